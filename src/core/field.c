@@ -1,0 +1,234 @@
+/* What every walker of a field table shares: fallbacks, units of keys, nearest names, checks on curves. */
+#include "core/field.h"
+#include "core/arena.h"
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ---------------------------------------------------------------------------------------------------- places */
+
+evn_spot evn_seat_of(const evn_seat *seat, const char *path, evn_spot *used_from)
+{
+    evn_spot unused;
+    return seat->spot(seat, path, used_from != NULL ? used_from : &unused);
+}
+
+void evn_say_at(evn_report *report, const evn_seat *seat, evn_fault fault, const char *path, const char *format, ...)
+{
+    evn_spot used_from;
+    evn_spot at = evn_seat_of(seat, path, &used_from);
+    va_list values;
+    va_start(values, format);
+    evn_vsay(report, fault, at, used_from, format, values);
+    va_end(values);
+}
+
+/* ---------------------------------------------------------------------------------------------------- fallbacks */
+
+static bool put_default_object(const evn_field *field, void *member, struct evn_arena *arena)
+{
+    void *made = evn_arena_take(arena, field->of->size);
+    if (made == NULL || !evn_object_default(field->of, made, arena)) {
+        return false;
+    }
+    memcpy(member, &made, sizeof made);
+    return true;
+}
+
+static bool put_fallback(const evn_field *field, void *member, struct evn_arena *arena)
+{
+    switch (field->shape) {
+    case EVN_NUMBER:
+    case EVN_COUNT:
+        memcpy(member, &field->fallback, sizeof(double));
+        return true;
+    case EVN_FLAG: {
+        bool flag = field->fallback > 0.0;
+        memcpy(member, &flag, sizeof flag);
+        return true;
+    }
+    case EVN_CHOICE: {
+        int choice = isnan(field->fallback) ? -1 : (int)field->fallback;
+        memcpy(member, &choice, sizeof choice);
+        return true;
+    }
+    case EVN_ONE:
+        return field->presence != EVN_DEFAULTED || put_default_object(field, member, arena);
+    case EVN_TEXT:
+    case EVN_LIST:
+    case EVN_MANY:
+    case EVN_STEPS:
+    case EVN_SHEET:
+        return true; /* NULL and empty are what the cleared struct holds */
+    }
+    return false;
+}
+
+bool evn_object_default(const evn_object *object, void *self, struct evn_arena *arena)
+{
+    memset(self, 0, object->size);
+    for (size_t i = 0; i < object->field_count; i++) {
+        const evn_field *field = &object->fields[i];
+        if (!put_fallback(field, (char *)self + field->offset, arena)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* ---------------------------------------------------------------------------------------------------- units */
+
+typedef struct unit_row {
+    const char *ending, *unit;
+} unit_row;
+
+/* An ending comes before those that it ends in: _m_s2 before _s2, _km_h before _h. */
+static const unit_row unit_rows[] = {
+    {"_kg_m3", "kg/m3"},   {"_kg_m2", "kg m2"},
+    {"_m_s3", "m/s3"},     {"_m_s2", "m/s2"},
+    {"_rad_s2", "rad/s2"}, {"_km_h", "km/h"},
+    {"_m_s", "m/s"},       {"_rad_s", "rad/s"},
+    {"_nm_rad", "Nm/rad"}, {"_nm_deg", "Nm/deg"},
+    {"_n_m", "N/m"},       {"_w_k", "W/K"},
+    {"_j_k", "J/K"},       {"_j_kg_k", "J/(kg K)"},
+    {"_k_w", "K/W"},       {"_per_k", "1/K"},
+    {"_per_km", "1/km"},   {"_per_m", "1/m"},
+    {"_percent", "%"},     {"_degc", "degC"},
+    {"_deg", "deg"},       {"_rad", "rad"},
+    {"_mph", "mph"},       {"_rpm", "rpm"},
+    {"_kwh", "kWh"},       {"_wh", "Wh"},
+    {"_kw", "kW"},         {"_mw", "MW"},
+    {"_kg", "kg"},         {"_kpa", "kPa"},
+    {"_bar", "bar"},       {"_pa", "Pa"},
+    {"_ohm", "ohm"},       {"_mohm", "mohm"},
+    {"_ah", "Ah"},         {"_knm", "kNm"},
+    {"_nm", "Nm"},         {"_kn", "kN"},
+    {"_hz", "Hz"},         {"_mm", "mm"},
+    {"_km", "km"},         {"_m2", "m2"},
+    {"_m3", "m3"},         {"_min", "min"},
+    {"_kj", "kJ"},         {"_mj", "MJ"},
+    {"_k", "K"},           {"_h", "h"},
+    {"_s", "s"},           {"_m", "m"},
+    {"_n", "N"},           {"_w", "W"},
+    {"_v", "V"},           {"_a", "A"},
+    {"_j", "J"},           {"_t", "t"},
+};
+
+const char *evn_unit_of(const char *key)
+{
+    size_t length = strlen(key);
+    const char *unit = "";
+    size_t longest = 0;
+    for (size_t i = 0; i < sizeof unit_rows / sizeof unit_rows[0]; i++) {
+        size_t ending = strlen(unit_rows[i].ending);
+        if (ending > longest && ending < length && strcmp(key + length - ending, unit_rows[i].ending) == 0) {
+            unit = unit_rows[i].unit;
+            longest = ending;
+        }
+    }
+    return unit;
+}
+
+/* ---------------------------------------------------------------------------------------------------- nearest name */
+
+enum { NAME_MOST = 64 };
+
+static char lower(char letter)
+{
+    return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
+}
+
+static size_t least_of(size_t a, size_t b)
+{
+    return a < b ? a : b;
+}
+
+/* Insertions, deletions, replacements and swaps of neighbours; letters of either case are the same. */
+static size_t edit_distance(const char *a, size_t a_length, const char *b, size_t b_length)
+{
+    size_t rows[3][NAME_MOST + 1];
+    size_t *two_up = rows[0], *up = rows[1], *row = rows[2];
+    for (size_t j = 0; j <= b_length; j++) {
+        up[j] = j;
+    }
+    for (size_t i = 1; i <= a_length; i++) {
+        row[0] = i;
+        for (size_t j = 1; j <= b_length; j++) {
+            bool same = lower(a[i - 1]) == lower(b[j - 1]);
+            row[j] = least_of(least_of(up[j], row[j - 1]) + 1, up[j - 1] + (same ? 0 : 1));
+            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1])) {
+                row[j] = least_of(row[j], two_up[j - 2] + 1);
+            }
+        }
+        size_t *oldest = two_up;
+        two_up = up;
+        up = row;
+        row = oldest;
+    }
+    return up[b_length];
+}
+
+/* "mass" for "mass_kg", "limit" for "speed_limit": one name is whole words at the end or the beginning of the other. */
+static bool is_part_of(const char *a, size_t a_length, const char *b, size_t b_length)
+{
+    if (a_length > b_length) {
+        return is_part_of(b, b_length, a, a_length);
+    }
+    if (a_length < 3 || a_length == b_length) {
+        return false;
+    }
+    bool begins = strncmp(a, b, a_length) == 0 && b[a_length] == '_';
+    bool ends = strcmp(a, b + b_length - a_length) == 0 && b[b_length - a_length - 1] == '_';
+    return begins || ends;
+}
+
+const char *evn_nearest(const char *found, const char *const *names, size_t count)
+{
+    size_t length = strlen(found);
+    if (length == 0 || length > NAME_MOST) {
+        return NULL;
+    }
+    const char *nearest = NULL;
+    size_t least = (length + 3) / 4 + 1; /* one slip in a word of up to four letters, two in eight */
+    for (size_t i = 0; i < count; i++) {
+        size_t other = strlen(names[i]);
+        if (other > NAME_MOST) {
+            continue;
+        }
+        size_t distance = edit_distance(found, length, names[i], other);
+        if (distance > 1 && is_part_of(found, length, names[i], other)) {
+            distance = 1;
+        }
+        if (distance < least && distance < other) {
+            least = distance;
+            nearest = names[i];
+        }
+    }
+    return nearest;
+}
+
+/* ---------------------------------------------------------------------------------------------------- curves */
+
+bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, const char *y_key, const evn_seat *seat,
+                     evn_report *report)
+{
+    if (x->count != y->count) {
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, y_key,
+                   "%s has %zu values and %s has %zu; expected one value of %s for each of %s", y_key, y->count, x_key,
+                   x->count, y_key, x_key);
+        return false;
+    }
+    for (size_t i = 1; i < x->count; i++) {
+        if (!(x->at[i] > x->at[i - 1])) {
+            char path[256];
+            int length = snprintf(path, sizeof path, "%s[%zu]", x_key, i);
+            bool whole = length > 0 && (size_t)length < sizeof path;
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, whole ? path : x_key,
+                       "%s goes from %.10g to %.10g; expected values that rise from each to the next", x_key,
+                       x->at[i - 1], x->at[i]);
+            return false;
+        }
+    }
+    return true;
+}

@@ -1,0 +1,117 @@
+/*
+ * Field tables: every YAML key of every object is one evn_field, owned by the room whose struct it fills. The reader,
+ * the reference of keys and the checks on ranges all walk these tables; nothing else knows a key.
+ *
+ * The structs hold what the file says, in the unit of the key. Conversion to SI happens when a truck or cycle is prepared.
+ */
+#ifndef EVENER_CORE_FIELD_H
+#define EVENER_CORE_FIELD_H
+#include "core/report.h"
+
+/* What a member of the struct is, by shape. */
+typedef enum evn_shape {
+    EVN_NUMBER, /* double */
+    EVN_COUNT,  /* double holding a whole number */
+    EVN_FLAG,   /* bool; written true or false */
+    EVN_TEXT,   /* const char *, UTF-8, NULL when absent */
+    EVN_CHOICE, /* int, index into choices */
+    EVN_LIST,   /* evn_list of numbers */
+    EVN_ONE,    /* const struct *, the object `of`; NULL when absent and optional */
+    EVN_MANY,   /* evn_many: a map of named objects `of`, in the order of the file */
+    EVN_STEPS,  /* evn_steps: a list of one-key maps; the key picks the object among `kinds` */
+    EVN_SHEET   /* const evn_sheet *: the path of a CSV file beside this one; NULL when absent */
+} evn_shape;
+
+typedef struct evn_list {
+    const double *at;
+    size_t count;
+} evn_list;
+
+typedef struct evn_many {
+    const char *const *name;
+    const void *item; /* contiguous structs of object->size bytes */
+    size_t count;
+} evn_many;
+
+typedef struct evn_step {
+    size_t kind;      /* index into the field's kinds */
+    const void *item; /* a struct of that kind's object */
+} evn_step;
+
+typedef struct evn_steps {
+    const evn_step *at;
+    size_t count;
+} evn_steps;
+
+/* A CSV file: '#' comment lines, one header line of column names, rows of numbers. Text columns are dropped. */
+typedef struct evn_sheet {
+    size_t columns, rows;
+    const char *const *name;     /* [columns] */
+    const double *const *column; /* [columns][rows] */
+    evn_spot header;             /* place of the header line */
+    const uint32_t *line;        /* [rows]: line number of each row */
+} evn_sheet;
+
+typedef enum evn_presence {
+    EVN_OPTIONAL, /* may be absent: number keys take `fallback`, others are NULL or empty */
+    EVN_REQUIRED, /* must be written */
+    EVN_DEFAULTED /* EVN_ONE only: when absent, an object made of its own fallbacks */
+} evn_presence;
+
+typedef struct evn_object evn_object;
+
+typedef struct evn_kind_row { /* one row of the kinds of an EVN_STEPS field */
+    const char *key;
+    const evn_object *object;
+} evn_kind_row;
+
+typedef struct evn_field {
+    const char *key; /* as written, unit included: "drag_area_m2" */
+    evn_shape shape;
+    evn_presence presence;
+    double least, most;            /* hard bounds, inclusive; for lists of every element */
+    double usual_low, usual_high;  /* outside gives a warning; both 0: none stated */
+    double fallback;               /* number, count, flag (0 or 1), choice (index); NAN: "not given" is a value of its own */
+    size_t offset;                 /* of the member in the struct */
+    const evn_object *of;          /* EVN_ONE, EVN_MANY */
+    const evn_kind_row *kinds;     /* EVN_STEPS: ends with a NULL key */
+    const char *const *choices;    /* EVN_CHOICE: ends with NULL */
+    size_t count_least, count_most; /* EVN_LIST, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
+    const char *source;            /* of the bounds or the fallback, NULL when there is none */
+    const char *help;              /* one line: meaning */
+} evn_field;
+
+/* Where the values of one object stood in the files. The reader makes it; check functions ask it. */
+typedef struct evn_seat evn_seat;
+struct evn_seat {
+    evn_spot (*spot)(const evn_seat *, const char *path, evn_spot *used_from);
+};
+/* Place of the value at a dotted path below this object ("gearbox.ratios", "ratios[2]"); of the object when absent. */
+evn_spot evn_seat_of(const evn_seat *, const char *path, evn_spot *used_from);
+/* Says a fault at a value of this object. */
+void evn_say_at(evn_report *, const evn_seat *, evn_fault, const char *path, const char *format, ...)
+    __attribute__((format(printf, 5, 6)));
+
+struct evn_object {
+    const char *name, *help;
+    size_t size;
+    const evn_field *fields;
+    size_t field_count;
+    void (*check)(const void *self, const evn_seat *, evn_report *); /* rules between fields; NULL: none */
+};
+
+/* Fills a struct with the fallbacks of its table (defaulted sub-objects from the arena). */
+struct evn_arena;
+bool evn_object_default(const evn_object *, void *self, struct evn_arena *);
+
+/* The name nearest to a mistyped one (edit distance), NULL when none is near. */
+const char *evn_nearest(const char *found, const char *const *names, size_t count);
+
+/* The unit that a key's name ends in, as people write it: "km/h" for "speed_km_h"; "" for a pure number. */
+const char *evn_unit_of(const char *key);
+
+/* Checks that a curve's axis rises strictly and that both lists have one length; says what is wrong. */
+bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, const char *y_key, const evn_seat *,
+                     evn_report *);
+
+#endif

@@ -1,0 +1,8 @@
+/* The rows of the ledger, from the one list in the header. */
+#include "core/ledger.h"
+
+const evn_line_row evn_line_rows[EVN_LINE_COUNT] = {
+#define X(name, key, meaning) {key, meaning},
+    EVN_LINES(X)
+#undef X
+};
