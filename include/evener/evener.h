@@ -1,0 +1,164 @@
+/*
+ * evener.h: the public interface of libevener.
+ *
+ * A run is: load a truck, load a cycle, prepare the truck for one payload and one set of conditions (the rig),
+ * drive the rig over the cycle, read the results by key.
+ *
+ * Rules that hold for every call
+ *   - Nothing prints, exits, or keeps global state. Calls on different objects may run in parallel threads; a rig and
+ *     a cycle are immutable once made and may be shared by threads.
+ *   - What went wrong is said in the evn_report that the caller passes; the returned status is the report's worst.
+ *   - SI units inside; a name that ends in a unit (`_kg`, `_km_h`, `_kwh`) is in that unit.
+ *   - Text returned by a call belongs to the object it came from and lives as long as that object.
+ */
+#ifndef EVENER_EVENER_H
+#define EVENER_EVENER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#if defined(__GNUC__)
+#define EVN_API __attribute__((visibility("default")))
+#else
+#define EVN_API
+#endif
+
+/* ------------------------------------------------------------------------------------------------ status, report */
+
+/* The outcome of a call, and the exit code of the program. */
+typedef enum evn_status {
+    EVN_DONE = 0,      /* done */
+    EVN_ANSWER_NO = 1, /* an answer was computed, and it is no: the truck stalled, the pack ran empty */
+    EVN_BAD_INPUT = 2, /* usage or input error */
+    EVN_NO_RESULT = 3, /* no answer could be computed */
+    EVN_BAD_IO = 4     /* a file could not be read or written */
+} evn_status;
+
+typedef enum evn_severity { EVN_ERROR, EVN_WARNING } evn_severity;
+
+/* One finding of a report. Lines and columns count from 1; 0 means that the place is not known. */
+typedef struct evn_finding {
+    evn_severity severity;
+    const char *fault; /* name of the fault, as `evener keys --faults` will list it: "unknown_key" */
+    const char *file;  /* NULL where no file is concerned */
+    unsigned line, column;
+    const char *used_from_file; /* NULL, or the file that extends or uses the one above */
+    unsigned used_from_line, used_from_column;
+    const char *text; /* what was found; what was expected; hint */
+} evn_finding;
+
+typedef struct evn_report evn_report;
+
+EVN_API const char *evn_version(void);
+
+EVN_API evn_report *evn_report_new(void); /* NULL only when memory is out */
+EVN_API void evn_report_free(evn_report *);
+EVN_API size_t evn_report_count(const evn_report *); /* findings kept; sorted by file, line, column */
+EVN_API bool evn_report_at(const evn_report *, size_t index, evn_finding *out);
+EVN_API size_t evn_report_left_out(const evn_report *); /* findings beyond the first 20, counted but not kept */
+EVN_API evn_status evn_report_status(const evn_report *);
+
+/* ------------------------------------------------------------------------------------------------ truck, cycle */
+
+typedef struct evn_truck evn_truck; /* as read */
+typedef struct evn_cycle evn_cycle; /* as read, checked */
+
+EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
+EVN_API void evn_truck_free(evn_truck *);
+EVN_API const char *evn_truck_name(const evn_truck *);
+EVN_API bool evn_truck_invented(const evn_truck *); /* the file marks its data as invented */
+
+EVN_API evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *);
+EVN_API void evn_cycle_free(evn_cycle *);
+EVN_API const char *evn_cycle_name(const evn_cycle *);
+EVN_API const char *evn_cycle_source(const evn_cycle *); /* published source, or "invented" */
+
+/* What a number is: one row of a result list. Keys hold dots where they nest ("ledger.rolling_kwh"). */
+typedef enum evn_quantity_kind { EVN_REAL, EVN_WHOLE, EVN_YES_NO } evn_quantity_kind;
+typedef struct evn_quantity {
+    const char *key, *unit, *help; /* unit "" for a pure number */
+    evn_quantity_kind kind;        /* EVN_YES_NO: 1, 0, or NAN for "not judged" */
+    int digits;                    /* decimals that a table shows */
+} evn_quantity;
+
+/* Statistics of a cycle as it is written, before any truck drives it. */
+EVN_API size_t evn_cycle_figure_count(const evn_cycle *);
+EVN_API bool evn_cycle_figure_at(const evn_cycle *, size_t index, evn_quantity *out, double *value);
+
+/* ------------------------------------------------------------------------------------------------ asking for a run */
+
+typedef enum evn_driver {
+    EVN_DRIVER_HUMAN, /* follows the plan with look-ahead; a shift takes its time */
+    EVN_DRIVER_EXACT  /* holds the plan exactly wherever the truck is able; a shift takes no time */
+} evn_driver;
+
+typedef struct evn_conditions {
+    double gravity_m_s2;      /* 9.80665 */
+    double air_density_kg_m3; /* NAN: from altitude and temperature by the standard atmosphere (ISO 2533) */
+    double altitude_m;        /* geometric, 0 */
+    double temperature_degc;  /* NAN: the standard atmosphere's own at that altitude */
+    double headwind_m_s;      /* along the road, against the truck; negative: from behind */
+} evn_conditions;
+
+typedef struct evn_ask {
+    double payload_kg; /* NAN: the truck file's own */
+    double start_soc;  /* NAN: the truck file's own */
+    double accuracy;   /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
+    evn_driver driver;
+    double look_ahead_s;              /* human driver: how far ahead, in time, the plan is met */
+    double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
+    double comfort_braking_m_s2;      /* plan over speed limits */
+    double trace_interval_s;          /* spacing of trace rows; rows at events come on top */
+    evn_conditions conditions;
+} evn_ask;
+
+EVN_API evn_ask evn_ask_default(void);
+
+/* A truck made ready to drive: chains of stages, masses, limits. */
+typedef struct evn_rig evn_rig;
+EVN_API evn_status evn_rig_prepare(const evn_truck *, const evn_ask *, evn_rig **out, evn_report *);
+EVN_API void evn_rig_free(evn_rig *);
+
+/* ------------------------------------------------------------------------------------------------ driving */
+
+/* Columns of a trace row for this rig; sign conventions stand in each help text. */
+EVN_API size_t evn_trace_column_count(const evn_rig *);
+EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_quantity *out);
+
+/* Both members may be NULL. The results are the same bytes whether or not a run is watched. */
+typedef struct evn_watcher {
+    void *self;
+    void (*sample)(void *self, const double *row, size_t columns);
+    bool (*go_on)(void *self, double done_share); /* false ends the run: status "interrupted", EVN_NO_RESULT */
+} evn_watcher;
+
+typedef struct evn_results evn_results;
+
+/* EVN_DONE, or EVN_ANSWER_NO with results when the truck stalled or its pack ran empty. */
+EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_ask *, const evn_watcher *, evn_results **out,
+                             evn_report *);
+EVN_API void evn_results_free(evn_results *);
+
+EVN_API const char *evn_results_status(const evn_results *); /* "finished", "stalled", "pack_empty", "interrupted" */
+EVN_API size_t evn_results_count(const evn_results *);
+EVN_API bool evn_results_at(const evn_results *, size_t index, evn_quantity *out, double *value);
+EVN_API bool evn_results_get(const evn_results *, const char *key, double *value); /* false: no such key */
+
+/* What held the truck below its plan: one row per limit that did, longest first. */
+typedef struct evn_held {
+    const char *limit;  /* "motor_torque", "motor_power", "pack", "adhesion", "gear_shift", "top_speed" */
+    double seconds;     /* time during which this limit was the binding one */
+    double worst_m;     /* place where the truck was furthest below its plan while this limit held it */
+    double worst_km_h;  /* by how much, there */
+} evn_held;
+EVN_API size_t evn_results_held_count(const evn_results *);
+EVN_API bool evn_results_held_at(const evn_results *, size_t index, evn_held *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,108 @@
+#include "core/curve.h"
+#include <math.h>
+#include <string.h>
+
+static double secant(const evn_curve *c, size_t k)
+{
+    return (c->y[k + 1] - c->y[k]) / (c->x[k + 1] - c->x[k]);
+}
+
+/* Harmonic mean of the neighbouring secants, weighted by their lengths; 0 at a turning point. */
+static double inner_slope(const evn_curve *c, size_t k)
+{
+    double left = secant(c, k - 1), right = secant(c, k);
+    if (left * right <= 0)
+        return 0;
+    double a = c->x[k] - c->x[k - 1], b = c->x[k + 1] - c->x[k];
+    return 3 * (a + b) / ((2 * b + a) / left + (b + 2 * a) / right);
+}
+
+/* Three-point formula, cut so that the end piece stays monotone. */
+static double end_slope(double near_length, double far_length, double near_secant, double far_secant)
+{
+    double s = ((2 * near_length + far_length) * near_secant - near_length * far_secant) / (near_length + far_length);
+    if (s * near_secant <= 0)
+        return 0;
+    if (near_secant * far_secant <= 0 && fabs(s) > 3 * fabs(near_secant))
+        return 3 * near_secant;
+    return s;
+}
+
+static void set_slopes(evn_curve *c)
+{
+    size_t n = c->count;
+    if (n == 1) {
+        c->slope[0] = 0;
+        return;
+    }
+    if (n == 2) {
+        c->slope[0] = c->slope[1] = secant(c, 0);
+        return;
+    }
+    for (size_t k = 1; k + 1 < n; k++)
+        c->slope[k] = inner_slope(c, k);
+    c->slope[0] = end_slope(c->x[1] - c->x[0], c->x[2] - c->x[1], secant(c, 0), secant(c, 1));
+    c->slope[n - 1] = end_slope(c->x[n - 1] - c->x[n - 2], c->x[n - 2] - c->x[n - 3], secant(c, n - 2), secant(c, n - 3));
+}
+
+/* Integral of the cubic piece k from its left point over a length u. */
+static double piece_integral(const evn_curve *c, size_t k, double u)
+{
+    double h = c->x[k + 1] - c->x[k], s = secant(c, k), m0 = c->slope[k], m1 = c->slope[k + 1];
+    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
+    return u * (c->y[k] + u * (m0 / 2 + u * (c2 / 3 + u * c3 / 4)));
+}
+
+void evn_curve_make(evn_curve *c, const double *x, const double *y, size_t count, bool hold_ends)
+{
+    memset(c, 0, sizeof *c);
+    c->count = count;
+    c->hold_ends = hold_ends;
+    memcpy(c->x, x, count * sizeof *x);
+    memcpy(c->y, y, count * sizeof *y);
+    set_slopes(c);
+    for (size_t k = 0; k + 1 < count; k++)
+        c->integral[k + 1] = c->integral[k] + piece_integral(c, k, c->x[k + 1] - c->x[k]);
+}
+
+static size_t piece_of(const evn_curve *c, double x)
+{
+    size_t k = 0;
+    while (k + 2 < c->count && x >= c->x[k + 1])
+        k++;
+    return k;
+}
+
+double evn_curve_at(const evn_curve *c, double x)
+{
+    size_t last = c->count - 1;
+    if (x <= c->x[0])
+        return c->y[0] + (c->hold_ends ? 0 : c->slope[0] * (x - c->x[0]));
+    if (x >= c->x[last])
+        return c->y[last] + (c->hold_ends ? 0 : c->slope[last] * (x - c->x[last]));
+    size_t k = piece_of(c, x);
+    double h = c->x[k + 1] - c->x[k], u = x - c->x[k], s = secant(c, k), m0 = c->slope[k], m1 = c->slope[k + 1];
+    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
+    return c->y[k] + u * (m0 + u * (c2 + u * c3));
+}
+
+/* Integral from the first point to x. */
+static double primitive(const evn_curve *c, double x)
+{
+    size_t last = c->count - 1;
+    if (x <= c->x[0] || c->count == 1) {
+        double u = x - c->x[0];
+        return u * (c->y[0] + (c->hold_ends ? 0 : c->slope[0] * u / 2));
+    }
+    if (x >= c->x[last]) {
+        double u = x - c->x[last];
+        return c->integral[last] + u * (c->y[last] + (c->hold_ends ? 0 : c->slope[last] * u / 2));
+    }
+    size_t k = piece_of(c, x);
+    return c->integral[k] + piece_integral(c, k, x - c->x[k]);
+}
+
+double evn_curve_integral(const evn_curve *c, double from, double to)
+{
+    return primitive(c, to) - primitive(c, from);
+}

@@ -1,0 +1,52 @@
+/* The cycle as it is written, its field tables, its statistics. */
+#ifndef EVENER_CYCLE_CYCLE_H
+#define EVENER_CYCLE_CYCLE_H
+#include "core/field.h"
+
+/*
+ * Speed, one of:
+ *   time_s with speed_km_h (or speed_mph): a trace; straight lines between the points; driven by place (see course.h)
+ *   place_m with limit_km_h: each limit holds from its place to the next place; the plan cuts corners comfortably
+ *   table: a CSV file with columns of those names
+ */
+typedef struct evn_speed_file {
+    evn_list time_s, speed_km_h, speed_mph, place_m, limit_km_h;
+    const evn_sheet *table;
+} evn_speed_file;
+
+/* Grade in percent (tangent of the slope angle), or elevation, straight lines between the places; level outside. */
+typedef struct evn_road_file {
+    evn_list place_m, grade_percent, elevation_m;
+    const evn_sheet *table; /* columns place_m or distance_m, and grade_percent or elevation_m */
+    bool repeat;            /* the profile starts again where it ends, as often as the cycle is long */
+} evn_road_file;
+
+typedef struct evn_stops_file { /* only for limits over place: the truck comes to rest there */
+    evn_list place_m, wait_s;
+} evn_stops_file;
+
+typedef struct evn_surface_file { /* steps: each factor holds from its place on; 1 before the first */
+    evn_list place_m, rolling_factor;
+} evn_surface_file;
+
+typedef struct evn_cycle_file {
+    const char *name, *source;
+    bool invented;
+    double length_m; /* NAN: where speed (or the road) ends; only for limits over place */
+    const evn_speed_file *speed;
+    const evn_road_file *road;
+    const evn_stops_file *stops;
+    const evn_surface_file *surface;
+} evn_cycle_file;
+
+extern const evn_object evn_cycle_object;
+
+/* One list of statistics: `cycle info` walks it. Computed from the cycle alone. */
+typedef struct evn_cycle_figure_row {
+    evn_quantity what;
+    double (*of)(const evn_cycle_file *);
+} evn_cycle_figure_row;
+extern const evn_cycle_figure_row evn_cycle_figures[];
+extern const size_t evn_cycle_figures_count;
+
+#endif

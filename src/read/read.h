@@ -1,0 +1,19 @@
+/* Strict YAML into any object that has a field table. Knows the tables of core, no truck and no cycle. */
+#ifndef EVENER_READ_READ_H
+#define EVENER_READ_READ_H
+#include "core/arena.h"
+#include "core/field.h"
+
+/*
+ * Reads the file into a new struct of the object, taken from the arena. All problems of the file are said in one go.
+ * `use: PATH` inside a map, and `extends: PATH` at the top of a file, are looked up beside the file that names them, then
+ * in each folder of `search` (ends with NULL; may be NULL). Maps merge, lists and scalars replace; what stands in the
+ * naming file wins. NULL when the report holds an error.
+ */
+const void *evn_read_file(const char *path, const evn_object *, const char *const *search, evn_arena *, evn_report *);
+
+/* The same from bytes in memory: `name` stands for the file in messages, relative paths start from its folder. */
+const void *evn_read_bytes(const char *bytes, size_t length, const char *name, const evn_object *,
+                           const char *const *search, evn_arena *, evn_report *);
+
+#endif

@@ -1,0 +1,71 @@
+/*
+ * A driveline stage in its one normal form. Every kind of stage is lowered to this when the truck is prepared, so that
+ * direction of loss, continuity, inverse, inertia and booking exist once.
+ *
+ *   wheel side                                                     motor side
+ *   torque ->  + inertia x acceleration + drag(speed)  = load  ->  (load + mesh loss) / ratio
+ *
+ * The mesh loss is a share of the load: `pull_share` of it when the load pulls the truck (1/eta - 1), `push_share` when
+ * the truck pushes the motor (1 - eta). Both vanish with the load, so the torque is continuous through zero, and no loss
+ * is ever negative. (First law; U14, U15 of the published checks.)
+ */
+#ifndef EVENER_TRUCK_STAGE_H
+#define EVENER_TRUCK_STAGE_H
+#include "core/arena.h"
+#include "core/curve.h"
+#include "core/ledger.h"
+#include "truck/truck.h"
+#include <stdint.h>
+
+/* A turning shaft; torque above zero pulls the truck. */
+typedef struct evn_shaft {
+    double torque_nm, speed_rad_s, accel_rad_s2;
+} evn_shaft;
+
+typedef struct evn_stage {
+    double ratio;                 /* motor-side speed / wheel-side speed */
+    double pull_share, push_share;
+    double drag_nm, drag_nm_s;    /* at the wheel side: constant, and per rad/s */
+    double inertia_kg_m2;         /* at the wheel side */
+    const evn_curve *drag_curve;  /* instead of the two above; over rad/s */
+    evn_line line;                /* ledger line of its losses */
+} evn_stage;
+
+enum { EVN_LOWERED_MAX = 2 };     /* normal-form stages that one written stage can become */
+
+/* What a kind may take memory for: its drag curve. */
+typedef struct evn_lowering {
+    evn_stage stage[EVN_LOWERED_MAX]; /* wheel side first */
+    size_t count;
+    double mass_kg;
+    evn_arena *arena;
+    bool out_of_memory;
+} evn_lowering;
+
+/* One row per kind: this is all that a new kind brings. */
+typedef struct evn_stage_kind {
+    const char *key; /* as written in `path`: "universal_joint" */
+    const evn_object *object;
+    void (*lower)(const void *as_read, evn_lowering *);
+} evn_stage_kind;
+extern const evn_stage_kind evn_stage_kinds[];
+extern const size_t evn_stage_kinds_count;
+extern const evn_kind_row evn_stage_kind_rows[]; /* the same for the reader; ends with a NULL key */
+
+/* Wheel side to motor side; adds losses and power into inertia to the flow. */
+evn_shaft evn_stage_up(const evn_stage *, evn_shaft wheel_side, evn_flow *);
+/* Its exact inverse for the torque: motor-side torque to wheel-side torque, at the wheel side's speed and acceleration. */
+double evn_stage_down(const evn_stage *, double motor_side_nm, double speed_rad_s, double accel_rad_s2);
+
+/* Adds a drag at its side: at the wheel side to the stage itself, at the motor side to a stage of its own behind it. */
+void evn_lower_drag(const evn_drag_file *, evn_lowering *);
+/* Puts the first normal-form stage. */
+evn_stage *evn_lower_first(evn_lowering *, evn_line, double ratio, double efficiency);
+
+/* Basic formulas of kinds, for tests against published values. */
+double evn_planet_set_ratio(double sun_teeth, double ring_teeth);
+double evn_planet_set_pull_efficiency(double basic_ratio, double basic_efficiency);
+double evn_planet_set_push_efficiency(double basic_ratio, double basic_efficiency);
+double evn_universal_joint_loss_share(double angle_rad, double friction_coefficient, double radius_ratio);
+
+#endif

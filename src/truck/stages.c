@@ -1,0 +1,292 @@
+/*
+ * The kinds of stage that a `path` is written with: their keys, and how each is lowered to the normal form of stage.h.
+ * A new kind: its struct, its table, its lowering, and one row in each list at the end.
+ */
+#include "core/units.h"
+#include "truck/stage.h"
+#include <math.h>
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+evn_stage *evn_lower_first(evn_lowering *to, evn_line line, double ratio, double efficiency)
+{
+    to->count = 1;
+    to->stage[0] = (evn_stage){
+        .ratio = ratio, .pull_share = 1 / efficiency - 1, .push_share = 1 - efficiency, .line = line};
+    return &to->stage[0];
+}
+
+/* A constant or a rising straight line needs no curve. */
+static void set_drag(evn_stage *stage, const evn_drag_file *drag, evn_lowering *to)
+{
+    const double *rpm = drag->speed_rpm.at, *nm = drag->torque_nm.at;
+    size_t n = drag->speed_rpm.count;
+    if (n == 1 || (n == 2 && nm[1] >= nm[0])) {
+        double slope = n == 1 ? 0 : (nm[1] - nm[0]) / (rpm[1] - rpm[0]) / EVN_RAD_S_PER_RPM;
+        stage->drag_nm_s = slope;
+        stage->drag_nm = nm[0] - slope * rpm[0] * EVN_RAD_S_PER_RPM;
+        if (stage->drag_nm >= 0)
+            return;
+    }
+    evn_curve *curve = evn_arena_take(to->arena, sizeof *curve);
+    if (!curve) {
+        to->out_of_memory = true;
+        return;
+    }
+    double rad_s[EVN_CURVE_POINTS_MAX];
+    for (size_t k = 0; k < n; k++)
+        rad_s[k] = rpm[k] * EVN_RAD_S_PER_RPM;
+    evn_curve_make(curve, rad_s, nm, n, true);
+    stage->drag_curve = curve;
+}
+
+void evn_lower_drag(const evn_drag_file *drag, evn_lowering *to)
+{
+    if (!drag)
+        return;
+    evn_stage *stage = &to->stage[0];
+    if (drag->at == EVN_MOTOR_SIDE) { /* beyond the load loss: a stage of its own with nothing but drag */
+        stage = &to->stage[to->count++];
+        *stage = (evn_stage){.ratio = 1, .line = to->stage[0].line};
+    }
+    set_drag(stage, drag, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ geared stages */
+
+typedef struct geared_file { /* mesh, final drive, differential, wheel end: one struct, four tables */
+    double ratio, efficiency, inertia_kg_m2, mass_kg;
+    const evn_drag_file *drag;
+} geared_file;
+
+static void check_geared(const void *self, const evn_seat *seat, evn_report *report)
+{
+    evn_check_drag(((const geared_file *)self)->drag, seat, report);
+}
+
+static void lower_geared(const geared_file *g, evn_line line, evn_lowering *to)
+{
+    evn_lower_first(to, line, g->ratio, g->efficiency)->inertia_kg_m2 = g->inertia_kg_m2;
+    evn_lower_drag(g->drag, to);
+    to->mass_kg = g->mass_kg;
+}
+
+static void lower_mesh(const void *f, evn_lowering *to) { lower_geared(f, EVN_GEARBOX, to); }
+static void lower_final_drive(const void *f, evn_lowering *to) { lower_geared(f, EVN_FINAL_DRIVE, to); }
+static void lower_wheel_end(const void *f, evn_lowering *to) { lower_geared(f, EVN_WHEEL_END, to); }
+
+#define GEARED_DRAG                                                                                                      \
+    {.key = "drag", .shape = EVN_ONE, .offset = offsetof(geared_file, drag), .of = &evn_drag_object,                     \
+     .help = "friction torque over speed, apart from the load loss"}
+#define GEARED_INERTIA                                                                                                   \
+    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 1000, .usual_high = 60,                                        \
+     .offset = offsetof(geared_file, inertia_kg_m2), .help = "turning mass, at the wheel side"}
+#define GEARED_MASS                                                                                                      \
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(geared_file, mass_kg), .help = "mass"}
+
+static const evn_field mesh_fields[] = {
+    {.key = "ratio", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.05, .most = 50, .usual_low = 0.5,
+     .usual_high = 8, .offset = offsetof(geared_file, ratio), .help = "motor-side speed over wheel-side speed"},
+    {.key = "efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1, .usual_low = 0.975,
+     .usual_high = 1, .offset = offsetof(geared_file, efficiency), .source = "plausible range; NASA TP-1622 on part load",
+     .help = "of the load alone, one ground mesh with its bearings; drag is stated apart"},
+    GEARED_INERTIA,
+    GEARED_MASS,
+    GEARED_DRAG,
+};
+static const evn_object mesh_object = {"mesh", "a pair of gears", sizeof(geared_file), mesh_fields, COUNT(mesh_fields),
+                                       check_geared};
+
+static const evn_field final_drive_fields[] = {
+    {.key = "ratio", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 50, .usual_low = 1.5,
+     .usual_high = 8, .offset = offsetof(geared_file, ratio), .help = "final drive ratio"},
+    {.key = "efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1, .usual_low = 0.94,
+     .usual_high = 0.99, .offset = offsetof(geared_file, efficiency),
+     .help = "of the load alone; hypoid 0.950 to 0.975, spiral bevel 0.970 to 0.982"},
+    GEARED_INERTIA,
+    GEARED_MASS,
+    GEARED_DRAG,
+};
+static const evn_object final_drive_object = {"final_drive", "hypoid or bevel gear set of an axle with its differential",
+                                              sizeof(geared_file), final_drive_fields, COUNT(final_drive_fields),
+                                              check_geared};
+
+static const evn_field differential_fields[] = {
+    {.key = "ratio", .shape = EVN_NUMBER, .least = 1, .most = 1, .fallback = 1, .offset = offsetof(geared_file, ratio),
+     .help = "1: a differential does not change the mean speed"},
+    {.key = "efficiency", .shape = EVN_NUMBER, .least = 0.5, .most = 1, .usual_low = 0.98, .usual_high = 1, .fallback = 1,
+     .offset = offsetof(geared_file, efficiency), .help = "of the load alone"},
+    GEARED_INERTIA,
+    GEARED_MASS,
+    GEARED_DRAG,
+};
+static const evn_object differential_object = {"differential", "differential of an axle without a final drive",
+                                               sizeof(geared_file), differential_fields, COUNT(differential_fields),
+                                               check_geared};
+
+static const evn_field wheel_end_fields[] = {
+    {.key = "ratio", .shape = EVN_NUMBER, .least = 1, .most = 20, .usual_low = 1, .usual_high = 6, .fallback = 1,
+     .offset = offsetof(geared_file, ratio), .help = "hub reduction, 1: none"},
+    {.key = "efficiency", .shape = EVN_NUMBER, .least = 0.5, .most = 1, .usual_low = 0.975, .usual_high = 1, .fallback = 1,
+     .offset = offsetof(geared_file, efficiency), .help = "of the load alone, of a hub reduction"},
+    GEARED_INERTIA,
+    GEARED_MASS,
+    GEARED_DRAG,
+};
+static const evn_object wheel_end_object = {"wheel_end", "wheel bearings, seals and hub reduction of the driven wheels",
+                                            sizeof(geared_file), wheel_end_fields, COUNT(wheel_end_fields), check_geared};
+
+/* ------------------------------------------------------------------------------------------------ planet set */
+
+typedef struct planet_set_file {
+    double sun_teeth, ring_teeth, basic_efficiency, inertia_kg_m2, mass_kg;
+    const evn_drag_file *drag;
+} planet_set_file;
+
+/* Ring held, sun in, carrier out: i = 1 + z_ring/z_sun (Willis equation; VDI 2157, from memory). */
+double evn_planet_set_ratio(double sun_teeth, double ring_teeth) { return 1 + ring_teeth / sun_teeth; }
+
+/* i0 = z_ring/z_sun; only the share i0/(1 + i0) of the power rolls through the meshes (VDI 2157, from memory). */
+double evn_planet_set_pull_efficiency(double i0, double eta0) { return (1 + i0 * eta0) / (1 + i0); }
+double evn_planet_set_push_efficiency(double i0, double eta0) { return (1 + i0) / (1 + i0 / eta0); }
+
+static void check_planet_set(const void *self, const evn_seat *seat, evn_report *report)
+{
+    evn_check_drag(((const planet_set_file *)self)->drag, seat, report);
+}
+
+static void lower_planet_set(const void *as_read, evn_lowering *to)
+{
+    const planet_set_file *p = as_read;
+    double i0 = p->ring_teeth / p->sun_teeth;
+    evn_stage *s = evn_lower_first(to, EVN_GEARBOX, evn_planet_set_ratio(p->sun_teeth, p->ring_teeth), 1);
+    s->pull_share = 1 / evn_planet_set_pull_efficiency(i0, p->basic_efficiency) - 1;
+    s->push_share = 1 - evn_planet_set_push_efficiency(i0, p->basic_efficiency);
+    s->inertia_kg_m2 = p->inertia_kg_m2;
+    evn_lower_drag(p->drag, to);
+    to->mass_kg = p->mass_kg;
+}
+
+static const evn_field planet_set_fields[] = {
+    {.key = "sun_teeth", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 8, .most = 400, .usual_low = 14,
+     .usual_high = 60, .offset = offsetof(planet_set_file, sun_teeth), .help = "teeth of the sun, on the motor side"},
+    {.key = "ring_teeth", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 16, .most = 1000, .usual_low = 40,
+     .usual_high = 150, .offset = offsetof(planet_set_file, ring_teeth), .help = "teeth of the ring, which is held"},
+    {.key = "basic_efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1,
+     .usual_low = 0.97, .usual_high = 0.995, .offset = offsetof(planet_set_file, basic_efficiency),
+     .source = "VDI 2157, from memory", .help = "sun to ring with the carrier held"},
+    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 1000, .usual_high = 60,
+     .offset = offsetof(planet_set_file, inertia_kg_m2), .help = "turning mass, at the wheel side"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(planet_set_file, mass_kg), .help = "mass"},
+    {.key = "drag", .shape = EVN_ONE, .offset = offsetof(planet_set_file, drag), .of = &evn_drag_object,
+     .help = "friction torque over speed, apart from the load loss"},
+};
+static const evn_object planet_set_object = {"planet_set", "planetary stage: ring held, sun in, carrier out",
+                                             sizeof(planet_set_file), planet_set_fields, COUNT(planet_set_fields),
+                                             check_planet_set};
+
+/* ------------------------------------------------------------------------------------------------ shafts */
+
+typedef struct universal_joint_file {
+    double angle_deg, friction_coefficient, radius_ratio, mass_kg;
+} universal_joint_file;
+
+/*
+ * Mean friction loss of a cardan joint over one turn as a share of the power: (4/pi) mu (r/R) tan(angle); the pins swing
+ * through four times the angle per turn (Seherr-Thoss, Schmelz and Aucktor, Universal Joints and Driveshafts, from memory).
+ */
+double evn_universal_joint_loss_share(double angle_rad, double friction_coefficient, double radius_ratio)
+{
+    return 4 / EVN_PI * friction_coefficient * radius_ratio * tan(angle_rad);
+}
+
+static void lower_universal_joint(const void *as_read, evn_lowering *to)
+{
+    const universal_joint_file *j = as_read;
+    double loss =
+        evn_universal_joint_loss_share(j->angle_deg * EVN_PI / 180, j->friction_coefficient, j->radius_ratio);
+    evn_lower_first(to, EVN_SHAFTS, 1, 1 - loss);
+    to->mass_kg = j->mass_kg;
+}
+
+static const evn_field universal_joint_fields[] = {
+    {.key = "angle_deg", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 45, .usual_high = 8,
+     .offset = offsetof(universal_joint_file, angle_deg), .help = "working angle between the two shafts"},
+    {.key = "friction_coefficient", .shape = EVN_NUMBER, .most = 0.5, .usual_low = 0.02, .usual_high = 0.1,
+     .fallback = 0.05, .offset = offsetof(universal_joint_file, friction_coefficient),
+     .source = "Seherr-Thoss, Schmelz and Aucktor, from memory", .help = "of the needle bearings in the cross"},
+    {.key = "radius_ratio", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.2, .usual_high = 0.5, .fallback = 0.35,
+     .offset = offsetof(universal_joint_file, radius_ratio), .help = "bearing radius over the cross's lever arm"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 200, .offset = offsetof(universal_joint_file, mass_kg),
+     .help = "mass, where it is not in the shaft's"},
+};
+static const evn_object universal_joint_object = {"universal_joint", "cardan joint at a working angle",
+                                                  sizeof(universal_joint_file), universal_joint_fields,
+                                                  COUNT(universal_joint_fields), NULL};
+
+typedef struct propeller_shaft_file {
+    double inertia_kg_m2, mass_kg;
+} propeller_shaft_file;
+
+static void lower_propeller_shaft(const void *as_read, evn_lowering *to)
+{
+    const propeller_shaft_file *p = as_read;
+    evn_lower_first(to, EVN_SHAFTS, 1, 1)->inertia_kg_m2 = p->inertia_kg_m2;
+    to->mass_kg = p->mass_kg;
+}
+
+static const evn_field propeller_shaft_fields[] = {
+    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 20, .usual_high = 1,
+     .offset = offsetof(propeller_shaft_file, inertia_kg_m2), .help = "turning mass of the shaft"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 500, .usual_high = 120,
+     .offset = offsetof(propeller_shaft_file, mass_kg), .help = "mass, joints included where they state none"},
+};
+static const evn_object propeller_shaft_object = {"propeller_shaft", "shaft between gearbox and axle",
+                                                  sizeof(propeller_shaft_file), propeller_shaft_fields,
+                                                  COUNT(propeller_shaft_fields), NULL};
+
+typedef struct centre_bearing_file {
+    double drag_nm, mass_kg;
+} centre_bearing_file;
+
+static void lower_centre_bearing(const void *as_read, evn_lowering *to)
+{
+    const centre_bearing_file *b = as_read;
+    evn_lower_first(to, EVN_SHAFTS, 1, 1)->drag_nm = b->drag_nm;
+    to->mass_kg = b->mass_kg;
+}
+
+static const evn_field centre_bearing_fields[] = {
+    {.key = "drag_nm", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 50, .usual_high = 4,
+     .offset = offsetof(centre_bearing_file, drag_nm), .help = "friction torque of the sealed bearing"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 100, .offset = offsetof(centre_bearing_file, mass_kg), .help = "mass"},
+};
+static const evn_object centre_bearing_object = {"centre_bearing", "bearing that carries a two-piece propeller shaft",
+                                                 sizeof(centre_bearing_file), centre_bearing_fields,
+                                                 COUNT(centre_bearing_fields), NULL};
+
+/* ------------------------------------------------------------------------------------------------ the list */
+
+const evn_stage_kind evn_stage_kinds[] = {
+    {"mesh", &mesh_object, lower_mesh},
+    {"planet_set", &planet_set_object, lower_planet_set},
+    {"universal_joint", &universal_joint_object, lower_universal_joint},
+    {"propeller_shaft", &propeller_shaft_object, lower_propeller_shaft},
+    {"centre_bearing", &centre_bearing_object, lower_centre_bearing},
+    {"final_drive", &final_drive_object, lower_final_drive},
+    {"differential", &differential_object, lower_final_drive},
+    {"wheel_end", &wheel_end_object, lower_wheel_end},
+};
+const size_t evn_stage_kinds_count = COUNT(evn_stage_kinds);
+
+const evn_kind_row evn_stage_kind_rows[] = {
+    {"mesh", &mesh_object},
+    {"planet_set", &planet_set_object},
+    {"universal_joint", &universal_joint_object},
+    {"propeller_shaft", &propeller_shaft_object},
+    {"centre_bearing", &centre_bearing_object},
+    {"final_drive", &final_drive_object},
+    {"differential", &differential_object},
+    {"wheel_end", &wheel_end_object},
+    {NULL, NULL},
+};

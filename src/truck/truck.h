@@ -1,0 +1,166 @@
+/*
+ * The truck as it is written: one struct per object of the YAML file, in the units of the keys. The tables that fill
+ * them stand in truck_fields.c, battery_fields.c, unit_fields.c and stages.c; rig.h is what comes out when one is prepared.
+ */
+#ifndef EVENER_TRUCK_TRUCK_H
+#define EVENER_TRUCK_TRUCK_H
+#include "core/field.h"
+
+/* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
+typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
+typedef struct evn_drag_file {
+    int at; /* evn_side; speed and torque are those of the shaft on that side */
+    evn_list speed_rpm, torque_nm;
+} evn_drag_file;
+
+typedef struct evn_tyre_file {
+    double rolling_resistance_coefficient;           /* at standstill */
+    double rolling_resistance_speed_coefficient_s_m; /* added per m/s */
+    double rolling_radius_m;
+    double inertia_kg_m2;               /* one tyre with rim, hub and brake disc */
+    double longitudinal_slip_stiffness; /* force per normal load and unit of slip; NAN: no slip */
+} evn_tyre_file;
+
+typedef enum evn_support { EVN_FRONT_SUPPORT, EVN_REAR_SUPPORT } evn_support;
+typedef struct evn_axle_file {
+    double behind_front_axle_m;
+    int support;       /* evn_support: axles of one support share its load */
+    double load_share; /* of the support's load; NAN: equal shares */
+    double tyres;
+    double mass_kg; /* beam, hubs, brakes, suspension, wheels; gears and shafts are parts of their own */
+    double permitted_kg;
+    const evn_tyre_file *tyre;
+} evn_axle_file;
+
+typedef struct evn_body_file {
+    double mass_kg; /* frame, cab, body; without axles, drive units and battery */
+    double centre_behind_front_axle_m, centre_height_m;
+    double drag_area_m2;
+    double permitted_gross_kg; /* of the whole combination */
+} evn_body_file;
+
+typedef struct evn_fifth_wheel_file {
+    double behind_front_axle_m, height_m;
+} evn_fifth_wheel_file;
+
+typedef struct evn_trailer_file { /* a semitrailer: carried by the fifth wheel and one group of axles */
+    double mass_kg;               /* empty, axles included */
+    double centre_behind_kingpin_m, centre_height_m;
+    double axles_behind_kingpin_m; /* centre of the axle group */
+    double tyres;
+    double permitted_axles_kg;
+    const evn_tyre_file *tyre;
+} evn_trailer_file;
+
+typedef struct evn_payload_file {
+    double mass_kg;
+    double centre_behind_m; /* behind the kingpin with a semitrailer, behind the front axle without */
+    double centre_height_m;
+} evn_payload_file;
+
+typedef struct evn_open_circuit_file {
+    evn_list soc, voltage_v;
+} evn_open_circuit_file;
+
+typedef struct evn_charge_taper_file {
+    evn_list soc, share;
+} evn_charge_taper_file;
+
+typedef struct evn_battery_file {
+    double capacity_ah;
+    double resistance_ohm;
+    const evn_open_circuit_file *open_circuit;
+    double discharge_limit_kw, charge_limit_kw; /* at the terminals */
+    const evn_charge_taper_file *charge_taper;
+    double minimum_voltage_v, maximum_voltage_v; /* NAN: none */
+    double usable_from_soc, usable_to_soc, start_soc;
+    double mass_kg, centre_behind_front_axle_m, centre_height_m;
+} evn_battery_file;
+
+typedef struct evn_auxiliaries_file {
+    double power_kw;
+} evn_auxiliaries_file;
+
+typedef struct evn_brakes_file {
+    bool regeneration;
+    double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
+} evn_brakes_file;
+
+typedef struct evn_adhesion_file { /* what motors may use of the driven axles' normal load */
+    double driving, regenerating;
+} evn_adhesion_file;
+
+typedef struct evn_motor_loss_file {
+    double constant_w, speed_w_per_rad_s, speed_squared_w_per_rad2_s2, torque_squared_w_per_nm2;
+    double winding_degc; /* at which torque_squared holds */
+} evn_motor_loss_file;
+
+typedef struct evn_field_weakening_file {
+    double characteristic_current_share; /* of the maximum current */
+} evn_field_weakening_file;
+
+typedef struct evn_inverter_file { /* loss over current as a share of the maximum current */
+    double constant_w, current_w, current_squared_w;
+    double mass_kg;
+} evn_inverter_file;
+
+typedef struct evn_winding_file {
+    double coolant_degc, resistance_k_per_kw, time_constant_s;
+    double derate_from_degc, derate_to_degc;
+    double start_degc; /* NAN: the coolant's */
+} evn_winding_file;
+
+typedef struct evn_motor_file {
+    double peak_torque_nm, peak_power_kw, top_speed_rpm;
+    double reference_voltage_v; /* at which peak power holds */
+    double rotor_inertia_kg_m2, mass_kg;
+    const evn_motor_loss_file *loss;
+    const evn_field_weakening_file *field_weakening;
+    const evn_inverter_file *inverter;
+    const evn_winding_file *winding; /* NULL: the winding stays at loss.winding_degc */
+} evn_motor_file;
+
+typedef struct evn_shift_file {
+    double time_s, price_kj, dwell_s, synchronising_loss_share;
+} evn_shift_file;
+
+typedef struct evn_gearbox_file {
+    evn_list ratios, efficiencies; /* one each per gear, ratios falling */
+    const evn_drag_file *drag;
+    double input_inertia_kg_m2; /* turns with the motors */
+    double mass_kg;
+    const evn_shift_file *shift;
+} evn_gearbox_file;
+
+typedef struct evn_unit_file {
+    evn_list axles; /* driven, numbered from the front, from 1 */
+    evn_many motors;
+    bool idle_motors_stand_still; /* a clutch frees a motor that is not engaged */
+    const evn_gearbox_file *gearbox;
+    evn_steps path; /* from the gearbox to the wheels */
+    double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
+} evn_unit_file;
+
+typedef struct evn_truck_file {
+    const char *name;
+    bool invented;
+    const char *source;
+    const evn_body_file *body;
+    evn_many axles;
+    const evn_fifth_wheel_file *fifth_wheel;
+    const evn_trailer_file *trailer;
+    const evn_payload_file *payload;
+    evn_many drive_units;
+    const evn_battery_file *battery;
+    const evn_auxiliaries_file *auxiliaries;
+    const evn_brakes_file *brakes;
+    const evn_adhesion_file *adhesion;
+} evn_truck_file;
+
+extern const evn_object evn_truck_object;
+extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
+
+/* For check functions of every object that holds a drag. */
+bool evn_check_drag(const evn_drag_file *, const evn_seat *, evn_report *);
+
+#endif

@@ -1,0 +1,306 @@
+/* Field tables of the truck: body, axles, trailer, battery, and the truck that holds them. */
+#include "core/curve.h"
+#include "core/units.h"
+#include "truck/truck.h"
+#include <math.h>
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+/* ------------------------------------------------------------------------------------------------ tyre, axle */
+
+static const evn_field tyre_fields[] = {
+    {.key = "rolling_resistance_coefficient", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 0.5,
+     .usual_low = 0.004, .usual_high = 0.008, .offset = offsetof(evn_tyre_file, rolling_resistance_coefficient),
+     .source = "Regulation (EC) 1222/2009, classes A to E of C3 tyres", .help = "rolling resistance over normal load"},
+    {.key = "rolling_resistance_speed_coefficient_s_m", .shape = EVN_NUMBER, .most = 0.01, .usual_high = 2e-4,
+     .offset = offsetof(evn_tyre_file, rolling_resistance_speed_coefficient_s_m),
+     .source = "Gillespie, Fundamentals of Vehicle Dynamics, ch. 4 (SAE 1992), from memory",
+     .help = "added to the coefficient per m/s"},
+    {.key = "rolling_radius_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.1, .most = 2,
+     .usual_low = 0.42, .usual_high = 0.56, .offset = offsetof(evn_tyre_file, rolling_radius_m),
+     .help = "rolling circumference over 2 pi"},
+    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 500, .usual_low = 8, .usual_high = 24, .fallback = 14,
+     .offset = offsetof(evn_tyre_file, inertia_kg_m2), .source = "40 CFR 1066.310(b)(7)(ii)(B): 56.7 kg per tyre",
+     .help = "one tyre with rim, hub and brake disc"},
+    {.key = "longitudinal_slip_stiffness", .shape = EVN_NUMBER, .least = 1, .most = 1e4, .usual_low = 5,
+     .usual_high = 40, .fallback = NAN, .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
+     .help = "tyre force over normal load, per unit of slip; not given: driven tyres do not slip"},
+};
+const evn_object evn_tyre_object = {"tyre", "one tyre with its wheel", sizeof(evn_tyre_file), tyre_fields,
+                                    COUNT(tyre_fields), NULL};
+
+static const char *const supports[] = {"front", "rear", NULL};
+static const evn_field axle_fields[] = {
+    {.key = "behind_front_axle_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 20,
+     .offset = offsetof(evn_axle_file, behind_front_axle_m), .help = "place of the axle; the first stands at 0"},
+    {.key = "support", .shape = EVN_CHOICE, .presence = EVN_REQUIRED, .offset = offsetof(evn_axle_file, support),
+     .choices = supports, .help = "the group of axles that shares one load: front or rear"},
+    {.key = "load_share", .shape = EVN_NUMBER, .least = 0.01, .most = 1, .fallback = NAN,
+     .offset = offsetof(evn_axle_file, load_share), .help = "share of its group's load; not given: equal shares"},
+    {.key = "tyres", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 1, .most = 8, .usual_low = 2, .usual_high = 4,
+     .offset = offsetof(evn_axle_file, tyres), .help = "number of tyres"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .usual_low = 350, .usual_high = 1300,
+     .offset = offsetof(evn_axle_file, mass_kg),
+     .help = "beam, hubs, brakes, suspension and wheels; gears and shafts are parts of the drive unit"},
+    {.key = "permitted_kg", .shape = EVN_NUMBER, .least = 100, .most = 50000, .usual_low = 5000, .usual_high = 13000,
+     .fallback = NAN, .offset = offsetof(evn_axle_file, permitted_kg), .source = "Directive 96/53/EC: driven axle 11500",
+     .help = "permitted axle load; local regulation decides"},
+    {.key = "tyre", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_axle_file, tyre),
+     .of = &evn_tyre_object, .help = "its tyres"},
+};
+const evn_object evn_axle_object = {"axle", "an axle of the truck", sizeof(evn_axle_file), axle_fields,
+                                    COUNT(axle_fields), NULL};
+
+/* ------------------------------------------------------------------------------------------------ body, trailer */
+
+static const evn_field body_fields[] = {
+    {.key = "mass_kg", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 200000, .usual_low = 2000,
+     .usual_high = 15000, .offset = offsetof(evn_body_file, mass_kg),
+     .help = "frame, cab and body with driver; without axles, drive units and battery"},
+    {.key = "centre_behind_front_axle_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = -3, .most = 20,
+     .offset = offsetof(evn_body_file, centre_behind_front_axle_m), .help = "place of its centre of gravity"},
+    {.key = "centre_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 1,
+     .offset = offsetof(evn_body_file, centre_height_m), .help = "height of its centre of gravity above the road"},
+    {.key = "drag_area_m2", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 50, .usual_low = 4.5, .usual_high = 7.5,
+     .offset = offsetof(evn_body_file, drag_area_m2), .help = "drag coefficient times frontal area, of the whole combination"},
+    {.key = "permitted_gross_kg", .shape = EVN_NUMBER, .least = 100, .most = 1e6, .usual_low = 12000,
+     .usual_high = 44000, .fallback = NAN, .offset = offsetof(evn_body_file, permitted_gross_kg),
+     .help = "permitted mass of the whole combination; local regulation decides"},
+};
+static const evn_object body_object = {"body", "frame, cab and body", sizeof(evn_body_file), body_fields,
+                                       COUNT(body_fields), NULL};
+
+static const evn_field fifth_wheel_fields[] = {
+    {.key = "behind_front_axle_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 15,
+     .offset = offsetof(evn_fifth_wheel_file, behind_front_axle_m), .help = "place of the fifth wheel"},
+    {.key = "height_m", .shape = EVN_NUMBER, .least = 0.3, .most = 2, .usual_low = 0.9, .usual_high = 1.4, .fallback = 1.15,
+     .offset = offsetof(evn_fifth_wheel_file, height_m), .help = "height of the coupling above the road"},
+};
+static const evn_object fifth_wheel_object = {"fifth_wheel", "coupling for a semitrailer", sizeof(evn_fifth_wheel_file),
+                                              fifth_wheel_fields, COUNT(fifth_wheel_fields), NULL};
+
+static const evn_field trailer_fields[] = {
+    {.key = "mass_kg", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 100000, .usual_low = 5000,
+     .usual_high = 10000, .offset = offsetof(evn_trailer_file, mass_kg), .help = "empty mass, axles included"},
+    {.key = "centre_behind_kingpin_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 20,
+     .offset = offsetof(evn_trailer_file, centre_behind_kingpin_m), .help = "place of the empty trailer's centre of gravity"},
+    {.key = "centre_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 1.2,
+     .offset = offsetof(evn_trailer_file, centre_height_m), .help = "height of that centre above the road"},
+    {.key = "axles_behind_kingpin_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 20,
+     .usual_low = 6, .usual_high = 9, .offset = offsetof(evn_trailer_file, axles_behind_kingpin_m),
+     .help = "centre of the axle group"},
+    {.key = "tyres", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 2, .most = 24,
+     .offset = offsetof(evn_trailer_file, tyres), .help = "number of tyres of all its axles"},
+    {.key = "permitted_axles_kg", .shape = EVN_NUMBER, .least = 100, .most = 1e5, .fallback = NAN,
+     .offset = offsetof(evn_trailer_file, permitted_axles_kg), .source = "Directive 96/53/EC: tri-axle 21000 to 24000",
+     .help = "permitted load of the axle group; local regulation decides"},
+    {.key = "tyre", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_trailer_file, tyre),
+     .of = &evn_tyre_object, .help = "its tyres"},
+};
+static const evn_object trailer_object = {"trailer", "semitrailer", sizeof(evn_trailer_file), trailer_fields,
+                                          COUNT(trailer_fields), NULL};
+
+static const evn_field payload_fields[] = {
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 500000, .offset = offsetof(evn_payload_file, mass_kg),
+     .help = "payload unless the command says otherwise"},
+    {.key = "centre_behind_m", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = -5, .most = 25,
+     .offset = offsetof(evn_payload_file, centre_behind_m),
+     .help = "its centre of gravity, behind the kingpin with a semitrailer, behind the front axle without"},
+    {.key = "centre_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 1.9,
+     .offset = offsetof(evn_payload_file, centre_height_m), .help = "height of that centre above the road"},
+};
+static const evn_object payload_object = {"payload", "what the truck carries", sizeof(evn_payload_file), payload_fields,
+                                          COUNT(payload_fields), NULL};
+
+/* ------------------------------------------------------------------------------------------------ battery */
+
+static const evn_field open_circuit_fields[] = {
+    {.key = "soc", .shape = EVN_LIST, .presence = EVN_REQUIRED, .most = 1, .offset = offsetof(evn_open_circuit_file, soc),
+     .count_least = 1, .count_most = EVN_CURVE_POINTS_MAX, .help = "state of charge, 0 to 1, rising"},
+    {.key = "voltage_v", .shape = EVN_LIST, .presence = EVN_REQUIRED, .least = 1, .most = 5000, .usual_low = 450,
+     .usual_high = 950, .offset = offsetof(evn_open_circuit_file, voltage_v), .count_least = 1,
+     .count_most = EVN_CURVE_POINTS_MAX, .help = "open-circuit voltage of the pack at each"},
+};
+static void check_open_circuit(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_open_circuit_file *o = self;
+    evn_check_curve(&o->soc, "soc", &o->voltage_v, "voltage_v", seat, report);
+}
+static const evn_object open_circuit_object = {"open_circuit", "open-circuit voltage over state of charge",
+                                               sizeof(evn_open_circuit_file), open_circuit_fields,
+                                               COUNT(open_circuit_fields), check_open_circuit};
+
+static const evn_field charge_taper_fields[] = {
+    {.key = "soc", .shape = EVN_LIST, .presence = EVN_REQUIRED, .most = 1, .offset = offsetof(evn_charge_taper_file, soc),
+     .count_least = 1, .count_most = EVN_CURVE_POINTS_MAX, .help = "state of charge, 0 to 1, rising"},
+    {.key = "share", .shape = EVN_LIST, .presence = EVN_REQUIRED, .most = 1, .offset = offsetof(evn_charge_taper_file, share),
+     .count_least = 1, .count_most = EVN_CURVE_POINTS_MAX, .help = "share of charge_limit_kw at each"},
+};
+static void check_charge_taper(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_charge_taper_file *c = self;
+    evn_check_curve(&c->soc, "soc", &c->share, "share", seat, report);
+}
+static const evn_object charge_taper_object = {"charge_taper", "charge limit over state of charge",
+                                               sizeof(evn_charge_taper_file), charge_taper_fields,
+                                               COUNT(charge_taper_fields), check_charge_taper};
+
+static const evn_field battery_fields[] = {
+    {.key = "capacity_ah", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 1e6, .usual_low = 200,
+     .usual_high = 1800, .offset = offsetof(evn_battery_file, capacity_ah), .help = "charge between 0 and 1 of state of charge"},
+    {.key = "resistance_ohm", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 10, .usual_low = 0.01,
+     .usual_high = 0.12, .offset = offsetof(evn_battery_file, resistance_ohm), .help = "pack, contactors and cables"},
+    {.key = "open_circuit", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_battery_file, open_circuit),
+     .of = &open_circuit_object, .help = "open-circuit voltage"},
+    {.key = "discharge_limit_kw", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.1, .most = 1e6,
+     .usual_low = 150, .usual_high = 1500, .offset = offsetof(evn_battery_file, discharge_limit_kw),
+     .help = "most power at the terminals, out of the pack"},
+    {.key = "charge_limit_kw", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 1e6, .usual_low = 100,
+     .usual_high = 1000, .offset = offsetof(evn_battery_file, charge_limit_kw),
+     .help = "most power at the terminals, into the pack"},
+    {.key = "charge_taper", .shape = EVN_ONE, .offset = offsetof(evn_battery_file, charge_taper), .of = &charge_taper_object,
+     .help = "share of charge_limit_kw over state of charge; not given: all of it, to nothing over the last 0.01"},
+    {.key = "minimum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = NAN,
+     .offset = offsetof(evn_battery_file, minimum_voltage_v), .help = "terminal voltage not to be passed downwards"},
+    {.key = "maximum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = NAN,
+     .offset = offsetof(evn_battery_file, maximum_voltage_v), .help = "terminal voltage not to be passed upwards"},
+    {.key = "usable_from_soc", .shape = EVN_NUMBER, .most = 1, .usual_high = 0.2, .fallback = 0.05,
+     .offset = offsetof(evn_battery_file, usable_from_soc), .help = "lowest state of charge in use; a run ends here"},
+    {.key = "usable_to_soc", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.8, .usual_high = 1, .fallback = 0.95,
+     .offset = offsetof(evn_battery_file, usable_to_soc), .help = "highest state of charge in use; no charging above"},
+    {.key = "start_soc", .shape = EVN_NUMBER, .most = 1, .fallback = NAN, .offset = offsetof(evn_battery_file, start_soc),
+     .help = "at the start of a run; not given: 0.05 below usable_to_soc"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 50000, .usual_low = 800, .usual_high = 7000,
+     .offset = offsetof(evn_battery_file, mass_kg), .help = "pack with frame"},
+    {.key = "centre_behind_front_axle_m", .shape = EVN_NUMBER, .least = -3, .most = 20, .fallback = 1.5,
+     .offset = offsetof(evn_battery_file, centre_behind_front_axle_m), .help = "place of its centre of gravity"},
+    {.key = "centre_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 0.8,
+     .offset = offsetof(evn_battery_file, centre_height_m), .help = "height of that centre above the road"},
+};
+
+static void check_battery(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_battery_file *b = self;
+    if (b->usable_to_soc <= b->usable_from_soc)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "usable_to_soc", "usable up to %g; expected above usable_from_soc, %g",
+                   b->usable_to_soc, b->usable_from_soc);
+    if (b->start_soc < b->usable_from_soc || b->start_soc > b->usable_to_soc)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "start_soc", "starts at %g; expected within the usable window, %g to %g",
+                   b->start_soc, b->usable_from_soc, b->usable_to_soc);
+    double lowest = INFINITY, highest = 0;
+    for (size_t k = 0; k < b->open_circuit->voltage_v.count; k++) {
+        lowest = fmin(lowest, b->open_circuit->voltage_v.at[k]);
+        highest = fmax(highest, b->open_circuit->voltage_v.at[k]);
+    }
+    if (b->minimum_voltage_v >= lowest)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "minimum_voltage_v",
+                   "minimum voltage %g V; expected below the lowest open-circuit voltage, %g", b->minimum_voltage_v, lowest);
+    if (b->maximum_voltage_v <= highest)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "maximum_voltage_v",
+                   "maximum voltage %g V; expected above the highest open-circuit voltage, %g", b->maximum_voltage_v, highest);
+}
+const evn_object evn_battery_object = {"battery", "traction battery", sizeof(evn_battery_file), battery_fields,
+                                       COUNT(battery_fields), check_battery};
+
+/* ------------------------------------------------------------------------------------------------ small objects */
+
+static const evn_field auxiliaries_fields[] = {
+    {.key = "power_kw", .shape = EVN_NUMBER, .most = 200, .usual_low = 1, .usual_high = 20,
+     .offset = offsetof(evn_auxiliaries_file, power_kw), .help = "steady power at the d.c. bus: steering, compressor, pumps, cab"},
+};
+static const evn_object auxiliaries_object = {"auxiliaries", "steady consumers", sizeof(evn_auxiliaries_file),
+                                              auxiliaries_fields, COUNT(auxiliaries_fields), NULL};
+
+static const evn_field brakes_fields[] = {
+    {.key = "regeneration", .shape = EVN_FLAG, .fallback = 1, .offset = offsetof(evn_brakes_file, regeneration),
+     .help = "whether the motors brake before the friction brakes do"},
+    {.key = "fade_from_km_h", .shape = EVN_NUMBER, .most = 100, .usual_high = 20, .fallback = 10,
+     .offset = offsetof(evn_brakes_file, fade_from_km_h), .source = "common practice, no source",
+     .help = "braking torque of the motors fades out as the truck slows from this speed ..."},
+    {.key = "fade_to_km_h", .shape = EVN_NUMBER, .most = 100, .usual_high = 10, .fallback = 5,
+     .offset = offsetof(evn_brakes_file, fade_to_km_h), .help = "... to this; equal: no fade"},
+};
+static void check_brakes(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_brakes_file *b = self;
+    if (b->fade_to_km_h > b->fade_from_km_h)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "fade_to_km_h", "fades out at %g km/h; expected at or below fade_from_km_h, %g",
+                   b->fade_to_km_h, b->fade_from_km_h);
+}
+static const evn_object brakes_object = {"brakes", "how motors and friction brakes share", sizeof(evn_brakes_file),
+                                         brakes_fields, COUNT(brakes_fields), check_brakes};
+
+static const evn_field adhesion_fields[] = {
+    {.key = "driving", .shape = EVN_NUMBER, .least = 0.01, .most = 100, .usual_low = 0.2, .usual_high = 0.8, .fallback = 0.6,
+     .offset = offsetof(evn_adhesion_file, driving), .source = "common practice, no source",
+     .help = "most tyre force that pulls, over the normal load of the driven axle"},
+    {.key = "regenerating", .shape = EVN_NUMBER, .least = 0, .most = 100, .usual_low = 0.15, .usual_high = 0.4, .fallback = 0.25,
+     .offset = offsetof(evn_adhesion_file, regenerating), .source = "common practice, no source",
+     .help = "most tyre force with which motors brake, over that load; the reserve is for stability"},
+};
+static const evn_object adhesion_object = {"adhesion", "tyre force that motors may use", sizeof(evn_adhesion_file),
+                                           adhesion_fields, COUNT(adhesion_fields), NULL};
+
+/* ------------------------------------------------------------------------------------------------ truck */
+
+static const evn_field truck_fields[] = {
+    {.key = "name", .shape = EVN_TEXT, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, name),
+     .help = "name for people"},
+    {.key = "invented", .shape = EVN_FLAG, .offset = offsetof(evn_truck_file, invented),
+     .help = "true where the data describe no real truck"},
+    {.key = "source", .shape = EVN_TEXT, .offset = offsetof(evn_truck_file, source), .help = "where the data come from"},
+    {.key = "body", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, body), .of = &body_object,
+     .help = "frame, cab and body"},
+    {.key = "axles", .shape = EVN_MANY, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, axles),
+     .of = &evn_axle_object, .count_least = 2, .count_most = 5, .help = "axles of the truck by name, from the front"},
+    {.key = "fifth_wheel", .shape = EVN_ONE, .offset = offsetof(evn_truck_file, fifth_wheel), .of = &fifth_wheel_object,
+     .help = "coupling for a semitrailer"},
+    {.key = "trailer", .shape = EVN_ONE, .offset = offsetof(evn_truck_file, trailer), .of = &trailer_object,
+     .help = "semitrailer"},
+    {.key = "payload", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, payload),
+     .of = &payload_object, .help = "what it carries"},
+    {.key = "drive_units", .shape = EVN_MANY, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, drive_units),
+     .of = &evn_unit_object, .count_least = 1, .count_most = 1, .help = "the drive unit, by name"},
+    {.key = "battery", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_truck_file, battery),
+     .of = &evn_battery_object, .help = "traction battery"},
+    {.key = "auxiliaries", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_truck_file, auxiliaries),
+     .of = &auxiliaries_object, .help = "steady consumers; not given: none"},
+    {.key = "brakes", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_truck_file, brakes),
+     .of = &brakes_object, .help = "how motors and friction brakes share"},
+    {.key = "adhesion", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_truck_file, adhesion),
+     .of = &adhesion_object, .help = "tyre force that motors may use"},
+};
+
+static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
+{
+    const evn_axle_file *axle = t->axles.item;
+    bool rear = false;
+    for (size_t k = 0; k < t->axles.count; k++) {
+        rear = rear || axle[k].support == EVN_REAR_SUPPORT;
+        if (k && axle[k].behind_front_axle_m <= axle[k - 1].behind_front_axle_m)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles", "axle %s stands at %g m, axle %s before it at %g; expected places from the front",
+                       t->axles.name[k], axle[k].behind_front_axle_m, t->axles.name[k - 1], axle[k - 1].behind_front_axle_m);
+    }
+    if (axle[0].behind_front_axle_m != 0 || axle[0].support != EVN_FRONT_SUPPORT)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles", "first axle %s; expected behind_front_axle_m: 0 and support: front",
+                   t->axles.name[0]);
+    if (!rear)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles", "no axle with support: rear; expected at least one");
+}
+
+static void check_truck(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_truck_file *t = self;
+    const evn_unit_file *unit = t->drive_units.item;
+    check_axles(t, seat, report);
+    if (!t->fifth_wheel != !t->trailer)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
+                   "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",
+                   t->trailer ? "a fifth wheel" : "a trailer");
+    for (size_t k = 0; k < t->drive_units.count; k++)
+        if (unit[k].axles.at[0] > (double)t->axles.count)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, "drive_units", "drive unit %s drives axle %g; expected 1 to %zu",
+                       t->drive_units.name[k], unit[k].axles.at[0], t->axles.count);
+}
+const evn_object evn_truck_object = {"truck", "a truck with its layout", sizeof(evn_truck_file), truck_fields,
+                                     COUNT(truck_fields), check_truck};

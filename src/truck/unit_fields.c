@@ -1,0 +1,225 @@
+/* Field tables of a drive unit: motors with inverter, gearbox, path. */
+#include "truck/stage.h"
+#include "truck/truck.h"
+#include "core/curve.h"
+#include <math.h>
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+/* ------------------------------------------------------------------------------------------------ drag */
+
+static const char *const sides[] = {"wheel_side", "motor_side", NULL};
+
+static const evn_field drag_fields[] = {
+    {.key = "at", .shape = EVN_CHOICE, .presence = EVN_REQUIRED, .offset = offsetof(evn_drag_file, at), .choices = sides,
+     .help = "side of the load loss on which the drag acts; speed and torque are those of the shaft on that side"},
+    {.key = "speed_rpm", .shape = EVN_LIST, .presence = EVN_REQUIRED, .most = 60000,
+     .offset = offsetof(evn_drag_file, speed_rpm), .count_least = 1, .count_most = EVN_CURVE_POINTS_MAX,
+     .help = "shaft speeds, rising"},
+    {.key = "torque_nm", .shape = EVN_LIST, .presence = EVN_REQUIRED, .most = 5000,
+     .offset = offsetof(evn_drag_file, torque_nm), .count_least = 1, .count_most = EVN_CURVE_POINTS_MAX,
+     .help = "friction torque at each speed; straight between two points, a monotone cubic through more"},
+};
+const evn_object evn_drag_object = {"drag", "friction torque over shaft speed", sizeof(evn_drag_file), drag_fields,
+                                    COUNT(drag_fields), NULL};
+
+bool evn_check_drag(const evn_drag_file *drag, const evn_seat *seat, evn_report *report)
+{
+    return !drag || evn_check_curve(&drag->speed_rpm, "drag.speed_rpm", &drag->torque_nm, "drag.torque_nm", seat, report);
+}
+
+/* ------------------------------------------------------------------------------------------------ motor */
+
+static const evn_field loss_fields[] = {
+    {.key = "constant_w", .shape = EVN_NUMBER, .most = 1e5, .offset = offsetof(evn_motor_loss_file, constant_w),
+     .help = "loss at rest and without torque, while the motor is engaged"},
+    {.key = "speed_w_per_rad_s", .shape = EVN_NUMBER, .most = 1e4,
+     .offset = offsetof(evn_motor_loss_file, speed_w_per_rad_s),
+     .help = "hysteresis and bearings: loss per rad/s of rotor speed"},
+    {.key = "speed_squared_w_per_rad2_s2", .shape = EVN_NUMBER, .most = 100,
+     .offset = offsetof(evn_motor_loss_file, speed_squared_w_per_rad2_s2),
+     .help = "eddy currents and windage: loss per (rad/s)2"},
+    {.key = "torque_squared_w_per_nm2", .shape = EVN_NUMBER, .most = 100,
+     .offset = offsetof(evn_motor_loss_file, torque_squared_w_per_nm2), .help = "copper: loss per Nm2"},
+    {.key = "winding_degc", .shape = EVN_NUMBER, .least = -50, .most = 250, .fallback = 100,
+     .offset = offsetof(evn_motor_loss_file, winding_degc),
+     .help = "winding temperature at which the copper loss is stated; it grows with (235 + degC)",
+     .source = "IEC 60034-1, from memory"},
+};
+static const evn_object loss_object = {"loss", "loss coefficients of a motor", sizeof(evn_motor_loss_file), loss_fields,
+                                       COUNT(loss_fields), NULL};
+
+static const evn_field field_weakening_fields[] = {
+    {.key = "characteristic_current_share", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.05, .most = 5,
+     .usual_low = 0.6, .usual_high = 1,
+     .offset = offsetof(evn_field_weakening_file, characteristic_current_share),
+     .help = "characteristic current over maximum current; the weakening current above base speed follows from it"},
+};
+static const evn_object field_weakening_object = {
+    "field_weakening", "current that holds the voltage down above base speed (permanent magnets)",
+    sizeof(evn_field_weakening_file), field_weakening_fields, COUNT(field_weakening_fields), NULL};
+
+static const evn_field inverter_fields[] = {
+    {.key = "constant_w", .shape = EVN_NUMBER, .most = 1e5, .offset = offsetof(evn_inverter_file, constant_w),
+     .help = "loss without current, while the inverter runs"},
+    {.key = "current_w", .shape = EVN_NUMBER, .most = 1e6, .offset = offsetof(evn_inverter_file, current_w),
+     .help = "part of the loss at maximum current that grows with the current"},
+    {.key = "current_squared_w", .shape = EVN_NUMBER, .most = 1e6,
+     .offset = offsetof(evn_inverter_file, current_squared_w),
+     .help = "part of the loss at maximum current that grows with its square"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 1000, .offset = offsetof(evn_inverter_file, mass_kg),
+     .help = "mass, cables included"},
+};
+static const evn_object inverter_object = {"inverter", "losses of the inverter over its current",
+                                           sizeof(evn_inverter_file), inverter_fields, COUNT(inverter_fields), NULL};
+
+static const evn_field winding_fields[] = {
+    {.key = "coolant_degc", .shape = EVN_NUMBER, .least = -50, .most = 150, .usual_low = 20, .usual_high = 80,
+     .fallback = 65, .offset = offsetof(evn_winding_file, coolant_degc), .help = "coolant temperature"},
+    {.key = "resistance_k_per_kw", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 1e4, .usual_low = 1,
+     .usual_high = 40, .offset = offsetof(evn_winding_file, resistance_k_per_kw),
+     .help = "winding above coolant, per kW of motor loss, once steady"},
+    {.key = "time_constant_s", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.1, .most = 1e6,
+     .usual_low = 60, .usual_high = 1200, .offset = offsetof(evn_winding_file, time_constant_s),
+     .help = "first-order time constant, winding to coolant"},
+    {.key = "derate_from_degc", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 400,
+     .usual_low = 120, .usual_high = 180, .offset = offsetof(evn_winding_file, derate_from_degc),
+     .help = "full torque up to here"},
+    {.key = "derate_to_degc", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 400, .usual_low = 140,
+     .usual_high = 200, .offset = offsetof(evn_winding_file, derate_to_degc), .help = "no torque from here; straight between"},
+    {.key = "start_degc", .shape = EVN_NUMBER, .least = -50, .most = 400, .fallback = NAN,
+     .offset = offsetof(evn_winding_file, start_degc), .help = "at the start of a run; not given: the coolant's"},
+};
+
+static void check_winding(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_winding_file *w = self;
+    if (w->derate_to_degc <= w->derate_from_degc)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "derate_to_degc",
+                   "derating ends at %g degC; expected above derate_from_degc, %g", w->derate_to_degc,
+                   w->derate_from_degc);
+    if (w->coolant_degc >= w->derate_from_degc)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "coolant_degc",
+                   "coolant at %g degC; expected below derate_from_degc, %g", w->coolant_degc, w->derate_from_degc);
+}
+static const evn_object winding_object = {"winding", "winding temperature of first order, with derating",
+                                          sizeof(evn_winding_file), winding_fields, COUNT(winding_fields), check_winding};
+
+static const evn_field motor_fields[] = {
+    {.key = "peak_torque_nm", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 1e7, .usual_low = 200,
+     .usual_high = 5000, .offset = offsetof(evn_motor_file, peak_torque_nm), .help = "peak torque"},
+    {.key = "peak_power_kw", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 1, .most = 1e6, .usual_low = 60,
+     .usual_high = 600, .offset = offsetof(evn_motor_file, peak_power_kw),
+     .help = "peak shaft power at the reference voltage; follows the pack's voltage"},
+    {.key = "top_speed_rpm", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 100, .most = 1e6,
+     .usual_low = 3000, .usual_high = 18000, .offset = offsetof(evn_motor_file, top_speed_rpm),
+     .help = "speed limit of the rotor"},
+    {.key = "reference_voltage_v", .shape = EVN_NUMBER, .least = 10, .most = 5000, .usual_low = 400, .usual_high = 900,
+     .fallback = 680, .offset = offsetof(evn_motor_file, reference_voltage_v),
+     .help = "d.c. voltage at which peak power is stated"},
+    {.key = "rotor_inertia_kg_m2", .shape = EVN_NUMBER, .most = 100, .usual_high = 2,
+     .offset = offsetof(evn_motor_file, rotor_inertia_kg_m2), .help = "rotor inertia"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(evn_motor_file, mass_kg), .help = "mass"},
+    {.key = "loss", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_motor_file, loss),
+     .of = &loss_object, .help = "losses; not given: none"},
+    {.key = "field_weakening", .shape = EVN_ONE, .offset = offsetof(evn_motor_file, field_weakening),
+     .of = &field_weakening_object, .help = "weakening current above base speed; not given: none"},
+    {.key = "inverter", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_motor_file, inverter),
+     .of = &inverter_object, .help = "inverter; not given: without loss and mass"},
+    {.key = "winding", .shape = EVN_ONE, .offset = offsetof(evn_motor_file, winding), .of = &winding_object,
+     .help = "winding temperature; not given: it stays at loss.winding_degc"},
+};
+
+static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_motor_file *m = self;
+    double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm * 9.549296585513720;
+    if (base_rpm >= m->top_speed_rpm)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",
+                   "peak power would be reached at %.0f rpm; usual is below top_speed_rpm, %g", base_rpm,
+                   m->top_speed_rpm);
+}
+static const evn_object motor_object = {"motor", "electric machine with its inverter", sizeof(evn_motor_file), motor_fields,
+                                        COUNT(motor_fields), check_motor};
+
+/* ------------------------------------------------------------------------------------------------ gearbox */
+
+static const evn_field shift_fields[] = {
+    {.key = "time_s", .shape = EVN_NUMBER, .most = 10, .usual_low = 0.15, .usual_high = 1, .fallback = 0.6,
+     .offset = offsetof(evn_shift_file, time_s), .source = "common practice, no source",
+     .help = "pause without torque at a gear change (the exact driver needs none)"},
+    {.key = "price_kj", .shape = EVN_NUMBER, .least = 0.1, .most = 1e4, .usual_low = 20, .usual_high = 60, .fallback = 30,
+     .offset = offsetof(evn_shift_file, price_kj), .source = "common practice, no source",
+     .help = "a change is due once this much loss was forgone since a better gear appeared"},
+    {.key = "dwell_s", .shape = EVN_NUMBER, .most = 60, .usual_low = 1, .usual_high = 5, .fallback = 2,
+     .offset = offsetof(evn_shift_file, dwell_s), .source = "common practice, no source",
+     .help = "shortest time between two changes, but to save the motor from overspeed"},
+    {.key = "synchronising_loss_share", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.05, .usual_high = 0.5,
+     .fallback = 0.15, .offset = offsetof(evn_shift_file, synchronising_loss_share),
+     .source = "common practice, no source",
+     .help = "share lost of the rotor energy that the motor gives or takes to reach its new speed"},
+};
+static const evn_object shift_object = {"shift", "how a gearbox changes gear", sizeof(evn_shift_file), shift_fields,
+                                        COUNT(shift_fields), NULL};
+
+static const evn_field gearbox_fields[] = {
+    {.key = "ratios", .shape = EVN_LIST, .presence = EVN_REQUIRED, .least = 0.05, .most = 100, .usual_low = 0.5,
+     .usual_high = 20, .offset = offsetof(evn_gearbox_file, ratios), .count_least = 1, .count_most = 8,
+     .help = "ratio of each gear, first gear first, falling"},
+    {.key = "efficiencies", .shape = EVN_LIST, .presence = EVN_REQUIRED, .least = 0.5, .most = 1, .usual_low = 0.97,
+     .usual_high = 1, .offset = offsetof(evn_gearbox_file, efficiencies), .count_least = 1, .count_most = 8,
+     .help = "efficiency of each gear, of the load alone"},
+    {.key = "drag", .shape = EVN_ONE, .offset = offsetof(evn_gearbox_file, drag), .of = &evn_drag_object,
+     .help = "friction torque over speed, apart from the load loss"},
+    {.key = "input_inertia_kg_m2", .shape = EVN_NUMBER, .most = 100, .usual_high = 1,
+     .offset = offsetof(evn_gearbox_file, input_inertia_kg_m2), .help = "what turns with the motors, at their speed"},
+    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .usual_high = 400,
+     .offset = offsetof(evn_gearbox_file, mass_kg), .help = "mass"},
+    {.key = "shift", .shape = EVN_ONE, .presence = EVN_DEFAULTED, .offset = offsetof(evn_gearbox_file, shift),
+     .of = &shift_object, .help = "how it changes gear"},
+};
+
+static void check_gearbox(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_gearbox_file *g = self;
+    if (g->ratios.count != g->efficiencies.count)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "efficiencies",
+                   "%zu efficiencies for %zu ratios; expected one for each gear", g->efficiencies.count, g->ratios.count);
+    for (size_t k = 1; k < g->ratios.count; k++)
+        if (g->ratios.at[k] >= g->ratios.at[k - 1])
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, "ratios", "ratio %g after %g; expected falling ratios, first gear first",
+                       g->ratios.at[k], g->ratios.at[k - 1]);
+    evn_check_drag(g->drag, seat, report);
+}
+static const evn_object gearbox_object = {"gearbox", "gears between the motors and the path", sizeof(evn_gearbox_file),
+                                          gearbox_fields, COUNT(gearbox_fields), check_gearbox};
+
+/* ------------------------------------------------------------------------------------------------ unit */
+
+static const evn_field unit_fields[] = {
+    {.key = "axles", .shape = EVN_LIST, .presence = EVN_REQUIRED, .least = 1, .most = 8,
+     .offset = offsetof(evn_unit_file, axles), .count_least = 1, .count_most = 1,
+     .help = "the axle driven, numbered from the front, from 1"},
+    {.key = "motors", .shape = EVN_MANY, .presence = EVN_REQUIRED, .offset = offsetof(evn_unit_file, motors),
+     .of = &motor_object, .count_least = 1, .count_most = 1, .help = "the motor, by name"},
+    {.key = "gearbox", .shape = EVN_ONE, .offset = offsetof(evn_unit_file, gearbox), .of = &gearbox_object,
+     .help = "not given: the motor drives the path directly"},
+    {.key = "path", .shape = EVN_STEPS, .offset = offsetof(evn_unit_file, path), .kinds = evn_stage_kind_rows,
+     .count_most = 12, .help = "stages from the gearbox to the wheels, in order"},
+    {.key = "machine_behind_front_axle_m", .shape = EVN_NUMBER, .least = -2, .most = 20, .fallback = NAN,
+     .offset = offsetof(evn_unit_file, machine_behind_front_axle_m),
+     .help = "where motor and gearbox hang; not given: at the driven axle"},
+    {.key = "machine_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 0.8,
+     .offset = offsetof(evn_unit_file, machine_height_m), .help = "height of their centre above the road"},
+};
+
+static void check_unit(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_unit_file *u = self;
+    for (size_t k = 0; k < u->axles.count; k++)
+        if (u->axles.at[k] != floor(u->axles.at[k]))
+            evn_say_at(report, seat, EVN_FAULT_OUT_OF_RANGE, "axles", "axle %g; expected a whole number, counted from the front",
+                       u->axles.at[k]);
+}
+const evn_object evn_unit_object = {"drive_unit", "motor, gearbox and the path to its axle", sizeof(evn_unit_file),
+                                    unit_fields, COUNT(unit_fields), check_unit};
