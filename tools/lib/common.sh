@@ -116,14 +116,15 @@ install_missing() {
     have apt-get || fail "there is no apt-get here, so nothing can be installed from here: this script knows Debian 12," \
         "Debian 13 and Ubuntu 24.04. Install the like of these packages by other means and run it again."
     if [[ " ${packages[*]} " == *" libsundials-dev "* ]]; then
-        say "They will be installed with apt: about 230 MB to download and 1 GB on the disk, most of it because the"
+        say "They are to be installed with apt: about 230 MB to download and 1 GB on the disk, most of it because the"
         say "SUNDIALS package for developers depends on MPI and other solvers. It takes a minute or two."
     else
-        say "They will be installed with apt."
+        say "They are to be installed with apt."
     fi
     must_become_root "${packages[@]}"
     apt_log=$(mktemp "${TMPDIR:-/tmp}/evener-apt.XXXXXX")
     run_apt update || say "apt-get update did not succeed; going on with the package lists that are here."
+    rm -f "$apt_log"
     [[ " ${packages[*]} " != *" libsundials-dev "* ]] || check_offered_sundials
     say_sizes "${packages[@]}"
     if ! run_apt install -y --no-install-recommends "${packages[@]}"; then
@@ -153,13 +154,31 @@ build_in() {
     quiet_log=$folder/setup.log
     if ! is_set_up "$folder"; then
         local wipe=()
-        [ ! -d "$folder/meson-private" ] || wipe=(--wipe)
+        [ ! -f "$folder/meson-private/coredata.dat" ] || wipe=(--wipe)
         if ! meson setup "${wipe[@]}" "$@" "$folder" "$root" >"$quiet_log" 2>&1 </dev/null; then
             cat "$quiet_log" >&2
             fail "the build could not be set up in $folder"
         fi
     elif [ $# -gt 0 ]; then
-        meson configure "$@" "$folder" >"$quiet_log" 2>&1 </dev/null || { cat "$quiet_log" >&2 && fail "meson configure failed"; }
+        if ! meson configure "$@" "$folder" >"$quiet_log" 2>&1 </dev/null; then
+            cat "$quiet_log" >&2
+            fail "Meson did not take these options: $*"
+        fi
     fi
     meson compile -C "$folder" </dev/null || fail "the build failed"
+}
+
+knows_all_tests() {
+    grep -q '"evener:unit"' "$1/meson-info/intro-tests.json" && grep -q '"evener:cli"' "$1/meson-info/intro-tests.json"
+}
+
+# A build that was set up while Check or bats were missing does not know their tests yet.
+learn_all_tests() {
+    knows_all_tests "$1" && return 0
+    if ! meson setup --reconfigure "$1" "$root" >"$1/setup.log" 2>&1 </dev/null; then
+        cat "$1/setup.log" >&2
+        fail "the build could not be set up again in $1"
+    fi
+    knows_all_tests "$1" || fail "the build does not know its tests"
+    meson compile -C "$1" </dev/null || fail "the build failed"
 }
