@@ -1,0 +1,68 @@
+#!/usr/bin/env bats
+# The scripts in tools/: what they say, and that the count of tests cannot look better than the tests were.
+
+setup() {
+    source_root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+}
+
+# A log as Meson writes it: log RESULT OUTPUT...
+log() {
+    local result=$1
+    shift
+    printf '%s\n' '==================================== 1/1 ====================================' \
+        'test:         evener:unit / planted' "result:       $result" '------------ stdout ------------' "$@"
+}
+
+count() {
+    run awk -f "$source_root/tools/lib/count.awk"
+}
+
+@test "every script in tools explains itself and refuses what it does not know" {
+    for script in "$source_root"/tools/*; do
+        [ -f "$script" ] && [ -x "$script" ] || continue
+        run "$script" --help
+        [ "$status" -eq 0 ]
+        [[ ${lines[0]} == "usage: tools/"* ]]
+        run "$script" --no-such-thing
+        [ "$status" -ne 0 ]
+    done
+}
+
+@test "cases of Check and of bats are counted" {
+    count < <(
+        log 'exit status 0' '100%: Checks: 12, Failures: 0, Errors: 0'
+        log 'exit status 0' 1..3 'ok 1 one' 'ok 2 two # skip no reason' 'ok 3 three'
+    )
+    [ "$status" -eq 0 ]
+    [ "$output" = "14 passed, 0 failed, 1 skipped" ]
+}
+
+@test "failed cases are counted and end in a failure" {
+    count < <(
+        log 'exit status 1' '80%: Checks: 10, Failures: 1, Errors: 1'
+        log 'exit status 1' 1..2 'not ok 1 one' 'ok 2 two'
+    )
+    [ "$status" -eq 1 ]
+    [ "$output" = "9 passed, 3 failed, 0 skipped" ]
+}
+
+@test "a program that fails without a failed case counts as failed" {
+    count < <(log 'exit status 1' '100%: Checks: 5, Failures: 0, Errors: 0')
+    [ "$status" -eq 1 ]
+    [ "${lines[1]}" = "5 passed, 1 failed, 0 skipped" ]
+    count < <(log 'killed by signal 11 SIGSEGV')
+    [ "$status" -eq 1 ]
+    [ "${lines[1]}" = "0 passed, 1 failed, 0 skipped" ]
+}
+
+@test "a program that runs no case counts as failed" {
+    count < <(log 'exit status 0' '100%: Checks: 0, Failures: 0, Errors: 0')
+    [ "$status" -eq 1 ]
+    [ "${lines[1]}" = "0 passed, 1 failed, 0 skipped" ]
+}
+
+@test "an empty log is no success" {
+    count </dev/null
+    [ "$status" -eq 1 ]
+    [ "$output" = "0 passed, 0 failed, 0 skipped" ]
+}
