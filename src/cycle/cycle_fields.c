@@ -1,0 +1,181 @@
+/* The keys of a cycle. The rules between them stand in cycle_checks.c. */
+#include "cycle/cycle.h"
+#include "cycle/cycle_checks.h"
+#include "cycle/resolve.h"
+#include <math.h>
+#include <stddef.h>
+
+#define MEMBER(member) offsetof(evn_speed_file, member)
+static const evn_field speed_fields[] = {
+    {.key = "time_s",
+     .shape = EVN_LIST,
+     .most = EVN_TIME_MOST_S,
+     .offset = MEMBER(time_s),
+     .help = "times of a trace, rising; the clock starts at the first"},
+    {.key = "speed_km_h",
+     .shape = EVN_LIST,
+     .most = EVN_SPEED_MOST_KM_H,
+     .usual_high = 130.0,
+     .offset = MEMBER(speed_km_h),
+     .help = "speeds at these times, straight lines between; below 0.0036 km/h is rest; may begin and end moving"},
+    {.key = "speed_mph",
+     .shape = EVN_LIST,
+     .most = EVN_SPEED_MOST_MPH,
+     .usual_high = 81.0,
+     .offset = MEMBER(speed_mph),
+     .help = "the same in miles per hour, instead of speed_km_h"},
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .help = "where speed limits begin, rising, the first 0"},
+    {.key = "limit_km_h",
+     .shape = EVN_LIST,
+     .least = EVN_LIMIT_LEAST_KM_H,
+     .most = EVN_SPEED_MOST_KM_H,
+     .usual_low = 4.0,
+     .usual_high = 130.0,
+     .offset = MEMBER(limit_km_h),
+     .help = "limits, each from its place to the next; the truck starts and ends at rest"},
+    {.key = "table",
+     .shape = EVN_SHEET,
+     .offset = MEMBER(table),
+     .help =
+         "CSV file instead: time_s with speed_km_h, speed_mph or speed_m_s; or place_m or distance_m with limit_km_h"},
+};
+#undef MEMBER
+
+#define MEMBER(member) offsetof(evn_road_file, member)
+static const evn_field road_fields[] = {
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .help = "places along the road, rising; before the first and behind the last it is level"},
+    {.key = "grade_percent",
+     .shape = EVN_LIST,
+     .least = -EVN_GRADE_MOST_PERCENT,
+     .most = EVN_GRADE_MOST_PERCENT,
+     .usual_low = -16.0,
+     .usual_high = 16.0,
+     .offset = MEMBER(grade_percent),
+     .help = "grade there, tangent of the slope angle times 100, straight lines between"},
+    {.key = "elevation_m",
+     .shape = EVN_LIST,
+     .least = EVN_ELEVATION_LEAST_M,
+     .most = EVN_ELEVATION_MOST_M,
+     .offset = MEMBER(elevation_m),
+     .help = "heights there, instead of grade_percent; straight lines between"},
+    {.key = "table",
+     .shape = EVN_SHEET,
+     .offset = MEMBER(table),
+     .help = "CSV file instead: place_m or distance_m with grade_percent or elevation_m"},
+    {.key = "repeat",
+     .shape = EVN_FLAG,
+     .offset = MEMBER(repeat),
+     .help = "true: the profile, from 0 to its last place, starts again where it ends, as long as the course is"},
+};
+#undef MEMBER
+
+#define MEMBER(member) offsetof(evn_stops_file, member)
+static const evn_field stops_fields[] = {
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .count_least = 1,
+     .help = "where the truck comes to rest, rising, at least 1 m apart"},
+    {.key = "wait_s",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .most = 1e5,
+     .usual_high = 3600.0,
+     .offset = MEMBER(wait_s),
+     .count_least = 1,
+     .help = "how long it stands there; 0: it goes on at once"},
+};
+#undef MEMBER
+
+#define MEMBER(member) offsetof(evn_surface_file, member)
+static const evn_field surface_fields[] = {
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .count_least = 1,
+     .help = "where another surface begins, rising"},
+    {.key = "rolling_factor",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .least = 0.3,
+     .most = 40.0,
+     .usual_low = 0.8,
+     .usual_high = 15.0,
+     .offset = MEMBER(rolling_factor),
+     .count_least = 1,
+     .source = "common practice, no source: coarse asphalt 1.1, hard gravel 2.5, site track 3.5, soft soil 12",
+     .help = "times the tyres' rolling resistance from there on; 1 before the first place"},
+};
+#undef MEMBER
+
+#define OBJECT(title, text, type, table, rule)                                                                         \
+    {                                                                                                                  \
+        .name = title, .help = text, .size = sizeof(type), .fields = table,                                            \
+        .field_count = sizeof table / sizeof table[0], .check = rule                                                   \
+    }
+
+static const evn_object speed_object =
+    OBJECT("speed", "a trace over time, or limits over place", evn_speed_file, speed_fields, evn_speed_check);
+static const evn_object road_object =
+    OBJECT("road", "grade or elevation over place; level where not given", evn_road_file, road_fields, evn_road_check);
+static const evn_object stops_object = OBJECT("stops", "where the truck comes to rest; only for limits over place",
+                                              evn_stops_file, stops_fields, evn_stops_check);
+static const evn_object surface_object =
+    OBJECT("surface", "steps of rolling resistance over place", evn_surface_file, surface_fields, evn_surface_check);
+
+#define MEMBER(member) offsetof(evn_cycle_file, member)
+static const evn_field cycle_fields[] = {
+    {.key = "name",
+     .shape = EVN_TEXT,
+     .presence = EVN_REQUIRED,
+     .offset = MEMBER(name),
+     .help = "what the cycle is called"},
+    {.key = "source",
+     .shape = EVN_TEXT,
+     .offset = MEMBER(source),
+     .help = "where it is published; needed unless it is marked as invented"},
+    {.key = "invented",
+     .shape = EVN_FLAG,
+     .offset = MEMBER(invented),
+     .help = "true: made up, no such road or schedule exists"},
+    {.key = "length_m",
+     .shape = EVN_NUMBER,
+     .least = EVN_STOPS_APART_LEAST_M,
+     .most = EVN_PLACE_MOST_M,
+     .fallback = (double)NAN,
+     .offset = MEMBER(length_m),
+     .help = "length of a course of limits; where not given: the last place of speed or road, whichever is further"},
+    {.key = "speed",
+     .shape = EVN_ONE,
+     .presence = EVN_REQUIRED,
+     .of = &speed_object,
+     .offset = MEMBER(speed),
+     .help = "the speed to drive"},
+    {.key = "road", .shape = EVN_ONE, .of = &road_object, .offset = MEMBER(road), .help = "its grade; absent: level"},
+    {.key = "stops",
+     .shape = EVN_ONE,
+     .of = &stops_object,
+     .offset = MEMBER(stops),
+     .help = "stops on the way, besides both ends"},
+    {.key = "surface",
+     .shape = EVN_ONE,
+     .of = &surface_object,
+     .offset = MEMBER(surface),
+     .help = "what the tyres roll on; absent: smooth asphalt throughout"},
+};
+#undef MEMBER
+
+const evn_object evn_cycle_object =
+    OBJECT("cycle", "a speed to drive and the road to drive it on", evn_cycle_file, cycle_fields, evn_cycle_check);

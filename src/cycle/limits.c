@@ -1,0 +1,229 @@
+/*
+ * The plan over speed limits: the highest v^2(s) that stays below every limit, rests at the stops and at both ends, and
+ * rises and falls no steeper than comfort allows. Limits are steps, so the answer is made of straight lines whose
+ * corners have closed forms; nothing is sampled.
+ */
+#include "cycle/plan.h"
+#include <math.h>
+#include <stdlib.h>
+
+/* Corners nearer than this are one. */
+#define ONE_CORNER_M 1e-8
+/* A limit that begins this near to a stop begins there. */
+#define AT_THE_STOP_M EVN_APART_LEAST
+
+typedef struct node { /* where a limit begins, a stop stands, or the course begins or ends */
+    double place_m, wait_s;
+    double cap_v2; /* of the limit from here on */
+    double v2;     /* the plan's, at this place */
+    bool rest;
+} node;
+
+typedef struct nodes {
+    node *at;
+    size_t count;
+} nodes;
+
+/* ------------------------------------------------------------------------------------------------ nodes */
+
+static void add_node(nodes *to, node next)
+{
+    node *last = to->count > 0 ? &to->at[to->count - 1] : NULL;
+    if (last == NULL || !(last->rest || next.rest) || next.place_m - last->place_m >= AT_THE_STOP_M) {
+        to->at[to->count++] = next;
+        return;
+    }
+    if (!last->rest) {
+        last->place_m = next.place_m;
+    }
+    last->rest = true;
+    last->wait_s += next.wait_s;
+    last->cap_v2 = next.cap_v2;
+}
+
+static double stop_place_m(const evn_stops_file *stops, size_t i)
+{
+    return stops != NULL && i < stops->place_m.count ? stops->place_m.at[i] : (double)INFINITY;
+}
+
+static double limit_place_m(const evn_speed_view *view, size_t i)
+{
+    return i < view->axis.count ? view->axis.at[i] : (double)INFINITY;
+}
+
+static double limit_v2(const evn_speed_view *view, size_t i)
+{
+    double limit_m_s = evn_limit_m_s(view, i);
+    return limit_m_s * limit_m_s;
+}
+
+/* Limits and stops in the order of the road, from rest at 0 to rest at the length. */
+static void gather(nodes *to, const evn_cycle_file *cycle, const evn_speed_view *view, double length_m)
+{
+    double cap_v2 = limit_v2(view, 0), final_wait_s = 0.0;
+    size_t limit = 1, stop = 0;
+    add_node(to, (node){.place_m = 0.0, .cap_v2 = cap_v2, .rest = true});
+    for (;;) {
+        double limit_m = limit_place_m(view, limit), stop_m = stop_place_m(cycle->stops, stop);
+        if (fmin(limit_m, stop_m) >= length_m) {
+            final_wait_s = stop_m == length_m ? cycle->stops->wait_s.at[stop] : 0.0;
+            break;
+        }
+        if (limit_m <= stop_m) {
+            cap_v2 = limit_v2(view, limit++);
+            add_node(to, (node){.place_m = limit_m, .cap_v2 = cap_v2});
+        } else {
+            add_node(to, (node){stop_m, cycle->stops->wait_s.at[stop], cap_v2, 0.0, true});
+            stop++;
+        }
+    }
+    add_node(to, (node){length_m, final_wait_s, cap_v2, 0.0, true});
+    to->at[to->count - 1].place_m = length_m;
+}
+
+/* Speed at the nodes: the limits on both sides, then what can be reached from before, then what can be braked down to.
+ */
+static void settle(nodes *of, const evn_course_ask *ask)
+{
+    node *at = of->at;
+    for (size_t i = 0; i < of->count; i++) {
+        at[i].v2 = at[i].rest ? 0.0 : fmin(at[i - 1].cap_v2, at[i].cap_v2);
+    }
+    for (size_t i = 1; i < of->count; i++) {
+        double reached = at[i - 1].v2 + 2.0 * ask->comfort_acceleration_m_s2 * (at[i].place_m - at[i - 1].place_m);
+        at[i].v2 = fmin(at[i].v2, reached);
+    }
+    for (size_t i = of->count - 1; i-- > 0;) {
+        double braked = at[i + 1].v2 + 2.0 * ask->comfort_braking_m_s2 * (at[i + 1].place_m - at[i].place_m);
+        at[i].v2 = fmin(at[i].v2, braked);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ drawing */
+
+typedef enum slope { RISE, HOLD, FALL } slope;
+
+typedef struct pen {
+    evn_course *course;
+    double at_m, v2;
+    slope last;
+    double wait_s; /* to be waited before the next stretch */
+} pen;
+
+static evn_plan_stretch *last_stretch(const pen *with)
+{
+    return with->course->plan_count == 0 ? NULL : &with->course->plan[with->course->plan_count - 1];
+}
+
+/* A line too short to be one: its corners are joined. A level stretch grows, others bend to the new end. */
+static void join_corners(pen *with, double to_m, double v2)
+{
+    evn_plan_stretch *last = last_stretch(with);
+    if (last == NULL || with->v2 == 0.0) {
+        return;
+    }
+    if (with->last == HOLD) {
+        last->end_m = with->at_m = fmax(to_m, with->at_m);
+    } else {
+        last->v2_end = with->v2 = v2;
+    }
+}
+
+static void draw(pen *with, double to_m, double v2, slope kind)
+{
+    if (to_m - with->at_m < ONE_CORNER_M) {
+        join_corners(with, to_m, v2);
+        return;
+    }
+    evn_plan_stretch *last = last_stretch(with);
+    bool on = last != NULL && with->last == kind && with->v2 > 0.0 && (kind != HOLD || last->v2_begin == v2);
+    if (!on) {
+        last = &with->course->plan[with->course->plan_count++];
+        *last = (evn_plan_stretch){.begin_m = with->at_m, .v2_begin = with->v2, .wait_s = with->wait_s};
+        with->wait_s = 0.0;
+    }
+    last->end_m = with->at_m = to_m;
+    last->v2_end = with->v2 = v2;
+    with->last = kind;
+}
+
+/* Between two nodes: up from the first, level at the limit, down to the second; or up and down to where both meet. */
+static void draw_between(pen *with, const node *from, const node *to, const evn_course_ask *ask)
+{
+    double up = 2.0 * ask->comfort_acceleration_m_s2, down = 2.0 * ask->comfort_braking_m_s2;
+    double way_m = to->place_m - from->place_m;
+    double rise_m = fmax(0.0, (from->cap_v2 - from->v2) / up), fall_m = fmax(0.0, (from->cap_v2 - to->v2) / down);
+    if (rise_m + fall_m <= way_m) {
+        draw(with, from->place_m + rise_m, from->cap_v2, RISE);
+        draw(with, to->place_m - fall_m, from->cap_v2, HOLD);
+    } else {
+        double meet_m = fmin(fmax((to->v2 - from->v2 + down * way_m) / (up + down), 0.0), way_m);
+        draw(with, meet_m < way_m ? from->place_m + meet_m : to->place_m, from->v2 + up * meet_m, RISE);
+    }
+    draw(with, to->place_m, to->v2, FALL);
+    with->wait_s = to->rest ? to->wait_s : 0.0;
+}
+
+static void draw_all(evn_course *course, const nodes *of, const evn_course_ask *ask)
+{
+    pen with = {.course = course, .wait_s = of->at[0].wait_s};
+    for (size_t i = 1; i < of->count; i++) {
+        draw_between(&with, &of->at[i - 1], &of->at[i], ask);
+    }
+    double clock_s = 0.0;
+    for (size_t i = 0; i < course->plan_count; i++) {
+        evn_plan_stretch *stretch = &course->plan[i];
+        evn_plan_close(stretch);
+        clock_s += stretch->wait_s;
+        stretch->clock_s = clock_s;
+        clock_s += evn_plan_duration_s(stretch->end_m - stretch->begin_m, stretch->v2_begin, stretch->v2_end);
+    }
+    course->final_wait_s = with.wait_s;
+    course->clock_end_s = clock_s + with.wait_s;
+}
+
+/* ------------------------------------------------------------------------------------------------ entry */
+
+static bool check_ask(const evn_course_ask *ask, evn_report *report)
+{
+    double up = ask->comfort_acceleration_m_s2, down = ask->comfort_braking_m_s2;
+    if (!(up > 0.0 && isfinite(up) && down > 0.0)) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "comfortable acceleration %g m/s2, braking %g m/s2; expected both above 0", up, down);
+        return false;
+    }
+    if (down > EVN_BRAKING_MOST_M_S2) {
+        evn_say(report, EVN_FAULT_BRAKING_TOO_HARD, evn_nowhere, evn_nowhere,
+                "comfortable braking with %g m/s2; expected at most %g m/s2", down, EVN_BRAKING_MOST_M_S2);
+        return false;
+    }
+    return true;
+}
+
+bool evn_plan_limits(evn_course *course, const evn_cycle_file *cycle, const evn_speed_view *view,
+                     const evn_course_ask *ask, evn_report *report)
+{
+    course->length_m = evn_cycle_length_m(cycle);
+    if (!(course->length_m >= EVN_STOPS_APART_LEAST_M)) {
+        evn_say(report, EVN_FAULT_MISSING_KEY, evn_nowhere, evn_nowhere,
+                "nothing says how long the course is; expected length_m, or a last place of speed or road");
+        return false;
+    }
+    if (!check_ask(ask, report)) {
+        return false;
+    }
+    size_t most = view->axis.count + (cycle->stops != NULL ? cycle->stops->place_m.count : 0) + 2;
+    nodes of = {calloc(most, sizeof *of.at), 0};
+    course->plan = evn_plan_space(3 * most, report);
+    if (of.at == NULL && course->plan != NULL) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the limits of the course");
+    }
+    bool made = of.at != NULL && course->plan != NULL;
+    if (made) {
+        gather(&of, cycle, view, course->length_m);
+        settle(&of, ask);
+        draw_all(course, &of, ask);
+    }
+    free(of.at);
+    return made;
+}

@@ -1,0 +1,193 @@
+/* Road stretches: grade or elevation, repeated or not, cut by surface steps, collinear neighbours merged. */
+#include "cycle/road.h"
+#include <math.h>
+#include <stdlib.h>
+
+/* What is left of the road beyond a point closer than this to the end of the course is not worth a stretch. */
+#define REST_OF_ROAD_M 1e-6
+/* A point this near to the line through its neighbours lies on it; as a tangent. */
+#define ON_THE_LINE 1e-13
+
+evn_road_walk evn_road_walk_start(const evn_road_file *file, double length_m)
+{
+    evn_road_walk walk = {.view = evn_road_view_of(file), .length_m = length_m};
+    if (walk.view.form == EVN_ROAD_UNCLEAR) {
+        walk.view.axis.count = 0;
+    }
+    return walk;
+}
+
+/* Next piece of the profile, not yet cut at the end of the course; may have no length. */
+static evn_road_piece next_of_profile(evn_road_walk *walk)
+{
+    const evn_road_view *view = &walk->view;
+    size_t points = view->axis.count;
+    if (walk->next == points) {
+        return (evn_road_piece){walk->at_m, walk->length_m, 0.0, 0.0};
+    }
+    double period_m = view->axis.at[points - 1];
+    evn_road_piece piece = {walk->at_m, walk->round * period_m + view->axis.at[walk->next], 0.0, 0.0};
+    if (walk->next > 0) {
+        piece.tangent_begin = evn_road_tangent_begin(view, walk->next - 1);
+        piece.tangent_end = evn_road_tangent_end(view, walk->next - 1);
+    }
+    walk->next++;
+    if (walk->next == points && view->repeat) {
+        walk->round += 1.0;
+        walk->next = 0;
+    }
+    return piece;
+}
+
+static double tangent_at(const evn_road_piece *piece, double place_m)
+{
+    double share = (place_m - piece->begin_m) / (piece->end_m - piece->begin_m);
+    return piece->tangent_begin + (piece->tangent_end - piece->tangent_begin) * share;
+}
+
+bool evn_road_walk_next(evn_road_walk *walk, evn_road_piece *out)
+{
+    if (!(walk->at_m < walk->length_m)) {
+        return false;
+    }
+    do {
+        *out = next_of_profile(walk);
+    } while (out->end_m <= out->begin_m);
+    if (out->end_m > walk->length_m) {
+        out->tangent_end = tangent_at(out, walk->length_m);
+        out->end_m = walk->length_m;
+    } else if (walk->length_m - out->end_m < REST_OF_ROAD_M) {
+        out->end_m = walk->length_m;
+    }
+    walk->at_m = out->end_m;
+    return true;
+}
+
+/*
+ * The integral of sin(atan p) = p / sqrt(1 + p^2) over a line p of slope k is (sqrt(1 + p1^2) - sqrt(1 + p0^2)) / k.
+ * Written as a quotient of sums, k cancels: nothing is lost where the slope of p is small, and a constant p needs no
+ * case of its own.
+ */
+static double rise_m(double way_m, double p0, double p1)
+{
+    return way_m * (p0 + p1) / (sqrt(1.0 + p0 * p0) + sqrt(1.0 + p1 * p1));
+}
+
+double evn_road_piece_rise_m(const evn_road_piece *piece)
+{
+    return rise_m(piece->end_m - piece->begin_m, piece->tangent_begin, piece->tangent_end);
+}
+
+double evn_road_height_m(const evn_road_stretch *stretch, double place_m)
+{
+    double way_m = place_m - stretch->begin_m;
+    double p0 = stretch->tangent_begin;
+    return stretch->height_begin_m + rise_m(way_m, p0, p0 + stretch->tangent_slope * way_m);
+}
+
+/* ------------------------------------------------------------------------------------------------ building */
+
+typedef struct rough_stretch { /* a piece and the surface on it */
+    evn_road_piece piece;
+    double rolling_factor;
+} rough_stretch;
+
+/* True when the point between the two lies on the straight line through their ends, and the surface goes on. */
+static bool is_one_line(const rough_stretch *a, const rough_stretch *b)
+{
+    evn_road_piece whole = {a->piece.begin_m, b->piece.end_m, a->piece.tangent_begin, b->piece.tangent_end};
+    double line = tangent_at(&whole, a->piece.end_m);
+    return a->rolling_factor == b->rolling_factor && fabs(line - a->piece.tangent_end) <= ON_THE_LINE &&
+           fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
+}
+
+typedef struct paver { /* lays stretches one behind the other */
+    rough_stretch *laid;
+    size_t count;
+} paver;
+
+static void lay(paver *onto, rough_stretch next)
+{
+    rough_stretch *last = onto->count > 0 ? &onto->laid[onto->count - 1] : NULL;
+    if (last != NULL && is_one_line(last, &next)) {
+        last->piece.end_m = next.piece.end_m;
+        last->piece.tangent_end = next.piece.tangent_end;
+    } else {
+        onto->laid[onto->count++] = next;
+    }
+}
+
+static size_t count_pieces(const evn_cycle_file *cycle, double length_m)
+{
+    evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
+    evn_road_piece piece;
+    size_t count = 0;
+    while (evn_road_walk_next(&walk, &piece)) {
+        count++;
+    }
+    return count;
+}
+
+/* Surface steps nearer than this to a point of the road are taken to be there. */
+static bool splits(const evn_road_piece *piece, double step_m)
+{
+    return step_m - piece->begin_m >= REST_OF_ROAD_M && piece->end_m - step_m >= REST_OF_ROAD_M;
+}
+
+static void lay_all(paver *onto, const evn_cycle_file *cycle, double length_m)
+{
+    evn_surface_file level = {{NULL, 0}, {NULL, 0}};
+    const evn_surface_file *surface = cycle->surface != NULL ? cycle->surface : &level;
+    evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
+    evn_road_piece piece;
+    size_t next = 0; /* surface step not yet passed */
+    double factor = 1.0;
+    while (evn_road_walk_next(&walk, &piece)) {
+        while (next < surface->place_m.count && piece.end_m - surface->place_m.at[next] >= REST_OF_ROAD_M) {
+            double step_m = surface->place_m.at[next];
+            if (splits(&piece, step_m)) {
+                evn_road_piece first = {piece.begin_m, step_m, piece.tangent_begin, tangent_at(&piece, step_m)};
+                lay(onto, (rough_stretch){first, factor});
+                piece.begin_m = step_m;
+                piece.tangent_begin = first.tangent_end;
+            }
+            factor = surface->rolling_factor.at[next++];
+        }
+        lay(onto, (rough_stretch){piece, factor});
+    }
+}
+
+static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t count)
+{
+    double height_m = 0.0;
+    for (size_t i = 0; i < count; i++) {
+        const evn_road_piece *piece = &laid[i].piece;
+        road[i] = (evn_road_stretch){
+            .begin_m = piece->begin_m,
+            .end_m = piece->end_m,
+            .tangent_begin = piece->tangent_begin,
+            .tangent_slope = (piece->tangent_end - piece->tangent_begin) / (piece->end_m - piece->begin_m),
+            .rolling_factor = laid[i].rolling_factor,
+            .height_begin_m = height_m,
+        };
+        height_m += evn_road_piece_rise_m(piece);
+    }
+}
+
+bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, evn_report *report)
+{
+    size_t most = count_pieces(cycle, course->length_m) + (cycle->surface != NULL ? cycle->surface->place_m.count : 0);
+    paver onto = {calloc(most, sizeof *onto.laid), 0};
+    if (onto.laid != NULL) {
+        lay_all(&onto, cycle, course->length_m);
+        course->road = calloc(onto.count, sizeof *course->road);
+    }
+    if (course->road != NULL) {
+        finish(course->road, onto.laid, onto.count);
+        course->road_count = onto.count;
+    } else {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the road of the course");
+    }
+    free(onto.laid);
+    return course->road != NULL;
+}
