@@ -32,9 +32,8 @@ struct evn_report {
     const char **files;
     uint32_t file_count, file_room;
     kept kept[KEPT_MOST]; /* sorted by place; equal places in the order they were said */
-    size_t count, left_out;
+    size_t count, left_out, errors;
     evn_status status;
-    bool failed;
 };
 
 evn_report *evn_report_new(void)
@@ -78,7 +77,12 @@ evn_status evn_report_status(const evn_report *report)
 
 bool evn_report_failed(const evn_report *report)
 {
-    return report->failed;
+    return report->errors > 0;
+}
+
+size_t evn_report_errors(const evn_report *report)
+{
+    return report->errors;
 }
 
 static const char *file_name(const evn_report *report, uint32_t file)
@@ -218,7 +222,7 @@ static const char *format_text(evn_report *report, const char *format, va_list v
 void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_from, const char *format, va_list values)
 {
     const evn_fault_row *row = &evn_fault_rows[fault];
-    report->failed = report->failed || row->severity == EVN_ERROR;
+    report->errors += row->severity == EVN_ERROR;
     report->status = row->status > report->status ? row->status : report->status;
     if (!make_room(report, fault, at)) {
         return;

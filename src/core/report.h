@@ -68,4 +68,7 @@ void evn_vsay(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const ch
 /* True when the report holds an error (not only warnings). */
 bool evn_report_failed(const evn_report *);
 
+/* Errors said so far, kept or not; warnings are not counted. */
+size_t evn_report_errors(const evn_report *);
+
 #endif

@@ -6,9 +6,9 @@
 
 /*
  * Reads the file into a new struct of the object, taken from the arena. All problems of the file are said in one go.
- * `use: PATH` inside a map, and `extends: PATH` at the top of a file, are looked up beside the file that names them, then
- * in each folder of `search` (ends with NULL; may be NULL). Maps merge, lists and scalars replace; what stands in the
- * naming file wins. NULL when the report holds an error.
+ * `use: PATH` inside a map, and `extends: PATH` at the top of a file, are looked up beside the file that names them,
+ * then in each folder of `search` (ends with NULL; may be NULL). Maps merge, lists and scalars replace; what stands in
+ * the naming file wins. NULL when the report holds an error.
  */
 const void *evn_read_file(const char *path, const evn_object *, const char *const *search, evn_arena *, evn_report *);
 

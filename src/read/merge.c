@@ -1,0 +1,293 @@
+#include "read/merge.h"
+#include <stdlib.h>
+#include <string.h>
+
+/* ---------------------------------------------------------------------------------------------------- finding files */
+
+/* "folder/name"; in the scratch arena. */
+static char *join(evn_reading *reading, const char *folder, size_t folder_length, const char *name)
+{
+    size_t name_length = strlen(name);
+    bool slash = folder_length > 0 && folder[folder_length - 1] != '/';
+    char *path = evn_arena_take(reading->scratch, folder_length + name_length + 2);
+    if (path == NULL) {
+        evn_reading_out_of_memory(reading);
+        return NULL;
+    }
+    memcpy(path, folder, folder_length);
+    if (slash) {
+        path[folder_length] = '/';
+    }
+    memcpy(path + folder_length + (slash ? 1 : 0), name, name_length + 1);
+    return path;
+}
+
+static size_t folder_length(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash == NULL ? 0 : (size_t)(slash - path) + 1;
+}
+
+/* The path to try as the n-th; NULL after the last, or when memory is out. */
+static const char *candidate(evn_reading *reading, const evn_node *named, size_t n)
+{
+    const char *beside = named->source->path;
+    if (named->text[0] == '/') {
+        return n == 0 ? named->text : NULL;
+    }
+    if (n == 0) {
+        return join(reading, beside, folder_length(beside), named->text);
+    }
+    if (reading->search == NULL) {
+        return NULL;
+    }
+    for (size_t i = 0; i < n; i++) {
+        if (reading->search[i] == NULL) {
+            return NULL;
+        }
+    }
+    return join(reading, reading->search[n - 1], strlen(reading->search[n - 1]), named->text);
+}
+
+static void say_not_found(evn_reading *reading, const evn_node *named)
+{
+    char quoted[EVN_QUOTE_BYTES];
+    evn_quote(quoted, named->text, strlen(named->text));
+    if (named->text[0] == '/') {
+        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file", quoted);
+        return;
+    }
+    bool searched = reading->search != NULL && reading->search[0] != NULL;
+    evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected a file beside %s%s%s%s", quoted,
+                  named->source->path, searched ? " or in the search path, which begins with " : "",
+                  searched ? reading->search[0] : "",
+                  strchr(named->text, '.') == NULL ? "; the ending is part of the name" : "");
+}
+
+static bool sound_path(evn_reading *reading, const evn_node *named)
+{
+    if (named->kind == EVN_NODE_BROKEN) {
+        return false;
+    }
+    if (named->kind != EVN_NODE_SCALAR || named->text[0] == '\0' || strpbrk(named->text, "\n\t") != NULL) {
+        evn_say_value(reading, named, EVN_FAULT_WRONG_SHAPE,
+                      "%s without a path; expected the path of a file on one line", named->key);
+        return false;
+    }
+    return true;
+}
+
+static bool within_limits(evn_reading *reading, const evn_node *named)
+{
+    if (named->source->depth >= EVN_INCLUSION_DEPTH_MOST) {
+        evn_say_value(reading, named, EVN_FAULT_TOO_LARGE,
+                      "more than 16 files that name each other in a row; expected fewer");
+        return false;
+    }
+    if (reading->files >= EVN_FILES_MOST) {
+        evn_say_value(reading, named, EVN_FAULT_TOO_LARGE, "more than 1000 files for one object; expected fewer");
+        reading->stopped = true;
+        return false;
+    }
+    return true;
+}
+
+static bool count_bytes(evn_reading *reading, const evn_node *named, size_t length)
+{
+    reading->files++;
+    reading->bytes += length;
+    if (reading->bytes <= EVN_TOTAL_BYTES_MOST) {
+        return true;
+    }
+    evn_say_value(reading, named, EVN_FAULT_TOO_LARGE, "more than 128 MiB in all files together; expected less");
+    reading->stopped = true;
+    return false;
+}
+
+/* Tries one path after the other; the path that was there, or NULL (said). */
+static const char *load_first(evn_reading *reading, const evn_node *named, evn_bytes *out)
+{
+    for (size_t n = 0;; n++) {
+        const char *path = candidate(reading, named, n);
+        evn_trouble trouble = {0};
+        if (path == NULL) {
+            if (!reading->stopped) {
+                say_not_found(reading, named);
+            }
+            return NULL;
+        }
+        if (evn_bytes_load(path, out, &trouble)) {
+            return path;
+        }
+        if (!trouble.absent) {
+            char quoted[EVN_QUOTE_BYTES];
+            evn_say_value(reading, named, trouble.fault, "%s: %s", evn_quote(quoted, path, strlen(path)), trouble.why);
+            return NULL;
+        }
+    }
+}
+
+evn_source *evn_load_named(evn_reading *reading, const evn_node *named, evn_bytes *out)
+{
+    *out = (evn_bytes){0};
+    if (reading->stopped || !sound_path(reading, named) || !within_limits(reading, named)) {
+        return NULL;
+    }
+    const char *path = load_first(reading, named, out);
+    if (path == NULL) {
+        return NULL;
+    }
+    evn_source *source = NULL;
+    if (count_bytes(reading, named, out->length)) {
+        source = evn_source_new(reading, path, named->source, evn_node_spot(named));
+    }
+    if (source == NULL) {
+        free(out->at);
+        *out = (evn_bytes){0};
+        return NULL;
+    }
+    source->on_disk = true;
+    source->device = out->device;
+    source->number = out->number;
+    return source;
+}
+
+/* ---------------------------------------------------------------------------------------------------- merging */
+
+static void replace_value(evn_node *old, const evn_node *by)
+{
+    evn_node *next = old->next;
+    *old = *by;
+    old->next = next;
+}
+
+/* Puts what stands in `over` on `base`: maps merge, everything else replaces. The result is in `base`. */
+static void merge_over(evn_node *base, evn_node *over)
+{
+    for (evn_node *child = over->first, *next; child != NULL; child = next) {
+        next = child->next;
+        evn_node *old = evn_node_get(base, child->key, strlen(child->key));
+        if (old == NULL) {
+            evn_node_append(base, child);
+        } else if (old->kind == EVN_NODE_MAP && child->kind == EVN_NODE_MAP) {
+            merge_over(old, child);
+        } else {
+            replace_value(old, child);
+        }
+    }
+    base->incomplete = base->incomplete || over->incomplete;
+    base->key = over->key;
+    base->key_hash = over->key_hash;
+    base->key_source = over->key_source;
+    base->key_line = over->key_line;
+    base->key_column = over->key_column;
+    if (over->count > 0) { /* a map that adds nothing of its own stands where its content does */
+        base->source = over->source;
+        base->line = over->line;
+        base->column = over->column;
+    }
+}
+
+static bool is_loop(const evn_source *opened)
+{
+    for (const evn_source *at = opened->user; at != NULL; at = at->user) {
+        if (at->on_disk && at->device == opened->device && at->number == opened->number) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The tree of the file that a `use` or `extends` names, or NULL (said). */
+static evn_node *tree_of_named(evn_reading *reading, const evn_node *named)
+{
+    evn_bytes bytes;
+    const evn_source *source = evn_load_named(reading, named, &bytes);
+    if (source == NULL) {
+        return NULL;
+    }
+    evn_node *root = NULL;
+    if (is_loop(source)) {
+        char quoted[EVN_QUOTE_BYTES];
+        evn_say_value(
+            reading, named, EVN_FAULT_INCLUSION_LOOP,
+            "%s leads back to a file that is being read; expected files that do not name each other in a circle",
+            evn_quote(quoted, named->text, strlen(named->text)));
+    } else {
+        root = evn_tree_of_file(reading, source, bytes.at, bytes.length);
+    }
+    free(bytes.at);
+    return root;
+}
+
+/* Takes a `use` or `extends` out of the map and puts the map on what the file holds. */
+static void include(evn_reading *reading, evn_node *map, const evn_node *named)
+{
+    evn_node_remove(map, named);
+    evn_node *base = tree_of_named(reading, named);
+    if (base == NULL) {
+        map->incomplete = true;
+        return;
+    }
+    merge_over(base, map);
+    replace_value(map, base);
+}
+
+evn_node *evn_tree_of_file(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
+{
+    if (!evn_bytes_check(reading, source, &bytes, &length)) {
+        return NULL;
+    }
+    evn_node *root = evn_tree_parse(reading, source, bytes, length);
+    if (root == NULL || root->kind == EVN_NODE_BROKEN) {
+        return NULL;
+    }
+    if (root->kind != EVN_NODE_MAP) {
+        evn_say_value(reading, root, EVN_FAULT_WRONG_SHAPE, "%s as the whole file; expected a map of keys",
+                      root->kind == EVN_NODE_LIST ? "a list" : "a single value");
+        return NULL;
+    }
+    const evn_node *extends = evn_node_get(root, "extends", strlen("extends"));
+    if (extends != NULL) {
+        include(reading, root, extends);
+    }
+    return root;
+}
+
+static void remove_inner_extends(evn_reading *reading, evn_node *map)
+{
+    const evn_node *extends = evn_node_get(map, "extends", strlen("extends"));
+    if (extends != NULL) {
+        evn_say_key(reading, extends, EVN_FAULT_UNKNOWN_KEY,
+                    "'extends' inside a map; expected it at the top of a file; 'use' does that job here");
+        evn_node_remove(map, extends);
+        map->incomplete = true;
+    }
+}
+
+/* A used file may use another at its top: as many times as there are files in a row. */
+static void resolve_map(evn_reading *reading, evn_node *map)
+{
+    const evn_node *use = evn_node_get(map, "use", strlen("use"));
+    while (use != NULL && !reading->stopped) {
+        include(reading, map, use);
+        use = evn_node_get(map, "use", strlen("use"));
+    }
+}
+
+static void resolve_children(evn_reading *reading, evn_node *parent)
+{
+    for (evn_node *child = parent->first; child != NULL && !reading->stopped; child = child->next) {
+        if (child->kind == EVN_NODE_MAP) {
+            remove_inner_extends(reading, child);
+            resolve_map(reading, child);
+        }
+        resolve_children(reading, child);
+    }
+}
+
+void evn_tree_resolve(evn_reading *reading, evn_node *root)
+{
+    resolve_map(reading, root);
+    resolve_children(reading, root);
+}

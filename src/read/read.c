@@ -1,0 +1,106 @@
+#define _POSIX_C_SOURCE 200809L
+#include "read/read.h"
+#include "read/bytes.h"
+#include "read/fill.h"
+#include "read/merge.h"
+#include <locale.h>
+#include <stdlib.h>
+
+static const void *fill_root(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
+                             const evn_object *object)
+{
+    evn_node *root = evn_tree_of_file(reading, source, bytes, length);
+    if (root == NULL) {
+        return NULL;
+    }
+    evn_tree_resolve(reading, root);
+    void *made = evn_arena_take(reading->keep, object->size);
+    if (made == NULL) {
+        evn_reading_out_of_memory(reading);
+        return NULL;
+    }
+    bool sound = evn_fill_object(reading, object, root, made);
+    return sound && !evn_report_failed(reading->report) ? made : NULL;
+}
+
+typedef struct whole { /* a file in memory */
+    const char *bytes, *name;
+    size_t length;
+    bool on_disk;
+    uint64_t device, number;
+} whole;
+
+static const void *read_whole(evn_reading *reading, const whole *file, const evn_object *object)
+{
+    evn_source *source = evn_source_new(reading, file->name, NULL, evn_nowhere);
+    if (source == NULL) {
+        return NULL;
+    }
+    if (file->length > EVN_FILE_BYTES_MOST) {
+        evn_say(reading->report, EVN_FAULT_TOO_LARGE, (evn_spot){source->file, 0, 0}, evn_nowhere,
+                "more than 64 MiB; expected a smaller file");
+        return NULL;
+    }
+    source->on_disk = file->on_disk;
+    source->device = file->device;
+    source->number = file->number;
+    reading->files = 1;
+    reading->bytes = file->length;
+    return fill_root(reading, source, file->bytes, file->length, object);
+}
+
+/* Numbers have a point, in and out, whatever locale the calling thread is in. */
+static const void *read_in_plain_locale(evn_reading *reading, const whole *file, const evn_object *object)
+{
+    locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    if (plain == (locale_t)0) {
+        evn_reading_out_of_memory(reading);
+        return NULL;
+    }
+    locale_t before = uselocale(plain);
+    const void *made = read_whole(reading, file, object);
+    uselocale(before);
+    freelocale(plain);
+    return made;
+}
+
+static const void *read_from(const whole *file, const evn_object *object, const char *const *search, evn_arena *keep,
+                             evn_report *report)
+{
+    evn_reading reading = {.report = report, .keep = keep, .scratch = evn_arena_new(), .search = search};
+    if (reading.scratch == NULL) {
+        evn_reading_out_of_memory(&reading);
+        return NULL;
+    }
+    const void *made = read_in_plain_locale(&reading, file, object);
+    evn_arena_free(reading.scratch);
+    return made;
+}
+
+const void *evn_read_bytes(const char *bytes, size_t length, const char *name, const evn_object *object,
+                           const char *const *search, evn_arena *arena, evn_report *report)
+{
+    whole file = {.bytes = bytes != NULL ? bytes : "", .name = name, .length = length};
+    return read_from(&file, object, search, arena, report);
+}
+
+const void *evn_read_file(const char *path, const evn_object *object, const char *const *search, evn_arena *arena,
+                          evn_report *report)
+{
+    evn_bytes bytes;
+    evn_trouble trouble;
+    if (!evn_bytes_load(path, &bytes, &trouble)) {
+        evn_spot whole_file = {evn_report_file(report, path), 0, 0};
+        evn_say(report, trouble.fault, whole_file, evn_nowhere, "%s", trouble.why);
+        return NULL;
+    }
+    whole file = {.bytes = bytes.at,
+                  .name = path,
+                  .length = bytes.length,
+                  .on_disk = true,
+                  .device = bytes.device,
+                  .number = bytes.number};
+    const void *made = read_from(&file, object, search, arena, report);
+    free(bytes.at);
+    return made;
+}

@@ -1,0 +1,45 @@
+#include "read/reading.h"
+#include <string.h>
+
+bool evn_reading_out_of_memory(evn_reading *reading)
+{
+    if (!reading->stopped) {
+        evn_say(reading->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere,
+                "memory ran out while reading; expected enough for the file");
+    }
+    reading->stopped = true;
+    return false;
+}
+
+evn_source *evn_source_new(evn_reading *reading, const char *path, const evn_source *user, evn_spot used_from)
+{
+    evn_source *source = evn_arena_take(reading->scratch, sizeof *source);
+    char *copy = evn_arena_text(reading->scratch, path, strlen(path));
+    uint32_t file = evn_report_file(reading->report, path);
+    if (source == NULL || copy == NULL || file == 0) {
+        evn_reading_out_of_memory(reading);
+        return NULL;
+    }
+    source->path = copy;
+    source->file = file;
+    source->user = user;
+    source->used_from = used_from;
+    source->depth = user == NULL ? 0 : user->depth + 1;
+    return source;
+}
+
+const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length)
+{
+    enum { SHOWN_MOST = 60 };
+    size_t shown = length;
+    if (length > SHOWN_MOST) {
+        shown = SHOWN_MOST;
+        while (shown > 0 && ((unsigned char)text[shown] & 0xc0) == 0x80) {
+            shown--; /* never through the middle of a character */
+        }
+    }
+    out[0] = '\'';
+    memcpy(out + 1, text, shown);
+    strcpy(out + 1 + shown, shown < length ? "...'" : "'");
+    return out;
+}

@@ -1,0 +1,316 @@
+/* Two walks over the rows: the first counts them and tells columns of numbers from columns of text, the second reads.
+ */
+#include "read/sheet.h"
+#include "read/bytes.h"
+#include "read/number.h"
+#include <string.h>
+
+enum { COLUMNS_MOST = 256 };
+
+typedef struct cell {
+    const char *at; /* without quotes and the spaces around */
+    size_t length;
+} cell;
+
+typedef struct row {
+    const char *begin, *end; /* without the line end */
+    uint32_t line;
+} row;
+
+typedef struct walk {
+    evn_reading *reading;
+    const evn_source *source;
+    const char *at, *end; /* what is left */
+    uint32_t line;        /* last line taken */
+} walk;
+
+typedef struct plan {
+    size_t columns, rows;
+    bool numeric[COLUMNS_MOST];
+    row header;
+    cell names[COLUMNS_MOST];
+} plan;
+
+/* ---------------------------------------------------------------------------------------------------- lines, cells */
+
+static bool is_space(char letter)
+{
+    return letter == ' ' || letter == '\t';
+}
+
+/* The next line that is neither empty nor a comment. */
+static bool next_row(walk *w, row *out)
+{
+    while (w->at < w->end) {
+        const char *begin = w->at;
+        const char *feed = memchr(begin, '\n', (size_t)(w->end - begin));
+        const char *end = feed == NULL ? w->end : feed;
+        w->at = feed == NULL ? w->end : feed + 1;
+        w->line++;
+        if (end > begin && end[-1] == '\r') {
+            end--;
+        }
+        const char *first = begin;
+        while (first < end && is_space(*first)) {
+            first++;
+        }
+        if (first < end && *first != '#') {
+            *out = (row){begin, end, w->line};
+            return true;
+        }
+    }
+    return false;
+}
+
+static evn_spot spot_in(const walk *w, const row *in, const char *at)
+{
+    uint32_t column = 1;
+    for (const char *c = in->begin; c < at; c++) {
+        column += ((unsigned char)*c & 0xc0) != 0x80;
+    }
+    return (evn_spot){w->source->file, in->line, column};
+}
+
+static bool say(walk *w, const row *in, const char *at, evn_fault fault, const char *text)
+{
+    evn_say(w->reading->report, fault, spot_in(w, in, at), w->source->used_from, "%s", text);
+    return false;
+}
+
+static cell trimmed(const char *begin, const char *end)
+{
+    while (begin < end && is_space(*begin)) {
+        begin++;
+    }
+    while (end > begin && is_space(end[-1])) {
+        end--;
+    }
+    return (cell){begin, (size_t)(end - begin)};
+}
+
+/* The closing quote of a cell that begins at a quote; two quotes in a row stand for one inside. */
+static const char *closing_quote(const char *open, const char *end)
+{
+    for (const char *at = open + 1; at < end; at++) {
+        if (*at == '"' && at + 1 < end && at[1] == '"') {
+            at++;
+        } else if (*at == '"') {
+            return at;
+        }
+    }
+    return NULL;
+}
+
+/* Takes the next cell of a row; *at is left behind the comma, or NULL after the last cell. False: a quote stays open.
+ */
+static bool next_cell(const row *in, const char **at, cell *out)
+{
+    const char *begin = *at;
+    while (begin < in->end && is_space(*begin)) {
+        begin++;
+    }
+    const char *search = begin;
+    bool quoted = begin < in->end && *begin == '"';
+    if (quoted) {
+        search = closing_quote(begin, in->end);
+        if (search == NULL) {
+            *out = (cell){begin, 0};
+            return false;
+        }
+    }
+    const char *comma = search < in->end ? memchr(search, ',', (size_t)(in->end - search)) : NULL;
+    const char *end = comma == NULL ? in->end : comma;
+    *at = comma == NULL ? NULL : comma + 1;
+    *out = trimmed(begin, end);
+    if (quoted && out->at + out->length == search + 1) {
+        *out = (cell){begin + 1, (size_t)(search - begin) - 1};
+    }
+    return true;
+}
+
+/* ---------------------------------------------------------------------------------------------------- the header */
+
+static bool sound_name(walk *w, const plan *p, cell name)
+{
+    double value;
+    if (name.length == 0) {
+        return say(w, &p->header, name.at, EVN_FAULT_SYNTAX, "a column without a name; expected a name in each cell");
+    }
+    if (evn_number_read(name.at, name.length, &value) == NULL) {
+        return say(w, &p->header, name.at, EVN_FAULT_SYNTAX,
+                   "a number where the names of the columns belong; expected a header line before the numbers");
+    }
+    if (memchr(name.at, ';', name.length) != NULL || memchr(name.at, '\t', name.length) != NULL) {
+        return say(w, &p->header, name.at, EVN_FAULT_SYNTAX,
+                   "columns parted by ';' or tabs; expected commas between columns and points in decimals");
+    }
+    for (size_t i = 0; i < p->columns; i++) {
+        if (p->names[i].length == name.length && memcmp(p->names[i].at, name.at, name.length) == 0) {
+            return say(w, &p->header, name.at, EVN_FAULT_DUPLICATE_KEY, "a second column of this name; expected one");
+        }
+    }
+    return true;
+}
+
+static bool read_header(walk *w, plan *p)
+{
+    if (!next_row(w, &p->header)) {
+        evn_spot top = {w->source->file, 1, 1};
+        evn_say(w->reading->report, EVN_FAULT_SYNTAX, top, w->source->used_from,
+                "a sheet without lines; expected a header line and rows of numbers");
+        return false;
+    }
+    bool sound = true;
+    for (const char *at = p->header.begin; at != NULL;) {
+        cell name;
+        if (!next_cell(&p->header, &at, &name)) {
+            return say(w, &p->header, name.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
+        }
+        if (p->columns == COLUMNS_MOST) {
+            return say(w, &p->header, name.at, EVN_FAULT_TOO_LARGE, "more than 256 columns; expected fewer");
+        }
+        sound = sound_name(w, p, name) && sound;
+        p->names[p->columns++] = name;
+    }
+    return sound;
+}
+
+/* ---------------------------------------------------------------------------------------------------- first walk */
+
+static bool survey_row(walk *w, plan *p, const row *in)
+{
+    size_t cells = 0;
+    for (const char *at = in->begin; at != NULL; cells++) {
+        cell found;
+        double value;
+        if (!next_cell(in, &at, &found)) {
+            return say(w, in, found.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
+        }
+        if (cells < p->columns && evn_number_read(found.at, found.length, &value) == NULL) {
+            p->numeric[cells] = true;
+        }
+    }
+    if (cells != p->columns) {
+        evn_say(w->reading->report, EVN_FAULT_WRONG_SHAPE, spot_in(w, in, in->begin), w->source->used_from,
+                "a row of %zu cells; expected %zu, as many as the header has", cells, p->columns);
+        return false;
+    }
+    return true;
+}
+
+static bool survey(walk w, plan *p)
+{
+    bool sound = true;
+    for (row in; next_row(&w, &in);) {
+        if ((p->rows + 1) * p->columns > EVN_ITEMS_MOST) {
+            return say(&w, &in, in.begin, EVN_FAULT_TOO_LARGE, "more than 2 million cells in a sheet; expected fewer");
+        }
+        sound = survey_row(&w, p, &in) && sound;
+        p->rows++;
+    }
+    return sound;
+}
+
+/* ---------------------------------------------------------------------------------------------------- second walk */
+
+typedef struct draft {
+    const char **name;
+    double **column;
+    uint32_t *line;
+    size_t columns;
+} draft;
+
+static bool take_column(walk *w, const plan *p, size_t from, draft *d)
+{
+    evn_arena *keep = w->reading->keep;
+    size_t to = d->columns++;
+    d->name[to] = evn_arena_text(keep, p->names[from].at, p->names[from].length);
+    d->column[to] = evn_arena_take(keep, p->rows * sizeof(double));
+    return d->name[to] != NULL && d->column[to] != NULL;
+}
+
+static bool draft_columns(walk *w, const plan *p, draft *d)
+{
+    evn_arena *keep = w->reading->keep;
+    d->name = evn_arena_take(keep, p->columns * sizeof *d->name);
+    d->column = evn_arena_take(keep, p->columns * sizeof *d->column);
+    d->line = evn_arena_take(keep, p->rows * sizeof *d->line);
+    bool taken = d->name != NULL && d->column != NULL && d->line != NULL;
+    for (size_t i = 0; i < p->columns && taken; i++) {
+        taken = !p->numeric[i] || take_column(w, p, i, d);
+    }
+    return taken || evn_reading_out_of_memory(w->reading);
+}
+
+static bool say_cell(walk *w, const row *in, const plan *p, size_t column, cell found, const char *why)
+{
+    char quoted[EVN_QUOTE_BYTES], name[EVN_QUOTE_BYTES];
+    evn_say(w->reading->report, EVN_FAULT_NOT_A_NUMBER, spot_in(w, in, found.at), w->source->used_from,
+            "%s in the column %s, which holds numbers; expected a plain decimal number; %s",
+            evn_quote(quoted, found.at, found.length), evn_quote(name, p->names[column].at, p->names[column].length),
+            why);
+    return false;
+}
+
+static bool read_row(walk *w, const plan *p, draft *d, const row *in, size_t index)
+{
+    bool sound = true;
+    size_t to = 0;
+    const char *at = in->begin;
+    for (size_t i = 0; i < p->columns && at != NULL; i++) {
+        cell found;
+        next_cell(in, &at, &found); /* the first walk has seen that it succeeds */
+        if (!p->numeric[i]) {
+            continue;
+        }
+        const char *why = evn_number_read(found.at, found.length, &d->column[to++][index]);
+        sound = (why == NULL || say_cell(w, in, p, i, found, why)) && sound;
+    }
+    d->line[index] = in->line;
+    return sound;
+}
+
+static const evn_sheet *read_rows(walk w, const plan *p)
+{
+    draft d = {0};
+    evn_sheet *sheet = evn_arena_take(w.reading->keep, sizeof *sheet);
+    if (sheet == NULL || !draft_columns(&w, p, &d)) {
+        evn_reading_out_of_memory(w.reading);
+        return NULL;
+    }
+    evn_spot header = spot_in(&w, &p->header, p->header.begin);
+    if (d.columns == 0) {
+        say(&w, &p->header, p->header.begin, EVN_FAULT_SYNTAX,
+            "a sheet without numbers; expected rows of numbers below the header line");
+        return NULL;
+    }
+    bool sound = true;
+    size_t index = 0;
+    for (row in; next_row(&w, &in); index++) {
+        sound = read_row(&w, p, &d, &in, index) && sound;
+    }
+    *sheet = (evn_sheet){.columns = d.columns,
+                         .rows = p->rows,
+                         .name = d.name,
+                         .column = (const double *const *)d.column,
+                         .header = header,
+                         .line = d.line};
+    return sound ? sheet : NULL;
+}
+
+const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
+{
+    if (!evn_bytes_check(reading, source, &bytes, &length)) {
+        return NULL;
+    }
+    plan *p = evn_arena_take(reading->scratch, sizeof *p);
+    if (p == NULL) {
+        evn_reading_out_of_memory(reading);
+        return NULL;
+    }
+    walk w = {.reading = reading, .source = source, .at = bytes, .end = bytes + length, .line = 0};
+    if (!read_header(&w, p) || !survey(w, p)) {
+        return NULL;
+    }
+    return read_rows(w, p);
+}
