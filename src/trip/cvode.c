@@ -1,0 +1,261 @@
+/*
+ * CVODE behind the four calls. The one file that knows SUNDIALS; it compiles with 6.0 and later and with 7.x, whose
+ * context, error handler and logger differ. Nothing of SUNDIALS ever prints.
+ */
+#include "trip/solver.h"
+#include <cvode/cvode.h>
+#include <math.h>
+#include <nvector/nvector_serial.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sundials/sundials_config.h>
+#include <sundials/sundials_context.h>
+#include <sundials/sundials_types.h>
+#include <sunnonlinsol/sunnonlinsol_fixedpoint.h>
+#if SUNDIALS_VERSION_MAJOR >= 7
+#include <sundials/sundials_logger.h>
+#endif
+
+_Static_assert(sizeof(sunrealtype) == sizeof(double), "SUNDIALS must be built for double precision");
+
+enum { MOST_STEPS = 200000000, IDLE_STEPS = 20000 };
+
+struct evn_solver {
+    evn_system system;
+    SUNContext context;
+    N_Vector y, tolerance, look; /* look: borrows the array that look_back fills */
+    SUNNonlinearSolver fixed_point;
+    void *cvode;
+    double g[EVN_WATCHES_MAX]; /* watches where they were last asked for: after a quiet step, at its end */
+    double from;               /* begin of the last step */
+    double idle_since;
+    long steps, idle_steps;
+    bool rate_failed;
+    char why[160];
+};
+
+static int rate(sunrealtype t, N_Vector y, N_Vector dy, void *self)
+{
+    evn_solver *s = self;
+    if (s->system.rate(t, NV_DATA_S(y), NV_DATA_S(dy), s->system.self))
+        return 0;
+    s->rate_failed = true;
+    return 1; /* recoverable: a smaller step may avoid it */
+}
+
+static int watch(sunrealtype t, N_Vector y, sunrealtype *g, void *self)
+{
+    evn_solver *s = self;
+    s->system.watch(t, NV_DATA_S(y), g, s->system.self);
+    memcpy(s->g, g, s->system.watches * sizeof *g);
+    return 0;
+}
+
+/* SUNDIALS would print its messages; the last one is kept for why(). */
+#if SUNDIALS_VERSION_MAJOR >= 7
+static void hear(int line, const char *function, const char *file, const char *message, SUNErrCode code, void *self,
+                 SUNContext context)
+{
+    (void)line, (void)file, (void)context;
+    evn_solver *s = self;
+    snprintf(s->why, sizeof s->why, "%s: %s (%d)", function, message ? message : "", (int)code);
+}
+
+static bool silence_context(evn_solver *s)
+{
+    SUNLogger logger = NULL;
+    if (SUNContext_ClearErrHandlers(s->context) || SUNContext_PushErrHandler(s->context, hear, s))
+        return false;
+    if (SUNContext_GetLogger(s->context, &logger) || !logger)
+        return true;
+    return !SUNLogger_SetWarningFilename(logger, "/dev/null") && !SUNLogger_SetErrorFilename(logger, "/dev/null");
+}
+
+static bool silence_cvode(evn_solver *s)
+{
+    (void)s;
+    return true;
+}
+#define NO_COMMUNICATOR SUN_COMM_NULL
+#else
+static void hear(int code, const char *module, const char *function, char *message, void *self)
+{
+    evn_solver *s = self;
+    snprintf(s->why, sizeof s->why, "%s %s: %s (%d)", module, function, message ? message : "", code);
+}
+
+static bool silence_context(evn_solver *s)
+{
+    (void)s;
+    return true;
+}
+
+static bool silence_cvode(evn_solver *s)
+{
+    return !CVodeSetErrHandlerFn(s->cvode, hear, s) && !CVodeSetErrFile(s->cvode, NULL);
+}
+#define NO_COMMUNICATOR NULL
+#endif
+
+static void drop(evn_solver *s)
+{
+    if (!s)
+        return;
+    if (s->cvode)
+        CVodeFree(&s->cvode);
+    if (s->fixed_point)
+        SUNNonlinSolFree(s->fixed_point);
+    if (s->y)
+        N_VDestroy(s->y);
+    if (s->look)
+        N_VDestroy(s->look);
+    if (s->tolerance)
+        N_VDestroy(s->tolerance);
+    if (s->context)
+        SUNContext_Free(&s->context);
+    free(s);
+}
+
+static bool set_up_vectors(evn_solver *s)
+{
+    if (SUNContext_Create(NO_COMMUNICATOR, &s->context) || !silence_context(s))
+        return false;
+    s->y = N_VNew_Serial((sunindextype)s->system.states, s->context);
+    s->tolerance = N_VNew_Serial((sunindextype)s->system.states, s->context);
+    if (!s->y || !s->tolerance)
+        return false;
+    s->look = N_VNewEmpty_Serial((sunindextype)s->system.states, s->context);
+    if (!s->look)
+        return false;
+    N_VConst(0, s->y);
+    memcpy(NV_DATA_S(s->tolerance), s->system.tolerance, s->system.states * sizeof(double));
+    return true;
+}
+
+static bool set_up_cvode(evn_solver *s)
+{
+    int down[EVN_WATCHES_MAX];
+    for (size_t k = 0; k < s->system.watches; k++)
+        down[k] = -1;
+    s->cvode = CVodeCreate(CV_ADAMS, s->context);
+    s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->context);
+    return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
+           !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
+           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxNumSteps(s->cvode, 100000) &&
+           !CVodeSetMaxHnilWarns(s->cvode, -1) &&
+           !CVodeRootInit(s->cvode, (int)s->system.watches, watch) && !CVodeSetRootDirection(s->cvode, down) &&
+           !CVodeSetNoInactiveRootWarn(s->cvode);
+}
+
+static evn_solver *create(const evn_system *system)
+{
+    evn_solver *s = calloc(1, sizeof *s);
+    if (!s)
+        return NULL;
+    s->system = *system;
+    if (set_up_vectors(s) && set_up_cvode(s))
+        return s;
+    drop(s);
+    return NULL;
+}
+
+static void restart(evn_solver *s, double t, const double *y)
+{
+    memcpy(NV_DATA_S(s->y), y, s->system.states * sizeof *y);
+    s->from = t;
+    s->idle_since = t;
+    s->idle_steps = 0;
+    s->rate_failed = false;
+    s->why[0] = '\0';
+    CVodeReInit(s->cvode, t, s->y); /* fails only on NULL arguments */
+}
+
+/* A watch that began at zero and went down shows no change of sign: CVODE does not see it, its value does. */
+static uint64_t crossed(const evn_solver *s)
+{
+    uint64_t hit = 0;
+    for (size_t k = 0; k < s->system.watches; k++)
+        if (s->g[k] < EVN_CROSSED)
+            hit |= UINT64_C(1) << k;
+    return hit;
+}
+
+static uint64_t roots(const evn_solver *s)
+{
+    int found[EVN_WATCHES_MAX];
+    uint64_t hit = 0;
+    CVodeGetRootInfo(s->cvode, found);
+    for (size_t k = 0; k < s->system.watches; k++)
+        if (found[k])
+            hit |= UINT64_C(1) << k;
+    return hit;
+}
+
+static bool makes_headway(evn_solver *s, double t)
+{
+    if (++s->steps > MOST_STEPS)
+        return false;
+    if (t - s->idle_since > 1e-6) {
+        s->idle_since = t;
+        s->idle_steps = 0;
+        return true;
+    }
+    return ++s->idle_steps < IDLE_STEPS;
+}
+
+static evn_reached give_up(evn_solver *s, int flag)
+{
+    if (s->rate_failed)
+        snprintf(s->why, sizeof s->why, "the rates are not finite");
+    else if (!s->why[0])
+        snprintf(s->why, sizeof s->why, flag < 0 ? "integrator code %d" : "no headway after many steps", flag);
+    return EVN_GAVE_UP;
+}
+
+static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_t *hit)
+{
+    evn_reached end = EVN_REACHED_TIME;
+    *hit = 0;
+    CVodeSetStopTime(s->cvode, until);
+    for (double reached = *t;;) {
+        s->from = reached;
+        int flag = CVode(s->cvode, until, s->y, &reached, CV_ONE_STEP);
+        if (flag < 0 || !isfinite(reached)) {
+            end = give_up(s, flag);
+            break;
+        }
+        *t = reached;
+        if (!s->system.step(s->from, reached, s->system.self)) {
+            end = EVN_STOPPED;
+            break;
+        }
+        *hit = flag == CV_ROOT_RETURN ? roots(s) : s->system.watches ? crossed(s) : 0;
+        if (*hit) {
+            end = EVN_REACHED_EVENT;
+            break;
+        }
+        if (flag == CV_TSTOP_RETURN || reached >= until)
+            break;
+        if (!makes_headway(s, reached)) {
+            end = give_up(s, 0);
+            break;
+        }
+    }
+    memcpy(y, NV_DATA_S(s->y), s->system.states * sizeof *y);
+    return end;
+}
+
+static void look_back(evn_solver *s, double t, double *y)
+{
+    N_VSetArrayPointer(y, s->look);
+    if (CVodeGetDky(s->cvode, t, 0, s->look)) /* only outside the last step */
+        memcpy(y, NV_DATA_S(s->y), s->system.states * sizeof *y);
+}
+
+static const char *why(const evn_solver *s)
+{
+    return s->why[0] ? s->why : "no reason was given";
+}
+
+const evn_solver_kind evn_cvode = {"cvode", create, restart, go, look_back, why, drop};

@@ -1,0 +1,545 @@
+/*
+ * Everything that holds at one instant. The tyre force is the request: the law asks for an acceleration, the road says
+ * what force that needs, limits cut it, and from the force that remains follow acceleration, motor torque, bus power and
+ * the power into every line of the ledger.
+ */
+#include "trip/trip.h"
+#include <math.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ plan, laws */
+
+double evn_plan_v2(const evn_plan_stretch *p, double place_m)
+{
+    return fmax(p->v2_begin + 2 * p->accel_m_s2 * (place_m - p->begin_m), 0);
+}
+
+double evn_plan_speed(const evn_course *c, double place_m, size_t *hint)
+{
+    size_t k = *hint < c->plan_count ? *hint : c->plan_count - 1;
+    while (k > 0 && place_m < c->plan[k].begin_m)
+        k--;
+    while (k + 1 < c->plan_count && place_m >= c->plan[k].end_m)
+        k++;
+    *hint = k;
+    return sqrt(evn_plan_v2(&c->plan[k], fmin(place_m, c->plan[k].end_m)));
+}
+
+double evn_prescribed_speed(const evn_prescribed *p, double t)
+{
+    return fmax(p->speed_m_s + p->accel_m_s2 * (t - p->begin_s), 0);
+}
+
+double evn_prescribed_place(const evn_prescribed *p, double t)
+{
+    double dt = t - p->begin_s;
+    return p->place_m + (p->speed_m_s + 0.5 * p->accel_m_s2 * dt) * dt;
+}
+
+static double look_ahead_m(const evn_trip *trip, const double *y)
+{
+    return y[EVN_Y_SPEED] * trip->ask.look_ahead_s + trip->ahead_m;
+}
+
+double evn_preview_m(const evn_trip *trip, const double *y)
+{
+    return y[EVN_Y_PLACE] + look_ahead_m(trip, y);
+}
+
+/* The constant acceleration that meets the plan's speed at the place looked to. */
+double evn_preview_asks(const evn_trip *trip, const double *y)
+{
+    const evn_course *c = trip->course;
+    double ahead = look_ahead_m(trip, y), v = y[EVN_Y_SPEED];
+    double v2 = trip->plan_at < c->plan_count ? evn_plan_v2(&c->plan[trip->plan_at], y[EVN_Y_PLACE] + ahead)
+                                              : c->plan[c->plan_count - 1].v2_end;
+    return (v2 - v * v) / (2 * ahead);
+}
+
+/* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
+double evn_cap_m_s2(const evn_trip *trip)
+{
+    const evn_course *c = trip->course;
+    double plan = trip->plan_at < c->plan_count ? c->plan[trip->plan_at].accel_m_s2 : 0;
+    return fmax(trip->ask.comfort_acceleration_m_s2, 1.2 * plan);
+}
+
+/* The stop ahead: end of the stretch aimed at. */
+static double halting_asks(const evn_trip *trip, const double *y)
+{
+    double rest = trip->course->plan[trip->plan_at].end_m - y[EVN_Y_PLACE];
+    return -y[EVN_Y_SPEED] * y[EVN_Y_SPEED] / (2 * fmax(rest, 1e-3));
+}
+
+static double asked(const evn_trip *trip, const double *y)
+{
+    switch (trip->law) {
+    case EVN_PRESCRIBED:
+        return trip->seg.accel_m_s2;
+    case EVN_PREVIEW:
+        return evn_preview_asks(trip, y);
+    case EVN_CAPPED:
+        return evn_cap_m_s2(trip);
+    case EVN_HALTING:
+        return halting_asks(trip, y);
+    }
+    return 0;
+}
+
+/* ------------------------------------------------------------------------------------------------ road */
+
+/* Resistances, and the two numbers that make motion linear: F_motor - factor F_brake = base + mass a. */
+static void set_road(const evn_trip *trip, evn_now *n)
+{
+    const evn_rig *r = trip->rig;
+    const evn_road_stretch *road = &trip->course->road[trip->road_at];
+    double v = n->speed_m_s, wind = v + r->headwind_m_s, g = r->gravity_m_s2;
+    n->tangent = road->tangent_begin + road->tangent_slope * (n->place_m - road->begin_m);
+    n->slope_cos = 1 / sqrt(1 + n->tangent * n->tangent);
+    n->slope_sin = n->tangent * n->slope_cos;
+    n->surface = road->rolling_factor;
+    n->air_n = r->air_kg_m * wind * fabs(wind);
+    n->grade_n = r->mass_kg * g * n->slope_sin;
+    double cosine = n->surface * (r->rolling.cosine_kg + r->rolling_s_m.cosine_kg * v);
+    double along = n->surface * (r->rolling.along_kg + r->rolling_s_m.along_kg * v);
+    n->base_n = n->air_n + n->grade_n + g * (cosine * n->slope_cos + along * n->slope_sin);
+    n->mass_kg = r->effective_kg + along;
+    n->brake_factor = 1 + n->surface * (r->rolling.brake + r->rolling_s_m.brake * v);
+}
+
+static const evn_axle *driven_axle(const evn_rig *r)
+{
+    return &r->axle[r->unit_axle[0]];
+}
+
+/* Slip stiffness of the driven axle at this acceleration; the friction brakes' small load transfer is left out of it. */
+static double slip_stiffness_n(const evn_rig *r, const evn_now *n, double accel)
+{
+    const evn_axle *axle = driven_axle(r);
+    if (isinf(axle->slip_stiffness))
+        return INFINITY;
+    return axle->slip_stiffness * evn_axle_load_n(&axle->load, r->gravity_m_s2, n->slope_cos, n->slope_sin, accel, 0);
+}
+
+static double hub_n(const evn_rig *r, const evn_now *n, double tyre_n, double accel)
+{
+    double k = slip_stiffness_n(r, n, accel);
+    return isinf(k) ? tyre_n : evn_slip_hub_n(tyre_n, k);
+}
+
+static double tyre_n(const evn_rig *r, const evn_now *n, double hub, double accel)
+{
+    double k = slip_stiffness_n(r, n, accel);
+    return isinf(k) ? hub : evn_slip_tyre_n(hub, k);
+}
+
+/* Acceleration that a motor force gives without friction brakes. */
+static double free_accel(const evn_now *n, double force_n)
+{
+    return (force_n - n->base_n) / n->mass_kg;
+}
+
+/* ------------------------------------------------------------------------------------------------ supply, pack */
+
+double evn_trip_soc(const evn_trip *trip, const double *y)
+{
+    return trip->rig->start_soc - y[EVN_Y_CHARGE] / trip->rig->pack.capacity_as;
+}
+
+static void set_pack_limits(const evn_trip *trip, const double *y, evn_now *n)
+{
+    const evn_pack *p = &trip->rig->pack;
+    n->soc = evn_trip_soc(trip, y);
+    n->open_circuit_v = evn_curve_at(&p->open_circuit_v, n->soc);
+    n->pack_most_w = evn_pack_most_w(p, n->open_circuit_v);
+    n->pack_charge_w = evn_pack_charge_w(p, n->soc, n->open_circuit_v);
+}
+
+/* Bus voltage that a power envelope follows: explicit, at the pack's own limit. */
+static double limit_voltage_v(const evn_pack *p, const evn_now *n, double terminal_w)
+{
+    return n->open_circuit_v - p->resistance_ohm * evn_pack_current_a(p, n->open_circuit_v, terminal_w);
+}
+
+static double fade_share(const evn_rig *r, double v)
+{
+    if (!r->regeneration)
+        return 0;
+    if (v >= r->fade_from_m_s)
+        return 1;
+    if (v <= r->fade_to_m_s)
+        return 0;
+    return (v - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s);
+}
+
+static evn_supply pull_supply(const evn_trip *trip, const double *y, const evn_now *n)
+{
+    return (evn_supply){limit_voltage_v(&trip->rig->pack, n, n->pack_most_w), y[EVN_Y_WINDING], 1};
+}
+
+static evn_supply push_supply(const evn_trip *trip, const double *y, const evn_now *n)
+{
+    return (evn_supply){limit_voltage_v(&trip->rig->pack, n, -n->pack_charge_w), y[EVN_Y_WINDING],
+                        fade_share(trip->rig, n->speed_m_s)};
+}
+
+/* ------------------------------------------------------------------------------------------------ the unit at work */
+
+typedef struct at_work {
+    double bus_w, motor_nm;
+} at_work;
+
+/* Bus power and motor torque for a tyre force at an acceleration; adds to the flow. */
+static at_work drive_unit(const evn_trip *trip, const double *y, const evn_now *n, evn_setting s, double force_n,
+                          double accel, evn_flow *flow)
+{
+    const evn_rig *r = trip->rig;
+    double radius = driven_axle(r)->radius_m, hub = hub_n(r, n, force_n, accel);
+    evn_shaft at = {hub * radius, n->speed_m_s / radius, accel / radius};
+    at_work w;
+    flow->w[EVN_TYRE_SLIP] += (hub - force_n) * n->speed_m_s;
+    w.bus_w = evn_unit_draw_w(&r->unit[0], s, at, y[EVN_Y_WINDING], flow, &w.motor_nm);
+    return w;
+}
+
+/* Tyre force of a motor torque at an acceleration. */
+static double force_of_motor(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, double accel)
+{
+    const evn_rig *r = trip->rig;
+    double radius = driven_axle(r)->radius_m;
+    double wheel_nm = evn_unit_wheel_nm(&r->unit[0], s, motor_nm, n->speed_m_s / radius, accel / radius);
+    return tyre_n(r, n, wheel_nm / radius, accel);
+}
+
+static double neutral_force(const evn_trip *trip, const evn_now *n, double accel, evn_flow *flow)
+{
+    const evn_rig *r = trip->rig;
+    double radius = driven_axle(r)->radius_m;
+    return evn_unit_neutral_nm(&r->unit[0], n->speed_m_s / radius, accel / radius, flow) / radius;
+}
+
+/* ------------------------------------------------------------------------------------------------ forces at limits */
+
+/*
+ * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is linear
+ * in the acceleration but for a few bends, so that secant steps end after two or three.
+ */
+typedef double (*force_at)(const evn_trip *, const evn_now *, evn_setting, double motor_nm, double accel);
+
+static double coupled_force(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, force_at force)
+{
+    double a0 = 0, f0 = force(trip, n, s, motor_nm, a0), e0 = free_accel(n, f0) - a0;
+    double a1 = a0 + e0, f1 = f0, e1;
+    for (int i = 0; i < 8; i++) {
+        f1 = force(trip, n, s, motor_nm, a1);
+        e1 = free_accel(n, f1) - a1;
+        if (fabs(e1) <= 1e-14 * (1 + fabs(a1)) || e1 == e0)
+            break;
+        double next = a1 - e1 * (a1 - a0) / (e1 - e0);
+        a0 = a1;
+        e0 = e1;
+        a1 = next;
+    }
+    return f1;
+}
+
+static double neutral_at(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, double accel)
+{
+    evn_flow unbooked = {{0}};
+    (void)s, (void)motor_nm;
+    return neutral_force(trip, n, accel, &unbooked);
+}
+
+/* mu N with N linear in the acceleration that the force itself gives. */
+static double adhesion_pull_n(const evn_rig *r, const evn_now *n)
+{
+    const evn_axle_load *l = &driven_axle(r)->load;
+    double mu = r->adhesion_driving;
+    double at_rest = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, -n->base_n / n->mass_kg, 0);
+    return mu * at_rest / (1 - mu * l->along_kg / n->mass_kg);
+}
+
+/* The same pushing, at the asked acceleration, where friction brakes do the rest: F_brake = (F - base - m a)/factor. */
+static double adhesion_push_n(const evn_rig *r, const evn_now *n)
+{
+    const evn_axle_load *l = &driven_axle(r)->load;
+    double mu = r->adhesion_regenerating, a = n->asked_m_s2;
+    double without = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, a, 0);
+    double rest = (n->base_n + n->mass_kg * a) / n->brake_factor;
+    return -mu * (without - l->brake * rest) / (1 + mu * l->brake / n->brake_factor);
+}
+
+/* Bus power as a function of the force: at the acceleration it gives (pulling) or at the asked one (pushing). */
+static double load_w_at(const evn_trip *trip, const double *y, const evn_now *n, double force_n, bool pulling)
+{
+    evn_flow unbooked = {{0}};
+    double a = pulling ? free_accel(n, force_n) : n->asked_m_s2;
+    return drive_unit(trip, y, n, trip->box[0].now, force_n, a, &unbooked).bus_w + trip->rig->auxiliaries_w;
+}
+
+/* Force at which the terminals give just `limit_w`: secant, kept within a bracket that halves when the secant does not. */
+static double force_of_power(const evn_trip *trip, const double *y, const evn_now *n, double limit_w, bool pulling)
+{
+    double low = pulling ? -fabs(n->need_n) - 1e4 : n->need_n, high = pulling ? n->need_n : fabs(n->need_n) + 1e4;
+    double e_low = load_w_at(trip, y, n, low, pulling) - limit_w, e_high = load_w_at(trip, y, n, high, pulling) - limit_w;
+    double guess = high;
+    for (int i = 0; i < 100 && high - low > 1e-10 * (fabs(low) + fabs(high)); i++) {
+        guess = e_high > e_low ? low - e_low * (high - low) / (e_high - e_low) : 0.5 * (low + high);
+        double margin = 1e-3 * (high - low) / (1 << (i < 20 ? i : 20));
+        guess = fmin(fmax(guess, low + margin), high - margin);
+        double e = load_w_at(trip, y, n, guess, pulling) - limit_w;
+        if (fabs(e) < 1e-9 * (1e3 + fabs(limit_w)))
+            break;
+        if (e > 0) {
+            high = guess;
+            e_high = e;
+            e_low *= 0.5; /* Illinois: the end that stays counts for less, so that it gives way next */
+        } else {
+            low = guess;
+            e_low = e;
+            e_high *= 0.5;
+        }
+    }
+    return guess;
+}
+
+static double limited_force(const evn_trip *trip, const double *y, evn_now *n)
+{
+    evn_setting s = trip->box[0].now;
+    bool pulling = trip->pull != EVN_FREE;
+    switch (pulling ? trip->pull : trip->push) {
+    case EVN_BY_MOTOR:
+        return pulling ? coupled_force(trip, n, s, n->most_nm, force_of_motor)
+                       : force_of_motor(trip, n, s, n->least_nm, n->asked_m_s2);
+    case EVN_BY_PACK:
+        return force_of_power(trip, y, n, pulling ? n->pack_most_w : -n->pack_charge_w, pulling);
+    case EVN_BY_ADHESION:
+        return pulling ? n->adhesion_most_n : n->adhesion_least_n;
+    case EVN_BY_SHIFT:
+        return pulling ? coupled_force(trip, n, s, 0, neutral_at) : neutral_at(trip, n, s, 0, n->asked_m_s2);
+    case EVN_FREE:
+        break;
+    }
+    return n->need_n;
+}
+
+/* ------------------------------------------------------------------------------------------------ the instant */
+
+static void set_kinematics(const evn_trip *trip, double t, const double *y, evn_now *n)
+{
+    bool prescribed = trip->law == EVN_PRESCRIBED;
+    n->speed_m_s = prescribed ? evn_prescribed_speed(&trip->seg, t) : y[EVN_Y_SPEED];
+    n->place_m = prescribed ? evn_prescribed_place(&trip->seg, t) : y[EVN_Y_PLACE];
+    n->asked_m_s2 = asked(trip, y);
+}
+
+static void set_motor_limits(const evn_trip *trip, const double *y, evn_now *n)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    evn_setting s = trip->box[0].now;
+    evn_supply pull = pull_supply(trip, y, n), push = push_supply(trip, y, n);
+    n->motor_rad_s = n->speed_m_s / driven_axle(trip->rig)->radius_m * u->gear[s.gear].total_ratio;
+    n->most_nm = evn_unit_most_motor_nm(u, s, n->motor_rad_s, &pull);
+    n->least_nm = evn_unit_least_motor_nm(u, s, n->motor_rad_s, &push);
+}
+
+static void set_forces(const evn_trip *trip, const double *y, evn_now *n)
+{
+    n->need_n = n->base_n + n->mass_kg * n->asked_m_s2;
+    n->adhesion_most_n = adhesion_pull_n(trip->rig, n);
+    n->adhesion_least_n = adhesion_push_n(trip->rig, n);
+    n->unit_n = limited_force(trip, y, n);
+    n->accel_m_s2 = trip->pull == EVN_FREE ? n->asked_m_s2 : free_accel(n, n->unit_n);
+    n->brake_n = trip->push == EVN_FREE ? 0 : (n->unit_n - n->base_n - n->mass_kg * n->asked_m_s2) / n->brake_factor;
+    n->rolling_n = n->unit_n - n->brake_n - n->air_n - n->grade_n - trip->rig->effective_kg * n->accel_m_s2;
+}
+
+/* Engaged motors stand ready: their constant losses run at rest, and while a shift goes on. */
+static double ready_w(const evn_trip *trip, evn_flow *flow)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    double motor_w = 0, inverter_w = 0;
+    for (size_t i = 0; i < u->motor_count; i++)
+        if (trip->box[0].now.engaged >> i & 1u) {
+            motor_w += u->motor[i].constant_w;
+            inverter_w += u->motor[i].inverter_constant_w;
+        }
+    flow->w[EVN_MOTOR] += motor_w;
+    flow->w[EVN_INVERTER] += inverter_w;
+    return motor_w + inverter_w;
+}
+
+static void set_power(const evn_trip *trip, const double *y, evn_now *n)
+{
+    evn_flow *f = &n->flow;
+    if (trip->motion != EVN_MOVING) {
+        n->bus_w = ready_w(trip, f);
+    } else if (trip->box[0].shifting) {
+        neutral_force(trip, n, n->accel_m_s2, f);
+        n->bus_w = ready_w(trip, f);
+    } else {
+        at_work w = drive_unit(trip, y, n, trip->box[0].now, n->unit_n, n->accel_m_s2, f);
+        n->bus_w = w.bus_w;
+        n->motor_nm = w.motor_nm;
+    }
+    n->winding_heat_w = f->w[EVN_MOTOR];
+    n->load_w = n->bus_w + trip->rig->auxiliaries_w;
+    n->current_a = evn_pack_current_a(&trip->rig->pack, n->open_circuit_v, n->load_w);
+    f->w[EVN_AUXILIARIES] = trip->rig->auxiliaries_w;
+    f->w[EVN_PACK] = n->current_a * n->current_a * trip->rig->pack.resistance_ohm;
+    f->w[EVN_ROLLING] = n->rolling_n * n->speed_m_s;
+    f->w[EVN_AIR] = n->air_n * n->speed_m_s;
+    f->w[EVN_GRADE] = n->grade_n * n->speed_m_s;
+    f->w[EVN_FRICTION_BRAKES] = n->brake_n * n->speed_m_s;
+    f->w[EVN_KINETIC] += trip->rig->effective_kg * n->accel_m_s2 * n->speed_m_s;
+}
+
+void evn_now_at(const evn_trip *trip, double t, const double *y, evn_now *n)
+{
+    memset(n, 0, offsetof(evn_now, cost_w));
+    memset(&n->flow, 0, sizeof n->flow);
+    set_pack_limits(trip, y, n);
+    if (trip->motion == EVN_MOVING) {
+        set_kinematics(trip, t, y, n);
+        set_road(trip, n);
+        set_motor_limits(trip, y, n);
+        set_forces(trip, y, n);
+    } else {
+        n->place_m = y[EVN_Y_PLACE];
+        set_road(trip, n);
+        n->air_n = n->grade_n = n->rolling_n = 0; /* the brakes hold: no motion, no power */
+    }
+    set_power(trip, y, n);
+}
+
+/* ------------------------------------------------------------------------------------------------ gears compared */
+
+enum { NEVER_W = 1000000 }; /* a gear that would overspeed the motor */
+
+static double unit_losses_w(const evn_flow *f)
+{
+    double sum = 0;
+    for (int i = EVN_UNIT_LINES; i < EVN_LINE_COUNT; i++)
+        sum += f->w[i];
+    return sum;
+}
+
+/*
+ * What a gear costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach the
+ * road (or, braking, that the friction brakes burn instead).
+ */
+static double gear_cost_w(const evn_trip *trip, const double *y, const evn_now *n, uint8_t gear, double want_n,
+                          double accel)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    evn_setting s = {gear, trip->box[0].now.engaged};
+    double w = n->speed_m_s / driven_axle(trip->rig)->radius_m * u->gear[gear].total_ratio;
+    if (w > 0.98 * evn_unit_top_rad_s(u))
+        return NEVER_W;
+    evn_supply pull = pull_supply(trip, y, n), push = push_supply(trip, y, n);
+    double most = evn_unit_most_motor_nm(u, s, w, &pull), least = evn_unit_least_motor_nm(u, s, w, &push), got = want_n;
+    evn_flow f = {{0}};
+    at_work at = drive_unit(trip, y, n, s, want_n, accel, &f);
+    if (at.motor_nm > most || at.motor_nm < least) {
+        got = force_of_motor(trip, n, s, at.motor_nm > most ? most : least, accel);
+        memset(&f, 0, sizeof f);
+        drive_unit(trip, y, n, s, got, accel, &f);
+    }
+    return unit_losses_w(&f) + fabs(want_n - got) * n->speed_m_s;
+}
+
+/* Other limits than the motor's hold in every gear alike: what they leave is what is wanted. */
+static double wanted_n(const evn_trip *trip, const evn_now *n)
+{
+    bool other = trip->pull == EVN_BY_PACK || trip->pull == EVN_BY_ADHESION || trip->push == EVN_BY_PACK ||
+                 trip->push == EVN_BY_ADHESION;
+    return other ? n->unit_n : n->need_n;
+}
+
+void evn_now_costs(const evn_trip *trip, const double *y, evn_now *n)
+{
+    double want = wanted_n(trip, n);
+    for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++)
+        n->cost_w[k] = gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
+}
+
+/* The trip as it would be, moving here at a low speed in a gear: for choosing the gear of a launch. */
+static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, uint8_t gear, evn_trip *as, double *z,
+                           evn_now *n)
+{
+    *as = *trip;
+    as->motion = EVN_MOVING;
+    as->pull = as->push = EVN_FREE;
+    as->box[0].now.gear = gear;
+    memcpy(z, y, EVN_Y_COUNT * sizeof *z);
+    memset(n, 0, sizeof *n);
+    set_pack_limits(as, z, n);
+    n->speed_m_s = speed_m_s;
+    n->place_m = z[EVN_Y_PLACE];
+    set_road(as, n);
+    set_motor_limits(as, z, n);
+}
+
+double evn_launch_accel(const evn_trip *trip, const double *y, uint8_t gear)
+{
+    evn_trip as;
+    double z[EVN_Y_COUNT];
+    evn_now n;
+    launch_instant(trip, y, 0, gear, &as, z, &n);
+    double motor = coupled_force(&as, &n, as.box[0].now, n.most_nm, force_of_motor);
+    return free_accel(&n, fmin(motor, adhesion_pull_n(as.rig, &n)));
+}
+
+double evn_launch_cost_w(const evn_trip *trip, const double *y, uint8_t gear, double accel_m_s2)
+{
+    evn_trip as;
+    double z[EVN_Y_COUNT];
+    evn_now n;
+    launch_instant(trip, y, 2.0, gear, &as, z, &n);
+    return gear_cost_w(&as, z, &n, gear, n.base_n + n.mass_kg * accel_m_s2, accel_m_s2);
+}
+
+/* ------------------------------------------------------------------------------------------------ rates */
+
+static double winding_rate(const evn_unit *u, double degc, double loss_w)
+{
+    const evn_motor *m = &u->motor[0];
+    if (!m->has_winding)
+        return 0;
+    double each_w = loss_w / (double)u->motor_count;
+    return (m->resistance_k_w * each_w - (degc - m->coolant_degc)) / m->time_constant_s;
+}
+
+bool evn_trip_rate(double t, const double *y, double *dy, void *self)
+{
+    const evn_trip *trip = self;
+    evn_now n;
+    evn_now_at(trip, t, y, &n);
+    bool moving = trip->motion == EVN_MOVING;
+    dy[EVN_Y_PLACE] = moving ? n.speed_m_s : 0;
+    dy[EVN_Y_SPEED] = moving ? n.accel_m_s2 : 0;
+    dy[EVN_Y_CHARGE] = n.current_a;
+    dy[EVN_Y_DRAWN] = fmax(n.current_a, 0) * n.open_circuit_v;
+    dy[EVN_Y_TERMINAL] = n.load_w;
+    dy[EVN_Y_ROLLING] = n.flow.w[EVN_ROLLING];
+    dy[EVN_Y_AIR] = n.flow.w[EVN_AIR];
+    dy[EVN_Y_PACK] = n.flow.w[EVN_PACK];
+    dy[EVN_Y_AUXILIARIES] = n.flow.w[EVN_AUXILIARIES];
+    dy[EVN_Y_BRAKES] = n.flow.w[EVN_FRICTION_BRAKES];
+    dy[EVN_Y_WINDING] = winding_rate(&trip->rig->unit[0], y[EVN_Y_WINDING], n.winding_heat_w);
+    dy[EVN_Y_BUS] = n.bus_w;
+    dy[EVN_Y_SLIP] = n.flow.w[EVN_TYRE_SLIP];
+    dy[EVN_Y_WHEEL_END] = n.flow.w[EVN_WHEEL_END];
+    dy[EVN_Y_FINAL_DRIVE] = n.flow.w[EVN_FINAL_DRIVE];
+    dy[EVN_Y_SHAFTS] = n.flow.w[EVN_SHAFTS];
+    dy[EVN_Y_GEARBOX] = n.flow.w[EVN_GEARBOX];
+    dy[EVN_Y_MOTOR] = n.flow.w[EVN_MOTOR];
+    dy[EVN_Y_INVERTER] = n.flow.w[EVN_INVERTER];
+    dy[EVN_Y_FORGONE] = 0;
+    if (trip->box[0].candidate >= 0 && moving && !trip->box[0].shifting) {
+        double want = wanted_n(trip, &n), a = n.accel_m_s2;
+        dy[EVN_Y_FORGONE] = gear_cost_w(trip, y, &n, trip->box[0].now.gear, want, a) -
+                            gear_cost_w(trip, y, &n, (uint8_t)trip->box[0].candidate, want, a);
+    }
+    return isfinite(n.accel_m_s2) && isfinite(n.current_a) && isfinite(dy[EVN_Y_FORGONE]);
+}

@@ -1,0 +1,49 @@
+/*
+ * The integrator behind four calls: create, restart, go, drop (and a look back into the last step). One row per kind.
+ *
+ * The right-hand side must be smooth between two restarts; whatever bends or jumps is either a known time (the `until`
+ * of go) or a watch: a function that is above zero before its event and falls through zero at it.
+ */
+#ifndef EVENER_TRIP_SOLVER_H
+#define EVENER_TRIP_SOLVER_H
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum { EVN_WATCHES_MAX = 64 };
+
+typedef struct evn_system {
+    size_t states, watches;
+    const double *tolerance; /* absolute, per state: accuracy times the state's scale */
+    bool (*rate)(double t, const double *y, double *dy, void *self); /* false: not finite */
+    void (*watch)(double t, const double *y, double *g, void *self);
+    bool (*step)(double from, double to, void *self); /* after each step; false: stop here */
+    void *self;
+} evn_system;
+
+typedef enum evn_reached {
+    EVN_REACHED_TIME,  /* `until` */
+    EVN_REACHED_EVENT, /* at least one watch fell to zero */
+    EVN_STOPPED,       /* step() said so */
+    EVN_GAVE_UP        /* the integrator could not go on; why() says more */
+} evn_reached;
+
+typedef struct evn_solver evn_solver;
+typedef struct evn_solver_kind {
+    const char *name;
+    evn_solver *(*create)(const evn_system *); /* NULL: memory ran out */
+    void (*restart)(evn_solver *, double t, const double *y);
+    /* Goes to `until` (above t) or to the first event; t and y are where it stopped, `hit` has a bit per watch. */
+    evn_reached (*go)(evn_solver *, double until, double *t, double *y, uint64_t *hit);
+    void (*look_back)(evn_solver *, double t, double *y); /* within the last step */
+    const char *(*why)(const evn_solver *);
+    void (*drop)(evn_solver *);
+} evn_solver_kind;
+
+/* SUNDIALS CVODE: Adams methods of variable order with fixed-point iteration. */
+extern const evn_solver_kind evn_cvode;
+
+/* A watch below this (watches are of order one) was crossed although no change of sign was seen. */
+#define EVN_CROSSED (-1e-7)
+
+#endif

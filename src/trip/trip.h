@@ -1,0 +1,181 @@
+/*
+ * A trip: one simulated run as a small machine. Continuous state is integrated between events; every jump of the discrete
+ * state is one row of the table in rules.c. Private to the room; the rest of the house sees drive.h.
+ */
+#ifndef EVENER_TRIP_TRIP_H
+#define EVENER_TRIP_TRIP_H
+#include "cycle/course.h"
+#include "trip/solver.h"
+#include "truck/rig.h"
+
+/* ---- continuous state; energies in J, counted from the start */
+enum {
+    EVN_Y_PLACE,    /* m */
+    EVN_Y_SPEED,    /* m/s */
+    EVN_Y_CHARGE,   /* As taken from the pack */
+    EVN_Y_DRAWN,    /* energy out of the pack, inside its resistance, while it discharges */
+    EVN_Y_TERMINAL, /* energy at the terminals */
+    EVN_Y_ROLLING,
+    EVN_Y_AIR,
+    EVN_Y_PACK,
+    EVN_Y_AUXILIARIES,
+    EVN_Y_BRAKES,
+    EVN_Y_WINDING, /* degC; from here on per unit */
+    EVN_Y_FORGONE, /* loss forgone since a better gear appeared */
+    EVN_Y_BUS,     /* energy the unit took from the bus */
+    EVN_Y_SLIP,
+    EVN_Y_WHEEL_END,
+    EVN_Y_FINAL_DRIVE,
+    EVN_Y_SHAFTS,
+    EVN_Y_GEARBOX,
+    EVN_Y_MOTOR,
+    EVN_Y_INVERTER,
+    EVN_Y_COUNT
+};
+
+/* ---- discrete state */
+typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
+
+/* What acceleration is asked for. */
+typedef enum evn_law {
+    EVN_PRESCRIBED, /* constant acceleration from a known place, speed and time: exact driver on the plan, last metres to a stop */
+    EVN_PREVIEW,    /* human driver: meet the plan's speed at the place looked ahead to */
+    EVN_CAPPED,     /* catching up with the plan at a stated acceleration */
+    EVN_HALTING     /* human driver, held back on the last metres to a stop */
+} evn_law;
+
+/* Which limit binds the tyre force of the motors. */
+typedef enum evn_limit { EVN_FREE, EVN_BY_MOTOR, EVN_BY_PACK, EVN_BY_ADHESION, EVN_BY_SHIFT } evn_limit;
+
+typedef struct evn_prescribed {
+    double begin_s, place_m, speed_m_s, accel_m_s2;
+    double end_s;      /* when the stretch of the plan ends */
+    double road_end_s; /* when the stretch of the road ends; INFINITY: later than end_s */
+} evn_prescribed;
+
+typedef struct evn_box { /* the gearbox of a unit */
+    evn_setting now, next;
+    bool shifting;
+    double busy_until_s, dwell_until_s;
+    double rotor_rad_s; /* motor speed that the shift began with */
+    int candidate;      /* a gear that loses less, or -1 */
+    unsigned shifts;
+} evn_box;
+
+/* Names of what held the truck back; one row each. */
+#define EVN_HOLDS(X)                                                                                                     \
+    X(MOTOR_TORQUE, "motor_torque") X(MOTOR_POWER, "motor_power") X(WINDING, "winding_temperature")                      \
+    X(PACK, "pack") X(ADHESION, "adhesion") X(SHIFT, "gear_shift") X(TOP_SPEED, "top_speed")
+typedef enum evn_hold {
+    EVN_HELD_NOT,
+#define X(name, key) EVN_HELD_##name,
+    EVN_HOLDS(X)
+#undef X
+        EVN_HOLD_COUNT
+} evn_hold;
+extern const char *const evn_hold_names[EVN_HOLD_COUNT];
+
+typedef struct evn_hold_record {
+    double seconds, worst_m, worst_m_s; /* furthest below the plan, and where */
+} evn_hold_record;
+
+enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATUS_INTERRUPTED };
+
+typedef struct evn_trip {
+    const evn_rig *rig;
+    const evn_course *course;
+    evn_ask ask;
+    evn_report *report;
+    const evn_watcher *watcher;
+
+    double t, y[EVN_Y_COUNT];
+    evn_motion motion;
+    evn_law law;
+    evn_limit pull, push; /* at most one is not FREE, or both are */
+    evn_prescribed seg;
+    size_t plan_at;       /* stretch aimed at: where the truck is (exact), where it looks to (human); count: past the end */
+    size_t road_at;
+    double ahead_m;       /* human: fixed part of the look-ahead distance */
+    double wait_until_s;
+    bool last_wait;       /* standing at the end of the course */
+    evn_box box[EVN_UNITS_MAX];
+    double fading, stall_place_m;
+    bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
+    int fade_side;              /* 2 above, 1 within, 0 below the fade of regeneration */
+
+    /* booked at events, J */
+    double lump_j[EVN_LINE_COUNT];
+    double unit_lump_bus_j[EVN_UNITS_MAX];
+
+    /* accounting */
+    evn_hold hold;
+    double hold_since_s;
+    evn_hold_record held[EVN_HOLD_COUNT];
+    bool behind, outside;
+    double behind_since_s, outside_since_s, behind_s;
+    bool band_broken;
+    size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
+    double peak_winding_degc[EVN_UNITS_MAX];
+    double start_height_m;
+    int status;
+    unsigned long events, steps;
+
+    const evn_solver_kind *kind;
+    evn_solver *solver;
+    double next_sample_s;
+    unsigned long go_on_asked;
+} evn_trip;
+
+/* ---- everything that holds at one instant; motion.c */
+typedef struct evn_now {
+    double place_m, speed_m_s, accel_m_s2, asked_m_s2;
+    double tangent, slope_cos, slope_sin, surface;
+    double air_n, grade_n, rolling_n;
+    double base_n, mass_kg, brake_factor; /* F_motor - brake_factor F_brake = base_n + mass_kg a */
+    double need_n;                        /* tyre force that the asked acceleration needs without friction brakes */
+    double unit_n, brake_n;               /* tyre force of the motors; of the friction brakes (above zero) */
+    double motor_nm, motor_rad_s, most_nm, least_nm;
+    double bus_w, load_w, open_circuit_v, current_a, soc;
+    double pack_most_w, pack_charge_w;
+    double adhesion_most_n, adhesion_least_n;
+    double winding_heat_w;
+    double forgone_w;
+    double cost_w[EVN_GEARS_MAX]; /* loss in each gear; only where asked for */
+    evn_flow flow;
+} evn_now;
+
+void evn_now_at(const evn_trip *, double t, const double *y, evn_now *);
+void evn_now_costs(const evn_trip *, const double *y, evn_now *); /* fills cost_w */
+bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
+
+/* Plan's speed squared at a place of a stretch (its straight line goes on beyond its ends, not below 0). */
+double evn_plan_v2(const evn_plan_stretch *, double place_m);
+/* Plan's speed at a place; *hint is where to begin to look. */
+double evn_plan_speed(const evn_course *, double place_m, size_t *hint);
+double evn_preview_m(const evn_trip *, const double *y); /* place that the human driver looks to */
+double evn_preview_asks(const evn_trip *, const double *y);
+double evn_cap_m_s2(const evn_trip *); /* stated acceleration of catching up */
+/* Greatest acceleration from rest here in a gear, all limits minded. */
+double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
+double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
+double evn_trip_soc(const evn_trip *, const double *y);
+double evn_prescribed_speed(const evn_prescribed *, double t);
+double evn_prescribed_place(const evn_prescribed *, double t);
+
+/* ---- events; rules.c */
+extern const size_t evn_rules_count;
+/* Runs every rule that is due, in the order of the table, until none is. False: the run has failed (report says why). */
+bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
+double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
+void evn_trip_watch(double t, const double *y, double *g, void *trip);
+void evn_trip_begin(evn_trip *); /* sets the first state: at rest or moving at the start of the course */
+
+/* ---- accounting; account.c */
+void evn_account(evn_trip *); /* at an event: time held so far; then what holds from here on */
+bool evn_trip_step(double from, double to, void *trip);
+
+/* ---- one row of the trace; trace.c */
+enum { EVN_TRACE_COLUMNS = 24 };
+void evn_trace_row(const evn_trip *, double t, const double *y, double *row);
+
+#endif

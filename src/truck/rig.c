@@ -1,0 +1,408 @@
+/* From the truck as written to the rig: masses, axle loads, pack, units. */
+#include "truck/rig.h"
+#include "core/units.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ masses, axle loads */
+
+typedef struct lump { /* a mass at a place: behind the front axle, above the road */
+    double kg, x_m, z_m;
+} lump;
+
+static lump joined(lump a, lump b)
+{
+    double kg = a.kg + b.kg;
+    if (kg <= 0)
+        return (lump){0};
+    return (lump){kg, (a.kg * a.x_m + b.kg * b.x_m) / kg, (a.kg * a.z_m + b.kg * b.z_m) / kg};
+}
+
+static lump unit_lump(const evn_truck_file *t, const evn_unit_file *u, const evn_unit_masses *m)
+{
+    const evn_axle_file *axle = (const evn_axle_file *)t->axles.item + (size_t)(u->axles.at[0] - 1);
+    double radius = axle->tyre->rolling_radius_m;
+    double x = isnan(u->machine_behind_front_axle_m) ? axle->behind_front_axle_m : u->machine_behind_front_axle_m;
+    lump machine = {m->machine_kg, x, u->machine_height_m};
+    lump path = {m->path_kg, axle->behind_front_axle_m, radius};
+    return joined(machine, path);
+}
+
+/* Body, axles, battery, units, and the payload of a rigid truck. */
+static lump truck_lump(const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg)
+{
+    const evn_axle_file *axle = t->axles.item;
+    const evn_unit_file *unit = t->drive_units.item;
+    const evn_battery_file *b = t->battery;
+    lump sum = {t->body->mass_kg, t->body->centre_behind_front_axle_m, t->body->centre_height_m};
+    sum = joined(sum, (lump){b->mass_kg, b->centre_behind_front_axle_m, b->centre_height_m});
+    for (size_t k = 0; k < t->axles.count; k++)
+        sum = joined(sum, (lump){axle[k].mass_kg, axle[k].behind_front_axle_m, axle[k].tyre->rolling_radius_m});
+    for (size_t k = 0; k < t->drive_units.count; k++)
+        sum = joined(sum, unit_lump(t, &unit[k], &masses[k]));
+    if (!t->trailer)
+        sum = joined(sum, (lump){payload_kg, t->payload->centre_behind_m, t->payload->centre_height_m});
+    return sum;
+}
+
+static evn_axle_load scaled(evn_axle_load l, double k)
+{
+    return (evn_axle_load){l.cosine_kg * k, l.along_kg * k, l.brake * k};
+}
+
+static void add_load(evn_axle_load *to, evn_axle_load l)
+{
+    to->cosine_kg += l.cosine_kg;
+    to->along_kg += l.along_kg;
+    to->brake += l.brake;
+}
+
+/*
+ * Load on the fifth wheel: moments about the point of contact of the trailer's axle group,
+ *   Z L = m g cos c - m (a + g sin) (h - h_f) + h_f (F_brake of the trailer),   coupling force X = m (a + g sin) + F_brake.
+ */
+static evn_axle_load fifth_wheel_load(const evn_truck_file *t, lump trailer, double brake_share)
+{
+    double length = t->trailer->axles_behind_kingpin_m, h = t->fifth_wheel->height_m;
+    return (evn_axle_load){trailer.kg * (length - trailer.x_m) / length, -trailer.kg * (trailer.z_m - h) / length,
+                           h * brake_share / length};
+}
+
+/* Place of a support: the mean of its axles weighted by their shares of its load. */
+static double support_place(const evn_truck_file *t, int support, double share[])
+{
+    const evn_axle_file *axle = t->axles.item;
+    double sum = 0, x = 0, count = 0;
+    for (size_t k = 0; k < t->axles.count; k++)
+        if (axle[k].support == support)
+            count++;
+    for (size_t k = 0; k < t->axles.count; k++) {
+        if (axle[k].support != support)
+            continue;
+        share[k] = isnan(axle[k].load_share) ? 1 / count : axle[k].load_share;
+        sum += share[k];
+    }
+    for (size_t k = 0; k < t->axles.count; k++) {
+        if (axle[k].support != support)
+            continue;
+        share[k] /= sum;
+        x += share[k] * axle[k].behind_front_axle_m;
+    }
+    return x;
+}
+
+static bool copy_names(evn_rig *r, const evn_truck_file *t)
+{
+    r->truck_name = evn_arena_text(r->arena, t->name, strlen(t->name));
+    bool all = r->truck_name != NULL;
+    for (size_t k = 0; k < t->axles.count; k++)
+        all = (r->axle[k].name = evn_arena_text(r->arena, t->axles.name[k], strlen(t->axles.name[k]))) && all;
+    for (size_t k = 0; k < t->drive_units.count; k++)
+        all = (r->unit[k].name = evn_arena_text(r->arena, t->drive_units.name[k], strlen(t->drive_units.name[k]))) && all;
+    return all;
+}
+
+static void set_axles(evn_rig *r, const evn_truck_file *t)
+{
+    const evn_axle_file *file = t->axles.item;
+    r->truck_axles = r->axle_count = t->axles.count;
+    for (size_t k = 0; k < t->axles.count; k++) {
+        const evn_tyre_file *tyre = file[k].tyre;
+        r->axle[k] = (evn_axle){.name = r->axle[k].name,
+                                .rolling = tyre->rolling_resistance_coefficient,
+                                .rolling_s_m = tyre->rolling_resistance_speed_coefficient_s_m,
+                                .slip_stiffness = tyre->longitudinal_slip_stiffness,
+                                .radius_m = tyre->rolling_radius_m,
+                                .permitted_kg = file[k].permitted_kg};
+    }
+    if (!t->trailer)
+        return;
+    const evn_tyre_file *tyre = t->trailer->tyre;
+    r->axle[r->axle_count++] = (evn_axle){.name = "trailer",
+                                          .rolling = tyre->rolling_resistance_coefficient,
+                                          .rolling_s_m = tyre->rolling_resistance_speed_coefficient_s_m,
+                                          .slip_stiffness = INFINITY,
+                                          .radius_m = tyre->rolling_radius_m,
+                                          .permitted_kg = t->trailer->permitted_axles_kg};
+}
+
+/* Friction brakes act on all axles in proportion to their loads at rest: the trailer's share is its group's. */
+static double trailer_brake_share(const evn_truck_file *t, lump truck, lump trailer)
+{
+    double group = trailer.kg * trailer.x_m / t->trailer->axles_behind_kingpin_m;
+    return group / (truck.kg + trailer.kg);
+}
+
+static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trailer)
+{
+    double share[EVN_AXLES_MAX];
+    double front = support_place(t, EVN_FRONT_SUPPORT, share), rear = support_place(t, EVN_REAR_SUPPORT, share);
+    double base = rear - front;
+    evn_axle_load z = {0};
+    /* moments about the rear support: N_f base = m g cos (rear - x) - m (a + g sin) h + Z (rear - e) - h_f X */
+    evn_axle_load on_front = {truck.kg * (rear - truck.x_m) / base, -truck.kg * truck.z_m / base, 0};
+    if (t->trailer) {
+        double brake_share = trailer_brake_share(t, truck, trailer);
+        z = fifth_wheel_load(t, trailer, brake_share);
+        double h = t->fifth_wheel->height_m;
+        add_load(&on_front, scaled(z, (rear - t->fifth_wheel->behind_front_axle_m) / base));
+        add_load(&on_front, (evn_axle_load){0, -h * trailer.kg / base, -h * brake_share / base});
+        r->axle[r->truck_axles].load = (evn_axle_load){trailer.kg - z.cosine_kg, -z.along_kg, -z.brake};
+    }
+    evn_axle_load on_rear = {truck.kg + z.cosine_kg, z.along_kg, z.brake};
+    add_load(&on_rear, scaled(on_front, -1));
+    const evn_axle_file *file = t->axles.item;
+    for (size_t k = 0; k < t->axles.count; k++)
+        r->axle[k].load = scaled(file[k].support == EVN_FRONT_SUPPORT ? on_front : on_rear, share[k]);
+}
+
+static void set_rolling(evn_rig *r)
+{
+    for (size_t k = 0; k < r->axle_count; k++) {
+        add_load(&r->rolling, scaled(r->axle[k].load, r->axle[k].rolling));
+        add_load(&r->rolling_s_m, scaled(r->axle[k].load, r->axle[k].rolling_s_m));
+        if (isnan(r->axle[k].slip_stiffness))
+            r->axle[k].slip_stiffness = INFINITY;
+    }
+}
+
+static double wheels_kg(const evn_tyre_file *tyre, double count)
+{
+    return count * tyre->inertia_kg_m2 / (tyre->rolling_radius_m * tyre->rolling_radius_m);
+}
+
+static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg)
+{
+    const evn_axle_file *axle = t->axles.item;
+    lump truck = truck_lump(t, masses, payload_kg), trailer = {0};
+    if (t->trailer)
+        trailer = joined((lump){t->trailer->mass_kg, t->trailer->centre_behind_kingpin_m, t->trailer->centre_height_m},
+                         (lump){payload_kg, t->payload->centre_behind_m, t->payload->centre_height_m});
+    r->payload_kg = payload_kg;
+    r->mass_kg = truck.kg + trailer.kg;
+    r->effective_kg = r->mass_kg;
+    for (size_t k = 0; k < t->axles.count; k++)
+        r->effective_kg += wheels_kg(axle[k].tyre, axle[k].tyres);
+    if (t->trailer)
+        r->effective_kg += wheels_kg(t->trailer->tyre, t->trailer->tyres);
+    set_axles(r, t);
+    set_loads(r, t, truck, trailer);
+    set_rolling(r);
+}
+
+double evn_axle_load_n(const evn_axle_load *l, double g, double slope_cos, double slope_sin, double accel, double brake_n)
+{
+    return l->cosine_kg * g * slope_cos + l->along_kg * (accel + g * slope_sin) + l->brake * brake_n;
+}
+
+/* ------------------------------------------------------------------------------------------------ pack, conditions */
+
+static void set_pack(evn_pack *p, const evn_battery_file *b)
+{
+    *p = (evn_pack){.capacity_as = b->capacity_ah * 3600,
+                    .resistance_ohm = b->resistance_ohm,
+                    .discharge_limit_w = b->discharge_limit_kw * 1e3,
+                    .charge_limit_w = b->charge_limit_kw * 1e3,
+                    .minimum_v = isnan(b->minimum_voltage_v) ? 0 : b->minimum_voltage_v,
+                    .maximum_v = isnan(b->maximum_voltage_v) ? INFINITY : b->maximum_voltage_v,
+                    .usable_from = b->usable_from_soc,
+                    .usable_to = b->usable_to_soc};
+    evn_curve_make(&p->open_circuit_v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at, b->open_circuit->soc.count,
+                   true);
+    if (b->charge_taper) {
+        evn_curve_make(&p->charge_share, b->charge_taper->soc.at, b->charge_taper->share.at, b->charge_taper->soc.count,
+                       true);
+        return;
+    }
+    double soc[2] = {b->usable_to_soc - 0.01, b->usable_to_soc}, share[2] = {1, 0};
+    evn_curve_make(&p->charge_share, soc, share, 2, true);
+}
+
+/* The root of P = E I - R I^2 that belongs to the smaller current, in the form that does not cancel; R may be 0. */
+double evn_pack_current_a(const evn_pack *p, double e, double w)
+{
+    return 2 * w / (e + sqrt(e * e - 4 * p->resistance_ohm * w));
+}
+
+double evn_pack_most_w(const evn_pack *p, double e)
+{
+    double most = p->discharge_limit_w;
+    if (p->resistance_ohm <= 0)
+        return most;
+    /* most power that any load can draw is E^2/4R; a hair below it keeps the current defined */
+    most = fmin(most, 0.999999 * e * e / (4 * p->resistance_ohm));
+    if (p->minimum_v > e / 2)
+        most = fmin(most, p->minimum_v * (e - p->minimum_v) / p->resistance_ohm);
+    return fmax(most, 0);
+}
+
+double evn_pack_charge_w(const evn_pack *p, double soc, double e)
+{
+    if (soc >= p->usable_to)
+        return 0;
+    double most = p->charge_limit_w * evn_curve_at(&p->charge_share, soc);
+    if (p->resistance_ohm > 0 && isfinite(p->maximum_v))
+        most = fmin(most, p->maximum_v * (p->maximum_v - e) / p->resistance_ohm);
+    return fmax(most, 0);
+}
+
+double evn_air_density_kg_m3(double altitude_m, double temperature_degc)
+{
+    const double earth_radius_m = 6356766, lapse_k_m = 0.0065, t0_k = 288.15, p0_pa = 101325;
+    const double gas_j_kg_k = 8.31432 / 0.0289644; /* the standard's own constants */
+    double h = earth_radius_m * altitude_m / (earth_radius_m + altitude_m);
+    double t_k = t0_k - lapse_k_m * h;
+    double p_pa = p0_pa * pow(t_k / t0_k, EVN_STANDARD_GRAVITY_M_S2 / (gas_j_kg_k * lapse_k_m));
+    return p_pa / (gas_j_kg_k * (isnan(temperature_degc) ? t_k : temperature_degc + 273.15));
+}
+
+static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_conditions *c)
+{
+    r->gravity_m_s2 = c->gravity_m_s2;
+    r->headwind_m_s = c->headwind_m_s;
+    r->air_density_kg_m3 = isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc)
+                                                       : c->air_density_kg_m3;
+    r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
+}
+
+/* ------------------------------------------------------------------------------------------------ slip */
+
+double evn_slip_hub_n(double tyre_n, double k)
+{
+    double s = fabs(tyre_n) / k;
+    return tyre_n > 0 ? tyre_n / (1 - s) : tyre_n * (1 - s);
+}
+
+double evn_slip_tyre_n(double hub_n, double k)
+{
+    if (hub_n > 0)
+        return hub_n / (1 + hub_n / k);
+    double q = fmax(1 + 4 * hub_n / k, 0); /* hub = F (1 - |F|/K), the smaller |F| */
+    return 2 * hub_n / (1 + sqrt(q));
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static void set_brakes(evn_rig *r, const evn_truck_file *t)
+{
+    r->regeneration = t->brakes->regeneration;
+    r->fade_from_m_s = t->brakes->fade_from_km_h * EVN_M_S_PER_KM_H;
+    r->fade_to_m_s = t->brakes->fade_to_km_h * EVN_M_S_PER_KM_H;
+    r->adhesion_driving = t->adhesion->driving;
+    r->adhesion_regenerating = t->adhesion->regenerating;
+    r->auxiliaries_w = t->auxiliaries->power_kw * 1e3;
+}
+
+static void set_top_speed(evn_rig *r)
+{
+    r->top_speed_m_s = INFINITY;
+    for (size_t k = 0; k < r->unit_count; k++) {
+        const evn_unit *u = &r->unit[k];
+        double wheel_rad_s = evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio;
+        r->top_speed_m_s = fmin(r->top_speed_m_s, wheel_rad_s * r->axle[r->unit_axle[k]].radius_m);
+    }
+}
+
+static void check_loads(const evn_rig *r, const evn_truck_file *t, evn_report *report)
+{
+    if (r->mass_kg > t->body->permitted_gross_kg)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s: gross mass %.0f kg with %.0f kg of payload; permitted are %.0f kg", t->name, r->mass_kg,
+                r->payload_kg, t->body->permitted_gross_kg);
+    for (size_t k = 0; k < r->axle_count; k++)
+        if (r->axle[k].load.cosine_kg > r->axle[k].permitted_kg)
+            evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                    "%s: %.0f kg on axle %s at rest; permitted are %.0f kg", t->name, r->axle[k].load.cosine_kg,
+                    r->axle[k].name, r->axle[k].permitted_kg);
+        else if (r->axle[k].load.cosine_kg <= 0)
+            evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                    "%s: axle %s carries %.0f kg at rest; expected every axle on the ground; check the centres of gravity",
+                    t->name, r->axle[k].name, r->axle[k].load.cosine_kg);
+}
+
+static bool out_of_memory(evn_rig *r, evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
+    evn_rig_free(r);
+    return false;
+}
+
+static bool ask_fits(const evn_truck_file *t, const evn_ask *ask, evn_report *report)
+{
+    const evn_conditions *c = &ask->conditions;
+    double soc = ask->start_soc;
+    if (ask->payload_kg < 0 || isinf(ask->payload_kg))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "payload of %g kg; expected 0 or more",
+                ask->payload_kg);
+    if (soc < t->battery->usable_from_soc || soc > t->battery->usable_to_soc)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "start at a state of charge of %g; expected within the usable window, %g to %g", soc,
+                t->battery->usable_from_soc, t->battery->usable_to_soc);
+    if (!(c->gravity_m_s2 > 0) || c->gravity_m_s2 > 100)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "gravity of %g m/s2; expected 0 to 100",
+                c->gravity_m_s2);
+    if (c->air_density_kg_m3 < 0 || c->air_density_kg_m3 > 10)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "air density of %g kg/m3; expected 0 to 10",
+                c->air_density_kg_m3);
+    if (!(c->altitude_m >= -500 && c->altitude_m <= 9000))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "altitude of %g m; expected -500 to 9000",
+                c->altitude_m);
+    if (c->temperature_degc < -60 || c->temperature_degc > 60)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "air at %g degC; expected -60 to 60",
+                c->temperature_degc);
+    if (!(fabs(c->headwind_m_s) <= 60))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "headwind of %g m/s; expected -60 to 60",
+                c->headwind_m_s);
+    return !evn_report_failed(report);
+}
+
+static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)
+{
+    r->unit_count = t->drive_units.count;
+    for (size_t k = 0; k < r->unit_count; k++) {
+        const evn_unit_file *f = (const evn_unit_file *)t->drive_units.item + k;
+        r->unit_axle[k] = (size_t)f->axles.at[0] - 1;
+        if (!evn_unit_prepare(f, t->drive_units.name[k], r->arena, &r->unit[k], &masses[k]))
+            return false;
+    }
+    return true;
+}
+
+bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, evn_report *report)
+{
+    evn_unit_masses masses[EVN_UNITS_MAX];
+    *out = NULL;
+    if (!ask_fits(t, ask, report))
+        return false;
+    evn_rig *r = calloc(1, sizeof *r);
+    if (!r)
+        return out_of_memory(r, report);
+    r->arena = evn_arena_new();
+    if (!r->arena || !prepare_units(r, t, masses) || !copy_names(r, t))
+        return out_of_memory(r, report);
+    r->invented = t->invented;
+    set_masses(r, t, masses, isnan(ask->payload_kg) ? t->payload->mass_kg : ask->payload_kg);
+    set_conditions(r, t, &ask->conditions);
+    set_pack(&r->pack, t->battery);
+    set_brakes(r, t);
+    set_top_speed(r);
+    r->start_soc = !isnan(ask->start_soc)           ? ask->start_soc
+                   : !isnan(t->battery->start_soc) ? t->battery->start_soc
+                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
+    check_loads(r, t, report);
+    if (evn_report_failed(report)) {
+        evn_rig_free(r);
+        return false;
+    }
+    *out = r;
+    return true;
+}
+
+void evn_rig_free(evn_rig *r)
+{
+    if (!r)
+        return;
+    evn_arena_free(r->arena);
+    free(r);
+}

@@ -1,0 +1,310 @@
+#include "truck/unit.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ motors */
+
+double evn_copper_factor(double winding_degc, double reference_degc)
+{
+    return (235 + winding_degc) / (235 + reference_degc);
+}
+
+/*
+ * Share of the maximum current that weakens the field, for torque share t at x times base speed; the voltage limit of a
+ * machine without saliency solved for the direct-axis current (machine equations):
+ *   i_d = kappa (1 - sqrt((1 + 1/kappa^2)/x^2 - (t/kappa)^2)), not below 0.
+ * Beyond the reach of the voltage the root has no real value: the whole kappa is taken.
+ */
+static double weakening_share(const evn_motor *m, double t, double motor_rad_s)
+{
+    double k = m->characteristic_share, x = motor_rad_s * m->peak_nm / m->peak_w;
+    if (k <= 0 || x <= 1) /* below base speed the root is above 1 for every t <= 1 */
+        return 0;
+    double under = (1 + 1 / (k * k)) / (x * x) - t * t / (k * k);
+    if (under >= 1)
+        return 0;
+    return under > 0 ? k * (1 - sqrt(under)) : k;
+}
+
+/* Power from the bus of one engaged motor. */
+static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double winding_degc, evn_flow *flow)
+{
+    double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
+    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2;
+    if (m->has_winding)
+        copper *= evn_copper_factor(winding_degc, m->reference_degc);
+    double loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
+    double inverter =
+        m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
+    flow->w[EVN_MOTOR] += loss;
+    flow->w[EVN_INVERTER] += inverter;
+    return torque_nm * w + loss + inverter;
+}
+
+/* Drag torque of a motor that turns without being engaged; the magnets do not switch off. */
+static double idle_drag_nm(const evn_motor *m, double w)
+{
+    return m->speed_w_s + m->speed2_w_s2 * w;
+}
+
+/* What holding the voltage down costs in a motor that turns unused above its no-load limit. */
+static double idle_draw_w(const evn_motor *m, double w, double winding_degc, evn_flow *flow)
+{
+    double id = weakening_share(m, 0, w);
+    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id;
+    if (m->has_winding)
+        copper *= evn_copper_factor(winding_degc, m->reference_degc);
+    double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
+    flow->w[EVN_MOTOR] += copper;
+    flow->w[EVN_INVERTER] += inverter;
+    return copper + inverter;
+}
+
+double evn_unit_derating(const evn_motor *m, double winding_degc)
+{
+    if (!m->has_winding || winding_degc <= m->derate_from_degc)
+        return 1;
+    if (winding_degc >= m->derate_to_degc)
+        return 0;
+    return (m->derate_to_degc - winding_degc) / (m->derate_to_degc - m->derate_from_degc);
+}
+
+static inline bool is_engaged(evn_setting s, size_t motor)
+{
+    return s.engaged >> motor & 1u;
+}
+
+/* Idle motors that still turn: their inertia is spun up and their drag paid by the engaged ones. */
+static double idle_load_nm(const evn_unit *u, evn_setting s, double w, double accel, double *spin_nm)
+{
+    double drag = 0;
+    *spin_nm = 0;
+    for (size_t i = 0; i < u->motor_count; i++) {
+        bool on = is_engaged(s, i);
+        if (!on && u->idle_stands_still)
+            continue;
+        *spin_nm += u->motor[i].inertia_kg_m2 * accel;
+        if (!on)
+            drag += idle_drag_nm(&u->motor[i], w);
+    }
+    return drag;
+}
+
+double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
+{
+    double sum = 0;
+    for (size_t i = 0; i < u->motor_count; i++) {
+        const evn_motor *m = &u->motor[i];
+        if (!is_engaged(s, i))
+            continue;
+        double power_w = m->peak_w * supply->voltage_v / m->reference_v;
+        double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
+        sum += most * evn_unit_derating(m, supply->winding_degc);
+    }
+    return sum;
+}
+
+double evn_unit_least_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
+{
+    return -supply->fade * evn_unit_most_motor_nm(u, s, w, supply);
+}
+
+double evn_unit_base_rad_s(const evn_unit *u, evn_setting s, double voltage_v)
+{
+    double base = INFINITY;
+    for (size_t i = 0; i < u->motor_count; i++)
+        if (is_engaged(s, i))
+            base = fmin(base, u->motor[i].peak_w * voltage_v / u->motor[i].reference_v / u->motor[i].peak_nm);
+    return base;
+}
+
+double evn_unit_top_rad_s(const evn_unit *u)
+{
+    double top = INFINITY;
+    for (size_t i = 0; i < u->motor_count; i++)
+        top = fmin(top, u->motor[i].top_rad_s);
+    return top;
+}
+
+/* ------------------------------------------------------------------------------------------------ the unit */
+
+double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double winding_degc, evn_flow *flow,
+                       double *motor_nm)
+{
+    const evn_gear *g = &u->gear[s.gear];
+    for (size_t i = 0; i < g->count; i++)
+        at = evn_stage_up(&g->stage[i], at, flow);
+    double w = at.speed_rad_s, spin, drag = idle_load_nm(u, s, w, at.accel_rad_s2, &spin);
+    flow->w[EVN_KINETIC] += spin * w;
+    flow->w[EVN_MOTOR] += drag * w;
+    double total = at.torque_nm + spin + drag, peak = 0, dc_w = 0;
+    for (size_t i = 0; i < u->motor_count; i++)
+        if (is_engaged(s, i))
+            peak += u->motor[i].peak_nm;
+    for (size_t i = 0; i < u->motor_count; i++) {
+        if (is_engaged(s, i))
+            dc_w += motor_draw_w(&u->motor[i], total * (u->motor[i].peak_nm / peak), w, winding_degc, flow);
+        else if (!u->idle_stands_still)
+            dc_w += idle_draw_w(&u->motor[i], w, winding_degc, flow);
+    }
+    if (motor_nm)
+        *motor_nm = total;
+    return dc_w;
+}
+
+double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, double wheel_rad_s, double wheel_accel)
+{
+    const evn_gear *g = &u->gear[s.gear];
+    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, spin;
+    for (size_t i = 0; i < g->count; i++) {
+        speed[i] = w;
+        accel[i] = a;
+        w *= g->stage[i].ratio;
+        a *= g->stage[i].ratio;
+    }
+    double drag = idle_load_nm(u, s, w, a, &spin), nm = motor_nm - spin - drag;
+    for (size_t i = g->count; i-- > 0;)
+        nm = evn_stage_down(&g->stage[i], nm, speed[i], accel[i]);
+    return nm;
+}
+
+double evn_unit_neutral_nm(const evn_unit *u, double wheel_rad_s, double wheel_accel, evn_flow *flow)
+{
+    const evn_stage *stage = u->gear[0].stage;
+    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, nm = 0;
+    for (size_t i = 0; i < u->path_count; i++) {
+        speed[i] = w;
+        accel[i] = a;
+        w *= stage[i].ratio;
+        a *= stage[i].ratio;
+    }
+    for (size_t i = u->path_count; i-- > 0;)
+        nm = evn_stage_down(&stage[i], nm, speed[i], accel[i]);
+    evn_shaft at = {nm, wheel_rad_s, wheel_accel};
+    for (size_t i = 0; i < u->path_count; i++)
+        at = evn_stage_up(&stage[i], at, flow);
+    return nm;
+}
+
+/* ------------------------------------------------------------------------------------------------ preparing */
+
+static void prepare_motor(const evn_motor_file *f, evn_motor *m)
+{
+    *m = (evn_motor){
+        .peak_nm = f->peak_torque_nm,
+        .peak_w = f->peak_power_kw * 1e3,
+        .top_rad_s = f->top_speed_rpm * (3.14159265358979323846 / 30),
+        .reference_v = f->reference_voltage_v,
+        .constant_w = f->loss->constant_w,
+        .speed_w_s = f->loss->speed_w_per_rad_s,
+        .speed2_w_s2 = f->loss->speed_squared_w_per_rad2_s2,
+        .copper_w_nm2 = f->loss->torque_squared_w_per_nm2,
+        .reference_degc = f->loss->winding_degc,
+        .characteristic_share = f->field_weakening ? f->field_weakening->characteristic_current_share : 0,
+        .inverter_constant_w = f->inverter->constant_w,
+        .inverter_current_w = f->inverter->current_w,
+        .inverter_current2_w = f->inverter->current_squared_w,
+        .inertia_kg_m2 = f->rotor_inertia_kg_m2,
+        .start_degc = f->loss->winding_degc,
+        .has_winding = f->winding != NULL,
+    };
+    if (!f->winding)
+        return;
+    m->coolant_degc = f->winding->coolant_degc;
+    m->resistance_k_w = f->winding->resistance_k_per_kw * 1e-3;
+    m->time_constant_s = f->winding->time_constant_s;
+    m->derate_from_degc = f->winding->derate_from_degc;
+    m->derate_to_degc = f->winding->derate_to_degc;
+    m->start_degc = isnan(f->winding->start_degc) ? f->winding->coolant_degc : f->winding->start_degc;
+}
+
+/* Appends what a written stage became; a stage that neither changes speed nor costs anything is left out. */
+static void append(evn_gear *g, const evn_lowering *low)
+{
+    for (size_t k = 0; k < low->count; k++) {
+        const evn_stage *s = &low->stage[k];
+        bool idle = s->ratio == 1 && s->pull_share == 0 && s->push_share == 0 && s->drag_nm == 0 && s->drag_nm_s == 0 &&
+                    s->inertia_kg_m2 == 0 && !s->drag_curve;
+        if (!idle)
+            g->stage[g->count++] = *s;
+    }
+}
+
+static void lower_path(const evn_unit_file *f, evn_lowering *low, evn_gear *path, double *mass_kg)
+{
+    *mass_kg = 0;
+    for (size_t k = f->path.count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
+        const evn_step *step = &f->path.at[k];
+        low->mass_kg = 0;
+        evn_stage_kinds[step->kind].lower(step->item, low);
+        *mass_kg += low->mass_kg;
+        append(path, low);
+    }
+}
+
+/* Gear stage with its load loss; then drag and inertia of the input shaft, beyond that loss, at motor speed. */
+static void lower_gear(const evn_gearbox_file *box, size_t k, evn_lowering *low, evn_gear *g)
+{
+    evn_lower_first(low, EVN_GEARBOX, box->ratios.at[k], box->efficiencies.at[k]);
+    evn_lower_drag(box->drag, low);
+    append(g, low);
+    if (box->input_inertia_kg_m2 > 0)
+        g->stage[g->count++] =
+            (evn_stage){.ratio = 1, .inertia_kg_m2 = box->input_inertia_kg_m2, .line = EVN_GEARBOX};
+}
+
+static double chain_inertia(const evn_stage *stage, size_t count, double *ratio)
+{
+    double sum = 0;
+    *ratio = 1;
+    for (size_t i = 0; i < count; i++) {
+        sum += stage[i].inertia_kg_m2 * *ratio * *ratio;
+        *ratio *= stage[i].ratio;
+    }
+    return sum;
+}
+
+static void set_inertias(evn_unit *u, double rotors_kg_m2)
+{
+    double ratio;
+    u->path_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->path_count, &ratio);
+    for (size_t k = 0; k < u->gear_count; k++) {
+        evn_gear *g = &u->gear[k];
+        g->inertia_kg_m2 = chain_inertia(g->stage, g->count, &g->total_ratio);
+        g->inertia_kg_m2 += rotors_kg_m2 * g->total_ratio * g->total_ratio;
+    }
+}
+
+bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
+{
+    evn_lowering low = {.arena = arena};
+    evn_gear path = {.count = 0};
+    double rotors_kg_m2 = 0;
+    *u = (evn_unit){.name = name, .idle_stands_still = f->idle_motors_stand_still};
+    *masses = (evn_unit_masses){0};
+    lower_path(f, &low, &path, &masses->path_kg);
+    u->path_count = path.count;
+    u->gear_count = f->gearbox ? f->gearbox->ratios.count : 1;
+    for (size_t k = 0; k < u->gear_count; k++) {
+        u->gear[k] = path;
+        if (f->gearbox)
+            lower_gear(f->gearbox, k, &low, &u->gear[k]);
+    }
+    u->motor_count = f->motors.count;
+    for (size_t i = 0; i < f->motors.count; i++) {
+        const evn_motor_file *m = (const evn_motor_file *)f->motors.item + i;
+        prepare_motor(m, &u->motor[i]);
+        rotors_kg_m2 += m->rotor_inertia_kg_m2;
+        masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
+    }
+    u->machine_inertia_kg_m2 = rotors_kg_m2;
+    if (f->gearbox) {
+        masses->machine_kg += f->gearbox->mass_kg;
+        u->machine_inertia_kg_m2 += f->gearbox->input_inertia_kg_m2;
+        u->shift_time_s = f->gearbox->shift->time_s;
+        u->shift_price_j = f->gearbox->shift->price_kj * 1e3;
+        u->shift_dwell_s = f->gearbox->shift->dwell_s;
+        u->synchronising_loss_share = f->gearbox->shift->synchronising_loss_share;
+    }
+    set_inertias(u, rotors_kg_m2);
+    return !low.out_of_memory;
+}
