@@ -1,0 +1,291 @@
+#define _POSIX_C_SOURCE 200809L
+#include "cli/cmd_drive.h"
+#include "cli/interrupt.h"
+#include "cli/progress.h"
+#include "show/drive_story.h"
+#include "show/out_file.h"
+#include "show/text.h"
+#include "show/trace_csv.h"
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct drive_args {
+    evn_ask ask;
+    int driver; /* index into driver_names */
+    bool json;
+    const char *trace; /* NULL: none; "-": standard output */
+} drive_args;
+
+/* In the order of evn_driver. */
+static const char *const driver_names[] = {"human", "exact", NULL};
+
+static void set_defaults(void *args)
+{
+    *(drive_args *)args = (drive_args){.ask = evn_ask_default(), .driver = (int)evn_ask_default().driver};
+}
+
+/* ------------------------------------------------------------------------------------------------ one run */
+
+typedef struct drive_run {
+    const evn_console *console;
+    const drive_args *args;
+    evn_ask ask;
+    evn_report *report;
+    evn_mishap mishap;
+    evn_truck *truck;
+    evn_cycle *cycle;
+    evn_rig *rig;
+    evn_results *results;
+    evn_held *held;
+    size_t held_count;
+    evn_out_file file;
+    evn_trace_csv trace; /* its stream is NULL without --trace */
+    evn_interrupt interrupt;
+    evn_progress progress;
+    bool stopped; /* by a signal */
+} drive_run;
+
+static bool traces_to_out(const drive_run *run)
+{
+    return run->args->trace != NULL && strcmp(run->args->trace, "-") == 0;
+}
+
+static bool load(drive_run *run, const char *const *operands)
+{
+    /* Both are read even if the first is refused: all that is wrong comes out at once. */
+    bool truck = evn_truck_load(operands[0], &run->truck, run->report) == EVN_DONE;
+    bool cycle = evn_cycle_load(operands[1], &run->cycle, run->report) == EVN_DONE;
+    return truck && cycle && evn_rig_prepare(run->truck, &run->ask, &run->rig, run->report) == EVN_DONE;
+}
+
+static bool open_trace(drive_run *run)
+{
+    if (run->args->trace == NULL)
+        return true;
+    if (traces_to_out(run)) {
+        run->trace.stream = run->console->out;
+    } else {
+        if (!evn_out_open(&run->file, run->args->trace, &run->mishap))
+            return false;
+        run->trace.stream = run->file.stream;
+    }
+    evn_trace_csv_head(&run->trace, run->rig);
+    return true;
+}
+
+static bool go_on(void *self, double done_share)
+{
+    drive_run *run = self;
+    evn_progress_show(&run->progress, done_share);
+    run->stopped = run->stopped || evn_interrupt_seen(&run->interrupt);
+    return !run->stopped && run->trace.error_number == 0;
+}
+
+static void take_sample(void *self, const double *row, size_t columns)
+{
+    drive_run *run = self;
+    evn_trace_csv_row(&run->trace, row, columns);
+}
+
+/* A run that ended early leaves its rows under another name: what bears the name that was asked for is whole. */
+static void keep_partial(drive_run *run)
+{
+    if (!evn_out_keep_partial(&run->file, &run->mishap))
+        return;
+    fputs("evener: the run ended early; the trace up to there is kept in '", run->console->err);
+    evn_put_safe(run->console->err, run->args->trace);
+    fputs(".partial'\n", run->console->err);
+}
+
+static void end_trace(drive_run *run, evn_status status)
+{
+    if (run->trace.error_number != 0) {
+        if (run->file.stream != NULL)
+            evn_out_failed(&run->file, &run->mishap, run->trace.error_number);
+        else
+            evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
+                           strerror(run->trace.error_number));
+        evn_out_drop(&run->file);
+    } else if (run->file.stream != NULL && status == EVN_NO_RESULT) {
+        keep_partial(run);
+    } else if (run->file.stream != NULL && (status == EVN_DONE || status == EVN_ANSWER_NO)) {
+        evn_out_commit(&run->file, &run->mishap);
+    } else {
+        evn_out_drop(&run->file);
+    }
+}
+
+static evn_status drive(drive_run *run)
+{
+    evn_watcher watcher = {.self = run, .go_on = go_on};
+    evn_interrupt_begin(&run->interrupt);
+    evn_status status = EVN_BAD_IO;
+    if (open_trace(run)) {
+        run->progress = evn_progress_begin(run->console);
+        watcher.sample = run->trace.stream != NULL ? take_sample : NULL;
+        status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
+        evn_progress_end(&run->progress);
+        end_trace(run, status);
+    }
+    evn_interrupt_end(&run->interrupt);
+    return status;
+}
+
+/* ------------------------------------------------------------------------------------------------ telling it */
+
+static bool copy_held(drive_run *run)
+{
+    size_t count = run->results != NULL ? evn_results_held_count(run->results) : 0;
+    run->held = calloc(count + 1, sizeof *run->held);
+    if (run->held == NULL)
+        return false;
+    for (size_t i = 0; i < count; i++)
+        if (evn_results_held_at(run->results, i, &run->held[run->held_count]))
+            run->held_count++;
+    return true;
+}
+
+/* An output that was asked for and is not there makes the whole a failure, whatever was computed. */
+static const char *status_name(const drive_run *run)
+{
+    return run->results == NULL || evn_mishap_happened(&run->mishap) ? "failed" : evn_results_status(run->results);
+}
+
+static bool tell(drive_run *run)
+{
+    evn_findings findings = {0};
+    evn_findings_add_mishap(&findings, &run->mishap);
+    evn_findings_add_report(&findings, run->report);
+    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    if (!copy_held(run))
+        return false;
+    evn_drive_story story = {.status = status_name(run),
+                             .truck = run->truck != NULL ? evn_truck_name(run->truck) : NULL,
+                             .truck_invented = run->truck != NULL && evn_truck_invented(run->truck),
+                             .cycle = run->cycle != NULL ? evn_cycle_name(run->cycle) : NULL,
+                             .cycle_source = run->cycle != NULL ? evn_cycle_source(run->cycle) : NULL,
+                             .driver = run->ask.driver,
+                             .accuracy = run->ask.accuracy,
+                             .figures = evn_figures_of_results(run->results),
+                             .held = run->held,
+                             .held_count = run->held_count};
+    if (run->args->json)
+        return evn_drive_json(&story, &findings, run->console->out);
+    if (run->results == NULL)
+        return true;
+    story.status = evn_results_status(run->results);
+    bool to_err = traces_to_out(run); /* the trace has standard output to itself */
+    return evn_drive_text(&story, &findings, to_err ? run->console->err : run->console->out,
+                          to_err ? &run->console->err_look : &run->console->out_look);
+}
+
+static void forget(drive_run *run)
+{
+    free(run->held);
+    evn_results_free(run->results);
+    evn_rig_free(run->rig);
+    evn_cycle_free(run->cycle);
+    evn_truck_free(run->truck);
+    evn_report_free(run->report);
+}
+
+static evn_status run_drive(drive_run *run, const char *const *operands)
+{
+    if (traces_to_out(run) && run->args->json) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "--trace - and --json both want standard output; one of them was expected; name a file for the "
+                       "trace");
+        return EVN_BAD_INPUT;
+    }
+    return load(run, operands) ? drive(run) : evn_report_status(run->report);
+}
+
+static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+{
+    drive_run run = {.console = console, .args = args, .report = evn_report_new()};
+    run.ask = run.args->ask;
+    run.ask.driver = (evn_driver)run.args->driver;
+    bool told = false;
+    evn_status status = EVN_NO_RESULT;
+    if (run.report != NULL) {
+        status = run_drive(&run, operands);
+        if (evn_mishap_happened(&run.mishap))
+            status = run.mishap.status;
+        told = tell(&run);
+    }
+    if (!told) {
+        evn_mishap mishap = {0};
+        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        status = evn_command_mishap(&mishap, console);
+    }
+    forget(&run);
+    return status;
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+#define NUMBER(option_name, sign, member, low, high, meaning)                                                          \
+    {                                                                                                                  \
+        .name = (option_name), .argument = (sign), .kind = EVN_OPTION_NUMBER, .offset = offsetof(drive_args, member),  \
+        .least = (low), .most = (high), .help = (meaning)                                                              \
+    }
+
+static const evn_option options[] = {
+    NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
+    {.name = "driver",
+     .argument = "human|exact",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(drive_args, driver),
+     .choices = driver_names,
+     .help = "looks ahead and takes time to shift, or holds the plan exactly"},
+    {.name = "json",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(drive_args, json),
+     .help = "one JSON document, also when something fails"},
+    {.name = "trace",
+     .argument = "FILE.csv",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(drive_args, trace),
+     .help = "the run over time; - is standard output"},
+    NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
+    NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
+    NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; the truck file's own if not given"),
+    NUMBER("air-density-kg-m3", "X", ask.conditions.air_density_kg_m3, 0, 10,
+           "from altitude and temperature if not given"),
+    NUMBER("altitude-m", "X", ask.conditions.altitude_m, -1000, 11000, "above the sea"),
+    NUMBER("temperature-degc", "X", ask.conditions.temperature_degc, -80, 80,
+           "of the air; that of the standard atmosphere if not given"),
+    NUMBER("headwind-m-s", "X", ask.conditions.headwind_m_s, -60, 60, "along the road; negative from behind"),
+    NUMBER("gravity-m-s2", "X", ask.conditions.gravity_m_s2, 0, 30, "acceleration of free fall"),
+};
+
+#undef NUMBER
+
+static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE", "a cycle file (YAML)"}};
+
+static const char *const notes[] = {
+    "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
+    "With --trace - the trace goes to standard output and the report to standard error.",
+    "A trace file is written whole or not at all. A run that ends early (Ctrl-C, or an integration that cannot go on) "
+    "leaves the rows it has in FILE.csv.partial and touches nothing else.",
+    NULL};
+
+static const char *const examples[] = {
+    "evener drive vehicles/trucks/tractor-4x2-central.yaml cycles/reference/urban-schedule.yaml",
+    "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
+    "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5", "evener drive TRUCK CYCLE --json | jq .ledger",
+    NULL};
+
+const evn_command evn_command_drive = {.name = "drive",
+                                       .summary = "one truck over one cycle",
+                                       .schema = EVN_DRIVE_SCHEMA,
+                                       .operands = operands,
+                                       .operand_count = 2,
+                                       .options = options,
+                                       .option_count = sizeof options / sizeof options[0],
+                                       .notes = notes,
+                                       .examples = examples,
+                                       .args_size = sizeof(drive_args),
+                                       .defaults = set_defaults,
+                                       .run = run};

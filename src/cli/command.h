@@ -1,0 +1,46 @@
+/* A command of the program: one row in the table of commands.c, one file cmd_*.c. */
+#ifndef EVENER_CLI_COMMAND_H
+#define EVENER_CLI_COMMAND_H
+#include "cli/options.h"
+
+typedef struct evn_operand {
+    const char *name, *help;
+} evn_operand;
+
+typedef struct evn_command {
+    const char *name;    /* one or two words: "drive", "cycle info" */
+    const char *summary; /* one line */
+    const char *schema;  /* of its JSON document */
+    const evn_operand *operands;
+    size_t operand_count;
+    const evn_option *options;
+    size_t option_count;
+    const char *const *notes;    /* paragraphs of help; ends with NULL */
+    const char *const *examples; /* ends with NULL */
+    size_t args_size;            /* of the struct that the options fill */
+    void (*defaults)(void *args);
+    /* Writes results to out and findings to err; whether out could be written is checked behind it. */
+    evn_status (*run)(const evn_console *, const char *const *operands, const void *args);
+} evn_command;
+
+extern const evn_command *const evn_commands[];
+extern const size_t evn_command_count;
+
+/* The command that the first one or two words name; `words` is how many it took. NULL: none. */
+const evn_command *evn_command_find(int argument_count, char *const *arguments, int *words);
+
+/* True when commands of two words begin with this one. */
+bool evn_command_is_group(const char *word);
+
+/* Parses the arguments behind the command's name and runs it. */
+evn_status evn_command_run(const evn_command *, int argument_count, char *const *arguments, const evn_console *);
+
+/* Help: of the program, of the commands that begin with a word, of one command. False when memory is out. */
+void evn_help_program(FILE *);
+void evn_help_group(const char *word, FILE *);
+bool evn_help_command(const evn_command *, FILE *);
+
+/* Prints a mishap as a finding; returns its status. */
+evn_status evn_command_mishap(const evn_mishap *, const evn_console *);
+
+#endif

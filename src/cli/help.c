@@ -1,0 +1,73 @@
+#include "cli/command.h"
+#include "show/text.h"
+#include <stdlib.h>
+#include <string.h>
+
+static void put_summaries(const char *first_word, FILE *to)
+{
+    size_t length = strlen(first_word);
+    for (size_t i = 0; i < evn_command_count; i++)
+        if (strncmp(evn_commands[i]->name, first_word, length) == 0)
+            fprintf(to, "  %-12s %s\n", evn_commands[i]->name, evn_commands[i]->summary);
+}
+
+void evn_help_program(FILE *to)
+{
+    fputs("evener: energy use of heavy electric trucks, and where the energy goes\n\n"
+          "Usage: evener COMMAND ...\n\nCommands\n",
+          to);
+    put_summaries("", to);
+    fputs("  help         a page for each command: evener help drive\n\n"
+          "Options\n"
+          "  --help       this page; behind a command, the page of that command\n"
+          "  --version    name and version\n\n"
+          "Exit codes\n"
+          "  0  done\n"
+          "  1  there is an answer, and it is no: the truck stalled, its pack ran empty\n"
+          "  2  the command line or an input file is wrong\n"
+          "  3  no answer could be computed, or the run was stopped\n"
+          "  4  a file could not be read or written\n\n"
+          "Results go to standard output, everything else to standard error.\n",
+          to);
+}
+
+void evn_help_group(const char *word, FILE *to)
+{
+    fprintf(to, "Usage: evener %s COMMAND ...\n\nCommands\n", word);
+    char begins[64];
+    snprintf(begins, sizeof begins, "%s ", word);
+    put_summaries(begins, to);
+    fprintf(to, "\n'evener help %s COMMAND' tells more.\n", word);
+}
+
+static void put_usage(const evn_command *command, FILE *to)
+{
+    fprintf(to, "evener %s: %s\n\nUsage: evener %s", command->name, command->summary, command->name);
+    for (size_t i = 0; i < command->operand_count; i++)
+        fprintf(to, " %s", command->operands[i].name);
+    fputs(command->option_count > 0 ? " [options]\n\n" : "\n\n", to);
+    for (size_t i = 0; i < command->operand_count; i++)
+        fprintf(to, "  %-8s %s\n", command->operands[i].name, command->operands[i].help);
+}
+
+bool evn_help_command(const evn_command *command, FILE *to)
+{
+    void *args = calloc(1, command->args_size);
+    if (args == NULL)
+        return false;
+    command->defaults(args);
+    put_usage(command, to);
+    fputs("\nOptions\n", to);
+    for (size_t i = 0; i < command->option_count; i++)
+        evn_option_print(&command->options[i], args, to);
+    evn_option_print(&(evn_option){.name = "help", .kind = EVN_OPTION_FLAG, .help = "this page"}, args, to);
+    free(args);
+    for (size_t i = 0; command->notes[i] != NULL; i++) {
+        fputc('\n', to);
+        evn_put_paragraph(to, "", command->notes[i]);
+    }
+    fputs("\nExamples\n", to);
+    for (size_t i = 0; command->examples[i] != NULL; i++)
+        fprintf(to, "  %s\n", command->examples[i]);
+    return true;
+}

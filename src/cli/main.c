@@ -1,0 +1,127 @@
+#define _XOPEN_SOURCE 700
+#include "cli/command.h"
+#include "show/out_file.h"
+#include <errno.h>
+#include <fcntl.h>
+#include <langinfo.h>
+#include <locale.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* Numbers stay as they are written in C; only the width and kind of letters follow the reader's locale. */
+static bool set_letters(void)
+{
+    bool known = setlocale(LC_CTYPE, "") != NULL;
+    bool utf8 = known && strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+    if (!utf8)
+        setlocale(LC_CTYPE, "C.UTF-8"); /* names in files are UTF-8 wherever the program runs */
+    return utf8;
+}
+
+/* A closed standard stream would lend its number to the next file that is opened: results would land in it. */
+static bool guard_standard_streams(void)
+{
+    for (int handle = 0; handle <= 2; handle++)
+        if (fcntl(handle, F_GETFD) == -1 && errno == EBADF && open("/dev/null", O_RDONLY) != handle)
+            return false;
+    return true;
+}
+
+static evn_status usage(const evn_console *console, const evn_mishap *mishap)
+{
+    evn_status status = evn_command_mishap(mishap, console);
+    fputs("evener: 'evener --help' lists the commands\n", console->err);
+    return status;
+}
+
+static evn_status unknown_command(const char *word, const evn_console *console)
+{
+    evn_mishap mishap = {0};
+    const char *names[64];
+    size_t count = 0;
+    while (count < evn_command_count && count < sizeof names / sizeof names[0]) {
+        names[count] = evn_commands[count]->name;
+        count++;
+    }
+    const char *nearest = evn_name_nearest(word, names, sizeof names[0], count);
+    if (nearest != NULL)
+        evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT, "unknown command '%s'; did you mean 'evener %s'?", word,
+                       nearest);
+    else
+        evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT, "unknown command '%s'; a command was expected", word);
+    return usage(console, &mishap);
+}
+
+static evn_status no_command(const evn_console *console)
+{
+    evn_help_program(console->err);
+    return EVN_BAD_INPUT;
+}
+
+/* evener help [COMMAND] */
+static evn_status help(int count, char *const *words, const evn_console *console)
+{
+    int taken;
+    if (count == 0) {
+        evn_help_program(console->out);
+        return EVN_DONE;
+    }
+    const evn_command *command = evn_command_find(count, words, &taken);
+    if (command != NULL)
+        return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
+    if (!evn_command_is_group(words[0]))
+        return unknown_command(words[0], console);
+    evn_help_group(words[0], console->out);
+    return EVN_DONE;
+}
+
+/* A word that begins commands of two words, without the second. */
+static evn_status group(int count, char *const *words, const evn_console *console)
+{
+    bool asked = count > 1 && (strcmp(words[1], "--help") == 0 || strcmp(words[1], "-h") == 0);
+    if (asked) {
+        evn_help_group(words[0], console->out);
+        return EVN_DONE;
+    }
+    evn_mishap mishap = {0};
+    if (count > 1)
+        evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT,
+                       "unknown command '%s %s'; 'evener help %s' lists those there are", words[0], words[1], words[0]);
+    else
+        evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT, "'evener %s' wants a second word; 'evener help %s' lists them",
+                       words[0], words[0]);
+    return evn_command_mishap(&mishap, console);
+}
+
+static evn_status dispatch(int count, char *const *words, const evn_console *console)
+{
+    if (count == 0)
+        return no_command(console);
+    if (strcmp(words[0], "--help") == 0 || strcmp(words[0], "-h") == 0 || strcmp(words[0], "help") == 0)
+        return help(count - 1, words + 1, console);
+    if (strcmp(words[0], "--version") == 0) {
+        fprintf(console->out, "evener %s\n", evn_version());
+        return EVN_DONE;
+    }
+    int taken;
+    const evn_command *command = evn_command_find(count, words, &taken);
+    if (command != NULL)
+        return evn_command_run(command, count - taken, words + taken, console);
+    return evn_command_is_group(words[0]) ? group(count, words, console) : unknown_command(words[0], console);
+}
+
+int main(int argc, char **argv)
+{
+    if (!guard_standard_streams())
+        return EVN_BAD_IO;
+    signal(SIGPIPE, SIG_IGN); /* a reader that went away is a write error like any other, */
+    signal(SIGXFSZ, SIG_IGN); /* and so is a limit on the size of files */
+    evn_console console = evn_console_of(stdout, stderr, set_letters());
+    evn_status status = dispatch(argc - 1, argv + 1, &console);
+    evn_mishap mishap = {0};
+    if (!evn_stream_finish(stdout, "standard output", &mishap))
+        status = evn_command_mishap(&mishap, &console);
+    return (int)status;
+}

@@ -1,0 +1,42 @@
+/* One parser for every command: a table of options fills the struct of the command. */
+#ifndef EVENER_CLI_OPTIONS_H
+#define EVENER_CLI_OPTIONS_H
+#include "show/findings.h"
+
+typedef enum evn_option_kind {
+    EVN_OPTION_FLAG,   /* bool, without a value */
+    EVN_OPTION_NUMBER, /* double */
+    EVN_OPTION_CHOICE, /* int, index into choices */
+    EVN_OPTION_TEXT    /* const char * */
+} evn_option_kind;
+
+typedef struct evn_option {
+    const char *name;     /* "payload-kg", written --payload-kg N or --payload-kg=N */
+    const char *argument; /* as help shows it; NULL for a flag */
+    evn_option_kind kind;
+    size_t offset;              /* of the member in the struct of the command */
+    double least, most;         /* of a number, inclusive */
+    const char *const *choices; /* ends with NULL */
+    const char *help;
+} evn_option;
+
+typedef struct evn_parsed {
+    const char **operands; /* room for as many as there are arguments, given by the caller */
+    size_t operand_count;
+    bool help, json; /* --help or -h; a flag named json */
+} evn_parsed;
+
+/* Reads all arguments, so that --json and --help count wherever they stand. False, with a mishap, when one is wrong. */
+bool evn_options_parse(const evn_option *, size_t count, int argument_count, char *const *arguments, void *args,
+                       evn_parsed *, evn_mishap *);
+
+/* A plain decimal number that fills the whole text and is finite. */
+bool evn_number_parse(const char *text, double *out);
+
+/* The name nearest to a mistyped one (edits, or a beginning); NULL when none is near. `stride`: bytes between names. */
+const char *evn_name_nearest(const char *found, const char *const *first, size_t stride, size_t count);
+
+/* One option for a page of help, its value as it is before any is given. */
+void evn_option_print(const evn_option *, const void *defaults, FILE *);
+
+#endif

@@ -1,0 +1,43 @@
+#define _POSIX_C_SOURCE 200809L
+#include "cli/progress.h"
+#include <math.h>
+
+enum { INTERVAL_NS = 200000000, SECOND_NS = 1000000000 };
+
+evn_progress evn_progress_begin(const evn_console *console)
+{
+    evn_progress progress = {.to = NULL};
+    if (console->err_is_terminal && clock_gettime(CLOCK_MONOTONIC, &progress.next) == 0) {
+        progress.to = console->err;
+        progress.next.tv_sec += 1;
+    }
+    return progress;
+}
+
+static bool is_before(const struct timespec *a, const struct timespec *b)
+{
+    return a->tv_sec < b->tv_sec || (a->tv_sec == b->tv_sec && a->tv_nsec < b->tv_nsec);
+}
+
+void evn_progress_show(evn_progress *progress, double done_share)
+{
+    struct timespec now;
+    if (progress->to == NULL || clock_gettime(CLOCK_MONOTONIC, &now) != 0 || is_before(&now, &progress->next))
+        return;
+    progress->next = now;
+    progress->next.tv_nsec += INTERVAL_NS;
+    if (progress->next.tv_nsec >= SECOND_NS) {
+        progress->next.tv_nsec -= SECOND_NS;
+        progress->next.tv_sec += 1;
+    }
+    fprintf(progress->to, "\r%3.0f %% of the cycle; Ctrl-C stops ", floor(100 * done_share));
+    fflush(progress->to);
+    progress->shown = true;
+}
+
+void evn_progress_end(evn_progress *progress)
+{
+    if (progress->shown)
+        fprintf(progress->to, "\r%40s\r", "");
+    progress->shown = false;
+}

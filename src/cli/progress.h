@@ -1,0 +1,17 @@
+/* A line that tells how far a long run is; only where a person sees it, and only after a second. */
+#ifndef EVENER_CLI_PROGRESS_H
+#define EVENER_CLI_PROGRESS_H
+#include "show/look.h"
+#include <time.h>
+
+typedef struct evn_progress {
+    FILE *to; /* NULL: nobody to see it */
+    struct timespec next;
+    bool shown;
+} evn_progress;
+
+evn_progress evn_progress_begin(const evn_console *);
+void evn_progress_show(evn_progress *, double done_share);
+void evn_progress_end(evn_progress *); /* takes the line away */
+
+#endif

@@ -1,0 +1,79 @@
+#include "show/document.h"
+#include "show/json_number.h"
+
+json_t *evn_document_begin(const char *schema, const char *status)
+{
+    json_t *document = json_object();
+    bool made = document != NULL && evn_json_put(document, "schema", evn_json_text(schema)) &&
+                evn_json_put(document, "version", evn_json_text(evn_version())) &&
+                evn_json_put(document, "status", evn_json_text(status));
+    if (!made) {
+        json_decref(document);
+        return NULL;
+    }
+    return document;
+}
+
+bool evn_document_figures(json_t *document, const evn_figures *figures)
+{
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; i < count; i++) {
+        evn_quantity what;
+        double value;
+        if (evn_figures_at(figures, i, &what, &value) &&
+            !evn_json_put(document, what.key, evn_json_value(what.kind, value)))
+            return false;
+    }
+    return true;
+}
+
+static json_t *place_number(unsigned number)
+{
+    return number > 0 ? json_integer((json_int_t)number) : json_null();
+}
+
+static json_t *finding_json(const evn_finding *finding)
+{
+    json_t *json = json_object();
+    bool made = json != NULL && evn_json_put(json, "severity", evn_json_text(evn_severity_name(finding->severity))) &&
+                evn_json_put(json, "fault", evn_json_text(finding->fault)) &&
+                evn_json_put(json, "file", evn_json_text(finding->file)) &&
+                evn_json_put(json, "line", place_number(finding->line)) &&
+                evn_json_put(json, "column", place_number(finding->column));
+    if (made && finding->used_from_file != NULL)
+        made = evn_json_put(json, "used_from.file", evn_json_text(finding->used_from_file)) &&
+               evn_json_put(json, "used_from.line", place_number(finding->used_from_line)) &&
+               evn_json_put(json, "used_from.column", place_number(finding->used_from_column));
+    made = made && evn_json_put(json, "text", evn_json_text(finding->text));
+    if (!made) {
+        json_decref(json);
+        return NULL;
+    }
+    return json;
+}
+
+static bool put_findings(json_t *document, const evn_findings *findings)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    for (size_t i = 0; made && i < findings->count; i++)
+        made = json_array_append_new(list, finding_json(&findings->at[i])) == 0;
+    if (!made) {
+        json_decref(list);
+        return false;
+    }
+    return evn_json_put(document, "findings", list) &&
+           evn_json_put(document, "findings_left_out", json_integer((json_int_t)findings->left_out));
+}
+
+bool evn_document_end(json_t *document, const evn_findings *findings, FILE *to)
+{
+    bool made = document != NULL && put_findings(document, findings) && evn_json_print(document, to);
+    json_decref(document);
+    return made;
+}
+
+bool evn_document_failure(const char *schema, const evn_findings *findings, FILE *to)
+{
+    return evn_document_end(evn_document_begin(schema, "failed"), findings, to);
+}

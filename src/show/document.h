@@ -1,0 +1,20 @@
+/* The frame of every JSON document: schema, version, status first, findings last. */
+#ifndef EVENER_SHOW_DOCUMENT_H
+#define EVENER_SHOW_DOCUMENT_H
+#include "show/figures.h"
+#include "show/findings.h"
+#include <jansson.h>
+
+/* NULL when memory is out. */
+json_t *evn_document_begin(const char *schema, const char *status);
+
+/* All figures at their dotted keys, in their own order. False when memory is out. */
+bool evn_document_figures(json_t *document, const evn_figures *);
+
+/* Adds the findings, prints, frees the document (which may be NULL). False when memory is out. */
+bool evn_document_end(json_t *document, const evn_findings *, FILE *);
+
+/* The whole document of a command that did not come to a result. */
+bool evn_document_failure(const char *schema, const evn_findings *, FILE *);
+
+#endif

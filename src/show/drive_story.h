@@ -1,0 +1,28 @@
+/* One run as it is told, in words or in JSON. */
+#ifndef EVENER_SHOW_DRIVE_STORY_H
+#define EVENER_SHOW_DRIVE_STORY_H
+#include "show/figures.h"
+#include "show/findings.h"
+
+#define EVN_DRIVE_SCHEMA "evener.drive/1"
+
+typedef struct evn_drive_story {
+    const char *status;                       /* of the results, or "failed" */
+    const char *truck, *cycle, *cycle_source; /* NULL: not read */
+    bool truck_invented;
+    evn_driver driver;
+    double accuracy;     /* asked of the integration */
+    evn_figures figures; /* none when the run gave no results */
+    const evn_held *held;
+    size_t held_count;
+} evn_drive_story;
+
+const char *evn_driver_name(evn_driver);
+
+/* For a run that gave results. False when memory is out. */
+bool evn_drive_text(const evn_drive_story *, const evn_findings *, FILE *, const evn_look *);
+
+/* With or without results. False when memory is out. */
+bool evn_drive_json(const evn_drive_story *, const evn_findings *, FILE *);
+
+#endif

@@ -1,0 +1,59 @@
+#include "show/figures.h"
+#include <math.h>
+#include <string.h>
+
+static size_t results_count(const void *of)
+{
+    return evn_results_count(of);
+}
+
+static bool results_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    return evn_results_at(of, index, what, value);
+}
+
+static size_t cycle_count(const void *of)
+{
+    return evn_cycle_figure_count(of);
+}
+
+static bool cycle_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    return evn_cycle_figure_at(of, index, what, value);
+}
+
+evn_figures evn_figures_of_results(const evn_results *results)
+{
+    return (evn_figures){.of = results, .count = results_count, .at = results_at};
+}
+
+evn_figures evn_figures_of_cycle(const evn_cycle *cycle)
+{
+    return (evn_figures){.of = cycle, .count = cycle_count, .at = cycle_at};
+}
+
+size_t evn_figures_count(const evn_figures *figures)
+{
+    return figures->of == NULL ? 0 : figures->count(figures->of);
+}
+
+bool evn_figures_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
+{
+    return figures->of != NULL && figures->at(figures->of, index, what, value);
+}
+
+bool evn_figures_find(const evn_figures *figures, const char *key, evn_quantity *what, double *value)
+{
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; i < count; i++)
+        if (evn_figures_at(figures, i, what, value) && strcmp(what->key, key) == 0)
+            return true;
+    return false;
+}
+
+double evn_figures_value(const evn_figures *figures, const char *key)
+{
+    evn_quantity what;
+    double value;
+    return evn_figures_find(figures, key, &what, &value) ? value : (double)NAN;
+}

@@ -1,0 +1,20 @@
+/* A list of quantities with values, wherever it comes from: results of a run, statistics of a cycle. */
+#ifndef EVENER_SHOW_FIGURES_H
+#define EVENER_SHOW_FIGURES_H
+#include "evener/evener.h"
+
+typedef struct evn_figures {
+    const void *of;
+    size_t (*count)(const void *of);
+    bool (*at)(const void *of, size_t index, evn_quantity *, double *value);
+} evn_figures;
+
+evn_figures evn_figures_of_results(const evn_results *); /* NULL: no figures */
+evn_figures evn_figures_of_cycle(const evn_cycle *);     /* NULL: no figures */
+
+size_t evn_figures_count(const evn_figures *);
+bool evn_figures_at(const evn_figures *, size_t index, evn_quantity *, double *value);
+bool evn_figures_find(const evn_figures *, const char *key, evn_quantity *, double *value); /* false: no such key */
+double evn_figures_value(const evn_figures *, const char *key);                             /* NAN: no such key */
+
+#endif

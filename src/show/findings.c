@@ -1,0 +1,94 @@
+#include "show/findings.h"
+#include "show/text.h"
+#include <stdarg.h>
+
+void evn_mishap_say(evn_mishap *mishap, const char *fault, evn_status status, const char *format, ...)
+{
+    if (evn_mishap_happened(mishap))
+        return;
+    mishap->fault = fault;
+    mishap->status = status;
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(mishap->text, sizeof mishap->text, format, arguments);
+    va_end(arguments);
+}
+
+bool evn_mishap_happened(const evn_mishap *mishap)
+{
+    return mishap->fault != NULL;
+}
+
+void evn_findings_add(evn_findings *findings, const evn_finding *finding)
+{
+    if (findings->count < EVN_FINDINGS_MOST)
+        findings->at[findings->count++] = *finding;
+    else
+        findings->left_out++;
+}
+
+void evn_findings_add_mishap(evn_findings *findings, const evn_mishap *mishap)
+{
+    if (evn_mishap_happened(mishap))
+        evn_findings_add(findings, &(evn_finding){.severity = EVN_ERROR, .fault = mishap->fault, .text = mishap->text});
+}
+
+void evn_findings_add_report(evn_findings *findings, const evn_report *report)
+{
+    size_t count = evn_report_count(report);
+    evn_finding finding;
+    for (size_t i = 0; i < count; i++)
+        if (evn_report_at(report, i, &finding))
+            evn_findings_add(findings, &finding);
+    findings->left_out += evn_report_left_out(report);
+}
+
+const char *evn_findings_first_error(const evn_findings *findings)
+{
+    for (size_t i = 0; i < findings->count; i++)
+        if (findings->at[i].severity == EVN_ERROR)
+            return findings->at[i].text;
+    return NULL;
+}
+
+const char *evn_severity_name(evn_severity severity)
+{
+    return severity == EVN_ERROR ? "error" : "warning";
+}
+
+static void put_place(FILE *to, const char *file, unsigned line, unsigned column)
+{
+    evn_put_safe(to, file);
+    if (line > 0)
+        fprintf(to, ":%u", line);
+    if (line > 0 && column > 0)
+        fprintf(to, ":%u", column);
+}
+
+static void print_finding(const evn_finding *finding, FILE *to, const evn_look *look)
+{
+    evn_style style = finding->severity == EVN_ERROR ? EVN_STYLE_ERROR : EVN_STYLE_WARNING;
+    put_place(to, finding->file != NULL ? finding->file : "evener", finding->file != NULL ? finding->line : 0,
+              finding->column);
+    fputs(": ", to);
+    evn_style_begin(to, look, style);
+    fprintf(to, "%s:", evn_severity_name(finding->severity));
+    evn_style_end(to, look, style);
+    fputc(' ', to);
+    evn_put_safe(to, finding->text != NULL ? finding->text : finding->fault);
+    fputc('\n', to);
+    if (finding->used_from_file != NULL) {
+        fputs("    used from ", to);
+        put_place(to, finding->used_from_file, finding->used_from_line, finding->used_from_column);
+        fputc('\n', to);
+    }
+}
+
+void evn_findings_print(const evn_findings *findings, FILE *to, const evn_look *look)
+{
+    for (size_t i = 0; i < findings->count; i++)
+        print_finding(&findings->at[i], to, look);
+    if (findings->left_out > 0)
+        fprintf(to, "evener: %zu more finding%s left out; mend the ones above first\n", findings->left_out,
+                findings->left_out == 1 ? "" : "s");
+}

@@ -1,0 +1,63 @@
+#define _POSIX_C_SOURCE 200809L
+#include "show/look.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static bool is_dumb_terminal(void)
+{
+    const char *term = getenv("TERM");
+    return term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0;
+}
+
+evn_look evn_look_of(FILE *stream, bool utf8)
+{
+    const char *no_colour = getenv("NO_COLOR");
+    bool refused = no_colour != NULL && no_colour[0] != '\0';
+    return (evn_look){.colour = !refused && !is_dumb_terminal() && isatty(fileno(stream)) == 1, .utf8 = utf8};
+}
+
+evn_console evn_console_of(FILE *out, FILE *err, bool utf8)
+{
+    return (evn_console){.out = out,
+                         .err = err,
+                         .out_look = evn_look_of(out, utf8),
+                         .err_look = evn_look_of(err, utf8),
+                         .err_is_terminal = isatty(fileno(err)) == 1 && !is_dumb_terminal()};
+}
+
+void evn_style_begin(FILE *to, const evn_look *look, evn_style style)
+{
+    static const char *const codes[] = {"", "\033[1m", "\033[2m", "\033[33m", "\033[31m"};
+    if (look->colour)
+        fputs(codes[style], to);
+}
+
+void evn_style_end(FILE *to, const evn_look *look, evn_style style)
+{
+    if (look->colour && style != EVN_STYLE_PLAIN)
+        fputs("\033[0m", to);
+}
+
+void evn_put_styled(FILE *to, const evn_look *look, evn_style style, const char *text)
+{
+    evn_style_begin(to, look, style);
+    fputs(text, to);
+    evn_style_end(to, look, style);
+}
+
+void evn_format_bar(char *out, size_t size, const evn_look *look, double share, unsigned columns)
+{
+    static const char *const eighths[] = {"", "\u258f", "\u258e", "\u258d", "\u258c", "\u258b", "\u258a", "\u2589"};
+    out[0] = '\0';
+    if (!(share > 0))
+        return;
+    unsigned parts = look->utf8 ? 8 : 1;
+    unsigned filled = (unsigned)lround(fmin(share, 1) * columns * parts);
+    size_t used = 0;
+    for (unsigned i = 0; i < filled / parts && used + 4 < size; i++)
+        used += (size_t)snprintf(out + used, size - used, "%s", look->utf8 ? "\u2588" : "#");
+    if (look->utf8 && used + 4 < size)
+        snprintf(out + used, size - used, "%s", eighths[filled % parts]);
+}

@@ -1,0 +1,38 @@
+/* How text may look on a stream: colour only on a terminal that wants it, block characters only where they show. */
+#ifndef EVENER_SHOW_LOOK_H
+#define EVENER_SHOW_LOOK_H
+#include <stdbool.h>
+#include <stdio.h>
+
+typedef enum evn_style {
+    EVN_STYLE_PLAIN,
+    EVN_STYLE_STRONG,
+    EVN_STYLE_FAINT,
+    EVN_STYLE_WARNING,
+    EVN_STYLE_ERROR
+} evn_style;
+
+typedef struct evn_look {
+    bool colour; /* the stream is a terminal, NO_COLOR is not set, TERM is not dumb */
+    bool utf8;   /* the reader's locale is UTF-8 */
+} evn_look;
+
+/* Both streams of the program, decided once. */
+typedef struct evn_console {
+    FILE *out, *err;
+    evn_look out_look, err_look;
+    bool err_is_terminal;
+} evn_console;
+
+evn_look evn_look_of(FILE *, bool utf8);
+evn_console evn_console_of(FILE *out, FILE *err, bool utf8);
+
+/* Between the two calls the stream shows the style; both write nothing without colour. */
+void evn_style_begin(FILE *, const evn_look *, evn_style);
+void evn_style_end(FILE *, const evn_look *, evn_style);
+void evn_put_styled(FILE *, const evn_look *, evn_style, const char *text);
+
+/* A bar of share (0 to 1) of so many columns; nothing for shares that are not positive. `size` >= 4 * columns + 1. */
+void evn_format_bar(char *out, size_t size, const evn_look *, double share, unsigned columns);
+
+#endif

@@ -1,0 +1,196 @@
+#define _XOPEN_SOURCE 700
+#include "show/out_file.h"
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { BUFFER_BYTES = 1 << 16, NAMES_TRIED = 100 };
+
+static bool refuse(evn_mishap *mishap, const char *path, const char *why)
+{
+    evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", path, why);
+    return false;
+}
+
+static bool no_memory(evn_mishap *mishap)
+{
+    evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return false;
+}
+
+void evn_out_failed(const evn_out_file *out, evn_mishap *mishap, int error_number)
+{
+    evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s%s", out->path, strerror(error_number),
+                   out->temp != NULL ? "; nothing was left behind" : "");
+}
+
+static void close_and_forget(evn_out_file *out)
+{
+    if (out->stream != NULL)
+        fclose(out->stream);
+    free(out->target);
+    free(out->temp);
+    *out = (evn_out_file){.mode = -1};
+}
+
+void evn_out_drop(evn_out_file *out)
+{
+    if (out->temp != NULL)
+        unlink(out->temp);
+    close_and_forget(out);
+}
+
+/* Length of the folder's name, the slash included; 0: the current folder. */
+static size_t folder_length(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash == NULL ? 0 : (size_t)(slash - path) + 1;
+}
+
+/* Opens a file of a name that nobody has, in the folder of the target. */
+static int open_temp(evn_out_file *out)
+{
+    size_t folder = folder_length(out->target), size = folder + 64;
+    out->temp = malloc(size);
+    if (out->temp == NULL)
+        return -1;
+    int handle = -1;
+    for (unsigned i = 0; handle < 0 && i < NAMES_TRIED; i++) {
+        snprintf(out->temp, size, "%.*s.evener-%ld-%u.part", (int)folder, out->target, (long)getpid(), i);
+        handle = open(out->temp, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (handle < 0 && errno != EEXIST)
+            break;
+    }
+    if (handle < 0) { /* what stands there under the last name is not ours to remove */
+        int error_number = errno;
+        free(out->temp);
+        out->temp = NULL;
+        errno = error_number;
+    }
+    return handle;
+}
+
+/* Where the bytes go: a new file beside the target, or the pipe or device itself. */
+static int open_handle(evn_out_file *out, bool straight)
+{
+    if (straight)
+        return open(out->target, O_WRONLY | O_NOCTTY | O_CLOEXEC);
+    int handle = open_temp(out);
+    if (handle >= 0 && out->mode >= 0 && fchmod(handle, (mode_t)out->mode) != 0) {
+        int error_number = errno;
+        close(handle);
+        errno = error_number;
+        return -1;
+    }
+    return handle;
+}
+
+static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
+{
+    int handle = open_handle(out, straight);
+    if (handle < 0) {
+        evn_out_failed(out, mishap, errno);
+        return false;
+    }
+    out->stream = fdopen(handle, "w");
+    if (out->stream == NULL) {
+        close(handle);
+        return no_memory(mishap);
+    }
+    if (setvbuf(out->stream, NULL, _IOFBF, BUFFER_BYTES) != 0)
+        return no_memory(mishap);
+    return true;
+}
+
+/* Finds what stands at the path now. `straight`: it is neither a file nor nothing. */
+static bool look_at_target(evn_out_file *out, const char *path, bool *straight, evn_mishap *mishap)
+{
+    struct stat now;
+    bool there = stat(path, &now) == 0;
+    if (!there && errno != ENOENT)
+        return refuse(mishap, path, strerror(errno));
+    if (!there && lstat(path, &now) == 0)
+        return refuse(mishap, path, "it is a link that leads nowhere");
+    if (there && S_ISDIR(now.st_mode))
+        return refuse(mishap, path, "it is a folder; a file name was expected");
+    if (!there && path[folder_length(path)] == '\0')
+        return refuse(mishap, path, "a file name was expected");
+    *straight = there && !S_ISREG(now.st_mode);
+    if (there && !*straight) {
+        if (faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) != 0)
+            return refuse(mishap, path, strerror(errno));
+        out->mode = (int)(now.st_mode & 0777);
+    }
+    out->target = there && !*straight ? realpath(path, NULL) : strdup(path);
+    return out->target != NULL ? true : refuse(mishap, path, strerror(errno));
+}
+
+bool evn_out_open(evn_out_file *out, const char *path, evn_mishap *mishap)
+{
+    *out = (evn_out_file){.path = path, .mode = -1};
+    bool straight = false;
+    if (look_at_target(out, path, &straight, mishap) && open_stream(out, straight, mishap))
+        return true;
+    evn_out_drop(out);
+    return false;
+}
+
+/* Brings all bytes to the disk; the reason of a failure is left in errno. */
+static bool settle(evn_out_file *out)
+{
+    bool written = fflush(out->stream) == 0 && ferror(out->stream) == 0;
+    if (written && out->temp != NULL)
+        written = fsync(fileno(out->stream)) == 0;
+    int error_number = errno;
+    bool closed = fclose(out->stream) == 0;
+    out->stream = NULL;
+    if (!written)
+        errno = error_number;
+    return written && closed;
+}
+
+static bool end_as(evn_out_file *out, const char *name, evn_mishap *mishap)
+{
+    bool kept = settle(out) && (out->temp == NULL || rename(out->temp, name) == 0);
+    if (!kept) {
+        evn_out_failed(out, mishap, errno);
+        evn_out_drop(out);
+        return false;
+    }
+    close_and_forget(out);
+    return true;
+}
+
+bool evn_out_commit(evn_out_file *out, evn_mishap *mishap)
+{
+    return end_as(out, out->target, mishap);
+}
+
+bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
+{
+    static const char ending[] = ".partial";
+    size_t size = strlen(out->target) + sizeof ending;
+    char *name = malloc(size);
+    if (name == NULL) {
+        evn_out_drop(out);
+        return no_memory(mishap);
+    }
+    snprintf(name, size, "%s%s", out->target, ending);
+    bool kept = end_as(out, name, mishap);
+    free(name);
+    return kept;
+}
+
+bool evn_stream_finish(FILE *stream, const char *name, evn_mishap *mishap)
+{
+    errno = 0;
+    bool flushed = fflush(stream) == 0;
+    if (flushed && ferror(stream) == 0)
+        return true;
+    evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write %s: %s", name,
+                   errno != 0 ? strerror(errno) : "an earlier write failed");
+    return false;
+}

@@ -1,0 +1,31 @@
+/*
+ * Output files, whole or not at all: the bytes go to a temporary file in the folder of the target, which takes the
+ * target's name only when all is on the disk. What is no ordinary file (a pipe, a device) is written straight through.
+ */
+#ifndef EVENER_SHOW_OUT_FILE_H
+#define EVENER_SHOW_OUT_FILE_H
+#include "show/findings.h"
+
+typedef struct evn_out_file {
+    FILE *stream;     /* NULL: not open */
+    const char *path; /* as it was given; it must outlive the file */
+    char *target;     /* links followed */
+    char *temp;       /* NULL: written straight through */
+    int mode;         /* permissions of the file that is replaced; -1: there was none */
+} evn_out_file;
+
+/* False, with a mishap, when the file cannot be written there. */
+bool evn_out_open(evn_out_file *, const char *path, evn_mishap *);
+
+/* Each of these ends the file, whatever it returns. */
+bool evn_out_commit(evn_out_file *, evn_mishap *);       /* under its name */
+bool evn_out_keep_partial(evn_out_file *, evn_mishap *); /* under its name with ".partial" behind it */
+void evn_out_drop(evn_out_file *);                       /* not at all */
+
+/* Says that writing failed, with the reason in errno; for the writers of rows. */
+void evn_out_failed(const evn_out_file *, evn_mishap *, int error_number);
+
+/* Flushes a standard stream and says what could not be written. */
+bool evn_stream_finish(FILE *, const char *name, evn_mishap *);
+
+#endif

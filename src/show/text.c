@@ -1,0 +1,181 @@
+#define _POSIX_C_SOURCE 200809L
+#include "show/text.h"
+#include <ctype.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static size_t utf8_length(unsigned char first)
+{
+    if (first < 0x80)
+        return 1;
+    if (first >= 0xC2 && first <= 0xDF)
+        return 2;
+    if (first >= 0xE0 && first <= 0xEF)
+        return 3;
+    if (first >= 0xF0 && first <= 0xF4)
+        return 4;
+    return 0;
+}
+
+size_t evn_utf8_next(const char *at, uint32_t *code)
+{
+    static const uint32_t least[5] = {0, 0, 0x80, 0x800, 0x10000};
+    static const unsigned char mask[5] = {0, 0x7F, 0x1F, 0x0F, 0x07};
+    const unsigned char *byte = (const unsigned char *)at;
+    *code = EVN_NO_CODE;
+    if (byte[0] == 0)
+        return 0;
+    size_t length = utf8_length(byte[0]);
+    if (length == 0)
+        return 1;
+    uint32_t value = byte[0] & mask[length];
+    for (size_t i = 1; i < length; i++) {
+        if ((byte[i] & 0xC0) != 0x80)
+            return 1;
+        value = value << 6 | (byte[i] & 0x3F);
+    }
+    bool surrogate = value >= 0xD800 && value <= 0xDFFF;
+    if (value < least[length] || value > 0x10FFFF || surrogate)
+        return 1;
+    *code = value;
+    return length;
+}
+
+bool evn_code_is_control(uint32_t code)
+{
+    if (code < 0x20 || (code >= 0x7F && code <= 0x9F))
+        return true;
+    bool line_break = code == 0x2028 || code == 0x2029;
+    bool direction = code == 0x061C || code == 0x200E || code == 0x200F || (code >= 0x202A && code <= 0x202E) ||
+                     (code >= 0x2066 && code <= 0x2069);
+    return line_break || direction;
+}
+
+void evn_put_safe(FILE *to, const char *text)
+{
+    uint32_t code;
+    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length) {
+        if (code == EVN_NO_CODE)
+            fprintf(to, "\\x%02x", (unsigned)(unsigned char)*text);
+        else if (!evn_code_is_control(code))
+            fwrite(text, 1, length, to);
+        else if (code < 0x80)
+            fprintf(to, "\\x%02x", (unsigned)code);
+        else
+            fprintf(to, "\\u{%x}", (unsigned)code);
+    }
+}
+
+char *evn_safe_text(const char *text)
+{
+    char *out = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&out, &size);
+    if (memory == NULL)
+        return NULL;
+    evn_put_safe(memory, text);
+    bool failed = ferror(memory) != 0;
+    if (fclose(memory) != 0 || failed) {
+        free(out);
+        return NULL;
+    }
+    return out;
+}
+
+static size_t columns_of(const char *text, size_t bytes)
+{
+    size_t columns = 0;
+    for (size_t i = 0; i < bytes; i++)
+        columns += ((unsigned char)text[i] & 0xC0) != 0x80;
+    return columns;
+}
+
+size_t evn_text_columns(const char *text)
+{
+    return columns_of(text, strlen(text));
+}
+
+void evn_put_paragraph(FILE *to, const char *indent, const char *text)
+{
+    size_t margin = evn_text_columns(indent), column = 0;
+    for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
+        size_t bytes = strcspn(text, " ");
+        size_t width = columns_of(text, bytes);
+        if (column > 0 && column + 1 + width > EVN_TEXT_WIDTH) {
+            fputc('\n', to);
+            column = 0;
+        }
+        if (column == 0) {
+            fputs(indent, to);
+            column = margin;
+        } else {
+            fputc(' ', to);
+            column++;
+        }
+        fwrite(text, 1, bytes, to);
+        column += width;
+        text += bytes;
+    }
+    fputc('\n', to);
+}
+
+void evn_format_duration(char *out, size_t size, double duration_s)
+{
+    if (!isfinite(duration_s)) {
+        snprintf(out, size, "-");
+    } else if (fabs(duration_s) < 59.95) {
+        evn_format_decimals(out, size, 1, duration_s);
+        size_t used = strlen(out);
+        snprintf(out + used, size - used, " s");
+    } else if (fabs(duration_s) < 3599.5) {
+        double whole_s = round(fabs(duration_s));
+        snprintf(out, size, "%s%.0f min %02.0f s", duration_s < 0 ? "-" : "", floor(whole_s / 60), fmod(whole_s, 60));
+    } else {
+        double whole_min = round(fabs(duration_s) / 60);
+        snprintf(out, size, "%s%.0f h %02.0f min", duration_s < 0 ? "-" : "", floor(whole_min / 60),
+                 fmod(whole_min, 60));
+    }
+}
+
+void evn_format_decimals(char *out, size_t size, int digits, double value)
+{
+    if (!isfinite(value)) {
+        snprintf(out, size, "-");
+        return;
+    }
+    snprintf(out, size, "%.*f", digits < 0 ? 0 : digits, value);
+    if (out[0] == '-' && strspn(out + 1, "0.") == strlen(out + 1))
+        memmove(out, out + 1, strlen(out));
+}
+
+void evn_format_value(char *out, size_t size, const evn_quantity *what, double value)
+{
+    if (what->kind == EVN_YES_NO)
+        snprintf(out, size, "%s", isnan(value) ? "not judged" : value != 0 ? "yes" : "no");
+    else
+        evn_format_decimals(out, size, what->kind == EVN_WHOLE ? 0 : what->digits, value);
+}
+
+/* Length of the key without "_km_h" when its unit is "km/h". */
+static size_t length_without_unit(const char *key, const char *unit)
+{
+    size_t length = strlen(key), tail = strlen(unit);
+    if (tail == 0 || length < tail + 2 || key[length - tail - 1] != '_')
+        return length;
+    for (size_t i = 0; i < tail; i++) {
+        char said = unit[i] == '/' || unit[i] == ' ' ? '_' : (char)tolower((unsigned char)unit[i]);
+        if (key[length - tail + i] != said)
+            return length;
+    }
+    return length - tail - 1;
+}
+
+void evn_format_label(char *out, size_t size, const char *key, const char *unit)
+{
+    size_t length = length_without_unit(key, unit);
+    snprintf(out, size, "%.*s", (int)length, key);
+    for (char *at = out; *at != '\0'; at++)
+        if (*at == '_')
+            *at = ' ';
+}

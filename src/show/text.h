@@ -1,0 +1,45 @@
+/* Words and numbers as people read them: safe names, paragraphs, durations, decimals. */
+#ifndef EVENER_SHOW_TEXT_H
+#define EVENER_SHOW_TEXT_H
+#include "evener/evener.h"
+#include <stdint.h>
+#include <stdio.h>
+
+/* Columns that a paragraph fills at most. */
+enum { EVN_TEXT_WIDTH = 79 };
+
+/* Stands for a byte that begins no UTF-8 sequence. */
+#define EVN_NO_CODE UINT32_MAX
+
+/* Reads one code point of a string; returns the bytes it takes: 0 at the end, 1 with EVN_NO_CODE at a stray byte. */
+size_t evn_utf8_next(const char *at, uint32_t *code);
+
+/* True for a code point that moves the cursor, starts a terminal command or turns the direction of writing round. */
+bool evn_code_is_control(uint32_t code);
+
+/* Writes text that came from a file or the command line: control characters and stray bytes appear as \x1b, \u{202e}.
+ */
+void evn_put_safe(FILE *, const char *text);
+
+/* The same as a string to be freed; NULL when memory is out. */
+char *evn_safe_text(const char *text);
+
+/* Writes words (already safe), broken at EVN_TEXT_WIDTH columns, each line after the indent. */
+void evn_put_paragraph(FILE *, const char *indent, const char *text);
+
+/* Columns of a string, one for each code point. */
+size_t evn_text_columns(const char *text);
+
+/* 42.5 s; 12 min 05 s; 3 h 07 min. Not finite: "-". */
+void evn_format_duration(char *out, size_t size, double duration_s);
+
+/* So many decimals, without a sign before a zero. Not finite: "-". */
+void evn_format_decimals(char *out, size_t size, int digits, double value);
+
+/* The value as its quantity says: yes, no, not judged; a whole number; decimals. Without the unit. */
+void evn_format_value(char *out, size_t size, const evn_quantity *, double value);
+
+/* "peak_winding_degc" in degC -> "peak winding": the key as words, less a unit that stands at its end. */
+void evn_format_label(char *out, size_t size, const char *key, const char *unit);
+
+#endif

@@ -1,0 +1,360 @@
+#!/usr/bin/env bats
+# evener drive. EVENER is the program; EVENER_SOURCE, if set, the folder of the sources.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    urban=$root/cycles/reference/urban-schedule.yaml
+    hill=$root/cycles/scenarios/hill.yaml
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here"
+}
+
+# "! command" does not end a test that goes on behind it.
+refute() {
+    if "$@"; then
+        return 1
+    fi
+}
+
+# Against such a wind no truck moves off.
+storm=(--air-density-kg-m3 10 --headwind-m-s 60)
+
+@test "help: the program lists its commands and exit codes" {
+    run --separate-stderr "$EVENER" --help
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
+    [[ $output == *"drive "* && $output == *"cycle info "* && $output == *"Exit codes"* ]]
+    long=$output
+    run --separate-stderr "$EVENER" help
+    [ "$status" -eq 0 ]
+    [ "$output" = "$long" ]
+}
+
+@test "help: every command that is listed has a page, the same three ways, with examples" {
+    commands=$("$EVENER" --help | sed -n '/^Commands/,/^$/s/^  \([a-z]\{1,\}\( [a-z]\{1,\}\)\{0,1\}\)  .*/\1/p' | grep -v '^help$')
+    [ -n "$commands" ]
+    while read -r command; do
+        # shellcheck disable=SC2086 # a command may be two words
+        run --separate-stderr "$EVENER" help $command
+        [ "$status" -eq 0 ]
+        [ -z "$stderr" ]
+        [[ $output == "evener $command: "* && $output == *"Options"* && $output == *"Examples"* ]]
+        page=$output
+        # shellcheck disable=SC2086
+        run --separate-stderr "$EVENER" $command --help
+        [ "$status" -eq 0 ]
+        [ "$output" = "$page" ]
+        # shellcheck disable=SC2086
+        run --separate-stderr "$EVENER" $command --no-such-option -h
+        [ "$status" -eq 0 ]
+        [ "$output" = "$page" ]
+    done <<< "$commands"
+}
+
+@test "version: one line" {
+    run --separate-stderr "$EVENER" --version
+    [ "$status" -eq 0 ]
+    [[ $output =~ ^evener\ [0-9]+\.[0-9]+\.[0-9]+$ ]]
+}
+
+@test "exit 2: no command, an unknown command, a misspelt one names the nearest" {
+    run --separate-stderr "$EVENER"
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == *"Usage: evener"* ]]
+    run --separate-stderr "$EVENER" zzzzzzz
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"unknown command 'zzzzzzz'"* ]]
+    run --separate-stderr "$EVENER" drvie
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"did you mean 'evener drive'?"* ]]
+    run --separate-stderr "$EVENER" help drvie
+    [ "$status" -eq 2 ]
+}
+
+@test "exit 2: operands missing or too many" {
+    run --separate-stderr "$EVENER" drive
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"TRUCK is missing"* ]]
+    run --separate-stderr "$EVENER" drive "$truck"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"CYCLE is missing"* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" more
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"'more' is one word too many"* ]]
+}
+
+@test "exit 2: an unknown option names the nearest one" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --paylaod-kg 1
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == *"error: unknown option --paylaod-kg;"*"did you mean --payload-kg?"* ]]
+}
+
+@test "exit 2: values that are no plain finite numbers, out of range, or not among the choices" {
+    for wrong in --payload-kg=12t --payload-kg=nan --payload-kg=1e999 --payload-kg=-1 --payload-kg= \
+        --accuracy=1 --start-soc=1.5 --driver=racing --json=1 --trace=; do
+        run --separate-stderr "$EVENER" drive "$truck" "$hill" "$wrong"
+        [ "$status" -eq 2 ]
+        [ -z "$output" ]
+        [[ $stderr == *"error: "*"--"* ]]
+    done
+}
+
+@test "exit 4: a truck file that is not there" {
+    run --separate-stderr "$EVENER" drive none.yaml "$hill"
+    [ "$status" -eq 4 ]
+    [ -z "$output" ]
+    [[ $stderr == *"none.yaml"* ]]
+}
+
+@test "exit 2: a truck file with a mistake is refused at its line and column" {
+    printf 'name: "Broken"\nno_such_key: 1\n' > broken.yaml
+    run --separate-stderr "$EVENER" drive broken.yaml "$hill"
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == *"broken.yaml:2:1: error: "* ]]
+}
+
+@test "exit 1: a truck that cannot move off is told with a report" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" "${storm[@]}"
+    [ "$status" -eq 1 ]
+    [[ $output == *"stalled"* && $output == *"Why: "* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" "${storm[@]}" --json
+    [ "$status" -eq 1 ]
+    [ "$(jq -r .status <<< "$output")" = stalled ]
+    [ "$(jq '.findings | length' <<< "$output")" -ge 1 ]
+}
+
+@test "exit 0: the report says distance, ledger, limits and caution, without a single escape" {
+    run --separate-stderr "$EVENER" drive "$truck" "$urban"
+    [ "$status" -eq 0 ]
+    [[ ${lines[0]} =~ \ km\ in\ .*\ kWh/km\.$ ]]
+    for part in "Where the energy went" "rolling" "delivered by the pack" "What held the truck back" \
+        "How far to trust it" "invented" "not a type approval" "local regulation"; do
+        [[ $output == *"$part"* ]]
+    done
+    [[ $output != *$'\033'* && $stderr != *$'\033'* ]]
+}
+
+@test "report: bars are blocks in a UTF-8 locale and ASCII elsewhere" {
+    LC_ALL=C.UTF-8 "$EVENER" drive "$truck" "$hill" | grep -q '█'
+    LC_ALL=C "$EVENER" drive "$truck" "$hill" > plain.txt
+    grep -q '##' plain.txt
+    refute grep -q '█' plain.txt
+    refute grep -qF '\x' plain.txt
+}
+
+@test "report: colour on a terminal, none with NO_COLOR or TERM=dumb" {
+    on_terminal() { script -qec "$*" /dev/null < /dev/null; }
+    command="'$EVENER' drive '$truck' '$hill'"
+    TERM=xterm on_terminal "env -u NO_COLOR $command" > coloured.txt
+    TERM=xterm on_terminal "env NO_COLOR=1 $command" > refused.txt
+    TERM=dumb on_terminal "env -u NO_COLOR $command" > dumb.txt
+    grep -q $'\033\\[' coloured.txt
+    for file in refused.txt dumb.txt; do
+        grep -q 'How far to trust it' "$file"
+        refute grep -q $'\033' "$file"
+    done
+}
+
+@test "report: a name with control characters is shown, not sent" {
+    sed 's/^name:.*/name: "Red\\e[31m truck"/' "$truck" > renamed.yaml
+    grep -q 'Red\\e' renamed.yaml
+    sed -i "s|use: \.\./|use: $root/vehicles/|" renamed.yaml
+    run --separate-stderr "$EVENER" drive renamed.yaml "$hill"
+    [[ $output != *$'\033'* && $stderr != *$'\033'* ]]
+    [[ $output$stderr == *'\x1b'* ]]
+}
+
+@test "json: one valid document, nothing else on standard output, keys in the order of the results" {
+    run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
+    [ "$status" -eq 0 ]
+    [ "$(jq -s length <<< "$output")" -eq 1 ]
+    [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/1 finished human" ]
+    [ "$(jq -r 'keys_unsorted[0:3] | join(" ")' <<< "$output")" = "schema version status" ]
+    jq -e '.version | test("^[0-9]+\\.[0-9]+\\.[0-9]+$")' <<< "$output"
+    jq -e '.ledger | has("rolling_kwh") and has("air_kwh") and has("friction_brakes_kwh")' <<< "$output"
+    jq -e '.ledger | keys_unsorted != (keys_unsorted | sort)' <<< "$output"
+    jq -e '(.band_ok == null) or (.band_ok | type == "boolean")' <<< "$output"
+    jq -e '.shifts == (.shifts | floor)' <<< "$output"
+    jq -e '[.held_by[] | has("limit") and has("seconds") and has("worst_km") and has("worst_km_h")] | all' <<< "$output"
+    jq -e '.findings | type == "array"' <<< "$output"
+    [[ $output != *nan* && $output != *inf,* ]]
+}
+
+@test "json: the lines of the ledger add up to the energy from the battery" {
+    "$EVENER" drive "$truck" "$urban" --json |
+        jq -e '([.ledger[]] | add) as $sum | (($sum - .battery_kwh) / .drawn_kwh) | fabs < 1e-4'
+}
+
+@test "json: real numbers have at most twelve digits" {
+    "$EVENER" drive "$truck" "$hill" --json > out.json
+    grep -q '[0-9]\.[0-9]' out.json
+    grep -E '^ *"[a-z_0-9]+": -?[0-9]' out.json | sed 's/.*: -\{0,1\}//; s/e.*//; s/,.*//; s/\.//; s/^0*//' > digits.txt
+    refute grep -Eq '^[0-9]{13,}$' digits.txt
+}
+
+@test "json: the same bytes with a trace, without one, twice, and in any locale" {
+    "$EVENER" drive "$truck" "$urban" --json > a.json
+    "$EVENER" drive "$truck" "$urban" --json --trace t.csv > b.json
+    "$EVENER" drive "$truck" "$urban" --json --trace u.csv --trace-interval-s 0.25 > c.json
+    LC_ALL=C NO_COLOR=1 "$EVENER" drive --json "$truck" "$urban" > d.json
+    cmp a.json b.json
+    cmp a.json c.json
+    cmp a.json d.json
+    [ "$(wc -l < u.csv)" -gt "$(wc -l < t.csv)" ]
+}
+
+@test "json: a document on every failure" {
+    run --separate-stderr "$EVENER" drive none.yaml "$hill" --json
+    [ "$status" -eq 4 ]
+    [ "$(jq -r .status <<< "$output")" = failed ]
+    jq -e '.findings[0] | .severity == "error" and (.fault | length > 0) and (.text | length > 0)' <<< "$output"
+    printf 'name: "Broken"\nno_such_key: 1\n' > broken.yaml
+    run --separate-stderr "$EVENER" drive broken.yaml "$hill" --json
+    [ "$status" -eq 2 ]
+    jq -e '[.findings[] | select(.file == "broken.yaml" and .line == 2 and .column == 1)] | length > 0' <<< "$output"
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --no-such-option --json
+    [ "$status" -eq 2 ]
+    jq -e '.schema == "evener.drive/1" and .status == "failed" and .findings[0].fault == "usage"' <<< "$output"
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --json --trace none/t.csv
+    [ "$status" -eq 4 ]
+    jq -e '.status == "failed" and .findings[0].fault == "cannot_write"' <<< "$output"
+}
+
+@test "options: payload, driver and surroundings reach the run" {
+    base=$("$EVENER" drive "$truck" "$hill" --json --payload-kg 5000)
+    [ "$(jq .payload_kg <<< "$base")" = 5000.0 ] || [ "$(jq .payload_kg <<< "$base")" = 5000 ]
+    energy=$(jq .battery_kwh <<< "$base")
+    for change in --payload-kg=6000 --driver=exact --air-density-kg-m3=1 --headwind-m-s=5 --altitude-m=1500 \
+        --temperature-degc=-10 --gravity-m-s2=9.7; do
+        words=("$change")
+        [[ $change == --payload-kg=* ]] || words+=(--payload-kg 5000)
+        other=$("$EVENER" drive "$truck" "$hill" --json "${words[@]}" | jq .battery_kwh)
+        [ "$other" != "$energy" ]
+    done
+    charge=$("$EVENER" drive "$truck" "$hill" --json --start-soc 0.5 | jq .final_soc)
+    jq -en "$charge < 0.5 and $charge > 0"
+}
+
+@test "trace: a header of keys, rows of as many numbers, time rising" {
+    "$EVENER" drive "$truck" "$hill" --trace run.csv > /dev/null
+    head -1 run.csv | grep -Eq '^[a-z][a-z0-9_]*(,[a-z][a-z0-9_]*)+$'
+    awk -F, 'NR == 1 { columns = NF; next }
+             NF != columns { exit 1 }
+             { for (i = 1; i <= NF; i++) if ($i !~ /^(-?[0-9.]+(e[-+][0-9]+)?)?$/) exit 1 }
+             $1 < last { exit 1 }
+             { last = $1 }
+             END { exit NR > 10 ? 0 : 1 }' run.csv
+    [ "$(ls -A)" = run.csv ]
+}
+
+@test "trace: - is standard output, and the report goes to standard error" {
+    "$EVENER" drive "$truck" "$hill" --trace run.csv > /dev/null
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace -
+    [ "$status" -eq 0 ]
+    [ "$output" = "$(cat run.csv)" ]
+    [[ $stderr == *"How far to trust it"* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace - --json
+    [ "$status" -eq 2 ]
+    jq -e '.status == "failed"' <<< "$output"
+}
+
+@test "trace: replaces an older file and keeps its permissions" {
+    echo old > run.csv
+    chmod 640 run.csv
+    "$EVENER" drive "$truck" "$hill" --trace run.csv > /dev/null
+    refute grep -q old run.csv
+    [ "$(stat -c %a run.csv)" = 640 ]
+    [ "$(ls -A)" = run.csv ]
+}
+
+@test "trace: exit 4 and nothing left for a missing folder, a folder, a full device, a size limit" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace none/run.csv
+    [ "$status" -eq 4 ]
+    [[ $stderr == *"none/run.csv"* ]]
+    mkdir folder
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace folder
+    [ "$status" -eq 4 ]
+    [[ $stderr == *"it is a folder"* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace /dev/full
+    [ "$status" -eq 4 ]
+    [[ $stderr == *"No space left"* ]]
+    [ -c /dev/full ]
+    echo old > run.csv
+    run --separate-stderr bash -c 'ulimit -f 8; exec "$0" drive "$1" "$2" --trace run.csv --trace-interval-s 0.01' \
+        "$EVENER" "$truck" "$hill"
+    [ "$status" -eq 4 ]
+    [ "$(cat run.csv)" = old ]
+    [ "$(ls -A)" = "$(printf 'folder\nrun.csv')" ]
+    [ -z "$(ls -A folder)" ]
+}
+
+@test "trace: a refused input leaves the older file alone" {
+    echo old > run.csv
+    printf 'no_such_key: 1\n' > broken.yaml
+    run --separate-stderr "$EVENER" drive broken.yaml "$hill" --trace run.csv
+    [ "$status" -eq 2 ]
+    [ "$(cat run.csv)" = old ]
+}
+
+@test "signal: a run that is stopped exits 3 and keeps its rows under .partial" {
+    echo old > run.csv
+    # The signal waits for the program from its first moment on: it is blocked, sent, and inherited.
+    run --separate-stderr env --block-signal=TERM bash -c \
+        'kill -TERM $$; exec "$0" drive "$1" "$2" --trace run.csv --json' "$EVENER" "$truck" "$hill"
+    [ "$status" -eq 3 ]
+    [ "$(cat run.csv)" = old ]
+    [ "$(ls -A)" = "$(printf 'run.csv\nrun.csv.partial')" ]
+    head -1 run.csv.partial | grep -q ,
+    [[ $stderr == *"run.csv.partial"* ]]
+    jq -e '.status == "failed" or .status == "interrupted"' <<< "$output"
+    jq -e '[.findings[] | select(.fault == "interrupted")] | length == 1' <<< "$output"
+}
+
+@test "signal: Ctrl-C in the middle of a run ends it cleanly" {
+    mkfifo rows
+    exec 5<> rows
+    # The pipe fills up: the run waits in the middle until its rows are read.
+    env --default-signal=INT "$EVENER" drive "$truck" "$urban" --trace rows --trace-interval-s 0.01 5<&- > out.txt 2> err.txt &
+    program=$!
+    IFS= read -r header <&5
+    kill -INT "$program"
+    cat <&5 > rest.csv &
+    reader=$!
+    code=0
+    wait "$program" || code=$?
+    kill "$reader"
+    exec 5<&-
+    [[ $header == *,* ]]
+    [ "$code" -eq 3 ]
+    grep -q 'error: ' err.txt
+}
+
+@test "exit 4: standard output that is full, closed, or a pipe that nobody reads" {
+    for words in "--help" "drive '$truck' '$hill'" "drive '$truck' '$hill' --json" "drive '$truck' '$hill' --trace -"; do
+        run bash -c "'$EVENER' $words 2>&1 > /dev/full"
+        [ "$status" -eq 4 ]
+        [[ $output == *"cannot write standard output"* ]]
+        run bash -c "'$EVENER' $words 2>&1 >&-"
+        [ "$status" -eq 4 ]
+    done
+    mkfifo pipe
+    exec 6<> pipe
+    exec 7> pipe
+    exec 6<&-
+    run bash -c "'$EVENER' drive '$truck' '$hill' --json 2>&1 >&7"
+    exec 7>&-
+    [ "$status" -eq 4 ]
+    [[ $output == *"Broken pipe"* ]]
+}
+
+@test "a closed standard output does not let the report run into the trace" {
+    run bash -c "'$EVENER' drive '$truck' '$hill' --trace run.csv >&- 2>&-"
+    [ "$status" -eq 4 ]
+    refute grep -q 'trust' run.csv
+}

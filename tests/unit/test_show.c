@@ -1,0 +1,477 @@
+/* What the program shows, in words and in JSON, without any engine behind it. */
+#define _XOPEN_SOURCE 700
+#include "show/document.h"
+#include "show/drive_story.h"
+#include "show/json_number.h"
+#include "show/table.h"
+#include "show/text.h"
+#include <check.h>
+#include <locale.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const evn_look plain = {.colour = false, .utf8 = true};
+
+/* ------------------------------------------------------------------------------------------------ capturing output */
+
+typedef struct capture {
+    FILE *to;
+    char *text;
+    size_t size;
+} capture;
+
+static void capture_begin(capture *here)
+{
+    *here = (capture){0};
+    here->to = open_memstream(&here->text, &here->size);
+    ck_assert_ptr_nonnull(here->to);
+}
+
+static const char *captured(capture *here)
+{
+    ck_assert_int_eq(fflush(here->to), 0);
+    return here->text;
+}
+
+static void capture_end(capture *here)
+{
+    fclose(here->to);
+    free(here->text);
+}
+
+static void assert_holds(const char *text, const char *part)
+{
+    ck_assert_msg(strstr(text, part) != NULL, "'%s' was expected in:\n%s", part, text);
+}
+
+static void assert_lacks(const char *text, const char *part)
+{
+    ck_assert_msg(strstr(text, part) == NULL, "'%s' was not expected in:\n%s", part, text);
+}
+
+/* ------------------------------------------------------------------------------------------------ text */
+
+START_TEST(control_characters_and_stray_bytes_are_shown_not_sent)
+{
+    char *safe = evn_safe_text("a\033[31mb\x7f\xff \xc2\x85\u202ex \u00e9\u4e2d\n");
+    ck_assert_str_eq(safe, "a\\x1b[31mb\\x7f\\xff \\u{85}\\u{202e}x \u00e9\u4e2d\\x0a");
+    free(safe);
+}
+END_TEST
+
+START_TEST(utf8_is_read_strictly)
+{
+    uint32_t code;
+    ck_assert_uint_eq(evn_utf8_next("", &code), 0);
+    ck_assert_uint_eq(evn_utf8_next("\u20ac", &code), 3);
+    ck_assert_uint_eq(code, 0x20AC);
+    static const char *const stray[] = {"\x80", "\xc0\x80", "\xed\xa0\x80", "\xf4\x90\x80\x80", "\xe2\x82", "\xf8"};
+    for (size_t i = 0; i < sizeof stray / sizeof stray[0]; i++) {
+        ck_assert_uint_eq(evn_utf8_next(stray[i], &code), 1);
+        ck_assert_uint_eq(code, EVN_NO_CODE);
+    }
+}
+END_TEST
+
+START_TEST(paragraphs_stay_within_their_width)
+{
+    capture page;
+    capture_begin(&page);
+    evn_put_paragraph(
+        page.to, "  ",
+        "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+        "seventeen eighteen nineteen twenty");
+    char *copy = strdup(captured(&page));
+    size_t lines = 0;
+    for (char *line = strtok(copy, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+        ck_assert_uint_le(strlen(line), EVN_TEXT_WIDTH);
+        ck_assert_int_eq(strncmp(line, "  ", 2), 0);
+        lines++;
+    }
+    ck_assert_uint_eq(lines, 2);
+    free(copy);
+    capture_end(&page);
+}
+END_TEST
+
+static void assert_duration(double duration_s, const char *expected)
+{
+    char text[64];
+    evn_format_duration(text, sizeof text, duration_s);
+    ck_assert_str_eq(text, expected);
+}
+
+START_TEST(durations_carry_over_into_minutes_and_hours)
+{
+    assert_duration(0, "0.0 s");
+    assert_duration(59.94, "59.9 s");
+    assert_duration(59.96, "1 min 00 s");
+    assert_duration(1369, "22 min 49 s");
+    assert_duration(3599.6, "1 h 00 min");
+    assert_duration(7 * 3600 + 29.9, "7 h 00 min");
+    assert_duration(NAN, "-");
+}
+END_TEST
+
+START_TEST(values_are_written_as_their_quantity_says)
+{
+    char text[64];
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_REAL, .digits = 2}, -0.004);
+    ck_assert_str_eq(text, "0.00");
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_REAL, .digits = 1}, -12.34);
+    ck_assert_str_eq(text, "-12.3");
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_WHOLE, .digits = 3}, 66);
+    ck_assert_str_eq(text, "66");
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, NAN);
+    ck_assert_str_eq(text, "not judged");
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, 0);
+    ck_assert_str_eq(text, "no");
+    evn_format_label(text, sizeof text, "mean_speed_km_h", "km/h");
+    ck_assert_str_eq(text, "mean speed");
+    evn_format_label(text, sizeof text, "kwh", "kWh");
+    ck_assert_str_eq(text, "kwh");
+}
+END_TEST
+
+START_TEST(bars_grow_with_the_share_in_blocks_or_in_ascii)
+{
+    char bar[41];
+    evn_format_bar(bar, sizeof bar, &plain, 0.5, 10);
+    ck_assert_str_eq(bar, "\u2588\u2588\u2588\u2588\u2588");
+    evn_format_bar(bar, sizeof bar, &plain, 0.0125, 10);
+    ck_assert_str_eq(bar, "\u258f");
+    evn_format_bar(bar, sizeof bar, &(evn_look){.utf8 = false}, 0.5, 10);
+    ck_assert_str_eq(bar, "#####");
+    evn_format_bar(bar, sizeof bar, &plain, -0.5, 10);
+    ck_assert_str_eq(bar, "");
+    evn_format_bar(bar, sizeof bar, &plain, NAN, 10);
+    ck_assert_str_eq(bar, "");
+    evn_format_bar(bar, sizeof bar, &plain, 7, 10);
+    ck_assert_uint_eq(evn_text_columns(bar), 10);
+}
+END_TEST
+
+START_TEST(tables_align_their_columns_and_end_without_blanks)
+{
+    static const evn_table_column columns[] = {{"what", false}, {"kWh", true}, {"", false}};
+    evn_table *rows = evn_table_new(columns, 3, true);
+    ck_assert(evn_table_row(rows, (const char *const[]){"air", "1.5", "\u2588"}));
+    ck_assert(evn_table_row(rows, (const char *const[]){"rolling", "12.25", NULL}));
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_table_print(rows, page.to, "  "));
+    ck_assert_str_eq(captured(&page), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
+    capture_end(&page);
+    evn_table_free(rows);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ JSON */
+
+static void assert_json(json_t *value, const char *expected)
+{
+    ck_assert_ptr_nonnull(value);
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_json_print(value, page.to));
+    ck_assert_str_eq(captured(&page), expected);
+    capture_end(&page);
+    json_decref(value);
+}
+
+static json_t *array_of(json_t *value)
+{
+    json_t *array = json_array();
+    ck_assert_int_eq(json_array_append_new(array, value), 0);
+    return array;
+}
+
+START_TEST(json_values_follow_their_kind)
+{
+    assert_json(array_of(evn_json_value(EVN_REAL, 1.0 / 3)), "[\n  0.333333333333\n]\n");
+    assert_json(array_of(evn_json_value(EVN_REAL, 5)), "[\n  5.0\n]\n");
+    assert_json(array_of(evn_json_value(EVN_REAL, NAN)), "[\n  null\n]\n");
+    assert_json(array_of(evn_json_value(EVN_REAL, -INFINITY)), "[\n  null\n]\n");
+    assert_json(array_of(evn_json_value(EVN_WHOLE, 66)), "[\n  66\n]\n");
+    assert_json(array_of(evn_json_value(EVN_WHOLE, 1e300)), "[\n  1e300\n]\n");
+    assert_json(array_of(evn_json_value(EVN_YES_NO, 1)), "[\n  true\n]\n");
+    assert_json(array_of(evn_json_value(EVN_YES_NO, 0)), "[\n  false\n]\n");
+    assert_json(array_of(evn_json_value(EVN_YES_NO, NAN)), "[\n  null\n]\n");
+}
+END_TEST
+
+START_TEST(dotted_keys_nest_in_order_of_arrival)
+{
+    json_t *object = json_object();
+    ck_assert(evn_json_put(object, "z", json_integer(1)));
+    ck_assert(evn_json_put(object, "ledger.rolling_kwh", json_integer(2)));
+    ck_assert(evn_json_put(object, "a", json_integer(3)));
+    ck_assert(evn_json_put(object, "ledger.air_kwh", json_integer(4)));
+    ck_assert(evn_json_put(object, "a.b", json_integer(5)));
+    assert_json(object, "{\n  \"z\": 1,\n  \"ledger\": {\n    \"rolling_kwh\": 2,\n    \"air_kwh\": 4\n  },\n"
+                        "  \"a\": 3,\n  \"a.b\": 5\n}\n");
+}
+END_TEST
+
+START_TEST(json_text_is_valid_whatever_the_file_held)
+{
+    assert_json(array_of(evn_json_text("a\xff\u00e9\033")), "[\n  \"a\uFFFD\u00e9\\u001B\"\n]\n");
+    assert_json(array_of(evn_json_text("\xc2\x9b\x7f")), "[\n  \"\\u009B\\u007F\"\n]\n");
+    assert_json(array_of(evn_json_text(NULL)), "[\n  null\n]\n");
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ stories */
+
+typedef struct figure_row {
+    evn_quantity what;
+    double value;
+} figure_row;
+
+static const figure_row trip_rows[] = {
+    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
+    {{"duration_s", "s", "", EVN_REAL, 0}, 1369},
+    {{"drawn_kwh", "kWh", "", EVN_REAL, 2}, 20.0},
+    {{"battery_kwh", "kWh", "", EVN_REAL, 2}, 15.0},
+    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25},
+    {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
+    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
+    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
+    {{"closure", "", "", EVN_REAL, 12}, 2e-12},
+    {{"band_ok", "", "", EVN_YES_NO, 0}, NAN},
+    {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
+};
+
+static size_t rows_count(const void *of)
+{
+    (void)of;
+    return sizeof trip_rows / sizeof trip_rows[0];
+}
+
+static bool rows_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    if (index >= rows_count(of))
+        return false;
+    const figure_row *rows = of;
+    *what = rows[index].what;
+    *value = rows[index].value;
+    return true;
+}
+
+static const evn_held held_rows[] = {{"motor_power", 71.4, 3210, 14.26}};
+
+static evn_drive_story story_of(const char *status)
+{
+    return (evn_drive_story){.status = status,
+                             .truck = "Truck\033one",
+                             .cycle = "Urban",
+                             .cycle_source = "40 CFR",
+                             .truck_invented = true,
+                             .driver = EVN_DRIVER_HUMAN,
+                             .accuracy = 1e-6,
+                             .figures = {.of = trip_rows, .count = rows_count, .at = rows_at},
+                             .held = held_rows,
+                             .held_count = 1};
+}
+
+START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
+{
+    evn_drive_story story = story_of("finished");
+    evn_findings none = {0};
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_drive_text(&story, &none, page.to, &plain));
+    const char *text = captured(&page);
+    static const char answer[] = "Truck\\x1bone finished Urban: 12.00 km in 22 min 49 s, at 1.250 kWh/km.\n";
+    ck_assert_msg(strncmp(text, answer, strlen(answer)) == 0, "%s", text);
+    assert_holds(text, "rolling                10.00   0.833            50.0  \u2588");
+    assert_holds(text, "back into the pack      5.00   0.417            25.0\n");
+    assert_holds(text, "delivered by the pack  20.00   1.667           100.0\n");
+    assert_holds(text, "Nothing went into: pto.");
+    assert_holds(text, "motor power  1 min 11 s         3.21                   14.3\n");
+    assert_holds(text, "rear: shifts  66");
+    assert_holds(text, "The data of the truck are invented");
+    assert_holds(text, "closes to 2.0e-12");
+    assert_holds(text, "an accuracy of 1e-06");
+    assert_holds(text, "a few per cent");
+    assert_holds(text, "not a type approval");
+    assert_lacks(text, "\033");
+    capture_end(&page);
+}
+END_TEST
+
+START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
+{
+    evn_drive_story story = story_of("stalled");
+    evn_findings findings = {0};
+    evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "w", .text = "a warning"});
+    evn_findings_add(&findings, &(evn_finding){.severity = EVN_ERROR, .fault = "cannot_start", .text = "too steep"});
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_drive_text(&story, &findings, page.to, &plain));
+    assert_holds(captured(&page),
+                 "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy: too steep.\n");
+    capture_end(&page);
+}
+END_TEST
+
+START_TEST(json_tells_all_figures_in_their_own_order)
+{
+    evn_drive_story story = story_of("finished");
+    evn_findings none = {0};
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_drive_json(&story, &none, page.to));
+    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    ck_assert_ptr_nonnull(document);
+    static const char *const order[] = {
+        "schema", "version", "status",      "truck",      "truck_invented", "cycle",       "cycle_source",
+        "driver", "held_by", "distance_km", "duration_s", "drawn_kwh",      "battery_kwh", "kwh_per_km",
+        "ledger", "closure", "band_ok",     "shifts",     "units",          "findings",    "findings_left_out"};
+    size_t at = 0;
+    const char *key;
+    json_t *value;
+    json_object_foreach(document, key, value)
+    {
+        ck_assert_uint_lt(at, sizeof order / sizeof order[0]);
+        ck_assert_str_eq(key, order[at++]);
+    }
+    ck_assert_uint_eq(at, sizeof order / sizeof order[0]);
+    json_t *held = json_array_get(json_object_get(document, "held_by"), 0);
+    ck_assert_double_eq(json_real_value(json_object_get(held, "worst_km")), 3.21);
+    ck_assert(json_is_null(json_object_get(document, "band_ok")));
+    json_decref(document);
+    capture_end(&page);
+}
+END_TEST
+
+START_TEST(json_of_a_failure_carries_the_findings)
+{
+    evn_drive_story story = {.status = "failed", .figures = {0}};
+    evn_mishap mishap = {0};
+    evn_mishap_say(&mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s'", "x");
+    evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT, "a consequence");
+    evn_findings findings = {.left_out = 3};
+    evn_findings_add_mishap(&findings, &mishap);
+    evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING,
+                                               .fault = "unusual_value",
+                                               .file = "a.yaml",
+                                               .line = 3,
+                                               .column = 7,
+                                               .used_from_file = "b.yaml",
+                                               .used_from_line = 9,
+                                               .text = "odd"});
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_drive_json(&story, &findings, page.to));
+    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    ck_assert_str_eq(json_string_value(json_object_get(document, "status")), "failed");
+    ck_assert(json_is_null(json_object_get(document, "truck")));
+    ck_assert_ptr_null(json_object_get(document, "held_by"));
+    json_t *list = json_object_get(document, "findings");
+    ck_assert_uint_eq(json_array_size(list), 2);
+    ck_assert_str_eq(json_string_value(json_object_get(json_array_get(list, 0), "fault")), "cannot_write");
+    ck_assert_str_eq(json_string_value(json_object_get(json_array_get(list, 0), "text")), "cannot write 'x'");
+    json_t *second = json_array_get(list, 1);
+    ck_assert_str_eq(json_string_value(json_object_get(second, "severity")), "warning");
+    ck_assert_int_eq(json_integer_value(json_object_get(second, "column")), 7);
+    json_t *from = json_object_get(second, "used_from");
+    ck_assert_str_eq(json_string_value(json_object_get(from, "file")), "b.yaml");
+    ck_assert_int_eq(json_integer_value(json_object_get(document, "findings_left_out")), 3);
+    json_decref(document);
+    capture_end(&page);
+}
+END_TEST
+
+START_TEST(findings_are_printed_with_their_place_and_a_count_of_the_rest)
+{
+    evn_findings findings = {.left_out = 2};
+    evn_findings_add(&findings, &(evn_finding){.severity = EVN_ERROR,
+                                               .fault = "out_of_range",
+                                               .file = "p\033.yaml",
+                                               .line = 3,
+                                               .column = 7,
+                                               .used_from_file = "t.yaml",
+                                               .used_from_line = 12,
+                                               .used_from_column = 5,
+                                               .text = "mass_kg is -1; 0 or more was expected"});
+    evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "x", .text = "no file"});
+    capture page;
+    capture_begin(&page);
+    evn_findings_print(&findings, page.to, &plain);
+    ck_assert_str_eq(captured(&page), "p\\x1b.yaml:3:7: error: mass_kg is -1; 0 or more was expected\n"
+                                      "    used from t.yaml:12:5\n"
+                                      "evener: warning: no file\n"
+                                      "evener: 2 more findings left out; mend the ones above first\n");
+    capture_end(&page);
+}
+END_TEST
+
+START_TEST(findings_beyond_the_list_are_counted)
+{
+    evn_findings findings = {0};
+    for (int i = 0; i < EVN_FINDINGS_MOST + 3; i++)
+        evn_findings_add(&findings, &(evn_finding){.severity = EVN_ERROR, .fault = "x", .text = "y"});
+    ck_assert_uint_eq(findings.count, EVN_FINDINGS_MOST);
+    ck_assert_uint_eq(findings.left_out, 3);
+}
+END_TEST
+
+START_TEST(colour_needs_a_terminal_that_wants_it)
+{
+    capture page;
+    capture_begin(&page);
+    ck_assert(!evn_look_of(stdin, true).colour || isatty(0));
+    evn_put_styled(page.to, &(evn_look){.colour = true}, EVN_STYLE_ERROR, "x");
+    evn_put_styled(page.to, &plain, EVN_STYLE_ERROR, "y");
+    ck_assert_str_eq(captured(&page), "\033[31mx\033[0my");
+    capture_end(&page);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ suite */
+
+static void add_text(Suite *suite)
+{
+    TCase *tests = tcase_create("text");
+    tcase_add_test(tests, control_characters_and_stray_bytes_are_shown_not_sent);
+    tcase_add_test(tests, utf8_is_read_strictly);
+    tcase_add_test(tests, paragraphs_stay_within_their_width);
+    tcase_add_test(tests, durations_carry_over_into_minutes_and_hours);
+    tcase_add_test(tests, values_are_written_as_their_quantity_says);
+    tcase_add_test(tests, bars_grow_with_the_share_in_blocks_or_in_ascii);
+    tcase_add_test(tests, tables_align_their_columns_and_end_without_blanks);
+    tcase_add_test(tests, colour_needs_a_terminal_that_wants_it);
+    suite_add_tcase(suite, tests);
+}
+
+static void add_stories(Suite *suite)
+{
+    TCase *tests = tcase_create("stories");
+    tcase_add_test(tests, json_values_follow_their_kind);
+    tcase_add_test(tests, dotted_keys_nest_in_order_of_arrival);
+    tcase_add_test(tests, json_text_is_valid_whatever_the_file_held);
+    tcase_add_test(tests, the_report_begins_with_the_answer_and_ends_with_its_limits);
+    tcase_add_test(tests, a_truck_that_did_not_finish_is_told_with_the_reason);
+    tcase_add_test(tests, json_tells_all_figures_in_their_own_order);
+    tcase_add_test(tests, json_of_a_failure_carries_the_findings);
+    tcase_add_test(tests, findings_are_printed_with_their_place_and_a_count_of_the_rest);
+    tcase_add_test(tests, findings_beyond_the_list_are_counted);
+    suite_add_tcase(suite, tests);
+}
+
+int main(void)
+{
+    setlocale(LC_CTYPE, "C.UTF-8");
+    Suite *suite = suite_create("show");
+    add_text(suite);
+    add_stories(suite);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
