@@ -190,14 +190,27 @@ static void forget(drive_run *run)
     evn_report_free(run->report);
 }
 
-static evn_status run_drive(drive_run *run, const char *const *operands)
+static bool trace_fits(drive_run *run, const char *const *operands)
 {
     if (traces_to_out(run) && run->args->json) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
                        "--trace - and --json both want standard output; one of them was expected; name a file for the "
                        "trace");
-        return EVN_BAD_INPUT;
+        return false;
     }
+    if (run->args->trace != NULL &&
+        (evn_out_is_file(run->args->trace, operands[0]) || evn_out_is_file(run->args->trace, operands[1]))) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "--trace would overwrite the input '%s'; another file was expected", run->args->trace);
+        return false;
+    }
+    return true;
+}
+
+static evn_status run_drive(drive_run *run, const char *const *operands)
+{
+    if (!trace_fits(run, operands))
+        return EVN_BAD_INPUT;
     return load(run, operands) ? drive(run) : evn_report_status(run->report);
 }
 

@@ -128,6 +128,12 @@ static bool look_at_target(evn_out_file *out, const char *path, bool *straight, 
     return out->target != NULL ? true : refuse(mishap, path, strerror(errno));
 }
 
+bool evn_out_is_file(const char *path, const char *other)
+{
+    struct stat a, b;
+    return stat(path, &a) == 0 && stat(other, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+}
+
 bool evn_out_open(evn_out_file *out, const char *path, evn_mishap *mishap)
 {
     *out = (evn_out_file){.path = path, .mode = -1};

@@ -14,6 +14,9 @@ typedef struct evn_out_file {
     int mode;         /* permissions of the file that is replaced; -1: there was none */
 } evn_out_file;
 
+/* True when both paths lead to one file that is there. */
+bool evn_out_is_file(const char *path, const char *other);
+
 /* False, with a mishap, when the file cannot be written there. */
 bool evn_out_open(evn_out_file *, const char *path, evn_mishap *);
 

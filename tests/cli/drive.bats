@@ -294,6 +294,17 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [ -z "$(ls -A folder)" ]
 }
 
+@test "trace: an input is not overwritten" {
+    cp "$hill" own.yaml
+    ln -s own.yaml link.yaml
+    for name in own.yaml link.yaml ./own.yaml; do
+        run --separate-stderr "$EVENER" drive "$truck" own.yaml --trace "$name"
+        [ "$status" -eq 2 ]
+        [[ $stderr == *"would overwrite the input"* ]]
+    done
+    cmp "$hill" own.yaml
+}
+
 @test "trace: a refused input leaves the older file alone" {
     echo old > run.csv
     printf 'no_such_key: 1\n' > broken.yaml
