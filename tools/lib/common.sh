@@ -49,7 +49,7 @@ missing_packages() {
         have bats || echo bats
     fi
     if [[ $for == *" format "* ]]; then
-        have clang-format || echo clang-format
+        have clang-format-19 || echo clang-format-19
     fi
     if [[ $for == *" ci "* ]]; then
         { have clang && echo 'int main(void) { return 0; }' |
