@@ -106,14 +106,17 @@ static bool check_only_one(const desk *at, const choice *among)
 }
 
 /* The bounds that the reader checks in lists, for columns of a table. */
-static void check_bounds(const desk *at, const evn_column *column, double least, double most)
+static bool check_bounds(const desk *at, const evn_column *column, double least, double most)
 {
+    bool inside = true;
     for (size_t i = 0; i < column->count; i++) {
         if (!(column->at[i] >= least && column->at[i] <= most)) {
             say_row(at, EVN_FAULT_OUT_OF_RANGE, column->key, i, "%s is %.10g; expected %.10g to %.10g", column->key,
                     column->at[i], least, most);
+            inside = false;
         }
     }
+    return inside;
 }
 
 /* Every axis rises, by more than what drowns in rounding. */
@@ -254,11 +257,11 @@ static void check_over_time(const desk *at, const evn_speed_file *file, const sp
     if (!check_only_one(at, &columns->speed) || !check_pair(at, &columns->time, &speed, 2)) {
         return;
     }
-    if (at->table != NULL) {
-        check_bounds(at, &columns->time, 0.0, EVN_TIME_MOST_S);
-        check_bounds(at, &speed, 0.0, speed_most(&speed));
+    bool times_fit = at->table == NULL || check_bounds(at, &columns->time, 0.0, EVN_TIME_MOST_S);
+    bool speeds_fit = at->table == NULL || check_bounds(at, &speed, 0.0, speed_most(&speed));
+    if (times_fit && speeds_fit) {
+        check_trace(at, file);
     }
-    check_trace(at, file);
 }
 
 static void check_over_place(const desk *at, const speed_columns *columns)
@@ -268,10 +271,11 @@ static void check_over_place(const desk *at, const speed_columns *columns)
         return;
     }
     if (at->table != NULL) {
-        check_bounds(at, &place, 0.0, EVN_PLACE_MOST_M);
         check_bounds(at, &columns->limit, EVN_LIMIT_LEAST_KM_H, EVN_SPEED_MOST_KM_H);
     }
-    check_limits(at, &place);
+    if (at->table == NULL || check_bounds(at, &place, 0.0, EVN_PLACE_MOST_M)) {
+        check_limits(at, &place);
+    }
 }
 
 #define SPEED_FORMS "time_s with a speed, or place_m with limit_km_h, or a table of these"
@@ -330,10 +334,12 @@ static void check_profile(const desk *at, const evn_road_file *file, const evn_c
 {
     evn_road_view view = evn_road_view_of(file);
     bool grade = view.form == EVN_ROAD_GRADE;
-    if (at->table != NULL) {
-        check_bounds(at, place, 0.0, EVN_PLACE_MOST_M);
-        check_bounds(at, value, grade ? -EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_LEAST_M,
-                     grade ? EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_MOST_M);
+    double least = grade ? -EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_LEAST_M;
+    double most = grade ? EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_MOST_M;
+    bool places_fit = at->table == NULL || check_bounds(at, place, 0.0, EVN_PLACE_MOST_M);
+    bool values_fit = at->table == NULL || check_bounds(at, value, least, most);
+    if (!places_fit || !values_fit) {
+        return;
     }
     if (check_rising(at, place, EVN_APART_LEAST) && !grade) {
         check_steepness(at, &view);
