@@ -183,8 +183,8 @@ static bool read_key(parse *p, const yaml_event_t *event, const char **key)
     return *key != NULL || evn_reading_out_of_memory(p->reading);
 }
 
-/* Reads a key and leaves it in *key (NULL when it was faulty); false ends the file. */
-static bool parse_key(parse *p, const yaml_event_t *event, unsigned depth, const char **key)
+/* Reads a key and leaves it in *key (NULL when it was faulty); false ends the file, as a key that is no text does. */
+static bool parse_key(parse *p, const yaml_event_t *event, const char **key)
 {
     if (event->type == YAML_SCALAR_EVENT) {
         return read_key(p, event, key);
@@ -195,7 +195,7 @@ static bool parse_key(parse *p, const yaml_event_t *event, unsigned depth, const
         return true;
     }
     say(p, event->start_mark, EVN_FAULT_WRONG_SHAPE, "a map or list as a key; expected a name before the ':'");
-    return parse_value(p, event, depth + 1) != NULL;
+    return false;
 }
 
 /* Begins a block at its key, where a reader looks for it. */
@@ -267,7 +267,7 @@ static evn_node *parse_map(parse *p, const yaml_event_t *begin, unsigned depth)
         }
         const char *key = NULL;
         yaml_mark_t mark = event.start_mark;
-        bool going = map->count < EVN_KEYS_MOST ? parse_key(p, &event, depth, &key)
+        bool going = map->count < EVN_KEYS_MOST ? parse_key(p, &event, &key)
                                                 : stop(p, mark, "a map of more than 256 keys; expected fewer");
         yaml_event_delete(&event);
         if (!going || !parse_entry(p, map, key, mark, depth)) {
