@@ -1,0 +1,515 @@
+/* Cycles against figures that are published. Each check names its source; "recomputed": worked out from the source's
+ * data. */
+#include "../unit/course_probe.h"
+#include "core/arena.h"
+#include "core/units.h"
+#include "read/read.h"
+#include <stdlib.h>
+#include <string.h>
+
+#define M_PER_MILE 1609.344 /* international yard and pound agreement, 1959 */
+
+typedef struct reading {
+    evn_arena *arena;
+    evn_report *report;
+    const evn_cycle_file *cycle;
+    evn_course *course;
+} reading;
+
+static reading read_cycle(const char *path)
+{
+    reading it = {evn_arena_new(), evn_report_new(), NULL, NULL};
+    ck_assert(it.arena != NULL && it.report != NULL);
+    it.cycle = evn_read_file(path, &evn_cycle_object, NULL, it.arena, it.report);
+    ck_assert_ptr_nonnull(it.cycle);
+    ck_assert_uint_eq(evn_report_count(it.report), 0);
+    it.course = prepare(it.cycle, &no_top);
+    check_promises(it.course);
+    return it;
+}
+
+static void done(reading it)
+{
+    evn_course_free(it.course);
+    evn_report_free(it.report);
+    evn_arena_free(it.arena);
+}
+
+static double figure(const evn_cycle_file *cycle, const char *key)
+{
+    for (size_t i = 0; i < evn_cycle_figures_count; i++) {
+        if (strcmp(evn_cycle_figures[i].what.key, key) == 0) {
+            return evn_cycle_figures[i].of(cycle);
+        }
+    }
+    ck_abort_msg("no figure %s", key);
+    return 0.0;
+}
+
+static void check_near(double found, double expected, double relative)
+{
+    ck_assert_double_eq_tol(found, expected, relative * fabs(expected));
+}
+
+/* ------------------------------------------------------------------------------------------------ urban schedule */
+
+START_TEST(the_urban_schedule_has_its_published_length_time_and_speeds)
+{
+    reading it = read_cycle("cycles/reference/urban-schedule.yaml");
+    /* 40 CFR 86 App. I(a), the listed speeds integrated in straight lines: recomputed */
+    check_near(it.course->length_m, 11990.239, 1e-6);
+    check_near(it.course->length_m / M_PER_MILE, 7.450389, 1e-6);
+    check_near(figure(it.cycle, "distance_km"), 11.990239, 1e-6);
+    check_near(figure(it.cycle, "mean_speed_km_h"), 31.53021, 1e-6);
+    ck_assert(figure(it.cycle, "duration_s") == 1369.0 && it.course->clock_end_s == 1369.0);
+    check_near(plan_place_m(it.course, 505.0), 5779.199, 1e-6);
+    ck_assert(figure(it.cycle, "standing_s") == 241.0);
+    ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), 0.1760, 5e-5);
+    /* dieselnet.com/standards/cycles/ftp72.php: 12.07 km, mean 31.5 km/h, highest 91.25 km/h; first phase of 505 s
+     * 5.78 km at 41.2 km/h */
+    check_near(figure(it.cycle, "distance_km"), 12.07, 0.007);
+    check_near(figure(it.cycle, "mean_speed_km_h"), 31.5, 0.007);
+    ck_assert_double_eq_tol(figure(it.cycle, "max_speed_km_h"), 91.25, 0.005);
+    ck_assert_double_eq_tol(plan_place_m(it.course, 505.0) / 1000.0, 5.78, 0.005);
+    ck_assert_double_eq_tol(plan_place_m(it.course, 505.0) / 505.0 * 3.6, 41.2, 0.05);
+    done(it);
+}
+END_TEST
+
+START_TEST(the_urban_schedule_stands_at_259_of_its_1370_points)
+{
+    reading it = read_cycle("cycles/reference/urban-schedule.yaml");
+    size_t at_rest = 0;
+    for (size_t i = 0; i < it.course->trace_count; i++) {
+        at_rest += it.course->trace_speed_m_s[i] == 0.0;
+    }
+    ck_assert_uint_eq(it.course->trace_count, 1370); /* 40 CFR 86 App. I(a): recomputed */
+    ck_assert_uint_eq(at_rest, 259);
+    double wait_s = it.course->final_wait_s;
+    for (size_t i = 0; i < it.course->plan_count; i++) {
+        wait_s += it.course->plan[i].wait_s;
+    }
+    ck_assert_double_eq_tol(wait_s, 241.0, 1e-9);
+    done(it);
+}
+END_TEST
+
+/* 40 CFR 86 App. I(a), 20 s to 125 s, in miles per hour. */
+static const double first_trip_mph[] = {
+    0,    3,    5.9,  8.6,  11.5, 14.3, 16.9, 17.3, 18.1, 20.7, 21.7, 22.4, 22.5, 22.1, 21.5, 20.9, 20.4, 19.8,
+    17,   14.9, 14.9, 15.2, 15.5, 16,   17.1, 19.1, 21.1, 22.7, 22.9, 22.7, 22.6, 21.3, 19,   17.1, 15.8, 15.8,
+    17.7, 19.8, 21.6, 23.2, 24.2, 24.6, 24.9, 25,   24.6, 24.5, 24.7, 24.8, 24.7, 24.6, 24.6, 25.1, 25.6, 25.7,
+    25.4, 24.9, 25,   25.4, 26,   26,   25.7, 26.1, 26.7, 27.5, 28.6, 29.3, 29.8, 30.1, 30.4, 30.7, 30.7, 30.5,
+    30.4, 30.3, 30.4, 30.8, 30.4, 29.9, 29.5, 29.8, 30.3, 30.7, 30.9, 31,   30.9, 30.4, 29.8, 29.9, 30.2, 30.7,
+    31.2, 31.8, 32.2, 32.4, 32.2, 31.7, 28.6, 25.3, 22,   18.7, 15.4, 12.1, 8.8,  5.5,  2.2,  0};
+enum { FIRST_TRIP = sizeof first_trip_mph / sizeof first_trip_mph[0] };
+
+START_TEST(the_first_trip_of_the_urban_schedule_has_its_own_figures)
+{
+    double time_s[FIRST_TRIP];
+    for (size_t i = 0; i < FIRST_TRIP; i++) {
+        time_s[i] = 20.0 + (double)i;
+    }
+    evn_speed_file speed = {.time_s = {time_s, FIRST_TRIP}, .speed_mph = {first_trip_mph, FIRST_TRIP}};
+    evn_cycle_file cycle = {.name = "t", .source = "40 CFR 86", .length_m = (double)NAN, .speed = &speed};
+    evn_course *course = prepare(&cycle, &no_top);
+    check_promises(course);
+    /* 40 CFR 86 App. I(a): recomputed */
+    ck_assert_uint_eq(FIRST_TRIP, 106);
+    check_near(course->length_m, 1083.3567, 1e-7);
+    check_near(figure(&cycle, "max_speed_km_h"), 32.4 * 1.609344, 1e-12);
+    ck_assert_double_eq_tol(plan_speed_m_s(course, 113.0 - 20.0), 32.4 * EVN_M_S_PER_MPH, 1e-9);
+    ck_assert_double_eq_tol(figure(&cycle, "mean_speed_km_h") / 1.609344, 23.08, 0.005);
+    ck_assert_double_eq_tol(figure(&cycle, "max_acceleration_m_s2"), 1.341120, 5e-7);
+    ck_assert_double_eq_tol(figure(&cycle, "max_braking_m_s2"), 1.475232, 5e-7);
+    check_near(figure(&cycle, "positive_kinetic_j_kg"), 187.36845, 1e-7);
+    /* the same from the course, whose stretches are straight in v^2 */
+    double positive = 0.0, hardest = 0.0, firmest = 0.0;
+    for (size_t i = 0; i < course->plan_count; i++) {
+        positive += fmax(0.0, 0.5 * (course->plan[i].v2_end - course->plan[i].v2_begin));
+        hardest = fmax(hardest, course->plan[i].accel_m_s2);
+        firmest = fmin(firmest, course->plan[i].accel_m_s2);
+    }
+    check_near(positive, 187.36845, 1e-7);
+    ck_assert_double_eq_tol(hardest, 1.341120, 5e-7);
+    ck_assert_double_eq_tol(firmest, -1.475232, 5e-7);
+    evn_course_free(course);
+}
+END_TEST
+
+START_TEST(the_first_trip_is_part_of_the_whole_schedule)
+{
+    reading it = read_cycle("cycles/reference/urban-schedule.yaml");
+    for (size_t i = 0; i < FIRST_TRIP; i++) { /* 40 CFR 86 App. I(a), read twice */
+        ck_assert(it.course->trace_speed_m_s[20 + i] == first_trip_mph[i] * EVN_M_S_PER_MPH);
+    }
+    ck_assert_double_eq_tol(plan_place_m(it.course, 125.0), 1083.3567, 1e-4);
+    done(it);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ energy demand */
+
+typedef struct road_load { /* f0 in N, f1 in N/(km/h), f2 in N/(km/h)^2 */
+    double f0, f1, f2, test_mass_kg;
+} road_load;
+
+/* UN GTR 15 Annex 7 section 5, cycle energy demand (from memory): work of one interval where the force pulls. */
+static double interval_energy_j(const road_load *of, double begin_km_h, double end_km_h, double way_m, double time_s)
+{
+    double mean_km_h = 0.5 * (begin_km_h + end_km_h), change_m_s2 = (end_km_h - begin_km_h) / (3.6 * time_s);
+    double force_n =
+        of->f0 + of->f1 * mean_km_h + of->f2 * mean_km_h * mean_km_h + 1.03 * of->test_mass_kg * change_m_s2;
+    return fmax(0.0, force_n * way_m);
+}
+
+START_TEST(energy_demand_from_the_course_is_that_of_the_trace)
+{
+    reading it = read_cycle("cycles/reference/urban-schedule.yaml");
+    const road_load load = {120.0, 0.4, 0.036, 1500.0};
+    const evn_list *mph = &(evn_list){it.cycle->speed->table->column[1], it.cycle->speed->table->rows};
+    double from_trace_j = 0.0, from_course_j = 0.0;
+    for (size_t i = 0; i + 1 < mph->count; i++) {
+        double begin = mph->at[i] * 1.609344, end = mph->at[i + 1] * 1.609344, clock_s = (double)i;
+        from_trace_j += interval_energy_j(&load, begin, end, 0.5 * (begin + end) / 3.6, 1.0);
+        double way_m = plan_place_m(it.course, clock_s + 1.0) - plan_place_m(it.course, clock_s);
+        from_course_j += interval_energy_j(&load, plan_speed_m_s(it.course, clock_s) * 3.6,
+                                           plan_speed_m_s(it.course, clock_s + 1.0) * 3.6, way_m, 1.0);
+    }
+    ck_assert_double_gt(from_trace_j, 1e6);
+    check_near(from_course_j, from_trace_j, 1e-8);
+    done(it);
+}
+END_TEST
+
+START_TEST(energy_demand_without_air_drag_is_a_sum_over_merged_stretches)
+{
+    reading it = read_cycle("cycles/reference/urban-schedule.yaml");
+    const road_load load = {120.0, 0.0, 0.0, 1500.0};
+    const evn_list *mph = &(evn_list){it.cycle->speed->table->column[1], it.cycle->speed->table->rows};
+    double from_trace_j = 0.0, from_stretches_j = 0.0;
+    for (size_t i = 0; i + 1 < mph->count; i++) {
+        double begin = mph->at[i] * 1.609344, end = mph->at[i + 1] * 1.609344;
+        from_trace_j += interval_energy_j(&load, begin, end, 0.5 * (begin + end) / 3.6, 1.0);
+    }
+    for (size_t i = 0; i < it.course->plan_count; i++) {
+        const evn_plan_stretch *stretch = &it.course->plan[i];
+        double force_n = load.f0 + 1.03 * load.test_mass_kg * stretch->accel_m_s2;
+        from_stretches_j += fmax(0.0, force_n) * (stretch->end_m - stretch->begin_m);
+    }
+    check_near(from_stretches_j, from_trace_j, 1e-9);
+    ck_assert_uint_lt(it.course->plan_count, 1000); /* 1128 intervals in motion before merging */
+    done(it);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ European cycle */
+
+typedef struct operation { /* straight to this speed in this time */
+    double duration_s, end_km_h;
+} operation;
+
+/* UN R83, table of operations, from memory; confirmed by its published totals below. */
+static const operation urban[] = {{11, 0},  {4, 15}, {8, 15},  {2, 10}, {3, 0},  {21, 0}, {5, 15}, {2, 15}, {5, 32},
+                                  {24, 32}, {8, 10}, {3, 0},   {21, 0}, {5, 15}, {2, 15}, {9, 35}, {2, 35}, {8, 50},
+                                  {12, 50}, {8, 35}, {13, 35}, {2, 35}, {7, 10}, {3, 0},  {7, 0}};
+static const operation extra_urban[] = {{20, 0},   {5, 15},   {2, 15},   {9, 35},  {2, 35},  {8, 50},  {2, 50},
+                                        {13, 70},  {50, 70},  {8, 50},   {69, 50}, {13, 70}, {50, 70}, {35, 100},
+                                        {30, 100}, {20, 120}, {10, 120}, {16, 80}, {8, 50},  {10, 0},  {20, 0}};
+enum { URBAN = sizeof urban / sizeof urban[0], EXTRA_URBAN = sizeof extra_urban / sizeof extra_urban[0] };
+enum { POINTS = 4 * URBAN + EXTRA_URBAN + 1 };
+
+typedef struct european {
+    double time_s[POINTS], speed_km_h[POINTS];
+    evn_speed_file speed;
+    evn_cycle_file cycle;
+    evn_course *course;
+} european;
+
+static size_t append(european *to, size_t at, const operation *operations, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        to->time_s[at + 1] = to->time_s[at] + operations[i].duration_s;
+        to->speed_km_h[++at] = operations[i].end_km_h;
+    }
+    return at;
+}
+
+static void make_european(european *it, int urban_parts, int extra_urban_parts)
+{
+    size_t last = 0;
+    *it = (european){.time_s = {0}, .speed_km_h = {0}};
+    for (int i = 0; i < urban_parts; i++) {
+        last = append(it, last, urban, URBAN);
+    }
+    for (int i = 0; i < extra_urban_parts; i++) {
+        last = append(it, last, extra_urban, EXTRA_URBAN);
+    }
+    it->speed = (evn_speed_file){.time_s = {it->time_s, last + 1}, .speed_km_h = {it->speed_km_h, last + 1}};
+    it->cycle = (evn_cycle_file){.name = "t", .source = "UN R83", .length_m = (double)NAN, .speed = &it->speed};
+    it->course = prepare(&it->cycle, &no_top);
+    check_promises(it->course);
+}
+
+START_TEST(the_european_urban_part_has_its_published_figures)
+{
+    european it;
+    make_european(&it, 1, 0);
+    /* transportpolicy.net, NEDC page; UN R83: 195 s, 1.013 km, mean 18.7 km/h, idle 60 s, highest 50 km/h */
+    ck_assert(figure(&it.cycle, "duration_s") == 195.0);
+    check_near(figure(&it.cycle, "distance_km"), 1.013, 0.01);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 18.7, 0.01);
+    ck_assert(figure(&it.cycle, "standing_s") == 60.0);
+    ck_assert_double_eq_tol(figure(&it.cycle, "standing_share"), 0.308, 0.0005);
+    ck_assert_double_eq_tol(figure(&it.cycle, "max_speed_km_h"), 50.0, 1e-12);
+    /* the table of operations in straight lines: recomputed */
+    check_near(it.course->length_m, 1018.33, 1e-4);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 18.80, 1e-4);
+    check_near(figure(&it.cycle, "running_mean_speed_km_h"), 27.15556, 1e-6);
+    evn_course_free(it.course);
+}
+END_TEST
+
+START_TEST(the_european_extra_urban_part_has_its_published_figures)
+{
+    european it;
+    make_european(&it, 0, 1);
+    /* transportpolicy.net: 400 s, 6.955 km, 62.6 km/h, highest 120 km/h */
+    ck_assert(figure(&it.cycle, "duration_s") == 400.0);
+    check_near(figure(&it.cycle, "distance_km"), 6.955, 1e-4);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 62.6, 2e-4);
+    ck_assert_double_eq_tol(figure(&it.cycle, "max_speed_km_h"), 120.0, 1e-12);
+    /* the table of operations in straight lines: recomputed */
+    check_near(it.course->length_m, 6954.86, 1e-6);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 62.594, 1e-5);
+    ck_assert(figure(&it.cycle, "standing_s") == 40.0);
+    evn_course_free(it.course);
+}
+END_TEST
+
+START_TEST(the_whole_european_cycle_has_its_published_figures)
+{
+    european it;
+    make_european(&it, 4, 1);
+    /* transportpolicy.net: 1180 s, 11.007 km, 33.6 km/h */
+    ck_assert(figure(&it.cycle, "duration_s") == 1180.0);
+    check_near(figure(&it.cycle, "distance_km"), 11.007, 0.003);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 33.6, 0.003);
+    /* the table of operations in straight lines: recomputed */
+    check_near(it.course->length_m, 11028.19, 1e-6);
+    check_near(figure(&it.cycle, "mean_speed_km_h"), 33.645, 2e-5);
+    ck_assert(figure(&it.cycle, "standing_s") == 280.0);
+    ck_assert_double_eq_tol(figure(&it.cycle, "standing_share"), 0.2373, 5e-5);
+    evn_course_free(it.course);
+}
+END_TEST
+
+typedef struct means { /* per metre of the cycle: v^3 dt, v dt and v a dt */
+    double v3, v, va;
+} means;
+
+static means means_of(const evn_course *course, bool not_falling_only)
+{
+    means of = {0.0, 0.0, 0.0};
+    for (size_t i = 0; i < course->plan_count; i++) {
+        const evn_plan_stretch *it = &course->plan[i];
+        if (not_falling_only && it->accel_m_s2 < 0.0) {
+            continue;
+        }
+        double way_m = it->end_m - it->begin_m; /* v dt = ds; v^2 is straight over s */
+        of.v3 += 0.5 * (it->v2_begin + it->v2_end) * way_m / course->length_m;
+        of.v += way_m / course->length_m;
+        of.va += it->accel_m_s2 * way_m / course->length_m;
+    }
+    return of;
+}
+
+START_TEST(the_european_cycle_has_the_means_of_a_textbook)
+{
+    const struct row {
+        int urban, extra_urban;
+        double whole_v3, v3, v, va; /* the table of operations in straight lines: recomputed */
+        double book_whole, book_v3, book_v,
+            book_va; /* Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 2, from memory */
+    } rows[] = {
+        {4, 1, 362.017, 314.603, 0.854111, 0.111233, 363, 319, 0.856, 0.101},
+        {1, 0, 100.517, 82.8722, 0.799373, 0.142033, 100, 82.9, 0.81, 0.126},
+        {0, 1, 515.173, 450.324, 0.886171, 0.0931935, 515, 455, 0.88, 0.086},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        european it;
+        make_european(&it, rows[i].urban, rows[i].extra_urban);
+        means whole = means_of(it.course, false), pulling = means_of(it.course, true);
+        check_near(whole.v3, rows[i].whole_v3, 1e-5);
+        check_near(pulling.v3, rows[i].v3, 1e-5);
+        check_near(pulling.v, rows[i].v, 1e-5);
+        check_near(pulling.va, rows[i].va, 1e-5);
+        check_near(whole.v3, rows[i].book_whole, 0.01);
+        check_near(pulling.v3, rows[i].book_v3, 0.02);
+        check_near(pulling.v, rows[i].book_v, 0.02);
+        check_near(pulling.va, rows[i].book_va, 0.15);
+        evn_course_free(it.course);
+    }
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ bus cycles */
+
+typedef struct trapeze {
+    double limit_km_h, length_m, acceleration_m_s2, wait_s;
+} trapeze;
+
+/* UITP SORT brochure, from memory: three trapezes, each from rest to rest, braking with 0.8 m/s2. */
+static const struct bus_cycle {
+    trapeze part[3];
+    double length_m, duration_s, mean_km_h; /* recomputed */
+    double published_km_h, published_idle;
+} bus_cycles[] = {
+    {{{20, 100, 1.03, 20}, {30, 200, 0.77, 20}, {40, 220, 0.62, 20}}, 520, 154.49, 12.12, 12.1, 0.397},
+    {{{20, 100, 1.03, 20}, {40, 220, 0.62, 20}, {50, 600, 0.57, 20}}, 920, 183.94, 18.01, 18.0, 0.334},
+    {{{30, 200, 0.77, 20}, {50, 600, 0.57, 10}, {60, 650, 0.46, 10}}, 1450, 206.22, 25.31, 25.3, 0.201},
+};
+
+/* One trapeze as a course of its own: up, level, down, wait. */
+static double trapeze_time_s(const trapeze *of)
+{
+    const double place_m[] = {0.0};
+    evn_speed_file speed = {.place_m = {place_m, 1}, .limit_km_h = {&of->limit_km_h, 1}};
+    evn_stops_file stops = {.place_m = {&of->length_m, 1}, .wait_s = {&of->wait_s, 1}};
+    evn_cycle_file cycle = {.name = "t", .source = "UITP", .length_m = of->length_m, .speed = &speed, .stops = &stops};
+    const evn_course_ask ask = {of->acceleration_m_s2, 0.8, (double)INFINITY};
+    evn_course *course = prepare(&cycle, &ask);
+    check_promises(course);
+    ck_assert_uint_eq(course->plan_count, 3);
+    double time_s = course->clock_end_s;
+    evn_course_free(course);
+    return time_s;
+}
+
+START_TEST(trapezes_over_limits_take_the_time_of_the_bus_cycles)
+{
+    for (size_t i = 0; i < 3; i++) {
+        const struct bus_cycle *bus = &bus_cycles[i];
+        double time_s = 0.0, wait_s = 0.0;
+        for (size_t part = 0; part < 3; part++) {
+            time_s += trapeze_time_s(&bus->part[part]);
+            wait_s += bus->part[part].wait_s;
+        }
+        ck_assert_double_eq_tol(time_s, bus->duration_s, 0.005);
+        ck_assert_double_eq_tol(bus->length_m / time_s * 3.6, bus->mean_km_h, 0.005);
+        check_near(bus->length_m / time_s * 3.6, bus->published_km_h, 0.005);
+        ck_assert_double_eq_tol(wait_s / time_s, bus->published_idle, 0.01);
+    }
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ grade profile */
+
+/* Rise to a place, taken as tangent times way, from the stretches of the course. */
+static double tangent_rise_m(const evn_course *course, double place_m)
+{
+    double rise_m = 0.0;
+    for (size_t i = 0; i < course->road_count && course->road[i].begin_m < place_m; i++) {
+        const evn_road_stretch *it = &course->road[i];
+        double end_m = fmin(it->end_m, place_m);
+        rise_m += 0.5 * (it->tangent_begin + tangent_of(it, end_m)) * (end_m - it->begin_m);
+    }
+    return rise_m;
+}
+
+/* The integral of the sine by Simpson's rule, straight from the rows of the file. */
+static double sine_rise_m(const evn_sheet *table, double place_m)
+{
+    enum { STEPS = 20 };
+    double rise_m = 0.0;
+    for (size_t i = 0; i + 1 < table->rows && table->column[0][i] < place_m; i++) {
+        double way_m = table->column[0][i + 1] - table->column[0][i], sum = 0.0;
+        for (int step = 0; step <= STEPS; step++) {
+            double weight = step == 0 || step == STEPS ? 1.0 : step % 2 == 1 ? 4.0 : 2.0;
+            double grade = table->column[1][i] + (table->column[1][i + 1] - table->column[1][i]) * step / STEPS;
+            sum += weight * sin(atan(grade / 100.0));
+        }
+        rise_m += sum * way_m / (3.0 * STEPS);
+    }
+    return rise_m;
+}
+
+START_TEST(the_heavy_duty_grade_profile_has_its_elevations)
+{
+    reading it = read_cycle("cycles/reference/cruise-55.yaml");
+    const evn_sheet *table = it.cycle->road->table;
+    ck_assert_str_eq(table->name[0], "distance_m");
+    ck_assert_str_eq(table->name[1], "grade_percent");
+    /* 40 CFR 1037 App. D, text of 2021: recomputed as grade times distance, that is the tangent */
+    const double place_m[] = {1206, 5724, 8860, 10800, 21612}, elevation_m[] = {2.010, -15.744, 24.597, 21.246, 0.0};
+    for (size_t i = 0; i < 5; i++) {
+        ck_assert_double_eq_tol(tangent_rise_m(it.course, place_m[i]), elevation_m[i], 5e-4);
+        /* distance is measured on the road, so that the truck climbs the sine: up to 0.012 m less here */
+        ck_assert_double_eq_tol(height_at(it.course, place_m[i]), sine_rise_m(table, place_m[i]), 1e-7);
+        ck_assert_double_eq_tol(height_at(it.course, place_m[i]), elevation_m[i], 0.012);
+    }
+    done(it);
+}
+END_TEST
+
+START_TEST(the_heavy_duty_grade_profile_climbs_as_much_as_it_falls)
+{
+    reading it = read_cycle("cycles/reference/cruise-65.yaml");
+    double climb_m = 0.0, descent_m = 0.0;
+    for (size_t i = 0; i < it.course->road_count; i++) { /* no stretch of this profile changes its sign within */
+        const evn_road_stretch *road = &it.course->road[i];
+        double rise_m = tangent_rise_m(it.course, road->end_m) - tangent_rise_m(it.course, road->begin_m);
+        climb_m += fmax(0.0, rise_m);
+        descent_m += fmax(0.0, -rise_m);
+    }
+    /* 40 CFR 1037 App. D, text of 2021: recomputed; highest grade read there */
+    ck_assert_double_eq_tol(climb_m, 97.7614, 1e-4);
+    ck_assert_double_eq_tol(descent_m, 97.7614, 1e-4);
+    ck_assert_double_eq_tol(figure(it.cycle, "climb_m"), 97.7614, 0.025); /* the sine: 97.7384 m */
+    ck_assert_double_eq_tol(figure(it.cycle, "climb_m"), figure(it.cycle, "descent_m"), 1e-9);
+    ck_assert_double_eq_tol(figure(it.cycle, "max_grade_percent"), 5.01, 1e-12);
+    ck_assert_double_eq_tol(figure(it.cycle, "min_grade_percent"), -5.01, 1e-12);
+    ck_assert(it.course->length_m == 21612.0);
+    done(it);
+}
+END_TEST
+
+START_TEST(the_cruise_cycles_hold_55_and_65_miles_per_hour)
+{
+    const char *const paths[] = {"cycles/reference/cruise-55.yaml", "cycles/reference/cruise-65.yaml"};
+    const double mph[] = {55.0, 65.0}; /* 40 CFR 1037 App. D */
+    for (size_t i = 0; i < 2; i++) {
+        reading it = read_cycle(paths[i]);
+        ck_assert_uint_eq(it.course->plan_count, 3);
+        ck_assert_double_eq_tol(sqrt(it.course->plan[1].v2_begin) / EVN_M_S_PER_MPH, mph[i], 1e-12);
+        ck_assert(it.course->plan[1].accel_m_s2 == 0.0);
+        done(it);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("cycles, published");
+    TCase *published = tcase_create("published");
+    tcase_add_test(published, the_urban_schedule_has_its_published_length_time_and_speeds);
+    tcase_add_test(published, the_urban_schedule_stands_at_259_of_its_1370_points);
+    tcase_add_test(published, the_first_trip_of_the_urban_schedule_has_its_own_figures);
+    tcase_add_test(published, the_first_trip_is_part_of_the_whole_schedule);
+    tcase_add_test(published, energy_demand_from_the_course_is_that_of_the_trace);
+    tcase_add_test(published, energy_demand_without_air_drag_is_a_sum_over_merged_stretches);
+    tcase_add_test(published, the_european_urban_part_has_its_published_figures);
+    tcase_add_test(published, the_european_extra_urban_part_has_its_published_figures);
+    tcase_add_test(published, the_whole_european_cycle_has_its_published_figures);
+    tcase_add_test(published, the_european_cycle_has_the_means_of_a_textbook);
+    tcase_add_test(published, trapezes_over_limits_take_the_time_of_the_bus_cycles);
+    tcase_add_test(published, the_heavy_duty_grade_profile_has_its_elevations);
+    tcase_add_test(published, the_heavy_duty_grade_profile_climbs_as_much_as_it_falls);
+    tcase_add_test(published, the_cruise_cycles_hold_55_and_65_miles_per_hour);
+    suite_add_tcase(suite, published);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
