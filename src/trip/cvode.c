@@ -226,7 +226,7 @@ static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_
             break;
         }
         *t = reached;
-        if (!s->system.step(s->from, reached, s->system.self)) {
+        if (!s->system.step(s->from, reached, NV_DATA_S(s->y), s->system.self)) {
             end = EVN_STOPPED;
             break;
         }

@@ -14,6 +14,13 @@ double evn_plan_v2(const evn_plan_stretch *p, double place_m)
     return fmax(p->v2_begin + 2 * p->accel_m_s2 * (place_m - p->begin_m), 0);
 }
 
+/* The plan before a truck's top speed cut it. */
+static double asked_v2(const evn_plan_stretch *p, double place_m)
+{
+    double share = (place_m - p->begin_m) / (p->end_m - p->begin_m);
+    return fmax(p->asked_v2_begin + share * (p->asked_v2_end - p->asked_v2_begin), 0);
+}
+
 double evn_plan_speed(const evn_course *c, double place_m, size_t *hint)
 {
     size_t k = *hint < c->plan_count ? *hint : c->plan_count - 1;
@@ -22,7 +29,7 @@ double evn_plan_speed(const evn_course *c, double place_m, size_t *hint)
     while (k + 1 < c->plan_count && place_m >= c->plan[k].end_m)
         k++;
     *hint = k;
-    return sqrt(evn_plan_v2(&c->plan[k], fmin(place_m, c->plan[k].end_m)));
+    return sqrt(asked_v2(&c->plan[k], fmin(place_m, c->plan[k].end_m)));
 }
 
 double evn_prescribed_speed(const evn_prescribed *p, double t)
@@ -102,7 +109,8 @@ static void set_road(const evn_trip *trip, evn_now *n)
     n->grade_n = r->mass_kg * g * n->slope_sin;
     double cosine = n->surface * (r->rolling.cosine_kg + r->rolling_s_m.cosine_kg * v);
     double along = n->surface * (r->rolling.along_kg + r->rolling_s_m.along_kg * v);
-    n->base_n = n->air_n + n->grade_n + g * (cosine * n->slope_cos + along * n->slope_sin);
+    n->rolling_at_rest_n = g * (cosine * n->slope_cos + along * n->slope_sin);
+    n->base_n = n->air_n + n->grade_n + n->rolling_at_rest_n;
     n->mass_kg = r->effective_kg + along;
     n->brake_factor = 1 + n->surface * (r->rolling.brake + r->rolling_s_m.brake * v);
 }
@@ -159,6 +167,12 @@ static void set_pack_limits(const evn_trip *trip, const double *y, evn_now *n)
 static double limit_voltage_v(const evn_pack *p, const evn_now *n, double terminal_w)
 {
     return n->open_circuit_v - p->resistance_ohm * evn_pack_current_a(p, n->open_circuit_v, terminal_w);
+}
+
+double evn_limit_voltage_v(const evn_trip *trip, const evn_now *n)
+{
+    bool pushing = trip->push != EVN_FREE;
+    return limit_voltage_v(&trip->rig->pack, n, pushing ? -n->pack_charge_w : n->pack_most_w);
 }
 
 static double fade_share(const evn_rig *r, double v)
@@ -351,7 +365,8 @@ static void set_forces(const evn_trip *trip, const double *y, evn_now *n)
     n->unit_n = limited_force(trip, y, n);
     n->accel_m_s2 = trip->pull == EVN_FREE ? n->asked_m_s2 : free_accel(n, n->unit_n);
     n->brake_n = trip->push == EVN_FREE ? 0 : (n->unit_n - n->base_n - n->mass_kg * n->asked_m_s2) / n->brake_factor;
-    n->rolling_n = n->unit_n - n->brake_n - n->air_n - n->grade_n - trip->rig->effective_kg * n->accel_m_s2;
+    n->rolling_n = n->rolling_at_rest_n + (n->mass_kg - trip->rig->effective_kg) * n->accel_m_s2 +
+                   (n->brake_factor - 1) * n->brake_n;
 }
 
 /* Engaged motors stand ready: their constant losses run at rest, and while a shift goes on. */

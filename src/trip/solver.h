@@ -17,7 +17,7 @@ typedef struct evn_system {
     const double *tolerance; /* absolute, per state: accuracy times the state's scale */
     bool (*rate)(double t, const double *y, double *dy, void *self); /* false: not finite */
     void (*watch)(double t, const double *y, double *g, void *self);
-    bool (*step)(double from, double to, void *self); /* after each step; false: stop here */
+    bool (*step)(double from, double to, const double *y, void *self); /* after each step; false: stop here */
     void *self;
 } evn_system;
 

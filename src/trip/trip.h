@@ -99,7 +99,7 @@ typedef struct evn_trip {
     double wait_until_s;
     bool last_wait;       /* standing at the end of the course */
     evn_box box[EVN_UNITS_MAX];
-    double fading, stall_place_m;
+    double stall_place_m; /* where the truck last came to rest unasked */
     bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
     int fade_side;              /* 2 above, 1 within, 0 below the fade of regeneration */
 
@@ -116,7 +116,7 @@ typedef struct evn_trip {
     bool band_broken;
     size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
     double peak_winding_degc[EVN_UNITS_MAX];
-    double start_height_m;
+    double start_height_m, start_kinetic_j;
     int status;
     unsigned long events, steps;
 
@@ -130,7 +130,7 @@ typedef struct evn_trip {
 typedef struct evn_now {
     double place_m, speed_m_s, accel_m_s2, asked_m_s2;
     double tangent, slope_cos, slope_sin, surface;
-    double air_n, grade_n, rolling_n;
+    double air_n, grade_n, rolling_n, rolling_at_rest_n;
     double base_n, mass_kg, brake_factor; /* F_motor - brake_factor F_brake = base_n + mass_kg a */
     double need_n;                        /* tyre force that the asked acceleration needs without friction brakes */
     double unit_n, brake_n;               /* tyre force of the motors; of the friction brakes (above zero) */
@@ -139,7 +139,7 @@ typedef struct evn_now {
     double pack_most_w, pack_charge_w;
     double adhesion_most_n, adhesion_least_n;
     double winding_heat_w;
-    double forgone_w;
+    double preview_m_s2, winding_degc, forgone_j; /* only where rules ask */
     double cost_w[EVN_GEARS_MAX]; /* loss in each gear; only where asked for */
     evn_flow flow;
 } evn_now;
@@ -150,7 +150,7 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
 
 /* Plan's speed squared at a place of a stretch (its straight line goes on beyond its ends, not below 0). */
 double evn_plan_v2(const evn_plan_stretch *, double place_m);
-/* Plan's speed at a place; *hint is where to begin to look. */
+/* Speed that the plan asks for at a place, before a truck's top speed cut it; *hint is where to begin to look. */
 double evn_plan_speed(const evn_course *, double place_m, size_t *hint);
 double evn_preview_m(const evn_trip *, const double *y); /* place that the human driver looks to */
 double evn_preview_asks(const evn_trip *, const double *y);
@@ -158,9 +158,28 @@ double evn_cap_m_s2(const evn_trip *); /* stated acceleration of catching up */
 /* Greatest acceleration from rest here in a gear, all limits minded. */
 double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
 double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
+double evn_limit_voltage_v(const evn_trip *, const evn_now *); /* that the binding power envelope follows */
 double evn_trip_soc(const evn_trip *, const double *y);
 double evn_prescribed_speed(const evn_prescribed *, double t);
 double evn_prescribed_place(const evn_prescribed *, double t);
+
+/* ---- jumps of the discrete state; acts.c. Each is called by rules only. */
+void evn_act_begin(evn_trip *); /* the first state, at the start of the course */
+void evn_act_wait_over(evn_trip *);
+void evn_act_plan_end_prescribed(evn_trip *);
+void evn_act_plan_end(evn_trip *);
+void evn_act_road_end(evn_trip *);
+void evn_act_rejoin(evn_trip *);
+void evn_act_come_to_rest(evn_trip *);
+void evn_act_pull_limit(evn_trip *, evn_limit);
+void evn_act_push_limit(evn_trip *, evn_limit);
+void evn_act_leave_pull(evn_trip *);
+void evn_act_leave_push(evn_trip *);
+void evn_act_gap_pulls(evn_trip *);
+void evn_act_gap_pushes(evn_trip *);
+void evn_act_shift(evn_trip *, uint8_t gear);
+void evn_act_shift_ends(evn_trip *);
+void evn_act_end(evn_trip *, int status);
 
 /* ---- events; rules.c */
 extern const size_t evn_rules_count;
@@ -168,11 +187,18 @@ extern const size_t evn_rules_count;
 bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
 double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
 void evn_trip_watch(double t, const double *y, double *g, void *trip);
-void evn_trip_begin(evn_trip *); /* sets the first state: at rest or moving at the start of the course */
 
 /* ---- accounting; account.c */
-void evn_account(evn_trip *); /* at an event: time held so far; then what holds from here on */
-bool evn_trip_step(double from, double to, void *trip);
+void evn_account_held(evn_trip *);   /* at an event: books the time held so far */
+void evn_account_holds(evn_trip *);  /* after it: what holds the truck back from here on */
+void evn_account_behind(evn_trip *); /* crosses 2 mph below the plan */
+void evn_account_band(evn_trip *);   /* crosses the edge of the band around the trace */
+double evn_behind_margin(const evn_trip *, const evn_now *);
+double evn_band_margin(const evn_trip *, const evn_now *);
+void evn_account_close(evn_trip *);  /* at the end of the run */
+bool evn_trip_step(double from, double to, const double *y, void *trip);
+
+double evn_trip_kinetic_j(const evn_trip *); /* of all that moves and turns, now; results.c */
 
 /* ---- one row of the trace; trace.c */
 enum { EVN_TRACE_COLUMNS = 24 };

@@ -1,0 +1,191 @@
+/* The public calls that join the reader with the rooms behind it. */
+#include "core/arena.h"
+#include "cycle/cycle.h"
+#include "evener/evener.h"
+#include "read/read.h"
+#include "trip/drive.h"
+#include "trip/trace.h"
+#include "truck/rig.h"
+#include "truck/truck.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#ifndef EVN_VERSION
+#error "EVN_VERSION comes from the build"
+#endif
+#ifndef EVN_DATA_DIR
+#error "EVN_DATA_DIR comes from the build"
+#endif
+
+struct evn_truck {
+    evn_arena *arena;
+    const evn_truck_file *file;
+};
+
+struct evn_cycle {
+    evn_arena *arena;
+    const evn_cycle_file *file;
+};
+
+const char *evn_version(void)
+{
+    return EVN_VERSION;
+}
+
+/* ------------------------------------------------------------------------------------------------ loading */
+
+enum { FOLDERS_MAX = 32 };
+
+/* Where parts are looked for beside the file itself: EVENER_PATH, then the installed data. */
+static bool set_search(evn_arena *arena, const char *search[FOLDERS_MAX])
+{
+    size_t count = 0;
+    const char *path = getenv("EVENER_PATH");
+    while (path && *path && count < FOLDERS_MAX - 3) {
+        size_t length = strcspn(path, ":");
+        if (length && !(search[count++] = evn_arena_text(arena, path, length)))
+            return false;
+        path += length + (path[length] == ':');
+    }
+    search[count++] = EVN_DATA_DIR "/vehicles";
+    search[count++] = EVN_DATA_DIR "/cycles";
+    search[count] = NULL;
+    return true;
+}
+
+static const void *load(const char *path, const evn_object *object, evn_arena **arena, evn_report *report)
+{
+    const char *search[FOLDERS_MAX];
+    const void *file = NULL;
+    *arena = evn_arena_new();
+    if (!*arena || !set_search(*arena, search))
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
+    else
+        file = evn_read_file(path, object, search, *arena, report);
+    if (!file) {
+        evn_arena_free(*arena);
+        *arena = NULL;
+    }
+    return file;
+}
+
+static void memory_ran_out(evn_arena *arena, const char *path, evn_report *report)
+{
+    evn_arena_free(arena);
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
+}
+
+evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *report)
+{
+    evn_arena *arena;
+    const evn_truck_file *file = load(path, &evn_truck_object, &arena, report);
+    *out = NULL;
+    if (!file)
+        return evn_report_status(report);
+    *out = malloc(sizeof **out);
+    if (*out)
+        **out = (evn_truck){arena, file};
+    else
+        memory_ran_out(arena, path, report);
+    return evn_report_status(report);
+}
+
+evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *report)
+{
+    evn_arena *arena;
+    const evn_cycle_file *file = load(path, &evn_cycle_object, &arena, report);
+    *out = NULL;
+    if (!file)
+        return evn_report_status(report);
+    *out = malloc(sizeof **out);
+    if (*out)
+        **out = (evn_cycle){arena, file};
+    else
+        memory_ran_out(arena, path, report);
+    return evn_report_status(report);
+}
+
+void evn_truck_free(evn_truck *t)
+{
+    if (t)
+        evn_arena_free(t->arena);
+    free(t);
+}
+
+void evn_cycle_free(evn_cycle *c)
+{
+    if (c)
+        evn_arena_free(c->arena);
+    free(c);
+}
+
+const char *evn_truck_name(const evn_truck *t) { return t->file->name; }
+bool evn_truck_invented(const evn_truck *t) { return t->file->invented; }
+const char *evn_cycle_name(const evn_cycle *c) { return c->file->name; }
+const char *evn_cycle_source(const evn_cycle *c) { return c->file->source ? c->file->source : "invented"; }
+
+/* ------------------------------------------------------------------------------------------------ cycle figures */
+
+size_t evn_cycle_figure_count(const evn_cycle *c)
+{
+    (void)c;
+    return evn_cycle_figures_count;
+}
+
+bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, double *value)
+{
+    if (index >= evn_cycle_figures_count)
+        return false;
+    *out = evn_cycle_figures[index].what;
+    *value = evn_cycle_figures[index].of(c->file);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ runs */
+
+evn_ask evn_ask_default(void)
+{
+    return (evn_ask){.payload_kg = NAN,
+                     .start_soc = NAN,
+                     .accuracy = 1e-6,
+                     .driver = EVN_DRIVER_HUMAN,
+                     .look_ahead_s = 1,
+                     .comfort_acceleration_m_s2 = 0.6,
+                     .comfort_braking_m_s2 = 0.7,
+                     .trace_interval_s = 1,
+                     .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = NAN, .temperature_degc = NAN}};
+}
+
+evn_status evn_rig_prepare(const evn_truck *t, const evn_ask *ask, evn_rig **out, evn_report *report)
+{
+    evn_rig_make(t->file, ask, out, report);
+    return evn_report_status(report);
+}
+
+size_t evn_trace_column_count(const evn_rig *rig)
+{
+    (void)rig;
+    return EVN_TRACE_COLUMNS;
+}
+
+bool evn_trace_column_at(const evn_rig *rig, size_t index, evn_quantity *out)
+{
+    (void)rig;
+    const evn_quantity *q = evn_trace_quantity(index);
+    if (q)
+        *out = *q;
+    return q != NULL;
+}
+
+evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_ask *ask, const evn_watcher *watcher,
+                     evn_results **out, evn_report *report)
+{
+    *out = NULL;
+    evn_course *course = evn_drive_course_of(rig, cycle->file, ask, report);
+    if (!course)
+        return evn_report_status(report);
+    evn_status status = evn_drive_course(rig, course, ask, watcher, &evn_cvode, out, report);
+    evn_course_free(course);
+    return status;
+}

@@ -1,0 +1,167 @@
+/* Accounting: what held the truck back, time behind the plan, the band around a trace, the hottest winding. */
+#include "core/units.h"
+#include "trip/trip.h"
+#include <math.h>
+
+static const double BEHIND_M_S = 2 * EVN_M_S_PER_MPH;
+static const double BAND_M_S = 2 * EVN_M_S_PER_MPH, EXCURSION_S = 2; /* 40 CFR 1066.425(b)(1), (2) */
+
+const char *const evn_hold_names[EVN_HOLD_COUNT] = {
+    [EVN_HELD_NOT] = "",
+#define X(name, key) [EVN_HELD_##name] = key,
+    EVN_HOLDS(X)
+#undef X
+};
+
+/* ------------------------------------------------------------------------------------------------ held back */
+
+static evn_hold hold_of_motor(const evn_trip *t)
+{
+    if (t->derating)
+        return EVN_HELD_WINDING;
+    return t->base_passed ? EVN_HELD_MOTOR_POWER : EVN_HELD_MOTOR_TORQUE;
+}
+
+static bool cut_by_top_speed(const evn_trip *t)
+{
+    if (t->plan_at >= t->course->plan_count)
+        return false;
+    const evn_plan_stretch *p = &t->course->plan[t->plan_at];
+    return p->asked_v2_end > p->v2_end || p->asked_v2_begin > p->v2_begin;
+}
+
+static evn_hold hold_now(const evn_trip *t)
+{
+    if (t->motion != EVN_MOVING)
+        return EVN_HELD_NOT;
+    switch (t->pull) {
+    case EVN_BY_MOTOR:
+        return hold_of_motor(t);
+    case EVN_BY_PACK:
+        return EVN_HELD_PACK;
+    case EVN_BY_ADHESION:
+        return EVN_HELD_ADHESION;
+    case EVN_BY_SHIFT:
+        return EVN_HELD_SHIFT;
+    case EVN_FREE:
+        break;
+    }
+    return cut_by_top_speed(t) ? EVN_HELD_TOP_SPEED : EVN_HELD_NOT;
+}
+
+void evn_account_held(evn_trip *t)
+{
+    if (t->hold != EVN_HELD_NOT)
+        t->held[t->hold].seconds += t->t - t->hold_since_s;
+    t->hold_since_s = t->t;
+}
+
+void evn_account_holds(evn_trip *t)
+{
+    t->hold = hold_now(t);
+}
+
+static void note_deficit(evn_trip *t, const double *y)
+{
+    if (t->hold == EVN_HELD_NOT)
+        return;
+    evn_hold_record *h = &t->held[t->hold];
+    double below = evn_plan_speed(t->course, y[EVN_Y_PLACE], &t->near_at) - y[EVN_Y_SPEED];
+    if (below > h->worst_m_s) {
+        h->worst_m_s = below;
+        h->worst_m = y[EVN_Y_PLACE];
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ behind, band */
+
+double evn_behind_margin(const evn_trip *t, const evn_now *n)
+{
+    size_t hint = t->near_at;
+    double over = n->speed_m_s - (evn_plan_speed(t->course, n->place_m, &hint) - BEHIND_M_S);
+    return t->behind ? -over : over;
+}
+
+void evn_account_behind(evn_trip *t)
+{
+    if (t->behind)
+        t->behind_s += t->t - t->behind_since_s;
+    t->behind = !t->behind;
+    t->behind_since_s = t->t;
+}
+
+/* The cycle's own clock at a place. */
+static double clock_at(const evn_course *c, double place_m, size_t *hint)
+{
+    evn_plan_speed(c, place_m, hint);
+    const evn_plan_stretch *p = &c->plan[*hint];
+    double d = fmax(place_m - p->begin_m, 0);
+    double reached = sqrt(p->asked_v2_begin) + evn_plan_speed(c, place_m, hint);
+    return reached > 0 ? p->clock_s + 2 * d / reached : p->clock_s;
+}
+
+double evn_band_margin(const evn_trip *t, const evn_now *n)
+{
+    size_t hint = t->near_at;
+    double lowest, highest;
+    evn_course_band(t->course, clock_at(t->course, n->place_m, &hint), &lowest, &highest);
+    double inside = fmin(n->speed_m_s - (lowest - BAND_M_S), highest + BAND_M_S - n->speed_m_s);
+    return t->outside ? -inside : inside;
+}
+
+void evn_account_band(evn_trip *t)
+{
+    if (t->outside)
+        t->band_broken = t->band_broken || t->t - t->outside_since_s > EXCURSION_S;
+    t->outside = !t->outside;
+    t->outside_since_s = t->t;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole run */
+
+void evn_account_close(evn_trip *t)
+{
+    evn_account_held(t);
+    if (t->behind)
+        t->behind_s += t->t - t->behind_since_s;
+    if (t->outside)
+        t->band_broken = t->band_broken || t->t - t->outside_since_s > EXCURSION_S;
+    if (t->status != EVN_STATUS_FINISHED)
+        t->band_broken = true;
+}
+
+static bool goes_on(evn_trip *t, const double *y)
+{
+    enum { EVERY = 1000 }; /* steps between two questions */
+    const evn_watcher *w = t->watcher;
+    if (!w || !w->go_on || ++t->go_on_asked % EVERY)
+        return true;
+    return w->go_on(w->self, y[EVN_Y_PLACE] / t->course->length_m);
+}
+
+static void sample(evn_trip *t, double from, double to)
+{
+    const evn_watcher *w = t->watcher;
+    double y[EVN_Y_COUNT], row[EVN_TRACE_COLUMNS];
+    if (!w || !w->sample)
+        return;
+    for (; t->next_sample_s <= to; t->next_sample_s += t->ask.trace_interval_s) {
+        if (t->next_sample_s < from)
+            continue;
+        t->kind->look_back(t->solver, t->next_sample_s, y);
+        evn_trace_row(t, t->next_sample_s, y, row);
+        w->sample(w->self, row, EVN_TRACE_COLUMNS);
+    }
+}
+
+bool evn_trip_step(double from, double to, const double *y, void *self)
+{
+    evn_trip *t = self;
+    t->steps++;
+    if (t->motion == EVN_MOVING)
+        note_deficit(t, y);
+    if (y[EVN_Y_WINDING] > t->peak_winding_degc[0])
+        t->peak_winding_degc[0] = y[EVN_Y_WINDING];
+    sample(t, from, to);
+    return goes_on(t, y);
+}

@@ -1,0 +1,403 @@
+/*
+ * Jumps of the discrete state. What jumps in energy is booked here, in lumps: the change of the rotors' speed at a gear
+ * change, with its loss. Everything else is continuous across an event.
+ */
+#include "trip/trip.h"
+#include <math.h>
+
+static const evn_plan_stretch *plan_now(const evn_trip *trip)
+{
+    return &trip->course->plan[trip->plan_at];
+}
+
+static bool exact(const evn_trip *trip)
+{
+    return trip->ask.driver == EVN_DRIVER_EXACT;
+}
+
+static double wheel_rad_s(const evn_trip *trip)
+{
+    return trip->y[EVN_Y_SPEED] / trip->rig->axle[trip->rig->unit_axle[0]].radius_m;
+}
+
+/* ------------------------------------------------------------------------------------------------ sides of corners */
+
+static void set_sides(evn_trip *trip)
+{
+    const evn_rig *r = trip->rig;
+    evn_now n;
+    evn_now_at(trip, trip->t, trip->y, &n);
+    trip->base_passed = n.motor_rad_s > evn_unit_base_rad_s(&r->unit[0], trip->box[0].now, evn_limit_voltage_v(trip, &n));
+    trip->derating = r->unit[0].motor[0].has_winding && trip->y[EVN_Y_WINDING] > r->unit[0].motor[0].derate_from_degc;
+    trip->fade_side = n.speed_m_s > r->fade_from_m_s ? 2 : n.speed_m_s > r->fade_to_m_s ? 1 : 0;
+}
+
+/* ------------------------------------------------------------------------------------------------ prescribed motion */
+
+static void set_road_end(evn_trip *trip)
+{
+    const evn_road_stretch *road = &trip->course->road[trip->road_at];
+    evn_prescribed *p = &trip->seg;
+    double d = road->end_m - p->place_m, v2_end = p->speed_m_s * p->speed_m_s + 2 * p->accel_m_s2 * d;
+    p->road_end_s = INFINITY;
+    if (road->end_m >= plan_now(trip)->end_m - 1e-9)
+        return; /* the plan ends first, or at the same place */
+    double reached = p->speed_m_s + sqrt(fmax(v2_end, 0));
+    if (reached > 0)
+        p->road_end_s = p->begin_s + 2 * d / reached;
+}
+
+/* A place within round-off of the end of a stretch of road is on the next one. */
+static void step_onto_road(evn_trip *trip)
+{
+    while (trip->road_at + 1 < trip->course->road_count &&
+           trip->y[EVN_Y_PLACE] >= trip->course->road[trip->road_at].end_m - 1e-9)
+        trip->road_at++;
+}
+
+static void prescribe(evn_trip *trip, double speed_m_s, double accel_m_s2, double end_s)
+{
+    trip->law = EVN_PRESCRIBED;
+    trip->y[EVN_Y_SPEED] = speed_m_s;
+    trip->seg = (evn_prescribed){trip->t, trip->y[EVN_Y_PLACE], speed_m_s, accel_m_s2, end_s, INFINITY};
+    step_onto_road(trip);
+    set_road_end(trip);
+}
+
+/* On the plan from here to the end of its stretch; onto a stop by the deceleration that the rest of the way needs. */
+static void follow_plan(evn_trip *trip)
+{
+    const evn_plan_stretch *p = plan_now(trip);
+    double rest = p->end_m - trip->y[EVN_Y_PLACE];
+    double v0 = sqrt(evn_plan_v2(p, trip->y[EVN_Y_PLACE])), v1 = sqrt(p->v2_end);
+    double a = (p->v2_end - v0 * v0) / (2 * rest);
+    prescribe(trip, v0, a, trip->t + 2 * rest / (v0 + v1));
+}
+
+/* The last metres to a stop: by a known time. (A root on the distance is ill-posed where the speed vanishes.) */
+static void begin_stop(evn_trip *trip)
+{
+    double rest = plan_now(trip)->end_m - trip->y[EVN_Y_PLACE], v = trip->y[EVN_Y_SPEED];
+    if (rest <= 1e-9 || v <= 0) {
+        prescribe(trip, 0, 0, trip->t);
+        return;
+    }
+    prescribe(trip, v, -v * v / (2 * rest), trip->t + 2 * rest / v);
+}
+
+/* What was prescribed becomes free at its present speed and place. */
+static void set_free(evn_trip *trip)
+{
+    trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+    trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
+    trip->law = exact(trip) ? EVN_CAPPED : EVN_HALTING;
+}
+
+/* ------------------------------------------------------------------------------------------------ gear changes */
+
+/*
+ * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is lost.
+ * Booked without the pack's resistance loss. A pack that may not charge takes nothing: then all of it is lost.
+ */
+static void book_synchronising(evn_trip *trip, double from_rad_s, double to_rad_s)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    double gain_j = 0.5 * u->machine_inertia_kg_m2 * (to_rad_s * to_rad_s - from_rad_s * from_rad_s);
+    double loss_j = u->synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
+    double soc = evn_trip_soc(trip, trip->y), e = evn_curve_at(&trip->rig->pack.open_circuit_v, soc);
+    if (bus_j < 0 && evn_pack_charge_w(&trip->rig->pack, soc, e) <= 0) {
+        loss_j -= bus_j;
+        bus_j = 0;
+    }
+    trip->lump_j[EVN_SHIFTING] += loss_j;
+    trip->y[EVN_Y_BUS] += bus_j;
+    trip->y[EVN_Y_TERMINAL] += bus_j;
+    trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
+    trip->y[EVN_Y_CHARGE] += bus_j / e;
+}
+
+static void take_gear(evn_trip *trip, uint8_t gear)
+{
+    evn_box *box = &trip->box[0];
+    box->shifts += box->now.gear != gear;
+    box->now.gear = gear;
+    box->candidate = -1;
+    box->shifting = false;
+    box->dwell_until_s = trip->t + trip->rig->unit[0].shift_dwell_s;
+    trip->y[EVN_Y_FORGONE] = 0;
+}
+
+static double motor_rad_s(const evn_trip *trip, uint8_t gear)
+{
+    return wheel_rad_s(trip) * trip->rig->unit[0].gear[gear].total_ratio;
+}
+
+static void settle_gap(evn_trip *trip)
+{
+    evn_now n;
+    trip->push = EVN_FREE;
+    trip->pull = EVN_BY_SHIFT;
+    evn_now_at(trip, trip->t, trip->y, &n);
+    if (n.need_n <= n.unit_n)
+        evn_act_gap_pushes(trip);
+    else
+        evn_act_gap_pulls(trip);
+}
+
+void evn_act_shift(evn_trip *trip, uint8_t gear)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    evn_box *box = &trip->box[0];
+    if (trip->law == EVN_PRESCRIBED) {
+        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+        trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
+    }
+    if (exact(trip) || u->shift_time_s <= 0) {
+        book_synchronising(trip, motor_rad_s(trip, box->now.gear), motor_rad_s(trip, gear));
+        take_gear(trip, gear);
+        set_sides(trip);
+        return;
+    }
+    box->shifting = true;
+    box->next = (evn_setting){gear, box->now.engaged};
+    box->busy_until_s = trip->t + u->shift_time_s;
+    box->rotor_rad_s = motor_rad_s(trip, box->now.gear);
+    box->candidate = -1;
+    trip->y[EVN_Y_FORGONE] = 0;
+    settle_gap(trip);
+}
+
+void evn_act_shift_ends(evn_trip *trip)
+{
+    evn_box *box = &trip->box[0];
+    if (trip->law == EVN_PRESCRIBED)
+        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+    book_synchronising(trip, box->rotor_rad_s, motor_rad_s(trip, box->next.gear));
+    take_gear(trip, box->next.gear);
+    trip->pull = trip->push = EVN_FREE;
+    set_sides(trip);
+}
+
+void evn_act_gap_pulls(evn_trip *trip)
+{
+    trip->push = EVN_FREE;
+    trip->pull = EVN_BY_SHIFT;
+    if (trip->law == EVN_PRESCRIBED)
+        set_free(trip);
+}
+
+void evn_act_gap_pushes(evn_trip *trip)
+{
+    trip->pull = EVN_FREE;
+    trip->push = EVN_BY_SHIFT;
+    if (trip->law == EVN_HALTING)
+        begin_stop(trip);
+}
+
+/* ------------------------------------------------------------------------------------------------ limits */
+
+void evn_act_pull_limit(evn_trip *trip, evn_limit limit)
+{
+    if (trip->law == EVN_PRESCRIBED)
+        set_free(trip);
+    trip->pull = limit;
+    set_sides(trip);
+}
+
+void evn_act_push_limit(evn_trip *trip, evn_limit limit)
+{
+    trip->push = limit;
+    set_sides(trip);
+}
+
+void evn_act_leave_pull(evn_trip *trip)
+{
+    trip->pull = EVN_FREE;
+    if (trip->law == EVN_HALTING)
+        begin_stop(trip);
+}
+
+void evn_act_leave_push(evn_trip *trip)
+{
+    trip->push = EVN_FREE;
+}
+
+void evn_act_rejoin(evn_trip *trip)
+{
+    trip->pull = EVN_FREE;
+    follow_plan(trip);
+}
+
+/* ------------------------------------------------------------------------------------------------ rest and launch */
+
+void evn_act_end(evn_trip *trip, int status)
+{
+    trip->status = status;
+    trip->motion = EVN_ENDED;
+}
+
+/* At rest: what a shift under way had still to do is done at once, and no limit binds. */
+static void stand(evn_trip *trip, double wait_s)
+{
+    evn_box *box = &trip->box[0];
+    trip->y[EVN_Y_SPEED] = 0;
+    if (box->shifting) {
+        book_synchronising(trip, box->rotor_rad_s, 0);
+        take_gear(trip, box->next.gear);
+    }
+    box->candidate = -1;
+    trip->y[EVN_Y_FORGONE] = 0;
+    trip->pull = trip->push = EVN_FREE;
+    trip->motion = EVN_STANDING;
+    trip->wait_until_s = trip->t + wait_s;
+    step_onto_road(trip);
+}
+
+static void cannot_start(evn_trip *trip)
+{
+    const evn_road_stretch *road = &trip->course->road[trip->road_at];
+    double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
+    evn_say(trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            "%s cannot move off at %.3f km on a grade of %.1f %%; expected a tyre force that holds and moves %.0f kg; a lower "
+            "first gear, more motor torque or more load on the driven axle would help",
+            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, tangent * 100, trip->rig->mass_kg);
+    evn_act_end(trip, EVN_STATUS_STALLED);
+}
+
+/* The gear that costs least at a walking pace among those that move the truck at all. -1: none does. */
+static int launch_gear(const evn_trip *trip, double accel_m_s2)
+{
+    int best = -1;
+    double least = INFINITY;
+    for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++) {
+        if (evn_launch_accel(trip, trip->y, (uint8_t)k) < 1e-3)
+            continue;
+        double cost = evn_launch_cost_w(trip, trip->y, (uint8_t)k, accel_m_s2);
+        if (cost < least) {
+            least = cost;
+            best = (int)k;
+        }
+    }
+    return best;
+}
+
+static void launch(evn_trip *trip)
+{
+    const evn_plan_stretch *p = plan_now(trip);
+    double rest = p->end_m - trip->y[EVN_Y_PLACE];
+    int gear = launch_gear(trip, p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->ask.comfort_acceleration_m_s2);
+    if (gear < 0) {
+        cannot_start(trip);
+        return;
+    }
+    take_gear(trip, (uint8_t)gear);
+    trip->motion = EVN_MOVING;
+    trip->ahead_m = fmin(1, 0.5 * rest);
+    trip->law = exact(trip) ? EVN_CAPPED : EVN_PREVIEW;
+    if (exact(trip) && trip->y[EVN_Y_PLACE] <= p->begin_m)
+        follow_plan(trip);
+    set_sides(trip);
+}
+
+void evn_act_wait_over(evn_trip *trip)
+{
+    if (trip->last_wait)
+        evn_act_end(trip, EVN_STATUS_FINISHED);
+    else
+        launch(trip);
+}
+
+/* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries again. */
+void evn_act_come_to_rest(evn_trip *trip)
+{
+    bool again = trip->y[EVN_Y_PLACE] - trip->stall_place_m < 1;
+    trip->stall_place_m = trip->y[EVN_Y_PLACE];
+    if (trip->plan_at >= trip->course->plan_count)
+        trip->plan_at = trip->course->plan_count - 1;
+    while (trip->plan_at > 0 && trip->y[EVN_Y_PLACE] < plan_now(trip)->begin_m)
+        trip->plan_at--; /* the human driver looked beyond the place where the truck now stands */
+    stand(trip, 0);
+    if (again)
+        cannot_start(trip);
+}
+
+/* ------------------------------------------------------------------------------------------------ ends of stretches */
+
+static void arrive(evn_trip *trip)
+{
+    bool last = trip->plan_at + 1 == trip->course->plan_count;
+    trip->last_wait = last;
+    trip->plan_at += !last;
+    stand(trip, last ? trip->course->final_wait_s : plan_now(trip)->wait_s);
+}
+
+void evn_act_plan_end_prescribed(evn_trip *trip)
+{
+    const evn_plan_stretch *p = plan_now(trip);
+    trip->y[EVN_Y_PLACE] = p->end_m;
+    trip->y[EVN_Y_SPEED] = sqrt(p->v2_end);
+    if (p->v2_end <= 0) {
+        arrive(trip);
+    } else if (trip->plan_at + 1 == trip->course->plan_count) {
+        evn_act_end(trip, EVN_STATUS_FINISHED);
+    } else {
+        trip->plan_at++;
+        follow_plan(trip);
+    }
+}
+
+/* Not prescribed: the place aimed at passes the end of its stretch. */
+void evn_act_plan_end(evn_trip *trip)
+{
+    if (plan_now(trip)->v2_end <= 0)
+        begin_stop(trip);
+    else
+        trip->plan_at++;
+}
+
+void evn_act_road_end(evn_trip *trip)
+{
+    trip->y[EVN_Y_PLACE] = trip->course->road[trip->road_at].end_m;
+    if (trip->road_at + 1 == trip->course->road_count) {
+        evn_act_end(trip, EVN_STATUS_FINISHED);
+        return;
+    }
+    trip->road_at++;
+    if (trip->law != EVN_PRESCRIBED)
+        return;
+    trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+    set_road_end(trip);
+}
+
+/* ------------------------------------------------------------------------------------------------ the beginning */
+
+static void begin_moving(evn_trip *trip)
+{
+    trip->motion = EVN_MOVING;
+    trip->y[EVN_Y_SPEED] = sqrt(plan_now(trip)->v2_begin);
+    trip->ahead_m = fmin(1, 0.5 * plan_now(trip)->end_m);
+    trip->law = EVN_PREVIEW;
+    if (exact(trip))
+        follow_plan(trip);
+    evn_now n;
+    evn_now_at(trip, trip->t, trip->y, &n);
+    evn_now_costs(trip, trip->y, &n);
+    uint8_t best = 0;
+    for (size_t k = 1; k < trip->rig->unit[0].gear_count; k++)
+        if (n.cost_w[k] < n.cost_w[best])
+            best = (uint8_t)k;
+    trip->box[0].now.gear = best;
+    set_sides(trip);
+}
+
+void evn_act_begin(evn_trip *trip)
+{
+    const evn_unit *u = &trip->rig->unit[0];
+    trip->box[0] = (evn_box){.now = {0, (uint8_t)((1u << u->motor_count) - 1)}, .candidate = -1};
+    trip->stall_place_m = -INFINITY;
+    trip->y[EVN_Y_WINDING] = u->motor[0].start_degc;
+    if (plan_now(trip)->v2_begin > 0)
+        begin_moving(trip);
+    else
+        stand(trip, plan_now(trip)->wait_s);
+}

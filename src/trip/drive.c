@@ -1,0 +1,148 @@
+/* The loop, whole: go to the earliest known time or event; run every rule that is due; restart. */
+#include "trip/drive.h"
+#include "trip/results.h"
+#include "trip/trace.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Accuracy times these scales is the error allowed per step: fixed, since odometer and energies grow (see DEVELOPERS.md). */
+static void set_tolerance(double accuracy, double *tolerance)
+{
+    for (int k = 0; k < EVN_Y_COUNT; k++)
+        tolerance[k] = accuracy * 1e6; /* J */
+    tolerance[EVN_Y_PLACE] = accuracy * 100;
+    tolerance[EVN_Y_SPEED] = accuracy * 10;
+    tolerance[EVN_Y_WINDING] = accuracy * 50;
+}
+
+static bool ask_fits(const evn_ask *ask, evn_report *report)
+{
+    if (!(ask->accuracy >= 1e-12 && ask->accuracy <= 1e-3))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3", ask->accuracy);
+    if (!(ask->look_ahead_s >= 0.05 && ask->look_ahead_s <= 60))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "look-ahead of %g s; expected 0.05 to 60",
+                ask->look_ahead_s);
+    if (!(ask->comfort_acceleration_m_s2 >= 0.01 && ask->comfort_acceleration_m_s2 <= 10))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "comfortable acceleration of %g m/s2; expected 0.01 to 10", ask->comfort_acceleration_m_s2);
+    if (!(ask->comfort_braking_m_s2 >= 0.01 && ask->comfort_braking_m_s2 <= 8))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "comfortable braking of %g m/s2; expected 0.01 to 8",
+                ask->comfort_braking_m_s2);
+    if (!(ask->trace_interval_s >= 0.001 && ask->trace_interval_s <= 86400))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "trace every %g s; expected 0.001 to 86400",
+                ask->trace_interval_s);
+    return !evn_report_failed(report);
+}
+
+static void emit_row(const evn_trip *trip)
+{
+    double row[EVN_TRACE_COLUMNS];
+    if (!trip->watcher || !trip->watcher->sample)
+        return;
+    evn_trace_row(trip, trip->t, trip->y, row);
+    trip->watcher->sample(trip->watcher->self, row, EVN_TRACE_COLUMNS);
+}
+
+static bool interrupted(evn_trip *trip)
+{
+    evn_say(trip->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere, "interrupted at %.3f km, %.1f s",
+            trip->y[EVN_Y_PLACE] / 1000, trip->t);
+    evn_act_end(trip, EVN_STATUS_INTERRUPTED);
+    return true;
+}
+
+static bool gave_up(evn_trip *trip)
+{
+    evn_say(trip->report, EVN_FAULT_SOLVER_GAVE_UP, evn_nowhere, evn_nowhere, "the integrator stopped at %.6f s, %.6f km: %s",
+            trip->t, trip->y[EVN_Y_PLACE] / 1000, trip->kind->why(trip->solver));
+    return false;
+}
+
+/* Integrates to the next known time or event; `hit` tells which watches fell. False: no way on. */
+static bool go(evn_trip *trip, uint64_t *hit)
+{
+    double until = evn_rules_next_time(trip);
+    *hit = 0;
+    if (until <= trip->t + 1e-9) { /* too close for any integrator: the same instant */
+        trip->t = fmax(until, trip->t);
+        return true;
+    }
+    switch (trip->kind->go(trip->solver, until, &trip->t, trip->y, hit)) {
+    case EVN_REACHED_TIME:
+    case EVN_REACHED_EVENT:
+        return true;
+    case EVN_STOPPED:
+        return interrupted(trip);
+    case EVN_GAVE_UP:
+        break;
+    }
+    return gave_up(trip);
+}
+
+static bool run(evn_trip *trip)
+{
+    uint64_t hit = 0;
+    bool restart = true;
+    evn_act_begin(trip);
+    trip->start_kinetic_j = evn_trip_kinetic_j(trip);
+    trip->start_height_m = trip->course->road[0].height_begin_m;
+    emit_row(trip);
+    while (trip->motion != EVN_ENDED) {
+        if (!evn_rules_run(trip, hit, &restart))
+            return false;
+        if (restart)
+            emit_row(trip);
+        if (trip->motion == EVN_ENDED)
+            break;
+        if (restart)
+            trip->kind->restart(trip->solver, trip->t, trip->y);
+        restart = false;
+        if (!go(trip, &hit))
+            return false;
+        if (trip->motion != EVN_ENDED && hit)
+            emit_row(trip);
+    }
+    evn_account_close(trip);
+    return true;
+}
+
+static evn_status finish(evn_trip *trip, evn_results **out)
+{
+    *out = evn_results_of(trip);
+    if (!*out)
+        evn_say(trip->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the results");
+    return evn_report_status(trip->report);
+}
+
+evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_ask *ask, const evn_watcher *watcher,
+                            const evn_solver_kind *kind, evn_results **out, evn_report *report)
+{
+    *out = NULL;
+    if (!ask_fits(ask, report))
+        return evn_report_status(report);
+    double tolerance[EVN_Y_COUNT];
+    evn_trip *trip = calloc(1, sizeof *trip);
+    evn_status status;
+    set_tolerance(ask->accuracy, tolerance);
+    tolerance[EVN_Y_CHARGE] = ask->accuracy * 0.05 * rig->pack.capacity_as;
+    evn_system system = {EVN_Y_COUNT, evn_rules_count, tolerance, evn_trip_rate, evn_trip_watch, evn_trip_step, trip};
+    if (trip)
+        *trip = (evn_trip){.rig = rig, .course = course, .ask = *ask, .report = report, .watcher = watcher, .kind = kind,
+                           .solver = kind->create(&system), .next_sample_s = ask->trace_interval_s};
+    if (!trip || !trip->solver) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the run");
+        status = evn_report_status(report);
+    } else {
+        status = run(trip) ? finish(trip, out) : evn_report_status(report);
+        kind->drop(trip->solver);
+    }
+    free(trip);
+    return status;
+}
+
+evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_ask *ask, evn_report *report)
+{
+    evn_course_ask course = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, rig->top_speed_m_s};
+    return evn_course_prepare(cycle, &course, report);
+}

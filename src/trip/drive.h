@@ -1,0 +1,31 @@
+/* Driving: from a rig and a cycle to results. */
+#ifndef EVENER_TRIP_DRIVE_H
+#define EVENER_TRIP_DRIVE_H
+#include "cycle/course.h"
+#include "trip/solver.h"
+#include "truck/rig.h"
+
+/* One result: what it is, and its value. */
+typedef struct evn_result {
+    evn_quantity what;
+    double value;
+} evn_result;
+
+struct evn_results {
+    evn_arena *arena; /* holds keys that are made at run time */
+    const char *status;
+    evn_result *result;
+    size_t count, room;
+    evn_held held[16];
+    size_t held_count;
+    unsigned long steps, events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
+};
+
+/* Drives a prepared course. EVN_DONE or EVN_ANSWER_NO with results; otherwise the report says why there are none. */
+evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_ask *, const evn_watcher *,
+                            const evn_solver_kind *, evn_results **out, evn_report *);
+
+/* The course of a cycle for this rig and ask. */
+evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_ask *, evn_report *);
+
+#endif

@@ -1,0 +1,323 @@
+/*
+ * Every jump of the discrete state, one row each: when the rule is watched, the known time or the watch that falls
+ * through zero when it is due, and what it does. Watches are of order one (see EVN_CROSSED).
+ */
+#include "trip/trip.h"
+#include <math.h>
+
+enum { MOST_AT_ONE_INSTANT = 64 };
+static const double SAME_TIME_S = 1e-9;
+static const double FORCE_N = 1e4, POWER_W = 1e5, COST_W = 1e4; /* scales of the watches */
+
+typedef struct rule {
+    const char *name;
+    bool (*applies)(const evn_trip *);
+    double (*due_s)(const evn_trip *);                        /* a known time, or NULL */
+    double (*watch)(const evn_trip *, const evn_now *);       /* or a watch */
+    void (*act)(evn_trip *, const evn_now *);
+    bool books_only; /* nothing that is integrated changes: no restart */
+} rule;
+
+/* ------------------------------------------------------------------------------------------------ where a rule applies */
+
+static bool exact(const evn_trip *t) { return t->ask.driver == EVN_DRIVER_EXACT; }
+static bool running(const evn_trip *t) { return t->motion != EVN_ENDED; }
+static bool standing(const evn_trip *t) { return t->motion == EVN_STANDING; }
+static bool moving(const evn_trip *t) { return t->motion == EVN_MOVING; }
+static bool prescribed(const evn_trip *t) { return moving(t) && t->law == EVN_PRESCRIBED; }
+static bool unprescribed(const evn_trip *t) { return moving(t) && t->law != EVN_PRESCRIBED; }
+static bool shifting(const evn_trip *t) { return moving(t) && t->box[0].shifting; }
+static bool in_gear(const evn_trip *t) { return moving(t) && !t->box[0].shifting; }
+static bool may_pull(const evn_trip *t) { return in_gear(t) && t->push == EVN_FREE; }
+static bool may_push(const evn_trip *t) { return in_gear(t) && t->pull == EVN_FREE; }
+static bool pull_not_motor(const evn_trip *t) { return may_pull(t) && t->pull != EVN_BY_MOTOR; }
+static bool pull_not_pack(const evn_trip *t) { return may_pull(t) && t->pull != EVN_BY_PACK; }
+static bool pull_not_adhesion(const evn_trip *t) { return may_pull(t) && t->pull != EVN_BY_ADHESION; }
+static bool push_not_motor(const evn_trip *t) { return may_push(t) && t->push != EVN_BY_MOTOR; }
+static bool push_not_pack(const evn_trip *t) { return may_push(t) && t->push != EVN_BY_PACK; }
+static bool push_not_adhesion(const evn_trip *t) { return may_push(t) && t->push != EVN_BY_ADHESION; }
+static bool pull_limited(const evn_trip *t) { return in_gear(t) && t->pull != EVN_FREE; }
+static bool push_limited(const evn_trip *t) { return in_gear(t) && t->push != EVN_FREE; }
+static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_BY_MOTOR || t->push == EVN_BY_MOTOR); }
+static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->fade_side > 0; }
+static bool gap_pulls(const evn_trip *t) { return shifting(t) && t->pull == EVN_BY_SHIFT; }
+static bool gap_pushes(const evn_trip *t) { return shifting(t) && t->push == EVN_BY_SHIFT; }
+static bool previewing(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_PREVIEW; }
+static bool capped(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_CAPPED; }
+static bool off_plan(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED; }
+static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
+
+static bool aiming(const evn_trip *t)
+{
+    if (!unprescribed(t) || t->law == EVN_HALTING)
+        return false;
+    return t->plan_at + (exact(t) ? 1 : 0) < t->course->plan_count;
+}
+
+static bool may_change(const evn_trip *t)
+{
+    return in_gear(t) && t->rig->unit[0].gear_count > 1 && t->t >= t->box[0].dwell_until_s - SAME_TIME_S;
+}
+static bool no_candidate(const evn_trip *t) { return may_change(t) && t->box[0].candidate < 0; }
+static bool a_candidate(const evn_trip *t) { return may_change(t) && t->box[0].candidate >= 0; }
+static bool dwelling(const evn_trip *t)
+{
+    return in_gear(t) && t->rig->unit[0].gear_count > 1 && t->t < t->box[0].dwell_until_s - SAME_TIME_S;
+}
+static bool may_overspeed(const evn_trip *t)
+{
+    return in_gear(t) && t->box[0].now.gear + 1u < t->rig->unit[0].gear_count;
+}
+
+/* ------------------------------------------------------------------------------------------------ known times */
+
+static double wait_ends(const evn_trip *t) { return t->wait_until_s; }
+static double plan_ends(const evn_trip *t) { return t->seg.end_s; }
+static double road_ends(const evn_trip *t) { return t->seg.road_end_s; }
+static double shift_ends(const evn_trip *t) { return t->box[0].busy_until_s; }
+static double dwell_ends(const evn_trip *t) { return t->box[0].dwell_until_s; }
+
+/* ------------------------------------------------------------------------------------------------ watches */
+
+static double road_left(const evn_trip *t, const evn_now *n) { return (t->course->road[t->road_at].end_m - n->place_m) / 10; }
+static double plan_left(const evn_trip *t, const evn_now *n)
+{
+    double ahead = exact(t) ? n->place_m : n->place_m + n->speed_m_s * t->ask.look_ahead_s + t->ahead_m;
+    return (t->course->plan[t->plan_at].end_m - ahead) / 10;
+}
+static double below_plan(const evn_trip *t, const evn_now *n)
+{
+    return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->speed_m_s * n->speed_m_s) / 20;
+}
+static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->preview_m_s2; }
+static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
+static double speed_left(const evn_trip *t, const evn_now *n) { (void)t; return n->speed_m_s; }
+
+static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_nm; }
+static double motor_pull(const evn_trip *t, const evn_now *n) { return (n->most_nm - n->motor_nm) / peak_nm(t); }
+static double motor_push(const evn_trip *t, const evn_now *n) { return (n->motor_nm - n->least_nm) / peak_nm(t); }
+static double pack_pull(const evn_trip *t, const evn_now *n) { (void)t; return (n->pack_most_w - n->load_w) / POWER_W; }
+static double pack_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->load_w + n->pack_charge_w) / POWER_W; }
+static double adhesion_pull(const evn_trip *t, const evn_now *n) { (void)t; return (n->adhesion_most_n - n->unit_n) / FORCE_N; }
+static double adhesion_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->unit_n - n->adhesion_least_n) / FORCE_N; }
+static double pull_wanted(const evn_trip *t, const evn_now *n) { (void)t; return (n->need_n - n->unit_n) / FORCE_N; }
+static double push_wanted(const evn_trip *t, const evn_now *n) { (void)t; return (n->unit_n - n->need_n) / FORCE_N; }
+
+static double base_side(const evn_trip *t, const evn_now *n)
+{
+    double over = (n->motor_rad_s - evn_unit_base_rad_s(&t->rig->unit[0], t->box[0].now, evn_limit_voltage_v(t, n))) / 100;
+    return t->base_passed ? over : -over;
+}
+static double derating_side(const evn_trip *t, const evn_now *n)
+{
+    const evn_motor *m = &t->rig->unit[0].motor[0];
+    if (!m->has_winding)
+        return 1;
+    double over = (n->winding_degc - m->derate_from_degc) / 10;
+    return t->derating ? over : -over;
+}
+static double fade_left(const evn_trip *t, const evn_now *n)
+{
+    return n->speed_m_s - (t->fade_side == 2 ? t->rig->fade_from_m_s : t->rig->fade_to_m_s);
+}
+
+static double speed_reserve(const evn_trip *t, const evn_now *n)
+{
+    double top = evn_unit_top_rad_s(&t->rig->unit[0]);
+    return 10 * (0.99 - n->motor_rad_s / top);
+}
+
+static size_t cheapest(const evn_trip *t, const evn_now *n, int without)
+{
+    size_t best = EVN_GEARS_MAX;
+    for (size_t k = 0; k < t->rig->unit[0].gear_count; k++)
+        if (k != t->box[0].now.gear && (int)k != without && (best == EVN_GEARS_MAX || n->cost_w[k] < n->cost_w[best]))
+            best = k;
+    return best;
+}
+static double own_lead(const evn_trip *t, const evn_now *n)
+{
+    return (n->cost_w[cheapest(t, n, -1)] - n->cost_w[t->box[0].now.gear]) / COST_W;
+}
+static double candidate_lead(const evn_trip *t, const evn_now *n)
+{
+    return (n->cost_w[t->box[0].now.gear] - n->cost_w[t->box[0].candidate]) / COST_W;
+}
+static double candidate_over_others(const evn_trip *t, const evn_now *n)
+{
+    size_t other = cheapest(t, n, t->box[0].candidate);
+    return other == EVN_GEARS_MAX ? 1 : (n->cost_w[other] - n->cost_w[t->box[0].candidate]) / COST_W;
+}
+static double price_left(const evn_trip *t, const evn_now *n)
+{
+    return 1 - n->forgone_j / t->rig->unit[0].shift_price_j;
+}
+static double charge_left(const evn_trip *t, const evn_now *n) { return 10 * (n->soc - t->rig->pack.usable_from); }
+
+/* ------------------------------------------------------------------------------------------------ acts */
+
+static void wait_over(evn_trip *t, const evn_now *n) { (void)n; evn_act_wait_over(t); }
+static void plan_end_prescribed(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end_prescribed(t); }
+static void plan_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end(t); }
+static void road_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_road_end(t); }
+static void rejoin(evn_trip *t, const evn_now *n) { (void)n; evn_act_rejoin(t); }
+static void cap_reached(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_CAPPED; }
+static void cap_left(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_PREVIEW; }
+static void pull_by_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_MOTOR); }
+static void pull_by_pack(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_PACK); }
+static void pull_by_adhesion(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_ADHESION); }
+static void push_by_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_MOTOR); }
+static void push_by_pack(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_PACK); }
+static void push_by_adhesion(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_ADHESION); }
+static void leave_pull(evn_trip *t, const evn_now *n) { (void)n; evn_act_leave_pull(t); }
+static void leave_push(evn_trip *t, const evn_now *n) { (void)n; evn_act_leave_push(t); }
+static void begin_gap_pull(evn_trip *t, const evn_now *n) { (void)n; evn_act_gap_pulls(t); }
+static void begin_gap_push(evn_trip *t, const evn_now *n) { (void)n; evn_act_gap_pushes(t); }
+static void base_crossed(evn_trip *t, const evn_now *n) { (void)n; t->base_passed = !t->base_passed; }
+static void derating_crossed(evn_trip *t, const evn_now *n) { (void)n; t->derating = !t->derating; }
+static void fade_crossed(evn_trip *t, const evn_now *n) { (void)n; t->fade_side--; }
+static void come_to_rest(evn_trip *t, const evn_now *n) { (void)n; evn_act_come_to_rest(t); }
+static void shift_over(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift_ends(t); }
+static void dwell_over(evn_trip *t, const evn_now *n) { (void)t; (void)n; }
+static void save_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift(t, (uint8_t)(t->box[0].now.gear + 1)); }
+static void propose(evn_trip *t, const evn_now *n)
+{
+    t->box[0].candidate = (int)cheapest(t, n, -1);
+    t->y[EVN_Y_FORGONE] = 0;
+}
+static void withdraw(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->box[0].candidate = -1;
+    t->y[EVN_Y_FORGONE] = 0;
+}
+static void overtake(evn_trip *t, const evn_now *n) { t->box[0].candidate = (int)cheapest(t, n, t->box[0].candidate); }
+static void shift_due(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift(t, (uint8_t)t->box[0].candidate); }
+static void behind_crossed(evn_trip *t, const evn_now *n) { (void)n; evn_account_behind(t); }
+static void band_crossed(evn_trip *t, const evn_now *n) { (void)n; evn_account_band(t); }
+static void pack_empty(evn_trip *t, const evn_now *n)
+{
+    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+            "the usable charge of %s ends at %.3f km, at a state of charge of %.3f; expected enough for %.3f km; a larger "
+            "pack, a fuller one or a shorter cycle would do",
+            t->rig->truck_name, n->place_m / 1000, n->soc, t->course->length_m / 1000);
+    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
+}
+
+/* ------------------------------------------------------------------------------------------------ the table */
+
+static const rule rules[] = {
+    {"the pack is empty", running, NULL, charge_left, pack_empty, false},
+    {"a wait is over", standing, wait_ends, NULL, wait_over, false},
+    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed, false},
+    {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end, false},
+    {"back on the plan", off_plan, NULL, below_plan, rejoin, false},
+    {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end, false},
+    {"the stretch of the road ends", unprescribed, NULL, road_left, road_end, false},
+    {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest, false},
+    {"the driver's comfort caps the acceleration", previewing, NULL, below_cap, cap_reached, false},
+    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left, false},
+    {"the gear change is over", shifting, shift_ends, NULL, shift_over, false},
+    {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull, false},
+    {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push, false},
+    {"the motor would overspeed", may_overspeed, NULL, speed_reserve, save_motor, false},
+    {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, leave_pull, false},
+    {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, leave_push, false},
+    {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor, false},
+    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack, false},
+    {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion, false},
+    {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor, false},
+    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack, false},
+    {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion, false},
+    {"the corner of the motors' envelope is passed", by_motor, NULL, base_side, base_crossed, false},
+    {"derating begins or ends", by_motor, NULL, derating_side, derating_crossed, false},
+    {"regeneration begins or ends to fade", fading, NULL, fade_left, fade_crossed, false},
+    {"the dwell after a gear change is over", dwelling, dwell_ends, NULL, dwell_over, true},
+    {"a better gear appears", no_candidate, NULL, own_lead, propose, false},
+    {"the better gear is no longer better", a_candidate, NULL, candidate_lead, withdraw, false},
+    {"another gear is better still", a_candidate, NULL, candidate_over_others, overtake, false},
+    {"a gear change is due", a_candidate, NULL, price_left, shift_due, false},
+    {"2 mph below the plan, or back", moving, NULL, evn_behind_margin, behind_crossed, true},
+    {"the edge of the band around the trace", judged_by_band, NULL, evn_band_margin, band_crossed, true},
+};
+const size_t evn_rules_count = sizeof rules / sizeof *rules;
+_Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rule");
+
+/* ------------------------------------------------------------------------------------------------ the engine */
+
+static bool wants_costs(const evn_trip *t)
+{
+    return may_change(t);
+}
+
+static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
+{
+    evn_now_at(t, time, y, n);
+    if (t->law == EVN_PREVIEW || t->law == EVN_CAPPED)
+        n->preview_m_s2 = exact(t) || !moving(t) ? 0 : evn_preview_asks(t, y);
+    n->winding_degc = y[EVN_Y_WINDING];
+    n->forgone_j = y[EVN_Y_FORGONE];
+    if (wants_costs(t))
+        evn_now_costs(t, y, n);
+}
+
+void evn_trip_watch(double time, const double *y, double *g, void *self)
+{
+    const evn_trip *t = self;
+    evn_now n;
+    instant(t, time, y, &n);
+    for (size_t k = 0; k < evn_rules_count; k++)
+        g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) : 1;
+}
+
+double evn_rules_next_time(const evn_trip *t)
+{
+    double next = t->t + 3600; /* nothing known ahead: look again in an hour */
+    for (size_t k = 0; k < evn_rules_count; k++)
+        if (rules[k].due_s && rules[k].applies(t))
+            next = fmin(next, rules[k].due_s(t));
+    return next;
+}
+
+static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const evn_now *n)
+{
+    if (!rules[k].applies(t))
+        return false;
+    if (rules[k].due_s)
+        return t->t >= rules[k].due_s(t) - SAME_TIME_S;
+    return (hit >> k & 1u) || rules[k].watch(t, n) < EVN_CROSSED;
+}
+
+static bool too_many(evn_trip *t, const size_t *last, size_t count)
+{
+    evn_say(t->report, EVN_FAULT_TOO_MANY_EVENTS, evn_nowhere, evn_nowhere,
+            "more than %d events at %.6f s, %.6f km; the last were \"%s\", \"%s\" and \"%s\"", MOST_AT_ONE_INSTANT, t->t,
+            t->y[EVN_Y_PLACE] / 1000, rules[last[(count + 1) % 3]].name, rules[last[(count + 2) % 3]].name,
+            rules[last[count % 3]].name);
+    return false;
+}
+
+bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
+{
+    size_t last[3] = {0}, count = 0;
+    evn_account_held(t);
+    for (size_t k = 0; k < evn_rules_count && t->motion != EVN_ENDED;) {
+        evn_now n;
+        if (k == 0)
+            instant(t, t->t, t->y, &n);
+        while (k < evn_rules_count && !is_due(t, k, hit, &n))
+            k++;
+        if (k == evn_rules_count)
+            break;
+        hit &= ~(UINT64_C(1) << k);
+        rules[k].act(t, &n);
+        *restart = *restart || !rules[k].books_only;
+        t->events++;
+        last[++count % 3] = k;
+        if (count > MOST_AT_ONE_INSTANT)
+            return too_many(t, last, count);
+        k = 0; /* from the top: what one rule changed may make another due */
+    }
+    evn_account_holds(t);
+    return true;
+}
