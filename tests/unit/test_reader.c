@@ -344,7 +344,7 @@ START_TEST(plain_decimals_are_read_to_the_last_bit)
                 {"1e3", 1000},      {"1.5E-3", 0.0015}, {"+2", 2},    {"123456789.987654321", 123456789.987654321},
                 {"5e-324", 5e-324}, {"1e-400", 0.0}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        double value = NAN;
+        double value = (double)NAN;
         ck_assert_ptr_null(evn_number_read(rows[i].text, strlen(rows[i].text), &value));
         ck_assert_mem_eq(&value, &rows[i].value, sizeof value);
     }

@@ -54,17 +54,17 @@ static const evn_field brake_fields[] = {
     {.key = "force_n",
      .shape = EVN_NUMBER,
      .least = 0,
-     .most = INFINITY,
+     .most = (double)INFINITY,
      .fallback = 900,
      .offset = offsetof(brake, force_n)},
     {.key = "fade_km_h",
      .shape = EVN_NUMBER,
      .least = 0,
      .most = 100,
-     .fallback = NAN,
+     .fallback = (double)NAN,
      .offset = offsetof(brake, fade_km_h)},
     {.key = "speed_km_h", .shape = EVN_LIST, .least = 0, .most = 200, .offset = offsetof(brake, speed_km_h)},
-    {.key = "share", .shape = EVN_LIST, .least = -INFINITY, .most = 1, .offset = offsetof(brake, share)},
+    {.key = "share", .shape = EVN_LIST, .least = -(double)INFINITY, .most = 1, .offset = offsetof(brake, share)},
 };
 static const evn_object brake_object = {"brake", "", sizeof(brake), brake_fields, 4, check_brake};
 
