@@ -84,16 +84,16 @@ run_apt() {
         </dev/null >>"$apt_log" 2>&1
 }
 
+# The version of SUNDIALS that apt would install, as far as its lists are here.
+offered_sundials() {
+    LC_ALL=C apt-cache policy libsundials-dev 2>/dev/null | sed -n -e 's/^ *Candidate: *//p' | sed -e 's/^[0-9]*://' -e '/none/d'
+}
+
 # Before 230 MB are fetched: does this system's SUNDIALS do?
-check_offered_sundials() {
+refuse_old_sundials() {
     local offered
-    offered=$(LC_ALL=C apt-cache policy libsundials-dev 2>/dev/null | sed -n 's/^ *Candidate: *//p')
-    case $offered in
-        '' | '(none)') fail "apt offers no libsundials-dev here (on Ubuntu it is in the universe component)." \
-            "evener needs SUNDIALS 6.0 or later." ;;
-    esac
-    offered=${offered#*:}
-    at_least "$offered" 6.0 || too_old "$offered (all that apt offers here)"
+    offered=$(offered_sundials)
+    [ -z "$offered" ] || at_least "$offered" 6.0 || too_old "$offered (all that apt offers here)"
 }
 
 say_sizes() {
@@ -116,6 +116,7 @@ install_missing() {
     have apt-get || fail "there is no apt-get here, so nothing can be installed from here: this script knows Debian 12," \
         "Debian 13 and Ubuntu 24.04. Install the like of these packages by other means and run it again."
     if [[ " ${packages[*]} " == *" libsundials-dev "* ]]; then
+        refuse_old_sundials
         say "They are to be installed with apt: about 230 MB to download and 1 GB on the disk, most of it because the"
         say "SUNDIALS package for developers depends on MPI and other solvers. It takes a minute or two."
     else
@@ -125,7 +126,7 @@ install_missing() {
     apt_log=$(mktemp "${TMPDIR:-/tmp}/evener-apt.XXXXXX")
     run_apt update || say "apt-get update did not succeed; going on with the package lists that are here."
     rm -f "$apt_log"
-    [[ " ${packages[*]} " != *" libsundials-dev "* ]] || check_offered_sundials
+    [[ " ${packages[*]} " != *" libsundials-dev "* ]] || refuse_old_sundials
     say_sizes "${packages[@]}"
     if ! run_apt install -y --no-install-recommends "${packages[@]}"; then
         tail -n 12 "$apt_log" >&2
@@ -146,26 +147,28 @@ sys.exit(not os.path.samefile(json.load(open(sys.argv[1]))["directories"]["sourc
         "$1/meson-info/meson-info.json" "$root" 2>/dev/null
 }
 
+# Runs a Meson command whose many lines matter only when it fails.
+quietly() {
+    local output
+    output=$("$@" 2>&1 </dev/null) && return 0
+    printf '%s\n' "$output" >&2
+    fail "this failed: $*"
+}
+
+compile_in() { meson compile -C "$1" </dev/null || fail "the build failed"; }
+
 # build_in FOLDER [MESON OPTIONS]: sets up where needed, then compiles.
 build_in() {
-    local folder=$1 quiet_log
+    local folder=$1
     shift
-    mkdir -p "$folder"
-    quiet_log=$folder/setup.log
     if ! is_set_up "$folder"; then
         local wipe=()
         [ ! -f "$folder/meson-private/coredata.dat" ] || wipe=(--wipe)
-        if ! meson setup "${wipe[@]}" "$@" "$folder" "$root" >"$quiet_log" 2>&1 </dev/null; then
-            cat "$quiet_log" >&2
-            fail "the build could not be set up in $folder"
-        fi
+        quietly meson setup "${wipe[@]}" "$@" "$folder" "$root"
     elif [ $# -gt 0 ]; then
-        if ! meson configure "$@" "$folder" >"$quiet_log" 2>&1 </dev/null; then
-            cat "$quiet_log" >&2
-            fail "Meson did not take these options: $*"
-        fi
+        quietly meson configure "$@" "$folder"
     fi
-    meson compile -C "$folder" </dev/null || fail "the build failed"
+    compile_in "$folder"
 }
 
 knows_all_tests() {
@@ -175,10 +178,7 @@ knows_all_tests() {
 # A build that was set up while Check or bats were missing does not know their tests yet.
 learn_all_tests() {
     knows_all_tests "$1" && return 0
-    if ! meson setup --reconfigure "$1" "$root" >"$1/setup.log" 2>&1 </dev/null; then
-        cat "$1/setup.log" >&2
-        fail "the build could not be set up again in $1"
-    fi
+    quietly meson setup --reconfigure "$1" "$root"
     knows_all_tests "$1" || fail "the build does not know its tests"
-    meson compile -C "$1" </dev/null || fail "the build failed"
+    compile_in "$1"
 }
