@@ -115,16 +115,11 @@ static evn_plan_stretch *last_stretch(const pen *with)
     return with->course->plan_count == 0 ? NULL : &with->course->plan[with->course->plan_count - 1];
 }
 
-/* A line too short to be one: its corners are joined. A level stretch grows, others bend to the new end. */
-static void join_corners(pen *with, double to_m, double v2)
+/* A line too short to be one: the corners at its ends are joined. A level stretch stays level, others bend. */
+static void join_corners(pen *with, double v2)
 {
     evn_plan_stretch *last = last_stretch(with);
-    if (last == NULL || with->v2 == 0.0) {
-        return;
-    }
-    if (with->last == HOLD) {
-        last->end_m = with->at_m = fmax(to_m, with->at_m);
-    } else {
+    if (last != NULL && with->v2 > 0.0 && with->last != HOLD) {
         last->v2_end = with->v2 = v2;
     }
 }
@@ -132,7 +127,7 @@ static void join_corners(pen *with, double to_m, double v2)
 static void draw(pen *with, double to_m, double v2, slope kind)
 {
     if (to_m - with->at_m < ONE_CORNER_M) {
-        join_corners(with, to_m, v2);
+        join_corners(with, v2);
         return;
     }
     evn_plan_stretch *last = last_stretch(with);

@@ -185,6 +185,75 @@ START_TEST(any_plan_over_limits_is_the_lower_envelope_and_keeps_to_comfort)
 }
 END_TEST
 
+/* Limits that differ by next to nothing, and limits that end within rounding of where the rise meets them. */
+static void roll_near_limits(sample *into, dice *with, const evn_course_ask *ask)
+{
+    size_t limits = roll_count(with, 2, 20);
+    double place_m = 0.0, limit_m_s = roll(with, 5.0, 25.0), reached_v2 = 0.0;
+    for (size_t i = 0; i < limits; i++) {
+        double near_to = 1.0 + roll(with, -1.0, 1.0) * pow(10.0, -floor(roll(with, 6.0, 17.0)));
+        bool higher = roll(with, 0.0, 1.0) < 0.3;
+        limit_m_s = higher ? limit_m_s * roll(with, 1.01, 1.2) : limit_m_s * near_to;
+        into->place_m[i] = place_m;
+        into->limit_km_h[i] = limit_m_s * 3.6;
+        double rise_m = (limit_m_s * limit_m_s - reached_v2) / (2.0 * ask->comfort_acceleration_m_s2);
+        place_m += rise_m > 1.0 ? rise_m * near_to : roll(with, 5.0, 50.0);
+        reached_v2 = limit_m_s * limit_m_s;
+    }
+    into->speed = (evn_speed_file){.place_m = {into->place_m, limits}, .limit_km_h = {into->limit_km_h, limits}};
+    into->stops.place_m.count = 0;
+    into->cycle = cycle_of(&into->speed);
+    into->cycle.length_m = place_m + 500.0;
+}
+
+static double shortest_m(const evn_course *course)
+{
+    double shortest = course->length_m;
+    for (size_t i = 0; i < course->plan_count; i++) {
+        shortest = fmin(shortest, course->plan[i].end_m - course->plan[i].begin_m);
+    }
+    return shortest;
+}
+
+START_TEST(limits_nearly_equal_or_met_within_rounding_leave_no_sliver)
+{
+    dice with = {8080};
+    for (int round = 0; round < 3000; round++) {
+        sample it;
+        const evn_course_ask ask = {roll(&with, 0.2, 2.0), roll(&with, 0.2, 2.0), (double)INFINITY};
+        roll_near_limits(&it, &with, &ask);
+        evn_course *course = prepare(&it.cycle, &ask);
+        check_promises(course);
+        ck_assert_double_gt(shortest_m(course), 0.99e-8);
+        for (int probe = 0; probe < 20; probe++) {
+            double place_m = roll(&with, 0.0, course->length_m);
+            ck_assert_double_eq_tol(plan_v2(course, place_m), lower_envelope(&it, place_m, &ask), 1e-6);
+        }
+        evn_course_free(course);
+    }
+}
+END_TEST
+
+START_TEST(a_top_speed_within_rounding_of_a_corner_leaves_no_sliver)
+{
+    dice with = {60606};
+    for (int round = 0; round < 2000; round++) {
+        sample it;
+        roll_limits(&it, &with);
+        evn_course *whole = prepare(&it.cycle, &no_top);
+        double corner = sqrt(whole->plan[roll_count(&with, 0, whole->plan_count - 1)].v2_end);
+        double near_to = 1.0 + roll(&with, -1.0, 1.0) * pow(10.0, -floor(roll(&with, 9.0, 17.0)));
+        const evn_course_ask ask = {no_top.comfort_acceleration_m_s2, no_top.comfort_braking_m_s2,
+                                    fmax(corner * near_to, 1.0)};
+        evn_course *cut = prepare(&it.cycle, &ask);
+        check_promises(cut);
+        ck_assert_double_gt(shortest_m(cut), 0.99e-8);
+        evn_course_free(whole);
+        evn_course_free(cut);
+    }
+}
+END_TEST
+
 START_TEST(any_plan_cut_at_top_speed_is_the_lower_of_plan_and_top_speed)
 {
     dice with = {4711};
@@ -296,6 +365,8 @@ int main(void)
     TCase *any = tcase_create("any");
     tcase_add_test(any, any_trace_keeps_its_time_distance_and_speed_as_a_course);
     tcase_add_test(any, any_plan_over_limits_is_the_lower_envelope_and_keeps_to_comfort);
+    tcase_add_test(any, limits_nearly_equal_or_met_within_rounding_leave_no_sliver);
+    tcase_add_test(any, a_top_speed_within_rounding_of_a_corner_leaves_no_sliver);
     tcase_add_test(any, any_plan_cut_at_top_speed_is_the_lower_of_plan_and_top_speed);
     tcase_add_test(any, the_band_is_what_sampling_finds_within_a_second);
     tcase_add_test(any, any_height_is_the_integral_of_the_sine_also_where_the_tangent_hardly_changes);

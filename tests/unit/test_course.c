@@ -243,25 +243,6 @@ START_TEST(a_limit_that_begins_at_a_stop_or_within_rounding_of_it_begins_there)
 }
 END_TEST
 
-START_TEST(limits_met_exactly_at_their_end_leave_no_sliver)
-{
-    for (int tenths = 1; tenths <= 2000; tenths++) { /* rise and fall reach the limit within rounding of its end */
-        double limit_m_s = 0.1 * tenths / 3.6 * 0.5 + 5.0, rise_m = limit_m_s * limit_m_s / (2.0 * 0.7);
-        double places[] = {0.0, rise_m}, limits[] = {limit_m_s * 3.6, 0.5 * limit_m_s * 3.6};
-        evn_speed_file speed = {.place_m = {places, 2}, .limit_km_h = {limits, 2}};
-        evn_cycle_file cycle = cycle_of(&speed);
-        cycle.length_m = rise_m + 400.0;
-        const evn_course_ask ask = {0.7, 0.7, (double)INFINITY};
-        evn_course *course = prepare(&cycle, &ask);
-        check_promises(course);
-        for (size_t i = 0; i < course->plan_count; i++) {
-            ck_assert_double_gt(course->plan[i].end_m - course->plan[i].begin_m, 1e-8 * 0.999);
-        }
-        evn_course_free(course);
-    }
-}
-END_TEST
-
 /* ------------------------------------------------------------------------------------------------ top speed */
 
 START_TEST(top_speed_cuts_the_plan_at_the_exact_place_and_keeps_what_is_asked)
@@ -489,7 +470,6 @@ static Suite *course_suite(void)
     tcase_add_test(limits, stops_stand_where_the_file_says_and_wait_as_long);
     tcase_add_test(limits, a_course_of_limits_ends_where_length_speed_or_road_say);
     tcase_add_test(limits, a_limit_that_begins_at_a_stop_or_within_rounding_of_it_begins_there);
-    tcase_add_test(limits, limits_met_exactly_at_their_end_leave_no_sliver);
     tcase_add_test(limits, top_speed_cuts_the_plan_at_the_exact_place_and_keeps_what_is_asked);
     tcase_add_test(limits, limits_over_place_have_no_band);
     tcase_add_test(road, a_constant_grade_rises_by_its_sine_not_its_tangent);
