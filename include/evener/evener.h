@@ -109,7 +109,8 @@ typedef struct evn_ask {
     double start_soc;  /* NAN: the truck file's own */
     double accuracy;   /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
     evn_driver driver;
-    double look_ahead_s;              /* human driver: how far ahead, in time, the plan is met */
+    double speed_gain_1_s;            /* human driver: acceleration per m/s below the plan, 0.5 */
+    double look_ahead_s;              /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
     double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
     double comfort_braking_m_s2;      /* plan over speed limits */
     double trace_interval_s;          /* spacing of trace rows; rows at events come on top */

@@ -1,3 +1,4 @@
+#define _POSIX_C_SOURCE 200809L
 #include "show/drive_story.h"
 #include "show/table.h"
 #include "show/text.h"
@@ -9,7 +10,6 @@ enum { CELL = 64, BAR_COLUMNS = 20, NAMES = 256 };
 
 static const char indent[] = "  ";
 static const char ledger_prefix[] = "ledger.";
-static const char unit_prefix[] = "units.";
 
 /* What a report shows first, where the results have it. */
 typedef struct headline {
@@ -83,33 +83,52 @@ static void format_way(char *out, size_t size, const evn_figures *figures, bool 
     snprintf(out, size, finished ? "%s km in %s%s" : "after %s km and %s%s", distance, duration, tail);
 }
 
-static bool put_answer(const drive_page *page, const evn_findings *findings)
+/* The first sentence, names made safe; to be freed, NULL when memory is out. */
+static char *answer_of(const evn_drive_story *story, bool finished)
 {
-    const evn_drive_story *story = page->story;
-    bool finished = strcmp(story->status, "finished") == 0;
     char way[4 * CELL];
     format_way(way, sizeof way, &story->figures, finished);
-    char *truck = evn_safe_text(story->truck), *cycle = evn_safe_text(story->cycle);
-    if (truck == NULL || cycle == NULL) {
-        free(truck);
-        free(cycle);
-        return false;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (memory == NULL)
+        return NULL;
+    evn_put_safe(memory, story->truck);
+    fprintf(memory, " %s ", answer_verb(story->status));
+    evn_put_safe(memory, story->cycle);
+    fprintf(memory, finished ? ": %s." : " %s.", way);
+    bool failed = ferror(memory) != 0;
+    if (fclose(memory) != 0 || failed) {
+        free(text);
+        return NULL;
     }
+    return text;
+}
+
+static bool put_reason(const drive_page *page, const evn_findings *findings)
+{
+    const char *reason = evn_findings_first_error(findings);
+    char *safe = reason != NULL ? evn_safe_text(reason) : NULL;
+    if (safe != NULL) {
+        fputs("Why:\n", page->to);
+        evn_put_paragraph(page->to, indent, safe);
+    }
+    free(safe);
+    return reason == NULL || safe != NULL;
+}
+
+static bool put_answer(const drive_page *page, const evn_findings *findings)
+{
+    bool finished = strcmp(page->story->status, "finished") == 0;
+    char *answer = answer_of(page->story, finished);
+    if (answer == NULL)
+        return false;
     evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
     evn_style_begin(page->to, page->look, style);
-    fprintf(page->to, finished ? "%s %s %s: " : "%s %s %s ", truck, answer_verb(story->status), cycle);
-    fprintf(page->to, "%s.", way);
+    evn_put_paragraph(page->to, "", answer);
     evn_style_end(page->to, page->look, style);
-    fputc('\n', page->to);
-    free(truck);
-    free(cycle);
-    const char *reason = finished ? NULL : evn_findings_first_error(findings);
-    if (reason != NULL) {
-        fputs("Why: ", page->to);
-        evn_put_safe(page->to, reason);
-        fputs(".\n", page->to);
-    }
-    return true;
+    free(answer);
+    return finished || put_reason(page, findings);
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -152,19 +171,27 @@ static bool is_told(const char *key)
     return starts_with(key, ledger_prefix);
 }
 
-/* "units.rear.shifts" -> "rear: shifts" */
+/* "units.rear.shifts" -> "unit rear: shifts": many things of one kind, one of them by its name. */
+static void format_dotted(char *out, size_t size, const char *label)
+{
+    const char *first = strchr(label, '.'), *last = strrchr(label, '.');
+    if (first == NULL) {
+        snprintf(out, size, "%s", label);
+        return;
+    }
+    bool many = last != first && first > label && first[-1] == 's';
+    int kind = (int)(first - label) - (many ? 1 : 0);
+    if (last == first)
+        snprintf(out, size, "%.*s: %s", kind, label, last + 1);
+    else
+        snprintf(out, size, "%.*s %.*s: %s", kind, label, (int)(last - first - 1), first + 1, last + 1);
+}
+
 static bool other_row(evn_table *table, const evn_quantity *what, double value)
 {
-    bool of_unit = starts_with(what->key, unit_prefix);
-    const char *key = of_unit ? what->key + strlen(unit_prefix) : what->key;
-    char label[NAMES];
-    evn_format_label(label, sizeof label, key, what->unit);
-    char *dot = of_unit ? strchr(label, '.') : NULL;
-    char shown[NAMES + 1];
-    if (dot != NULL)
-        snprintf(shown, sizeof shown, "%.*s: %s", (int)(dot - label), label, dot + 1);
-    else
-        snprintf(shown, sizeof shown, "%s", label);
+    char label[NAMES], shown[NAMES + 2];
+    evn_format_label(label, sizeof label, what->key, what->unit);
+    format_dotted(shown, sizeof shown, label);
     char *safe = evn_safe_text(shown);
     bool made = safe != NULL && figure_row(table, safe, what, value);
     free(safe);
@@ -230,6 +257,14 @@ static bool ledger_row(evn_table *table, const drive_page *page, const ledger_sc
     return evn_table_row(table, (const char *const[]){label, energy, per_km, share, bar});
 }
 
+/* True when the table would show nothing but zeros. */
+static bool looks_like_nothing(int digits, double kwh)
+{
+    char shown[CELL];
+    evn_format_decimals(shown, sizeof shown, digits, kwh);
+    return strspn(shown, "0.") == strlen(shown);
+}
+
 /* Lines through which nothing went are named in one sentence instead. */
 static bool ledger_lines(evn_table *table, const drive_page *page, const ledger_scale *scale, char *idle,
                          size_t idle_size)
@@ -243,7 +278,7 @@ static bool ledger_lines(evn_table *table, const drive_page *page, const ledger_
             continue;
         char label[CELL];
         evn_format_label(label, sizeof label, what.key + strlen(ledger_prefix), what.unit);
-        if (value == 0) {
+        if (looks_like_nothing(what.digits, value)) {
             size_t used = strlen(idle);
             snprintf(idle + used, idle_size - used, "%s%s", used > 0 ? ", " : "", label);
         } else if (!ledger_row(table, page, scale, label, what.digits, value)) {
@@ -281,7 +316,7 @@ static bool put_ledger(const drive_page *page)
     evn_table_free(table);
     if (made && idle[0] != '\0') {
         char sentence[17 * CELL];
-        snprintf(sentence, sizeof sentence, "Nothing went into: %s.", idle);
+        snprintf(sentence, sizeof sentence, "Nothing to speak of went into: %s.", idle);
         fputc('\n', page->to);
         evn_put_paragraph(page->to, indent, sentence);
     }

@@ -160,6 +160,8 @@ void evn_format_value(char *out, size_t size, const evn_quantity *what, double v
 /* Length of the key without "_km_h" when its unit is "km/h". */
 static size_t length_without_unit(const char *key, const char *unit)
 {
+    if (strcmp(unit, "%") == 0)
+        unit = "percent";
     size_t length = strlen(key), tail = strlen(unit);
     if (tail == 0 || length < tail + 2 || key[length - tail - 1] != '_')
         return length;

@@ -74,9 +74,17 @@ static void follow_plan(evn_trip *trip)
     prescribe(trip, v0, a, trip->t + 2 * rest / (v0 + v1));
 }
 
+static void find_stop(evn_trip *trip)
+{
+    trip->stop_at = trip->plan_at;
+    while (trip->stop_at < trip->course->plan_count && trip->course->plan[trip->stop_at].v2_end > 0)
+        trip->stop_at++;
+}
+
 /* The last metres to a stop: by a known time. (A root on the distance is ill-posed where the speed vanishes.) */
 static void begin_stop(evn_trip *trip)
 {
+    trip->plan_at = trip->stop_at;
     double rest = plan_now(trip)->end_m - trip->y[EVN_Y_PLACE], v = trip->y[EVN_Y_SPEED];
     if (rest <= 1e-9 || v <= 0) {
         prescribe(trip, 0, 0, trip->t);
@@ -222,6 +230,30 @@ void evn_act_leave_push(evn_trip *trip)
     trip->push = EVN_FREE;
 }
 
+void evn_act_stop_ahead(evn_trip *trip)
+{
+    trip->pull = trip->box[0].shifting ? trip->pull : EVN_FREE;
+    if (trip->pull == EVN_BY_SHIFT) { /* a pause that pulls less than wanted: the stop is prescribed once it is over */
+        trip->plan_at = trip->stop_at;
+        trip->law = EVN_HALTING;
+        return;
+    }
+    begin_stop(trip);
+}
+
+void evn_act_catch_up(evn_trip *trip)
+{
+    trip->law = EVN_CAPPED;
+    if (!exact(trip))
+        trip->plan_at = evn_plan_index(trip->course, evn_preview_m(trip, trip->y), trip->plan_at);
+}
+
+void evn_act_caught_up(evn_trip *trip)
+{
+    trip->law = EVN_FOLLOWING;
+    trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
+}
+
 void evn_act_rejoin(evn_trip *trip)
 {
     trip->pull = EVN_FREE;
@@ -293,9 +325,13 @@ static void launch(evn_trip *trip)
     take_gear(trip, (uint8_t)gear);
     trip->motion = EVN_MOVING;
     trip->ahead_m = fmin(1, 0.5 * rest);
-    trip->law = exact(trip) ? EVN_CAPPED : EVN_PREVIEW;
-    if (exact(trip) && trip->y[EVN_Y_PLACE] <= p->begin_m)
+    bool at_begin = trip->y[EVN_Y_PLACE] <= p->begin_m;
+    find_stop(trip);
+    trip->law = EVN_FOLLOWING;
+    if (exact(trip) && at_begin)
         follow_plan(trip);
+    else if (!at_begin) /* below a plan that may be slowing down: catching up looks ahead and does not come to rest again */
+        evn_act_catch_up(trip);
     set_sides(trip);
 }
 
@@ -310,12 +346,9 @@ void evn_act_wait_over(evn_trip *trip)
 /* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries again. */
 void evn_act_come_to_rest(evn_trip *trip)
 {
-    bool again = trip->y[EVN_Y_PLACE] - trip->stall_place_m < 1;
+    bool again = trip->y[EVN_Y_PLACE] - trip->stall_place_m < 0.05;
     trip->stall_place_m = trip->y[EVN_Y_PLACE];
-    if (trip->plan_at >= trip->course->plan_count)
-        trip->plan_at = trip->course->plan_count - 1;
-    while (trip->plan_at > 0 && trip->y[EVN_Y_PLACE] < plan_now(trip)->begin_m)
-        trip->plan_at--; /* the human driver looked beyond the place where the truck now stands */
+    trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
     stand(trip, 0);
     if (again)
         cannot_start(trip);
@@ -349,10 +382,7 @@ void evn_act_plan_end_prescribed(evn_trip *trip)
 /* Not prescribed: the place aimed at passes the end of its stretch. */
 void evn_act_plan_end(evn_trip *trip)
 {
-    if (plan_now(trip)->v2_end <= 0)
-        begin_stop(trip);
-    else
-        trip->plan_at++;
+    trip->plan_at++;
 }
 
 void evn_act_road_end(evn_trip *trip)
@@ -376,9 +406,10 @@ static void begin_moving(evn_trip *trip)
     trip->motion = EVN_MOVING;
     trip->y[EVN_Y_SPEED] = sqrt(plan_now(trip)->v2_begin);
     trip->ahead_m = fmin(1, 0.5 * plan_now(trip)->end_m);
-    trip->law = EVN_PREVIEW;
+    trip->law = EVN_FOLLOWING;
     if (exact(trip))
         follow_plan(trip);
+    find_stop(trip);
     evn_now n;
     evn_now_at(trip, trip->t, trip->y, &n);
     evn_now_costs(trip, trip->y, &n);

@@ -16,13 +16,16 @@ static void set_tolerance(double accuracy, double *tolerance)
     tolerance[EVN_Y_WINDING] = accuracy * 50;
 }
 
-static bool ask_fits(const evn_ask *ask, evn_report *report)
+static void ask_fits(const evn_ask *ask, evn_report *report)
 {
     if (!(ask->accuracy >= 1e-12 && ask->accuracy <= 1e-3))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3", ask->accuracy);
     if (!(ask->look_ahead_s >= 0.05 && ask->look_ahead_s <= 60))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "look-ahead of %g s; expected 0.05 to 60",
                 ask->look_ahead_s);
+    if (!(ask->speed_gain_1_s >= 0.01 && ask->speed_gain_1_s <= 10))
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "speed gain of %g 1/s; expected 0.01 to 10",
+                ask->speed_gain_1_s);
     if (!(ask->comfort_acceleration_m_s2 >= 0.01 && ask->comfort_acceleration_m_s2 <= 10))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
                 "comfortable acceleration of %g m/s2; expected 0.01 to 10", ask->comfort_acceleration_m_s2);
@@ -32,7 +35,6 @@ static bool ask_fits(const evn_ask *ask, evn_report *report)
     if (!(ask->trace_interval_s >= 0.001 && ask->trace_interval_s <= 86400))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "trace every %g s; expected 0.001 to 86400",
                 ask->trace_interval_s);
-    return !evn_report_failed(report);
 }
 
 static void emit_row(const evn_trip *trip)
@@ -119,7 +121,9 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
                             const evn_solver_kind *kind, evn_results **out, evn_report *report)
 {
     *out = NULL;
-    if (!ask_fits(ask, report))
+    size_t before = evn_report_errors(report);
+    ask_fits(ask, report);
+    if (evn_report_errors(report) > before)
         return evn_report_status(report);
     double tolerance[EVN_Y_COUNT];
     evn_trip *trip = calloc(1, sizeof *trip);

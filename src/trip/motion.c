@@ -14,6 +14,16 @@ double evn_plan_v2(const evn_plan_stretch *p, double place_m)
     return fmax(p->v2_begin + 2 * p->accel_m_s2 * (place_m - p->begin_m), 0);
 }
 
+size_t evn_plan_index(const evn_course *c, double place_m, size_t hint)
+{
+    size_t k = hint < c->plan_count ? hint : c->plan_count - 1;
+    while (k > 0 && place_m < c->plan[k].begin_m)
+        k--;
+    while (k + 1 < c->plan_count && place_m >= c->plan[k].end_m)
+        k++;
+    return k;
+}
+
 /* The plan before a truck's top speed cut it. */
 static double asked_v2(const evn_plan_stretch *p, double place_m)
 {
@@ -23,12 +33,7 @@ static double asked_v2(const evn_plan_stretch *p, double place_m)
 
 double evn_plan_speed(const evn_course *c, double place_m, size_t *hint)
 {
-    size_t k = *hint < c->plan_count ? *hint : c->plan_count - 1;
-    while (k > 0 && place_m < c->plan[k].begin_m)
-        k--;
-    while (k + 1 < c->plan_count && place_m >= c->plan[k].end_m)
-        k++;
-    *hint = k;
+    size_t k = *hint = evn_plan_index(c, place_m, *hint);
     return sqrt(asked_v2(&c->plan[k], fmin(place_m, c->plan[k].end_m)));
 }
 
@@ -63,12 +68,27 @@ double evn_preview_asks(const evn_trip *trip, const double *y)
     return (v2 - v * v) / (2 * ahead);
 }
 
+/*
+ * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times the
+ * difference of the speeds and stays smooth at rest, where v_plan over place is not.
+ */
+double evn_following_asks(const evn_trip *trip, const double *y)
+{
+    const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
+    double v = y[EVN_Y_SPEED];
+    return p->accel_m_s2 + trip->ask.speed_gain_1_s * (evn_plan_v2(p, y[EVN_Y_PLACE]) - v * v) / (2 * v + 1);
+}
+
 /* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
+double evn_cap_over(const evn_trip *trip, const evn_plan_stretch *plan)
+{
+    return fmax(trip->ask.comfort_acceleration_m_s2, 1.2 * plan->accel_m_s2);
+}
+
 double evn_cap_m_s2(const evn_trip *trip)
 {
     const evn_course *c = trip->course;
-    double plan = trip->plan_at < c->plan_count ? c->plan[trip->plan_at].accel_m_s2 : 0;
-    return fmax(trip->ask.comfort_acceleration_m_s2, 1.2 * plan);
+    return evn_cap_over(trip, &c->plan[trip->plan_at < c->plan_count ? trip->plan_at : c->plan_count - 1]);
 }
 
 /* The stop ahead: end of the stretch aimed at. */
@@ -83,6 +103,8 @@ static double asked(const evn_trip *trip, const double *y)
     switch (trip->law) {
     case EVN_PRESCRIBED:
         return trip->seg.accel_m_s2;
+    case EVN_FOLLOWING:
+        return evn_following_asks(trip, y);
     case EVN_PREVIEW:
         return evn_preview_asks(trip, y);
     case EVN_CAPPED:
@@ -429,7 +451,7 @@ void evn_now_at(const evn_trip *trip, double t, const double *y, evn_now *n)
 
 /* ------------------------------------------------------------------------------------------------ gears compared */
 
-enum { NEVER_W = 1000000 }; /* a gear that would overspeed the motor */
+static const double NEVER_W = 1e15; /* a gear that would overspeed the motor */
 
 static double unit_losses_w(const evn_flow *f)
 {

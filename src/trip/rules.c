@@ -42,16 +42,22 @@ static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_B
 static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->fade_side > 0; }
 static bool gap_pulls(const evn_trip *t) { return shifting(t) && t->pull == EVN_BY_SHIFT; }
 static bool gap_pushes(const evn_trip *t) { return shifting(t) && t->push == EVN_BY_SHIFT; }
-static bool previewing(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_PREVIEW; }
+static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
+static bool previewing(const evn_trip *t) { return moving(t) && t->law == EVN_PREVIEW; }
 static bool capped(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_CAPPED; }
 static bool off_plan(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED; }
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
+static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
 static bool aiming(const evn_trip *t)
 {
     if (!unprescribed(t) || t->law == EVN_HALTING)
         return false;
-    return t->plan_at + (exact(t) ? 1 : 0) < t->course->plan_count;
+    return t->plan_at + (looking_ahead(t) ? 0 : 1) < t->course->plan_count;
+}
+static bool stop_ahead(const evn_trip *t)
+{
+    return (following(t) || looking_ahead(t)) && t->stop_at < t->course->plan_count;
 }
 
 static bool may_change(const evn_trip *t)
@@ -82,14 +88,36 @@ static double dwell_ends(const evn_trip *t) { return t->box[0].dwell_until_s; }
 static double road_left(const evn_trip *t, const evn_now *n) { return (t->course->road[t->road_at].end_m - n->place_m) / 10; }
 static double plan_left(const evn_trip *t, const evn_now *n)
 {
-    double ahead = exact(t) ? n->place_m : n->place_m + n->speed_m_s * t->ask.look_ahead_s + t->ahead_m;
-    return (t->course->plan[t->plan_at].end_m - ahead) / 10;
+    double ahead = looking_ahead(t) ? n->speed_m_s * t->ask.look_ahead_s + t->ahead_m : 0;
+    return (t->course->plan[t->plan_at].end_m - n->place_m - ahead) / 10;
 }
 static double below_plan(const evn_trip *t, const evn_now *n)
 {
     return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->speed_m_s * n->speed_m_s) / 20;
 }
-static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->preview_m_s2; }
+/*
+ * Following, a stop takes the look-ahead time (the mean speed is half the present one); or more, where a truck below its
+ * plan would otherwise come to rest before the place. Looking ahead, the stop is seen coming.
+ */
+static double stop_left(const evn_trip *t, const evn_now *n)
+{
+    static const double NEAR_M = 20;
+    double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->ask.look_ahead_s;
+    if (looking_ahead(t))
+        return (rest - way - t->ahead_m) / 10;
+    double plan = t->course->plan[t->plan_at].accel_m_s2, left = (rest - 0.5 * way) / 10;
+    if (plan < 0 && rest > 0 && rest < NEAR_M)
+        left = fmin(left, 0.5 * n->speed_m_s * n->speed_m_s / rest + 0.5 * plan);
+    return left;
+}
+/* Below the plan by more than half of what would make the following driver ask for the cap. */
+static double to_catch_up(const evn_trip *t, const evn_now *n)
+{
+    const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
+    double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->ask.speed_gain_1_s);
+    return sqrt(evn_plan_v2(p, n->place_m)) - n->speed_m_s - enough;
+}
+static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
 static double speed_left(const evn_trip *t, const evn_now *n) { (void)t; return n->speed_m_s; }
 
@@ -127,6 +155,11 @@ static double speed_reserve(const evn_trip *t, const evn_now *n)
     return 10 * (0.99 - n->motor_rad_s / top);
 }
 
+/* One gear's cost over another's, as a watch: far beyond one it only needs its sign. */
+static double lead(double over_w, double under_w)
+{
+    return fmax(-100, fmin((over_w - under_w) / COST_W, 100));
+}
 static size_t cheapest(const evn_trip *t, const evn_now *n, int without)
 {
     size_t best = EVN_GEARS_MAX;
@@ -137,16 +170,16 @@ static size_t cheapest(const evn_trip *t, const evn_now *n, int without)
 }
 static double own_lead(const evn_trip *t, const evn_now *n)
 {
-    return (n->cost_w[cheapest(t, n, -1)] - n->cost_w[t->box[0].now.gear]) / COST_W;
+    return lead(n->cost_w[cheapest(t, n, -1)], n->cost_w[t->box[0].now.gear]);
 }
 static double candidate_lead(const evn_trip *t, const evn_now *n)
 {
-    return (n->cost_w[t->box[0].now.gear] - n->cost_w[t->box[0].candidate]) / COST_W;
+    return lead(n->cost_w[t->box[0].now.gear], n->cost_w[t->box[0].candidate]);
 }
 static double candidate_over_others(const evn_trip *t, const evn_now *n)
 {
     size_t other = cheapest(t, n, t->box[0].candidate);
-    return other == EVN_GEARS_MAX ? 1 : (n->cost_w[other] - n->cost_w[t->box[0].candidate]) / COST_W;
+    return other == EVN_GEARS_MAX ? 1 : lead(n->cost_w[other], n->cost_w[t->box[0].candidate]);
 }
 static double price_left(const evn_trip *t, const evn_now *n)
 {
@@ -161,7 +194,9 @@ static void plan_end_prescribed(evn_trip *t, const evn_now *n) { (void)n; evn_ac
 static void plan_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end(t); }
 static void road_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_road_end(t); }
 static void rejoin(evn_trip *t, const evn_now *n) { (void)n; evn_act_rejoin(t); }
-static void cap_reached(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_CAPPED; }
+static void stop_begins(evn_trip *t, const evn_now *n) { (void)n; evn_act_stop_ahead(t); }
+static void caught_up(evn_trip *t, const evn_now *n) { (void)n; evn_act_caught_up(t); }
+static void cap_reached(evn_trip *t, const evn_now *n) { (void)n; evn_act_catch_up(t); }
 static void cap_left(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_PREVIEW; }
 static void pull_by_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_MOTOR); }
 static void pull_by_pack(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_PACK); }
@@ -215,8 +250,10 @@ static const rule rules[] = {
     {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end, false},
     {"the stretch of the road ends", unprescribed, NULL, road_left, road_end, false},
     {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest, false},
-    {"the driver's comfort caps the acceleration", previewing, NULL, below_cap, cap_reached, false},
+    {"the stop ahead is near", stop_ahead, NULL, stop_left, stop_begins, false},
+    {"the driver's comfort caps the acceleration", following, NULL, below_cap, cap_reached, false},
     {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left, false},
+    {"caught up with the plan", previewing, NULL, to_catch_up, caught_up, false},
     {"the gear change is over", shifting, shift_ends, NULL, shift_over, false},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull, false},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push, false},
@@ -253,8 +290,8 @@ static bool wants_costs(const evn_trip *t)
 static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
 {
     evn_now_at(t, time, y, n);
-    if (t->law == EVN_PREVIEW || t->law == EVN_CAPPED)
-        n->preview_m_s2 = exact(t) || !moving(t) ? 0 : evn_preview_asks(t, y);
+    n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
+    n->following_m_s2 = following(t) ? n->asked_m_s2 : 0;
     n->winding_degc = y[EVN_Y_WINDING];
     n->forgone_j = y[EVN_Y_FORGONE];
     if (wants_costs(t))

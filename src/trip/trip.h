@@ -39,8 +39,9 @@ typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
 /* What acceleration is asked for. */
 typedef enum evn_law {
     EVN_PRESCRIBED, /* constant acceleration from a known place, speed and time: exact driver on the plan, last metres to a stop */
-    EVN_PREVIEW,    /* human driver: meet the plan's speed at the place looked ahead to */
+    EVN_FOLLOWING,  /* human driver on the plan: its acceleration here, corrected by the difference of speed */
     EVN_CAPPED,     /* catching up with the plan at a stated acceleration */
+    EVN_PREVIEW,    /* human driver, nearly caught up: meet the plan's speed at the place looked ahead to */
     EVN_HALTING     /* human driver, held back on the last metres to a stop */
 } evn_law;
 
@@ -93,7 +94,8 @@ typedef struct evn_trip {
     evn_law law;
     evn_limit pull, push; /* at most one is not FREE, or both are */
     evn_prescribed seg;
-    size_t plan_at;       /* stretch aimed at: where the truck is (exact), where it looks to (human); count: past the end */
+    size_t plan_at;       /* stretch aimed at: where the truck is, or (preview, human catching up) looks to; count: past the end */
+    size_t stop_at;       /* stretch at whose end the truck comes to rest next; plan_count: none */
     size_t road_at;
     double ahead_m;       /* human: fixed part of the look-ahead distance */
     double wait_until_s;
@@ -139,7 +141,7 @@ typedef struct evn_now {
     double pack_most_w, pack_charge_w;
     double adhesion_most_n, adhesion_least_n;
     double winding_heat_w;
-    double preview_m_s2, winding_degc, forgone_j; /* only where rules ask */
+    double preview_m_s2, following_m_s2, winding_degc, forgone_j; /* only where rules ask */
     double cost_w[EVN_GEARS_MAX]; /* loss in each gear; only where asked for */
     evn_flow flow;
 } evn_now;
@@ -153,8 +155,11 @@ double evn_plan_v2(const evn_plan_stretch *, double place_m);
 /* Speed that the plan asks for at a place, before a truck's top speed cut it; *hint is where to begin to look. */
 double evn_plan_speed(const evn_course *, double place_m, size_t *hint);
 double evn_preview_m(const evn_trip *, const double *y); /* place that the human driver looks to */
+double evn_following_asks(const evn_trip *, const double *y);
+size_t evn_plan_index(const evn_course *, double place_m, size_t hint);
 double evn_preview_asks(const evn_trip *, const double *y);
 double evn_cap_m_s2(const evn_trip *); /* stated acceleration of catching up */
+double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
 /* Greatest acceleration from rest here in a gear, all limits minded. */
 double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
 double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
@@ -170,6 +175,9 @@ void evn_act_plan_end_prescribed(evn_trip *);
 void evn_act_plan_end(evn_trip *);
 void evn_act_road_end(evn_trip *);
 void evn_act_rejoin(evn_trip *);
+void evn_act_stop_ahead(evn_trip *);
+void evn_act_catch_up(evn_trip *);   /* following -> capped */
+void evn_act_caught_up(evn_trip *);  /* preview -> following */
 void evn_act_come_to_rest(evn_trip *);
 void evn_act_pull_limit(evn_trip *, evn_limit);
 void evn_act_push_limit(evn_trip *, evn_limit);

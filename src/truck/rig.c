@@ -328,7 +328,7 @@ static bool out_of_memory(evn_rig *r, evn_report *report)
     return false;
 }
 
-static bool ask_fits(const evn_truck_file *t, const evn_ask *ask, evn_report *report)
+static void ask_fits(const evn_truck_file *t, const evn_ask *ask, evn_report *report)
 {
     const evn_conditions *c = &ask->conditions;
     double soc = ask->start_soc;
@@ -354,7 +354,6 @@ static bool ask_fits(const evn_truck_file *t, const evn_ask *ask, evn_report *re
     if (!(fabs(c->headwind_m_s) <= 60))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "headwind of %g m/s; expected -60 to 60",
                 c->headwind_m_s);
-    return !evn_report_failed(report);
 }
 
 static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)
@@ -373,7 +372,9 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
 {
     evn_unit_masses masses[EVN_UNITS_MAX];
     *out = NULL;
-    if (!ask_fits(t, ask, report))
+    size_t before = evn_report_errors(report);
+    ask_fits(t, ask, report);
+    if (evn_report_errors(report) > before)
         return false;
     evn_rig *r = calloc(1, sizeof *r);
     if (!r)
@@ -391,7 +392,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc
                                                     : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
-    if (evn_report_failed(report)) {
+    if (evn_report_errors(report) > before) {
         evn_rig_free(r);
         return false;
     }

@@ -130,6 +130,8 @@ START_TEST(values_are_written_as_their_quantity_says)
     ck_assert_str_eq(text, "no");
     evn_format_label(text, sizeof text, "mean_speed_km_h", "km/h");
     ck_assert_str_eq(text, "mean speed");
+    evn_format_label(text, sizeof text, "max_grade_percent", "%");
+    ck_assert_str_eq(text, "max grade");
     evn_format_label(text, sizeof text, "kwh", "kWh");
     ck_assert_str_eq(text, "kwh");
 }
@@ -231,17 +233,12 @@ typedef struct figure_row {
 } figure_row;
 
 static const figure_row trip_rows[] = {
-    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
-    {{"duration_s", "s", "", EVN_REAL, 0}, 1369},
-    {{"drawn_kwh", "kWh", "", EVN_REAL, 2}, 20.0},
-    {{"battery_kwh", "kWh", "", EVN_REAL, 2}, 15.0},
-    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25},
-    {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
-    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
-    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
-    {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0}, NAN},
-    {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},    {{"duration_s", "s", "", EVN_REAL, 0}, 1369},
+    {{"drawn_kwh", "kWh", "", EVN_REAL, 2}, 20.0},     {{"battery_kwh", "kWh", "", EVN_REAL, 2}, 15.0},
+    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25}, {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
+    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0}, {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
+    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0}, {{"closure", "", "", EVN_REAL, 12}, 2e-12},
+    {{"band_ok", "", "", EVN_YES_NO, 0}, NAN},         {{"shifts", "", "", EVN_WHOLE, 0}, 66},
     {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 
@@ -290,9 +287,9 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
     assert_holds(text, "rolling                10.00   0.833            50.0  \u2588");
     assert_holds(text, "back into the pack      5.00   0.417            25.0\n");
     assert_holds(text, "delivered by the pack  20.00   1.667           100.0\n");
-    assert_holds(text, "Nothing went into: pto.");
+    assert_holds(text, "Nothing to speak of went into: grade, pto.");
     assert_holds(text, "motor power  1 min 11 s         3.21                   14.3\n");
-    assert_holds(text, "rear: shifts  66");
+    assert_holds(text, "unit rear: shifts  66");
     assert_holds(text, "The data of the truck are invented");
     assert_holds(text, "closes to 2.0e-12");
     assert_holds(text, "an accuracy of 1e-06");
@@ -313,7 +310,7 @@ START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
     capture_begin(&page);
     ck_assert(evn_drive_text(&story, &findings, page.to, &plain));
     assert_holds(captured(&page),
-                 "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy: too steep.\n");
+                 "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy:\n  too steep\n");
     capture_end(&page);
 }
 END_TEST
