@@ -108,7 +108,7 @@ END_TEST
 START_TEST(long_keys_and_values_are_cut_in_messages)
 {
     char *text =
-        repeated("name: w\nmass_kg: 1000\n", "\xc3\xa4", 500, ": 1\n"); /* cut between characters, not inside one */
+        repeated("name: w\nmass_kg: 1000\nx", "\xc3\xa4", 500, ": 1\n"); /* cut between characters, not inside one */
     outcome out = read_text(text);
     evn_finding found = finding_at(&out, 0);
     ck_assert_uint_eq(found.line, 3);

@@ -126,6 +126,21 @@ START_TEST(warnings_never_crowd_out_an_error)
 }
 END_TEST
 
+START_TEST(a_warning_never_takes_the_place_of_an_error)
+{
+    evn_report *report = new_report();
+    uint32_t file = evn_report_file(report, "a");
+    for (uint32_t i = 1; i <= 20; i++) {
+        evn_say(report, EVN_FAULT_SYNTAX, (evn_spot){file, 10 + i, 1}, evn_nowhere, "e");
+    }
+    evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){file, 1, 1}, evn_nowhere, "w");
+    ck_assert_uint_eq(at(report, 0).line, 11);
+    ck_assert_uint_eq(at(report, 19).line, 30);
+    ck_assert_uint_eq(evn_report_left_out(report), 1);
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(the_status_is_the_worst_of_all_findings)
 {
     evn_report *report = new_report();
@@ -276,6 +291,7 @@ START_TEST(the_nearest_name_is_found)
                 {"usee", "use"},
                 {"zzz", NULL},
                 {"wheels", NULL},
+                {"colour", NULL},
                 {"", NULL},
                 {"drga_area_m2", "drag_area_m2"}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -416,6 +432,7 @@ static void add_report(Suite *suite)
     tcase_add_test(tests, findings_are_sorted_by_place_and_equal_places_keep_their_order);
     tcase_add_test(tests, the_first_twenty_by_place_are_kept_whatever_the_order_of_saying);
     tcase_add_test(tests, warnings_never_crowd_out_an_error);
+    tcase_add_test(tests, a_warning_never_takes_the_place_of_an_error);
     tcase_add_test(tests, the_status_is_the_worst_of_all_findings);
     tcase_add_test(tests, control_characters_do_not_reach_a_terminal);
     tcase_add_test(tests, very_long_texts_are_cut_between_characters);

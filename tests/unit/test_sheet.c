@@ -49,7 +49,7 @@ END_TEST
 START_TEST(columns_of_text_are_dropped)
 {
     outcome out =
-        sound_sheet("place_m,provenance,grade_percent,note\n0,read,1,\n402,\"said, twice\",2,\"a \"\"b\"\"\"\n");
+        sound_sheet("place_m,provenance,grade_percent,note\n0,read,1,\n402,\"said, twice\",2,\"a \"\", b\"\n");
     const evn_sheet *t = out.wagon->table;
     ck_assert_uint_eq(t->columns, 2);
     ck_assert_str_eq(t->name[1], "grade_percent");
