@@ -70,7 +70,7 @@ typedef struct run {
 } run;
 
 static double kwh(double j) { return j / EVN_J_PER_KWH; }
-static double per(double a, double b) { return b > 0 ? a / b : NAN; }
+static double per(double a, double b) { return b > 0 ? a / b : (double)NAN; }
 
 static double distance(const run *r) { return r->sum->distance_km; }
 static double duration(const run *r) { return r->trip->t; }
@@ -88,9 +88,10 @@ static double closure(const run *r) { return r->sum->closure; }
 static double behind(const run *r) { return r->trip->behind_s; }
 static double extra(const run *r)
 {
-    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (r->trip->course->clock_end_s - r->trip->course->clock_begin_s) : NAN;
+    const evn_course *c = r->trip->course;
+    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (c->clock_end_s - c->clock_begin_s) : (double)NAN;
 }
-static double band_ok(const run *r) { return r->trip->course->trace_count ? !r->trip->band_broken : NAN; }
+static double band_ok(const run *r) { return r->trip->course->trace_count ? !r->trip->band_broken : (double)NAN; }
 static double shifts(const run *r) { return r->trip->box[0].shifts; }
 static double peak_winding(const run *r) { return r->trip->peak_winding_degc[0]; }
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }

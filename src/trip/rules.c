@@ -110,12 +110,13 @@ static double stop_left(const evn_trip *t, const evn_now *n)
         left = fmin(left, 0.5 * n->speed_m_s * n->speed_m_s / rest + 0.5 * plan);
     return left;
 }
-/* Below the plan by more than half of what would make the following driver ask for the cap. */
+/* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
 static double to_catch_up(const evn_trip *t, const evn_now *n)
 {
     const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
     double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->ask.speed_gain_1_s);
-    return sqrt(evn_plan_v2(p, n->place_m)) - n->speed_m_s - enough;
+    double plan = sqrt(evn_plan_v2(p, n->place_m));
+    return plan - n->speed_m_s - fmin(enough, 0.2 * plan);
 }
 static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }

@@ -205,7 +205,7 @@ static void set_pack(evn_pack *p, const evn_battery_file *b)
                     .discharge_limit_w = b->discharge_limit_kw * 1e3,
                     .charge_limit_w = b->charge_limit_kw * 1e3,
                     .minimum_v = isnan(b->minimum_voltage_v) ? 0 : b->minimum_voltage_v,
-                    .maximum_v = isnan(b->maximum_voltage_v) ? INFINITY : b->maximum_voltage_v,
+                    .maximum_v = isnan(b->maximum_voltage_v) ? (double)INFINITY : b->maximum_voltage_v,
                     .usable_from = b->usable_from_soc,
                     .usable_to = b->usable_to_soc};
     evn_curve_make(&p->open_circuit_v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at, b->open_circuit->soc.count,
