@@ -121,7 +121,9 @@ static void book_synchronising(evn_trip *trip, double from_rad_s, double to_rad_
     trip->y[EVN_Y_BUS] += bus_j;
     trip->y[EVN_Y_TERMINAL] += bus_j;
     trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
-    trip->y[EVN_Y_CHARGE] += bus_j / e;
+    /* at the open-circuit voltage half way, so that the charge accounts for this energy to the third order */
+    double half_soc = 0.5 * bus_j / e / trip->rig->pack.capacity_as;
+    trip->y[EVN_Y_CHARGE] += bus_j / evn_curve_at(&trip->rig->pack.open_circuit_v, soc - half_soc);
 }
 
 static void take_gear(evn_trip *trip, uint8_t gear)

@@ -453,6 +453,17 @@ void evn_now_at(const evn_trip *trip, double t, const double *y, evn_now *n)
 
 static const double NEVER_W = 1e15; /* a gear that would overspeed the motor */
 
+static double motor_rad_s(const evn_trip *trip, const evn_now *n, uint8_t gear)
+{
+    return n->speed_m_s / driven_axle(trip->rig)->radius_m * trip->rig->unit[0].gear[gear].total_ratio;
+}
+
+/* Jumps in speed: for watches only, never for a rate. */
+static bool overspeeds(const evn_trip *trip, const evn_now *n, uint8_t gear)
+{
+    return motor_rad_s(trip, n, gear) > 0.98 * evn_unit_top_rad_s(&trip->rig->unit[0]);
+}
+
 static double unit_losses_w(const evn_flow *f)
 {
     double sum = 0;
@@ -470,9 +481,7 @@ static double gear_cost_w(const evn_trip *trip, const double *y, const evn_now *
 {
     const evn_unit *u = &trip->rig->unit[0];
     evn_setting s = {gear, trip->box[0].now.engaged};
-    double w = n->speed_m_s / driven_axle(trip->rig)->radius_m * u->gear[gear].total_ratio;
-    if (w > 0.98 * evn_unit_top_rad_s(u))
-        return NEVER_W;
+    double w = motor_rad_s(trip, n, gear);
     evn_supply pull = pull_supply(trip, y, n), push = push_supply(trip, y, n);
     double most = evn_unit_most_motor_nm(u, s, w, &pull), least = evn_unit_least_motor_nm(u, s, w, &push), got = want_n;
     evn_flow f = {{0}};
@@ -497,7 +506,7 @@ void evn_now_costs(const evn_trip *trip, const double *y, evn_now *n)
 {
     double want = wanted_n(trip, n);
     for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++)
-        n->cost_w[k] = gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
+        n->cost_w[k] = overspeeds(trip, n, (uint8_t)k) ? NEVER_W : gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
 }
 
 /* The trip as it would be, moving here at a low speed in a gear: for choosing the gear of a launch. */
