@@ -47,6 +47,7 @@ missing_packages() {
     if [[ $for == *" test "* ]]; then
         have_module check || echo check
         have bats || echo bats
+        have jq || echo jq
     fi
     if [[ $for == *" format "* ]]; then
         have clang-format-19 || echo clang-format-19
