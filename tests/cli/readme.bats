@@ -1,0 +1,18 @@
+#!/usr/bin/env bats
+# What README.md shows is what the program prints.
+
+@test "every console block of README.md prints what stands there" {
+    run "$EVENER_SOURCE/tools/readme" --program "$EVENER"
+    echo "$output"
+    [ "$status" -eq 0 ]
+}
+
+@test "a figure changed in README.md is noticed" {
+    copy=$BATS_TEST_TMPDIR/tree
+    mkdir -p "$copy/tools"
+    cp "$EVENER_SOURCE/tools/readme" "$copy/tools/"
+    cp -r "$EVENER_SOURCE/cycles" "$EVENER_SOURCE/vehicles" "$copy/"
+    sed -E 's/(finished)|12\.000 km in 12 min/\1 13.000 km in 12 min/' "$EVENER_SOURCE/README.md" >"$copy/README.md"
+    run "$copy/tools/readme" --program "$EVENER"
+    [ "$status" -eq 1 ]
+}
