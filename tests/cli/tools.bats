@@ -22,7 +22,7 @@ count() {
         [ -f "$script" ] && [ -x "$script" ] || continue
         run "$script" --help
         [ "$status" -eq 0 ]
-        [[ ${lines[0]} == "usage: tools/"* ]]
+        [[ $output == *"usage: tools/$(basename "$script")"* ]]
         run "$script" --no-such-thing
         [ "$status" -ne 0 ]
     done
