@@ -1,0 +1,223 @@
+/* The measuring program behind tools/bench. Everything it prints was measured in this one run. */
+#include "counting.h"
+#include "figure.h"
+#include "lane.h"
+#include "rk4.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static const double DEFAULT_ACCURACY = 1e-6, REFERENCE_ACCURACY = 1e-10;
+static const evn_driver drivers[] = {EVN_DRIVER_EXACT, EVN_DRIVER_HUMAN};
+
+static void put(const evn_lane *lane, const char *solver, const char *figure, double value, const char *unit,
+                double at_most)
+{
+    evn_print_figure(&(evn_figure){.figure = figure, .value = value, .unit = unit, .cycle = lane->cycle_name,
+                                   .driver = lane->driver_name, .solver = solver, .at_most = at_most});
+}
+
+/* ------------------------------------------------------------------------------------- CVODE against a fixed step */
+
+typedef struct contender {
+    const char *name;
+    const evn_solver_kind *kind;
+    double least_s;
+    evn_outcome last;
+} contender;
+
+/* In turn, so that a change of the machine's mood meets both; the first round warms up and is not counted. */
+static bool race(evn_lane *lane, contender *who, size_t count, int repeats)
+{
+    for (size_t k = 0; k < count; k++)
+        who[k].least_s = INFINITY;
+    for (int i = 0; i <= repeats; i++)
+        for (size_t k = 0; k < count; k++) {
+            if (!evn_lane_drive(lane, who[k].kind, DEFAULT_ACCURACY, NULL, &who[k].last))
+                return false;
+            if (i > 0)
+                who[k].least_s = fmin(who[k].least_s, who[k].last.seconds);
+        }
+    return true;
+}
+
+static double error_of(const evn_outcome *of, const evn_outcome *against)
+{
+    return fabs(of->battery_kwh / against->battery_kwh - 1);
+}
+
+static bool compare(evn_lane *lane, int repeats)
+{
+    contender who[2] = {{.name = "cvode", .kind = &evn_cvode}, {.name = "rk4", .kind = &evn_rk4}};
+    evn_outcome reference, second;
+    if (!evn_lane_drive(lane, &evn_cvode, REFERENCE_ACCURACY, NULL, &reference) ||
+        !evn_lane_drive(lane, &evn_rk4_fine, DEFAULT_ACCURACY, NULL, &second) || !race(lane, who, 2, repeats))
+        return false;
+    bool exact = lane->ask.driver == EVN_DRIVER_EXACT;
+    put(lane, NULL, "cvode_time_over_rk4_time", who[0].least_s / who[1].least_s, "1", exact ? 2.5 : 3.5);
+    put(lane, "cvode", "energy_error", error_of(&who[0].last, &reference), "1", 5e-5);
+    put(lane, "rk4", "energy_error", error_of(&who[1].last, &reference), "1", 0);
+    put(lane, "rk4_fine", "reference_doubt", error_of(&second, &reference), "1", 1e-7);
+    for (size_t k = 0; k < 2; k++)
+        put(lane, who[k].name, "run_time", 1e3 * who[k].least_s, "ms", 0);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------- each cycle */
+
+static bool count_calls(evn_lane *lane, const char *name, const evn_solver_kind *kind)
+{
+    evn_counts n = {0};
+    evn_watcher watcher = {.self = &n};
+    evn_outcome run;
+    if (!evn_lane_drive(lane, kind, DEFAULT_ACCURACY, &watcher, &run))
+        return false;
+    double s = run.duration_s;
+    put(lane, name, "steps_per_simulated_second", (double)run.steps / s, "1/s", 0);
+    put(lane, name, "rates_per_simulated_second", (double)n.rates / s, "1/s", 0);
+    put(lane, name, "watches_per_simulated_second", (double)n.watches / s, "1/s", 0);
+    put(lane, name, "steps", (double)run.steps, "1", 0);
+    put(lane, name, "rates", (double)n.rates, "1", 0);
+    put(lane, name, "watch_calls", (double)n.watches, "1", 0);
+    put(lane, name, "events", (double)run.events, "1", 0);
+    put(lane, name, "restarts", (double)n.restarts, "1", 0);
+    put(lane, name, "roots_found", (double)n.event_returns, "1", 0);
+    put(lane, name, "closure", run.closure, "1", 0);
+    if (!n.allocations_before) {
+        fputs("benchmark: the count of allocations does not count\n", stderr);
+        return false;
+    }
+    evn_print_figure(&(evn_figure){.figure = "allocations_between_first_and_last_step", .unit = "1", .zero = 1,
+                                   .value = (double)n.allocations_within, .cycle = lane->cycle_name,
+                                   .driver = lane->driver_name, .solver = name});
+    return true;
+}
+
+static bool pace(evn_lane *lane, int repeats)
+{
+    contender one = {.name = "cvode", .kind = &evn_cvode};
+    if (!race(lane, &one, 1, repeats))
+        return false;
+    put(lane, "cvode", "times_real_time", one.last.duration_s / one.least_s, "1", 0);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------- the whole program */
+
+static bool run_program(char **argv, double *seconds, double *peak_mib)
+{
+    int status;
+    struct rusage used;
+    double begin_s = evn_wall_s();
+    pid_t child = fork();
+    if (child == 0) {
+        if (freopen("/dev/null", "w", stdout) && freopen("/dev/null", "w", stderr))
+            execv(argv[0], argv);
+        _exit(127);
+    }
+    if (child < 0 || wait4(child, &status, 0, &used) != child)
+        return false;
+    *seconds = evn_wall_s() - begin_s;
+    *peak_mib = (double)used.ru_maxrss / 1024; /* Linux: kilobytes */
+    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+static bool whole(const char *program, const char *truck, const char *cycle, const evn_lane *lane, int repeats)
+{
+    enum { MOST = 1000 };
+    double seconds[MOST], peak, most = 0;
+    char *argv[] = {strdup(program), strdup("drive"), strdup(truck), strdup(cycle), strdup("--driver"),
+                    strdup(lane->driver_name), NULL};
+    int n = repeats < MOST ? repeats : MOST;
+    bool ok = true;
+    for (int i = 0; ok && i < n; i++) {
+        ok = run_program(argv, &seconds[i], &peak);
+        most = fmax(most, peak);
+    }
+    for (size_t k = 0; argv[k]; k++)
+        free(argv[k]);
+    if (!ok) {
+        fprintf(stderr, "benchmark: %s drive %s %s did not end well\n", program, truck, cycle);
+        return false;
+    }
+    qsort(seconds, (size_t)n, sizeof *seconds, by_size);
+    put(lane, "program", "start_to_finish_median", 1e3 * seconds[n / 2], "ms", 0);
+    put(lane, "program", "start_to_finish_least", 1e3 * seconds[0], "ms", 0);
+    put(lane, "program", "peak_memory", most, "MiB", 16);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------- jobs */
+
+typedef struct job {
+    const char *name, *program, *truck;
+    int repeats;
+} job;
+
+static bool is(const job *j, const char *name)
+{
+    return strcmp(j->name, name) == 0;
+}
+
+/* Nothing but the step loop, for a profiler. */
+static bool loop(evn_lane *lane, int repeats)
+{
+    evn_outcome run;
+    for (int i = 0; i < repeats; i++)
+        if (!evn_lane_drive(lane, &evn_cvode, DEFAULT_ACCURACY, NULL, &run))
+            return false;
+    return true;
+}
+
+static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
+{
+    if (is(j, "compare"))
+        return compare(lane, j->repeats);
+    if (is(j, "pace"))
+        return pace(lane, j->repeats) && count_calls(lane, "cvode", &evn_counting_cvode);
+    if (is(j, "count"))
+        return count_calls(lane, "cvode", &evn_counting_cvode) && count_calls(lane, "rk4", &evn_counting_rk4);
+    if (is(j, "program"))
+        return whole(j->program, j->truck, cycle, lane, j->repeats);
+    return loop(lane, j->repeats);
+}
+
+static bool is_job(const char *name)
+{
+    static const char *const jobs[] = {"compare", "pace", "count", "program", "loop_exact", "loop_human"};
+    for (size_t k = 0; k < sizeof jobs / sizeof *jobs; k++)
+        if (strcmp(name, jobs[k]) == 0)
+            return true;
+    return false;
+}
+
+int main(int argc, char **argv)
+{
+    if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
+        fputs("usage: evener-benchmark compare|pace|count|program|loop_exact|loop_human REPEATS EVENER TRUCK CYCLE...\n",
+              stderr);
+        return 2;
+    }
+    job j = {argv[1], argv[3], argv[4], atoi(argv[2])};
+    bool ok = true;
+    for (int k = 5; ok && k < argc; k++)
+        for (size_t d = 0; ok && d < sizeof drivers / sizeof *drivers; d++) {
+            evn_lane lane;
+            bool other = is(&j, drivers[d] == EVN_DRIVER_EXACT ? "loop_human" : "loop_exact");
+            if (other)
+                continue;
+            ok = evn_lane_open(&lane, j.truck, argv[k], drivers[d]) && do_lane(&j, argv[k], &lane);
+            evn_lane_close(&lane);
+        }
+    return ok ? 0 : 1;
+}

@@ -1,0 +1,15 @@
+/* What the benchmark prints: one JSON line a figure on stdout, one line in words on stderr. */
+#ifndef EVENER_BENCHMARK_FIGURE_H
+#define EVENER_BENCHMARK_FIGURE_H
+
+typedef struct evn_figure {
+    const char *figure, *unit;
+    double value;
+    const char *cycle, *driver, *solver; /* NULL where they do not apply */
+    double at_most;                      /* target; 0: none, unless `zero` */
+    int zero;                            /* the target is none at all */
+} evn_figure;
+
+void evn_print_figure(const evn_figure *);
+
+#endif

@@ -1,0 +1,74 @@
+#include "lane.h"
+#include "core/report.h"
+#include "read/read.h"
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+double evn_wall_s(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static bool say_why(const evn_lane *lane, const char *what)
+{
+    evn_finding f;
+    fprintf(stderr, "benchmark: %s %s\n", what, lane->name);
+    for (size_t k = 0; lane->report && evn_report_at(lane->report, k, &f); k++)
+        fprintf(stderr, "  %s: %s\n", f.file ? f.file : "-", f.text);
+    return false;
+}
+
+static void set_name(evn_lane *lane, const char *cycle, evn_driver driver)
+{
+    const char *base = strrchr(cycle, '/') ? strrchr(cycle, '/') + 1 : cycle;
+    lane->driver_name = driver == EVN_DRIVER_EXACT ? "exact" : "human";
+    snprintf(lane->name, sizeof lane->name, "%.*s", (int)strcspn(base, "."), base);
+    lane->cycle_name = lane->name;
+}
+
+bool evn_lane_open(evn_lane *lane, const char *truck, const char *cycle, evn_driver driver)
+{
+    *lane = (evn_lane){.report = evn_report_new(), .arena = evn_arena_new(), .ask = evn_ask_default()};
+    set_name(lane, cycle, driver);
+    lane->ask.driver = driver;
+    if (!lane->report || !lane->arena)
+        return say_why(lane, "no memory for");
+    if (evn_truck_load(truck, &lane->truck, lane->report) || !lane->truck ||
+        evn_rig_prepare(lane->truck, &lane->ask, &lane->rig, lane->report) || !lane->rig)
+        return say_why(lane, "no truck for");
+    const evn_cycle_file *file = evn_read_file(cycle, &evn_cycle_object, NULL, lane->arena, lane->report);
+    lane->course = file ? evn_drive_course_of(lane->rig, file, &lane->ask, lane->report) : NULL;
+    return lane->course || say_why(lane, "no course for");
+}
+
+void evn_lane_close(evn_lane *lane)
+{
+    evn_course_free(lane->course);
+    evn_rig_free(lane->rig);
+    evn_truck_free(lane->truck);
+    evn_arena_free(lane->arena);
+    evn_report_free(lane->report);
+}
+
+bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy, const evn_watcher *watcher,
+                    evn_outcome *out)
+{
+    evn_results *results;
+    evn_ask ask = lane->ask;
+    ask.accuracy = accuracy;
+    double begin_s = evn_wall_s();
+    evn_status status = evn_drive_course(lane->rig, lane->course, &ask, watcher, kind, &results, lane->report);
+    *out = (evn_outcome){.seconds = evn_wall_s() - begin_s};
+    bool ok = status == EVN_DONE && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
+              evn_results_get(results, "duration_s", &out->duration_s) &&
+              evn_results_get(results, "closure", &out->closure);
+    if (ok) {
+        out->steps = results->steps;
+        out->events = results->events;
+    }
+    evn_results_free(results);
+    return ok || say_why(lane, "no result on");
+}

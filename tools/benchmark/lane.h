@@ -1,0 +1,32 @@
+/* One truck, one cycle, one driver: prepared once, driven many times. */
+#ifndef EVENER_BENCHMARK_LANE_H
+#define EVENER_BENCHMARK_LANE_H
+#include "core/arena.h"
+#include "trip/drive.h"
+
+typedef struct evn_lane {
+    evn_report *report;
+    evn_truck *truck;
+    evn_rig *rig;
+    evn_arena *arena;
+    evn_course *course;
+    evn_ask ask;
+    const char *cycle_name; /* the file's, without folder and ending */
+    const char *driver_name;
+    char name[64];
+} evn_lane;
+
+typedef struct evn_outcome {
+    double seconds; /* of the clock on the wall, from the call to its return */
+    double battery_kwh, duration_s, closure;
+    unsigned long steps, events;
+} evn_outcome;
+
+/* False after saying on stderr what went wrong. */
+bool evn_lane_open(evn_lane *, const char *truck, const char *cycle, evn_driver);
+void evn_lane_close(evn_lane *);
+bool evn_lane_drive(evn_lane *, const evn_solver_kind *, double accuracy, const evn_watcher *, evn_outcome *);
+
+double evn_wall_s(void);
+
+#endif
