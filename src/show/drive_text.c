@@ -142,6 +142,12 @@ static bool figure_row(evn_table *table, const char *label, const evn_quantity *
     return evn_table_row(table, (const char *const[]){label, cell, what->unit});
 }
 
+/* A truck that never moved off has no energy per kilometre. */
+static bool has_value(const evn_quantity *what, double value)
+{
+    return what->kind == EVN_YES_NO || isfinite(value);
+}
+
 static bool put_headlines(const drive_page *page)
 {
     evn_table *table = evn_table_new(figure_columns, 3, false);
@@ -149,7 +155,7 @@ static bool put_headlines(const drive_page *page)
     for (size_t i = 0; made && i < sizeof headlines / sizeof headlines[0]; i++) {
         evn_quantity what;
         double value;
-        if (evn_figures_find(&page->story->figures, headlines[i].key, &what, &value))
+        if (evn_figures_find(&page->story->figures, headlines[i].key, &what, &value) && has_value(&what, value))
             made = figure_row(table, headlines[i].label, &what, value);
     }
     if (made) {
@@ -305,6 +311,8 @@ static bool put_ledger(const drive_page *page)
     static const evn_table_column columns[] = {
         {"", false}, {"kWh", true}, {"kWh/km", true}, {"% of delivered", true}, {"", false}};
     ledger_scale scale = scale_of(&page->story->figures);
+    if (scale.largest_kwh <= 0)
+        return true;
     char idle[16 * CELL] = "";
     evn_table *table = evn_table_new(columns, 5, true);
     bool made =
@@ -339,8 +347,11 @@ static bool put_held(const drive_page *page)
 {
     static const evn_table_column columns[] = {
         {"limit", false}, {"time", true}, {"worst at km", true}, {"km/h below plan there", true}};
+    bool none = page->story->held_count == 0;
+    if (none && strcmp(page->story->status, "finished") != 0)
+        return true; /* what stopped it stands at the top */
     put_heading(page, "What held the truck back");
-    if (page->story->held_count == 0) {
+    if (none) {
         evn_put_paragraph(page->to, indent, "Nothing did.");
         return true;
     }

@@ -4,6 +4,7 @@
 bats_require_minimum_version 1.5.0
 
 setup() {
+    [ -x "$EVENER" ]
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
     urban=$root/cycles/reference/urban-schedule.yaml
     hill=$root/cycles/scenarios/hill.yaml
