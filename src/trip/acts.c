@@ -428,7 +428,7 @@ void evn_act_begin(evn_trip *trip)
     const evn_unit *u = &trip->rig->unit[0];
     trip->box[0] = (evn_box){.now = {0, (uint8_t)((1u << u->motor_count) - 1)}, .candidate = -1};
     trip->stall_place_m = -INFINITY;
-    trip->y[EVN_Y_WINDING] = u->motor[0].start_degc;
+    trip->y[EVN_Y_WINDING] = trip->peak_winding_degc[0] = u->motor[0].start_degc;
     if (plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else
