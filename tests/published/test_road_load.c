@@ -243,8 +243,10 @@ START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
         write_file("pull.yaml", "name: pull\ninvented: true\nspeed: {time_s: [0, 10], speed_km_h: [72, 144]}\n"
                                 "road: {place_m: [0, 400], grade_percent: [0.39, 0.39]}\n");
         drive d = drive_plain(&truck, "pull.yaml", &ask);
-        size_t first = 1; /* the row at the start, once the motor's limit is seen to bind */
-        ck_assert_double_eq_tol(cell(&d, first, "time_s"), 0, 1e-9);
+        size_t first = 0; /* the last row at the start: the motor's limit binds */
+        while (cell(&d, first + 1, "time_s") == 0) {
+            first++;
+        }
         check_near(cell(&d, first, "motor_torque_nm"), 500, 1e-12);
         check_near(cell(&d, first, "grade_force_kn") * 1e3, row[i].grade_n, 1e-5);
         check_near(cell(&d, first, "air_force_kn") * 1e3, 1279.26, 1e-5);
