@@ -19,8 +19,8 @@ START_TEST(air_density_over_altitude_is_that_of_the_standard_atmosphere)
     const double altitude_m[] = {0, 500, 1000, 1500, 2000, 3000};
     const double density[] = {1.225000, 1.167273, 1.11166, 1.05810, 1.00655, 0.909254};
     for (size_t i = 0; i < 6; i++) {
-        check_near(evn_air_density_kg_m3(altitude_m[i], NAN), density[i], 2e-5);
-        evn_ask ask = plain_ask(NAN);
+        check_near(evn_air_density_kg_m3(altitude_m[i], (double)NAN), density[i], 2e-5);
+        evn_ask ask = plain_ask((double)NAN);
         ask.conditions.altitude_m = altitude_m[i];
         plain_truck truck = plain_truck_of(10000);
         drive d = drive_steady(&truck, 50, 10, 0, &ask);
