@@ -160,7 +160,7 @@ static evn_solver *create(const evn_system *system)
     return NULL;
 }
 
-static void restart(evn_solver *s, double t, const double *y)
+static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
 {
     memcpy(NV_DATA_S(s->y), y, s->system.states * sizeof *y);
     s->from = t;
@@ -169,6 +169,7 @@ static void restart(evn_solver *s, double t, const double *y)
     s->rate_failed = false;
     s->why[0] = '\0';
     CVodeReInit(s->cvode, t, s->y); /* fails only on NULL arguments */
+    CVodeSetMaxStep(s->cvode, isinf(longest_step_s) ? 0 : longest_step_s); /* 0: any */
 }
 
 /* A watch that began at zero and went down shows no change of sign: CVODE does not see it, its value does. */

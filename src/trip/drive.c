@@ -82,6 +82,13 @@ static bool go(evn_trip *trip, uint64_t *hit)
     return gave_up(trip);
 }
 
+/* Held off its plan, a truck may leave the band around a trace and be back within seconds: steps must not pass over that. */
+static double longest_step_s(const evn_trip *trip)
+{
+    bool judged = trip->course->trace_count > 0 && trip->motion == EVN_MOVING && trip->law != EVN_PRESCRIBED;
+    return judged ? 0.5 : (double)INFINITY;
+}
+
 static bool run(evn_trip *trip)
 {
     uint64_t hit = 0;
@@ -89,21 +96,20 @@ static bool run(evn_trip *trip)
     evn_act_begin(trip);
     trip->start_kinetic_j = evn_trip_kinetic_j(trip);
     trip->start_height_m = trip->course->road[0].height_begin_m;
-    emit_row(trip);
     while (trip->motion != EVN_ENDED) {
         if (!evn_rules_run(trip, hit, &restart))
             return false;
-        if (restart)
-            emit_row(trip);
         if (trip->motion == EVN_ENDED)
             break;
-        if (restart)
-            trip->kind->restart(trip->solver, trip->t, trip->y);
+        if (restart) {
+            emit_row(trip); /* after the event */
+            trip->kind->restart(trip->solver, trip->t, trip->y, longest_step_s(trip));
+        }
         restart = false;
         if (!go(trip, &hit))
             return false;
-        if (trip->motion != EVN_ENDED && hit)
-            emit_row(trip);
+        if (trip->motion != EVN_ENDED)
+            emit_row(trip); /* before it */
     }
     evn_account_close(trip);
     return true;

@@ -286,13 +286,16 @@ static double neutral_at(const evn_trip *trip, const evn_now *n, evn_setting s, 
     return neutral_force(trip, n, accel, &unbooked);
 }
 
+static const double NO_LIMIT_N = 1e12;
+
 /* mu N with N linear in the acceleration that the force itself gives. */
 static double adhesion_pull_n(const evn_rig *r, const evn_now *n)
 {
     const evn_axle_load *l = &driven_axle(r)->load;
     double mu = r->adhesion_driving;
     double at_rest = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, -n->base_n / n->mass_kg, 0);
-    return mu * at_rest / (1 - mu * l->along_kg / n->mass_kg);
+    double share = mu * l->along_kg / n->mass_kg; /* of each newton of pull, what its load transfer lets through again */
+    return share < 1 ? mu * at_rest / (1 - share) : NO_LIMIT_N;
 }
 
 /* The same pushing, at the asked acceleration, where friction brakes do the rest: F_brake = (F - base - m a)/factor. */

@@ -15,7 +15,6 @@ typedef struct rule {
     double (*due_s)(const evn_trip *);                        /* a known time, or NULL */
     double (*watch)(const evn_trip *, const evn_now *);       /* or a watch */
     void (*act)(evn_trip *, const evn_now *);
-    bool books_only; /* nothing that is integrated changes: no restart */
 } rule;
 
 /* ------------------------------------------------------------------------------------------------ where a rule applies */
@@ -243,40 +242,40 @@ static void pack_empty(evn_trip *t, const evn_now *n)
 /* ------------------------------------------------------------------------------------------------ the table */
 
 static const rule rules[] = {
-    {"the pack is empty", running, NULL, charge_left, pack_empty, false},
-    {"a wait is over", standing, wait_ends, NULL, wait_over, false},
-    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed, false},
-    {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end, false},
-    {"back on the plan", off_plan, NULL, below_plan, rejoin, false},
-    {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end, false},
-    {"the stretch of the road ends", unprescribed, NULL, road_left, road_end, false},
-    {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest, false},
-    {"the stop ahead is near", stop_ahead, NULL, stop_left, stop_begins, false},
-    {"the driver's comfort caps the acceleration", following, NULL, below_cap, cap_reached, false},
-    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left, false},
-    {"caught up with the plan", previewing, NULL, to_catch_up, caught_up, false},
-    {"the gear change is over", shifting, shift_ends, NULL, shift_over, false},
-    {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull, false},
-    {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push, false},
-    {"the motor would overspeed", may_overspeed, NULL, speed_reserve, save_motor, false},
-    {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, leave_pull, false},
-    {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, leave_push, false},
-    {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor, false},
-    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack, false},
-    {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion, false},
-    {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor, false},
-    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack, false},
-    {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion, false},
-    {"the corner of the motors' envelope is passed", by_motor, NULL, base_side, base_crossed, false},
-    {"derating begins or ends", by_motor, NULL, derating_side, derating_crossed, false},
-    {"regeneration begins or ends to fade", fading, NULL, fade_left, fade_crossed, false},
-    {"the dwell after a gear change is over", dwelling, dwell_ends, NULL, dwell_over, true},
-    {"a better gear appears", no_candidate, NULL, own_lead, propose, false},
-    {"the better gear is no longer better", a_candidate, NULL, candidate_lead, withdraw, false},
-    {"another gear is better still", a_candidate, NULL, candidate_over_others, overtake, false},
-    {"a gear change is due", a_candidate, NULL, price_left, shift_due, false},
-    {"2 mph below the plan, or back", moving, NULL, evn_behind_margin, behind_crossed, true},
-    {"the edge of the band around the trace", judged_by_band, NULL, evn_band_margin, band_crossed, true},
+    {"the pack is empty", running, NULL, charge_left, pack_empty},
+    {"a wait is over", standing, wait_ends, NULL, wait_over},
+    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed},
+    {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end},
+    {"back on the plan", off_plan, NULL, below_plan, rejoin},
+    {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end},
+    {"the stretch of the road ends", unprescribed, NULL, road_left, road_end},
+    {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest},
+    {"the stop ahead is near", stop_ahead, NULL, stop_left, stop_begins},
+    {"the driver's comfort caps the acceleration", following, NULL, below_cap, cap_reached},
+    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left},
+    {"caught up with the plan", previewing, NULL, to_catch_up, caught_up},
+    {"the gear change is over", shifting, shift_ends, NULL, shift_over},
+    {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull},
+    {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push},
+    {"the motor would overspeed", may_overspeed, NULL, speed_reserve, save_motor},
+    {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, leave_pull},
+    {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, leave_push},
+    {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor},
+    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack},
+    {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion},
+    {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor},
+    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack},
+    {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion},
+    {"the corner of the motors' envelope is passed", by_motor, NULL, base_side, base_crossed},
+    {"derating begins or ends", by_motor, NULL, derating_side, derating_crossed},
+    {"regeneration begins or ends to fade", fading, NULL, fade_left, fade_crossed},
+    {"the dwell after a gear change is over", dwelling, dwell_ends, NULL, dwell_over},
+    {"a better gear appears", no_candidate, NULL, own_lead, propose},
+    {"the better gear is no longer better", a_candidate, NULL, candidate_lead, withdraw},
+    {"another gear is better still", a_candidate, NULL, candidate_over_others, overtake},
+    {"a gear change is due", a_candidate, NULL, price_left, shift_due},
+    {"2 mph below the plan, or back", moving, NULL, evn_behind_margin, behind_crossed},
+    {"the edge of the band around the trace", judged_by_band, NULL, evn_band_margin, band_crossed},
 };
 const size_t evn_rules_count = sizeof rules / sizeof *rules;
 _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rule");
@@ -349,7 +348,7 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
             break;
         hit &= ~(UINT64_C(1) << k);
         rules[k].act(t, &n);
-        *restart = *restart || !rules[k].books_only;
+        *restart = true;
         t->events++;
         last[++count % 3] = k;
         if (count > MOST_AT_ONE_INSTANT)

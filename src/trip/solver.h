@@ -32,7 +32,7 @@ typedef struct evn_solver evn_solver;
 typedef struct evn_solver_kind {
     const char *name;
     evn_solver *(*create)(const evn_system *); /* NULL: memory ran out */
-    void (*restart)(evn_solver *, double t, const double *y);
+    void (*restart)(evn_solver *, double t, const double *y, double longest_step_s); /* INFINITY: any */
     /* Goes to `until` (above t) or to the first event; t and y are where it stopped, `hit` has a bit per watch. */
     evn_reached (*go)(evn_solver *, double until, double *t, double *y, uint64_t *hit);
     void (*look_back)(evn_solver *, double t, double *y); /* within the last step */

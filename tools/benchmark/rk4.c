@@ -41,7 +41,7 @@ static void drop(evn_solver *s)
     free(s);
 }
 
-static void restart(evn_solver *s, double t, const double *y)
+static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
 {
     s->t0 = s->t1 = t;
     memcpy(s->y1, y, s->system.states * sizeof *y);
