@@ -12,6 +12,8 @@ static void in_words(const evn_figure *f, int has_target, int met)
 {
     fprintf(stderr, "%-16s %-6s %-9s %-36s %12.6g %-4s", f->cycle ? f->cycle : "", f->driver ? f->driver : "",
             f->solver ? f->solver : "", f->figure, f->value, f->unit);
+    if (f->accuracy > 0)
+        fprintf(stderr, "  at accuracy %g", f->accuracy);
     if (has_target)
         fprintf(stderr, "  %s: at most %g", met ? "met" : "MISSED", f->at_most);
     fputc('\n', stderr);
@@ -29,6 +31,8 @@ void evn_print_figure(const evn_figure *f)
     word("cycle", f->cycle);
     word("driver", f->driver);
     word("solver", f->solver);
+    if (f->accuracy > 0)
+        printf(", \"accuracy\": %g", f->accuracy);
     if (has_target)
         printf(", \"at_most\": %g, \"met\": %s", f->at_most, met ? "true" : "false");
     puts("}");

@@ -6,6 +6,7 @@ typedef struct evn_figure {
     const char *figure, *unit;
     double value;
     const char *cycle, *driver, *solver; /* NULL where they do not apply */
+    double accuracy;                     /* 0: the default, or does not apply */
     double at_most;                      /* target; 0: none, unless `zero` */
     int zero;                            /* the target is none at all */
 } evn_figure;
