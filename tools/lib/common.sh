@@ -118,8 +118,8 @@ install_missing() {
         "Debian 13 and Ubuntu 24.04. Install the like of these packages by other means and run it again."
     if [[ " ${packages[*]} " == *" libsundials-dev "* ]]; then
         refuse_old_sundials
-        say "They are to be installed with apt: about 230 MB to download and 1 GB on the disk, most of it because the"
-        say "SUNDIALS package for developers depends on MPI and other solvers. It takes a minute or two."
+        say "They are to be installed with apt: 230 to 290 MB to download and 1 to 1.3 GB on the disk, most of it because"
+        say "the SUNDIALS package for developers depends on MPI and other solvers. It takes a minute or two."
     else
         say "They are to be installed with apt."
     fi
