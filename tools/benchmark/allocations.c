@@ -13,10 +13,7 @@ void *__libc_memalign(size_t, size_t);
 
 static unsigned long calls;
 
-unsigned long evn_allocations(void)
-{
-    return calls;
-}
+unsigned long evn_allocations(void) { return calls; }
 
 void *malloc(size_t bytes)
 {

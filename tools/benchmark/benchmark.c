@@ -17,14 +17,24 @@ static const evn_driver drivers[] = {EVN_DRIVER_EXACT, EVN_DRIVER_HUMAN};
 static void put(const evn_lane *lane, const char *solver, const char *figure, double value, const char *unit,
                 double at_most)
 {
-    evn_print_figure(&(evn_figure){.figure = figure, .value = value, .unit = unit, .cycle = lane->cycle_name,
-                                   .driver = lane->driver_name, .solver = solver, .at_most = at_most});
+    evn_print_figure(&(evn_figure){.figure = figure,
+                                   .value = value,
+                                   .unit = unit,
+                                   .cycle = lane->cycle_name,
+                                   .driver = lane->driver_name,
+                                   .solver = solver,
+                                   .at_most = at_most});
 }
 
 static void put_at(const evn_lane *lane, double accuracy, const char *figure, double value, const char *unit)
 {
-    evn_print_figure(&(evn_figure){.figure = figure, .value = value, .unit = unit, .cycle = lane->cycle_name,
-                                   .driver = lane->driver_name, .solver = "cvode", .accuracy = accuracy});
+    evn_print_figure(&(evn_figure){.figure = figure,
+                                   .value = value,
+                                   .unit = unit,
+                                   .cycle = lane->cycle_name,
+                                   .driver = lane->driver_name,
+                                   .solver = "cvode",
+                                   .accuracy = accuracy});
 }
 
 /* ------------------------------------------------------------------------------------- CVODE against a fixed step */
@@ -32,7 +42,7 @@ static void put_at(const evn_lane *lane, double accuracy, const char *figure, do
 typedef struct contender {
     const char *name;
     const evn_solver_kind *kind;
-    double least_s;
+    double least_s, least_cpu_s;
     evn_outcome last;
 } contender;
 
@@ -40,13 +50,15 @@ typedef struct contender {
 static bool race(evn_lane *lane, contender *who, size_t count, double accuracy, int repeats)
 {
     for (size_t k = 0; k < count; k++)
-        who[k].least_s = INFINITY;
+        who[k].least_s = who[k].least_cpu_s = HUGE_VAL;
     for (int i = 0; i <= repeats; i++)
         for (size_t k = 0; k < count; k++) {
             if (!evn_lane_drive(lane, who[k].kind, accuracy, NULL, &who[k].last))
                 return false;
-            if (i > 0)
-                who[k].least_s = fmin(who[k].least_s, who[k].last.seconds);
+            if (i == 0)
+                continue;
+            who[k].least_s = fmin(who[k].least_s, who[k].last.seconds);
+            who[k].least_cpu_s = fmin(who[k].least_cpu_s, who[k].last.cpu_seconds);
         }
     return true;
 }
@@ -56,7 +68,8 @@ static double error_of(const evn_outcome *of, const evn_outcome *against)
     return fabs(of->battery_kwh / against->battery_kwh - 1);
 }
 
-/* Whether the error falls with the tolerance, and what that costs: a fixed step whose grid holds every kink is exact. */
+/* Whether the error falls with the tolerance, and what that costs: a fixed step whose grid holds every kink is exact.
+ */
 static bool converge(evn_lane *lane, const evn_outcome *reference, int repeats)
 {
     static const double accuracy[] = {1e-5, 1e-7, 1e-8, 1e-9};
@@ -75,10 +88,12 @@ static bool compare(evn_lane *lane, int repeats)
     contender who[2] = {{.name = "cvode", .kind = &evn_cvode}, {.name = "rk4", .kind = &evn_rk4}};
     evn_outcome reference, second;
     if (!evn_lane_drive(lane, &evn_cvode, REFERENCE_ACCURACY, NULL, &reference) ||
-        !evn_lane_drive(lane, &evn_rk4_fine, DEFAULT_ACCURACY, NULL, &second) || !race(lane, who, 2, DEFAULT_ACCURACY, repeats))
+        !evn_lane_drive(lane, &evn_rk4_fine, DEFAULT_ACCURACY, NULL, &second) ||
+        !race(lane, who, 2, DEFAULT_ACCURACY, repeats))
         return false;
     bool exact = lane->ask.driver == EVN_DRIVER_EXACT;
     put(lane, NULL, "cvode_time_over_rk4_time", who[0].least_s / who[1].least_s, "1", exact ? 2.5 : 3.5);
+    put(lane, NULL, "cvode_cpu_time_over_rk4_cpu_time", who[0].least_cpu_s / who[1].least_cpu_s, "1", 0);
     put(lane, "cvode", "energy_error", error_of(&who[0].last, &reference), "1", 5e-5);
     put(lane, "rk4", "energy_error", error_of(&who[1].last, &reference), "1", 0);
     put(lane, "rk4_fine", "reference_doubt", error_of(&second, &reference), "1", 1e-7);
@@ -112,9 +127,13 @@ static bool count_calls(evn_lane *lane, const char *name, const evn_solver_kind 
         fputs("benchmark: the count of allocations does not count\n", stderr);
         return false;
     }
-    evn_print_figure(&(evn_figure){.figure = "allocations_between_first_and_last_step", .unit = "1", .zero = 1,
-                                   .value = (double)n.allocations_within, .cycle = lane->cycle_name,
-                                   .driver = lane->driver_name, .solver = name});
+    evn_print_figure(&(evn_figure){.figure = "allocations_between_first_and_last_step",
+                                   .unit = "1",
+                                   .zero = 1,
+                                   .value = (double)n.allocations_within,
+                                   .cycle = lane->cycle_name,
+                                   .driver = lane->driver_name,
+                                   .solver = name});
     return true;
 }
 
@@ -129,6 +148,7 @@ static bool pace(evn_lane *lane, int repeats)
 
 /* ------------------------------------------------------------------------------------- the whole program */
 
+/* The peak is never less than this program's own at the fork, some 4 MiB: Linux carries that over to what it starts. */
 static bool run_program(char **argv, double *seconds, double *peak_mib)
 {
     int status;
@@ -157,8 +177,8 @@ static bool whole(const char *program, const char *truck, const char *cycle, con
 {
     enum { MOST = 1000 };
     double seconds[MOST], peak = 0, most = 0;
-    char *argv[] = {strdup(program), strdup("drive"), strdup(truck), strdup(cycle), strdup("--driver"),
-                    strdup(lane->driver_name), NULL};
+    char *argv[] = {strdup(program),    strdup("drive"),           strdup(truck), strdup(cycle),
+                    strdup("--driver"), strdup(lane->driver_name), NULL};
     int n = repeats < MOST ? repeats : MOST;
     bool ok = true;
     for (int i = 0; ok && i < n; i++) {
@@ -185,10 +205,7 @@ typedef struct job {
     int repeats;
 } job;
 
-static bool is(const job *j, const char *name)
-{
-    return strcmp(j->name, name) == 0;
-}
+static bool is(const job *j, const char *name) { return strcmp(j->name, name) == 0; }
 
 /* Nothing but the step loop, for a profiler. */
 static bool loop(evn_lane *lane, int repeats)
@@ -207,7 +224,7 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
     if (is(j, "pace"))
         return pace(lane, j->repeats) && count_calls(lane, "cvode", &evn_counting_cvode);
     if (is(j, "count"))
-        return count_calls(lane, "cvode", &evn_counting_cvode) && count_calls(lane, "rk4", &evn_counting_rk4);
+        return count_calls(lane, "rk4", &evn_counting_rk4);
     if (is(j, "program"))
         return whole(j->program, j->truck, cycle, lane, j->repeats);
     return loop(lane, j->repeats);
@@ -225,8 +242,9 @@ static bool is_job(const char *name)
 int main(int argc, char **argv)
 {
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
-        fputs("usage: evener-benchmark compare|pace|count|program|loop_exact|loop_human REPEATS EVENER TRUCK CYCLE...\n",
-              stderr);
+        fputs(
+            "usage: evener-benchmark compare|pace|count|program|loop_exact|loop_human REPEATS EVENER TRUCK CYCLE...\n",
+            stderr);
         return 2;
     }
     job j = {argv[1], argv[3], argv[4], atoi(argv[2])};

@@ -52,15 +52,9 @@ static evn_solver *create(const evn_system *system, const evn_solver_kind *kind)
     return NULL;
 }
 
-static evn_solver *create_cvode(const evn_system *system)
-{
-    return create(system, &evn_cvode);
-}
+static evn_solver *create_cvode(const evn_system *system) { return create(system, &evn_cvode); }
 
-static evn_solver *create_rk4(const evn_system *system)
-{
-    return create(system, &evn_rk4);
-}
+static evn_solver *create_rk4(const evn_system *system) { return create(system, &evn_rk4); }
 
 static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
 {
@@ -77,15 +71,9 @@ static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_
     return reached;
 }
 
-static void look_back(evn_solver *s, double t, double *y)
-{
-    s->kind->look_back(s->inner, t, y);
-}
+static void look_back(evn_solver *s, double t, double *y) { s->kind->look_back(s->inner, t, y); }
 
-static const char *why(const evn_solver *s)
-{
-    return s->kind->why(s->inner);
-}
+static const char *why(const evn_solver *s) { return s->kind->why(s->inner); }
 
 static void drop(evn_solver *s)
 {

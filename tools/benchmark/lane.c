@@ -5,12 +5,14 @@
 #include <string.h>
 #include <time.h>
 
-double evn_wall_s(void)
+static double read_s(clockid_t clock)
 {
     struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    clock_gettime(clock, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
+
+double evn_wall_s(void) { return read_s(CLOCK_MONOTONIC); }
 
 static bool say_why(const evn_lane *lane, const char *what)
 {
@@ -59,9 +61,10 @@ bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy
     evn_results *results;
     evn_ask ask = lane->ask;
     ask.accuracy = accuracy;
-    double begin_s = evn_wall_s();
+    double begin_s = evn_wall_s(), begin_cpu_s = read_s(CLOCK_PROCESS_CPUTIME_ID);
     evn_status status = evn_drive_course(lane->rig, lane->course, &ask, watcher, kind, &results, lane->report);
-    *out = (evn_outcome){.seconds = evn_wall_s() - begin_s};
+    *out =
+        (evn_outcome){.seconds = evn_wall_s() - begin_s, .cpu_seconds = read_s(CLOCK_PROCESS_CPUTIME_ID) - begin_cpu_s};
     bool ok = status == EVN_DONE && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
               evn_results_get(results, "duration_s", &out->duration_s) &&
               evn_results_get(results, "closure", &out->closure);

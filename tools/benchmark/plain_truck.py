@@ -47,10 +47,10 @@ def stretches(table):
     return pieces
 
 
-def rate(t, y, begin, v0, a):
-    """Rates of all ten states on one stretch."""
+def rate(t, y, begin, end, v0, a):
+    """Rates of all ten states on one stretch. The guess of a first step may look beyond its end."""
     moves = v0 > 0 or a > 0
-    v = max(v0 + a * (t - begin), 0.0)
+    v = max(v0 + a * (min(t, end) - begin), 0.0)
     rolling = ROLLING_N if moves else 0.0
     air = AIR_KG_M * v * v
     load = (EFFECTIVE_KG * a + rolling + air) * RADIUS_M if moves else 0.0
@@ -72,7 +72,7 @@ def drive(pieces, method, tolerance):
     """Net energy out of the pack (kWh), distance (m), calls of rate; a restart at every knot, no step across one."""
     y, calls = numpy.zeros(10), 0
     for begin, end, v0, a in pieces:
-        run = solve_ivp(rate, (begin, end), y, method, t_eval=[end], args=(begin, v0, a), rtol=1e-13,
+        run = solve_ivp(rate, (begin, end), y, method, t_eval=[end], args=(begin, end, v0, a), rtol=1e-13,
                         atol=tolerance * SCALE)
         if not run.success:
             raise SystemExit(f"plain_truck.py: {method}: {run.message}")
@@ -131,7 +131,7 @@ def main():
     print("Same on both sides: schedule, road load, final drive, motor, inverter and pack; restarts at every knot; error\n"
           "allowed per step (scales), and an energy error no larger than evener's.\n"
           "Not the same: SciPy integrates 10 states that do nothing but this, in interpreted Python, over a clock. evener\n"
-          "integrates 20, by place, looks for events (34 rules, all limits) after each step, and judges the run as it goes.\n"
+          "integrates 20, by place, looks for events (stretch ends, limits, gears) after each step, and judges the run as it goes.\n"
           "SciPy's times say what a script of an hour would cost, not what its methods are worth in compiled code.",
           file=sys.stderr)
 

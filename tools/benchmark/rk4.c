@@ -9,10 +9,10 @@ static const double LEAST_STEP_S = 1e-9; /* what is nearer to a known time belon
 struct evn_solver {
     evn_system system;
     double step_s;
-    double t0, t1;                                               /* last step, before an event cut it */
-    double y0[STATES_MAX], y1[STATES_MAX];                       /* states at its ends */
-    double f0[STATES_MAX], f1[STATES_MAX];                       /* rates at its ends */
-    double g0[EVN_WATCHES_MAX], g1[EVN_WATCHES_MAX];             /* watches at its ends */
+    double t0, t1;                                   /* last step, before an event cut it */
+    double y0[STATES_MAX], y1[STATES_MAX];           /* states at its ends */
+    double f0[STATES_MAX], f1[STATES_MAX];           /* rates at its ends */
+    double g0[EVN_WATCHES_MAX], g1[EVN_WATCHES_MAX]; /* watches at its ends */
     bool has_end_rate;
 };
 
@@ -26,20 +26,11 @@ static evn_solver *create(const evn_system *system, double step_s)
     return s;
 }
 
-static evn_solver *create_coarse(const evn_system *system)
-{
-    return create(system, 0.05);
-}
+static evn_solver *create_coarse(const evn_system *system) { return create(system, 0.05); }
 
-static evn_solver *create_fine(const evn_system *system)
-{
-    return create(system, 0.01);
-}
+static evn_solver *create_fine(const evn_system *system) { return create(system, 0.01); }
 
-static void drop(evn_solver *s)
-{
-    free(s);
-}
+static void drop(evn_solver *s) { free(s); }
 
 static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
 {
@@ -118,10 +109,7 @@ static void look_back(evn_solver *s, double t, double *y)
 /* ------------------------------------------------------------------------------------------------ events */
 
 /* A watch that began at zero, or within round-off below it, is due only once it is clearly below. */
-static double level(double begin)
-{
-    return begin > 0 ? 0 : 2 * EVN_CROSSED;
-}
+static double level(double begin) { return begin > 0 ? 0 : 2 * EVN_CROSSED; }
 
 static uint64_t falls(const evn_solver *s, const double *from, const double *to)
 {
