@@ -67,8 +67,15 @@ static void prescribe(evn_trip *trip, double speed_m_s, double accel_m_s2, doubl
 /* On the plan from here to the end of its stretch; onto a stop by the deceleration that the rest of the way needs. */
 static void follow_plan(evn_trip *trip)
 {
+    while (plan_now(trip)->end_m - trip->y[EVN_Y_PLACE] <= 1e-9 && plan_now(trip)->v2_end > 0 &&
+           trip->plan_at + 1 < trip->course->plan_count)
+        trip->plan_at++; /* at the end of a stretch, to round-off: on the next one */
     const evn_plan_stretch *p = plan_now(trip);
     double rest = p->end_m - trip->y[EVN_Y_PLACE];
+    if (rest <= 1e-9) {
+        prescribe(trip, sqrt(p->v2_end), 0, trip->t);
+        return;
+    }
     double v0 = sqrt(evn_plan_v2(p, trip->y[EVN_Y_PLACE])), v1 = sqrt(p->v2_end);
     double a = (p->v2_end - v0 * v0) / (2 * rest);
     prescribe(trip, v0, a, trip->t + 2 * rest / (v0 + v1));
@@ -256,10 +263,13 @@ void evn_act_caught_up(evn_trip *trip)
     trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
 }
 
+/* Met from below; where a plan that falls away is met from above, the brakes take the difference. */
 void evn_act_rejoin(evn_trip *trip)
 {
+    double before_j = evn_trip_kinetic_j(trip);
     trip->pull = EVN_FREE;
     follow_plan(trip);
+    trip->lump_j[EVN_FRICTION_BRAKES] += fmax(before_j - evn_trip_kinetic_j(trip), 0);
 }
 
 /* ------------------------------------------------------------------------------------------------ rest and launch */
@@ -348,11 +358,13 @@ void evn_act_wait_over(evn_trip *trip)
 /* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries again. */
 void evn_act_come_to_rest(evn_trip *trip)
 {
+    enum { MOST_TRIES = 20 };
     bool again = trip->y[EVN_Y_PLACE] - trip->stall_place_m < 0.05;
+    trip->stalls = again ? trip->stalls + 1 : 0;
     trip->stall_place_m = trip->y[EVN_Y_PLACE];
     trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
     stand(trip, 0);
-    if (again)
+    if (trip->stalls > MOST_TRIES)
         cannot_start(trip);
 }
 

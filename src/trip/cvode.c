@@ -30,6 +30,7 @@ struct evn_solver {
     double g[EVN_WATCHES_MAX]; /* watches where they were last asked for: after a quiet step, at its end */
     double from;               /* begin of the last step */
     double idle_since;
+    double first_step_s; /* of order one after a restart: an error of the square of the step */
     long steps, idle_steps;
     bool rate_failed;
     char why[160];
@@ -154,6 +155,7 @@ static evn_solver *create(const evn_system *system)
     if (!s)
         return NULL;
     s->system = *system;
+    s->first_step_s = sqrt(system->accuracy);
     if (set_up_vectors(s) && set_up_cvode(s))
         return s;
     drop(s);
@@ -169,6 +171,7 @@ static void restart(evn_solver *s, double t, const double *y, double longest_ste
     s->rate_failed = false;
     s->why[0] = '\0';
     CVodeReInit(s->cvode, t, s->y); /* fails only on NULL arguments */
+    CVodeSetInitStep(s->cvode, s->first_step_s);
     CVodeSetMaxStep(s->cvode, isinf(longest_step_s) ? 0 : longest_step_s); /* 0: any */
 }
 

@@ -136,7 +136,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_status status;
     set_tolerance(ask->accuracy, tolerance);
     tolerance[EVN_Y_CHARGE] = ask->accuracy * 0.05 * rig->pack.capacity_as;
-    evn_system system = {EVN_Y_COUNT, evn_rules_count, tolerance, evn_trip_rate, evn_trip_watch, evn_trip_step, trip};
+    evn_system system = {EVN_Y_COUNT, evn_rules_count, ask->accuracy, tolerance, evn_trip_rate, evn_trip_watch, evn_trip_step, trip};
     if (trip)
         *trip = (evn_trip){.rig = rig, .course = course, .ask = *ask, .report = report, .watcher = watcher, .kind = kind,
                            .solver = kind->create(&system), .next_sample_s = ask->trace_interval_s};

@@ -70,13 +70,16 @@ double evn_preview_asks(const evn_trip *trip, const double *y)
 
 /*
  * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times the
- * difference of the speeds and stays smooth at rest, where v_plan over place is not.
+ * difference of the speeds and stays smooth at rest, where v_plan over place is not. A braking plan is followed in
+ * proportion, by (v/v_plan)^2: a truck below it then comes to rest where the plan does, and not before.
  */
 double evn_following_asks(const evn_trip *trip, const double *y)
 {
     const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
-    double v = y[EVN_Y_SPEED];
-    return p->accel_m_s2 + trip->ask.speed_gain_1_s * (evn_plan_v2(p, y[EVN_Y_PLACE]) - v * v) / (2 * v + 1);
+    double v = y[EVN_Y_SPEED], plan2 = evn_plan_v2(p, y[EVN_Y_PLACE]), share = 1;
+    if (p->accel_m_s2 < 0)
+        share = v * v < 4 * plan2 ? v * v / plan2 : 4;
+    return share * p->accel_m_s2 + trip->ask.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
 }
 
 /* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
@@ -308,38 +311,91 @@ static double adhesion_push_n(const evn_rig *r, const evn_now *n)
     return -mu * (without - l->brake * rest) / (1 + mu * l->brake / n->brake_factor);
 }
 
-/* Bus power as a function of the force: at the acceleration it gives (pulling) or at the asked one (pushing). */
-static double load_w_at(const evn_trip *trip, const double *y, const evn_now *n, double force_n, bool pulling)
+/* Tyre force of a motor torque: at the acceleration it gives (pulling) or at the asked one (pushing, brakes do the rest). */
+static double force_of_torque(const evn_trip *trip, const evn_now *n, double motor_nm, bool pulling)
 {
-    evn_flow unbooked = {{0}};
-    double a = pulling ? free_accel(n, force_n) : n->asked_m_s2;
-    return drive_unit(trip, y, n, trip->box[0].now, force_n, a, &unbooked).bus_w + trip->rig->auxiliaries_w;
+    evn_setting s = trip->box[0].now;
+    return pulling ? coupled_force(trip, n, s, motor_nm, force_of_motor)
+                   : force_of_motor(trip, n, s, motor_nm, n->asked_m_s2);
 }
 
-/* Force at which the terminals give just `limit_w`: secant, kept within a bracket that halves when the secant does not. */
-static double force_of_power(const evn_trip *trip, const double *y, const evn_now *n, double limit_w, bool pulling)
+/* Terminal power over the limit, as a function of the motor torque: convex, since losses grow with its square. */
+typedef struct power_search {
+    const evn_trip *trip;
+    const double *y;
+    const evn_now *n;
+    double limit_w;
+    bool pulling;
+} power_search;
+
+static double power_over_w(const power_search *p, double motor_nm)
 {
-    double low = pulling ? -fabs(n->need_n) - 1e4 : n->need_n, high = pulling ? n->need_n : fabs(n->need_n) + 1e4;
-    double e_low = load_w_at(trip, y, n, low, pulling) - limit_w, e_high = load_w_at(trip, y, n, high, pulling) - limit_w;
-    double guess = high;
-    for (int i = 0; i < 100 && high - low > 1e-10 * (fabs(low) + fabs(high)); i++) {
-        guess = e_high > e_low ? low - e_low * (high - low) / (e_high - e_low) : 0.5 * (low + high);
-        double margin = 1e-3 * (high - low) / (1 << (i < 20 ? i : 20));
-        guess = fmin(fmax(guess, low + margin), high - margin);
-        double e = load_w_at(trip, y, n, guess, pulling) - limit_w;
-        if (fabs(e) < 1e-9 * (1e3 + fabs(limit_w)))
+    evn_flow unbooked = {{0}};
+    double force = force_of_torque(p->trip, p->n, motor_nm, p->pulling);
+    double a = p->pulling ? free_accel(p->n, force) : p->n->asked_m_s2;
+    double bus_w = drive_unit(p->trip, p->y, p->n, p->trip->box[0].now, force, a, &unbooked).bus_w;
+    return bus_w + p->trip->rig->auxiliaries_w - p->limit_w;
+}
+
+/* Root between `low`, where the power is under the limit, and `high`, where it is over: Illinois, with halvings between. */
+static double torque_at_limit(const power_search *p, double low, double high)
+{
+    double e_low = power_over_w(p, low), e_high = power_over_w(p, high), guess = high;
+    int stayed = 0; /* above zero: how often the low end has stayed in a row; below: the high end */
+    if (e_low >= 0)
+        return low;
+    if (e_high <= 0)
+        return high;
+    for (int i = 0; i < 100 && fabs(high - low) > 1e-13 * (fabs(low) + fabs(high)); i++) {
+        guess = i % 4 == 3 ? 0.5 * (low + high) : low - e_low * (high - low) / (e_high - e_low);
+        double e = power_over_w(p, guess);
+        if (fabs(e) < 1e-10 * (1e3 + fabs(p->limit_w)))
             break;
-        if (e > 0) {
+        bool over = e > 0;
+        stayed = over ? (stayed > 0 ? stayed + 1 : 1) : (stayed < 0 ? stayed - 1 : -1);
+        if (over) {
             high = guess;
             e_high = e;
-            e_low *= 0.5; /* Illinois: the end that stays counts for less, so that it gives way next */
         } else {
             low = guess;
             e_low = e;
-            e_high *= 0.5;
         }
+        if (stayed > 1)
+            e_low *= 0.5;
+        else if (stayed < -1)
+            e_high *= 0.5;
     }
     return guess;
+}
+
+/* Where the power is least between the least torque and none; beyond it the copper eats more than the torque returns. */
+static double torque_of_least_power(const power_search *p, double least_nm)
+{
+    double low = least_nm, high = 0;
+    for (int i = 0; i < 60; i++) {
+        double a = low + 0.382 * (high - low), b = low + 0.618 * (high - low);
+        if (power_over_w(p, a) < power_over_w(p, b))
+            high = b;
+        else
+            low = a;
+    }
+    return 0.5 * (low + high);
+}
+
+/* Force at which the terminals give, or take, just the pack's limit. */
+static double force_of_power(const evn_trip *trip, const double *y, const evn_now *n, bool pulling)
+{
+    power_search p = {trip, y, n, pulling ? n->pack_most_w : -n->pack_charge_w, pulling};
+    double nm;
+    if (pulling) {
+        nm = torque_at_limit(&p, 0, n->most_nm);
+    } else {
+        double low = n->least_nm;
+        if (power_over_w(&p, low) >= 0)
+            low = torque_of_least_power(&p, low);
+        nm = torque_at_limit(&p, low, 0);
+    }
+    return force_of_torque(trip, n, nm, pulling);
 }
 
 static double limited_force(const evn_trip *trip, const double *y, evn_now *n)
@@ -351,7 +407,7 @@ static double limited_force(const evn_trip *trip, const double *y, evn_now *n)
         return pulling ? coupled_force(trip, n, s, n->most_nm, force_of_motor)
                        : force_of_motor(trip, n, s, n->least_nm, n->asked_m_s2);
     case EVN_BY_PACK:
-        return force_of_power(trip, y, n, pulling ? n->pack_most_w : -n->pack_charge_w, pulling);
+        return force_of_power(trip, y, n, pulling);
     case EVN_BY_ADHESION:
         return pulling ? n->adhesion_most_n : n->adhesion_least_n;
     case EVN_BY_SHIFT:
@@ -527,6 +583,12 @@ static void launch_instant(const evn_trip *trip, const double *y, double speed_m
     n->place_m = z[EVN_Y_PLACE];
     set_road(as, n);
     set_motor_limits(as, z, n);
+}
+
+double evn_trip_floor_w(const evn_trip *trip)
+{
+    evn_flow unbooked = {{0}};
+    return ready_w(trip, &unbooked) + trip->rig->auxiliaries_w;
 }
 
 double evn_launch_accel(const evn_trip *trip, const double *y, uint8_t gear)

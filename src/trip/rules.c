@@ -56,7 +56,7 @@ static bool aiming(const evn_trip *t)
 }
 static bool stop_ahead(const evn_trip *t)
 {
-    return (following(t) || looking_ahead(t)) && t->stop_at < t->course->plan_count;
+    return (following(t) || looking_ahead(t)) && t->plan_at == t->stop_at;
 }
 
 static bool may_change(const evn_trip *t)
@@ -94,20 +94,11 @@ static double below_plan(const evn_trip *t, const evn_now *n)
 {
     return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->speed_m_s * n->speed_m_s) / 20;
 }
-/*
- * Following, a stop takes the look-ahead time (the mean speed is half the present one); or more, where a truck below its
- * plan would otherwise come to rest before the place. Looking ahead, the stop is seen coming.
- */
+/* Following, a stop takes the look-ahead time (the mean speed is half the present one). Looking ahead, it is seen coming. */
 static double stop_left(const evn_trip *t, const evn_now *n)
 {
-    static const double NEAR_M = 20;
     double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->ask.look_ahead_s;
-    if (looking_ahead(t))
-        return (rest - way - t->ahead_m) / 10;
-    double plan = t->course->plan[t->plan_at].accel_m_s2, left = (rest - 0.5 * way) / 10;
-    if (plan < 0 && rest > 0 && rest < NEAR_M)
-        left = fmin(left, 0.5 * n->speed_m_s * n->speed_m_s / rest + 0.5 * plan);
-    return left;
+    return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
 /* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
 static double to_catch_up(const evn_trip *t, const evn_now *n)
@@ -118,13 +109,22 @@ static double to_catch_up(const evn_trip *t, const evn_now *n)
     return plan - n->speed_m_s - fmin(enough, 0.2 * plan);
 }
 static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
+static double below_cap_looking(const evn_trip *t, const evn_now *n)
+{
+    return 1.1 * evn_cap_m_s2(t) - n->preview_m_s2; /* a tenth above: it has just come from the cap */
+}
 static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
 static double speed_left(const evn_trip *t, const evn_now *n) { (void)t; return n->speed_m_s; }
 
 static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_nm; }
 static double motor_pull(const evn_trip *t, const evn_now *n) { return (n->most_nm - n->motor_nm) / peak_nm(t); }
 static double motor_push(const evn_trip *t, const evn_now *n) { return (n->motor_nm - n->least_nm) / peak_nm(t); }
-static double pack_pull(const evn_trip *t, const evn_now *n) { (void)t; return (n->pack_most_w - n->load_w) / POWER_W; }
+static double pack_pull(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return n->motor_nm > 0 ? (n->pack_most_w - n->load_w) / POWER_W : 1; /* braking, copper is the motors' own limit */
+}
+static double floor_left(const evn_trip *t, const evn_now *n) { return (n->pack_most_w - evn_trip_floor_w(t)) / POWER_W; }
 static double pack_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->load_w + n->pack_charge_w) / POWER_W; }
 static double adhesion_pull(const evn_trip *t, const evn_now *n) { (void)t; return (n->adhesion_most_n - n->unit_n) / FORCE_N; }
 static double adhesion_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->unit_n - n->adhesion_least_n) / FORCE_N; }
@@ -195,6 +195,7 @@ static void plan_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end(
 static void road_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_road_end(t); }
 static void rejoin(evn_trip *t, const evn_now *n) { (void)n; evn_act_rejoin(t); }
 static void stop_begins(evn_trip *t, const evn_now *n) { (void)n; evn_act_stop_ahead(t); }
+static void cap_again(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_CAPPED; }
 static void caught_up(evn_trip *t, const evn_now *n) { (void)n; evn_act_caught_up(t); }
 static void cap_reached(evn_trip *t, const evn_now *n) { (void)n; evn_act_catch_up(t); }
 static void cap_left(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_PREVIEW; }
@@ -239,10 +240,20 @@ static void pack_empty(evn_trip *t, const evn_now *n)
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
 }
 
+static void pack_too_weak(evn_trip *t, const evn_now *n)
+{
+    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+            "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors that stand "
+            "ready need %.1f kW; expected more",
+            t->rig->truck_name, n->pack_most_w / 1e3, n->place_m / 1000, n->soc, evn_trip_floor_w(t) / 1e3);
+    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
+}
+
 /* ------------------------------------------------------------------------------------------------ the table */
 
 static const rule rules[] = {
     {"the pack is empty", running, NULL, charge_left, pack_empty},
+    {"the pack cannot feed what always runs", running, NULL, floor_left, pack_too_weak},
     {"a wait is over", standing, wait_ends, NULL, wait_over},
     {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end},
@@ -253,6 +264,7 @@ static const rule rules[] = {
     {"the stop ahead is near", stop_ahead, NULL, stop_left, stop_begins},
     {"the driver's comfort caps the acceleration", following, NULL, below_cap, cap_reached},
     {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left},
+    {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again},
     {"caught up with the plan", previewing, NULL, to_catch_up, caught_up},
     {"the gear change is over", shifting, shift_ends, NULL, shift_over},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull},
@@ -322,7 +334,9 @@ static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const evn_now *n)
         return false;
     if (rules[k].due_s)
         return t->t >= rules[k].due_s(t) - SAME_TIME_S;
-    return (hit >> k & 1u) || rules[k].watch(t, n) < EVN_CROSSED;
+    /* what the integrator saw falling still counts after other rules have acted only if it is still at zero */
+    double watch = rules[k].watch(t, n);
+    return watch < EVN_CROSSED || ((hit >> k & 1u) && watch < 1e-4);
 }
 
 static bool too_many(evn_trip *t, const size_t *last, size_t count)

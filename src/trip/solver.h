@@ -14,6 +14,7 @@ enum { EVN_WATCHES_MAX = 64 };
 
 typedef struct evn_system {
     size_t states, watches;
+    double accuracy;
     const double *tolerance; /* absolute, per state: accuracy times the state's scale */
     bool (*rate)(double t, const double *y, double *dy, void *self); /* false: not finite */
     void (*watch)(double t, const double *y, double *g, void *self);

@@ -101,7 +101,8 @@ typedef struct evn_trip {
     double wait_until_s;
     bool last_wait;       /* standing at the end of the course */
     evn_box box[EVN_UNITS_MAX];
-    double stall_place_m; /* where the truck last came to rest unasked */
+    double stall_place_m; /* where the truck last came to rest unasked ... */
+    unsigned stalls;      /* ... and how often without getting away from there */
     bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
     int fade_side;              /* 2 above, 1 within, 0 below the fade of regeneration */
 
@@ -164,6 +165,7 @@ double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
 double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
 double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
 double evn_limit_voltage_v(const evn_trip *, const evn_now *); /* that the binding power envelope follows */
+double evn_trip_floor_w(const evn_trip *);   /* power that always runs: auxiliaries, motors that stand ready */
 double evn_trip_soc(const evn_trip *, const double *y);
 double evn_prescribed_speed(const evn_prescribed *, double t);
 double evn_prescribed_place(const evn_prescribed *, double t);

@@ -151,7 +151,7 @@ static const evn_field shift_fields[] = {
     {.key = "price_kj", .shape = EVN_NUMBER, .least = 0.1, .most = 1e4, .usual_low = 20, .usual_high = 60, .fallback = 30,
      .offset = offsetof(evn_shift_file, price_kj), .source = "common practice, no source",
      .help = "a change is due once this much loss was forgone since a better gear appeared"},
-    {.key = "dwell_s", .shape = EVN_NUMBER, .most = 60, .usual_low = 1, .usual_high = 5, .fallback = 2,
+    {.key = "dwell_s", .shape = EVN_NUMBER, .least = 0.5, .most = 60, .usual_low = 1, .usual_high = 5, .fallback = 2,
      .offset = offsetof(evn_shift_file, dwell_s), .source = "common practice, no source",
      .help = "shortest time between two changes, but to save the motor from overspeed"},
     {.key = "synchronising_loss_share", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.05, .usual_high = 0.5,
