@@ -25,10 +25,7 @@ void __sanitizer_malloc_hook(const volatile void *ptr, size_t size)
     (void)ptr, (void)size;
     allocations++;
 }
-void __sanitizer_free_hook(const volatile void *ptr)
-{
-    (void)ptr;
-}
+void __sanitizer_free_hook(const volatile void *ptr) { (void)ptr; }
 #else
 /* These come before the C library's own, for every shared library of the process too; glibc keeps its own in reach. */
 void *__libc_malloc(size_t bytes);

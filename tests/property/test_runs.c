@@ -25,10 +25,7 @@ static drive tractor_over(const setting *of, double accuracy, trace *keep)
     return drive_whole(TRACTOR, of->cycle, &ask, keep);
 }
 
-static double relative(double value, double reference)
-{
-    return fabs(value - reference) / fabs(reference);
-}
+static double relative(double value, double reference) { return fabs(value - reference) / fabs(reference); }
 
 /* ------------------------------------------------------------------------------------------------ closure */
 
@@ -97,7 +94,10 @@ START_TEST(the_energy_at_the_default_accuracy_is_that_of_a_hundred_times_tighter
     ck_assert_double_eq_tol(time_s[0], time_s[1], 0.01);
     ck_assert_uint_eq(gears[0], gears[1]);
     ck_assert_mem_eq(gear[0], gear[1], gears[0] * sizeof(double));
-    ck_assert_uint_eq(events[0], events[1]);
+    /* One tie: on the schedule, held exactly, the truck just touches the plan at full power. It comes back on it and
+     * falls behind again at once, or does neither: four events, and no energy. */
+    bool touches = settings[_i].cycle == settings[0].cycle && settings[_i].driver == EVN_DRIVER_EXACT;
+    ck_assert_int_le(labs((long)events[0] - (long)events[1]), touches ? 4 : 0);
 }
 END_TEST
 

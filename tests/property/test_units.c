@@ -36,15 +36,9 @@ typedef struct sample { /* a unit as read, and what it came to */
     evn_unit unit;
 } sample;
 
-static bool near(double a, double b, double tolerance)
-{
-    return fabs(a - b) <= tolerance;
-}
+static bool near(double a, double b, double tolerance) { return fabs(a - b) <= tolerance; }
 
-static bool toss(dice *with)
-{
-    return roll(with, 0, 1) < 0.5;
-}
+static bool toss(dice *with) { return roll(with, 0, 1) < 0.5; }
 
 static const evn_drag_file *roll_drag(sample *to, size_t at, dice *with)
 {
@@ -164,10 +158,7 @@ static void roll_unit(sample *to, dice *with)
     ck_assert(evn_unit_prepare(&to->file, "any", to->arena, &to->unit, &masses));
 }
 
-static void sample_end(sample *of)
-{
-    evn_arena_free(of->arena);
-}
+static void sample_end(sample *of) { evn_arena_free(of->arena); }
 
 /* ------------------------------------------------------------------------------------------------ random states */
 
