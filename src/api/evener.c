@@ -146,8 +146,8 @@ bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, do
 
 evn_ask evn_ask_default(void)
 {
-    return (evn_ask){.payload_kg = NAN,
-                     .start_soc = NAN,
+    return (evn_ask){.payload_kg = (double)NAN,
+                     .start_soc = (double)NAN,
                      .accuracy = 1e-6,
                      .driver = EVN_DRIVER_HUMAN,
                      .speed_gain_1_s = 0.5,
@@ -155,7 +155,7 @@ evn_ask evn_ask_default(void)
                      .comfort_acceleration_m_s2 = 0.6,
                      .comfort_braking_m_s2 = 0.7,
                      .trace_interval_s = 1,
-                     .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = NAN, .temperature_degc = NAN}};
+                     .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = (double)NAN, .temperature_degc = (double)NAN}};
 }
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_ask *ask, evn_rig **out, evn_report *report)

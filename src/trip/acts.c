@@ -39,7 +39,7 @@ static void set_road_end(evn_trip *trip)
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
     evn_prescribed *p = &trip->seg;
     double d = road->end_m - p->place_m, v2_end = p->speed_m_s * p->speed_m_s + 2 * p->accel_m_s2 * d;
-    p->road_end_s = INFINITY;
+    p->road_end_s = (double)INFINITY;
     if (road->end_m >= plan_now(trip)->end_m - 1e-9)
         return; /* the plan ends first, or at the same place */
     double reached = p->speed_m_s + sqrt(fmax(v2_end, 0));
@@ -59,7 +59,7 @@ static void prescribe(evn_trip *trip, double speed_m_s, double accel_m_s2, doubl
 {
     trip->law = EVN_PRESCRIBED;
     trip->y[EVN_Y_SPEED] = speed_m_s;
-    trip->seg = (evn_prescribed){trip->t, trip->y[EVN_Y_PLACE], speed_m_s, accel_m_s2, end_s, INFINITY};
+    trip->seg = (evn_prescribed){trip->t, trip->y[EVN_Y_PLACE], speed_m_s, accel_m_s2, end_s, (double)INFINITY};
     step_onto_road(trip);
     set_road_end(trip);
 }
@@ -312,7 +312,7 @@ static void cannot_start(evn_trip *trip)
 static int launch_gear(const evn_trip *trip, double accel_m_s2)
 {
     int best = -1;
-    double least = INFINITY;
+    double least = (double)INFINITY;
     for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++) {
         if (evn_launch_accel(trip, trip->y, (uint8_t)k) < 1e-3)
             continue;
@@ -439,7 +439,7 @@ void evn_act_begin(evn_trip *trip)
 {
     const evn_unit *u = &trip->rig->unit[0];
     trip->box[0] = (evn_box){.now = {0, (uint8_t)((1u << u->motor_count) - 1)}, .candidate = -1};
-    trip->stall_place_m = -INFINITY;
+    trip->stall_place_m = -(double)INFINITY;
     trip->y[EVN_Y_WINDING] = trip->peak_winding_degc[0] = u->motor[0].start_degc;
     if (plan_now(trip)->v2_begin > 0)
         begin_moving(trip);

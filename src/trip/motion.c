@@ -150,7 +150,7 @@ static double slip_stiffness_n(const evn_rig *r, const evn_now *n, double accel)
 {
     const evn_axle *axle = driven_axle(r);
     if (isinf(axle->slip_stiffness))
-        return INFINITY;
+        return (double)INFINITY;
     return axle->slip_stiffness * evn_axle_load_n(&axle->load, r->gravity_m_s2, n->slope_cos, n->slope_sin, accel, 0);
 }
 

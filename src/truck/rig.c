@@ -122,7 +122,7 @@ static void set_axles(evn_rig *r, const evn_truck_file *t)
     r->axle[r->axle_count++] = (evn_axle){.name = "trailer",
                                           .rolling = tyre->rolling_resistance_coefficient,
                                           .rolling_s_m = tyre->rolling_resistance_speed_coefficient_s_m,
-                                          .slip_stiffness = INFINITY,
+                                          .slip_stiffness = (double)INFINITY,
                                           .radius_m = tyre->rolling_radius_m,
                                           .permitted_kg = t->trailer->permitted_axles_kg};
 }
@@ -163,7 +163,7 @@ static void set_rolling(evn_rig *r)
         add_load(&r->rolling, scaled(r->axle[k].load, r->axle[k].rolling));
         add_load(&r->rolling_s_m, scaled(r->axle[k].load, r->axle[k].rolling_s_m));
         if (isnan(r->axle[k].slip_stiffness))
-            r->axle[k].slip_stiffness = INFINITY;
+            r->axle[k].slip_stiffness = (double)INFINITY;
     }
 }
 
@@ -296,7 +296,7 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
 
 static void set_top_speed(evn_rig *r)
 {
-    r->top_speed_m_s = INFINITY;
+    r->top_speed_m_s = (double)INFINITY;
     for (size_t k = 0; k < r->unit_count; k++) {
         const evn_unit *u = &r->unit[k];
         double wheel_rad_s = evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio;

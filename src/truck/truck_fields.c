@@ -23,7 +23,7 @@ static const evn_field tyre_fields[] = {
      .offset = offsetof(evn_tyre_file, inertia_kg_m2), .source = "40 CFR 1066.310(b)(7)(ii)(B): 56.7 kg per tyre",
      .help = "one tyre with rim, hub and brake disc"},
     {.key = "longitudinal_slip_stiffness", .shape = EVN_NUMBER, .least = 1, .most = 1e4, .usual_low = 5,
-     .usual_high = 40, .fallback = NAN, .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
+     .usual_high = 40, .fallback = (double)NAN, .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
      .help = "tyre force over normal load, per unit of slip; not given: driven tyres do not slip"},
 };
 const evn_object evn_tyre_object = {"tyre", "one tyre with its wheel", sizeof(evn_tyre_file), tyre_fields,
@@ -35,7 +35,7 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, behind_front_axle_m), .help = "place of the axle; the first stands at 0"},
     {.key = "support", .shape = EVN_CHOICE, .presence = EVN_REQUIRED, .offset = offsetof(evn_axle_file, support),
      .choices = supports, .help = "the group of axles that shares one load: front or rear"},
-    {.key = "load_share", .shape = EVN_NUMBER, .least = 0.01, .most = 1, .fallback = NAN,
+    {.key = "load_share", .shape = EVN_NUMBER, .least = 0.01, .most = 1, .fallback = (double)NAN,
      .offset = offsetof(evn_axle_file, load_share), .help = "share of its group's load; not given: equal shares"},
     {.key = "tyres", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 1, .most = 8, .usual_low = 2, .usual_high = 4,
      .offset = offsetof(evn_axle_file, tyres), .help = "number of tyres"},
@@ -43,7 +43,7 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, mass_kg),
      .help = "beam, hubs, brakes, suspension and wheels; gears and shafts are parts of the drive unit"},
     {.key = "permitted_kg", .shape = EVN_NUMBER, .least = 100, .most = 50000, .usual_low = 5000, .usual_high = 13000,
-     .fallback = NAN, .offset = offsetof(evn_axle_file, permitted_kg), .source = "Directive 96/53/EC: driven axle 11500",
+     .fallback = (double)NAN, .offset = offsetof(evn_axle_file, permitted_kg), .source = "Directive 96/53/EC: driven axle 11500",
      .help = "permitted axle load; local regulation decides"},
     {.key = "tyre", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_axle_file, tyre),
      .of = &evn_tyre_object, .help = "its tyres"},
@@ -64,7 +64,7 @@ static const evn_field body_fields[] = {
     {.key = "drag_area_m2", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 50, .usual_low = 4.5, .usual_high = 7.5,
      .offset = offsetof(evn_body_file, drag_area_m2), .help = "drag coefficient times frontal area, of the whole combination"},
     {.key = "permitted_gross_kg", .shape = EVN_NUMBER, .least = 100, .most = 1e6, .usual_low = 12000,
-     .usual_high = 44000, .fallback = NAN, .offset = offsetof(evn_body_file, permitted_gross_kg),
+     .usual_high = 44000, .fallback = (double)NAN, .offset = offsetof(evn_body_file, permitted_gross_kg),
      .help = "permitted mass of the whole combination; local regulation decides"},
 };
 static const evn_object body_object = {"body", "frame, cab and body", sizeof(evn_body_file), body_fields,
@@ -91,7 +91,7 @@ static const evn_field trailer_fields[] = {
      .help = "centre of the axle group"},
     {.key = "tyres", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 2, .most = 24,
      .offset = offsetof(evn_trailer_file, tyres), .help = "number of tyres of all its axles"},
-    {.key = "permitted_axles_kg", .shape = EVN_NUMBER, .least = 100, .most = 1e5, .fallback = NAN,
+    {.key = "permitted_axles_kg", .shape = EVN_NUMBER, .least = 100, .most = 1e5, .fallback = (double)NAN,
      .offset = offsetof(evn_trailer_file, permitted_axles_kg), .source = "Directive 96/53/EC: tri-axle 21000 to 24000",
      .help = "permitted load of the axle group; local regulation decides"},
     {.key = "tyre", .shape = EVN_ONE, .presence = EVN_REQUIRED, .offset = offsetof(evn_trailer_file, tyre),
@@ -160,15 +160,15 @@ static const evn_field battery_fields[] = {
      .help = "most power at the terminals, into the pack"},
     {.key = "charge_taper", .shape = EVN_ONE, .offset = offsetof(evn_battery_file, charge_taper), .of = &charge_taper_object,
      .help = "share of charge_limit_kw over state of charge; not given: all of it, to nothing over the last 0.01"},
-    {.key = "minimum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = NAN,
+    {.key = "minimum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = (double)NAN,
      .offset = offsetof(evn_battery_file, minimum_voltage_v), .help = "terminal voltage not to be passed downwards"},
-    {.key = "maximum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = NAN,
+    {.key = "maximum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = (double)NAN,
      .offset = offsetof(evn_battery_file, maximum_voltage_v), .help = "terminal voltage not to be passed upwards"},
     {.key = "usable_from_soc", .shape = EVN_NUMBER, .most = 1, .usual_high = 0.2, .fallback = 0.05,
      .offset = offsetof(evn_battery_file, usable_from_soc), .help = "lowest state of charge in use; a run ends here"},
     {.key = "usable_to_soc", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.8, .usual_high = 1, .fallback = 0.95,
      .offset = offsetof(evn_battery_file, usable_to_soc), .help = "highest state of charge in use; no charging above"},
-    {.key = "start_soc", .shape = EVN_NUMBER, .most = 1, .fallback = NAN, .offset = offsetof(evn_battery_file, start_soc),
+    {.key = "start_soc", .shape = EVN_NUMBER, .most = 1, .fallback = (double)NAN, .offset = offsetof(evn_battery_file, start_soc),
      .help = "at the start of a run; not given: 0.05 below usable_to_soc"},
     {.key = "mass_kg", .shape = EVN_NUMBER, .most = 50000, .usual_low = 800, .usual_high = 7000,
      .offset = offsetof(evn_battery_file, mass_kg), .help = "pack with frame"},
@@ -187,7 +187,7 @@ static void check_battery(const void *self, const evn_seat *seat, evn_report *re
     if (b->start_soc < b->usable_from_soc || b->start_soc > b->usable_to_soc)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "start_soc", "starts at %g; expected within the usable window, %g to %g",
                    b->start_soc, b->usable_from_soc, b->usable_to_soc);
-    double lowest = INFINITY, highest = 0;
+    double lowest = (double)INFINITY, highest = 0;
     for (size_t k = 0; k < b->open_circuit->voltage_v.count; k++) {
         lowest = fmin(lowest, b->open_circuit->voltage_v.at[k]);
         highest = fmax(highest, b->open_circuit->voltage_v.at[k]);

@@ -110,7 +110,7 @@ double evn_unit_least_motor_nm(const evn_unit *u, evn_setting s, double w, const
 
 double evn_unit_base_rad_s(const evn_unit *u, evn_setting s, double voltage_v)
 {
-    double base = INFINITY;
+    double base = (double)INFINITY;
     for (size_t i = 0; i < u->motor_count; i++)
         if (is_engaged(s, i))
             base = fmin(base, u->motor[i].peak_w * voltage_v / u->motor[i].reference_v / u->motor[i].peak_nm);
@@ -119,7 +119,7 @@ double evn_unit_base_rad_s(const evn_unit *u, evn_setting s, double voltage_v)
 
 double evn_unit_top_rad_s(const evn_unit *u)
 {
-    double top = INFINITY;
+    double top = (double)INFINITY;
     for (size_t i = 0; i < u->motor_count; i++)
         top = fmin(top, u->motor[i].top_rad_s);
     return top;

@@ -87,7 +87,7 @@ static const evn_field winding_fields[] = {
      .help = "full torque up to here"},
     {.key = "derate_to_degc", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0, .most = 400, .usual_low = 140,
      .usual_high = 200, .offset = offsetof(evn_winding_file, derate_to_degc), .help = "no torque from here; straight between"},
-    {.key = "start_degc", .shape = EVN_NUMBER, .least = -50, .most = 400, .fallback = NAN,
+    {.key = "start_degc", .shape = EVN_NUMBER, .least = -50, .most = 400, .fallback = (double)NAN,
      .offset = offsetof(evn_winding_file, start_degc), .help = "at the start of a run; not given: the coolant's"},
 };
 
@@ -206,7 +206,7 @@ static const evn_field unit_fields[] = {
      .help = "not given: the motor drives the path directly"},
     {.key = "path", .shape = EVN_STEPS, .offset = offsetof(evn_unit_file, path), .kinds = evn_stage_kind_rows,
      .count_most = 12, .help = "stages from the gearbox to the wheels, in order"},
-    {.key = "machine_behind_front_axle_m", .shape = EVN_NUMBER, .least = -2, .most = 20, .fallback = NAN,
+    {.key = "machine_behind_front_axle_m", .shape = EVN_NUMBER, .least = -2, .most = 20, .fallback = (double)NAN,
      .offset = offsetof(evn_unit_file, machine_behind_front_axle_m),
      .help = "where motor and gearbox hang; not given: at the driven axle"},
     {.key = "machine_height_m", .shape = EVN_NUMBER, .most = 4, .fallback = 0.8,

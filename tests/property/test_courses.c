@@ -289,7 +289,7 @@ END_TEST
 static double rise_by_quadrature_m(const evn_road_stretch *stretch, double to_m)
 {
     enum { STEPS = 200 };
-    double step_m = (to_m - stretch->begin_m) / STEPS, sum = 0.0;
+    double step_m = (to_m - stretch->begin_m) / (double)STEPS, sum = 0.0;
     for (int i = 0; i <= STEPS; i++) {
         double weight = i == 0 || i == STEPS ? 1.0 : i % 2 == 1 ? 4.0 : 2.0;
         sum += weight * sin(atan(tangent_of(stretch, stretch->begin_m + i * step_m)));

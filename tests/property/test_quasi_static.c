@@ -128,7 +128,7 @@ static void drive_line(const truck *it, sums *to, double time_s, double from_m_s
                        const instant *road, double (*tangent_at)(double place_m))
 {
     enum { SLICES = 200 };
-    double slice_s = time_s / SLICES, accel = (to_m_s - from_m_s) / time_s;
+    double slice_s = time_s / (double)SLICES, accel = (to_m_s - from_m_s) / time_s;
     if (from_m_s == 0 && to_m_s == 0) {
         step_ready(it, to, time_s);
         return;

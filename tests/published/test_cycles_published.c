@@ -426,10 +426,10 @@ static double sine_rise_m(const evn_sheet *table, double place_m)
         double way_m = table->column[0][i + 1] - table->column[0][i], sum = 0.0;
         for (int step = 0; step <= STEPS; step++) {
             double weight = step == 0 || step == STEPS ? 1.0 : step % 2 == 1 ? 4.0 : 2.0;
-            double grade = table->column[1][i] + (table->column[1][i + 1] - table->column[1][i]) * step / STEPS;
+            double grade = table->column[1][i] + (table->column[1][i + 1] - table->column[1][i]) * step / (double)STEPS;
             sum += weight * sin(atan(grade / 100.0));
         }
-        rise_m += sum * way_m / (3.0 * STEPS);
+        rise_m += sum * way_m / (3.0 * (double)STEPS);
     }
     return rise_m;
 }

@@ -200,7 +200,7 @@ END_TEST
 
 START_TEST(a_page_of_help_shows_the_values_that_hold_without_options)
 {
-    options_here defaults = {.payload_kg = NAN, .wind_m_s = -2.5, .driver = 1};
+    options_here defaults = {.payload_kg = (double)NAN, .wind_m_s = -2.5, .driver = 1};
     capture page;
     capture_begin(&page);
     for (size_t i = 0; i < TABLE_COUNT; i++)

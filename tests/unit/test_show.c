@@ -111,7 +111,7 @@ START_TEST(durations_carry_over_into_minutes_and_hours)
     assert_duration(1369, "22 min 49 s");
     assert_duration(3599.6, "1 h 00 min");
     assert_duration(7 * 3600 + 29.9, "7 h 00 min");
-    assert_duration(NAN, "-");
+    assert_duration((double)NAN, "-");
 }
 END_TEST
 
@@ -124,7 +124,7 @@ START_TEST(values_are_written_as_their_quantity_says)
     ck_assert_str_eq(text, "-12.3");
     evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_WHOLE, .digits = 3}, 66);
     ck_assert_str_eq(text, "66");
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, NAN);
+    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, (double)NAN);
     ck_assert_str_eq(text, "not judged");
     evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, 0);
     ck_assert_str_eq(text, "no");
@@ -148,7 +148,7 @@ START_TEST(bars_grow_with_the_share_in_blocks_or_in_ascii)
     ck_assert_str_eq(bar, "#####");
     evn_format_bar(bar, sizeof bar, &plain, -0.5, 10);
     ck_assert_str_eq(bar, "");
-    evn_format_bar(bar, sizeof bar, &plain, NAN, 10);
+    evn_format_bar(bar, sizeof bar, &plain, (double)NAN, 10);
     ck_assert_str_eq(bar, "");
     evn_format_bar(bar, sizeof bar, &plain, 7, 10);
     ck_assert_uint_eq(evn_text_columns(bar), 10);
@@ -194,13 +194,13 @@ START_TEST(json_values_follow_their_kind)
 {
     assert_json(array_of(evn_json_value(EVN_REAL, 1.0 / 3)), "[\n  0.333333333333\n]\n");
     assert_json(array_of(evn_json_value(EVN_REAL, 5)), "[\n  5.0\n]\n");
-    assert_json(array_of(evn_json_value(EVN_REAL, NAN)), "[\n  null\n]\n");
-    assert_json(array_of(evn_json_value(EVN_REAL, -INFINITY)), "[\n  null\n]\n");
+    assert_json(array_of(evn_json_value(EVN_REAL, (double)NAN)), "[\n  null\n]\n");
+    assert_json(array_of(evn_json_value(EVN_REAL, -(double)INFINITY)), "[\n  null\n]\n");
     assert_json(array_of(evn_json_value(EVN_WHOLE, 66)), "[\n  66\n]\n");
     assert_json(array_of(evn_json_value(EVN_WHOLE, 1e300)), "[\n  1e300\n]\n");
     assert_json(array_of(evn_json_value(EVN_YES_NO, 1)), "[\n  true\n]\n");
     assert_json(array_of(evn_json_value(EVN_YES_NO, 0)), "[\n  false\n]\n");
-    assert_json(array_of(evn_json_value(EVN_YES_NO, NAN)), "[\n  null\n]\n");
+    assert_json(array_of(evn_json_value(EVN_YES_NO, (double)NAN)), "[\n  null\n]\n");
 }
 END_TEST
 
@@ -238,7 +238,7 @@ static const figure_row trip_rows[] = {
     {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25}, {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
     {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0}, {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
     {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0}, {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0}, NAN},         {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"band_ok", "", "", EVN_YES_NO, 0}, (double)NAN},         {{"shifts", "", "", EVN_WHOLE, 0}, 66},
     {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 
