@@ -372,6 +372,19 @@ START_TEST(a_cycle_may_begin_and_end_moving)
 }
 END_TEST
 
+START_TEST(a_truck_still_behind_its_plan_where_a_cycle_ends_moving_finishes)
+{
+    scene it = scene_of(FOUR, NULL, "speed: {time_s: [0, 20], speed_km_h: [0, 80]}");
+    it.ask.driver = both[_i];
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert_double_eq_tol(result(&run, "distance_km"), 0.5 * 20 * 80 / 3.6 / 1000, 1e-9);
+    ck_assert_double_gt(result(&run, "extra_time_s"), 1);
+    ck_assert_double_gt(result(&run, "ledger.kinetic_kwh"), 0);
+    scene_end(&it, &run);
+}
+END_TEST
+
 START_TEST(an_empty_truck_needs_less_and_has_no_energy_per_tonne)
 {
     double energy_kwh[2];
@@ -468,6 +481,7 @@ int main(void)
     tcase_add_loop_test(scenes, tyres_pull_no_harder_than_adhesion_times_load, 0, 2);
     tcase_add_loop_test(scenes, tyres_that_stick_to_the_road_never_limit, 0, 2);
     tcase_add_loop_test(scenes, a_cycle_may_begin_and_end_moving, 0, 2);
+    tcase_add_loop_test(scenes, a_truck_still_behind_its_plan_where_a_cycle_ends_moving_finishes, 0, 2);
     tcase_add_loop_test(scenes, an_empty_truck_needs_less_and_has_no_energy_per_tonne, 0, 2);
     tcase_add_loop_test(scenes, a_truck_without_a_gearbox_stays_in_its_one_gear, 0, 2);
     tcase_add_loop_test(scenes, a_run_can_be_ended_from_outside, 0, 2);
