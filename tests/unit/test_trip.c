@@ -352,6 +352,54 @@ START_TEST(tyres_that_stick_to_the_road_never_limit)
 }
 END_TEST
 
+/* A steady speed uphill that needs within a few newtons what adhesion gives: on the plan or off it, the truck gets on.
+ */
+START_TEST(a_truck_at_the_very_edge_of_its_adhesion_gets_on)
+{
+    int patience = 100; /* questions, one in a thousand steps: far more than such a run has */
+    const double accuracy[] = {1e-3, 1e-4, 1e-5, 1e-6, 1e-8};
+    scene it = scene_of(FOUR,
+                        "adhesion: {driving: 0.1186}\nbattery: {resistance_ohm: 0.09685, discharge_limit_kw: 221.7}\n"
+                        "brakes: {fade_from_km_h: 6.43, fade_to_km_h: 2.43}\nauxiliaries: {power_kw: 17.1}\n"
+                        "drive_units: {rear: {gearbox: {shift: {price_kj: 95.8, dwell_s: 3.29}}, "
+                        "motors: {a: {peak_torque_nm: 3673.4, winding: {start_degc: 84.85}}}}}",
+                        "length_m: 4900\n"
+                        "speed: {place_m: [0, 891, 1559, 1822, 2885, 3770, 4229], "
+                        "limit_km_h: [73.19, 24.49, 27.07, 92.74, 18.96, 50.7, 52.45]}\n"
+                        "road: {place_m: [0, 506, 743, 1323, 1522, 1914], "
+                        "grade_percent: [2.15, 0.053, 5.38, -1.9, -3.04, 0.18]}");
+    it.ask.driver = EVN_DRIVER_EXACT;
+    it.ask.accuracy = accuracy[_i];
+    it.ask.start_soc = 0.94;
+    it.ask.payload_kg = 0;
+    it.watcher = (evn_watcher){.self = &patience, .go_on = not_for_ever};
+    drive run = play(&it);
+    ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* The pause of a gear change, uphill, in the last metre before a stop: the truck must still arrive, not creep. */
+START_TEST(a_gear_change_just_before_a_stop_does_not_keep_the_truck_from_it)
+{
+    int patience = 100;
+    scene it =
+        scene_of(FOUR,
+                 "drive_units: {rear: {gearbox: {shift: {time_s: 0.1, price_kj: 7}}, "
+                 "motors: {a: {peak_torque_nm: 3336, peak_power_kw: 503}}}}\n"
+                 "battery: {charge_limit_kw: 0}\nadhesion: {driving: 0.361}",
+                 "speed: {time_s: [0, 30, 60, 90, 120, 150], speed_km_h: [45.22, 12.31, 42.81, 21.5, 0, 13.49]}\n"
+                 "road: {place_m: [0, 393, 878, 1232], grade_percent: [2.69, 0.497, 4.45, -0.426]}");
+    it.ask.start_soc = 0.36662187516603467;
+    it.ask.payload_kg = 4962.8;
+    it.watcher = (evn_watcher){.self = &patience, .go_on = not_for_ever};
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert_double_lt(result(&run, "duration_s"), 170);
+    scene_end(&it, &run);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ ends */
 
 START_TEST(a_cycle_may_begin_and_end_moving)
@@ -480,6 +528,8 @@ int main(void)
     tcase_add_loop_test(scenes, a_hot_motor_gives_less_and_the_truck_is_slower, 0, 2);
     tcase_add_loop_test(scenes, tyres_pull_no_harder_than_adhesion_times_load, 0, 2);
     tcase_add_loop_test(scenes, tyres_that_stick_to_the_road_never_limit, 0, 2);
+    tcase_add_loop_test(scenes, a_truck_at_the_very_edge_of_its_adhesion_gets_on, 0, 5);
+    tcase_add_test(scenes, a_gear_change_just_before_a_stop_does_not_keep_the_truck_from_it);
     tcase_add_loop_test(scenes, a_cycle_may_begin_and_end_moving, 0, 2);
     tcase_add_loop_test(scenes, a_truck_still_behind_its_plan_where_a_cycle_ends_moving_finishes, 0, 2);
     tcase_add_loop_test(scenes, an_empty_truck_needs_less_and_has_no_energy_per_tonne, 0, 2);
