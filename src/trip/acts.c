@@ -192,6 +192,8 @@ void evn_act_shift_ends(evn_trip *trip)
     book_synchronising(trip, box->rotor_rad_s, motor_rad_s(trip, box->next.gear));
     take_gear(trip, box->next.gear);
     trip->pull = trip->push = EVN_FREE;
+    if (trip->law == EVN_HALTING)
+        begin_stop(trip);
     set_sides(trip);
 }
 

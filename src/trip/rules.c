@@ -56,7 +56,7 @@ static bool aiming(const evn_trip *t)
 }
 static bool stop_ahead(const evn_trip *t)
 {
-    return (following(t) || looking_ahead(t)) && t->plan_at == t->stop_at;
+    return (following(t) || looking_ahead(t)) && t->plan_at == t->stop_at && t->stop_at < t->course->plan_count;
 }
 
 static bool may_change(const evn_trip *t)
@@ -187,13 +187,48 @@ static double price_left(const evn_trip *t, const evn_now *n)
 }
 static double charge_left(const evn_trip *t, const evn_now *n) { return 10 * (n->soc - t->rig->pack.usable_from); }
 
+/* ------------------------------------------------------------------------------------------------ the instant */
+
+static bool wants_costs(const evn_trip *t)
+{
+    return may_change(t);
+}
+
+static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
+{
+    evn_now_at(t, time, y, n);
+    n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
+    n->following_m_s2 = following(t) ? n->asked_m_s2 : 0;
+    n->winding_degc = y[EVN_Y_WINDING];
+    n->forgone_j = y[EVN_Y_FORGONE];
+    if (wants_costs(t))
+        evn_now_costs(t, y, n);
+}
+
 /* ------------------------------------------------------------------------------------------------ acts */
 
 static void wait_over(evn_trip *t, const evn_now *n) { (void)n; evn_act_wait_over(t); }
 static void plan_end_prescribed(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end_prescribed(t); }
 static void plan_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end(t); }
 static void road_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_road_end(t); }
-static void rejoin(evn_trip *t, const evn_now *n) { (void)n; evn_act_rejoin(t); }
+/*
+ * At the very edge of a limit round-off alone may bring the truck back to its plan. It rejoins only if it is able to stay;
+ * otherwise it goes on at its limit, no faster than the plan.
+ */
+static void rejoin(evn_trip *t, const evn_now *n)
+{
+    evn_trip on_plan = *t;
+    evn_now m;
+    (void)n;
+    evn_act_rejoin(&on_plan);
+    instant(&on_plan, on_plan.t, on_plan.y, &m);
+    if (fmin(fmin(motor_pull(&on_plan, &m), pack_pull(&on_plan, &m)), adhesion_pull(&on_plan, &m)) >= 0) {
+        *t = on_plan;
+        return;
+    }
+    t->y[EVN_Y_SPEED] = fmin(t->y[EVN_Y_SPEED], on_plan.y[EVN_Y_SPEED]);
+    t->lump_j[EVN_FRICTION_BRAKES] = on_plan.lump_j[EVN_FRICTION_BRAKES];
+}
 static void stop_begins(evn_trip *t, const evn_now *n) { (void)n; evn_act_stop_ahead(t); }
 static void cap_again(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_CAPPED; }
 static void caught_up(evn_trip *t, const evn_now *n) { (void)n; evn_act_caught_up(t); }
@@ -293,22 +328,6 @@ const size_t evn_rules_count = sizeof rules / sizeof *rules;
 _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rule");
 
 /* ------------------------------------------------------------------------------------------------ the engine */
-
-static bool wants_costs(const evn_trip *t)
-{
-    return may_change(t);
-}
-
-static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
-{
-    evn_now_at(t, time, y, n);
-    n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
-    n->following_m_s2 = following(t) ? n->asked_m_s2 : 0;
-    n->winding_degc = y[EVN_Y_WINDING];
-    n->forgone_j = y[EVN_Y_FORGONE];
-    if (wants_costs(t))
-        evn_now_costs(t, y, n);
-}
 
 void evn_trip_watch(double time, const double *y, double *g, void *self)
 {

@@ -121,7 +121,8 @@ typedef struct evn_trip {
     double peak_winding_degc[EVN_UNITS_MAX];
     double start_height_m, start_kinetic_j;
     int status;
-    unsigned long events, steps;
+    unsigned long events, steps, crowd_events;
+    double crowd_since_s;
 
     const evn_solver_kind *kind;
     evn_solver *solver;

@@ -215,8 +215,8 @@ static void set_pack(evn_pack *p, const evn_battery_file *b)
                        true);
         return;
     }
-    double soc[2] = {b->usable_to_soc - 0.01, b->usable_to_soc}, share[2] = {1, 0};
-    evn_curve_make(&p->charge_share, soc, share, 2, true);
+    double soc = 1, share = 1;
+    evn_curve_make(&p->charge_share, &soc, &share, 1, true);
 }
 
 /* The root of P = E I - R I^2 that belongs to the smaller current, in the form that does not cancel; R may be 0. */
@@ -241,7 +241,7 @@ double evn_pack_charge_w(const evn_pack *p, double soc, double e)
 {
     if (soc >= p->usable_to)
         return 0;
-    double most = p->charge_limit_w * evn_curve_at(&p->charge_share, soc);
+    double most = p->charge_limit_w * evn_curve_at(&p->charge_share, soc) * fmin(1, (p->usable_to - soc) / 0.01);
     if (p->resistance_ohm > 0 && isfinite(p->maximum_v))
         most = fmin(most, p->maximum_v * (p->maximum_v - e) / p->resistance_ohm);
     return fmax(most, 0);

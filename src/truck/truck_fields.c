@@ -159,7 +159,7 @@ static const evn_field battery_fields[] = {
      .usual_high = 1000, .offset = offsetof(evn_battery_file, charge_limit_kw),
      .help = "most power at the terminals, into the pack"},
     {.key = "charge_taper", .shape = EVN_ONE, .offset = offsetof(evn_battery_file, charge_taper), .of = &charge_taper_object,
-     .help = "share of charge_limit_kw over state of charge; not given: all of it, to nothing over the last 0.01"},
+     .help = "share of charge_limit_kw over state of charge; over the last 0.01 below usable_to_soc it falls to nothing besides"},
     {.key = "minimum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = (double)NAN,
      .offset = offsetof(evn_battery_file, minimum_voltage_v), .help = "terminal voltage not to be passed downwards"},
     {.key = "maximum_voltage_v", .shape = EVN_NUMBER, .least = 1, .most = 5000, .fallback = (double)NAN,
