@@ -6,10 +6,9 @@
 static const double BEHIND_M_S = 2 * EVN_M_S_PER_MPH;
 static const double BAND_M_S = 2 * EVN_M_S_PER_MPH, EXCURSION_S = 2; /* 40 CFR 1066.425(b)(1), (2) */
 
-const char *const evn_hold_names[EVN_HOLD_COUNT] = {
-    [EVN_HELD_NOT] = "",
+const char *const evn_hold_names[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = "",
 #define X(name, key) [EVN_HELD_##name] = key,
-    EVN_HOLDS(X)
+                                                    EVN_HOLDS(X)
 #undef X
 };
 
@@ -56,10 +55,7 @@ void evn_account_held(evn_trip *t)
     t->hold_since_s = t->t;
 }
 
-void evn_account_holds(evn_trip *t)
-{
-    t->hold = hold_now(t);
-}
+void evn_account_holds(evn_trip *t) { t->hold = hold_now(t); }
 
 static void note_deficit(evn_trip *t, const double *y)
 {

@@ -5,15 +5,9 @@
 #include "trip/trip.h"
 #include <math.h>
 
-static const evn_plan_stretch *plan_now(const evn_trip *trip)
-{
-    return &trip->course->plan[trip->plan_at];
-}
+static const evn_plan_stretch *plan_now(const evn_trip *trip) { return &trip->course->plan[trip->plan_at]; }
 
-static bool exact(const evn_trip *trip)
-{
-    return trip->ask.driver == EVN_DRIVER_EXACT;
-}
+static bool exact(const evn_trip *trip) { return trip->ask.driver == EVN_DRIVER_EXACT; }
 
 static double wheel_rad_s(const evn_trip *trip)
 {
@@ -27,7 +21,8 @@ static void set_sides(evn_trip *trip)
     const evn_rig *r = trip->rig;
     evn_now n;
     evn_now_at(trip, trip->t, trip->y, &n);
-    trip->base_passed = n.motor_rad_s > evn_unit_base_rad_s(&r->unit[0], trip->box[0].now, evn_limit_voltage_v(trip, &n));
+    trip->base_passed =
+        n.motor_rad_s > evn_unit_base_rad_s(&r->unit[0], trip->box[0].now, evn_limit_voltage_v(trip, &n));
     trip->derating = r->unit[0].motor[0].has_winding && trip->y[EVN_Y_WINDING] > r->unit[0].motor[0].derate_from_degc;
     trip->fade_side = n.speed_m_s > r->fade_from_m_s ? 2 : n.speed_m_s > r->fade_to_m_s ? 1 : 0;
 }
@@ -106,13 +101,14 @@ static void set_free(evn_trip *trip)
     trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
     trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
     trip->law = exact(trip) ? EVN_CAPPED : EVN_HALTING;
+    trip->at_edge = false;
 }
 
 /* ------------------------------------------------------------------------------------------------ gear changes */
 
 /*
- * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is lost.
- * Booked without the pack's resistance loss. A pack that may not charge takes nothing: then all of it is lost.
+ * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
+ * lost. Booked without the pack's resistance loss. A pack that may not charge takes nothing: then all of it is lost.
  */
 static void book_synchronising(evn_trip *trip, double from_rad_s, double to_rad_s)
 {
@@ -236,10 +232,7 @@ void evn_act_leave_pull(evn_trip *trip)
         begin_stop(trip);
 }
 
-void evn_act_leave_push(evn_trip *trip)
-{
-    trip->push = EVN_FREE;
-}
+void evn_act_leave_push(evn_trip *trip) { trip->push = EVN_FREE; }
 
 void evn_act_stop_ahead(evn_trip *trip)
 {
@@ -304,7 +297,8 @@ static void cannot_start(evn_trip *trip)
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
     double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
     evn_say(trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            "%s cannot move off at %.3f km on a grade of %.1f %%; expected a tyre force that holds and moves %.0f kg; a lower "
+            "%s cannot move off at %.3f km on a grade of %.1f %%; expected a tyre force that holds and moves %.0f kg; "
+            "a lower "
             "first gear, more motor torque or more load on the driven axle would help",
             trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, tangent * 100, trip->rig->mass_kg);
     evn_act_end(trip, EVN_STATUS_STALLED);
@@ -344,7 +338,8 @@ static void launch(evn_trip *trip)
     trip->law = EVN_FOLLOWING;
     if (exact(trip) && at_begin)
         follow_plan(trip);
-    else if (!at_begin) /* below a plan that may be slowing down: catching up looks ahead and does not come to rest again */
+    else if (!at_begin) /* below a plan that may be slowing down: catching up looks ahead and does not come to rest
+                           again */
         evn_act_catch_up(trip);
     set_sides(trip);
 }
@@ -357,7 +352,8 @@ void evn_act_wait_over(evn_trip *trip)
         launch(trip);
 }
 
-/* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries again. */
+/* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries
+ * again. */
 void evn_act_come_to_rest(evn_trip *trip)
 {
     enum { MOST_TRIES = 20 };
@@ -396,10 +392,7 @@ void evn_act_plan_end_prescribed(evn_trip *trip)
 }
 
 /* Not prescribed: the place aimed at passes the end of its stretch. */
-void evn_act_plan_end(evn_trip *trip)
-{
-    trip->plan_at++;
-}
+void evn_act_plan_end(evn_trip *trip) { trip->plan_at++; }
 
 void evn_act_road_end(evn_trip *trip)
 {

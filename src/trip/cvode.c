@@ -144,9 +144,8 @@ static bool set_up_cvode(evn_solver *s)
     return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
            !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
            !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxNumSteps(s->cvode, 100000) &&
-           !CVodeSetMaxHnilWarns(s->cvode, -1) &&
-           !CVodeRootInit(s->cvode, (int)s->system.watches, watch) && !CVodeSetRootDirection(s->cvode, down) &&
-           !CVodeSetNoInactiveRootWarn(s->cvode);
+           !CVodeSetMaxHnilWarns(s->cvode, -1) && !CVodeRootInit(s->cvode, (int)s->system.watches, watch) &&
+           !CVodeSetRootDirection(s->cvode, down) && !CVodeSetNoInactiveRootWarn(s->cvode);
 }
 
 static evn_solver *create(const evn_system *system)
@@ -257,9 +256,6 @@ static void look_back(evn_solver *s, double t, double *y)
         memcpy(y, NV_DATA_S(s->y), s->system.states * sizeof *y);
 }
 
-static const char *why(const evn_solver *s)
-{
-    return s->why[0] ? s->why : "no reason was given";
-}
+static const char *why(const evn_solver *s) { return s->why[0] ? s->why : "no reason was given"; }
 
 const evn_solver_kind evn_cvode = {"cvode", create, restart, go, look_back, why, drop};

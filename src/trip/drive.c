@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Accuracy times these scales is the error allowed per step: fixed, since odometer and energies grow (see DEVELOPERS.md). */
+/* Accuracy times these scales is the error allowed per step: fixed, since odometer and energies grow (see
+ * DEVELOPERS.md). */
 static void set_tolerance(double accuracy, double *tolerance)
 {
     for (int k = 0; k < EVN_Y_COUNT; k++)
@@ -19,7 +20,8 @@ static void set_tolerance(double accuracy, double *tolerance)
 static void ask_fits(const evn_ask *ask, evn_report *report)
 {
     if (!(ask->accuracy >= 1e-12 && ask->accuracy <= 1e-3))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3", ask->accuracy);
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3",
+                ask->accuracy);
     if (!(ask->look_ahead_s >= 0.05 && ask->look_ahead_s <= 60))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "look-ahead of %g s; expected 0.05 to 60",
                 ask->look_ahead_s);
@@ -30,8 +32,8 @@ static void ask_fits(const evn_ask *ask, evn_report *report)
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
                 "comfortable acceleration of %g m/s2; expected 0.01 to 10", ask->comfort_acceleration_m_s2);
     if (!(ask->comfort_braking_m_s2 >= 0.01 && ask->comfort_braking_m_s2 <= 8))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "comfortable braking of %g m/s2; expected 0.01 to 8",
-                ask->comfort_braking_m_s2);
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "comfortable braking of %g m/s2; expected 0.01 to 8", ask->comfort_braking_m_s2);
     if (!(ask->trace_interval_s >= 0.001 && ask->trace_interval_s <= 86400))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "trace every %g s; expected 0.001 to 86400",
                 ask->trace_interval_s);
@@ -56,8 +58,9 @@ static bool interrupted(evn_trip *trip)
 
 static bool gave_up(evn_trip *trip)
 {
-    evn_say(trip->report, EVN_FAULT_SOLVER_GAVE_UP, evn_nowhere, evn_nowhere, "the integrator stopped at %.6f s, %.6f km: %s",
-            trip->t, trip->y[EVN_Y_PLACE] / 1000, trip->kind->why(trip->solver));
+    evn_say(trip->report, EVN_FAULT_SOLVER_GAVE_UP, evn_nowhere, evn_nowhere,
+            "the integrator stopped at %.6f s, %.6f km: %s", trip->t, trip->y[EVN_Y_PLACE] / 1000,
+            trip->kind->why(trip->solver));
     return false;
 }
 
@@ -82,14 +85,16 @@ static bool go(evn_trip *trip, uint64_t *hit)
     return gave_up(trip);
 }
 
-/* Held off its plan, a truck may leave the band around a trace and be back within seconds: steps must not pass over that. */
+/* Held off its plan, a truck may leave the band around a trace and be back within seconds: steps must not pass over
+ * that. */
 static double longest_step_s(const evn_trip *trip)
 {
     bool judged = trip->course->trace_count > 0 && trip->motion == EVN_MOVING && trip->law != EVN_PRESCRIBED;
     return judged ? 0.5 : (double)INFINITY;
 }
 
-/* Events may crowd, but not without end: two conditions that answer each other would go on for ever in a creeping time. */
+/* Events may crowd, but not without end: two conditions that answer each other would go on for ever in a creeping time.
+ */
 static bool too_crowded(evn_trip *trip)
 {
     enum { MOST_IN_A_SECOND = 20000 };
@@ -100,8 +105,8 @@ static bool too_crowded(evn_trip *trip)
     if (trip->events - trip->crowd_events <= MOST_IN_A_SECOND)
         return false;
     evn_say(trip->report, EVN_FAULT_TOO_MANY_EVENTS, evn_nowhere, evn_nowhere,
-            "more than %d events within a second at %.6f s, %.6f km; expected some hundred at most", MOST_IN_A_SECOND, trip->t,
-            trip->y[EVN_Y_PLACE] / 1000);
+            "more than %d events within a second at %.6f s, %.6f km; expected some hundred at most", MOST_IN_A_SECOND,
+            trip->t, trip->y[EVN_Y_PLACE] / 1000);
     return true;
 }
 
@@ -139,8 +144,9 @@ static evn_status finish(evn_trip *trip, evn_results **out)
     return evn_report_status(trip->report);
 }
 
-evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_ask *ask, const evn_watcher *watcher,
-                            const evn_solver_kind *kind, evn_results **out, evn_report *report)
+evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_ask *ask,
+                            const evn_watcher *watcher, const evn_solver_kind *kind, evn_results **out,
+                            evn_report *report)
 {
     *out = NULL;
     size_t before = evn_report_errors(report);
@@ -152,10 +158,17 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_status status;
     set_tolerance(ask->accuracy, tolerance);
     tolerance[EVN_Y_CHARGE] = ask->accuracy * 0.05 * rig->pack.capacity_as;
-    evn_system system = {EVN_Y_COUNT, evn_rules_count, ask->accuracy, tolerance, evn_trip_rate, evn_trip_watch, evn_trip_step, trip};
+    evn_system system = {EVN_Y_COUNT,   evn_rules_count, ask->accuracy, tolerance,
+                         evn_trip_rate, evn_trip_watch,  evn_trip_step, trip};
     if (trip)
-        *trip = (evn_trip){.rig = rig, .course = course, .ask = *ask, .report = report, .watcher = watcher, .kind = kind,
-                           .solver = kind->create(&system), .next_sample_s = ask->trace_interval_s};
+        *trip = (evn_trip){.rig = rig,
+                           .course = course,
+                           .ask = *ask,
+                           .report = report,
+                           .watcher = watcher,
+                           .kind = kind,
+                           .solver = kind->create(&system),
+                           .next_sample_s = ask->trace_interval_s};
     if (!trip || !trip->solver) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the run");
         status = evn_report_status(report);

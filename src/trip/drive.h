@@ -18,7 +18,8 @@ struct evn_results {
     size_t count, room;
     evn_held held[16];
     size_t held_count;
-    unsigned long steps, events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
+    unsigned long steps,
+        events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
 };
 
 /* Drives a prepared course. EVN_DONE or EVN_ANSWER_NO with results; otherwise the report says why there are none. */

@@ -1,7 +1,7 @@
 /*
  * Everything that holds at one instant. The tyre force is the request: the law asks for an acceleration, the road says
- * what force that needs, limits cut it, and from the force that remains follow acceleration, motor torque, bus power and
- * the power into every line of the ledger.
+ * what force that needs, limits cut it, and from the force that remains follow acceleration, motor torque, bus power
+ * and the power into every line of the ledger.
  */
 #include "trip/trip.h"
 #include <math.h>
@@ -53,10 +53,7 @@ static double look_ahead_m(const evn_trip *trip, const double *y)
     return y[EVN_Y_SPEED] * trip->ask.look_ahead_s + trip->ahead_m;
 }
 
-double evn_preview_m(const evn_trip *trip, const double *y)
-{
-    return y[EVN_Y_PLACE] + look_ahead_m(trip, y);
-}
+double evn_preview_m(const evn_trip *trip, const double *y) { return y[EVN_Y_PLACE] + look_ahead_m(trip, y); }
 
 /* The constant acceleration that meets the plan's speed at the place looked to. */
 double evn_preview_asks(const evn_trip *trip, const double *y)
@@ -69,8 +66,8 @@ double evn_preview_asks(const evn_trip *trip, const double *y)
 }
 
 /*
- * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times the
- * difference of the speeds and stays smooth at rest, where v_plan over place is not. A braking plan is followed in
+ * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times
+ * the difference of the speeds and stays smooth at rest, where v_plan over place is not. A braking plan is followed in
  * proportion, by (v/v_plan)^2: a truck below it then comes to rest where the plan does, and not before.
  */
 double evn_following_asks(const evn_trip *trip, const double *y)
@@ -140,12 +137,10 @@ static void set_road(const evn_trip *trip, evn_now *n)
     n->brake_factor = 1 + n->surface * (r->rolling.brake + r->rolling_s_m.brake * v);
 }
 
-static const evn_axle *driven_axle(const evn_rig *r)
-{
-    return &r->axle[r->unit_axle[0]];
-}
+static const evn_axle *driven_axle(const evn_rig *r) { return &r->axle[r->unit_axle[0]]; }
 
-/* Slip stiffness of the driven axle at this acceleration; the friction brakes' small load transfer is left out of it. */
+/* Slip stiffness of the driven axle at this acceleration; the friction brakes' small load transfer is left out of it.
+ */
 static double slip_stiffness_n(const evn_rig *r, const evn_now *n, double accel)
 {
     const evn_axle *axle = driven_axle(r);
@@ -167,10 +162,7 @@ static double tyre_n(const evn_rig *r, const evn_now *n, double hub, double acce
 }
 
 /* Acceleration that a motor force gives without friction brakes. */
-static double free_accel(const evn_now *n, double force_n)
-{
-    return (force_n - n->base_n) / n->mass_kg;
-}
+static double free_accel(const evn_now *n, double force_n) { return (force_n - n->base_n) / n->mass_kg; }
 
 /* ------------------------------------------------------------------------------------------------ supply, pack */
 
@@ -260,8 +252,8 @@ static double neutral_force(const evn_trip *trip, const evn_now *n, double accel
 /* ------------------------------------------------------------------------------------------------ forces at limits */
 
 /*
- * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is linear
- * in the acceleration but for a few bends, so that secant steps end after two or three.
+ * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is
+ * linear in the acceleration but for a few bends, so that secant steps end after two or three.
  */
 typedef double (*force_at)(const evn_trip *, const evn_now *, evn_setting, double motor_nm, double accel);
 
@@ -297,7 +289,8 @@ static double adhesion_pull_n(const evn_rig *r, const evn_now *n)
     const evn_axle_load *l = &driven_axle(r)->load;
     double mu = r->adhesion_driving;
     double at_rest = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, -n->base_n / n->mass_kg, 0);
-    double share = mu * l->along_kg / n->mass_kg; /* of each newton of pull, what its load transfer lets through again */
+    double share =
+        mu * l->along_kg / n->mass_kg; /* of each newton of pull, what its load transfer lets through again */
     return share < 1 ? mu * at_rest / (1 - share) : NO_LIMIT_N;
 }
 
@@ -311,7 +304,8 @@ static double adhesion_push_n(const evn_rig *r, const evn_now *n)
     return -mu * (without - l->brake * rest) / (1 + mu * l->brake / n->brake_factor);
 }
 
-/* Tyre force of a motor torque: at the acceleration it gives (pulling) or at the asked one (pushing, brakes do the rest). */
+/* Tyre force of a motor torque: at the acceleration it gives (pulling) or at the asked one (pushing, brakes do the
+ * rest). */
 static double force_of_torque(const evn_trip *trip, const evn_now *n, double motor_nm, bool pulling)
 {
     evn_setting s = trip->box[0].now;
@@ -337,7 +331,8 @@ static double power_over_w(const power_search *p, double motor_nm)
     return bus_w + p->trip->rig->auxiliaries_w - p->limit_w;
 }
 
-/* Root between `low`, where the power is under the limit, and `high`, where it is over: Illinois, with halvings between. */
+/* Root between `low`, where the power is under the limit, and `high`, where it is over: Illinois, with halvings
+ * between. */
 static double torque_at_limit(const power_search *p, double low, double high)
 {
     double e_low = power_over_w(p, low), e_high = power_over_w(p, high), guess = high;
@@ -368,7 +363,8 @@ static double torque_at_limit(const power_search *p, double low, double high)
     return guess;
 }
 
-/* Where the power is least between the least torque and none; beyond it the copper eats more than the torque returns. */
+/* Where the power is least between the least torque and none; beyond it the copper eats more than the torque returns.
+ */
 static double torque_of_least_power(const power_search *p, double least_nm)
 {
     double low = least_nm, high = 0;
@@ -532,8 +528,8 @@ static double unit_losses_w(const evn_flow *f)
 }
 
 /*
- * What a gear costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach the
- * road (or, braking, that the friction brakes burn instead).
+ * What a gear costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach
+ * the road (or, braking, that the friction brakes burn instead).
  */
 static double gear_cost_w(const evn_trip *trip, const double *y, const evn_now *n, uint8_t gear, double want_n,
                           double accel)
@@ -565,12 +561,13 @@ void evn_now_costs(const evn_trip *trip, const double *y, evn_now *n)
 {
     double want = wanted_n(trip, n);
     for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++)
-        n->cost_w[k] = overspeeds(trip, n, (uint8_t)k) ? NEVER_W : gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
+        n->cost_w[k] =
+            overspeeds(trip, n, (uint8_t)k) ? NEVER_W : gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
 }
 
 /* The trip as it would be, moving here at a low speed in a gear: for choosing the gear of a launch. */
-static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, uint8_t gear, evn_trip *as, double *z,
-                           evn_now *n)
+static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, uint8_t gear, evn_trip *as,
+                           double *z, evn_now *n)
 {
     *as = *trip;
     as->motion = EVN_MOVING;

@@ -1,6 +1,6 @@
 /*
- * Results: one row each. The ledger closes between the energy the pack gave (from its charge and open-circuit voltage at
- * both ends) and the sum of all lines, of which the stores (height, motion) come from the states at both ends too.
+ * Results: one row each. The ledger closes between the energy the pack gave (from its charge and open-circuit voltage
+ * at both ends) and the sum of all lines, of which the stores (height, motion) come from the states at both ends too.
  */
 #include "trip/results.h"
 #include "core/units.h"
@@ -24,7 +24,8 @@ double evn_trip_kinetic_j(const evn_trip *t)
     double v = t->y[EVN_Y_SPEED], w = v / t->rig->axle[t->rig->unit_axle[0]].radius_m;
     double truck = 0.5 * t->rig->effective_kg * v * v;
     if (box->shifting) /* in neutral the rotor keeps the speed that the change began with */
-        return truck + 0.5 * u->path_inertia_kg_m2 * w * w + 0.5 * u->machine_inertia_kg_m2 * box->rotor_rad_s * box->rotor_rad_s;
+        return truck + 0.5 * u->path_inertia_kg_m2 * w * w +
+               0.5 * u->machine_inertia_kg_m2 * box->rotor_rad_s * box->rotor_rad_s;
     return truck + 0.5 * u->gear[box->now.gear].inertia_kg_m2 * w * w;
 }
 
@@ -39,12 +40,18 @@ static void sum_up(const evn_trip *t, sums *s)
     const evn_pack *p = &t->rig->pack;
     const double *y = t->y;
     const int state_of_line[EVN_LINE_COUNT] = {
-        [EVN_ROLLING] = EVN_Y_ROLLING,   [EVN_AIR] = EVN_Y_AIR,
-        [EVN_PACK] = EVN_Y_PACK,         [EVN_AUXILIARIES] = EVN_Y_AUXILIARIES,
-        [EVN_FRICTION_BRAKES] = EVN_Y_BRAKES, [EVN_TYRE_SLIP] = EVN_Y_SLIP,
-        [EVN_WHEEL_END] = EVN_Y_WHEEL_END, [EVN_FINAL_DRIVE] = EVN_Y_FINAL_DRIVE,
-        [EVN_SHAFTS] = EVN_Y_SHAFTS,     [EVN_GEARBOX] = EVN_Y_GEARBOX,
-        [EVN_MOTOR] = EVN_Y_MOTOR,       [EVN_INVERTER] = EVN_Y_INVERTER,
+        [EVN_ROLLING] = EVN_Y_ROLLING,
+        [EVN_AIR] = EVN_Y_AIR,
+        [EVN_PACK] = EVN_Y_PACK,
+        [EVN_AUXILIARIES] = EVN_Y_AUXILIARIES,
+        [EVN_FRICTION_BRAKES] = EVN_Y_BRAKES,
+        [EVN_TYRE_SLIP] = EVN_Y_SLIP,
+        [EVN_WHEEL_END] = EVN_Y_WHEEL_END,
+        [EVN_FINAL_DRIVE] = EVN_Y_FINAL_DRIVE,
+        [EVN_SHAFTS] = EVN_Y_SHAFTS,
+        [EVN_GEARBOX] = EVN_Y_GEARBOX,
+        [EVN_MOTOR] = EVN_Y_MOTOR,
+        [EVN_INVERTER] = EVN_Y_INVERTER,
     };
     double all = 0;
     for (int k = 0; k < EVN_LINE_COUNT; k++)
@@ -120,7 +127,9 @@ static const row rows_after_ledger[] = {
     {{"closure", "", "what the ledger leaves open, over the energy that went through the pack", EVN_REAL, 9}, closure},
     {{"behind_plan_s", "s", "time more than 2 mph below the plan at that place", EVN_REAL, 1}, behind},
     {{"extra_time_s", "s", "duration beyond the plan's own", EVN_REAL, 1}, extra},
-    {{"band_ok", "", "speed kept to the trace within 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO, 0}, band_ok},
+    {{"band_ok", "", "speed kept to the trace within 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
+      0},
+     band_ok},
     {{"shifts", "", "gear changes", EVN_WHOLE, 0}, shifts},
     {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1}, peak_winding},
     {{"final_soc", "", "state of charge at the end", EVN_REAL, 4}, final_soc},
@@ -136,7 +145,8 @@ static void put(evn_results *r, const evn_quantity *what, double value)
 }
 
 /* A result whose key is made at run time. False when memory ran out. */
-static bool put_made(evn_results *r, const char *format, const char *name, const char *key, evn_quantity what, double value)
+static bool put_made(evn_results *r, const char *format, const char *name, const char *key, evn_quantity what,
+                     double value)
 {
     char text[160];
     int length = snprintf(text, sizeof text, format, name, key);
@@ -163,7 +173,8 @@ static bool put_axles(evn_results *r, const evn_rig *rig)
 {
     bool all = true;
     for (size_t k = 0; k < rig->axle_count; k++) {
-        evn_quantity what = {NULL, "kg", "load on level ground at rest; local regulation decides what is permitted", EVN_REAL, 0};
+        evn_quantity what = {NULL, "kg", "load on level ground at rest; local regulation decides what is permitted",
+                             EVN_REAL, 0};
         all = put_made(r, "axles.%s.%s", rig->axle[k].name, "load_kg", what, rig->axle[k].load.cosine_kg) && all;
     }
     return all;

@@ -12,12 +12,13 @@ static const double FORCE_N = 1e4, POWER_W = 1e5, COST_W = 1e4; /* scales of the
 typedef struct rule {
     const char *name;
     bool (*applies)(const evn_trip *);
-    double (*due_s)(const evn_trip *);                        /* a known time, or NULL */
-    double (*watch)(const evn_trip *, const evn_now *);       /* or a watch */
+    double (*due_s)(const evn_trip *);                  /* a known time, or NULL */
+    double (*watch)(const evn_trip *, const evn_now *); /* or a watch */
     void (*act)(evn_trip *, const evn_now *);
 } rule;
 
-/* ------------------------------------------------------------------------------------------------ where a rule applies */
+/* ------------------------------------------------------------------------------------------------ where a rule applies
+ */
 
 static bool exact(const evn_trip *t) { return t->ask.driver == EVN_DRIVER_EXACT; }
 static bool running(const evn_trip *t) { return t->motion != EVN_ENDED; }
@@ -44,7 +45,8 @@ static bool gap_pushes(const evn_trip *t) { return shifting(t) && t->push == EVN
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
 static bool previewing(const evn_trip *t) { return moving(t) && t->law == EVN_PREVIEW; }
 static bool capped(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_CAPPED; }
-static bool off_plan(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED; }
+static bool off_plan(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED && !t->at_edge; }
+static bool at_edge(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED && t->at_edge; }
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
@@ -84,7 +86,10 @@ static double dwell_ends(const evn_trip *t) { return t->box[0].dwell_until_s; }
 
 /* ------------------------------------------------------------------------------------------------ watches */
 
-static double road_left(const evn_trip *t, const evn_now *n) { return (t->course->road[t->road_at].end_m - n->place_m) / 10; }
+static double road_left(const evn_trip *t, const evn_now *n)
+{
+    return (t->course->road[t->road_at].end_m - n->place_m) / 10;
+}
 static double plan_left(const evn_trip *t, const evn_now *n)
 {
     double ahead = looking_ahead(t) ? n->speed_m_s * t->ask.look_ahead_s + t->ahead_m : 0;
@@ -94,7 +99,8 @@ static double below_plan(const evn_trip *t, const evn_now *n)
 {
     return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->speed_m_s * n->speed_m_s) / 20;
 }
-/* Following, a stop takes the look-ahead time (the mean speed is half the present one). Looking ahead, it is seen coming. */
+/* Following, a stop takes the look-ahead time (the mean speed is half the present one). Looking ahead, it is seen
+ * coming. */
 static double stop_left(const evn_trip *t, const evn_now *n)
 {
     double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->ask.look_ahead_s;
@@ -109,12 +115,21 @@ static double to_catch_up(const evn_trip *t, const evn_now *n)
     return plan - n->speed_m_s - fmin(enough, 0.2 * plan);
 }
 static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
+/* What the plan needs here over what the limit gives. */
+static double beyond_limit(const evn_trip *t, const evn_now *n)
+{
+    return (n->base_n + n->mass_kg * t->course->plan[t->plan_at].accel_m_s2 - n->unit_n) / FORCE_N;
+}
 static double below_cap_looking(const evn_trip *t, const evn_now *n)
 {
     return 1.1 * evn_cap_m_s2(t) - n->preview_m_s2; /* a tenth above: it has just come from the cap */
 }
 static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
-static double speed_left(const evn_trip *t, const evn_now *n) { (void)t; return n->speed_m_s; }
+static double speed_left(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return n->speed_m_s;
+}
 
 static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_nm; }
 static double motor_pull(const evn_trip *t, const evn_now *n) { return (n->most_nm - n->motor_nm) / peak_nm(t); }
@@ -124,16 +139,40 @@ static double pack_pull(const evn_trip *t, const evn_now *n)
     (void)t;
     return n->motor_nm > 0 ? (n->pack_most_w - n->load_w) / POWER_W : 1; /* braking, copper is the motors' own limit */
 }
-static double floor_left(const evn_trip *t, const evn_now *n) { return (n->pack_most_w - evn_trip_floor_w(t)) / POWER_W; }
-static double pack_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->load_w + n->pack_charge_w) / POWER_W; }
-static double adhesion_pull(const evn_trip *t, const evn_now *n) { (void)t; return (n->adhesion_most_n - n->unit_n) / FORCE_N; }
-static double adhesion_push(const evn_trip *t, const evn_now *n) { (void)t; return (n->unit_n - n->adhesion_least_n) / FORCE_N; }
-static double pull_wanted(const evn_trip *t, const evn_now *n) { (void)t; return (n->need_n - n->unit_n) / FORCE_N; }
-static double push_wanted(const evn_trip *t, const evn_now *n) { (void)t; return (n->unit_n - n->need_n) / FORCE_N; }
+static double floor_left(const evn_trip *t, const evn_now *n)
+{
+    return (n->pack_most_w - evn_trip_floor_w(t)) / POWER_W;
+}
+static double pack_push(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return (n->load_w + n->pack_charge_w) / POWER_W;
+}
+static double adhesion_pull(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return (n->adhesion_most_n - n->unit_n) / FORCE_N;
+}
+static double adhesion_push(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return (n->unit_n - n->adhesion_least_n) / FORCE_N;
+}
+static double pull_wanted(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return (n->need_n - n->unit_n) / FORCE_N;
+}
+static double push_wanted(const evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    return (n->unit_n - n->need_n) / FORCE_N;
+}
 
 static double base_side(const evn_trip *t, const evn_now *n)
 {
-    double over = (n->motor_rad_s - evn_unit_base_rad_s(&t->rig->unit[0], t->box[0].now, evn_limit_voltage_v(t, n))) / 100;
+    double over =
+        (n->motor_rad_s - evn_unit_base_rad_s(&t->rig->unit[0], t->box[0].now, evn_limit_voltage_v(t, n))) / 100;
     return t->base_passed ? over : -over;
 }
 static double derating_side(const evn_trip *t, const evn_now *n)
@@ -156,10 +195,7 @@ static double speed_reserve(const evn_trip *t, const evn_now *n)
 }
 
 /* One gear's cost over another's, as a watch: far beyond one it only needs its sign. */
-static double lead(double over_w, double under_w)
-{
-    return fmax(-100, fmin((over_w - under_w) / COST_W, 100));
-}
+static double lead(double over_w, double under_w) { return fmax(-100, fmin((over_w - under_w) / COST_W, 100)); }
 static size_t cheapest(const evn_trip *t, const evn_now *n, int without)
 {
     size_t best = EVN_GEARS_MAX;
@@ -189,10 +225,7 @@ static double charge_left(const evn_trip *t, const evn_now *n) { return 10 * (n-
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
-static bool wants_costs(const evn_trip *t)
-{
-    return may_change(t);
-}
+static bool wants_costs(const evn_trip *t) { return may_change(t); }
 
 static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
 {
@@ -207,13 +240,29 @@ static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
 
 /* ------------------------------------------------------------------------------------------------ acts */
 
-static void wait_over(evn_trip *t, const evn_now *n) { (void)n; evn_act_wait_over(t); }
-static void plan_end_prescribed(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end_prescribed(t); }
-static void plan_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_plan_end(t); }
-static void road_end(evn_trip *t, const evn_now *n) { (void)n; evn_act_road_end(t); }
+static void wait_over(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_wait_over(t);
+}
+static void plan_end_prescribed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_plan_end_prescribed(t);
+}
+static void plan_end(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_plan_end(t);
+}
+static void road_end(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_road_end(t);
+}
 /*
- * At the very edge of a limit round-off alone may bring the truck back to its plan. It rejoins only if it is able to stay;
- * otherwise it goes on at its limit, no faster than the plan.
+ * At the very edge of a limit the integrator's error alone may bring the truck back to its plan. It rejoins only if it
+ * is able to stay; otherwise it goes on at its limit, and may rejoin once the limit gives what the plan needs.
  */
 static void rejoin(evn_trip *t, const evn_now *n)
 {
@@ -228,29 +277,123 @@ static void rejoin(evn_trip *t, const evn_now *n)
     }
     t->y[EVN_Y_SPEED] = fmin(t->y[EVN_Y_SPEED], on_plan.y[EVN_Y_SPEED]);
     t->lump_j[EVN_FRICTION_BRAKES] = on_plan.lump_j[EVN_FRICTION_BRAKES];
+    t->at_edge = true;
 }
-static void stop_begins(evn_trip *t, const evn_now *n) { (void)n; evn_act_stop_ahead(t); }
-static void cap_again(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_CAPPED; }
-static void caught_up(evn_trip *t, const evn_now *n) { (void)n; evn_act_caught_up(t); }
-static void cap_reached(evn_trip *t, const evn_now *n) { (void)n; evn_act_catch_up(t); }
-static void cap_left(evn_trip *t, const evn_now *n) { (void)n; t->law = EVN_PREVIEW; }
-static void pull_by_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_MOTOR); }
-static void pull_by_pack(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_PACK); }
-static void pull_by_adhesion(evn_trip *t, const evn_now *n) { (void)n; evn_act_pull_limit(t, EVN_BY_ADHESION); }
-static void push_by_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_MOTOR); }
-static void push_by_pack(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_PACK); }
-static void push_by_adhesion(evn_trip *t, const evn_now *n) { (void)n; evn_act_push_limit(t, EVN_BY_ADHESION); }
-static void leave_pull(evn_trip *t, const evn_now *n) { (void)n; evn_act_leave_pull(t); }
-static void leave_push(evn_trip *t, const evn_now *n) { (void)n; evn_act_leave_push(t); }
-static void begin_gap_pull(evn_trip *t, const evn_now *n) { (void)n; evn_act_gap_pulls(t); }
-static void begin_gap_push(evn_trip *t, const evn_now *n) { (void)n; evn_act_gap_pushes(t); }
-static void base_crossed(evn_trip *t, const evn_now *n) { (void)n; t->base_passed = !t->base_passed; }
-static void derating_crossed(evn_trip *t, const evn_now *n) { (void)n; t->derating = !t->derating; }
-static void fade_crossed(evn_trip *t, const evn_now *n) { (void)n; t->fade_side--; }
-static void come_to_rest(evn_trip *t, const evn_now *n) { (void)n; evn_act_come_to_rest(t); }
-static void shift_over(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift_ends(t); }
-static void dwell_over(evn_trip *t, const evn_now *n) { (void)t; (void)n; }
-static void save_motor(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift(t, (uint8_t)(t->box[0].now.gear + 1)); }
+static void edge_left(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->at_edge = false;
+}
+static void stop_begins(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_stop_ahead(t);
+}
+static void cap_again(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->law = EVN_CAPPED;
+}
+static void caught_up(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_caught_up(t);
+}
+static void cap_reached(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_catch_up(t);
+}
+static void cap_left(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->law = EVN_PREVIEW;
+}
+static void pull_by_motor(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_pull_limit(t, EVN_BY_MOTOR);
+}
+static void pull_by_pack(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_pull_limit(t, EVN_BY_PACK);
+}
+static void pull_by_adhesion(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_pull_limit(t, EVN_BY_ADHESION);
+}
+static void push_by_motor(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_push_limit(t, EVN_BY_MOTOR);
+}
+static void push_by_pack(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_push_limit(t, EVN_BY_PACK);
+}
+static void push_by_adhesion(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_push_limit(t, EVN_BY_ADHESION);
+}
+static void leave_pull(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_leave_pull(t);
+}
+static void leave_push(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_leave_push(t);
+}
+static void begin_gap_pull(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_gap_pulls(t);
+}
+static void begin_gap_push(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_gap_pushes(t);
+}
+static void base_crossed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->base_passed = !t->base_passed;
+}
+static void derating_crossed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->derating = !t->derating;
+}
+static void fade_crossed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    t->fade_side--;
+}
+static void come_to_rest(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_come_to_rest(t);
+}
+static void shift_over(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_shift_ends(t);
+}
+static void dwell_over(evn_trip *t, const evn_now *n)
+{
+    (void)t;
+    (void)n;
+}
+static void save_motor(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_shift(t, (uint8_t)(t->box[0].now.gear + 1));
+}
 static void propose(evn_trip *t, const evn_now *n)
 {
     t->box[0].candidate = (int)cheapest(t, n, -1);
@@ -263,22 +406,36 @@ static void withdraw(evn_trip *t, const evn_now *n)
     t->y[EVN_Y_FORGONE] = 0;
 }
 static void overtake(evn_trip *t, const evn_now *n) { t->box[0].candidate = (int)cheapest(t, n, t->box[0].candidate); }
-static void shift_due(evn_trip *t, const evn_now *n) { (void)n; evn_act_shift(t, (uint8_t)t->box[0].candidate); }
-static void behind_crossed(evn_trip *t, const evn_now *n) { (void)n; evn_account_behind(t); }
-static void band_crossed(evn_trip *t, const evn_now *n) { (void)n; evn_account_band(t); }
+static void shift_due(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_act_shift(t, (uint8_t)t->box[0].candidate);
+}
+static void behind_crossed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_account_behind(t);
+}
+static void band_crossed(evn_trip *t, const evn_now *n)
+{
+    (void)n;
+    evn_account_band(t);
+}
 static void pack_empty(evn_trip *t, const evn_now *n)
 {
-    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
-            "the usable charge of %s ends at %.3f km, at a state of charge of %.3f; expected enough for %.3f km; a larger "
-            "pack, a fuller one or a shorter cycle would do",
-            t->rig->truck_name, n->place_m / 1000, n->soc, t->course->length_m / 1000);
+    evn_say(
+        t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+        "the usable charge of %s ends at %.3f km, at a state of charge of %.3f; expected enough for %.3f km; a larger "
+        "pack, a fuller one or a shorter cycle would do",
+        t->rig->truck_name, n->place_m / 1000, n->soc, t->course->length_m / 1000);
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
 }
 
 static void pack_too_weak(evn_trip *t, const evn_now *n)
 {
     evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
-            "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors that stand "
+            "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors "
+            "that stand "
             "ready need %.1f kW; expected more",
             t->rig->truck_name, n->pack_most_w / 1e3, n->place_m / 1000, n->soc, evn_trip_floor_w(t) / 1e3);
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
@@ -293,6 +450,7 @@ static const rule rules[] = {
     {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end},
     {"back on the plan", off_plan, NULL, below_plan, rejoin},
+    {"the limit gives what the plan needs again", at_edge, NULL, beyond_limit, edge_left},
     {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end},
     {"the stretch of the road ends", unprescribed, NULL, road_left, road_end},
     {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest},
@@ -335,7 +493,7 @@ void evn_trip_watch(double time, const double *y, double *g, void *self)
     evn_now n;
     instant(t, time, y, &n);
     for (size_t k = 0; k < evn_rules_count; k++)
-        g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) : 1;
+        g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
 }
 
 double evn_rules_next_time(const evn_trip *t)
@@ -361,8 +519,8 @@ static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const evn_now *n)
 static bool too_many(evn_trip *t, const size_t *last, size_t count)
 {
     evn_say(t->report, EVN_FAULT_TOO_MANY_EVENTS, evn_nowhere, evn_nowhere,
-            "more than %d events at %.6f s, %.6f km; the last were \"%s\", \"%s\" and \"%s\"", MOST_AT_ONE_INSTANT, t->t,
-            t->y[EVN_Y_PLACE] / 1000, rules[last[(count + 1) % 3]].name, rules[last[(count + 2) % 3]].name,
+            "more than %d events at %.6f s, %.6f km; the last were \"%s\", \"%s\" and \"%s\"", MOST_AT_ONE_INSTANT,
+            t->t, t->y[EVN_Y_PLACE] / 1000, rules[last[(count + 1) % 3]].name, rules[last[(count + 2) % 3]].name,
             rules[last[count % 3]].name);
     return false;
 }

@@ -32,7 +32,7 @@ typedef enum evn_reached {
 typedef struct evn_solver evn_solver;
 typedef struct evn_solver_kind {
     const char *name;
-    evn_solver *(*create)(const evn_system *); /* NULL: memory ran out */
+    evn_solver *(*create)(const evn_system *);                                       /* NULL: memory ran out */
     void (*restart)(evn_solver *, double t, const double *y, double longest_step_s); /* INFINITY: any */
     /* Goes to `until` (above t) or to the first event; t and y are where it stopped, `hit` has a bit per watch. */
     evn_reached (*go)(evn_solver *, double until, double *t, double *y, uint64_t *hit);
@@ -43,6 +43,12 @@ typedef struct evn_solver_kind {
 
 /* SUNDIALS CVODE: Adams methods of variable order with fixed-point iteration. */
 extern const evn_solver_kind evn_cvode;
+
+/*
+ * What a watch is raised by before the integrator sees it. Many begin at zero, where the last event left them, and move
+ * away slowly: without this, round-off alone would bring the next event, again and again.
+ */
+#define EVN_TOUCH 1e-12
 
 /* A watch below this (watches are of order one) was crossed although no change of sign was seen. */
 #define EVN_CROSSED (-1e-7)

@@ -1,6 +1,6 @@
 /* The columns of a trace, each with its meaning and sign; one row of the list is one column. */
-#include "core/units.h"
 #include "trip/trace.h"
+#include "core/units.h"
 #include <math.h>
 
 typedef struct instant {
@@ -51,7 +51,8 @@ static double voltage(const instant *i)
 static double drawn_so_far(const instant *i)
 {
     const evn_pack *p = &i->trip->rig->pack;
-    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->now->soc, i->trip->rig->start_soc) / EVN_J_PER_KWH;
+    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->now->soc, i->trip->rig->start_soc) /
+           EVN_J_PER_KWH;
 }
 
 typedef struct column {
@@ -68,13 +69,15 @@ static const column columns[EVN_TRACE_COLUMNS] = {
     {{"grade_percent", "%", "tangent of the slope angle, above zero uphill", EVN_REAL, 3}, grade},
     {{"height_m", "m", "height above the start", EVN_REAL, 2}, height},
     {{"gear", "", "gear, 1 is the lowest; 0 during a gear change", EVN_WHOLE, 0}, gear},
-    {{"tyre_force_kn", "kN", "force of the motors at the driven tyres, above zero pulls the truck", EVN_REAL, 4}, unit_force},
+    {{"tyre_force_kn", "kN", "force of the motors at the driven tyres, above zero pulls the truck", EVN_REAL, 4},
+     unit_force},
     {{"brake_force_kn", "kN", "force of the friction brakes, above zero slows the truck", EVN_REAL, 4}, brake_force},
     {{"rolling_force_kn", "kN", "rolling resistance, above zero slows the truck", EVN_REAL, 4}, rolling_force},
     {{"air_force_kn", "kN", "air drag, above zero slows the truck", EVN_REAL, 4}, air_force},
     {{"grade_force_kn", "kN", "weight along the slope, above zero slows the truck", EVN_REAL, 4}, grade_force},
     {{"motor_speed_rpm", "rpm", "rotor speed; during a gear change the speed it began with", EVN_REAL, 1}, motor_speed},
-    {{"motor_torque_nm", "Nm", "torque of all motors of the unit, above zero pulls the truck", EVN_REAL, 2}, motor_torque},
+    {{"motor_torque_nm", "Nm", "torque of all motors of the unit, above zero pulls the truck", EVN_REAL, 2},
+     motor_torque},
     {{"winding_degc", "degC", "winding temperature", EVN_REAL, 2}, winding},
     {{"motor_loss_kw", "kW", "loss of the motors", EVN_REAL, 4}, motor_loss},
     {{"inverter_loss_kw", "kW", "loss of the inverters", EVN_REAL, 4}, inverter_loss},
@@ -83,13 +86,11 @@ static const column columns[EVN_TRACE_COLUMNS] = {
     {{"battery_kw", "kW", "open-circuit voltage times current, above zero discharges", EVN_REAL, 4}, battery},
     {{"pack_voltage_v", "V", "voltage at the terminals", EVN_REAL, 2}, voltage},
     {{"soc", "", "state of charge, 0 to 1", EVN_REAL, 6}, soc},
-    {{"battery_kwh", "kWh", "energy out of the pack since the start, net, inside its resistance", EVN_REAL, 5}, drawn_so_far},
+    {{"battery_kwh", "kWh", "energy out of the pack since the start, net, inside its resistance", EVN_REAL, 5},
+     drawn_so_far},
 };
 
-const evn_quantity *evn_trace_quantity(size_t index)
-{
-    return index < EVN_TRACE_COLUMNS ? &columns[index].what : NULL;
-}
+const evn_quantity *evn_trace_quantity(size_t index) { return index < EVN_TRACE_COLUMNS ? &columns[index].what : NULL; }
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
 {

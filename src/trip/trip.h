@@ -1,6 +1,6 @@
 /*
- * A trip: one simulated run as a small machine. Continuous state is integrated between events; every jump of the discrete
- * state is one row of the table in rules.c. Private to the room; the rest of the house sees drive.h.
+ * A trip: one simulated run as a small machine. Continuous state is integrated between events; every jump of the
+ * discrete state is one row of the table in rules.c. Private to the room; the rest of the house sees drive.h.
  */
 #ifndef EVENER_TRIP_TRIP_H
 #define EVENER_TRIP_TRIP_H
@@ -38,7 +38,8 @@ typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
 
 /* What acceleration is asked for. */
 typedef enum evn_law {
-    EVN_PRESCRIBED, /* constant acceleration from a known place, speed and time: exact driver on the plan, last metres to a stop */
+    EVN_PRESCRIBED, /* constant acceleration from a known place, speed and time: exact driver on the plan, last metres
+                       to a stop */
     EVN_FOLLOWING,  /* human driver on the plan: its acceleration here, corrected by the difference of speed */
     EVN_CAPPED,     /* catching up with the plan at a stated acceleration */
     EVN_PREVIEW,    /* human driver, nearly caught up: meet the plan's speed at the place looked ahead to */
@@ -64,8 +65,10 @@ typedef struct evn_box { /* the gearbox of a unit */
 } evn_box;
 
 /* Names of what held the truck back; one row each. */
-#define EVN_HOLDS(X)                                                                                                     \
-    X(MOTOR_TORQUE, "motor_torque") X(MOTOR_POWER, "motor_power") X(WINDING, "winding_temperature")                      \
+#define EVN_HOLDS(X)                                                                                                   \
+    X(MOTOR_TORQUE, "motor_torque")                                                                                    \
+    X(MOTOR_POWER, "motor_power")                                                                                      \
+    X(WINDING, "winding_temperature")                                                                                  \
     X(PACK, "pack") X(ADHESION, "adhesion") X(SHIFT, "gear_shift") X(TOP_SPEED, "top_speed")
 typedef enum evn_hold {
     EVN_HELD_NOT,
@@ -94,15 +97,17 @@ typedef struct evn_trip {
     evn_law law;
     evn_limit pull, push; /* at most one is not FREE, or both are */
     evn_prescribed seg;
-    size_t plan_at;       /* stretch aimed at: where the truck is, or (preview, human catching up) looks to; count: past the end */
-    size_t stop_at;       /* stretch at whose end the truck comes to rest next; plan_count: none */
+    size_t plan_at; /* stretch aimed at: where the truck is, or (preview, human catching up) looks to; count: past the
+                       end */
+    size_t stop_at; /* stretch at whose end the truck comes to rest next; plan_count: none */
     size_t road_at;
-    double ahead_m;       /* human: fixed part of the look-ahead distance */
+    double ahead_m; /* human: fixed part of the look-ahead distance */
     double wait_until_s;
-    bool last_wait;       /* standing at the end of the course */
+    bool last_wait; /* standing at the end of the course */
+    bool at_edge;   /* exact: met the plan, but the limit would not let it stay there */
     evn_box box[EVN_UNITS_MAX];
-    double stall_place_m; /* where the truck last came to rest unasked ... */
-    unsigned stalls;      /* ... and how often without getting away from there */
+    double stall_place_m;       /* where the truck last came to rest unasked ... */
+    unsigned stalls;            /* ... and how often without getting away from there */
     bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
     int fade_side;              /* 2 above, 1 within, 0 below the fade of regeneration */
 
@@ -144,7 +149,7 @@ typedef struct evn_now {
     double adhesion_most_n, adhesion_least_n;
     double winding_heat_w;
     double preview_m_s2, following_m_s2, winding_degc, forgone_j; /* only where rules ask */
-    double cost_w[EVN_GEARS_MAX]; /* loss in each gear; only where asked for */
+    double cost_w[EVN_GEARS_MAX];                                 /* loss in each gear; only where asked for */
     evn_flow flow;
 } evn_now;
 
@@ -166,7 +171,7 @@ double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
 double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
 double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
 double evn_limit_voltage_v(const evn_trip *, const evn_now *); /* that the binding power envelope follows */
-double evn_trip_floor_w(const evn_trip *);   /* power that always runs: auxiliaries, motors that stand ready */
+double evn_trip_floor_w(const evn_trip *); /* power that always runs: auxiliaries, motors that stand ready */
 double evn_trip_soc(const evn_trip *, const double *y);
 double evn_prescribed_speed(const evn_prescribed *, double t);
 double evn_prescribed_place(const evn_prescribed *, double t);
@@ -179,8 +184,8 @@ void evn_act_plan_end(evn_trip *);
 void evn_act_road_end(evn_trip *);
 void evn_act_rejoin(evn_trip *);
 void evn_act_stop_ahead(evn_trip *);
-void evn_act_catch_up(evn_trip *);   /* following -> capped */
-void evn_act_caught_up(evn_trip *);  /* preview -> following */
+void evn_act_catch_up(evn_trip *);  /* following -> capped */
+void evn_act_caught_up(evn_trip *); /* preview -> following */
 void evn_act_come_to_rest(evn_trip *);
 void evn_act_pull_limit(evn_trip *, evn_limit);
 void evn_act_push_limit(evn_trip *, evn_limit);
@@ -194,7 +199,8 @@ void evn_act_end(evn_trip *, int status);
 
 /* ---- events; rules.c */
 extern const size_t evn_rules_count;
-/* Runs every rule that is due, in the order of the table, until none is. False: the run has failed (report says why). */
+/* Runs every rule that is due, in the order of the table, until none is. False: the run has failed (report says why).
+ */
 bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
 double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
 void evn_trip_watch(double t, const double *y, double *g, void *trip);
@@ -206,7 +212,7 @@ void evn_account_behind(evn_trip *); /* crosses 2 mph below the plan */
 void evn_account_band(evn_trip *);   /* crosses the edge of the band around the trace */
 double evn_behind_margin(const evn_trip *, const evn_now *);
 double evn_band_margin(const evn_trip *, const evn_now *);
-void evn_account_close(evn_trip *);  /* at the end of the run */
+void evn_account_close(evn_trip *); /* at the end of the run */
 bool evn_trip_step(double from, double to, const double *y, void *trip);
 
 double evn_trip_kinetic_j(const evn_trip *); /* of all that moves and turns, now; results.c */
