@@ -3,7 +3,7 @@
  * what force that needs, limits cut it, and from the force that remains follow acceleration, motor torque, bus power
  * and the power into every line of the ledger.
  */
-#include "trip/trip.h"
+#include "trip/motion.h"
 #include <math.h>
 #include <string.h>
 
@@ -118,7 +118,7 @@ static double asked(const evn_trip *trip, const double *y)
 /* ------------------------------------------------------------------------------------------------ road */
 
 /* Resistances, and the two numbers that make motion linear: F_motor - factor F_brake = base + mass a. */
-static void set_road(const evn_trip *trip, evn_now *n)
+void evn_set_road(const evn_trip *trip, evn_now *n)
 {
     const evn_rig *r = trip->rig;
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
@@ -137,13 +137,13 @@ static void set_road(const evn_trip *trip, evn_now *n)
     n->brake_factor = 1 + n->surface * (r->rolling.brake + r->rolling_s_m.brake * v);
 }
 
-static const evn_axle *driven_axle(const evn_rig *r) { return &r->axle[r->unit_axle[0]]; }
+const evn_axle *evn_driven_axle(const evn_rig *r) { return &r->axle[r->unit_axle[0]]; }
 
 /* Slip stiffness of the driven axle at this acceleration; the friction brakes' small load transfer is left out of it.
  */
 static double slip_stiffness_n(const evn_rig *r, const evn_now *n, double accel)
 {
-    const evn_axle *axle = driven_axle(r);
+    const evn_axle *axle = evn_driven_axle(r);
     if (isinf(axle->slip_stiffness))
         return (double)INFINITY;
     return axle->slip_stiffness * evn_axle_load_n(&axle->load, r->gravity_m_s2, n->slope_cos, n->slope_sin, accel, 0);
@@ -162,7 +162,7 @@ static double tyre_n(const evn_rig *r, const evn_now *n, double hub, double acce
 }
 
 /* Acceleration that a motor force gives without friction brakes. */
-static double free_accel(const evn_now *n, double force_n) { return (force_n - n->base_n) / n->mass_kg; }
+double evn_free_accel(const evn_now *n, double force_n) { return (force_n - n->base_n) / n->mass_kg; }
 
 /* ------------------------------------------------------------------------------------------------ supply, pack */
 
@@ -171,7 +171,7 @@ double evn_trip_soc(const evn_trip *trip, const double *y)
     return trip->rig->start_soc - y[EVN_Y_CHARGE] / trip->rig->pack.capacity_as;
 }
 
-static void set_pack_limits(const evn_trip *trip, const double *y, evn_now *n)
+void evn_set_pack_limits(const evn_trip *trip, const double *y, evn_now *n)
 {
     const evn_pack *p = &trip->rig->pack;
     n->soc = evn_trip_soc(trip, y);
@@ -203,12 +203,12 @@ static double fade_share(const evn_rig *r, double v)
     return (v - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s);
 }
 
-static evn_supply pull_supply(const evn_trip *trip, const double *y, const evn_now *n)
+evn_supply evn_pull_supply(const evn_trip *trip, const double *y, const evn_now *n)
 {
     return (evn_supply){limit_voltage_v(&trip->rig->pack, n, n->pack_most_w), y[EVN_Y_WINDING], 1};
 }
 
-static evn_supply push_supply(const evn_trip *trip, const double *y, const evn_now *n)
+evn_supply evn_push_supply(const evn_trip *trip, const double *y, const evn_now *n)
 {
     return (evn_supply){limit_voltage_v(&trip->rig->pack, n, -n->pack_charge_w), y[EVN_Y_WINDING],
                         fade_share(trip->rig, n->speed_m_s)};
@@ -216,28 +216,24 @@ static evn_supply push_supply(const evn_trip *trip, const double *y, const evn_n
 
 /* ------------------------------------------------------------------------------------------------ the unit at work */
 
-typedef struct at_work {
-    double bus_w, motor_nm;
-} at_work;
-
 /* Bus power and motor torque for a tyre force at an acceleration; adds to the flow. */
-static at_work drive_unit(const evn_trip *trip, const double *y, const evn_now *n, evn_setting s, double force_n,
-                          double accel, evn_flow *flow)
+evn_at_work evn_drive_unit(const evn_trip *trip, const double *y, const evn_now *n, evn_setting s, double force_n,
+                           double accel, evn_flow *flow)
 {
     const evn_rig *r = trip->rig;
-    double radius = driven_axle(r)->radius_m, hub = hub_n(r, n, force_n, accel);
+    double radius = evn_driven_axle(r)->radius_m, hub = hub_n(r, n, force_n, accel);
     evn_shaft at = {hub * radius, n->speed_m_s / radius, accel / radius};
-    at_work w;
+    evn_at_work w;
     flow->w[EVN_TYRE_SLIP] += (hub - force_n) * n->speed_m_s;
     w.bus_w = evn_unit_draw_w(&r->unit[0], s, at, y[EVN_Y_WINDING], flow, &w.motor_nm);
     return w;
 }
 
 /* Tyre force of a motor torque at an acceleration. */
-static double force_of_motor(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, double accel)
+double evn_force_of_motor(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, double accel)
 {
     const evn_rig *r = trip->rig;
-    double radius = driven_axle(r)->radius_m;
+    double radius = evn_driven_axle(r)->radius_m;
     double wheel_nm = evn_unit_wheel_nm(&r->unit[0], s, motor_nm, n->speed_m_s / radius, accel / radius);
     return tyre_n(r, n, wheel_nm / radius, accel);
 }
@@ -245,7 +241,7 @@ static double force_of_motor(const evn_trip *trip, const evn_now *n, evn_setting
 static double neutral_force(const evn_trip *trip, const evn_now *n, double accel, evn_flow *flow)
 {
     const evn_rig *r = trip->rig;
-    double radius = driven_axle(r)->radius_m;
+    double radius = evn_driven_axle(r)->radius_m;
     return evn_unit_neutral_nm(&r->unit[0], n->speed_m_s / radius, accel / radius, flow) / radius;
 }
 
@@ -255,15 +251,14 @@ static double neutral_force(const evn_trip *trip, const evn_now *n, double accel
  * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is
  * linear in the acceleration but for a few bends, so that secant steps end after two or three.
  */
-typedef double (*force_at)(const evn_trip *, const evn_now *, evn_setting, double motor_nm, double accel);
 
-static double coupled_force(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, force_at force)
+double evn_coupled_force(const evn_trip *trip, const evn_now *n, evn_setting s, double motor_nm, evn_force_at force)
 {
-    double a0 = 0, f0 = force(trip, n, s, motor_nm, a0), e0 = free_accel(n, f0) - a0;
+    double a0 = 0, f0 = force(trip, n, s, motor_nm, a0), e0 = evn_free_accel(n, f0) - a0;
     double a1 = a0 + e0, f1 = f0, e1;
     for (int i = 0; i < 8; i++) {
         f1 = force(trip, n, s, motor_nm, a1);
-        e1 = free_accel(n, f1) - a1;
+        e1 = evn_free_accel(n, f1) - a1;
         if (fabs(e1) <= 1e-14 * (1 + fabs(a1)) || e1 == e0)
             break;
         double next = a1 - e1 * (a1 - a0) / (e1 - e0);
@@ -284,9 +279,9 @@ static double neutral_at(const evn_trip *trip, const evn_now *n, evn_setting s, 
 static const double NO_LIMIT_N = 1e12;
 
 /* mu N with N linear in the acceleration that the force itself gives. */
-static double adhesion_pull_n(const evn_rig *r, const evn_now *n)
+double evn_adhesion_pull_n(const evn_rig *r, const evn_now *n)
 {
-    const evn_axle_load *l = &driven_axle(r)->load;
+    const evn_axle_load *l = &evn_driven_axle(r)->load;
     double mu = r->adhesion_driving;
     double at_rest = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, -n->base_n / n->mass_kg, 0);
     double share =
@@ -297,7 +292,7 @@ static double adhesion_pull_n(const evn_rig *r, const evn_now *n)
 /* The same pushing, at the asked acceleration, where friction brakes do the rest: F_brake = (F - base - m a)/factor. */
 static double adhesion_push_n(const evn_rig *r, const evn_now *n)
 {
-    const evn_axle_load *l = &driven_axle(r)->load;
+    const evn_axle_load *l = &evn_driven_axle(r)->load;
     double mu = r->adhesion_regenerating, a = n->asked_m_s2;
     double without = evn_axle_load_n(l, r->gravity_m_s2, n->slope_cos, n->slope_sin, a, 0);
     double rest = (n->base_n + n->mass_kg * a) / n->brake_factor;
@@ -309,8 +304,8 @@ static double adhesion_push_n(const evn_rig *r, const evn_now *n)
 static double force_of_torque(const evn_trip *trip, const evn_now *n, double motor_nm, bool pulling)
 {
     evn_setting s = trip->box[0].now;
-    return pulling ? coupled_force(trip, n, s, motor_nm, force_of_motor)
-                   : force_of_motor(trip, n, s, motor_nm, n->asked_m_s2);
+    return pulling ? evn_coupled_force(trip, n, s, motor_nm, evn_force_of_motor)
+                   : evn_force_of_motor(trip, n, s, motor_nm, n->asked_m_s2);
 }
 
 /* Terminal power over the limit, as a function of the motor torque: convex, since losses grow with its square. */
@@ -326,8 +321,8 @@ static double power_over_w(const power_search *p, double motor_nm)
 {
     evn_flow unbooked = {{0}};
     double force = force_of_torque(p->trip, p->n, motor_nm, p->pulling);
-    double a = p->pulling ? free_accel(p->n, force) : p->n->asked_m_s2;
-    double bus_w = drive_unit(p->trip, p->y, p->n, p->trip->box[0].now, force, a, &unbooked).bus_w;
+    double a = p->pulling ? evn_free_accel(p->n, force) : p->n->asked_m_s2;
+    double bus_w = evn_drive_unit(p->trip, p->y, p->n, p->trip->box[0].now, force, a, &unbooked).bus_w;
     return bus_w + p->trip->rig->auxiliaries_w - p->limit_w;
 }
 
@@ -400,14 +395,14 @@ static double limited_force(const evn_trip *trip, const double *y, evn_now *n)
     bool pulling = trip->pull != EVN_FREE;
     switch (pulling ? trip->pull : trip->push) {
     case EVN_BY_MOTOR:
-        return pulling ? coupled_force(trip, n, s, n->most_nm, force_of_motor)
-                       : force_of_motor(trip, n, s, n->least_nm, n->asked_m_s2);
+        return pulling ? evn_coupled_force(trip, n, s, n->most_nm, evn_force_of_motor)
+                       : evn_force_of_motor(trip, n, s, n->least_nm, n->asked_m_s2);
     case EVN_BY_PACK:
         return force_of_power(trip, y, n, pulling);
     case EVN_BY_ADHESION:
         return pulling ? n->adhesion_most_n : n->adhesion_least_n;
     case EVN_BY_SHIFT:
-        return pulling ? coupled_force(trip, n, s, 0, neutral_at) : neutral_at(trip, n, s, 0, n->asked_m_s2);
+        return pulling ? evn_coupled_force(trip, n, s, 0, neutral_at) : neutral_at(trip, n, s, 0, n->asked_m_s2);
     case EVN_FREE:
         break;
     }
@@ -424,12 +419,12 @@ static void set_kinematics(const evn_trip *trip, double t, const double *y, evn_
     n->asked_m_s2 = asked(trip, y);
 }
 
-static void set_motor_limits(const evn_trip *trip, const double *y, evn_now *n)
+void evn_set_motor_limits(const evn_trip *trip, const double *y, evn_now *n)
 {
     const evn_unit *u = &trip->rig->unit[0];
     evn_setting s = trip->box[0].now;
-    evn_supply pull = pull_supply(trip, y, n), push = push_supply(trip, y, n);
-    n->motor_rad_s = n->speed_m_s / driven_axle(trip->rig)->radius_m * u->gear[s.gear].total_ratio;
+    evn_supply pull = evn_pull_supply(trip, y, n), push = evn_push_supply(trip, y, n);
+    n->motor_rad_s = n->speed_m_s / evn_driven_axle(trip->rig)->radius_m * u->gear[s.gear].total_ratio;
     n->most_nm = evn_unit_most_motor_nm(u, s, n->motor_rad_s, &pull);
     n->least_nm = evn_unit_least_motor_nm(u, s, n->motor_rad_s, &push);
 }
@@ -437,10 +432,10 @@ static void set_motor_limits(const evn_trip *trip, const double *y, evn_now *n)
 static void set_forces(const evn_trip *trip, const double *y, evn_now *n)
 {
     n->need_n = n->base_n + n->mass_kg * n->asked_m_s2;
-    n->adhesion_most_n = adhesion_pull_n(trip->rig, n);
+    n->adhesion_most_n = evn_adhesion_pull_n(trip->rig, n);
     n->adhesion_least_n = adhesion_push_n(trip->rig, n);
     n->unit_n = limited_force(trip, y, n);
-    n->accel_m_s2 = trip->pull == EVN_FREE ? n->asked_m_s2 : free_accel(n, n->unit_n);
+    n->accel_m_s2 = trip->pull == EVN_FREE ? n->asked_m_s2 : evn_free_accel(n, n->unit_n);
     n->brake_n = trip->push == EVN_FREE ? 0 : (n->unit_n - n->base_n - n->mass_kg * n->asked_m_s2) / n->brake_factor;
     n->rolling_n = n->rolling_at_rest_n + (n->mass_kg - trip->rig->effective_kg) * n->accel_m_s2 +
                    (n->brake_factor - 1) * n->brake_n;
@@ -470,7 +465,7 @@ static void set_power(const evn_trip *trip, const double *y, evn_now *n)
         neutral_force(trip, n, n->accel_m_s2, f);
         n->bus_w = ready_w(trip, f);
     } else {
-        at_work w = drive_unit(trip, y, n, trip->box[0].now, n->unit_n, n->accel_m_s2, f);
+        evn_at_work w = evn_drive_unit(trip, y, n, trip->box[0].now, n->unit_n, n->accel_m_s2, f);
         n->bus_w = w.bus_w;
         n->motor_nm = w.motor_nm;
     }
@@ -490,121 +485,24 @@ void evn_now_at(const evn_trip *trip, double t, const double *y, evn_now *n)
 {
     memset(n, 0, offsetof(evn_now, cost_w));
     memset(&n->flow, 0, sizeof n->flow);
-    set_pack_limits(trip, y, n);
+    evn_set_pack_limits(trip, y, n);
     if (trip->motion == EVN_MOVING) {
         set_kinematics(trip, t, y, n);
-        set_road(trip, n);
-        set_motor_limits(trip, y, n);
+        evn_set_road(trip, n);
+        evn_set_motor_limits(trip, y, n);
         set_forces(trip, y, n);
     } else {
         n->place_m = y[EVN_Y_PLACE];
-        set_road(trip, n);
+        evn_set_road(trip, n);
         n->air_n = n->grade_n = n->rolling_n = 0; /* the brakes hold: no motion, no power */
     }
     set_power(trip, y, n);
-}
-
-/* ------------------------------------------------------------------------------------------------ gears compared */
-
-static const double NEVER_W = 1e15; /* a gear that would overspeed the motor */
-
-static double motor_rad_s(const evn_trip *trip, const evn_now *n, uint8_t gear)
-{
-    return n->speed_m_s / driven_axle(trip->rig)->radius_m * trip->rig->unit[0].gear[gear].total_ratio;
-}
-
-/* Jumps in speed: for watches only, never for a rate. */
-static bool overspeeds(const evn_trip *trip, const evn_now *n, uint8_t gear)
-{
-    return motor_rad_s(trip, n, gear) > 0.98 * evn_unit_top_rad_s(&trip->rig->unit[0]);
-}
-
-static double unit_losses_w(const evn_flow *f)
-{
-    double sum = 0;
-    for (int i = EVN_UNIT_LINES; i < EVN_LINE_COUNT; i++)
-        sum += f->w[i];
-    return sum;
-}
-
-/*
- * What a gear costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach
- * the road (or, braking, that the friction brakes burn instead).
- */
-static double gear_cost_w(const evn_trip *trip, const double *y, const evn_now *n, uint8_t gear, double want_n,
-                          double accel)
-{
-    const evn_unit *u = &trip->rig->unit[0];
-    evn_setting s = {gear, trip->box[0].now.engaged};
-    double w = motor_rad_s(trip, n, gear);
-    evn_supply pull = pull_supply(trip, y, n), push = push_supply(trip, y, n);
-    double most = evn_unit_most_motor_nm(u, s, w, &pull), least = evn_unit_least_motor_nm(u, s, w, &push), got = want_n;
-    evn_flow f = {{0}};
-    at_work at = drive_unit(trip, y, n, s, want_n, accel, &f);
-    if (at.motor_nm > most || at.motor_nm < least) {
-        got = force_of_motor(trip, n, s, at.motor_nm > most ? most : least, accel);
-        memset(&f, 0, sizeof f);
-        drive_unit(trip, y, n, s, got, accel, &f);
-    }
-    return unit_losses_w(&f) + fabs(want_n - got) * n->speed_m_s;
-}
-
-/* Other limits than the motor's hold in every gear alike: what they leave is what is wanted. */
-static double wanted_n(const evn_trip *trip, const evn_now *n)
-{
-    bool other = trip->pull == EVN_BY_PACK || trip->pull == EVN_BY_ADHESION || trip->push == EVN_BY_PACK ||
-                 trip->push == EVN_BY_ADHESION;
-    return other ? n->unit_n : n->need_n;
-}
-
-void evn_now_costs(const evn_trip *trip, const double *y, evn_now *n)
-{
-    double want = wanted_n(trip, n);
-    for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++)
-        n->cost_w[k] =
-            overspeeds(trip, n, (uint8_t)k) ? NEVER_W : gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
-}
-
-/* The trip as it would be, moving here at a low speed in a gear: for choosing the gear of a launch. */
-static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, uint8_t gear, evn_trip *as,
-                           double *z, evn_now *n)
-{
-    *as = *trip;
-    as->motion = EVN_MOVING;
-    as->pull = as->push = EVN_FREE;
-    as->box[0].now.gear = gear;
-    memcpy(z, y, EVN_Y_COUNT * sizeof *z);
-    memset(n, 0, sizeof *n);
-    set_pack_limits(as, z, n);
-    n->speed_m_s = speed_m_s;
-    n->place_m = z[EVN_Y_PLACE];
-    set_road(as, n);
-    set_motor_limits(as, z, n);
 }
 
 double evn_trip_floor_w(const evn_trip *trip)
 {
     evn_flow unbooked = {{0}};
     return ready_w(trip, &unbooked) + trip->rig->auxiliaries_w;
-}
-
-double evn_launch_accel(const evn_trip *trip, const double *y, uint8_t gear)
-{
-    evn_trip as;
-    double z[EVN_Y_COUNT];
-    evn_now n;
-    launch_instant(trip, y, 0, gear, &as, z, &n);
-    double motor = coupled_force(&as, &n, as.box[0].now, n.most_nm, force_of_motor);
-    return free_accel(&n, fmin(motor, adhesion_pull_n(as.rig, &n)));
-}
-
-double evn_launch_cost_w(const evn_trip *trip, const double *y, uint8_t gear, double accel_m_s2)
-{
-    evn_trip as;
-    double z[EVN_Y_COUNT];
-    evn_now n;
-    launch_instant(trip, y, 2.0, gear, &as, z, &n);
-    return gear_cost_w(&as, z, &n, gear, n.base_n + n.mass_kg * accel_m_s2, accel_m_s2);
 }
 
 /* ------------------------------------------------------------------------------------------------ rates */
@@ -645,9 +543,9 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
     dy[EVN_Y_INVERTER] = n.flow.w[EVN_INVERTER];
     dy[EVN_Y_FORGONE] = 0;
     if (trip->box[0].candidate >= 0 && moving && !trip->box[0].shifting) {
-        double want = wanted_n(trip, &n), a = n.accel_m_s2;
-        dy[EVN_Y_FORGONE] = gear_cost_w(trip, y, &n, trip->box[0].now.gear, want, a) -
-                            gear_cost_w(trip, y, &n, (uint8_t)trip->box[0].candidate, want, a);
+        double want = evn_wanted_n(trip, &n), a = n.accel_m_s2;
+        dy[EVN_Y_FORGONE] = evn_gear_cost_w(trip, y, &n, trip->box[0].now.gear, want, a) -
+                            evn_gear_cost_w(trip, y, &n, (uint8_t)trip->box[0].candidate, want, a);
     }
     return isfinite(n.accel_m_s2) && isfinite(n.current_a) && isfinite(dy[EVN_Y_FORGONE]);
 }
