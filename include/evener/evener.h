@@ -40,7 +40,10 @@ typedef enum evn_status {
 
 typedef enum evn_severity { EVN_ERROR, EVN_WARNING } evn_severity;
 
-/* One finding of a report. Lines and columns count from 1; 0 means that the place is not known. */
+/*
+ * One finding of a report. Lines and columns count from 1; 0 means that the place is not known. A file named "--set 2"
+ * is no file but the second of the values set beside it: line 0, and the column in its text.
+ */
 typedef struct evn_finding {
     evn_severity severity;
     const char *fault; /* name of the fault, as `evener keys --faults` will list it: "unknown_key" */
@@ -67,12 +70,66 @@ EVN_API evn_status evn_report_status(const evn_report *);
 typedef struct evn_truck evn_truck; /* as read */
 typedef struct evn_cycle evn_cycle; /* as read, checked */
 
+/*
+ * Values that replace those of the files, as "KEY=VALUE". KEY is the dotted path of a key, places in lists in brackets
+ * from 0: "drive_units.rear.gearbox.ratios[1]", "drive_units.rear.path[4].final_drive.ratio". VALUE is written as in a
+ * file; maps merge. "cycle.KEY=VALUE" is for the cycle and left alone by a truck, all others are for the truck and left
+ * alone by a cycle, unless no truck is loaded.
+ */
+typedef struct evn_load {
+    const char *const *set; /* ends with NULL; may be NULL */
+    bool strict;            /* warnings about what stands in the files are errors */
+    bool only_cycle;        /* no truck is loaded: keys without "cycle." are for the cycle */
+} evn_load;
+
 EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
+EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_truck **out, evn_report *);
 EVN_API void evn_truck_free(evn_truck *);
 EVN_API const char *evn_truck_name(const evn_truck *);
 EVN_API bool evn_truck_invented(const evn_truck *); /* the file marks its data as invented */
 
+/* Where a value comes from. */
+typedef enum evn_origin {
+    EVN_FROM_FILE,
+    EVN_FROM_SET,     /* a value set beside the files */
+    EVN_FROM_DEFAULT, /* written nowhere: the default of the key */
+    EVN_NOT_GIVEN     /* written nowhere, and "not given" has a meaning of its own */
+} evn_origin;
+
+typedef enum evn_value_kind {
+    EVN_VALUE_GROUP, /* the rows below it, one deeper, are its keys or names */
+    EVN_VALUE_STEPS, /* a list: the EVN_VALUE_STEP rows below it, one deeper */
+    EVN_VALUE_STEP,  /* an item of such a list, a map of this one key; the rows below it are two deeper */
+    EVN_VALUE_NUMBER,
+    EVN_VALUE_NUMBERS, /* a list */
+    EVN_VALUE_WORD,    /* true, false, or one of the choices of the key */
+    EVN_VALUE_TEXT,
+    EVN_VALUE_FILE /* a CSV file: its path from the root */
+} evn_value_kind;
+
+/* One value of a truck as it stands after extends, use and what was set, in the order of the files. */
+typedef struct evn_value {
+    evn_value_kind kind;
+    unsigned depth;          /* levels of indentation of the key when written as YAML */
+    const char *key, *path;  /* "ratios", "drive_units.rear.gearbox.ratios" */
+    const char *unit, *help; /* "" where there is none */
+    const double *numbers;   /* of NUMBER (one) and NUMBERS */
+    size_t count;
+    const char *text; /* of WORD, TEXT, FILE */
+    evn_origin origin;
+    const char *file; /* of the origin; "--set 2" for EVN_FROM_SET; NULL where it is written nowhere */
+    unsigned line, column;
+    const char
+        *used_from_file; /* NULL, or the file that extends or uses the one above; of a GROUP: that uses a part here */
+    unsigned used_from_line, used_from_column;
+    const char *changed_by; /* NULL, or what set some numbers of the list: "--set 2" */
+} evn_value;
+
+EVN_API size_t evn_truck_value_count(const evn_truck *);
+EVN_API bool evn_truck_value_at(const evn_truck *, size_t index, evn_value *out);
+
 EVN_API evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *);
+EVN_API evn_status evn_cycle_load_with(const char *path, const evn_load *, evn_cycle **out, evn_report *);
 EVN_API void evn_cycle_free(evn_cycle *);
 EVN_API const char *evn_cycle_name(const evn_cycle *);
 EVN_API const char *evn_cycle_source(const evn_cycle *); /* published source, or "invented" */
@@ -109,8 +166,8 @@ typedef struct evn_ask {
     double start_soc;  /* NAN: the truck file's own */
     double accuracy;   /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
     evn_driver driver;
-    double speed_gain_1_s;            /* human driver: acceleration per m/s below the plan, 0.5 */
-    double look_ahead_s;              /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
+    double speed_gain_1_s; /* human driver: acceleration per m/s below the plan, 0.5 */
+    double look_ahead_s;   /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
     double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
     double comfort_braking_m_s2;      /* plan over speed limits */
     double trace_interval_s;          /* spacing of trace rows; rows at events come on top */
@@ -123,6 +180,11 @@ EVN_API evn_ask evn_ask_default(void);
 typedef struct evn_rig evn_rig;
 EVN_API evn_status evn_rig_prepare(const evn_truck *, const evn_ask *, evn_rig **out, evn_report *);
 EVN_API void evn_rig_free(evn_rig *);
+
+/* What follows from the truck before it drives: masses, axle loads at rest, and what each gear gives. Names of axles,
+ * drive units and gears stand in the keys: "axle_loads.front.load_kg", "gears.rear.1.total_ratio". */
+EVN_API size_t evn_rig_figure_count(const evn_rig *);
+EVN_API bool evn_rig_figure_at(const evn_rig *, size_t index, evn_quantity *out, double *value);
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
@@ -140,8 +202,8 @@ typedef struct evn_watcher {
 typedef struct evn_results evn_results;
 
 /* EVN_DONE, or EVN_ANSWER_NO with results when the truck stalled or its pack ran empty. */
-EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_ask *, const evn_watcher *, evn_results **out,
-                             evn_report *);
+EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_ask *, const evn_watcher *,
+                             evn_results **out, evn_report *);
 EVN_API void evn_results_free(evn_results *);
 
 EVN_API const char *evn_results_status(const evn_results *); /* "finished", "stalled", "pack_empty", "interrupted" */
@@ -151,10 +213,10 @@ EVN_API bool evn_results_get(const evn_results *, const char *key, double *value
 
 /* What held the truck below its plan: one row per limit that did, longest first. */
 typedef struct evn_held {
-    const char *limit;  /* "motor_torque", "motor_power", "pack", "adhesion", "gear_shift", "top_speed" */
-    double seconds;     /* time during which this limit was the binding one */
-    double worst_m;     /* place where the truck was furthest below its plan while this limit held it */
-    double worst_km_h;  /* by how much, there */
+    const char *limit; /* "motor_torque", "motor_power", "pack", "adhesion", "gear_shift", "top_speed" */
+    double seconds;    /* time during which this limit was the binding one */
+    double worst_m;    /* place where the truck was furthest below its plan while this limit held it */
+    double worst_km_h; /* by how much, there */
 } evn_held;
 EVN_API size_t evn_results_held_count(const evn_results *);
 EVN_API bool evn_results_held_at(const evn_results *, size_t index, evn_held *out);

@@ -1,7 +1,7 @@
 /* The public calls that join the reader with the rooms behind it. */
+#include "evener/evener.h"
 #include "core/arena.h"
 #include "cycle/cycle.h"
-#include "evener/evener.h"
 #include "read/read.h"
 #include "trip/drive.h"
 #include "trip/trace.h"
@@ -21,6 +21,7 @@
 struct evn_truck {
     evn_arena *arena;
     const evn_truck_file *file;
+    evn_value_list values;
 };
 
 struct evn_cycle {
@@ -28,10 +29,7 @@ struct evn_cycle {
     const evn_cycle_file *file;
 };
 
-const char *evn_version(void)
-{
-    return EVN_VERSION;
-}
+const char *evn_version(void) { return EVN_VERSION; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
@@ -54,15 +52,36 @@ static bool set_search(evn_arena *arena, const char *search[FOLDERS_MAX])
     return true;
 }
 
-static const void *load(const char *path, const evn_object *object, evn_arena **arena, evn_report *report)
+/* Those of the values set beside the files that are for this one; each keeps its number. False when memory is out. */
+static bool pick_sets(evn_arena *arena, const evn_load *how, bool for_cycle, evn_read_more *more)
+{
+    static const char prefix[] = "cycle.";
+    size_t count = 0, skip = sizeof prefix - 1;
+    while (how->set && how->set[count])
+        count++;
+    evn_read_set *sets = evn_arena_take(arena, count * sizeof *sets);
+    if (!sets)
+        return false;
+    for (size_t k = 0; k < count; k++) {
+        bool named = strncmp(how->set[k], prefix, skip) == 0;
+        if (for_cycle ? named || how->only_cycle : !named)
+            sets[more->set_count++] = (evn_read_set){how->set[k], named ? skip : 0, (unsigned)k + 1};
+    }
+    more->sets = sets;
+    return true;
+}
+
+static const void *load(const char *path, const evn_object *object, const evn_load *how, evn_value_list *values,
+                        evn_arena **arena, evn_report *report)
 {
     const char *search[FOLDERS_MAX];
     const void *file = NULL;
+    evn_read_more more = {.search = search, .strict = how->strict, .values = values};
     *arena = evn_arena_new();
-    if (!*arena || !set_search(*arena, search))
+    if (!*arena || !set_search(*arena, search) || !pick_sets(*arena, how, object == &evn_cycle_object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
     else
-        file = evn_read_file(path, object, search, *arena, report);
+        file = evn_read_file_with(path, object, &more, *arena, report);
     if (!file) {
         evn_arena_free(*arena);
         *arena = NULL;
@@ -78,23 +97,34 @@ static void memory_ran_out(evn_arena *arena, const char *path, evn_report *repor
 
 evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *report)
 {
+    return evn_truck_load_with(path, &(evn_load){0}, out, report);
+}
+
+evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *report)
+{
+    return evn_cycle_load_with(path, &(evn_load){0}, out, report);
+}
+
+evn_status evn_truck_load_with(const char *path, const evn_load *how, evn_truck **out, evn_report *report)
+{
     evn_arena *arena;
-    const evn_truck_file *file = load(path, &evn_truck_object, &arena, report);
+    evn_value_list values = {0};
+    const evn_truck_file *file = load(path, &evn_truck_object, how, &values, &arena, report);
     *out = NULL;
     if (!file)
         return evn_report_status(report);
     *out = malloc(sizeof **out);
     if (*out)
-        **out = (evn_truck){arena, file};
+        **out = (evn_truck){arena, file, values};
     else
         memory_ran_out(arena, path, report);
     return evn_report_status(report);
 }
 
-evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *report)
+evn_status evn_cycle_load_with(const char *path, const evn_load *how, evn_cycle **out, evn_report *report)
 {
     evn_arena *arena;
-    const evn_cycle_file *file = load(path, &evn_cycle_object, &arena, report);
+    const evn_cycle_file *file = load(path, &evn_cycle_object, how, NULL, &arena, report);
     *out = NULL;
     if (!file)
         return evn_report_status(report);
@@ -125,6 +155,16 @@ bool evn_truck_invented(const evn_truck *t) { return t->file->invented; }
 const char *evn_cycle_name(const evn_cycle *c) { return c->file->name; }
 const char *evn_cycle_source(const evn_cycle *c) { return c->file->source ? c->file->source : "invented"; }
 
+size_t evn_truck_value_count(const evn_truck *t) { return t->values.count; }
+
+bool evn_truck_value_at(const evn_truck *t, size_t index, evn_value *out)
+{
+    if (index >= t->values.count)
+        return false;
+    *out = t->values.at[index];
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------------------ cycle figures */
 
 size_t evn_cycle_figure_count(const evn_cycle *c)
@@ -146,22 +186,34 @@ bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, do
 
 evn_ask evn_ask_default(void)
 {
-    return (evn_ask){.payload_kg = (double)NAN,
-                     .start_soc = (double)NAN,
-                     .accuracy = 1e-6,
-                     .driver = EVN_DRIVER_HUMAN,
-                     .speed_gain_1_s = 0.5,
-                     .look_ahead_s = 2,
-                     .comfort_acceleration_m_s2 = 0.6,
-                     .comfort_braking_m_s2 = 0.7,
-                     .trace_interval_s = 1,
-                     .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = (double)NAN, .temperature_degc = (double)NAN}};
+    return (evn_ask){
+        .payload_kg = (double)NAN,
+        .start_soc = (double)NAN,
+        .accuracy = 1e-6,
+        .driver = EVN_DRIVER_HUMAN,
+        .speed_gain_1_s = 0.5,
+        .look_ahead_s = 2,
+        .comfort_acceleration_m_s2 = 0.6,
+        .comfort_braking_m_s2 = 0.7,
+        .trace_interval_s = 1,
+        .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = (double)NAN, .temperature_degc = (double)NAN}};
 }
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_ask *ask, evn_rig **out, evn_report *report)
 {
     evn_rig_make(t->file, ask, out, report);
     return evn_report_status(report);
+}
+
+size_t evn_rig_figure_count(const evn_rig *rig) { return rig->figure_count; }
+
+bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, double *value)
+{
+    if (index >= rig->figure_count)
+        return false;
+    *out = rig->figure[index].what;
+    *value = rig->figure[index].value;
+    return true;
 }
 
 size_t evn_trace_column_count(const evn_rig *rig)

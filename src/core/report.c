@@ -23,6 +23,7 @@ const evn_spot evn_nowhere = {0, 0, 0};
 
 typedef struct kept {
     evn_fault fault;
+    evn_severity severity;
     evn_spot at, used_from;
     const char *text;
 } kept;
@@ -34,6 +35,7 @@ struct evn_report {
     kept kept[KEPT_MOST]; /* sorted by place; equal places in the order they were said */
     size_t count, left_out, errors;
     evn_status status;
+    bool strict;
 };
 
 evn_report *evn_report_new(void)
@@ -60,29 +62,21 @@ void evn_report_free(evn_report *report)
     free(report);
 }
 
-size_t evn_report_count(const evn_report *report)
-{
-    return report->count;
-}
+size_t evn_report_count(const evn_report *report) { return report->count; }
 
-size_t evn_report_left_out(const evn_report *report)
-{
-    return report->left_out;
-}
+size_t evn_report_left_out(const evn_report *report) { return report->left_out; }
 
-evn_status evn_report_status(const evn_report *report)
-{
-    return report->status;
-}
+evn_status evn_report_status(const evn_report *report) { return report->status; }
 
-bool evn_report_failed(const evn_report *report)
-{
-    return report->errors > 0;
-}
+bool evn_report_failed(const evn_report *report) { return report->errors > 0; }
 
-size_t evn_report_errors(const evn_report *report)
+size_t evn_report_errors(const evn_report *report) { return report->errors; }
+
+bool evn_report_be_strict(evn_report *report, bool strict)
 {
-    return report->errors;
+    bool before = report->strict;
+    report->strict = strict;
+    return before;
 }
 
 static const char *file_name(const evn_report *report, uint32_t file)
@@ -97,7 +91,7 @@ bool evn_report_at(const evn_report *report, size_t index, evn_finding *out)
     }
     const kept *from = &report->kept[index];
     const evn_fault_row *row = &evn_fault_rows[from->fault];
-    *out = (evn_finding){.severity = row->severity,
+    *out = (evn_finding){.severity = from->severity,
                          .fault = row->name,
                          .file = file_name(report, from->at.file),
                          .line = from->at.line,
@@ -148,7 +142,7 @@ static int compare_spots(evn_spot a, evn_spot b)
 static size_t least_wanted(const evn_report *report)
 {
     for (size_t i = report->count; i-- > 0;) {
-        if (evn_fault_rows[report->kept[i].fault].severity == EVN_WARNING) {
+        if (report->kept[i].severity == EVN_WARNING) {
             return i;
         }
     }
@@ -156,15 +150,14 @@ static size_t least_wanted(const evn_report *report)
 }
 
 /* Makes room for a finding; false when all that is kept outranks it. */
-static bool make_room(evn_report *report, evn_fault fault, evn_spot at)
+static bool make_room(evn_report *report, evn_severity ours, evn_spot at)
 {
     if (report->count < KEPT_MOST) {
         return true;
     }
     report->left_out++;
     size_t last = least_wanted(report);
-    evn_severity ours = evn_fault_rows[fault].severity;
-    evn_severity theirs = evn_fault_rows[report->kept[last].fault].severity;
+    evn_severity theirs = report->kept[last].severity;
     if (ours > theirs || (ours == theirs && compare_spots(at, report->kept[last].at) >= 0)) {
         return false;
     }
@@ -222,9 +215,12 @@ static const char *format_text(evn_report *report, const char *format, va_list v
 void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_from, const char *format, va_list values)
 {
     const evn_fault_row *row = &evn_fault_rows[fault];
-    report->errors += row->severity == EVN_ERROR;
-    report->status = row->status > report->status ? row->status : report->status;
-    if (!make_room(report, fault, at)) {
+    bool raised = report->strict && row->severity == EVN_WARNING;
+    evn_severity severity = raised ? EVN_ERROR : row->severity;
+    evn_status status = raised ? EVN_BAD_INPUT : row->status;
+    report->errors += severity == EVN_ERROR;
+    report->status = status > report->status ? status : report->status;
+    if (!make_room(report, severity, at)) {
         return;
     }
     size_t place = report->count;
@@ -232,7 +228,7 @@ void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_fr
         place--;
     }
     memmove(&report->kept[place + 1], &report->kept[place], (report->count - place) * sizeof report->kept[0]);
-    report->kept[place] = (kept){fault, at, used_from, format_text(report, format, values)};
+    report->kept[place] = (kept){fault, severity, at, used_from, format_text(report, format, values)};
     report->count++;
 }
 

@@ -6,31 +6,34 @@
 #include <stdint.h>
 
 /* X(enum name, printed name, status it leads to, severity, meaning) */
-#define EVN_FAULTS(X)                                                                                                    \
-    X(CANNOT_READ, "cannot_read", EVN_BAD_IO, EVN_ERROR, "a file could not be opened or read")                           \
-    X(CANNOT_WRITE, "cannot_write", EVN_BAD_IO, EVN_ERROR, "a file could not be written; nothing was left behind")       \
-    X(OUT_OF_MEMORY, "out_of_memory", EVN_NO_RESULT, EVN_ERROR, "memory ran out")                                        \
-    X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line that does not fit the command")                          \
-    X(SYNTAX, "syntax", EVN_BAD_INPUT, EVN_ERROR, "text that is not the YAML or CSV this program reads")                 \
-    X(TOO_LARGE, "too_large", EVN_BAD_INPUT, EVN_ERROR, "a file, list or nesting beyond the reader's limits")            \
-    X(ANCHOR, "anchor", EVN_BAD_INPUT, EVN_ERROR, "YAML anchors, aliases and tags; extends and use do that job")         \
-    X(DUPLICATE_KEY, "duplicate_key", EVN_BAD_INPUT, EVN_ERROR, "the same key twice in one map")                         \
-    X(UNKNOWN_KEY, "unknown_key", EVN_BAD_INPUT, EVN_ERROR, "a key that the object does not have")                       \
-    X(MISSING_KEY, "missing_key", EVN_BAD_INPUT, EVN_ERROR, "a key that the object must have")                           \
-    X(WRONG_SHAPE, "wrong_shape", EVN_BAD_INPUT, EVN_ERROR, "a map where a number belongs, a list where a map does, ...") \
-    X(NOT_A_NUMBER, "not_a_number", EVN_BAD_INPUT, EVN_ERROR, "text where a plain decimal number belongs")               \
-    X(OUT_OF_RANGE, "out_of_range", EVN_BAD_INPUT, EVN_ERROR, "a number outside the hard bounds of its key")             \
-    X(UNKNOWN_CHOICE, "unknown_choice", EVN_BAD_INPUT, EVN_ERROR, "a word that is not among the choices of its key")     \
-    X(DISAGREES, "disagrees", EVN_BAD_INPUT, EVN_ERROR, "two values that cannot both hold")                              \
-    X(NOT_FOUND, "not_found", EVN_BAD_INPUT, EVN_ERROR, "a file named by extends, use or table that is not there")       \
-    X(INCLUSION_LOOP, "inclusion_loop", EVN_BAD_INPUT, EVN_ERROR, "a file that extends or uses itself")                  \
-    X(UNUSUAL_VALUE, "unusual_value", EVN_DONE, EVN_WARNING, "inside the bounds, outside what sound designs show")       \
-    X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")                 \
-    X(PACK_EMPTY, "pack_empty", EVN_ANSWER_NO, EVN_ERROR, "the usable charge ran out before the end of the cycle")       \
-    X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR, "a cycle that asks for more braking than tyres give") \
-    X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                            \
-    X(NOT_FINITE, "not_finite", EVN_NO_RESULT, EVN_ERROR, "a quantity of the motion became infinite or undefined")       \
-    X(TOO_MANY_EVENTS, "too_many_events", EVN_NO_RESULT, EVN_ERROR, "events without end at one instant, or within one second")                \
+#define EVN_FAULTS(X)                                                                                                  \
+    X(CANNOT_READ, "cannot_read", EVN_BAD_IO, EVN_ERROR, "a file could not be opened or read")                         \
+    X(CANNOT_WRITE, "cannot_write", EVN_BAD_IO, EVN_ERROR, "a file could not be written; nothing was left behind")     \
+    X(OUT_OF_MEMORY, "out_of_memory", EVN_NO_RESULT, EVN_ERROR, "memory ran out")                                      \
+    X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line that does not fit the command")                        \
+    X(SYNTAX, "syntax", EVN_BAD_INPUT, EVN_ERROR, "text that is not the YAML or CSV this program reads")               \
+    X(TOO_LARGE, "too_large", EVN_BAD_INPUT, EVN_ERROR, "a file, list or nesting beyond the reader's limits")          \
+    X(ANCHOR, "anchor", EVN_BAD_INPUT, EVN_ERROR, "YAML anchors, aliases and tags; extends and use do that job")       \
+    X(DUPLICATE_KEY, "duplicate_key", EVN_BAD_INPUT, EVN_ERROR, "the same key twice in one map")                       \
+    X(UNKNOWN_KEY, "unknown_key", EVN_BAD_INPUT, EVN_ERROR, "a key that the object does not have")                     \
+    X(MISSING_KEY, "missing_key", EVN_BAD_INPUT, EVN_ERROR, "a key that the object must have")                         \
+    X(WRONG_SHAPE, "wrong_shape", EVN_BAD_INPUT, EVN_ERROR,                                                            \
+      "a map where a number belongs, a list where a map does, ...")                                                    \
+    X(NOT_A_NUMBER, "not_a_number", EVN_BAD_INPUT, EVN_ERROR, "text where a plain decimal number belongs")             \
+    X(OUT_OF_RANGE, "out_of_range", EVN_BAD_INPUT, EVN_ERROR, "a number outside the hard bounds of its key")           \
+    X(UNKNOWN_CHOICE, "unknown_choice", EVN_BAD_INPUT, EVN_ERROR, "a word that is not among the choices of its key")   \
+    X(DISAGREES, "disagrees", EVN_BAD_INPUT, EVN_ERROR, "two values that cannot both hold")                            \
+    X(NOT_FOUND, "not_found", EVN_BAD_INPUT, EVN_ERROR, "a file named by extends, use or table that is not there")     \
+    X(INCLUSION_LOOP, "inclusion_loop", EVN_BAD_INPUT, EVN_ERROR, "a file that extends or uses itself")                \
+    X(UNUSUAL_VALUE, "unusual_value", EVN_DONE, EVN_WARNING, "inside the bounds, outside what sound designs show")     \
+    X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
+    X(PACK_EMPTY, "pack_empty", EVN_ANSWER_NO, EVN_ERROR, "the usable charge ran out before the end of the cycle")     \
+    X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \
+      "a cycle that asks for more braking than tyres give")                                                            \
+    X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                          \
+    X(NOT_FINITE, "not_finite", EVN_NO_RESULT, EVN_ERROR, "a quantity of the motion became infinite or undefined")     \
+    X(TOO_MANY_EVENTS, "too_many_events", EVN_NO_RESULT, EVN_ERROR,                                                    \
+      "events without end at one instant, or within one second")                                                       \
     X(SOLVER_GAVE_UP, "solver_gave_up", EVN_NO_RESULT, EVN_ERROR, "the integrator could not go on")
 
 typedef enum evn_fault {
@@ -64,6 +67,9 @@ void evn_say(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const cha
 /* The same with the values as a list. */
 void evn_vsay(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const char *format, va_list)
     __attribute__((format(printf, 5, 0)));
+
+/* While a report is strict, warnings that are said count as errors. Returns whether it was before. */
+bool evn_report_be_strict(evn_report *, bool strict);
 
 /* True when the report holds an error (not only warnings). */
 bool evn_report_failed(const evn_report *);

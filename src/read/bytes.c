@@ -198,13 +198,14 @@ bool evn_bytes_check(evn_reading *reading, const evn_source *source, const char 
     for (size_t i = 0; i < *length;) {
         uint32_t character = 0;
         size_t step = evn_utf8_length(*at + i, *length - i, &character);
+        evn_spot here = evn_source_spot(source, spot.line, spot.column);
         if (step == 0) {
-            say_invalid(reading, spot, source->used_from, *at + i, *length - i);
+            say_invalid(reading, here, source->used_from, *at + i, *length - i);
             return false;
         }
         bool line_end = character == '\r' && i + 1 < *length && (*at)[i + 1] == '\n';
         if (evn_is_control(character) && !line_end) {
-            say_control(reading, spot, source->used_from, character);
+            say_control(reading, here, source->used_from, character);
             return false;
         }
         spot.column++;

@@ -1,4 +1,5 @@
 #include "read/merge.h"
+#include "read/path.h"
 #include <stdlib.h>
 #include <string.h>
 
@@ -58,9 +59,10 @@ static void say_not_found(evn_reading *reading, const evn_node *named)
         return;
     }
     bool searched = reading->search != NULL && reading->search[0] != NULL;
-    evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected a file beside %s%s%s%s", quoted,
-                  named->source->path, searched ? " or in the search path, which begins with " : "",
-                  searched ? reading->search[0] : "",
+    evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected a file %s%s%s%s%s", quoted,
+                  named->source->typed ? "in the working folder" : "beside ",
+                  named->source->typed ? "" : named->source->shown,
+                  searched ? " or in the search path, which begins with " : "", searched ? reading->search[0] : "",
                   strchr(named->text, '.') == NULL ? "; the ending is part of the name" : "");
 }
 
@@ -121,10 +123,38 @@ static const char *load_first(evn_reading *reading, const evn_node *named, evn_b
         }
         if (!trouble.absent) {
             char quoted[EVN_QUOTE_BYTES];
-            evn_say_value(reading, named, trouble.fault, "%s: %s", evn_quote(quoted, path, strlen(path)), trouble.why);
+            path = evn_path_neat(reading, path, NULL);
+            evn_say_value(reading, named, trouble.fault, "%s: %s",
+                          path == NULL ? "" : evn_quote(quoted, path, strlen(path)), trouble.why);
             return NULL;
         }
     }
+}
+
+struct evn_opened {
+    const evn_opened *before;
+    const evn_node *named;
+    const evn_source *source;
+};
+
+static bool remember(evn_reading *reading, const evn_node *named, const evn_source *source)
+{
+    evn_opened *opened = evn_arena_take(reading->scratch, sizeof *opened);
+    if (opened == NULL) {
+        return evn_reading_out_of_memory(reading);
+    }
+    *opened = (evn_opened){reading->opened, named, source};
+    reading->opened = opened;
+    return true;
+}
+
+const evn_source *evn_opened_by(const evn_reading *reading, const evn_node *named)
+{
+    const evn_opened *at = reading->opened;
+    while (at != NULL && at->named != named) {
+        at = at->before;
+    }
+    return at == NULL ? NULL : at->source;
 }
 
 evn_source *evn_load_named(evn_reading *reading, const evn_node *named, evn_bytes *out)
@@ -138,10 +168,11 @@ evn_source *evn_load_named(evn_reading *reading, const evn_node *named, evn_byte
         return NULL;
     }
     evn_source *source = NULL;
-    if (count_bytes(reading, named, out->length)) {
-        source = evn_source_new(reading, path, named->source, evn_node_spot(named));
+    const char *shown = count_bytes(reading, named, out->length) ? evn_path_neat(reading, path, out) : NULL;
+    if (shown != NULL) {
+        source = evn_source_new(reading, path, shown, named->source, evn_node_spot(named));
     }
-    if (source == NULL) {
+    if (source == NULL || !remember(reading, named, source)) {
         free(out->at);
         *out = (evn_bytes){0};
         return NULL;
@@ -154,15 +185,14 @@ evn_source *evn_load_named(evn_reading *reading, const evn_node *named, evn_byte
 
 /* ---------------------------------------------------------------------------------------------------- merging */
 
-static void replace_value(evn_node *old, const evn_node *by)
+void evn_node_replace(evn_node *old, const evn_node *by)
 {
     evn_node *next = old->next;
     *old = *by;
     old->next = next;
 }
 
-/* Puts what stands in `over` on `base`: maps merge, everything else replaces. The result is in `base`. */
-static void merge_over(evn_node *base, evn_node *over)
+void evn_node_merge(evn_node *base, evn_node *over)
 {
     for (evn_node *child = over->first, *next; child != NULL; child = next) {
         next = child->next;
@@ -170,9 +200,9 @@ static void merge_over(evn_node *base, evn_node *over)
         if (old == NULL) {
             evn_node_append(base, child);
         } else if (old->kind == EVN_NODE_MAP && child->kind == EVN_NODE_MAP) {
-            merge_over(old, child);
+            evn_node_merge(old, child);
         } else {
-            replace_value(old, child);
+            evn_node_replace(old, child);
         }
     }
     base->incomplete = base->incomplete || over->incomplete;
@@ -229,8 +259,8 @@ static void include(evn_reading *reading, evn_node *map, const evn_node *named)
         map->incomplete = true;
         return;
     }
-    merge_over(base, map);
-    replace_value(map, base);
+    evn_node_merge(base, map);
+    evn_node_replace(map, base);
 }
 
 evn_node *evn_tree_of_file(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
@@ -268,20 +298,26 @@ static void remove_inner_extends(evn_reading *reading, evn_node *map)
 /* A used file may use another at its top: as many times as there are files in a row. */
 static void resolve_map(evn_reading *reading, evn_node *map)
 {
-    const evn_node *use = evn_node_get(map, "use", strlen("use"));
+    const evn_node *use = evn_node_get(map, "use", strlen("use")), *first = use;
     while (use != NULL && !reading->stopped) {
         include(reading, map, use);
         use = evn_node_get(map, "use", strlen("use"));
+    }
+    map->use = first != NULL ? first : map->use;
+}
+
+void evn_map_resolve(evn_reading *reading, evn_node *map)
+{
+    if (map->kind == EVN_NODE_MAP) {
+        remove_inner_extends(reading, map);
+        resolve_map(reading, map);
     }
 }
 
 static void resolve_children(evn_reading *reading, evn_node *parent)
 {
     for (evn_node *child = parent->first; child != NULL && !reading->stopped; child = child->next) {
-        if (child->kind == EVN_NODE_MAP) {
-            remove_inner_extends(reading, child);
-            resolve_map(reading, child);
-        }
+        evn_map_resolve(reading, child);
         resolve_children(reading, child);
     }
 }

@@ -16,6 +16,18 @@ evn_node *evn_tree_of_file(evn_reading *, const evn_source *, const char *bytes,
  */
 void evn_tree_resolve(evn_reading *, evn_node *root);
 
+/* The same for one map, and not for those inside it. */
+void evn_map_resolve(evn_reading *, evn_node *map);
+
+/* Puts what stands in `over` on `base`: maps merge, everything else replaces. The result is in `base`. */
+void evn_node_merge(evn_node *base, evn_node *over);
+
+/* Takes the value of `by`, with its key and place, but stays where it is. */
+void evn_node_replace(evn_node *old, const evn_node *by);
+
+/* The file that a value led to, with its path as it was opened; NULL when it led to none. */
+const evn_source *evn_opened_by(const evn_reading *, const evn_node *named);
+
 /*
  * Loads the file that a value names, beside the file where the value stands or in the search path. NULL (said at the
  * value) when there is none. The caller frees the bytes.

@@ -58,17 +58,14 @@ void evn_node_remove(evn_node *parent, const evn_node *child)
     }
 }
 
-evn_spot evn_node_spot(const evn_node *node)
-{
-    return (evn_spot){node->source->file, node->line, node->column};
-}
+evn_spot evn_node_spot(const evn_node *node) { return evn_source_spot(node->source, node->line, node->column); }
 
 evn_spot evn_node_key_spot(const evn_node *node)
 {
     if (node->key == NULL) {
         return evn_node_spot(node);
     }
-    return (evn_spot){node->key_source->file, node->key_line, node->key_column};
+    return evn_source_spot(node->key_source, node->key_line, node->key_column);
 }
 
 void evn_say_value(evn_reading *reading, const evn_node *node, evn_fault fault, const char *format, ...)

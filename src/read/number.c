@@ -6,10 +6,7 @@
 
 enum { NUMBER_MOST = 100 };
 
-static bool is_digit(char letter)
-{
-    return letter >= '0' && letter <= '9';
-}
+static bool is_digit(char letter) { return letter >= '0' && letter <= '9'; }
 
 static const char *skip_digits(const char *at)
 {

@@ -1,18 +1,21 @@
 #define _POSIX_C_SOURCE 200809L
 #include "read/read.h"
 #include "read/bytes.h"
+#include "read/describe.h"
 #include "read/fill.h"
 #include "read/merge.h"
+#include "read/set.h"
 #include <locale.h>
 #include <stdlib.h>
 
 static const void *fill_root(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
-                             const evn_object *object)
+                             const evn_object *object, const evn_read_more *more)
 {
     evn_node *root = evn_tree_of_file(reading, source, bytes, length);
     if (root == NULL) {
         return NULL;
     }
+    evn_sets_apply(reading, object, root, more->sets, more->set_count);
     evn_tree_resolve(reading, root);
     void *made = evn_arena_take(reading->keep, object->size);
     if (made == NULL) {
@@ -20,7 +23,11 @@ static const void *fill_root(evn_reading *reading, const evn_source *source, con
         return NULL;
     }
     bool sound = evn_fill_object(reading, object, root, made);
-    return sound && !evn_report_failed(reading->report) ? made : NULL;
+    sound = sound && !evn_report_failed(reading->report);
+    if (sound && more->values != NULL) {
+        sound = evn_describe(reading, object, root, more->values);
+    }
+    return sound ? made : NULL;
 }
 
 typedef struct whole { /* a file in memory */
@@ -30,9 +37,10 @@ typedef struct whole { /* a file in memory */
     uint64_t device, number;
 } whole;
 
-static const void *read_whole(evn_reading *reading, const whole *file, const evn_object *object)
+static const void *read_whole(evn_reading *reading, const whole *file, const evn_object *object,
+                              const evn_read_more *more)
 {
-    evn_source *source = evn_source_new(reading, file->name, NULL, evn_nowhere);
+    evn_source *source = evn_source_new(reading, file->name, file->name, NULL, evn_nowhere);
     if (source == NULL) {
         return NULL;
     }
@@ -46,11 +54,12 @@ static const void *read_whole(evn_reading *reading, const whole *file, const evn
     source->number = file->number;
     reading->files = 1;
     reading->bytes = file->length;
-    return fill_root(reading, source, file->bytes, file->length, object);
+    return fill_root(reading, source, file->bytes, file->length, object, more);
 }
 
 /* Numbers have a point, in and out, whatever locale the calling thread is in. */
-static const void *read_in_plain_locale(evn_reading *reading, const whole *file, const evn_object *object)
+static const void *read_in_plain_locale(evn_reading *reading, const whole *file, const evn_object *object,
+                                        const evn_read_more *more)
 {
     locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
     if (plain == (locale_t)0) {
@@ -58,21 +67,23 @@ static const void *read_in_plain_locale(evn_reading *reading, const whole *file,
         return NULL;
     }
     locale_t before = uselocale(plain);
-    const void *made = read_whole(reading, file, object);
+    const void *made = read_whole(reading, file, object, more);
     uselocale(before);
     freelocale(plain);
     return made;
 }
 
-static const void *read_from(const whole *file, const evn_object *object, const char *const *search, evn_arena *keep,
+static const void *read_from(const whole *file, const evn_object *object, const evn_read_more *more, evn_arena *keep,
                              evn_report *report)
 {
-    evn_reading reading = {.report = report, .keep = keep, .scratch = evn_arena_new(), .search = search};
+    evn_reading reading = {.report = report, .keep = keep, .scratch = evn_arena_new(), .search = more->search};
     if (reading.scratch == NULL) {
         evn_reading_out_of_memory(&reading);
         return NULL;
     }
-    const void *made = read_in_plain_locale(&reading, file, object);
+    bool strict = evn_report_be_strict(report, more->strict);
+    const void *made = read_in_plain_locale(&reading, file, object, more);
+    evn_report_be_strict(report, strict);
     evn_arena_free(reading.scratch);
     return made;
 }
@@ -81,11 +92,19 @@ const void *evn_read_bytes(const char *bytes, size_t length, const char *name, c
                            const char *const *search, evn_arena *arena, evn_report *report)
 {
     whole file = {.bytes = bytes != NULL ? bytes : "", .name = name, .length = length};
-    return read_from(&file, object, search, arena, report);
+    evn_read_more more = {.search = search};
+    return read_from(&file, object, &more, arena, report);
 }
 
 const void *evn_read_file(const char *path, const evn_object *object, const char *const *search, evn_arena *arena,
                           evn_report *report)
+{
+    evn_read_more more = {.search = search};
+    return evn_read_file_with(path, object, &more, arena, report);
+}
+
+const void *evn_read_file_with(const char *path, const evn_object *object, const evn_read_more *more, evn_arena *arena,
+                               evn_report *report)
 {
     evn_bytes bytes;
     evn_trouble trouble;
@@ -100,7 +119,7 @@ const void *evn_read_file(const char *path, const evn_object *object, const char
                   .on_disk = true,
                   .device = bytes.device,
                   .number = bytes.number};
-    const void *made = read_from(&file, object, search, arena, report);
+    const void *made = read_from(&file, object, more, arena, report);
     free(bytes.at);
     return made;
 }

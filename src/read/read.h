@@ -16,4 +16,27 @@ const void *evn_read_file(const char *path, const evn_object *, const char *cons
 const void *evn_read_bytes(const char *bytes, size_t length, const char *name, const evn_object *,
                            const char *const *search, evn_arena *, evn_report *);
 
+/* One value that is put on what the file holds: KEY=VALUE behind so many bytes of the text, shown as "--set N". */
+typedef struct evn_read_set {
+    const char *text;
+    size_t skip;
+    unsigned number;
+} evn_read_set;
+
+/* What a file holds after all merging, value by value, with places. Lives in the arena of what was read. */
+typedef struct evn_value_list {
+    const evn_value *at;
+    size_t count;
+} evn_value_list;
+
+typedef struct evn_read_more {
+    const char *const *search; /* ends with NULL; may be NULL */
+    const evn_read_set *sets;
+    size_t set_count;
+    bool strict;            /* warnings are errors */
+    evn_value_list *values; /* filled when not NULL */
+} evn_read_more;
+
+const void *evn_read_file_with(const char *path, const evn_object *, const evn_read_more *, evn_arena *, evn_report *);
+
 #endif

@@ -11,21 +11,29 @@ bool evn_reading_out_of_memory(evn_reading *reading)
     return false;
 }
 
-evn_source *evn_source_new(evn_reading *reading, const char *path, const evn_source *user, evn_spot used_from)
+evn_source *evn_source_new(evn_reading *reading, const char *path, const char *shown, const evn_source *user,
+                           evn_spot used_from)
 {
     evn_source *source = evn_arena_take(reading->scratch, sizeof *source);
     char *copy = evn_arena_text(reading->scratch, path, strlen(path));
-    uint32_t file = evn_report_file(reading->report, path);
-    if (source == NULL || copy == NULL || file == 0) {
+    char *shown_copy = evn_arena_text(reading->scratch, shown, strlen(shown));
+    uint32_t file = evn_report_file(reading->report, shown);
+    if (source == NULL || copy == NULL || shown_copy == NULL || file == 0) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
     source->path = copy;
+    source->shown = shown_copy;
     source->file = file;
     source->user = user;
     source->used_from = used_from;
     source->depth = user == NULL ? 0 : user->depth + 1;
     return source;
+}
+
+evn_spot evn_source_spot(const evn_source *source, size_t line, size_t column)
+{
+    return (evn_spot){source->file, source->typed ? 0 : (uint32_t)line, (uint32_t)column};
 }
 
 const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length)

@@ -16,11 +16,14 @@ enum {
     EVN_TOTAL_BYTES_MOST = 128 << 20 /* bytes of all files read for one object */
 };
 
+typedef struct evn_opened evn_opened; /* which file a value led to; kept by the part that opens files */
+
 typedef struct evn_reading {
     evn_report *report;
     evn_arena *keep;    /* what the caller gets */
     evn_arena *scratch; /* what is dropped at the end of the call */
     const char *const *search;
+    const evn_opened *opened;
     size_t files, nodes, bytes, hints; /* used up so far */
     bool stopped;                      /* memory or a limit ran out: nothing more is read */
 } evn_reading;
@@ -29,9 +32,11 @@ typedef struct evn_reading {
 typedef struct evn_source evn_source;
 struct evn_source {
     const char *path;        /* as opened; paths named inside start from its folder */
+    const char *shown;       /* as messages name it */
     uint32_t file;           /* its number in the report */
     evn_spot used_from;      /* the value that named it */
     const evn_source *user;  /* the file that names it; NULL for the first */
+    bool typed;              /* no file: one line of text from the command line; its places are columns alone */
     bool on_disk;            /* the two numbers below hold */
     uint64_t device, number; /* what the file is, by whatever path it is reached */
     unsigned depth;          /* 0 for the first file */
@@ -41,7 +46,11 @@ struct evn_source {
 bool evn_reading_out_of_memory(evn_reading *);
 
 /* A new source that `user` names at `used_from`; NULL (said) when memory is out. */
-evn_source *evn_source_new(evn_reading *, const char *path, const evn_source *user, evn_spot used_from);
+evn_source *evn_source_new(evn_reading *, const char *path, const char *shown, const evn_source *user,
+                           evn_spot used_from);
+
+/* A place in a source: without a line where it is one line of text. */
+evn_spot evn_source_spot(const evn_source *, size_t line, size_t column);
 
 enum { EVN_QUOTE_BYTES = 80 };
 /* A piece of a file for a message: in quotes, cut when long. Returns `out`. */

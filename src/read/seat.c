@@ -59,7 +59,4 @@ static evn_spot spot(const evn_seat *seat, const char *path, evn_spot *used_from
     return evn_node_spot(node);
 }
 
-evn_tree_seat evn_seat_on(const evn_node *node)
-{
-    return (evn_tree_seat){{spot}, node};
-}
+evn_tree_seat evn_seat_on(const evn_node *node) { return (evn_tree_seat){{spot}, node}; }

@@ -33,10 +33,7 @@ typedef struct plan {
 
 /* ---------------------------------------------------------------------------------------------------- lines, cells */
 
-static bool is_space(char letter)
-{
-    return letter == ' ' || letter == '\t';
-}
+static bool is_space(char letter) { return letter == ' ' || letter == '\t'; }
 
 /* The next line that is neither empty nor a comment. */
 static bool next_row(walk *w, row *out)

@@ -92,7 +92,7 @@ void evn_say_syntax(evn_reading *reading, const evn_source *source, const yaml_p
                     size_t length)
 {
     yaml_mark_t mark = yaml->problem_mark;
-    evn_spot at = {source->file, (uint32_t)mark.line + 1, (uint32_t)mark.column + 1};
+    evn_spot at = evn_source_spot(source, mark.line + 1, mark.column + 1);
     if (begins_with(yaml->problem, "found character that cannot start any token")) {
         say_token(reading, source, at, character_at(mark, bytes, length));
         return;
@@ -102,7 +102,7 @@ void evn_say_syntax(evn_reading *reading, const evn_source *source, const yaml_p
         evn_say(reading->report, EVN_FAULT_SYNTAX, at, source->used_from,
                 "text that is not YAML (%s); expected keys and values",
                 yaml->problem != NULL ? yaml->problem : "no reason known");
-    } else if (row->names_begin) {
+    } else if (row->names_begin && !source->typed) {
         evn_say(reading->report, EVN_FAULT_SYNTAX, at, source->used_from, "%s; it began in line %zu, column %zu",
                 row->text, yaml->context_mark.line + 1, yaml->context_mark.column + 1);
     } else {

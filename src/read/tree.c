@@ -17,7 +17,7 @@ typedef struct parse {
 
 static evn_spot spot_of(const parse *p, yaml_mark_t mark)
 {
-    return (evn_spot){p->source->file, (uint32_t)mark.line + 1, (uint32_t)mark.column + 1};
+    return evn_source_spot(p->source, mark.line + 1, mark.column + 1);
 }
 
 static void say(const parse *p, yaml_mark_t mark, evn_fault fault, const char *text)
@@ -219,8 +219,9 @@ static void add_entry(parse *p, evn_node *map, evn_node *value, const yaml_event
     if (same != NULL) {
         char quoted[EVN_QUOTE_BYTES];
         evn_say_key(p->reading, value, EVN_FAULT_DUPLICATE_KEY,
-                    "the key %s a second time; expected it once; it stands in line %u already",
-                    evn_quote(quoted, value->key, strlen(value->key)), (unsigned)same->key_line);
+                    "the key %s a second time; expected it once; it stands in %s %u already",
+                    evn_quote(quoted, value->key, strlen(value->key)), p->source->typed ? "column" : "line",
+                    (unsigned)(p->source->typed ? same->key_column : same->key_line));
         return;
     }
     value->key_hash = evn_key_hash(value->key, strlen(value->key));

@@ -22,6 +22,7 @@ struct evn_node {
     uint32_t key_line, key_column;
     uint32_t line, column; /* of the value; a block map or list begins at its key */
     uint32_t key_hash;
+    const evn_node *use; /* of a map: the `use` that brought in what it holds, once it is resolved */
     unsigned char kind;
     bool plain;      /* a scalar without quotes */
     bool incomplete; /* a map that misses what a fault kept from it: its missing keys are not said */

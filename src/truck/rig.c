@@ -1,6 +1,7 @@
 /* From the truck as written to the rig: masses, axle loads, pack, units. */
 #include "truck/rig.h"
 #include "core/units.h"
+#include "truck/rig_figures.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -392,6 +393,8 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc
                                                     : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
+    if (!evn_rig_figures_make(r, t, masses))
+        return out_of_memory(r, report);
     if (evn_report_errors(report) > before) {
         evn_rig_free(r);
         return false;

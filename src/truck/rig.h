@@ -40,6 +40,11 @@ typedef struct evn_pack {
     double usable_from, usable_to;
 } evn_pack;
 
+typedef struct evn_rig_figure {
+    evn_quantity what;
+    double value;
+} evn_rig_figure;
+
 typedef struct evn_rig {
     evn_arena *arena;
     const char *truck_name;
@@ -61,6 +66,8 @@ typedef struct evn_rig {
     double fade_from_m_s, fade_to_m_s;
     double adhesion_driving, adhesion_regenerating;
     double top_speed_m_s;         /* lowest over the units, in their highest gears */
+    const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
+    size_t figure_count;
 } evn_rig;
 
 /* False when the report holds an error. The rig keeps nothing of the truck it was made from. */

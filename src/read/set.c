@@ -1,0 +1,417 @@
+#include "read/set.h"
+#include "read/bytes.h"
+#include "read/merge.h"
+#include "read/value.h"
+#include <stdio.h>
+#include <string.h>
+
+enum { STEPS_MOST = EVN_DEPTH_MOST, NAMES_MOST = 128 };
+
+typedef struct path_step { /* "gearbox" or "[2]" */
+    const char *key;       /* NULL: by index */
+    size_t index, byte;    /* byte: where it stands in the text */
+    uint32_t column;
+} path_step;
+
+typedef struct setting {
+    evn_reading *reading;
+    const evn_source *source;
+    const char *text; /* KEY=VALUE */
+    size_t equals;    /* where the value begins, less one */
+    path_step step[STEPS_MOST];
+    size_t count;
+} setting;
+
+/* A node with what the tables know of it: the object that it holds, or else the field that it belongs to. */
+typedef struct place {
+    evn_node *node;
+    const evn_object *object;
+    const evn_field *field; /* both NULL: an unknown key, which is said when the object is filled */
+} place;
+
+static uint32_t column_of(const char *text, size_t byte)
+{
+    uint32_t column = 1;
+    for (size_t i = 0; i < byte; i++) {
+        column += ((unsigned char)text[i] & 0xc0) != 0x80;
+    }
+    return column;
+}
+
+static bool say(const setting *s, uint32_t column, evn_fault fault, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+static bool say(const setting *s, uint32_t column, evn_fault fault, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    evn_vsay(s->reading->report, fault, evn_source_spot(s->source, 1, column), evn_nowhere, format, values);
+    va_end(values);
+    return false;
+}
+
+/* ---------------------------------------------------------------------------------------------------- KEY=VALUE */
+
+/* Reads "[12]" at *at and moves behind it. */
+static bool read_index(setting *s, size_t *at, path_step *step)
+{
+    size_t from = *at + 1, to = from;
+    while (s->text[to] >= '0' && s->text[to] <= '9' && step->index <= EVN_ITEMS_MOST) {
+        step->index = step->index * 10 + (size_t)(s->text[to++] - '0');
+    }
+    if (to == from || s->text[to] != ']') {
+        return say(s, step->column, EVN_FAULT_SYNTAX,
+                   "a bracket in the path without a number; expected the place in a list, from 0: path[2]");
+    }
+    *at = to + 1;
+    return true;
+}
+
+static bool read_key(setting *s, size_t *at, path_step *step)
+{
+    size_t length = strcspn(s->text + *at, ".[]=");
+    if (length == 0) {
+        return say(s, step->column, EVN_FAULT_SYNTAX,
+                   "an empty step in the path; expected keys with dots between them");
+    }
+    step->key = evn_arena_text(s->reading->scratch, s->text + *at, length);
+    *at += length;
+    return step->key != NULL || evn_reading_out_of_memory(s->reading);
+}
+
+static bool read_path(setting *s, size_t at)
+{
+    for (bool first = true; first || at < s->equals; first = false) {
+        bool by_index = s->text[at] == '[' && !first;
+        if (s->count == STEPS_MOST) {
+            return say(s, column_of(s->text, at), EVN_FAULT_TOO_LARGE,
+                       "more than 40 steps in the path; expected fewer");
+        }
+        if (!by_index && !first) {
+            if (s->text[at] != '.') {
+                return say(s, column_of(s->text, at), EVN_FAULT_SYNTAX,
+                           "'%c' in the path; expected a dot before each further key", s->text[at]);
+            }
+            at++;
+        }
+        path_step *step = &s->step[s->count++];
+        *step = (path_step){.byte = at, .column = column_of(s->text, at)};
+        if (!(by_index ? read_index(s, &at, step) : read_key(s, &at, step))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The value, parsed behind as many blanks as the key has characters, so that its columns are those of the text. */
+static evn_node *parse_value(setting *s)
+{
+    const char *value = s->text + s->equals + 1, *first = value + strspn(value, " ");
+    uint32_t column = column_of(s->text, s->equals + 1);
+    if (*first == '\0' || *first == '#') {
+        say(s, column, EVN_FAULT_SYNTAX, "nothing behind '='; expected a value, as it is written in a file");
+        return NULL;
+    }
+    size_t blanks = column - 1, length = strlen(value);
+    char *bytes = evn_arena_take(s->reading->scratch, blanks + length + 1);
+    if (bytes == NULL) {
+        evn_reading_out_of_memory(s->reading);
+        return NULL;
+    }
+    memset(bytes, ' ', blanks);
+    memcpy(bytes + blanks, value, length);
+    evn_node *node = evn_tree_parse(s->reading, s->source, bytes, blanks + length);
+    bool block =
+        node != NULL && (node->kind == EVN_NODE_MAP || node->kind == EVN_NODE_LIST) && *first != '{' && *first != '[';
+    if (block) {
+        say(s, column, EVN_FAULT_SYNTAX, "a map or list without brackets; expected {key: value} or [1, 2]");
+    }
+    return node == NULL || block || node->kind == EVN_NODE_BROKEN ? NULL : node;
+}
+
+/* ---------------------------------------------------------------------------------------------------- the way */
+
+static const evn_field *find_field(const evn_object *object, const char *key)
+{
+    for (size_t i = 0; object != NULL && i < object->field_count; i++) {
+        if (strcmp(object->fields[i].key, key) == 0) {
+            return &object->fields[i];
+        }
+    }
+    return NULL;
+}
+
+static place place_of(const place *above, evn_node *node, const char *key)
+{
+    const evn_field *field = above->field;
+    if (above->object != NULL) {
+        const evn_field *found = find_field(above->object, key);
+        return (place){node, found != NULL && found->shape == EVN_ONE ? found->of : NULL, found};
+    }
+    if (field != NULL && field->shape == EVN_MANY) {
+        return (place){node, field->of, NULL};
+    }
+    for (size_t i = 0; field != NULL && field->shape == EVN_STEPS && field->kinds[i].key != NULL; i++) {
+        if (strcmp(field->kinds[i].key, key) == 0) {
+            return (place){node, field->kinds[i].object, NULL};
+        }
+    }
+    return (place){node, NULL, NULL};
+}
+
+static bool is_step_map(const place *at)
+{
+    return at->object == NULL && at->field != NULL && at->field->shape == EVN_STEPS;
+}
+
+/* The path up to a step, as messages name a place. */
+static const char *shown(const setting *s, size_t steps, char out[EVN_QUOTE_BYTES])
+{
+    size_t from = s->step[0].byte, to = s->step[steps].byte;
+    size_t length = to > from && s->text[to - 1] == '.' ? to - from - 1 : to - from;
+    return steps == 0 ? strcpy(out, "the file") : evn_quote(out, s->text + from, length);
+}
+
+static bool say_unknown_name(const setting *s, size_t index, const place *at)
+{
+    const char *names[NAMES_MOST];
+    size_t count = 0;
+    for (const evn_node *child = at->node->first; child != NULL && count < NAMES_MOST; child = child->next) {
+        names[count++] = child->key;
+    }
+    char quoted[EVN_QUOTE_BYTES], where[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES];
+    const path_step *step = &s->step[index];
+    return say(s, step->column, EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
+               evn_quote(quoted, step->key, strlen(step->key)), shown(s, index, where), evn_name_all(all, names, count),
+               evn_nearest_hint(s->reading, hint, step->key, names, count));
+}
+
+/* A map for a key that the files do not have, where the tables know one or where nothing is known at all. */
+static evn_node *new_map(setting *s, size_t index, const place *at)
+{
+    const evn_field *field = find_field(at->object, s->step[index].key);
+    if (field != NULL && field->shape != EVN_ONE && field->shape != EVN_MANY) {
+        char where[EVN_QUOTE_BYTES];
+        say(s, s->step[index + 1].column, EVN_FAULT_WRONG_SHAPE,
+            "a step below %s, which is not there; expected a path to a value that is, or the whole value",
+            shown(s, index + 1, where));
+        return NULL;
+    }
+    evn_node *map = evn_arena_take(s->reading->scratch, sizeof *map);
+    if (map == NULL) {
+        evn_reading_out_of_memory(s->reading);
+        return NULL;
+    }
+    const path_step *step = &s->step[index];
+    *map = (evn_node){.kind = EVN_NODE_MAP,
+                      .source = s->source,
+                      .line = 1,
+                      .column = step->column,
+                      .key = step->key,
+                      .key_source = s->source,
+                      .key_line = 1,
+                      .key_column = step->column,
+                      .key_hash = evn_key_hash(step->key, strlen(step->key))};
+    evn_node_append(at->node, map);
+    return map;
+}
+
+static evn_node *nth(const evn_node *list, size_t index)
+{
+    evn_node *child = list->first;
+    while (child != NULL && index-- > 0) {
+        child = child->next;
+    }
+    return child;
+}
+
+static evn_node *item_of(setting *s, size_t index, const place *at)
+{
+    const path_step *step = &s->step[index];
+    char where[EVN_QUOTE_BYTES];
+    if (at->node->kind != EVN_NODE_LIST) {
+        say(s, step->column, EVN_FAULT_WRONG_SHAPE, "a place in %s, which is not a list; expected a key",
+            shown(s, index, where));
+        return NULL;
+    }
+    evn_node *item = nth(at->node, step->index);
+    if (item == NULL) {
+        say(s, step->column, EVN_FAULT_OUT_OF_RANGE, "item %zu of %s, which has %zu; expected a place from 0 to %zu",
+            step->index, shown(s, index, where), at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
+    }
+    return item;
+}
+
+/* False (said) where a key cannot stand below this place. */
+static bool takes_keys(const setting *s, size_t index, const place *at)
+{
+    if (at->node->kind == EVN_NODE_MAP || at->node->kind == EVN_NODE_BROKEN) {
+        return at->node->kind == EVN_NODE_MAP;
+    }
+    char where[EVN_QUOTE_BYTES];
+    return say(s, s->step[index].column, EVN_FAULT_WRONG_SHAPE, "a key below %s, which is a %s; expected %s",
+               shown(s, index, where), at->node->kind == EVN_NODE_LIST ? "list" : "single value",
+               at->node->kind == EVN_NODE_LIST ? "the place in the list, from 0: [0]" : "the path to end there");
+}
+
+/* Goes one step; false when the way ends (said). */
+static bool enter(setting *s, size_t index, place *at)
+{
+    const path_step *step = &s->step[index];
+    if (step->key == NULL) {
+        at->node = item_of(s, index, at);
+        at->object = NULL;
+        return at->node != NULL;
+    }
+    if (!takes_keys(s, index, at)) {
+        return false;
+    }
+    evn_map_resolve(s->reading, at->node);
+    evn_node *child = evn_node_get(at->node, step->key, strlen(step->key));
+    if (child == NULL && at->node->incomplete) {
+        return false;
+    }
+    bool names = at->object == NULL && at->field != NULL;
+    if (child == NULL && names) {
+        return say_unknown_name(s, index, at);
+    }
+    child = child != NULL ? child : new_map(s, index, at);
+    *at = place_of(at, child, step->key);
+    return child != NULL;
+}
+
+/* ---------------------------------------------------------------------------------------------------- the value */
+
+/* True when the value names a file for a map that was resolved already, on the way of an earlier path. */
+static bool comes_late(const evn_node *old, const evn_node *value)
+{
+    if (old->kind != EVN_NODE_MAP || value->kind != EVN_NODE_MAP) {
+        return false;
+    }
+    if (old->use != NULL && evn_node_get(value, "use", strlen("use")) != NULL) {
+        return true;
+    }
+    for (const evn_node *child = value->first; child != NULL; child = child->next) {
+        const evn_node *below = evn_node_get(old, child->key, strlen(child->key));
+        if (below != NULL && comes_late(below, child)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool say_late(const setting *s, size_t index)
+{
+    return say(s, s->step[index].column, EVN_FAULT_DISAGREES,
+               "a file to use instead of one whose values were set before; expected the file first; change the order");
+}
+
+/* An item of a list. A list of which a number was set is located where it was set. */
+static void put_item(setting *s, size_t index, const place *at, const evn_node *value)
+{
+    evn_node *item = item_of(s, index, at);
+    if (item == NULL) {
+        return;
+    }
+    evn_node_replace(item, value);
+    if (at->field == NULL || at->field->shape != EVN_STEPS) {
+        at->node->source = s->source;
+        at->node->line = value->line;
+        at->node->column = value->column;
+    }
+}
+
+static void put_key(setting *s, size_t index, const place *at, evn_node *value)
+{
+    const path_step *step = &s->step[index];
+    if (!takes_keys(s, index, at)) {
+        return;
+    }
+    if (strcmp(step->key, "extends") == 0) {
+        say(s, step->column, EVN_FAULT_UNKNOWN_KEY, "extends among what is set; expected it at the top of a file");
+        return;
+    }
+    if (strcmp(step->key, "use") == 0 && at->node->use != NULL) {
+        say_late(s, index);
+        return;
+    }
+    if (is_step_map(at) && evn_node_get(at->node, step->key, strlen(step->key)) == NULL) {
+        evn_map_resolve(s->reading, at->node);
+        if (evn_node_get(at->node, step->key, strlen(step->key)) == NULL) {
+            say_unknown_name(s, index, at);
+            return;
+        }
+    }
+    value->key = step->key;
+    value->key_hash = evn_key_hash(step->key, strlen(step->key));
+    value->key_source = s->source;
+    value->key_line = 1;
+    value->key_column = step->column;
+    evn_node *old = evn_node_get(at->node, step->key, strlen(step->key));
+    if (old == NULL) {
+        evn_node_append(at->node, value);
+    } else if (comes_late(old, value)) {
+        say_late(s, index);
+    } else if (old->kind == EVN_NODE_MAP && value->kind == EVN_NODE_MAP) {
+        evn_node_merge(old, value);
+    } else {
+        evn_node_replace(old, value);
+    }
+}
+
+static void apply(setting *s, const evn_object *object, evn_node *root, size_t begin)
+{
+    evn_node *value = read_path(s, begin) ? parse_value(s) : NULL;
+    if (value == NULL) {
+        return;
+    }
+    place at = {root, object, NULL};
+    size_t last = s->count - 1;
+    for (size_t i = 0; i < last; i++) {
+        if (!enter(s, i, &at)) {
+            return;
+        }
+    }
+    if (s->step[last].key == NULL) {
+        put_item(s, last, &at, value);
+    } else {
+        put_key(s, last, &at, value);
+    }
+}
+
+/* False (said) when the text is no single line of KEY=VALUE. */
+static bool sound_text(setting *s, size_t begin)
+{
+    const char *text = s->text;
+    size_t length = strlen(text);
+    if (!evn_bytes_check(s->reading, s->source, &text, &length)) {
+        return false;
+    }
+    if (strpbrk(s->text, "\r\n\t") != NULL) {
+        return say(s, 1, EVN_FAULT_SYNTAX, "a line break or tab; expected KEY=VALUE on one line");
+    }
+    const char *equals = strchr(s->text + begin, '=');
+    if (equals == NULL) {
+        return say(s, column_of(s->text, strlen(s->text)), EVN_FAULT_SYNTAX,
+                   "no '='; expected KEY=VALUE, such as body.mass_kg=4000");
+    }
+    s->equals = (size_t)(equals - s->text);
+    return true;
+}
+
+void evn_sets_apply(evn_reading *reading, const evn_object *object, evn_node *root, const evn_read_set *sets,
+                    size_t count)
+{
+    for (size_t i = 0; i < count && !reading->stopped; i++) {
+        char name[32];
+        snprintf(name, sizeof name, "--set %u", sets[i].number);
+        evn_source *source = evn_source_new(reading, "", name, NULL, evn_nowhere);
+        if (source == NULL) {
+            return;
+        }
+        source->typed = true;
+        setting s = {.reading = reading, .source = source, .text = sets[i].text};
+        if (sound_text(&s, sets[i].skip)) {
+            apply(&s, object, root, sets[i].skip);
+        }
+    }
+}

@@ -1,0 +1,210 @@
+#include "truck/rig_figures.h"
+#include "core/units.h"
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct listing {
+    evn_rig *rig;
+    const evn_truck_file *truck;
+    evn_rig_figure *at; /* NULL while counting */
+    size_t count;
+    bool out_of_memory;
+} listing;
+
+/* What the key's last part means; the parts before it name axle, unit or gear. */
+typedef struct meaning {
+    const char *key, *unit, *help;
+    int digits;
+} meaning;
+
+enum { KEY_BYTES = 4200 }; /* names may be as long as the reader's longest text */
+
+static void add(listing *l, const meaning *m, double value, const char *group, ...)
+    __attribute__((format(printf, 4, 5)));
+static void add(listing *l, const meaning *m, double value, const char *group, ...)
+{
+    size_t index = l->count++;
+    if (!l->at || l->out_of_memory)
+        return;
+    char key[KEY_BYTES];
+    va_list names;
+    va_start(names, group);
+    int length = vsnprintf(key, sizeof key, group, names);
+    va_end(names);
+    size_t used = length > 0 && (size_t)length < sizeof key ? (size_t)length : 0;
+    snprintf(key + used, sizeof key - used, ".%s", m->key);
+    char *kept = evn_arena_text(l->rig->arena, key, strlen(key));
+    l->out_of_memory = !kept;
+    l->at[index] = (evn_rig_figure){{kept, m->unit, m->help, EVN_REAL, m->digits}, value};
+}
+
+/* ------------------------------------------------------------------------------------------------ masses, axle loads
+ */
+
+static const meaning gross_mass = {"gross_kg", "kg", "truck, trailer and payload", 0};
+static const meaning permitted_gross = {"permitted_gross_kg", "kg", "gross mass that the file permits", 0};
+static const meaning unladen_mass = {"unladen_kg", "kg", "truck and trailer without payload", 0};
+static const meaning payload_mass = {"payload_kg", "kg", "payload", 0};
+static const meaning body_mass = {"body_kg", "kg", "frame, cab and body", 0};
+static const meaning axles_mass = {"axles_kg", "kg", "axles of the truck with wheels", 0};
+static const meaning battery_mass = {"battery_kg", "kg", "battery with its frame", 0};
+static const meaning trailer_mass = {"trailer_kg", "kg", "trailer, empty", 0};
+static const meaning machine_mass = {"machines_kg", "kg", "motors, inverters and gearboxes", 0};
+static const meaning path_mass = {"driveline_kg", "kg", "shafts, gears and axle drives between them and the wheels", 0};
+static const meaning wheels_mass = {"wheels_rotating_kg", "kg", "turning wheels, as mass to be accelerated on top", 0};
+
+static void add_masses(listing *l, const evn_unit_masses masses[])
+{
+    const evn_truck_file *t = l->truck;
+    const evn_axle_file *axle = t->axles.item;
+    double axles_kg = 0, machine_kg = 0, path_kg = 0;
+    for (size_t k = 0; k < t->axles.count; k++)
+        axles_kg += axle[k].mass_kg;
+    for (size_t k = 0; k < t->drive_units.count; k++) {
+        machine_kg += masses[k].machine_kg;
+        path_kg += masses[k].path_kg;
+    }
+    add(l, &gross_mass, l->rig->mass_kg, "masses");
+    add(l, &permitted_gross, t->body->permitted_gross_kg, "masses");
+    add(l, &unladen_mass, l->rig->mass_kg - l->rig->payload_kg, "masses");
+    add(l, &payload_mass, l->rig->payload_kg, "masses");
+    add(l, &body_mass, t->body->mass_kg, "masses");
+    add(l, &axles_mass, axles_kg, "masses");
+    add(l, &battery_mass, t->battery->mass_kg, "masses");
+    add(l, &machine_mass, machine_kg, "masses");
+    add(l, &path_mass, path_kg, "masses");
+    if (t->trailer)
+        add(l, &trailer_mass, t->trailer->mass_kg, "masses");
+    add(l, &wheels_mass, l->rig->effective_kg - l->rig->mass_kg, "masses");
+}
+
+static const meaning axle_load = {"load_kg", "kg", "load on level ground at rest", 0};
+static const meaning axle_permitted = {"permitted_kg", "kg", "load that the file permits", 0};
+static const meaning axle_share = {"used_percent", "%", "load, of what the file permits", 1};
+
+static void add_axle_loads(listing *l)
+{
+    for (size_t k = 0; k < l->rig->axle_count; k++) {
+        const evn_axle *a = &l->rig->axle[k];
+        add(l, &axle_load, a->load.cosine_kg, "axle_loads.%s", a->name);
+        add(l, &axle_permitted, a->permitted_kg, "axle_loads.%s", a->name);
+        add(l, &axle_share, 100 * a->load.cosine_kg / a->permitted_kg, "axle_loads.%s", a->name);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ gears */
+
+static const meaning total_ratio = {"total_ratio", "", "motor speed over wheel speed", 3};
+static const meaning top_speed = {"top_speed_km_h", "km/h", "road speed at the motors' speed limit", 1};
+static const meaning base_speed = {
+    "base_speed_km_h", "km/h", "road speed where peak power takes over from peak torque, at the reference voltage", 1};
+static const meaning wheel_force = {"peak_force_kn", "kN", "at the wheels at rest, at the motors' peak torque", 1};
+static const meaning rotating_mass = {"rotating_kg", "kg", "rotors, gears and shafts, as mass to be accelerated on top",
+                                      0};
+
+static evn_setting setting_of(const evn_unit *u, size_t gear)
+{
+    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1u)};
+}
+
+static double base_rad_s(const evn_unit *u)
+{
+    double base = (double)INFINITY;
+    for (size_t i = 0; i < u->motor_count; i++)
+        base = fmin(base, u->motor[i].peak_w / u->motor[i].peak_nm);
+    return base;
+}
+
+static void add_gears(listing *l, size_t unit)
+{
+    const evn_unit *u = &l->rig->unit[unit];
+    double radius_m = l->rig->axle[l->rig->unit_axle[unit]].radius_m, peak_nm = 0;
+    for (size_t i = 0; i < u->motor_count; i++)
+        peak_nm += u->motor[i].peak_nm;
+    for (size_t k = 0; k < u->gear_count; k++) {
+        double ratio = u->gear[k].total_ratio, km_h = radius_m / ratio / EVN_M_S_PER_KM_H;
+        double wheel_nm = evn_unit_wheel_nm(u, setting_of(u, k), peak_nm, 0, 0);
+        size_t gear = k + 1;
+        add(l, &total_ratio, ratio, "gears.%s.%zu", u->name, gear);
+        add(l, &top_speed, evn_unit_top_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
+        add(l, &base_speed, base_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
+        add(l, &wheel_force, wheel_nm / radius_m / 1e3, "gears.%s.%zu", u->name, gear);
+        add(l, &rotating_mass, u->gear[k].inertia_kg_m2 / (radius_m * radius_m), "gears.%s.%zu", u->name, gear);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ adhesion, joints */
+
+static const meaning adhesion_limit = {"pulling_kn", "kN",
+                                       "most tyre force that pulls, at the load of the driven axle at rest", 1};
+
+static void add_adhesion(listing *l, size_t unit)
+{
+    const evn_rig *r = l->rig;
+    double load_n = r->axle[r->unit_axle[unit]].load.cosine_kg * r->gravity_m_s2;
+    add(l, &adhesion_limit, r->adhesion_driving * load_n / 1e3, "adhesion.%s", r->unit[unit].name);
+}
+
+double evn_universal_joint_unevenness(double angle_rad) { return 1 / cos(angle_rad); }
+
+static const meaning joint_angle = {"angle_deg", "deg", "working angle", 1};
+static const meaning joint_unevenness = {
+    "greatest_speed_ratio", "",
+    "1/cos(angle): how far the output runs ahead within a turn, where no second joint makes up for it", 4};
+
+/* The angle of a universal joint, found by its key; NAN for other steps. */
+static double joint_angle_deg(const evn_step *step)
+{
+    const evn_stage_kind *kind = &evn_stage_kinds[step->kind];
+    for (size_t i = 0; strcmp(kind->key, "universal_joint") == 0 && i < kind->object->field_count; i++) {
+        const evn_field *field = &kind->object->fields[i];
+        double deg;
+        memcpy(&deg, (const char *)step->item + field->offset, sizeof deg);
+        if (strcmp(field->key, "angle_deg") == 0)
+            return deg;
+    }
+    return (double)NAN;
+}
+
+static void add_joints(listing *l, size_t unit)
+{
+    const evn_unit_file *f = (const evn_unit_file *)l->truck->drive_units.item + unit;
+    for (size_t k = 0; k < f->path.count; k++) {
+        double deg = joint_angle_deg(&f->path.at[k]);
+        if (isnan(deg))
+            continue;
+        const char *name = l->rig->unit[unit].name;
+        add(l, &joint_angle, deg, "joints.%s.path[%zu]", name, k);
+        add(l, &joint_unevenness, evn_universal_joint_unevenness(deg * EVN_PI / 180), "joints.%s.path[%zu]", name, k);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the list */
+
+static void add_all(listing *l, const evn_unit_masses masses[])
+{
+    l->count = 0;
+    add_masses(l, masses);
+    add_axle_loads(l);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_gears(l, k);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_adhesion(l, k);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_joints(l, k);
+}
+
+bool evn_rig_figures_make(evn_rig *r, const evn_truck_file *t, const evn_unit_masses masses[])
+{
+    listing l = {.rig = r, .truck = t};
+    add_all(&l, masses);
+    l.at = evn_arena_take(r->arena, l.count * sizeof *l.at);
+    if (!l.at)
+        return false;
+    add_all(&l, masses);
+    r->figure = l.at;
+    r->figure_count = l.count;
+    return !l.out_of_memory;
+}
