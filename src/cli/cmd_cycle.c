@@ -1,15 +1,14 @@
 #include "cli/cmd_cycle.h"
+#include "cli/load_options.h"
 #include "show/cycle_story.h"
 #include <stddef.h>
 
 typedef struct cycle_args {
+    evn_load_args load;
     bool json;
 } cycle_args;
 
-static void set_defaults(void *args)
-{
-    *(cycle_args *)args = (cycle_args){.json = false};
-}
+static void set_defaults(void *args) { *(cycle_args *)args = (cycle_args){.json = false}; }
 
 static bool tell(const evn_cycle *cycle, const evn_report *report, bool json, const evn_console *console)
 {
@@ -28,7 +27,9 @@ static evn_status run(const evn_console *console, const char *const *operands, c
     evn_status status = EVN_NO_RESULT;
     evn_report *report = evn_report_new();
     if (report != NULL) {
-        status = evn_cycle_load(operands[0], &cycle, report);
+        evn_load how = evn_load_of(&((const cycle_args *)args)->load);
+        how.only_cycle = true;
+        status = evn_cycle_load_with(operands[0], &how, &cycle, report);
         if (status != EVN_DONE) {
             evn_cycle_free(cycle);
             cycle = NULL;
@@ -50,13 +51,16 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(cycle_args, json),
      .help = "one JSON document, also when the cycle is refused"},
+    EVN_LOAD_OPTIONS(cycle_args, load, "another value than the file's; once for each"),
 };
 
 static const char *const notes[] = {
-    "Shows the cycle as it is written, before any truck drives it: length, time, speeds, stops, climbs.", NULL};
+    "Shows the cycle as it is written, before any truck drives it: length, time, speeds, stops, climbs.", EVN_SET_NOTE,
+    NULL};
 
-static const char *const examples[] = {"evener cycle info cycles/reference/urban-schedule.yaml",
-                                       "evener cycle info cycles/scenarios/hill.yaml --json", NULL};
+static const char *const examples[] = {
+    "evener cycle info cycles/reference/urban-schedule.yaml", "evener cycle info cycles/scenarios/hill.yaml --json",
+    "evener cycle info cycles/scenarios/hill.yaml --set 'speed.limit_km_h[0]=30'", NULL};
 
 const evn_command evn_command_cycle_info = {.name = "cycle info",
                                             .summary = "statistics of a cycle",

@@ -1,6 +1,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_drive.h"
 #include "cli/interrupt.h"
+#include "cli/load_options.h"
 #include "cli/progress.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
@@ -11,6 +12,7 @@
 #include <string.h>
 
 typedef struct drive_args {
+    evn_load_args load;
     evn_ask ask;
     int driver; /* index into driver_names */
     bool json;
@@ -54,8 +56,9 @@ static bool traces_to_out(const drive_run *run)
 static bool load(drive_run *run, const char *const *operands)
 {
     /* Both are read even if the first is refused: all that is wrong comes out at once. */
-    bool truck = evn_truck_load(operands[0], &run->truck, run->report) == EVN_DONE;
-    bool cycle = evn_cycle_load(operands[1], &run->cycle, run->report) == EVN_DONE;
+    evn_load how = evn_load_of(&run->args->load);
+    bool truck = evn_truck_load_with(operands[0], &how, &run->truck, run->report) == EVN_DONE;
+    bool cycle = evn_cycle_load_with(operands[1], &how, &run->cycle, run->report) == EVN_DONE;
     return truck && cycle && evn_rig_prepare(run->truck, &run->ask, &run->rig, run->report) == EVN_DONE;
 }
 
@@ -239,10 +242,13 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 /* ------------------------------------------------------------------------------------------------ tables */
 
 #define NUMBER(option_name, sign, member, low, high, meaning)                                                          \
-    {                                                                                                                  \
-        .name = (option_name), .argument = (sign), .kind = EVN_OPTION_NUMBER, .offset = offsetof(drive_args, member),  \
-        .least = (low), .most = (high), .help = (meaning)                                                              \
-    }
+    {.name = (option_name),                                                                                            \
+     .argument = (sign),                                                                                               \
+     .kind = EVN_OPTION_NUMBER,                                                                                        \
+     .offset = offsetof(drive_args, member),                                                                           \
+     .least = (low),                                                                                                   \
+     .most = (high),                                                                                                   \
+     .help = (meaning)}
 
 static const evn_option options[] = {
     NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
@@ -261,6 +267,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, trace),
      .help = "the run over time; - is standard output"},
+    EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
     NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
     NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
     NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; the truck file's own if not given"),
@@ -278,6 +285,7 @@ static const evn_option options[] = {
 static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE", "a cycle file (YAML)"}};
 
 static const char *const notes[] = {
+    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
     "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
     "With --trace - the trace goes to standard output and the report to standard error.",
     "A trace file is written whole or not at all. A run that ends early (Ctrl-C, or an integration that cannot go on) "
@@ -287,7 +295,10 @@ static const char *const notes[] = {
 static const char *const examples[] = {
     "evener drive vehicles/trucks/tractor-4x2-central.yaml cycles/reference/urban-schedule.yaml",
     "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
-    "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5", "evener drive TRUCK CYCLE --json | jq .ledger",
+    "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios=[5.2, 2.9, 1.7, 1]' --set cycle.name=Dry",
+    "evener drive TRUCK CYCLE --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
+    "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
+    "evener drive TRUCK CYCLE --json | jq .ledger",
     NULL};
 
 const evn_command evn_command_drive = {.name = "drive",

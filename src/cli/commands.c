@@ -1,5 +1,6 @@
 #include "cli/cmd_cycle.h"
 #include "cli/cmd_drive.h"
+#include "cli/cmd_show.h"
 #include "cli/command.h"
 #include "show/document.h"
 #include <stdlib.h>
@@ -8,6 +9,7 @@
 const evn_command *const evn_commands[] = {
     &evn_command_drive,
     &evn_command_cycle_info,
+    &evn_command_show,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 

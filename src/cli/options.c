@@ -137,8 +137,19 @@ static bool set_choice(parser *at, const evn_option *option, const char *text)
     return false;
 }
 
+static bool add_text(parser *at, const evn_option *option, const char *text)
+{
+    evn_texts *texts = (evn_texts *)(void *)((char *)at->args + option->offset);
+    if (texts->count == EVN_TEXTS_MOST)
+        return usage(at, "option", option->name, " is given more than 100 times; fewer were expected");
+    texts->at[texts->count++] = text;
+    return true;
+}
+
 static bool set_value(parser *at, const evn_option *option, const char *text)
 {
+    if (option->kind == EVN_OPTION_TEXTS)
+        return add_text(at, option, text);
     uint64_t bit = (uint64_t)1 << (option - at->options);
     if (at->given & bit)
         return usage(at, "option", option->name, " is given twice; one value was expected");

@@ -7,8 +7,16 @@ typedef enum evn_option_kind {
     EVN_OPTION_FLAG,   /* bool, without a value */
     EVN_OPTION_NUMBER, /* double */
     EVN_OPTION_CHOICE, /* int, index into choices */
-    EVN_OPTION_TEXT    /* const char * */
+    EVN_OPTION_TEXT,   /* const char * */
+    EVN_OPTION_TEXTS   /* evn_texts; may be given many times */
 } evn_option_kind;
+
+enum { EVN_TEXTS_MOST = 100 };
+
+typedef struct evn_texts {
+    const char *at[EVN_TEXTS_MOST + 1]; /* ends with NULL */
+    size_t count;
+} evn_texts;
 
 typedef struct evn_option {
     const char *name;     /* "payload-kg", written --payload-kg N or --payload-kg=N */

@@ -163,6 +163,9 @@ static bool is_step_map(const place *at)
     return at->object == NULL && at->field != NULL && at->field->shape == EVN_STEPS;
 }
 
+/* Below a key that no table knows: that key is said when the object is filled, and nothing more need be. */
+static bool is_unknown(const place *at) { return at->object == NULL && at->field == NULL; }
+
 /* The path up to a step, as messages name a place. */
 static const char *shown(const setting *s, size_t steps, char out[EVN_QUOTE_BYTES])
 {
@@ -257,6 +260,9 @@ static bool takes_keys(const setting *s, size_t index, const place *at)
 static bool enter(setting *s, size_t index, place *at)
 {
     const path_step *step = &s->step[index];
+    if (step->key == NULL && is_unknown(at)) {
+        return false;
+    }
     if (step->key == NULL) {
         at->node = item_of(s, index, at);
         at->object = NULL;
@@ -308,7 +314,7 @@ static bool say_late(const setting *s, size_t index)
 /* An item of a list. A list of which a number was set is located where it was set. */
 static void put_item(setting *s, size_t index, const place *at, const evn_node *value)
 {
-    evn_node *item = item_of(s, index, at);
+    evn_node *item = is_unknown(at) ? NULL : item_of(s, index, at);
     if (item == NULL) {
         return;
     }

@@ -98,6 +98,9 @@ void evn_say_syntax(evn_reading *reading, const evn_source *source, const yaml_p
         return;
     }
     const wording *row = find_wording(yaml);
+    if (row != NULL && row->names_begin && source->typed) {
+        at = evn_source_spot(source, 1, yaml->context_mark.column + 1);
+    }
     if (row == NULL) {
         evn_say(reading->report, EVN_FAULT_SYNTAX, at, source->used_from,
                 "text that is not YAML (%s); expected keys and values",

@@ -32,6 +32,21 @@ evn_figures evn_figures_of_cycle(const evn_cycle *cycle)
     return (evn_figures){.of = cycle, .count = cycle_count, .at = cycle_at};
 }
 
+static size_t rig_count(const void *of)
+{
+    return evn_rig_figure_count(of);
+}
+
+static bool rig_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    return evn_rig_figure_at(of, index, what, value);
+}
+
+evn_figures evn_figures_of_rig(const evn_rig *rig)
+{
+    return (evn_figures){.of = rig, .count = rig_count, .at = rig_at};
+}
+
 size_t evn_figures_count(const evn_figures *figures)
 {
     return figures->of == NULL ? 0 : figures->count(figures->of);

@@ -61,7 +61,7 @@ static void put_place(FILE *to, const char *file, unsigned line, unsigned column
     evn_put_safe(to, file);
     if (line > 0)
         fprintf(to, ":%u", line);
-    if (line > 0 && column > 0)
+    if (column > 0) /* without a line: a column of a text such as "--set 2" */
         fprintf(to, ":%u", column);
 }
 

@@ -1,0 +1,3 @@
+#include "cli/load_options.h"
+
+evn_load evn_load_of(const evn_load_args *args) { return (evn_load){.set = args->set.at, .strict = args->strict}; }

@@ -1,0 +1,30 @@
+/* The options of every command that loads files. */
+#ifndef EVENER_CLI_LOAD_OPTIONS_H
+#define EVENER_CLI_LOAD_OPTIONS_H
+#include "cli/options.h"
+
+typedef struct evn_load_args {
+    evn_texts set;
+    bool strict;
+} evn_load_args;
+
+evn_load evn_load_of(const evn_load_args *);
+
+/* Two rows of a table of options; `type` is the struct of the command, `member` its evn_load_args. */
+#define EVN_LOAD_OPTIONS(type, member, meaning)                                                                        \
+    {.name = "set",                                                                                                    \
+     .argument = "KEY=VALUE",                                                                                          \
+     .kind = EVN_OPTION_TEXTS,                                                                                         \
+     .offset = offsetof(type, member.set),                                                                             \
+     .help = (meaning)},                                                                                               \
+        {.name = "strict",                                                                                             \
+         .kind = EVN_OPTION_FLAG,                                                                                      \
+         .offset = offsetof(type, member.strict),                                                                      \
+         .help = "warnings about what stands in the files are errors"}
+
+#define EVN_SET_NOTE                                                                                                   \
+    "--set takes the dotted path of a key as it stands in the file, places in lists in brackets from 0, and a value "  \
+    "written as in a file: mass_kg=900, ratios=[3.2, 1], path[4].final_drive={ratio: 4.1}. Maps merge, all else "      \
+    "replaces. What is set goes through the same checks as what is written."
+
+#endif

@@ -1,0 +1,166 @@
+#!/usr/bin/env bats
+# evener show, and --set and --strict of every command that loads files. EVENER is the program; EVENER_SOURCE, if set, the
+# folder of the sources.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    root=$(cd "$root" && pwd)
+    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    hill=$root/cycles/scenarios/hill.yaml
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here"
+}
+
+# "! command" does not end a test that goes on behind it.
+refute() {
+    if "$@"; then
+        return 1
+    fi
+}
+
+# has_value PATH JSON: in the document in $output.
+has_value() {
+    jq -e --arg path "$1" --argjson value "$2" '.values[] | select(.path == $path) | .value == $value' <<< "$output"
+}
+
+@test "show: every value with its file and line, its default, and where its part is used" {
+    run --separate-stderr "$EVENER" show "$truck" --set body.mass_kg=4200
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
+    grep -qE "^    mass_kg  +4200  +--set 1$" <<< "$output"
+    grep -qE "^    drag_area_m2  +5\.4  +$truck:8$" <<< "$output"
+    grep -qE "^          peak_torque_nm  +2500  +$root/vehicles/parts/motor-chassis-380.yaml:4$" <<< "$output"
+    grep -qE "^        a  +used from $truck:27$" <<< "$output"
+    grep -qE "^    driving  +0\.6  +default$" <<< "$output"
+    grep -qE "^            start_degc  +-  +not given$" <<< "$output"
+    refute grep -q $'\033' <<< "$output"
+}
+
+@test "show: masses, axle loads, gears, joints, and a caution" {
+    run --separate-stderr "$EVENER" show "$truck" --payload-kg 0
+    [ "$status" -eq 0 ]
+    for part in "Masses" "Axle loads" "permitted kg" "Gears, rear" "total ratio" "Joints, rear" "invented" "local" "regulation"; do
+        [[ $output == *"$part"* ]]
+    done
+    grep -qE '^  payload +0  kg  ' <<< "$output"
+}
+
+@test "show --json: values with origins and figures by key" {
+    run --separate-stderr "$EVENER" show "$truck" --json --set 'drive_units.rear.gearbox.ratios[1]=3.3'
+    [ "$status" -eq 0 ]
+    [ "$(jq -r .schema <<< "$output")" = evener.show/1 ]
+    [ "$(jq -r .status <<< "$output")" = done ]
+    has_value drive_units.rear.gearbox.ratios '[5.6,3.3,1.75,1.0]'
+    has_value brakes.regeneration 'true'
+    [ "$(jq -r '.values[] | select(.path == "drive_units.rear.gearbox.ratios") | .changed_by' <<< "$output")" = "--set 1" ]
+    [ "$(jq -r '.values[] | select(.path == "battery.capacity_ah") | .used_from.file' <<< "$output")" = "$truck" ]
+    [ "$(jq '.figures.gears.rear."2".total_ratio * 1000 | round' <<< "$output")" -eq 12210 ]
+    [ "$(jq '.figures.axle_loads | [.[].load_kg] | add | round' <<< "$output")" -eq "$(jq '.figures.masses.gross_kg | round' <<< "$output")" ]
+}
+
+@test "show: a truck that is refused gives findings, a document, and exit 2" {
+    run --separate-stderr "$EVENER" show "$truck" --set body.mass_kg=heavy
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == "--set 1:14: error: mass_kg is 'heavy';"* ]]
+    run --separate-stderr "$EVENER" show "$truck" --set body.mass_kg=heavy --json
+    [ "$status" -eq 2 ]
+    [ "$(jq -r '.status, .findings[0].file, .findings[0].line, .findings[0].column' <<< "$output" | tr '\n' ' ')" = "failed --set 1 null 14 " ]
+    run --separate-stderr "$EVENER" show "$truck" --json --flat
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--flat and --json"* ]]
+}
+
+# same_drive TRUCK FLAT [OPTION...]: both drive to the same bytes; the options are for the first.
+same_drive() {
+    "$EVENER" drive "$1" "$hill" --json "${@:3}" > original.json
+    "$EVENER" drive "$2" "$hill" --json > flat.json
+    jq -e '.distance_km > 0' original.json
+    cmp original.json flat.json
+}
+
+@test "show --flat: the shipped truck as one file drives to the same bytes" {
+    "$EVENER" show "$truck" --flat > flat.yaml
+    refute grep -qE '^ *(use|extends):|\{use' flat.yaml
+    same_drive "$truck" flat.yaml
+    "$EVENER" show flat.yaml --flat | grep -v '^#' > again.yaml
+    grep -v '^#' flat.yaml | diff - again.yaml
+}
+
+@test "show --flat: a truck with extends, use and --set drives to the same bytes" {
+    printf 'ratios: [4.123456789012345, 1.1]\nefficiencies: [0.98, 0.99]\n' > box.yaml
+    printf 'extends: %s\nname: "mine: \\"so\\" # \\\\"\naxles: {drive: {load_share: 0.3333333333333333}}\ndrive_units: {rear: {gearbox: {use: box.yaml}}}\n' \
+        "$truck" > mine.yaml
+    set=(--set 'drive_units.rear.path[4].final_drive.ratio=4.1' --set body.mass_kg=4150.000000000001
+        --set 'drive_units.rear.gearbox.shift={time_s: 0.4}')
+    "$EVENER" show mine.yaml --flat "${set[@]}" > flat.yaml
+    grep -qF 'ratios: [4.123456789012345, 1.1]' flat.yaml
+    grep -qF 'mass_kg: 4150.000000000001' flat.yaml
+    grep -qF 'load_share: 0.3333333333333333' flat.yaml
+    same_drive mine.yaml flat.yaml "${set[@]}"
+}
+
+@test "--set: drive takes values for the truck and, behind 'cycle.', for the cycle" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --json --set payload.mass_kg=1000 --set cycle.name=Changed
+    [ "$status" -eq 0 ]
+    [ "$(jq -r .cycle <<< "$output")" = Changed ]
+    jq -e '.payload_kg == 1000' <<< "$output"
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --set cycle.sped.time_s=1 --set boddy.mass_kg=1
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--set 1:7: error: no key 'sped' in cycle;"*"nearest is 'speed'"* ]]
+    [[ $stderr == *"--set 2:1: error: no key 'boddy' in truck;"*"nearest is 'body'"* ]]
+}
+
+@test "--set: cycle info takes keys with and without 'cycle.'" {
+    for key in speed.limit_km_h[1] cycle.speed.limit_km_h[1]; do
+        run --separate-stderr "$EVENER" cycle info "$hill" --json --set "$key=85"
+        [ "$status" -eq 0 ]
+        jq -e '.max_speed_km_h == 85' <<< "$output"
+    done
+}
+
+@test "--set: a part is found from the working folder" {
+    printf 'ratios: [3]\nefficiencies: [0.98]\n' > box.yaml
+    run --separate-stderr "$EVENER" show "$truck" --json --set drive_units.rear.gearbox.use=box.yaml
+    [ "$status" -eq 0 ]
+    has_value drive_units.rear.gearbox.ratios '[3.0]'
+    [ "$(jq -r '.values[] | select(.path == "drive_units.rear.gearbox.ratios") | .file, .used_from.file' <<< "$output" | tr '\n' ' ')" = "box.yaml --set 1 " ]
+    run --separate-stderr "$EVENER" show "$truck" --set drive_units.rear.gearbox.use=none.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == "--set 1:30: error: 'none.yaml' is not there; expected a file in the working folder"* ]]
+}
+
+@test "--set: without a value, and more often than can be, it is refused" {
+    run --separate-stderr "$EVENER" show "$truck" --set
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--set stands without a value"* ]]
+    many=()
+    for i in {1..101}; do many+=(--set "body.mass_kg=$((4000 + i))"); done
+    run --separate-stderr "$EVENER" show "$truck" "${many[@]}"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"more than 100 times"* ]]
+    run --separate-stderr "$EVENER" show "$truck" "${many[@]:0:200}" --json
+    [ "$status" -eq 0 ]
+    has_value body.mass_kg '4100.0'
+}
+
+@test "--strict: a warning about a file is an error and exit 2, in every command that loads files" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --set auxiliaries.power_kw=0.5
+    [ "$status" -eq 0 ]
+    [[ $stderr == "--set 1:22: warning: power_kw is 0.5 kW;"* ]]
+    for command in "drive $truck $hill" "show $truck"; do
+        # shellcheck disable=SC2086 # several words
+        run --separate-stderr "$EVENER" $command --set auxiliaries.power_kw=0.5 --strict
+        [ "$status" -eq 2 ]
+        [ -z "$output" ]
+        [[ $stderr == "--set 1:22: error: power_kw is 0.5 kW;"* ]]
+    done
+    run --separate-stderr "$EVENER" cycle info "$hill" --set 'road.grade_percent[2]=20' --strict
+    [ "$status" -eq 2 ]
+    [[ $stderr == "--set 1:23: error: grade_percent[2] is 20 %;"* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --strict
+    [ "$status" -eq 0 ]
+}

@@ -1,0 +1,138 @@
+/* What a truck says of itself before it drives, against the same figures worked out by hand from tests/trucks. */
+#define _POSIX_C_SOURCE 200809L
+#include "trip_probe.h"
+#include "truck/rig_figures.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static evn_rig *rig_with(double payload_kg)
+{
+    evn_report *report = evn_report_new();
+    evn_truck *truck = load_truck("tests/trucks/four-speed.yaml");
+    evn_ask ask = evn_ask_default();
+    ask.payload_kg = payload_kg;
+    evn_rig *rig = NULL;
+    evn_rig_prepare(truck, &ask, &rig, report);
+    ck_assert_msg(rig != NULL, "%s", first_finding(report));
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return rig;
+}
+
+static double figure(const evn_rig *rig, const char *key)
+{
+    evn_quantity what;
+    double value;
+    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++) {
+        if (strcmp(what.key, key) == 0) {
+            return value;
+        }
+    }
+    ck_abort_msg("no figure %s", key);
+    return (double)NAN;
+}
+
+static void expect(const evn_rig *rig, const char *key, double expected)
+{
+    double value = figure(rig, key);
+    ck_assert_msg(fabs(value - expected) <= 1e-9 * fabs(expected), "%s is %.12g; expected %.12g", key, value, expected);
+}
+
+START_TEST(masses_by_part_add_up_to_the_gross_mass)
+{
+    static const char *const parts[] = {"payload_kg",  "body_kg",      "axles_kg",  "battery_kg",
+                                        "machines_kg", "driveline_kg", "trailer_kg"};
+    evn_rig *rig = rig_with(10000);
+    double sum = 0;
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        char key[64];
+        snprintf(key, sizeof key, "masses.%s", parts[i]);
+        sum += figure(rig, key);
+    }
+    expect(rig, "masses.gross_kg", sum);
+    expect(rig, "masses.unladen_kg", sum - 10000);
+    expect(rig, "masses.machines_kg", 255 + 30 + 225);
+    expect(rig, "masses.driveline_kg", 75 + 200);
+    expect(rig, "masses.wheels_rotating_kg", 6 * 14 / (0.492 * 0.492) + 6 * 16 / (0.515 * 0.515));
+    evn_rig_free(rig);
+}
+END_TEST
+
+START_TEST(axle_loads_add_up_to_the_gross_mass)
+{
+    evn_rig *rig = rig_with((double)NAN);
+    double sum = figure(rig, "axle_loads.front.load_kg") + figure(rig, "axle_loads.drive.load_kg") +
+                 figure(rig, "axle_loads.trailer.load_kg");
+    expect(rig, "masses.gross_kg", sum);
+    expect(rig, "axle_loads.drive.permitted_kg", 11500);
+    expect(rig, "axle_loads.drive.used_percent", figure(rig, "axle_loads.drive.load_kg") / 115);
+    expect(rig, "adhesion.rear.pulling_kn", 0.6 * figure(rig, "axle_loads.drive.load_kg") * 9.80665e-3);
+    evn_rig_free(rig);
+}
+END_TEST
+
+static double joint_efficiency(double deg)
+{
+    const double pi = 3.14159265358979323846;
+    return 1 - 4 / pi * 0.05 * 0.35 * tan(deg * pi / 180);
+}
+
+START_TEST(gears_give_what_their_ratios_say)
+{
+    const double pi = 3.14159265358979323846, ratios[] = {5.6, 3.1, 1.75, 1.0},
+                 efficiency[] = {0.98, 0.98, 0.98, 0.992};
+    evn_rig *rig = rig_with((double)NAN);
+    for (size_t k = 0; k < 4; k++) {
+        char key[64];
+        double total = ratios[k] * 3.7;
+        snprintf(key, sizeof key, "gears.rear.%zu.total_ratio", k + 1);
+        expect(rig, key, total);
+        snprintf(key, sizeof key, "gears.rear.%zu.top_speed_km_h", k + 1);
+        expect(rig, key, 3500 * pi / 30 / total * 0.492 * 3.6);
+        snprintf(key, sizeof key, "gears.rear.%zu.base_speed_km_h", k + 1);
+        expect(rig, key, 380e3 / 2500 / total * 0.492 * 3.6);
+        double shaft_nm = (2500 - 2.5) * ratios[k] * efficiency[k] * joint_efficiency(3) - 1.5;
+        double wheel_nm = shaft_nm * joint_efficiency(5) * 3.7 * 0.965 - 21 - 12;
+        snprintf(key, sizeof key, "gears.rear.%zu.peak_force_kn", k + 1);
+        expect(rig, key, wheel_nm / 0.492 / 1e3);
+        double inertia_kg_m2 = (0.67 + 0.08) * total * total + 0.12 * 3.7 * 3.7 + 1.2;
+        snprintf(key, sizeof key, "gears.rear.%zu.rotating_kg", k + 1);
+        expect(rig, key, inertia_kg_m2 / (0.492 * 0.492));
+    }
+    evn_rig_free(rig);
+}
+END_TEST
+
+/* Source: kinematics of the joint, the output's speed between cos b and 1/cos b of the input's (Seherr-Thoss, Schmelz
+ * and Aucktor, from memory). cos 60 degrees is one half. */
+START_TEST(a_universal_joint_runs_ahead_by_one_over_the_cosine)
+{
+    ck_assert_double_eq_tol(evn_universal_joint_unevenness(3.14159265358979323846 / 3), 2, 1e-12);
+    evn_rig *rig = rig_with((double)NAN);
+    expect(rig, "joints.rear.path[0].greatest_speed_ratio", 1 / cos(3 * 3.14159265358979323846 / 180));
+    expect(rig, "joints.rear.path[3].angle_deg", 5);
+    evn_rig_free(rig);
+}
+END_TEST
+
+static Suite *figures_suite(void)
+{
+    Suite *suite = suite_create("rig_figures");
+    TCase *tests = tcase_create("rig_figures");
+    tcase_add_test(tests, masses_by_part_add_up_to_the_gross_mass);
+    tcase_add_test(tests, axle_loads_add_up_to_the_gross_mass);
+    tcase_add_test(tests, gears_give_what_their_ratios_say);
+    tcase_add_test(tests, a_universal_joint_runs_ahead_by_one_over_the_cosine);
+    suite_add_tcase(suite, tests);
+    return suite;
+}
+
+int main(void)
+{
+    SRunner *runner = srunner_create(figures_suite());
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
