@@ -97,11 +97,11 @@ static const char *const notes[] = {
     "it comes from, or its default; then what follows from it: masses, axle loads, what each gear gives.",
     EVN_SET_NOTE, NULL};
 
-static const char *const examples[] = {"evener show vehicles/trucks/tractor-4x2-central.yaml",
-                                       "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
-                                       "evener show TRUCK --set 'drive_units.rear.gearbox.ratios[0]=6.2'",
-                                       "evener show TRUCK --set battery.use=vehicles/parts/pack-540.yaml --flat > mine.yaml",
-                                       NULL};
+static const char *const examples[] = {
+    "evener show vehicles/trucks/tractor-4x2-central.yaml",
+    "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
+    "evener show TRUCK --set 'drive_units.rear.gearbox.ratios[0]=6.2'",
+    "evener show TRUCK --set battery.use=vehicles/parts/pack-540.yaml --flat > mine.yaml", NULL};
 
 const evn_command evn_command_show = {.name = "show",
                                       .summary = "a truck with all its values, where they come from, what follows",

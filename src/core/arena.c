@@ -29,10 +29,7 @@ static chunk *chunk_new(size_t size)
     return made;
 }
 
-evn_arena *evn_arena_new(void)
-{
-    return calloc(1, sizeof(evn_arena));
-}
+evn_arena *evn_arena_new(void) { return calloc(1, sizeof(evn_arena)); }
 
 void evn_arena_free(evn_arena *arena)
 {

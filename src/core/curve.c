@@ -2,10 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-static double secant(const evn_curve *c, size_t k)
-{
-    return (c->y[k + 1] - c->y[k]) / (c->x[k + 1] - c->x[k]);
-}
+static double secant(const evn_curve *c, size_t k) { return (c->y[k + 1] - c->y[k]) / (c->x[k + 1] - c->x[k]); }
 
 /* Harmonic mean of the neighbouring secants, weighted by their lengths; 0 at a turning point. */
 static double inner_slope(const evn_curve *c, size_t k)
@@ -42,7 +39,8 @@ static void set_slopes(evn_curve *c)
     for (size_t k = 1; k + 1 < n; k++)
         c->slope[k] = inner_slope(c, k);
     c->slope[0] = end_slope(c->x[1] - c->x[0], c->x[2] - c->x[1], secant(c, 0), secant(c, 1));
-    c->slope[n - 1] = end_slope(c->x[n - 1] - c->x[n - 2], c->x[n - 2] - c->x[n - 3], secant(c, n - 2), secant(c, n - 3));
+    c->slope[n - 1] =
+        end_slope(c->x[n - 1] - c->x[n - 2], c->x[n - 2] - c->x[n - 3], secant(c, n - 2), secant(c, n - 3));
 }
 
 /* Integral of the cubic piece k from its left point over a length u. */
@@ -102,7 +100,4 @@ static double primitive(const evn_curve *c, double x)
     return c->integral[k] + piece_integral(c, k, x - c->x[k]);
 }
 
-double evn_curve_integral(const evn_curve *c, double from, double to)
-{
-    return primitive(c, to) - primitive(c, from);
-}
+double evn_curve_integral(const evn_curve *c, double from, double to) { return primitive(c, to) - primitive(c, from); }

@@ -1,7 +1,7 @@
 /*
- * Curves through points. Monotone piecewise cubic (Fritsch and Carlson 1980, with the three-point end slopes and harmonic
- * means of Fritsch and Butland 1984): through every point, without overshoot, with a continuous first derivative, so that
- * an integrator does not stumble at the points. Two points give the straight line.
+ * Curves through points. Monotone piecewise cubic (Fritsch and Carlson 1980, with the three-point end slopes and
+ * harmonic means of Fritsch and Butland 1984): through every point, without overshoot, with a continuous first
+ * derivative, so that an integrator does not stumble at the points. Two points give the straight line.
  */
 #ifndef EVENER_CORE_CURVE_H
 #define EVENER_CORE_CURVE_H
@@ -11,11 +11,11 @@
 enum { EVN_CURVE_POINTS_MAX = 32 };
 
 typedef struct evn_curve {
-    size_t count;                           /* 1 (a constant) to EVN_CURVE_POINTS_MAX */
-    double x[EVN_CURVE_POINTS_MAX];         /* rising strictly */
+    size_t count;                   /* 1 (a constant) to EVN_CURVE_POINTS_MAX */
+    double x[EVN_CURVE_POINTS_MAX]; /* rising strictly */
     double y[EVN_CURVE_POINTS_MAX];
     double slope[EVN_CURVE_POINTS_MAX];
-    double integral[EVN_CURVE_POINTS_MAX];  /* from x[0] */
+    double integral[EVN_CURVE_POINTS_MAX]; /* from x[0] */
     bool hold_ends; /* beyond the ends: the end value; otherwise the straight line of the end slope */
 } evn_curve;
 

@@ -167,15 +167,9 @@ const char *evn_unit_of(const char *key)
 
 enum { NAME_MOST = 64 };
 
-static char lower(char letter)
-{
-    return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
-}
+static char lower(char letter) { return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter; }
 
-static size_t least_of(size_t a, size_t b)
-{
-    return a < b ? a : b;
-}
+static size_t least_of(size_t a, size_t b) { return a < b ? a : b; }
 
 /* Insertions, deletions, replacements and swaps of neighbours; letters of either case are the same. */
 static size_t edit_distance(const char *a, size_t a_length, const char *b, size_t b_length)

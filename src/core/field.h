@@ -2,7 +2,8 @@
  * Field tables: every YAML key of every object is one evn_field, owned by the room whose struct it fills. The reader,
  * the reference of keys and the checks on ranges all walk these tables; nothing else knows a key.
  *
- * The structs hold what the file says, in the unit of the key. Conversion to SI happens when a truck or cycle is prepared.
+ * The structs hold what the file says, in the unit of the key. Conversion to SI happens when a truck or cycle is
+ * prepared.
  */
 #ifndef EVENER_CORE_FIELD_H
 #define EVENER_CORE_FIELD_H
@@ -69,16 +70,16 @@ typedef struct evn_field {
     const char *key; /* as written, unit included: "drag_area_m2" */
     evn_shape shape;
     evn_presence presence;
-    double least, most;            /* hard bounds, inclusive; for lists of every element */
-    double usual_low, usual_high;  /* outside gives a warning; both 0: none stated */
-    double fallback;               /* number, count, flag (0 or 1), choice (index); NAN: "not given" is a value of its own */
-    size_t offset;                 /* of the member in the struct */
-    const evn_object *of;          /* EVN_ONE, EVN_MANY */
-    const evn_kind_row *kinds;     /* EVN_STEPS: ends with a NULL key */
-    const char *const *choices;    /* EVN_CHOICE: ends with NULL */
+    double least, most;           /* hard bounds, inclusive; for lists of every element */
+    double usual_low, usual_high; /* outside gives a warning; both 0: none stated */
+    double fallback;      /* number, count, flag (0 or 1), choice (index); NAN: "not given" is a value of its own */
+    size_t offset;        /* of the member in the struct */
+    const evn_object *of; /* EVN_ONE, EVN_MANY */
+    const evn_kind_row *kinds;      /* EVN_STEPS: ends with a NULL key */
+    const char *const *choices;     /* EVN_CHOICE: ends with NULL */
     size_t count_least, count_most; /* EVN_LIST, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
-    const char *source;            /* of the bounds or the fallback, NULL when there is none */
-    const char *help;              /* one line: meaning */
+    const char *source;             /* of the bounds or the fallback, NULL when there is none */
+    const char *help;               /* one line: meaning */
 } evn_field;
 
 /* Where the values of one object stood in the files. The reader makes it; check functions ask it. */

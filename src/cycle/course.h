@@ -11,11 +11,11 @@
 #include "cycle/cycle.h"
 
 typedef struct evn_plan_stretch {
-    double begin_m, end_m;       /* begin of the next = end of this, to the bit */
-    double v2_begin, v2_end;     /* plan's squared speed, m2/s2; exactly 0 at rest, never negative */
-    double accel_m_s2;           /* (v2_end - v2_begin) / (2 length) */
-    double wait_s;               /* time at rest before this stretch is begun; 0 unless v2_begin is 0 */
-    double clock_s;              /* the cycle's own clock when this stretch is begun, after the wait */
+    double begin_m, end_m;               /* begin of the next = end of this, to the bit */
+    double v2_begin, v2_end;             /* plan's squared speed, m2/s2; exactly 0 at rest, never negative */
+    double accel_m_s2;                   /* (v2_end - v2_begin) / (2 length) */
+    double wait_s;                       /* time at rest before this stretch is begun; 0 unless v2_begin is 0 */
+    double clock_s;                      /* the cycle's own clock when this stretch is begun, after the wait */
     double asked_v2_begin, asked_v2_end; /* the same before a truck's top speed cut it; equal unless it did */
 } evn_plan_stretch;
 
@@ -23,7 +23,7 @@ typedef struct evn_road_stretch {
     double begin_m, end_m;
     double tangent_begin, tangent_slope; /* tangent of the slope angle, and its change per metre */
     double rolling_factor;
-    double height_begin_m;               /* integral of sin(atan(tangent)) from the start of the course */
+    double height_begin_m; /* integral of sin(atan(tangent)) from the start of the course */
 } evn_road_stretch;
 
 typedef struct evn_course {
@@ -31,10 +31,11 @@ typedef struct evn_course {
     evn_road_stretch *road;
     size_t plan_count, road_count; /* at least 1 each; both lists begin at 0 and end at length_m */
     double length_m;
-    double clock_begin_s;          /* 0 */
-    double clock_end_s;            /* of the plan, waits included */
-    double final_wait_s;           /* at rest after the last stretch */
-    /* The trace, for cycles over time: the band of 40 CFR 1066.425 is judged on it. NULL and 0 for limits over place. */
+    double clock_begin_s; /* 0 */
+    double clock_end_s;   /* of the plan, waits included */
+    double final_wait_s;  /* at rest after the last stretch */
+    /* The trace, for cycles over time: the band of 40 CFR 1066.425 is judged on it. NULL and 0 for limits over place.
+     */
     double *trace_time_s, *trace_speed_m_s;
     size_t trace_count;
 } evn_course;
@@ -52,8 +53,8 @@ void evn_course_free(evn_course *);
 double evn_road_height_m(const evn_road_stretch *, double place_m);
 
 /*
- * Highest and lowest trace speed within 1.0 s of a time on the cycle's clock (40 CFR 1066.425(b)(1), without its 2 mph).
- * Exact for straight lines between the points. Outside the trace its end values hold.
+ * Highest and lowest trace speed within 1.0 s of a time on the cycle's clock (40 CFR 1066.425(b)(1), without its 2
+ * mph). Exact for straight lines between the points. Outside the trace its end values hold.
  */
 void evn_course_band(const evn_course *, double clock_s, double *lowest_m_s, double *highest_m_s);
 

@@ -108,10 +108,7 @@ evn_road_view evn_road_view_of(const evn_road_file *file)
     return view;
 }
 
-double evn_trace_time_s(const evn_speed_view *view, size_t i)
-{
-    return view->axis.at[i] - view->axis.at[0];
-}
+double evn_trace_time_s(const evn_speed_view *view, size_t i) { return view->axis.at[i] - view->axis.at[0]; }
 
 double evn_trace_speed_m_s(const evn_speed_view *view, size_t i)
 {
@@ -125,10 +122,7 @@ double evn_trace_step_m(const evn_speed_view *view, size_t i)
     return mean_m_s * (evn_trace_time_s(view, i + 1) - evn_trace_time_s(view, i));
 }
 
-double evn_limit_m_s(const evn_speed_view *view, size_t i)
-{
-    return view->speed.at[i] * view->speed.factor;
-}
+double evn_limit_m_s(const evn_speed_view *view, size_t i) { return view->speed.at[i] * view->speed.factor; }
 
 /* Places count along the road, so that rise over way is the sine of the slope angle. */
 static double elevation_tangent(const evn_road_view *view, size_t i)

@@ -41,10 +41,7 @@ static bool pace_of(const evn_cycle_file *cycle, pace *out)
     return true;
 }
 
-static double distance_km(const evn_cycle_file *cycle)
-{
-    return evn_cycle_length_m(cycle) / 1000.0;
-}
+static double distance_km(const evn_cycle_file *cycle) { return evn_cycle_length_m(cycle) / 1000.0; }
 
 static double duration_s(const evn_cycle_file *cycle)
 {
@@ -203,15 +200,9 @@ static relief relief_of(const evn_cycle_file *cycle)
     return of;
 }
 
-static double climb_m(const evn_cycle_file *cycle)
-{
-    return relief_of(cycle).climb_m;
-}
+static double climb_m(const evn_cycle_file *cycle) { return relief_of(cycle).climb_m; }
 
-static double descent_m(const evn_cycle_file *cycle)
-{
-    return relief_of(cycle).descent_m;
-}
+static double descent_m(const evn_cycle_file *cycle) { return relief_of(cycle).descent_m; }
 
 static double net_height_m(const evn_cycle_file *cycle)
 {
@@ -219,15 +210,9 @@ static double net_height_m(const evn_cycle_file *cycle)
     return of.climb_m - of.descent_m;
 }
 
-static double max_grade_percent(const evn_cycle_file *cycle)
-{
-    return 100.0 * relief_of(cycle).most;
-}
+static double max_grade_percent(const evn_cycle_file *cycle) { return 100.0 * relief_of(cycle).most; }
 
-static double min_grade_percent(const evn_cycle_file *cycle)
-{
-    return 100.0 * relief_of(cycle).least;
-}
+static double min_grade_percent(const evn_cycle_file *cycle) { return 100.0 * relief_of(cycle).least; }
 
 /* ------------------------------------------------------------------------------------------------ table */
 

@@ -27,10 +27,7 @@ bool evn_document_figures(json_t *document, const evn_figures *figures)
     return true;
 }
 
-static json_t *place_number(unsigned number)
-{
-    return number > 0 ? json_integer((json_int_t)number) : json_null();
-}
+static json_t *place_number(unsigned number) { return number > 0 ? json_integer((json_int_t)number) : json_null(); }
 
 static json_t *finding_json(const evn_finding *finding)
 {

@@ -2,10 +2,7 @@
 #include "show/drive_story.h"
 #include "show/json_number.h"
 
-const char *evn_driver_name(evn_driver driver)
-{
-    return driver == EVN_DRIVER_EXACT ? "exact" : "human";
-}
+const char *evn_driver_name(evn_driver driver) { return driver == EVN_DRIVER_EXACT ? "exact" : "human"; }
 
 static json_t *held_json(const evn_held *held)
 {

@@ -42,10 +42,7 @@ typedef struct drive_page {
     const evn_look *look;
 } drive_page;
 
-static bool starts_with(const char *text, const char *start)
-{
-    return strncmp(text, start, strlen(start)) == 0;
-}
+static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
 static void put_heading(const drive_page *page, const char *text)
 {
@@ -143,10 +140,7 @@ static bool figure_row(evn_table *table, const char *label, const evn_quantity *
 }
 
 /* A truck that never moved off has no energy per kilometre. */
-static bool has_value(const evn_quantity *what, double value)
-{
-    return what->kind == EVN_YES_NO || isfinite(value);
-}
+static bool has_value(const evn_quantity *what, double value) { return what->kind == EVN_YES_NO || isfinite(value); }
 
 static bool put_headlines(const drive_page *page)
 {

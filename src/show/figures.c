@@ -2,20 +2,14 @@
 #include <math.h>
 #include <string.h>
 
-static size_t results_count(const void *of)
-{
-    return evn_results_count(of);
-}
+static size_t results_count(const void *of) { return evn_results_count(of); }
 
 static bool results_at(const void *of, size_t index, evn_quantity *what, double *value)
 {
     return evn_results_at(of, index, what, value);
 }
 
-static size_t cycle_count(const void *of)
-{
-    return evn_cycle_figure_count(of);
-}
+static size_t cycle_count(const void *of) { return evn_cycle_figure_count(of); }
 
 static bool cycle_at(const void *of, size_t index, evn_quantity *what, double *value)
 {
@@ -32,10 +26,7 @@ evn_figures evn_figures_of_cycle(const evn_cycle *cycle)
     return (evn_figures){.of = cycle, .count = cycle_count, .at = cycle_at};
 }
 
-static size_t rig_count(const void *of)
-{
-    return evn_rig_figure_count(of);
-}
+static size_t rig_count(const void *of) { return evn_rig_figure_count(of); }
 
 static bool rig_at(const void *of, size_t index, evn_quantity *what, double *value)
 {
@@ -47,10 +38,7 @@ evn_figures evn_figures_of_rig(const evn_rig *rig)
     return (evn_figures){.of = rig, .count = rig_count, .at = rig_at};
 }
 
-size_t evn_figures_count(const evn_figures *figures)
-{
-    return figures->of == NULL ? 0 : figures->count(figures->of);
-}
+size_t evn_figures_count(const evn_figures *figures) { return figures->of == NULL ? 0 : figures->count(figures->of); }
 
 bool evn_figures_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
 {

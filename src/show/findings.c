@@ -14,10 +14,7 @@ void evn_mishap_say(evn_mishap *mishap, const char *fault, evn_status status, co
     va_end(arguments);
 }
 
-bool evn_mishap_happened(const evn_mishap *mishap)
-{
-    return mishap->fault != NULL;
-}
+bool evn_mishap_happened(const evn_mishap *mishap) { return mishap->fault != NULL; }
 
 void evn_findings_add(evn_findings *findings, const evn_finding *finding)
 {
@@ -51,10 +48,7 @@ const char *evn_findings_first_error(const evn_findings *findings)
     return NULL;
 }
 
-const char *evn_severity_name(evn_severity severity)
-{
-    return severity == EVN_ERROR ? "error" : "warning";
-}
+const char *evn_severity_name(evn_severity severity) { return severity == EVN_ERROR ? "error" : "warning"; }
 
 static void put_place(FILE *to, const char *file, unsigned line, unsigned column)
 {

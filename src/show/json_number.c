@@ -10,10 +10,7 @@ enum { REAL_DIGITS = 12 };
 /* Whole numbers up to here are exact in a double. */
 static const double most_exact = 9007199254740992.0;
 
-json_t *evn_json_real(double value)
-{
-    return isfinite(value) ? json_real(value) : json_null();
-}
+json_t *evn_json_real(double value) { return isfinite(value) ? json_real(value) : json_null(); }
 
 json_t *evn_json_value(evn_quantity_kind kind, double value)
 {

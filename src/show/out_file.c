@@ -170,10 +170,7 @@ static bool end_as(evn_out_file *out, const char *name, evn_mishap *mishap)
     return true;
 }
 
-bool evn_out_commit(evn_out_file *out, evn_mishap *mishap)
-{
-    return end_as(out, out->target, mishap);
-}
+bool evn_out_commit(evn_out_file *out, evn_mishap *mishap) { return end_as(out, out->target, mishap); }
 
 bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
 {

@@ -91,10 +91,7 @@ static size_t columns_of(const char *text, size_t bytes)
     return columns;
 }
 
-size_t evn_text_columns(const char *text)
-{
-    return columns_of(text, strlen(text));
-}
+size_t evn_text_columns(const char *text) { return columns_of(text, strlen(text)); }
 
 void evn_put_paragraph(FILE *to, const char *indent, const char *text)
 {

@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ------------------------------------------------------------------------------------------------ masses, axle loads */
+/* ------------------------------------------------------------------------------------------------ masses, axle loads
+ */
 
 typedef struct lump { /* a mass at a place: behind the front axle, above the road */
     double kg, x_m, z_m;
@@ -61,7 +62,8 @@ static void add_load(evn_axle_load *to, evn_axle_load l)
 
 /*
  * Load on the fifth wheel: moments about the point of contact of the trailer's axle group,
- *   Z L = m g cos c - m (a + g sin) (h - h_f) + h_f (F_brake of the trailer),   coupling force X = m (a + g sin) + F_brake.
+ *   Z L = m g cos c - m (a + g sin) (h - h_f) + h_f (F_brake of the trailer),   coupling force X = m (a + g sin) +
+ * F_brake.
  */
 static evn_axle_load fifth_wheel_load(const evn_truck_file *t, lump trailer, double brake_share)
 {
@@ -100,7 +102,8 @@ static bool copy_names(evn_rig *r, const evn_truck_file *t)
     for (size_t k = 0; k < t->axles.count; k++)
         all = (r->axle[k].name = evn_arena_text(r->arena, t->axles.name[k], strlen(t->axles.name[k]))) && all;
     for (size_t k = 0; k < t->drive_units.count; k++)
-        all = (r->unit[k].name = evn_arena_text(r->arena, t->drive_units.name[k], strlen(t->drive_units.name[k]))) && all;
+        all =
+            (r->unit[k].name = evn_arena_text(r->arena, t->drive_units.name[k], strlen(t->drive_units.name[k]))) && all;
     return all;
 }
 
@@ -192,7 +195,8 @@ static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masse
     set_rolling(r);
 }
 
-double evn_axle_load_n(const evn_axle_load *l, double g, double slope_cos, double slope_sin, double accel, double brake_n)
+double evn_axle_load_n(const evn_axle_load *l, double g, double slope_cos, double slope_sin, double accel,
+                       double brake_n)
 {
     return l->cosine_kg * g * slope_cos + l->along_kg * (accel + g * slope_sin) + l->brake * brake_n;
 }
@@ -209,8 +213,8 @@ static void set_pack(evn_pack *p, const evn_battery_file *b)
                     .maximum_v = isnan(b->maximum_voltage_v) ? (double)INFINITY : b->maximum_voltage_v,
                     .usable_from = b->usable_from_soc,
                     .usable_to = b->usable_to_soc};
-    evn_curve_make(&p->open_circuit_v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at, b->open_circuit->soc.count,
-                   true);
+    evn_curve_make(&p->open_circuit_v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at,
+                   b->open_circuit->soc.count, true);
     if (b->charge_taper) {
         evn_curve_make(&p->charge_share, b->charge_taper->soc.at, b->charge_taper->share.at, b->charge_taper->soc.count,
                        true);
@@ -262,8 +266,8 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_condit
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
-    r->air_density_kg_m3 = isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc)
-                                                       : c->air_density_kg_m3;
+    r->air_density_kg_m3 =
+        isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc) : c->air_density_kg_m3;
     r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
 }
 
@@ -317,9 +321,10 @@ static void check_loads(const evn_rig *r, const evn_truck_file *t, evn_report *r
                     "%s: %.0f kg on axle %s at rest; permitted are %.0f kg", t->name, r->axle[k].load.cosine_kg,
                     r->axle[k].name, r->axle[k].permitted_kg);
         else if (r->axle[k].load.cosine_kg <= 0)
-            evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                    "%s: axle %s carries %.0f kg at rest; expected every axle on the ground; check the centres of gravity",
-                    t->name, r->axle[k].name, r->axle[k].load.cosine_kg);
+            evn_say(
+                report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                "%s: axle %s carries %.0f kg at rest; expected every axle on the ground; check the centres of gravity",
+                t->name, r->axle[k].name, r->axle[k].load.cosine_kg);
 }
 
 static bool out_of_memory(evn_rig *r, evn_report *report)
@@ -389,9 +394,9 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
     set_top_speed(r);
-    r->start_soc = !isnan(ask->start_soc)           ? ask->start_soc
+    r->start_soc = !isnan(ask->start_soc)          ? ask->start_soc
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc
-                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
+                                                   : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
     if (!evn_rig_figures_make(r, t, masses))
         return out_of_memory(r, report);

@@ -14,9 +14,9 @@ enum { EVN_UNITS_MAX = 1, EVN_AXLES_MAX = 8 };
 /*
  * Normal load of an axle, linear in what presses on it:
  *   N = cosine x g cos(slope) + along x (a + g sin(slope)) + brake x F_brake
- * from the moments about the axles of truck and semitrailer with the coupling force at fifth-wheel height. Left out: the
- * pitch moments of air drag and of the wheels' own inertia, rolling resistance within the coupling force (each below 1 %
- * of an axle load).
+ * from the moments about the axles of truck and semitrailer with the coupling force at fifth-wheel height. Left out:
+ * the pitch moments of air drag and of the wheels' own inertia, rolling resistance within the coupling force (each
+ * below 1 % of an axle load).
  */
 typedef struct evn_axle_load {
     double cosine_kg, along_kg, brake;
@@ -28,7 +28,7 @@ typedef struct evn_axle {
     double rolling, rolling_s_m; /* coefficient at rest, and per m/s */
     double slip_stiffness;       /* INFINITY: no slip */
     double radius_m;
-    double permitted_kg;         /* NAN: not stated */
+    double permitted_kg; /* NAN: not stated */
 } evn_axle;
 
 typedef struct evn_pack {
@@ -50,9 +50,9 @@ typedef struct evn_rig {
     const char *truck_name;
     bool invented;
     double mass_kg, payload_kg;
-    double effective_kg;          /* mass with the wheels' inertia */
+    double effective_kg; /* mass with the wheels' inertia */
     double gravity_m_s2, air_density_kg_m3, headwind_m_s;
-    double air_kg_m;              /* half density times drag area */
+    double air_kg_m;                    /* half density times drag area */
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
     evn_axle axle[EVN_AXLES_MAX];
     size_t axle_count, truck_axles; /* a trailer's group comes after the truck's own where there is one */
@@ -77,16 +77,17 @@ bool evn_rig_make(const evn_truck_file *, const evn_ask *, evn_rig **out, evn_re
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
 
 /* Normal load of an axle, N. */
-double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_cos, double slope_sin, double accel_m_s2,
-                       double brake_n);
+double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_cos, double slope_sin,
+                       double accel_m_s2, double brake_n);
 
 /* ---- pack. Power at the terminals above zero: out of the pack. */
 /* Current for a terminal power: I = 2 P/(E + sqrt(E^2 - 4 R P)); NAN beyond E^2/4R. */
 double evn_pack_current_a(const evn_pack *, double open_circuit_v, double terminal_w);
-double evn_pack_most_w(const evn_pack *, double open_circuit_v);                    /* discharge limit now */
-double evn_pack_charge_w(const evn_pack *, double soc, double open_circuit_v);      /* charge limit now, above zero */
+double evn_pack_most_w(const evn_pack *, double open_circuit_v);               /* discharge limit now */
+double evn_pack_charge_w(const evn_pack *, double soc, double open_circuit_v); /* charge limit now, above zero */
 
-/* Slip of a driven tyre: torque/r for a tyre force, and back; K = stiffness x normal load. s = (w r - v)/(w r) driving. */
+/* Slip of a driven tyre: torque/r for a tyre force, and back; K = stiffness x normal load. s = (w r - v)/(w r) driving.
+ */
 double evn_slip_hub_n(double tyre_n, double slip_stiffness_n);
 double evn_slip_tyre_n(double hub_n, double slip_stiffness_n);
 

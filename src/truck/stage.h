@@ -6,8 +6,8 @@
  *   torque ->  + inertia x acceleration + drag(speed)  = load  ->  (load + mesh loss) / ratio
  *
  * The mesh loss is a share of the load: `pull_share` of it when the load pulls the truck (1/eta - 1), `push_share` when
- * the truck pushes the motor (1 - eta). Both vanish with the load, so the torque is continuous through zero, and no loss
- * is ever negative. (First law; U14, U15 of the published checks.)
+ * the truck pushes the motor (1 - eta). Both vanish with the load, so the torque is continuous through zero, and no
+ * loss is ever negative. (First law; U14, U15 of the published checks.)
  */
 #ifndef EVENER_TRUCK_STAGE_H
 #define EVENER_TRUCK_STAGE_H
@@ -23,15 +23,15 @@ typedef struct evn_shaft {
 } evn_shaft;
 
 typedef struct evn_stage {
-    double ratio;                 /* motor-side speed / wheel-side speed */
+    double ratio; /* motor-side speed / wheel-side speed */
     double pull_share, push_share;
-    double drag_nm, drag_nm_s;    /* at the wheel side: constant, and per rad/s */
-    double inertia_kg_m2;         /* at the wheel side */
-    const evn_curve *drag_curve;  /* instead of the two above; over rad/s */
-    evn_line line;                /* ledger line of its losses */
+    double drag_nm, drag_nm_s;   /* at the wheel side: constant, and per rad/s */
+    double inertia_kg_m2;        /* at the wheel side */
+    const evn_curve *drag_curve; /* instead of the two above; over rad/s */
+    evn_line line;               /* ledger line of its losses */
 } evn_stage;
 
-enum { EVN_LOWERED_MAX = 2 };     /* normal-form stages that one written stage can become */
+enum { EVN_LOWERED_MAX = 2 }; /* normal-form stages that one written stage can become */
 
 /* What a kind may take memory for: its drag curve. */
 typedef struct evn_lowering {
@@ -52,7 +52,8 @@ extern const evn_stage_kind evn_stage_kinds[];
 extern const size_t evn_stage_kinds_count;
 extern const evn_kind_row evn_stage_kind_rows[]; /* the same for the reader; ends with a NULL key */
 
-/* In the header, since they are the innermost of everything: a fifth of a run's time goes into calling them otherwise. */
+/* In the header, since they are the innermost of everything: a fifth of a run's time goes into calling them otherwise.
+ */
 static inline double evn_stage_drag_nm(const evn_stage *s, double speed_rad_s)
 {
     double w = speed_rad_s > 0 ? speed_rad_s : 0; /* a trip never turns backwards; round-off may */
@@ -71,7 +72,8 @@ static inline evn_shaft evn_stage_up(const evn_stage *s, evn_shaft out, evn_flow
     return (evn_shaft){(load + mesh) / s->ratio, out.speed_rad_s * s->ratio, out.accel_rad_s2 * s->ratio};
 }
 
-/* Its exact inverse for the torque: motor-side torque to wheel-side torque, at the wheel side's speed and acceleration. */
+/* Its exact inverse for the torque: motor-side torque to wheel-side torque, at the wheel side's speed and acceleration.
+ */
 static inline double evn_stage_down(const evn_stage *s, double motor_side_nm, double speed_rad_s, double accel_rad_s2)
 {
     double t = motor_side_nm * s->ratio;

@@ -11,8 +11,8 @@
 evn_stage *evn_lower_first(evn_lowering *to, evn_line line, double ratio, double efficiency)
 {
     to->count = 1;
-    to->stage[0] = (evn_stage){
-        .ratio = ratio, .pull_share = 1 / efficiency - 1, .push_share = 1 - efficiency, .line = line};
+    to->stage[0] =
+        (evn_stage){.ratio = ratio, .pull_share = 1 / efficiency - 1, .push_share = 1 - efficiency, .line = line};
     return &to->stage[0];
 }
 
@@ -75,66 +75,136 @@ static void lower_mesh(const void *f, evn_lowering *to) { lower_geared(f, EVN_GE
 static void lower_final_drive(const void *f, evn_lowering *to) { lower_geared(f, EVN_FINAL_DRIVE, to); }
 static void lower_wheel_end(const void *f, evn_lowering *to) { lower_geared(f, EVN_WHEEL_END, to); }
 
-#define GEARED_DRAG                                                                                                      \
-    {.key = "drag", .shape = EVN_ONE, .offset = offsetof(geared_file, drag), .of = &evn_drag_object,                     \
+#define GEARED_DRAG                                                                                                    \
+    {.key = "drag",                                                                                                    \
+     .shape = EVN_ONE,                                                                                                 \
+     .offset = offsetof(geared_file, drag),                                                                            \
+     .of = &evn_drag_object,                                                                                           \
      .help = "friction torque over speed, apart from the load loss"}
-#define GEARED_INERTIA                                                                                                   \
-    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 1000, .usual_high = 60,                                        \
-     .offset = offsetof(geared_file, inertia_kg_m2), .help = "turning mass, at the wheel side"}
-#define GEARED_MASS                                                                                                      \
+#define GEARED_INERTIA                                                                                                 \
+    {.key = "inertia_kg_m2",                                                                                           \
+     .shape = EVN_NUMBER,                                                                                              \
+     .most = 1000,                                                                                                     \
+     .usual_high = 60,                                                                                                 \
+     .offset = offsetof(geared_file, inertia_kg_m2),                                                                   \
+     .help = "turning mass, at the wheel side"}
+#define GEARED_MASS                                                                                                    \
     {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(geared_file, mass_kg), .help = "mass"}
 
 static const evn_field mesh_fields[] = {
-    {.key = "ratio", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.05, .most = 50, .usual_low = 0.5,
-     .usual_high = 8, .offset = offsetof(geared_file, ratio), .help = "motor-side speed over wheel-side speed"},
-    {.key = "efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1, .usual_low = 0.975,
-     .usual_high = 1, .offset = offsetof(geared_file, efficiency), .source = "plausible range; NASA TP-1622 on part load",
+    {.key = "ratio",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0.05,
+     .most = 50,
+     .usual_low = 0.5,
+     .usual_high = 8,
+     .offset = offsetof(geared_file, ratio),
+     .help = "motor-side speed over wheel-side speed"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.975,
+     .usual_high = 1,
+     .offset = offsetof(geared_file, efficiency),
+     .source = "plausible range; NASA TP-1622 on part load",
      .help = "of the load alone, one ground mesh with its bearings; drag is stated apart"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
 };
-static const evn_object mesh_object = {"mesh", "a pair of gears", sizeof(geared_file), mesh_fields, COUNT(mesh_fields),
-                                       check_geared};
+static const evn_object mesh_object = {"mesh",      "a pair of gears",  sizeof(geared_file),
+                                       mesh_fields, COUNT(mesh_fields), check_geared};
 
 static const evn_field final_drive_fields[] = {
-    {.key = "ratio", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 50, .usual_low = 1.5,
-     .usual_high = 8, .offset = offsetof(geared_file, ratio), .help = "final drive ratio"},
-    {.key = "efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1, .usual_low = 0.94,
-     .usual_high = 0.99, .offset = offsetof(geared_file, efficiency),
+    {.key = "ratio",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0.5,
+     .most = 50,
+     .usual_low = 1.5,
+     .usual_high = 8,
+     .offset = offsetof(geared_file, ratio),
+     .help = "final drive ratio"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.94,
+     .usual_high = 0.99,
+     .offset = offsetof(geared_file, efficiency),
      .help = "of the load alone; hypoid 0.950 to 0.975, spiral bevel 0.970 to 0.982"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
 };
-static const evn_object final_drive_object = {"final_drive", "hypoid or bevel gear set of an axle with its differential",
-                                              sizeof(geared_file), final_drive_fields, COUNT(final_drive_fields),
+static const evn_object final_drive_object = {"final_drive",
+                                              "hypoid or bevel gear set of an axle with its differential",
+                                              sizeof(geared_file),
+                                              final_drive_fields,
+                                              COUNT(final_drive_fields),
                                               check_geared};
 
 static const evn_field differential_fields[] = {
-    {.key = "ratio", .shape = EVN_NUMBER, .least = 1, .most = 1, .fallback = 1, .offset = offsetof(geared_file, ratio),
+    {.key = "ratio",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 1,
+     .fallback = 1,
+     .offset = offsetof(geared_file, ratio),
      .help = "1: a differential does not change the mean speed"},
-    {.key = "efficiency", .shape = EVN_NUMBER, .least = 0.5, .most = 1, .usual_low = 0.98, .usual_high = 1, .fallback = 1,
-     .offset = offsetof(geared_file, efficiency), .help = "of the load alone"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.98,
+     .usual_high = 1,
+     .fallback = 1,
+     .offset = offsetof(geared_file, efficiency),
+     .help = "of the load alone"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
 };
-static const evn_object differential_object = {"differential", "differential of an axle without a final drive",
-                                               sizeof(geared_file), differential_fields, COUNT(differential_fields),
+static const evn_object differential_object = {"differential",
+                                               "differential of an axle without a final drive",
+                                               sizeof(geared_file),
+                                               differential_fields,
+                                               COUNT(differential_fields),
                                                check_geared};
 
 static const evn_field wheel_end_fields[] = {
-    {.key = "ratio", .shape = EVN_NUMBER, .least = 1, .most = 20, .usual_low = 1, .usual_high = 6, .fallback = 1,
-     .offset = offsetof(geared_file, ratio), .help = "hub reduction, 1: none"},
-    {.key = "efficiency", .shape = EVN_NUMBER, .least = 0.5, .most = 1, .usual_low = 0.975, .usual_high = 1, .fallback = 1,
-     .offset = offsetof(geared_file, efficiency), .help = "of the load alone, of a hub reduction"},
+    {.key = "ratio",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 20,
+     .usual_low = 1,
+     .usual_high = 6,
+     .fallback = 1,
+     .offset = offsetof(geared_file, ratio),
+     .help = "hub reduction, 1: none"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.975,
+     .usual_high = 1,
+     .fallback = 1,
+     .offset = offsetof(geared_file, efficiency),
+     .help = "of the load alone, of a hub reduction"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
 };
-static const evn_object wheel_end_object = {"wheel_end", "wheel bearings, seals and hub reduction of the driven wheels",
-                                            sizeof(geared_file), wheel_end_fields, COUNT(wheel_end_fields), check_geared};
+static const evn_object wheel_end_object = {"wheel_end",
+                                            "wheel bearings, seals and hub reduction of the driven wheels",
+                                            sizeof(geared_file),
+                                            wheel_end_fields,
+                                            COUNT(wheel_end_fields),
+                                            check_geared};
 
 /* ------------------------------------------------------------------------------------------------ planet set */
 
@@ -168,21 +238,52 @@ static void lower_planet_set(const void *as_read, evn_lowering *to)
 }
 
 static const evn_field planet_set_fields[] = {
-    {.key = "sun_teeth", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 8, .most = 400, .usual_low = 14,
-     .usual_high = 60, .offset = offsetof(planet_set_file, sun_teeth), .help = "teeth of the sun, on the motor side"},
-    {.key = "ring_teeth", .shape = EVN_COUNT, .presence = EVN_REQUIRED, .least = 16, .most = 1000, .usual_low = 40,
-     .usual_high = 150, .offset = offsetof(planet_set_file, ring_teeth), .help = "teeth of the ring, which is held"},
-    {.key = "basic_efficiency", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .least = 0.5, .most = 1,
-     .usual_low = 0.97, .usual_high = 0.995, .offset = offsetof(planet_set_file, basic_efficiency),
-     .source = "VDI 2157, from memory", .help = "sun to ring with the carrier held"},
-    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 1000, .usual_high = 60,
-     .offset = offsetof(planet_set_file, inertia_kg_m2), .help = "turning mass, at the wheel side"},
+    {.key = "sun_teeth",
+     .shape = EVN_COUNT,
+     .presence = EVN_REQUIRED,
+     .least = 8,
+     .most = 400,
+     .usual_low = 14,
+     .usual_high = 60,
+     .offset = offsetof(planet_set_file, sun_teeth),
+     .help = "teeth of the sun, on the motor side"},
+    {.key = "ring_teeth",
+     .shape = EVN_COUNT,
+     .presence = EVN_REQUIRED,
+     .least = 16,
+     .most = 1000,
+     .usual_low = 40,
+     .usual_high = 150,
+     .offset = offsetof(planet_set_file, ring_teeth),
+     .help = "teeth of the ring, which is held"},
+    {.key = "basic_efficiency",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.97,
+     .usual_high = 0.995,
+     .offset = offsetof(planet_set_file, basic_efficiency),
+     .source = "VDI 2157, from memory",
+     .help = "sun to ring with the carrier held"},
+    {.key = "inertia_kg_m2",
+     .shape = EVN_NUMBER,
+     .most = 1000,
+     .usual_high = 60,
+     .offset = offsetof(planet_set_file, inertia_kg_m2),
+     .help = "turning mass, at the wheel side"},
     {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(planet_set_file, mass_kg), .help = "mass"},
-    {.key = "drag", .shape = EVN_ONE, .offset = offsetof(planet_set_file, drag), .of = &evn_drag_object,
+    {.key = "drag",
+     .shape = EVN_ONE,
+     .offset = offsetof(planet_set_file, drag),
+     .of = &evn_drag_object,
      .help = "friction torque over speed, apart from the load loss"},
 };
-static const evn_object planet_set_object = {"planet_set", "planetary stage: ring held, sun in, carrier out",
-                                             sizeof(planet_set_file), planet_set_fields, COUNT(planet_set_fields),
+static const evn_object planet_set_object = {"planet_set",
+                                             "planetary stage: ring held, sun in, carrier out",
+                                             sizeof(planet_set_file),
+                                             planet_set_fields,
+                                             COUNT(planet_set_fields),
                                              check_planet_set};
 
 /* ------------------------------------------------------------------------------------------------ shafts */
@@ -192,8 +293,9 @@ typedef struct universal_joint_file {
 } universal_joint_file;
 
 /*
- * Mean friction loss of a cardan joint over one turn as a share of the power: (4/pi) mu (r/R) tan(angle); the pins swing
- * through four times the angle per turn (Seherr-Thoss, Schmelz and Aucktor, Universal Joints and Driveshafts, from memory).
+ * Mean friction loss of a cardan joint over one turn as a share of the power: (4/pi) mu (r/R) tan(angle); the pins
+ * swing through four times the angle per turn (Seherr-Thoss, Schmelz and Aucktor, Universal Joints and Driveshafts,
+ * from memory).
  */
 double evn_universal_joint_loss_share(double angle_rad, double friction_coefficient, double radius_ratio)
 {
@@ -203,26 +305,45 @@ double evn_universal_joint_loss_share(double angle_rad, double friction_coeffici
 static void lower_universal_joint(const void *as_read, evn_lowering *to)
 {
     const universal_joint_file *j = as_read;
-    double loss =
-        evn_universal_joint_loss_share(j->angle_deg * EVN_PI / 180, j->friction_coefficient, j->radius_ratio);
+    double loss = evn_universal_joint_loss_share(j->angle_deg * EVN_PI / 180, j->friction_coefficient, j->radius_ratio);
     evn_lower_first(to, EVN_SHAFTS, 1, 1 - loss);
     to->mass_kg = j->mass_kg;
 }
 
 static const evn_field universal_joint_fields[] = {
-    {.key = "angle_deg", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 45, .usual_high = 8,
-     .offset = offsetof(universal_joint_file, angle_deg), .help = "working angle between the two shafts"},
-    {.key = "friction_coefficient", .shape = EVN_NUMBER, .most = 0.5, .usual_low = 0.02, .usual_high = 0.1,
-     .fallback = 0.05, .offset = offsetof(universal_joint_file, friction_coefficient),
-     .source = "Seherr-Thoss, Schmelz and Aucktor, from memory", .help = "of the needle bearings in the cross"},
-    {.key = "radius_ratio", .shape = EVN_NUMBER, .most = 1, .usual_low = 0.2, .usual_high = 0.5, .fallback = 0.35,
-     .offset = offsetof(universal_joint_file, radius_ratio), .help = "bearing radius over the cross's lever arm"},
-    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 200, .offset = offsetof(universal_joint_file, mass_kg),
+    {.key = "angle_deg",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .most = 45,
+     .usual_high = 8,
+     .offset = offsetof(universal_joint_file, angle_deg),
+     .help = "working angle between the two shafts"},
+    {.key = "friction_coefficient",
+     .shape = EVN_NUMBER,
+     .most = 0.5,
+     .usual_low = 0.02,
+     .usual_high = 0.1,
+     .fallback = 0.05,
+     .offset = offsetof(universal_joint_file, friction_coefficient),
+     .source = "Seherr-Thoss, Schmelz and Aucktor, from memory",
+     .help = "of the needle bearings in the cross"},
+    {.key = "radius_ratio",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .usual_low = 0.2,
+     .usual_high = 0.5,
+     .fallback = 0.35,
+     .offset = offsetof(universal_joint_file, radius_ratio),
+     .help = "bearing radius over the cross's lever arm"},
+    {.key = "mass_kg",
+     .shape = EVN_NUMBER,
+     .most = 200,
+     .offset = offsetof(universal_joint_file, mass_kg),
      .help = "mass, where it is not in the shaft's"},
 };
-static const evn_object universal_joint_object = {"universal_joint", "cardan joint at a working angle",
-                                                  sizeof(universal_joint_file), universal_joint_fields,
-                                                  COUNT(universal_joint_fields), NULL};
+static const evn_object universal_joint_object = {
+    "universal_joint",      "cardan joint at a working angle", sizeof(universal_joint_file),
+    universal_joint_fields, COUNT(universal_joint_fields),     NULL};
 
 typedef struct propeller_shaft_file {
     double inertia_kg_m2, mass_kg;
@@ -236,14 +357,22 @@ static void lower_propeller_shaft(const void *as_read, evn_lowering *to)
 }
 
 static const evn_field propeller_shaft_fields[] = {
-    {.key = "inertia_kg_m2", .shape = EVN_NUMBER, .most = 20, .usual_high = 1,
-     .offset = offsetof(propeller_shaft_file, inertia_kg_m2), .help = "turning mass of the shaft"},
-    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 500, .usual_high = 120,
-     .offset = offsetof(propeller_shaft_file, mass_kg), .help = "mass, joints included where they state none"},
+    {.key = "inertia_kg_m2",
+     .shape = EVN_NUMBER,
+     .most = 20,
+     .usual_high = 1,
+     .offset = offsetof(propeller_shaft_file, inertia_kg_m2),
+     .help = "turning mass of the shaft"},
+    {.key = "mass_kg",
+     .shape = EVN_NUMBER,
+     .most = 500,
+     .usual_high = 120,
+     .offset = offsetof(propeller_shaft_file, mass_kg),
+     .help = "mass, joints included where they state none"},
 };
-static const evn_object propeller_shaft_object = {"propeller_shaft", "shaft between gearbox and axle",
-                                                  sizeof(propeller_shaft_file), propeller_shaft_fields,
-                                                  COUNT(propeller_shaft_fields), NULL};
+static const evn_object propeller_shaft_object = {
+    "propeller_shaft",      "shaft between gearbox and axle", sizeof(propeller_shaft_file),
+    propeller_shaft_fields, COUNT(propeller_shaft_fields),    NULL};
 
 typedef struct centre_bearing_file {
     double drag_nm, mass_kg;
@@ -257,13 +386,25 @@ static void lower_centre_bearing(const void *as_read, evn_lowering *to)
 }
 
 static const evn_field centre_bearing_fields[] = {
-    {.key = "drag_nm", .shape = EVN_NUMBER, .presence = EVN_REQUIRED, .most = 50, .usual_high = 4,
-     .offset = offsetof(centre_bearing_file, drag_nm), .help = "friction torque of the sealed bearing"},
-    {.key = "mass_kg", .shape = EVN_NUMBER, .most = 100, .offset = offsetof(centre_bearing_file, mass_kg), .help = "mass"},
+    {.key = "drag_nm",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .most = 50,
+     .usual_high = 4,
+     .offset = offsetof(centre_bearing_file, drag_nm),
+     .help = "friction torque of the sealed bearing"},
+    {.key = "mass_kg",
+     .shape = EVN_NUMBER,
+     .most = 100,
+     .offset = offsetof(centre_bearing_file, mass_kg),
+     .help = "mass"},
 };
-static const evn_object centre_bearing_object = {"centre_bearing", "bearing that carries a two-piece propeller shaft",
-                                                 sizeof(centre_bearing_file), centre_bearing_fields,
-                                                 COUNT(centre_bearing_fields), NULL};
+static const evn_object centre_bearing_object = {"centre_bearing",
+                                                 "bearing that carries a two-piece propeller shaft",
+                                                 sizeof(centre_bearing_file),
+                                                 centre_bearing_fields,
+                                                 COUNT(centre_bearing_fields),
+                                                 NULL};
 
 /* ------------------------------------------------------------------------------------------------ the list */
 

@@ -1,6 +1,7 @@
 /*
  * The truck as it is written: one struct per object of the YAML file, in the units of the keys. The tables that fill
- * them stand in truck_fields.c, battery_fields.c, unit_fields.c and stages.c; rig.h is what comes out when one is prepared.
+ * them stand in truck_fields.c, battery_fields.c, unit_fields.c and stages.c; rig.h is what comes out when one is
+ * prepared.
  */
 #ifndef EVENER_TRUCK_TRUCK_H
 #define EVENER_TRUCK_TRUCK_H
@@ -137,7 +138,7 @@ typedef struct evn_unit_file {
     evn_many motors;
     bool idle_motors_stand_still; /* a clutch frees a motor that is not engaged */
     const evn_gearbox_file *gearbox;
-    evn_steps path; /* from the gearbox to the wheels */
+    evn_steps path;                                       /* from the gearbox to the wheels */
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
 } evn_unit_file;
 

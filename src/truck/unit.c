@@ -41,10 +41,7 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
 }
 
 /* Drag torque of a motor that turns without being engaged; the magnets do not switch off. */
-static double idle_drag_nm(const evn_motor *m, double w)
-{
-    return m->speed_w_s + m->speed2_w_s2 * w;
-}
+static double idle_drag_nm(const evn_motor *m, double w) { return m->speed_w_s + m->speed2_w_s2 * w; }
 
 /* What holding the voltage down costs in a motor that turns unused above its no-load limit. */
 static double idle_draw_w(const evn_motor *m, double w, double winding_degc, evn_flow *flow)
@@ -68,10 +65,7 @@ double evn_unit_derating(const evn_motor *m, double winding_degc)
     return (m->derate_to_degc - winding_degc) / (m->derate_to_degc - m->derate_from_degc);
 }
 
-static inline bool is_engaged(evn_setting s, size_t motor)
-{
-    return s.engaged >> motor & 1u;
-}
+static inline bool is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
 
 /* Idle motors that still turn: their inertia is spun up and their drag paid by the engaged ones. */
 static double idle_load_nm(const evn_unit *u, evn_setting s, double w, double accel, double *spin_nm)
@@ -248,8 +242,7 @@ static void lower_gear(const evn_gearbox_file *box, size_t k, evn_lowering *low,
     evn_lower_drag(box->drag, low);
     append(g, low);
     if (box->input_inertia_kg_m2 > 0)
-        g->stage[g->count++] =
-            (evn_stage){.ratio = 1, .inertia_kg_m2 = box->input_inertia_kg_m2, .line = EVN_GEARBOX};
+        g->stage[g->count++] = (evn_stage){.ratio = 1, .inertia_kg_m2 = box->input_inertia_kg_m2, .line = EVN_GEARBOX};
 }
 
 static double chain_inertia(const evn_stage *stage, size_t count, double *ratio)

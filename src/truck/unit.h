@@ -32,9 +32,9 @@ typedef struct evn_unit {
     const char *name;
     evn_gear gear[EVN_GEARS_MAX];
     size_t gear_count;
-    size_t path_count;             /* stages below the gearbox: what still turns in neutral */
-    double path_inertia_kg_m2;     /* of those, seen at the wheels */
-    double machine_inertia_kg_m2;  /* rotors and gearbox input at motor speed: what a shift must synchronise */
+    size_t path_count;            /* stages below the gearbox: what still turns in neutral */
+    double path_inertia_kg_m2;    /* of those, seen at the wheels */
+    double machine_inertia_kg_m2; /* rotors and gearbox input at motor speed: what a shift must synchronise */
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
     bool idle_stands_still;
@@ -47,14 +47,15 @@ typedef struct evn_setting {
 
 /* What limits a unit's torque besides its own envelope. */
 typedef struct evn_supply {
-    double voltage_v;    /* of the bus, for the power envelope */
+    double voltage_v; /* of the bus, for the power envelope */
     double winding_degc;
-    double fade;         /* share of the braking torque that is allowed, 0 to 1 */
+    double fade; /* share of the braking torque that is allowed, 0 to 1 */
 } evn_supply;
 
 /*
- * Power taken from the bus, W (below zero: returned), for a torque at the wheels of the unit; adds to the flow: losses to
- * their lines, power into turning masses to EVN_KINETIC. motor_nm, where not NULL, receives the torque of all motors.
+ * Power taken from the bus, W (below zero: returned), for a torque at the wheels of the unit; adds to the flow: losses
+ * to their lines, power into turning masses to EVN_KINETIC. motor_nm, where not NULL, receives the torque of all
+ * motors.
  */
 double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double winding_degc, evn_flow *,
                        double *motor_nm);
@@ -63,7 +64,8 @@ double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, doubl
 double evn_unit_most_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);
 double evn_unit_least_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);
 
-/* Wheel torque that a torque of the engaged motors gives at this wheel speed and acceleration: exact inverse of the above. */
+/* Wheel torque that a torque of the engaged motors gives at this wheel speed and acceleration: exact inverse of the
+ * above. */
 double evn_unit_wheel_nm(const evn_unit *, evn_setting, double motor_nm, double wheel_rad_s, double wheel_accel_rad_s2);
 
 /* Wheel torque with the gearbox in neutral: what still turns is dragged along. Books the drags. */
@@ -77,7 +79,8 @@ double evn_unit_derating(const evn_motor *, double winding_degc);
 /* Copper loss grows with (235 + T)/(235 + T0): IEC 60034-1 (from memory), M4 of the published checks. */
 double evn_copper_factor(double winding_degc, double reference_degc);
 
-/* Lowers what was read. False when memory ran out. mass_kg receives the masses of path stages on the axle and shafts. */
+/* Lowers what was read. False when memory ran out. mass_kg receives the masses of path stages on the axle and shafts.
+ */
 typedef struct evn_unit_masses {
     double machine_kg, path_kg; /* motors, inverters and gearbox; stages of the path */
 } evn_unit_masses;

@@ -23,15 +23,9 @@ static double power_ratio(const char *path, double grade_percent)
     return ratio;
 }
 
-static double pull_efficiency(const char *path)
-{
-    return 1 / power_ratio(path, 4);
-}
+static double pull_efficiency(const char *path) { return 1 / power_ratio(path, 4); }
 
-static double push_efficiency(const char *path)
-{
-    return power_ratio(path, -4);
-}
+static double push_efficiency(const char *path) { return power_ratio(path, -4); }
 
 /* ------------------------------------------------------------------------------------------------ planet sets */
 

@@ -6,10 +6,7 @@
 #include <math.h>
 #include <stdint.h>
 
-#define LIST(...)                                                                                                      \
-    {                                                                                                                  \
-        (const double[]){__VA_ARGS__}, sizeof((const double[]){__VA_ARGS__}) / sizeof(double)                          \
-    }
+#define LIST(...) {(const double[]){__VA_ARGS__}, sizeof((const double[]){__VA_ARGS__}) / sizeof(double)}
 
 static const evn_course_ask no_top = {0.8, 1.0, (double)INFINITY};
 

@@ -445,10 +445,7 @@ START_TEST(a_surface_may_begin_at_the_start)
 }
 END_TEST
 
-START_TEST(nothing_is_freed_of_no_course)
-{
-    evn_course_free(NULL);
-}
+START_TEST(nothing_is_freed_of_no_course) { evn_course_free(NULL); }
 END_TEST
 
 static Suite *course_suite(void)

@@ -88,10 +88,7 @@ static const refusal refusals[] = {
     {HEAD, "missing_key", 1},
 };
 
-START_TEST(a_cycle_that_contradicts_itself_is_refused_at_its_place)
-{
-    check_refused(&refusals[_i], "given.yaml");
-}
+START_TEST(a_cycle_that_contradicts_itself_is_refused_at_its_place) { check_refused(&refusals[_i], "given.yaml"); }
 END_TEST
 
 #define LIMITS HEAD "length_m: 1000\nspeed: {place_m: [0], limit_km_h: [30]}\n"
@@ -120,10 +117,7 @@ static const refusal road_refusals[] = {
     {HEAD "speed: {time_s: [0, 1], speed_km_h: [0, 1]}\nstops: {place_m: [500], wait_s: [1]}\n", "disagrees", 4},
 };
 
-START_TEST(a_road_that_contradicts_itself_is_refused_at_its_place)
-{
-    check_refused(&road_refusals[_i], "given.yaml");
-}
+START_TEST(a_road_that_contradicts_itself_is_refused_at_its_place) { check_refused(&road_refusals[_i], "given.yaml"); }
 END_TEST
 
 START_TEST(a_whole_cycle_is_read_and_driven)
@@ -151,10 +145,7 @@ END_TEST
 
 static char folder[] = "/tmp/evener-cycle-XXXXXX";
 
-static void make_folder(void)
-{
-    ck_assert_ptr_nonnull(mkdtemp(folder));
-}
+static void make_folder(void) { ck_assert_ptr_nonnull(mkdtemp(folder)); }
 
 static void remove_folder(void)
 {
@@ -387,10 +378,7 @@ static void check_object(const evn_object *object)
     }
 }
 
-START_TEST(every_key_has_bounds_and_a_meaning)
-{
-    check_object(&evn_cycle_object);
-}
+START_TEST(every_key_has_bounds_and_a_meaning) { check_object(&evn_cycle_object); }
 END_TEST
 
 START_TEST(figures_have_keys_of_their_own)

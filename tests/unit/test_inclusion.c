@@ -18,10 +18,7 @@ static outcome read_with(const char *name, const char *const *search)
     return out;
 }
 
-static outcome read_named(const char *name)
-{
-    return read_with(name, NULL);
-}
+static outcome read_named(const char *name) { return read_with(name, NULL); }
 
 static void expect_file(const char *found, const char *name)
 {

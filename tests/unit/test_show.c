@@ -238,7 +238,7 @@ static const figure_row trip_rows[] = {
     {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25}, {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
     {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0}, {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
     {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0}, {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0}, (double)NAN},         {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"band_ok", "", "", EVN_YES_NO, 0}, (double)NAN}, {{"shifts", "", "", EVN_WHOLE, 0}, 66},
     {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 

@@ -211,10 +211,7 @@ static inline outcome read_bytes(const char *bytes, size_t length)
     return out;
 }
 
-static inline outcome read_text(const char *text)
-{
-    return read_bytes(text, strlen(text));
-}
+static inline outcome read_text(const char *text) { return read_bytes(text, strlen(text)); }
 
 static inline void outcome_end(outcome *out)
 {
