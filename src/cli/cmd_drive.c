@@ -252,6 +252,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 
 static const evn_option options[] = {
     NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
+    EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
     {.name = "driver",
      .argument = "human|exact",
      .kind = EVN_OPTION_CHOICE,
@@ -267,7 +268,6 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, trace),
      .help = "the run over time; - is standard output"},
-    EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
     NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
     NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
     NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; the truck file's own if not given"),
@@ -285,9 +285,9 @@ static const evn_option options[] = {
 static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE", "a cycle file (YAML)"}};
 
 static const char *const notes[] = {
-    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
     "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
     "With --trace - the trace goes to standard output and the report to standard error.",
+    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
     "A trace file is written whole or not at all. A run that ends early (Ctrl-C, or an integration that cannot go on) "
     "leaves the rows it has in FILE.csv.partial and touches nothing else.",
     NULL};
