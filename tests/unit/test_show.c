@@ -5,6 +5,7 @@
 #include "show/json_number.h"
 #include "show/table.h"
 #include "show/text.h"
+#include "show/truck_story.h"
 #include <check.h>
 #include <locale.h>
 #include <math.h>
@@ -134,6 +135,24 @@ START_TEST(values_are_written_as_their_quantity_says)
     ck_assert_str_eq(text, "max grade");
     evn_format_label(text, sizeof text, "kwh", "kWh");
     ck_assert_str_eq(text, "kwh");
+}
+END_TEST
+
+START_TEST(numbers_read_back_as_they_were_in_as_few_digits_as_do)
+{
+    static const double values[] = {
+        0, 0.1, 1.0 / 3, 4150.000000000001, 2.0 / 3 * 1e-7, 5e-324, 1e300, 123456, 0.965, -12.5, 700000, 1e15};
+    char text[32];
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
+        evn_format_exact(text, values[i]);
+        ck_assert_msg(memcmp(&(double){strtod(text, NULL)}, &values[i], sizeof values[i]) == 0, "%s", text);
+    }
+    evn_format_exact(text, 0.1);
+    ck_assert_str_eq(text, "0.1");
+    evn_format_exact(text, 700000);
+    ck_assert_str_eq(text, "700000");
+    evn_format_exact(text, 4150.000000000001);
+    ck_assert_str_eq(text, "4150.000000000001");
 }
 END_TEST
 
@@ -439,6 +458,7 @@ static void add_text(Suite *suite)
     tcase_add_test(tests, paragraphs_stay_within_their_width);
     tcase_add_test(tests, durations_carry_over_into_minutes_and_hours);
     tcase_add_test(tests, values_are_written_as_their_quantity_says);
+    tcase_add_test(tests, numbers_read_back_as_they_were_in_as_few_digits_as_do);
     tcase_add_test(tests, bars_grow_with_the_share_in_blocks_or_in_ascii);
     tcase_add_test(tests, tables_align_their_columns_and_end_without_blanks);
     tcase_add_test(tests, colour_needs_a_terminal_that_wants_it);
