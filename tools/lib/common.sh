@@ -55,6 +55,7 @@ missing_packages() {
     if [[ $for == *" ci "* ]]; then
         { have clang && echo 'int main(void) { return 0; }' |
             clang -fsanitize=address,undefined -x c -o /dev/null - >/dev/null 2>&1; } || printf '%s\n' clang libclang-rt-dev
+        have llvm-symbolizer || echo llvm
         have shellcheck || echo shellcheck
     fi
 }
