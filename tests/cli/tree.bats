@@ -47,3 +47,32 @@ unexpected_names() {
     head -n 3 "$source_root/LICENSE" | grep -q "Version 2.0, January 2004"
     grep -q "END OF TERMS AND CONDITIONS" "$source_root/LICENSE"
 }
+
+# C files of src/ and test files that no list of the build names.
+unlisted() {
+    (cd "$1/src" && find . -name '*.c' -printf '%P\n') | while read -r file; do
+        grep -qF "'$file'" "$1/src/meson.build" || grep -qF "'src/$file'" "$1/meson.build" || echo "src/$file"
+    done
+    (cd "$1/tests" && find . -name 'test_*.c' -printf '%P\n') | while read -r file; do
+        grep -qF "'${file%.c}'" "$1/tests/meson.build" || echo "tests/$file"
+    done
+    (cd "$1/tests/cli" && find . -name '*.bats' -printf '%P\n') | while read -r file; do
+        grep -qF "'${file%.bats}'" "$1/tests/meson.build" || echo "tests/cli/$file"
+    done
+}
+
+@test "the build knows every C file and every test" {
+    run unlisted "$source_root"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [ -z "$output" ]
+}
+
+@test "a planted file that the build does not know is found" {
+    mkdir "$BATS_TEST_TMPDIR/tree"
+    cp -r "$source_root"/{src,tests,meson.build} "$BATS_TEST_TMPDIR/tree"
+    touch "$BATS_TEST_TMPDIR/tree/src/core/planted.c" "$BATS_TEST_TMPDIR/tree/tests/unit/test_planted.c" \
+        "$BATS_TEST_TMPDIR/tree/tests/cli/planted.bats"
+    run unlisted "$BATS_TEST_TMPDIR/tree"
+    [ "${#lines[@]}" -eq 3 ]
+}
