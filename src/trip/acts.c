@@ -248,8 +248,10 @@ void evn_act_stop_ahead(evn_trip *trip)
 void evn_act_catch_up(evn_trip *trip)
 {
     trip->law = EVN_CAPPED;
-    if (!exact(trip))
-        trip->plan_at = evn_plan_index(trip->course, evn_preview_m(trip, trip->y), trip->plan_at);
+    if (exact(trip))
+        return;
+    size_t seen = evn_plan_index(trip->course, evn_preview_m(trip, trip->y), trip->plan_at);
+    trip->plan_at = seen < trip->stop_at ? seen : trip->stop_at; /* nobody looks past the next stop */
 }
 
 void evn_act_caught_up(evn_trip *trip)
@@ -324,7 +326,6 @@ static int launch_gear(const evn_trip *trip, double accel_m_s2)
 static void launch(evn_trip *trip)
 {
     const evn_plan_stretch *p = plan_now(trip);
-    double rest = p->end_m - trip->y[EVN_Y_PLACE];
     int gear = launch_gear(trip, p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->ask.comfort_acceleration_m_s2);
     if (gear < 0) {
         cannot_start(trip);
@@ -332,9 +333,11 @@ static void launch(evn_trip *trip)
     }
     take_gear(trip, (uint8_t)gear);
     trip->motion = EVN_MOVING;
-    trip->ahead_m = fmin(1, 0.5 * rest);
     bool at_begin = trip->y[EVN_Y_PLACE] <= p->begin_m;
     find_stop(trip);
+    const evn_course *c = trip->course;
+    double stop_m = trip->stop_at < c->plan_count ? c->plan[trip->stop_at].end_m : c->length_m;
+    trip->ahead_m = fmin(1, 0.5 * (stop_m - trip->y[EVN_Y_PLACE])); /* to the stop: a dip on the way must not hold it */
     trip->law = EVN_FOLLOWING;
     if (exact(trip) && at_begin)
         follow_plan(trip);

@@ -146,7 +146,8 @@ static double slip_stiffness_n(const evn_rig *r, const evn_now *n, double accel)
     const evn_axle *axle = evn_driven_axle(r);
     if (isinf(axle->slip_stiffness))
         return (double)INFINITY;
-    return axle->slip_stiffness * evn_axle_load_n(&axle->load, r->gravity_m_s2, n->slope_cos, n->slope_sin, accel, 0);
+    double load_n = evn_axle_load_n(&axle->load, r->gravity_m_s2, n->slope_cos, n->slope_sin, accel, 0);
+    return axle->slip_stiffness * fmax(load_n, 0);
 }
 
 static double hub_n(const evn_rig *r, const evn_now *n, double tyre_n, double accel)

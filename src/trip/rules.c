@@ -52,8 +52,8 @@ static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->t
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
 static bool aiming(const evn_trip *t)
 {
-    if (!unprescribed(t) || t->law == EVN_HALTING)
-        return false;
+    if (!unprescribed(t) || t->law == EVN_HALTING || t->plan_at == t->stop_at)
+        return false; /* a stop is not passed: "the stop ahead is near" comes first */
     return t->plan_at + (looking_ahead(t) ? 0 : 1) < t->course->plan_count;
 }
 static bool stop_ahead(const evn_trip *t)

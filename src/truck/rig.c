@@ -273,18 +273,22 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_condit
 
 /* ------------------------------------------------------------------------------------------------ slip */
 
+/*
+ * Slip is meant well below one half. Beyond, where more slip would carry less, both go on as straight lines, so that
+ * each is the other's inverse for any force that a limit is sought with.
+ */
 double evn_slip_hub_n(double tyre_n, double k)
 {
-    double s = fabs(tyre_n) / k;
-    return tyre_n > 0 ? tyre_n / (1 - s) : tyre_n * (1 - s);
+    if (tyre_n > 0)
+        return tyre_n < k / 2 ? tyre_n / (1 - tyre_n / k) : k + 4 * (tyre_n - k / 2);
+    return tyre_n > -k / 2 ? tyre_n * (1 + tyre_n / k) : tyre_n + k / 4;
 }
 
 double evn_slip_tyre_n(double hub_n, double k)
 {
     if (hub_n > 0)
-        return hub_n / (1 + hub_n / k);
-    double q = fmax(1 + 4 * hub_n / k, 0); /* hub = F (1 - |F|/K), the smaller |F| */
-    return 2 * hub_n / (1 + sqrt(q));
+        return hub_n < k ? hub_n / (1 + hub_n / k) : k / 2 + (hub_n - k) / 4;
+    return hub_n > -k / 4 ? 2 * hub_n / (1 + sqrt(1 + 4 * hub_n / k)) : hub_n - k / 4;
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
