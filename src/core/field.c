@@ -77,6 +77,70 @@ bool evn_object_default(const evn_object *object, void *self, struct evn_arena *
     return true;
 }
 
+/* ---------------------------------------------------------------------------------------------------- comparing */
+
+static bool same_numbers(const double *a, const double *b, size_t count)
+{
+    bool same = true;
+    for (size_t i = 0; i < count; i++) {
+        same = same && (a[i] == b[i] || (isnan(a[i]) && isnan(b[i])));
+    }
+    return same;
+}
+
+static bool same_sheet(const evn_sheet *a, const evn_sheet *b)
+{
+    bool same = a->columns == b->columns && a->rows == b->rows;
+    for (size_t i = 0; same && i < a->columns; i++) {
+        same = strcmp(a->name[i], b->name[i]) == 0 && same_numbers(a->column[i], b->column[i], a->rows);
+    }
+    return same;
+}
+
+/* Texts name a thing and do not change it. Maps of names and lists of steps are told apart by where they stand. */
+static bool same_member(const evn_field *field, const char *a, const char *b)
+{
+    switch (field->shape) {
+    case EVN_NUMBER:
+    case EVN_COUNT:
+        return same_numbers((const double *)(const void *)a, (const double *)(const void *)b, 1);
+    case EVN_FLAG:
+        return *(const bool *)a == *(const bool *)b;
+    case EVN_CHOICE:
+        return *(const int *)(const void *)a == *(const int *)(const void *)b;
+    case EVN_LIST: {
+        const evn_list *x = (const void *)a, *y = (const void *)b;
+        return x->count == y->count && same_numbers(x->at, y->at, x->count);
+    }
+    case EVN_ONE: {
+        const void *x = *(const void *const *)(const void *)a, *y = *(const void *const *)(const void *)b;
+        return x == y || (x != NULL && y != NULL && evn_object_differs(field->of, x, y) == NULL);
+    }
+    case EVN_SHEET: {
+        const evn_sheet *x = *(const evn_sheet *const *)(const void *)a,
+                        *y = *(const evn_sheet *const *)(const void *)b;
+        return x == y || (x != NULL && y != NULL && same_sheet(x, y));
+    }
+    case EVN_TEXT:
+        return true;
+    case EVN_MANY:
+    case EVN_STEPS:
+        return memcmp(a, b, field->shape == EVN_MANY ? sizeof(evn_many) : sizeof(evn_steps)) == 0;
+    }
+    return false;
+}
+
+const char *evn_object_differs(const evn_object *object, const void *a, const void *b)
+{
+    for (size_t i = 0; i < object->field_count; i++) {
+        const evn_field *field = &object->fields[i];
+        if (!same_member(field, (const char *)a + field->offset, (const char *)b + field->offset)) {
+            return field->key;
+        }
+    }
+    return NULL;
+}
+
 /* ---------------------------------------------------------------------------------------------------- units */
 
 typedef struct unit_row {

@@ -75,6 +75,7 @@ typedef struct evn_field {
     double fallback;      /* number, count, flag (0 or 1), choice (index); NAN: "not given" is a value of its own */
     size_t offset;        /* of the member in the struct */
     const evn_object *of; /* EVN_ONE, EVN_MANY */
+    bool gaps;            /* EVN_SHEET: cells of columns of numbers may be empty, and are NAN */
     const evn_kind_row *kinds;      /* EVN_STEPS: ends with a NULL key */
     const char *const *choices;     /* EVN_CHOICE: ends with NULL */
     size_t count_least, count_most; /* EVN_LIST, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
@@ -104,6 +105,9 @@ struct evn_object {
 /* Fills a struct with the fallbacks of its table (defaulted sub-objects from the arena). */
 struct evn_arena;
 bool evn_object_default(const evn_object *, void *self, struct evn_arena *);
+
+/* The first key in which two filled structs of an object differ, those within other objects included; NULL: none. */
+const char *evn_object_differs(const evn_object *, const void *a, const void *b);
 
 /* The name nearest to a mistyped one (edit distance), NULL when none is near. */
 const char *evn_nearest(const char *found, const char *const *names, size_t count);

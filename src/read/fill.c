@@ -177,7 +177,7 @@ static bool fill_sheet(evn_reading *reading, const evn_field *field, const evn_n
     if (source == NULL) {
         return false;
     }
-    const evn_sheet *sheet = evn_sheet_read(reading, source, bytes.at, bytes.length);
+    const evn_sheet *sheet = evn_sheet_read(reading, source, bytes.at, bytes.length, field->gaps);
     free(bytes.at);
     memcpy(member, &sheet, sizeof sheet);
     return sheet != NULL;

@@ -3,6 +3,7 @@
 #include "read/sheet.h"
 #include "read/bytes.h"
 #include "read/number.h"
+#include <math.h>
 #include <string.h>
 
 enum { COLUMNS_MOST = 256 };
@@ -27,6 +28,7 @@ typedef struct walk {
 typedef struct plan {
     size_t columns, rows;
     bool numeric[COLUMNS_MOST];
+    bool gaps; /* empty cells are allowed in columns of numbers */
     row header;
     cell names[COLUMNS_MOST];
 } plan;
@@ -260,6 +262,10 @@ static bool read_row(walk *w, const plan *p, draft *d, const row *in, size_t ind
         if (!p->numeric[i]) {
             continue;
         }
+        if (p->gaps && found.length == 0) {
+            d->column[to++][index] = (double)NAN;
+            continue;
+        }
         const char *why = evn_number_read(found.at, found.length, &d->column[to++][index]);
         sound = (why == NULL || say_cell(w, in, p, i, found, why)) && sound;
     }
@@ -295,7 +301,8 @@ static const evn_sheet *read_rows(walk w, const plan *p)
     return sound ? sheet : NULL;
 }
 
-const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
+const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
+                                bool gaps)
 {
     if (!evn_bytes_check(reading, source, &bytes, &length)) {
         return NULL;
@@ -305,6 +312,7 @@ const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, 
         evn_reading_out_of_memory(reading);
         return NULL;
     }
+    p->gaps = gaps;
     walk w = {.reading = reading, .source = source, .at = bytes, .end = bytes + length, .line = 0};
     if (!read_header(&w, p) || !survey(w, p)) {
         return NULL;

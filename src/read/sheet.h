@@ -6,6 +6,6 @@
 #include "read/reading.h"
 
 /* NULL when something is wrong (said). */
-const evn_sheet *evn_sheet_read(evn_reading *, const evn_source *, const char *bytes, size_t length);
+const evn_sheet *evn_sheet_read(evn_reading *, const evn_source *, const char *bytes, size_t length, bool gaps);
 
 #endif

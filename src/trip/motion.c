@@ -226,7 +226,7 @@ evn_at_work evn_drive_unit(const evn_trip *trip, const double *y, const evn_now 
     evn_shaft at = {hub * radius, n->speed_m_s / radius, accel / radius};
     evn_at_work w;
     flow->w[EVN_TYRE_SLIP] += (hub - force_n) * n->speed_m_s;
-    w.bus_w = evn_unit_draw_w(&r->unit[0], s, at, y[EVN_Y_WINDING], flow, &w.motor_nm);
+    w.bus_w = evn_unit_draw_w(&r->unit[0], s, at, n->open_circuit_v, y[EVN_Y_WINDING], flow, &w.motor_nm);
     return w;
 }
 

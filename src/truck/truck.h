@@ -111,14 +111,23 @@ typedef struct evn_winding_file {
     double start_degc; /* NAN: the coolant's */
 } evn_winding_file;
 
+typedef struct evn_map_file {      /* losses over speed and torque, instead of coefficients */
+    const evn_sheet *table;        /* columns as in map_points.c; or the lists */
+    evn_list speed_rpm, torque_nm; /* axes, rising */
+    evn_list loss_w, efficiency;   /* one of them, row by row: all torques of the first speed, ... */
+    bool includes_inverter;
+    double winding_degc; /* at which it was measured */
+} evn_map_file;
+
 typedef struct evn_motor_file {
     double peak_torque_nm, peak_power_kw, top_speed_rpm;
     double reference_voltage_v; /* at which peak power holds */
     double rotor_inertia_kg_m2, mass_kg;
-    const evn_motor_loss_file *loss;
+    const evn_motor_loss_file *loss; /* NULL: none, or the map's */
     const evn_field_weakening_file *field_weakening;
+    const evn_map_file *map;
     const evn_inverter_file *inverter;
-    const evn_winding_file *winding; /* NULL: the winding stays at loss.winding_degc */
+    const evn_winding_file *winding; /* NULL: the winding stays at the loss's winding_degc */
 } evn_motor_file;
 
 typedef struct evn_shift_file {
@@ -159,7 +168,11 @@ typedef struct evn_truck_file {
 } evn_truck_file;
 
 extern const evn_object evn_truck_object;
+extern const evn_object evn_map_object;
 extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
+
+/* The first key in which two motors differ; NULL when they are alike. */
+const char *evn_motors_differ(const evn_motor_file *, const evn_motor_file *);
 
 /* For check functions of every object that holds a drag. */
 bool evn_check_drag(const evn_drag_file *, const evn_seat *, evn_report *);

@@ -8,26 +8,32 @@ double evn_copper_factor(double winding_degc, double reference_degc)
     return (235 + winding_degc) / (235 + reference_degc);
 }
 
-/*
- * Share of the maximum current that weakens the field, for torque share t at x times base speed; the voltage limit of a
- * machine without saliency solved for the direct-axis current (machine equations):
- *   i_d = kappa (1 - sqrt((1 + 1/kappa^2)/x^2 - (t/kappa)^2)), not below 0.
- * Beyond the reach of the voltage the root has no real value: the whole kappa is taken.
- */
 static double weakening_share(const evn_motor *m, double t, double motor_rad_s)
 {
-    double k = m->characteristic_share, x = motor_rad_s * m->peak_nm / m->peak_w;
-    if (k <= 0 || x <= 1) /* below base speed the root is above 1 for every t <= 1 */
-        return 0;
-    double under = (1 + 1 / (k * k)) / (x * x) - t * t / (k * k);
-    if (under >= 1)
-        return 0;
-    return under > 0 ? k * (1 - sqrt(under)) : k;
+    return evn_weakening_share(m->characteristic_share, t, motor_rad_s * m->peak_nm / m->peak_w);
+}
+
+/* Power from the bus of one engaged motor whose losses are in a map. */
+static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double winding_degc,
+                         evn_flow *flow)
+{
+    double factor = m->has_winding ? evn_copper_factor(winding_degc, m->reference_degc) : 1, inverter = 0;
+    double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, factor);
+    if (!m->map->includes_inverter) {
+        double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
+        inverter = m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
+    }
+    flow->w[EVN_MOTOR] += loss;
+    flow->w[EVN_INVERTER] += inverter;
+    return torque_nm * w + loss + inverter;
 }
 
 /* Power from the bus of one engaged motor. */
-static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double winding_degc, evn_flow *flow)
+static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double winding_degc,
+                           evn_flow *flow)
 {
+    if (m->map)
+        return map_draw_w(m, torque_nm, w, voltage_v, winding_degc, flow);
     double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2;
     if (m->has_winding)
@@ -41,9 +47,13 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
 }
 
 /* Drag torque of a motor that turns without being engaged; the magnets do not switch off. */
-static double idle_drag_nm(const evn_motor *m, double w) { return m->speed_w_s + m->speed2_w_s2 * w; }
+static double idle_drag_nm(const evn_motor *m, double w)
+{
+    return m->map ? evn_map_drag_nm(m->map, w) : m->speed_w_s + m->speed2_w_s2 * w;
+}
 
-/* What holding the voltage down costs in a motor that turns unused above its no-load limit. */
+/* What holding the voltage down costs in a motor that turns unused above its no-load limit; a map has it in its drag.
+ */
 static double idle_draw_w(const evn_motor *m, double w, double winding_degc, evn_flow *flow)
 {
     double id = weakening_share(m, 0, w);
@@ -121,8 +131,8 @@ double evn_unit_top_rad_s(const evn_unit *u)
 
 /* ------------------------------------------------------------------------------------------------ the unit */
 
-double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double winding_degc, evn_flow *flow,
-                       double *motor_nm)
+double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, double winding_degc,
+                       evn_flow *flow, double *motor_nm)
 {
     const evn_gear *g = &u->gear[s.gear];
     for (size_t i = 0; i < g->count; i++)
@@ -136,7 +146,7 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double wi
             peak += u->motor[i].peak_nm;
     for (size_t i = 0; i < u->motor_count; i++) {
         if (is_engaged(s, i))
-            dc_w += motor_draw_w(&u->motor[i], total * (u->motor[i].peak_nm / peak), w, winding_degc, flow);
+            dc_w += motor_draw_w(&u->motor[i], total * (u->motor[i].peak_nm / peak), w, voltage_v, winding_degc, flow);
         else if (!u->idle_stands_still)
             dc_w += idle_draw_w(&u->motor[i], w, winding_degc, flow);
     }
@@ -181,34 +191,57 @@ double evn_unit_neutral_nm(const evn_unit *u, double wheel_rad_s, double wheel_a
 
 /* ------------------------------------------------------------------------------------------------ preparing */
 
-static void prepare_motor(const evn_motor_file *f, evn_motor *m)
+static void set_losses(const evn_motor_loss_file *f, evn_motor *m)
+{
+    m->constant_w = f->constant_w;
+    m->speed_w_s = f->speed_w_per_rad_s;
+    m->speed2_w_s2 = f->speed_squared_w_per_rad2_s2;
+    m->copper_w_nm2 = f->torque_squared_w_per_nm2;
+    m->reference_degc = f->winding_degc;
+}
+
+/* False: memory ran out. */
+static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
+{
+    evn_map_machine machine = {m->peak_nm, m->peak_w, m->top_rad_s, m->reference_v};
+    m->map = evn_map_make(f, &machine, arena);
+    if (!m->map)
+        return false;
+    m->constant_w = evn_map_loss_w(m->map, 0, 0, m->reference_v, 1);
+    m->reference_degc = f->winding_degc;
+    m->characteristic_share = m->map->layer[0].fit.characteristic_share;
+    return true;
+}
+
+static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
 {
     *m = (evn_motor){
         .peak_nm = f->peak_torque_nm,
         .peak_w = f->peak_power_kw * 1e3,
         .top_rad_s = f->top_speed_rpm * (3.14159265358979323846 / 30),
         .reference_v = f->reference_voltage_v,
-        .constant_w = f->loss->constant_w,
-        .speed_w_s = f->loss->speed_w_per_rad_s,
-        .speed2_w_s2 = f->loss->speed_squared_w_per_rad2_s2,
-        .copper_w_nm2 = f->loss->torque_squared_w_per_nm2,
-        .reference_degc = f->loss->winding_degc,
+        .reference_degc = 100,
         .characteristic_share = f->field_weakening ? f->field_weakening->characteristic_current_share : 0,
         .inverter_constant_w = f->inverter->constant_w,
         .inverter_current_w = f->inverter->current_w,
         .inverter_current2_w = f->inverter->current_squared_w,
         .inertia_kg_m2 = f->rotor_inertia_kg_m2,
-        .start_degc = f->loss->winding_degc,
         .has_winding = f->winding != NULL,
     };
+    if (f->loss)
+        set_losses(f->loss, m);
+    if (f->map && !set_map(f->map, arena, m))
+        return false;
+    m->start_degc = m->reference_degc;
     if (!f->winding)
-        return;
+        return true;
     m->coolant_degc = f->winding->coolant_degc;
     m->resistance_k_w = f->winding->resistance_k_per_kw * 1e-3;
     m->time_constant_s = f->winding->time_constant_s;
     m->derate_from_degc = f->winding->derate_from_degc;
     m->derate_to_degc = f->winding->derate_to_degc;
     m->start_degc = isnan(f->winding->start_degc) ? f->winding->coolant_degc : f->winding->start_degc;
+    return true;
 }
 
 /* Appends what a written stage became; a stage that neither changes speed nor costs anything is left out. */
@@ -282,10 +315,15 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
         if (f->gearbox)
             lower_gear(f->gearbox, k, &low, &u->gear[k]);
     }
+    bool all = true;
     u->motor_count = f->motors.count;
     for (size_t i = 0; i < f->motors.count; i++) {
         const evn_motor_file *m = (const evn_motor_file *)f->motors.item + i;
-        prepare_motor(m, &u->motor[i]);
+        bool again = i && evn_motors_differ(f->motors.item, m) == NULL;
+        if (again) /* one map for all alike */
+            u->motor[i] = u->motor[0];
+        else
+            all = prepare_motor(m, arena, &u->motor[i]) && all;
         rotors_kg_m2 += m->rotor_inertia_kg_m2;
         masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
     }
@@ -299,5 +337,5 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
         u->synchronising_loss_share = f->gearbox->shift->synchronising_loss_share;
     }
     set_inertias(u, rotors_kg_m2);
-    return !low.out_of_memory;
+    return all && !low.out_of_memory;
 }

@@ -4,11 +4,16 @@
  */
 #ifndef EVENER_TRUCK_UNIT_H
 #define EVENER_TRUCK_UNIT_H
+#include "truck/map.h"
 #include "truck/stage.h"
 
 enum { EVN_MOTORS_MAX = 4, EVN_GEARS_MAX = 8, EVN_CHAIN_MAX = 32 };
 
-/* Motor with inverter: losses over torque and speed, envelope, winding. */
+/*
+ * Motor with inverter: losses over torque and speed, envelope, winding. With a map the coefficients hold what goes with
+ * it: constant_w its loss at rest without torque, characteristic_share that of its fit, for the current of the
+ * inverter.
+ */
 typedef struct evn_motor {
     double peak_nm, peak_w, top_rad_s, reference_v;
     double constant_w, speed_w_s, speed2_w_s2, copper_w_nm2; /* copper at reference_degc */
@@ -16,6 +21,7 @@ typedef struct evn_motor {
     double characteristic_share; /* field weakening; 0: none */
     double inverter_constant_w, inverter_current_w, inverter_current2_w;
     double inertia_kg_m2;
+    const evn_map *map; /* NULL: the coefficients */
     /* winding: C dT/dt = loss - (T - coolant)/R, with tau = R C; has_winding false: T stays at reference_degc */
     bool has_winding;
     double coolant_degc, resistance_k_w, time_constant_s, derate_from_degc, derate_to_degc, start_degc;
@@ -55,10 +61,11 @@ typedef struct evn_supply {
 /*
  * Power taken from the bus, W (below zero: returned), for a torque at the wheels of the unit; adds to the flow: losses
  * to their lines, power into turning masses to EVN_KINETIC. motor_nm, where not NULL, receives the torque of all
- * motors.
+ * motors. voltage_v is that of the bus for loss maps: the open-circuit voltage, which is explicit and does not jump
+ * between pulling and pushing as the voltages of the two limits do.
  */
-double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double winding_degc, evn_flow *,
-                       double *motor_nm);
+double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double voltage_v, double winding_degc,
+                       evn_flow *, double *motor_nm);
 
 /* Torque limit of all engaged motors together, pulling, and the same pushing (below zero). */
 double evn_unit_most_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);

@@ -1,8 +1,9 @@
 /* Field tables of a drive unit: motors with inverter, gearbox, path. */
 #include "core/curve.h"
-#include "truck/stage.h"
 #include "truck/truck.h"
+#include "truck/unit.h"
 #include <math.h>
+#include <stdio.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
@@ -244,15 +245,19 @@ static const evn_field motor_fields[] = {
     {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(evn_motor_file, mass_kg), .help = "mass"},
     {.key = "loss",
      .shape = EVN_ONE,
-     .presence = EVN_DEFAULTED,
      .offset = offsetof(evn_motor_file, loss),
      .of = &loss_object,
-     .help = "losses; not given: none"},
+     .help = "losses as coefficients; neither these nor a map given: none"},
     {.key = "field_weakening",
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, field_weakening),
      .of = &field_weakening_object,
      .help = "weakening current above base speed; not given: none"},
+    {.key = "map",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_motor_file, map),
+     .of = &evn_map_object,
+     .help = "losses as a map, instead of loss and field_weakening"},
     {.key = "inverter",
      .shape = EVN_ONE,
      .presence = EVN_DEFAULTED,
@@ -263,12 +268,26 @@ static const evn_field motor_fields[] = {
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, winding),
      .of = &winding_object,
-     .help = "winding temperature; not given: it stays at loss.winding_degc"},
+     .help = "winding temperature; not given: it stays at the winding_degc of loss or map"},
 };
+
+static void check_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    const evn_inverter_file *i = m->inverter;
+    if (m->loss || m->field_weakening)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, m->loss ? "loss" : "field_weakening",
+                   "%s beside a map; expected the one or the other", m->loss ? "loss coefficients" : "field weakening");
+    if (m->map->includes_inverter && (i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inverter",
+                   "losses of an inverter beside a map that includes it; expected its mass_kg alone, or "
+                   "includes_inverter: false");
+}
 
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
+    if (m->map)
+        check_beside_map(m, seat, report);
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm * 9.549296585513720;
     if (base_rpm >= m->top_speed_rpm)
         evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",
@@ -278,6 +297,11 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
 static const evn_object motor_object = {
     "motor",    "electric machine with its inverter", sizeof(evn_motor_file), motor_fields, COUNT(motor_fields),
     check_motor};
+
+const char *evn_motors_differ(const evn_motor_file *a, const evn_motor_file *b)
+{
+    return evn_object_differs(&motor_object, a, b);
+}
 
 /* ------------------------------------------------------------------------------------------------ gearbox */
 
@@ -411,8 +435,8 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, motors),
      .of = &motor_object,
      .count_least = 1,
-     .count_most = 1,
-     .help = "the motor, by name"},
+     .count_most = EVN_MOTORS_MAX,
+     .help = "the motors, by name; several are alike, turn together and share the torque"},
     {.key = "gearbox",
      .shape = EVN_ONE,
      .offset = offsetof(evn_unit_file, gearbox),
@@ -439,6 +463,24 @@ static const evn_field unit_fields[] = {
      .help = "height of their centre above the road"},
 };
 
+/* One winding temperature stands for all motors of a unit. */
+static void check_alike(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    const evn_motor_file *motor = u->motors.item;
+    for (size_t k = 1; k < u->motors.count; k++) {
+        const char *key = evn_motors_differ(&motor[0], &motor[k]);
+        char path[160];
+        if (!key)
+            continue;
+        snprintf(path, sizeof path, "motors.%.60s.%.60s", u->motors.name[k], key);
+        evn_say_at(
+            report, seat, EVN_FAULT_DISAGREES, path,
+            "motor %.60s differs from motor %.60s in %.60s; expected motors that are alike; unlike motors in one "
+            "drive unit come in a later version",
+            u->motors.name[k], u->motors.name[0], key);
+    }
+}
+
 static void check_unit(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_unit_file *u = self;
@@ -446,6 +488,7 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
         if (u->axles.at[k] != floor(u->axles.at[k]))
             evn_say_at(report, seat, EVN_FAULT_OUT_OF_RANGE, "axles",
                        "axle %g; expected a whole number, counted from the front", u->axles.at[k]);
+    check_alike(u, seat, report);
 }
 const evn_object evn_unit_object = {"drive_unit",          "motor, gearbox and the path to its axle",
                                     sizeof(evn_unit_file), unit_fields,

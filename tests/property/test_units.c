@@ -165,13 +165,13 @@ static void sample_end(sample *of) { evn_arena_free(of->arena); }
 typedef struct state {
     evn_setting setting;
     evn_shaft wheels;
-    double winding_degc;
+    double voltage_v, winding_degc;
 } state;
 
 /* The motors stay within twice their peak torque and 1500 rad/s; one state in ten stands, one in ten coasts. */
 static state roll_state(const evn_unit *unit, dice *with)
 {
-    state it = {.winding_degc = roll(with, -20, 200)};
+    state it = {.voltage_v = roll(with, 400, 900), .winding_degc = roll(with, -20, 200)};
     it.setting.gear = (uint8_t)roll_count(with, 0, unit->gear_count - 1);
     it.setting.engaged = (uint8_t)roll_count(with, 1, (1u << unit->motor_count) - 1);
     double ratio = unit->gear[it.setting.gear].total_ratio, peak_nm = 0;
@@ -189,7 +189,7 @@ static state roll_state(const evn_unit *unit, dice *with)
 static void check_balance(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
-    double motor_nm, bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->winding_degc, &flow, &motor_nm);
+    double motor_nm, bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->voltage_v, at->winding_degc, &flow, &motor_nm);
     double work_w = at->wheels.torque_nm * at->wheels.speed_rad_s, sum_w = work_w, through_w = fabs(work_w);
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         sum_w += flow.w[k];
@@ -209,7 +209,7 @@ static void check_inertia(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
     evn_setting all = {at->setting.gear, (uint8_t)((1u << unit->motor_count) - 1)};
-    evn_unit_draw_w(unit, all, at->wheels, at->winding_degc, &flow, NULL);
+    evn_unit_draw_w(unit, all, at->wheels, at->voltage_v, at->winding_degc, &flow, NULL);
     double spin_w = unit->gear[all.gear].inertia_kg_m2 * at->wheels.accel_rad_s2 * at->wheels.speed_rad_s;
     MUST(near(flow.w[EVN_KINETIC], spin_w, 1e-12 * fabs(spin_w)), "the chain spins up %g W, its inertia %g W",
          flow.w[EVN_KINETIC], spin_w);
@@ -260,7 +260,7 @@ static answer answer_at(const evn_unit *unit, const state *at, double torque_nm)
 {
     answer it = {.flow = {{0}}};
     evn_shaft wheels = {torque_nm, at->wheels.speed_rad_s, at->wheels.accel_rad_s2};
-    it.bus_w = evn_unit_draw_w(unit, at->setting, wheels, at->winding_degc, &it.flow, &it.motor_nm);
+    it.bus_w = evn_unit_draw_w(unit, at->setting, wheels, at->voltage_v, at->winding_degc, &it.flow, &it.motor_nm);
     return it;
 }
 

@@ -1,0 +1,87 @@
+/*
+ * A loss map of a motor over speed, torque and d.c. voltage, made ready: contiguous nodes on a full grid. Bicubic
+ * pieces with monotone slopes along each axis: through every node, with a continuous first derivative, exact for a + b
+ * w + c T + d w T, and never negative (the mixed derivative is held where every Bernstein coefficient stays at or above
+ * 0). Between two voltages the loss is interpolated linearly, outside it is held.
+ *
+ * Cells that were not measured are filled by a fit of the measured ones and marked. Beyond the grid the fit goes on
+ * from its edge.
+ */
+#ifndef EVENER_TRUCK_MAP_H
+#define EVENER_TRUCK_MAP_H
+#include "core/arena.h"
+#include "truck/truck.h"
+#include <stdint.h>
+
+enum { EVN_MAP_AXIS_MOST = 500, EVN_MAP_VOLTAGES_MOST = 8, EVN_MAP_TERMS = 5 };
+
+/* What a map must know of its motor. */
+typedef struct evn_map_machine {
+    double peak_nm, peak_w, top_rad_s, reference_v;
+} evn_map_machine;
+
+/* Points as sent, sorted into a grid; loss_w is NAN where nothing was measured. */
+typedef struct evn_map_points {
+    size_t voltages, speeds, torques;
+    double *voltage_v; /* one NAN where the map names none */
+    double *speed_rad_s, *torque_nm;
+    double *loss_w; /* [voltages][speeds][torques] */
+    bool two_sided; /* has torques below 0; otherwise the loss at -T is that at T */
+} evn_map_points;
+
+/*
+ * loss = c0 + c1 x + c2 x^2 + c3 (t^2 + i_d^2) + c4 sqrt(t^2 + i_d^2), with x = speed over base speed at this voltage,
+ * t = torque over peak torque, i_d the share of the current that weakens the field (permanent magnets, without
+ * saliency), c4 only where the map includes the inverter; every coefficient at or above 0, so that it grows with speed
+ * and torque.
+ */
+typedef struct evn_map_fit {
+    double c[EVN_MAP_TERMS]; /* W */
+    double characteristic_share;
+    double base_rad_s, peak_nm;
+} evn_map_fit;
+
+/* What a node holds, in doubles that follow each other. */
+enum { EVN_NODE_LOSS, EVN_NODE_BY_SPEED, EVN_NODE_BY_TORQUE, EVN_NODE_BY_BOTH, EVN_NODE_DOUBLES };
+
+typedef struct evn_map_layer { /* one voltage */
+    double voltage_v;
+    evn_map_fit fit;
+    const double *node;    /* [speeds][torques][EVN_NODE_DOUBLES] */
+    const uint8_t *filled; /* [speeds][torques]: 1 where not measured */
+} evn_map_layer;
+
+typedef struct evn_map {
+    size_t speeds, torques, layers;
+    const double *speed_rad_s, *torque_nm; /* rising; from 0 at least to top speed; through 0 at least to peak torque */
+    evn_map_layer layer[EVN_MAP_VOLTAGES_MOST];
+    bool mirrored, includes_inverter;
+    double winding_degc, reference_v;
+} evn_map;
+
+/* Sorts what was read. False when it holds a fault or memory ran out; both are said when there is a report. */
+bool evn_map_points_read(const evn_map_file *, const evn_seat *, evn_arena *, evn_map_points *, evn_report *);
+/* Fills, fits, and sets the slopes. NULL when memory ran out. */
+const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_arena *);
+
+/* Loss of the motor, W. copper_factor: resistance of the winding over that at which the map was measured. */
+double evn_map_loss_w(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v, double copper_factor);
+/* Torque of what the map loses without torque beyond its loss at rest: what turning it unused costs. */
+double evn_map_drag_nm(const evn_map *, double speed_rad_s);
+/* Whether this point is nearer to filled cells than to measured ones (bilinear weights), or beyond the grid. */
+bool evn_map_is_filled(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v);
+
+/* ---- parts of the making; map_fit.c */
+double evn_map_fit_w(const evn_map_fit *, double torque_nm, double speed_rad_s);
+/* Share of the fit that grows with the resistance of the winding. */
+double evn_map_fit_copper_share(const evn_map_fit *, double torque_nm, double speed_rad_s);
+/* Least squares over the measured cells of one voltage. */
+void evn_map_fit_make(evn_map_fit *, const evn_map_points *, const double *loss_w, bool with_inverter);
+/* Puts the fit, scaled to the measured cells around, where nothing was measured; `ratio` is room for as many numbers.
+ */
+void evn_map_fill(const evn_map_fit *, const evn_map_points *, double *loss_w, uint8_t *filled, double *ratio);
+
+/* Share of the maximum current that weakens the field, for torque share t at x times base speed; see map_fit.c. */
+double evn_weakening_share(double characteristic_share, double t, double x);
+
+#endif

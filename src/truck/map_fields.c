@@ -1,0 +1,77 @@
+/* Field table of a loss map. */
+#include "truck/map.h"
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+enum { LIST_MOST = EVN_MAP_AXIS_MOST * EVN_MAP_AXIS_MOST };
+
+static const evn_field map_fields[] = {
+    {.key = "table",
+     .shape = EVN_SHEET,
+     .gaps = true,
+     .offset = offsetof(evn_map_file, table),
+     .help = "CSV file: speed_rpm, torque_nm, one of loss_w, loss_kw, efficiency, efficiency_percent, and voltage_v "
+             "where there are several d.c. voltages; rows in any order, cells may be empty or missing"},
+    {.key = "speed_rpm",
+     .shape = EVN_LIST,
+     .least = 0,
+     .most = 1e6,
+     .offset = offsetof(evn_map_file, speed_rpm),
+     .count_most = EVN_MAP_AXIS_MOST,
+     .help = "instead of a table: speeds of the map, rising"},
+    {.key = "torque_nm",
+     .shape = EVN_LIST,
+     .least = -1e7,
+     .most = 1e7,
+     .offset = offsetof(evn_map_file, torque_nm),
+     .count_most = EVN_MAP_AXIS_MOST,
+     .help = "its torques, rising; below 0 generating; none below 0: the loss at -T is that at T"},
+    {.key = "loss_w",
+     .shape = EVN_LIST,
+     .least = 0,
+     .most = 1e8,
+     .offset = offsetof(evn_map_file, loss_w),
+     .count_most = LIST_MOST,
+     .help = "loss at all torques of the first speed, then of the next, ..."},
+    {.key = "efficiency",
+     .shape = EVN_LIST,
+     .least = 0,
+     .most = 1,
+     .offset = offsetof(evn_map_file, efficiency),
+     .count_most = LIST_MOST,
+     .help = "instead of loss_w: efficiency in that order; 0: not measured; loss is P (1/efficiency - 1) motoring, "
+             "P (1 - efficiency) generating"},
+    {.key = "includes_inverter",
+     .shape = EVN_FLAG,
+     .offset = offsetof(evn_map_file, includes_inverter),
+     .help = "true: losses of the inverter are in the map; they count as the motor's and heat its winding"},
+    {.key = "winding_degc",
+     .shape = EVN_NUMBER,
+     .least = -50,
+     .most = 250,
+     .fallback = 100,
+     .offset = offsetof(evn_map_file, winding_degc),
+     .source = "IEC 60034-1, from memory",
+     .help = "winding temperature of the measurement; the part of the loss that a fit gives to the square of the "
+             "current grows with (235 + degC)"},
+};
+
+static void check_map(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_map_file *f = self;
+    bool lists = f->speed_rpm.count || f->torque_nm.count || f->loss_w.count || f->efficiency.count;
+    if (f->table && lists) {
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "table", "a table beside lists; expected a table, or lists");
+        return;
+    }
+    evn_arena *scratch = evn_arena_new();
+    evn_map_points points;
+    if (!scratch)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over a loss map");
+    else
+        evn_map_points_read(f, seat, scratch, &points, report);
+    evn_arena_free(scratch);
+}
+
+const evn_object evn_map_object = {
+    "map", "losses of a motor over speed and torque", sizeof(evn_map_file), map_fields, COUNT(map_fields), check_map};
