@@ -13,13 +13,16 @@ typedef struct evn_command {
     const char *schema;  /* of its JSON document */
     const evn_operand *operands;
     size_t operand_count;
+    size_t operands_optional; /* so many of the last may be left out */
+    bool operands_many;       /* the last may stand any number of times */
     const evn_option *options;
     size_t option_count;
     const char *const *notes;    /* paragraphs of help; ends with NULL */
     const char *const *examples; /* ends with NULL */
     size_t args_size;            /* of the struct that the options fill */
     void (*defaults)(void *args);
-    /* Writes results to out and findings to err; whether out could be written is checked behind it. */
+    /* Writes results to out and findings to err; whether out could be written is checked behind it. The operands end
+     * with NULL. */
     evn_status (*run)(const evn_console *, const char *const *operands, const void *args);
 } evn_command;
 

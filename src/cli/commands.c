@@ -1,5 +1,6 @@
 #include "cli/cmd_cycle.h"
 #include "cli/cmd_drive.h"
+#include "cli/cmd_keys.h"
 #include "cli/cmd_show.h"
 #include "cli/command.h"
 #include "show/document.h"
@@ -10,6 +11,7 @@ const evn_command *const evn_commands[] = {
     &evn_command_drive,
     &evn_command_cycle_info,
     &evn_command_show,
+    &evn_command_keys,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 
@@ -69,11 +71,11 @@ static evn_status refuse(const evn_command *command, bool json, const evn_mishap
 
 static void check_operands(const evn_command *command, const evn_parsed *parsed, evn_mishap *mishap)
 {
-    if (parsed->operand_count < command->operand_count)
+    if (parsed->operand_count + command->operands_optional < command->operand_count)
         evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "%s is missing; %s was expected; 'evener help %s' tells more",
                        command->operands[parsed->operand_count].name, command->operands[parsed->operand_count].help,
                        command->name);
-    else if (parsed->operand_count > command->operand_count)
+    else if (parsed->operand_count > command->operand_count && !command->operands_many)
         evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
                        "'%s' is one word too many for 'evener %s'; 'evener help %s' tells more",
                        parsed->operands[command->operand_count], command->name, command->name);

@@ -40,11 +40,18 @@ void evn_help_group(const char *word, FILE *to)
     fprintf(to, "\n'evener help %s COMMAND' tells more.\n", word);
 }
 
+static void put_operand(const evn_command *command, size_t index, FILE *to)
+{
+    bool optional = index + command->operands_optional >= command->operand_count;
+    bool many = command->operands_many && index + 1 == command->operand_count;
+    fprintf(to, optional ? " [%s%s]" : " %s%s", command->operands[index].name, many ? "..." : "");
+}
+
 static void put_usage(const evn_command *command, FILE *to)
 {
     fprintf(to, "evener %s: %s\n\nUsage: evener %s", command->name, command->summary, command->name);
     for (size_t i = 0; i < command->operand_count; i++)
-        fprintf(to, " %s", command->operands[i].name);
+        put_operand(command, i, to);
     fputs(command->option_count > 0 ? " [options]\n\n" : "\n\n", to);
     for (size_t i = 0; i < command->operand_count; i++)
         fprintf(to, "  %-8s %s\n", command->operands[i].name, command->operands[i].help);

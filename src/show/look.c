@@ -1,8 +1,9 @@
-#define _POSIX_C_SOURCE 200809L
+#define _DEFAULT_SOURCE /* the size of a terminal */
 #include "show/look.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 static bool is_dumb_terminal(void)
@@ -11,11 +12,19 @@ static bool is_dumb_terminal(void)
     return term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0;
 }
 
+static unsigned terminal_columns(FILE *stream)
+{
+    struct winsize size;
+    return isatty(fileno(stream)) == 1 && ioctl(fileno(stream), TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
+}
+
 evn_look evn_look_of(FILE *stream, bool utf8)
 {
     const char *no_colour = getenv("NO_COLOR");
     bool refused = no_colour != NULL && no_colour[0] != '\0';
-    return (evn_look){.colour = !refused && !is_dumb_terminal() && isatty(fileno(stream)) == 1, .utf8 = utf8};
+    return (evn_look){.colour = !refused && !is_dumb_terminal() && isatty(fileno(stream)) == 1,
+                      .utf8 = utf8,
+                      .columns = terminal_columns(stream)};
 }
 
 evn_console evn_console_of(FILE *out, FILE *err, bool utf8)

@@ -13,8 +13,9 @@ typedef enum evn_style {
 } evn_style;
 
 typedef struct evn_look {
-    bool colour; /* the stream is a terminal, NO_COLOR is not set, TERM is not dumb */
-    bool utf8;   /* the reader's locale is UTF-8 */
+    bool colour;      /* the stream is a terminal, NO_COLOR is not set, TERM is not dumb */
+    bool utf8;        /* the reader's locale is UTF-8 */
+    unsigned columns; /* of the terminal; 0: it is none, or does not say */
 } evn_look;
 
 /* Both streams of the program, decided once. */

@@ -93,28 +93,35 @@ static size_t columns_of(const char *text, size_t bytes)
 
 size_t evn_text_columns(const char *text) { return columns_of(text, strlen(text)); }
 
-void evn_put_paragraph(FILE *to, const char *indent, const char *text)
+void evn_put_paragraph_within(FILE *to, size_t width, size_t column, const char *indent, const char *text)
 {
-    size_t margin = evn_text_columns(indent), column = 0;
+    size_t margin = evn_text_columns(indent);
+    bool fresh = column > 0; /* nothing of the text stands on this line yet */
     for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
         size_t bytes = strcspn(text, " ");
-        size_t width = columns_of(text, bytes);
-        if (column > 0 && column + 1 + width > EVN_TEXT_WIDTH) {
+        size_t columns = columns_of(text, bytes);
+        if (column > 0 && !fresh && column + 1 + columns > width) {
             fputc('\n', to);
             column = 0;
         }
         if (column == 0) {
             fputs(indent, to);
             column = margin;
-        } else {
+        } else if (!fresh) {
             fputc(' ', to);
             column++;
         }
+        fresh = false;
         fwrite(text, 1, bytes, to);
-        column += width;
+        column += columns;
         text += bytes;
     }
     fputc('\n', to);
+}
+
+void evn_put_paragraph(FILE *to, const char *indent, const char *text)
+{
+    evn_put_paragraph_within(to, EVN_TEXT_WIDTH, 0, indent, text);
 }
 
 void evn_format_duration(char *out, size_t size, double duration_s)

@@ -27,6 +27,9 @@ char *evn_safe_text(const char *text);
 /* Writes words (already safe), broken at EVN_TEXT_WIDTH columns, each line after the indent. */
 void evn_put_paragraph(FILE *, const char *indent, const char *text);
 
+/* The same within so many columns, the first of which, `column`, are written already; 0: the indent comes first. */
+void evn_put_paragraph_within(FILE *, size_t width, size_t column, const char *indent, const char *text);
+
 /* Columns of a string, one for each code point. */
 size_t evn_text_columns(const char *text);
 

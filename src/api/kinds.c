@@ -1,0 +1,18 @@
+#include "api/kinds.h"
+#include "cycle/cycle.h"
+#include "truck/truck.h"
+#include <string.h>
+
+evn_objects evn_all_kinds(void)
+{
+    evn_objects all = {0};
+    evn_objects_add(&all, &evn_truck_object);
+    evn_objects_add(&all, &evn_cycle_object);
+    return all;
+}
+
+const evn_object *evn_kind_object(const char *name)
+{
+    evn_objects all = evn_all_kinds();
+    return evn_object_named(&all, name, strlen(name));
+}

@@ -1,0 +1,46 @@
+#include "core/field_walk.h"
+#include <string.h>
+
+static bool is_name(const char *name, const char *found, size_t length)
+{
+    return strncmp(name, found, length) == 0 && name[length] == '\0';
+}
+
+const evn_object *evn_object_named(const evn_objects *objects, const char *name, size_t length)
+{
+    for (size_t i = 0; i < objects->count; i++)
+        if (is_name(objects->at[i]->name, name, length))
+            return objects->at[i];
+    return NULL;
+}
+
+const evn_field *evn_field_named(const evn_object *object, const char *key, size_t length)
+{
+    for (size_t i = 0; i < object->field_count; i++)
+        if (is_name(object->fields[i].key, key, length))
+            return &object->fields[i];
+    return NULL;
+}
+
+static bool is_there(const evn_objects *objects, const evn_object *object)
+{
+    for (size_t i = 0; i < objects->count; i++)
+        if (objects->at[i] == object)
+            return true;
+    return false;
+}
+
+/* Recursion ends: an object that is there is not entered again. */
+void evn_objects_add(evn_objects *objects, const evn_object *object)
+{
+    if (objects->count == EVN_OBJECTS_MOST || is_there(objects, object))
+        return;
+    objects->at[objects->count++] = object;
+    for (size_t i = 0; i < object->field_count; i++) {
+        const evn_field *field = &object->fields[i];
+        if (field->of != NULL)
+            evn_objects_add(objects, field->of);
+        for (const evn_kind_row *row = field->kinds; row != NULL && row->key != NULL; row++)
+            evn_objects_add(objects, row->object);
+    }
+}
