@@ -157,10 +157,11 @@ quietly() {
     fail "this failed: $*"
 }
 
-compile_in() { meson compile -C "$1" </dev/null || fail "the build failed"; }
+# compile_in FOLDER [TARGET...]: what is built by default, or these targets only.
+compile_in() { meson compile -C "$@" </dev/null || fail "the build failed"; }
 
-# build_in FOLDER [MESON OPTIONS]: sets up where needed, then compiles.
-build_in() {
+# set_up_in FOLDER [MESON OPTIONS]: sets up where needed.
+set_up_in() {
     local folder=$1
     shift
     if ! is_set_up "$folder"; then
@@ -170,7 +171,12 @@ build_in() {
     elif [ $# -gt 0 ]; then
         quietly meson configure "$@" "$folder"
     fi
-    compile_in "$folder"
+}
+
+# build_in FOLDER [MESON OPTIONS]: sets up where needed, then compiles.
+build_in() {
+    set_up_in "$@"
+    compile_in "$1"
 }
 
 knows_all_tests() {
