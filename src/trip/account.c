@@ -113,10 +113,37 @@ void evn_account_band(evn_trip *t)
     t->outside_since_s = t->t;
 }
 
+/* ------------------------------------------------------------------------------------------------ maps */
+
+/* Counts a step whole by where it ends; the motors of a unit are alike and share its torque. */
+static void note_filled(evn_trip *t, double from, double to, const double *y)
+{
+    const evn_unit *u = &t->rig->unit[0];
+    t->moving_s += to - from;
+    if (!u->motor[0].map || !u->motor[0].map->any_filled || t->box[0].shifting)
+        return;
+    evn_now n;
+    evn_now_at(t, to, y, &n);
+    if (evn_map_is_filled(u->motor[0].map, n.motor_nm / (double)u->motor_count, n.motor_rad_s, n.open_circuit_v))
+        t->filled_map_s[0] += to - from;
+}
+
+static void say_filled(const evn_trip *t)
+{
+    static const double USUAL_SHARE = 0.05;
+    if (t->filled_map_s[0] > USUAL_SHARE * t->moving_s)
+        evn_say(t->report, EVN_FAULT_FILLED_MAP, evn_nowhere, evn_nowhere,
+                "drive unit %s ran %.0f %% of its moving time where the loss map of its motor was filled in by a fit; "
+                "expected "
+                "at most 5 %%; measure more of the map, or take its losses there for an estimate",
+                t->rig->unit[0].name, 100 * t->filled_map_s[0] / t->moving_s);
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole run */
 
 void evn_account_close(evn_trip *t)
 {
+    say_filled(t);
     evn_account_held(t);
     if (t->behind)
         t->behind_s += t->t - t->behind_since_s;
@@ -154,8 +181,10 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
 {
     evn_trip *t = self;
     t->steps++;
-    if (t->motion == EVN_MOVING)
+    if (t->motion == EVN_MOVING) {
         note_deficit(t, y);
+        note_filled(t, from, to, y);
+    }
     if (y[EVN_Y_WINDING] > t->peak_winding_degc[0])
         t->peak_winding_degc[0] = y[EVN_Y_WINDING];
     sample(t, from, to);

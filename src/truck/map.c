@@ -299,8 +299,10 @@ static bool make_layer(evn_map *m, size_t v, const evn_map_points *p, const evn_
     layer->fit.peak_nm = machine->peak_nm;
     evn_map_fit_make(&layer->fit, p, loss, m->includes_inverter);
     evn_map_fill(&layer->fit, p, loss, filled, ratio);
-    for (size_t c = 0; c < cells; c++)
+    for (size_t c = 0; c < cells; c++) {
         node[EVN_NODE_DOUBLES * c + EVN_NODE_LOSS] = loss[c];
+        m->any_filled = m->any_filled || filled[c];
+    }
     set_slopes(m, node);
     return true;
 }

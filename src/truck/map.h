@@ -55,7 +55,7 @@ typedef struct evn_map {
     size_t speeds, torques, layers;
     const double *speed_rad_s, *torque_nm; /* rising; from 0 at least to top speed; through 0 at least to peak torque */
     evn_map_layer layer[EVN_MAP_VOLTAGES_MOST];
-    bool mirrored, includes_inverter;
+    bool mirrored, includes_inverter, any_filled;
     double winding_degc, reference_v;
 } evn_map;
 
