@@ -43,6 +43,15 @@ void evn_help_program(FILE *);
 void evn_help_group(const char *word, FILE *);
 bool evn_help_command(const evn_command *, FILE *);
 
+/* One operand of a line of usage, with a space before it: " CYCLE", " [PATH...]". */
+void evn_help_operand(const evn_command *, size_t index, FILE *);
+
+/* What every page says besides: the options that need no command, --help of each command, the exit codes from 0. */
+extern const evn_option evn_program_options[];
+extern const size_t evn_program_option_count;
+extern const evn_option evn_help_option;
+extern const char *const evn_exit_meanings[]; /* ends with NULL */
+
 /* Prints a mishap as a finding; returns its status. */
 evn_status evn_command_mishap(const evn_mishap *, const evn_console *);
 

@@ -3,6 +3,23 @@
 #include <stdlib.h>
 #include <string.h>
 
+const evn_option evn_program_options[] = {
+    {.name = "help", .kind = EVN_OPTION_FLAG, .help = "this page; behind a command, the page of that command"},
+    {.name = "version", .kind = EVN_OPTION_FLAG, .help = "name and version"},
+};
+const size_t evn_program_option_count = sizeof evn_program_options / sizeof evn_program_options[0];
+
+const evn_option evn_help_option = {.name = "help", .kind = EVN_OPTION_FLAG, .help = "this page"};
+
+const char *const evn_exit_meanings[] = {
+    "done",
+    "there is an answer, and it is no: the truck stalled, its pack ran empty",
+    "the command line or an input file is wrong",
+    "no answer could be computed, or the run was stopped",
+    "a file could not be read or written",
+    NULL,
+};
+
 static void put_summaries(const char *first_word, FILE *to)
 {
     size_t length = strlen(first_word);
@@ -17,18 +34,13 @@ void evn_help_program(FILE *to)
           "Usage: evener COMMAND ...\n\nCommands\n",
           to);
     put_summaries("", to);
-    fputs("  help         a page for each command: evener help drive\n\n"
-          "Options\n"
-          "  --help       this page; behind a command, the page of that command\n"
-          "  --version    name and version\n\n"
-          "Exit codes\n"
-          "  0  done\n"
-          "  1  there is an answer, and it is no: the truck stalled, its pack ran empty\n"
-          "  2  the command line or an input file is wrong\n"
-          "  3  no answer could be computed, or the run was stopped\n"
-          "  4  a file could not be read or written\n\n"
-          "Results go to standard output, everything else to standard error.\n",
-          to);
+    fputs("  help         a page for each command: evener help drive\n\nOptions\n", to);
+    for (size_t i = 0; i < evn_program_option_count; i++)
+        fprintf(to, "  --%-10s %s\n", evn_program_options[i].name, evn_program_options[i].help);
+    fputs("\nExit codes\n", to);
+    for (size_t i = 0; evn_exit_meanings[i] != NULL; i++)
+        fprintf(to, "  %zu  %s\n", i, evn_exit_meanings[i]);
+    fputs("\nResults go to standard output, everything else to standard error.\n", to);
 }
 
 void evn_help_group(const char *word, FILE *to)
@@ -40,7 +52,7 @@ void evn_help_group(const char *word, FILE *to)
     fprintf(to, "\n'evener help %s COMMAND' tells more.\n", word);
 }
 
-static void put_operand(const evn_command *command, size_t index, FILE *to)
+void evn_help_operand(const evn_command *command, size_t index, FILE *to)
 {
     bool optional = index + command->operands_optional >= command->operand_count;
     bool many = command->operands_many && index + 1 == command->operand_count;
@@ -51,7 +63,7 @@ static void put_usage(const evn_command *command, FILE *to)
 {
     fprintf(to, "evener %s: %s\n\nUsage: evener %s", command->name, command->summary, command->name);
     for (size_t i = 0; i < command->operand_count; i++)
-        put_operand(command, i, to);
+        evn_help_operand(command, i, to);
     fputs(command->option_count > 0 ? " [options]\n\n" : "\n\n", to);
     for (size_t i = 0; i < command->operand_count; i++)
         fprintf(to, "  %-8s %s\n", command->operands[i].name, command->operands[i].help);
@@ -67,7 +79,7 @@ bool evn_help_command(const evn_command *command, FILE *to)
     fputs("\nOptions\n", to);
     for (size_t i = 0; i < command->option_count; i++)
         evn_option_print(&command->options[i], args, to);
-    evn_option_print(&(evn_option){.name = "help", .kind = EVN_OPTION_FLAG, .help = "this page"}, args, to);
+    evn_option_print(&evn_help_option, args, to);
     free(args);
     for (size_t i = 0; command->notes[i] != NULL; i++) {
         fputc('\n', to);

@@ -248,7 +248,7 @@ bool evn_options_parse(const evn_option *options, size_t count, int argument_cou
 
 /* ------------------------------------------------------------------------------------------------ help */
 
-static void print_default(const evn_option *option, const void *defaults, FILE *to)
+void evn_option_print_default(const evn_option *option, const void *defaults, FILE *to)
 {
     const char *at = (const char *)defaults + option->offset;
     if (option->kind == EVN_OPTION_NUMBER) {
@@ -270,6 +270,6 @@ void evn_option_print(const evn_option *option, const void *defaults, FILE *to)
     else
         fprintf(to, "\n%*s", HELP_COLUMN, "");
     fputs(option->help, to);
-    print_default(option, defaults, to);
+    evn_option_print_default(option, defaults, to);
     fputc('\n', to);
 }

@@ -44,6 +44,9 @@ bool evn_number_parse(const char *text, double *out);
 /* The name nearest to a mistyped one (edits, or a beginning); NULL when none is near. `stride`: bytes between names. */
 const char *evn_name_nearest(const char *found, const char *const *first, size_t stride, size_t count);
 
+/* Its value before any is given, as " (1e-06)"; nothing where there is none to tell. */
+void evn_option_print_default(const evn_option *, const void *defaults, FILE *);
+
 /* One option for a page of help, its value as it is before any is given. */
 void evn_option_print(const evn_option *, const void *defaults, FILE *);
 

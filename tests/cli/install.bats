@@ -15,6 +15,12 @@ setup_file() {
     [ -n "$(find "$staging" -path '*/include/evener/evener.h')" ]
 }
 
+@test "manual pages and the completion for bash are installed" {
+    [ -n "$(find "$staging" -path '*/share/man/man1/evener.1')" ]
+    [ -n "$(find "$staging" -path '*/share/man/man1/evener-drive.1')" ]
+    [ -n "$(find "$staging" -path '*/share/bash-completion/completions/evener')" ]
+}
+
 @test "the pkg-config file names libraries, not this machine's paths" {
     grep -q '^Libs: ' "$pc"
     run grep -E '^(Libs|Libs.private|Cflags):.*([^}]/[a-z0-9_/.-]*\.(so|a)|-L/|-I/)' "$pc"

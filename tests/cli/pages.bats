@@ -1,0 +1,100 @@
+#!/usr/bin/env bats
+# Manual pages and completion hold what help holds: every command and every option.
+
+setup() {
+    pages=$EVENER_PAGES/man1
+    # shellcheck disable=SC1091
+    . "$EVENER_PAGES/evener"
+}
+
+# Names of commands, one a line, as help lists them.
+commands() {
+    "$EVENER" help | awk '/^Commands$/ { on = 1; next } /^$/ { on = 0 } on' | sed -nE 's/^  ([a-z]+( [a-z]+)*)( .*)?$/\1/p' |
+        sed -E 's/  .*//' | grep -vx help
+}
+
+# Options of a command as help lists them: "--json".
+options_of() {
+    # shellcheck disable=SC2086
+    "$EVENER" help $1 | sed -n 's/^  \(--[a-z0-9-]*\).*/\1/p'
+}
+
+# What bash would offer behind the words; the last is the one being written.
+offers() {
+    COMP_WORDS=("$@")
+    COMP_CWORD=$(($# - 1))
+    _evener
+    printf '%s\n' "${COMPREPLY[@]}"
+}
+
+@test "help lists the commands that this file is about" {
+    [ "$(commands | grep -cx -e drive -e 'cycle info' -e show)" -eq 3 ]
+    [ "$(options_of drive | grep -cx -e --json -e --driver -e --help)" -eq 3 ]
+}
+
+@test "every command has a manual page that names its options, and no other page is there" {
+    while read -r command; do
+        page=$pages/evener-${command// /-}.1
+        while read -r option; do
+            grep -qF "\\fB${option//-/\\-}\\fR" "$page" || { echo "$page lacks $option" && false; }
+        done < <(options_of "$command")
+        grep -qF "evener $command" "$pages/evener.1"
+    done < <(commands)
+    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 1)) ]
+}
+
+@test "manual pages are sound troff" {
+    command -v groff || skip "no groff here"
+    for page in "$pages"/*.1; do
+        run groff -man -ww -z "$page"
+        echo "$page: $output"
+        [ "$status" -eq 0 ]
+        [ -z "$output" ]
+    done
+}
+
+@test "the manual page gives defaults and the meaning of exit codes" {
+    grep -qF '(human)' "$pages/evener-drive.1"
+    grep -q '^\.SH EXIT STATUS' "$pages/evener-drive.1"
+    grep -qF 'the truck stalled' "$pages/evener.1"
+}
+
+@test "completion offers every command" {
+    first=$(offers evener '')
+    [ "$first" = "$(printf '%s\n' "$first" | awk '!seen[$0]++')" ]
+    while read -r command; do
+        grep -qx -- "${command%% *}" <<<"$first"
+        grep -qx -- "${command%% *}" < <(offers evener help '')
+        [[ $command != *' '* ]] || grep -qx -- "${command#* }" < <(offers evener "${command%% *}" '')
+    done < <(commands)
+    [ "$(offers evener dri)" = drive ]
+}
+
+@test "completion offers every option of every command" {
+    while read -r command; do
+        read -ra words <<<"$command"
+        [ "$(offers evener "${words[@]}" -- | sort)" = "$(options_of "$command" | sort)" ]
+    done < <(commands)
+}
+
+@test "completion offers the choices of an option, written with a space or an equals sign" {
+    [ "$(offers evener drive a b --driver '' | sort | paste -sd ' ')" = "exact human" ]
+    [ "$(offers evener drive --driver ex)" = exact ]
+    [ "$(offers evener drive --driver = ex)" = exact ]
+    [ "$(offers evener drive --driver = | sort | paste -sd ' ')" = "exact human" ]
+    [ "$(offers evener drive --driver=ex)" = --driver=exact ]
+}
+
+@test "completion offers files where files belong, also with spaces in their names" {
+    cd "$BATS_TEST_TMPDIR"
+    touch 'my truck.yaml' other.yaml
+    [ "$(offers evener drive my)" = 'my truck.yaml' ]
+    [ "$(offers evener drive --json --trace oth)" = other.yaml ]
+    [ "$(offers evener cycle info '' | wc -l)" -eq 2 ]
+    [ -z "$(offers evener drive --payload-kg oth)" ]
+}
+
+@test "completion is registered for the program, and works in a bash without anything else" {
+    run bash --norc --noprofile -c ". '$EVENER_PAGES/evener'; complete -p evener"
+    [ "$output" = "complete -F _evener evener" ]
+}
