@@ -133,9 +133,8 @@ static void say_filled(const evn_trip *t)
     static const double USUAL_SHARE = 0.05;
     if (t->filled_map_s[0] > USUAL_SHARE * t->moving_s)
         evn_say(t->report, EVN_FAULT_FILLED_MAP, evn_nowhere, evn_nowhere,
-                "drive unit %s ran %.0f %% of its moving time where the loss map of its motor was filled in by a fit; "
-                "expected "
-                "at most 5 %%; measure more of the map, or take its losses there for an estimate",
+                "drive unit %s ran %.0f %% of its moving time where a fit fills the loss map of its motor; expected at "
+                "most 5 %%; measure more of the map, or take its losses there for an estimate",
                 t->rig->unit[0].name, 100 * t->filled_map_s[0] / t->moving_s);
 }
 

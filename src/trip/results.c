@@ -195,7 +195,7 @@ static bool put_units(evn_results *r, const evn_trip *t, const sums *s)
     evn_quantity changes = {NULL, "", "gear changes", EVN_WHOLE, 0};
     evn_quantity winding = {NULL, "degC", "hottest winding", EVN_REAL, 1};
     all = put_made(r, "units.%s.%s", name, "shifts", changes, t->box[0].shifts) && all;
-    evn_quantity filled = {NULL, "s", "time where the motor's loss map was filled in by a fit", EVN_REAL, 1};
+    evn_quantity filled = {NULL, "s", "time where a fit fills the motor's loss map", EVN_REAL, 1};
     if (t->rig->unit[0].motor[0].map)
         all = put_made(r, "units.%s.%s", name, "filled_map_s", filled, t->filled_map_s[0]) && all;
     return put_made(r, "units.%s.%s", name, "peak_winding_degc", winding, t->peak_winding_degc[0]) && all;

@@ -124,8 +124,7 @@ typedef struct evn_trip {
     bool band_broken;
     size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
     double peak_winding_degc[EVN_UNITS_MAX];
-    double moving_s,
-        filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the latter where a motor's map was not measured */
+    double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;
     unsigned long events, steps, crowd_events;

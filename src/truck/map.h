@@ -61,6 +61,8 @@ typedef struct evn_map {
 
 /* Sorts what was read. False when it holds a fault or memory ran out; both are said when there is a report. */
 bool evn_map_points_read(const evn_map_file *, const evn_seat *, evn_arena *, evn_map_points *, evn_report *);
+/* The highest speed and torque (either way) that it names. */
+void evn_map_reach(const evn_map_file *, double *speed_rpm, double *torque_nm);
 /* Fills, fits, and sets the slopes. NULL when memory ran out. */
 const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_arena *);
 

@@ -26,7 +26,8 @@ enum { COPPER = 3 }; /* index of the term that grows with the winding's resistan
 static void terms_of(const evn_map_fit *fit, double torque_nm, double w, double term[EVN_MAP_TERMS])
 {
     double x = w / fit->base_rad_s, t = torque_nm / fit->peak_nm;
-    double id = evn_weakening_share(fit->characteristic_share, t, x);
+    double id =
+        evn_weakening_share(fit->characteristic_share, fmin(fabs(t), 1), x); /* above 1 it would jump at x = 1 */
     term[0] = 1;
     term[1] = x;
     term[2] = x * x;

@@ -368,3 +368,18 @@ bool evn_map_points_read(const evn_map_file *f, const evn_seat *seat, evn_arena 
     qsort(d.point, d.count, sizeof *d.point, by_place);
     return each_once(&d) && make_grid(&d, arena, out);
 }
+
+static double greatest(const double *x, size_t count)
+{
+    double most = 0;
+    for (size_t k = 0; k < count; k++)
+        most = fmax(most, fabs(x[k]));
+    return most;
+}
+
+void evn_map_reach(const evn_map_file *f, double *speed_rpm, double *torque_nm)
+{
+    const evn_sheet *t = f->table;
+    *speed_rpm = t ? greatest(column(t, "speed_rpm"), t->rows) : greatest(f->speed_rpm.at, f->speed_rpm.count);
+    *torque_nm = t ? greatest(column(t, "torque_nm"), t->rows) : greatest(f->torque_nm.at, f->torque_nm.count);
+}

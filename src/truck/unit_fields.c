@@ -283,11 +283,28 @@ static void check_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_
                    "includes_inverter: false");
 }
 
+/* A map that covers little of what the motor can do is often in another unit. */
+static void check_reach(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    double speed_rpm, torque_nm;
+    evn_map_reach(m->map, &speed_rpm, &torque_nm);
+    if (speed_rpm < 0.7 * m->top_speed_rpm || speed_rpm > 2 * m->top_speed_rpm)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "map",
+                   "a loss map up to %g rpm; usual is about top_speed_rpm, %g; beyond it a fit goes on", speed_rpm,
+                   m->top_speed_rpm);
+    if (torque_nm < 0.7 * m->peak_torque_nm || torque_nm > 2 * m->peak_torque_nm)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "map",
+                   "a loss map up to %g Nm; usual is about peak_torque_nm, %g; beyond it a fit goes on", torque_nm,
+                   m->peak_torque_nm);
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
-    if (m->map)
+    if (m->map) {
         check_beside_map(m, seat, report);
+        check_reach(m, seat, report);
+    }
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm * 9.549296585513720;
     if (base_rpm >= m->top_speed_rpm)
         evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",

@@ -25,6 +25,8 @@ typedef struct sample { /* a unit as read, and what it came to */
     evn_field_weakening_file weakening[EVN_MOTORS_MAX];
     evn_inverter_file inverter[EVN_MOTORS_MAX];
     evn_winding_file winding[EVN_MOTORS_MAX];
+    evn_map_file map[EVN_MOTORS_MAX];
+    double map_w[EVN_MOTORS_MAX][9];
     evn_gearbox_file gearbox;
     evn_shift_file shift;
     double ratio[EVN_GEARS_MAX], efficiency[EVN_GEARS_MAX];
@@ -92,6 +94,21 @@ static void roll_step(sample *to, size_t at, dice *with)
     to->step[at] = (evn_step){kind, to->item[at]};
 }
 
+/* Losses that follow no law. */
+static const evn_map_file *roll_map(sample *to, size_t at, dice *with)
+{
+    static const double speed_rpm[] = {0, 3000, 9000}, torque_nm[] = {-1000, 50, 800};
+    for (size_t k = 0; k < 9; k++) {
+        to->map_w[at][k] = toss(with) ? roll(with, 0, 100) : roll(with, 0, 5e4);
+    }
+    to->map[at] = (evn_map_file){.speed_rpm = {speed_rpm, 3},
+                                 .torque_nm = {torque_nm, 3},
+                                 .loss_w = {to->map_w[at], 9},
+                                 .includes_inverter = toss(with),
+                                 .winding_degc = roll(with, 20, 120)};
+    return &to->map[at];
+}
+
 static void roll_motor(sample *to, size_t at, dice *with)
 {
     to->loss[at] = (evn_motor_loss_file){.constant_w = roll(with, 0, 200),
@@ -117,6 +134,14 @@ static void roll_motor(sample *to, size_t at, dice *with)
                                      .field_weakening = toss(with) ? &to->weakening[at] : NULL,
                                      .inverter = &to->inverter[at],
                                      .winding = toss(with) ? &to->winding[at] : NULL};
+}
+
+/* Its losses as a map instead. */
+static void roll_mapped_motor(sample *to, size_t at, dice *with)
+{
+    to->motor[at].map = roll_map(to, at, with);
+    to->motor[at].loss = NULL;
+    to->motor[at].field_weakening = NULL;
 }
 
 static void roll_gearbox(sample *to, dice *with)
@@ -145,6 +170,9 @@ static void roll_unit(sample *to, dice *with)
     }
     for (size_t k = 0; k < motors; k++) {
         roll_motor(to, k, with);
+        if (roll(with, 0, 1) < 0.3) {
+            roll_mapped_motor(to, k, with);
+        }
     }
     roll_gearbox(to, with);
     to->axle = 2;
@@ -189,7 +217,8 @@ static state roll_state(const evn_unit *unit, dice *with)
 static void check_balance(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
-    double motor_nm, bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->voltage_v, at->winding_degc, &flow, &motor_nm);
+    double motor_nm,
+        bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->voltage_v, at->winding_degc, &flow, &motor_nm);
     double work_w = at->wheels.torque_nm * at->wheels.speed_rad_s, sum_w = work_w, through_w = fabs(work_w);
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         sum_w += flow.w[k];
