@@ -51,7 +51,8 @@ unexpected_names() {
 # C files of src/ and test files that no list of the build names.
 unlisted() {
     (cd "$1/src" && find . -name '*.c' -printf '%P\n') | while read -r file; do
-        grep -qF "'$file'" "$1/src/meson.build" || grep -qF "'src/$file'" "$1/meson.build" || echo "src/$file"
+        grep -qF "'$file'" "$1/src/meson.build" || grep -qF "'src/$file'" "$1/meson.build" ||
+            grep -sqF "'${file##*/}'" "$1/src/${file%/*}/meson.build" || echo "src/$file"
     done
     (cd "$1/tests" && find . -name 'test_*.c' -printf '%P\n') | while read -r file; do
         grep -qF "'${file%.c}'" "$1/tests/meson.build" || echo "tests/$file"
