@@ -335,9 +335,7 @@ static void launch(evn_trip *trip)
     trip->motion = EVN_MOVING;
     bool at_begin = trip->y[EVN_Y_PLACE] <= p->begin_m;
     find_stop(trip);
-    const evn_course *c = trip->course;
-    double stop_m = trip->stop_at < c->plan_count ? c->plan[trip->stop_at].end_m : c->length_m;
-    trip->ahead_m = fmin(1, 0.5 * (stop_m - trip->y[EVN_Y_PLACE])); /* to the stop: a dip on the way must not hold it */
+    trip->ahead_m = fmin(1, 0.5 * (p->end_m - trip->y[EVN_Y_PLACE]));
     trip->law = EVN_FOLLOWING;
     if (exact(trip) && at_begin)
         follow_plan(trip);
