@@ -208,6 +208,36 @@ EVN_API void evn_cycle_free(evn_cycle *);
 EVN_API const char *evn_cycle_name(const evn_cycle *);
 EVN_API const char *evn_cycle_source(const evn_cycle *); /* published source, or "invented" */
 
+/*
+ * An object of any kind by itself (see evn_kind), as a file holds it or as an example that is invented and sensible.
+ * Its values are listed like those of a truck.
+ */
+typedef struct evn_part evn_part;
+EVN_API evn_status evn_part_load(const char *kind, const char *path, evn_part **out, evn_report *);
+EVN_API evn_status evn_part_example(const char *kind, evn_part **out, evn_report *);
+EVN_API void evn_part_free(evn_part *);
+EVN_API bool evn_part_value_at(const evn_part *, size_t index, evn_value *out);
+
+/*
+ * The YAML files below some folders, below those of EVENER_PATH, and below the installed data; of files that bear the
+ * same name below two of them the first counts. The kind of a file is the one whose keys fit; where several fit, the
+ * one whose name the file's begins with ("final-drive-hypoid.yaml"), else the first of them.
+ */
+typedef enum evn_item_group { EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_PART, EVN_ITEM_OTHER } evn_item_group;
+typedef struct evn_item {
+    evn_item_group group;     /* OTHER: no kind fits, or the file cannot be read */
+    const char *kind;         /* NULL for OTHER */
+    const char *name;         /* of the file, without folder and ending */
+    const char *title;        /* what it says it is: its key `name`, else the comment that it begins with; "" */
+    const char *path, *below; /* `below`: from the folder in which it was found */
+} evn_item;
+
+typedef struct evn_catalogue evn_catalogue;
+/* Files that cannot be read are said and listed as OTHER. NULL in `out` only when memory is out. */
+EVN_API evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *);
+EVN_API void evn_catalogue_free(evn_catalogue *);
+EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out); /* by group, kind, name */
+
 /* What a number is: one row of a result list. Keys hold dots where they nest ("ledger.rolling_kwh"). */
 typedef enum evn_quantity_kind { EVN_REAL, EVN_WHOLE, EVN_YES_NO } evn_quantity_kind;
 typedef struct evn_quantity {

@@ -1,5 +1,6 @@
 /* The public calls that join the reader with the rooms behind it. */
 #include "evener/evener.h"
+#include "api/search.h"
 #include "core/arena.h"
 #include "cycle/cycle.h"
 #include "read/read.h"
@@ -13,9 +14,6 @@
 
 #ifndef EVN_VERSION
 #error "EVN_VERSION comes from the build"
-#endif
-#ifndef EVN_DATA_DIR
-#error "EVN_DATA_DIR comes from the build"
 #endif
 
 struct evn_truck {
@@ -32,25 +30,6 @@ struct evn_cycle {
 const char *evn_version(void) { return EVN_VERSION; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
-
-enum { FOLDERS_MAX = 32 };
-
-/* Where parts are looked for beside the file itself: EVENER_PATH, then the installed data. */
-static bool set_search(evn_arena *arena, const char *search[FOLDERS_MAX])
-{
-    size_t count = 0;
-    const char *path = getenv("EVENER_PATH");
-    while (path && *path && count < FOLDERS_MAX - 3) {
-        size_t length = strcspn(path, ":");
-        if (length && !(search[count++] = evn_arena_text(arena, path, length)))
-            return false;
-        path += length + (path[length] == ':');
-    }
-    search[count++] = EVN_DATA_DIR "/vehicles";
-    search[count++] = EVN_DATA_DIR "/cycles";
-    search[count] = NULL;
-    return true;
-}
 
 /* Those of the values set beside the files that are for this one; each keeps its number. False when memory is out. */
 static bool pick_sets(evn_arena *arena, const evn_load *how, bool for_cycle, evn_read_more *more)
@@ -74,11 +53,11 @@ static bool pick_sets(evn_arena *arena, const evn_load *how, bool for_cycle, evn
 static const void *load(const char *path, const evn_object *object, const evn_load *how, evn_value_list *values,
                         evn_arena **arena, evn_report *report)
 {
-    const char *search[FOLDERS_MAX];
+    const char *search[EVN_SEARCH_FOLDERS];
     const void *file = NULL;
     evn_read_more more = {.search = search, .strict = how->strict, .values = values};
     *arena = evn_arena_new();
-    if (!*arena || !set_search(*arena, search) || !pick_sets(*arena, how, object == &evn_cycle_object, &more))
+    if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object == &evn_cycle_object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
     else
         file = evn_read_file_with(path, object, &more, *arena, report);

@@ -91,9 +91,15 @@ static const void *read_from(const whole *file, const evn_object *object, const 
 const void *evn_read_bytes(const char *bytes, size_t length, const char *name, const evn_object *object,
                            const char *const *search, evn_arena *arena, evn_report *report)
 {
-    whole file = {.bytes = bytes != NULL ? bytes : "", .name = name, .length = length};
     evn_read_more more = {.search = search};
-    return read_from(&file, object, &more, arena, report);
+    return evn_read_bytes_with(bytes, length, name, object, &more, arena, report);
+}
+
+const void *evn_read_bytes_with(const char *bytes, size_t length, const char *name, const evn_object *object,
+                                const evn_read_more *more, evn_arena *arena, evn_report *report)
+{
+    whole file = {.bytes = bytes != NULL ? bytes : "", .name = name, .length = length};
+    return read_from(&file, object, more, arena, report);
 }
 
 const void *evn_read_file(const char *path, const evn_object *object, const char *const *search, evn_arena *arena,

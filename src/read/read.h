@@ -39,4 +39,8 @@ typedef struct evn_read_more {
 
 const void *evn_read_file_with(const char *path, const evn_object *, const evn_read_more *, evn_arena *, evn_report *);
 
+/* The same from bytes in memory: `name` stands for the file in messages. */
+const void *evn_read_bytes_with(const char *bytes, size_t length, const char *name, const evn_object *,
+                                const evn_read_more *, evn_arena *, evn_report *);
+
 #endif

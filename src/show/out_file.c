@@ -172,6 +172,34 @@ static bool end_as(evn_out_file *out, const char *name, evn_mishap *mishap)
 
 bool evn_out_commit(evn_out_file *out, evn_mishap *mishap) { return end_as(out, out->target, mishap); }
 
+/* A link, unlike a new name, never takes the place of a file. Where there are no links, the name must be free now. */
+static bool give_free_name(const char *temp, const char *target)
+{
+    struct stat there;
+    if (link(temp, target) == 0)
+        return unlink(temp) == 0;
+    if (errno != EPERM && errno != ENOTSUP && errno != ENOSYS)
+        return false;
+    if (lstat(target, &there) == 0) {
+        errno = EEXIST;
+        return false;
+    }
+    return rename(temp, target) == 0;
+}
+
+bool evn_out_commit_new(evn_out_file *out, evn_mishap *mishap)
+{
+    if (out->temp == NULL)
+        return end_as(out, out->target, mishap);
+    if (settle(out) && give_free_name(out->temp, out->target)) {
+        close_and_forget(out);
+        return true;
+    }
+    evn_out_failed(out, mishap, errno);
+    evn_out_drop(out);
+    return false;
+}
+
 bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
 {
     static const char ending[] = ".partial";

@@ -22,6 +22,7 @@ bool evn_out_open(evn_out_file *, const char *path, evn_mishap *);
 
 /* Each of these ends the file, whatever it returns. */
 bool evn_out_commit(evn_out_file *, evn_mishap *);       /* under its name */
+bool evn_out_commit_new(evn_out_file *, evn_mishap *);   /* the same, but not where a file is by now */
 bool evn_out_keep_partial(evn_out_file *, evn_mishap *); /* under its name with ".partial" behind it */
 void evn_out_drop(evn_out_file *);                       /* not at all */
 

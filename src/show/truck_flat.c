@@ -2,63 +2,13 @@
  */
 #include "show/text.h"
 #include "show/truck_story.h"
-#include <ctype.h>
+#include "show/yaml.h"
 #include <stdlib.h>
 #include <string.h>
-
-void evn_format_exact(char out[32], double value)
-{
-    for (int digits = 15; digits <= 17; digits++) {
-        snprintf(out, 32, "%.*g", digits, value);
-        if (strtod(out, NULL) == value)
-            return;
-    }
-}
 
 static bool is_written(const evn_value *value)
 {
     return value->origin == EVN_FROM_FILE || value->origin == EVN_FROM_SET;
-}
-
-/* In double quotes; the reader takes no text with other control characters. */
-static void put_quoted(FILE *to, const char *text)
-{
-    fputc('"', to);
-    for (; *text != '\0'; text++) {
-        if (*text == '"' || *text == '\\')
-            fputc('\\', to);
-        if (*text == '\n' || *text == '\t')
-            fputs(*text == '\n' ? "\\n" : "\\t", to);
-        else
-            fputc(*text, to);
-    }
-    fputc('"', to);
-}
-
-/* A name that YAML could take for something else is quoted. */
-static void put_key(FILE *to, const char *key)
-{
-    bool plain = isalpha((unsigned char)key[0]) != 0;
-    for (const char *at = key; *at != '\0' && plain; at++)
-        plain = isalnum((unsigned char)*at) || *at == '_' || *at == '-';
-    if (plain)
-        fputs(key, to);
-    else
-        put_quoted(to, key);
-    fputc(':', to);
-}
-
-static void put_numbers(FILE *to, const evn_value *value)
-{
-    char number[32];
-    if (value->kind == EVN_VALUE_NUMBERS)
-        fputc('[', to);
-    for (size_t i = 0; i < value->count; i++) {
-        evn_format_exact(number, value->numbers[i]);
-        fprintf(to, "%s%s", i > 0 ? ", " : "", number);
-    }
-    if (value->kind == EVN_VALUE_NUMBERS)
-        fputc(']', to);
 }
 
 /* What stands behind the key; `empty`: nothing is written below a group. */
@@ -75,18 +25,18 @@ static void put_value(FILE *to, const evn_value *value, bool empty)
     case EVN_VALUE_NUMBER:
     case EVN_VALUE_NUMBERS:
         fputc(' ', to);
-        put_numbers(to, value);
+        evn_put_yaml_numbers(to, value);
         break;
     case EVN_VALUE_WORD:
         fprintf(to, " %s", value->text);
         break;
     case EVN_VALUE_TEXT:
         fputc(' ', to);
-        put_quoted(to, value->text);
+        evn_put_yaml_text(to, value->text);
         break;
     case EVN_VALUE_FILE:
         fputc(' ', to);
-        put_quoted(to, value->text);
+        evn_put_yaml_text(to, value->text);
         fputs(" # a file of its own, by its path from the root", to);
         break;
     }
@@ -126,7 +76,7 @@ bool evn_truck_flat(const evn_truck_story *story, FILE *to)
         if (!is_written(&value))
             continue;
         fprintf(to, "%*s%s", (int)value.depth * 2, "", value.kind == EVN_VALUE_STEP ? "- " : "");
-        put_key(to, value.key);
+        evn_put_yaml_key(to, value.key);
         put_value(to, &value, !holds_written(story->truck, i));
     }
     return true;

@@ -18,7 +18,4 @@ bool evn_truck_text(const evn_truck_story *, FILE *, const evn_look *);
 bool evn_truck_json(const evn_truck_story *, const evn_findings *, FILE *);
 bool evn_truck_flat(const evn_truck_story *, FILE *);
 
-/* The shortest decimal number that reads back as the same value. */
-void evn_format_exact(char out[32], double value);
-
 #endif

@@ -6,6 +6,7 @@
 #include "show/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"
+#include "show/yaml.h"
 #include <check.h>
 #include <locale.h>
 #include <math.h>

@@ -1,0 +1,187 @@
+/* The files there are: trucks, cycles and parts in folders of data, each with the kind that its keys fit. */
+#include "api/kinds.h"
+#include "api/search.h"
+#include "read/outline.h"
+#include <stdlib.h>
+#include <string.h>
+
+struct evn_catalogue {
+    evn_arena *arena;
+    const char *search[EVN_SEARCH_FOLDERS];
+    evn_item *item;
+    size_t count, room;
+};
+
+/* ------------------------------------------------------------------------------------------------ kinds */
+
+static bool has_key(const evn_outline *outline, const char *key)
+{
+    for (size_t i = 0; i < outline->key_count; i++)
+        if (strcmp(outline->key[i], key) == 0)
+            return true;
+    return false;
+}
+
+/* All keys of the file are the object's, and all that the object must have are there. */
+static bool fits(const evn_outline *outline, const evn_object *object)
+{
+    for (size_t i = 0; i < outline->key_count; i++)
+        if (evn_field_named(object, outline->key[i], strlen(outline->key[i])) == NULL)
+            return false;
+    for (size_t i = 0; i < object->field_count; i++)
+        if (object->fields[i].presence == EVN_REQUIRED && !has_key(outline, object->fields[i].key))
+            return false;
+    return outline->key_count > 0;
+}
+
+/* "final-drive-hypoid" begins with final_drive. */
+static bool begins_with(const char *name, const char *kind)
+{
+    size_t length = strlen(kind);
+    for (size_t i = 0; i < length; i++)
+        if (name[i] != (kind[i] == '_' ? '-' : kind[i]) && name[i] != kind[i])
+            return false;
+    return name[length] == '\0' || name[length] == '-' || name[length] == '_';
+}
+
+/* Some kinds have the same keys (mesh, final_drive): among those that fit, the one the name of the file begins with. */
+static const char *kind_of(const char *name, const evn_outline *outline)
+{
+    evn_objects all = evn_all_kinds();
+    const char *first = NULL;
+    for (size_t i = 0; i < all.count; i++) {
+        const char *kind = all.at[i]->name;
+        if (!fits(outline, all.at[i]))
+            continue;
+        if (begins_with(name, kind))
+            return kind;
+        first = first != NULL ? first : kind;
+    }
+    return first;
+}
+
+static evn_item_group group_of(const char *kind)
+{
+    if (kind == NULL)
+        return EVN_ITEM_OTHER;
+    if (strcmp(kind, "truck") == 0)
+        return EVN_ITEM_TRUCK;
+    return strcmp(kind, "cycle") == 0 ? EVN_ITEM_CYCLE : EVN_ITEM_PART;
+}
+
+/* ------------------------------------------------------------------------------------------------ collecting */
+
+static bool no_memory(evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out listing files");
+    return false;
+}
+
+static bool add(evn_catalogue *c, evn_item item, evn_report *report)
+{
+    if (c->count == c->room) {
+        size_t room = c->room > 0 ? c->room * 2 : 64;
+        evn_item *larger = realloc(c->item, room * sizeof *larger);
+        if (larger == NULL)
+            return no_memory(report);
+        c->item = larger;
+        c->room = room;
+    }
+    c->item[c->count++] = item;
+    return true;
+}
+
+/* A file of the same name below an earlier folder goes before: so does it where files name each other. */
+static bool is_hidden(const evn_catalogue *c, const char *below)
+{
+    for (size_t i = 0; i < c->count; i++)
+        if (strcmp(c->item[i].below, below) == 0)
+            return true;
+    return false;
+}
+
+/* The name of the file, without folder and ending. */
+static const char *name_of(evn_catalogue *c, const char *path)
+{
+    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path;
+    return evn_arena_text(c->arena, name, strlen(name) - strlen(".yaml"));
+}
+
+static bool look_at(evn_catalogue *c, const char *path, size_t folder_length, evn_report *report)
+{
+    const char *below = path + folder_length + 1;
+    if (is_hidden(c, below))
+        return true;
+    evn_outline outline;
+    evn_item item = {.path = path, .below = below, .name = name_of(c, path), .title = ""};
+    if (item.name == NULL)
+        return no_memory(report);
+    if (evn_read_outline(path, c->search, c->arena, report, &outline)) {
+        item.kind = kind_of(item.name, &outline);
+        item.title = outline.name != NULL ? outline.name : outline.comment != NULL ? outline.comment : "";
+    }
+    item.group = group_of(item.kind);
+    return add(c, item, report);
+}
+
+static bool look_into(evn_catalogue *c, const char *folder, evn_report *report)
+{
+    evn_folder files;
+    bool listed = evn_folder_read(folder, c->arena, report, &files);
+    size_t length = strlen(folder);
+    for (size_t i = 0; i < files.count; i++)
+        if (!look_at(c, files.path[i], length, report))
+            return false;
+    return listed;
+}
+
+static int compare(const void *left, const void *right)
+{
+    const evn_item *a = left, *b = right;
+    if (a->group != b->group)
+        return a->group < b->group ? -1 : 1;
+    int kinds = strcmp(a->kind != NULL ? a->kind : "", b->kind != NULL ? b->kind : "");
+    int names = kinds != 0 ? kinds : strcmp(a->name, b->name);
+    return names != 0 ? names : strcmp(a->path, b->path);
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *report)
+{
+    evn_catalogue *c = calloc(1, sizeof *c);
+    *out = NULL;
+    if (c != NULL)
+        c->arena = evn_arena_new();
+    if (c == NULL || c->arena == NULL || !evn_search_folders(c->arena, c->search)) {
+        no_memory(report);
+        evn_catalogue_free(c);
+        return evn_report_status(report);
+    }
+    for (size_t i = 0; folders != NULL && folders[i] != NULL; i++)
+        look_into(c, folders[i], report);
+    for (size_t i = 0; c->search[i] != NULL; i++)
+        look_into(c, c->search[i], report);
+    if (c->count > 0)
+        qsort(c->item, c->count, sizeof *c->item, compare);
+    *out = c;
+    return evn_report_status(report);
+}
+
+void evn_catalogue_free(evn_catalogue *c)
+{
+    if (c == NULL)
+        return;
+    if (c->arena != NULL)
+        evn_arena_free(c->arena);
+    free(c->item);
+    free(c);
+}
+
+bool evn_catalogue_at(const evn_catalogue *c, size_t index, evn_item *out)
+{
+    if (index >= c->count)
+        return false;
+    *out = c->item[index];
+    return true;
+}

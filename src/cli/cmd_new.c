@@ -1,0 +1,240 @@
+#define _XOPEN_SOURCE 700
+#include "cli/cmd_new.h"
+#include "cli/data_folders.h"
+#include "show/new_file.h"
+#include "show/out_file.h"
+#include "show/text.h"
+#include <errno.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+typedef struct new_args {
+    const char *like; /* NULL: the example */
+    bool force, json;
+} new_args;
+
+static void set_defaults(void *args) { *(new_args *)args = (new_args){.like = NULL}; }
+
+typedef struct new_run {
+    const evn_console *console;
+    const new_args *args;
+    const char *kind, *path;
+    evn_report *report;
+    evn_mishap mishap;
+    evn_catalogue *catalogue;
+    evn_part *part;
+    char *folder; /* of the new file, from the root */
+    bool written;
+} new_run;
+
+static bool to_out(const new_run *run) { return strcmp(run->path, "-") == 0; }
+
+static bool no_memory(new_run *run)
+{
+    evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ whose values */
+
+static bool is_path(const char *like)
+{
+    size_t length = strlen(like);
+    return strchr(like, '/') != NULL || (length > 5 && strcmp(like + length - 5, ".yaml") == 0);
+}
+
+static bool is_of_kind(const evn_item *item, const char *kind)
+{
+    return item->kind != NULL && strcmp(item->kind, kind) == 0;
+}
+
+static void say_no_such(new_run *run)
+{
+    enum { NAMES_MOST = 512 };
+    const char *names[NAMES_MOST];
+    size_t count = 0;
+    evn_item item;
+    for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(run->catalogue, i, &item); i++)
+        if (is_of_kind(&item, run->kind))
+            names[count++] = item.name;
+    const char *nearest = count > 0 ? evn_name_nearest(run->args->like, names, sizeof names[0], count) : NULL;
+    evn_mishap_say(&run->mishap, "not_found", EVN_BAD_INPUT,
+                   "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s",
+                   run->kind, run->args->like, nearest != NULL ? "; nearest is '" : "", nearest != NULL ? nearest : "",
+                   nearest != NULL ? "'" : "");
+}
+
+/* The path of a listed file of that name; what is wrong with other files does not matter here. */
+static const char *find_listed(new_run *run)
+{
+    evn_item item;
+    evn_report *unused = evn_report_new();
+    if (unused != NULL)
+        evn_catalogue_open(evn_data_folders_here, &run->catalogue, unused);
+    evn_report_free(unused);
+    if (run->catalogue == NULL) {
+        no_memory(run);
+        return NULL;
+    }
+    for (size_t i = 0; evn_catalogue_at(run->catalogue, i, &item); i++)
+        if (is_of_kind(&item, run->kind) && strcmp(item.name, run->args->like) == 0)
+            return item.path;
+    say_no_such(run);
+    return NULL;
+}
+
+static bool load(new_run *run, const char **like)
+{
+    *like = NULL;
+    if (run->args->like == NULL)
+        return evn_part_example(run->kind, &run->part, run->report) == EVN_DONE;
+    evn_kind kind;
+    if (!evn_kind_get(run->kind, &kind)) /* said with the nearest name */
+        return evn_part_example(run->kind, &run->part, run->report) == EVN_DONE;
+    *like = is_path(run->args->like) ? run->args->like : find_listed(run);
+    return *like != NULL && evn_part_load(run->kind, *like, &run->part, run->report) == EVN_DONE;
+}
+
+/* ------------------------------------------------------------------------------------------------ the file */
+
+/* The folder that the new file will stand in, links followed. */
+static bool find_folder(new_run *run)
+{
+    const char *slash = strrchr(run->path, '/');
+    size_t length = slash != NULL ? (size_t)(slash - run->path) : 0;
+    char *given = slash == NULL ? strdup(".") : length == 0 ? strdup("/") : strndup(run->path, length);
+    if (given == NULL)
+        return no_memory(run);
+    run->folder = realpath(given, NULL);
+    if (run->folder == NULL)
+        evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", run->path, strerror(errno));
+    free(given);
+    return run->folder != NULL;
+}
+
+static bool may_write(new_run *run)
+{
+    struct stat there;
+    if (run->args->force || lstat(run->path, &there) != 0 || (!S_ISREG(there.st_mode) && !S_ISLNK(there.st_mode)))
+        return true;
+    evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                   "'%s' is there already; another name was expected; --force "
+                   "writes over it",
+                   run->path);
+    return false;
+}
+
+static bool write_file(new_run *run, const evn_new_story *story)
+{
+    evn_out_file file;
+    if (!evn_out_open(&file, run->path, &run->mishap))
+        return false;
+    if (!evn_new_file(story, file.stream)) {
+        evn_out_drop(&file);
+        return no_memory(run);
+    }
+    return run->args->force ? evn_out_commit(&file, &run->mishap) : evn_out_commit_new(&file, &run->mishap);
+}
+
+static void make(new_run *run)
+{
+    const char *like;
+    if (to_out(run) && run->args->json) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "the file as - and --json both want standard output; one of them was expected");
+        return;
+    }
+    if (!to_out(run) && !may_write(run))
+        return;
+    if (!load(run, &like) || (!to_out(run) && !find_folder(run)))
+        return;
+    evn_new_story story = {.part = run->part, .kind = run->kind, .like = like, .folder = run->folder};
+    run->written = to_out(run) ? evn_new_file(&story, run->console->out) || no_memory(run) : write_file(run, &story);
+}
+
+/* ------------------------------------------------------------------------------------------------ the command */
+
+static bool tell(new_run *run)
+{
+    evn_findings findings = {0};
+    evn_findings_add_mishap(&findings, &run->mishap);
+    evn_findings_add_report(&findings, run->report);
+    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    if (run->args->json)
+        return evn_new_json(run->kind, run->written ? run->path : NULL, &findings, run->console->out);
+    if (run->written && !to_out(run)) {
+        evn_put_safe(run->console->out, run->path);
+        fprintf(run->console->out, ": a %s\n", run->kind);
+    }
+    return true;
+}
+
+static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+{
+    new_run run = {
+        .console = console, .args = args, .kind = operands[0], .path = operands[1], .report = evn_report_new()};
+    evn_status status = EVN_NO_RESULT;
+    bool told = false;
+    if (run.report != NULL) {
+        make(&run);
+        status = evn_mishap_happened(&run.mishap) ? run.mishap.status : evn_report_status(run.report);
+        told = tell(&run);
+    }
+    if (!told) {
+        evn_mishap mishap = {0};
+        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        status = evn_command_mishap(&mishap, console);
+    }
+    free(run.folder);
+    evn_part_free(run.part);
+    evn_catalogue_free(run.catalogue);
+    evn_report_free(run.report);
+    return status;
+}
+
+static const evn_operand operands[] = {{"KIND", "truck, cycle, motor, gearbox, battery, ...; 'evener keys' lists them"},
+                                       {"FILE", "the file to write; - is standard output"}};
+
+static const evn_option options[] = {
+    {.name = "like",
+     .argument = "NAME",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(new_args, like),
+     .help = "with the values of a file that 'evener list' shows, or of a path"},
+    {.name = "force",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(new_args, force),
+     .help = "write over a file that is there"},
+    {.name = "json",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(new_args, json),
+     .help = "one JSON document that tells what was written"},
+};
+
+static const char *const notes[] = {
+    "Writes a file with a comment to each key: its meaning, unit, default, bounds, and what is usual. It loads and "
+    "drives as it is: without --like its values are those of an invented example. Keys that are not given stand behind "
+    "a '#'.",
+    "With --like everything that the other file extends or uses is put into this one, which stands alone; only CSV "
+    "files "
+    "stay where they are, and the new file names them by their path from there.",
+    "The file is written whole or not at all, and not over another unless --force says so.", NULL};
+
+static const char *const examples[] = {
+    "evener new truck mine.yaml", "evener new truck mine.yaml --like tractor-4x2-central",
+    "evener new motor vehicles/parts/my-motor.yaml --like motor-chassis-380", "evener new cycle - | less", NULL};
+
+const evn_command evn_command_new = {.name = "new",
+                                     .summary = "a commented file to start from",
+                                     .schema = EVN_NEW_SCHEMA,
+                                     .operands = operands,
+                                     .operand_count = 2,
+                                     .options = options,
+                                     .option_count = sizeof options / sizeof options[0],
+                                     .notes = notes,
+                                     .examples = examples,
+                                     .args_size = sizeof(new_args),
+                                     .defaults = set_defaults,
+                                     .run = run};

@@ -1,0 +1,20 @@
+/* The files there are: trucks, cycles, parts. */
+#ifndef EVENER_SHOW_LIST_STORY_H
+#define EVENER_SHOW_LIST_STORY_H
+#include "show/findings.h"
+
+#define EVN_LIST_SCHEMA "evener.list/1"
+
+typedef struct evn_list_story {
+    const evn_catalogue *catalogue;
+    bool wanted[EVN_ITEM_OTHER + 1]; /* by group */
+} evn_list_story;
+
+/* "truck", "cycle", "part", "other". */
+const char *evn_group_name(evn_item_group);
+
+/* Both false when memory is out. */
+bool evn_list_text(const evn_list_story *, FILE *, const evn_look *);
+bool evn_list_json(const evn_list_story *, evn_status, const evn_findings *, FILE *);
+
+#endif
