@@ -24,7 +24,7 @@ static void set_sides(evn_trip *trip)
     trip->base_passed =
         n.motor_rad_s > evn_unit_base_rad_s(&r->unit[0], trip->box[0].now, evn_limit_voltage_v(trip, &n));
     trip->derating = r->unit[0].motor[0].has_winding && trip->y[EVN_Y_WINDING] > r->unit[0].motor[0].derate_from_degc;
-    trip->fade_side = n.speed_m_s > r->fade_from_m_s ? 2 : n.speed_m_s > r->fade_to_m_s ? 1 : 0;
+    trip->fade_side = evn_fade_side(r, n.speed_m_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ prescribed motion */
@@ -298,7 +298,15 @@ static void cannot_start(evn_trip *trip)
 {
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
     double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
-    evn_say(trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+    if (evn_unit_derating(&trip->rig->unit[0].motor[0], trip->y[EVN_Y_WINDING]) <= 0)
+        evn_say(
+            trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            "%s cannot move off at %.3f km: the winding is at %.0f degC; expected below derate_to_degc, where torque "
+            "ends; a lower load or better cooling would help",
+            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, trip->y[EVN_Y_WINDING]);
+    else
+        evn_say(
+            trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
             "%s cannot move off at %.3f km on a grade of %.1f %%; expected a tyre force that holds and moves %.0f kg; "
             "a lower "
             "first gear, more motor torque or more load on the driven axle would help",
@@ -353,6 +361,14 @@ void evn_act_wait_over(evn_trip *trip)
         launch(trip);
 }
 
+static void arrive(evn_trip *trip)
+{
+    bool last = trip->plan_at + 1 == trip->course->plan_count;
+    trip->last_wait = last;
+    trip->plan_at += !last;
+    stand(trip, last ? trip->course->final_wait_s : plan_now(trip)->wait_s);
+}
+
 /* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries
  * again. */
 void evn_act_come_to_rest(evn_trip *trip)
@@ -362,20 +378,17 @@ void evn_act_come_to_rest(evn_trip *trip)
     trip->stalls = again ? trip->stalls + 1 : 0;
     trip->stall_place_m = trip->y[EVN_Y_PLACE];
     trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
+    if (plan_now(trip)->v2_end <= 0 && plan_now(trip)->end_m - trip->y[EVN_Y_PLACE] < 1e-3) {
+        trip->y[EVN_Y_PLACE] = plan_now(trip)->end_m; /* at the stop, to a millimetre */
+        arrive(trip);
+        return;
+    }
     stand(trip, 0);
     if (trip->stalls > MOST_TRIES)
         cannot_start(trip);
 }
 
 /* ------------------------------------------------------------------------------------------------ ends of stretches */
-
-static void arrive(evn_trip *trip)
-{
-    bool last = trip->plan_at + 1 == trip->course->plan_count;
-    trip->last_wait = last;
-    trip->plan_at += !last;
-    stand(trip, last ? trip->course->final_wait_s : plan_now(trip)->wait_s);
-}
 
 void evn_act_plan_end_prescribed(evn_trip *trip)
 {

@@ -32,7 +32,7 @@ struct evn_solver {
     double idle_since;
     double first_step_s; /* of order one after a restart: an error of the square of the step */
     long steps, idle_steps;
-    bool rate_failed;
+    bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
     char why[160];
 };
 
@@ -143,9 +143,9 @@ static bool set_up_cvode(evn_solver *s)
     s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->context);
     return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
            !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
-           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxNumSteps(s->cvode, 100000) &&
-           !CVodeSetMaxHnilWarns(s->cvode, -1) && !CVodeRootInit(s->cvode, (int)s->system.watches, watch) &&
-           !CVodeSetRootDirection(s->cvode, down) && !CVodeSetNoInactiveRootWarn(s->cvode);
+           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1) &&
+           !CVodeRootInit(s->cvode, (int)s->system.watches, watch) && !CVodeSetRootDirection(s->cvode, down) &&
+           !CVodeSetNoInactiveRootWarn(s->cvode);
 }
 
 static evn_solver *create(const evn_system *system)
@@ -169,9 +169,8 @@ static void restart(evn_solver *s, double t, const double *y, double longest_ste
     s->idle_steps = 0;
     s->rate_failed = false;
     s->why[0] = '\0';
-    CVodeReInit(s->cvode, t, s->y); /* fails only on NULL arguments */
-    CVodeSetInitStep(s->cvode, s->first_step_s);
-    CVodeSetMaxStep(s->cvode, isinf(longest_step_s) ? 0 : longest_step_s); /* 0: any */
+    s->unfit = CVodeReInit(s->cvode, t, s->y) || CVodeSetInitStep(s->cvode, s->first_step_s) ||
+               CVodeSetMaxStep(s->cvode, isinf(longest_step_s) ? 0 : longest_step_s); /* 0: any */
 }
 
 /* A watch that began at zero and went down shows no change of sign: CVODE does not see it, its value does. */
@@ -220,7 +219,8 @@ static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_
 {
     evn_reached end = EVN_REACHED_TIME;
     *hit = 0;
-    CVodeSetStopTime(s->cvode, until);
+    if (s->unfit || CVodeSetStopTime(s->cvode, until))
+        return give_up(s, CV_ILL_INPUT);
     for (double reached = *t;;) {
         s->from = reached;
         int flag = CVode(s->cvode, until, s->y, &reached, CV_ONE_STEP);

@@ -193,15 +193,24 @@ double evn_limit_voltage_v(const evn_trip *trip, const evn_now *n)
     return limit_voltage_v(&trip->rig->pack, n, pushing ? -n->pack_charge_w : n->pack_most_w);
 }
 
-static double fade_share(const evn_rig *r, double v)
+int evn_fade_side(const evn_rig *r, double v)
 {
-    if (!r->regeneration)
+    return v > r->fade_from_m_s ? EVN_FADE_ABOVE : v > r->fade_to_m_s ? EVN_FADE_WITHIN : EVN_FADE_BELOW;
+}
+
+/*
+ * Share of the motors' braking torque that the fade leaves. While that torque binds the side of the fade is discrete
+ * state: a fade without width is a jump, which no rate may show before its event.
+ */
+static double fade_share(const evn_trip *trip, double v)
+{
+    const evn_rig *r = trip->rig;
+    int side = trip->push == EVN_BY_MOTOR ? trip->fade_side : evn_fade_side(r, v);
+    if (!r->regeneration || side == EVN_FADE_BELOW)
         return 0;
-    if (v >= r->fade_from_m_s)
+    if (side == EVN_FADE_ABOVE)
         return 1;
-    if (v <= r->fade_to_m_s)
-        return 0;
-    return (v - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s);
+    return fmin(fmax((v - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s), 0), 1);
 }
 
 evn_supply evn_pull_supply(const evn_trip *trip, const double *y, const evn_now *n)
@@ -212,7 +221,7 @@ evn_supply evn_pull_supply(const evn_trip *trip, const double *y, const evn_now 
 evn_supply evn_push_supply(const evn_trip *trip, const double *y, const evn_now *n)
 {
     return (evn_supply){limit_voltage_v(&trip->rig->pack, n, -n->pack_charge_w), y[EVN_Y_WINDING],
-                        fade_share(trip->rig, n->speed_m_s)};
+                        fade_share(trip, n->speed_m_s)};
 }
 
 /* ------------------------------------------------------------------------------------------------ the unit at work */

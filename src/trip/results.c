@@ -148,13 +148,12 @@ static void put(evn_results *r, const evn_quantity *what, double value)
 static bool put_made(evn_results *r, const char *format, const char *name, const char *key, evn_quantity what,
                      double value)
 {
-    char text[160];
-    int length = snprintf(text, sizeof text, format, name, key);
-    if (length < 0)
+    int length = snprintf(NULL, 0, format, name, key);
+    char *text = length < 0 ? NULL : evn_arena_take(r->arena, (size_t)length + 1);
+    if (!text)
         return false;
-    what.key = evn_arena_text(r->arena, text, strlen(text));
-    if (!what.key)
-        return false;
+    snprintf(text, (size_t)length + 1, format, name, key);
+    what.key = text;
     put(r, &what, value);
     return true;
 }

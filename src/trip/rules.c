@@ -39,7 +39,7 @@ static bool push_not_adhesion(const evn_trip *t) { return may_push(t) && t->push
 static bool pull_limited(const evn_trip *t) { return in_gear(t) && t->pull != EVN_FREE; }
 static bool push_limited(const evn_trip *t) { return in_gear(t) && t->push != EVN_FREE; }
 static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_BY_MOTOR || t->push == EVN_BY_MOTOR); }
-static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->fade_side > 0; }
+static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->rig->fade_from_m_s > 0; }
 static bool gap_pulls(const evn_trip *t) { return shifting(t) && t->pull == EVN_BY_SHIFT; }
 static bool gap_pushes(const evn_trip *t) { return shifting(t) && t->push == EVN_BY_SHIFT; }
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
@@ -185,7 +185,15 @@ static double derating_side(const evn_trip *t, const evn_now *n)
 }
 static double fade_left(const evn_trip *t, const evn_now *n)
 {
-    return n->speed_m_s - (t->fade_side == 2 ? t->rig->fade_from_m_s : t->rig->fade_to_m_s);
+    double over_from = n->speed_m_s - t->rig->fade_from_m_s, over_to = n->speed_m_s - t->rig->fade_to_m_s;
+    switch (t->fade_side) {
+    case EVN_FADE_ABOVE:
+        return over_from;
+    case EVN_FADE_BELOW:
+        return -over_to;
+    default:
+        return fmin(over_to, -over_from);
+    }
 }
 
 static double speed_reserve(const evn_trip *t, const evn_now *n)
@@ -221,7 +229,11 @@ static double price_left(const evn_trip *t, const evn_now *n)
 {
     return 1 - n->forgone_j / t->rig->unit[0].shift_price_j;
 }
-static double charge_left(const evn_trip *t, const evn_now *n) { return 10 * (n->soc - t->rig->pack.usable_from); }
+/* A pack that begins at its lowest usable charge is empty at once, not once it has crossed it. */
+static double charge_left(const evn_trip *t, const evn_now *n)
+{
+    return 10 * (n->soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
+}
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
@@ -371,8 +383,14 @@ static void derating_crossed(evn_trip *t, const evn_now *n)
 }
 static void fade_crossed(evn_trip *t, const evn_now *n)
 {
-    (void)n;
-    t->fade_side--;
+    bool no_width = t->rig->fade_from_m_s <= t->rig->fade_to_m_s;
+    bool nearer_to = n->speed_m_s - t->rig->fade_to_m_s < t->rig->fade_from_m_s - n->speed_m_s;
+    if (t->fade_side == EVN_FADE_WITHIN)
+        t->fade_side = nearer_to ? EVN_FADE_BELOW : EVN_FADE_ABOVE;
+    else if (no_width)
+        t->fade_side = t->fade_side == EVN_FADE_ABOVE ? EVN_FADE_BELOW : EVN_FADE_ABOVE;
+    else
+        t->fade_side = EVN_FADE_WITHIN;
 }
 static void come_to_rest(evn_trip *t, const evn_now *n)
 {
@@ -406,9 +424,18 @@ static void withdraw(evn_trip *t, const evn_now *n)
     t->y[EVN_Y_FORGONE] = 0;
 }
 static void overtake(evn_trip *t, const evn_now *n) { t->box[0].candidate = (int)cheapest(t, n, t->box[0].candidate); }
+/* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
+ */
 static void shift_due(evn_trip *t, const evn_now *n)
 {
-    (void)n;
+    static const double BARELY_M_S = 0.5;
+    const evn_unit *u = &t->rig->unit[0];
+    double coasting_m_s2 = -n->base_n / n->mass_kg, pause_s = exact(t) ? 0 : u->shift_time_s;
+    if (pause_s > 0 && n->speed_m_s < BARELY_M_S && n->speed_m_s + coasting_m_s2 * pause_s <= 0) {
+        withdraw(t, n);
+        t->box[0].dwell_until_s = t->t + u->shift_dwell_s;
+        return;
+    }
     evn_act_shift(t, (uint8_t)t->box[0].candidate);
 }
 static void behind_crossed(evn_trip *t, const evn_now *n)

@@ -49,6 +49,8 @@ typedef enum evn_law {
 /* Which limit binds the tyre force of the motors. */
 typedef enum evn_limit { EVN_FREE, EVN_BY_MOTOR, EVN_BY_PACK, EVN_BY_ADHESION, EVN_BY_SHIFT } evn_limit;
 
+enum { EVN_FADE_BELOW, EVN_FADE_WITHIN, EVN_FADE_ABOVE };
+
 typedef struct evn_prescribed {
     double begin_s, place_m, speed_m_s, accel_m_s2;
     double end_s;      /* when the stretch of the plan ends */
@@ -109,7 +111,7 @@ typedef struct evn_trip {
     double stall_place_m;       /* where the truck last came to rest unasked ... */
     unsigned stalls;            /* ... and how often without getting away from there */
     bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
-    int fade_side;              /* 2 above, 1 within, 0 below the fade of regeneration */
+    int fade_side;              /* of the fade of regeneration, while the motors' braking torque binds */
 
     /* booked at events, J */
     double lump_j[EVN_LINE_COUNT];
@@ -168,11 +170,15 @@ size_t evn_plan_index(const evn_course *, double place_m, size_t hint);
 double evn_preview_asks(const evn_trip *, const double *y);
 double evn_cap_m_s2(const evn_trip *); /* stated acceleration of catching up */
 double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
-/* Greatest acceleration from rest here in a gear, all limits minded. */
+/*
+ * Greatest acceleration from rest here in a gear, within what motors and adhesion give. (At rest no power flows but the
+ * losses: the pack does not limit.)
+ */
 double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
 double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
 double evn_limit_voltage_v(const evn_trip *, const evn_now *); /* that the binding power envelope follows */
 double evn_trip_floor_w(const evn_trip *); /* power that always runs: auxiliaries, motors that stand ready */
+int evn_fade_side(const evn_rig *, double speed_m_s);
 double evn_trip_soc(const evn_trip *, const double *y);
 double evn_prescribed_speed(const evn_prescribed *, double t);
 double evn_prescribed_place(const evn_prescribed *, double t);

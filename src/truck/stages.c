@@ -408,26 +408,27 @@ static const evn_object centre_bearing_object = {"centre_bearing",
 
 /* ------------------------------------------------------------------------------------------------ the list */
 
+/* One row a kind: its key, which also names its table; its lowering. Both lists below are made of it. */
+#define STAGE_KINDS(X)                                                                                                 \
+    X(mesh, lower_mesh)                                                                                                \
+    X(planet_set, lower_planet_set)                                                                                    \
+    X(universal_joint, lower_universal_joint)                                                                          \
+    X(propeller_shaft, lower_propeller_shaft)                                                                          \
+    X(centre_bearing, lower_centre_bearing)                                                                            \
+    X(final_drive, lower_final_drive)                                                                                  \
+    X(differential, lower_final_drive)                                                                                 \
+    X(wheel_end, lower_wheel_end)
+
 const evn_stage_kind evn_stage_kinds[] = {
-    {"mesh", &mesh_object, lower_mesh},
-    {"planet_set", &planet_set_object, lower_planet_set},
-    {"universal_joint", &universal_joint_object, lower_universal_joint},
-    {"propeller_shaft", &propeller_shaft_object, lower_propeller_shaft},
-    {"centre_bearing", &centre_bearing_object, lower_centre_bearing},
-    {"final_drive", &final_drive_object, lower_final_drive},
-    {"differential", &differential_object, lower_final_drive},
-    {"wheel_end", &wheel_end_object, lower_wheel_end},
+#define X(key, lower) {#key, &key##_object, lower},
+    STAGE_KINDS(X)
+#undef X
 };
 const size_t evn_stage_kinds_count = COUNT(evn_stage_kinds);
 
 const evn_kind_row evn_stage_kind_rows[] = {
-    {"mesh", &mesh_object},
-    {"planet_set", &planet_set_object},
-    {"universal_joint", &universal_joint_object},
-    {"propeller_shaft", &propeller_shaft_object},
-    {"centre_bearing", &centre_bearing_object},
-    {"final_drive", &final_drive_object},
-    {"differential", &differential_object},
-    {"wheel_end", &wheel_end_object},
-    {NULL, NULL},
+#define X(key, lower) {#key, &key##_object},
+    STAGE_KINDS(X)
+#undef X
+        {NULL, NULL},
 };

@@ -1,6 +1,7 @@
 /* Field tables of the truck: body, axles, trailer, and the truck that holds them. */
 #include "truck/truck.h"
 #include <math.h>
+#include <string.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
@@ -419,6 +420,9 @@ static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_repor
     bool rear = false;
     for (size_t k = 0; k < t->axles.count; k++) {
         rear = rear || axle[k].support == EVN_REAR_SUPPORT;
+        if (t->trailer && strcmp(t->axles.name[k], "trailer") == 0)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles",
+                       "an axle of the truck named trailer; expected another name, the trailer's axles bear it");
         if (k && axle[k].behind_front_axle_m <= axle[k - 1].behind_front_axle_m)
             evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles",
                        "axle %s stands at %g m, axle %s before it at %g; expected places from the front",

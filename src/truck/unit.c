@@ -1,4 +1,5 @@
 #include "truck/unit.h"
+#include "core/units.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ motors */
@@ -218,7 +219,7 @@ static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *
     *m = (evn_motor){
         .peak_nm = f->peak_torque_nm,
         .peak_w = f->peak_power_kw * 1e3,
-        .top_rad_s = f->top_speed_rpm * (3.14159265358979323846 / 30),
+        .top_rad_s = f->top_speed_rpm * EVN_RAD_S_PER_RPM,
         .reference_v = f->reference_voltage_v,
         .reference_degc = 100,
         .characteristic_share = f->field_weakening ? f->field_weakening->characteristic_current_share : 0,

@@ -1,5 +1,6 @@
 /* Field tables of a drive unit: motors with inverter, gearbox, path. */
 #include "core/curve.h"
+#include "core/units.h"
 #include "truck/truck.h"
 #include "truck/unit.h"
 #include <math.h>
@@ -305,7 +306,7 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
         check_beside_map(m, seat, report);
         check_reach(m, seat, report);
     }
-    double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm * 9.549296585513720;
+    double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)
         evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",
                    "peak power would be reached at %.0f rpm; usual is below top_speed_rpm, %g", base_rpm,
