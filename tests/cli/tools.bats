@@ -66,3 +66,13 @@ count() {
     [ "$status" -eq 1 ]
     [ "$output" = "0 passed, 0 failed, 0 skipped" ]
 }
+
+@test "a compiler without the header of SUNDIALS has no version to tell, and that is no failure" {
+    mkdir -p "$BATS_TEST_TMPDIR/bin"
+    printf '#!/bin/sh\necho no such header >&2\nexit 1\n' >"$BATS_TEST_TMPDIR/bin/cc"
+    chmod +x "$BATS_TEST_TMPDIR/bin/cc"
+    run env PATH="$BATS_TEST_TMPDIR/bin:$PATH" bash -c '. "$1/tools/lib/common.sh"; found=$(sundials_version); echo "found [$found]"' \
+        test "$source_root"
+    [ "$status" -eq 0 ]
+    [ "$output" = "found []" ]
+}

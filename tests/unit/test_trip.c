@@ -1,50 +1,12 @@
 /* What a trip does at its limits: on slopes, with an empty or a full pack, with hot motors, at the ends of a cycle. */
 #define _POSIX_C_SOURCE 200809L
 #include "folder.h"
-#include "trip_probe.h"
+#include "scene.h"
 #include "truck/rig.h"
 
 #define IDEAL "tests/trucks/ideal.yaml"
 #define SINGLE "tests/trucks/single-speed.yaml"
 #define FOUR "tests/trucks/four-speed.yaml"
-
-/* ------------------------------------------------------------------------------------------------ runs */
-
-typedef struct scene {
-    const char *truck, *changes; /* a truck and what is written over it, or NULL */
-    const char *cycle;           /* after its name */
-    evn_ask ask;
-    evn_watcher watcher;
-    trace rows;
-} scene;
-
-static scene scene_of(const char *truck, const char *changes, const char *cycle)
-{
-    scene it = {.truck = truck, .changes = changes, .cycle = cycle, .ask = evn_ask_default()};
-    return it;
-}
-
-static drive play(scene *it)
-{
-    char truck_path[PATH_BYTES], cycle_path[PATH_BYTES], text[2000], here[300];
-    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
-    snprintf(text, sizeof text, "extends: %s/%s\n%s\n", here, it->truck, it->changes != NULL ? it->changes : "");
-    write_file("truck.yaml", text);
-    snprintf(text, sizeof text, "name: a scene\ninvented: true\n%s\n", it->cycle);
-    write_file("cycle.yaml", text);
-    if (it->watcher.self == NULL) {
-        it->watcher.sample = keep_row;
-        it->watcher.self = &it->rows;
-    }
-    return drive_any(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &it->ask, &it->watcher);
-}
-
-static void must_finish(const drive *run)
-{
-    ck_assert_msg(run->status == EVN_DONE, "%s", first_finding(run->report));
-    ck_assert_str_eq(evn_results_status(run->results), "finished");
-    ck_assert_double_lt(result(run, "closure"), 2e-5);
-}
 
 static double held_s(const drive *run, const char *limit)
 {
@@ -73,12 +35,6 @@ static double lowest(const drive *run, const trace *rows, const char *key)
         least = fmin(least, at_row(rows, k, column(run, key)));
     }
     return least;
-}
-
-static void scene_end(scene *it, drive *run)
-{
-    trace_end(&it->rows);
-    drive_end(run);
 }
 
 static const evn_driver both[] = {EVN_DRIVER_HUMAN, EVN_DRIVER_EXACT};

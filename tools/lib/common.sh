@@ -21,7 +21,7 @@ have_module() { have pkg-config && pkg-config --exists "$1"; }
 sundials_version() {
     have cc || return 0
     printf '#include <sundials/sundials_config.h>\nevener SUNDIALS_VERSION\n' | cc -E -P - 2>/dev/null |
-        sed -n 's/^evener "\(.*\)"$/\1/p'
+        sed -n 's/^evener "\(.*\)"$/\1/p' || true
 }
 
 at_least() { [ "$(printf '%s\n%s\n' "$1" "$2" | sort -V | head -n 1)" = "$2" ]; }
