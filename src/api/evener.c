@@ -180,7 +180,11 @@ evn_ask evn_ask_default(void)
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_ask *ask, evn_rig **out, evn_report *report)
 {
-    evn_rig_make(t->file, ask, out, report);
+    if (evn_rig_make(t->file, ask, out, report) && !evn_trace_prepare(*out)) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
+        evn_rig_free(*out);
+        *out = NULL;
+    }
     return evn_report_status(report);
 }
 
@@ -195,19 +199,14 @@ bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, doub
     return true;
 }
 
-size_t evn_trace_column_count(const evn_rig *rig)
-{
-    (void)rig;
-    return EVN_TRACE_COLUMNS;
-}
+size_t evn_trace_column_count(const evn_rig *rig) { return evn_trace_count(rig); }
 
 bool evn_trace_column_at(const evn_rig *rig, size_t index, evn_quantity *out)
 {
-    (void)rig;
-    const evn_quantity *q = evn_trace_quantity(index);
-    if (q)
-        *out = *q;
-    return q != NULL;
+    if (index >= evn_trace_count(rig))
+        return false;
+    *out = rig->column[index];
+    return true;
 }
 
 evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_ask *ask, const evn_watcher *watcher,

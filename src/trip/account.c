@@ -1,6 +1,6 @@
 /* Accounting: what held the truck back, time behind the plan, the band around a trace, the hottest winding. */
 #include "core/units.h"
-#include "trip/trip.h"
+#include "trip/trace.h"
 #include <math.h>
 
 static const double BEHIND_M_S = 2 * EVN_M_S_PER_MPH;
@@ -16,9 +16,17 @@ const char *const evn_hold_names[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = "",
 
 static evn_hold hold_of_motor(const evn_trip *t)
 {
-    if (t->derating)
+    bool derating = false, base_passed = false, changing = false;
+    for (size_t u = 0; u < t->rig->unit_count; u++) {
+        derating = derating || (evn_connected(t, u) && t->derating[u]);
+        base_passed = base_passed || (evn_connected(t, u) && t->base_passed[u]);
+        changing = changing || t->box[u].shifting;
+    }
+    if (changing) /* the others alone cannot hold the plan */
+        return EVN_HELD_SHIFT;
+    if (derating)
         return EVN_HELD_WINDING;
-    return t->base_passed ? EVN_HELD_MOTOR_POWER : EVN_HELD_MOTOR_TORQUE;
+    return base_passed ? EVN_HELD_MOTOR_POWER : EVN_HELD_MOTOR_TORQUE;
 }
 
 static bool cut_by_top_speed(const evn_trip *t)
@@ -115,33 +123,57 @@ void evn_account_band(evn_trip *t)
 
 /* ------------------------------------------------------------------------------------------------ maps */
 
-/* Counts a step whole by where it ends; the motors of a unit are alike and share its torque. */
+static bool has_filled(const evn_trip *t, size_t unit)
+{
+    const evn_map *map = t->rig->unit[unit].motor[0].map;
+    return map && map->any_filled && evn_connected(t, unit);
+}
+
+static size_t engaged_count(evn_setting s)
+{
+    size_t count = 0;
+    for (unsigned bits = s.engaged; bits; bits >>= 1)
+        count += bits & 1u;
+    return count;
+}
+
+/* Counts a step whole by where it ends; the motors of a unit are alike, and those engaged share its torque. */
 static void note_filled(evn_trip *t, double from, double to, const double *y)
 {
-    const evn_unit *u = &t->rig->unit[0];
+    bool any = false;
     t->moving_s += to - from;
-    if (!u->motor[0].map || !u->motor[0].map->any_filled || t->box[0].shifting)
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        any = any || has_filled(t, u);
+    if (!any)
         return;
     evn_now n;
     evn_now_at(t, to, y, &n);
-    if (evn_map_is_filled(u->motor[0].map, n.motor_nm / (double)u->motor_count, n.motor_rad_s, n.open_circuit_v))
-        t->filled_map_s[0] += to - from;
+    for (size_t u = 0; u < t->rig->unit_count; u++) {
+        double each_nm = n.unit_motor_nm[u] / fmax((double)engaged_count(t->box[u].now), 1);
+        if (has_filled(t, u) &&
+            evn_map_is_filled(t->rig->unit[u].motor[0].map, each_nm, n.team.unit[u].motor_rad_s, n.open_circuit_v))
+            t->filled_map_s[u] += to - from;
+    }
 }
 
 static void say_filled(const evn_trip *t)
 {
     static const double USUAL_SHARE = 0.05;
-    if (t->filled_map_s[0] > USUAL_SHARE * t->moving_s)
-        evn_say(t->report, EVN_FAULT_FILLED_MAP, evn_nowhere, evn_nowhere,
-                "drive unit %s ran %.0f %% of its moving time where a fit fills the loss map of its motor; expected at "
-                "most 5 %%; measure more of the map, or take its losses there for an estimate",
-                t->rig->unit[0].name, 100 * t->filled_map_s[0] / t->moving_s);
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (t->filled_map_s[u] > USUAL_SHARE * t->moving_s)
+            evn_say(t->report, EVN_FAULT_FILLED_MAP, evn_nowhere, evn_nowhere,
+                    "drive unit %s ran %.0f %% of its moving time where a fit fills the loss map of its motor; "
+                    "expected at most 5 %%; measure more of the map, or take its losses there for an estimate",
+                    t->rig->unit[u].name, 100 * t->filled_map_s[u] / t->moving_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole run */
 
 void evn_account_close(evn_trip *t)
 {
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (evn_is_open(t->box[u].now))
+            t->box[u].open_s += t->t - t->box[u].open_since_s;
     say_filled(t);
     evn_account_held(t);
     if (t->behind)
@@ -164,7 +196,8 @@ static bool goes_on(evn_trip *t, const double *y)
 static void sample(evn_trip *t, double from, double to)
 {
     const evn_watcher *w = t->watcher;
-    double y[EVN_Y_COUNT], row[EVN_TRACE_COLUMNS];
+    double y[EVN_Y_MOST], row[EVN_TRACE_MOST];
+    size_t columns = evn_trace_count(t->rig);
     if (!w || !w->sample)
         return;
     for (; t->next_sample_s <= to; t->next_sample_s += t->ask.trace_interval_s) {
@@ -172,7 +205,7 @@ static void sample(evn_trip *t, double from, double to)
             continue;
         t->kind->look_back(t->solver, t->next_sample_s, y);
         evn_trace_row(t, t->next_sample_s, y, row);
-        w->sample(w->self, row, EVN_TRACE_COLUMNS);
+        w->sample(w->self, row, columns);
     }
 }
 
@@ -184,8 +217,8 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         note_deficit(t, y);
         note_filled(t, from, to, y);
     }
-    if (y[EVN_Y_WINDING] > t->peak_winding_degc[0])
-        t->peak_winding_degc[0] = y[EVN_Y_WINDING];
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        t->peak_winding_degc[u] = fmax(t->peak_winding_degc[u], y[evn_y_of(u, EVN_U_WINDING)]);
     sample(t, from, to);
     return goes_on(t, y);
 }

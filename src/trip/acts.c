@@ -9,22 +9,23 @@ static const evn_plan_stretch *plan_now(const evn_trip *trip) { return &trip->co
 
 static bool exact(const evn_trip *trip) { return trip->ask.driver == EVN_DRIVER_EXACT; }
 
-static double wheel_rad_s(const evn_trip *trip)
+/* Speed at the wheel side of a unit's chain. */
+static double chain_rad_s(const evn_trip *trip, size_t unit)
 {
-    return trip->y[EVN_Y_SPEED] / trip->rig->axle[trip->rig->unit_axle[0]].radius_m;
+    return trip->y[EVN_Y_SPEED] * trip->rig->unit_rad_m[unit];
 }
 
 /* ------------------------------------------------------------------------------------------------ sides of corners */
 
 static void set_sides(evn_trip *trip)
 {
-    const evn_rig *r = trip->rig;
     evn_now n;
     evn_now_at(trip, trip->t, trip->y, &n);
-    trip->base_passed =
-        n.motor_rad_s > evn_unit_base_rad_s(&r->unit[0], trip->box[0].now, evn_limit_voltage_v(trip, &n));
-    trip->derating = r->unit[0].motor[0].has_winding && trip->y[EVN_Y_WINDING] > r->unit[0].motor[0].derate_from_degc;
-    trip->fade_side = evn_fade_side(r, n.speed_m_s);
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        trip->base_passed[u] = evn_connected(trip, u) && evn_past_base_rad_s(trip, &n, u) > 0;
+        trip->derating[u] = evn_past_derating_k(trip, trip->y, u) > 0;
+    }
+    trip->fade_side = evn_fade_side(trip->rig, n.speed_m_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ prescribed motion */
@@ -104,24 +105,23 @@ static void set_free(evn_trip *trip)
     trip->at_edge = false;
 }
 
-/* ------------------------------------------------------------------------------------------------ gear changes */
+/* ------------------------------------------------------------------------------------------------ changes of setting
+ */
 
 /*
  * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
  * lost. Booked without the pack's resistance loss. A pack that may not charge takes nothing: then all of it is lost.
  */
-static void book_synchronising(evn_trip *trip, double from_rad_s, double to_rad_s)
+static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
 {
-    const evn_unit *u = &trip->rig->unit[0];
-    double gain_j = 0.5 * u->machine_inertia_kg_m2 * (to_rad_s * to_rad_s - from_rad_s * from_rad_s);
-    double loss_j = u->synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
+    double loss_j = trip->rig->unit[unit].synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
     double soc = evn_trip_soc(trip, trip->y), e = evn_curve_at(&trip->rig->pack.open_circuit_v, soc);
     if (bus_j < 0 && evn_pack_charge_w(&trip->rig->pack, soc, e) <= 0) {
         loss_j -= bus_j;
         bus_j = 0;
     }
-    trip->lump_j[EVN_SHIFTING] += loss_j;
-    trip->y[EVN_Y_BUS] += bus_j;
+    trip->shifting_j[unit] += loss_j;
+    trip->y[evn_y_of(unit, EVN_U_BUS)] += bus_j;
     trip->y[EVN_Y_TERMINAL] += bus_j;
     trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
     /* at the open-circuit voltage half way, so that the charge accounts for this energy to the third order */
@@ -129,20 +129,61 @@ static void book_synchronising(evn_trip *trip, double from_rad_s, double to_rad_
     trip->y[EVN_Y_CHARGE] += bus_j / evn_curve_at(&trip->rig->pack.open_circuit_v, soc - half_soc);
 }
 
-static void take_gear(evn_trip *trip, uint8_t gear)
+/* Inertia of what goes on turning between two settings: below the disconnect where it opens or closes, else below the
+ * gearbox. */
+static double kept_kg_m2(const evn_unit *u, evn_setting from, evn_setting to)
 {
-    evn_box *box = &trip->box[0];
-    box->shifts += box->now.gear != gear;
-    box->now.gear = gear;
-    box->candidate = -1;
-    box->shifting = false;
-    box->dwell_until_s = trip->t + trip->rig->unit[0].shift_dwell_s;
+    return evn_is_open(from) || evn_is_open(to) ? u->below_inertia_kg_m2 : u->path_inertia_kg_m2;
+}
+
+/* Energy of what turns beyond that with a setting, at the present speed. */
+static double beyond_j(const evn_trip *trip, size_t unit, evn_setting s, double kept)
+{
+    double w = chain_rad_s(trip, unit);
+    return evn_is_open(s) ? 0 : 0.5 * (evn_unit_inertia_kg_m2(&trip->rig->unit[unit], s) - kept) * w * w;
+}
+
+static void count_change(evn_trip *trip, size_t unit, evn_setting to)
+{
+    evn_box *box = &trip->box[unit];
+    bool was_open = evn_is_open(box->now), is_open = evn_is_open(to);
+    box->openings += !was_open && is_open;
+    box->shifts += !was_open && !is_open && box->now.gear != to.gear;
+    box->engagements += !was_open && !is_open && box->now.engaged != to.engaged;
+    if (is_open && !was_open)
+        box->open_since_s = trip->t;
+    if (was_open && !is_open)
+        box->open_s += trip->t - box->open_since_s;
+}
+
+static void begin_dwell(evn_trip *trip, size_t unit, evn_setting to)
+{
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_box *box = &trip->box[unit];
+    bool disconnect = evn_is_open(box->now) || evn_is_open(to), number = box->now.engaged != to.engaged;
+    if (disconnect)
+        box->dwell_until_s = trip->t + u->engage_dwell_s;
+    else if (box->now.gear != to.gear || !number)
+        box->dwell_until_s = trip->t + u->shift_dwell_s;
+    if (disconnect || number)
+        box->fewer_from_s = trip->t + u->engage_dwell_s;
+}
+
+static void drop_candidate(evn_trip *trip)
+{
+    trip->has_candidate = false;
     trip->y[EVN_Y_FORGONE] = 0;
 }
 
-static double motor_rad_s(const evn_trip *trip, uint8_t gear)
+static void take_setting(evn_trip *trip, size_t unit, evn_setting s)
 {
-    return wheel_rad_s(trip) * trip->rig->unit[0].gear[gear].total_ratio;
+    evn_box *box = &trip->box[unit];
+    count_change(trip, unit, s);
+    begin_dwell(trip, unit, s);
+    box->now = s;
+    box->shifting = false;
+    box->freed_j = 0;
+    drop_candidate(trip);
 }
 
 static void settle_gap(evn_trip *trip)
@@ -157,40 +198,107 @@ static void settle_gap(evn_trip *trip)
         evn_act_gap_pulls(trip);
 }
 
-void evn_act_shift(evn_trip *trip, uint8_t gear)
+/* Other units go on: their limits are found anew by the rules. */
+static void settle_rest(evn_trip *trip)
 {
-    const evn_unit *u = &trip->rig->unit[0];
-    evn_box *box = &trip->box[0];
-    if (trip->law == EVN_PRESCRIBED) {
-        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
-        trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
-    }
-    if (exact(trip) || u->shift_time_s <= 0) {
-        book_synchronising(trip, motor_rad_s(trip, box->now.gear), motor_rad_s(trip, gear));
-        take_gear(trip, gear);
-        set_sides(trip);
-        return;
-    }
-    box->shifting = true;
-    box->next = (evn_setting){gear, box->now.engaged};
-    box->busy_until_s = trip->t + u->shift_time_s;
-    box->rotor_rad_s = motor_rad_s(trip, box->now.gear);
-    box->candidate = -1;
-    trip->y[EVN_Y_FORGONE] = 0;
-    settle_gap(trip);
-}
-
-void evn_act_shift_ends(evn_trip *trip)
-{
-    evn_box *box = &trip->box[0];
-    if (trip->law == EVN_PRESCRIBED)
-        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
-    book_synchronising(trip, box->rotor_rad_s, motor_rad_s(trip, box->next.gear));
-    take_gear(trip, box->next.gear);
     trip->pull = trip->push = EVN_FREE;
     if (trip->law == EVN_HALTING)
         begin_stop(trip);
     set_sides(trip);
+}
+
+static double change_time_s(const evn_trip *trip, const evn_unit *u, evn_setting from, evn_setting to)
+{
+    if (exact(trip) || evn_is_open(to))
+        return 0;
+    if (evn_is_open(from))
+        return u->disconnect_time_s;
+    return from.gear != to.gear ? u->shift_time_s : 0;
+}
+
+void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
+{
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_box *box = &trip->box[unit];
+    if (trip->law == EVN_PRESCRIBED) {
+        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+        trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
+    }
+    double kept = kept_kg_m2(u, box->now, to), time_s = change_time_s(trip, u, box->now, to);
+    if (time_s <= 0) {
+        book_synchronising(trip, unit, beyond_j(trip, unit, to, kept) - beyond_j(trip, unit, box->now, kept));
+        take_setting(trip, unit, to);
+        set_sides(trip);
+        return;
+    }
+    box->shifting = true;
+    box->next = to;
+    box->busy_until_s = trip->t + time_s;
+    box->freed_j = beyond_j(trip, unit, box->now, kept);
+    box->rotor_rad_s = evn_is_open(box->now) ? 0 : chain_rad_s(trip, unit) * u->gear[box->now.gear].total_ratio;
+    drop_candidate(trip);
+    if (evn_connected_count(trip) == 0)
+        settle_gap(trip);
+    else
+        settle_rest(trip);
+}
+
+/* What a change has set free is brought to its new speed. */
+static void engage(evn_trip *trip, size_t unit)
+{
+    evn_box *box = &trip->box[unit];
+    double kept = kept_kg_m2(&trip->rig->unit[unit], box->now, box->next);
+    book_synchronising(trip, unit, beyond_j(trip, unit, box->next, kept) - box->freed_j);
+    take_setting(trip, unit, box->next);
+}
+
+void evn_act_change_ends(evn_trip *trip, size_t unit)
+{
+    if (trip->law == EVN_PRESCRIBED)
+        trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+    engage(trip, unit);
+    settle_rest(trip);
+}
+
+static evn_setting all_engaged(const evn_unit *u, uint8_t gear)
+{
+    return (evn_setting){gear, (uint8_t)((1u << u->motor_count) - 1)};
+}
+
+/* The gear in which closing a disconnect costs least now. */
+static evn_setting best_closed(const evn_trip *trip, size_t unit)
+{
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_setting best = all_engaged(u, (uint8_t)(u->gear_count - 1));
+    double least = (double)INFINITY;
+    evn_now n;
+    evn_now_at(trip, trip->t, trip->y, &n);
+    evn_now_costs(trip, trip->y, &n);
+    for (size_t k = 0; k < u->setting_count; k++)
+        if (u->setting[k].engaged == best.engaged && n.cost_w[unit][k] < least) {
+            least = n.cost_w[unit][k];
+            best = u->setting[k];
+        }
+    return best;
+}
+
+bool evn_act_all_hands(evn_trip *trip, bool pulling)
+{
+    bool done = false, busy = false;
+    for (size_t k = 0; k < trip->rig->unit_count; k++) {
+        evn_setting all = all_engaged(&trip->rig->unit[k], trip->box[k].now.gear);
+        busy = busy || trip->box[k].shifting;
+        if (!evn_connected(trip, k) || trip->box[k].now.engaged == all.engaged)
+            continue;
+        evn_act_change(trip, k, all);
+        done = true;
+    }
+    for (size_t k = 0; pulling && !done && !busy && k < trip->rig->unit_count; k++)
+        if (evn_is_open(trip->box[k].now)) {
+            evn_act_change(trip, k, best_closed(trip, k));
+            return true;
+        }
+    return done;
 }
 
 void evn_act_gap_pulls(evn_trip *trip)
@@ -213,6 +321,8 @@ void evn_act_gap_pushes(evn_trip *trip)
 
 void evn_act_pull_limit(evn_trip *trip, evn_limit limit)
 {
+    if (limit != EVN_BY_PACK && evn_act_all_hands(trip, true))
+        return;
     if (trip->law == EVN_PRESCRIBED)
         set_free(trip);
     trip->pull = limit;
@@ -221,6 +331,8 @@ void evn_act_pull_limit(evn_trip *trip, evn_limit limit)
 
 void evn_act_push_limit(evn_trip *trip, evn_limit limit)
 {
+    if (limit != EVN_BY_PACK && evn_act_all_hands(trip, false))
+        return;
     trip->push = limit;
     set_sides(trip);
 }
@@ -236,7 +348,7 @@ void evn_act_leave_push(evn_trip *trip) { trip->push = EVN_FREE; }
 
 void evn_act_stop_ahead(evn_trip *trip)
 {
-    trip->pull = trip->box[0].shifting ? trip->pull : EVN_FREE;
+    trip->pull = evn_connected_count(trip) == 0 ? trip->pull : EVN_FREE;
     if (trip->pull == EVN_BY_SHIFT) { /* a pause that pulls less than wanted: the stop is prescribed once it is over */
         trip->plan_at = trip->stop_at;
         trip->law = EVN_HALTING;
@@ -277,33 +389,45 @@ void evn_act_end(evn_trip *trip, int status)
     trip->motion = EVN_ENDED;
 }
 
-/* At rest: what a shift under way had still to do is done at once, and no limit binds. */
+/* At rest: what a change under way had still to do is done at once, and no limit binds. */
 static void stand(evn_trip *trip, double wait_s)
 {
-    evn_box *box = &trip->box[0];
     trip->y[EVN_Y_SPEED] = 0;
-    if (box->shifting) {
-        book_synchronising(trip, box->rotor_rad_s, 0);
-        take_gear(trip, box->next.gear);
-    }
-    box->candidate = -1;
-    trip->y[EVN_Y_FORGONE] = 0;
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        if (trip->box[u].shifting)
+            engage(trip, u);
+    drop_candidate(trip);
     trip->pull = trip->push = EVN_FREE;
     trip->motion = EVN_STANDING;
     trip->wait_until_s = trip->t + wait_s;
     step_onto_road(trip);
 }
 
+static double coolest_derating(const evn_trip *trip, double *degc)
+{
+    double most = -1;
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        double winding = trip->y[evn_y_of(u, EVN_U_WINDING)];
+        double left = evn_unit_derating(&trip->rig->unit[u].motor[0], winding);
+        if (left > most) {
+            most = left;
+            *degc = winding;
+        }
+    }
+    return most;
+}
+
 static void cannot_start(evn_trip *trip)
 {
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
     double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
-    if (evn_unit_derating(&trip->rig->unit[0].motor[0], trip->y[EVN_Y_WINDING]) <= 0)
+    double winding_degc = 0;
+    if (coolest_derating(trip, &winding_degc) <= 0)
         evn_say(
             trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
             "%s cannot move off at %.3f km: the winding is at %.0f degC; expected below derate_to_degc, where torque "
             "ends; a lower load or better cooling would help",
-            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, trip->y[EVN_Y_WINDING]);
+            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, winding_degc);
     else
         evn_say(
             trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
@@ -314,32 +438,50 @@ static void cannot_start(evn_trip *trip)
     evn_act_end(trip, EVN_STATUS_STALLED);
 }
 
-/* The gear that costs least at a walking pace among those that move the truck at all. -1: none does. */
-static int launch_gear(const evn_trip *trip, double accel_m_s2)
+/* Of one unit, the gear that costs least at a walking pace among those that move the truck at all; the other units as
+ * they are. False: none does. */
+static bool choose_launch_gear(const evn_trip *trip, size_t unit, evn_setting setting[], double accel_m_s2)
 {
-    int best = -1;
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_setting best = setting[unit];
     double least = (double)INFINITY;
-    for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++) {
-        if (evn_launch_accel(trip, trip->y, (uint8_t)k) < 1e-3)
+    for (size_t k = 0; k < u->gear_count; k++) {
+        setting[unit] = all_engaged(u, (uint8_t)k);
+        if (evn_launch_accel(trip, trip->y, setting) < 1e-3)
             continue;
-        double cost = evn_launch_cost_w(trip, trip->y, (uint8_t)k, accel_m_s2);
+        double cost = evn_launch_cost_w(trip, trip->y, setting, accel_m_s2);
         if (cost < least) {
             least = cost;
-            best = (int)k;
+            best = setting[unit];
         }
     }
-    return best;
+    setting[unit] = best;
+    return isfinite(least);
+}
+
+/* All motors, each unit's gear in turn, twice: what one takes changes what is best for the other. */
+static bool choose_launch(const evn_trip *trip, evn_setting setting[], double accel_m_s2)
+{
+    size_t count = trip->rig->unit_count;
+    bool moves = false;
+    for (size_t u = 0; u < count; u++)
+        setting[u] = all_engaged(&trip->rig->unit[u], 0);
+    for (size_t k = 0; k < (count > 1 ? 2 * count : 1); k++)
+        moves = choose_launch_gear(trip, k % count, setting, accel_m_s2);
+    return moves;
 }
 
 static void launch(evn_trip *trip)
 {
     const evn_plan_stretch *p = plan_now(trip);
-    int gear = launch_gear(trip, p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->ask.comfort_acceleration_m_s2);
-    if (gear < 0) {
+    evn_setting setting[EVN_UNITS_MAX];
+    double accel = p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->ask.comfort_acceleration_m_s2;
+    if (!choose_launch(trip, setting, accel)) {
         cannot_start(trip);
         return;
     }
-    take_gear(trip, (uint8_t)gear);
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        take_setting(trip, u, setting[u]);
     trip->motion = EVN_MOVING;
     bool at_begin = trip->y[EVN_Y_PLACE] <= p->begin_m;
     find_stop(trip);
@@ -424,6 +566,20 @@ void evn_act_road_end(evn_trip *trip)
 
 /* ------------------------------------------------------------------------------------------------ the beginning */
 
+/* A course may begin at speed: the cheapest setting of one unit, the others as they are. */
+static void begin_setting(evn_trip *trip, size_t unit)
+{
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_now n;
+    evn_now_at(trip, trip->t, trip->y, &n);
+    evn_now_costs(trip, trip->y, &n);
+    size_t best = 0;
+    for (size_t k = 1; k < u->setting_count; k++)
+        if (n.cost_w[unit][k] < n.cost_w[unit][best])
+            best = k;
+    trip->box[unit].now = u->setting[best];
+}
+
 static void begin_moving(evn_trip *trip)
 {
     trip->motion = EVN_MOVING;
@@ -433,23 +589,19 @@ static void begin_moving(evn_trip *trip)
     if (exact(trip))
         follow_plan(trip);
     find_stop(trip);
-    evn_now n;
-    evn_now_at(trip, trip->t, trip->y, &n);
-    evn_now_costs(trip, trip->y, &n);
-    uint8_t best = 0;
-    for (size_t k = 1; k < trip->rig->unit[0].gear_count; k++)
-        if (n.cost_w[k] < n.cost_w[best])
-            best = (uint8_t)k;
-    trip->box[0].now.gear = best;
+    for (size_t k = 0; k < 2 * trip->rig->unit_count; k++)
+        begin_setting(trip, k % trip->rig->unit_count);
     set_sides(trip);
 }
 
 void evn_act_begin(evn_trip *trip)
 {
-    const evn_unit *u = &trip->rig->unit[0];
-    trip->box[0] = (evn_box){.now = {0, (uint8_t)((1u << u->motor_count) - 1)}, .candidate = -1};
     trip->stall_place_m = -(double)INFINITY;
-    trip->y[EVN_Y_WINDING] = trip->peak_winding_degc[0] = u->motor[0].start_degc;
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        const evn_unit *unit = &trip->rig->unit[u];
+        trip->box[u] = (evn_box){.now = all_engaged(unit, 0)};
+        trip->y[evn_y_of(u, EVN_U_WINDING)] = trip->peak_winding_degc[u] = unit->motor[0].start_degc;
+    }
     if (plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else

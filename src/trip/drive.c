@@ -8,13 +8,15 @@
 
 /* Accuracy times these scales is the error allowed per step: fixed, since odometer and energies grow (see
  * DEVELOPERS.md). */
-static void set_tolerance(double accuracy, double *tolerance)
+static void set_tolerance(double accuracy, const evn_rig *rig, double *tolerance)
 {
-    for (int k = 0; k < EVN_Y_COUNT; k++)
+    for (size_t k = 0; k < evn_y_count(rig); k++)
         tolerance[k] = accuracy * 1e6; /* J */
     tolerance[EVN_Y_PLACE] = accuracy * 100;
     tolerance[EVN_Y_SPEED] = accuracy * 10;
-    tolerance[EVN_Y_WINDING] = accuracy * 50;
+    tolerance[EVN_Y_CHARGE] = accuracy * 0.05 * rig->pack.capacity_as;
+    for (size_t u = 0; u < rig->unit_count; u++)
+        tolerance[evn_y_of(u, EVN_U_WINDING)] = accuracy * 50;
 }
 
 static void ask_fits(const evn_ask *ask, evn_report *report)
@@ -41,11 +43,11 @@ static void ask_fits(const evn_ask *ask, evn_report *report)
 
 static void emit_row(const evn_trip *trip)
 {
-    double row[EVN_TRACE_COLUMNS];
+    double row[EVN_TRACE_MOST];
     if (!trip->watcher || !trip->watcher->sample)
         return;
     evn_trace_row(trip, trip->t, trip->y, row);
-    trip->watcher->sample(trip->watcher->self, row, EVN_TRACE_COLUMNS);
+    trip->watcher->sample(trip->watcher->self, row, evn_trace_count(trip->rig));
 }
 
 static bool interrupted(evn_trip *trip)
@@ -153,13 +155,12 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     ask_fits(ask, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
-    double tolerance[EVN_Y_COUNT];
+    double tolerance[EVN_Y_MOST];
     evn_trip *trip = calloc(1, sizeof *trip);
     evn_status status;
-    set_tolerance(ask->accuracy, tolerance);
-    tolerance[EVN_Y_CHARGE] = ask->accuracy * 0.05 * rig->pack.capacity_as;
-    evn_system system = {EVN_Y_COUNT,   evn_rules_count, ask->accuracy, tolerance,
-                         evn_trip_rate, evn_trip_watch,  evn_trip_step, trip};
+    set_tolerance(ask->accuracy, rig, tolerance);
+    evn_system system = {evn_y_count(rig), evn_rules_count, ask->accuracy, tolerance,
+                         evn_trip_rate,    evn_trip_watch,  evn_trip_step, trip};
     if (trip)
         *trip = (evn_trip){.rig = rig,
                            .course = course,

@@ -1,22 +1,17 @@
 /*
- * Gears compared at one instant: what each would lose for the force that is wanted. The price of a gear, the gear of a
- * launch.
+ * Settings compared at one instant: what each gear, each number of engaged motors and an open disconnect would lose for
+ * the force that is wanted. The settings of a launch.
  */
 #include "trip/motion.h"
 #include <math.h>
 #include <string.h>
 
-static const double NEVER_W = 1e15; /* a gear that would overspeed the motor */
-
-static double motor_rad_s(const evn_trip *trip, const evn_now *n, uint8_t gear)
-{
-    return n->speed_m_s / evn_driven_axle(trip->rig)->radius_m * trip->rig->unit[0].gear[gear].total_ratio;
-}
+static const double NEVER_W = 1e15; /* a setting that cannot be taken */
 
 /* Jumps in speed: for watches only, never for a rate. */
-static bool overspeeds(const evn_trip *trip, const evn_now *n, uint8_t gear)
+static bool overspeeds(const evn_trip *trip, size_t unit, const evn_member *m)
 {
-    return motor_rad_s(trip, n, gear) > 0.98 * evn_unit_top_rad_s(&trip->rig->unit[0]);
+    return m->motor_rad_s > 0.98 * evn_unit_top_rad_s(&trip->rig->unit[unit]);
 }
 
 static double unit_losses_w(const evn_flow *f)
@@ -27,76 +22,132 @@ static double unit_losses_w(const evn_flow *f)
     return sum;
 }
 
-/*
- * What a gear costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach
- * the road (or, braking, that the friction brakes burn instead).
- */
-double evn_gear_cost_w(const evn_trip *trip, const double *y, const evn_now *n, uint8_t gear, double want_n,
-                       double accel)
+/* Losses of the units at given forces, and the torques of their motors. */
+static double losses_w(const evn_trip *trip, const double *y, const evn_now *n, const evn_team *team, double accel,
+                       const double force_n[], double motor_nm[])
 {
-    const evn_unit *u = &trip->rig->unit[0];
-    evn_setting s = {gear, trip->box[0].now.engaged};
-    double w = motor_rad_s(trip, n, gear);
-    evn_supply pull = evn_pull_supply(trip, y, n), push = evn_push_supply(trip, y, n);
-    double most = evn_unit_most_motor_nm(u, s, w, &pull), least = evn_unit_least_motor_nm(u, s, w, &push), got = want_n;
-    evn_flow f = {{0}};
-    evn_at_work at = evn_drive_unit(trip, y, n, s, want_n, accel, &f);
-    if (at.motor_nm > most || at.motor_nm < least) {
-        got = evn_force_of_motor(trip, n, s, at.motor_nm > most ? most : least, accel);
-        memset(&f, 0, sizeof f);
-        evn_drive_unit(trip, y, n, s, got, accel, &f);
+    double sum = 0;
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        evn_flow f = {{0}};
+        const evn_member *m = &team->unit[u];
+        motor_nm[u] = 0;
+        if (m->connected) {
+            motor_nm[u] = evn_member_draw(trip, y, n, u, m, force_n[u], accel, &f).motor_nm;
+        } else {
+            evn_member_dragged(trip, n, u, m, accel, &f);
+            evn_ready_w(trip, u, m->setting, &f);
+        }
+        sum += unit_losses_w(&f);
     }
-    return unit_losses_w(&f) + fabs(want_n - got) * n->speed_m_s;
+    return sum;
 }
 
-/* Other limits than the motor's hold in every gear alike: what they leave is what is wanted. */
-double evn_wanted_n(const evn_trip *trip, const evn_now *n)
+/* 1: a unit would pull more than it can, -1: push more, 0: none would. */
+static int beyond(const evn_trip *trip, const evn_now *n, const evn_team *team, double want_n, double accel,
+                  const double motor_nm[])
 {
-    bool other = trip->pull == EVN_BY_PACK || trip->pull == EVN_BY_ADHESION || trip->push == EVN_BY_PACK ||
-                 trip->push == EVN_BY_ADHESION;
-    return other ? n->unit_n : n->need_n;
+    double force[EVN_UNITS_MAX];
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        const evn_member *m = &team->unit[u];
+        if (m->connected && motor_nm[u] > m->most_nm)
+            return 1;
+        if (m->connected && motor_nm[u] < m->least_nm)
+            return -1;
+    }
+    if (!evn_cut_by_adhesion(trip->rig))
+        return 0;
+    double share = want_n >= evn_team_forces(trip, n, team, 0, accel, 0, force) ? 1 : -1;
+    double rest = want_n - evn_team_forces(trip, n, team, share, accel, 0, force);
+    return share * rest > 1e-6 * (1 + fabs(want_n)) ? (int)share : 0;
+}
+
+/*
+ * What a team costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach
+ * the road (or, braking, that the friction brakes burn instead).
+ */
+static double team_cost_w(const evn_trip *trip, const double *y, const evn_now *n, const evn_team *team, double want_n,
+                          double accel)
+{
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n;
+    evn_team_share(trip, n, team, want_n, accel, force);
+    double sum = losses_w(trip, y, n, team, accel, force, motor_nm);
+    int side = beyond(trip, n, team, want_n, accel, motor_nm);
+    if (side != 0) {
+        got = evn_team_forces(trip, n, team, side, accel, 0, force);
+        sum = losses_w(trip, y, n, team, accel, force, motor_nm);
+    }
+    return sum + fabs(want_n - got) * n->speed_m_s;
+}
+
+/* Other limits than the motors' hold in every setting alike: what they leave is what is wanted. */
+static double wanted_n(const evn_trip *trip, const evn_now *n)
+{
+    bool pack = trip->pull == EVN_BY_PACK || trip->push == EVN_BY_PACK;
+    bool adhesion = trip->pull == EVN_BY_ADHESION || trip->push == EVN_BY_ADHESION;
+    return pack || (adhesion && !evn_cut_by_adhesion(trip->rig)) ? n->unit_n : n->need_n;
+}
+
+/* The team with another setting of one unit. */
+static void replace(const evn_trip *trip, const double *y, const evn_now *n, size_t unit, evn_setting s, evn_team *team)
+{
+    team->connected -= team->unit[unit].connected;
+    team->unit[unit] = evn_member_of(trip, y, n, unit, s, false);
+    team->connected += team->unit[unit].connected;
+}
+
+static double cost_with(const evn_trip *trip, const double *y, const evn_now *n, size_t unit, evn_setting s)
+{
+    evn_team team = n->team;
+    replace(trip, y, n, unit, s, &team);
+    if (team.connected == 0 || overspeeds(trip, unit, &team.unit[unit]))
+        return NEVER_W;
+    return team_cost_w(trip, y, n, &team, wanted_n(trip, n), n->accel_m_s2);
 }
 
 void evn_now_costs(const evn_trip *trip, const double *y, evn_now *n)
 {
-    double want = evn_wanted_n(trip, n);
-    for (size_t k = 0; k < trip->rig->unit[0].gear_count; k++)
-        n->cost_w[k] =
-            overspeeds(trip, n, (uint8_t)k) ? NEVER_W : evn_gear_cost_w(trip, y, n, (uint8_t)k, want, n->accel_m_s2);
+    n->cost_now_w = team_cost_w(trip, y, n, &n->team, wanted_n(trip, n), n->accel_m_s2);
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        for (size_t k = 0; k < trip->rig->unit[u].setting_count; k++)
+            n->cost_w[u][k] = cost_with(trip, y, n, u, trip->rig->unit[u].setting[k]);
 }
 
-/* The trip as it would be, moving here at a low speed in a gear: for choosing the gear of a launch. */
-static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, uint8_t gear, evn_trip *as,
-                           double *z, evn_now *n)
+double evn_forgone_w(const evn_trip *trip, const double *y, const evn_now *n)
 {
-    *as = *trip;
-    as->motion = EVN_MOVING;
-    as->pull = as->push = EVN_FREE;
-    as->box[0].now.gear = gear;
-    memcpy(z, y, EVN_Y_COUNT * sizeof *z);
+    evn_team team = n->team;
+    double want = wanted_n(trip, n), a = n->accel_m_s2, now = team_cost_w(trip, y, n, &n->team, want, a);
+    replace(trip, y, n, trip->candidate_unit, trip->candidate, &team);
+    return now - team_cost_w(trip, y, n, &team, want, a);
+}
+
+/* The trip as it would be, moving here at a low speed with other settings: for choosing those of a launch. */
+static void launch_instant(const evn_trip *trip, const double *y, double speed_m_s, const evn_setting setting[],
+                           evn_now *n)
+{
     memset(n, 0, sizeof *n);
-    evn_set_pack_limits(as, z, n);
     n->speed_m_s = speed_m_s;
-    n->place_m = z[EVN_Y_PLACE];
-    evn_set_road(as, n);
-    evn_set_motor_limits(as, z, n);
+    n->place_m = y[EVN_Y_PLACE];
+    evn_set_pack_limits(trip, y, n);
+    evn_set_road(trip, n);
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        n->team.unit[u] = evn_member_of(trip, y, n, u, setting[u], false);
+        n->team.connected += n->team.unit[u].connected;
+    }
 }
 
-double evn_launch_accel(const evn_trip *trip, const double *y, uint8_t gear)
+double evn_launch_accel(const evn_trip *trip, const double *y, const evn_setting setting[])
 {
-    evn_trip as;
-    double z[EVN_Y_COUNT];
     evn_now n;
-    launch_instant(trip, y, 0, gear, &as, z, &n);
-    double motor = evn_coupled_force(&as, &n, as.box[0].now, n.most_nm, evn_force_of_motor);
-    return evn_free_accel(&n, fmin(motor, evn_adhesion_pull_n(as.rig, &n)));
+    launch_instant(trip, y, 0, setting, &n);
+    double force = evn_team_pull_n(trip, &n, &n.team, 1);
+    if (!evn_cut_by_adhesion(trip->rig))
+        force = fmin(force, evn_adhesion_pull_n(trip->rig, &n, 0));
+    return evn_free_accel(&n, force);
 }
 
-double evn_launch_cost_w(const evn_trip *trip, const double *y, uint8_t gear, double accel_m_s2)
+double evn_launch_cost_w(const evn_trip *trip, const double *y, const evn_setting setting[], double accel_m_s2)
 {
-    evn_trip as;
-    double z[EVN_Y_COUNT];
     evn_now n;
-    launch_instant(trip, y, 2.0, gear, &as, z, &n);
-    return evn_gear_cost_w(&as, z, &n, gear, n.base_n + n.mass_kg * accel_m_s2, accel_m_s2);
+    launch_instant(trip, y, 2.0, setting, &n);
+    return team_cost_w(trip, y, &n, &n.team, n.base_n + n.mass_kg * accel_m_s2, accel_m_s2);
 }

@@ -17,22 +17,47 @@ typedef struct sums {
     double distance_km, closure;
 } sums;
 
+/* In neutral, or behind an open disconnect, only what is below turns; a rotor set free keeps its energy. */
+static double unit_kinetic_j(const evn_trip *t, size_t unit)
+{
+    const evn_unit *u = &t->rig->unit[unit];
+    const evn_box *box = &t->box[unit];
+    double v = t->y[EVN_Y_SPEED], w = v * t->rig->unit_rad_m[unit], chain = evn_unit_inertia_kg_m2(u, box->now);
+    if (box->shifting && !evn_is_open(box->now))
+        chain = u->path_inertia_kg_m2;
+    double sum = 0.5 * chain * w * w + box->freed_j;
+    for (size_t k = 0; k < u->branch_count; k++) {
+        double wheel = v / t->rig->axle[u->branch[k].axle].radius_m;
+        sum += 0.5 * u->branch[k].inertia_kg_m2 * wheel * wheel;
+    }
+    return sum;
+}
+
 double evn_trip_kinetic_j(const evn_trip *t)
 {
-    const evn_unit *u = &t->rig->unit[0];
-    const evn_box *box = &t->box[0];
-    double v = t->y[EVN_Y_SPEED], w = v / t->rig->axle[t->rig->unit_axle[0]].radius_m;
-    double truck = 0.5 * t->rig->effective_kg * v * v;
-    if (box->shifting) /* in neutral the rotor keeps the speed that the change began with */
-        return truck + 0.5 * u->path_inertia_kg_m2 * w * w +
-               0.5 * u->machine_inertia_kg_m2 * box->rotor_rad_s * box->rotor_rad_s;
-    return truck + 0.5 * u->gear[box->now.gear].inertia_kg_m2 * w * w;
+    double v = t->y[EVN_Y_SPEED], sum = 0.5 * t->rig->effective_kg * v * v;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        sum += unit_kinetic_j(t, u);
+    return sum;
 }
 
 static double grade_j(const evn_trip *t)
 {
     double rise = evn_road_height_m(&t->course->road[t->road_at], t->y[EVN_Y_PLACE]) - t->start_height_m;
     return t->rig->mass_kg * t->rig->gravity_m_s2 * rise;
+}
+
+/* A line that is kept per drive unit, of one of them. */
+static double unit_line_j(const evn_trip *t, size_t unit, int line)
+{
+    static const int state_of_line[EVN_LINE_COUNT] = {
+        [EVN_TYRE_SLIP] = EVN_U_SLIP,    [EVN_WHEEL_END] = EVN_U_WHEEL_END, [EVN_FINAL_DRIVE] = EVN_U_FINAL_DRIVE,
+        [EVN_SHAFTS] = EVN_U_SHAFTS,     [EVN_GEARBOX] = EVN_U_GEARBOX,     [EVN_MOTOR] = EVN_U_MOTOR,
+        [EVN_INVERTER] = EVN_U_INVERTER,
+    };
+    if (line == EVN_SHIFTING)
+        return t->shifting_j[unit];
+    return t->y[evn_y_of(unit, (size_t)state_of_line[line])];
 }
 
 static void sum_up(const evn_trip *t, sums *s)
@@ -45,17 +70,13 @@ static void sum_up(const evn_trip *t, sums *s)
         [EVN_PACK] = EVN_Y_PACK,
         [EVN_AUXILIARIES] = EVN_Y_AUXILIARIES,
         [EVN_FRICTION_BRAKES] = EVN_Y_BRAKES,
-        [EVN_TYRE_SLIP] = EVN_Y_SLIP,
-        [EVN_WHEEL_END] = EVN_Y_WHEEL_END,
-        [EVN_FINAL_DRIVE] = EVN_Y_FINAL_DRIVE,
-        [EVN_SHAFTS] = EVN_Y_SHAFTS,
-        [EVN_GEARBOX] = EVN_Y_GEARBOX,
-        [EVN_MOTOR] = EVN_Y_MOTOR,
-        [EVN_INVERTER] = EVN_Y_INVERTER,
     };
     double all = 0;
-    for (int k = 0; k < EVN_LINE_COUNT; k++)
+    for (int k = 0; k < EVN_LINE_COUNT; k++) {
         s->line_j[k] = t->lump_j[k] + (state_of_line[k] ? y[state_of_line[k]] : 0);
+        for (size_t u = 0; k >= EVN_UNIT_LINES && u < t->rig->unit_count; u++)
+            s->line_j[k] += unit_line_j(t, u, k);
+    }
     s->line_j[EVN_KINETIC] = evn_trip_kinetic_j(t) - t->start_kinetic_j;
     s->line_j[EVN_GRADE] = grade_j(t);
     for (int k = 0; k < EVN_LINE_COUNT; k++)
@@ -99,8 +120,20 @@ static double extra(const run *r)
     return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (c->clock_end_s - c->clock_begin_s) : (double)NAN;
 }
 static double band_ok(const run *r) { return r->trip->course->trace_count ? !r->trip->band_broken : (double)NAN; }
-static double shifts(const run *r) { return r->trip->box[0].shifts; }
-static double peak_winding(const run *r) { return r->trip->peak_winding_degc[0]; }
+static double shifts(const run *r)
+{
+    double sum = 0;
+    for (size_t u = 0; u < r->trip->rig->unit_count; u++)
+        sum += r->trip->box[u].shifts;
+    return sum;
+}
+static double peak_winding(const run *r)
+{
+    double most = r->trip->peak_winding_degc[0];
+    for (size_t u = 1; u < r->trip->rig->unit_count; u++)
+        most = fmax(most, r->trip->peak_winding_degc[u]);
+    return most;
+}
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
 static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
@@ -179,25 +212,43 @@ static bool put_axles(evn_results *r, const evn_rig *rig)
     return all;
 }
 
-static bool put_units(evn_results *r, const evn_trip *t, const sums *s)
+static bool put_unit(evn_results *r, const evn_trip *t, size_t unit)
 {
     bool all = true;
-    const char *name = t->rig->unit[0].name;
+    const evn_unit *u = &t->rig->unit[unit];
+    const evn_box *box = &t->box[unit];
     evn_quantity bus = {NULL, "kWh", "energy from the d.c. bus into the unit, net", EVN_REAL, 3};
-    all = put_made(r, "units.%s.%s", name, "bus_kwh", bus, kwh(t->y[EVN_Y_BUS])) && all;
+    all = put_made(r, "units.%s.%s", u->name, "bus_kwh", bus, kwh(t->y[evn_y_of(unit, EVN_U_BUS)])) && all;
     for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++) {
         char key[40];
         evn_quantity what = {NULL, "kWh", evn_line_rows[k].meaning, EVN_REAL, 3};
         snprintf(key, sizeof key, "%s_kwh", evn_line_rows[k].key);
-        all = put_made(r, "units.%s.%s", name, key, what, kwh(s->line_j[k])) && all;
+        all = put_made(r, "units.%s.%s", u->name, key, what, kwh(unit_line_j(t, unit, k))) && all;
     }
     evn_quantity changes = {NULL, "", "gear changes", EVN_WHOLE, 0};
-    evn_quantity winding = {NULL, "degC", "hottest winding", EVN_REAL, 1};
-    all = put_made(r, "units.%s.%s", name, "shifts", changes, t->box[0].shifts) && all;
+    evn_quantity numbers = {NULL, "", "changes of the number of motors at work", EVN_WHOLE, 0};
+    evn_quantity openings = {NULL, "", "how often it disconnected", EVN_WHOLE, 0};
+    evn_quantity open = {NULL, "s", "time disconnected", EVN_REAL, 1};
     evn_quantity filled = {NULL, "s", "time where a fit fills the motor's loss map", EVN_REAL, 1};
-    if (t->rig->unit[0].motor[0].map)
-        all = put_made(r, "units.%s.%s", name, "filled_map_s", filled, t->filled_map_s[0]) && all;
-    return put_made(r, "units.%s.%s", name, "peak_winding_degc", winding, t->peak_winding_degc[0]) && all;
+    evn_quantity winding = {NULL, "degC", "hottest winding", EVN_REAL, 1};
+    all = put_made(r, "units.%s.%s", u->name, "shifts", changes, box->shifts) && all;
+    if (u->motor_count > 1)
+        all = put_made(r, "units.%s.%s", u->name, "engagement_changes", numbers, box->engagements) && all;
+    if (u->can_disconnect) {
+        all = put_made(r, "units.%s.%s", u->name, "disconnections", openings, box->openings) && all;
+        all = put_made(r, "units.%s.%s", u->name, "disconnected_s", open, box->open_s) && all;
+    }
+    if (u->motor[0].map)
+        all = put_made(r, "units.%s.%s", u->name, "filled_map_s", filled, t->filled_map_s[unit]) && all;
+    return put_made(r, "units.%s.%s", u->name, "peak_winding_degc", winding, t->peak_winding_degc[unit]) && all;
+}
+
+static bool put_units(evn_results *r, const evn_trip *t)
+{
+    bool all = true;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        all = put_unit(r, t, u) && all;
+    return all;
 }
 
 /* ------------------------------------------------------------------------------------------------ held back */
@@ -232,7 +283,7 @@ static bool put_all(evn_results *r, const evn_trip *t)
     for (size_t k = 0; k < COUNT(rows_after_ledger); k++)
         put(r, &rows_after_ledger[k].what, rows_after_ledger[k].of(&at_end));
     put_held(r, t);
-    return put_axles(r, t->rig) && put_units(r, t, &s) && all;
+    return put_axles(r, t->rig) && put_units(r, t) && all;
 }
 
 evn_results *evn_results_of(const evn_trip *t)
@@ -247,7 +298,7 @@ evn_results *evn_results_of(const evn_trip *t)
     if (!r)
         return NULL;
     r->room = COUNT(rows_before_ledger) + COUNT(rows_after_ledger) + EVN_LINE_COUNT + EVN_AXLES_MAX +
-              EVN_UNITS_MAX * (EVN_UNIT_LINE_COUNT + 4);
+              EVN_UNITS_MAX * (EVN_UNIT_LINE_COUNT + 7);
     r->arena = evn_arena_new();
     r->result = calloc(r->room, sizeof *r->result);
     r->status = statuses[t->status];

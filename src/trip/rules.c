@@ -26,8 +26,16 @@ static bool standing(const evn_trip *t) { return t->motion == EVN_STANDING; }
 static bool moving(const evn_trip *t) { return t->motion == EVN_MOVING; }
 static bool prescribed(const evn_trip *t) { return moving(t) && t->law == EVN_PRESCRIBED; }
 static bool unprescribed(const evn_trip *t) { return moving(t) && t->law != EVN_PRESCRIBED; }
-static bool shifting(const evn_trip *t) { return moving(t) && t->box[0].shifting; }
-static bool in_gear(const evn_trip *t) { return moving(t) && !t->box[0].shifting; }
+static bool any_shifting(const evn_trip *t)
+{
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (t->box[u].shifting)
+            return true;
+    return false;
+}
+static bool shifting(const evn_trip *t) { return moving(t) && any_shifting(t); }
+static bool in_gear(const evn_trip *t) { return moving(t) && evn_connected_count(t) > 0; }
+static bool in_gap(const evn_trip *t) { return moving(t) && evn_connected_count(t) == 0; }
 static bool may_pull(const evn_trip *t) { return in_gear(t) && t->push == EVN_FREE; }
 static bool may_push(const evn_trip *t) { return in_gear(t) && t->pull == EVN_FREE; }
 static bool pull_not_motor(const evn_trip *t) { return may_pull(t) && t->pull != EVN_BY_MOTOR; }
@@ -39,9 +47,11 @@ static bool push_not_adhesion(const evn_trip *t) { return may_push(t) && t->push
 static bool pull_limited(const evn_trip *t) { return in_gear(t) && t->pull != EVN_FREE; }
 static bool push_limited(const evn_trip *t) { return in_gear(t) && t->push != EVN_FREE; }
 static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_BY_MOTOR || t->push == EVN_BY_MOTOR); }
+/* Several units share by what each can: corners of their envelopes bend the shares at any force. */
+static bool corners_matter(const evn_trip *t) { return by_motor(t) || (in_gear(t) && t->rig->unit_count > 1); }
 static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->rig->fade_from_m_s > 0; }
-static bool gap_pulls(const evn_trip *t) { return shifting(t) && t->pull == EVN_BY_SHIFT; }
-static bool gap_pushes(const evn_trip *t) { return shifting(t) && t->push == EVN_BY_SHIFT; }
+static bool gap_pulls(const evn_trip *t) { return in_gap(t) && t->pull == EVN_BY_SHIFT; }
+static bool gap_pushes(const evn_trip *t) { return in_gap(t) && t->push == EVN_BY_SHIFT; }
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
 static bool previewing(const evn_trip *t) { return moving(t) && t->law == EVN_PREVIEW; }
 static bool capped(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_CAPPED; }
@@ -61,19 +71,60 @@ static bool stop_ahead(const evn_trip *t)
     return (following(t) || looking_ahead(t)) && t->plan_at == t->stop_at && t->stop_at < t->course->plan_count;
 }
 
+static bool has_choice(const evn_trip *t, size_t unit) { return t->rig->unit[unit].setting_count > 1; }
+static bool before(const evn_trip *t, double time_s) { return t->t < time_s - SAME_TIME_S; }
+static bool dwells(const evn_trip *t, size_t unit)
+{
+    return before(t, t->box[unit].dwell_until_s) || before(t, t->box[unit].fewer_from_s);
+}
+/* More motors may be engaged at any time; fewer, another gear and the disconnect wait for their dwell. */
+static bool may_take(const evn_trip *t, size_t unit, evn_setting to)
+{
+    const evn_box *box = &t->box[unit];
+    bool fewer = to.engaged < box->now.engaged, disconnect = evn_is_open(box->now) || evn_is_open(to);
+    if ((disconnect || to.gear != box->now.gear) && before(t, box->dwell_until_s))
+        return false;
+    return !fewer || !before(t, box->fewer_from_s);
+}
+static bool more_possible(const evn_trip *t, size_t unit)
+{
+    return (unsigned)t->box[unit].now.engaged + 1 < 1u << t->rig->unit[unit].motor_count;
+}
+/* One change at a time: units shift in turn. */
 static bool may_change(const evn_trip *t)
 {
-    return in_gear(t) && t->rig->unit[0].gear_count > 1 && t->t >= t->box[0].dwell_until_s - SAME_TIME_S;
+    if (!in_gear(t) || any_shifting(t))
+        return false;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (has_choice(t, u) && (!before(t, t->box[u].dwell_until_s) || more_possible(t, u) ||
+                                 (t->box[u].now.engaged > 1 && !before(t, t->box[u].fewer_from_s))))
+            return true;
+    return false;
 }
-static bool no_candidate(const evn_trip *t) { return may_change(t) && t->box[0].candidate < 0; }
-static bool a_candidate(const evn_trip *t) { return may_change(t) && t->box[0].candidate >= 0; }
+static bool no_candidate(const evn_trip *t) { return may_change(t) && !t->has_candidate; }
+static bool a_candidate(const evn_trip *t) { return may_change(t) && t->has_candidate; }
 static bool dwelling(const evn_trip *t)
 {
-    return in_gear(t) && t->rig->unit[0].gear_count > 1 && t->t < t->box[0].dwell_until_s - SAME_TIME_S;
+    if (!in_gear(t))
+        return false;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (has_choice(t, u) && dwells(t, u))
+            return true;
+    return false;
+}
+/* A connected unit with a higher gear, or that may disconnect because another one pulls. */
+static bool can_slow_down(const evn_trip *t, size_t unit)
+{
+    const evn_unit *u = &t->rig->unit[unit];
+    return evn_connected(t, unit) &&
+           (t->box[unit].now.gear + 1u < u->gear_count || (u->can_disconnect && evn_connected_count(t) > 1));
 }
 static bool may_overspeed(const evn_trip *t)
 {
-    return in_gear(t) && t->box[0].now.gear + 1u < t->rig->unit[0].gear_count;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (can_slow_down(t, u))
+            return moving(t);
+    return false;
 }
 
 /* ------------------------------------------------------------------------------------------------ known times */
@@ -81,8 +132,26 @@ static bool may_overspeed(const evn_trip *t)
 static double wait_ends(const evn_trip *t) { return t->wait_until_s; }
 static double plan_ends(const evn_trip *t) { return t->seg.end_s; }
 static double road_ends(const evn_trip *t) { return t->seg.road_end_s; }
-static double shift_ends(const evn_trip *t) { return t->box[0].busy_until_s; }
-static double dwell_ends(const evn_trip *t) { return t->box[0].dwell_until_s; }
+static double shift_ends(const evn_trip *t)
+{
+    double earliest = (double)INFINITY;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (t->box[u].shifting)
+            earliest = fmin(earliest, t->box[u].busy_until_s);
+    return earliest;
+}
+static double dwell_ends(const evn_trip *t)
+{
+    double earliest = (double)INFINITY;
+    for (size_t u = 0; u < t->rig->unit_count; u++) {
+        const evn_box *box = &t->box[u];
+        if (has_choice(t, u) && before(t, box->dwell_until_s))
+            earliest = fmin(earliest, box->dwell_until_s);
+        if (has_choice(t, u) && before(t, box->fewer_from_s))
+            earliest = fmin(earliest, box->fewer_from_s);
+    }
+    return earliest;
+}
 
 /* ------------------------------------------------------------------------------------------------ watches */
 
@@ -132,8 +201,20 @@ static double speed_left(const evn_trip *t, const evn_now *n)
 }
 
 static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_nm; }
-static double motor_pull(const evn_trip *t, const evn_now *n) { return (n->most_nm - n->motor_nm) / peak_nm(t); }
-static double motor_push(const evn_trip *t, const evn_now *n) { return (n->motor_nm - n->least_nm) / peak_nm(t); }
+/* Of one unit on one axle by its torque; several by their force, cut by adhesion: at a limit the two tell apart who
+ * holds. */
+static double motor_pull(const evn_trip *t, const evn_now *n)
+{
+    if (!evn_cut_by_adhesion(t->rig))
+        return (n->team.unit[0].most_nm - n->motor_nm) / peak_nm(t);
+    return t->pull == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : (n->most_n - n->unit_n) / FORCE_N;
+}
+static double motor_push(const evn_trip *t, const evn_now *n)
+{
+    if (!evn_cut_by_adhesion(t->rig))
+        return (n->motor_nm - n->team.unit[0].least_nm) / peak_nm(t);
+    return t->push == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : (n->unit_n - n->least_n) / FORCE_N;
+}
 static double pack_pull(const evn_trip *t, const evn_now *n)
 {
     (void)t;
@@ -150,13 +231,15 @@ static double pack_push(const evn_trip *t, const evn_now *n)
 }
 static double adhesion_pull(const evn_trip *t, const evn_now *n)
 {
-    (void)t;
-    return (n->adhesion_most_n - n->unit_n) / FORCE_N;
+    if (!evn_cut_by_adhesion(t->rig))
+        return (n->adhesion_most_n - n->unit_n) / FORCE_N;
+    return t->pull == EVN_BY_MOTOR ? n->apart_n / FORCE_N : 1;
 }
 static double adhesion_push(const evn_trip *t, const evn_now *n)
 {
-    (void)t;
-    return (n->unit_n - n->adhesion_least_n) / FORCE_N;
+    if (!evn_cut_by_adhesion(t->rig))
+        return (n->unit_n - n->adhesion_least_n) / FORCE_N;
+    return t->push == EVN_BY_MOTOR ? n->apart_n / FORCE_N : 1;
 }
 static double pull_wanted(const evn_trip *t, const evn_now *n)
 {
@@ -169,19 +252,31 @@ static double push_wanted(const evn_trip *t, const evn_now *n)
     return (n->unit_n - n->need_n) / FORCE_N;
 }
 
+/* The nearest of the units to its corner. */
+static double base_left(const evn_trip *t, const evn_now *n, size_t unit)
+{
+    double over = evn_past_base_rad_s(t, n, unit) / 100;
+    return t->base_passed[unit] ? over : -over;
+}
 static double base_side(const evn_trip *t, const evn_now *n)
 {
-    double over =
-        (n->motor_rad_s - evn_unit_base_rad_s(&t->rig->unit[0], t->box[0].now, evn_limit_voltage_v(t, n))) / 100;
-    return t->base_passed ? over : -over;
+    double least = 1;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (evn_connected(t, u))
+            least = fmin(least, base_left(t, n, u));
+    return least;
+}
+static double derating_left(const evn_trip *t, const evn_now *n, size_t unit)
+{
+    double over = n->past_derating_k[unit] / 10;
+    return t->derating[unit] ? over : -over;
 }
 static double derating_side(const evn_trip *t, const evn_now *n)
 {
-    const evn_motor *m = &t->rig->unit[0].motor[0];
-    if (!m->has_winding)
-        return 1;
-    double over = (n->winding_degc - m->derate_from_degc) / 10;
-    return t->derating ? over : -over;
+    double least = 1;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        least = fmin(least, derating_left(t, n, u));
+    return least;
 }
 static double fade_left(const evn_trip *t, const evn_now *n)
 {
@@ -196,39 +291,82 @@ static double fade_left(const evn_trip *t, const evn_now *n)
     }
 }
 
+static double reserve_of(const evn_trip *t, const evn_now *n, size_t unit)
+{
+    return 10 * (0.99 - n->team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
+}
+/* The unit nearest to its motors' speed limit among those that can do something about it. */
+static size_t fastest(const evn_trip *t, const evn_now *n)
+{
+    size_t at = t->rig->unit_count;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (can_slow_down(t, u) && (at == t->rig->unit_count || reserve_of(t, n, u) < reserve_of(t, n, at)))
+            at = u;
+    return at;
+}
 static double speed_reserve(const evn_trip *t, const evn_now *n)
 {
-    double top = evn_unit_top_rad_s(&t->rig->unit[0]);
-    return 10 * (0.99 - n->motor_rad_s / top);
+    size_t unit = fastest(t, n);
+    return unit < t->rig->unit_count ? reserve_of(t, n, unit) : 1;
 }
 
-/* One gear's cost over another's, as a watch: far beyond one it only needs its sign. */
+/* One setting's cost over another's, as a watch: far beyond one it only needs its sign. */
 static double lead(double over_w, double under_w) { return fmax(-100, fmin((over_w - under_w) / COST_W, 100)); }
-static size_t cheapest(const evn_trip *t, const evn_now *n, int without)
+
+static bool same_setting(evn_setting a, evn_setting b) { return a.gear == b.gear && a.engaged == b.engaged; }
+
+typedef struct choice { /* a setting of a unit, and its cost; unit beyond the last: none */
+    size_t unit, setting;
+    double cost_w;
+} choice;
+
+static bool is_candidate(const evn_trip *t, size_t unit, size_t setting)
 {
-    size_t best = EVN_GEARS_MAX;
-    for (size_t k = 0; k < t->rig->unit[0].gear_count; k++)
-        if (k != t->box[0].now.gear && (int)k != without && (best == EVN_GEARS_MAX || n->cost_w[k] < n->cost_w[best]))
-            best = k;
+    return t->has_candidate && t->candidate_unit == unit &&
+           same_setting(t->candidate, t->rig->unit[unit].setting[setting]);
+}
+
+/* The best of all other settings, the candidate left out or not. */
+static choice cheapest(const evn_trip *t, const evn_now *n, bool without_candidate)
+{
+    choice best = {t->rig->unit_count, 0, (double)INFINITY};
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
+            if (n->cost_w[u][k] < best.cost_w && !same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
+                may_take(t, u, t->rig->unit[u].setting[k]) && !(without_candidate && is_candidate(t, u, k)))
+                best = (choice){u, k, n->cost_w[u][k]};
     return best;
+}
+static double candidate_cost_w(const evn_trip *t, const evn_now *n)
+{
+    size_t u = t->candidate_unit;
+    for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
+        if (is_candidate(t, u, k))
+            return n->cost_w[u][k];
+    return n->cost_now_w;
 }
 static double own_lead(const evn_trip *t, const evn_now *n)
 {
-    return lead(n->cost_w[cheapest(t, n, -1)], n->cost_w[t->box[0].now.gear]);
+    return lead(cheapest(t, n, false).cost_w, n->cost_now_w);
 }
 static double candidate_lead(const evn_trip *t, const evn_now *n)
 {
-    return lead(n->cost_w[t->box[0].now.gear], n->cost_w[t->box[0].candidate]);
+    return lead(n->cost_now_w, candidate_cost_w(t, n));
 }
 static double candidate_over_others(const evn_trip *t, const evn_now *n)
 {
-    size_t other = cheapest(t, n, t->box[0].candidate);
-    return other == EVN_GEARS_MAX ? 1 : lead(n->cost_w[other], n->cost_w[t->box[0].candidate]);
+    choice other = cheapest(t, n, true);
+    return other.unit == t->rig->unit_count ? 1 : lead(other.cost_w, candidate_cost_w(t, n));
 }
-static double price_left(const evn_trip *t, const evn_now *n)
+static double price_j(const evn_trip *t)
 {
-    return 1 - n->forgone_j / t->rig->unit[0].shift_price_j;
+    const evn_unit *u = &t->rig->unit[t->candidate_unit];
+    evn_setting from = t->box[t->candidate_unit].now, to = t->candidate;
+    if (evn_is_open(from) || evn_is_open(to))
+        return u->disconnect_price_j;
+    return (from.gear != to.gear ? u->shift_price_j : 0) + (from.engaged != to.engaged ? u->engage_price_j : 0);
 }
+static double price_left(const evn_trip *t, const evn_now *n) { return 1 - n->forgone_j / price_j(t); }
 /* A pack that begins at its lowest usable charge is empty at once, not once it has crossed it. */
 static double charge_left(const evn_trip *t, const evn_now *n)
 {
@@ -244,7 +382,10 @@ static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
     evn_now_at(t, time, y, n);
     n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
     n->following_m_s2 = following(t) ? n->asked_m_s2 : 0;
-    n->winding_degc = y[EVN_Y_WINDING];
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        n->past_derating_k[u] = evn_past_derating_k(t, y, u);
+    if (in_gear(t))
+        evn_now_reach(t, n);
     n->forgone_j = y[EVN_Y_FORGONE];
     if (wants_costs(t))
         evn_now_costs(t, y, n);
@@ -373,13 +514,15 @@ static void begin_gap_push(evn_trip *t, const evn_now *n)
 }
 static void base_crossed(evn_trip *t, const evn_now *n)
 {
-    (void)n;
-    t->base_passed = !t->base_passed;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (evn_connected(t, u) && base_left(t, n, u) < 1e-4)
+            t->base_passed[u] = !t->base_passed[u];
 }
 static void derating_crossed(evn_trip *t, const evn_now *n)
 {
-    (void)n;
-    t->derating = !t->derating;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (derating_left(t, n, u) < 1e-4)
+            t->derating[u] = !t->derating[u];
 }
 static void fade_crossed(evn_trip *t, const evn_now *n)
 {
@@ -400,7 +543,9 @@ static void come_to_rest(evn_trip *t, const evn_now *n)
 static void shift_over(evn_trip *t, const evn_now *n)
 {
     (void)n;
-    evn_act_shift_ends(t);
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (t->box[u].shifting && t->t >= t->box[u].busy_until_s - SAME_TIME_S)
+            evn_act_change_ends(t, u);
 }
 static void dwell_over(evn_trip *t, const evn_now *n)
 {
@@ -409,34 +554,44 @@ static void dwell_over(evn_trip *t, const evn_now *n)
 }
 static void save_motor(evn_trip *t, const evn_now *n)
 {
-    (void)n;
-    evn_act_shift(t, (uint8_t)(t->box[0].now.gear + 1));
+    size_t unit = fastest(t, n);
+    evn_setting now = t->box[unit].now;
+    bool higher = now.gear + 1u < t->rig->unit[unit].gear_count;
+    evn_act_change(t, unit, higher ? (evn_setting){(uint8_t)(now.gear + 1), now.engaged} : (evn_setting){0, 0});
+}
+static void take_candidate(evn_trip *t, choice best)
+{
+    t->has_candidate = true;
+    t->candidate_unit = best.unit;
+    t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
 static void propose(evn_trip *t, const evn_now *n)
 {
-    t->box[0].candidate = (int)cheapest(t, n, -1);
+    take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
 }
 static void withdraw(evn_trip *t, const evn_now *n)
 {
     (void)n;
-    t->box[0].candidate = -1;
+    t->has_candidate = false;
     t->y[EVN_Y_FORGONE] = 0;
 }
-static void overtake(evn_trip *t, const evn_now *n) { t->box[0].candidate = (int)cheapest(t, n, t->box[0].candidate); }
+static void overtake(evn_trip *t, const evn_now *n) { take_candidate(t, cheapest(t, n, true)); }
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
 static void shift_due(evn_trip *t, const evn_now *n)
 {
     static const double BARELY_M_S = 0.5;
-    const evn_unit *u = &t->rig->unit[0];
-    double coasting_m_s2 = -n->base_n / n->mass_kg, pause_s = exact(t) ? 0 : u->shift_time_s;
+    size_t unit = t->candidate_unit;
+    const evn_unit *u = &t->rig->unit[unit];
+    bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
+    double coasting_m_s2 = -n->base_n / n->mass_kg, pause_s = exact(t) || !gap ? 0 : u->shift_time_s;
     if (pause_s > 0 && n->speed_m_s < BARELY_M_S && n->speed_m_s + coasting_m_s2 * pause_s <= 0) {
         withdraw(t, n);
-        t->box[0].dwell_until_s = t->t + u->shift_dwell_s;
+        t->box[unit].dwell_until_s = t->t + u->shift_dwell_s;
         return;
     }
-    evn_act_shift(t, (uint8_t)t->box[0].candidate);
+    evn_act_change(t, unit, t->candidate);
 }
 static void behind_crossed(evn_trip *t, const evn_now *n)
 {
@@ -486,7 +641,7 @@ static const rule rules[] = {
     {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again},
     {"caught up with the plan", previewing, NULL, to_catch_up, caught_up},
-    {"the gear change is over", shifting, shift_ends, NULL, shift_over},
+    {"the change of setting is over", shifting, shift_ends, NULL, shift_over},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push},
     {"the motor would overspeed", may_overspeed, NULL, speed_reserve, save_motor},
@@ -498,14 +653,14 @@ static const rule rules[] = {
     {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor},
     {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack},
     {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion},
-    {"the corner of the motors' envelope is passed", by_motor, NULL, base_side, base_crossed},
-    {"derating begins or ends", by_motor, NULL, derating_side, derating_crossed},
+    {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, base_crossed},
+    {"derating begins or ends", corners_matter, NULL, derating_side, derating_crossed},
     {"regeneration begins or ends to fade", fading, NULL, fade_left, fade_crossed},
-    {"the dwell after a gear change is over", dwelling, dwell_ends, NULL, dwell_over},
-    {"a better gear appears", no_candidate, NULL, own_lead, propose},
-    {"the better gear is no longer better", a_candidate, NULL, candidate_lead, withdraw},
-    {"another gear is better still", a_candidate, NULL, candidate_over_others, overtake},
-    {"a gear change is due", a_candidate, NULL, price_left, shift_due},
+    {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over},
+    {"a better setting appears", no_candidate, NULL, own_lead, propose},
+    {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw},
+    {"another setting is better still", a_candidate, NULL, candidate_over_others, overtake},
+    {"a change of setting is due", a_candidate, NULL, price_left, shift_due},
     {"2 mph below the plan, or back", moving, NULL, evn_behind_margin, behind_crossed},
     {"the edge of the band around the trace", judged_by_band, NULL, evn_band_margin, band_crossed},
 };

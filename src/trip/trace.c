@@ -2,12 +2,15 @@
 #include "trip/trace.h"
 #include "core/units.h"
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 typedef struct instant {
     const evn_trip *trip;
     const evn_now *now;
     const double *y;
     double t;
+    size_t unit; /* of the columns that each drive unit has */
 } instant;
 
 static double time_s(const instant *i) { return i->t; }
@@ -26,7 +29,19 @@ static double height(const instant *i)
 {
     return evn_road_height_m(&i->trip->course->road[i->trip->road_at], i->now->place_m);
 }
-static double gear(const instant *i) { return i->trip->box[0].shifting ? 0 : i->trip->box[0].now.gear + 1; }
+static double gear(const instant *i)
+{
+    const evn_box *box = &i->trip->box[i->unit];
+    return box->shifting || evn_is_open(box->now) ? 0 : box->now.gear + 1;
+}
+static double engaged(const instant *i)
+{
+    double count = 0;
+    for (unsigned bits = i->trip->box[i->unit].now.engaged; bits; bits >>= 1)
+        count += bits & 1u;
+    return i->trip->box[i->unit].shifting ? 0 : count;
+}
+static double own_force(const instant *i) { return i->now->force_n[i->unit] / 1e3; }
 static double unit_force(const instant *i) { return i->now->unit_n / 1e3; }
 static double brake_force(const instant *i) { return i->now->brake_n / 1e3; }
 static double rolling_force(const instant *i) { return i->now->rolling_n / 1e3; }
@@ -34,13 +49,14 @@ static double air_force(const instant *i) { return i->now->air_n / 1e3; }
 static double grade_force(const instant *i) { return i->now->grade_n / 1e3; }
 static double motor_speed(const instant *i)
 {
-    return (i->trip->box[0].shifting ? i->trip->box[0].rotor_rad_s : i->now->motor_rad_s) / EVN_RAD_S_PER_RPM;
+    const evn_box *box = &i->trip->box[i->unit];
+    return (box->shifting ? box->rotor_rad_s : i->now->team.unit[i->unit].motor_rad_s) / EVN_RAD_S_PER_RPM;
 }
-static double motor_torque(const instant *i) { return i->now->motor_nm; }
-static double winding(const instant *i) { return i->y[EVN_Y_WINDING]; }
-static double motor_loss(const instant *i) { return i->now->flow.w[EVN_MOTOR] / 1e3; }
-static double inverter_loss(const instant *i) { return i->now->flow.w[EVN_INVERTER] / 1e3; }
-static double bus(const instant *i) { return i->now->bus_w / 1e3; }
+static double motor_torque(const instant *i) { return i->now->unit_motor_nm[i->unit]; }
+static double winding(const instant *i) { return i->y[evn_y_of(i->unit, EVN_U_WINDING)]; }
+static double motor_loss(const instant *i) { return i->now->unit_flow[i->unit].w[EVN_MOTOR] / 1e3; }
+static double inverter_loss(const instant *i) { return i->now->unit_flow[i->unit].w[EVN_INVERTER] / 1e3; }
+static double bus(const instant *i) { return i->now->unit_bus_w[i->unit] / 1e3; }
 static double terminal(const instant *i) { return i->now->load_w / 1e3; }
 static double battery(const instant *i) { return i->now->open_circuit_v * i->now->current_a / 1e3; }
 static double soc(const instant *i) { return i->now->soc; }
@@ -58,45 +74,122 @@ static double drawn_so_far(const instant *i)
 typedef struct column {
     evn_quantity what;
     double (*of)(const instant *);
+    enum { OF_TRUCK, PER_UNIT, PER_UNIT_OF_SEVERAL } kind;
 } column;
 
-static const column columns[EVN_TRACE_COLUMNS] = {
-    {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3}, time_s},
-    {{"place_m", "m", "distance along the road", EVN_REAL, 2}, place_m},
-    {{"speed_km_h", "km/h", "speed of the truck", EVN_REAL, 3}, speed},
-    {{"plan_km_h", "km/h", "speed of the plan at this place, 0 at rest", EVN_REAL, 3}, plan},
-    {{"accel_m_s2", "m/s2", "acceleration", EVN_REAL, 4}, accel},
-    {{"grade_percent", "%", "tangent of the slope angle, above zero uphill", EVN_REAL, 3}, grade},
-    {{"height_m", "m", "height above the start", EVN_REAL, 2}, height},
-    {{"gear", "", "gear, 1 is the lowest; 0 during a gear change", EVN_WHOLE, 0}, gear},
+static const column columns[] = {
+    {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3},
+     time_s,
+     OF_TRUCK},
+    {{"place_m", "m", "distance along the road", EVN_REAL, 2}, place_m, OF_TRUCK},
+    {{"speed_km_h", "km/h", "speed of the truck", EVN_REAL, 3}, speed, OF_TRUCK},
+    {{"plan_km_h", "km/h", "speed of the plan at this place, 0 at rest", EVN_REAL, 3}, plan, OF_TRUCK},
+    {{"accel_m_s2", "m/s2", "acceleration", EVN_REAL, 4}, accel, OF_TRUCK},
+    {{"grade_percent", "%", "tangent of the slope angle, above zero uphill", EVN_REAL, 3}, grade, OF_TRUCK},
+    {{"height_m", "m", "height above the start", EVN_REAL, 2}, height, OF_TRUCK},
+    {{"gear", "", "gear, 1 is the lowest; 0 during a gear change", EVN_WHOLE, 0}, gear, PER_UNIT},
     {{"tyre_force_kn", "kN", "force of the motors at the driven tyres, above zero pulls the truck", EVN_REAL, 4},
-     unit_force},
-    {{"brake_force_kn", "kN", "force of the friction brakes, above zero slows the truck", EVN_REAL, 4}, brake_force},
-    {{"rolling_force_kn", "kN", "rolling resistance, above zero slows the truck", EVN_REAL, 4}, rolling_force},
-    {{"air_force_kn", "kN", "air drag, above zero slows the truck", EVN_REAL, 4}, air_force},
-    {{"grade_force_kn", "kN", "weight along the slope, above zero slows the truck", EVN_REAL, 4}, grade_force},
-    {{"motor_speed_rpm", "rpm", "rotor speed; during a gear change the speed it began with", EVN_REAL, 1}, motor_speed},
+     unit_force,
+     OF_TRUCK},
+    {{"brake_force_kn", "kN", "force of the friction brakes, above zero slows the truck", EVN_REAL, 4},
+     brake_force,
+     OF_TRUCK},
+    {{"rolling_force_kn", "kN", "rolling resistance, above zero slows the truck", EVN_REAL, 4},
+     rolling_force,
+     OF_TRUCK},
+    {{"air_force_kn", "kN", "air drag, above zero slows the truck", EVN_REAL, 4}, air_force, OF_TRUCK},
+    {{"grade_force_kn", "kN", "weight along the slope, above zero slows the truck", EVN_REAL, 4},
+     grade_force,
+     OF_TRUCK},
+    {{"motor_speed_rpm", "rpm", "rotor speed; during a gear change the speed it began with", EVN_REAL, 1},
+     motor_speed,
+     PER_UNIT},
     {{"motor_torque_nm", "Nm", "torque of all motors of the unit, above zero pulls the truck", EVN_REAL, 2},
-     motor_torque},
-    {{"winding_degc", "degC", "winding temperature", EVN_REAL, 2}, winding},
-    {{"motor_loss_kw", "kW", "loss of the motors", EVN_REAL, 4}, motor_loss},
-    {{"inverter_loss_kw", "kW", "loss of the inverters", EVN_REAL, 4}, inverter_loss},
-    {{"bus_kw", "kW", "power from the d.c. bus into the unit, below zero returned", EVN_REAL, 4}, bus},
-    {{"terminal_kw", "kW", "power at the terminals of the pack, above zero discharges", EVN_REAL, 4}, terminal},
-    {{"battery_kw", "kW", "open-circuit voltage times current, above zero discharges", EVN_REAL, 4}, battery},
-    {{"pack_voltage_v", "V", "voltage at the terminals", EVN_REAL, 2}, voltage},
-    {{"soc", "", "state of charge, 0 to 1", EVN_REAL, 6}, soc},
+     motor_torque,
+     PER_UNIT},
+    {{"winding_degc", "degC", "winding temperature", EVN_REAL, 2}, winding, PER_UNIT},
+    {{"motor_loss_kw", "kW", "loss of the motors", EVN_REAL, 4}, motor_loss, PER_UNIT},
+    {{"inverter_loss_kw", "kW", "loss of the inverters", EVN_REAL, 4}, inverter_loss, PER_UNIT},
+    {{"bus_kw", "kW", "power from the d.c. bus into the unit, below zero returned", EVN_REAL, 4}, bus, PER_UNIT},
+    {{"terminal_kw", "kW", "power at the terminals of the pack, above zero discharges", EVN_REAL, 4},
+     terminal,
+     OF_TRUCK},
+    {{"battery_kw", "kW", "open-circuit voltage times current, above zero discharges", EVN_REAL, 4}, battery, OF_TRUCK},
+    {{"pack_voltage_v", "V", "voltage at the terminals", EVN_REAL, 2}, voltage, OF_TRUCK},
+    {{"soc", "", "state of charge, 0 to 1", EVN_REAL, 6}, soc, OF_TRUCK},
     {{"battery_kwh", "kWh", "energy out of the pack since the start, net, inside its resistance", EVN_REAL, 5},
-     drawn_so_far},
+     drawn_so_far,
+     OF_TRUCK},
+    {{"motors_engaged", "", "motors at work; 0 while the gear changes or the disconnect is open", EVN_WHOLE, 0},
+     engaged,
+     PER_UNIT},
+    {{"unit_force_kn", "kN", "its share of tyre_force_kn, below zero where it is dragged along", EVN_REAL, 4},
+     own_force,
+     PER_UNIT_OF_SEVERAL},
 };
+enum { COLUMNS = sizeof columns / sizeof *columns };
+_Static_assert((int)COLUMNS *EVN_UNITS_MAX <= EVN_TRACE_MOST, "room for all columns of all units");
 
-const evn_quantity *evn_trace_quantity(size_t index) { return index < EVN_TRACE_COLUMNS ? &columns[index].what : NULL; }
+/* Of a truck with one drive unit in the order of the list; with several, first the truck's own, then unit by unit. */
+static bool goes_with(const column *c, size_t units, bool truck_part)
+{
+    if (units == 1)
+        return truck_part && c->kind != PER_UNIT_OF_SEVERAL;
+    return truck_part == (c->kind == OF_TRUCK);
+}
+
+size_t evn_trace_count(const evn_rig *r)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < COLUMNS; k++)
+        count +=
+            goes_with(&columns[k], r->unit_count, true) + r->unit_count * goes_with(&columns[k], r->unit_count, false);
+    return count;
+}
+
+/* "rear.gear" where there are several units. NULL: memory ran out. */
+static const char *unit_key(evn_rig *r, size_t unit, const char *key)
+{
+    size_t bytes = strlen(r->unit[unit].name) + strlen(key) + 2;
+    char *text = evn_arena_take(r->arena, bytes);
+    if (text)
+        snprintf(text, bytes, "%s.%s", r->unit[unit].name, key);
+    return text;
+}
+
+bool evn_trace_prepare(evn_rig *r)
+{
+    size_t count = 0;
+    evn_quantity *list = evn_arena_take(r->arena, evn_trace_count(r) * sizeof *list);
+    if (!list)
+        return false;
+    for (size_t k = 0; k < COLUMNS; k++)
+        if (goes_with(&columns[k], r->unit_count, true))
+            list[count++] = columns[k].what;
+    for (size_t u = 0; u < r->unit_count; u++)
+        for (size_t k = 0; k < COLUMNS; k++) {
+            if (!goes_with(&columns[k], r->unit_count, false))
+                continue;
+            list[count] = columns[k].what;
+            list[count].key = unit_key(r, u, columns[k].what.key);
+            if (!list[count++].key)
+                return false;
+        }
+    r->column = list;
+    return true;
+}
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
 {
     evn_now n;
     evn_now_at(trip, t, y, &n);
-    instant i = {trip, &n, y, t};
-    for (size_t k = 0; k < EVN_TRACE_COLUMNS; k++)
-        row[k] = columns[k].of(&i);
+    instant i = {trip, &n, y, t, 0};
+    size_t units = trip->rig->unit_count, count = 0;
+    for (size_t k = 0; k < COLUMNS; k++)
+        if (goes_with(&columns[k], units, true))
+            row[count++] = columns[k].of(&i);
+    for (i.unit = 0; i.unit < units; i.unit++)
+        for (size_t k = 0; k < COLUMNS; k++)
+            if (goes_with(&columns[k], units, false))
+                row[count++] = columns[k].of(&i);
 }

@@ -8,7 +8,7 @@
 #include "trip/solver.h"
 #include "truck/rig.h"
 
-/* ---- continuous state; energies in J, counted from the start */
+/* ---- continuous state; energies in J, counted from the start. First the truck's, then those of each drive unit. */
 enum {
     EVN_Y_PLACE,    /* m */
     EVN_Y_SPEED,    /* m/s */
@@ -20,18 +20,25 @@ enum {
     EVN_Y_PACK,
     EVN_Y_AUXILIARIES,
     EVN_Y_BRAKES,
-    EVN_Y_WINDING, /* degC; from here on per unit */
-    EVN_Y_FORGONE, /* loss forgone since a better gear appeared */
-    EVN_Y_BUS,     /* energy the unit took from the bus */
-    EVN_Y_SLIP,
-    EVN_Y_WHEEL_END,
-    EVN_Y_FINAL_DRIVE,
-    EVN_Y_SHAFTS,
-    EVN_Y_GEARBOX,
-    EVN_Y_MOTOR,
-    EVN_Y_INVERTER,
-    EVN_Y_COUNT
+    EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
+    EVN_Y_UNITS    /* the states below of the first drive unit begin here */
 };
+enum {
+    EVN_U_WINDING, /* degC */
+    EVN_U_BUS,     /* energy the unit took from the bus */
+    EVN_U_SLIP,
+    EVN_U_WHEEL_END,
+    EVN_U_FINAL_DRIVE,
+    EVN_U_SHAFTS,
+    EVN_U_GEARBOX,
+    EVN_U_MOTOR,
+    EVN_U_INVERTER,
+    EVN_U_COUNT
+};
+enum { EVN_Y_MOST = EVN_Y_UNITS + EVN_UNITS_MAX * EVN_U_COUNT };
+
+static inline size_t evn_y_count(const evn_rig *r) { return EVN_Y_UNITS + r->unit_count * EVN_U_COUNT; }
+static inline size_t evn_y_of(size_t unit, size_t state) { return EVN_Y_UNITS + unit * EVN_U_COUNT + state; }
 
 /* ---- discrete state */
 typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
@@ -57,14 +64,31 @@ typedef struct evn_prescribed {
     double road_end_s; /* when the stretch of the road ends; INFINITY: later than end_s */
 } evn_prescribed;
 
-typedef struct evn_box { /* the gearbox of a unit */
+typedef struct evn_box { /* the setting of a unit, and what changes of it there were */
     evn_setting now, next;
-    bool shifting;
-    double busy_until_s, dwell_until_s;
-    double rotor_rad_s; /* motor speed that the shift began with */
-    int candidate;      /* a gear that loses less, or -1 */
-    unsigned shifts;
+    bool shifting;                          /* between two settings: the unit does not pull */
+    double busy_until_s, dwell_until_s;     /* no change of gear, or of the disconnect, before */
+    double fewer_from_s;                    /* no fewer motors before */
+    double rotor_rad_s, freed_j;            /* speed and energy of what the change set free */
+    unsigned shifts, engagements, openings; /* changes of gear, of the number of motors, of the disconnect */
+    double open_since_s, open_s;
 } evn_box;
+
+/*
+ * The units as they stand, or as they would with other settings: what each can do now. A unit that is not connected
+ * (its gearbox in neutral, its disconnect open) is dragged along.
+ */
+typedef struct evn_member {
+    evn_setting setting;
+    bool connected;
+    size_t turning;                        /* stages of its chain that turn while it is not connected */
+    double motor_rad_s, most_nm, least_nm; /* torque of all engaged motors together, pulling and pushing (below zero) */
+} evn_member;
+
+typedef struct evn_team {
+    evn_member unit[EVN_UNITS_MAX];
+    size_t connected; /* how many are */
+} evn_team;
 
 /* Names of what held the truck back; one row each. */
 #define EVN_HOLDS(X)                                                                                                   \
@@ -94,7 +118,7 @@ typedef struct evn_trip {
     evn_report *report;
     const evn_watcher *watcher;
 
-    double t, y[EVN_Y_COUNT];
+    double t, y[EVN_Y_MOST];
     evn_motion motion;
     evn_law law;
     evn_limit pull, push; /* at most one is not FREE, or both are */
@@ -108,14 +132,18 @@ typedef struct evn_trip {
     bool last_wait; /* standing at the end of the course */
     bool at_edge;   /* exact: met the plan, but the limit would not let it stay there */
     evn_box box[EVN_UNITS_MAX];
-    double stall_place_m;       /* where the truck last came to rest unasked ... */
-    unsigned stalls;            /* ... and how often without getting away from there */
-    bool base_passed, derating; /* side of the envelope's corner, of the start of derating: restarts only */
-    int fade_side;              /* of the fade of regeneration, while the motors' braking torque binds */
+    bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
+    size_t candidate_unit;
+    evn_setting candidate;
+    double stall_place_m; /* where the truck last came to rest unasked ... */
+    unsigned stalls;      /* ... and how often without getting away from there */
+    /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */
+    bool base_passed[EVN_UNITS_MAX], derating[EVN_UNITS_MAX];
+    int fade_side; /* of the fade of regeneration, while the motors' braking torque binds */
 
     /* booked at events, J */
     double lump_j[EVN_LINE_COUNT];
-    double unit_lump_bus_j[EVN_UNITS_MAX];
+    double shifting_j[EVN_UNITS_MAX];
 
     /* accounting */
     evn_hold hold;
@@ -145,19 +173,31 @@ typedef struct evn_now {
     double air_n, grade_n, rolling_n, rolling_at_rest_n;
     double base_n, mass_kg, brake_factor; /* F_motor - brake_factor F_brake = base_n + mass_kg a */
     double need_n;                        /* tyre force that the asked acceleration needs without friction brakes */
-    double unit_n, brake_n;               /* tyre force of the motors; of the friction brakes (above zero) */
-    double motor_nm, motor_rad_s, most_nm, least_nm;
+    double unit_n, brake_n;               /* tyre force of all units; of the friction brakes (above zero) */
     double bus_w, load_w, open_circuit_v, current_a, soc;
     double pack_most_w, pack_charge_w;
-    double adhesion_most_n, adhesion_least_n;
-    double winding_heat_w;
-    double preview_m_s2, following_m_s2, winding_degc, forgone_j; /* only where rules ask */
-    double cost_w[EVN_GEARS_MAX];                                 /* loss in each gear; only where asked for */
-    evn_flow flow;
+    double pull_v, push_v, fade; /* bus voltages that the power envelopes follow; share of braking torque left */
+    double adhesion_most_n, adhesion_least_n; /* a single unit's */
+    double motor_nm;                          /* of all units: its sign tells pulling from pushing */
+    double most_n, least_n, apart_n;          /* several driven axles, only where rules ask; see evn_now_reach */
+    double force_n[EVN_UNITS_MAX], unit_motor_nm[EVN_UNITS_MAX], unit_bus_w[EVN_UNITS_MAX];
+    double preview_m_s2, following_m_s2, forgone_j; /* only where rules ask */
+    double past_derating_k[EVN_UNITS_MAX];          /* likewise */
+    evn_team team;
+    double cost_now_w; /* loss with the settings as they are, and with each other one; only where asked for */
+    double cost_w[EVN_UNITS_MAX][EVN_SETTINGS_MAX];
+    evn_flow flow, unit_flow[EVN_UNITS_MAX]; /* of the whole truck; of each unit, its own lines only */
 } evn_now;
 
 void evn_now_at(const evn_trip *, double t, const double *y, evn_now *);
-void evn_now_costs(const evn_trip *, const double *y, evn_now *); /* fills cost_w */
+void evn_now_costs(const evn_trip *, const double *y, evn_now *); /* fills cost_now_w, cost_w */
+/*
+ * Where adhesion cuts the force of each unit or axle (several of them): most_n, least_n: what they give together,
+ * pulling and pushing, each at what its motors or its tyres allow. apart_n, at a limit: by how much the adhesion limit
+ * is above what the motors can, for the unit where that is most; below zero: adhesion holds all of them.
+ */
+void evn_now_reach(const evn_trip *, evn_now *);
+bool evn_cut_by_adhesion(const evn_rig *); /* that is so; else it is an event of its own */
 bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
 
 /* Plan's speed squared at a place of a stretch (its straight line goes on beyond its ends, not below 0). */
@@ -171,12 +211,17 @@ double evn_preview_asks(const evn_trip *, const double *y);
 double evn_cap_m_s2(const evn_trip *); /* stated acceleration of catching up */
 double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
 /*
- * Greatest acceleration from rest here in a gear, within what motors and adhesion give. (At rest no power flows but the
- * losses: the pack does not limit.)
+ * Greatest acceleration from rest here with given settings of the units, within what motors and adhesion give. (At rest
+ * no power flows but the losses: the pack does not limit.)
  */
-double evn_launch_accel(const evn_trip *, const double *y, uint8_t gear);
-double evn_launch_cost_w(const evn_trip *, const double *y, uint8_t gear, double accel_m_s2);
+double evn_launch_accel(const evn_trip *, const double *y, const evn_setting setting[]);
+double evn_launch_cost_w(const evn_trip *, const double *y, const evn_setting setting[], double accel_m_s2);
 double evn_limit_voltage_v(const evn_trip *, const evn_now *); /* that the binding power envelope follows */
+bool evn_connected(const evn_trip *, size_t unit);
+size_t evn_connected_count(const evn_trip *);
+/* How far a unit's motors are past the corner of their envelope, of the start of derating (rad/s, K). */
+double evn_past_base_rad_s(const evn_trip *, const evn_now *, size_t unit);
+double evn_past_derating_k(const evn_trip *, const double *y, size_t unit);
 double evn_trip_floor_w(const evn_trip *); /* power that always runs: auxiliaries, motors that stand ready */
 int evn_fade_side(const evn_rig *, double speed_m_s);
 double evn_trip_soc(const evn_trip *, const double *y);
@@ -200,8 +245,10 @@ void evn_act_leave_pull(evn_trip *);
 void evn_act_leave_push(evn_trip *);
 void evn_act_gap_pulls(evn_trip *);
 void evn_act_gap_pushes(evn_trip *);
-void evn_act_shift(evn_trip *, uint8_t gear);
-void evn_act_shift_ends(evn_trip *);
+void evn_act_change(evn_trip *, size_t unit, evn_setting);
+void evn_act_change_ends(evn_trip *, size_t unit);
+/* Idle motors are engaged, and an open disconnect is closed where none else changes: true when that is done already. */
+bool evn_act_all_hands(evn_trip *, bool pulling);
 void evn_act_end(evn_trip *, int status);
 
 /* ---- events; rules.c */
@@ -223,9 +270,5 @@ void evn_account_close(evn_trip *); /* at the end of the run */
 bool evn_trip_step(double from, double to, const double *y, void *trip);
 
 double evn_trip_kinetic_j(const evn_trip *); /* of all that moves and turns, now; results.c */
-
-/* ---- one row of the trace; trace.c */
-enum { EVN_TRACE_COLUMNS = 24 };
-void evn_trace_row(const evn_trip *, double t, const double *y, double *row);
 
 #endif

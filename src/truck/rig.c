@@ -21,14 +21,20 @@ static lump joined(lump a, lump b)
     return (lump){kg, (a.kg * a.x_m + b.kg * b.x_m) / kg, (a.kg * a.z_m + b.kg * b.z_m) / kg};
 }
 
+/* Branches at their axles, the path before them with the first. */
 static lump unit_lump(const evn_truck_file *t, const evn_unit_file *u, const evn_unit_masses *m)
 {
     const evn_axle_file *axle = (const evn_axle_file *)t->axles.item + (size_t)(u->axles.at[0] - 1);
     double radius = axle->tyre->rolling_radius_m;
     double x = isnan(u->machine_behind_front_axle_m) ? axle->behind_front_axle_m : u->machine_behind_front_axle_m;
     lump machine = {m->machine_kg, x, u->machine_height_m};
-    lump path = {m->path_kg, axle->behind_front_axle_m, radius};
-    return joined(machine, path);
+    lump sum = joined(machine, (lump){m->path_kg, axle->behind_front_axle_m, radius});
+    for (size_t k = 0; k < u->branches.count; k++) {
+        const evn_branch_file *b = (const evn_branch_file *)u->branches.item + k;
+        const evn_axle_file *own = (const evn_axle_file *)t->axles.item + (size_t)(b->axle - 1);
+        sum = joined(sum, (lump){m->branch_kg[k], own->behind_front_axle_m, own->tyre->rolling_radius_m});
+    }
+    return sum;
 }
 
 /* Body, axles, battery, units, and the payload of a rigid truck. */
@@ -303,14 +309,29 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->auxiliaries_w = t->auxiliaries->power_kw * 1e3;
 }
 
+double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
+{
+    double sum = 0;
+    if (u->branch_count == 0)
+        return 1 / r->axle[u->axle].radius_m;
+    for (size_t k = 0; k < u->branch_count; k++)
+        sum += u->branch[k].share * u->branch[k].ratio / r->axle[u->branch[k].axle].radius_m;
+    return sum;
+}
+
+/* A unit that can disconnect does not hold the truck's speed down, unless all can: one must pull. */
 static void set_top_speed(evn_rig *r)
 {
+    double fastest = 0;
     r->top_speed_m_s = (double)INFINITY;
     for (size_t k = 0; k < r->unit_count; k++) {
         const evn_unit *u = &r->unit[k];
-        double wheel_rad_s = evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio;
-        r->top_speed_m_s = fmin(r->top_speed_m_s, wheel_rad_s * r->axle[r->unit_axle[k]].radius_m);
+        double top = evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio / r->unit_rad_m[k];
+        fastest = fmax(fastest, top);
+        if (!u->can_disconnect)
+            r->top_speed_m_s = fmin(r->top_speed_m_s, top);
     }
+    r->top_speed_m_s = fmin(r->top_speed_m_s, fastest);
 }
 
 static void check_loads(const evn_rig *r, const evn_truck_file *t, evn_report *report)
@@ -371,7 +392,6 @@ static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *
     r->unit_count = t->drive_units.count;
     for (size_t k = 0; k < r->unit_count; k++) {
         const evn_unit_file *f = (const evn_unit_file *)t->drive_units.item + k;
-        r->unit_axle[k] = (size_t)f->axles.at[0] - 1;
         if (!evn_unit_prepare(f, t->drive_units.name[k], r->arena, &r->unit[k], &masses[k]))
             return false;
     }
@@ -397,6 +417,8 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
     set_conditions(r, t, &ask->conditions);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
+    for (size_t k = 0; k < r->unit_count; k++)
+        r->unit_rad_m[k] = evn_rig_unit_rad_m(r, &r->unit[k]);
     set_top_speed(r);
     r->start_soc = !isnan(ask->start_soc)          ? ask->start_soc
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc

@@ -9,7 +9,7 @@
 #define EVENER_TRUCK_RIG_H
 #include "truck/unit.h"
 
-enum { EVN_UNITS_MAX = 1, EVN_AXLES_MAX = 8 };
+enum { EVN_AXLES_MAX = 8 };
 
 /*
  * Normal load of an axle, linear in what presses on it:
@@ -57,7 +57,7 @@ typedef struct evn_rig {
     evn_axle axle[EVN_AXLES_MAX];
     size_t axle_count, truck_axles; /* a trailer's group comes after the truck's own where there is one */
     evn_unit unit[EVN_UNITS_MAX];
-    size_t unit_axle[EVN_UNITS_MAX];
+    double unit_rad_m[EVN_UNITS_MAX]; /* see evn_rig_unit_rad_m */
     size_t unit_count;
     evn_pack pack;
     double start_soc;
@@ -65,9 +65,10 @@ typedef struct evn_rig {
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
     double adhesion_driving, adhesion_regenerating;
-    double top_speed_m_s;         /* lowest over the units, in their highest gears */
+    double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
     size_t figure_count;
+    const evn_quantity *column; /* of a trace of its trips (trip/trace.c) */
 } evn_rig;
 
 /* False when the report holds an error. The rig keeps nothing of the truck it was made from. */
@@ -75,6 +76,9 @@ bool evn_rig_make(const evn_truck_file *, const evn_ask *, evn_rig **out, evn_re
 
 /* ISO 2533 (US Standard Atmosphere 1976 below 32 km): geometric altitude; temperature NAN: the standard's own. */
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
+
+/* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
+double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);
 
 /* Normal load of an axle, N. */
 double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_cos, double slope_sin,

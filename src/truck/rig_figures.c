@@ -65,6 +65,8 @@ static void add_masses(listing *l, const evn_unit_masses masses[])
     for (size_t k = 0; k < t->drive_units.count; k++) {
         machine_kg += masses[k].machine_kg;
         path_kg += masses[k].path_kg;
+        for (size_t b = 0; b < EVN_BRANCHES_MAX; b++)
+            path_kg += masses[k].branch_kg[b];
     }
     add(l, &gross_mass, l->rig->mass_kg, "masses");
     add(l, &permitted_gross, t->body->permitted_gross_kg, "masses");
@@ -117,33 +119,60 @@ static double base_rad_s(const evn_unit *u)
     return base;
 }
 
+/* Tyre force at rest for a torque at the wheel side of a unit's chain. */
+static double tyre_force_n(const evn_rig *r, const evn_unit *u, double chain_nm)
+{
+    double sum = 0;
+    if (u->branch_count == 0)
+        return chain_nm / r->axle[u->axle].radius_m;
+    for (size_t k = 0; k < u->branch_count; k++) {
+        const evn_branch *b = &u->branch[k];
+        sum += evn_branch_wheel_nm(b, b->share * chain_nm, 0, 0) / r->axle[b->axle].radius_m;
+    }
+    return sum;
+}
+
+static double branches_kg(const evn_rig *r, const evn_unit *u)
+{
+    double sum = 0;
+    for (size_t k = 0; k < u->branch_count; k++) {
+        double radius_m = r->axle[u->branch[k].axle].radius_m;
+        sum += u->branch[k].inertia_kg_m2 / (radius_m * radius_m);
+    }
+    return sum;
+}
+
 static void add_gears(listing *l, size_t unit)
 {
     const evn_unit *u = &l->rig->unit[unit];
-    double radius_m = l->rig->axle[l->rig->unit_axle[unit]].radius_m, peak_nm = 0;
+    double rad_m = l->rig->unit_rad_m[unit], radius_m = l->rig->axle[u->axle].radius_m, peak_nm = 0;
     for (size_t i = 0; i < u->motor_count; i++)
         peak_nm += u->motor[i].peak_nm;
     for (size_t k = 0; k < u->gear_count; k++) {
-        double ratio = u->gear[k].total_ratio, km_h = radius_m / ratio / EVN_M_S_PER_KM_H;
-        double wheel_nm = evn_unit_wheel_nm(u, setting_of(u, k), peak_nm, 0, 0);
+        double motor_rad_m = u->gear[k].total_ratio * rad_m, km_h = 1 / motor_rad_m / EVN_M_S_PER_KM_H;
+        double chain_nm = evn_unit_wheel_nm(u, setting_of(u, k), peak_nm, 0, 0);
         size_t gear = k + 1;
-        add(l, &total_ratio, ratio, "gears.%s.%zu", u->name, gear);
+        add(l, &total_ratio, motor_rad_m * radius_m, "gears.%s.%zu", u->name, gear);
         add(l, &top_speed, evn_unit_top_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
         add(l, &base_speed, base_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
-        add(l, &wheel_force, wheel_nm / radius_m / 1e3, "gears.%s.%zu", u->name, gear);
-        add(l, &rotating_mass, u->gear[k].inertia_kg_m2 / (radius_m * radius_m), "gears.%s.%zu", u->name, gear);
+        add(l, &wheel_force, tyre_force_n(l->rig, u, chain_nm) / 1e3, "gears.%s.%zu", u->name, gear);
+        add(l, &rotating_mass, u->gear[k].inertia_kg_m2 * rad_m * rad_m + branches_kg(l->rig, u), "gears.%s.%zu",
+            u->name, gear);
     }
 }
 
 /* ------------------------------------------------------------------------------------------------ adhesion, joints */
 
 static const meaning adhesion_limit = {"pulling_kn", "kN",
-                                       "most tyre force that pulls, at the load of the driven axle at rest", 1};
+                                       "most tyre force that pulls, at the load of the driven axles at rest", 1};
 
 static void add_adhesion(listing *l, size_t unit)
 {
     const evn_rig *r = l->rig;
-    double load_n = r->axle[r->unit_axle[unit]].load.cosine_kg * r->gravity_m_s2;
+    const evn_unit *u = &r->unit[unit];
+    double load_n = u->branch_count ? 0 : r->axle[u->axle].load.cosine_kg * r->gravity_m_s2;
+    for (size_t k = 0; k < u->branch_count; k++)
+        load_n += r->axle[u->branch[k].axle].load.cosine_kg * r->gravity_m_s2;
     add(l, &adhesion_limit, r->adhesion_driving * load_n / 1e3, "adhesion.%s", r->unit[unit].name);
 }
 
@@ -168,16 +197,27 @@ static double joint_angle_deg(const evn_step *step)
     return (double)NAN;
 }
 
+static void add_joints_of(listing *l, const evn_steps *path, const char *name)
+{
+    for (size_t k = 0; k < path->count; k++) {
+        double deg = joint_angle_deg(&path->at[k]);
+        if (isnan(deg))
+            continue;
+        add(l, &joint_angle, deg, "joints.%spath[%zu]", name, k);
+        add(l, &joint_unevenness, evn_universal_joint_unevenness(deg * EVN_PI / 180), "joints.%spath[%zu]", name, k);
+    }
+}
+
 static void add_joints(listing *l, size_t unit)
 {
     const evn_unit_file *f = (const evn_unit_file *)l->truck->drive_units.item + unit;
-    for (size_t k = 0; k < f->path.count; k++) {
-        double deg = joint_angle_deg(&f->path.at[k]);
-        if (isnan(deg))
-            continue;
-        const char *name = l->rig->unit[unit].name;
-        add(l, &joint_angle, deg, "joints.%s.path[%zu]", name, k);
-        add(l, &joint_unevenness, evn_universal_joint_unevenness(deg * EVN_PI / 180), "joints.%s.path[%zu]", name, k);
+    char name[KEY_BYTES / 2];
+    snprintf(name, sizeof name, "%.2000s.", l->rig->unit[unit].name);
+    add_joints_of(l, &f->path, name);
+    for (size_t k = 0; k < f->branches.count; k++) {
+        const evn_branch_file *branch = (const evn_branch_file *)f->branches.item + k;
+        snprintf(name, sizeof name, "%.1000s.%.1000s_", l->rig->unit[unit].name, f->branches.name[k]);
+        add_joints_of(l, &branch->path, name);
     }
 }
 

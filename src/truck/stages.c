@@ -406,6 +406,56 @@ static const evn_object centre_bearing_object = {"centre_bearing",
                                                  COUNT(centre_bearing_fields),
                                                  NULL};
 
+/* ------------------------------------------------------------------------------------------------ disconnect */
+
+typedef struct disconnect_file {
+    double time_s, price_kj, mass_kg;
+} disconnect_file;
+
+/* No stage of its own: it says where the path opens. */
+static void lower_disconnect(const void *as_read, evn_lowering *to)
+{
+    const disconnect_file *d = as_read;
+    to->count = 0;
+    to->disconnects = true;
+    to->disconnect_time_s = d->time_s;
+    to->disconnect_price_j = d->price_kj * 1e3;
+    to->mass_kg = d->mass_kg;
+}
+
+static const evn_field disconnect_fields[] = {
+    {.key = "time_s",
+     .shape = EVN_NUMBER,
+     .most = 30,
+     .usual_low = 0.05,
+     .usual_high = 2,
+     .fallback = 0.3,
+     .offset = offsetof(disconnect_file, time_s),
+     .help = "to bring the motors to speed and close; the unit does not pull until then"},
+    {.key = "price_kj",
+     .shape = EVN_NUMBER,
+     .least = 0.001,
+     .most = 10000,
+     .usual_low = 1,
+     .usual_high = 100,
+     .fallback = 10,
+     .offset = offsetof(disconnect_file, price_kj),
+     .help = "opens or closes when the loss forgone since a better setting appeared exceeds this"},
+    {.key = "mass_kg",
+     .shape = EVN_NUMBER,
+     .most = 500,
+     .usual_high = 40,
+     .offset = offsetof(disconnect_file, mass_kg),
+     .help = "clutch with its actuator"},
+};
+static const evn_object disconnect_object = {"disconnect",
+                                             "clutch that frees motors and gears from the wheels; what is written "
+                                             "after it in the path still turns when it is open",
+                                             sizeof(disconnect_file),
+                                             disconnect_fields,
+                                             COUNT(disconnect_fields),
+                                             NULL};
+
 /* ------------------------------------------------------------------------------------------------ the list */
 
 /* One row a kind: its key, which also names its table; its lowering. Both lists below are made of it. */
@@ -417,7 +467,8 @@ static const evn_object centre_bearing_object = {"centre_bearing",
     X(centre_bearing, lower_centre_bearing)                                                                            \
     X(final_drive, lower_final_drive)                                                                                  \
     X(differential, lower_final_drive)                                                                                 \
-    X(wheel_end, lower_wheel_end)
+    X(wheel_end, lower_wheel_end)                                                                                      \
+    X(disconnect, lower_disconnect)
 
 const evn_stage_kind evn_stage_kinds[] = {
 #define X(key, lower) {#key, &key##_object, lower},

@@ -142,12 +142,23 @@ typedef struct evn_gearbox_file {
     const evn_shift_file *shift;
 } evn_gearbox_file;
 
+typedef struct evn_engagement_file { /* how many of a unit's motors work */
+    double fewest, price_kj, dwell_s;
+} evn_engagement_file;
+
+typedef struct evn_branch_file { /* from where a path divides to the wheels of one axle */
+    double axle, torque_share;
+    evn_steps path;
+} evn_branch_file;
+
 typedef struct evn_unit_file {
     evn_list axles; /* driven, numbered from the front, from 1 */
     evn_many motors;
     bool idle_motors_stand_still; /* a clutch frees a motor that is not engaged */
+    const evn_engagement_file *engagement;
     const evn_gearbox_file *gearbox;
-    evn_steps path;                                       /* from the gearbox to the wheels */
+    evn_steps path;                                       /* from the gearbox to the wheels, or to where it divides */
+    evn_many branches;                                    /* one for each driven axle, where there are several */
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
 } evn_unit_file;
 

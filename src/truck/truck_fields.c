@@ -1,6 +1,7 @@
 /* Field tables of the truck: body, axles, trailer, and the truck that holds them. */
-#include "truck/truck.h"
+#include "truck/unit.h"
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -386,8 +387,8 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, drive_units),
      .of = &evn_unit_object,
      .count_least = 1,
-     .count_most = 1,
-     .help = "the drive unit, by name"},
+     .count_most = EVN_UNITS_MAX,
+     .help = "the drive units, by name; each drives axles of its own"},
     {.key = "battery",
      .shape = EVN_ONE,
      .presence = EVN_REQUIRED,
@@ -436,20 +437,42 @@ static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_repor
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles", "no axle with support: rear; expected at least one");
 }
 
+static bool drives(const evn_unit_file *u, double axle)
+{
+    for (size_t i = 0; i < u->axles.count; i++)
+        if (u->axles.at[i] == axle)
+            return true;
+    return false;
+}
+
+static void check_driven(const evn_truck_file *t, size_t k, const evn_seat *seat, evn_report *report)
+{
+    const evn_unit_file *unit = t->drive_units.item;
+    char path[160];
+    snprintf(path, sizeof path, "drive_units.%.100s.axles", t->drive_units.name[k]);
+    for (size_t i = 0; i < unit[k].axles.count; i++) {
+        double axle = unit[k].axles.at[i];
+        if (axle > (double)t->axles.count)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "drive unit %s drives axle %g; expected 1 to %zu",
+                       t->drive_units.name[k], axle, t->axles.count);
+        for (size_t other = 0; other < k; other++)
+            if (drives(&unit[other], axle))
+                evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                           "axle %g is driven by drive unit %s too; expected one unit for an axle", axle,
+                           t->drive_units.name[other]);
+    }
+}
+
 static void check_truck(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_truck_file *t = self;
-    const evn_unit_file *unit = t->drive_units.item;
     check_axles(t, seat, report);
     if (!t->fifth_wheel != !t->trailer)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
                    "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",
                    t->trailer ? "a fifth wheel" : "a trailer");
     for (size_t k = 0; k < t->drive_units.count; k++)
-        if (unit[k].axles.at[0] > (double)t->axles.count)
-            evn_say_at(report, seat, EVN_FAULT_DISAGREES, "drive_units",
-                       "drive unit %s drives axle %g; expected 1 to %zu", t->drive_units.name[k], unit[k].axles.at[0],
-                       t->axles.count);
+        check_driven(t, k, seat, report);
 }
 const evn_object evn_truck_object = {"truck",      "a truck with its layout", sizeof(evn_truck_file),
                                      truck_fields, COUNT(truck_fields),       check_truck};

@@ -1,6 +1,7 @@
 #include "truck/unit.h"
 #include "core/units.h"
 #include <math.h>
+#include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ motors */
 
@@ -172,22 +173,64 @@ double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, doub
     return nm;
 }
 
-double evn_unit_neutral_nm(const evn_unit *u, double wheel_rad_s, double wheel_accel, evn_flow *flow)
+double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s, double wheel_accel, evn_flow *flow)
 {
     const evn_stage *stage = u->gear[0].stage;
     double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, nm = 0;
-    for (size_t i = 0; i < u->path_count; i++) {
+    for (size_t i = 0; i < stages; i++) {
         speed[i] = w;
         accel[i] = a;
         w *= stage[i].ratio;
         a *= stage[i].ratio;
     }
-    for (size_t i = u->path_count; i-- > 0;)
+    for (size_t i = stages; i-- > 0;)
         nm = evn_stage_down(&stage[i], nm, speed[i], accel[i]);
     evn_shaft at = {nm, wheel_rad_s, wheel_accel};
-    for (size_t i = 0; i < u->path_count; i++)
+    for (size_t i = 0; i < stages; i++)
         at = evn_stage_up(&stage[i], at, flow);
     return nm;
+}
+
+double evn_branch_wheel_nm(const evn_branch *b, double split_nm, double wheel_rad_s, double wheel_accel)
+{
+    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, nm = split_nm;
+    for (size_t i = 0; i < b->count; i++) {
+        speed[i] = w;
+        accel[i] = a;
+        w *= b->stage[i].ratio;
+        a *= b->stage[i].ratio;
+    }
+    for (size_t i = b->count; i-- > 0;)
+        nm = evn_stage_down(&b->stage[i], nm, speed[i], accel[i]);
+    return nm;
+}
+
+evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, evn_flow *flow)
+{
+    for (size_t i = 0; i < b->count; i++)
+        at = evn_stage_up(&b->stage[i], at, flow);
+    return at;
+}
+
+static double idle_rotors_kg_m2(const evn_unit *u, evn_setting s)
+{
+    double sum = 0;
+    for (size_t i = 0; u->idle_stands_still && i < u->motor_count; i++)
+        sum += is_engaged(s, i) ? 0 : u->motor[i].inertia_kg_m2;
+    return sum;
+}
+
+double evn_unit_inertia_kg_m2(const evn_unit *u, evn_setting s)
+{
+    if (evn_is_open(s))
+        return u->below_inertia_kg_m2;
+    const evn_gear *g = &u->gear[s.gear];
+    return g->inertia_kg_m2 - idle_rotors_kg_m2(u, s) * g->total_ratio * g->total_ratio;
+}
+
+double evn_unit_rotor_inertia_kg_m2(const evn_unit *u, evn_setting s)
+{
+    return u->machine_inertia_kg_m2 - idle_rotors_kg_m2(u, s);
 }
 
 /* ------------------------------------------------------------------------------------------------ preparing */
@@ -257,15 +300,26 @@ static void append(evn_gear *g, const evn_lowering *low)
     }
 }
 
-static void lower_path(const evn_unit_file *f, evn_lowering *low, evn_gear *path, double *mass_kg)
+static void note_disconnect(evn_unit *u, const evn_lowering *low, size_t below)
 {
-    *mass_kg = 0;
-    for (size_t k = f->path.count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
-        const evn_step *step = &f->path.at[k];
+    if (!low->disconnects)
+        return;
+    u->can_disconnect = true;
+    u->disconnected_count = below;
+    u->disconnect_time_s = low->disconnect_time_s;
+    u->disconnect_price_j = low->disconnect_price_j;
+}
+
+static void lower_path(const evn_steps *path, evn_lowering *low, evn_unit *u, evn_gear *to, double *mass_kg)
+{
+    for (size_t k = path->count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
+        const evn_step *step = &path->at[k];
         low->mass_kg = 0;
+        low->disconnects = false;
         evn_stage_kinds[step->kind].lower(step->item, low);
         *mass_kg += low->mass_kg;
-        append(path, low);
+        note_disconnect(u, low, to->count);
+        append(to, low);
     }
 }
 
@@ -294,6 +348,7 @@ static void set_inertias(evn_unit *u, double rotors_kg_m2)
 {
     double ratio;
     u->path_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->path_count, &ratio);
+    u->below_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->disconnected_count, &ratio);
     for (size_t k = 0; k < u->gear_count; k++) {
         evn_gear *g = &u->gear[k];
         g->inertia_kg_m2 = chain_inertia(g->stage, g->count, &g->total_ratio);
@@ -301,21 +356,43 @@ static void set_inertias(evn_unit *u, double rotors_kg_m2)
     }
 }
 
-bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
+static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *u, evn_unit_masses *masses)
 {
-    evn_lowering low = {.arena = arena};
-    evn_gear path = {.count = 0};
-    double rotors_kg_m2 = 0;
-    *u = (evn_unit){.name = name, .idle_stands_still = f->idle_motors_stand_still};
-    *masses = (evn_unit_masses){0};
-    lower_path(f, &low, &path, &masses->path_kg);
-    u->path_count = path.count;
-    u->gear_count = f->gearbox ? f->gearbox->ratios.count : 1;
-    for (size_t k = 0; k < u->gear_count; k++) {
-        u->gear[k] = path;
-        if (f->gearbox)
-            lower_gear(f->gearbox, k, &low, &u->gear[k]);
+    double shares = 0;
+    u->branch_count = f->branches.count;
+    for (size_t k = 0; k < f->branches.count; k++) {
+        const evn_branch_file *file = (const evn_branch_file *)f->branches.item + k;
+        evn_gear chain = {.count = 0};
+        evn_branch *b = &u->branch[k];
+        lower_path(&file->path, low, u, &chain, &masses->branch_kg[k]);
+        b->axle = (size_t)file->axle - 1;
+        b->share = file->torque_share;
+        b->count = chain.count;
+        memcpy(b->stage, chain.stage, chain.count * sizeof *chain.stage);
+        b->inertia_kg_m2 = chain_inertia(b->stage, b->count, &b->ratio);
+        shares += b->share;
     }
+    for (size_t k = 0; k < u->branch_count; k++)
+        u->branch[k].share /= shares;
+}
+
+static evn_setting with_engaged(size_t gear, size_t count)
+{
+    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << count) - 1)};
+}
+
+/* All gears with any allowed number of motors; alike as they are, it does not matter which. */
+static void set_settings(evn_unit *u, size_t fewest)
+{
+    for (size_t k = 0; k < u->gear_count; k++)
+        for (size_t n = u->motor_count; n >= fewest; n--)
+            u->setting[u->setting_count++] = with_engaged(k, n);
+    if (u->can_disconnect)
+        u->setting[u->setting_count++] = with_engaged(0, 0);
+}
+
+static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
+{
     bool all = true;
     u->motor_count = f->motors.count;
     for (size_t i = 0; i < f->motors.count; i++) {
@@ -325,18 +402,46 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
             u->motor[i] = u->motor[0];
         else
             all = prepare_motor(m, arena, &u->motor[i]) && all;
-        rotors_kg_m2 += m->rotor_inertia_kg_m2;
+        u->machine_inertia_kg_m2 += m->rotor_inertia_kg_m2;
         masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
     }
-    u->machine_inertia_kg_m2 = rotors_kg_m2;
-    if (f->gearbox) {
-        masses->machine_kg += f->gearbox->mass_kg;
-        u->machine_inertia_kg_m2 += f->gearbox->input_inertia_kg_m2;
-        u->shift_time_s = f->gearbox->shift->time_s;
-        u->shift_price_j = f->gearbox->shift->price_kj * 1e3;
-        u->shift_dwell_s = f->gearbox->shift->dwell_s;
-        u->synchronising_loss_share = f->gearbox->shift->synchronising_loss_share;
+    return all;
+}
+
+static void prepare_gearbox(const evn_gearbox_file *box, evn_unit *u, evn_unit_masses *masses)
+{
+    masses->machine_kg += box->mass_kg;
+    u->machine_inertia_kg_m2 += box->input_inertia_kg_m2;
+    u->shift_time_s = box->shift->time_s;
+    u->shift_price_j = box->shift->price_kj * 1e3;
+    u->shift_dwell_s = box->shift->dwell_s;
+    u->synchronising_loss_share = box->shift->synchronising_loss_share;
+}
+
+bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
+{
+    evn_lowering low = {.arena = arena};
+    evn_gear path = {.count = 0};
+    *u = (evn_unit){.name = name,
+                    .axle = (size_t)f->axles.at[0] - 1,
+                    .idle_stands_still = f->idle_motors_stand_still,
+                    .engage_price_j = f->engagement->price_kj * 1e3,
+                    .engage_dwell_s = f->engagement->dwell_s};
+    *masses = (evn_unit_masses){0};
+    lower_path(&f->path, &low, u, &path, &masses->path_kg);
+    lower_branches(f, &low, u, masses);
+    u->path_count = path.count;
+    u->gear_count = f->gearbox ? f->gearbox->ratios.count : 1;
+    for (size_t k = 0; k < u->gear_count; k++) {
+        u->gear[k] = path;
+        if (f->gearbox)
+            lower_gear(f->gearbox, k, &low, &u->gear[k]);
     }
+    bool all = prepare_motors(f, arena, u, masses);
+    double rotors_kg_m2 = u->machine_inertia_kg_m2;
+    if (f->gearbox)
+        prepare_gearbox(f->gearbox, u, masses);
+    set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);
     set_inertias(u, rotors_kg_m2);
     return all && !low.out_of_memory;
 }

@@ -5,6 +5,7 @@
 #include "truck/unit.h"
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
@@ -437,6 +438,75 @@ static const evn_object gearbox_object = {"gearbox",
 
 /* ------------------------------------------------------------------------------------------------ unit */
 
+static const evn_field engagement_fields[] = {
+    {.key = "fewest",
+     .shape = EVN_COUNT,
+     .least = 1,
+     .most = EVN_MOTORS_MAX,
+     .fallback = 1,
+     .offset = offsetof(evn_engagement_file, fewest),
+     .help = "least number of motors that work; as many as there are: all of them always"},
+    {.key = "price_kj",
+     .shape = EVN_NUMBER,
+     .least = 0.001,
+     .most = 1e4,
+     .usual_high = 20,
+     .fallback = 0.5,
+     .offset = offsetof(evn_engagement_file, price_kj),
+     .source = "common practice, no source",
+     .help = "a change of their number is due once this much loss was forgone since a better one appeared"},
+    {.key = "dwell_s",
+     .shape = EVN_NUMBER,
+     .least = 0.1,
+     .most = 60,
+     .usual_low = 0.5,
+     .usual_high = 10,
+     .fallback = 2,
+     .offset = offsetof(evn_engagement_file, dwell_s),
+     .source = "common practice, no source",
+     .help = "shortest time until the next change, but when all are needed"},
+};
+static const evn_object engagement_object = {"engagement",
+                                             "how many of the motors work; the number that loses least",
+                                             sizeof(evn_engagement_file),
+                                             engagement_fields,
+                                             COUNT(engagement_fields),
+                                             NULL};
+
+static const evn_field branch_fields[] = {
+    {.key = "axle",
+     .shape = EVN_COUNT,
+     .presence = EVN_REQUIRED,
+     .least = 1,
+     .most = 8,
+     .offset = offsetof(evn_branch_file, axle),
+     .help = "the axle driven by this branch, numbered from the front, from 1"},
+    {.key = "torque_share",
+     .shape = EVN_NUMBER,
+     .least = 0.05,
+     .most = 1,
+     .usual_low = 0.3,
+     .usual_high = 0.7,
+     .fallback = 0.5,
+     .offset = offsetof(evn_branch_file, torque_share),
+     .help = "its part of the torque at the inter-axle differential, in proportion to those of the other branches"},
+    {.key = "path",
+     .shape = EVN_STEPS,
+     .presence = EVN_REQUIRED,
+     .offset = offsetof(evn_branch_file, path),
+     .kinds = evn_stage_kind_rows,
+     .count_least = 1,
+     .count_most = 12,
+     .help = "stages from the inter-axle differential to the wheels, in order; what only this axle's share of the "
+             "torque passes, as the transfer gear and the second shaft of a through-drive"},
+};
+static const evn_object branch_object = {"branch",
+                                         "from the inter-axle differential to the wheels of one axle",
+                                         sizeof(evn_branch_file),
+                                         branch_fields,
+                                         COUNT(branch_fields),
+                                         NULL};
+
 static const evn_field unit_fields[] = {
     {.key = "axles",
      .shape = EVN_LIST,
@@ -445,8 +515,8 @@ static const evn_field unit_fields[] = {
      .most = 8,
      .offset = offsetof(evn_unit_file, axles),
      .count_least = 1,
-     .count_most = 1,
-     .help = "the axle driven, numbered from the front, from 1"},
+     .count_most = EVN_BRANCHES_MAX,
+     .help = "the axle driven, numbered from the front, from 1; several need branches"},
     {.key = "motors",
      .shape = EVN_MANY,
      .presence = EVN_REQUIRED,
@@ -455,6 +525,17 @@ static const evn_field unit_fields[] = {
      .count_least = 1,
      .count_most = EVN_MOTORS_MAX,
      .help = "the motors, by name; several are alike, turn together and share the torque"},
+    {.key = "engagement",
+     .shape = EVN_ONE,
+     .presence = EVN_DEFAULTED,
+     .offset = offsetof(evn_unit_file, engagement),
+     .of = &engagement_object,
+     .help = "how many of the motors work"},
+    {.key = "idle_motors_stand_still",
+     .shape = EVN_FLAG,
+     .offset = offsetof(evn_unit_file, idle_motors_stand_still),
+     .help = "true where a clutch at each motor frees it when it does not work; else it turns along, and its drag is "
+             "paid"},
     {.key = "gearbox",
      .shape = EVN_ONE,
      .offset = offsetof(evn_unit_file, gearbox),
@@ -465,7 +546,13 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, path),
      .kinds = evn_stage_kind_rows,
      .count_most = 12,
-     .help = "stages from the gearbox to the wheels, in order"},
+     .help = "stages from the gearbox to the wheels, in order; with branches, to the inter-axle differential"},
+    {.key = "branches",
+     .shape = EVN_MANY,
+     .offset = offsetof(evn_unit_file, branches),
+     .of = &branch_object,
+     .count_most = EVN_BRANCHES_MAX,
+     .help = "by name, one for each driven axle where there are several"},
     {.key = "machine_behind_front_axle_m",
      .shape = EVN_NUMBER,
      .least = -2,
@@ -499,6 +586,61 @@ static void check_alike(const evn_unit_file *u, const evn_seat *seat, evn_report
     }
 }
 
+static bool is_disconnect(const evn_step *step)
+{
+    return strcmp(evn_stage_kind_rows[step->kind].key, "disconnect") == 0;
+}
+
+static void check_no_disconnect(const evn_steps *steps, const evn_seat *seat, const char *branch, evn_report *report)
+{
+    for (size_t k = 0; k < steps->count; k++) {
+        char path[220];
+        if (!is_disconnect(&steps->at[k]))
+            continue;
+        snprintf(path, sizeof path, "%.160s.path[%zu]", branch, k);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "a disconnect in a branch; expected it in the path before the inter-axle differential");
+    }
+}
+
+/* One branch for each of several driven axles, and none without. */
+static void check_branches(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    const evn_branch_file *branch = u->branches.item;
+    size_t wanted = u->axles.count > 1 ? u->axles.count : 0;
+    if (u->branches.count != wanted)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, u->branches.count ? "branches" : "axles",
+                   "%zu branches for %zu driven axles; expected %s", u->branches.count, u->axles.count,
+                   wanted ? "one branch for each" : "none, path leads to the wheels");
+    for (size_t k = 0; k < u->branches.count; k++) {
+        bool listed = false;
+        char path[160];
+        snprintf(path, sizeof path, "branches.%.100s", u->branches.name[k]);
+        for (size_t i = 0; i < u->axles.count; i++)
+            listed = listed || u->axles.at[i] == branch[k].axle;
+        for (size_t i = 0; i < k; i++)
+            if (branch[i].axle == branch[k].axle)
+                evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "axle %g again; expected one branch for each axle",
+                           branch[k].axle);
+        if (!listed)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "axle %g; expected one of the axles of the unit",
+                       branch[k].axle);
+        check_no_disconnect(&branch[k].path, seat, path, report);
+    }
+}
+
+static void check_disconnects(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < u->path.count; k++) {
+        char path[40];
+        if (!is_disconnect(&u->path.at[k]) || count++ == 0)
+            continue;
+        snprintf(path, sizeof path, "path[%zu]", k);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "a second disconnect; expected one at most");
+    }
+}
+
 static void check_unit(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_unit_file *u = self;
@@ -507,6 +649,8 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
             evn_say_at(report, seat, EVN_FAULT_OUT_OF_RANGE, "axles",
                        "axle %g; expected a whole number, counted from the front", u->axles.at[k]);
     check_alike(u, seat, report);
+    check_branches(u, seat, report);
+    check_disconnects(u, seat, report);
 }
 const evn_object evn_unit_object = {"drive_unit",          "motor, gearbox and the path to its axle",
                                     sizeof(evn_unit_file), unit_fields,

@@ -20,6 +20,7 @@ enum { UNITS = 10000, STATES = 100, STEPS_MAX = 12, ITEM_BYTES = 256 };
 typedef struct sample { /* a unit as read, and what it came to */
     evn_unit_file file;
     double axle;
+    evn_engagement_file engagement;
     evn_motor_file motor[EVN_MOTORS_MAX];
     evn_motor_loss_file loss[EVN_MOTORS_MAX];
     evn_field_weakening_file weakening[EVN_MOTORS_MAX];
@@ -176,9 +177,11 @@ static void roll_unit(sample *to, dice *with)
     }
     roll_gearbox(to, with);
     to->axle = 2;
+    to->engagement = (evn_engagement_file){1, 0.5, 2};
     to->file = (evn_unit_file){.axles = {&to->axle, 1},
                                .motors = {NULL, to->motor, motors},
                                .idle_motors_stand_still = toss(with),
+                               .engagement = &to->engagement,
                                .gearbox = toss(with) ? &to->gearbox : NULL,
                                .path = {to->step, steps}};
     to->arena = evn_arena_new();
@@ -248,7 +251,8 @@ static void check_neutral(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
     double speed_rad_s = at->wheels.speed_rad_s, accel_rad_s2 = at->wheels.accel_rad_s2;
-    double torque_nm = evn_unit_neutral_nm(unit, speed_rad_s, accel_rad_s2, &flow), sum_w = 0, through_w = 0;
+    double torque_nm = evn_unit_dragged_nm(unit, unit->path_count, speed_rad_s, accel_rad_s2, &flow), sum_w = 0,
+           through_w = 0;
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         sum_w += flow.w[k];
         through_w += fabs(flow.w[k]);

@@ -1,0 +1,113 @@
+/* What speed the plan wants at a place, and what acceleration the driver asks for to hold it. */
+#include "trip/motion.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ plan */
+
+double evn_plan_v2(const evn_plan_stretch *p, double place_m)
+{
+    return fmax(p->v2_begin + 2 * p->accel_m_s2 * (place_m - p->begin_m), 0);
+}
+
+size_t evn_plan_index(const evn_course *c, double place_m, size_t hint)
+{
+    size_t k = hint < c->plan_count ? hint : c->plan_count - 1;
+    while (k > 0 && place_m < c->plan[k].begin_m)
+        k--;
+    while (k + 1 < c->plan_count && place_m >= c->plan[k].end_m)
+        k++;
+    return k;
+}
+
+/* The plan before a truck's top speed cut it. */
+static double asked_v2(const evn_plan_stretch *p, double place_m)
+{
+    double share = (place_m - p->begin_m) / (p->end_m - p->begin_m);
+    return fmax(p->asked_v2_begin + share * (p->asked_v2_end - p->asked_v2_begin), 0);
+}
+
+double evn_plan_speed(const evn_course *c, double place_m, size_t *hint)
+{
+    size_t k = *hint = evn_plan_index(c, place_m, *hint);
+    return sqrt(asked_v2(&c->plan[k], fmin(place_m, c->plan[k].end_m)));
+}
+
+double evn_prescribed_speed(const evn_prescribed *p, double t)
+{
+    return fmax(p->speed_m_s + p->accel_m_s2 * (t - p->begin_s), 0);
+}
+
+double evn_prescribed_place(const evn_prescribed *p, double t)
+{
+    double dt = t - p->begin_s;
+    return p->place_m + (p->speed_m_s + 0.5 * p->accel_m_s2 * dt) * dt;
+}
+
+/* ------------------------------------------------------------------------------------------------ laws */
+
+static double look_ahead_m(const evn_trip *trip, const double *y)
+{
+    return y[EVN_Y_SPEED] * trip->ask.look_ahead_s + trip->ahead_m;
+}
+
+double evn_preview_m(const evn_trip *trip, const double *y) { return y[EVN_Y_PLACE] + look_ahead_m(trip, y); }
+
+/* The constant acceleration that meets the plan's speed at the place looked to. */
+double evn_preview_asks(const evn_trip *trip, const double *y)
+{
+    const evn_course *c = trip->course;
+    double ahead = look_ahead_m(trip, y), v = y[EVN_Y_SPEED];
+    double v2 = trip->plan_at < c->plan_count ? evn_plan_v2(&c->plan[trip->plan_at], y[EVN_Y_PLACE] + ahead)
+                                              : c->plan[c->plan_count - 1].v2_end;
+    return (v2 - v * v) / (2 * ahead);
+}
+
+/*
+ * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times
+ * the difference of the speeds and stays smooth at rest, where v_plan over place is not. A braking plan is followed in
+ * proportion, by (v/v_plan)^2: a truck below it then comes to rest where the plan does, and not before.
+ */
+double evn_following_asks(const evn_trip *trip, const double *y)
+{
+    const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
+    double v = y[EVN_Y_SPEED], plan2 = evn_plan_v2(p, y[EVN_Y_PLACE]), share = 1;
+    if (p->accel_m_s2 < 0)
+        share = v * v < 4 * plan2 ? v * v / plan2 : 4;
+    return share * p->accel_m_s2 + trip->ask.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
+}
+
+/* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
+double evn_cap_over(const evn_trip *trip, const evn_plan_stretch *plan)
+{
+    return fmax(trip->ask.comfort_acceleration_m_s2, 1.2 * plan->accel_m_s2);
+}
+
+double evn_cap_m_s2(const evn_trip *trip)
+{
+    const evn_course *c = trip->course;
+    return evn_cap_over(trip, &c->plan[trip->plan_at < c->plan_count ? trip->plan_at : c->plan_count - 1]);
+}
+
+/* The stop ahead: end of the stretch aimed at. */
+static double halting_asks(const evn_trip *trip, const double *y)
+{
+    double rest = trip->course->plan[trip->plan_at].end_m - y[EVN_Y_PLACE];
+    return -y[EVN_Y_SPEED] * y[EVN_Y_SPEED] / (2 * fmax(rest, 1e-3));
+}
+
+double evn_law_asks(const evn_trip *trip, const double *y)
+{
+    switch (trip->law) {
+    case EVN_PRESCRIBED:
+        return trip->seg.accel_m_s2;
+    case EVN_FOLLOWING:
+        return evn_following_asks(trip, y);
+    case EVN_PREVIEW:
+        return evn_preview_asks(trip, y);
+    case EVN_CAPPED:
+        return evn_cap_m_s2(trip);
+    case EVN_HALTING:
+        return halting_asks(trip, y);
+    }
+    return 0;
+}
