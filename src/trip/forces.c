@@ -43,44 +43,50 @@ static double branch_force(const evn_rig *r, const evn_now *n, const evn_branch 
     return tyre_n(r, n, b->axle, wheel_nm / radius, accel);
 }
 
-static double branches_force(const evn_rig *r, const evn_now *n, const evn_unit *u, double split_nm, double accel)
+/* Forces of the branches for a torque at the dividing point; returns their sum. */
+static double branch_forces(const evn_rig *r, const evn_now *n, const evn_unit *u, double split_nm, double accel,
+                            double force_n[])
 {
     double sum = 0;
     for (size_t k = 0; k < u->branch_count; k++)
-        sum += branch_force(r, n, &u->branch[k], split_nm, accel);
+        sum += force_n[k] = branch_force(r, n, &u->branch[k], split_nm, accel);
     return sum;
 }
 
-/* Torque at the dividing point whose branches give a force together: nearly a straight line, secant steps. */
-static double split_nm_of(const evn_rig *r, const evn_now *n, const evn_unit *u, double rad_m, double force_n,
-                          double accel)
+/*
+ * Forces of the branches that sum up to a total: the torque at the dividing point is sought, along nearly a straight
+ * line; what is left after a secant step or two is handed out alike.
+ */
+static void divide_force(const evn_rig *r, const evn_now *n, const evn_unit *u, double rad_m, double total_n,
+                         double accel, double force_n[])
 {
-    double x0 = 0, e0 = branches_force(r, n, u, x0, accel) - force_n;
-    double x1 = -e0 / rad_m;
+    double x0 = 0, e0 = branch_forces(r, n, u, x0, accel, force_n) - total_n, x1 = -e0 / rad_m, e1 = e0;
     for (int i = 0; i < 30; i++) {
-        double e1 = branches_force(r, n, u, x1, accel) - force_n;
-        if (fabs(e1) <= 1e-13 * (1e3 + fabs(force_n)) || e1 == e0)
+        e1 = branch_forces(r, n, u, x1, accel, force_n) - total_n;
+        if (fabs(e1) <= 1e-8 * (1e3 + fabs(total_n)) || e1 == e0)
             break;
         double next = x1 - e1 * (x1 - x0) / (e1 - e0);
         x0 = x1;
         e0 = e1;
         x1 = next;
     }
-    return x1;
+    for (size_t k = 0; k < u->branch_count; k++)
+        force_n[k] -= e1 / (double)u->branch_count;
 }
 
-/* Books slip and losses of the branches; the shaft at the dividing point, where the shares of torque meet. */
-static evn_shaft branches_up(const evn_rig *r, const evn_now *n, const evn_unit *u, double split_nm, double rad_m,
-                             double accel, evn_flow *flow)
+/* Books slip and losses of the branches; the shaft at the dividing point, its torque that which keeps the power. */
+static evn_shaft branches_up(const evn_rig *r, const evn_now *n, const evn_unit *u, const double force_n[],
+                             double rad_m, double accel, evn_flow *flow)
 {
+    double split_nm = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
-        double radius = r->axle[b->axle].radius_m, w = n->speed_m_s / radius, a = accel / radius;
-        double wheel_nm = evn_branch_wheel_nm(b, b->share * split_nm, w, a), hub = wheel_nm / radius;
-        flow->w[EVN_TYRE_SLIP] += (hub - tyre_n(r, n, b->axle, hub, accel)) * n->speed_m_s;
-        evn_branch_up(b, (evn_shaft){wheel_nm, w, a}, flow);
+        double radius = r->axle[b->axle].radius_m, hub = hub_n(r, n, b->axle, force_n[k], accel);
+        flow->w[EVN_TYRE_SLIP] += (hub - force_n[k]) * n->speed_m_s;
+        evn_shaft at = evn_branch_up(b, (evn_shaft){hub * radius, n->speed_m_s / radius, accel / radius}, flow);
+        split_nm += at.torque_nm * b->ratio / radius;
     }
-    return (evn_shaft){split_nm, n->speed_m_s * rad_m, accel * rad_m};
+    return (evn_shaft){split_nm / rad_m, n->speed_m_s * rad_m, accel * rad_m};
 }
 
 /* ------------------------------------------------------------------------------------------------ a unit at work */
@@ -90,9 +96,11 @@ static evn_shaft wheels_of(const evn_trip *trip, const evn_now *n, size_t unit, 
 {
     const evn_rig *r = trip->rig;
     const evn_unit *u = &r->unit[unit];
-    if (u->branch_count)
-        return branches_up(r, n, u, split_nm_of(r, n, u, r->unit_rad_m[unit], force_n, accel), r->unit_rad_m[unit],
-                           accel, flow);
+    if (u->branch_count) {
+        double each_n[EVN_BRANCHES_MAX];
+        divide_force(r, n, u, r->unit_rad_m[unit], force_n, accel, each_n);
+        return branches_up(r, n, u, each_n, r->unit_rad_m[unit], accel, flow);
+    }
     double radius = r->axle[u->axle].radius_m, hub = hub_n(r, n, u->axle, force_n, accel);
     flow->w[EVN_TYRE_SLIP] += (hub - force_n) * n->speed_m_s;
     return (evn_shaft){hub * radius, n->speed_m_s / radius, accel / radius};
@@ -113,8 +121,9 @@ static double force_of_chain(const evn_trip *trip, const evn_now *n, size_t unit
 {
     const evn_rig *r = trip->rig;
     const evn_unit *u = &r->unit[unit];
+    double each_n[EVN_BRANCHES_MAX];
     if (u->branch_count)
-        return branches_force(r, n, u, chain_nm, accel);
+        return branch_forces(r, n, u, chain_nm, accel, each_n);
     return tyre_n(r, n, u->axle, chain_nm / r->axle[u->axle].radius_m, accel);
 }
 
@@ -136,8 +145,9 @@ double evn_member_dragged(const evn_trip *trip, const evn_now *n, size_t unit, c
     double nm = evn_unit_dragged_nm(u, m->turning, n->speed_m_s * rad_m, accel * rad_m, flow);
     if (u->branch_count == 0)
         return nm * rad_m;
-    branches_up(r, n, u, nm, rad_m, accel, flow);
-    return branches_force(r, n, u, nm, accel);
+    double each_n[EVN_BRANCHES_MAX], sum = branch_forces(r, n, u, nm, accel, each_n);
+    branches_up(r, n, u, each_n, rad_m, accel, flow);
+    return sum;
 }
 
 /* ------------------------------------------------------------------------------------------------ adhesion */
@@ -182,13 +192,41 @@ static double adhesion_n(const evn_trip *trip, const evn_now *n, size_t unit, do
         double split = evn_branch_up(b, at, &unbooked).torque_nm / b->share;
         least = fmin(least, mu > 0 ? split : -split);
     }
-    return branches_force(r, n, u, mu > 0 ? least : -least, accel);
+    double each_n[EVN_BRANCHES_MAX];
+    return branch_forces(r, n, u, mu > 0 ? least : -least, accel, each_n);
+}
+
+/* Certainly below that, without working out how branches share: each with a good part more than its share. */
+static bool easily_carried(const evn_trip *trip, const evn_now *n, size_t unit, double force_n, double accel)
+{
+    const evn_rig *r = trip->rig;
+    const evn_unit *u = &r->unit[unit];
+    double mu = force_n > 0 ? r->adhesion_driving : r->adhesion_regenerating;
+    if (u->branch_count == 0)
+        return fabs(force_n) <= mu * load_n(r, n, u->axle, accel, 0);
+    for (size_t k = 0; k < u->branch_count; k++) {
+        const evn_branch *b = &u->branch[k];
+        double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
+        if (1.3 * part * fabs(force_n) + 500 > mu * load_n(r, n, b->axle, accel, 0))
+            return false;
+    }
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ a team at work */
 
 /* A single unit on one axle has its adhesion limit as an event of its own (rules.c); else it cuts the unit's force. */
 bool evn_cut_by_adhesion(const evn_rig *r) { return r->unit_count > 1 || r->unit[0].branch_count > 0; }
+
+static double cut_force(const evn_trip *trip, const evn_now *n, size_t unit, double force_n, double share, double accel,
+                        double brake_n)
+{
+    const evn_rig *r = trip->rig;
+    if (brake_n == 0 && easily_carried(trip, n, unit, force_n, accel))
+        return force_n;
+    return share > 0 ? fmin(force_n, adhesion_n(trip, n, unit, r->adhesion_driving, accel, brake_n))
+                     : fmax(force_n, adhesion_n(trip, n, unit, -r->adhesion_regenerating, accel, brake_n));
+}
 
 double evn_team_forces(const evn_trip *trip, const evn_now *n, const evn_team *team, double share, double accel,
                        double brake_n, double force_n[])
@@ -202,10 +240,8 @@ double evn_team_forces(const evn_trip *trip, const evn_now *n, const evn_team *t
             force_n[u] = evn_member_dragged(trip, n, u, m, accel, &unbooked);
         } else {
             force_n[u] = evn_member_force(trip, n, u, m, share >= 0 ? share * m->most_nm : -share * m->least_nm, accel);
-            if (evn_cut_by_adhesion(r) && share > 0)
-                force_n[u] = fmin(force_n[u], adhesion_n(trip, n, u, r->adhesion_driving, accel, brake_n));
-            else if (evn_cut_by_adhesion(r) && share < 0)
-                force_n[u] = fmax(force_n[u], adhesion_n(trip, n, u, -r->adhesion_regenerating, accel, brake_n));
+            if (share != 0 && evn_cut_by_adhesion(r))
+                force_n[u] = cut_force(trip, n, u, force_n[u], share, accel, brake_n);
         }
         sum += force_n[u];
     }
@@ -224,15 +260,22 @@ static void add_rest(const evn_trip *trip, const evn_team *team, double rest_n, 
             force_n[u] += rest_n * (fabs(grown) > 1 ? (force_n[u] - from[u]) / grown : 1.0 / (double)team->connected);
 }
 
-/* Root of the sum over the share, which it rises with: regula falsi with the end that stays halved (Illinois). */
-static void share_within(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
-                         double end, double at_rest_n, double at_end_n, double force_n[])
+/* Near enough: the rest is handed out in proportion, and what the shares are off by costs only its square. */
+static bool near_total(double off_n, double total_n) { return fabs(off_n) <= 1e-8 * (1e3 + fabs(total_n)); }
+
+/*
+ * Root of the sum over the share, which it rises with; nearly a straight line but where adhesion cuts a unit. Regula
+ * falsi, the end that stays halved (Illinois).
+ */
+static double share_within(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
+                           double end, double at_rest_n, double at_end_n, double force_n[])
 {
-    double low = 0, high = end, e_low = at_rest_n - total_n, e_high = at_end_n - total_n, e = e_high;
+    double low = 0, high = end, e_low = at_rest_n - total_n, e_high = at_end_n - total_n, sum = at_end_n;
     int stayed = 0;
-    for (int i = 0; i < 60 && fabs(e) > 1e-12 * (1e3 + fabs(total_n)); i++) {
-        double x = low - e_low * (high - low) / (e_high - e_low);
-        e = evn_team_forces(trip, n, team, x, accel, 0, force_n) - total_n;
+    for (int i = 0; i < 60 && !near_total(sum - total_n, total_n); i++) {
+        double x = low - e_low * (high - low) / (e_high - e_low), e;
+        sum = evn_team_forces(trip, n, team, x, accel, 0, force_n);
+        e = sum - total_n;
         if ((e < 0) == (e_high < 0)) {
             high = x;
             e_high = e;
@@ -245,6 +288,55 @@ static void share_within(const evn_trip *trip, const evn_now *n, const evn_team 
             stayed = -1;
         }
     }
+    return sum;
+}
+
+/* Tyre force of all connected motors at what they can, as if nothing were lost: a first guess. */
+static double rough_reach_n(const evn_trip *trip, const evn_team *team, double end)
+{
+    double sum = 0;
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        const evn_member *m = &team->unit[u];
+        if (m->connected)
+            sum += (end > 0 ? m->most_nm : m->least_nm) * trip->rig->unit[u].gear[m->setting.gear].total_ratio *
+                   trip->rig->unit_rad_m[u];
+    }
+    return sum;
+}
+
+/* Two or three secant steps from rest; false where they do not end within what the units reach. */
+static bool share_by_secant(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
+                            double end, double at_rest_n, double force_n[], double *sum)
+{
+    double x0 = 0, e0 = at_rest_n - total_n, x1 = -e0 / fabs(rough_reach_n(trip, team, end));
+    for (int i = 0; i < 5; i++) {
+        if (!(end * x1 >= 0 && end * x1 <= 1))
+            return false;
+        *sum = evn_team_forces(trip, n, team, x1, accel, 0, force_n);
+        double e1 = *sum - total_n;
+        if (near_total(e1, total_n))
+            return true;
+        if (e1 == e0)
+            return false;
+        double next = x1 - e1 * (x1 - x0) / (e1 - e0);
+        x0 = x1;
+        e0 = e1;
+        x1 = next;
+    }
+    return false;
+}
+
+/* Several units at one share; returns the sum of their forces, which falls short of what is beyond their reach. */
+static double share_alike(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
+                          double at_rest_n, double force_n[])
+{
+    double end = total_n >= at_rest_n ? 1 : -1, sum;
+    if (share_by_secant(trip, n, team, total_n, accel, end, at_rest_n, force_n, &sum))
+        return sum;
+    double at_end = evn_team_forces(trip, n, team, end, accel, 0, force_n);
+    if (fabs(at_end - at_rest_n) <= 1 || end * (at_end - total_n) <= 0)
+        return at_end;
+    return share_within(trip, n, team, total_n, accel, end, at_rest_n, at_end, force_n);
 }
 
 void evn_team_share(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
@@ -255,17 +347,10 @@ void evn_team_share(const evn_trip *trip, const evn_now *n, const evn_team *team
         force_n[0] = total_n;
         return;
     }
-    double at_rest = evn_team_forces(trip, n, team, 0, accel, 0, idle);
+    double sum = evn_team_forces(trip, n, team, 0, accel, 0, idle);
     memcpy(force_n, idle, sizeof idle);
-    if (team->connected > 1) {
-        double end = total_n >= at_rest ? 1 : -1;
-        double at_end = evn_team_forces(trip, n, team, end, accel, 0, force_n);
-        if (fabs(at_end - at_rest) > 1 && end * (at_end - total_n) > 0)
-            share_within(trip, n, team, total_n, accel, end, at_rest, at_end, force_n);
-    }
-    double sum = 0;
-    for (size_t u = 0; u < trip->rig->unit_count; u++)
-        sum += force_n[u];
+    if (team->connected > 1)
+        sum = share_alike(trip, n, team, total_n, accel, sum, force_n);
     add_rest(trip, team, total_n - sum, idle, force_n);
 }
 
@@ -435,6 +520,15 @@ double evn_limited_force(const evn_trip *trip, const double *y, evn_now *n)
 
 /* ------------------------------------------------------------------------------------------------ for the rules */
 
+bool evn_team_carries(const evn_trip *trip, const evn_now *n, const evn_team *team, double accel,
+                      const double force_n[])
+{
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        if (team->unit[u].connected && !easily_carried(trip, n, u, force_n[u], accel))
+            return false;
+    return true;
+}
+
 /* By how much a unit's adhesion limit is above what its motors can, of the unit where that is most. */
 static double most_apart_n(const evn_trip *trip, const evn_now *n, bool pulling)
 {
@@ -452,12 +546,36 @@ static double most_apart_n(const evn_trip *trip, const evn_now *n, bool pulling)
     return most;
 }
 
+/* Well within what motors and tyres can: the limits need not be worked out. */
+static bool far_from_limits(const evn_trip *trip, const evn_now *n)
+{
+    static const double FAR = 0.7;
+    const evn_rig *r = trip->rig;
+    if (trip->pull != EVN_FREE || trip->push != EVN_FREE)
+        return false;
+    for (size_t u = 0; u < r->unit_count; u++) {
+        const evn_member *m = &n->team.unit[u];
+        double nm = n->unit_motor_nm[u];
+        if (!m->connected)
+            continue;
+        if (nm > FAR * m->most_nm || nm < FAR * m->least_nm)
+            return false;
+        if (!easily_carried(trip, n, u, n->force_n[u] / FAR, n->accel_m_s2))
+            return false;
+    }
+    return true;
+}
+
 void evn_now_reach(const evn_trip *trip, evn_now *n)
 {
-    if (!evn_cut_by_adhesion(trip->rig))
+    n->most_n = NO_LIMIT_N;
+    n->least_n = -NO_LIMIT_N;
+    if (!evn_cut_by_adhesion(trip->rig) || far_from_limits(trip, n))
         return;
-    n->most_n = trip->push == EVN_FREE ? evn_team_pull_n(trip, n, &n->team, 1) : NO_LIMIT_N;
-    n->least_n = trip->pull == EVN_FREE ? team_push_n(trip, n, &n->team, -1) : -NO_LIMIT_N;
+    if (trip->push == EVN_FREE)
+        n->most_n = evn_team_pull_n(trip, n, &n->team, 1);
+    if (trip->pull == EVN_FREE)
+        n->least_n = team_push_n(trip, n, &n->team, -1);
     if (trip->pull != EVN_FREE || trip->push != EVN_FREE)
         n->apart_n = most_apart_n(trip, n, trip->pull != EVN_FREE);
 }

@@ -44,9 +44,8 @@ static double losses_w(const evn_trip *trip, const double *y, const evn_now *n, 
 
 /* 1: a unit would pull more than it can, -1: push more, 0: none would. */
 static int beyond(const evn_trip *trip, const evn_now *n, const evn_team *team, double want_n, double accel,
-                  const double motor_nm[])
+                  const double force_n[], const double motor_nm[])
 {
-    double force[EVN_UNITS_MAX];
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_member *m = &team->unit[u];
         if (m->connected && motor_nm[u] > m->most_nm)
@@ -54,8 +53,9 @@ static int beyond(const evn_trip *trip, const evn_now *n, const evn_team *team, 
         if (m->connected && motor_nm[u] < m->least_nm)
             return -1;
     }
-    if (!evn_cut_by_adhesion(trip->rig))
+    if (!evn_cut_by_adhesion(trip->rig) || evn_team_carries(trip, n, team, accel, force_n))
         return 0;
+    double force[EVN_UNITS_MAX];
     double share = want_n >= evn_team_forces(trip, n, team, 0, accel, 0, force) ? 1 : -1;
     double rest = want_n - evn_team_forces(trip, n, team, share, accel, 0, force);
     return share * rest > 1e-6 * (1 + fabs(want_n)) ? (int)share : 0;
@@ -71,7 +71,7 @@ static double team_cost_w(const evn_trip *trip, const double *y, const evn_now *
     double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n;
     evn_team_share(trip, n, team, want_n, accel, force);
     double sum = losses_w(trip, y, n, team, accel, force, motor_nm);
-    int side = beyond(trip, n, team, want_n, accel, motor_nm);
+    int side = beyond(trip, n, team, want_n, accel, force, motor_nm);
     if (side != 0) {
         got = evn_team_forces(trip, n, team, side, accel, 0, force);
         sum = losses_w(trip, y, n, team, accel, force, motor_nm);

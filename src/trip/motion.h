@@ -38,6 +38,8 @@ double evn_team_forces(const evn_trip *, const evn_now *, const evn_team *, doub
                        double force_n[]);
 /* Total pulling force at a share of what each can reach, at the acceleration that it gives. */
 double evn_team_pull_n(const evn_trip *, const evn_now *, const evn_team *, double share);
+/* True: the tyres carry these forces without any doubt; false: it must be worked out. */
+bool evn_team_carries(const evn_trip *, const evn_now *, const evn_team *, double accel, const double force_n[]);
 double evn_adhesion_pull_n(const evn_rig *, const evn_now *, size_t unit); /* of a single unit on one axle */
 double evn_limited_force(const evn_trip *, const double *y, evn_now *);
 

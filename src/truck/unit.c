@@ -83,6 +83,9 @@ static inline bool is_engaged(evn_setting s, size_t motor) { return s.engaged >>
 static double idle_load_nm(const evn_unit *u, evn_setting s, double w, double accel, double *spin_nm)
 {
     double drag = 0;
+    *spin_nm = u->rotors_kg_m2 * accel;
+    if (s.engaged == (1u << u->motor_count) - 1)
+        return 0;
     *spin_nm = 0;
     for (size_t i = 0; i < u->motor_count; i++) {
         bool on = is_engaged(s, i);
@@ -157,52 +160,35 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double vo
     return dc_w;
 }
 
+/* From the motor side of the first `count` stages of a chain down to its wheel side. */
+static inline double chain_down(const evn_stage *stage, const double *speed_ratio, size_t count, double nm,
+                                double wheel_rad_s, double wheel_accel)
+{
+    for (size_t i = count; i-- > 0;)
+        nm = evn_stage_down(&stage[i], nm, wheel_rad_s * speed_ratio[i], wheel_accel * speed_ratio[i]);
+    return nm;
+}
+
 double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, double wheel_rad_s, double wheel_accel)
 {
     const evn_gear *g = &u->gear[s.gear];
-    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, spin;
-    for (size_t i = 0; i < g->count; i++) {
-        speed[i] = w;
-        accel[i] = a;
-        w *= g->stage[i].ratio;
-        a *= g->stage[i].ratio;
-    }
-    double drag = idle_load_nm(u, s, w, a, &spin), nm = motor_nm - spin - drag;
-    for (size_t i = g->count; i-- > 0;)
-        nm = evn_stage_down(&g->stage[i], nm, speed[i], accel[i]);
-    return nm;
+    double spin, drag = idle_load_nm(u, s, wheel_rad_s * g->total_ratio, wheel_accel * g->total_ratio, &spin);
+    return chain_down(g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel);
 }
 
 double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s, double wheel_accel, evn_flow *flow)
 {
-    const evn_stage *stage = u->gear[0].stage;
-    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, nm = 0;
-    for (size_t i = 0; i < stages; i++) {
-        speed[i] = w;
-        accel[i] = a;
-        w *= stage[i].ratio;
-        a *= stage[i].ratio;
-    }
-    for (size_t i = stages; i-- > 0;)
-        nm = evn_stage_down(&stage[i], nm, speed[i], accel[i]);
+    const evn_gear *g = &u->gear[0];
+    double nm = chain_down(g->stage, g->speed_ratio, stages, 0, wheel_rad_s, wheel_accel);
     evn_shaft at = {nm, wheel_rad_s, wheel_accel};
     for (size_t i = 0; i < stages; i++)
-        at = evn_stage_up(&stage[i], at, flow);
+        at = evn_stage_up(&g->stage[i], at, flow);
     return nm;
 }
 
 double evn_branch_wheel_nm(const evn_branch *b, double split_nm, double wheel_rad_s, double wheel_accel)
 {
-    double speed[EVN_CHAIN_MAX], accel[EVN_CHAIN_MAX], w = wheel_rad_s, a = wheel_accel, nm = split_nm;
-    for (size_t i = 0; i < b->count; i++) {
-        speed[i] = w;
-        accel[i] = a;
-        w *= b->stage[i].ratio;
-        a *= b->stage[i].ratio;
-    }
-    for (size_t i = b->count; i-- > 0;)
-        nm = evn_stage_down(&b->stage[i], nm, speed[i], accel[i]);
-    return nm;
+    return chain_down(b->stage, b->speed_ratio, b->count, split_nm, wheel_rad_s, wheel_accel);
 }
 
 evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, evn_flow *flow)
@@ -333,26 +319,27 @@ static void lower_gear(const evn_gearbox_file *box, size_t k, evn_lowering *low,
         g->stage[g->count++] = (evn_stage){.ratio = 1, .inertia_kg_m2 = box->input_inertia_kg_m2, .line = EVN_GEARBOX};
 }
 
-static double chain_inertia(const evn_stage *stage, size_t count, double *ratio)
+static double chain_inertia(const evn_stage *stage, size_t count, double speed_ratio[], double *ratio)
 {
     double sum = 0;
     *ratio = 1;
     for (size_t i = 0; i < count; i++) {
+        speed_ratio[i] = *ratio;
         sum += stage[i].inertia_kg_m2 * *ratio * *ratio;
         *ratio *= stage[i].ratio;
     }
     return sum;
 }
 
-static void set_inertias(evn_unit *u, double rotors_kg_m2)
+static void set_inertias(evn_unit *u)
 {
     double ratio;
-    u->path_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->path_count, &ratio);
-    u->below_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->disconnected_count, &ratio);
+    u->path_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->path_count, u->gear[0].speed_ratio, &ratio);
+    u->below_inertia_kg_m2 = chain_inertia(u->gear[0].stage, u->disconnected_count, u->gear[0].speed_ratio, &ratio);
     for (size_t k = 0; k < u->gear_count; k++) {
         evn_gear *g = &u->gear[k];
-        g->inertia_kg_m2 = chain_inertia(g->stage, g->count, &g->total_ratio);
-        g->inertia_kg_m2 += rotors_kg_m2 * g->total_ratio * g->total_ratio;
+        g->inertia_kg_m2 = chain_inertia(g->stage, g->count, g->speed_ratio, &g->total_ratio);
+        g->inertia_kg_m2 += u->rotors_kg_m2 * g->total_ratio * g->total_ratio;
     }
 }
 
@@ -369,7 +356,7 @@ static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *
         b->share = file->torque_share;
         b->count = chain.count;
         memcpy(b->stage, chain.stage, chain.count * sizeof *chain.stage);
-        b->inertia_kg_m2 = chain_inertia(b->stage, b->count, &b->ratio);
+        b->inertia_kg_m2 = chain_inertia(b->stage, b->count, b->speed_ratio, &b->ratio);
         shares += b->share;
     }
     for (size_t k = 0; k < u->branch_count; k++)
@@ -402,7 +389,7 @@ static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u
             u->motor[i] = u->motor[0];
         else
             all = prepare_motor(m, arena, &u->motor[i]) && all;
-        u->machine_inertia_kg_m2 += m->rotor_inertia_kg_m2;
+        u->rotors_kg_m2 += m->rotor_inertia_kg_m2;
         masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
     }
     return all;
@@ -438,10 +425,10 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
             lower_gear(f->gearbox, k, &low, &u->gear[k]);
     }
     bool all = prepare_motors(f, arena, u, masses);
-    double rotors_kg_m2 = u->machine_inertia_kg_m2;
+    u->machine_inertia_kg_m2 = u->rotors_kg_m2;
     if (f->gearbox)
         prepare_gearbox(f->gearbox, u, masses);
     set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);
-    set_inertias(u, rotors_kg_m2);
+    set_inertias(u);
     return all && !low.out_of_memory;
 }

@@ -30,7 +30,8 @@ typedef struct evn_motor {
 } evn_motor;
 
 typedef struct evn_gear {
-    evn_stage stage[EVN_CHAIN_MAX]; /* wheel side first; the path's own come first */
+    evn_stage stage[EVN_CHAIN_MAX];    /* wheel side first; the path's own come first */
+    double speed_ratio[EVN_CHAIN_MAX]; /* of each stage's wheel side over that of the chain */
     size_t count;
     double total_ratio;
     double inertia_kg_m2; /* of all that turns, rotors of all motors included, seen at the wheel side of the chain */
@@ -44,6 +45,7 @@ typedef struct evn_branch {
     size_t axle;                    /* of the rig */
     double share;                   /* of the torque; all shares sum up to one */
     evn_stage stage[EVN_CHAIN_MAX]; /* wheel side first */
+    double speed_ratio[EVN_CHAIN_MAX];
     size_t count;
     double ratio;         /* speed at the dividing point over wheel speed */
     double inertia_kg_m2; /* seen at the wheels */
@@ -64,6 +66,7 @@ typedef struct evn_unit {
     size_t path_count;            /* stages below the gearbox: what still turns in neutral */
     double path_inertia_kg_m2;    /* of those, seen at the wheel side of the chain */
     double below_inertia_kg_m2;   /* of those below the disconnect, likewise */
+    double rotors_kg_m2;          /* all rotors together, at motor speed */
     double machine_inertia_kg_m2; /* rotors and gearbox input at motor speed: what a shift must synchronise */
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
