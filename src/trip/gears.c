@@ -61,9 +61,12 @@ static int beyond(const evn_trip *trip, const evn_now *n, const evn_team *team, 
     return share * rest > 1e-6 * (1 + fabs(want_n)) ? (int)share : 0;
 }
 
+static const double WALKING_M_S = 2;
+
 /*
  * What a team costs for a wanted tyre force: its losses, and one watt for each watt that is wanted and does not reach
- * the road (or, braking, that the friction brakes burn instead).
+ * the road (or, braking, that the friction brakes burn instead). Pulling slower than a walk a missing newton costs what
+ * it does at a walk: near rest it would cost nothing, and the truck would save its losses and stay there.
  */
 static double team_cost_w(const evn_trip *trip, const double *y, const evn_now *n, const evn_team *team, double want_n,
                           double accel)
@@ -76,7 +79,8 @@ static double team_cost_w(const evn_trip *trip, const double *y, const evn_now *
         got = evn_team_forces(trip, n, team, side, accel, 0, force);
         sum = losses_w(trip, y, n, team, accel, force, motor_nm);
     }
-    return sum + fabs(want_n - got) * n->speed_m_s;
+    double worth_m_s = want_n > got ? fmax(n->speed_m_s, WALKING_M_S) : n->speed_m_s;
+    return sum + fabs(want_n - got) * worth_m_s;
 }
 
 /* Other limits than the motors' hold in every setting alike: what they leave is what is wanted. */
@@ -148,6 +152,6 @@ double evn_launch_accel(const evn_trip *trip, const double *y, const evn_setting
 double evn_launch_cost_w(const evn_trip *trip, const double *y, const evn_setting setting[], double accel_m_s2)
 {
     evn_now n;
-    launch_instant(trip, y, 2.0, setting, &n);
+    launch_instant(trip, y, WALKING_M_S, setting, &n);
     return team_cost_w(trip, y, &n, &n.team, n.base_n + n.mass_kg * accel_m_s2, accel_m_s2);
 }
