@@ -33,7 +33,7 @@ has_value() {
     grep -qE "^    mass_kg  +4200  +--set 1$" <<< "$output"
     grep -qE "^    drag_area_m2  +5\.4  +$truck:8$" <<< "$output"
     grep -qE "^          peak_torque_nm  +2500  +$root/vehicles/parts/motor-chassis-380.yaml:4$" <<< "$output"
-    grep -qE "^        a  +used from $truck:27$" <<< "$output"
+    grep -qE "^        a  +used from $truck:20$" <<< "$output"
     grep -qE "^    driving  +0\.6  +default$" <<< "$output"
     grep -qE "^            start_degc  +-  +not given$" <<< "$output"
     refute grep -q $'\033' <<< "$output"
