@@ -15,6 +15,8 @@ fail() {
 # ------------------------------------------------------------------------------------- what is here, what is missing
 
 have() { command -v "$1" >/dev/null 2>&1; }
+# The distribution's own Python, whose modules apt installs; another one may come first in PATH.
+has_python() { /usr/bin/python3 -c "import $1" >/dev/null 2>&1; }
 have_module() { have pkg-config && pkg-config --exists "$1"; }
 
 # The version in SUNDIALS' header; nothing where the header is missing.
@@ -48,6 +50,8 @@ missing_packages() {
         have_module check || echo check
         have bats || echo bats
         have jq || echo jq
+        has_python yaml || echo python3-yaml
+        has_python jsonschema || echo python3-jsonschema
     fi
     if [[ $for == *" format "* ]]; then
         have clang-format-19 || echo clang-format-19
