@@ -129,23 +129,21 @@ END_TEST
  */
 START_TEST(the_gain_of_the_driver_does_not_decide_between_layouts)
 {
-    static const char *const trucks[] = {TRACTOR, "vehicles/trucks/tractor-4x2-eaxle.yaml",
-                                         "vehicles/trucks/tractor-4x2-two-eaxles.yaml"};
+    static const char *const trucks[] = {TRACTOR, "vehicles/trucks/tractor-4x2-eaxle.yaml"};
     static const char *const cycles[] = {"cycles/scenarios/pass-road.yaml", "cycles/scenarios/haulage-round.yaml",
                                          "cycles/scenarios/delivery-day.yaml"};
     static const double gains_1_s[] = {0.25, 0.5, 1};
-    double kwh[3][3];
-    for (size_t t = 0; t < 3; t++)
+    double kwh[2][3];
+    for (size_t t = 0; t < 2; t++)
         for (size_t g = 0; g < 3; g++) {
             evn_ask ask = evn_ask_default();
             ask.speed_gain_1_s = gains_1_s[g];
             kwh[t][g] = energy(trucks[t], cycles[_i], &ask, NULL);
         }
-    for (size_t t = 1; t < 3; t++)
-        for (size_t g = 0; g < 3; g += 2) {
-            double moved = 100 * (kwh[t][g] / kwh[0][g] - kwh[t][1] / kwh[0][1]);
-            ck_assert_msg(fabs(moved) < 0.1, "gain %g moves %s by %.3f points", gains_1_s[g], trucks[t], moved);
-        }
+    for (size_t g = 0; g < 3; g += 2) {
+        double moved = 100 * (kwh[1][g] / kwh[0][g] - kwh[1][1] / kwh[0][1]);
+        ck_assert_msg(fabs(moved) < 0.1, "gain %g moves the difference by %.3f points", gains_1_s[g], moved);
+    }
 }
 END_TEST
 
