@@ -178,10 +178,15 @@ static void add_adhesion(listing *l, size_t unit)
 
 double evn_universal_joint_unevenness(double angle_rad) { return 1 / cos(angle_rad); }
 
+double evn_universal_joint_non_uniformity(double angle_rad) { return tan(angle_rad) * sin(angle_rad); }
+
 static const meaning joint_angle = {"angle_deg", "deg", "working angle", 1};
 static const meaning joint_unevenness = {
     "greatest_speed_ratio", "",
     "1/cos(angle): how far the output runs ahead within a turn, where no second joint makes up for it", 4};
+
+static const meaning joint_non_uniformity = {
+    "non_uniformity", "", "tan(angle) sin(angle): greatest less least speed ratio within a turn, of a joint alone", 5};
 
 /* The angle of a universal joint, found by its key; NAN for other steps. */
 static double joint_angle_deg(const evn_step *step)
@@ -205,6 +210,8 @@ static void add_joints_of(listing *l, const evn_steps *path, const char *name)
             continue;
         add(l, &joint_angle, deg, "joints.%spath[%zu]", name, k);
         add(l, &joint_unevenness, evn_universal_joint_unevenness(deg * EVN_PI / 180), "joints.%spath[%zu]", name, k);
+        add(l, &joint_non_uniformity, evn_universal_joint_non_uniformity(deg * EVN_PI / 180), "joints.%spath[%zu]",
+            name, k);
     }
 }
 

@@ -10,4 +10,7 @@ bool evn_rig_figures_make(evn_rig *, const evn_truck_file *, const evn_unit_mass
  * speed (kinematics of the joint; Seherr-Thoss, Schmelz and Aucktor, from memory). */
 double evn_universal_joint_unevenness(double angle_rad);
 
+/* Greatest less least speed ratio within a turn of such a joint, 1/cos b - cos b (the same source). */
+double evn_universal_joint_non_uniformity(double angle_rad);
+
 #endif

@@ -117,6 +117,105 @@ START_TEST(losses_change_sides_when_the_truck_pushes_the_motor)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ universal joints */
+
+/* A figure of a joint at this angle, as `show` gives it. */
+static double joint_figure(double angle_deg, const char *key)
+{
+    char truck_path[PATH_BYTES], path[100], wanted[100];
+    plain_truck truck = plain_truck_of(20000);
+    snprintf(path, sizeof path, "universal_joint: {angle_deg: %.17g}", angle_deg);
+    truck.path = path;
+    write_plain_truck(&truck, "joint.yaml");
+    evn_ask ask = plain_ask(ANY_DENSITY);
+    evn_report *report = evn_report_new();
+    evn_truck *read = NULL;
+    evn_rig *rig = NULL;
+    ck_assert(evn_truck_load(in_folder(truck_path, "joint.yaml"), &read, report) == EVN_DONE);
+    ck_assert(evn_rig_prepare(read, &ask, &rig, report) == EVN_DONE);
+    snprintf(wanted, sizeof wanted, "joints.unit.path[0].%s", key);
+    evn_quantity what;
+    double value, found = (double)NAN;
+    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++) {
+        found = strcmp(what.key, wanted) == 0 ? value : found;
+    }
+    ck_assert_msg(!isnan(found), "no figure %s", wanted);
+    evn_rig_free(rig);
+    evn_truck_free(read);
+    evn_report_free(report);
+    return found;
+}
+
+START_TEST(a_universal_joint_has_its_published_extremes)
+{
+    /* Speed ratio between cos b and 1/cos b twice in each turn: novasolver.jp, universal joint; 30 degrees at
+     * mechanics.stackexchange.com 30314; recomputed */
+    const struct {
+        double angle_deg, greatest, least;
+    } row[] = {{3, 1.00137, 0.99863},
+               {6, 1.00551, 0.99452},
+               {10, 1.01543, 0.98481},
+               {15, 1.03528, 0.96593},
+               {30, 1.15470, 0.86603}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        double greatest = joint_figure(row[i].angle_deg, "greatest_speed_ratio");
+        check_near(greatest, row[i].greatest, 1e-5);
+        check_near(greatest - joint_figure(row[i].angle_deg, "non_uniformity"), row[i].least, 1e-5);
+    }
+}
+END_TEST
+
+START_TEST(a_universal_joint_has_its_published_non_uniformity)
+{
+    /* U = tan b sin b = 1/cos b - cos b, from memory: recomputed */
+    const struct {
+        double angle_deg, non_uniformity;
+    } row[] = {{3, 0.00274281}, {5, 0.00762514}, {6, 0.01098638}, {10, 0.03061886}, {15, 0.06935035}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        ck_assert_double_eq_tol(joint_figure(row[i].angle_deg, "non_uniformity"), row[i].non_uniformity, 1e-8);
+    }
+    /* elbe-group.de, technical notes: at most 0.0027, that is about 3 degrees, 2.977 recomputed */
+    ck_assert_double_lt(joint_figure(2.976, "non_uniformity"), 0.0027);
+    ck_assert_double_gt(joint_figure(2.978, "non_uniformity"), 0.0027);
+}
+END_TEST
+
+/* Angle of the output: tan a2 = tan a1 / cos b (GWB, Driveshafts for Industrial Applications, p. 38); within a quarter
+ * turn. */
+static double output_rad(double input_rad, double angle_rad) { return atan(tan(input_rad) / cos(angle_rad)); }
+
+START_TEST(the_extremes_of_a_joint_are_those_of_its_motion)
+{
+    const double degrees[] = {3, 10, 30}, step_rad = 1e-4;
+    for (size_t i = 0; i < 3; i++) {
+        double b = degrees[i] * EVN_PI / 180, greatest = 0, least = 2;
+        for (double a = -1.57; a < 1.57; a += 1e-3) {
+            double ratio = (output_rad(a + step_rad, b) - output_rad(a - step_rad, b)) / (2 * step_rad);
+            /* w2/w1 = cos b / (1 - sin^2 b cos^2 a): ticalc.org, universal joint */
+            check_near(ratio, cos(b) / (1 - pow(sin(b) * cos(a), 2)), 1e-7);
+            greatest = fmax(greatest, ratio);
+            least = fmin(least, ratio);
+        }
+        check_near(joint_figure(degrees[i], "greatest_speed_ratio"), greatest, 1e-6);
+        ck_assert_double_eq_tol(joint_figure(degrees[i], "non_uniformity"), greatest - least, 1e-6);
+    }
+}
+END_TEST
+
+START_TEST(the_friction_of_a_joint_loses_its_published_share)
+{
+    /* (4/pi) mu (r/R) tan b: Seherr-Thoss, Schmelz & Aucktor, Universal Joints and Driveshafts, from memory: recomputed
+     */
+    const double degrees[] = {3, 6, 10}, percent[] = {0.11677, 0.23419, 0.39289};
+    for (size_t i = 0; i < 3; i++) {
+        char path[200];
+        snprintf(path, sizeof path, "universal_joint: {angle_deg: %g, radius_ratio: 0.35, friction_coefficient: 0.05}",
+                 degrees[i]);
+        check_near(100 * (1 - pull_efficiency(path)), percent[i], 1e-4);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ tyre slip */
 
 START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
@@ -233,6 +332,10 @@ int main(void)
     tcase_add_test(tests, a_planet_set_multiplies_torque_by_ratio_and_efficiency);
     tcase_add_test(tests, a_chain_has_the_product_of_its_efficiencies);
     tcase_add_test(tests, losses_change_sides_when_the_truck_pushes_the_motor);
+    tcase_add_test(tests, a_universal_joint_has_its_published_extremes);
+    tcase_add_test(tests, a_universal_joint_has_its_published_non_uniformity);
+    tcase_add_test(tests, the_extremes_of_a_joint_are_those_of_its_motion);
+    tcase_add_test(tests, the_friction_of_a_joint_loses_its_published_share);
     tcase_add_test(tests, a_slipping_tyre_loses_the_power_of_its_slip);
     tcase_add_loop_test(tests, the_ledger_closes, 0, 4);
     tcase_add_loop_test(tests, what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for, 0, 2);
