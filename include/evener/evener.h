@@ -2,7 +2,8 @@
  * evener.h: the public interface of libevener.
  *
  * A run is: load a truck, load a cycle, prepare the truck for one payload and one set of conditions (the rig),
- * drive the rig over the cycle, read the results by key.
+ * drive the rig over the cycle, read the results by key. A comparison is: load a lineup of trucks, compare, read the
+ * outcomes by truck and basis.
  *
  * Rules that hold for every call
  *   - Nothing prints, exits, or keeps global state. Calls on different objects may run in parallel threads; a rig and
@@ -68,9 +69,9 @@ EVN_API evn_status evn_report_status(const evn_report *);
 /* ------------------------------------------------------------------------------------------------ keys */
 
 /*
- * Every key that a file may hold, from the tables by which files are read. Keys stand in kinds: "truck" and "cycle" are
- * those of whole files, "motor", "tyre", "final_drive" and the like those of parts, which a file may hold inline or
- * bring in with `use: PATH`. All text lives as long as the program.
+ * Every key that a file may hold, from the tables by which files are read. Keys stand in kinds: "truck", "cycle" and
+ * "lineup" are those of whole files, "motor", "tyre", "final_drive" and the like those of parts, which a file may hold
+ * inline or bring in with `use: PATH`. All text lives as long as the program.
  */
 typedef struct evn_kind {
     const char *name, *help;
@@ -148,12 +149,15 @@ typedef struct evn_cycle evn_cycle; /* as read, checked */
  * Values that replace those of the files, as "KEY=VALUE". KEY is the dotted path of a key, places in lists in brackets
  * from 0: "drive_units.rear.gearbox.ratios[1]", "drive_units.rear.path[4].final_drive.ratio". VALUE is written as in a
  * file; maps merge. "cycle.KEY=VALUE" is for the cycle and left alone by a truck, all others are for the truck and left
- * alone by a cycle, unless no truck is loaded.
+ * alone by a cycle, unless no truck is loaded. Where several trucks are loaded, "trucks.NAME.KEY=VALUE" is for the one
+ * of that name. Of a lineup all keys are its own: "trucks.NAME.KEY", "cycle.KEY", "payload_kg".
  */
 typedef struct evn_load {
     const char *const *set; /* ends with NULL; may be NULL */
     bool strict;            /* warnings about what stands in the files are errors */
     bool only_cycle;        /* no truck is loaded: keys without "cycle." are for the cycle */
+    const char
+        *truck_name; /* of this truck among several: keys with "trucks." and another name are not for it; or NULL */
 } evn_load;
 
 EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
@@ -161,6 +165,11 @@ EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_t
 EVN_API void evn_truck_free(evn_truck *);
 EVN_API const char *evn_truck_name(const evn_truck *);
 EVN_API bool evn_truck_invented(const evn_truck *); /* the file marks its data as invented */
+/* Wheel ends by driven wheel ends, "4x2"; axles of the truck without its trailer, and those that are driven. */
+EVN_API const char *evn_truck_wheel_formula(const evn_truck *);
+EVN_API size_t evn_truck_axle_count(const evn_truck *);
+EVN_API size_t evn_truck_driven_axle_count(const evn_truck *);
+EVN_API double evn_truck_drag_area_m2(const evn_truck *); /* drag coefficient times frontal area */
 
 /* Where a value comes from. */
 typedef enum evn_origin {
@@ -223,7 +232,13 @@ EVN_API bool evn_part_value_at(const evn_part *, size_t index, evn_value *out);
  * same name below two of them the first counts. The kind of a file is the one whose keys fit; where several fit, the
  * one whose name the file's begins with ("final-drive-hypoid.yaml"), else the first of them.
  */
-typedef enum evn_item_group { EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_PART, EVN_ITEM_OTHER } evn_item_group;
+typedef enum evn_item_group {
+    EVN_ITEM_TRUCK,
+    EVN_ITEM_CYCLE,
+    EVN_ITEM_LINEUP,
+    EVN_ITEM_PART,
+    EVN_ITEM_OTHER
+} evn_item_group;
 typedef struct evn_item {
     evn_item_group group;     /* OTHER: no kind fits, or the file cannot be read */
     const char *kind;         /* NULL for OTHER */
@@ -324,6 +339,89 @@ typedef struct evn_held {
 } evn_held;
 EVN_API size_t evn_results_held_count(const evn_results *);
 EVN_API bool evn_results_held_at(const evn_results *, size_t index, evn_held *out);
+
+/* ------------------------------------------------------------------------------------------------ comparing */
+
+/* Two to twelve trucks side by side, each by a name of its own, on one cycle; the others are held against the first. */
+typedef struct evn_lineup evn_lineup;
+
+EVN_API evn_status evn_lineup_load(const char *path, evn_lineup **out, evn_report *);
+EVN_API evn_status evn_lineup_load_with(const char *path, const evn_load *, evn_lineup **out, evn_report *);
+
+/*
+ * A lineup of what is loaded already: so many trucks with as many names, which differ and can be part of names of files
+ * (no '/', no control characters), and a cycle. The names are copied; trucks and cycle must outlive the lineup.
+ */
+EVN_API evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *names, size_t count,
+                                 const evn_cycle *, evn_lineup **out, evn_report *);
+EVN_API void evn_lineup_free(evn_lineup *);
+
+EVN_API const char *evn_lineup_name(const evn_lineup *);   /* NULL: of what was loaded already */
+EVN_API const char *evn_lineup_source(const evn_lineup *); /* where it comes from, or "invented"; NULL likewise */
+EVN_API size_t evn_lineup_truck_count(const evn_lineup *);
+EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* its name in the lineup; NULL: no such */
+/* One of its trucks, or NULL; belongs to the lineup. Values of a truck that came with a lineup are not listed. */
+EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
+EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
+
+/* What the lineup asks: evn_ask_default with its driver, payload and conditions. */
+EVN_API evn_ask evn_lineup_ask(const evn_lineup *);
+
+/*
+ * A truck that climbs slower saves air drag. So there are two bases:
+ *   OWN     each truck at its own speeds, as the asked driver drives it;
+ *   COMMON  all at one speed, the lowest that any of them reaches at each place with the exact driver, driven by the
+ *           exact driver. A truck whose exact run does not finish is left out of it.
+ */
+typedef enum evn_basis { EVN_BASIS_OWN, EVN_BASIS_COMMON } evn_basis;
+
+typedef struct evn_compare_how {
+    size_t threads; /* that drive at the same time; 0: as many as processors online. The results are the same bytes */
+    void *self;
+    /* May be NULL. Called now and then, by one thread at a time and not always the same; false ends all runs that have
+     * not ended: "interrupted", EVN_NO_RESULT, and what has finished is there. */
+    bool (*go_on)(void *self, double done_share);
+} evn_compare_how;
+
+/* What came of one truck on one basis. */
+typedef struct evn_outcome evn_outcome;
+typedef struct evn_comparison evn_comparison;
+
+/*
+ * Prepares and drives all trucks of the lineup, which must outlive the comparison. EVN_DONE, or EVN_ANSWER_NO where one
+ * of them could not be prepared or did not finish: the others' outcomes are there none the less. `how` may be NULL.
+ * NULL in `out` only when the ask or the cycle does not do for any truck, or memory is out.
+ */
+EVN_API evn_status evn_compare(const evn_lineup *, const evn_ask *, const evn_compare_how *, evn_comparison **out,
+                               evn_report *);
+EVN_API void evn_comparison_free(evn_comparison *);
+
+EVN_API const evn_rig *evn_comparison_rig(const evn_comparison *, size_t truck); /* NULL: it could not be prepared */
+EVN_API const evn_outcome *evn_comparison_outcome(const evn_comparison *, size_t truck, evn_basis); /* NULL: no such */
+
+/* How the common speed came about and how closely it was kept, by key ("common.duration_spread"). */
+EVN_API size_t evn_comparison_figure_count(const evn_comparison *);
+EVN_API bool evn_comparison_figure_at(const evn_comparison *, size_t index, evn_quantity *out, double *value);
+
+/*
+ * Drives one truck on one basis again, watched: the same run to the bit. Results are those of its outcome.
+ * EVN_NO_RESULT (said) where it has no run of that kind.
+ */
+EVN_API evn_status evn_comparison_watch(const evn_comparison *, size_t truck, evn_basis, const evn_watcher *,
+                                        evn_report *);
+
+/* As evn_results_status; "failed": no results; "left_out": of the common basis. */
+EVN_API const char *evn_outcome_status(const evn_outcome *);
+EVN_API const evn_results *evn_outcome_results(const evn_outcome *); /* NULL: none; belongs to the comparison */
+EVN_API const evn_report *evn_outcome_report(const evn_outcome *);   /* what was found about this truck on this basis */
+
+/*
+ * Against the first truck, of each number that both have, where both finished: "difference.KEY" in the number's unit,
+ * this truck's less the first's, and "percent.KEY" of the first's (NAN where that is 0). On the own basis also of the
+ * masses that are known before anything drives: "difference.masses.unladen_kg".
+ */
+EVN_API size_t evn_outcome_difference_count(const evn_outcome *);
+EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_quantity *out, double *value);
 
 #ifdef __cplusplus
 }

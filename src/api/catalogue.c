@@ -66,6 +66,8 @@ static evn_item_group group_of(const char *kind)
         return EVN_ITEM_OTHER;
     if (strcmp(kind, "truck") == 0)
         return EVN_ITEM_TRUCK;
+    if (strcmp(kind, "lineup") == 0)
+        return EVN_ITEM_LINEUP;
     return strcmp(kind, "cycle") == 0 ? EVN_ITEM_CYCLE : EVN_ITEM_PART;
 }
 

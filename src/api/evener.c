@@ -1,13 +1,10 @@
 /* The public calls that join the reader with the rooms behind it. */
 #include "evener/evener.h"
+#include "api/objects.h"
 #include "api/search.h"
-#include "core/arena.h"
-#include "cycle/cycle.h"
-#include "read/read.h"
-#include "trip/drive.h"
+#include "lineup/lineup.h"
 #include "trip/trace.h"
 #include "truck/rig.h"
-#include "truck/truck.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,48 +13,57 @@
 #error "EVN_VERSION comes from the build"
 #endif
 
-struct evn_truck {
-    evn_arena *arena;
-    const evn_truck_file *file;
-    evn_value_list values;
-};
-
-struct evn_cycle {
-    evn_arena *arena;
-    const evn_cycle_file *file;
-};
-
 const char *evn_version(void) { return EVN_VERSION; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
-/* Those of the values set beside the files that are for this one; each keeps its number. False when memory is out. */
-static bool pick_sets(evn_arena *arena, const evn_load *how, bool for_cycle, evn_read_more *more)
+/*
+ * What of a value set beside the files is the key of this object: behind "cycle.", behind "trucks.NAME.", or all of it.
+ * NULL: it is for another.
+ */
+static const char *key_for(const char *text, const evn_object *object, const evn_load *how)
 {
-    static const char prefix[] = "cycle.";
-    size_t count = 0, skip = sizeof prefix - 1;
+    static const char cycle[] = "cycle.", trucks[] = "trucks.";
+    size_t skip = sizeof trucks - 1;
+    if (object == &evn_lineup_object)
+        return text;
+    if (strncmp(text, cycle, sizeof cycle - 1) == 0)
+        return object == &evn_cycle_object ? text + sizeof cycle - 1 : NULL;
+    if (object == &evn_cycle_object)
+        return how->only_cycle ? text : NULL;
+    if (!how->truck_name || strncmp(text, trucks, skip) != 0)
+        return text;
+    size_t length = strlen(how->truck_name);
+    bool named = strncmp(text + skip, how->truck_name, length) == 0 && text[skip + length] == '.';
+    return named ? text + skip + length + 1 : NULL;
+}
+
+/* Those of the values set beside the files that are for this one; each keeps its number. False when memory is out. */
+static bool pick_sets(evn_arena *arena, const evn_load *how, const evn_object *object, evn_read_more *more)
+{
+    size_t count = 0;
     while (how->set && how->set[count])
         count++;
     evn_read_set *sets = evn_arena_take(arena, count * sizeof *sets);
     if (!sets)
         return false;
     for (size_t k = 0; k < count; k++) {
-        bool named = strncmp(how->set[k], prefix, skip) == 0;
-        if (for_cycle ? named || how->only_cycle : !named)
-            sets[more->set_count++] = (evn_read_set){how->set[k], named ? skip : 0, (unsigned)k + 1};
+        const char *key = key_for(how->set[k], object, how);
+        if (key)
+            sets[more->set_count++] = (evn_read_set){how->set[k], (size_t)(key - how->set[k]), (unsigned)k + 1};
     }
     more->sets = sets;
     return true;
 }
 
-static const void *load(const char *path, const evn_object *object, const evn_load *how, evn_value_list *values,
-                        evn_arena **arena, evn_report *report)
+const void *evn_load_object(const char *path, const evn_object *object, const evn_load *how, evn_value_list *values,
+                            evn_arena **arena, evn_report *report)
 {
     const char *search[EVN_SEARCH_FOLDERS];
     const void *file = NULL;
     evn_read_more more = {.search = search, .strict = how->strict, .values = values};
     *arena = evn_arena_new();
-    if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object == &evn_cycle_object, &more))
+    if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
     else
         file = evn_read_file_with(path, object, &more, *arena, report);
@@ -66,6 +72,13 @@ static const void *load(const char *path, const evn_object *object, const evn_lo
         *arena = NULL;
     }
     return file;
+}
+
+evn_truck evn_truck_on(evn_arena *arena, const evn_truck_file *file, evn_value_list values)
+{
+    evn_truck truck = {.arena = arena, .file = file, .values = values};
+    evn_wheel_formula(truck.wheel_formula, file);
+    return truck;
 }
 
 static void memory_ran_out(evn_arena *arena, const char *path, evn_report *report)
@@ -88,13 +101,13 @@ evn_status evn_truck_load_with(const char *path, const evn_load *how, evn_truck 
 {
     evn_arena *arena;
     evn_value_list values = {0};
-    const evn_truck_file *file = load(path, &evn_truck_object, how, &values, &arena, report);
+    const evn_truck_file *file = evn_load_object(path, &evn_truck_object, how, &values, &arena, report);
     *out = NULL;
     if (!file)
         return evn_report_status(report);
     *out = malloc(sizeof **out);
     if (*out)
-        **out = (evn_truck){arena, file, values};
+        **out = evn_truck_on(arena, file, values);
     else
         memory_ran_out(arena, path, report);
     return evn_report_status(report);
@@ -103,7 +116,7 @@ evn_status evn_truck_load_with(const char *path, const evn_load *how, evn_truck 
 evn_status evn_cycle_load_with(const char *path, const evn_load *how, evn_cycle **out, evn_report *report)
 {
     evn_arena *arena;
-    const evn_cycle_file *file = load(path, &evn_cycle_object, how, NULL, &arena, report);
+    const evn_cycle_file *file = evn_load_object(path, &evn_cycle_object, how, NULL, &arena, report);
     *out = NULL;
     if (!file)
         return evn_report_status(report);
@@ -131,6 +144,10 @@ void evn_cycle_free(evn_cycle *c)
 
 const char *evn_truck_name(const evn_truck *t) { return t->file->name; }
 bool evn_truck_invented(const evn_truck *t) { return t->file->invented; }
+const char *evn_truck_wheel_formula(const evn_truck *t) { return t->wheel_formula; }
+size_t evn_truck_axle_count(const evn_truck *t) { return evn_truck_axles_of(t->file); }
+size_t evn_truck_driven_axle_count(const evn_truck *t) { return evn_truck_driven_axles_of(t->file); }
+double evn_truck_drag_area_m2(const evn_truck *t) { return t->file->body->drag_area_m2; }
 const char *evn_cycle_name(const evn_cycle *c) { return c->file->name; }
 const char *evn_cycle_source(const evn_cycle *c) { return c->file->source ? c->file->source : "invented"; }
 
@@ -213,7 +230,7 @@ evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_ask *
                      evn_results **out, evn_report *report)
 {
     *out = NULL;
-    evn_course *course = evn_drive_course_of(rig, cycle->file, ask, report);
+    evn_course *course = evn_drive_course_of(rig, cycle->file, ask, NULL, report);
     if (!course)
         return evn_report_status(report);
     evn_status status = evn_drive_course(rig, course, ask, watcher, &evn_cvode, out, report);

@@ -1,6 +1,6 @@
 #include "api/kinds.h"
 #include "cycle/cycle.h"
-#include "truck/truck.h"
+#include "lineup/lineup.h"
 #include <string.h>
 
 evn_objects evn_all_kinds(void)
@@ -8,6 +8,7 @@ evn_objects evn_all_kinds(void)
     evn_objects all = {0};
     evn_objects_add(&all, &evn_truck_object);
     evn_objects_add(&all, &evn_cycle_object);
+    evn_objects_add(&all, &evn_lineup_object);
     return all;
 }
 

@@ -1,4 +1,4 @@
-/* All kinds of object that a file can hold: truck, cycle, and what their tables lead to. */
+/* All kinds of object that a file can hold: truck, cycle, lineup, and what their tables lead to. */
 #ifndef EVENER_API_KINDS_H
 #define EVENER_API_KINDS_H
 #include "core/field_walk.h"

@@ -43,7 +43,7 @@ static void read_into(evn_part *part, const evn_object *object, const char *path
     } else {
         const char *text = evn_pattern_of(object->name);
         const char *brace = text != NULL && strchr(text, '\n') == NULL ? "{" : "";
-        char whole[4096];
+        char whole[8192];
         int length = snprintf(whole, sizeof whole, "%s%s%s\n", brace, text != NULL ? text : "", brace[0] ? "}" : "");
         read = evn_read_bytes_with(whole, (size_t)length, "example", object, &more, part->arena, report);
     }

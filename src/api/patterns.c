@@ -1,7 +1,7 @@
 /*
  * Examples of every kind, invented, each complete: a two-axle tractor with semitrailer whose motor on the chassis
- * drives the rear axle through four gears, and a short road with a hill. A test loads every one and drives truck and
- * cycle.
+ * drives the rear axle through four gears, a short road with a hill, two rigid trucks to compare on it. A test loads
+ * every one, drives truck and cycle, and compares the lineup.
  */
 #include "api/patterns.h"
 #include <stddef.h>
@@ -65,12 +65,26 @@
 #define STOPS "place_m: [2000], wait_s: [20]"
 #define SURFACE "place_m: [4500], rolling_factor: [1.1]"
 
+/* A truck as a file of its own, and one in a lineup, without a trailer. */
+#define ON_LINES(truck_name)                                                                                           \
+    "name: " truck_name "\ninvented: true\nbody: {" BODY "}\naxles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE     \
+    "}}\nfifth_wheel: {" FIFTH_WHEEL "}\ntrailer: {" TRAILER "}\npayload: {" PAYLOAD                                   \
+    "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"
+
+/* One drive unit without shafts: the motor and a gear pair at the axle, one ratio. */
+#define DIRECT_UNIT                                                                                                    \
+    "axles: [2], motors: {a: {" MOTOR                                                                                  \
+    "}}, path: [mesh: {ratio: 8, efficiency: 0.985, mass_kg: 120}, wheel_end: {" WHEEL_END "}]"
+#define IN_LINEUP(truck_name, unit)                                                                                    \
+    "{name: " truck_name ", invented: true, body: {" BODY "}, axles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE    \
+    "}}, payload: {mass_kg: 8000, centre_behind_m: 3}, drive_units: {rear: {" unit "}}, battery: {" BATTERY            \
+    "}, auxiliaries: {" AUXILIARIES "}}"
+#define CONDITIONS "altitude_m: 200, temperature_degc: 15"
+
 static const struct pattern {
     const char *kind, *text;
 } patterns[] = {
-    {"truck", "name: Example tractor with semitrailer\ninvented: true\nbody: {" BODY "}\naxles: {front: {" AXLE_FRONT
-              "}, drive: {" AXLE_DRIVE "}}\nfifth_wheel: {" FIFTH_WHEEL "}\ntrailer: {" TRAILER "}\npayload: {" PAYLOAD
-              "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"},
+    {"truck", ON_LINES("Example tractor with semitrailer")},
     {"body", BODY},
     {"axle", AXLE_DRIVE},
     {"tyre", TYRE("0.0058") ", longitudinal_slip_stiffness: 12"},
@@ -107,6 +121,15 @@ static const struct pattern {
     {"adhesion", "driving: 0.6"},
     {"cycle", "name: Example road with a hill\ninvented: true\nlength_m: 5000\nspeed: {" SPEED "}\nroad: {" ROAD
               "}\nstops: {" STOPS "}\nsurface: {" SURFACE "}\n"},
+    {"lineup",
+     "name: Example of two trucks on a road with a hill\ninvented: true\ncycle: {name: Example road with a hill, "
+     "invented: true, length_m: 5000, speed: {" SPEED "}, road: {" ROAD "}, stops: {" STOPS "}}\n"
+     "conditions: {" CONDITIONS "}\ntrucks:\n"
+     "  four_gears: " IN_LINEUP("Example truck with four gears and shafts",
+                                DRIVE_UNIT) "\n"
+                                            "  one_ratio: " IN_LINEUP("Example truck with one ratio at its axle",
+                                                                      DIRECT_UNIT) "\n"},
+    {"conditions", CONDITIONS},
     {"speed", SPEED},
     {"road", ROAD},
     {"stops", STOPS},

@@ -125,7 +125,7 @@ static evn_status drive(drive_run *run)
     evn_interrupt_begin(&run->interrupt);
     evn_status status = EVN_BAD_IO;
     if (open_trace(run)) {
-        run->progress = evn_progress_begin(run->console);
+        run->progress = evn_progress_begin(run->console, "the cycle");
         watcher.sample = run->trace.stream != NULL ? take_sample : NULL;
         status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
         evn_progress_end(&run->progress);

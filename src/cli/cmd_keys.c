@@ -71,8 +71,8 @@ enum { KINDS_MOST = 64 };
 
 static void show_schema(keys_run *run, const char *const *paths)
 {
-    const char *kinds[KINDS_MOST] = {"truck", "cycle"};
-    size_t count = paths[0] == NULL ? 2 : 0;
+    const char *kinds[KINDS_MOST] = {"truck", "cycle", "lineup"};
+    size_t count = paths[0] == NULL ? 3 : 0;
     for (size_t i = 0; paths[i] != NULL; i++) {
         evn_key_place place;
         if (!evn_key_find(paths[i], &place, run->report))

@@ -14,16 +14,16 @@ static void set_defaults(void *args) { *(list_args *)args = (list_args){.json = 
 /* "trucks", "truck": all words that name a group; none: all groups. */
 static bool choose(const char *word, evn_list_story *story, evn_mishap *mishap)
 {
-    static const char *const words[] = {"trucks", "cycles", "parts", "truck", "cycle", "part"};
-    static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_PART};
+    static const char *const words[] = {"trucks", "cycles", "lineups", "parts", "truck", "cycle", "lineup", "part"};
+    static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_LINEUP, EVN_ITEM_PART};
     for (size_t i = 0; word != NULL && i < sizeof words / sizeof words[0]; i++)
         if (strcmp(word, words[i]) == 0) {
-            story->wanted[groups[i % 3]] = true;
+            story->wanted[groups[i % 4]] = true;
             return true;
         }
     if (word != NULL) {
-        evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "'%s' is nothing to list; trucks, cycles or parts was expected",
-                       word);
+        evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
+                       "'%s' is nothing to list; trucks, cycles, lineups or parts was expected", word);
         return false;
     }
     for (size_t i = 0; i <= EVN_ITEM_OTHER; i++)
@@ -70,7 +70,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
     return status;
 }
 
-static const evn_operand operands[] = {{"WHAT", "trucks, cycles or parts; all of them if not given"}};
+static const evn_operand operands[] = {{"WHAT", "trucks, cycles, lineups or parts; all of them if not given"}};
 
 static const evn_option options[] = {
     {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(list_args, json), .help = "one JSON document"},
@@ -91,7 +91,7 @@ static const char *const examples[] = {"evener list", "evener list parts",
                                        "EVENER_PATH=~/trucks evener list", NULL};
 
 const evn_command evn_command_list = {.name = "list",
-                                      .summary = "the trucks, cycles and parts there are",
+                                      .summary = "the trucks, cycles, lineups and parts there are",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

@@ -194,8 +194,9 @@ static evn_status run(const evn_console *console, const char *const *operands, c
     return status;
 }
 
-static const evn_operand operands[] = {{"KIND", "truck, cycle, motor, gearbox, battery, ...; 'evener keys' lists them"},
-                                       {"FILE", "the file to write; - is standard output"}};
+static const evn_operand operands[] = {
+    {"KIND", "truck, cycle, lineup, motor, gearbox, battery, ...; 'evener keys' lists them"},
+    {"FILE", "the file to write; - is standard output"}};
 
 static const evn_option options[] = {
     {.name = "like",

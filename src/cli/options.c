@@ -255,7 +255,7 @@ void evn_option_print_default(const evn_option *option, const void *defaults, FI
         double value = *(const double *)(const void *)at;
         if (!isnan(value))
             fprintf(to, " (%.10g)", value);
-    } else if (option->kind == EVN_OPTION_CHOICE) {
+    } else if (option->kind == EVN_OPTION_CHOICE && *(const int *)(const void *)at >= 0) {
         fprintf(to, " (%s)", option->choices[*(const int *)(const void *)at]);
     }
 }

@@ -4,9 +4,9 @@
 
 enum { INTERVAL_NS = 200000000, SECOND_NS = 1000000000 };
 
-evn_progress evn_progress_begin(const evn_console *console)
+evn_progress evn_progress_begin(const evn_console *console, const char *whole)
 {
-    evn_progress progress = {.to = NULL};
+    evn_progress progress = {.to = NULL, .whole = whole};
     if (console->err_is_terminal && clock_gettime(CLOCK_MONOTONIC, &progress.next) == 0) {
         progress.to = console->err;
         progress.next.tv_sec += 1;
@@ -30,7 +30,7 @@ void evn_progress_show(evn_progress *progress, double done_share)
         progress->next.tv_nsec -= SECOND_NS;
         progress->next.tv_sec += 1;
     }
-    fprintf(progress->to, "\r%3.0f %% of the cycle; Ctrl-C stops ", floor(100 * done_share));
+    fprintf(progress->to, "\r%3.0f %% of %s; Ctrl-C stops ", floor(100 * done_share), progress->whole);
     fflush(progress->to);
     progress->shown = true;
 }

@@ -5,12 +5,13 @@
 #include <time.h>
 
 typedef struct evn_progress {
-    FILE *to; /* NULL: nobody to see it */
+    FILE *to;          /* NULL: nobody to see it */
+    const char *whole; /* of which a share is done: "the cycle" */
     struct timespec next;
     bool shown;
 } evn_progress;
 
-evn_progress evn_progress_begin(const evn_console *);
+evn_progress evn_progress_begin(const evn_console *, const char *whole);
 void evn_progress_show(evn_progress *, double done_share);
 void evn_progress_end(evn_progress *); /* takes the line away */
 

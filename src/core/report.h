@@ -29,6 +29,8 @@
     X(FILLED_MAP, "filled_map", EVN_DONE, EVN_WARNING, "a motor ran often where its loss map holds no measured cells") \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(PACK_EMPTY, "pack_empty", EVN_ANSWER_NO, EVN_ERROR, "the usable charge ran out before the end of the cycle")     \
+    X(NOT_FINISHED, "not_finished", EVN_ANSWER_NO, EVN_ERROR,                                                          \
+      "a truck among several could not be prepared, or did not finish")                                                \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \
       "a cycle that asks for more braking than tyres give")                                                            \
     X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                          \

@@ -49,6 +49,20 @@ static json_t *finding_json(const evn_finding *finding)
     return json;
 }
 
+json_t *evn_held_json(const evn_held *held)
+{
+    json_t *json = json_object();
+    bool made = json != NULL && evn_json_put(json, "limit", evn_json_text(held->limit)) &&
+                evn_json_put(json, "seconds", evn_json_real(held->seconds)) &&
+                evn_json_put(json, "worst_km", evn_json_real(held->worst_m / 1000)) &&
+                evn_json_put(json, "worst_km_h", evn_json_real(held->worst_km_h));
+    if (!made) {
+        json_decref(json);
+        return NULL;
+    }
+    return json;
+}
+
 static bool put_findings(json_t *document, const evn_findings *findings)
 {
     json_t *list = json_array();

@@ -11,6 +11,9 @@ json_t *evn_document_begin(const char *schema, const char *status);
 /* All figures at their dotted keys, in their own order. False when memory is out. */
 bool evn_document_figures(json_t *document, const evn_figures *);
 
+/* One limit that held a truck back. NULL when memory is out. */
+json_t *evn_held_json(const evn_held *);
+
 /* Adds the findings, prints, frees the document (which may be NULL). False when memory is out. */
 bool evn_document_end(json_t *document, const evn_findings *, FILE *);
 

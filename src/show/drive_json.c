@@ -4,26 +4,12 @@
 
 const char *evn_driver_name(evn_driver driver) { return driver == EVN_DRIVER_EXACT ? "exact" : "human"; }
 
-static json_t *held_json(const evn_held *held)
-{
-    json_t *json = json_object();
-    bool made = json != NULL && evn_json_put(json, "limit", evn_json_text(held->limit)) &&
-                evn_json_put(json, "seconds", evn_json_real(held->seconds)) &&
-                evn_json_put(json, "worst_km", evn_json_real(held->worst_m / 1000)) &&
-                evn_json_put(json, "worst_km_h", evn_json_real(held->worst_km_h));
-    if (!made) {
-        json_decref(json);
-        return NULL;
-    }
-    return json;
-}
-
 static bool put_held(json_t *document, const evn_drive_story *story)
 {
     json_t *list = json_array();
     bool made = list != NULL;
     for (size_t i = 0; made && i < story->held_count; i++)
-        made = json_array_append_new(list, held_json(&story->held[i])) == 0;
+        made = json_array_append_new(list, evn_held_json(&story->held[i])) == 0;
     if (!made) {
         json_decref(list);
         return false;

@@ -38,6 +38,30 @@ evn_figures evn_figures_of_rig(const evn_rig *rig)
     return (evn_figures){.of = rig, .count = rig_count, .at = rig_at};
 }
 
+static size_t difference_count(const void *of) { return evn_outcome_difference_count(of); }
+
+static bool difference_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    return evn_outcome_difference_at(of, index, what, value);
+}
+
+evn_figures evn_figures_of_differences(const evn_outcome *outcome)
+{
+    return (evn_figures){.of = outcome, .count = difference_count, .at = difference_at};
+}
+
+static size_t comparison_count(const void *of) { return evn_comparison_figure_count(of); }
+
+static bool comparison_at(const void *of, size_t index, evn_quantity *what, double *value)
+{
+    return evn_comparison_figure_at(of, index, what, value);
+}
+
+evn_figures evn_figures_of_comparison(const evn_comparison *comparison)
+{
+    return (evn_figures){.of = comparison, .count = comparison_count, .at = comparison_at};
+}
+
 size_t evn_figures_count(const evn_figures *figures) { return figures->of == NULL ? 0 : figures->count(figures->of); }
 
 bool evn_figures_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)

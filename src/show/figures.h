@@ -12,6 +12,8 @@ typedef struct evn_figures {
 evn_figures evn_figures_of_results(const evn_results *); /* NULL: no figures */
 evn_figures evn_figures_of_cycle(const evn_cycle *);     /* NULL: no figures */
 evn_figures evn_figures_of_rig(const evn_rig *);         /* NULL: no figures */
+evn_figures evn_figures_of_differences(const evn_outcome *);
+evn_figures evn_figures_of_comparison(const evn_comparison *);
 
 size_t evn_figures_count(const evn_figures *);
 bool evn_figures_at(const evn_figures *, size_t index, evn_quantity *, double *value);

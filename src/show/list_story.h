@@ -1,4 +1,4 @@
-/* The files there are: trucks, cycles, parts. */
+/* The files there are: trucks, cycles, lineups, parts. */
 #ifndef EVENER_SHOW_LIST_STORY_H
 #define EVENER_SHOW_LIST_STORY_H
 #include "show/findings.h"
@@ -10,7 +10,7 @@ typedef struct evn_list_story {
     bool wanted[EVN_ITEM_OTHER + 1]; /* by group */
 } evn_list_story;
 
-/* "truck", "cycle", "part", "other". */
+/* "truck", "cycle", "lineup", "part", "other". */
 const char *evn_group_name(evn_item_group);
 
 /* Both false when memory is out. */

@@ -7,7 +7,7 @@
 
 const char *evn_group_name(evn_item_group group)
 {
-    static const char *const names[] = {"truck", "cycle", "part", "other"};
+    static const char *const names[] = {"truck", "cycle", "lineup", "part", "other"};
     return names[group];
 }
 
@@ -26,7 +26,7 @@ static bool add_row(evn_table *table, const evn_item *item)
 
 static bool put_group(const evn_list_story *story, evn_item_group group, bool *first, FILE *to, const evn_look *look)
 {
-    static const char *const headings[] = {"Trucks", "Cycles", "Parts", "Files that fit no kind"};
+    static const char *const headings[] = {"Trucks", "Cycles", "Lineups", "Parts", "Files that fit no kind"};
     static const evn_table_column columns[] = {{"", false}, {"", false}, {"", false}, {"", false}};
     evn_table *table = evn_table_new(columns, group == EVN_ITEM_PART ? 4 : 3, false);
     bool made = table != NULL, any = false;
@@ -50,7 +50,8 @@ static bool put_group(const evn_list_story *story, evn_item_group group, bool *f
 
 bool evn_list_text(const evn_list_story *story, FILE *to, const evn_look *look)
 {
-    static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_PART, EVN_ITEM_OTHER};
+    static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_LINEUP, EVN_ITEM_PART,
+                                            EVN_ITEM_OTHER};
     bool first = true;
     for (size_t i = 0; i < sizeof groups / sizeof groups[0]; i++)
         if (story->wanted[groups[i]] && !put_group(story, groups[i], &first, to, look))

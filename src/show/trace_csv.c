@@ -10,22 +10,27 @@ void evn_trace_csv_end_line(evn_trace_csv *csv)
         csv->error_number = errno != 0 ? errno : EIO;
 }
 
-/* A key may carry a name from the truck file: it is quoted where CSV asks for it. */
-void evn_trace_csv_key(evn_trace_csv *csv, const char *key, bool first)
+/* Quoted where CSV asks for it; with dots as they are or as underscores. */
+static void put_field(evn_trace_csv *csv, const char *text, bool first, char dot)
 {
     if (!first)
         fputc(',', csv->stream);
-    bool quoted = strpbrk(key, ",\"\r\n") != NULL;
+    bool quoted = strpbrk(text, ",\"\r\n") != NULL;
     if (quoted)
         fputc('"', csv->stream);
-    for (; *key != '\0'; key++) {
-        if (*key == '"')
+    for (; *text != '\0'; text++) {
+        if (*text == '"')
             fputc('"', csv->stream);
-        fputc(*key == '.' ? '_' : *key, csv->stream);
+        fputc(*text == '.' ? dot : *text, csv->stream);
     }
     if (quoted)
         fputc('"', csv->stream);
 }
+
+/* A key may carry a name from the truck file. */
+void evn_trace_csv_key(evn_trace_csv *csv, const char *key, bool first) { put_field(csv, key, first, '_'); }
+
+void evn_trace_csv_text(evn_trace_csv *csv, const char *text, bool first) { put_field(csv, text, first, '.'); }
 
 void evn_trace_csv_head(evn_trace_csv *csv, const evn_rig *rig)
 {

@@ -12,6 +12,7 @@ typedef struct evn_trace_csv {
 /* Keys with underscores for dots. */
 void evn_trace_csv_head(evn_trace_csv *, const evn_rig *);
 void evn_trace_csv_key(evn_trace_csv *, const char *key, bool first);
+void evn_trace_csv_text(evn_trace_csv *, const char *text, bool first); /* a field as it is */
 
 /* Ten digits; what is not finite is an empty field. `self` is an evn_trace_csv, as evn_watcher.sample wants it. */
 void evn_trace_csv_row(void *self, const double *row, size_t columns);

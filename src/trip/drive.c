@@ -19,7 +19,7 @@ static void set_tolerance(double accuracy, const evn_rig *rig, double *tolerance
         tolerance[evn_y_of(u, EVN_U_WINDING)] = accuracy * 50;
 }
 
-static void ask_fits(const evn_ask *ask, evn_report *report)
+void evn_drive_ask_fits(const evn_ask *ask, evn_report *report)
 {
     if (!(ask->accuracy >= 1e-12 && ask->accuracy <= 1e-3))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3",
@@ -152,7 +152,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
 {
     *out = NULL;
     size_t before = evn_report_errors(report);
-    ask_fits(ask, report);
+    evn_drive_ask_fits(ask, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
     double tolerance[EVN_Y_MOST];
@@ -181,8 +181,14 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     return status;
 }
 
-evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_ask *ask, evn_report *report)
+evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_ask *ask,
+                                const evn_ceiling *ceiling, evn_report *report)
 {
-    evn_course_ask course = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, rig->top_speed_m_s};
-    return evn_course_prepare(cycle, &course, report);
+    evn_course_ask how = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, rig->top_speed_m_s};
+    evn_course *course = evn_course_prepare(cycle, &how, report);
+    if (course && ceiling && !evn_course_lower(course, ceiling, report)) {
+        evn_course_free(course);
+        return NULL;
+    }
+    return course;
 }

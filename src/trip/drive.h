@@ -1,7 +1,7 @@
 /* Driving: from a rig and a cycle to results. */
 #ifndef EVENER_TRIP_DRIVE_H
 #define EVENER_TRIP_DRIVE_H
-#include "cycle/course.h"
+#include "cycle/ceiling.h"
 #include "trip/solver.h"
 #include "truck/rig.h"
 
@@ -26,7 +26,11 @@ struct evn_results {
 evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_ask *, const evn_watcher *,
                             const evn_solver_kind *, evn_results **out, evn_report *);
 
-/* The course of a cycle for this rig and ask. */
-evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_ask *, evn_report *);
+/* The course of a cycle for this rig and ask, below a ceiling (NULL: none). */
+evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_ask *, const evn_ceiling *,
+                                evn_report *);
+
+/* Says what of an ask is out of its range. */
+void evn_drive_ask_fits(const evn_ask *, evn_report *);
 
 #endif

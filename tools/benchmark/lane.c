@@ -42,7 +42,7 @@ bool evn_lane_open(evn_lane *lane, const char *truck, const char *cycle, evn_dri
         evn_rig_prepare(lane->truck, &lane->ask, &lane->rig, lane->report) || !lane->rig)
         return say_why(lane, "no truck for");
     const evn_cycle_file *file = evn_read_file(cycle, &evn_cycle_object, NULL, lane->arena, lane->report);
-    lane->course = file ? evn_drive_course_of(lane->rig, file, &lane->ask, lane->report) : NULL;
+    lane->course = file ? evn_drive_course_of(lane->rig, file, &lane->ask, NULL, lane->report) : NULL;
     return lane->course || say_why(lane, "no course for");
 }
 

@@ -1,0 +1,150 @@
+/* Lineups behind the public header. */
+#include "api/objects.h"
+#include "lineup/lineup.h"
+#include <stdlib.h>
+#include <string.h>
+
+struct evn_lineup {
+    evn_arena *arena;
+    const evn_lineup_file *file; /* NULL: of what was loaded already */
+    evn_contender *who;
+    evn_truck *truck;
+    size_t count;
+    evn_cycle cycle;
+};
+
+static evn_status no_memory(evn_arena *arena, evn_report *report)
+{
+    if (arena)
+        evn_arena_free(arena);
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the lineup");
+    return evn_report_status(report);
+}
+
+/* Room for so many trucks; NULL when memory is out. */
+static evn_lineup *lineup_in(evn_arena *arena, size_t count)
+{
+    evn_lineup *l = evn_arena_take(arena, sizeof *l);
+    evn_contender *who = evn_arena_take(arena, count * sizeof *who);
+    evn_truck *truck = evn_arena_take(arena, count * sizeof *truck);
+    if (!l || !who || !truck)
+        return NULL;
+    *l = (evn_lineup){.arena = arena, .who = who, .truck = truck, .count = count};
+    return l;
+}
+
+/* ------------------------------------------------------------------------------------------------ from a file */
+
+evn_status evn_lineup_load(const char *path, evn_lineup **out, evn_report *report)
+{
+    return evn_lineup_load_with(path, &(evn_load){0}, out, report);
+}
+
+evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineup **out, evn_report *report)
+{
+    evn_arena *arena;
+    const evn_lineup_file *file = evn_load_object(path, &evn_lineup_object, how, NULL, &arena, report);
+    *out = NULL;
+    if (!file)
+        return evn_report_status(report);
+    evn_lineup *l = lineup_in(arena, file->trucks.count);
+    if (!l)
+        return no_memory(arena, report);
+    const evn_truck_file *truck = file->trucks.item;
+    l->file = file;
+    l->cycle = (evn_cycle){.file = file->cycle};
+    for (size_t i = 0; i < l->count; i++) {
+        l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
+        l->truck[i] = evn_truck_on(NULL, &truck[i], (evn_value_list){0});
+    }
+    *out = l;
+    return evn_report_status(report);
+}
+
+/* ------------------------------------------------------------------------------------------------ of what is loaded */
+
+static bool names_fit(const char *const *names, size_t count, evn_report *report)
+{
+    if (count < EVN_LINEUP_LEAST || count > EVN_LINEUP_MOST) {
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "%zu in a lineup; expected %d to %d trucks", count,
+                EVN_LINEUP_LEAST, EVN_LINEUP_MOST);
+        return false;
+    }
+    for (size_t i = 0; i < count; i++) {
+        bool fits = evn_lineup_name_fits(names[i]);
+        for (size_t k = 0; k < i; k++)
+            fits = fits && strcmp(names[i], names[k]) != 0;
+        if (!fits) {
+            evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+                    "the name '%s' in a lineup; expected names that differ and can be part of the name of a file",
+                    names[i]);
+            return false;
+        }
+    }
+    return true;
+}
+
+evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *names, size_t count, const evn_cycle *cycle,
+                         evn_lineup **out, evn_report *report)
+{
+    *out = NULL;
+    if (!names_fit(names, count, report))
+        return evn_report_status(report);
+    evn_arena *arena = evn_arena_new();
+    evn_lineup *l = arena ? lineup_in(arena, count) : NULL;
+    if (!l)
+        return no_memory(arena, report);
+    l->cycle = (evn_cycle){.file = cycle->file};
+    for (size_t i = 0; i < count; i++) {
+        const char *name = evn_arena_text(arena, names[i], strlen(names[i]));
+        if (!name)
+            return no_memory(arena, report);
+        l->who[i] = (evn_contender){name, trucks[i]->file};
+        l->truck[i] = evn_truck_on(NULL, trucks[i]->file, (evn_value_list){0});
+    }
+    *out = l;
+    return evn_report_status(report);
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+void evn_lineup_free(evn_lineup *l)
+{
+    if (l)
+        evn_arena_free(l->arena);
+}
+
+const char *evn_lineup_name(const evn_lineup *l) { return l->file ? l->file->name : NULL; }
+
+const char *evn_lineup_source(const evn_lineup *l)
+{
+    const char *source = l->file ? l->file->source : NULL;
+    return l->file && !source ? "invented" : source;
+}
+
+size_t evn_lineup_truck_count(const evn_lineup *l) { return l->count; }
+
+const char *evn_lineup_truck_name(const evn_lineup *l, size_t index)
+{
+    return index < l->count ? l->who[index].name : NULL;
+}
+
+const evn_truck *evn_lineup_truck(const evn_lineup *l, size_t index)
+{
+    return index < l->count ? &l->truck[index] : NULL;
+}
+
+const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return &l->cycle; }
+
+evn_ask evn_lineup_ask(const evn_lineup *l)
+{
+    return l->file ? evn_lineup_asks(l->file, evn_ask_default()) : evn_ask_default();
+}
+
+evn_status evn_compare(const evn_lineup *l, const evn_ask *ask, const evn_compare_how *how, evn_comparison **out,
+                       evn_report *report)
+{
+    static const evn_compare_how plain = {0};
+    *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, how ? how : &plain, report);
+    return evn_report_status(report);
+}

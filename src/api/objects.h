@@ -1,0 +1,27 @@
+/* What stands behind the public handles of files that were read. */
+#ifndef EVENER_API_OBJECTS_H
+#define EVENER_API_OBJECTS_H
+#include "core/arena.h"
+#include "cycle/cycle.h"
+#include "read/read.h"
+#include "truck/layout.h"
+
+struct evn_truck {
+    evn_arena *arena; /* NULL: what it was read with lives elsewhere */
+    const evn_truck_file *file;
+    evn_value_list values;
+    char wheel_formula[EVN_WHEEL_FORMULA_BYTES];
+};
+
+struct evn_cycle {
+    evn_arena *arena; /* likewise */
+    const evn_cycle_file *file;
+};
+
+evn_truck evn_truck_on(evn_arena *, const evn_truck_file *, evn_value_list);
+
+/* Reads a file into the arena that it makes; NULL (said) when it cannot, and no arena. */
+const void *evn_load_object(const char *path, const evn_object *, const evn_load *, evn_value_list *values,
+                            evn_arena **, evn_report *);
+
+#endif

@@ -1,0 +1,425 @@
+#define _POSIX_C_SOURCE 200809L
+#include "cli/cmd_compare.h"
+#include "cli/interrupt.h"
+#include "cli/lineup_names.h"
+#include "cli/load_options.h"
+#include "cli/progress.h"
+#include "show/compare_story.h"
+#include "show/out_file.h"
+#include "show/text.h"
+#include "show/trace_csv.h"
+#include <errno.h>
+#include <math.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+typedef struct compare_args {
+    evn_load_args load;
+    evn_ask ask; /* NAN: as the lineup says */
+    int driver;  /* index into driver_names; -1 likewise */
+    double threads;
+    bool json;
+    const char *cycle, *csv, *trace_dir; /* NULL: none */
+} compare_args;
+
+/* In the order of evn_driver. */
+static const char *const driver_names[] = {"human", "exact", NULL};
+
+static void set_defaults(void *args)
+{
+    evn_ask ask = evn_ask_default();
+    const double none = (double)NAN;
+    ask.conditions = (evn_conditions){none, none, none, none, none};
+    *(compare_args *)args = (compare_args){.ask = ask, .driver = -1, .threads = none};
+}
+
+typedef struct compare_run {
+    const evn_console *console;
+    const compare_args *args;
+    const char *const *operands;
+    evn_ask ask;
+    evn_report *report;
+    evn_mishap mishap;
+    evn_lineup_names names; /* with --cycle: of the trucks on the command line */
+    evn_truck **truck;      /* likewise; as many as operands */
+    evn_cycle *cycle;
+    evn_lineup *lineup;
+    evn_comparison *comparison;
+    evn_out_file csv;
+    evn_interrupt interrupt;
+    evn_progress progress;
+    bool stopped; /* by a signal */
+} compare_run;
+
+/* ------------------------------------------------------------------------------------------------ loading */
+
+static size_t operand_count(const compare_run *run)
+{
+    size_t count = 0;
+    while (run->operands[count] != NULL)
+        count++;
+    return count;
+}
+
+/* All files are read even if the first is refused: all that is wrong comes out at once. */
+static bool load_trucks(compare_run *run)
+{
+    size_t count = operand_count(run);
+    evn_load how = evn_load_of(&run->args->load);
+    run->truck = calloc(count, sizeof(evn_truck *));
+    if (run->truck == NULL || !evn_lineup_names_make(&run->names, run->operands, count)) {
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        return false;
+    }
+    if (!evn_lineup_names_fit(&run->names, run->args->load.set.at, &run->mishap))
+        return false;
+    bool all = true;
+    for (size_t i = 0; i < count; i++) {
+        how.truck_name = run->names.at[i];
+        all = evn_truck_load_with(run->operands[i], &how, &run->truck[i], run->report) == EVN_DONE && all;
+    }
+    all = evn_cycle_load_with(run->args->cycle, &how, &run->cycle, run->report) == EVN_DONE && all;
+    return all && evn_lineup_of((const evn_truck *const *)run->truck, (const char *const *)run->names.at, count,
+                                run->cycle, &run->lineup, run->report) == EVN_DONE;
+}
+
+static bool load(compare_run *run)
+{
+    if (run->args->cycle != NULL)
+        return load_trucks(run);
+    evn_load how = evn_load_of(&run->args->load);
+    return evn_lineup_load_with(run->operands[0], &how, &run->lineup, run->report) == EVN_DONE;
+}
+
+static void replace(double *value, double by) { *value = isnan(by) ? *value : by; }
+
+/* What the lineup asks, and over it what the command line does. */
+static evn_ask ask_of(const compare_run *run)
+{
+    const compare_args *args = run->args;
+    const evn_conditions *by = &args->ask.conditions;
+    evn_ask ask = evn_lineup_ask(run->lineup);
+    ask.driver = args->driver >= 0 ? (evn_driver)args->driver : ask.driver;
+    ask.accuracy = args->ask.accuracy;
+    ask.trace_interval_s = args->ask.trace_interval_s;
+    replace(&ask.payload_kg, args->ask.payload_kg);
+    replace(&ask.start_soc, args->ask.start_soc);
+    replace(&ask.conditions.gravity_m_s2, by->gravity_m_s2);
+    replace(&ask.conditions.air_density_kg_m3, by->air_density_kg_m3);
+    replace(&ask.conditions.altitude_m, by->altitude_m);
+    replace(&ask.conditions.temperature_degc, by->temperature_degc);
+    replace(&ask.conditions.headwind_m_s, by->headwind_m_s);
+    return ask;
+}
+
+/* ------------------------------------------------------------------------------------------------ comparing */
+
+static bool go_on(void *self, double done_share)
+{
+    compare_run *run = self;
+    evn_progress_show(&run->progress, done_share);
+    run->stopped = run->stopped || evn_interrupt_seen(&run->interrupt);
+    return !run->stopped;
+}
+
+static evn_status compare(compare_run *run)
+{
+    double threads = run->args->threads;
+    evn_compare_how how = {.threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on};
+    run->progress = evn_progress_begin(run->console, "all runs");
+    evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->report);
+    evn_progress_end(&run->progress);
+    return status;
+}
+
+/* ------------------------------------------------------------------------------------------------ files */
+
+static bool make_folder(compare_run *run)
+{
+    const char *folder = run->args->trace_dir;
+    if (folder == NULL)
+        return true;
+    struct stat there;
+    bool is_there = (mkdir(folder, 0777) == 0 || errno == EEXIST) && stat(folder, &there) == 0;
+    bool is_folder = is_there && S_ISDIR(there.st_mode);
+    if (is_folder && access(folder, W_OK | X_OK) == 0)
+        return true;
+    evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write into the folder '%s': %s", folder,
+                   strerror(is_there && !is_folder ? ENOTDIR : errno));
+    return false;
+}
+
+static bool open_files(compare_run *run)
+{
+    return make_folder(run) && (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap));
+}
+
+typedef struct watched { /* one run that is driven again for its trace */
+    compare_run *run;
+    evn_trace_csv csv;
+} watched;
+
+static void take_sample(void *self, const double *row, size_t columns)
+{
+    watched *w = self;
+    evn_trace_csv_row(&w->csv, row, columns);
+}
+
+static bool watch_on(void *self, double done_share)
+{
+    watched *w = self;
+    (void)done_share;
+    w->run->stopped = w->run->stopped || evn_interrupt_seen(&w->run->interrupt);
+    return !w->run->stopped && w->csv.error_number == 0;
+}
+
+static void write_trace(compare_run *run, size_t truck, evn_basis basis)
+{
+    evn_out_file file;
+    char *path =
+        evn_lineup_trace_path(run->args->trace_dir, evn_lineup_truck_name(run->lineup, truck), evn_basis_name(basis));
+    if (path == NULL || !evn_out_open(&file, path, &run->mishap)) {
+        free(path);
+        return;
+    }
+    watched w = {.run = run, .csv = {.stream = file.stream}};
+    evn_watcher watcher = {&w, take_sample, watch_on};
+    evn_trace_csv_head(&w.csv, evn_comparison_rig(run->comparison, truck));
+    evn_report *report = evn_report_new();
+    evn_status status = EVN_NO_RESULT;
+    if (report != NULL)
+        status = evn_comparison_watch(run->comparison, truck, basis, &watcher, report);
+    evn_report_free(report);
+    if (w.csv.error_number != 0)
+        evn_out_failed(&file, &run->mishap, w.csv.error_number);
+    if (w.csv.error_number == 0 && (status == EVN_DONE || status == EVN_ANSWER_NO))
+        evn_out_commit(&file, &run->mishap);
+    else
+        evn_out_drop(&file);
+    free(path);
+}
+
+static void write_traces(compare_run *run)
+{
+    size_t count = evn_lineup_truck_count(run->lineup);
+    for (size_t i = 0; run->args->trace_dir != NULL && i < 2 * count && !evn_mishap_happened(&run->mishap); i++) {
+        evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
+        const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i / 2, basis);
+        if (evn_outcome_results(outcome) != NULL && !run->stopped)
+            write_trace(run, i / 2, basis);
+    }
+}
+
+static void write_csv(compare_run *run, const evn_compare_story *story)
+{
+    if (run->csv.stream == NULL)
+        return;
+    if (run->comparison == NULL) {
+        evn_out_drop(&run->csv);
+    } else if (evn_compare_csv(story, run->csv.stream)) {
+        evn_out_commit(&run->csv, &run->mishap);
+    } else {
+        evn_out_drop(&run->csv);
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ telling it */
+
+static const char *status_name(const compare_run *run)
+{
+    if (run->comparison == NULL || evn_mishap_happened(&run->mishap))
+        return "failed";
+    if (run->stopped)
+        return "interrupted";
+    return evn_report_status(run->report) == EVN_ANSWER_NO ? "incomplete" : "finished";
+}
+
+static evn_compare_story story_of(const compare_run *run)
+{
+    return (evn_compare_story){.status = status_name(run),
+                               .lineup = run->lineup,
+                               .comparison = run->comparison,
+                               .driver = run->ask.driver,
+                               .accuracy = run->ask.accuracy};
+}
+
+static bool tell(compare_run *run)
+{
+    evn_compare_story story = story_of(run);
+    evn_findings findings = {0};
+    evn_findings_add_mishap(&findings, &run->mishap);
+    evn_findings_add_report(&findings, run->report);
+    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    if (run->args->json)
+        return evn_compare_json(&story, &findings, run->console->out);
+    return run->comparison == NULL || evn_compare_text(&story, run->console->out, &run->console->out_look);
+}
+
+/* ------------------------------------------------------------------------------------------------ the command */
+
+static bool arguments_fit(compare_run *run)
+{
+    const compare_args *args = run->args;
+    if (args->cycle == NULL && run->operands[1] != NULL) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "several files without --cycle; one lineup, or trucks with --cycle CYCLE, were expected");
+        return false;
+    }
+    if (!isnan(args->threads) && args->threads != floor(args->threads)) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT, "--threads is %g; a whole number was expected",
+                       args->threads);
+        return false;
+    }
+    for (size_t i = 0; args->csv != NULL && run->operands[i] != NULL; i++)
+        if (evn_out_is_file(args->csv, run->operands[i]) ||
+            (args->cycle != NULL && evn_out_is_file(args->csv, args->cycle))) {
+            evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                           "--csv would overwrite the input '%s'; another file was expected", args->csv);
+            return false;
+        }
+    return true;
+}
+
+static evn_status run_compare(compare_run *run)
+{
+    if (!arguments_fit(run) || !load(run))
+        return evn_report_status(run->report);
+    run->ask = ask_of(run);
+    if (!open_files(run))
+        return EVN_BAD_IO;
+    evn_interrupt_begin(&run->interrupt);
+    evn_status status = compare(run);
+    if (run->comparison != NULL)
+        write_traces(run);
+    evn_compare_story story = story_of(run);
+    write_csv(run, &story);
+    evn_interrupt_end(&run->interrupt);
+    return run->stopped ? EVN_NO_RESULT : status;
+}
+
+static void forget(compare_run *run)
+{
+    evn_comparison_free(run->comparison);
+    evn_lineup_free(run->lineup);
+    for (size_t i = 0; run->truck != NULL && run->operands[i] != NULL; i++)
+        evn_truck_free(run->truck[i]);
+    free(run->truck);
+    evn_lineup_names_free(&run->names);
+    evn_cycle_free(run->cycle);
+    evn_report_free(run->report);
+}
+
+static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+{
+    compare_run run = {.console = console, .args = args, .operands = operands, .report = evn_report_new()};
+    bool told = false;
+    evn_status status = EVN_NO_RESULT;
+    if (run.report != NULL) {
+        status = run_compare(&run);
+        if (evn_mishap_happened(&run.mishap))
+            status = run.mishap.status;
+        told = tell(&run);
+    }
+    if (!told) {
+        evn_mishap mishap = {0};
+        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        status = evn_command_mishap(&mishap, console);
+    }
+    forget(&run);
+    return status;
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+#define NUMBER(option_name, sign, member, low, high, meaning)                                                          \
+    {.name = (option_name),                                                                                            \
+     .argument = (sign),                                                                                               \
+     .kind = EVN_OPTION_NUMBER,                                                                                        \
+     .offset = offsetof(compare_args, member),                                                                         \
+     .least = (low),                                                                                                   \
+     .most = (high),                                                                                                   \
+     .help = (meaning)}
+
+#define TEXT(option_name, sign, member, meaning)                                                                       \
+    {.name = (option_name),                                                                                            \
+     .argument = (sign),                                                                                               \
+     .kind = EVN_OPTION_TEXT,                                                                                          \
+     .offset = offsetof(compare_args, member),                                                                         \
+     .help = (meaning)}
+
+static const evn_option options[] = {
+    TEXT("cycle", "CYCLE", cycle, "a cycle file (YAML): the operands are trucks then"),
+    {.name = "driver",
+     .argument = "human|exact",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(compare_args, driver),
+     .choices = driver_names,
+     .help = "at their own speeds; the lineup's if not given, else human"},
+    NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6,
+           "of each truck; the lineup's, else each truck's own if not given"),
+    EVN_LOAD_OPTIONS(compare_args, load, "another value than the files', for this time; once for each"),
+    {.name = "json",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(compare_args, json),
+     .help = "one JSON document, also when something fails"},
+    TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
+    TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
+    NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
+    NUMBER("threads", "N", threads, 1, 64, "runs at the same time; as many as processors if not given"),
+    NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
+    NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; each truck's own if not given"),
+    NUMBER("air-density-kg-m3", "X", ask.conditions.air_density_kg_m3, 0, 10,
+           "from altitude and temperature if not given"),
+    NUMBER("altitude-m", "X", ask.conditions.altitude_m, -1000, 11000, "above the sea"),
+    NUMBER("temperature-degc", "X", ask.conditions.temperature_degc, -80, 80,
+           "of the air; that of the standard atmosphere if not given"),
+    NUMBER("headwind-m-s", "X", ask.conditions.headwind_m_s, -60, 60, "along the road; negative from behind"),
+    NUMBER("gravity-m-s2", "X", ask.conditions.gravity_m_s2, 0, 30, "acceleration of free fall"),
+};
+
+#undef NUMBER
+#undef TEXT
+
+static const evn_operand operands[] = {
+    {"FILE", "a lineup file (YAML); with --cycle two to twelve truck files, the first held against the others"}};
+
+static const char *const notes[] = {
+    "Drives all trucks over one cycle and holds the others against the first: who uses least and by how much, who "
+    "arrives when, what held them back, and where the energy goes line by line.",
+    "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
+    "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
+    "finish does not stop the others: its column says so, and the exit code is 1.",
+    EVN_SET_NOTE " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, payload_kg. With "
+                 "--cycle trucks are named by their files without the ending, and a key that begins with neither "
+                 "'trucks.' nor 'cycle.' is for all trucks.",
+    "What the command line says of driver, payload and conditions goes before what the lineup says. Files are written "
+    "whole or not at all; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
+    "that have not finished and reports those that have.",
+    NULL};
+
+static const char *const examples[] = {
+    "evener compare vehicles/lineups/demo.yaml",
+    "evener compare LINEUP --driver exact --payload-kg 12000",
+    "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
+    "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle cycles/scenarios/hill.yaml",
+    "evener compare LINEUP --csv results.csv --trace-dir traces",
+    "evener compare LINEUP --json | jq '.trucks[] | [.name, .common.percent.kwh_per_km]'",
+    NULL};
+
+const evn_command evn_command_compare = {.name = "compare",
+                                         .summary = "several trucks side by side over one cycle",
+                                         .schema = EVN_COMPARE_SCHEMA,
+                                         .operands = operands,
+                                         .operand_count = 1,
+                                         .operands_many = true,
+                                         .options = options,
+                                         .option_count = sizeof options / sizeof options[0],
+                                         .notes = notes,
+                                         .examples = examples,
+                                         .args_size = sizeof(compare_args),
+                                         .defaults = set_defaults,
+                                         .run = run};

@@ -1,0 +1,514 @@
+/*
+ * All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. Runs of one stage are shared
+ * among threads; what a run gives is kept by its number, so that nothing depends on how they were shared.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "core/pool.h"
+#include "core/units.h"
+#include "lineup/lineup.h"
+#include "lineup/outcome.h"
+#include "trip/trace.h"
+#include <math.h>
+#include <pthread.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Rows of the runs that the ceiling is made of. */
+#define SAMPLE_S 0.5
+/* Share of v^2 by which a ceiling may pass beside the speeds it was made of. */
+#define THIN_SHARE 1e-5
+/* The common speed is kept when no truck takes longer than its plan by more than this share of it ... */
+#define LATE_SHARE 2e-5
+/* ... or is ever further below it than this, km/h. */
+#define BELOW_KM_H 0.25
+enum { ROUNDS_MOST = 4, FIGURES = 5 };
+
+typedef struct side { /* one truck */
+    const evn_contender *who;
+    evn_rig *rig;
+    evn_outcome outcome[2]; /* by evn_basis */
+    evn_outcome exact;      /* of the run that tells what speeds it reaches */
+    evn_ceiling reached;    /* by the last of these runs, and below the plan by how much at most */
+    double below_km_h;
+    bool in; /* part of the common basis */
+} side;
+
+struct evn_comparison {
+    evn_arena *arena;
+    const evn_cycle_file *cycle;
+    evn_ask ask;
+    size_t count;
+    side *side;
+    evn_ceiling ceiling;
+    evn_rig_figure figure[FIGURES];
+};
+
+/* One comparing; the watch is shared by all threads. */
+typedef struct work {
+    evn_comparison *of;
+    const evn_compare_how *how;
+    pthread_mutex_t lock;
+    double done, planned; /* runs */
+    bool stopped, out_of_memory;
+} work;
+
+/* ------------------------------------------------------------------------------------------------ the watch */
+
+typedef struct run { /* of one truck */
+    work *work;
+    side *side;
+    evn_outcome *outcome;
+    bool sampled;
+    size_t place, speed, plan; /* columns of its rows */
+    double share;              /* of it that is counted as done */
+    bool out_of_memory;
+} run;
+
+static bool go_on(void *self, double done_share)
+{
+    run *r = self;
+    work *w = r->work;
+    pthread_mutex_lock(&w->lock);
+    w->done += fmax(done_share - r->share, 0);
+    r->share = fmax(done_share, r->share);
+    if (!w->stopped && w->how->go_on)
+        w->stopped = !w->how->go_on(w->how->self, fmin(w->done / w->planned, 1));
+    bool on = !w->stopped;
+    pthread_mutex_unlock(&w->lock);
+    return on && !r->out_of_memory;
+}
+
+static void take_row(void *self, const double *row, size_t columns)
+{
+    run *r = self;
+    (void)columns;
+    double v = row[r->speed] * EVN_M_S_PER_KM_H;
+    r->side->below_km_h = fmax(r->side->below_km_h, row[r->plan] - row[r->speed]);
+    r->out_of_memory = !evn_ceiling_add(&r->side->reached, row[r->place], v * v) || r->out_of_memory;
+}
+
+static size_t column_of(const evn_rig *rig, const char *key)
+{
+    size_t k = 0;
+    while (k + 1 < evn_trace_count(rig) && strcmp(rig->column[k].key, key) != 0)
+        k++;
+    return k;
+}
+
+/* ------------------------------------------------------------------------------------------------ one run */
+
+static void drive(run *r, const evn_ask *ask, const evn_ceiling *ceiling)
+{
+    evn_comparison *c = r->work->of;
+    const evn_rig *rig = r->side->rig;
+    evn_outcome *o = r->outcome;
+    evn_watcher watcher = {r, r->sampled ? take_row : NULL, go_on};
+    evn_course *course = evn_drive_course_of(rig, c->cycle, ask, ceiling, o->report);
+    if (r->sampled) {
+        evn_ceiling_clear(&r->side->reached);
+        r->side->below_km_h = 0;
+        r->place = column_of(rig, "place_m");
+        r->speed = column_of(rig, "speed_km_h");
+        r->plan = column_of(rig, "plan_km_h");
+    }
+    if (course)
+        evn_drive_course(rig, course, ask, &watcher, &evn_cvode, &o->results, o->report);
+    evn_course_free(course);
+    o->status = o->results ? o->results->status : "failed";
+    go_on(r, 1);
+    if (r->out_of_memory) {
+        pthread_mutex_lock(&r->work->lock);
+        r->work->out_of_memory = true;
+        pthread_mutex_unlock(&r->work->lock);
+    }
+}
+
+/* The ask of runs that tell what speed is reached, and of those at the common speed. */
+static evn_ask exact_ask(const evn_comparison *c)
+{
+    evn_ask ask = c->ask;
+    ask.driver = EVN_DRIVER_EXACT;
+    ask.trace_interval_s = SAMPLE_S;
+    return ask;
+}
+
+/* The run of a truck that tells what speeds it reaches. */
+static evn_outcome *exact_of(const evn_comparison *c, side *s)
+{
+    return c->ask.driver == EVN_DRIVER_EXACT ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
+}
+
+/* ------------------------------------------------------------------------------------------------ stages */
+
+static bool is_stopped(work *w)
+{
+    pthread_mutex_lock(&w->lock);
+    bool stopped = w->stopped;
+    pthread_mutex_unlock(&w->lock);
+    return stopped;
+}
+
+static void prepare(void *self, size_t index)
+{
+    work *w = self;
+    side *s = &w->of->side[index];
+    evn_report *report = s->outcome[EVN_BASIS_OWN].report;
+    if (evn_rig_make(s->who->truck, &w->of->ask, &s->rig, report) && !evn_trace_prepare(s->rig)) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
+        evn_rig_free(s->rig);
+        s->rig = NULL;
+    }
+}
+
+/* Runs of their own: all trucks as asked, then, where that was not the exact driver, all by him. */
+static void drive_own(void *self, size_t index)
+{
+    work *w = self;
+    side *s = &w->of->side[index % w->of->count];
+    evn_outcome *o = index < w->of->count ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
+    bool sampled = o == exact_of(w->of, s);
+    evn_ask ask = sampled ? exact_ask(w->of) : w->of->ask;
+    run r = {.work = w, .side = s, .outcome = o, .sampled = sampled};
+    if (s->rig && is_stopped(w))
+        o->status = "interrupted";
+    else if (s->rig)
+        drive(&r, &ask, NULL);
+}
+
+static void drive_common(void *self, size_t index)
+{
+    work *w = self;
+    side *s = &w->of->side[index];
+    evn_ask ask = exact_ask(w->of);
+    run r = {.work = w, .side = s, .outcome = &s->outcome[EVN_BASIS_COMMON], .sampled = true};
+    if (s->in && is_stopped(w))
+        r.outcome->status = "interrupted";
+    else if (s->in)
+        drive(&r, &ask, &w->of->ceiling);
+}
+
+/* ------------------------------------------------------------------------------------------------ common speed */
+
+static const char *why(const evn_report *report)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        if (found.severity == EVN_ERROR)
+            return found.text;
+    return "it did not finish";
+}
+
+static bool renew(evn_outcome *o)
+{
+    evn_outcome_end(o);
+    return evn_outcome_begin(o);
+}
+
+/* What tells why is copied before the report that holds it is given up. */
+static bool leave_out(side *s, const evn_report *reason)
+{
+    evn_outcome *common = &s->outcome[EVN_BASIS_COMMON], before = *common;
+    s->in = false;
+    bool begun = evn_outcome_begin(common);
+    common->status = "left_out";
+    if (begun)
+        evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
+                why(reason));
+    evn_outcome_end(&before);
+    return begun;
+}
+
+/* Down to what all that take part have reached by now; their next outcomes are to come. */
+static bool lower(work *w)
+{
+    evn_comparison *c = w->of;
+    for (size_t i = 0; i < c->count; i++)
+        if (c->side[i].in &&
+            !(evn_ceiling_lower(&c->ceiling, &c->side[i].reached) && renew(&c->side[i].outcome[EVN_BASIS_COMMON])))
+            return false;
+    evn_ceiling_thin(&c->ceiling, THIN_SHARE);
+    return true;
+}
+
+static bool keeps_speed(const side *s)
+{
+    double duration_s, extra_s;
+    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "duration_s", &duration_s);
+    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "extra_time_s", &extra_s);
+    return fabs(extra_s) <= LATE_SHARE * duration_s && s->below_km_h <= BELOW_KM_H;
+}
+
+/* Whether all that take part kept the common speed; who could not finish takes part no longer. */
+static bool judge(work *w, bool *kept)
+{
+    evn_comparison *c = w->of;
+    *kept = true;
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        if (s->in && !evn_outcome_finished(&s->outcome[EVN_BASIS_COMMON])) {
+            if (!leave_out(s, s->outcome[EVN_BASIS_COMMON].report))
+                return false;
+        } else if (s->in && !keeps_speed(s)) {
+            *kept = false;
+        }
+    }
+    return true;
+}
+
+static size_t count_in(const evn_comparison *c)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < c->count; i++)
+        count += c->side[i].in;
+    return count;
+}
+
+/* False when memory is out. */
+static bool find_common(work *w, unsigned *rounds)
+{
+    evn_comparison *c = w->of;
+    bool kept = false;
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        s->in = s->rig && evn_outcome_finished(exact_of(c, s));
+        if (!s->in && !leave_out(s, s->rig ? exact_of(c, s)->report : s->outcome[EVN_BASIS_OWN].report))
+            return false;
+    }
+    for (*rounds = 0; !kept && *rounds < ROUNDS_MOST && count_in(c) > 0; ++*rounds) {
+        if (!lower(w))
+            return false;
+        evn_pool_run(w->how->threads, c->count, drive_common, w);
+        if (w->stopped || w->out_of_memory)
+            return !w->out_of_memory;
+        if (!judge(w, &kept))
+            return false;
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ what came of it */
+
+static void put_figures(evn_comparison *c, unsigned rounds)
+{
+    double least_s = (double)INFINITY, most_s = -(double)INFINITY, below_km_h = 0, duration_s;
+    size_t count = 0;
+    for (size_t i = 0; i < c->count; i++) {
+        const evn_outcome *o = &c->side[i].outcome[EVN_BASIS_COMMON];
+        if (!evn_outcome_finished(o) || !evn_results_get(o->results, "duration_s", &duration_s))
+            continue;
+        least_s = fmin(least_s, duration_s);
+        most_s = fmax(most_s, duration_s);
+        below_km_h = fmax(below_km_h, c->side[i].below_km_h);
+        count++;
+    }
+    double spread_s = count > 0 ? most_s - least_s : (double)NAN;
+    const evn_rig_figure figures[FIGURES] = {
+        {{"common.trucks", "", "trucks that drove at the common speed", EVN_WHOLE, 0}, (double)count},
+        {{"common.rounds", "", "how often the common speed was driven, lowered each time", EVN_WHOLE, 0}, rounds},
+        {{"common.duration_spread_s", "s", "longest duration less the shortest", EVN_REAL, 4}, spread_s},
+        {{"common.duration_spread", "", "that, of the shortest", EVN_REAL, 7}, spread_s / least_s},
+        {{"common.furthest_below_km_h", "km/h", "furthest that a truck was below the common speed", EVN_REAL, 3},
+         count > 0 ? below_km_h : (double)NAN},
+    };
+    memcpy(c->figure, figures, sizeof figures);
+}
+
+static evn_fault fault_named(const char *name)
+{
+    size_t k = 0;
+    while (k + 1 < EVN_FAULT_COUNT && strcmp(evn_fault_rows[k].name, name) != 0)
+        k++;
+    return (evn_fault)k;
+}
+
+static void repeat_warnings(const side *s, evn_report *report)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(s->outcome[EVN_BASIS_OWN].report, i, &found); i++)
+        if (found.severity == EVN_WARNING)
+            evn_say(report, fault_named(found.fault), evn_nowhere, evn_nowhere, "%s: %s", s->who->name, found.text);
+}
+
+static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interrupted") == 0; }
+
+/* What the report of the whole says of each truck. */
+static void sum_up(const work *w, evn_report *report)
+{
+    const evn_comparison *c = w->of;
+    for (size_t i = 0; i < c->count; i++) {
+        const side *s = &c->side[i];
+        const evn_outcome *own = &s->outcome[EVN_BASIS_OWN], *common = &s->outcome[EVN_BASIS_COMMON];
+        repeat_warnings(s, report);
+        if (!evn_outcome_finished(own) && !was_stopped(own))
+            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, why(own->report));
+        else if (!w->stopped && !evn_outcome_finished(common))
+            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
+                    why(common->report));
+    }
+    if (w->stopped)
+        evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
+                "interrupted; what had finished by then is there");
+}
+
+static bool hold_against_first(evn_comparison *c)
+{
+    bool all = true;
+    for (size_t i = 0; all && i < c->count; i++) {
+        side *s = &c->side[i];
+        for (int basis = EVN_BASIS_OWN; all && basis <= EVN_BASIS_COMMON; basis++)
+            all = evn_outcome_hold_against(&s->outcome[basis], &c->side[0].outcome[basis], c->arena);
+        all = all && evn_outcome_weigh_against(&s->outcome[EVN_BASIS_OWN], s->rig, c->side[0].rig, c->arena);
+    }
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool set_up(evn_comparison *c, const evn_contender *who, size_t count)
+{
+    c->arena = evn_arena_new();
+    c->side = calloc(count, sizeof *c->side);
+    evn_contender *kept = c->arena ? evn_arena_take(c->arena, count * sizeof *kept) : NULL;
+    if (!c->side || !kept)
+        return false;
+    c->count = count;
+    for (size_t i = 0; i < count; i++) {
+        kept[i] = who[i];
+        c->side[i].who = &kept[i];
+        bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN]);
+        begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_COMMON]) && begun;
+        if (!(evn_outcome_begin(&c->side[i].exact) && begun))
+            return false;
+    }
+    return true;
+}
+
+/* Runs at the common speed that were never begun. */
+static void mark_stopped(evn_comparison *c)
+{
+    for (size_t i = 0; i < c->count; i++) {
+        evn_outcome *common = &c->side[i].outcome[EVN_BASIS_COMMON];
+        if (c->side[i].rig && strcmp(common->status, "failed") == 0)
+            common->status = "interrupted";
+    }
+}
+
+/* False when memory is out. */
+static bool compare(work *w, evn_report *report)
+{
+    evn_comparison *c = w->of;
+    unsigned rounds = 0;
+    size_t own = c->ask.driver == EVN_DRIVER_EXACT ? c->count : 2 * c->count;
+    w->planned = (double)(own + 2 * c->count); /* two rounds do nearly always */
+    evn_pool_run(w->how->threads, c->count, prepare, w);
+    evn_pool_run(w->how->threads, own, drive_own, w);
+    if (w->out_of_memory || (!w->stopped && !find_common(w, &rounds)) || !hold_against_first(c))
+        return false;
+    if (w->stopped)
+        mark_stopped(c);
+    put_figures(c, rounds);
+    sum_up(w, report);
+    return true;
+}
+
+/* A cycle that does for no truck is said once. */
+static bool cycle_does(const evn_cycle_file *cycle, const evn_ask *ask, evn_report *report)
+{
+    evn_course_ask how = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, (double)INFINITY};
+    evn_course *course = evn_course_prepare(cycle, &how, report);
+    evn_course_free(course);
+    return course != NULL;
+}
+
+evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const evn_cycle_file *cycle,
+                                   const evn_ask *ask, const evn_compare_how *how, evn_report *report)
+{
+    size_t before = evn_report_errors(report);
+    evn_drive_ask_fits(ask, report);
+    if (evn_report_errors(report) > before || !cycle_does(cycle, ask, report))
+        return NULL;
+    evn_comparison *c = calloc(1, sizeof *c);
+    work w = {.of = c, .how = how, .lock = PTHREAD_MUTEX_INITIALIZER};
+    bool made = c != NULL;
+    if (made) {
+        c->cycle = cycle;
+        c->ask = *ask;
+        made = set_up(c, who, count) && compare(&w, report);
+    }
+    pthread_mutex_destroy(&w.lock);
+    if (!made) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out comparing");
+        evn_comparison_free(c);
+        return NULL;
+    }
+    return c;
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+void evn_comparison_free(evn_comparison *c)
+{
+    if (!c)
+        return;
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        evn_outcome_end(&s->outcome[EVN_BASIS_OWN]);
+        evn_outcome_end(&s->outcome[EVN_BASIS_COMMON]);
+        evn_outcome_end(&s->exact);
+        evn_ceiling_clear(&s->reached);
+        evn_rig_free(s->rig);
+    }
+    evn_ceiling_clear(&c->ceiling);
+    free(c->side);
+    if (c->arena)
+        evn_arena_free(c->arena);
+    free(c);
+}
+
+const evn_rig *evn_comparison_rig(const evn_comparison *c, size_t truck)
+{
+    return truck < c->count ? c->side[truck].rig : NULL;
+}
+
+const evn_outcome *evn_comparison_outcome(const evn_comparison *c, size_t truck, evn_basis basis)
+{
+    bool there = truck < c->count && (basis == EVN_BASIS_OWN || basis == EVN_BASIS_COMMON);
+    return there ? &c->side[truck].outcome[basis] : NULL;
+}
+
+size_t evn_comparison_figure_count(const evn_comparison *c)
+{
+    (void)c;
+    return FIGURES;
+}
+
+bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantity *out, double *value)
+{
+    if (index >= FIGURES)
+        return false;
+    *out = c->figure[index].what;
+    *value = c->figure[index].value;
+    return true;
+}
+
+evn_status evn_comparison_watch(const evn_comparison *c, size_t truck, evn_basis basis, const evn_watcher *watcher,
+                                evn_report *report)
+{
+    const side *s = truck < c->count ? &c->side[truck] : NULL;
+    bool common = basis == EVN_BASIS_COMMON;
+    if (!s || !s->outcome[common ? EVN_BASIS_COMMON : EVN_BASIS_OWN].results) {
+        evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+                "no run to watch of this truck on this basis");
+        return EVN_NO_RESULT;
+    }
+    evn_ask ask = c->ask;
+    ask.driver = common ? EVN_DRIVER_EXACT : ask.driver;
+    evn_results *results = NULL;
+    evn_course *course = evn_drive_course_of(s->rig, c->cycle, &ask, common ? &c->ceiling : NULL, report);
+    evn_status status = evn_report_status(report);
+    if (course)
+        status = evn_drive_course(s->rig, course, &ask, watcher, &evn_cvode, &results, report);
+    evn_course_free(course);
+    evn_results_free(results);
+    return status;
+}

@@ -1,0 +1,49 @@
+/*
+ * A lineup: several trucks side by side, on one cycle, under one set of conditions. As it is written, and compared:
+ * each truck at its own speeds, and all of them at one common speed.
+ */
+#ifndef EVENER_LINEUP_LINEUP_H
+#define EVENER_LINEUP_LINEUP_H
+#include "cycle/cycle.h"
+#include "trip/drive.h"
+#include "truck/truck.h"
+
+enum { EVN_LINEUP_LEAST = 2, EVN_LINEUP_MOST = 12 };
+
+typedef struct evn_conditions_file {
+    double gravity_m_s2, air_density_kg_m3, altitude_m, temperature_degc, headwind_m_s; /* as in evn_conditions */
+} evn_conditions_file;
+
+typedef struct evn_lineup_file {
+    const char *name, *source;
+    bool invented;
+    const evn_cycle_file *cycle;
+    int driver;        /* evn_driver */
+    double payload_kg; /* NAN: each truck's own */
+    const evn_conditions_file *conditions;
+    evn_many trucks; /* evn_truck_file */
+} evn_lineup_file;
+
+extern const evn_object evn_lineup_object;
+
+/* What a lineup asks of its runs; everything else is `from`'s. */
+evn_ask evn_lineup_asks(const evn_lineup_file *, evn_ask from);
+
+/* True for a name that can be part of the name of a file as it stands. */
+bool evn_lineup_name_fits(const char *name);
+
+/* ------------------------------------------------------------------------------------------------ comparing */
+
+typedef struct evn_contender {
+    const char *name;
+    const evn_truck_file *truck;
+} evn_contender;
+
+/*
+ * Drives all of them on both bases. What is handed over must outlive the comparison, but for the list of contenders.
+ * NULL only when memory is out or the ask does not fit (said).
+ */
+evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_cycle_file *, const evn_ask *,
+                                   const evn_compare_how *, evn_report *);
+
+#endif

@@ -1,0 +1,117 @@
+/* Differences of one truck's results against those of the first. */
+#include "lineup/outcome.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+bool evn_outcome_begin(evn_outcome *o)
+{
+    *o = (evn_outcome){.status = "failed", .report = evn_report_new()};
+    return o->report != NULL;
+}
+
+void evn_outcome_end(evn_outcome *o)
+{
+    evn_results_free(o->results);
+    evn_report_free(o->report);
+    free(o->difference);
+}
+
+bool evn_outcome_finished(const evn_outcome *o) { return strcmp(o->status, "finished") == 0; }
+
+/* ------------------------------------------------------------------------------------------------ differences */
+
+/* Yes and no have no difference, and what is left open in a ledger says nothing about a truck. */
+static bool can_differ(const evn_quantity *what)
+{
+    return what->kind != EVN_YES_NO && strcmp(what->key, "closure") != 0;
+}
+
+static double percent_of(double value, double first)
+{
+    if (value == first)
+        return 0;
+    return first != 0 ? 100 * (value - first) / fabs(first) : (double)NAN;
+}
+
+static bool put(evn_outcome *o, const char *group, evn_quantity what, double value, evn_arena *arena)
+{
+    size_t bytes = strlen(group) + strlen(what.key) + 2;
+    char *key = evn_arena_take(arena, bytes);
+    if (!key)
+        return false;
+    snprintf(key, bytes, "%s.%s", group, what.key);
+    what.key = key;
+    o->difference[o->difference_count++] = (evn_result){what, value};
+    return true;
+}
+
+static bool put_both(evn_outcome *o, const evn_quantity *what, double value, double first, evn_arena *arena)
+{
+    evn_quantity percent = {what->key, "%", "difference against the first truck, of the first's", EVN_REAL, 2};
+    return put(o, "difference", *what, value - first, arena) &&
+           put(o, "percent", percent, percent_of(value, first), arena);
+}
+
+/* Room for twice so many more differences. */
+static bool make_room(evn_outcome *o, size_t count)
+{
+    evn_result *larger = realloc(o->difference, (o->difference_count + 2 * count + 1) * sizeof *larger);
+    o->difference = larger ? larger : o->difference;
+    return larger != NULL;
+}
+
+bool evn_outcome_hold_against(evn_outcome *o, const evn_outcome *first, evn_arena *arena)
+{
+    if (!evn_outcome_finished(o) || !evn_outcome_finished(first))
+        return true;
+    size_t count = evn_results_count(o->results);
+    bool all = make_room(o, count);
+    for (size_t i = 0; all && i < count; i++) {
+        evn_quantity what;
+        double value, other;
+        evn_results_at(o->results, i, &what, &value);
+        if (can_differ(&what) && evn_results_get(first->results, what.key, &other))
+            all = put_both(o, &what, value, other, arena);
+    }
+    return all;
+}
+
+static const evn_rig_figure *figure_of(const evn_rig *rig, const char *key)
+{
+    for (size_t i = 0; i < rig->figure_count; i++)
+        if (strcmp(rig->figure[i].what.key, key) == 0)
+            return &rig->figure[i];
+    return NULL;
+}
+
+bool evn_outcome_weigh_against(evn_outcome *o, const evn_rig *rig, const evn_rig *first, evn_arena *arena)
+{
+    static const char masses[] = "masses.";
+    if (!rig || !first)
+        return true;
+    bool all = make_room(o, rig->figure_count);
+    for (size_t i = 0; all && i < rig->figure_count; i++) {
+        const evn_rig_figure *own = &rig->figure[i], *other = figure_of(first, own->what.key);
+        if (other && strncmp(own->what.key, masses, sizeof masses - 1) == 0)
+            all = put_both(o, &own->what, own->value, other->value, arena);
+    }
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+const char *evn_outcome_status(const evn_outcome *o) { return o->status; }
+const evn_results *evn_outcome_results(const evn_outcome *o) { return o->results; }
+const evn_report *evn_outcome_report(const evn_outcome *o) { return o->report; }
+size_t evn_outcome_difference_count(const evn_outcome *o) { return o->difference_count; }
+
+bool evn_outcome_difference_at(const evn_outcome *o, size_t index, evn_quantity *out, double *value)
+{
+    if (index >= o->difference_count)
+        return false;
+    *out = o->difference[index].what;
+    *value = o->difference[index].value;
+    return true;
+}

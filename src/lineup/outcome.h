@@ -1,0 +1,26 @@
+/* What came of one truck on one basis. */
+#ifndef EVENER_LINEUP_OUTCOME_H
+#define EVENER_LINEUP_OUTCOME_H
+#include "trip/drive.h"
+
+struct evn_outcome {
+    const char *status;
+    evn_results *results; /* NULL: none */
+    evn_report *report;   /* of this run, and of preparing its truck */
+    evn_result *difference;
+    size_t difference_count;
+};
+
+/* False when memory is out. */
+bool evn_outcome_begin(evn_outcome *);
+void evn_outcome_end(evn_outcome *);
+
+bool evn_outcome_finished(const evn_outcome *);
+
+/* Makes the differences against another outcome; none unless both finished. Keys are kept in the arena. */
+bool evn_outcome_hold_against(evn_outcome *, const evn_outcome *first, evn_arena *);
+
+/* Adds the differences of masses, which are known before anything drives. NULL rigs: none. */
+bool evn_outcome_weigh_against(evn_outcome *, const evn_rig *, const evn_rig *first, evn_arena *);
+
+#endif

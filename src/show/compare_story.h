@@ -1,0 +1,26 @@
+/* Several trucks side by side as they are told: in words, in JSON, as CSV. */
+#ifndef EVENER_SHOW_COMPARE_STORY_H
+#define EVENER_SHOW_COMPARE_STORY_H
+#include "show/figures.h"
+#include "show/findings.h"
+
+#define EVN_COMPARE_SCHEMA "evener.compare/1"
+
+typedef struct evn_compare_story {
+    const char *status;               /* "finished", "incomplete", "interrupted", "failed" */
+    const evn_lineup *lineup;         /* NULL: not read */
+    const evn_comparison *comparison; /* NULL: none */
+    evn_driver driver;
+    double accuracy; /* asked of the integration */
+} evn_compare_story;
+
+/* For a comparison that is there. All false when memory is out. */
+bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
+bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */
+
+/* With or without a comparison. */
+bool evn_compare_json(const evn_compare_story *, const evn_findings *, FILE *);
+
+const char *evn_basis_name(evn_basis); /* "own", "common" */
+
+#endif

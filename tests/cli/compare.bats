@@ -1,0 +1,231 @@
+#!/usr/bin/env bats
+# evener compare. EVENER is the program; EVENER_SOURCE the folder of the sources.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    demo=$root/vehicles/lineups/demo.yaml
+    central=$root/vehicles/trucks/tractor-4x2-central.yaml
+    eaxle=$root/vehicles/trucks/tractor-4x2-eaxle.yaml
+    hill=$root/cycles/scenarios/hill.yaml
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+}
+
+# lineup FILE LINE...: a lineup on the hill with these lines below `trucks:`.
+lineup() {
+    local file=$1
+    shift
+    printf 'name: a test\ninvented: true\ncycle: {use: %s}\ntrucks:\n' "$hill" >"$file"
+    printf '  %s\n' "$@" >>"$file"
+}
+
+# The text with line breaks as blanks: sentences are broken where the page is.
+flat() { tr -s ' \n' ' ' <<<"$1"; }
+
+@test "exit 0: sentences that answer, trucks in columns, ledger on both bases, how far to trust it" {
+    run --separate-stderr "$EVENER" compare "$demo"
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
+    page=$(flat "$output")
+    for part in "2 trucks over" "uses least" "% less than central" "At the common speed" "later." "Held back longest: " \
+        "Like for like: all 4x2" "Side by side" "kWh/km, common speed" "Where it goes, all at the common speed" \
+        "Where it goes, each at its own speeds" "from the battery, net" "How far to trust it" "invented" \
+        "the times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
+        [[ $page == *"$part"* ]]
+    done
+    [[ $output != *$'\033'* ]]
+}
+
+@test "the page fits into 80 columns where the width is not known" {
+    lineup six.yaml "a: {use: $central}" "b_with_a_very_long_name_of_its_own: {use: $eaxle}" "c: {use: $central}" \
+        "d: {use: $eaxle, payload: {mass_kg: 5000}}" "e: {use: $central, body: {drag_area_m2: 4.9}}" "f: {use: $eaxle}"
+    LC_ALL=C "$EVENER" compare six.yaml >page.txt
+    [ "$(awk '{ if (length > most) most = length } END { print most }' page.txt)" -le 79 ]
+    grep -q 'b_with_a..' page.txt
+    run cat page.txt
+    [[ $(flat "$output") == *"Not like for like with a (4x2): d has "*" kg of payload less; e has "*" m2 of drag area less;"* ]]
+}
+
+@test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
+    "$EVENER" compare "$demo" --json >out.json
+    [ "$(jq -r .schema out.json)" = evener.compare/1 ]
+    [ "$(jq -r .status out.json)" = finished ]
+    [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
+    [ "$(jq -r '.trucks[1].wheel_formula' out.json)" = 4x2 ]
+    jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 25 and $first < 27' out.json
+    jq -e '[.trucks[0] | .own, .common | .difference, .percent | .. | numbers] | length > 200 and all(. == 0)' out.json
+    jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' out.json
+    jq -e '[.trucks[].common.duration_s] | (max - min) / min < 1e-4' out.json
+    jq -e '.trucks[0].own.held_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
+}
+
+@test "the same bytes at any number of threads" {
+    "$EVENER" compare "$demo" --json --threads 1 >one.json
+    "$EVENER" compare "$demo" --json --threads 2 >two.json
+    "$EVENER" compare "$demo" --json --threads 16 >many.json
+    cmp one.json two.json
+    cmp one.json many.json
+    "$EVENER" compare "$demo" --threads 1 --trace-dir one --csv one.csv >one.txt
+    "$EVENER" compare "$demo" --threads 3 --trace-dir three --csv three.csv >three.txt
+    cmp one.txt three.txt
+    cmp one.csv three.csv
+    diff -r one three
+}
+
+@test "trucks on the command line are named by their files and give what a lineup of them gives" {
+    lineup pair.yaml "tractor-4x2-central: {use: $central}" "tractor-4x2-eaxle: {use: $eaxle}"
+    "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json | jq .trucks >files.json
+    "$EVENER" compare pair.yaml --json | jq .trucks >lineup.json
+    cmp files.json lineup.json
+    run --separate-stderr "$EVENER" compare "$central" "$central" --cycle "$hill" --json
+    [ "$(jq -c '[.trucks[].name]' <<<"$output")" = '["tractor-4x2-central","tractor-4x2-central-2"]' ]
+    jq -e '[.trucks[1] | .own, .common | .percent | .. | numbers] | all(. == 0)' <<<"$output"
+}
+
+@test "own results are those of evener drive, with what the lineup asks" {
+    lineup asked.yaml "a: {use: $central}" "b: {use: $eaxle}"
+    sed -i 's/^trucks:/driver: exact\npayload_kg: 9000\nconditions: {air_density_kg_m3: 1.1, headwind_m_s: 2}\n&/' asked.yaml
+    "$EVENER" drive "$eaxle" "$hill" --driver exact --payload-kg 9000 --air-density-kg-m3 1.1 --headwind-m-s 2 --json |
+        jq '.battery_kwh, .duration_s, .ledger' >alone.json
+    "$EVENER" compare asked.yaml --json | jq '.trucks[1].own | .battery_kwh, .duration_s, .ledger' >beside.json
+    cmp alone.json beside.json
+    "$EVENER" drive "$eaxle" "$hill" --payload-kg 100 --air-density-kg-m3 1.1 --headwind-m-s 2 --json |
+        jq .battery_kwh >alone.json
+    "$EVENER" compare asked.yaml --driver human --payload-kg 100 --json | jq '.trucks[1].own.battery_kwh' >beside.json
+    cmp alone.json beside.json
+}
+
+@test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
+    run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
+        --set cycle.name=Other --set payload_kg=1000
+    [ "$(jq -c '[.cycle, .trucks[0].own.payload_kg, .trucks[0].unladen_kg]' <<<"$output")" = '["Other",1000,18025]' ]
+    run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
+        --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
+    [ "$(jq -c '[.trucks[].unladen_kg]' <<<"$output")" = '[17825,17798]' ]
+    run --separate-stderr "$EVENER" compare "$demo" --set trucks.centrl.body.mass_kg=5200
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--set 1:8: error: no 'centrl'"*"nearest is 'central'"* ]]
+    run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --set trucks.centrl.body.mass_kg=5200
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"for no truck here"* ]]
+}
+
+@test "exit 2: errors are located in the lineup and in the files that it uses" {
+    lineup wrong.yaml "a: {use: $central}" "b: {use: broken.yaml}"
+    echo 'drivers: human' >>wrong.yaml
+    sed 's/drag_area_m2: 5.4/drag_area_m2: wide/' "$central" >broken.yaml
+    sed -i "s|\.\./parts|$root/vehicles/parts|" broken.yaml
+    run --separate-stderr "$EVENER" compare wrong.yaml
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == *"wrong.yaml:7:1: error: no key 'drivers' in lineup"*"nearest is 'driver'"* ]]
+    [[ $stderr == *"broken.yaml:"*": error: drag_area_m2 is 'wide'"*"used from wrong.yaml:6:"* ]]
+    run --separate-stderr "$EVENER" compare wrong.yaml --json
+    [ "$status" -eq 2 ]
+    [ "$(jq -c '[.status, (.findings | length), .trucks]' <<<"$output")" = '["failed",2,null]' ]
+}
+
+@test "exit 2: too few or too many trucks, files without a cycle, a number of threads that is none" {
+    lineup alone.yaml "a: {use: $central}"
+    for wrong in "alone.yaml" "$central --cycle $hill" "$central $eaxle" "$demo --threads 0" "$demo --threads 1.5" \
+        "$demo --driver racing" "$demo --csv $demo"; do
+        # shellcheck disable=SC2086 # words of a command line
+        run --separate-stderr "$EVENER" compare $wrong
+        [ "$status" -eq 2 ]
+        [ -z "$output" ]
+        [[ $stderr == *"error: "* ]]
+    done
+    # shellcheck disable=SC2046
+    run --separate-stderr "$EVENER" compare $(for _ in {1..13}; do echo "$central"; done) --cycle "$hill"
+    [ "$status" -eq 2 ]
+}
+
+@test "exit 1: a truck that stalls is told, the others are compared" {
+    lineup some.yaml "a: {use: $central}" "stuck: {use: $central, adhesion: {driving: 0.2}}" "b: {use: $eaxle}"
+    run --separate-stderr "$EVENER" compare some.yaml
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"error: stuck: "*"cannot move off"* ]]
+    page=$(flat "$output")
+    [[ $page == *"stuck stalled: "* && $page == *"b uses least"* && $page == *"status finished stalled finished"* ]]
+    run --separate-stderr "$EVENER" compare some.yaml --json --csv some.csv
+    [ "$status" -eq 1 ]
+    [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)]' <<<"$output")" = \
+        '["incomplete","finished","finished","stalled","left_out","finished","finished"]' ]
+    [ "$(cut -d, -f1-3 some.csv | sed -n '2,5p' | paste -sd' ')" = \
+        'a,own,finished a,common,finished stuck,own,stalled stuck,common,left_out' ]
+}
+
+@test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
+    "$EVENER" compare "$demo" --csv r.csv >page.txt
+    [ "$(wc -l <r.csv)" -eq 5 ]
+    [[ $(head -n 1 r.csv) == truck,basis,status,wheel_formula,distance_km,*,ledger_rolling_kwh,* ]]
+    [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
+    [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
+        "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
+}
+
+@test "traces: one file a truck and basis, in a folder that is made, none above the other at the common speed" {
+    "$EVENER" compare "$demo" --trace-dir traces --trace-interval-s 5 >page.txt
+    [ "$(cd traces && echo *)" = \
+        "central-common.csv central-own.csv electric_axle-common.csv electric_axle-own.csv" ]
+    "$EVENER" drive "$eaxle" "$hill" --trace alone.csv --trace-interval-s 5 >page.txt
+    cmp alone.csv traces/electric_axle-own.csv
+    # Speed at 6.5 km, on the climb, where each alone has another one.
+    at() { awk -F, 'NR > 1 && $2 >= 6500 { printf "%.1f", $3; exit }' "$1"; }
+    [ "$(at traces/central-own.csv)" != "$(at traces/electric_axle-own.csv)" ]
+    [ "$(tail -n 1 traces/central-common.csv | cut -d, -f1 | xargs printf %.1f)" = \
+        "$(tail -n 1 traces/electric_axle-common.csv | cut -d, -f1 | xargs printf %.1f)" ]
+}
+
+@test "exit 4: files that cannot be written, before anything is driven" {
+    touch file
+    for wrong in "--csv none/r.csv" "--trace-dir none/traces" "--trace-dir file" "--csv /proc/r.csv"; do
+        # shellcheck disable=SC2086
+        run --separate-stderr "$EVENER" compare "$demo" $wrong
+        [ "$status" -eq 4 ]
+        [ -z "$output" ]
+        [[ $stderr == *"cannot write"* ]]
+    done
+    run --separate-stderr "$EVENER" compare "$demo" --trace-dir file --json
+    [ "$status" -eq 4 ]
+    [ "$(jq -r .status <<<"$output")" = failed ]
+}
+
+@test "exit 3: an interrupt ends the runs, says so and writes what there is" {
+    # The signal waits from before the program begins: it is seen at the first look.
+    run --separate-stderr env --block-signal=TERM bash -c \
+        'kill -TERM $$; exec "$0" compare "$1" --csv r.csv --trace-dir traces --json' "$EVENER" "$demo"
+    [ "$status" -eq 3 ]
+    [[ $stderr == *"interrupted; what had finished by then is there"* ]]
+    [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)] | unique' <<<"$output")" = '["interrupted"]' ]
+    [ "$(wc -l <r.csv)" -eq 5 ]
+    [ -z "$(ls traces)" ]
+    run --separate-stderr env --block-signal=TERM bash -c 'kill -TERM $$; exec "$0" compare "$1"' "$EVENER" "$demo"
+    [ "$status" -eq 3 ]
+    [[ $output == *"central was stopped"* ]]
+}
+
+@test "a new lineup compares as it is written, and one like the shipped gives the same" {
+    "$EVENER" new lineup mine.yaml
+    run --separate-stderr "$EVENER" compare mine.yaml --strict
+    [ "$status" -eq 0 ]
+    (cd "$root" && "$EVENER" new lineup "$BATS_TEST_TMPDIR/here/like.yaml" --like demo)
+    "$EVENER" compare "$demo" --json | jq .trucks >demo.json
+    "$EVENER" compare like.yaml --json | jq .trucks >like.json
+    cmp demo.json like.json
+}
+
+@test "lineups are listed, and their keys told" {
+    cd "$root" || return 1
+    run "$EVENER" list lineups
+    [ "$status" -eq 0 ]
+    [[ $output == *"Lineups"*"demo"*"vehicles/lineups/demo.yaml"* ]]
+    run "$EVENER" keys lineup.conditions.headwind_m_s
+    [ "$status" -eq 0 ]
+    [[ $output == *"m/s"* ]]
+    run "$EVENER" keys lineup --json
+    [ "$status" -eq 0 ]
+    jq -e '.definitions | has("lineup") and has("truck") and has("cycle")' <<<"$output"
+}

@@ -1,0 +1,407 @@
+/* Lineups by the public calls: loading, both bases, differences, trucks that do not finish, an interrupt. */
+#define _XOPEN_SOURCE 700
+#include "folder.h"
+#include "trip_probe.h"
+
+#define EAXLE "vehicles/trucks/tractor-4x2-eaxle.yaml"
+#define DEMO "vehicles/lineups/demo.yaml"
+
+typedef struct meeting { /* one comparison */
+    evn_report *report;
+    evn_lineup *lineup;
+    evn_comparison *comparison;
+    evn_status status;
+} meeting;
+
+/* A lineup on the hill of trucks written as "name: {use: HERE/PATH, ...}" lines; HERE stands for the working folder. */
+static void write_lineup(const char *head, const char *trucks)
+{
+    char here[300], text[4000];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    size_t used = (size_t)snprintf(
+        text, sizeof text, "name: a test\ninvented: true\ncycle: {use: %s/%s}\n%s\ntrucks:\n", here, HILL, head);
+    for (const char *at = trucks; *at != '\0';) {
+        bool marked = strncmp(at, "HERE", 4) == 0;
+        used += (size_t)snprintf(text + used, sizeof text - used, marked ? "%s" : "%.1s", marked ? here : at);
+        at += marked ? 4 : 1;
+    }
+    ck_assert_uint_lt(used, sizeof text);
+    write_file("lineup.yaml", text);
+}
+
+static meeting load(const char *path, const char *const *set)
+{
+    meeting m = {.report = evn_report_new()};
+    evn_load how = {.set = set};
+    m.status = evn_lineup_load_with(path, &how, &m.lineup, m.report);
+    return m;
+}
+
+static meeting compare_with(const char *path, const evn_ask *ask, const evn_compare_how *how)
+{
+    meeting m = load(path, NULL);
+    ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
+    evn_ask own = evn_lineup_ask(m.lineup);
+    m.status = evn_compare(m.lineup, ask != NULL ? ask : &own, how, &m.comparison, m.report);
+    return m;
+}
+
+static meeting compare_written(const char *head, const char *trucks)
+{
+    char path[PATH_BYTES];
+    write_lineup(head, trucks);
+    return compare_with(in_folder(path, "lineup.yaml"), NULL, NULL);
+}
+
+static void meeting_end(meeting *m)
+{
+    evn_comparison_free(m->comparison);
+    evn_lineup_free(m->lineup);
+    evn_report_free(m->report);
+}
+
+static const evn_outcome *outcome(const meeting *m, size_t truck, evn_basis basis)
+{
+    const evn_outcome *o = evn_comparison_outcome(m->comparison, truck, basis);
+    ck_assert_ptr_nonnull(o);
+    return o;
+}
+
+static double result_of(const meeting *m, size_t truck, evn_basis basis, const char *key)
+{
+    double value = (double)NAN;
+    const evn_results *results = evn_outcome_results(outcome(m, truck, basis));
+    ck_assert_ptr_nonnull(results);
+    ck_assert(evn_results_get(results, key, &value));
+    return value;
+}
+
+static double difference_of(const meeting *m, size_t truck, evn_basis basis, const char *key)
+{
+    const evn_outcome *o = outcome(m, truck, basis);
+    evn_quantity what;
+    double value;
+    for (size_t i = 0; evn_outcome_difference_at(o, i, &what, &value); i++)
+        if (strcmp(what.key, key) == 0)
+            return value;
+    ck_abort_msg("no difference %s", key);
+}
+
+static double figure_of(const meeting *m, const char *key)
+{
+    evn_quantity what;
+    double value;
+    for (size_t i = 0; evn_comparison_figure_at(m->comparison, i, &what, &value); i++)
+        if (strcmp(what.key, key) == 0)
+            return value;
+    ck_abort_msg("no figure %s", key);
+}
+
+#define CENTRAL "  central: {use: HERE/" TRACTOR "}\n"
+#define AXLE "  axle: {use: HERE/" EAXLE "}\n"
+
+/* ------------------------------------------------------------------------------------------------ loading */
+
+START_TEST(the_shipped_lineup_is_read_with_names_trucks_and_what_it_asks)
+{
+    meeting m = load(DEMO, NULL);
+    ck_assert_int_eq(m.status, EVN_DONE);
+    ck_assert_uint_eq(evn_lineup_truck_count(m.lineup), 2);
+    ck_assert_str_eq(evn_lineup_truck_name(m.lineup, 1), "electric_axle");
+    ck_assert_ptr_null(evn_lineup_truck_name(m.lineup, 2));
+    ck_assert_ptr_null(evn_lineup_truck(m.lineup, 2));
+    ck_assert_str_eq(evn_lineup_source(m.lineup), "invented");
+    ck_assert_str_eq(evn_truck_wheel_formula(evn_lineup_truck(m.lineup, 0)), "4x2");
+    ck_assert_uint_eq(evn_truck_axle_count(evn_lineup_truck(m.lineup, 0)), 2);
+    ck_assert_uint_eq(evn_truck_driven_axle_count(evn_lineup_truck(m.lineup, 0)), 1);
+    ck_assert(evn_lineup_ask(m.lineup).payload_kg == 22800 && evn_lineup_ask(m.lineup).driver == EVN_DRIVER_HUMAN);
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(what_stands_beside_use_wins_and_what_is_set_wins_over_that)
+{
+    static const char *const set[] = {"trucks.axle.body.drag_area_m2=4.9", "payload_kg=1000",    "driver=exact",
+                                      "conditions.headwind_m_s=3",         "cycle.name=Another", NULL};
+    char path[PATH_BYTES];
+    write_lineup("payload_kg: 5",
+                 "  central: {use: HERE/" TRACTOR ", body: {drag_area_m2: 5.1}}\n  axle: {use: HERE/" EAXLE
+                 ", body: {drag_area_m2: 5.2}}\n");
+    meeting m = load(in_folder(path, "lineup.yaml"), set);
+    ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
+    ck_assert_double_eq(evn_truck_drag_area_m2(evn_lineup_truck(m.lineup, 0)), 5.1);
+    ck_assert_double_eq(evn_truck_drag_area_m2(evn_lineup_truck(m.lineup, 1)), 4.9);
+    evn_ask ask = evn_lineup_ask(m.lineup);
+    ck_assert(ask.payload_kg == 1000 && ask.driver == EVN_DRIVER_EXACT && ask.conditions.headwind_m_s == 3);
+    ck_assert_str_eq(evn_cycle_name(evn_lineup_cycle(m.lineup)), "Another");
+    meeting_end(&m);
+}
+END_TEST
+
+static void must_refuse(const char *head, const char *trucks, const char *fault)
+{
+    char path[PATH_BYTES];
+    write_lineup(head, trucks);
+    meeting m = load(in_folder(path, "lineup.yaml"), NULL);
+    evn_finding found = {.fault = "none"};
+    ck_assert_int_eq(m.status, EVN_BAD_INPUT);
+    ck_assert_ptr_null(m.lineup);
+    evn_report_at(m.report, 0, &found);
+    ck_assert_str_eq(found.fault, fault);
+    ck_assert_uint_gt(found.line, 0);
+    meeting_end(&m);
+}
+
+START_TEST(lineups_that_cannot_be_are_refused_at_their_place)
+{
+    must_refuse("", CENTRAL, "out_of_range");
+    must_refuse("driver: racing", CENTRAL AXLE, "unknown_choice");
+    must_refuse("", CENTRAL "  a/b: {use: HERE/" EAXLE "}\n", "unknown_key");
+    must_refuse("", CENTRAL "  gone: {use: HERE/none.yaml}\n", "not_found");
+    must_refuse("conditions: {gravity: 9}", CENTRAL AXLE, "unknown_key");
+}
+END_TEST
+
+START_TEST(a_lineup_of_loaded_trucks_wants_names_that_differ)
+{
+    evn_report *report = evn_report_new();
+    evn_truck *one = load_truck(TRACTOR), *other = load_truck(EAXLE);
+    evn_cycle *cycle = NULL;
+    evn_lineup *lineup = NULL;
+    ck_assert_int_eq(evn_cycle_load(HILL, &cycle, report), EVN_DONE);
+    const evn_truck *trucks[] = {one, other};
+    ck_assert_int_eq(evn_lineup_of(trucks, (const char *const[]){"a", "a"}, 2, cycle, &lineup, report), EVN_BAD_INPUT);
+    ck_assert_int_eq(evn_lineup_of(trucks, (const char *const[]){"a", "b"}, 1, cycle, &lineup, report), EVN_BAD_INPUT);
+    evn_report_free(report);
+    report = evn_report_new();
+    ck_assert_int_eq(evn_lineup_of(trucks, (const char *const[]){"a", "b"}, 2, cycle, &lineup, report), EVN_DONE);
+    ck_assert_str_eq(evn_truck_name(evn_lineup_truck(lineup, 1)), evn_truck_name(other));
+    ck_assert_ptr_null(evn_lineup_name(lineup));
+    evn_lineup_free(lineup);
+    evn_cycle_free(cycle);
+    evn_truck_free(one);
+    evn_truck_free(other);
+    evn_report_free(report);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ comparing */
+
+START_TEST(own_results_are_those_of_the_truck_driven_alone)
+{
+    meeting m = compare_with(DEMO, NULL, NULL);
+    evn_ask ask = evn_lineup_ask(m.lineup);
+    drive alone = drive_any(EAXLE, HILL, &ask, NULL);
+    const evn_results *own = evn_outcome_results(outcome(&m, 1, EVN_BASIS_OWN));
+    ck_assert_uint_eq(evn_results_count(own), evn_results_count(alone.results));
+    for (size_t i = 0; i < evn_results_count(own); i++) {
+        evn_quantity what;
+        double value, other;
+        ck_assert(evn_results_at(own, i, &what, &value) && evn_results_at(alone.results, i, &what, &other));
+        ck_assert(memcmp(&value, &other, sizeof value) == 0);
+    }
+    drive_end(&alone);
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(the_first_against_itself_has_no_difference)
+{
+    meeting m = compare_with(DEMO, NULL, NULL);
+    for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+        const evn_outcome *o = outcome(&m, 0, (evn_basis)basis);
+        evn_quantity what;
+        double value;
+        ck_assert_uint_gt(evn_outcome_difference_count(o), 60);
+        for (size_t i = 0; evn_outcome_difference_at(o, i, &what, &value); i++)
+            ck_assert_msg(value == 0, "%s is %g", what.key, value);
+    }
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(differences_are_taken_from_the_results)
+{
+    meeting m = compare_with(DEMO, NULL, NULL);
+    for (int k = EVN_BASIS_OWN; k <= EVN_BASIS_COMMON; k++) {
+        evn_basis basis = (evn_basis)k;
+        double one = result_of(&m, 1, basis, "battery_kwh"), first = result_of(&m, 0, basis, "battery_kwh");
+        ck_assert_double_eq_tol(difference_of(&m, 1, basis, "difference.battery_kwh"), one - first, 1e-12);
+        ck_assert_double_eq_tol(difference_of(&m, 1, basis, "percent.battery_kwh"), 100 * (one / first - 1), 1e-9);
+    }
+    ck_assert_double_lt(difference_of(&m, 1, EVN_BASIS_OWN, "difference.masses.unladen_kg"), 0);
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(trucks_with_the_same_parameters_give_the_same_results)
+{
+    meeting m = compare_written("", CENTRAL "  twin: {use: HERE/" TRACTOR ", body: {drag_area_m2: 5.4}}\n");
+    ck_assert_int_eq(m.status, EVN_DONE);
+    for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+        const evn_outcome *twin = outcome(&m, 1, (evn_basis)basis);
+        evn_quantity what;
+        double value;
+        for (size_t i = 0; evn_outcome_difference_at(twin, i, &what, &value); i++)
+            ck_assert_msg(value == 0, "%s is %g", what.key, value);
+    }
+    meeting_end(&m);
+}
+END_TEST
+
+/* A light truck, one of little power, one held by its tyres: the same time for all to 1e-4, on the plan of none above.
+ */
+START_TEST(at_the_common_speed_unlike_trucks_take_the_same_time)
+{
+    meeting m = compare_written("", CENTRAL AXLE "  light: {use: HERE/" TRACTOR ", payload: {mass_kg: 4000}}\n"
+                                                 "  weak: {use: HERE/" EAXLE ", battery: {discharge_limit_kw: 250}}\n"
+                                                 "  slippery: {use: HERE/" TRACTOR ", adhesion: {driving: 0.35}}\n");
+    ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
+    ck_assert_double_eq(figure_of(&m, "common.trucks"), 5);
+    ck_assert_double_le(figure_of(&m, "common.rounds"), 4);
+    ck_assert_double_lt(figure_of(&m, "common.duration_spread"), 1e-4);
+    for (size_t i = 0; i < 5; i++) {
+        double s = result_of(&m, i, EVN_BASIS_COMMON, "duration_s"),
+               first = result_of(&m, 0, EVN_BASIS_COMMON, "duration_s");
+        ck_assert_double_eq_tol(s, first, 1e-4 * first);
+        ck_assert_double_gt(s, result_of(&m, i, EVN_BASIS_OWN, "duration_s") * 0.99);
+        ck_assert_double_lt(fabs(result_of(&m, i, EVN_BASIS_COMMON, "extra_time_s")), 1e-4 * first);
+        ck_assert_double_lt(result_of(&m, i, EVN_BASIS_COMMON, "closure"), 2e-5);
+    }
+    meeting_end(&m);
+}
+END_TEST
+
+/* The heavier of two that are alike in all else is the slower: the common speed is its own. */
+START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
+{
+    meeting m = compare_written("driver: exact", CENTRAL "  heavy: {use: HERE/" TRACTOR ", body: {mass_kg: 5200}}\n");
+    double own = result_of(&m, 1, EVN_BASIS_OWN, "duration_s"),
+           common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
+    ck_assert_double_eq_tol(common, own, 1e-4 * own);
+    double use = result_of(&m, 1, EVN_BASIS_OWN, "battery_kwh");
+    ck_assert_double_eq_tol(result_of(&m, 1, EVN_BASIS_COMMON, "battery_kwh"), use, 1e-3 * use);
+    ck_assert_double_gt(common, result_of(&m, 0, EVN_BASIS_OWN, "duration_s"));
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(trucks_that_do_not_finish_do_not_stop_the_others)
+{
+    meeting m = compare_written("", CENTRAL "  stuck: {use: HERE/" TRACTOR ", adhesion: {driving: 0.2}}\n"
+                                            "  unfit: {use: HERE/" TRACTOR ", payload: {centre_behind_m: 14}}\n" AXLE);
+    ck_assert_int_eq(m.status, EVN_ANSWER_NO);
+    ck_assert_str_eq(evn_outcome_status(outcome(&m, 1, EVN_BASIS_OWN)), "stalled");
+    ck_assert_str_eq(evn_outcome_status(outcome(&m, 1, EVN_BASIS_COMMON)), "left_out");
+    ck_assert_ptr_null(evn_outcome_results(outcome(&m, 1, EVN_BASIS_COMMON)));
+    ck_assert_str_eq(evn_outcome_status(outcome(&m, 2, EVN_BASIS_OWN)), "failed");
+    ck_assert_ptr_null(evn_comparison_rig(m.comparison, 2));
+    ck_assert_str_eq(evn_outcome_status(outcome(&m, 3, EVN_BASIS_COMMON)), "finished");
+    ck_assert_double_eq(figure_of(&m, "common.trucks"), 2);
+    size_t said = 0;
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(m.report, i, &found); i++)
+        said += strcmp(found.fault, "not_finished") == 0;
+    ck_assert_uint_eq(said, 2);
+    ck_assert_ptr_null(evn_comparison_outcome(m.comparison, 4, EVN_BASIS_OWN));
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(an_ask_out_of_range_is_said_once_and_gives_nothing)
+{
+    evn_ask ask = evn_ask_default();
+    ask.accuracy = 1;
+    meeting m = compare_with(DEMO, &ask, NULL);
+    ck_assert_int_eq(m.status, EVN_BAD_INPUT);
+    ck_assert_ptr_null(m.comparison);
+    ck_assert_uint_eq(evn_report_count(m.report), 1);
+    meeting_end(&m);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ watching */
+
+typedef struct patience {
+    unsigned asked, until;
+    double furthest;
+    bool back; /* the share went down */
+} patience;
+
+static bool go_on(void *self, double done_share)
+{
+    patience *of = self;
+    of->back = of->back || done_share < of->furthest;
+    of->furthest = done_share;
+    return ++of->asked < of->until;
+}
+
+START_TEST(an_interrupt_leaves_what_has_finished)
+{
+    patience of = {.until = 1};
+    meeting whole = compare_with(DEMO, NULL, &(evn_compare_how){.threads = 1, .self = &of, .go_on = go_on});
+    ck_assert_int_eq(whole.status, EVN_NO_RESULT);
+    ck_assert_str_eq(evn_outcome_status(outcome(&whole, 0, EVN_BASIS_OWN)), "interrupted");
+    meeting_end(&whole);
+
+    of = (patience){.until = 1000000};
+    whole = compare_with(DEMO, NULL, &(evn_compare_how){.threads = 1, .self = &of, .go_on = go_on});
+    ck_assert_int_eq(whole.status, EVN_DONE);
+    ck_assert(!of.back && of.furthest > 0.5 && of.furthest <= 1);
+
+    patience half = {.until = of.asked / 2};
+    meeting m = compare_with(DEMO, NULL, &(evn_compare_how){.threads = 1, .self = &half, .go_on = go_on});
+    ck_assert_int_eq(m.status, EVN_NO_RESULT);
+    ck_assert_str_eq(evn_outcome_status(outcome(&m, 0, EVN_BASIS_OWN)), "finished");
+    ck_assert(result_of(&m, 0, EVN_BASIS_OWN, "battery_kwh") == result_of(&whole, 0, EVN_BASIS_OWN, "battery_kwh"));
+    ck_assert_str_ne(evn_outcome_status(outcome(&m, 1, EVN_BASIS_COMMON)), "finished");
+    meeting_end(&m);
+    meeting_end(&whole);
+}
+END_TEST
+
+START_TEST(a_run_watched_again_is_the_run_of_its_outcome)
+{
+    meeting m = compare_with(DEMO, NULL, NULL);
+    for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+        trace rows = {NULL, 0, 0, 0};
+        evn_watcher watcher = {&rows, keep_row, NULL};
+        ck_assert_int_eq(evn_comparison_watch(m.comparison, 1, (evn_basis)basis, &watcher, m.report), EVN_DONE);
+        const double *last = rows.value + (rows.rows - 1) * rows.columns;
+        ck_assert(last[0] == result_of(&m, 1, (evn_basis)basis, "duration_s"));
+        ck_assert_double_eq_tol(last[1], 12000, 1e-6);
+        trace_end(&rows);
+    }
+    ck_assert_int_eq(evn_comparison_watch(m.comparison, 9, EVN_BASIS_OWN, NULL, m.report), EVN_NO_RESULT);
+    meeting_end(&m);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ suite */
+
+int main(void)
+{
+    Suite *suite = suite_create("lineup");
+    TCase *tests = tcase_create("lineup");
+    tcase_add_checked_fixture(tests, folder_begin, folder_end);
+    tcase_add_test(tests, the_shipped_lineup_is_read_with_names_trucks_and_what_it_asks);
+    tcase_add_test(tests, what_stands_beside_use_wins_and_what_is_set_wins_over_that);
+    tcase_add_test(tests, lineups_that_cannot_be_are_refused_at_their_place);
+    tcase_add_test(tests, a_lineup_of_loaded_trucks_wants_names_that_differ);
+    tcase_add_test(tests, own_results_are_those_of_the_truck_driven_alone);
+    tcase_add_test(tests, the_first_against_itself_has_no_difference);
+    tcase_add_test(tests, differences_are_taken_from_the_results);
+    tcase_add_test(tests, trucks_with_the_same_parameters_give_the_same_results);
+    tcase_add_test(tests, at_the_common_speed_unlike_trucks_take_the_same_time);
+    tcase_add_test(tests, the_common_speed_of_a_slower_twin_is_its_own);
+    tcase_add_test(tests, trucks_that_do_not_finish_do_not_stop_the_others);
+    tcase_add_test(tests, an_ask_out_of_range_is_said_once_and_gives_nothing);
+    tcase_add_test(tests, an_interrupt_leaves_what_has_finished);
+    tcase_add_test(tests, a_run_watched_again_is_the_run_of_its_outcome);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
