@@ -65,16 +65,11 @@
 #define STOPS "place_m: [2000], wait_s: [20]"
 #define SURFACE "place_m: [4500], rolling_factor: [1.1]"
 
-/* A truck as a file of its own, and one in a lineup, without a trailer. */
-#define ON_LINES(truck_name)                                                                                           \
-    "name: " truck_name "\ninvented: true\nbody: {" BODY "}\naxles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE     \
-    "}}\nfifth_wheel: {" FIFTH_WHEEL "}\ntrailer: {" TRAILER "}\npayload: {" PAYLOAD                                   \
-    "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"
-
 /* One drive unit without shafts: the motor and a gear pair at the axle, one ratio. */
 #define DIRECT_UNIT                                                                                                    \
     "axles: [2], motors: {a: {" MOTOR                                                                                  \
     "}}, path: [mesh: {ratio: 8, efficiency: 0.985, mass_kg: 120}, wheel_end: {" WHEEL_END "}]"
+/* A truck in a lineup, without a trailer. */
 #define IN_LINEUP(truck_name, unit)                                                                                    \
     "{name: " truck_name ", invented: true, body: {" BODY "}, axles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE    \
     "}}, payload: {mass_kg: 8000, centre_behind_m: 3}, drive_units: {rear: {" unit "}}, battery: {" BATTERY            \
@@ -84,7 +79,9 @@
 static const struct pattern {
     const char *kind, *text;
 } patterns[] = {
-    {"truck", ON_LINES("Example tractor with semitrailer")},
+    {"truck", "name: Example tractor with semitrailer\ninvented: true\nbody: {" BODY "}\naxles: {front: {" AXLE_FRONT
+              "}, drive: {" AXLE_DRIVE "}}\nfifth_wheel: {" FIFTH_WHEEL "}\ntrailer: {" TRAILER "}\npayload: {" PAYLOAD
+              "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"},
     {"body", BODY},
     {"axle", AXLE_DRIVE},
     {"tyre", TYRE("0.0058") ", longitudinal_slip_stiffness: 12"},

@@ -16,9 +16,9 @@
 /* Rows of the runs that the ceiling is made of. */
 #define SAMPLE_S 0.5
 /* Share of v^2 by which a ceiling may pass beside the speeds it was made of. */
-#define THIN_SHARE 1e-5
+#define THIN_SHARE 5e-5
 /* The common speed is kept when no truck takes longer than its plan by more than this share of it ... */
-#define LATE_SHARE 2e-5
+#define LATE_SHARE 4e-5
 /* ... or is ever further below it than this, km/h. */
 #define BELOW_KM_H 0.25
 enum { ROUNDS_MOST = 4, FIGURES = 5 };
