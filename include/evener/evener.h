@@ -88,7 +88,8 @@ typedef enum evn_key_shape {
     EVN_KEY_GROUP,   /* a map of the keys of `kind` */
     EVN_KEY_NAMED,   /* a map of names, each with the keys of `kind` */
     EVN_KEY_STEPS,   /* a list of maps of one key, which is the name of a kind: evn_key_step */
-    EVN_KEY_FILE     /* the path of a CSV file */
+    EVN_KEY_FILE,    /* the path of a CSV file */
+    EVN_KEY_FIGURES  /* a map of names to numbers, or to the word none */
 } evn_key_shape;
 
 typedef enum evn_key_presence {
@@ -422,6 +423,90 @@ EVN_API const evn_report *evn_outcome_report(const evn_outcome *);   /* what was
  */
 EVN_API size_t evn_outcome_difference_count(const evn_outcome *);
 EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_quantity *out, double *value);
+/* ------------------------------------------------------------------------------------------------ kept results */
+
+/*
+ * A file of runs (truck and cycle by path, driver, payload) with what came of them, to hold new runs against: a kind of
+ * its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its place.
+ */
+typedef struct evn_kept evn_kept;
+
+typedef struct evn_kept_run {
+    const char *name, *truck, *cycle; /* paths as written, from the folder of the file */
+    evn_driver driver;
+    double payload_kg;                             /* NAN: the truck's own */
+    const char *status;                            /* as recorded; NULL: nothing is yet */
+    const char *truck_hash, *cycle_hash;           /* of what the files hold now, 16 digits; "": not read */
+    const char *kept_truck_hash, *kept_cycle_hash; /* as recorded; NULL: nothing is yet */
+    bool truck_changed, cycle_changed;             /* since it was recorded */
+    size_t result_count;                           /* recorded */
+} evn_kept_run;
+
+typedef struct evn_kept_tolerance { /* of one kind of quantity; the unit stands at the end of its name */
+    const char *name, *help;
+    double absolute, relative;
+} evn_kept_tolerance;
+
+EVN_API evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *);
+/* A file that is to be: without runs. NULL when memory is out. */
+EVN_API evn_kept *evn_kept_new(const char *path);
+EVN_API void evn_kept_free(evn_kept *);
+/* Adds the run of a truck on a cycle, paths from the working folder; nothing when it is there already. */
+EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, evn_driver, evn_report *);
+EVN_API size_t evn_kept_count(const evn_kept *);
+EVN_API bool evn_kept_at(const evn_kept *, size_t index, evn_kept_run *out);
+EVN_API bool evn_kept_result_at(const evn_kept *, size_t index, size_t result, const char **key, double *value);
+EVN_API bool evn_kept_tolerance_at(const evn_kept *, size_t index, evn_kept_tolerance *out);
+EVN_API const char *evn_kept_about(const evn_kept *);   /* NULL: not said */
+EVN_API const char *evn_kept_program(const evn_kept *); /* version that recorded; NULL: none did */
+
+/* What became of a kept run. */
+typedef enum evn_checked_state {
+    EVN_CHECKED_SAME,
+    EVN_CHECKED_MOVED,  /* a quantity is beyond its tolerance, or it ended otherwise */
+    EVN_CHECKED_NEW,    /* nothing was recorded */
+    EVN_CHECKED_NOT_RUN /* it could not be driven, or was not because of an interrupt */
+} evn_checked_state;
+
+typedef enum evn_moved {
+    EVN_MOVED_NOT,
+    EVN_MOVED,         /* beyond its tolerance */
+    EVN_MOVED_GONE,    /* kept, but there no more */
+    EVN_MOVED_TO_NONE, /* a number before, none now (NAN), or the other way round */
+} evn_moved;
+
+typedef struct evn_moved_quantity {
+    const char *key;
+    evn_moved moved;
+    double kept, now, tolerance;
+} evn_moved_quantity;
+
+typedef struct evn_checked {
+    const char *name;
+    evn_checked_state state;
+    const evn_results *results; /* NULL when there are none */
+    const evn_report *report;   /* of this run */
+    size_t moved_count;
+} evn_checked;
+
+typedef struct evn_check_how {
+    size_t threads;   /* 0: as many as there are processors; the results are the same at any number */
+    const char *only; /* runs whose name holds this, or fits it where it holds * or ?; NULL: all */
+    void *self;
+    bool (*go_on)(void *self,
+                  double done_share); /* may be NULL; from any thread, one at a time; false ends the check */
+} evn_check_how;
+
+typedef struct evn_check evn_check;
+/* EVN_DONE where all is the same, EVN_ANSWER_NO where something moved; worse where something could not run. */
+EVN_API evn_status evn_kept_check(const evn_kept *, const evn_check_how *, evn_check **out, evn_report *);
+EVN_API void evn_check_free(evn_check *);
+EVN_API size_t evn_check_count(const evn_check *); /* runs, in the order of the file */
+EVN_API bool evn_check_at(const evn_check *, size_t index, evn_checked *out);
+EVN_API bool evn_check_moved_at(const evn_check *, size_t index, size_t quantity, evn_moved_quantity *out);
+
+/* One quantity held against another by the tolerances of a kept file (NULL: the defaults), by the end of its key. */
+EVN_API evn_moved_quantity evn_hold_against(const evn_kept *, const char *key, double kept, double now);
 
 #ifdef __cplusplus
 }

@@ -1,5 +1,6 @@
 #include "api/kinds.h"
 #include "cycle/cycle.h"
+#include "judge/kept.h"
 #include "lineup/lineup.h"
 #include <string.h>
 
@@ -9,6 +10,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_truck_object);
     evn_objects_add(&all, &evn_cycle_object);
     evn_objects_add(&all, &evn_lineup_object);
+    evn_objects_add(&all, &evn_kept_object);
     return all;
 }
 

@@ -60,6 +60,7 @@ static bool put_fallback(const evn_field *field, void *member, struct evn_arena 
     case EVN_MANY:
     case EVN_STEPS:
     case EVN_SHEET:
+    case EVN_FIGURES:
         return true; /* NULL and empty are what the cleared struct holds */
     }
     return false;
@@ -120,6 +121,14 @@ static bool same_member(const evn_field *field, const char *a, const char *b)
         const evn_sheet *x = *(const evn_sheet *const *)(const void *)a,
                         *y = *(const evn_sheet *const *)(const void *)b;
         return x == y || (x != NULL && y != NULL && same_sheet(x, y));
+    }
+    case EVN_FIGURES: {
+        const evn_numbers *x = (const void *)a, *y = (const void *)b;
+        bool same = x->count == y->count && same_numbers(x->value, y->value, x->count);
+        for (size_t i = 0; same && i < x->count; i++) {
+            same = strcmp(x->name[i], y->name[i]) == 0;
+        }
+        return same;
     }
     case EVN_TEXT:
         return true;

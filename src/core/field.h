@@ -20,7 +20,8 @@ typedef enum evn_shape {
     EVN_ONE,    /* const struct *, the object `of`; NULL when absent and optional */
     EVN_MANY,   /* evn_many: a map of named objects `of`, in the order of the file */
     EVN_STEPS,  /* evn_steps: a list of one-key maps; the key picks the object among `kinds` */
-    EVN_SHEET   /* const evn_sheet *: the path of a CSV file beside this one; NULL when absent */
+    EVN_SHEET,  /* const evn_sheet *: the path of a CSV file beside this one; NULL when absent */
+    EVN_FIGURES /* evn_numbers: a map of names, any, to numbers */
 } evn_shape;
 
 typedef struct evn_list {
@@ -43,6 +44,13 @@ typedef struct evn_steps {
     const evn_step *at;
     size_t count;
 } evn_steps;
+
+/* Numbers by name, in the order of the file. What is written as `none` is NAN: known not to be a number. */
+typedef struct evn_figures {
+    const char *const *name;
+    const double *value;
+    size_t count;
+} evn_numbers;
 
 /* A CSV file: '#' comment lines, one header line of column names, rows of numbers. Text columns are dropped. */
 typedef struct evn_sheet {

@@ -161,6 +161,7 @@ static evn_value_kind kind_of(const evn_field *field)
         return EVN_VALUE_STEPS;
     case EVN_ONE:
     case EVN_MANY:
+    case EVN_FIGURES:
         break;
     }
     return EVN_VALUE_GROUP;
@@ -262,10 +263,29 @@ static void write_steps(walk *w, const evn_field *field, const evn_node *node, s
     }
 }
 
+/* Numbers by name; one that is none has no number. */
+static void write_figures(walk *w, const evn_field *field, const evn_node *node, seat in)
+{
+    seat inner = begin_group(w, EVN_VALUE_GROUP, node, in, ".", field->key, field);
+    for (const evn_node *named = node->first; named != NULL; named = named->next) {
+        evn_value *row = add(w, EVN_VALUE_NUMBER, inner, ".", named->key);
+        if (row == NULL) {
+            continue;
+        }
+        row->unit = row->help = "";
+        set_place(w, row, named);
+        if (strcmp(named->text, "none") != 0) {
+            read_one(w, row, named);
+        }
+    }
+}
+
 static void write_field(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
     if (field->shape == EVN_MANY) {
         write_many(w, field, node, in);
+    } else if (field->shape == EVN_FIGURES) {
+        write_figures(w, field, node, in);
     } else if (field->shape == EVN_STEPS) {
         write_steps(w, field, node, in);
     } else if (field->shape == EVN_ONE) {

@@ -79,6 +79,9 @@ const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *field)
     case EVN_SHEET:
         snprintf(out, EVN_PHRASE_BYTES, "the path of a CSV file");
         break;
+    case EVN_FIGURES:
+        snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a number or none");
+        break;
     }
     return out;
 }
@@ -242,7 +245,7 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
     if (node->count >= field->count_least && (!limited || node->count <= field->count_most)) {
         return true;
     }
-    const char *things = field->shape == EVN_LIST ? "values" : field->shape == EVN_MANY ? "names" : "steps";
+    const char *things = field->shape == EVN_LIST ? "values" : field->shape == EVN_STEPS ? "steps" : "names";
     char most[48] = "or more";
     if (limited) {
         snprintf(most, sizeof most, "to %zu", field->count_most);
@@ -303,6 +306,58 @@ bool evn_fill_list(evn_reading *reading, const evn_field *field, const evn_node 
     }
     evn_list list = {at, node->count};
     memcpy(member, &list, sizeof list);
+    return sound;
+}
+
+/* ---------------------------------------------------------------------------------------------------- figures */
+
+static bool is_none(const evn_node *node)
+{
+    return node->kind == EVN_NODE_SCALAR && node->plain && strcmp(node->text, "none") == 0;
+}
+
+/* A number of any size: the name, and not a table, says what it is. */
+static bool fill_figure(evn_reading *reading, const evn_node *node, double *value)
+{
+    *value = (double)NAN;
+    if (is_none(node)) {
+        return true;
+    }
+    if (node->kind == EVN_NODE_BROKEN) {
+        return false;
+    }
+    const char *wrong = NULL;
+    bool scalar = node->kind == EVN_NODE_SCALAR && node->plain;
+    if (!scalar || (wrong = evn_number_read(node->text, strlen(node->text), value)) != NULL) {
+        char found[EVN_QUOTE_BYTES];
+        evn_say_value(reading, node, EVN_FAULT_NOT_A_NUMBER, "%s is %s; expected a plain decimal number or none%s%s",
+                      node->key, found_phrase(found, node), wrong != NULL ? "; " : "", wrong != NULL ? wrong : "");
+        return false;
+    }
+    return true;
+}
+
+bool evn_fill_figures(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
+{
+    if (node->kind != EVN_NODE_MAP) {
+        return evn_say_wrong_shape(reading, field, node);
+    }
+    const char **name = evn_arena_take(reading->keep, node->count * sizeof *name);
+    double *value = evn_arena_take(reading->keep, node->count * sizeof *value);
+    bool sound = !node->incomplete && evn_count_fits(reading, field, node);
+    size_t count = 0;
+    for (const evn_node *at = node->first; name != NULL && value != NULL && at != NULL; at = at->next, count++) {
+        name[count] = evn_arena_text(reading->keep, at->key, strlen(at->key));
+        if (name[count] == NULL) {
+            return evn_reading_out_of_memory(reading);
+        }
+        sound = fill_figure(reading, at, &value[count]) && sound;
+    }
+    if (name == NULL || value == NULL) {
+        return evn_reading_out_of_memory(reading);
+    }
+    evn_numbers figures = {name, value, count};
+    memcpy(member, &figures, sizeof figures);
     return sound;
 }
 

@@ -10,6 +10,7 @@ bool evn_fill_flag(evn_reading *, const evn_field *, const evn_node *, void *mem
 bool evn_fill_text(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_choice(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_list(evn_reading *, const evn_field *, const evn_node *, void *member);
+bool evn_fill_figures(evn_reading *, const evn_field *, const evn_node *, void *member);
 
 /* Says that a value is of another shape than its field; always false. */
 bool evn_say_wrong_shape(evn_reading *, const evn_field *, const evn_node *);

@@ -39,6 +39,8 @@ static const char *shape_name(const evn_key *key)
         return "list, each item one of";
     case EVN_KEY_FILE:
         return "path of a CSV file";
+    case EVN_KEY_FIGURES:
+        return "names, each with a number or none";
     }
     return "";
 }

@@ -9,8 +9,9 @@ BEGIN {
     knows["cycle"] = " cycle core evener "
     knows["trip"] = " trip truck cycle core evener "
     knows["lineup"] = " lineup trip truck cycle core evener "
+    knows["judge"] = " judge trip truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["api"] = " api read lineup trip truck cycle core evener "
+    knows["api"] = " api read judge lineup trip truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 

@@ -1,0 +1,387 @@
+/* Kept results: their file, the trucks and cycles it names, the check. */
+#define _XOPEN_SOURCE 700
+#include "api/objects.h"
+#include "api/search.h"
+#include "core/field_hash.h"
+#include "judge/check.h"
+#include <fnmatch.h>
+#include <inttypes.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum { HASH_BYTES = 17, PATH_BYTES = 4096 };
+
+typedef struct entry { /* one run */
+    const char *name;
+    evn_kept_run_file file;
+    const evn_truck *truck; /* NULL: could not be read */
+    const evn_cycle *cycle;
+    char truck_hash[HASH_BYTES], cycle_hash[HASH_BYTES];
+} entry;
+
+/* A truck or a cycle by the path it was opened by: each is read once. */
+typedef struct input {
+    const char *path;
+    evn_truck *truck;
+    evn_cycle *cycle;
+} input;
+
+struct evn_kept {
+    evn_arena *arena; /* of the file that was read, and of all names and paths */
+    const char *path;
+    const char *about, *program;
+    const evn_tolerances_file *tolerances;
+    evn_value_list values; /* for places */
+    entry *entry;
+    size_t count, room;
+    input *input;
+    size_t inputs, input_room;
+};
+
+static bool no_memory(evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over kept results");
+    return false;
+}
+
+/* Room for one more item; false when memory is out. */
+static bool grow(void **at, size_t *room, size_t count, size_t size)
+{
+    if (count < *room)
+        return true;
+    size_t more = *room ? 2 * *room : 32;
+    void *larger = realloc(*at, more * size);
+    if (!larger)
+        return false;
+    *at = larger;
+    *room = more;
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ inputs */
+
+/* Place of a key of a run in the file, for findings. */
+static evn_spot place_of(const evn_kept *k, const char *run, const char *key, evn_report *report)
+{
+    char path[PATH_BYTES];
+    snprintf(path, sizeof path, "runs.%s.%s", run, key);
+    for (size_t i = 0; i < k->values.count; i++)
+        if (strcmp(k->values.at[i].path, path) == 0 && k->values.at[i].file)
+            return (evn_spot){evn_report_file(report, k->values.at[i].file), k->values.at[i].line,
+                              k->values.at[i].column};
+    return evn_nowhere;
+}
+
+/* The path from the folder of the kept file, else in the search path; as written where it is nowhere. */
+static const char *found_path(evn_kept *k, const char *written)
+{
+    const char *search[EVN_SEARCH_FOLDERS];
+    const char *slash = strrchr(k->path, '/');
+    char path[PATH_BYTES];
+    int folder = slash && written[0] != '/' ? (int)(slash - k->path) + 1 : 0;
+    snprintf(path, sizeof path, "%.*s%s", folder, k->path, written);
+    if (access(path, F_OK) != 0 && written[0] != '/' && evn_search_folders(k->arena, search))
+        for (size_t i = 0; search[i] && access(path, F_OK) != 0; i++)
+            snprintf(path, sizeof path, "%s/%s", search[i], written);
+    return evn_arena_text(k->arena, path, strlen(path));
+}
+
+static input *input_at(evn_kept *k, const char *path)
+{
+    for (size_t i = 0; i < k->inputs; i++)
+        if (strcmp(k->input[i].path, path) == 0)
+            return &k->input[i];
+    if (!grow((void **)&k->input, &k->input_room, k->inputs, sizeof *k->input))
+        return NULL;
+    k->input[k->inputs] = (input){.path = path};
+    return &k->input[k->inputs++];
+}
+
+static void hash(char out[HASH_BYTES], const evn_object *object, const void *file)
+{
+    snprintf(out, HASH_BYTES, "%016" PRIx64, evn_object_hash(object, file));
+}
+
+/* Says at the run's key why its file cannot be read; once for each file. */
+static void say_unread(const evn_kept *k, const entry *e, const char *key, const char *path, evn_report *own,
+                       evn_report *report)
+{
+    evn_finding finding;
+    evn_spot at = place_of(k, e->name, key, report);
+    const char *why = evn_report_at(own, 0, &finding) ? finding.text : "it cannot be read";
+    evn_say(report, EVN_FAULT_NOT_FOUND, at, evn_nowhere, "run %s: %s %s: %s", e->name, key, path, why);
+}
+
+/* False only when memory is out: files that cannot be read are said, and the run has no truck or cycle. */
+static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
+{
+    const char *truck_path = found_path(k, e->file.truck), *cycle_path = found_path(k, e->file.cycle);
+    evn_report *own = evn_report_new();
+    input *at = truck_path ? input_at(k, truck_path) : NULL;
+    bool all = own && at && cycle_path;
+    if (all && !at->truck && evn_truck_load(truck_path, &at->truck, own) != EVN_DONE)
+        say_unread(k, e, "truck", e->file.truck, own, report);
+    e->truck = all ? at->truck : NULL;
+    evn_report_free(own);
+    own = evn_report_new();
+    at = all ? input_at(k, cycle_path) : NULL;
+    all = all && own && at;
+    if (all && !at->cycle && evn_cycle_load(cycle_path, &at->cycle, own) != EVN_DONE)
+        say_unread(k, e, "cycle", e->file.cycle, own, report);
+    e->cycle = all ? at->cycle : NULL;
+    evn_report_free(own);
+    if (e->truck)
+        hash(e->truck_hash, &evn_truck_object, e->truck->file);
+    if (e->cycle)
+        hash(e->cycle_hash, &evn_cycle_object, e->cycle->file);
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ the file */
+
+static bool take_runs(evn_kept *k, const evn_kept_file *file, evn_report *report)
+{
+    const evn_kept_run_file *run = file->runs.item;
+    k->about = file->about;
+    k->program = file->program;
+    k->tolerances = file->tolerances;
+    for (size_t i = 0; i < file->runs.count; i++) {
+        if (!grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry))
+            return no_memory(report);
+        k->entry[k->count] = (entry){.name = file->runs.name[i], .file = run[i]};
+        if (!open_inputs(k, &k->entry[k->count++], report))
+            return no_memory(report);
+    }
+    return true;
+}
+
+evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
+{
+    evn_kept *k = calloc(1, sizeof *k);
+    *out = NULL;
+    if (!k) {
+        no_memory(report);
+        return evn_report_status(report);
+    }
+    const evn_kept_file *file = evn_load_object(path, &evn_kept_object, &(evn_load){0}, &k->values, &k->arena, report);
+    k->path = k->arena ? evn_arena_text(k->arena, path, strlen(path)) : NULL;
+    if (!file || !k->path || !take_runs(k, file, report)) {
+        evn_kept_free(k);
+        return evn_report_status(report);
+    }
+    *out = k;
+    return evn_report_status(report);
+}
+
+evn_kept *evn_kept_new(const char *path)
+{
+    evn_kept *k = calloc(1, sizeof *k);
+    if (k && (k->arena = evn_arena_new()) != NULL)
+        k->path = evn_arena_text(k->arena, path, strlen(path));
+    if (k && k->path)
+        return k;
+    evn_kept_free(k);
+    return NULL;
+}
+
+void evn_kept_free(evn_kept *k)
+{
+    if (!k)
+        return;
+    for (size_t i = 0; i < k->inputs; i++) {
+        evn_truck_free(k->input[i].truck);
+        evn_cycle_free(k->input[i].cycle);
+    }
+    if (k->arena)
+        evn_arena_free(k->arena);
+    free(k->input);
+    free(k->entry);
+    free(k);
+}
+
+/* ------------------------------------------------------------------------------------------------ adding */
+
+static size_t bare_name(const char *path, const char **name)
+{
+    const char *slash = strrchr(path, '/');
+    *name = slash ? slash + 1 : path;
+    const char *dot = strrchr(*name, '.');
+    return dot ? (size_t)(dot - *name) : strlen(*name);
+}
+
+/* "../../vehicles/trucks/x.yaml" from the folder of the kept file; as given where that cannot be told. */
+static const char *from_folder(evn_kept *k, const char *path)
+{
+    char folder[PATH_BYTES], *here = NULL, *there = realpath(path, NULL);
+    const char *slash = strrchr(k->path, '/');
+    snprintf(folder, sizeof folder, "%.*s", slash ? (int)(slash - k->path) : 1, slash ? k->path : ".");
+    here = realpath(folder[0] ? folder : "/", NULL);
+    char out[PATH_BYTES] = "";
+    if (here && there) {
+        size_t same = 0, used = 0;
+        for (size_t i = 0; here[i] && here[i] == there[i]; i++)
+            same = here[i] == '/' ? i + 1 : same;
+        size_t length = strlen(here);
+        if (strncmp(here, there, length) == 0 && there[length] == '/')
+            same = length + 1;
+        for (const char *at = same <= length ? here + same : ""; *at && used + 4 < sizeof out;
+             at = strchr(at, '/') + 1) {
+            used += (size_t)snprintf(out + used, sizeof out - used, "../");
+            if (!strchr(at, '/'))
+                break;
+        }
+        snprintf(out + used, sizeof out - used, "%s", there + same);
+    }
+    const char *kept = out[0] ? out : there ? there : path; /* from the root where the folder is not there */
+    kept = evn_arena_text(k->arena, kept, strlen(kept));
+    free(here);
+    free(there);
+    return kept;
+}
+
+static const char *run_name(evn_kept *k, const char *truck, const char *cycle, evn_driver driver)
+{
+    const char *t, *c;
+    int truck_length = (int)bare_name(truck, &t), cycle_length = (int)bare_name(cycle, &c);
+    char name[PATH_BYTES];
+    snprintf(name, sizeof name, "%.*s_on_%.*s%s", truck_length, t, cycle_length, c,
+             driver == EVN_DRIVER_EXACT ? "_exact" : "");
+    return evn_arena_text(k->arena, name, strlen(name));
+}
+
+evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, evn_driver driver, evn_report *report)
+{
+    entry e = {.name = run_name(k, truck, cycle, driver)};
+    e.file = (evn_kept_run_file){.truck = from_folder(k, truck),
+                                 .cycle = from_folder(k, cycle),
+                                 .driver = (int)driver,
+                                 .payload_kg = (double)NAN};
+    if (!e.name || !e.file.truck || !e.file.cycle) {
+        no_memory(report);
+        return evn_report_status(report);
+    }
+    for (size_t i = 0; i < k->count; i++)
+        if (strcmp(k->entry[i].name, e.name) == 0)
+            return evn_report_status(report);
+    if (!grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry) || !open_inputs(k, &e, report))
+        no_memory(report);
+    else
+        k->entry[k->count++] = e;
+    return evn_report_status(report);
+}
+
+/* ------------------------------------------------------------------------------------------------ what it holds */
+
+size_t evn_kept_count(const evn_kept *k) { return k->count; }
+const char *evn_kept_about(const evn_kept *k) { return k->about; }
+const char *evn_kept_program(const evn_kept *k) { return k->program; }
+
+static bool changed(const char *recorded, const char *now) { return recorded && now[0] && strcmp(recorded, now) != 0; }
+
+bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
+{
+    if (index >= k->count)
+        return false;
+    const entry *e = &k->entry[index];
+    *out = (evn_kept_run){.name = e->name,
+                          .truck = e->file.truck,
+                          .cycle = e->file.cycle,
+                          .driver = (evn_driver)e->file.driver,
+                          .payload_kg = e->file.payload_kg,
+                          .status = e->file.status,
+                          .truck_hash = e->truck_hash,
+                          .cycle_hash = e->cycle_hash,
+                          .kept_truck_hash = e->file.truck_hash,
+                          .kept_cycle_hash = e->file.cycle_hash,
+                          .truck_changed = changed(e->file.truck_hash, e->truck_hash),
+                          .cycle_changed = changed(e->file.cycle_hash, e->cycle_hash),
+                          .result_count = e->file.results.count};
+    return true;
+}
+
+bool evn_kept_result_at(const evn_kept *k, size_t index, size_t result, const char **key, double *value)
+{
+    if (index >= k->count || result >= k->entry[index].file.results.count)
+        return false;
+    *key = k->entry[index].file.results.name[result];
+    *value = k->entry[index].file.results.value[result];
+    return true;
+}
+
+bool evn_kept_tolerance_at(const evn_kept *k, size_t index, evn_kept_tolerance *out)
+{
+    static const evn_kept_tolerance all[] = {
+#define X(name, absolute, relative, meaning) {#name, meaning, absolute, relative},
+        EVN_TOLERANCES(X)
+#undef X
+    };
+    if (index >= EVN_TOLERANCE_COUNT)
+        return false;
+    evn_tolerance_file counts = evn_tolerance_at(k->tolerances, (evn_tolerance_kind)index);
+    *out = (evn_kept_tolerance){all[index].name, all[index].help, counts.absolute, counts.relative};
+    return true;
+}
+
+evn_moved_quantity evn_hold_against(const evn_kept *k, const char *key, double kept, double now)
+{
+    return evn_hold_quantity(k ? k->tolerances : NULL, key, kept, now);
+}
+
+/* ------------------------------------------------------------------------------------------------ the check */
+
+static bool is_wanted(const char *name, const char *only)
+{
+    if (!only)
+        return true;
+    return strpbrk(only, "*?") ? fnmatch(only, name, 0) == 0 : strstr(name, only) != NULL;
+}
+
+/* Runs without truck or cycle have been said when the file was loaded: they are not driven, and that is no success. */
+static size_t dues(const evn_kept *k, const char *only, evn_due *due)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < k->count; i++) {
+        const entry *e = &k->entry[i];
+        if (!is_wanted(e->name, only) || !e->truck || !e->cycle)
+            continue;
+        evn_ask ask = evn_ask_default();
+        ask.driver = (evn_driver)e->file.driver;
+        ask.payload_kg = e->file.payload_kg;
+        due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, ask, &e->file};
+    }
+    return count;
+}
+
+static evn_status outcome(const evn_check *check, evn_report *report)
+{
+    evn_status worst = evn_report_status(report);
+    evn_checked run;
+    for (size_t i = 0; evn_check_at(check, i, &run); i++) {
+        evn_status own = run.state == EVN_CHECKED_NOT_RUN ? EVN_NO_RESULT
+                         : run.state == EVN_CHECKED_SAME  ? EVN_DONE
+                                                          : EVN_ANSWER_NO;
+        worst = own > worst ? own : worst;
+    }
+    return worst;
+}
+
+evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check **out, evn_report *report)
+{
+    evn_due *due = calloc(k->count + 1, sizeof *due);
+    *out = NULL;
+    if (!due) {
+        no_memory(report);
+        return evn_report_status(report);
+    }
+    size_t count = dues(k, how->only, due);
+    if (count == 0)
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no run%s%s; expected at least one",
+                how->only ? " fits " : " in the file", how->only ? how->only : "");
+    else
+        *out = evn_check_runs(due, count, k->tolerances, how, report);
+    free(due);
+    return *out ? outcome(*out, report) : evn_report_status(report);
+}

@@ -1,0 +1,207 @@
+#define _POSIX_C_SOURCE 200809L
+#include "cli/cmd_keep.h"
+#include "cli/kept_run.h"
+#include "show/out_file.h"
+#include "show/text.h"
+#include <stddef.h>
+#include <string.h>
+#include <unistd.h>
+
+typedef struct keep_args {
+    bool json, accept, all;
+    int driver;
+    evn_texts trucks, cycles;
+    const char *only;
+    double threads;
+} keep_args;
+
+static const char *const driver_names[] = {"human", "exact", NULL}; /* in the order of evn_driver */
+
+static void set_defaults(void *args) { *(keep_args *)args = (keep_args){.json = false}; }
+
+typedef struct tally {
+    size_t same, moved, fresh, not_driven;
+} tally;
+
+static tally count(const evn_check *check)
+{
+    tally t = {0};
+    evn_checked run;
+    for (size_t i = 0; check != NULL && evn_check_at(check, i, &run); i++) {
+        t.same += run.state == EVN_CHECKED_SAME;
+        t.moved += run.state == EVN_CHECKED_MOVED;
+        t.fresh += run.state == EVN_CHECKED_NEW;
+        t.not_driven += run.state == EVN_CHECKED_NOT_RUN;
+    }
+    return t;
+}
+
+/* ------------------------------------------------------------------------------------------------ what to drive */
+
+static bool load(evn_kept_drive *drive)
+{
+    if (access(drive->path, F_OK) == 0)
+        return evn_kept_load(drive->path, &drive->kept, drive->report) == EVN_DONE;
+    drive->kept = evn_kept_new(drive->path);
+    return drive->kept != NULL;
+}
+
+/* Every truck on every cycle named. */
+static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
+{
+    if ((args->trucks.count == 0) != (args->cycles.count == 0)) {
+        evn_mishap_say(
+            &drive->mishap, "usage", EVN_BAD_INPUT,
+            "--truck without --cycle, or the other way round; expected both: each truck is driven over each cycle");
+        return false;
+    }
+    for (size_t t = 0; t < args->trucks.count; t++)
+        for (size_t c = 0; c < args->cycles.count; c++)
+            evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], (evn_driver)args->driver, drive->report);
+    if (evn_kept_count(drive->kept) == 0)
+        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+                       "'%s' is not there, and no runs are named; expected --truck and --cycle", drive->path);
+    return evn_report_status(drive->report) == EVN_DONE && !evn_mishap_happened(&drive->mishap);
+}
+
+/* ------------------------------------------------------------------------------------------------ writing */
+
+static bool write_file(evn_kept_drive *drive, bool all)
+{
+    evn_out_file file = {0};
+    evn_check_story story = evn_kept_drive_story(drive);
+    if (!evn_out_open(&file, drive->path, &drive->mishap))
+        return false;
+    evn_kept_file_put(&story, all, file.stream);
+    return evn_out_commit(&file, &drive->mishap);
+}
+
+/* New runs are recorded; what moved only when that is accepted; nothing when a run could not be driven. */
+static evn_status record(evn_kept_drive *drive, const keep_args *args, bool *written)
+{
+    tally t = count(drive->check);
+    if (t.not_driven > 0 || (t.moved > 0 && !args->accept))
+        return t.not_driven > 0 ? EVN_NO_RESULT : EVN_ANSWER_NO;
+    if (t.fresh > 0 || args->accept)
+        *written = write_file(drive, args->all);
+    return evn_mishap_happened(&drive->mishap) ? drive->mishap.status : EVN_DONE;
+}
+
+static void put_end(const evn_kept_drive *drive, bool written)
+{
+    FILE *out = drive->console->out;
+    tally t = count(drive->check);
+    evn_put_safe(out, drive->path);
+    if (written)
+        fprintf(out, ": recorded (%zu new, %zu moved, %zu as they were).\n", t.fresh, t.moved, t.same);
+    else if (t.moved > 0)
+        fputs(": left as it is; --accept records what moved.\n", out);
+    else if (t.not_driven > 0)
+        fputs(": left as it is; a run could not be driven.\n", out);
+    else
+        fputs(": left as it is; nothing moved.\n", out);
+}
+
+/* What moved, and nothing of runs that are recorded for the first time. */
+static bool tell(const evn_kept_drive *drive, const keep_args *args, bool written, evn_status status)
+{
+    evn_findings findings = evn_kept_drive_findings(drive);
+    evn_check_story story = evn_kept_drive_story(drive);
+    const evn_console *console = drive->console;
+    evn_findings_print(&findings, console->err, &console->err_look);
+    if (args->json)
+        return evn_check_json(&story, EVN_KEEP_SCHEMA, status, &findings, console->out);
+    if (drive->check == NULL)
+        return true;
+    tally t = count(drive->check);
+    bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);
+    put_end(drive, written);
+    return made;
+}
+
+static evn_status run(const evn_console *console, const char *const *operands, const void *self)
+{
+    const keep_args *args = self;
+    evn_kept_drive drive = {.console = console, .path = operands[0], .report = evn_report_new()};
+    evn_status status = EVN_NO_RESULT;
+    bool told = false, written = false;
+    if (drive.report != NULL) {
+        if (load(&drive) && add_pairs(&drive, args)) {
+            status = evn_kept_drive_all(&drive, args->only, args->threads);
+            if (drive.check != NULL)
+                status = record(&drive, args, &written);
+        } else {
+            status = evn_mishap_happened(&drive.mishap) ? drive.mishap.status : evn_report_status(drive.report);
+        }
+        told = tell(&drive, args, written, status);
+    }
+    return evn_kept_drive_end(&drive, told, status);
+}
+
+static const evn_operand operands[] = {{"FILE", "the file of kept results (YAML); it need not be there yet"}};
+
+static const evn_option options[] = {
+    {.name = "truck",
+     .argument = "FILE",
+     .kind = EVN_OPTION_TEXTS,
+     .offset = offsetof(keep_args, trucks),
+     .help = "adds runs of this truck over each --cycle; may be given again"},
+    {.name = "cycle",
+     .argument = "FILE",
+     .kind = EVN_OPTION_TEXTS,
+     .offset = offsetof(keep_args, cycles),
+     .help = "adds runs of each --truck over this cycle; may be given again"},
+    {.name = "driver",
+     .argument = "human|exact",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(keep_args, driver),
+     .choices = driver_names,
+     .help = "of the runs that are added"},
+    {.name = "accept",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(keep_args, accept),
+     .help = "records what moved; without it only new runs are recorded, and nothing when something moved"},
+    {.name = "all",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(keep_args, all),
+     .help = "records every result, those of drive units and axles too"},
+    {.name = "only",
+     .argument = "PATTERN",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(keep_args, only),
+     .help = "drives the runs whose name holds this; others stay as they are"},
+    {.name = "threads",
+     .argument = "N",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(keep_args, threads),
+     .most = 64,
+     .help = "runs at a time; 0: as many as there are processors"},
+    {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(keep_args, json), .help = "one JSON document"},
+};
+
+static const char *const notes[] = {"Drives the runs of the file and records what came of them, with the version of "
+                                    "the program and a hash of each truck "
+                                    "and cycle, so that 'evener check' can tell later what changed. Nothing is "
+                                    "overwritten silently: what moved is shown, "
+                                    "and recorded only with --accept.",
+                                    "The file is written whole or not at all. Of its comments only the text of `about` "
+                                    "stays. Tolerances may be changed in "
+                                    "it by hand.",
+                                    NULL};
+
+static const char *const examples[] = {
+    "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
+    "evener keep kept.yaml", "evener keep kept.yaml --accept --only hill", NULL};
+
+const evn_command evn_command_keep = {.name = "keep",
+                                      .summary = "record results, to check new ones against",
+                                      .schema = EVN_KEEP_SCHEMA,
+                                      .operands = operands,
+                                      .operand_count = 1,
+                                      .options = options,
+                                      .option_count = sizeof options / sizeof options[0],
+                                      .notes = notes,
+                                      .examples = examples,
+                                      .args_size = sizeof(keep_args),
+                                      .defaults = set_defaults,
+                                      .run = run};

@@ -1,0 +1,120 @@
+/* Field tables of kept results. */
+#include "judge/kept.h"
+#include <math.h>
+#include <stddef.h>
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+/* ------------------------------------------------------------------------------------------------ tolerances */
+
+static const evn_field tolerance_fields[] = {
+    {.key = "absolute",
+     .shape = EVN_NUMBER,
+     .most = 1e9,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_tolerance_file, absolute),
+     .help = "in the unit of the quantity; not given: as a new file has it"},
+    {.key = "relative",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_tolerance_file, relative),
+     .help = "times the kept value, on top of the absolute one; not given: as a new file has it"},
+};
+static const evn_object tolerance_object = {"tolerance",
+                                            "by how much a kind of quantity may differ",
+                                            sizeof(evn_tolerance_file),
+                                            tolerance_fields,
+                                            COUNT(tolerance_fields),
+                                            NULL};
+
+static const evn_field tolerances_fields[] = {
+#define X(name, absolute, relative, meaning)                                                                           \
+    {.key = #name,                                                                                                     \
+     .shape = EVN_ONE,                                                                                                 \
+     .presence = EVN_DEFAULTED,                                                                                        \
+     .offset = offsetof(evn_tolerances_file, name),                                                                    \
+     .of = &tolerance_object,                                                                                          \
+     .help = meaning},
+    EVN_TOLERANCES(X)
+#undef X
+};
+static const evn_object tolerances_object = {"tolerances",
+                                             "by how much results may differ from kept ones",
+                                             sizeof(evn_tolerances_file),
+                                             tolerances_fields,
+                                             COUNT(tolerances_fields),
+                                             NULL};
+
+/* ------------------------------------------------------------------------------------------------ runs */
+
+static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
+
+static const evn_field run_fields[] = {
+    {.key = "truck",
+     .shape = EVN_TEXT,
+     .presence = EVN_REQUIRED,
+     .offset = offsetof(evn_kept_run_file, truck),
+     .help = "path of a truck file, from the folder of this file"},
+    {.key = "cycle",
+     .shape = EVN_TEXT,
+     .presence = EVN_REQUIRED,
+     .offset = offsetof(evn_kept_run_file, cycle),
+     .help = "path of a cycle file, likewise"},
+    {.key = "driver",
+     .shape = EVN_CHOICE,
+     .choices = drivers,
+     .offset = offsetof(evn_kept_run_file, driver),
+     .help = "who drives"},
+    {.key = "payload_kg",
+     .shape = EVN_NUMBER,
+     .most = 1e6,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_kept_run_file, payload_kg),
+     .help = "payload; not given: the truck's own"},
+    {.key = "truck_hash",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_run_file, truck_hash),
+     .help = "of all that the truck file says, what it extends and uses included; written by evener keep"},
+    {.key = "cycle_hash",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_run_file, cycle_hash),
+     .help = "of all that the cycle file says, its tables included; written by evener keep"},
+    {.key = "status",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_run_file, status),
+     .help = "how the run ended; written by evener keep"},
+    {.key = "results",
+     .shape = EVN_FIGURES,
+     .offset = offsetof(evn_kept_run_file, results),
+     .count_most = 500,
+     .help = "what came of it, by the keys of evener drive --json; written by evener keep"},
+};
+static const evn_object run_object = {"kept_run", "a run and what came of it", sizeof(evn_kept_run_file),
+                                      run_fields, COUNT(run_fields),           NULL};
+
+static const evn_field kept_fields[] = {
+    {.key = "about",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_file, about),
+     .help = "what these runs are kept for"},
+    {.key = "program",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_file, program),
+     .help = "version of evener that recorded them; written by evener keep"},
+    {.key = "tolerances",
+     .shape = EVN_ONE,
+     .presence = EVN_DEFAULTED,
+     .offset = offsetof(evn_kept_file, tolerances),
+     .of = &tolerances_object,
+     .help = "a quantity has moved when it differs by more than absolute + relative x kept value"},
+    {.key = "runs",
+     .shape = EVN_MANY,
+     .presence = EVN_REQUIRED,
+     .offset = offsetof(evn_kept_file, runs),
+     .of = &run_object,
+     .count_most = 5000,
+     .help = "the runs, by name"},
+};
+const evn_object evn_kept_object = {
+    "kept", "runs with results to hold new ones against", sizeof(evn_kept_file), kept_fields, COUNT(kept_fields), NULL};
