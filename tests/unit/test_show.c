@@ -1,5 +1,6 @@
 /* What the program shows, in words and in JSON, without any engine behind it. */
 #define _XOPEN_SOURCE 700
+#include "show/compare_page.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
@@ -437,6 +438,62 @@ START_TEST(findings_beyond_the_list_are_counted)
 }
 END_TEST
 
+START_TEST(changes_carry_their_sign_and_a_zero_none)
+{
+    char out[32];
+    evn_format_change(out, sizeof out, 2, 1.254);
+    ck_assert_str_eq(out, "+1.25");
+    evn_format_change(out, sizeof out, 1, -3);
+    ck_assert_str_eq(out, "-3.0");
+    evn_format_change(out, sizeof out, 2, 0.0049);
+    ck_assert_str_eq(out, "0.00");
+    evn_format_change(out, sizeof out, 0, -0.4);
+    ck_assert_str_eq(out, "0");
+    evn_format_change(out, sizeof out, 1, (double)NAN);
+    ck_assert_str_eq(out, "-");
+}
+END_TEST
+
+START_TEST(bars_of_changes_grow_to_both_sides_of_a_line)
+{
+    static const evn_look ascii = {.utf8 = false};
+    char out[64];
+    evn_format_change_bar(out, sizeof out, &ascii, -0.5, 4);
+    ck_assert_str_eq(out, "  ##|");
+    evn_format_change_bar(out, sizeof out, &ascii, 1, 4);
+    ck_assert_str_eq(out, "    |####");
+    evn_format_change_bar(out, sizeof out, &plain, -0.375, 4);
+    ck_assert_str_eq(out, "  \u2590\u2588\u2502");
+    evn_format_change_bar(out, sizeof out, &plain, 0, 2);
+    ck_assert_str_eq(out, "  \u2502");
+}
+END_TEST
+
+START_TEST(wide_tables_put_as_many_groups_side_by_side_as_fit)
+{
+    static const evn_table_column columns[] = {{"", false}, {"one", true}, {"", true}, {"two", true},
+                                               {"", true},  {"six", true}, {"", true}};
+    evn_wide_table *table = evn_wide_new(columns, 1, 3, 2);
+    ck_assert_ptr_nonnull(table);
+    ck_assert(evn_wide_row(table, (const char *const[]){"mass", "1", "", "20", "+19", "6", "+5"}));
+    capture page;
+    capture_begin(&page);
+    ck_assert(evn_wide_print(table, page.to, "  ", 22));
+    ck_assert_str_eq(captured(&page), "        one  two\n"
+                                      "  mass    1   20  +19\n"
+                                      "\n"
+                                      "        six\n"
+                                      "  mass    6  +5\n");
+    capture_end(&page);
+    capture_begin(&page);
+    ck_assert(evn_wide_print(table, page.to, "", 80));
+    ck_assert_str_eq(captured(&page), "      one  two       six\n"
+                                      "mass    1   20  +19    6  +5\n");
+    capture_end(&page);
+    evn_wide_free(table);
+}
+END_TEST
+
 START_TEST(colour_needs_a_terminal_that_wants_it)
 {
     capture page;
@@ -462,6 +519,9 @@ static void add_text(Suite *suite)
     tcase_add_test(tests, numbers_read_back_as_they_were_in_as_few_digits_as_do);
     tcase_add_test(tests, bars_grow_with_the_share_in_blocks_or_in_ascii);
     tcase_add_test(tests, tables_align_their_columns_and_end_without_blanks);
+    tcase_add_test(tests, changes_carry_their_sign_and_a_zero_none);
+    tcase_add_test(tests, bars_of_changes_grow_to_both_sides_of_a_line);
+    tcase_add_test(tests, wide_tables_put_as_many_groups_side_by_side_as_fit);
     tcase_add_test(tests, colour_needs_a_terminal_that_wants_it);
     suite_add_tcase(suite, tests);
 }
