@@ -1,4 +1,5 @@
 #include "read/merge.h"
+#include "read/outline.h"
 #include "read/path.h"
 #include <stdlib.h>
 #include <string.h>
@@ -50,12 +51,68 @@ static const char *candidate(evn_reading *reading, const evn_node *named, size_t
     return join(reading, reading->search[n - 1], strlen(reading->search[n - 1]), named->text);
 }
 
+enum { HINTS_MOST = 20 }; /* folders are looked through for each */
+
+/* "motor-axle-240" of "parts/motor-axle-240.yaml". */
+static size_t bare_name(const char *path, const char **name)
+{
+    const char *slash = strrchr(path, '/');
+    *name = slash == NULL ? path : slash + 1;
+    size_t length = strlen(*name);
+    return length > 5 && strcmp(*name + length - 5, ".yaml") == 0 ? length - 5 : length;
+}
+
+/* A file of that name below a folder; NULL when there is none. */
+static const char *same_name_below(evn_reading *reading, const char *folder, const char *wanted)
+{
+    const char *name, *other;
+    size_t length = bare_name(wanted, &name);
+    evn_folder files;
+    evn_report *unheard = evn_report_new(); /* what cannot be listed cannot be hinted at */
+    bool listed = unheard != NULL && evn_folder_read(folder, reading->scratch, unheard, &files);
+    evn_report_free(unheard);
+    for (size_t i = 0; listed && i < files.count; i++) {
+        if (bare_name(files.path[i], &other) == length && strncmp(other, name, length) == 0) {
+            return files.path[i];
+        }
+    }
+    return NULL;
+}
+
+/* How the file that may be meant is named from here: in the folders where data lie, and in the search path. */
+static const char *meant(evn_reading *reading, const evn_node *named)
+{
+    static const char *const folders[] = {"vehicles", "cycles", "../parts", "../trucks", "../bases", "parts"};
+    size_t here = folder_length(named->source->path);
+    for (size_t i = 0; i < sizeof folders / sizeof *folders; i++) {
+        const char *folder = join(reading, named->source->path, here, folders[i]);
+        const char *found = folder != NULL ? same_name_below(reading, folder, named->text) : NULL;
+        if (found != NULL) {
+            return found + here;
+        }
+    }
+    for (size_t i = 0; reading->search != NULL && reading->search[i] != NULL; i++) {
+        const char *found = same_name_below(reading, reading->search[i], named->text);
+        if (found != NULL) {
+            return found + strlen(reading->search[i]) + 1;
+        }
+    }
+    return NULL;
+}
+
 static void say_not_found(evn_reading *reading, const evn_node *named)
 {
     char quoted[EVN_QUOTE_BYTES];
     evn_quote(quoted, named->text, strlen(named->text));
     if (named->text[0] == '/') {
         evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file", quoted);
+        return;
+    }
+    const char *hit = reading->hints++ < HINTS_MOST ? meant(reading, named) : NULL;
+    char other[EVN_QUOTE_BYTES];
+    if (hit != NULL) {
+        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file; there is %s",
+                      quoted, evn_quote(other, hit, strlen(hit)));
         return;
     }
     bool searched = reading->search != NULL && reading->search[0] != NULL;

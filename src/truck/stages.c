@@ -110,10 +110,8 @@ static const evn_field mesh_fields[] = {
      .usual_high = 1,
      .offset = offsetof(geared_file, efficiency),
      .source = "usual range: ground helical mesh with bearings 0.985 to 0.992, common practice, no source",
-     .help =
-         "of the load alone, one ground mesh with its bearings: of the torque that passes, what drags and speeds up "
-         "the stages towards the wheels and its own wheel side included; drag is stated apart; pushed, loss and "
-         "torque change sides"},
+     .help = "of the load alone, one mesh with its bearings: the torque that passes, with what drags and speeds up the "
+             "stages towards the wheels; pushed, loss and torque change sides"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,

@@ -588,11 +588,10 @@ static void check_alike(const evn_unit_file *u, const evn_seat *seat, evn_report
         if (!key)
             continue;
         snprintf(path, sizeof path, "motors.%.60s.%.60s", u->motors.name[k], key);
-        evn_say_at(
-            report, seat, EVN_FAULT_DISAGREES, path,
-            "motor %.60s differs from motor %.60s in %.60s; expected motors that are alike; unlike motors in one "
-            "drive unit come in a later version",
-            u->motors.name[k], u->motors.name[0], key);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "motor %.60s differs from motor %.60s in %.60s; expected motors that are alike; unlike ones need "
+                   "drive units of their own",
+                   u->motors.name[k], u->motors.name[0], key);
     }
 }
 
