@@ -1,5 +1,6 @@
 #include "truck/rig_figures.h"
 #include "core/units.h"
+#include "truck/universal_joint.h"
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -176,10 +177,6 @@ static void add_adhesion(listing *l, size_t unit)
     add(l, &adhesion_limit, r->adhesion_driving * load_n / 1e3, "adhesion.%s", r->unit[unit].name);
 }
 
-double evn_universal_joint_unevenness(double angle_rad) { return 1 / cos(angle_rad); }
-
-double evn_universal_joint_non_uniformity(double angle_rad) { return tan(angle_rad) * sin(angle_rad); }
-
 static const meaning joint_angle = {"angle_deg", "deg", "working angle", 1};
 static const meaning joint_unevenness = {
     "greatest_speed_ratio", "",
@@ -187,6 +184,13 @@ static const meaning joint_unevenness = {
 
 static const meaning joint_non_uniformity = {
     "non_uniformity", "", "tan(angle) sin(angle): greatest less least speed ratio within a turn, of a joint alone", 5};
+
+static const meaning joint_error = {
+    "angle_error_deg", "deg", "furthest that the output is turned ahead or behind within a turn, of a joint alone", 3};
+
+static const meaning joints_left = {
+    "non_uniformity", "",
+    "left over of all joints of the path where they lie in one plane, each set to undo the one before it", 5};
 
 /* The angle of a universal joint, found by its key; NAN for other steps. */
 static double joint_angle_deg(const evn_step *step)
@@ -202,17 +206,28 @@ static double joint_angle_deg(const evn_step *step)
     return (double)NAN;
 }
 
+static void add_joint(listing *l, double deg, const char *name, size_t step)
+{
+    double b = deg * EVN_PI / 180;
+    add(l, &joint_angle, deg, "joints.%spath[%zu]", name, step);
+    add(l, &joint_unevenness, evn_universal_joint_unevenness(b), "joints.%spath[%zu]", name, step);
+    add(l, &joint_non_uniformity, evn_universal_joint_non_uniformity(b), "joints.%spath[%zu]", name, step);
+    add(l, &joint_error, evn_universal_joint_angle_error_rad(b) * 180 / EVN_PI, "joints.%spath[%zu]", name, step);
+}
+
 static void add_joints_of(listing *l, const evn_steps *path, const char *name)
 {
+    double angle_rad[EVN_CHAIN_MAX];
+    size_t count = 0;
     for (size_t k = 0; k < path->count; k++) {
         double deg = joint_angle_deg(&path->at[k]);
         if (isnan(deg))
             continue;
-        add(l, &joint_angle, deg, "joints.%spath[%zu]", name, k);
-        add(l, &joint_unevenness, evn_universal_joint_unevenness(deg * EVN_PI / 180), "joints.%spath[%zu]", name, k);
-        add(l, &joint_non_uniformity, evn_universal_joint_non_uniformity(deg * EVN_PI / 180), "joints.%spath[%zu]",
-            name, k);
+        add_joint(l, deg, name, k);
+        angle_rad[count++] = deg * EVN_PI / 180;
     }
+    if (count > 1)
+        add(l, &joints_left, evn_universal_joints_non_uniformity(angle_rad, count), "joints_together.%spath", name);
 }
 
 static void add_joints(listing *l, size_t unit)

@@ -3,6 +3,7 @@
 #include "core/units.h"
 #include "plain_truck.h"
 #include "truck/rig.h"
+#include "truck/universal_joint.h"
 
 #define ANY_DENSITY 1.2
 
@@ -202,6 +203,42 @@ START_TEST(the_extremes_of_a_joint_are_those_of_its_motion)
 }
 END_TEST
 
+START_TEST(a_universal_joint_turns_its_output_ahead_by_the_published_angle)
+{
+    /* tan e = (1 - cos b)/(2 sqrt(cos b)), from memory: recomputed */
+    const struct {
+        double angle_deg, error_deg;
+    } row[] = {{6, 0.1574}, {10, 0.4386}, {20, 1.7817}, {30, 4.117}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        double b = row[i].angle_deg * EVN_PI / 180, furthest = 0;
+        check_near(joint_figure(row[i].angle_deg, "angle_error_deg"), row[i].error_deg, 1e-3);
+        for (double a = 0; a < 1.57; a += 1e-4)
+            furthest = fmax(furthest, fabs(evn_universal_joint_output_rad(b, a) - a));
+        check_near(evn_universal_joint_angle_error_rad(b), furthest, 1e-6);
+    }
+}
+END_TEST
+
+START_TEST(two_joints_of_equal_angle_set_across_turn_evenly)
+{
+    /* novasolver.jp, universal joint; ASME paper on double cardan joints (scribd 311506199): uniform, U = 0 */
+    const double degrees[] = {3, 6, 15, 30};
+    for (size_t i = 0; i < sizeof degrees / sizeof *degrees; i++) {
+        double b = degrees[i] * EVN_PI / 180, pair[] = {b, b}, unequal[] = {b, 0.5 * b};
+        ck_assert_double_lt(evn_universal_joints_non_uniformity(pair, 2), 1e-12);
+        check_near(evn_universal_joints_non_uniformity(pair, 1), evn_universal_joint_non_uniformity(b), 1e-12);
+        /* of unequal ones as much is left as of one joint at the angle sqrt(b1^2 - b2^2), for small angles (the rule of
+         * the trade, common practice, no source) */
+        double left = b * sqrt(0.75);
+        check_near(evn_universal_joints_non_uniformity(unequal, 2), left * left, 0.03 + b * b);
+        for (double a = -4; a < 4; a += 0.1)
+            ck_assert_double_eq_tol(
+                evn_universal_joint_output_rad(b, evn_universal_joint_output_rad(b, a) + EVN_PI / 2) - EVN_PI / 2, a,
+                1e-12);
+    }
+}
+END_TEST
+
 START_TEST(the_friction_of_a_joint_loses_its_published_share)
 {
     /* (4/pi) mu (r/R) tan b: Seherr-Thoss, Schmelz & Aucktor, Universal Joints and Driveshafts, from memory: recomputed
@@ -334,6 +371,8 @@ int main(void)
     tcase_add_test(tests, losses_change_sides_when_the_truck_pushes_the_motor);
     tcase_add_test(tests, a_universal_joint_has_its_published_extremes);
     tcase_add_test(tests, a_universal_joint_has_its_published_non_uniformity);
+    tcase_add_test(tests, a_universal_joint_turns_its_output_ahead_by_the_published_angle);
+    tcase_add_test(tests, two_joints_of_equal_angle_set_across_turn_evenly);
     tcase_add_test(tests, the_extremes_of_a_joint_are_those_of_its_motion);
     tcase_add_test(tests, the_friction_of_a_joint_loses_its_published_share);
     tcase_add_test(tests, a_slipping_tyre_loses_the_power_of_its_slip);

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "trip_probe.h"
 #include "truck/rig_figures.h"
+#include "truck/universal_joint.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
