@@ -248,16 +248,19 @@ double evn_team_forces(const evn_trip *trip, const evn_now *n, const evn_team *t
     return sum;
 }
 
-/* Adds what is missing to a total in proportion to how each unit's force grew from `from`; in equal parts if none did.
+/*
+ * Adds what is missing to a total in proportion to how far each unit's force went from `from`; in equal parts if none
+ * did. By its amount alone: in the moment before a limit is found to bind much may be missing, and units that went
+ * opposite ways must not be driven apart by it.
  */
 static void add_rest(const evn_trip *trip, const evn_team *team, double rest_n, const double from[], double force_n[])
 {
-    double grown = 0;
+    double gone = 0;
     for (size_t u = 0; u < trip->rig->unit_count; u++)
-        grown += force_n[u] - from[u];
+        gone += fabs(force_n[u] - from[u]);
     for (size_t u = 0; u < trip->rig->unit_count; u++)
         if (team->unit[u].connected)
-            force_n[u] += rest_n * (fabs(grown) > 1 ? (force_n[u] - from[u]) / grown : 1.0 / (double)team->connected);
+            force_n[u] += rest_n * (gone > 1 ? fabs(force_n[u] - from[u]) / gone : 1.0 / (double)team->connected);
 }
 
 /* Near enough: the rest is handed out in proportion, and what the shares are off by costs only its square. */
@@ -268,13 +271,13 @@ static bool near_total(double off_n, double total_n) { return fabs(off_n) <= 1e-
  * falsi, the end that stays halved (Illinois).
  */
 static double share_within(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
-                           double end, double at_rest_n, double at_end_n, double force_n[])
+                           double brake_n, double end, double at_rest_n, double at_end_n, double force_n[])
 {
     double low = 0, high = end, e_low = at_rest_n - total_n, e_high = at_end_n - total_n, sum = at_end_n;
     int stayed = 0;
     for (int i = 0; i < 60 && !near_total(sum - total_n, total_n); i++) {
         double x = low - e_low * (high - low) / (e_high - e_low), e;
-        sum = evn_team_forces(trip, n, team, x, accel, 0, force_n);
+        sum = evn_team_forces(trip, n, team, x, accel, brake_n, force_n);
         e = sum - total_n;
         if ((e < 0) == (e_high < 0)) {
             high = x;
@@ -306,13 +309,13 @@ static double rough_reach_n(const evn_trip *trip, const evn_team *team, double e
 
 /* Two or three secant steps from rest; false where they do not end within what the units reach. */
 static bool share_by_secant(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
-                            double end, double at_rest_n, double force_n[], double *sum)
+                            double brake_n, double end, double at_rest_n, double force_n[], double *sum)
 {
     double x0 = 0, e0 = at_rest_n - total_n, x1 = -e0 / fabs(rough_reach_n(trip, team, end));
     for (int i = 0; i < 5; i++) {
         if (!(end * x1 >= 0 && end * x1 <= 1))
             return false;
-        *sum = evn_team_forces(trip, n, team, x1, accel, 0, force_n);
+        *sum = evn_team_forces(trip, n, team, x1, accel, brake_n, force_n);
         double e1 = *sum - total_n;
         if (near_total(e1, total_n))
             return true;
@@ -328,19 +331,19 @@ static bool share_by_secant(const evn_trip *trip, const evn_now *n, const evn_te
 
 /* Several units at one share; returns the sum of their forces, which falls short of what is beyond their reach. */
 static double share_alike(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
-                          double at_rest_n, double force_n[])
+                          double brake_n, double at_rest_n, double force_n[])
 {
     double end = total_n >= at_rest_n ? 1 : -1, sum;
-    if (share_by_secant(trip, n, team, total_n, accel, end, at_rest_n, force_n, &sum))
+    if (share_by_secant(trip, n, team, total_n, accel, brake_n, end, at_rest_n, force_n, &sum))
         return sum;
-    double at_end = evn_team_forces(trip, n, team, end, accel, 0, force_n);
+    double at_end = evn_team_forces(trip, n, team, end, accel, brake_n, force_n);
     if (fabs(at_end - at_rest_n) <= 1 || end * (at_end - total_n) <= 0)
         return at_end;
-    return share_within(trip, n, team, total_n, accel, end, at_rest_n, at_end, force_n);
+    return share_within(trip, n, team, total_n, accel, brake_n, end, at_rest_n, at_end, force_n);
 }
 
 void evn_team_share(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
-                    double force_n[])
+                    double brake_n, double force_n[])
 {
     double idle[EVN_UNITS_MAX];
     if (trip->rig->unit_count == 1) {
@@ -350,7 +353,7 @@ void evn_team_share(const evn_trip *trip, const evn_now *n, const evn_team *team
     double sum = evn_team_forces(trip, n, team, 0, accel, 0, idle);
     memcpy(force_n, idle, sizeof idle);
     if (team->connected > 1)
-        sum = share_alike(trip, n, team, total_n, accel, sum, force_n);
+        sum = share_alike(trip, n, team, total_n, accel, brake_n, sum, force_n);
     add_rest(trip, team, total_n - sum, idle, force_n);
 }
 
@@ -378,6 +381,12 @@ double evn_team_pull_n(const evn_trip *trip, const evn_now *n, const evn_team *t
     return f1;
 }
 
+/* What friction brakes do besides a force of the motors, at the asked acceleration. */
+static double rest_by_brakes_n(const evn_now *n, double force_n)
+{
+    return fmax((force_n - n->base_n - n->mass_kg * n->asked_m_s2) / n->brake_factor, 0);
+}
+
 /* Pushing, at the asked acceleration: what friction brakes do loads the axles, and so depends on the force itself. */
 static double team_push_n(const evn_trip *trip, const evn_now *n, const evn_team *team, double share)
 {
@@ -386,7 +395,7 @@ static double team_push_n(const evn_trip *trip, const evn_now *n, const evn_team
     if (!evn_cut_by_adhesion(trip->rig))
         return sum;
     for (int i = 0; i < 30; i++) { /* the brakes' load transfer is a tenth of their force: a contraction */
-        double brake = fmax((sum - n->base_n - n->mass_kg * a) / n->brake_factor, 0);
+        double brake = rest_by_brakes_n(n, sum);
         double next = evn_team_forces(trip, n, team, share, a, brake, force);
         if (fabs(next - sum) <= 1e-13 * (1e3 + fabs(sum)))
             return next;
@@ -422,7 +431,8 @@ static double power_over_w(const power_search *p, double share)
 {
     double force[EVN_UNITS_MAX], total = force_of_share(p, share), bus_w = 0;
     double a = p->pulling ? evn_free_accel(p->n, total) : p->n->asked_m_s2;
-    evn_team_share(p->trip, p->n, &p->n->team, total, a, force);
+    double brake = p->pulling ? 0 : rest_by_brakes_n(p->n, total);
+    evn_team_share(p->trip, p->n, &p->n->team, total, a, brake, force);
     for (size_t u = 0; u < p->trip->rig->unit_count; u++) {
         const evn_member *m = &p->n->team.unit[u];
         evn_flow unbooked = {{0}};

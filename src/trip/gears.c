@@ -72,7 +72,7 @@ static double team_cost_w(const evn_trip *trip, const double *y, const evn_now *
                           double accel)
 {
     double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n;
-    evn_team_share(trip, n, team, want_n, accel, force);
+    evn_team_share(trip, n, team, want_n, accel, 0, force);
     double sum = losses_w(trip, y, n, team, accel, force, motor_nm);
     int side = beyond(trip, n, team, want_n, accel, force, motor_nm);
     if (side != 0) {

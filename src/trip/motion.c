@@ -154,7 +154,7 @@ static void set_forces(const evn_trip *trip, const double *y, evn_now *n)
     n->brake_n = trip->push == EVN_FREE ? 0 : (n->unit_n - n->base_n - n->mass_kg * n->asked_m_s2) / n->brake_factor;
     n->rolling_n = n->rolling_at_rest_n + (n->mass_kg - trip->rig->effective_kg) * n->accel_m_s2 +
                    (n->brake_factor - 1) * n->brake_n;
-    evn_team_share(trip, n, &n->team, n->unit_n, n->accel_m_s2, n->force_n);
+    evn_team_share(trip, n, &n->team, n->unit_n, n->accel_m_s2, n->brake_n, n->force_n);
 }
 
 /* Engaged motors stand ready: their constant losses run at rest, and while a shift goes on. */

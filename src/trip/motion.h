@@ -31,7 +31,7 @@ double evn_member_dragged(const evn_trip *, const evn_now *, size_t unit, const 
  * Forces of the units that sum up to a total. Each connected unit works at the same share of the torque that its motors
  * can reach now; where its tyres reach their adhesion limit first, the others take the rest.
  */
-void evn_team_share(const evn_trip *, const evn_now *, const evn_team *, double total_n, double accel,
+void evn_team_share(const evn_trip *, const evn_now *, const evn_team *, double total_n, double accel, double brake_n,
                     double force_n[]);
 /* Forces at a share, -1 to 1, of what each can reach; returns their sum. */
 double evn_team_forces(const evn_trip *, const evn_now *, const evn_team *, double share, double accel, double brake_n,
