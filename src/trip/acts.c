@@ -265,21 +265,20 @@ static evn_setting all_engaged(const evn_unit *u, uint8_t gear)
     return (evn_setting){gear, (uint8_t)((1u << u->motor_count) - 1)};
 }
 
-/* The gear in which closing a disconnect costs least now. */
-static evn_setting best_closed(const evn_trip *trip, size_t unit)
+/* The gear in which closing a disconnect costs least now. False: the motors would turn too fast in any. */
+static bool best_closed(const evn_trip *trip, size_t unit, evn_setting *best)
 {
     const evn_unit *u = &trip->rig->unit[unit];
-    evn_setting best = all_engaged(u, (uint8_t)(u->gear_count - 1));
-    double least = (double)INFINITY;
+    double least = EVN_NEVER_W;
     evn_now n;
     evn_now_at(trip, trip->t, trip->y, &n);
     evn_now_costs(trip, trip->y, &n);
     for (size_t k = 0; k < u->setting_count; k++)
-        if (u->setting[k].engaged == best.engaged && n.cost_w[unit][k] < least) {
+        if (u->setting[k].engaged == all_engaged(u, 0).engaged && n.cost_w[unit][k] < least) {
             least = n.cost_w[unit][k];
-            best = u->setting[k];
+            *best = u->setting[k];
         }
-    return best;
+    return least < EVN_NEVER_W;
 }
 
 bool evn_act_all_hands(evn_trip *trip, bool pulling)
@@ -293,11 +292,13 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
         evn_act_change(trip, k, all);
         done = true;
     }
-    for (size_t k = 0; pulling && !done && !busy && k < trip->rig->unit_count; k++)
-        if (evn_is_open(trip->box[k].now)) {
-            evn_act_change(trip, k, best_closed(trip, k));
+    for (size_t k = 0; pulling && !done && !busy && k < trip->rig->unit_count; k++) {
+        evn_setting closed;
+        if (evn_is_open(trip->box[k].now) && best_closed(trip, k, &closed)) {
+            evn_act_change(trip, k, closed);
             return true;
         }
+    }
     return done;
 }
 

@@ -6,8 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-static const double NEVER_W = 1e15; /* a setting that cannot be taken */
-
 /* Jumps in speed: for watches only, never for a rate. */
 static bool overspeeds(const evn_trip *trip, size_t unit, const evn_member *m)
 {
@@ -104,7 +102,7 @@ static double cost_with(const evn_trip *trip, const double *y, const evn_now *n,
     evn_team team = n->team;
     replace(trip, y, n, unit, s, &team);
     if (team.connected == 0 || overspeeds(trip, unit, &team.unit[unit]))
-        return NEVER_W;
+        return EVN_NEVER_W;
     return team_cost_w(trip, y, n, &team, wanted_n(trip, n), n->accel_m_s2);
 }
 

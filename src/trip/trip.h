@@ -167,6 +167,8 @@ typedef struct evn_trip {
 } evn_trip;
 
 /* ---- everything that holds at one instant; motion.c */
+#define EVN_NEVER_W 1e15 /* cost of a setting that cannot be taken */
+
 typedef struct evn_now {
     double place_m, speed_m_s, accel_m_s2, asked_m_s2;
     double tangent, slope_cos, slope_sin, surface;
