@@ -40,15 +40,18 @@ static double losses_w(const evn_trip *trip, const double *y, const evn_now *n, 
     return sum;
 }
 
+/* Nm by which a torque may pass its limit: round-off at a limit of zero, where the winding is at its hottest. */
+static double slack_nm(double limit_nm) { return 1e-6 * (100 + fabs(limit_nm)); }
+
 /* 1: a unit would pull more than it can, -1: push more, 0: none would. */
 static int beyond(const evn_trip *trip, const evn_now *n, const evn_team *team, double want_n, double accel,
                   const double force_n[], const double motor_nm[])
 {
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_member *m = &team->unit[u];
-        if (m->connected && motor_nm[u] > m->most_nm)
+        if (m->connected && motor_nm[u] > m->most_nm + slack_nm(m->most_nm))
             return 1;
-        if (m->connected && motor_nm[u] < m->least_nm)
+        if (m->connected && motor_nm[u] < m->least_nm - slack_nm(m->least_nm))
             return -1;
     }
     if (!evn_cut_by_adhesion(trip->rig) || evn_team_carries(trip, n, team, accel, force_n))
