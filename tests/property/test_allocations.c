@@ -99,7 +99,10 @@ START_TEST(a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_tr
 {
     between watched[2] = {{0, 0, 0}, {0, 0, 0}};
     evn_driver driver = _i % 2 == 0 ? EVN_DRIVER_HUMAN : EVN_DRIVER_EXACT;
-    const char *truck = _i / 2 == 0 ? TRACTOR : "vehicles/trucks/tractor-4x2-eaxle.yaml"; /* coefficients; a loss map */
+    static const char *const trucks[] = {TRACTOR,
+                                         "vehicles/trucks/tractor-4x2-eaxle.yaml", /* coefficients; a loss map */
+                                         "tests/trucks/two-units.yaml", "tests/trucks/tandem.yaml"};
+    const char *truck = trucks[_i / 2];
     write_cycle("short.yaml", 2000);
     write_cycle("long.yaml", 12000);
     unsigned long brief = allocations_of(truck, "short.yaml", driver, NULL);
@@ -121,7 +124,7 @@ int main(void)
     Suite *suite = suite_create("allocations");
     TCase *runs = tcase_create("runs");
     tcase_add_checked_fixture(runs, folder_begin, folder_end);
-    tcase_add_loop_test(runs, a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_trace, 0, 4);
+    tcase_add_loop_test(runs, a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_trace, 0, 8);
     suite_add_tcase(suite, runs);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
