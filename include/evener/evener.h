@@ -432,7 +432,9 @@ EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_qu
 typedef struct evn_kept evn_kept;
 
 typedef struct evn_kept_run {
-    const char *name, *truck, *cycle; /* paths as written, from the folder of the file */
+    const char *name;
+    const char *lineup, *truck, *cycle; /* paths as written, from the folder of the file; with a lineup (else NULL) the
+                                           name of a truck in it, and no cycle */
     evn_driver driver;
     double payload_kg;                             /* NAN: the truck's own */
     const char *status;                            /* as recorded; NULL: nothing is yet */
@@ -453,6 +455,8 @@ EVN_API evn_kept *evn_kept_new(const char *path);
 EVN_API void evn_kept_free(evn_kept *);
 /* Adds the run of a truck on a cycle, paths from the working folder; nothing when it is there already. */
 EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, evn_driver, evn_report *);
+/* The same for every truck of a lineup, as the lineup asks. */
+EVN_API evn_status evn_kept_add_lineup(evn_kept *, const char *lineup, evn_report *);
 EVN_API size_t evn_kept_count(const evn_kept *);
 EVN_API bool evn_kept_at(const evn_kept *, size_t index, evn_kept_run *out);
 EVN_API bool evn_kept_result_at(const evn_kept *, size_t index, size_t result, const char **key, double *value);

@@ -19,14 +19,16 @@ typedef struct entry { /* one run */
     evn_kept_run_file file;
     const evn_truck *truck; /* NULL: could not be read */
     const evn_cycle *cycle;
+    evn_ask ask;
     char truck_hash[HASH_BYTES], cycle_hash[HASH_BYTES];
 } entry;
 
-/* A truck or a cycle by the path it was opened by: each is read once. */
+/* A truck, a cycle or a lineup by the path it was opened by: each is read once. */
 typedef struct input {
     const char *path;
     evn_truck *truck;
     evn_cycle *cycle;
+    evn_lineup *lineup;
 } input;
 
 struct evn_kept {
@@ -100,10 +102,7 @@ static input *input_at(evn_kept *k, const char *path)
     return &k->input[k->inputs++];
 }
 
-static void hash(char out[HASH_BYTES], const evn_object *object, const void *file)
-{
-    snprintf(out, HASH_BYTES, "%016" PRIx64, evn_object_hash(object, file));
-}
+static void put_hash(char out[HASH_BYTES], uint64_t hash) { snprintf(out, HASH_BYTES, "%016" PRIx64, hash); }
 
 /* Says at the run's key why its file cannot be read; once for each file. */
 static void say_unread(const evn_kept *k, const entry *e, const char *key, const char *path, evn_report *own,
@@ -115,29 +114,77 @@ static void say_unread(const evn_kept *k, const entry *e, const char *key, const
     evn_say(report, EVN_FAULT_NOT_FOUND, at, evn_nowhere, "run %s: %s %s: %s", e->name, key, path, why);
 }
 
+typedef bool open_one(input *, const char *path, evn_report *);
+
+static bool open_truck(input *at, const char *path, evn_report *report)
+{
+    return at->truck || evn_truck_load(path, &at->truck, report) == EVN_DONE;
+}
+
+static bool open_cycle(input *at, const char *path, evn_report *report)
+{
+    return at->cycle || evn_cycle_load(path, &at->cycle, report) == EVN_DONE;
+}
+
+static bool open_lineup(input *at, const char *path, evn_report *report)
+{
+    return at->lineup || evn_lineup_load(path, &at->lineup, report) == EVN_DONE;
+}
+
+/* What a key of a run names, opened; what cannot be read is said. NULL only when memory is out. */
+static const input *open_input(evn_kept *k, const entry *e, const char *key, const char *written, open_one *open,
+                               evn_report *report)
+{
+    const char *path = found_path(k, written);
+    evn_report *own = evn_report_new();
+    input *at = own && path ? input_at(k, path) : NULL;
+    if (at && !open(at, path, own))
+        say_unread(k, e, key, written, own, report);
+    evn_report_free(own);
+    return at;
+}
+
+static bool open_pair(evn_kept *k, entry *e, evn_report *report)
+{
+    const input *at = open_input(k, e, "truck", e->file.truck, open_truck, report);
+    e->truck = at ? at->truck : NULL;
+    at = at ? open_input(k, e, "cycle", e->file.cycle, open_cycle, report) : NULL;
+    e->cycle = at ? at->cycle : NULL;
+    e->ask = evn_ask_default();
+    e->ask.driver = (evn_driver)e->file.driver;
+    e->ask.payload_kg = e->file.payload_kg;
+    return at != NULL;
+}
+
+static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
+{
+    const input *at = open_input(k, e, "lineup", e->file.lineup, open_lineup, report);
+    const char *name;
+    if (!at || !at->lineup)
+        return at != NULL;
+    for (size_t i = 0; (name = evn_lineup_truck_name(at->lineup, i)) != NULL; i++)
+        if (strcmp(name, e->file.truck) == 0)
+            e->truck = evn_lineup_truck(at->lineup, i);
+    if (!e->truck)
+        evn_say(report, EVN_FAULT_UNKNOWN_KEY, place_of(k, e->name, "truck", report), evn_nowhere,
+                "run %s: no truck %s in %s; expected the name of one of its trucks", e->name, e->file.truck,
+                e->file.lineup);
+    e->cycle = evn_lineup_cycle(at->lineup);
+    put_hash(e->cycle_hash, evn_lineup_hash(at->lineup));
+    e->ask = evn_lineup_ask(at->lineup);
+    return true;
+}
+
 /* False only when memory is out: files that cannot be read are said, and the run has no truck or cycle. */
 static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
 {
-    const char *truck_path = found_path(k, e->file.truck), *cycle_path = found_path(k, e->file.cycle);
-    evn_report *own = evn_report_new();
-    input *at = truck_path ? input_at(k, truck_path) : NULL;
-    bool all = own && at && cycle_path;
-    if (all && !at->truck && evn_truck_load(truck_path, &at->truck, own) != EVN_DONE)
-        say_unread(k, e, "truck", e->file.truck, own, report);
-    e->truck = all ? at->truck : NULL;
-    evn_report_free(own);
-    own = evn_report_new();
-    at = all ? input_at(k, cycle_path) : NULL;
-    all = all && own && at;
-    if (all && !at->cycle && evn_cycle_load(cycle_path, &at->cycle, own) != EVN_DONE)
-        say_unread(k, e, "cycle", e->file.cycle, own, report);
-    e->cycle = all ? at->cycle : NULL;
-    evn_report_free(own);
+    if (!(e->file.lineup ? open_from_lineup(k, e, report) : open_pair(k, e, report)))
+        return false;
     if (e->truck)
-        hash(e->truck_hash, &evn_truck_object, e->truck->file);
-    if (e->cycle)
-        hash(e->cycle_hash, &evn_cycle_object, e->cycle->file);
-    return all;
+        put_hash(e->truck_hash, evn_object_hash(&evn_truck_object, e->truck->file));
+    if (e->cycle && !e->file.lineup)
+        put_hash(e->cycle_hash, evn_object_hash(&evn_cycle_object, e->cycle->file));
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ the file */
@@ -194,6 +241,7 @@ void evn_kept_free(evn_kept *k)
     for (size_t i = 0; i < k->inputs; i++) {
         evn_truck_free(k->input[i].truck);
         evn_cycle_free(k->input[i].cycle);
+        evn_lineup_free(k->input[i].lineup);
     }
     if (k->arena)
         evn_arena_free(k->arena);
@@ -242,34 +290,64 @@ static const char *from_folder(evn_kept *k, const char *path)
     return kept;
 }
 
-static const char *run_name(evn_kept *k, const char *truck, const char *cycle, evn_driver driver)
+/* The run joins the others unless one bears its name already. */
+static evn_status add_entry(evn_kept *k, entry *e, evn_report *report)
+{
+    for (size_t i = 0; i < k->count; i++)
+        if (strcmp(k->entry[i].name, e->name) == 0)
+            return evn_report_status(report);
+    if (!grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry) || !open_inputs(k, e, report))
+        no_memory(report);
+    else
+        k->entry[k->count++] = *e;
+    return evn_report_status(report);
+}
+
+evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, evn_driver driver, evn_report *report)
 {
     const char *t, *c;
     int truck_length = (int)bare_name(truck, &t), cycle_length = (int)bare_name(cycle, &c);
     char name[PATH_BYTES];
     snprintf(name, sizeof name, "%.*s_on_%.*s%s", truck_length, t, cycle_length, c,
              driver == EVN_DRIVER_EXACT ? "_exact" : "");
-    return evn_arena_text(k->arena, name, strlen(name));
-}
-
-evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, evn_driver driver, evn_report *report)
-{
-    entry e = {.name = run_name(k, truck, cycle, driver)};
+    entry e = {.name = evn_arena_text(k->arena, name, strlen(name))};
     e.file = (evn_kept_run_file){.truck = from_folder(k, truck),
                                  .cycle = from_folder(k, cycle),
                                  .driver = (int)driver,
                                  .payload_kg = (double)NAN};
-    if (!e.name || !e.file.truck || !e.file.cycle) {
-        no_memory(report);
-        return evn_report_status(report);
+    if (e.name && e.file.truck && e.file.cycle)
+        return add_entry(k, &e, report);
+    no_memory(report);
+    return evn_report_status(report);
+}
+
+/* One run for each truck of a lineup that is read already. */
+static evn_status add_trucks(evn_kept *k, const evn_lineup *lineup, const char *path, evn_report *report)
+{
+    const char *l, *truck;
+    int length = (int)bare_name(path, &l);
+    const char *kept_path = from_folder(k, path);
+    for (size_t i = 0; kept_path && (truck = evn_lineup_truck_name(lineup, i)) != NULL; i++) {
+        char name[PATH_BYTES];
+        snprintf(name, sizeof name, "%.*s_%s", length, l, truck);
+        entry e = {.name = evn_arena_text(k->arena, name, strlen(name))};
+        e.file = (evn_kept_run_file){
+            .lineup = kept_path, .truck = evn_arena_text(k->arena, truck, strlen(truck)), .payload_kg = (double)NAN};
+        kept_path = e.name && e.file.truck ? kept_path : NULL;
+        if (kept_path)
+            add_entry(k, &e, report);
     }
-    for (size_t i = 0; i < k->count; i++)
-        if (strcmp(k->entry[i].name, e.name) == 0)
-            return evn_report_status(report);
-    if (!grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry) || !open_inputs(k, &e, report))
+    if (!kept_path)
         no_memory(report);
-    else
-        k->entry[k->count++] = e;
+    return evn_report_status(report);
+}
+
+evn_status evn_kept_add_lineup(evn_kept *k, const char *path, evn_report *report)
+{
+    evn_lineup *lineup = NULL;
+    if (evn_lineup_load(path, &lineup, report) == EVN_DONE)
+        add_trucks(k, lineup, path, report);
+    evn_lineup_free(lineup);
     return evn_report_status(report);
 }
 
@@ -287,6 +365,7 @@ bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
         return false;
     const entry *e = &k->entry[index];
     *out = (evn_kept_run){.name = e->name,
+                          .lineup = e->file.lineup,
                           .truck = e->file.truck,
                           .cycle = e->file.cycle,
                           .driver = (evn_driver)e->file.driver,
@@ -347,10 +426,7 @@ static size_t dues(const evn_kept *k, const char *only, evn_due *due)
         const entry *e = &k->entry[i];
         if (!is_wanted(e->name, only) || !e->truck || !e->cycle)
             continue;
-        evn_ask ask = evn_ask_default();
-        ask.driver = (evn_driver)e->file.driver;
-        ask.payload_kg = e->file.payload_kg;
-        due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, ask, &e->file};
+        due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, e->ask, &e->file};
     }
     return count;
 }

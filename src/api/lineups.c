@@ -1,5 +1,6 @@
 /* Lineups behind the public header. */
 #include "api/objects.h"
+#include "core/field_hash.h"
 #include "lineup/lineup.h"
 #include <stdlib.h>
 #include <string.h>
@@ -112,6 +113,13 @@ void evn_lineup_free(evn_lineup *l)
 {
     if (l)
         evn_arena_free(l->arena);
+}
+
+uint64_t evn_lineup_hash(const evn_lineup *l)
+{
+    evn_lineup_file without_trucks = *l->file;
+    without_trucks.trucks.count = 0;
+    return evn_object_hash(&evn_lineup_object, &without_trucks);
 }
 
 const char *evn_lineup_name(const evn_lineup *l) { return l->file ? l->file->name : NULL; }

@@ -5,6 +5,7 @@
 #include "cycle/cycle.h"
 #include "read/read.h"
 #include "truck/layout.h"
+#include <stdint.h>
 
 struct evn_truck {
     evn_arena *arena; /* NULL: what it was read with lives elsewhere */
@@ -19,6 +20,9 @@ struct evn_cycle {
 };
 
 evn_truck evn_truck_on(evn_arena *, const evn_truck_file *, evn_value_list);
+
+/* Of all that a lineup holds but its trucks: cycle, driver, payload, conditions. */
+uint64_t evn_lineup_hash(const evn_lineup *);
 
 /* Reads a file into the arena that it makes; NULL (said) when it cannot, and no arena. */
 const void *evn_load_object(const char *path, const evn_object *, const evn_load *, evn_value_list *values,

@@ -10,7 +10,7 @@
 typedef struct keep_args {
     bool json, accept, all;
     int driver;
-    evn_texts trucks, cycles;
+    evn_texts trucks, cycles, lineups;
     const char *only;
     double threads;
 } keep_args;
@@ -58,10 +58,14 @@ static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
     for (size_t t = 0; t < args->trucks.count; t++)
         for (size_t c = 0; c < args->cycles.count; c++)
             evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], (evn_driver)args->driver, drive->report);
-    if (evn_kept_count(drive->kept) == 0)
+    for (size_t l = 0; l < args->lineups.count; l++)
+        evn_kept_add_lineup(drive->kept, args->lineups.at[l], drive->report);
+    bool well = evn_report_status(drive->report) == EVN_DONE;
+    if (well && evn_kept_count(drive->kept) == 0)
         evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
-                       "'%s' is not there, and no runs are named; expected --truck and --cycle", drive->path);
-    return evn_report_status(drive->report) == EVN_DONE && !evn_mishap_happened(&drive->mishap);
+                       "'%s' is not there, and no runs are named; expected --truck and --cycle, or --lineup",
+                       drive->path);
+    return well && !evn_mishap_happened(&drive->mishap);
 }
 
 /* ------------------------------------------------------------------------------------------------ writing */
@@ -151,6 +155,11 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, cycles),
      .help = "adds runs of each --truck over this cycle; may be given again"},
+    {.name = "lineup",
+     .argument = "FILE",
+     .kind = EVN_OPTION_TEXTS,
+     .offset = offsetof(keep_args, lineups),
+     .help = "adds a run of each truck of this lineup, as it asks; may be given again"},
     {.name = "driver",
      .argument = "human|exact",
      .kind = EVN_OPTION_CHOICE,
@@ -191,7 +200,8 @@ static const char *const notes[] = {"Drives the runs of the file and records wha
 
 static const char *const examples[] = {
     "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
-    "evener keep kept.yaml", "evener keep kept.yaml --accept --only hill", NULL};
+    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml", "evener keep kept.yaml",
+    "evener keep kept.yaml --accept --only hill", NULL};
 
 const evn_command evn_command_keep = {.name = "keep",
                                       .summary = "record results, to check new ones against",

@@ -51,16 +51,20 @@ static const evn_object tolerances_object = {"tolerances",
 static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
 
 static const evn_field run_fields[] = {
+    {.key = "lineup",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_kept_run_file, lineup),
+     .help =
+         "path of a lineup, from the folder of this file: the run is that of one of its trucks, as the lineup asks"},
     {.key = "truck",
      .shape = EVN_TEXT,
      .presence = EVN_REQUIRED,
      .offset = offsetof(evn_kept_run_file, truck),
-     .help = "path of a truck file, from the folder of this file"},
+     .help = "path of a truck file, likewise; with a lineup the name of a truck in it"},
     {.key = "cycle",
      .shape = EVN_TEXT,
-     .presence = EVN_REQUIRED,
      .offset = offsetof(evn_kept_run_file, cycle),
-     .help = "path of a cycle file, likewise"},
+     .help = "path of a cycle file, likewise; needed without a lineup, which has its own"},
     {.key = "driver",
      .shape = EVN_CHOICE,
      .choices = drivers,
@@ -79,7 +83,7 @@ static const evn_field run_fields[] = {
     {.key = "cycle_hash",
      .shape = EVN_TEXT,
      .offset = offsetof(evn_kept_run_file, cycle_hash),
-     .help = "of all that the cycle file says, its tables included; written by evener keep"},
+     .help = "of all that the cycle file says, its tables included, and of what a lineup asks; written by evener keep"},
     {.key = "status",
      .shape = EVN_TEXT,
      .offset = offsetof(evn_kept_run_file, status),
@@ -90,8 +94,18 @@ static const evn_field run_fields[] = {
      .count_most = 500,
      .help = "what came of it, by the keys of evener drive --json; written by evener keep"},
 };
+static void check_run(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_kept_run_file *run = self;
+    if (!run->lineup && !run->cycle)
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "",
+                   "a run without cycle and without lineup; expected one of them");
+    if (run->lineup && (run->cycle || !isnan(run->payload_kg)))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, run->cycle ? "cycle" : "payload_kg",
+                   "%s beside a lineup; expected the lineup's own", run->cycle ? "a cycle" : "a payload");
+}
 static const evn_object run_object = {"kept_run", "a run and what came of it", sizeof(evn_kept_run_file),
-                                      run_fields, COUNT(run_fields),           NULL};
+                                      run_fields, COUNT(run_fields),           check_run};
 
 static const evn_field kept_fields[] = {
     {.key = "about",

@@ -100,7 +100,9 @@ static void put_why(const evn_check_story *story, const evn_kept_run *run, FILE 
     if (run->truck_changed)
         fputs("  The truck has changed since it was recorded.\n", to);
     if (run->cycle_changed)
-        fputs("  The cycle has changed since it was recorded.\n", to);
+        fputs(run->lineup ? "  The lineup has changed since it was recorded: its cycle, or what it asks.\n"
+                          : "  The cycle has changed since it was recorded.\n",
+              to);
     if (other_program)
         fprintf(to, "  Recorded by version %s, driven by version %s.\n", program, evn_version());
     if (!run->truck_changed && !run->cycle_changed)

@@ -81,9 +81,10 @@ static void put_run(const evn_check_story *story, size_t index, const evn_kept_r
     fputs("  ", to);
     evn_put_yaml_key(to, run->name);
     fputc('\n', to);
+    put_line(to, "lineup", run->lineup);
     put_line(to, "truck", run->truck);
     put_line(to, "cycle", run->cycle);
-    if (run->driver == EVN_DRIVER_EXACT)
+    if (run->lineup == NULL && run->driver == EVN_DRIVER_EXACT)
         fputs("    driver: exact\n", to);
     if (isfinite(run->payload_kg))
         fprintf(to, "    payload_kg: %.10g\n", run->payload_kg);

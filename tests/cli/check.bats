@@ -214,3 +214,25 @@ PYTHON
     run "$EVENER" diff one.json missing.json
     [ "$status" -eq 4 ]
 }
+
+@test "the trucks of a lineup are kept as it asks, and a change of what it asks is told" {
+    cat >side.yaml <<'YAML'
+name: side by side
+invented: true
+cycle: {use: road.yaml}
+payload_kg: 9000
+trucks: {one: {use: one.yaml}, four: {use: four.yaml}}
+YAML
+    "$EVENER" keep kept.yaml --lineup side.yaml >/dev/null
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 0 ]
+    [ "$output" = "2 runs: 2 the same, 0 moved." ]
+    sed -i 's/9000/9500/' side.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *"The lineup has changed since it was recorded"* && $output != *"The truck has changed"* ]]
+    sed -i 's/, four: {use: four.yaml}/, five: {use: four.yaml}/' side.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr =~ kept.yaml:[0-9]+:[0-9]+:.error:.run.side_four:.no.truck.four ]]
+}
