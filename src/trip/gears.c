@@ -100,11 +100,20 @@ static void replace(const evn_trip *trip, const double *y, const evn_now *n, siz
     team->connected += team->unit[unit].connected;
 }
 
+/* A connected unit whose highest gear is good for the truck's top speed: the last of those does not disconnect. */
+static bool may_go_on(const evn_rig *r, const evn_team *team)
+{
+    for (size_t u = 0; u < r->unit_count; u++)
+        if (team->unit[u].connected && evn_rig_unit_top_m_s(r, u) >= (1 - 1e-9) * r->top_speed_m_s)
+            return true;
+    return false;
+}
+
 static double cost_with(const evn_trip *trip, const double *y, const evn_now *n, size_t unit, evn_setting s)
 {
     evn_team team = n->team;
     replace(trip, y, n, unit, s, &team);
-    if (team.connected == 0 || overspeeds(trip, unit, &team.unit[unit]))
+    if ((evn_is_open(s) && !may_go_on(trip->rig, &team)) || overspeeds(trip, unit, &team.unit[unit]))
         return EVN_NEVER_W;
     return team_cost_w(trip, y, n, &team, wanted_n(trip, n), n->accel_m_s2);
 }

@@ -319,16 +319,21 @@ double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
     return sum;
 }
 
+double evn_rig_unit_top_m_s(const evn_rig *r, size_t unit)
+{
+    const evn_unit *u = &r->unit[unit];
+    return evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio / r->unit_rad_m[unit];
+}
+
 /* A unit that can disconnect does not hold the truck's speed down, unless all can: one must pull. */
 static void set_top_speed(evn_rig *r)
 {
     double fastest = 0;
     r->top_speed_m_s = (double)INFINITY;
     for (size_t k = 0; k < r->unit_count; k++) {
-        const evn_unit *u = &r->unit[k];
-        double top = evn_unit_top_rad_s(u) / u->gear[u->gear_count - 1].total_ratio / r->unit_rad_m[k];
+        double top = evn_rig_unit_top_m_s(r, k);
         fastest = fmax(fastest, top);
-        if (!u->can_disconnect)
+        if (!r->unit[k].can_disconnect)
             r->top_speed_m_s = fmin(r->top_speed_m_s, top);
     }
     r->top_speed_m_s = fmin(r->top_speed_m_s, fastest);

@@ -80,6 +80,9 @@ double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
 double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);
 
+/* Road speed at the motors' speed limit in a unit's highest gear. */
+double evn_rig_unit_top_m_s(const evn_rig *, size_t unit);
+
 /* Normal load of an axle, N. */
 double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_cos, double slope_sin,
                        double accel_m_s2, double brake_n);

@@ -213,6 +213,27 @@ START_TEST(a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_
 }
 END_TEST
 
+/* Both units can disconnect, and the leading one turns too fast beyond 65 km/h: there the other one has to stay. */
+START_TEST(the_unit_that_is_good_for_the_top_speed_does_not_disconnect)
+{
+    scene it = scene_of(TWO,
+                        "drive_units: {leading: {" ONE_GEAR ", path: [disconnect: {price_kj: 0.1}, mesh: {ratio: 30, "
+                        "efficiency: 0.99}]}, trailing: {" ONE_GEAR ", path: [disconnect: {price_kj: 0.1}, mesh: "
+                        "{ratio: 12, efficiency: 0.94}]}}",
+                        "length_m: 4000\nspeed: {place_m: [0, 1500], limit_km_h: [50, 85]}");
+    it.ask.driver = drivers[_i];
+    drive run = play(&it);
+    must_finish(&run);
+    double fastest_km_h = 0;
+    for (size_t k = 0; k < it.rows.rows; k++) {
+        ck_assert_double_lt(shown(&it, &run, k, "leading.motor_speed_rpm"), 10500);
+        fastest_km_h = fmax(fastest_km_h, shown(&it, &run, k, "speed_km_h"));
+    }
+    ck_assert_double_gt(fastest_km_h, 80);
+    scene_end(&it, &run);
+}
+END_TEST
+
 /* Too hot to give anything, a unit's engaged motors cannot be told apart by round-off. */
 START_TEST(a_unit_at_the_end_of_its_derating_does_not_change_its_mind_without_end)
 {
@@ -592,6 +613,7 @@ int main(void)
     tcase_add_test(disconnects, who_is_asked_for_more_than_the_closed_units_give_closes_in_the_stated_time);
     tcase_add_loop_test(disconnects, a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_the_others, 0,
                         2);
+    tcase_add_loop_test(disconnects, the_unit_that_is_good_for_the_top_speed_does_not_disconnect, 0, 2);
     tcase_add_loop_test(disconnects, a_unit_at_the_end_of_its_derating_does_not_change_its_mind_without_end, 0, 2);
     tcase_add_loop_test(disconnects, without_adhesion_for_regenerating_the_friction_brakes_do_all, 0, 2);
     suite_add_tcase(suite, disconnects);
