@@ -267,8 +267,8 @@ static void add_rest(const evn_trip *trip, const evn_team *team, double rest_n, 
 static bool near_total(double off_n, double total_n) { return fabs(off_n) <= 1e-8 * (1e3 + fabs(total_n)); }
 
 /*
- * Root of the sum over the share, which it rises with; nearly a straight line but where adhesion cuts a unit. Regula
- * falsi, the end that stays halved (Illinois).
+ * Root of the sum over the share, which it rises with; nearly a straight line but where adhesion cuts a unit, and level
+ * once it cuts all. Regula falsi, the end that stays halved (Illinois), with halvings of the share between.
  */
 static double share_within(const evn_trip *trip, const evn_now *n, const evn_team *team, double total_n, double accel,
                            double brake_n, double end, double at_rest_n, double at_end_n, double force_n[])
@@ -276,7 +276,7 @@ static double share_within(const evn_trip *trip, const evn_now *n, const evn_tea
     double low = 0, high = end, e_low = at_rest_n - total_n, e_high = at_end_n - total_n, sum = at_end_n;
     int stayed = 0;
     for (int i = 0; i < 60 && !near_total(sum - total_n, total_n); i++) {
-        double x = low - e_low * (high - low) / (e_high - e_low), e;
+        double x = i % 4 == 3 ? 0.5 * (low + high) : low - e_low * (high - low) / (e_high - e_low), e;
         sum = evn_team_forces(trip, n, team, x, accel, brake_n, force_n);
         e = sum - total_n;
         if ((e < 0) == (e_high < 0)) {

@@ -517,6 +517,37 @@ START_TEST(at_a_limit_each_unit_gives_what_its_motors_or_its_tyres_can)
 }
 END_TEST
 
+/* Nearly all that they give together is level over the share where tyres hold all but one: a thing to find, too. */
+START_TEST(just_below_the_limit_of_all_none_is_beyond_its_own)
+{
+    static const double below_n[] = {0, 1e-3, 1e-2, 1, 100};
+    static moment at;
+    dice with = {1618 + (uint64_t)_i};
+    evn_now n;
+    for (int k = 0; k < RIGS; k++) {
+        evn_rig *rig = roll_rig(&with);
+        rig->adhesion_driving *= 0.3;
+        for (int i = 0; i < INSTANTS; i++) {
+            roll_moment(&at, rig, &with);
+            at.trip.pull = EVN_BY_MOTOR;
+            now_of(&at, &n);
+            at.trip.pull = EVN_FREE;
+            at.trip.seg.accel_m_s2 = n.accel_m_s2 - below_n[i % 5] / n.mass_kg;
+            now_of(&at, &n);
+            check_balance(rig, &n);
+            for (size_t u = 0; u < rig->unit_count && n.motor_nm > 0; u++) {
+                const evn_member *m = &n.team.unit[u];
+                double tyres = carried(rig, &n, u, true);
+                MUST(!m->connected || n.unit_motor_nm[u] <= m->most_nm + 1e-5 * (100 + m->most_nm),
+                     "unit %zu: %.9g Nm, at most %.9g Nm", u, n.unit_motor_nm[u], m->most_nm);
+                MUST(!m->connected || tyres <= 1 + 1e-4, "unit %zu: %.9g of what its tyres carry", u, tyres);
+            }
+        }
+        evn_rig_free(rig);
+    }
+}
+END_TEST
+
 START_TEST(at_the_packs_limit_the_terminals_give_or_take_just_that)
 {
     static moment at;
@@ -647,6 +678,7 @@ int main(void)
     tcase_add_loop_test(any, forces_and_powers_balance_and_units_share_as_they_can, 0, 4);
     tcase_add_loop_test(any, what_is_beyond_the_units_does_not_drive_them_apart, 0, 4);
     tcase_add_loop_test(any, at_a_limit_each_unit_gives_what_its_motors_or_its_tyres_can, 0, 4);
+    tcase_add_loop_test(any, just_below_the_limit_of_all_none_is_beyond_its_own, 0, 4);
     tcase_add_loop_test(any, at_the_packs_limit_the_terminals_give_or_take_just_that, 0, 4);
     tcase_add_loop_test(any, forces_and_power_do_not_jump_where_pulling_turns_to_pushing, 0, 4);
     tcase_add_loop_test(any, with_nothing_connected_the_truck_drags_its_drivelines_and_no_power_turns_the_motors, 0, 2);
