@@ -5,7 +5,7 @@
 #include <string.h>
 
 typedef struct keys_args {
-    bool json, faults;
+    bool json, faults, paths;
 } keys_args;
 
 static void set_defaults(void *args) { *(keys_args *)args = (keys_args){.json = false}; }
@@ -87,6 +87,22 @@ static void show_schema(keys_run *run, const char *const *paths)
         run->out_of_memory = !evn_keys_schema(kinds, count, run->console->out);
 }
 
+/* ------------------------------------------------------------------------------------------------ as bare paths */
+
+static void list_paths(keys_run *run, const char *const *paths)
+{
+    if (paths[0] == NULL)
+        evn_keys_all_paths(run->console->out);
+    else if (all_lead_somewhere(run, paths))
+        for (size_t i = 0; paths[i] != NULL; i++) {
+            evn_key_place place;
+            if (evn_key_find(paths[i], &place, run->report))
+                evn_keys_paths(paths[i], &place, run->console->out);
+        }
+}
+
+/* ------------------------------------------------------------------------------------------------ faults */
+
 static void show_faults(keys_run *run, const char *const *paths)
 {
     if (paths[0] != NULL)
@@ -111,18 +127,28 @@ static evn_status finish(keys_run *run)
     return evn_mishap_happened(&run->mishap) ? run->mishap.status : evn_report_status(run->report);
 }
 
+static void show(keys_run *run, const char *const *paths)
+{
+    if (run->args->paths && (run->args->json || run->args->faults))
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT, "--paths with --%s; one of them was expected",
+                       run->args->json ? "json" : "faults");
+    else if (run->args->paths)
+        list_paths(run, paths);
+    else if (run->args->faults)
+        show_faults(run, paths);
+    else if (run->args->json)
+        show_schema(run, paths);
+    else
+        show_paths(run, paths);
+}
+
 static evn_status run(const evn_console *console, const char *const *operands, const void *args)
 {
     keys_run run = {.console = console, .args = args, .report = evn_report_new()};
     evn_status status = EVN_NO_RESULT;
     run.out_of_memory = run.report == NULL;
     if (run.report != NULL) {
-        if (run.args->faults)
-            show_faults(&run, operands);
-        else if (run.args->json)
-            show_schema(&run, operands);
-        else
-            show_paths(&run, operands);
+        show(&run, operands);
         status = finish(&run);
     }
     if (run.out_of_memory) {
@@ -141,6 +167,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keys_args, json),
      .help = "a JSON Schema (draft-07) of files of these kinds, or of trucks and cycles"},
+    {.name = "paths",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(keys_args, paths),
+     .help = "nothing but the paths of these keys and all below them, a line each, as --set takes them"},
     {.name = "faults",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keys_args, faults),
@@ -163,6 +193,7 @@ static const char *const examples[] = {"evener keys",
                                        "evener keys drive_units.rear.gearbox.ratios",
                                        "evener keys motor tyre",
                                        "evener keys mass_kg",
+                                       "evener keys --paths | grep inertia",
                                        "evener keys truck --json > truck.schema.json",
                                        "evener keys --faults",
                                        NULL};

@@ -6,7 +6,7 @@
 typedef struct show_args {
     evn_load_args load;
     evn_ask ask;
-    bool json, flat;
+    bool json, flat, paths;
 } show_args;
 
 static void set_defaults(void *args) { *(show_args *)args = (show_args){.ask = evn_ask_default()}; }
@@ -40,6 +40,10 @@ static bool tell(show_run *run, const char *path)
         return evn_truck_json(&story, &findings, run->console->out);
     if (run->rig == NULL)
         return true;
+    if (run->args->paths) {
+        evn_truck_paths(&story, run->console->out);
+        return true;
+    }
     if (run->args->flat)
         return evn_truck_flat(&story, run->console->out);
     return evn_truck_text(&story, run->console->out, &run->console->out_look);
@@ -47,9 +51,9 @@ static bool tell(show_run *run, const char *path)
 
 static evn_status show(show_run *run, const char *path)
 {
-    if (run->args->json && run->args->flat) {
+    if (run->args->json + run->args->flat + run->args->paths > 1) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
-                       "--flat and --json both want standard output; one of them was expected");
+                       "--flat, --json and --paths all want standard output; one of them was expected");
         return EVN_BAD_INPUT;
     }
     return load(run, path);
@@ -89,6 +93,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(show_args, flat),
      .help = "one YAML file of it all, which stands alone and drives the same"},
+    {.name = "paths",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(show_args, paths),
+     .help = "nothing but the paths of its values, a line each, as --set takes them"},
 };
 
 static const char *const notes[] = {

@@ -18,6 +18,13 @@ bool evn_keys_text(const char *path, const evn_key_place *, FILE *, const evn_lo
 /* A bare key in every kind that has it. False in `found` when none has. False when memory is out. */
 bool evn_keys_everywhere(const char *key, bool *found, FILE *, const evn_look *);
 
+/* Every key below what stands at a path that evn_key_find found, each with its whole path; behind a "." at the end of
+ * the path it goes on at once. NAME stands for any name, [N] for a place in a list. */
+void evn_keys_paths(const char *path, const evn_key_place *, FILE *);
+
+/* Every key of a truck, and of a cycle behind "cycle.", as --set takes them. */
+void evn_keys_all_paths(FILE *);
+
 /* JSON Schema (draft-07) of files that are one of these kinds. False when memory is out. */
 bool evn_keys_schema(const char *const *kinds, size_t count, FILE *);
 

@@ -1,4 +1,5 @@
-/* A truck as it stands after all files are put together: in words, in JSON, and as one file that stands alone. */
+/* A truck as it stands after all files are put together: in words, in JSON, as one file that stands alone, and
+ * the paths of its values. */
 #ifndef EVENER_SHOW_TRUCK_STORY_H
 #define EVENER_SHOW_TRUCK_STORY_H
 #include "show/figures.h"
@@ -17,5 +18,7 @@ typedef struct evn_truck_story {
 bool evn_truck_text(const evn_truck_story *, FILE *, const evn_look *);
 bool evn_truck_json(const evn_truck_story *, const evn_findings *, FILE *);
 bool evn_truck_flat(const evn_truck_story *, FILE *);
+
+void evn_truck_paths(const evn_truck_story *, FILE *);
 
 #endif

@@ -94,6 +94,34 @@ offers() {
     [ -z "$(offers evener drive --payload-kg oth)" ]
 }
 
+@test "completion offers keys by one step, kinds among them where any path may stand" {
+    [ "$(offers "$EVENER" keys batt | paste -sd ' ')" = "battery battery." ]
+    [ "$(offers "$EVENER" keys gearbox.ratios)" = gearbox.ratios ]
+    [ "$(offers "$EVENER" keys truck drive_units.rear.gearb)" = drive_units.rear.gearbox. ]
+    [ "$(offers "$EVENER" keys drive_units.)" = drive_units.NAME. ]
+    [ "$(offers "$EVENER" keys motor.)" = "$("$EVENER" keys --paths motor | sed -E 's/^(motor\.[^.]*\.).*/\1/' | uniq)" ]
+    [ -z "$(offers "$EVENER" keys no.such)" ]
+    [ "$(offers "$EVENER" keys --pat)" = --paths ]
+}
+
+@test "completion offers keys to --set, with the names of the truck, of a cycle, of a lineup" {
+    truck=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}/vehicles/trucks/tractor-4x2-central.yaml
+    [ "$(offers "$EVENER" drive "$truck" c --set drive_units.)" = drive_units.rear. ]
+    [ "$(offers "$EVENER" show "$truck" --set 'drive_units.rear.path[4].final_drive.r')" = \
+        'drive_units.rear.path[4].final_drive.ratio=' ]
+    [ "$(offers "$EVENER" show "$truck" --set drive_units.rear.p | sort | paste -sd ' ')" = \
+        "$(printf 'drive_units.rear.path[%s].\n' 0 1 2 3 4 5 | paste -sd ' ')" ]
+    [ "$(offers "$EVENER" drive --set drive_units.)" = drive_units.NAME. ]
+    [ "$(offers "$EVENER" drive --set = battery.cap)" = battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set=battery.cap)" = --set=battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set "'battery.cap")" = battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set cycle.na)" = cycle.name= ]
+    [ "$(offers "$EVENER" cycle info c --set na)" = name= ]
+    [ "$(offers "$EVENER" cycle info c --set cycle.na)" = cycle.name= ]
+    [ "$(offers "$EVENER" compare l --set payl)" = payload_kg= ]
+    [ "$(offers "$EVENER" compare l --set trucks.b.battery.cap)" = trucks.b.battery.capacity_ah= ]
+}
+
 @test "completion is registered for the program, and works in a bash without anything else" {
     run bash --norc --noprofile -c ". '$EVENER_PAGES/evener'; complete -p evener"
     [ "$output" = "complete -F _evener evener" ]

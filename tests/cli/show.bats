@@ -71,7 +71,7 @@ has_value() {
     [ "$(jq -r '.status, .findings[0].file, .findings[0].line, .findings[0].column' <<< "$output" | tr '\n' ' ')" = "failed --set 1 null 14 " ]
     run --separate-stderr "$EVENER" show "$truck" --json --flat
     [ "$status" -eq 2 ]
-    [[ $stderr == *"--flat and --json"* ]]
+    [[ $stderr == *"--flat, --json and --paths"* ]]
 }
 
 # same_drive TRUCK FLAT [OPTION...]: both drive to the same bytes; the options are for the first.
