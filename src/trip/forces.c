@@ -489,19 +489,24 @@ static double share_of_least_power(const power_search *p, double least)
     return 0.5 * (low + high);
 }
 
-/* Force at which the terminals give, or take, just the pack's limit. */
-static double force_of_power(const evn_trip *trip, const double *y, const evn_now *n, bool pulling)
+/*
+ * Force at which the terminals give, or take, just the pack's limit; and by how much the motors could go beyond it,
+ * below zero where they cannot reach it.
+ */
+static double force_of_power(const evn_trip *trip, const double *y, const evn_now *n, bool pulling, double *beyond_w)
 {
     power_search p = {trip, y, n, pulling ? n->pack_most_w : -n->pack_charge_w, pulling};
-    double share;
+    double share, most = pulling ? 1 : -1, over_w = power_over_w(&p, most);
     if (pulling) {
-        share = share_at_limit(&p, 0, 1);
+        share = share_at_limit(&p, 0, most);
     } else {
-        double low = -1;
-        if (power_over_w(&p, low) >= 0)
-            low = share_of_least_power(&p, low);
-        share = share_at_limit(&p, low, 0);
+        if (over_w >= 0) {
+            most = share_of_least_power(&p, most);
+            over_w = power_over_w(&p, most);
+        }
+        share = share_at_limit(&p, most, 0);
     }
+    *beyond_w = pulling ? over_w : -over_w;
     return force_of_share(&p, share);
 }
 
@@ -517,7 +522,7 @@ double evn_limited_force(const evn_trip *trip, const double *y, evn_now *n)
     case EVN_BY_MOTOR:
         return team_limit_n(trip, n, &n->team, share);
     case EVN_BY_PACK:
-        return force_of_power(trip, y, n, pulling);
+        return force_of_power(trip, y, n, pulling, &n->beyond_pack_w);
     case EVN_BY_ADHESION:
         return cut ? team_limit_n(trip, n, &n->team, share) : pulling ? n->adhesion_most_n : n->adhesion_least_n;
     case EVN_BY_SHIFT: /* nothing is connected: the share does not matter */

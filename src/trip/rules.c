@@ -205,12 +205,16 @@ static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_
  * holds. */
 static double motor_pull(const evn_trip *t, const evn_now *n)
 {
+    if (t->pull == EVN_BY_PACK)
+        return n->beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
         return (n->team.unit[0].most_nm - n->motor_nm) / peak_nm(t);
     return t->pull == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : fmin((n->most_n - n->unit_n) / FORCE_N, 100);
 }
 static double motor_push(const evn_trip *t, const evn_now *n)
 {
+    if (t->push == EVN_BY_PACK)
+        return n->beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
         return (n->motor_nm - n->team.unit[0].least_nm) / peak_nm(t);
     return t->push == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : fmin((n->unit_n - n->least_n) / FORCE_N, 100);

@@ -178,6 +178,7 @@ typedef struct evn_now {
     double unit_n, brake_n;               /* tyre force of all units; of the friction brakes (above zero) */
     double bus_w, load_w, open_circuit_v, current_a, soc;
     double pack_most_w, pack_charge_w;
+    double beyond_pack_w; /* at the pack's limit: what the motors could do beyond it; below zero: they bind first */
     double pull_v, push_v, fade; /* bus voltages that the power envelopes follow; share of braking torque left */
     double adhesion_most_n, adhesion_least_n; /* a single unit's */
     double motor_nm;                          /* of all units: its sign tells pulling from pushing */

@@ -528,6 +528,55 @@ START_TEST(energy_and_closure_converge_with_the_accuracy)
 }
 END_TEST
 
+/*
+ * Braking from speed the pack's limit binds first; as the truck slows the motors' own does, and fades out before rest.
+ * None of it may be stepped over, whatever the accuracy.
+ */
+START_TEST(braking_the_packs_limit_gives_way_to_the_motors)
+{
+    static const char *const units[] = {"rear", "leading"};
+    double reference_kwh = 0;
+    for (int digits = 9; digits >= 5; digits--) {
+        char changes[200];
+        snprintf(changes, sizeof changes, "battery: {charge_limit_kw: 120}\ndrive_units: {%s: {" ONE_GEAR "}}",
+                 units[_i]);
+        scene it =
+            scene_of(_i == 0 ? FOUR : TWO, changes, "length_m: 1500\nspeed: {place_m: [0, 900], limit_km_h: [80, 60]}");
+        it.ask.driver = EVN_DRIVER_EXACT;
+        it.ask.comfort_braking_m_s2 = 1.2;
+        it.ask.accuracy = pow(10, -digits);
+        drive run = play(&it);
+        ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
+        double kwh = result(&run, "battery_kwh");
+        reference_kwh = digits == 9 ? kwh : reference_kwh;
+        ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * it.ask.accuracy, "%.10g kWh at 1e-%d, %.10g at 1e-9", kwh,
+                      digits, reference_kwh);
+        scene_end(&it, &run);
+    }
+}
+END_TEST
+
+/* Up a long climb, slower and slower: held by the pack first, then by the motor's torque. */
+START_TEST(climbing_the_packs_limit_gives_way_to_the_motors)
+{
+    scene it = scene_of(FOUR, "battery: {discharge_limit_kw: 220}\ndrive_units: {rear: {" ONE_GEAR "}}",
+                        "speed: {time_s: [0, 60, 90], speed_km_h: [60, 60, 60]}\n"
+                        "road: {place_m: [0, 1, 1500], grade_percent: [7, 7, 7]}");
+    it.ask.driver = drivers[_i];
+    drive run = play(&it);
+    ck_assert_ptr_nonnull(run.results);
+    double pack_s = 0, motor_s = 0;
+    evn_held held;
+    for (size_t k = 0; evn_results_held_at(run.results, k, &held); k++) {
+        pack_s += strcmp(held.limit, "pack") == 0 ? held.seconds : 0;
+        motor_s += strcmp(held.limit, "motor_torque") == 0 ? held.seconds : 0;
+    }
+    ck_assert_double_gt(pack_s, 1);
+    ck_assert_double_gt(motor_s, 1);
+    scene_end(&it, &run);
+}
+END_TEST
+
 static void must_be_the_same_bytes(const drive *a, const drive *b)
 {
     evn_quantity what_a, what_b;
@@ -630,6 +679,8 @@ int main(void)
     TCase *numerics = tcase_create("numerics");
     tcase_add_checked_fixture(numerics, folder_begin, folder_end);
     tcase_add_loop_test(numerics, energy_and_closure_converge_with_the_accuracy, 0, SETTINGS);
+    tcase_add_loop_test(numerics, braking_the_packs_limit_gives_way_to_the_motors, 0, 2);
+    tcase_add_loop_test(numerics, climbing_the_packs_limit_gives_way_to_the_motors, 0, 2);
     tcase_add_loop_test(numerics, a_run_gives_the_same_bytes_twice_and_with_a_trace, 0, SETTINGS);
     tcase_add_loop_test(numerics, what_does_not_fit_together_is_refused_where_it_stands, 0,
                         (int)(sizeof refused / sizeof *refused));
