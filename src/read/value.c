@@ -74,7 +74,8 @@ const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *field)
         snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a map of keys (%.160s)", field->of->name);
         break;
     case EVN_STEPS:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of maps, each with one key that names what it is");
+        snprintf(out, EVN_PHRASE_BYTES, "a list of maps, each with one key that names what it is: - %.60s: {...}",
+                 field->kinds[0].key);
         break;
     case EVN_SHEET:
         snprintf(out, EVN_PHRASE_BYTES, "the path of a CSV file");
@@ -107,8 +108,14 @@ static const char *found_phrase(char out[EVN_QUOTE_BYTES], const evn_node *node)
 static const char *shape_hint(const evn_field *field, const evn_node *node)
 {
     bool scalar = node->kind == EVN_NODE_SCALAR && node->text[0] != '\0';
+    double number;
     if (field->shape == EVN_LIST && scalar) {
-        return "; put a single number in brackets: [1.5]";
+        return evn_number_read(node->text, strlen(node->text), &number) == NULL
+                   ? "; put a single number in brackets: [1.5]"
+                   : "; numbers stand in brackets: [1, 2.5]";
+    }
+    if (field->shape == EVN_MANY && node->kind == EVN_NODE_LIST) {
+        return "; each has a name: a: {...}";
     }
     if ((field->shape == EVN_ONE || field->shape == EVN_MANY) && scalar) {
         return "; to bring in a file write {use: PATH}";

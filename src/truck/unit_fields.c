@@ -36,8 +36,8 @@ static const evn_field drag_fields[] = {
      .count_least = 1,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help =
-         "friction torque at each speed; straight between two points, and beyond them where it rises; a monotone cubic "
-         "through more, whose ends hold"},
+         "friction torque at each speed; one: constant; two: a straight line, which goes on beyond them where it rises "
+         "and is not below 0 at rest; more: a monotone cubic between them; else the value of the end holds beyond it"},
 };
 const evn_object evn_drag_object = {
     "drag", "friction torque over shaft speed", sizeof(evn_drag_file), drag_fields, COUNT(drag_fields), NULL};
@@ -94,8 +94,9 @@ static const evn_field field_weakening_fields[] = {
      .usual_high = 1,
      .offset = offsetof(evn_field_weakening_file, characteristic_current_share),
      .help = "k, characteristic current over maximum current; the weakening current over the maximum is i_d = k (1 - "
-             "sqrt((1 + 1/k^2)/x^2 - (t/k)^2)), at least 0, at t of the peak torque and x times the base speed, which "
-             "is peak power over peak torque at the reference voltage"},
+             "sqrt((1 + 1/k^2)/x^2 - (t/k)^2)), at least 0, and k where the root has no real value, at t of the peak "
+             "torque and x times the base speed, which is peak power over peak torque at the reference voltage; below "
+             "base speed 0"},
 };
 static const evn_object field_weakening_object = {
     "field_weakening",

@@ -37,6 +37,13 @@ refuses() {
     valid "$root"/cycles/*/*.yaml
 }
 
+@test "every shipped lineup and the kept results fit the schemas of their kinds" {
+    schema lineup
+    valid "$root"/vehicles/lineups/*.yaml
+    schema kept
+    valid "$root"/tests/kept/*.yaml
+}
+
 @test "every shipped part fits the schema of its kind" {
     cd "$root"
     "$EVENER" list --json >"$here/list.json"
@@ -58,7 +65,7 @@ refuses() {
 }
 
 @test "what new writes fits the schema of its kind" {
-    for kind in truck cycle motor gearbox battery drive_unit branch engagement disconnect; do
+    for kind in truck cycle motor gearbox battery drive_unit branch engagement disconnect lineup; do
         schema "$kind"
         "$EVENER" new "$kind" "$here/$kind.yaml"
         valid "$here/$kind.yaml"
@@ -88,7 +95,17 @@ refuses() {
     refuses 's/^battery: .*/battery: {use: 5}/'                      # no path
 }
 
-@test "broken cycles are refused by the schema" {
+@test "a cycle that extends another fits, and needs only what it changes" {
+    schema cycle
+    cp "$root/cycles/scenarios/hill.yaml" "$here/base.yaml"
+    printf 'extends: base.yaml\nspeed: {limit_km_h: [50, 40, 50]}\n' >"$here/change.yaml"
+    valid "$here/change.yaml"
+    sed -i '/extends/d' "$here/change.yaml"
+    run valid "$here/change.yaml"
+    [ "$status" -eq 1 ]
+}
+
+@test "broken cycles are refused by the schema and by the reader alike" {
     schema cycle
     hill=$root/cycles/scenarios/hill.yaml
     for change in 's/limit_km_h/limit_mph/' 's/length_m: 12000/length_m: long/' '/^name:/d' 's/wait_s:  \[30\]/wait_s: 30/' \
@@ -96,5 +113,7 @@ refuses() {
         sed "$change" "$hill" >"$here/broken.yaml"
         run valid "$here/broken.yaml"
         [ "$status" -eq 1 ] || { echo "the schema takes: $change"; return 1; }
+        run "$EVENER" cycle info "$here/broken.yaml"
+        [ "$status" -eq 2 ] || { echo "the reader takes: $change"; return 1; }
     done
 }
