@@ -359,6 +359,59 @@ START_TEST(torque_and_losses_do_not_jump_where_a_load_changes_its_direction)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ idle motors */
+
+/* What the idle motors of a setting put on the shaft, from the coefficients as written; no map among them. */
+static double idle_nm(const sample *of, const state *at, double w, double accel)
+{
+    double sum = 0;
+    for (size_t k = 0; k < of->unit.motor_count; k++) {
+        const evn_motor_loss_file *loss = &of->loss[k];
+        if (!(at->setting.engaged >> k & 1u)) {
+            sum += loss->speed_w_per_rad_s + loss->speed_squared_w_per_rad2_s2 * w +
+                   of->motor[k].rotor_inertia_kg_m2 * accel;
+        }
+    }
+    return sum;
+}
+
+static bool has_map(const sample *of)
+{
+    for (size_t k = 0; k < of->unit.motor_count; k++) {
+        if (of->unit.motor[k].map != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+START_TEST(a_motor_that_turns_unused_is_dragged_and_spun_up_by_those_that_work)
+{
+    dice with = {31337};
+    static sample it;
+    size_t compared = 0;
+    for (int unit = 0; unit < UNITS / 5; unit++) {
+        roll_unit(&it, &with);
+        for (int k = 0; k < STATES / 10 && !has_map(&it); k++) {
+            state at = roll_state(&it.unit, &with);
+            bool stands_still = it.unit.idle_stands_still;
+            it.unit.idle_stands_still = false;
+            double turning_nm = answer_at(&it.unit, &at, at.wheels.torque_nm).motor_nm;
+            it.unit.idle_stands_still = true;
+            double resting_nm = answer_at(&it.unit, &at, at.wheels.torque_nm).motor_nm;
+            it.unit.idle_stands_still = stands_still;
+            double ratio = it.unit.gear[at.setting.gear].total_ratio;
+            double wanted = idle_nm(&it, &at, at.wheels.speed_rad_s * ratio, at.wheels.accel_rad_s2 * ratio);
+            MUST(near(turning_nm - resting_nm, wanted, 1e-11 * (fabs(turning_nm) + 1e3)), "%.12g Nm, by hand %.12g Nm",
+                 turning_nm - resting_nm, wanted);
+            compared += wanted != 0;
+        }
+        sample_end(&it);
+    }
+    ck_assert_uint_gt(compared, 1000);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ limits */
 
 /* The motors' limit by this test's own words: each its torque, or its power at this voltage, less what heat takes. */
@@ -441,6 +494,7 @@ int main(void)
     TCase *any = tcase_create("any");
     tcase_add_loop_test(any, what_the_bus_gives_is_work_at_the_wheels_and_losses_for_any_unit_at_any_state, 0, 10);
     tcase_add_test(any, torque_and_losses_do_not_jump_where_a_load_changes_its_direction);
+    tcase_add_test(any, a_motor_that_turns_unused_is_dragged_and_spun_up_by_those_that_work);
     tcase_add_test(any, a_unit_reaches_its_limit_and_no_more);
     tcase_add_test(any, below_its_base_speed_a_unit_gives_its_torque_and_above_it_its_power);
     suite_add_tcase(suite, any);
