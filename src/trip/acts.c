@@ -292,7 +292,8 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
         evn_act_change(trip, k, all);
         done = true;
     }
-    for (size_t k = 0; pulling && !done && !busy && k < trip->rig->unit_count; k++) {
+    bool close = pulling || evn_fade_side(trip->rig, trip->y[EVN_Y_SPEED]) == EVN_FADE_ABOVE;
+    for (size_t k = 0; close && !done && !busy && k < trip->rig->unit_count; k++) {
         evn_setting closed;
         if (evn_is_open(trip->box[k].now) && best_closed(trip, k, &closed)) {
             evn_act_change(trip, k, closed);

@@ -191,6 +191,29 @@ START_TEST(who_is_asked_for_more_than_the_closed_units_give_closes_in_the_stated
 }
 END_TEST
 
+/* Slowing harder than the leading unit alone can brake: what motors can take must not go to the friction brakes. */
+START_TEST(who_brakes_harder_than_the_closed_units_can_closes_at_once)
+{
+    scene it = scene_of(TWO, "drive_units: {leading: {" ONE_GEAR "}, trailing: {" ONE_GEAR "}}",
+                        "length_m: 3000\nspeed: {place_m: [0, 2000], limit_km_h: [50, 10]}\n");
+    it.ask.driver = EVN_DRIVER_EXACT;
+    it.ask.trace_interval_s = 0.05;
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert_double_ge(result(&run, "units.trailing.disconnections"), 1);
+    size_t open = 0;
+    for (size_t k = 0; k < it.rows.rows; k++) {
+        if (shown(&it, &run, k, "place_m") < 1500 || shown(&it, &run, k, "speed_km_h") < 20) {
+            continue;
+        }
+        bool brakes = shown(&it, &run, k, "brake_force_kn") > 0.01;
+        open += brakes && !(shown(&it, &run, k, "trailing.motors_engaged") > 0);
+    }
+    ck_assert_uint_eq(open, 0);
+    scene_end(&it, &run);
+}
+END_TEST
+
 /* The trailing unit turns too fast beyond 55 km/h: it opens there, and a climb at full power does not close it. */
 START_TEST(a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_the_others)
 {
@@ -660,6 +683,7 @@ int main(void)
     tcase_add_test(disconnects, a_disconnect_opens_once_it_would_have_saved_its_price);
     tcase_add_loop_test(disconnects, on_a_rolling_road_a_disconnect_does_not_chatter, 0, 2);
     tcase_add_test(disconnects, who_is_asked_for_more_than_the_closed_units_give_closes_in_the_stated_time);
+    tcase_add_test(disconnects, who_brakes_harder_than_the_closed_units_can_closes_at_once);
     tcase_add_loop_test(disconnects, a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_the_others, 0,
                         2);
     tcase_add_loop_test(disconnects, the_unit_that_is_good_for_the_top_speed_does_not_disconnect, 0, 2);
