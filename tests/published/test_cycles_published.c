@@ -1,6 +1,6 @@
-/* Cycles against figures that are published. Each check names its source; "recomputed": worked out from the source's
- * data. */
+/* Cycles against figures that are published. */
 #include "../unit/course_probe.h"
+#include "checked.h"
 #include "core/arena.h"
 #include "core/units.h"
 #include "read/read.h"
@@ -53,25 +53,30 @@ static void check_near(double found, double expected, double relative)
 
 /* ------------------------------------------------------------------------------------------------ urban schedule */
 
+static const published listed_speeds = {"40 CFR 86 App. I(a), the listed speeds integrated in straight lines",
+                                        RECOMPUTED};
+
 START_TEST(the_urban_schedule_has_its_published_length_time_and_speeds)
 {
     reading it = read_cycle("cycles/reference/urban-schedule.yaml");
-    /* 40 CFR 86 App. I(a), the listed speeds integrated in straight lines: recomputed */
-    check_near(it.course->length_m, 11990.239, 1e-6);
-    check_near(it.course->length_m / M_PER_MILE, 7.450389, 1e-6);
-    check_near(figure(it.cycle, "distance_km"), 11.990239, 1e-6);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 31.53021, 1e-6);
-    ck_assert(figure(it.cycle, "duration_s") == 1369.0 && it.course->clock_end_s == 1369.0);
-    check_near(plan_place_m(it.course, 505.0), 5779.199, 1e-6);
-    ck_assert(figure(it.cycle, "standing_s") == 241.0);
-    ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), 0.1760, 5e-5);
-    /* dieselnet.com/standards/cycles/ftp72.php: 12.07 km, mean 31.5 km/h, highest 91.25 km/h; first phase of 505 s
-     * 5.78 km at 41.2 km/h */
-    check_near(figure(it.cycle, "distance_km"), 12.07, 0.007);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 31.5, 0.007);
-    ck_assert_double_eq_tol(figure(it.cycle, "max_speed_km_h"), 91.25, 0.005);
-    ck_assert_double_eq_tol(plan_place_m(it.course, 505.0) / 1000.0, 5.78, 0.005);
-    ck_assert_double_eq_tol(plan_place_m(it.course, 505.0) / 505.0 * 3.6, 41.2, 0.05);
+    const published *from = &listed_speeds;
+    const published printed = {"dieselnet.com/standards/cycles/ftp72.php", READ_IN_SOURCE};
+    double distance_km = figure(it.cycle, "distance_km"), mean_km_h = figure(it.cycle, "mean_speed_km_h");
+    double phase_m = plan_place_m(it.course, 505.0);
+    check_value(from, it.course->length_m, RELATIVE, 11990.239, 1e-6, "m", "length");
+    check_value(from, it.course->length_m / M_PER_MILE, RELATIVE, 7.450389, 1e-6, "mile", "length");
+    check_value(from, distance_km, RELATIVE, 11.990239, 1e-6, "km", "distance");
+    check_value(from, mean_km_h, RELATIVE, 31.53021, 1e-6, "km/h", "mean speed");
+    check_value(from, figure(it.cycle, "duration_s"), ABSOLUTE, 1369, 0, "s", "duration");
+    check_value(from, it.course->clock_end_s, ABSOLUTE, 1369, 0, "s", "clock at the end");
+    check_value(from, phase_m, RELATIVE, 5779.199, 1e-6, "m", "first phase, length");
+    check_value(from, figure(it.cycle, "standing_s"), ABSOLUTE, 241, 0, "s", "standing");
+    check_value(from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.1760, 5e-5, "1", "standing, share");
+    check_value(&printed, distance_km, RELATIVE, 12.07, 0.007, "km", "distance");
+    check_value(&printed, mean_km_h, RELATIVE, 31.5, 0.007, "km/h", "mean speed");
+    check_value(&printed, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 91.25, 0.005, "km/h", "highest speed");
+    check_value(&printed, phase_m / 1000.0, ABSOLUTE, 5.78, 0.005, "km", "first phase, length");
+    check_value(&printed, phase_m / 505.0 * 3.6, ABSOLUTE, 41.2, 0.05, "km/h", "first phase, mean speed");
     done(it);
 }
 END_TEST
@@ -83,13 +88,13 @@ START_TEST(the_urban_schedule_stands_at_259_of_its_1370_points)
     for (size_t i = 0; i < it.course->trace_count; i++) {
         at_rest += it.course->trace_speed_m_s[i] == 0.0;
     }
-    ck_assert_uint_eq(it.course->trace_count, 1370); /* 40 CFR 86 App. I(a): recomputed */
-    ck_assert_uint_eq(at_rest, 259);
+    check_value(&listed_speeds, (double)it.course->trace_count, ABSOLUTE, 1370, 0, "1", "points");
+    check_value(&listed_speeds, (double)at_rest, ABSOLUTE, 259, 0, "1", "points at rest");
     double wait_s = it.course->final_wait_s;
     for (size_t i = 0; i < it.course->plan_count; i++) {
         wait_s += it.course->plan[i].wait_s;
     }
-    ck_assert_double_eq_tol(wait_s, 241.0, 1e-9);
+    check_value(&listed_speeds, wait_s, ABSOLUTE, 241, 1e-9, "s", "waits of the course");
     done(it);
 }
 END_TEST
@@ -114,15 +119,18 @@ START_TEST(the_first_trip_of_the_urban_schedule_has_its_own_figures)
     evn_cycle_file cycle = {.name = "t", .source = "40 CFR 86", .length_m = (double)NAN, .speed = &speed};
     evn_course *course = prepare(&cycle, &no_top);
     check_promises(course);
-    /* 40 CFR 86 App. I(a): recomputed */
+    const published *from = &listed_speeds;
+    const published listed = {"40 CFR 86 App. I(a)", READ_IN_SOURCE};
     ck_assert_uint_eq(FIRST_TRIP, 106);
-    check_near(course->length_m, 1083.3567, 1e-7);
-    check_near(figure(&cycle, "max_speed_km_h"), 32.4 * 1.609344, 1e-12);
-    ck_assert_double_eq_tol(plan_speed_m_s(course, 113.0 - 20.0), 32.4 * EVN_M_S_PER_MPH, 1e-9);
-    ck_assert_double_eq_tol(figure(&cycle, "mean_speed_km_h") / 1.609344, 23.08, 0.005);
-    ck_assert_double_eq_tol(figure(&cycle, "max_acceleration_m_s2"), 1.341120, 5e-7);
-    ck_assert_double_eq_tol(figure(&cycle, "max_braking_m_s2"), 1.475232, 5e-7);
-    check_near(figure(&cycle, "positive_kinetic_j_kg"), 187.36845, 1e-7);
+    check_value(&listed, figure(&cycle, "max_speed_km_h"), RELATIVE, 32.4 * 1.609344, 1e-12, "km/h", "highest speed");
+    check_value(&listed, plan_speed_m_s(course, 113.0 - 20.0), ABSOLUTE, 32.4 * EVN_M_S_PER_MPH, 1e-9, "m/s",
+                "speed at 113 s");
+    check_value(from, course->length_m, RELATIVE, 1083.3567, 1e-7, "m", "length");
+    check_value(from, figure(&cycle, "mean_speed_km_h") / 1.609344, ABSOLUTE, 23.08, 0.005, "mph", "mean speed");
+    check_value(from, figure(&cycle, "max_acceleration_m_s2"), ABSOLUTE, 1.341120, 5e-7, "m/s2", "acceleration");
+    check_value(from, figure(&cycle, "max_braking_m_s2"), ABSOLUTE, 1.475232, 5e-7, "m/s2", "braking");
+    check_value(from, figure(&cycle, "positive_kinetic_j_kg"), RELATIVE, 187.36845, 1e-7, "J/kg",
+                "sum of rises of the kinetic energy");
     /* the same from the course, whose stretches are straight in v^2 */
     double positive = 0.0, hardest = 0.0, firmest = 0.0;
     for (size_t i = 0; i < course->plan_count; i++) {
@@ -130,9 +138,9 @@ START_TEST(the_first_trip_of_the_urban_schedule_has_its_own_figures)
         hardest = fmax(hardest, course->plan[i].accel_m_s2);
         firmest = fmin(firmest, course->plan[i].accel_m_s2);
     }
-    check_near(positive, 187.36845, 1e-7);
-    ck_assert_double_eq_tol(hardest, 1.341120, 5e-7);
-    ck_assert_double_eq_tol(firmest, -1.475232, 5e-7);
+    check_value(from, positive, RELATIVE, 187.36845, 1e-7, "J/kg", "sum of rises of the kinetic energy, course");
+    check_value(from, hardest, ABSOLUTE, 1.341120, 5e-7, "m/s2", "acceleration, course");
+    check_value(from, firmest, ABSOLUTE, -1.475232, 5e-7, "m/s2", "braking, course");
     evn_course_free(course);
 }
 END_TEST
@@ -143,7 +151,7 @@ START_TEST(the_first_trip_is_part_of_the_whole_schedule)
     for (size_t i = 0; i < FIRST_TRIP; i++) { /* 40 CFR 86 App. I(a), read twice */
         ck_assert(it.course->trace_speed_m_s[20 + i] == first_trip_mph[i] * EVN_M_S_PER_MPH);
     }
-    ck_assert_double_eq_tol(plan_place_m(it.course, 125.0), 1083.3567, 1e-4);
+    check_value(&listed_speeds, plan_place_m(it.course, 125.0), ABSOLUTE, 1083.3567, 1e-4, "m", "place at 125 s");
     done(it);
 }
 END_TEST
@@ -154,7 +162,9 @@ typedef struct road_load { /* f0 in N, f1 in N/(km/h), f2 in N/(km/h)^2 */
     double f0, f1, f2, test_mass_kg;
 } road_load;
 
-/* UN GTR 15 Annex 7 section 5, cycle energy demand (from memory): work of one interval where the force pulls. */
+static const published demand_rule = {"UN GTR 15 Annex 7 section 5, cycle energy demand, on the trace", FROM_MEMORY};
+
+/* Work of one interval where the force pulls. */
 static double interval_energy_j(const road_load *of, double begin_km_h, double end_km_h, double way_m, double time_s)
 {
     double mean_km_h = 0.5 * (begin_km_h + end_km_h), change_m_s2 = (end_km_h - begin_km_h) / (3.6 * time_s);
@@ -177,7 +187,7 @@ START_TEST(energy_demand_from_the_course_is_that_of_the_trace)
                                            plan_speed_m_s(it.course, clock_s + 1.0) * 3.6, way_m, 1.0);
     }
     ck_assert_double_gt(from_trace_j, 1e6);
-    check_near(from_course_j, from_trace_j, 1e-8);
+    check_value(&demand_rule, from_course_j, RELATIVE, from_trace_j, 1e-8, "J", "energy demand, course");
     done(it);
 }
 END_TEST
@@ -197,7 +207,8 @@ START_TEST(energy_demand_without_air_drag_is_a_sum_over_merged_stretches)
         double force_n = load.f0 + 1.03 * load.test_mass_kg * stretch->accel_m_s2;
         from_stretches_j += fmax(0.0, force_n) * (stretch->end_m - stretch->begin_m);
     }
-    check_near(from_stretches_j, from_trace_j, 1e-9);
+    check_value(&demand_rule, from_stretches_j, RELATIVE, from_trace_j, 1e-9, "J",
+                "energy demand without air drag, merged stretches");
     ck_assert_uint_lt(it.course->plan_count, 1000); /* 1128 intervals in motion before merging */
     done(it);
 }
@@ -206,6 +217,8 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ European cycle */
 
 /* The files hold the table of operations of UN R83, from memory; these tests confirm them by what is published. */
+static const published operations = {"UN R83, table of operations in straight lines", FROM_MEMORY};
+static const published policy = {"transportpolicy.net, NEDC", READ_IN_SOURCE};
 
 /* The cycle's speed from `from_s` on is that of another cycle, waits included. Where that one ends. */
 static double check_part(const evn_course *whole, double from_s, const char *part_path)
@@ -227,7 +240,9 @@ static void check_accelerations(const evn_course *course, const double *expected
     for (size_t i = 0; i < course->plan_count; i++) {
         if (fabs(course->plan[i].accel_m_s2) > 1e-9) {
             ck_assert_uint_lt(found, count);
-            ck_assert_double_eq_tol(course->plan[i].accel_m_s2, expected_m_s2[found++], 5e-4);
+            check_value(&operations, course->plan[i].accel_m_s2, ABSOLUTE, expected_m_s2[found], 5e-4, "m/s2",
+                        "acceleration of slope %zu", found + 1);
+            found++;
         }
     }
     ck_assert_uint_eq(found, count);
@@ -236,18 +251,18 @@ static void check_accelerations(const evn_course *course, const double *expected
 START_TEST(the_european_urban_part_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/ece-15.yaml");
-    /* transportpolicy.net, NEDC page; UN R83: 195 s, 1.013 km, mean 18.7 km/h, idle 60 s, highest 50 km/h */
-    ck_assert(figure(it.cycle, "duration_s") == 195.0);
-    check_near(figure(it.cycle, "distance_km"), 1.013, 0.01);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 18.7, 0.01);
-    ck_assert(figure(it.cycle, "standing_s") == 60.0);
-    ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), 0.308, 0.0005);
-    ck_assert_double_eq_tol(figure(it.cycle, "max_speed_km_h"), 50.0, 1e-12);
-    /* the table of operations in straight lines: recomputed */
-    check_near(it.course->length_m, 1018.33, 1e-4);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 18.80, 1e-4);
-    check_near(figure(it.cycle, "running_mean_speed_km_h"), 27.15556, 1e-6);
-    /* the same: UN R83 prints two digits of these, among them 1.04, -0.69, -0.92, 0.62, 0.52 (from memory) */
+    const published from = {"transportpolicy.net, NEDC; lawinsider.com, Test Cycle (text of UN R83)", READ_IN_SOURCE};
+    double mean_km_h = figure(it.cycle, "mean_speed_km_h"), running_km_h = figure(it.cycle, "running_mean_speed_km_h");
+    check_value(&from, figure(it.cycle, "duration_s"), ABSOLUTE, 195, 0, "s", "duration");
+    check_value(&from, figure(it.cycle, "distance_km"), RELATIVE, 1.013, 0.01, "km", "distance");
+    check_value(&from, mean_km_h, RELATIVE, 18.7, 0.01, "km/h", "mean speed");
+    check_value(&from, figure(it.cycle, "standing_s"), ABSOLUTE, 60, 0, "s", "standing");
+    check_value(&from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.308, 0.0005, "1", "standing, share");
+    check_value(&from, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 50, 1e-12, "km/h", "highest speed");
+    check_value(&operations, it.course->length_m, RELATIVE, 1018.33, 1e-4, "m", "length");
+    check_value(&operations, mean_km_h, RELATIVE, 18.80, 1e-4, "km/h", "mean speed");
+    check_value(&operations, running_km_h, RELATIVE, 27.15556, 1e-6, "km/h", "mean speed while it moves");
+    /* UN R83 prints two digits of these, among them 1.04, -0.69, -0.92, 0.62, 0.52 (from memory) */
     const double accel_m_s2[] = {1.042, -0.694, -0.926, 0.833,  0.944,  -0.764, -0.926,
                                  0.833, 0.617,  0.521,  -0.521, -0.992, -0.926};
     check_accelerations(it.course, accel_m_s2, sizeof accel_m_s2 / sizeof *accel_m_s2);
@@ -258,16 +273,15 @@ END_TEST
 START_TEST(the_european_extra_urban_part_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/eudc.yaml");
-    /* transportpolicy.net: 400 s, 6.955 km, 62.6 km/h, highest 120 km/h */
-    ck_assert(figure(it.cycle, "duration_s") == 400.0);
-    check_near(figure(it.cycle, "distance_km"), 6.955, 1e-4);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 62.6, 2e-4);
-    ck_assert_double_eq_tol(figure(it.cycle, "max_speed_km_h"), 120.0, 1e-12);
-    /* the table of operations in straight lines: recomputed */
-    check_near(it.course->length_m, 6954.86, 1e-6);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 62.594, 1e-5);
-    ck_assert(figure(it.cycle, "standing_s") == 40.0);
-    /* the same: UN R83 prints two digits of these, among them 0.43, 0.24, 0.28, -1.04, -1.39 (from memory) */
+    double mean_km_h = figure(it.cycle, "mean_speed_km_h");
+    check_value(&policy, figure(it.cycle, "duration_s"), ABSOLUTE, 400, 0, "s", "duration");
+    check_value(&policy, figure(it.cycle, "distance_km"), RELATIVE, 6.955, 1e-4, "km", "distance");
+    check_value(&policy, mean_km_h, RELATIVE, 62.6, 2e-4, "km/h", "mean speed");
+    check_value(&policy, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 120, 1e-12, "km/h", "highest speed");
+    check_value(&operations, it.course->length_m, RELATIVE, 6954.86, 1e-6, "m", "length");
+    check_value(&operations, mean_km_h, RELATIVE, 62.594, 1e-5, "km/h", "mean speed");
+    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 40, 0, "s", "standing");
+    /* UN R83 prints two digits of these, among them 0.43, 0.24, 0.28, -1.04, -1.39 (from memory) */
     const double accel_m_s2[] = {0.833, 0.617, 0.521, 0.427, -0.694, 0.427, 0.238, 0.278, -0.694, -1.042, -1.389};
     check_accelerations(it.course, accel_m_s2, sizeof accel_m_s2 / sizeof *accel_m_s2);
     done(it);
@@ -277,15 +291,14 @@ END_TEST
 START_TEST(the_whole_european_cycle_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/nedc.yaml");
-    /* transportpolicy.net: 1180 s, 11.007 km, 33.6 km/h */
-    ck_assert(figure(it.cycle, "duration_s") == 1180.0);
-    check_near(figure(it.cycle, "distance_km"), 11.007, 0.003);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 33.6, 0.003);
-    /* the table of operations in straight lines: recomputed */
-    check_near(it.course->length_m, 11028.19, 1e-6);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 33.645, 2e-5);
-    ck_assert(figure(it.cycle, "standing_s") == 280.0);
-    ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), 0.2373, 5e-5);
+    double mean_km_h = figure(it.cycle, "mean_speed_km_h");
+    check_value(&policy, figure(it.cycle, "duration_s"), ABSOLUTE, 1180, 0, "s", "duration");
+    check_value(&policy, figure(it.cycle, "distance_km"), RELATIVE, 11.007, 0.003, "km", "distance");
+    check_value(&policy, mean_km_h, RELATIVE, 33.6, 0.003, "km/h", "mean speed");
+    check_value(&operations, it.course->length_m, RELATIVE, 11028.19, 1e-6, "m", "length");
+    check_value(&operations, mean_km_h, RELATIVE, 33.645, 2e-5, "km/h", "mean speed");
+    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 280, 0, "s", "standing");
+    check_value(&operations, figure(it.cycle, "standing_share"), ABSOLUTE, 0.2373, 5e-5, "1", "standing, share");
     double at_s = 0.0;
     for (int i = 0; i < 4; i++) {
         at_s = check_part(it.course, at_s, "cycles/reference/ece-15.yaml");
@@ -317,27 +330,28 @@ static means means_of(const evn_course *course, bool not_falling_only)
 
 START_TEST(the_european_cycle_has_the_means_of_a_textbook)
 {
+    const published book = {"Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 2", FROM_MEMORY};
     const struct row {
-        const char *path;
-        double whole_v3, v3, v, va; /* the table of operations in straight lines: recomputed */
-        double book_whole, book_v3, book_v,
-            book_va; /* Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 2, from memory */
+        const char *path, *name;
+        double whole_v3, v3, v, va;                  /* the table of operations */
+        double book_whole, book_v3, book_v, book_va; /* the book */
     } rows[] = {
-        {"cycles/reference/nedc.yaml", 362.017, 314.603, 0.854111, 0.111233, 363, 319, 0.856, 0.101},
-        {"cycles/reference/ece-15.yaml", 100.517, 82.8722, 0.799373, 0.142033, 100, 82.9, 0.81, 0.126},
-        {"cycles/reference/eudc.yaml", 515.173, 450.324, 0.886171, 0.0931935, 515, 455, 0.88, 0.086},
+        {"cycles/reference/nedc.yaml", "whole cycle", 362.017, 314.603, 0.854111, 0.111233, 363, 319, 0.856, 0.101},
+        {"cycles/reference/ece-15.yaml", "urban", 100.517, 82.8722, 0.799373, 0.142033, 100, 82.9, 0.81, 0.126},
+        {"cycles/reference/eudc.yaml", "extra-urban", 515.173, 450.324, 0.886171, 0.0931935, 515, 455, 0.88, 0.086},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         reading it = read_cycle(rows[i].path);
         means whole = means_of(it.course, false), pulling = means_of(it.course, true);
-        check_near(whole.v3, rows[i].whole_v3, 1e-5);
-        check_near(pulling.v3, rows[i].v3, 1e-5);
-        check_near(pulling.v, rows[i].v, 1e-5);
-        check_near(pulling.va, rows[i].va, 1e-5);
-        check_near(whole.v3, rows[i].book_whole, 0.01);
-        check_near(pulling.v3, rows[i].book_v3, 0.02);
-        check_near(pulling.v, rows[i].book_v, 0.02);
-        check_near(pulling.va, rows[i].book_va, 0.15);
+        const struct row *r = &rows[i];
+        check_value(&operations, whole.v3, RELATIVE, r->whole_v3, 1e-5, "m2/s2", "v^3 dt per way, %s", r->name);
+        check_value(&operations, pulling.v3, RELATIVE, r->v3, 1e-5, "m2/s2", "v^3 dt while pulling, %s", r->name);
+        check_value(&operations, pulling.v, RELATIVE, r->v, 1e-5, "1", "v dt while pulling, %s", r->name);
+        check_value(&operations, pulling.va, RELATIVE, r->va, 1e-5, "m/s2", "v a dt while pulling, %s", r->name);
+        check_value(&book, whole.v3, RELATIVE, r->book_whole, 0.01, "m2/s2", "v^3 dt per way, %s", r->name);
+        check_value(&book, pulling.v3, RELATIVE, r->book_v3, 0.02, "m2/s2", "v^3 dt while pulling, %s", r->name);
+        check_value(&book, pulling.v, RELATIVE, r->book_v, 0.02, "1", "v dt while pulling, %s", r->name);
+        check_value(&book, pulling.va, RELATIVE, r->book_va, 0.15, "m/s2", "v a dt while pulling, %s", r->name);
         done(it);
     }
 }
@@ -349,12 +363,16 @@ typedef struct trapeze {
     double limit_km_h, length_m, acceleration_m_s2, wait_s;
 } trapeze;
 
-/* UITP SORT brochure, from memory: three trapezes, each from rest to rest, braking with 0.8 m/s2. */
+static const published brochure = {"UITP SORT brochure (2004, 2014)", FROM_MEMORY};
+static const published trapezes = {"T = sum(d/v + v/2a + v/2b) + stops, trapezes of the UITP SORT brochure",
+                                   FROM_MEMORY};
+
+/* Three trapezes, each from rest to rest, braking with 0.8 m/s2. */
 static const struct bus_cycle {
     const char *path;
     trapeze part[3];
-    double length_m, duration_s, mean_km_h; /* recomputed */
-    double idle, published_km_h, published_idle;
+    double length_m, duration_s, mean_km_h, idle; /* from the trapezes */
+    double published_km_h, published_idle;
 } bus_cycles[] = {
     {"cycles/reference/sort-1.yaml",
      {{20, 100, 1.03, 20}, {30, 200, 0.77, 20}, {40, 220, 0.62, 20}},
@@ -407,10 +425,12 @@ START_TEST(trapezes_over_limits_take_the_time_of_the_bus_cycles)
             time_s += trapeze_time_s(&bus->part[part]);
             wait_s += bus->part[part].wait_s;
         }
-        ck_assert_double_eq_tol(time_s, bus->duration_s, 0.005);
-        ck_assert_double_eq_tol(bus->length_m / time_s * 3.6, bus->mean_km_h, 0.005);
-        check_near(bus->length_m / time_s * 3.6, bus->published_km_h, 0.005);
-        ck_assert_double_eq_tol(wait_s / time_s, bus->published_idle, 0.01);
+        double mean_km_h = bus->length_m / time_s * 3.6;
+        check_value(&trapezes, time_s, ABSOLUTE, bus->duration_s, 0.005, "s", "SORT %zu, duration", i + 1);
+        check_value(&trapezes, mean_km_h, ABSOLUTE, bus->mean_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
+        check_value(&brochure, mean_km_h, RELATIVE, bus->published_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
+        check_value(&brochure, wait_s / time_s, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, standing, share",
+                    i + 1);
     }
 }
 END_TEST
@@ -440,14 +460,14 @@ START_TEST(the_bus_cycles_hold_their_trapezes_and_published_means)
             check_trapeze(it.course, 3 * part, begin_m, &bus->part[part]);
             begin_m += bus->part[part].length_m;
         }
-        /* T = sum(d/v + v/2a + v/2b) + stops: recomputed */
-        ck_assert_double_eq_tol(it.course->length_m, bus->length_m, 1e-5);
-        ck_assert_double_eq_tol(figure(it.cycle, "duration_s"), bus->duration_s, 0.005);
-        ck_assert_double_eq_tol(figure(it.cycle, "mean_speed_km_h"), bus->mean_km_h, 0.005);
-        ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), bus->idle, 0.0005);
-        /* UITP SORT brochure (2004, 2014), from memory */
-        check_near(figure(it.cycle, "mean_speed_km_h"), bus->published_km_h, 0.005);
-        ck_assert_double_eq_tol(figure(it.cycle, "standing_share"), bus->published_idle, 0.01);
+        double mean_km_h = figure(it.cycle, "mean_speed_km_h"), idle = figure(it.cycle, "standing_share");
+        check_value(&trapezes, it.course->length_m, ABSOLUTE, bus->length_m, 1e-5, "m", "SORT %zu, length", i + 1);
+        check_value(&trapezes, figure(it.cycle, "duration_s"), ABSOLUTE, bus->duration_s, 0.005, "s",
+                    "SORT %zu, duration", i + 1);
+        check_value(&trapezes, mean_km_h, ABSOLUTE, bus->mean_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
+        check_value(&trapezes, idle, ABSOLUTE, bus->idle, 0.0005, "1", "SORT %zu, standing, share", i + 1);
+        check_value(&brochure, mean_km_h, RELATIVE, bus->published_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
+        check_value(&brochure, idle, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, standing, share", i + 1);
         done(it);
     }
 }
@@ -455,15 +475,14 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ transit coach */
 
-/*
- * SAE J1376, transit coach duty cycle; the phases from memory. Per stop: acceleration, cruise, braking and dwell in s,
- * the way in ft, the top speed in mph.
- */
+static const published phases_of_j1376 = {"SAE J1376, transit coach duty cycle, phases", FROM_MEMORY};
+
+/* Per stop: acceleration, cruise, braking and dwell in s, the way in ft, the top speed in mph. */
 static const struct coach_phase {
     const char *path;
     int stops;
     double accelerate_s, cruise_s, brake_s, dwell_s, way_ft, top_mph;
-    double phase_miles, phase_s; /* recomputed */
+    double phase_miles, phase_s; /* all stops */
 } business = {"cycles/reference/j1376-cbd.yaml", 14, 10, 18.5, 4.5, 7, 755, 20, 2.00189, 560},
   arterial = {"cycles/reference/j1376-art.yaml", 4, 29, 22.5, 9, 7, 2640, 40, 2, 270},
   commuter = {"cycles/reference/j1376-com.yaml", 1, 90, 188, 12, 20, 21120, 55, 4, 310};
@@ -486,17 +505,24 @@ static void check_coach_stop(const evn_course *course, const struct coach_phase 
 
 START_TEST(the_phases_of_the_transit_coach_cycle_have_their_stops)
 {
+    const published *from = &phases_of_j1376;
     const struct coach_phase *const phases[] = {&business, &arterial, &commuter};
+    const char *const names[] = {"business", "arterial", "commuter"};
     for (size_t i = 0; i < 3; i++) {
         reading it = read_cycle(phases[i]->path);
         for (int stop = 0; stop < phases[i]->stops; stop++) {
             check_coach_stop(it.course, phases[i], stop);
         }
-        ck_assert(figure(it.cycle, "stops") == phases[i]->stops);
-        check_near(figure(it.cycle, "duration_s"), phases[i]->phase_s, 1e-9);
-        check_near(it.course->length_m / M_PER_MILE, phases[i]->phase_miles, 1e-5);
-        check_near(figure(it.cycle, "standing_s"), phases[i]->stops * phases[i]->dwell_s, 1e-9);
-        check_near(figure(it.cycle, "max_speed_km_h"), phases[i]->top_mph * 1.609344, 1e-9);
+        const struct coach_phase *of = phases[i];
+        const char *name = names[i];
+        check_value(from, figure(it.cycle, "stops"), ABSOLUTE, of->stops, 0, "1", "%s, stops", name);
+        check_value(from, figure(it.cycle, "duration_s"), RELATIVE, of->phase_s, 1e-9, "s", "%s, duration", name);
+        check_value(from, it.course->length_m / M_PER_MILE, RELATIVE, of->phase_miles, 1e-5, "mile", "%s, length",
+                    name);
+        check_value(from, figure(it.cycle, "standing_s"), RELATIVE, of->stops * of->dwell_s, 1e-9, "s", "%s, standing",
+                    name);
+        check_value(from, figure(it.cycle, "max_speed_km_h"), RELATIVE, of->top_mph * 1.609344, 1e-9, "km/h",
+                    "%s, highest speed", name);
         done(it);
     }
 }
@@ -514,22 +540,27 @@ START_TEST(the_transit_coach_cycle_has_its_published_order_and_totals)
     for (size_t i = 0; i < 5; i++) {
         at_s = check_part(it.course, at_s, after_idling[i]);
     }
-    /* dieselnet.com/standards/cycles/bac.php, transportpolicy.net: 2830 s, 22.53 km (14.0 miles), highest 88.5 km/h.
-     * The mean of 28.9 km/h printed there is not that of this length and time, 28.66. */
-    check_near(at_s, 2830.0, 1e-9);
-    check_near(figure(it.cycle, "duration_s"), 2830.0, 1e-9);
-    check_near(figure(it.cycle, "distance_km"), 22.53, 1e-3);
-    check_near(figure(it.cycle, "distance_km") / 1.609344, 14.0, 1e-3);
-    check_near(figure(it.cycle, "mean_speed_km_h"), 28.66, 1e-3);
-    ck_assert_double_eq_tol(figure(it.cycle, "max_speed_km_h"), 88.5, 0.05);
-    /* the phases added up: recomputed */
-    check_near(figure(it.cycle, "distance_km"), 22.53996, 1e-5);
-    ck_assert(figure(it.cycle, "stops") == 51.0);
+    /* The mean of 28.9 km/h printed there is not that of this length and time, 28.66. */
+    const published printed = {"dieselnet.com/standards/cycles/bac.php, transportpolicy.net", READ_IN_SOURCE};
+    const published quotient = {"dieselnet.com/standards/cycles/bac.php: length over time, not the mean printed there",
+                                RECOMPUTED};
+    double distance_km = figure(it.cycle, "distance_km");
+    check_value(&printed, at_s, RELATIVE, 2830, 1e-9, "s", "duration of the parts in their order");
+    check_value(&printed, figure(it.cycle, "duration_s"), RELATIVE, 2830, 1e-9, "s", "duration");
+    check_value(&printed, distance_km, RELATIVE, 22.53, 1e-3, "km", "distance");
+    check_value(&printed, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 88.5, 0.05, "km/h", "highest speed");
+    check_value(&quotient, figure(it.cycle, "mean_speed_km_h"), RELATIVE, 28.66, 1e-3, "km/h", "mean speed");
+    check_value(&phases_of_j1376, distance_km / 1.609344, RELATIVE, 14.0, 1e-3, "mile", "distance");
+    check_value(&phases_of_j1376, distance_km, RELATIVE, 22.53996, 1e-5, "km", "distance of the phases added up");
+    check_value(&phases_of_j1376, figure(it.cycle, "stops"), ABSOLUTE, 51, 0, "1", "stops of the phases added up");
     done(it);
 }
 END_TEST
 
 /* ------------------------------------------------------------------------------------------------ grade profile */
+
+static const published profile = {"40 CFR 1037 App. D, text of 2021: grade times distance; its end by the mirror",
+                                  RECOMPUTED};
 
 /* Rise to a place, taken as tangent times way, from the stretches of the course. */
 static double tangent_rise_m(const evn_course *course, double place_m)
@@ -566,13 +597,14 @@ START_TEST(the_heavy_duty_grade_profile_has_its_elevations)
     const evn_sheet *table = it.cycle->road->table;
     ck_assert_str_eq(table->name[0], "distance_m");
     ck_assert_str_eq(table->name[1], "grade_percent");
-    /* 40 CFR 1037 App. D, text of 2021: recomputed as grade times distance, that is the tangent */
     const double place_m[] = {1206, 5724, 8860, 10800, 21612}, elevation_m[] = {2.010, -15.744, 24.597, 21.246, 0.0};
     for (size_t i = 0; i < 5; i++) {
-        ck_assert_double_eq_tol(tangent_rise_m(it.course, place_m[i]), elevation_m[i], 5e-4);
+        check_value(&profile, tangent_rise_m(it.course, place_m[i]), ABSOLUTE, elevation_m[i], 5e-4, "m",
+                    "elevation at %g m", place_m[i]);
         /* distance is measured on the road, so that the truck climbs the sine: up to 0.012 m less here */
         ck_assert_double_eq_tol(height_at(it.course, place_m[i]), sine_rise_m(table, place_m[i]), 1e-7);
-        ck_assert_double_eq_tol(height_at(it.course, place_m[i]), elevation_m[i], 0.012);
+        check_value(&profile, height_at(it.course, place_m[i]), ABSOLUTE, elevation_m[i], 0.012, "m",
+                    "height of the road, by the sine, at %g m", place_m[i]);
     }
     done(it);
 }
@@ -612,13 +644,14 @@ START_TEST(the_heavy_duty_grade_profile_of_2016_has_its_elevations)
         .name = "t", .source = "40 CFR 1037", .length_m = (double)NAN, .speed = it.cycle->speed, .road = &road};
     evn_course *course = prepare(&cycle, &no_top);
     check_promises(course);
-    ck_assert(course->length_m == 20808.0);
-    /* 40 CFR 1037 App. IV, text of 2016: recomputed as grade times distance; the end inferred by the mirror */
+    const published from = {"40 CFR 1037 App. IV, text of 2016: grade times distance; its end by the mirror",
+                            RECOMPUTED};
+    check_value(&from, course->length_m, ABSOLUTE, 20808, 0, "m", "length");
     const double place_m[] = {5322, 8458, 10398, 20808}, elevation_m[] = {-17.75, 22.59, 19.24, 0.0};
     for (size_t i = 0; i < 4; i++) {
-        ck_assert_double_eq_tol(tangent_rise_m(course, place_m[i]), elevation_m[i], 0.01);
+        check_value(&from, tangent_rise_m(course, place_m[i]), ABSOLUTE, elevation_m[i], 0.01, "m", "elevation at %g m",
+                    place_m[i]);
     }
-    /* to the middle: 57.49 m up, 38.26 m down */
     double climb_m = 0.0, descent_m = 0.0;
     for (size_t i = 0; i < course->road_count && course->road[i].begin_m < 10404.0; i++) {
         double end_m = fmin(course->road[i].end_m, 10404.0);
@@ -626,8 +659,8 @@ START_TEST(the_heavy_duty_grade_profile_of_2016_has_its_elevations)
         climb_m += fmax(0.0, rise_m);
         descent_m += fmax(0.0, -rise_m);
     }
-    ck_assert_double_eq_tol(climb_m, 57.49, 0.01);
-    ck_assert_double_eq_tol(descent_m, 38.26, 0.01);
+    check_value(&from, climb_m, ABSOLUTE, 57.49, 0.01, "m", "climb to the middle");
+    check_value(&from, descent_m, ABSOLUTE, 38.26, 0.01, "m", "descent to the middle");
     evn_course_free(course);
     done(it);
 }
@@ -635,10 +668,10 @@ END_TEST
 
 START_TEST(the_heavy_duty_grade_profile_ends_at_the_height_of_its_start)
 {
-    /* 40 CFR 1037 App. D: antisymmetric about its middle, so that tangents and sines both cancel */
+    /* antisymmetric about its middle, so that tangents and sines both cancel */
     reading it = read_cycle("cycles/reference/cruise-55.yaml");
-    ck_assert_double_eq_tol(figure(it.cycle, "net_height_m"), 0.0, 1e-9);
-    ck_assert_double_eq_tol(tangent_rise_m(it.course, 21612.0), 0.0, 1e-9);
+    check_value(&profile, figure(it.cycle, "net_height_m"), ABSOLUTE, 0, 1e-9, "m", "net height");
+    check_value(&profile, tangent_rise_m(it.course, 21612.0), ABSOLUTE, 0, 1e-9, "m", "elevation at the end");
     for (double way_m = 0.0; way_m <= 10806.0; way_m += 6.0) {
         double before_m = height_at(it.course, 10806.0 - way_m), after_m = height_at(it.course, 10806.0 + way_m);
         ck_assert_double_eq_tol(before_m, after_m, 1e-9);
@@ -657,14 +690,14 @@ START_TEST(the_heavy_duty_grade_profile_climbs_as_much_as_it_falls)
         climb_m += fmax(0.0, rise_m);
         descent_m += fmax(0.0, -rise_m);
     }
-    /* 40 CFR 1037 App. D, text of 2021: recomputed; highest grade read there */
-    ck_assert_double_eq_tol(climb_m, 97.7614, 1e-4);
-    ck_assert_double_eq_tol(descent_m, 97.7614, 1e-4);
-    ck_assert_double_eq_tol(figure(it.cycle, "climb_m"), 97.7614, 0.025); /* the sine: 97.7384 m */
+    const published text = {"40 CFR 1037 App. D, text of 2021", READ_IN_SOURCE};
+    check_value(&profile, climb_m, ABSOLUTE, 97.7614, 1e-4, "m", "climb");
+    check_value(&profile, descent_m, ABSOLUTE, 97.7614, 1e-4, "m", "descent");
+    check_value(&profile, figure(it.cycle, "climb_m"), ABSOLUTE, 97.7614, 0.025, "m", "climb, by the sine (97.7384)");
     ck_assert_double_eq_tol(figure(it.cycle, "climb_m"), figure(it.cycle, "descent_m"), 1e-9);
-    ck_assert_double_eq_tol(figure(it.cycle, "max_grade_percent"), 5.01, 1e-12);
-    ck_assert_double_eq_tol(figure(it.cycle, "min_grade_percent"), -5.01, 1e-12);
-    ck_assert(it.course->length_m == 21612.0);
+    check_value(&text, figure(it.cycle, "max_grade_percent"), ABSOLUTE, 5.01, 1e-12, "%", "steepest climb");
+    check_value(&text, figure(it.cycle, "min_grade_percent"), ABSOLUTE, -5.01, 1e-12, "%", "steepest descent");
+    check_value(&profile, it.course->length_m, ABSOLUTE, 21612, 0, "m", "length");
     done(it);
 }
 END_TEST
@@ -672,11 +705,13 @@ END_TEST
 START_TEST(the_cruise_cycles_hold_55_and_65_miles_per_hour)
 {
     const char *const paths[] = {"cycles/reference/cruise-55.yaml", "cycles/reference/cruise-65.yaml"};
-    const double mph[] = {55.0, 65.0}; /* 40 CFR 1037 App. D */
+    const double mph[] = {55.0, 65.0};
+    const published from = {"40 CFR 1037, speed of the highway cruise cycles", FROM_MEMORY};
     for (size_t i = 0; i < 2; i++) {
         reading it = read_cycle(paths[i]);
         ck_assert_uint_eq(it.course->plan_count, 3);
-        ck_assert_double_eq_tol(sqrt(it.course->plan[1].v2_begin) / EVN_M_S_PER_MPH, mph[i], 1e-12);
+        check_value(&from, sqrt(it.course->plan[1].v2_begin) / EVN_M_S_PER_MPH, ABSOLUTE, mph[i], 1e-12, "mph",
+                    "cruise %g, speed", mph[i]);
         ck_assert(it.course->plan[1].accel_m_s2 == 0.0);
         done(it);
     }
@@ -686,27 +721,27 @@ END_TEST
 int main(void)
 {
     Suite *suite = suite_create("cycles, published");
-    TCase *published = tcase_create("published");
-    tcase_add_test(published, the_urban_schedule_has_its_published_length_time_and_speeds);
-    tcase_add_test(published, the_urban_schedule_stands_at_259_of_its_1370_points);
-    tcase_add_test(published, the_first_trip_of_the_urban_schedule_has_its_own_figures);
-    tcase_add_test(published, the_first_trip_is_part_of_the_whole_schedule);
-    tcase_add_test(published, energy_demand_from_the_course_is_that_of_the_trace);
-    tcase_add_test(published, energy_demand_without_air_drag_is_a_sum_over_merged_stretches);
-    tcase_add_test(published, the_european_urban_part_has_its_published_figures);
-    tcase_add_test(published, the_european_extra_urban_part_has_its_published_figures);
-    tcase_add_test(published, the_whole_european_cycle_has_its_published_figures);
-    tcase_add_test(published, the_european_cycle_has_the_means_of_a_textbook);
-    tcase_add_test(published, trapezes_over_limits_take_the_time_of_the_bus_cycles);
-    tcase_add_test(published, the_bus_cycles_hold_their_trapezes_and_published_means);
-    tcase_add_test(published, the_phases_of_the_transit_coach_cycle_have_their_stops);
-    tcase_add_test(published, the_transit_coach_cycle_has_its_published_order_and_totals);
-    tcase_add_test(published, the_heavy_duty_grade_profile_has_its_elevations);
-    tcase_add_test(published, the_heavy_duty_grade_profile_of_2016_has_its_elevations);
-    tcase_add_test(published, the_heavy_duty_grade_profile_ends_at_the_height_of_its_start);
-    tcase_add_test(published, the_heavy_duty_grade_profile_climbs_as_much_as_it_falls);
-    tcase_add_test(published, the_cruise_cycles_hold_55_and_65_miles_per_hour);
-    suite_add_tcase(suite, published);
+    TCase *tests = tcase_create("cycles");
+    tcase_add_test(tests, the_urban_schedule_has_its_published_length_time_and_speeds);
+    tcase_add_test(tests, the_urban_schedule_stands_at_259_of_its_1370_points);
+    tcase_add_test(tests, the_first_trip_of_the_urban_schedule_has_its_own_figures);
+    tcase_add_test(tests, the_first_trip_is_part_of_the_whole_schedule);
+    tcase_add_test(tests, energy_demand_from_the_course_is_that_of_the_trace);
+    tcase_add_test(tests, energy_demand_without_air_drag_is_a_sum_over_merged_stretches);
+    tcase_add_test(tests, the_european_urban_part_has_its_published_figures);
+    tcase_add_test(tests, the_european_extra_urban_part_has_its_published_figures);
+    tcase_add_test(tests, the_whole_european_cycle_has_its_published_figures);
+    tcase_add_test(tests, the_european_cycle_has_the_means_of_a_textbook);
+    tcase_add_test(tests, trapezes_over_limits_take_the_time_of_the_bus_cycles);
+    tcase_add_test(tests, the_bus_cycles_hold_their_trapezes_and_published_means);
+    tcase_add_test(tests, the_phases_of_the_transit_coach_cycle_have_their_stops);
+    tcase_add_test(tests, the_transit_coach_cycle_has_its_published_order_and_totals);
+    tcase_add_test(tests, the_heavy_duty_grade_profile_has_its_elevations);
+    tcase_add_test(tests, the_heavy_duty_grade_profile_of_2016_has_its_elevations);
+    tcase_add_test(tests, the_heavy_duty_grade_profile_ends_at_the_height_of_its_start);
+    tcase_add_test(tests, the_heavy_duty_grade_profile_climbs_as_much_as_it_falls);
+    tcase_add_test(tests, the_cruise_cycles_hold_55_and_65_miles_per_hour);
+    suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
     int failed = srunner_ntests_failed(runner);

@@ -1,5 +1,6 @@
 /* Driveline, tyre slip and the ledger against figures that are published or in closed form. */
 #define _POSIX_C_SOURCE 200809L
+#include "checked.h"
 #include "core/units.h"
 #include "plain_truck.h"
 #include "truck/rig.h"
@@ -30,9 +31,11 @@ static double push_efficiency(const char *path) { return power_ratio(path, -4); 
 
 /* ------------------------------------------------------------------------------------------------ planet sets */
 
+/* Ring held, sun in, carrier out. */
+static const published willis = {"Willis equation; VDI 2157, Looman", FROM_MEMORY};
+
 START_TEST(a_planet_set_has_the_ratio_and_efficiency_of_willis)
 {
-    /* Willis equation; VDI 2157 / Looman, from memory: recomputed. Ring held, sun in, carrier out. */
     const struct {
         double sun, ring, ratio, basic, pull;
     } row[] = {{30, 90, 4, 0.97, 0.9775}, {30, 90, 4, 0.98, 0.985}, {20, 80, 5, 0.97, 0.976}, {20, 80, 5, 0.98, 0.984}};
@@ -40,33 +43,44 @@ START_TEST(a_planet_set_has_the_ratio_and_efficiency_of_willis)
         char path[200];
         snprintf(path, sizeof path, "planet_set: {sun_teeth: %g, ring_teeth: %g, basic_efficiency: %g}", row[i].sun,
                  row[i].ring, row[i].basic);
-        check_near(evn_planet_set_ratio(row[i].sun, row[i].ring), row[i].ratio, 1e-12);
-        check_near(evn_planet_set_pull_efficiency(row[i].ring / row[i].sun, row[i].basic), row[i].pull, 1e-5);
-        check_near(pull_efficiency(path), row[i].pull, 1e-5);
+        double teeth = row[i].ring / row[i].sun;
+        check_value(&willis, evn_planet_set_ratio(row[i].sun, row[i].ring), RELATIVE, row[i].ratio, 1e-12, "1",
+                    "ratio, %g and %g teeth", row[i].sun, row[i].ring);
+        check_value(&willis, evn_planet_set_pull_efficiency(teeth, row[i].basic), RELATIVE, row[i].pull, 1e-5, "1",
+                    "efficiency, ring/sun %g, basic %g", teeth, row[i].basic);
+        check_value(&willis, pull_efficiency(path), RELATIVE, row[i].pull, 1e-5, "1",
+                    "efficiency of a drive, ring/sun %g, basic %g", teeth, row[i].basic);
     }
 }
 END_TEST
 
 START_TEST(a_planet_set_driven_backwards_loses_a_little_more)
 {
-    /* The same source, driven backwards at a basic efficiency of 0.98 */
-    check_near(evn_planet_set_push_efficiency(3, 0.98), 0.98492, 1e-5);
-    check_near(evn_planet_set_push_efficiency(4, 0.98), 0.98394, 1e-5);
-    check_near(push_efficiency("planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.98}"), 0.98492, 1e-5);
-    check_near(push_efficiency("planet_set: {sun_teeth: 20, ring_teeth: 80, basic_efficiency: 0.98}"), 0.98394, 1e-5);
+    const struct {
+        double teeth, push;
+        const char *path;
+    } row[] = {{3, 0.98492, "planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.98}"},
+               {4, 0.98394, "planet_set: {sun_teeth: 20, ring_teeth: 80, basic_efficiency: 0.98}"}};
+    for (size_t i = 0; i < 2; i++) {
+        check_value(&willis, evn_planet_set_push_efficiency(row[i].teeth, 0.98), RELATIVE, row[i].push, 1e-5, "1",
+                    "efficiency backwards, ring/sun %g, basic 0.98", row[i].teeth);
+        check_value(&willis, push_efficiency(row[i].path), RELATIVE, row[i].push, 1e-5, "1",
+                    "efficiency of a drive backwards, ring/sun %g, basic 0.98", row[i].teeth);
+    }
 }
 END_TEST
 
 START_TEST(a_planet_set_multiplies_torque_by_ratio_and_efficiency)
 {
-    /* Carrier torque = i eta T_sun: the same source */
     plain_truck truck = plain_truck_of(20000);
     truck.path = "planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.97}";
     evn_ask ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, 4, &ask);
     double carrier_nm = cell(&d, 1, "tyre_force_kn") * 1e3 * truck.radius_m;
-    check_near(carrier_nm, 4 * 0.9775 * cell(&d, 1, "motor_torque_nm"), 1e-5);
-    check_near(cell(&d, 1, "motor_speed_rpm"), 4 * 50 / 3.6 / truck.radius_m / EVN_RAD_S_PER_RPM, 1e-9);
+    check_value(&willis, carrier_nm / cell(&d, 1, "motor_torque_nm"), RELATIVE, 4 * 0.9775, 1e-5, "1",
+                "torque at the carrier over torque at the sun, ring/sun 3");
+    check_value(&willis, cell(&d, 1, "motor_speed_rpm"), RELATIVE, 4 * 50 / 3.6 / truck.radius_m / EVN_RAD_S_PER_RPM,
+                1e-9, "rpm", "speed of the sun at 50 km/h, ring/sun 3");
     drive_end(&d);
 }
 END_TEST
@@ -93,6 +107,11 @@ static const char *central_drive(char path[600])
     return path;
 }
 
+static const published product = {"product of the efficiencies of a chain, chosen within published ranges",
+                                  CLOSED_FORM};
+static const published balance = {"energy balance: pulling P_wheel = eta P_motor, pushing P_motor = eta P_wheel",
+                                  CLOSED_FORM};
+
 static const char *const two_meshes = "mesh: {ratio: 4, efficiency: 0.985}, mesh: {ratio: 5, efficiency: 0.985}";
 static const char *const three_meshes =
     "mesh: {ratio: 2, efficiency: 0.985}, mesh: {ratio: 4, efficiency: 0.985}, mesh: {ratio: 3, efficiency: 0.985}";
@@ -100,21 +119,22 @@ static const char *const three_meshes =
 START_TEST(a_chain_has_the_product_of_its_efficiencies)
 {
     char path[600];
-    check_near(pull_efficiency(central_drive(path)), 0.8942539416, 1e-12); /* exact arithmetic */
-    check_near(pull_efficiency(two_meshes), 0.970225, 1e-12);
-    check_near(pull_efficiency(three_meshes), 0.955671625, 1e-12);
+    check_value(&product, pull_efficiency(central_drive(path)), RELATIVE, 0.8942539416, 1e-12, "1",
+                "two meshes of 0.97, two joints of 0.995, final drive of 0.96");
+    check_value(&product, pull_efficiency(two_meshes), RELATIVE, 0.970225, 1e-12, "1", "two meshes of 0.985");
+    check_value(&product, pull_efficiency(three_meshes), RELATIVE, 0.955671625, 1e-12, "1", "three meshes of 0.985");
 }
 END_TEST
 
 START_TEST(losses_change_sides_when_the_truck_pushes_the_motor)
 {
-    /* Energy balance, exact: pulling P_wheel = eta P_motor, pushing P_motor = eta P_wheel; there and back eta^2 */
     char path[600];
     central_drive(path);
-    check_near(push_efficiency(path), 0.8942539416, 1e-12);
-    check_near(pull_efficiency(path) * push_efficiency(path), 0.7996901, 1e-7);
-    check_near(push_efficiency(two_meshes), 0.970225, 1e-12);
-    check_near(push_efficiency(three_meshes), 0.955671625, 1e-12);
+    check_value(&balance, push_efficiency(path), RELATIVE, 0.8942539416, 1e-12, "1", "central drive, pushing");
+    check_value(&balance, pull_efficiency(path) * push_efficiency(path), RELATIVE, 0.7996901, 1e-7, "1",
+                "central drive, there and back");
+    check_value(&balance, push_efficiency(two_meshes), RELATIVE, 0.970225, 1e-12, "1", "two meshes, pushing");
+    check_value(&balance, push_efficiency(three_meshes), RELATIVE, 0.955671625, 1e-12, "1", "three meshes, pushing");
 }
 END_TEST
 
@@ -149,8 +169,10 @@ static double joint_figure(double angle_deg, const char *key)
 
 START_TEST(a_universal_joint_has_its_published_extremes)
 {
-    /* Speed ratio between cos b and 1/cos b twice in each turn: novasolver.jp, universal joint; 30 degrees at
-     * mechanics.stackexchange.com 30314; recomputed */
+    const published from = {
+        "speed ratio between cos b and 1/cos b twice in each turn: novasolver.jp, universal joint; 30 "
+        "degrees at mechanics.stackexchange.com 30314",
+        RECOMPUTED};
     const struct {
         double angle_deg, greatest, least;
     } row[] = {{3, 1.00137, 0.99863},
@@ -160,24 +182,31 @@ START_TEST(a_universal_joint_has_its_published_extremes)
                {30, 1.15470, 0.86603}};
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         double greatest = joint_figure(row[i].angle_deg, "greatest_speed_ratio");
-        check_near(greatest, row[i].greatest, 1e-5);
-        check_near(greatest - joint_figure(row[i].angle_deg, "non_uniformity"), row[i].least, 1e-5);
+        double least = greatest - joint_figure(row[i].angle_deg, "non_uniformity");
+        check_value(&from, greatest, RELATIVE, row[i].greatest, 1e-5, "1", "greatest speed ratio at %g degrees",
+                    row[i].angle_deg);
+        check_value(&from, least, RELATIVE, row[i].least, 1e-5, "1", "least speed ratio at %g degrees",
+                    row[i].angle_deg);
     }
 }
 END_TEST
 
 START_TEST(a_universal_joint_has_its_published_non_uniformity)
 {
-    /* U = tan b sin b = 1/cos b - cos b, from memory: recomputed */
+    const published formula = {"U = tan b sin b = 1/cos b - cos b", FROM_MEMORY};
+    const published limit = {"elbe-group.de, technical notes: at most 0.0027 (2.977 degrees, recomputed)",
+                             READ_IN_SOURCE};
     const struct {
         double angle_deg, non_uniformity;
     } row[] = {{3, 0.00274281}, {5, 0.00762514}, {6, 0.01098638}, {10, 0.03061886}, {15, 0.06935035}};
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
-        ck_assert_double_eq_tol(joint_figure(row[i].angle_deg, "non_uniformity"), row[i].non_uniformity, 1e-8);
+        check_value(&formula, joint_figure(row[i].angle_deg, "non_uniformity"), ABSOLUTE, row[i].non_uniformity, 1e-8,
+                    "1", "non-uniformity at %g degrees", row[i].angle_deg);
     }
-    /* elbe-group.de, technical notes: at most 0.0027, that is about 3 degrees, 2.977 recomputed */
-    ck_assert_double_lt(joint_figure(2.976, "non_uniformity"), 0.0027);
-    ck_assert_double_gt(joint_figure(2.978, "non_uniformity"), 0.0027);
+    check_value(&limit, joint_figure(2.976, "non_uniformity"), BELOW, 0.0027, 0, "1",
+                "non-uniformity at 2.976 degrees");
+    check_value(&limit, joint_figure(2.978, "non_uniformity"), ABOVE, 0.0027, 0, "1",
+                "non-uniformity at 2.978 degrees");
 }
 END_TEST
 
@@ -187,31 +216,37 @@ static double output_rad(double input_rad, double angle_rad) { return atan(tan(i
 
 START_TEST(the_extremes_of_a_joint_are_those_of_its_motion)
 {
+    const published motion = {
+        "w2/w1 = cos b/(1 - sin^2 b cos^2 a), ticalc.org, universal joint; tan a2 = tan a1/cos b, "
+        "GWB, Driveshafts for Industrial Applications, p. 38",
+        RECOMPUTED};
     const double degrees[] = {3, 10, 30}, step_rad = 1e-4;
     for (size_t i = 0; i < 3; i++) {
         double b = degrees[i] * EVN_PI / 180, greatest = 0, least = 2;
         for (double a = -1.57; a < 1.57; a += 1e-3) {
             double ratio = (output_rad(a + step_rad, b) - output_rad(a - step_rad, b)) / (2 * step_rad);
-            /* w2/w1 = cos b / (1 - sin^2 b cos^2 a): ticalc.org, universal joint */
             check_near(ratio, cos(b) / (1 - pow(sin(b) * cos(a), 2)), 1e-7);
             greatest = fmax(greatest, ratio);
             least = fmin(least, ratio);
         }
-        check_near(joint_figure(degrees[i], "greatest_speed_ratio"), greatest, 1e-6);
-        ck_assert_double_eq_tol(joint_figure(degrees[i], "non_uniformity"), greatest - least, 1e-6);
+        check_value(&motion, joint_figure(degrees[i], "greatest_speed_ratio"), RELATIVE, greatest, 1e-6, "1",
+                    "greatest speed ratio over a turn at %g degrees", degrees[i]);
+        check_value(&motion, joint_figure(degrees[i], "non_uniformity"), ABSOLUTE, greatest - least, 1e-6, "1",
+                    "greatest less least speed ratio over a turn at %g degrees", degrees[i]);
     }
 }
 END_TEST
 
 START_TEST(a_universal_joint_turns_its_output_ahead_by_the_published_angle)
 {
-    /* tan e = (1 - cos b)/(2 sqrt(cos b)), from memory: recomputed */
+    const published from = {"tan e = (1 - cos b)/(2 sqrt(cos b))", FROM_MEMORY};
     const struct {
         double angle_deg, error_deg;
     } row[] = {{6, 0.1574}, {10, 0.4386}, {20, 1.7817}, {30, 4.117}};
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         double b = row[i].angle_deg * EVN_PI / 180, furthest = 0;
-        check_near(joint_figure(row[i].angle_deg, "angle_error_deg"), row[i].error_deg, 1e-3);
+        check_value(&from, joint_figure(row[i].angle_deg, "angle_error_deg"), RELATIVE, row[i].error_deg, 1e-3,
+                    "degrees", "angle error at %g degrees", row[i].angle_deg);
         for (double a = 0; a < 1.57; a += 1e-4)
             furthest = fmax(furthest, fabs(evn_universal_joint_output_rad(b, a) - a));
         check_near(evn_universal_joint_angle_error_rad(b), furthest, 1e-6);
@@ -221,16 +256,18 @@ END_TEST
 
 START_TEST(two_joints_of_equal_angle_set_across_turn_evenly)
 {
-    /* novasolver.jp, universal joint; ASME paper on double cardan joints (scribd 311506199): uniform, U = 0 */
+    const published even = {"novasolver.jp, universal joint; ASME paper on double cardan joints (scribd 311506199)",
+                            READ_IN_SOURCE};
+    const published rule = {"unequal joints: as one of sqrt(b1^2 - b2^2), for small angles", COMMON_PRACTICE};
     const double degrees[] = {3, 6, 15, 30};
     for (size_t i = 0; i < sizeof degrees / sizeof *degrees; i++) {
         double b = degrees[i] * EVN_PI / 180, pair[] = {b, b}, unequal[] = {b, 0.5 * b};
-        ck_assert_double_lt(evn_universal_joints_non_uniformity(pair, 2), 1e-12);
+        check_value(&even, evn_universal_joints_non_uniformity(pair, 2), ABSOLUTE, 0, 1e-12, "1",
+                    "non-uniformity of a pair at %g degrees", degrees[i]);
         check_near(evn_universal_joints_non_uniformity(pair, 1), evn_universal_joint_non_uniformity(b), 1e-12);
-        /* of unequal ones as much is left as of one joint at the angle sqrt(b1^2 - b2^2), for small angles (the rule of
-         * the trade, common practice, no source) */
         double left = b * sqrt(0.75);
-        check_near(evn_universal_joints_non_uniformity(unequal, 2), left * left, 0.03 + b * b);
+        check_value(&rule, evn_universal_joints_non_uniformity(unequal, 2), RELATIVE, left * left, 0.03 + b * b, "1",
+                    "non-uniformity of a joint at %g degrees and one at half of it", degrees[i]);
         for (double a = -4; a < 4; a += 0.1)
             ck_assert_double_eq_tol(
                 evn_universal_joint_output_rad(b, evn_universal_joint_output_rad(b, a) + EVN_PI / 2) - EVN_PI / 2, a,
@@ -241,14 +278,15 @@ END_TEST
 
 START_TEST(the_friction_of_a_joint_loses_its_published_share)
 {
-    /* (4/pi) mu (r/R) tan b: Seherr-Thoss, Schmelz & Aucktor, Universal Joints and Driveshafts, from memory: recomputed
-     */
+    const published from = {"(4/pi) mu (r/R) tan b: Seherr-Thoss, Schmelz & Aucktor, Universal Joints and Driveshafts",
+                            FROM_MEMORY};
     const double degrees[] = {3, 6, 10}, percent[] = {0.11677, 0.23419, 0.39289};
     for (size_t i = 0; i < 3; i++) {
         char path[200];
         snprintf(path, sizeof path, "universal_joint: {angle_deg: %g, radius_ratio: 0.35, friction_coefficient: 0.05}",
                  degrees[i]);
-        check_near(100 * (1 - pull_efficiency(path)), percent[i], 1e-4);
+        check_value(&from, 100 * (1 - pull_efficiency(path)), RELATIVE, percent[i], 1e-4, "%",
+                    "loss of a joint at %g degrees", degrees[i]);
     }
 }
 END_TEST
@@ -257,8 +295,9 @@ END_TEST
 
 START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
 {
-    /* s = (w r - v)/(w r), power F v s/(1 - s), closed form: 20 kN at 80 km/h and a slip of 0.01. Over v instead of w r
-     * it would be 4444.444 W. The force is an air drag of 20 kN; slip stiffness times load is 2e6 N. */
+    /* Over v instead of w r it would be 4444.444 W. The force is an air drag of 20 kN; slip stiffness times load is 2e6
+     * N. */
+    const published from = {"F v s/(1 - s) with s = (w r - v)/(w r); 20 kN at 80 km/h, slip 0.01", CLOSED_FORM};
     plain_truck truck = plain_truck_of(40000);
     truck.drag_area_m2 = 20.25;
     truck.driven_load_kg = 1e5 / 9.81;
@@ -266,10 +305,12 @@ START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
     evn_ask ask = plain_ask(4);
     drive d = drive_steady(&truck, 80, 100, 0, &ask);
     check_near(cell(&d, 1, "tyre_force_kn"), 20, 1e-12);
-    check_near(result_of(&d, "ledger.tyre_slip_kwh") * EVN_J_PER_KWH / 100, 4489.338, 1e-6);
-    check_near(cell(&d, 1, "terminal_kw") * 1e3, 20e3 * 80 / 3.6 + 4489.338, 1e-6);
+    check_value(&from, result_of(&d, "ledger.tyre_slip_kwh") * EVN_J_PER_KWH / 100, RELATIVE, 4489.338, 1e-6, "W",
+                "power of slip in the ledger");
+    check_value(&from, cell(&d, 1, "terminal_kw") * 1e3, RELATIVE, 20e3 * 80 / 3.6 + 4489.338, 1e-6, "W",
+                "power with that of slip");
     drive_end(&d);
-    check_near((evn_slip_hub_n(20e3, 2e6) - 20e3) * 80 / 3.6, 4489.338, 1e-6);
+    check_value(&from, (evn_slip_hub_n(20e3, 2e6) - 20e3) * 80 / 3.6, RELATIVE, 4489.338, 1e-6, "W", "power of slip");
     check_near(evn_slip_tyre_n(evn_slip_hub_n(20e3, 2e6), 2e6), 20e3, 1e-12);
 }
 END_TEST
@@ -295,8 +336,9 @@ static const char *const closing_cycles[] = {"cycles/scenarios/hill.yaml", "cycl
 
 START_TEST(the_ledger_closes)
 {
-    /* First law: out of the pack = every line listed + change of height + change of motion, within 1e-9 of what went
-     * through. What the integrator allows itself stays open too, so that this takes an accuracy to match. */
+    /* What the integrator allows itself stays open too, so that this takes an accuracy to match. */
+    const published from = {"first law: out of the pack = every line listed + change of height + change of motion",
+                            CLOSED_FORM};
     evn_ask ask = evn_ask_default();
     ask.accuracy = 1e-11;
     ask.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
@@ -306,8 +348,10 @@ START_TEST(the_ledger_closes)
     ck_assert_str_eq(evn_results_status(d.results), "finished");
     ck_assert_double_gt(result_of(&d, "returned_kwh"), 1);
     check_near(result_of(&d, "battery_kwh"), out_kwh, 1e-12);
-    ck_assert_double_eq_tol(sum_of_lines(&d), out_kwh, 1e-9 * through_kwh);
-    ck_assert_double_lt(result_of(&d, "closure"), 1e-9);
+    check_value(&from, sum_of_lines(&d), ABSOLUTE, out_kwh, 1e-9 * through_kwh, "kWh",
+                "sum of the ledger, %s, %s driver", closing_cycles[_i / 2],
+                ask.driver == EVN_DRIVER_EXACT ? "exact" : "human");
+    check_value(&from, result_of(&d, "closure"), BELOW, 1e-9, 0, "1", "left open, of what went through");
     drive_end(&d);
 }
 END_TEST
@@ -343,18 +387,22 @@ static double work_kwh(const drive *d, const char *force_kn)
 
 START_TEST(the_ledger_closes_at_the_tyres_too)
 {
-    /* First law, at the road: work of the motors' tyre force = rolling + air + friction brakes + height, from rest to
-     * rest. Rows 0.01 s apart, where the tyre force jumps at a few instants: within 1e-4, the smooth ones within 1e-6.
-     */
+    /* Rows 0.01 s apart, where the tyre force jumps at a few instants: within 1e-4, the smooth ones within 1e-6. */
+    const published from = {
+        "first law at the road, from rest to rest: work of the motors' tyre force = rolling + air + "
+        "friction brakes + height",
+        CLOSED_FORM};
     evn_ask ask = evn_ask_default();
     ask.trace_interval_s = 0.01;
     ask.accuracy = 1e-8;
     drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", "cycles/scenarios/hill.yaml", &ask);
     double road_kwh = result_of(&d, "ledger.rolling_kwh") + result_of(&d, "ledger.air_kwh") +
                       result_of(&d, "ledger.friction_brakes_kwh") + result_of(&d, "ledger.grade_kwh");
-    check_near(work_kwh(&d, "tyre_force_kn"), road_kwh, 1e-4);
-    check_near(work_kwh(&d, "rolling_force_kn"), result_of(&d, "ledger.rolling_kwh"), 1e-6);
-    check_near(work_kwh(&d, "air_force_kn"), result_of(&d, "ledger.air_kwh"), 1e-6);
+    check_value(&from, work_kwh(&d, "tyre_force_kn"), RELATIVE, road_kwh, 1e-4, "kWh", "work of the tyre force");
+    check_value(&from, work_kwh(&d, "rolling_force_kn"), RELATIVE, result_of(&d, "ledger.rolling_kwh"), 1e-6, "kWh",
+                "work of rolling resistance");
+    check_value(&from, work_kwh(&d, "air_force_kn"), RELATIVE, result_of(&d, "ledger.air_kwh"), 1e-6, "kWh",
+                "work of air drag");
     drive_end(&d);
 }
 END_TEST

@@ -1,5 +1,6 @@
 /* Battery and motor against figures that are published or in closed form. */
 #define _POSIX_C_SOURCE 200809L
+#include "checked.h"
 #include "core/units.h"
 #include "plain_truck.h"
 #include "truck/rig.h"
@@ -22,11 +23,12 @@ static plain_truck truck_of_power(double power_w, double m_s)
 
 /* ------------------------------------------------------------------------------------------------ pack */
 
-/*
- * I = (E - sqrt(E^2 - 4 R P))/2R from P = E I - R I^2: NPTEL 108103009, module 9, lecture 32; Larminie and Lowry,
- * Electric Vehicle Technology Explained, ch. 2 and 3. E 650 V, R 0.05 ohm; P at the terminals, out of the pack:
- * recomputed.
- */
+/* E 650 V, R 0.05 ohm; P at the terminals, out of the pack. */
+static const published quadratic = {
+    "I = (E - sqrt(E^2 - 4 R P))/2R from P = E I - R I^2: NPTEL 108103009, module 9, "
+    "lecture 32; Larminie and Lowry, Electric Vehicle Technology Explained, ch. 2 and 3",
+    RECOMPUTED};
+static const published greatest = {"E^2/4R at E/2R, half of it lost; 650 V, 0.05 ohm", CLOSED_FORM};
 static const struct pack_row {
     double power_kw, current_a, terminal_v, efficiency, loss_w;
 } pack_rows[] = {{100, 155.711230, 642.214439, 0.9880222, 1212.299},
@@ -36,13 +38,16 @@ static const struct pack_row {
 START_TEST(constant_power_takes_the_current_of_the_smaller_root)
 {
     const struct pack_row *row = &pack_rows[_i];
-    check_near(evn_pack_current_a(&pack, 650, row->power_kw * 1e3), row->current_a, 1e-6);
+    check_value(&quadratic, evn_pack_current_a(&pack, 650, row->power_kw * 1e3), RELATIVE, row->current_a, 1e-6, "A",
+                "current of %g kW", row->power_kw);
     plain_truck truck = truck_of_power(row->power_kw * 1e3, 20);
     evn_ask ask = plain_ask(10);
     drive d = drive_steady(&truck, 72, 600, 0, &ask);
     check_near(cell(&d, 1, "terminal_kw"), row->power_kw, 1e-9);
-    check_near(cell(&d, 1, "battery_kw") * 1e3 / 650, row->current_a, 1e-6);
-    check_near(cell(&d, 1, "pack_voltage_v"), row->terminal_v, 1e-6);
+    check_value(&quadratic, cell(&d, 1, "battery_kw") * 1e3 / 650, RELATIVE, row->current_a, 1e-6, "A",
+                "current of a drive at %g kW", row->power_kw);
+    check_value(&quadratic, cell(&d, 1, "pack_voltage_v"), RELATIVE, row->terminal_v, 1e-6, "V",
+                "voltage of a drive at %g kW", row->power_kw);
     drive_end(&d);
 }
 END_TEST
@@ -53,34 +58,39 @@ START_TEST(discharging_loses_the_heat_of_the_resistance)
     plain_truck truck = truck_of_power(row->power_kw * 1e3, 20);
     evn_ask ask = plain_ask(10);
     drive d = drive_steady(&truck, 72, 600, 0, &ask);
-    check_near(cell(&d, 1, "terminal_kw") / cell(&d, 1, "battery_kw"), row->efficiency, 1e-6);
-    check_near(result_of(&d, "terminal_kwh") / result_of(&d, "battery_kwh"), row->efficiency, 1e-6);
-    check_near(result_of(&d, "ledger.pack_kwh") * EVN_J_PER_KWH / 600, row->loss_w, 1e-6);
-    double charge_as = (0.5 - result_of(&d, "final_soc")) * 1e6 * 3600;
-    check_near(charge_as / 600, row->current_a, 1e-6);
+    double charge_as = (0.5 - result_of(&d, "final_soc")) * 1e6 * 3600, kw = row->power_kw;
+    check_value(&quadratic, cell(&d, 1, "terminal_kw") / cell(&d, 1, "battery_kw"), RELATIVE, row->efficiency, 1e-6,
+                "1", "efficiency at %g kW", kw);
+    check_value(&quadratic, result_of(&d, "terminal_kwh") / result_of(&d, "battery_kwh"), RELATIVE, row->efficiency,
+                1e-6, "1", "efficiency of 600 s at %g kW", kw);
+    check_value(&quadratic, result_of(&d, "ledger.pack_kwh") * EVN_J_PER_KWH / 600, RELATIVE, row->loss_w, 1e-6, "W",
+                "loss in the ledger at %g kW", kw);
+    check_value(&quadratic, charge_as / 600, RELATIVE, row->current_a, 1e-6, "A", "charge drawn a second at %g kW", kw);
     drive_end(&d);
 }
 END_TEST
 
 START_TEST(charging_and_discharging_again_returns_the_round_trip)
 {
-    /* 250 kW both ways: 0.9694829 x 0.9720452, from the same: recomputed */
+    /* 250 kW both ways: 0.9694829 x 0.9720452 */
     double out_a = evn_pack_current_a(&pack, 650, 250e3), in_a = evn_pack_current_a(&pack, 650, -250e3);
-    check_near(250e3 / (650 * out_a) * (650 * -in_a) / 250e3, 0.9423812, 1e-5);
+    check_value(&quadratic, 250e3 / (650 * out_a) * (650 * -in_a) / 250e3, RELATIVE, 0.9423812, 1e-5, "1",
+                "round trip at 250 kW");
     /* the same through a descent of 250 kW */
     plain_truck truck = truck_of_power(0, 20);
     evn_ask ask = plain_ask(10);
     double sine = 250e3 / (20000 * 9.81 * 20), percent = 100 * sine / sqrt(1 - sine * sine);
     drive d = drive_steady(&truck, 72, 600, -percent, &ask);
     check_near(cell(&d, 1, "terminal_kw"), -250, 1e-9);
-    check_near(result_of(&d, "battery_kwh") / result_of(&d, "terminal_kwh"), 0.9720452, 1e-6);
+    check_value(&quadratic, result_of(&d, "battery_kwh") / result_of(&d, "terminal_kwh"), RELATIVE, 0.9720452, 1e-6,
+                "1", "efficiency of charging with 250 kW");
     drive_end(&d);
 }
 END_TEST
 
 START_TEST(no_more_power_is_drawn_than_the_resistance_lets_through)
 {
-    /* E^2/4R, closed form: 2.1125 MW at 6500 A and an efficiency of 0.5. The truck wants 3 MW for 90 km/h. */
+    /* The truck wants 3 MW for 90 km/h. */
     plain_truck truck = truck_of_power(3e6, 25);
     evn_ask ask = plain_ask(10);
     drive d = drive_steady(&truck, 90, 300, 0, &ask);
@@ -89,18 +99,20 @@ START_TEST(no_more_power_is_drawn_than_the_resistance_lets_through)
     ck_assert(held_s(&d, "motor_power") == 0 && held_s(&d, "motor_torque") == 0);
     /* a hair below the limit; near it the current goes with the root of what is missing: 1e-6 of power, 1e-3 of current
      */
-    check_near(cell(&d, d.rows / 2, "terminal_kw"), 2112.5, 2e-6);
-    check_near(cell(&d, d.rows / 2, "battery_kw") * 1e3 / 650, 6500, 2e-3);
-    check_near(cell(&d, d.rows / 2, "terminal_kw") / cell(&d, d.rows / 2, "battery_kw"), 0.5, 2e-3);
+    double terminal_kw = cell(&d, d.rows / 2, "terminal_kw"), battery_kw = cell(&d, d.rows / 2, "battery_kw");
+    check_value(&greatest, terminal_kw, RELATIVE, 2112.5, 2e-6, "kW", "greatest power of a drive");
+    check_value(&greatest, battery_kw * 1e3 / 650, RELATIVE, 6500, 2e-3, "A", "current at it");
+    check_value(&greatest, terminal_kw / battery_kw, RELATIVE, 0.5, 2e-3, "1", "efficiency at it");
     /* once steady: the speed at which the air takes just that */
-    check_near(cell(&d, d.rows - 2, "speed_km_h"), 90 * cbrt(2.1125 / 3), 1e-6);
+    check_value(&greatest, cell(&d, d.rows - 2, "speed_km_h"), RELATIVE, 90 * cbrt(2.1125 / 3), 1e-6, "km/h",
+                "speed at it, against air drag of 3 MW at 90 km/h");
     drive_end(&d);
 }
 END_TEST
 
 START_TEST(every_row_of_the_trace_keeps_within_what_the_pack_gives)
 {
-    /* the same; from the first row on, and without a number that is none */
+    /* from the first row on, and without a number that is none */
     plain_truck truck = truck_of_power(3e6, 25);
     evn_ask ask = plain_ask(10);
     drive d = drive_steady(&truck, 90, 300, 0, &ask);
@@ -117,12 +129,10 @@ END_TEST
 
 START_TEST(the_pack_itself_refuses_more_than_it_can_give)
 {
-    /* the same closed form */
     double most_w = 650 * 650 / (4 * 0.05);
-    check_near(most_w, 2.1125e6, 1e-12);
     ck_assert_double_le(evn_pack_most_w(&pack, 650), most_w);
-    check_near(evn_pack_most_w(&pack, 650), most_w, 2e-6);
-    check_near(evn_pack_current_a(&pack, 650, most_w), 6500, 1e-9);
+    check_value(&greatest, evn_pack_most_w(&pack, 650), RELATIVE, 2.1125e6, 2e-6, "W", "greatest power of the pack");
+    check_value(&greatest, evn_pack_current_a(&pack, 650, most_w), RELATIVE, 6500, 1e-9, "A", "its current");
     ck_assert(isnan(evn_pack_current_a(&pack, 650, most_w * (1 + 1e-9))));
 }
 END_TEST
@@ -131,10 +141,11 @@ END_TEST
 
 START_TEST(copper_resistance_grows_with_temperature)
 {
-    /* (235 + T)/(235 + T0): IEC 60034-1 and 60034-2-1, from memory: recomputed */
+    const published from = {"(235 + T)/(235 + T0): IEC 60034-1 and 60034-2-1", FROM_MEMORY};
     const double from_degc[] = {20, 25}, to_degc[] = {100, 115}, factor[] = {1.3137, 1.3462};
     for (size_t i = 0; i < 2; i++) {
-        check_near(evn_copper_factor(to_degc[i], from_degc[i]), factor[i], 1e-4);
+        check_value(&from, evn_copper_factor(to_degc[i], from_degc[i]), RELATIVE, factor[i], 1e-4, "1",
+                    "resistance of copper, %g to %g degC", from_degc[i], to_degc[i]);
         char motor[500];
         snprintf(motor, sizeof motor,
                  "peak_torque_nm: 1e5, peak_power_kw: 1e5, top_speed_rpm: 1e5, reference_voltage_v: 700, "
@@ -148,7 +159,8 @@ START_TEST(copper_resistance_grows_with_temperature)
         drive d = drive_steady(&truck, 50, 20, 5, &ask);
         double torque_nm = cell(&d, 1, "motor_torque_nm");
         check_near(torque_nm, 20000 * 9.81 * sin(atan(0.05)) * truck.radius_m, 1e-9);
-        check_near(cell(&d, 1, "motor_loss_kw") * 1e3 / (0.001 * torque_nm * torque_nm), factor[i], 1e-4);
+        check_value(&from, cell(&d, 1, "motor_loss_kw") * 1e3 / (0.001 * torque_nm * torque_nm), RELATIVE, factor[i],
+                    1e-4, "1", "copper loss of a drive, %g to %g degC", from_degc[i], to_degc[i]);
         drive_end(&d);
     }
 }
@@ -156,18 +168,22 @@ END_TEST
 
 START_TEST(a_winding_warms_up_by_the_exponential)
 {
-    /* theta = thf (1 - exp(-t/tau)), closed form: 63.212 % at tau, 95.021 % at 3 tau, 80 % after tau ln 5, that is
-     * 48.283137 min for 30 min. 8 kW of constant loss, 10 K/kW: 80 K once steady. */
+    /* 63.212 % at tau, 95.021 % at 3 tau, 80 % after tau ln 5, that is 48.283137 min for 30 min. */
+    const published from = {"1 - exp(-t/tau); 8 kW of constant loss, 10 K/kW, tau 30 min", CLOSED_FORM};
     plain_truck truck = plain_truck_of(20000);
     truck.motor = "peak_torque_nm: 1e5, peak_power_kw: 1e5, top_speed_rpm: 1e5, reference_voltage_v: 700, "
                   "loss: {constant_w: 8000}, winding: {coolant_degc: 65, resistance_k_per_kw: 10, "
                   "time_constant_s: 1800, derate_from_degc: 180, derate_to_degc: 200}";
     evn_ask ask = plain_ask(1.2);
     drive d = drive_steady(&truck, 50, 3 * 1800 + 1, 0, &ask);
-    check_near(cell_where(&d, "time_s", 1800, "winding_degc") - 65, 80 * 0.63212, 1e-5);
-    check_near(cell_where(&d, "time_s", 5400, "winding_degc") - 65, 80 * 0.95021, 1e-5);
-    check_near(cell_where(&d, "winding_degc", 65 + 80 * 0.8, "time_s") / 60, 48.283137, 1e-5);
-    ck_assert_double_eq_tol(result_of(&d, "peak_winding_degc"), 65 + 80 * (1 - exp(-5401.0 / 1800)), 1e-3);
+    double once_k = cell_where(&d, "time_s", 1800, "winding_degc") - 65;
+    double thrice_k = cell_where(&d, "time_s", 5400, "winding_degc") - 65;
+    double minutes = cell_where(&d, "winding_degc", 65 + 80 * 0.8, "time_s") / 60;
+    check_value(&from, once_k, RELATIVE, 80 * 0.63212, 1e-5, "K", "rise of the winding after tau");
+    check_value(&from, thrice_k, RELATIVE, 80 * 0.95021, 1e-5, "K", "rise of the winding after 3 tau");
+    check_value(&from, minutes, RELATIVE, 48.283137, 1e-5, "min", "time to four fifths of the rise");
+    check_value(&from, result_of(&d, "peak_winding_degc"), ABSOLUTE, 65 + 80 * (1 - exp(-5401.0 / 1800)), 1e-3, "degC",
+                "hottest winding after 3 tau and 1 s");
     drive_end(&d);
 }
 END_TEST

@@ -1,5 +1,6 @@
 /* Forces and energies of the road, and the air, against figures that are published or in closed form. */
 #define _POSIX_C_SOURCE 200809L
+#include "checked.h"
 #include "core/units.h"
 #include "plain_truck.h"
 #include "truck/rig.h"
@@ -15,16 +16,24 @@
 
 START_TEST(air_density_over_altitude_is_that_of_the_standard_atmosphere)
 {
-    /* US Standard Atmosphere 1976, geometric altitude (ISO 2533 is the same below 32 km), from memory: recomputed */
+    const published formula = {"US Standard Atmosphere 1976, geometric altitude (ISO 2533 is the same below 32 km)",
+                               FROM_MEMORY};
+    const published table = {"International Standard Atmosphere, table of density ratios, Engineering ToolBox (d_985)",
+                             READ_IN_SOURCE};
     const double altitude_m[] = {0, 500, 1000, 1500, 2000, 3000};
     const double density[] = {1.225000, 1.167273, 1.11166, 1.05810, 1.00655, 0.909254};
+    const double share[] = {1, 0.9529, 0.9075, 0.8638, 0.8217, 0.7423};
     for (size_t i = 0; i < 6; i++) {
-        check_near(evn_air_density_kg_m3(altitude_m[i], (double)NAN), density[i], 2e-5);
+        double alone = evn_air_density_kg_m3(altitude_m[i], (double)NAN);
+        check_value(&formula, alone, RELATIVE, density[i], 2e-5, "kg/m3", "air density at %g m", altitude_m[i]);
+        check_value(&table, alone / 1.225, ABSOLUTE, share[i], 1e-4, "1", "air density at %g m, share of that at 0 m",
+                    altitude_m[i]);
         evn_ask ask = plain_ask((double)NAN);
         ask.conditions.altitude_m = altitude_m[i];
         plain_truck truck = plain_truck_of(10000);
         drive d = drive_steady(&truck, 50, 10, 0, &ask);
-        check_near(result_of(&d, "air_density_kg_m3"), density[i], 2e-5);
+        check_value(&formula, result_of(&d, "air_density_kg_m3"), RELATIVE, density[i], 2e-5, "kg/m3",
+                    "air density of a drive at %g m", altitude_m[i]);
         drive_end(&d);
     }
 }
@@ -32,10 +41,11 @@ END_TEST
 
 START_TEST(air_density_over_temperature_is_that_of_an_ideal_gas)
 {
-    /* rho = p/(287.05287 T) at 101325 Pa, gas constant of the standard atmosphere: recomputed */
+    const published from = {"p/(287.05287 T) at 101325 Pa, the gas constant of the standard atmosphere", CLOSED_FORM};
     const double degc[] = {15, 20, 0, -20}, density[] = {1.2250, 1.2041, 1.2923, 1.3944};
     for (size_t i = 0; i < 4; i++) {
-        check_near(evn_air_density_kg_m3(0, degc[i]), density[i], 1e-4);
+        check_value(&from, evn_air_density_kg_m3(0, degc[i]), RELATIVE, density[i], 1e-4, "kg/m3",
+                    "air density at %g degC", degc[i]);
     }
 }
 END_TEST
@@ -44,8 +54,9 @@ END_TEST
 
 START_TEST(a_textbook_truck_has_its_road_load)
 {
-    /* Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 4, example 1, from memory: 72500 lb, 67 mph, 8 by
-     * 13.5 ft, drag coefficient 0.65, radial tyres 0.0041 + 0.000041 per mph. In pounds of force: standard gravity. */
+    /* 72500 lb, 67 mph, 8 by 13.5 ft, drag coefficient 0.65, radial tyres 0.0041 + 0.000041 per mph. In pounds of
+     * force: standard gravity. */
+    const published from = {"Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 4, example 1", FROM_MEMORY};
     plain_truck truck = plain_truck_of(72500 * KG_PER_LB);
     truck.drag_area_m2 = 0.65 * 8 * 13.5 * M_PER_FT * M_PER_FT;
     truck.rolling = 0.0041;
@@ -53,21 +64,23 @@ START_TEST(a_textbook_truck_has_its_road_load)
     evn_ask ask = plain_ask(0.00211442 * KG_M3_PER_SLUG_FT3);
     ask.conditions.gravity_m_s2 = 9.80665;
     drive d = drive_steady(&truck, 67 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
-    check_near(result_of(&d, "air_density_kg_m3"), 1.08973, 1e-5);
-    check_near(cell(&d, 0, "air_force_kn") * 1e3, 3187.85, 0.005);
-    check_near(cell(&d, 0, "air_force_kn") * 1e3 / N_PER_LBF, 716.658, 0.005);
-    check_near(cell(&d, 0, "rolling_force_kn") * 1e3, 2208.13, 0.005);
-    check_near(cell(&d, 0, "rolling_force_kn") * 1e3 / N_PER_LBF, 496.408, 0.005);
-    check_near(cell(&d, 0, "terminal_kw") * 1e3 / W_PER_HP, 217, 0.005);
-    check_near(cell(&d, 0, "terminal_kw"), 161.6, 0.005);
+    double air_n = cell(&d, 0, "air_force_kn") * 1e3, rolling_n = cell(&d, 0, "rolling_force_kn") * 1e3;
+    double power_kw = cell(&d, 0, "terminal_kw");
+    check_value(&from, result_of(&d, "air_density_kg_m3"), RELATIVE, 1.08973, 1e-5, "kg/m3", "air density set");
+    check_value(&from, air_n, RELATIVE, 3187.85, 0.005, "N", "air drag of a truck");
+    check_value(&from, air_n / N_PER_LBF, RELATIVE, 716.658, 0.005, "lbf", "air drag of a truck");
+    check_value(&from, rolling_n, RELATIVE, 2208.13, 0.005, "N", "rolling resistance of a truck");
+    check_value(&from, rolling_n / N_PER_LBF, RELATIVE, 496.408, 0.005, "lbf", "rolling resistance of a truck");
+    check_value(&from, power_kw * 1e3 / W_PER_HP, RELATIVE, 217, 0.005, "hp", "road load power of a truck");
+    check_value(&from, power_kw, RELATIVE, 161.6, 0.005, "kW", "road load power of a truck");
     drive_end(&d);
 }
 END_TEST
 
 START_TEST(wind_changes_air_drag_as_in_the_textbook)
 {
-    /* Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 4, example 2, from memory: 21 ft2, drag coefficient
-     * 0.42, 55 mph, 25 mph of wind against or with the vehicle; power at the vehicle's own speed */
+    /* 21 ft2, drag coefficient 0.42, 55 mph, 25 mph of wind against or with the vehicle; power at its own speed */
+    const published from = {"Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 4, example 2", FROM_MEMORY};
     const double wind_mph[] = {25, -25}, drag_lbf[] = {143, 20.1}, power_hp[] = {21.0, 2.96};
     for (size_t i = 0; i < 2; i++) {
         plain_truck truck = plain_truck_of(1500);
@@ -75,8 +88,10 @@ START_TEST(wind_changes_air_drag_as_in_the_textbook)
         evn_ask ask = plain_ask(0.00236 * KG_M3_PER_SLUG_FT3);
         ask.conditions.headwind_m_s = wind_mph[i] * EVN_M_S_PER_MPH;
         drive d = drive_steady(&truck, 55 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
-        check_near(cell(&d, 0, "air_force_kn") * 1e3 / N_PER_LBF, drag_lbf[i], 0.005);
-        check_near(cell(&d, 0, "terminal_kw") * 1e3 / W_PER_HP, power_hp[i], 0.005);
+        check_value(&from, cell(&d, 0, "air_force_kn") * 1e3 / N_PER_LBF, RELATIVE, drag_lbf[i], 0.005, "lbf",
+                    "air drag, headwind of %g mph", wind_mph[i]);
+        check_value(&from, cell(&d, 0, "terminal_kw") * 1e3 / W_PER_HP, RELATIVE, power_hp[i], 0.005, "hp",
+                    "power against air drag, headwind of %g mph", wind_mph[i]);
         drive_end(&d);
     }
 }
@@ -84,7 +99,8 @@ END_TEST
 
 START_TEST(climbing_force_follows_the_sine_of_the_slope)
 {
-    /* Bosch Automotive Handbook, "Climbing resistance" (m g sin(atan p)), from memory: recomputed, per 1000 kg */
+    const published from = {"Bosch Automotive Handbook, climbing resistance: m g sin(atan p), per 1000 kg",
+                            FROM_MEMORY};
     const double percent[] = {2, 5, 8, 10, 12, 18, 20};
     const double force_n[] = {196.161, 489.888, 782.301, 976.131, 1168.815, 1737.871, 1923.899};
     for (size_t i = 0; i < 7; i++) {
@@ -92,10 +108,14 @@ START_TEST(climbing_force_follows_the_sine_of_the_slope)
         evn_ask ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 36, 100, percent[i], &ask); /* 1 km */
         double tangent_n = 1000 * 9.81 * percent[i] / 100;
-        check_near(cell(&d, 0, "grade_force_kn") * 1e3, force_n[i], 1e-5);
-        check_near(cell(&d, 0, "tyre_force_kn") * 1e3, force_n[i], 1e-5);
-        check_near(result_of(&d, "ledger.grade_kwh") * EVN_J_PER_KWH / 1000, force_n[i], 1e-5);
-        check_near(result_of(&d, "battery_kwh") * EVN_J_PER_KWH / 1000, force_n[i], 1e-5);
+        double work_j_m = result_of(&d, "ledger.grade_kwh") * EVN_J_PER_KWH / 1000;
+        check_value(&from, cell(&d, 0, "grade_force_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
+                    "climbing resistance on %g %%", percent[i]);
+        check_value(&from, cell(&d, 0, "tyre_force_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
+                    "tyre force of a climb of %g %%", percent[i]);
+        check_value(&from, work_j_m, RELATIVE, force_n[i], 1e-5, "J/m", "work of a climb of %g %%", percent[i]);
+        check_value(&from, result_of(&d, "battery_kwh") * EVN_J_PER_KWH / 1000, RELATIVE, force_n[i], 1e-5, "J/m",
+                    "battery energy of a climb of %g %%, no losses", percent[i]);
         ck_assert_double_gt((tangent_n - force_n[i]) / force_n[i], 1e-4); /* what the check above tells apart */
         drive_end(&d);
     }
@@ -106,7 +126,7 @@ END_TEST
 
 START_TEST(level_cruise_takes_the_energy_of_the_closed_form)
 {
-    /* Force over 3600, closed form: 40 t, rolling coefficient 0.0055, drag area 5.4 m2, 1.2 kg/m3 */
+    const published from = {"force/3600; 40 t, rolling coefficient 0.0055, drag area 5.4 m2, 1.2 kg/m3", CLOSED_FORM};
     const double km_h[] = {60, 80, 85, 90}, kwh_per_km[] = {0.849500, 1.043944, 1.101236, 1.162000};
     const double power_kw[] = {50.9700, 83.5156, 93.6051, 104.5800};
     for (size_t i = 0; i < 4; i++) {
@@ -116,10 +136,13 @@ START_TEST(level_cruise_takes_the_energy_of_the_closed_form)
         truck.tyre_inertia_kg_m2 = 14; /* of no effect at constant speed */
         evn_ask ask = plain_ask(1.2);
         drive d = drive_steady(&truck, km_h[i], 600, 0, &ask);
-        check_near(result_of(&d, "kwh_per_km"), kwh_per_km[i], 1e-4);
-        check_near(cell(&d, d.rows / 2, "terminal_kw"), power_kw[i], 1e-4);
+        check_value(&from, result_of(&d, "kwh_per_km"), RELATIVE, kwh_per_km[i], 1e-4, "kWh/km",
+                    "level cruise at %g km/h, at the wheel", km_h[i]);
+        check_value(&from, cell(&d, d.rows / 2, "terminal_kw"), RELATIVE, power_kw[i], 1e-4, "kW",
+                    "level cruise at %g km/h, at the wheel", km_h[i]);
         double work_kwh = result_of(&d, "ledger.rolling_kwh") + result_of(&d, "ledger.air_kwh");
-        check_near(work_kwh / result_of(&d, "distance_km"), kwh_per_km[i], 1e-4);
+        check_value(&from, work_kwh / result_of(&d, "distance_km"), RELATIVE, kwh_per_km[i], 1e-4, "kWh/km",
+                    "rolling and air in the ledger at %g km/h", km_h[i]);
         drive_end(&d);
     }
 }
@@ -127,7 +150,7 @@ END_TEST
 
 START_TEST(a_launch_at_constant_power_takes_the_time_and_way_of_the_closed_form)
 {
-    /* t = m v^2/2P, x = m v^3/3P, closed form: 40 t, 400 kW, 0 to 80 km/h */
+    const published from = {"t = m v^2/2P, x = m v^3/3P; 40 t, 400 kW, 0 to 80 km/h, no resistance", CLOSED_FORM};
     plain_truck truck = plain_truck_of(40000);
     truck.motor = "peak_torque_nm: 1e7, peak_power_kw: 400, top_speed_rpm: 1e5, reference_voltage_v: 700";
     evn_ask ask = plain_ask(ANY_DENSITY);
@@ -135,10 +158,12 @@ START_TEST(a_launch_at_constant_power_takes_the_time_and_way_of_the_closed_form)
     write_file("launch.yaml", "name: launch\ninvented: true\nspeed: {time_s: [0, 0.1, 40], speed_km_h: [0, 80, 80]}\n");
     drive d = drive_plain(&truck, "launch.yaml", &ask);
     double reached = 80 * (1 - 1e-9);
-    check_near(cell_where(&d, "speed_km_h", reached, "time_s"), 24.691, 1e-3);
-    check_near(cell_where(&d, "speed_km_h", reached, "place_m"), 365.80, 1e-3);
-    check_near(held_s(&d, "motor_power"), 24.691, 1e-3);
-    check_near(result_of(&d, "drawn_kwh") * 3600, 400 * 24.691, 1e-3);
+    double time_s = cell_where(&d, "speed_km_h", reached, "time_s");
+    double place_m = cell_where(&d, "speed_km_h", reached, "place_m");
+    check_value(&from, time_s, RELATIVE, 24.691, 1e-3, "s", "launch at constant power, time");
+    check_value(&from, place_m, RELATIVE, 365.80, 1e-3, "m", "launch at constant power, way");
+    check_value(&from, held_s(&d, "motor_power"), RELATIVE, 24.691, 1e-3, "s", "launch, time held back by power");
+    check_value(&from, result_of(&d, "drawn_kwh") * 3600, RELATIVE, 400 * 24.691, 1e-3, "kJ", "launch, energy");
     drive_end(&d);
 }
 END_TEST
@@ -159,18 +184,26 @@ static plain_truck coasting_truck(void)
     return truck;
 }
 
+/* v' = a (1 + b^2 v^2), textbook solution: 36 t, 18 tyres of 56.7 kg, rolling coefficient 0.006, drag area 5.4 m2,
+ * 1.17 kg/m3 (40 CFR 1066.310(b)(7)(ii)(E)); the distance is its closed form. */
+static const published arctangent = {"solution of v' = a (1 + b^2 v^2); 36 t, tyre inertia and 1.17 kg/m3 of 40 CFR "
+                                     "1066.310(b)(7)(ii), rolling coefficient 0.006, drag area 5.4 m2",
+                                     CLOSED_FORM};
+
 static void check_coast_down(const drive *d, double from_km_h, double to_km_h, double seconds, double metres)
 {
     double from_s = cell_where(d, "speed_km_h", from_km_h, "time_s");
     double from_m = cell_where(d, "speed_km_h", from_km_h, "place_m");
-    check_near(cell_where(d, "speed_km_h", to_km_h, "time_s") - from_s, seconds, 1e-4);
-    check_near(cell_where(d, "speed_km_h", to_km_h, "place_m") - from_m, metres, 1e-4);
+    double time_s = cell_where(d, "speed_km_h", to_km_h, "time_s") - from_s;
+    double way_m = cell_where(d, "speed_km_h", to_km_h, "place_m") - from_m;
+    check_value(&arctangent, time_s, RELATIVE, seconds, 1e-4, "s", "coast-down from %.4g to %.4g km/h, time", from_km_h,
+                to_km_h);
+    check_value(&arctangent, way_m, RELATIVE, metres, 1e-4, "m", "coast-down from %.4g to %.4g km/h, way", from_km_h,
+                to_km_h);
 }
 
 START_TEST(a_coast_down_takes_the_time_and_way_of_the_arctangent)
 {
-    /* v' = a (1 + b^2 v^2), textbook solution: 36 t, 18 tyres of 56.7 kg, rolling coefficient 0.006, drag area 5.4 m2,
-     * 1.17 kg/m3 (40 CFR 1066.310(b)(7)(ii)(E)); the distance is its closed form */
     plain_truck truck = coasting_truck();
     evn_ask ask = plain_ask(1.17);
     ask.trace_interval_s = 0.25;
@@ -188,12 +221,14 @@ END_TEST
 
 START_TEST(a_coasting_truck_settles_at_the_speed_where_the_grade_carries_it)
 {
-    /* v = sqrt((m g sin - A)/C), closed form: the truck of the coast-down on 1 %, with the cosine in the rolling term.
-     * From 90 km/h: after 5000 s the difference has died out (its time constant is below 350 s). */
+    /* From 90 km/h: after 5000 s the difference has died out (its time constant is below 350 s). */
+    const published from = {"v = sqrt((m g sin - A)/C), with the cosine in the rolling term; truck of the coast-down",
+                            CLOSED_FORM};
     plain_truck truck = coasting_truck();
     evn_ask ask = plain_ask(1.17);
     drive d = drive_steady(&truck, 90, 5000, -1, &ask);
-    check_near(cell(&d, d.rows - 2, "speed_km_h"), 76.126, 1e-5); /* the last row is after the end */
+    double settled_km_h = cell(&d, d.rows - 2, "speed_km_h"); /* the last row is after the end */
+    check_value(&from, settled_km_h, RELATIVE, 76.126, 1e-5, "km/h", "speed of coasting down 1 %%");
     drive_end(&d);
 }
 END_TEST
@@ -202,19 +237,24 @@ END_TEST
 
 START_TEST(a_type_two_descent_returns_the_potential_energy)
 {
-    /* UN R13 Annex 4, Type-II and Type-IIA: 6 km at 30 km/h on 6 and 7 % (30 km/h and 6 km from memory); energy
-     * m g sin(atan p) d: recomputed, per tonne to the digits that tell the sine from the tangent */
+    /* per tonne to the digits that tell the sine from the tangent */
+    const published test = {"UN R13 Annex 4, Type-II and Type-IIA: 6 km at 30 km/h", FROM_MEMORY};
+    const published from = {"m g sin(atan p) d, on the descents of UN R13 Annex 4, Type-II and Type-IIA; 40 t",
+                            CLOSED_FORM};
     const double percent[] = {6, 7}, kwh_per_t[] = {0.97924, 1.14171}, kwh[] = {39.17, 45.67};
     const double power_kw[] = {195.8, 228.3};
     for (size_t i = 0; i < 2; i++) {
         plain_truck truck = plain_truck_of(40000);
         evn_ask ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 30, 720, -percent[i], &ask);
-        check_near(result_of(&d, "distance_km"), 6, 1e-9);
-        check_near(result_of(&d, "returned_kwh"), kwh[i], 1e-3);
-        check_near(result_of(&d, "returned_kwh") / 40, kwh_per_t[i], 1e-5);
-        check_near(-result_of(&d, "ledger.grade_kwh") / 40, kwh_per_t[i], 1e-5);
-        check_near(-cell(&d, d.rows / 2, "terminal_kw"), power_kw[i], 1e-3);
+        double returned_kwh = result_of(&d, "returned_kwh"), height_kwh = -result_of(&d, "ledger.grade_kwh");
+        check_value(&test, result_of(&d, "distance_km"), RELATIVE, 6, 1e-9, "km", "way in 12 min");
+        check_value(&from, returned_kwh, RELATIVE, kwh[i], 1e-3, "kWh", "returned on %g %%", percent[i]);
+        check_value(&from, returned_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t", "returned on %g %%", percent[i]);
+        check_value(&from, height_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t",
+                    "height lost on %g %%, in the ledger", percent[i]);
+        check_value(&from, -cell(&d, d.rows / 2, "terminal_kw"), RELATIVE, power_kw[i], 1e-3, "kW",
+                    "power returned on %g %%", percent[i]);
         drive_end(&d);
     }
 }
@@ -224,8 +264,9 @@ END_TEST
 
 START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
 {
-    /* 40 CFR 1036.545(f)(3), (f)(4), worked example: inputs and grade force as printed there (its example takes 9.81,
-     * its text 9.80665 m/s2), the rest recomputed */
+    /* inputs and grade force as printed there (its example takes 9.81, its text 9.80665 m/s2), the rest recomputed */
+    const published printed = {"40 CFR 1036.545(f)(3), (f)(4), worked example", READ_IN_SOURCE};
+    const published from = {"40 CFR 1036.545(f)(3), (f)(4), worked example, from its inputs", RECOMPUTED};
     const struct {
         double gravity_m_s2, grade_n, rolling_n, accel_m_s2;
     } row[] = {{9.81, 436.4553, 861.7195, 0.1880773}, {9.80665, 436.3062, 861.4253, 0.1881151}};
@@ -247,17 +288,23 @@ START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
         while (cell(&d, first + 1, "time_s") == 0) {
             first++;
         }
+        double g = row[i].gravity_m_s2, grade_n = cell(&d, first, "grade_force_kn") * 1e3;
         check_near(cell(&d, first, "motor_torque_nm"), 500, 1e-12);
-        check_near(cell(&d, first, "grade_force_kn") * 1e3, row[i].grade_n, 1e-5);
-        check_near(cell(&d, first, "air_force_kn") * 1e3, 1279.26, 1e-5);
-        check_near(cell(&d, first, "rolling_force_kn") * 1e3, row[i].rolling_n, 1e-5);
-        check_near(cell(&d, first, "tyre_force_kn") * 1e3, 4786.967, 1e-5);
-        ck_assert_double_eq_tol(cell(&d, first, "accel_m_s2"), row[i].accel_m_s2, 1e-7);
+        check_value(&from, grade_n, RELATIVE, row[i].grade_n, 1e-5, "N", "grade force, gravity %g m/s2", g);
+        if (i == 0) {
+            check_value(&printed, grade_n, ABSOLUTE, 436.5, 0.05, "N", "grade force, gravity %g m/s2", g);
+        }
+        check_value(&from, cell(&d, first, "air_force_kn") * 1e3, RELATIVE, 1279.26, 1e-5, "N", "air drag");
+        check_value(&from, cell(&d, first, "rolling_force_kn") * 1e3, RELATIVE, row[i].rolling_n, 1e-5, "N",
+                    "rolling resistance, gravity %g m/s2", g);
+        check_value(&from, cell(&d, first, "tyre_force_kn") * 1e3, RELATIVE, 4786.967, 1e-5, "N", "traction");
+        check_value(&from, cell(&d, first, "accel_m_s2"), ABSOLUTE, row[i].accel_m_s2, 1e-7, "m/s2",
+                    "acceleration, gravity %g m/s2", g);
         double v_m_s = cell_where(&d, "time_s", 0.01, "speed_km_h") / 3.6;
-        ck_assert_double_eq_tol(v_m_s, 20 + 0.01 * row[i].accel_m_s2, 1e-6);
+        check_value(&from, v_m_s, ABSOLUTE, 20 + 0.01 * row[i].accel_m_s2, 1e-6, "m/s",
+                    "speed after the step of 0.01 s, gravity %g m/s2", g);
         drive_end(&d);
     }
-    ck_assert_double_eq_tol(row[0].grade_n, 436.5, 0.05); /* as printed in the example */
 }
 END_TEST
 
@@ -276,8 +323,9 @@ static size_t first_row_in_gear(const drive *d, double gear)
 
 START_TEST(a_gear_change_on_a_grade_costs_the_speed_of_the_closed_form)
 {
-    /* v1 = sqrt(A/C) tan(atan(v0 sqrt(C/A)) - t sqrt(A C)/me), closed form: 40 t, mass factor 1.03, rolling coefficient
-     * 0.006, drag area 5.4 m2, 1.2 kg/m3 */
+    const published from = {"v1 = sqrt(A/C) tan(atan(v0 sqrt(C/A)) - t sqrt(A C)/me); 40 t, mass factor 1.03, rolling "
+                            "coefficient 0.006, drag area 5.4 m2, 1.2 kg/m3",
+                            CLOSED_FORM};
     const struct {
         double percent, from_km_h, pause_s, to_km_h, way_m;
     } row[] = {{3, 50, 1.0, 48.712992, 13.710074}, {6, 30, 1.5, 26.585383, 11.788402}};
@@ -306,8 +354,12 @@ START_TEST(a_gear_change_on_a_grade_costs_the_speed_of_the_closed_form)
         size_t gap = first_row_in_gear(&d, 0), after = first_row_in_gear(&d, 2);
         check_near(cell(&d, after, "time_s") - cell(&d, gap, "time_s"), row[i].pause_s, 1e-9);
         check_near(cell(&d, gap, "speed_km_h"), row[i].from_km_h, 1e-7);
-        check_near(cell(&d, after, "speed_km_h"), row[i].to_km_h, 1e-6);
-        check_near(cell(&d, after, "place_m") - cell(&d, gap, "place_m"), row[i].way_m, 1e-6);
+        check_value(&from, cell(&d, after, "speed_km_h"), RELATIVE, row[i].to_km_h, 1e-6, "km/h",
+                    "speed after %g s without torque on %g %%, from %g km/h", row[i].pause_s, row[i].percent,
+                    row[i].from_km_h);
+        check_value(&from, cell(&d, after, "place_m") - cell(&d, gap, "place_m"), RELATIVE, row[i].way_m, 1e-6, "m",
+                    "way in %g s without torque on %g %%, from %g km/h", row[i].pause_s, row[i].percent,
+                    row[i].from_km_h);
         ck_assert(cell(&d, gap, "tyre_force_kn") == 0);
         ck_assert_double_eq_tol(held_s(&d, "gear_shift"), row[i].pause_s, 1e-6);
         drive_end(&d);
