@@ -15,4 +15,5 @@
     sed -E 's/(finished)|12\.000 km in 12 min/\1 13.000 km in 12 min/' "$EVENER_SOURCE/README.md" >"$copy/README.md"
     run "$copy/tools/readme" --program "$EVENER"
     [ "$status" -eq 1 ]
+    [[ $output == *"stands there:"*"13.000 km in 12 min"*"is printed:"* ]]
 }
