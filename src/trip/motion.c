@@ -284,6 +284,7 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
     dy[EVN_Y_PACK] = n.flow.w[EVN_PACK];
     dy[EVN_Y_AUXILIARIES] = n.flow.w[EVN_AUXILIARIES];
     dy[EVN_Y_BRAKES] = n.flow.w[EVN_FRICTION_BRAKES];
+    dy[EVN_Y_HELD] = moving ? fmax(-n.unit_n, 0) * n.speed_m_s : 0;
     for (size_t u = 0; u < trip->rig->unit_count; u++)
         unit_rate(trip, y, &n, u, dy);
     dy[EVN_Y_FORGONE] = trip->has_candidate && moving ? evn_forgone_w(trip, y, &n) : 0;

@@ -106,6 +106,7 @@ static double mean_speed(const run *r) { return per(r->sum->distance_km * 3600, 
 static double battery(const run *r) { return kwh(r->sum->battery_j); }
 static double drawn(const run *r) { return kwh(r->sum->drawn_j); }
 static double returned(const run *r) { return kwh(r->sum->returned_j); }
+static double motor_braking(const run *r) { return kwh(r->trip->y[EVN_Y_HELD]); }
 static double terminal(const run *r) { return kwh(r->sum->terminal_j); }
 static double kwh_per_km(const run *r) { return per(kwh(r->sum->battery_j), r->sum->distance_km); }
 static double kwh_per_t_km(const run *r)
@@ -151,6 +152,9 @@ static const row rows_before_ledger[] = {
     {{"battery_kwh", "kWh", "energy out of the pack, net, inside its resistance", EVN_REAL, 3}, battery},
     {{"drawn_kwh", "kWh", "its part while the pack discharged", EVN_REAL, 3}, drawn},
     {{"returned_kwh", "kWh", "its part while the pack was charged, as a positive number", EVN_REAL, 3}, returned},
+    {{"motor_braking_kwh", "kWh", "work that the motors took at the driven tyres while they slowed the truck", EVN_REAL,
+      3},
+     motor_braking},
     {{"terminal_kwh", "kWh", "energy at the terminals of the pack, net", EVN_REAL, 3}, terminal},
     {{"kwh_per_km", "kWh/km", "battery energy over distance", EVN_REAL, 4}, kwh_per_km},
     {{"kwh_per_t_km", "kWh/(t km)", "battery energy over distance and payload", EVN_REAL, 5}, kwh_per_t_km},

@@ -20,6 +20,7 @@ enum {
     EVN_Y_PACK,
     EVN_Y_AUXILIARIES,
     EVN_Y_BRAKES,
+    EVN_Y_HELD,    /* work that the motors took at the driven tyres while they slowed the truck */
     EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
     EVN_Y_UNITS    /* the states below of the first drive unit begin here */
 };

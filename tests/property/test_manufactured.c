@@ -28,6 +28,7 @@ static const double INVERTER0_W = 250, INVERTER2_W = 9e5, AUXILIARIES_W = 4000;
 
 typedef struct lines { /* J */
     double rolling, air, grade, mesh, motor, inverter, auxiliaries;
+    double held; /* of no line: work that the motors took at the tyres while they slowed the truck */
 } lines;
 
 static void add(lines *to, lines more)
@@ -39,6 +40,7 @@ static void add(lines *to, lines more)
     to->motor += more.motor;
     to->inverter += more.inverter;
     to->auxiliaries += more.auxiliaries;
+    to->held += more.held;
 }
 
 static double sum(const lines *l)
@@ -76,7 +78,8 @@ static lines piece(double v0, double v1, double time_s)
                  .mesh = moves ? mesh_share * (A * I[1] + B * I[3]) : 0,
                  .motor = C0_W * time_s + C1_W_S * w * I[1] + C2_W_S2 * w * w * I[2] + (moves ? C3_W_NM2 * torque2 : 0),
                  .inverter = INVERTER0_W * time_s + (moves ? INVERTER2_W / (PEAK_NM * PEAK_NM) * torque2 : 0),
-                 .auxiliaries = AUXILIARIES_W * time_s};
+                 .auxiliaries = AUXILIARIES_W * time_s,
+                 .held = moves && !pulling ? -(A * I[1] + B * I[3]) : 0};
     return out;
 }
 
@@ -115,7 +118,7 @@ static driven drive_at(const char *cycle, double accuracy)
     driven out = {{result(&run, "ledger.rolling_kwh") * j, result(&run, "ledger.air_kwh") * j,
                    result(&run, "ledger.grade_kwh") * j, result(&run, "ledger.final_drive_kwh") * j,
                    result(&run, "ledger.motor_kwh") * j, result(&run, "ledger.inverter_kwh") * j,
-                   result(&run, "ledger.auxiliaries_kwh") * j},
+                   result(&run, "ledger.auxiliaries_kwh") * j, result(&run, "motor_braking_kwh") * j},
                   result(&run, "battery_kwh") * j,
                   result(&run, "closure")};
     ck_assert_double_eq_tol(result(&run, "ledger.friction_brakes_kwh"), 0, 1e-9);
@@ -134,11 +137,11 @@ static double error_j(const lines *a, const lines *b)
 static void must_agree(const lines *hand, const driven *run, double relative)
 {
     double all = sum(hand);
-    const double by_hand[] = {hand->rolling, hand->air,      hand->grade,      hand->mesh,
-                              hand->motor,   hand->inverter, hand->auxiliaries};
-    const double by_run[] = {run->of.rolling, run->of.air,      run->of.grade,      run->of.mesh,
-                             run->of.motor,   run->of.inverter, run->of.auxiliaries};
-    for (size_t k = 0; k < 7; k++)
+    const double by_hand[] = {hand->rolling, hand->air,      hand->grade,       hand->mesh,
+                              hand->motor,   hand->inverter, hand->auxiliaries, hand->held};
+    const double by_run[] = {run->of.rolling, run->of.air,      run->of.grade,       run->of.mesh,
+                             run->of.motor,   run->of.inverter, run->of.auxiliaries, run->of.held};
+    for (size_t k = 0; k < 8; k++)
         ck_assert_msg(fabs(by_run[k] - by_hand[k]) <= relative * all, "line %zu: %.9g J, by hand %.9g J", k, by_run[k],
                       by_hand[k]);
     ck_assert_double_eq_tol(run->battery_j, all, 7 * relative * all);
@@ -203,7 +206,8 @@ static lines at_constant_speed(double v, double tangent, double over_m)
                  mesh * force_n * over_m,
                  (C0_W + C1_W_S * w + C2_W_S2 * w * w + C3_W_NM2 * nm * nm) * time_s,
                  (INVERTER0_W + INVERTER2_W * nm * nm / (PEAK_NM * PEAK_NM)) * time_s,
-                 AUXILIARIES_W * time_s};
+                 AUXILIARIES_W * time_s,
+                 fmax(-force_n, 0) * over_m};
     return out;
 }
 
