@@ -172,6 +172,10 @@ EVN_API size_t evn_truck_axle_count(const evn_truck *);
 EVN_API size_t evn_truck_driven_axle_count(const evn_truck *);
 EVN_API double evn_truck_drag_area_m2(const evn_truck *); /* drag coefficient times frontal area */
 
+/* A hash of all values that count, defaults included, names and comments not: equal values, equal text of 16 digits. */
+enum { EVN_HASH_BYTES = 17 };
+EVN_API void evn_truck_hash(const evn_truck *, char out[EVN_HASH_BYTES]);
+
 /* Where a value comes from. */
 typedef enum evn_origin {
     EVN_FROM_FILE,
@@ -217,6 +221,7 @@ EVN_API evn_status evn_cycle_load_with(const char *path, const evn_load *, evn_c
 EVN_API void evn_cycle_free(evn_cycle *);
 EVN_API const char *evn_cycle_name(const evn_cycle *);
 EVN_API const char *evn_cycle_source(const evn_cycle *); /* published source, or "invented" */
+EVN_API void evn_cycle_hash(const evn_cycle *, char out[EVN_HASH_BYTES]);
 
 /*
  * An object of any kind by itself (see evn_kind), as a file holds it or as an example that is invented and sensible.
@@ -340,6 +345,56 @@ typedef struct evn_held {
 } evn_held;
 EVN_API size_t evn_results_held_count(const evn_results *);
 EVN_API bool evn_results_held_at(const evn_results *, size_t index, evn_held *out);
+
+/* ------------------------------------------------------------------------------------------------ charts */
+
+/*
+ * Numbers behind pictures: columns with keys and units, rows. What does not exist somewhere is NAN. Each call gives a
+ * chart of its own, to be freed; EVN_NO_RESULT (said) when memory is out. A unit is one below evn_rig_unit_count.
+ */
+typedef struct evn_chart evn_chart;
+EVN_API void evn_chart_free(evn_chart *);
+EVN_API size_t evn_chart_column_count(const evn_chart *);
+EVN_API bool evn_chart_column_at(const evn_chart *, size_t index, evn_quantity *out);
+EVN_API size_t evn_chart_row_count(const evn_chart *);
+EVN_API const double *evn_chart_row(const evn_chart *, size_t row); /* a value for each column; NULL: no such row */
+
+EVN_API size_t evn_rig_unit_count(const evn_rig *);
+EVN_API const char *evn_rig_unit_name(const evn_rig *, size_t unit); /* NULL: no such */
+
+/* The road: place_m, height_m, grade_percent, rolling_factor; two rows where one of them jumps. */
+EVN_API evn_status evn_chart_of_road(const evn_cycle *, evn_chart **out, evn_report *);
+/* The speed as the cycle has it: place_m, limit_km_h; a limit is two rows; of a cycle over time its speed over place.
+ */
+EVN_API evn_status evn_chart_of_limits(const evn_cycle *, evn_chart **out, evn_report *);
+/* Places of rest on the way: place_m, wait_s. May have no rows. */
+EVN_API evn_status evn_chart_of_stops(const evn_cycle *, evn_chart **out, evn_report *);
+
+/*
+ * Force at the driven tyres over speed, on the level at constant speed, windings cold, pack half full: speed_km_h,
+ * most_driving_kn and most_braking_kn (of motors, adhesion and pack), continuous_driving_kn (NAN where a unit states no
+ * winding), "UNIT.GEAR.driving_kn" of the motors alone, and what grades ask: "road_load.6_percent_kn".
+ */
+EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_report *);
+/*
+ * All motors of a unit together, at the reference voltage and winding temperature: speed_rpm, torque_nm, loss_kw (with
+ * inverters), efficiency (shaft over bus, or bus over shaft while braking). A grid: all torques of the first speed,
+ * then of the second. No loss beyond the peak torque.
+ */
+EVN_API evn_status evn_chart_of_motor(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
+/* speed_rpm, most_nm, least_nm, and continuous_nm: the torque whose loss the coolant carries off with the winding at
+ * the temperature where derating begins; NAN without a winding. */
+EVN_API evn_status evn_chart_of_envelope(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
+
+/* Counts where the time of a run goes; give it the rows of its trace. */
+typedef struct evn_census evn_census;
+EVN_API evn_census *evn_census_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+EVN_API void evn_census_free(evn_census *);
+EVN_API void evn_census_sample(void *census, const double *row, size_t columns); /* as evn_watcher.sample wants it */
+/* speed_rpm, torque_nm (middles of cells), seconds: cells with time in them, the longest first; 0 and 0: at rest. */
+EVN_API evn_status evn_chart_of_points(const evn_census *, size_t unit, evn_chart **out, evn_report *);
+/* gear, motors, seconds, share: what occurred, and gears that never did. */
+EVN_API evn_status evn_chart_of_settings(const evn_census *, size_t unit, evn_chart **out, evn_report *);
 
 /* ------------------------------------------------------------------------------------------------ comparing */
 

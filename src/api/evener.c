@@ -2,10 +2,13 @@
 #include "evener/evener.h"
 #include "api/objects.h"
 #include "api/search.h"
+#include "core/field_hash.h"
 #include "lineup/lineup.h"
 #include "trip/trace.h"
 #include "truck/rig.h"
+#include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -150,6 +153,18 @@ size_t evn_truck_driven_axle_count(const evn_truck *t) { return evn_truck_driven
 double evn_truck_drag_area_m2(const evn_truck *t) { return t->file->body->drag_area_m2; }
 const char *evn_cycle_name(const evn_cycle *c) { return c->file->name; }
 const char *evn_cycle_source(const evn_cycle *c) { return c->file->source ? c->file->source : "invented"; }
+
+void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash) { snprintf(out, EVN_HASH_BYTES, "%016" PRIx64, hash); }
+
+void evn_truck_hash(const evn_truck *t, char out[EVN_HASH_BYTES])
+{
+    evn_hash_text(out, evn_object_hash(&evn_truck_object, t->file));
+}
+
+void evn_cycle_hash(const evn_cycle *c, char out[EVN_HASH_BYTES])
+{
+    evn_hash_text(out, evn_object_hash(&evn_cycle_object, c->file));
+}
 
 size_t evn_truck_value_count(const evn_truck *t) { return t->values.count; }
 

@@ -5,14 +5,13 @@
 #include "core/field_hash.h"
 #include "judge/check.h"
 #include <fnmatch.h>
-#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-enum { HASH_BYTES = 17, PATH_BYTES = 4096 };
+enum { PATH_BYTES = 4096 };
 
 typedef struct entry { /* one run */
     const char *name;
@@ -20,7 +19,7 @@ typedef struct entry { /* one run */
     const evn_truck *truck; /* NULL: could not be read */
     const evn_cycle *cycle;
     evn_ask ask;
-    char truck_hash[HASH_BYTES], cycle_hash[HASH_BYTES];
+    char truck_hash[EVN_HASH_BYTES], cycle_hash[EVN_HASH_BYTES];
 } entry;
 
 /* A truck, a cycle or a lineup by the path it was opened by: each is read once. */
@@ -102,8 +101,6 @@ static input *input_at(evn_kept *k, const char *path)
     return &k->input[k->inputs++];
 }
 
-static void put_hash(char out[HASH_BYTES], uint64_t hash) { snprintf(out, HASH_BYTES, "%016" PRIx64, hash); }
-
 /* Says at the run's key why its file cannot be read; once for each file. */
 static void say_unread(const evn_kept *k, const entry *e, const char *key, const char *path, evn_report *own,
                        evn_report *report)
@@ -170,7 +167,7 @@ static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
                 "run %s: no truck %s in %s; expected the name of one of its trucks", e->name, e->file.truck,
                 e->file.lineup);
     e->cycle = evn_lineup_cycle(at->lineup);
-    put_hash(e->cycle_hash, evn_lineup_hash(at->lineup));
+    evn_hash_text(e->cycle_hash, evn_lineup_hash(at->lineup));
     e->ask = evn_lineup_ask(at->lineup);
     return true;
 }
@@ -181,9 +178,9 @@ static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
     if (!(e->file.lineup ? open_from_lineup(k, e, report) : open_pair(k, e, report)))
         return false;
     if (e->truck)
-        put_hash(e->truck_hash, evn_object_hash(&evn_truck_object, e->truck->file));
+        evn_hash_text(e->truck_hash, evn_object_hash(&evn_truck_object, e->truck->file));
     if (e->cycle && !e->file.lineup)
-        put_hash(e->cycle_hash, evn_object_hash(&evn_cycle_object, e->cycle->file));
+        evn_hash_text(e->cycle_hash, evn_object_hash(&evn_cycle_object, e->cycle->file));
     return true;
 }
 

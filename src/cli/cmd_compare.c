@@ -3,6 +3,7 @@
 #include "cli/interrupt.h"
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
+#include "cli/page_file.h"
 #include "cli/progress.h"
 #include "show/compare_story.h"
 #include "show/out_file.h"
@@ -22,7 +23,7 @@ typedef struct compare_args {
     int driver;  /* index into driver_names; -1 likewise */
     double threads;
     bool json;
-    const char *cycle, *csv, *trace_dir; /* NULL: none */
+    const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
 } compare_args;
 
 /* In the order of evn_driver. */
@@ -48,7 +49,7 @@ typedef struct compare_run {
     evn_cycle *cycle;
     evn_lineup *lineup;
     evn_comparison *comparison;
-    evn_out_file csv;
+    evn_out_file csv, page;
     evn_interrupt interrupt;
     evn_progress progress;
     bool stopped; /* by a signal */
@@ -154,18 +155,27 @@ static bool make_folder(compare_run *run)
 
 static bool open_files(compare_run *run)
 {
-    return make_folder(run) && (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap));
+    return make_folder(run) && (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap)) &&
+           evn_page_open(&run->page, run->args->page, run->operands, &run->mishap) &&
+           evn_page_spares(run->args->page, run->args->cycle, &run->mishap);
 }
 
-typedef struct watched { /* one run that is driven again for its trace */
+typedef struct watched { /* one run that is driven again for its trace, or for the page */
     compare_run *run;
     evn_trace_csv csv;
+    evn_html_run *over_time;
 } watched;
 
 static void take_sample(void *self, const double *row, size_t columns)
 {
     watched *w = self;
     evn_trace_csv_row(&w->csv, row, columns);
+}
+
+static void take_for_page(void *self, const double *row, size_t columns)
+{
+    watched *w = self;
+    evn_html_run_sample(w->over_time, row, columns);
 }
 
 static bool watch_on(void *self, double done_share)
@@ -211,6 +221,92 @@ static void write_traces(compare_run *run)
         if (evn_outcome_results(outcome) != NULL && !run->stopped)
             write_trace(run, i / 2, basis);
     }
+}
+
+/* ------------------------------------------------------------------------------------------------ the page */
+
+/* A truck's run at its own speeds, driven again; NULL where there is none, or it was stopped. */
+static evn_html_run *over_time_of(compare_run *run, size_t truck)
+{
+    const evn_rig *rig = evn_comparison_rig(run->comparison, truck);
+    const evn_outcome *outcome = evn_comparison_outcome(run->comparison, truck, EVN_BASIS_OWN);
+    if (rig == NULL || evn_outcome_results(outcome) == NULL || run->stopped)
+        return NULL;
+    watched w = {.run = run, .over_time = evn_html_run_new(rig)};
+    evn_watcher watcher = {&w, take_for_page, watch_on};
+    evn_report *report = evn_report_new();
+    evn_status status = EVN_NO_RESULT;
+    if (report != NULL && w.over_time != NULL)
+        status = evn_comparison_watch(run->comparison, truck, EVN_BASIS_OWN, &watcher, report);
+    evn_report_free(report);
+    if (status == EVN_DONE || status == EVN_ANSWER_NO)
+        return w.over_time;
+    evn_html_run_free(w.over_time);
+    return NULL;
+}
+
+static evn_html_truck page_truck(compare_run *run, size_t index)
+{
+    const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, EVN_BASIS_OWN);
+    return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
+                            .truck = evn_lineup_truck(run->lineup, index),
+                            .rig = evn_comparison_rig(run->comparison, index),
+                            .run = over_time_of(run, index),
+                            .results = evn_outcome_results(outcome)};
+}
+
+/* One of the parts of the report that are lines of words, to be freed; NULL when memory is out. */
+static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_compare_story *, FILE *))
+{
+    char *text = NULL;
+    size_t bytes = 0;
+    FILE *to = open_memstream(&text, &bytes);
+    bool made = to != NULL && write(story, to);
+    if (to != NULL && fclose(to) == 0 && made)
+        return text;
+    free(text);
+    return NULL;
+}
+
+static void fill_page(compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
+{
+    const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
+    char *answer = lines_of(story, evn_compare_answer_lines), *trust = lines_of(story, evn_compare_trust_lines);
+    json_t *result = evn_compare_document(story);
+    evn_html_page page = {.kind = "compare",
+                          .title = name != NULL ? name : cycle,
+                          .result = result,
+                          .answer = answer,
+                          .trust = trust,
+                          .cycle = evn_lineup_cycle(run->lineup),
+                          .truck = trucks,
+                          .truck_count = evn_lineup_truck_count(run->lineup),
+                          .ask = &run->ask,
+                          .command = run->console->words};
+    bool made = answer != NULL && trust != NULL && result != NULL;
+    evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
+    if (!made)
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    json_decref(result);
+    free(answer);
+    free(trust);
+}
+
+static void write_page(compare_run *run, const evn_compare_story *story)
+{
+    size_t count = evn_lineup_truck_count(run->lineup), made = 0;
+    if (run->page.stream == NULL)
+        return;
+    evn_html_truck *trucks = run->comparison != NULL ? calloc(count, sizeof *trucks) : NULL;
+    for (; trucks != NULL && made < count && !run->stopped; made++)
+        trucks[made] = page_truck(run, made);
+    if (trucks != NULL && !run->stopped && !evn_mishap_happened(&run->mishap))
+        fill_page(run, story, trucks);
+    else
+        evn_page_close(&run->page, NULL, &run->mishap);
+    for (size_t i = 0; i < made; i++)
+        evn_html_run_free((evn_html_run *)trucks[i].run);
+    free(trucks);
 }
 
 static void write_csv(compare_run *run, const evn_compare_story *story)
@@ -289,14 +385,18 @@ static evn_status run_compare(compare_run *run)
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->report);
     run->ask = ask_of(run);
-    if (!open_files(run))
+    if (!open_files(run)) {
+        evn_out_drop(&run->csv);
+        evn_out_drop(&run->page);
         return EVN_BAD_IO;
+    }
     evn_interrupt_begin(&run->interrupt);
     evn_status status = compare(run);
     if (run->comparison != NULL)
         write_traces(run);
     evn_compare_story story = story_of(run);
     write_csv(run, &story);
+    write_page(run, &story);
     evn_interrupt_end(&run->interrupt);
     return run->stopped ? EVN_NO_RESULT : status;
 }
@@ -367,6 +467,7 @@ static const evn_option options[] = {
      .offset = offsetof(compare_args, json),
      .help = "one JSON document, also when something fails"},
     TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
+    TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
     TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
     NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
     NUMBER("threads", "N", threads, 1, 64, "runs at the same time; as many as processors if not given"),
@@ -399,6 +500,7 @@ static const char *const notes[] = {
     "What the command line says of driver, payload and conditions goes before what the lineup says. Files are written "
     "whole or not at all; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
     "that have not finished and reports those that have.",
+    EVN_PAGE_NOTE,
     NULL};
 
 static const char *const examples[] = {
@@ -406,6 +508,7 @@ static const char *const examples[] = {
     "evener compare LINEUP --driver exact --payload-kg 12000",
     "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
     "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle cycles/scenarios/hill.yaml",
+    "evener compare LINEUP --page comparison.html",
     "evener compare LINEUP --csv results.csv --trace-dir traces",
     "evener compare LINEUP --json | jq '.trucks[] | [.name, .common.percent.kwh_per_km]'",
     NULL};

@@ -2,6 +2,7 @@
 #include "cli/cmd_drive.h"
 #include "cli/interrupt.h"
 #include "cli/load_options.h"
+#include "cli/page_file.h"
 #include "cli/progress.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
@@ -17,6 +18,7 @@ typedef struct drive_args {
     int driver; /* index into driver_names */
     bool json;
     const char *trace; /* NULL: none; "-": standard output */
+    const char *page;  /* NULL: none */
 } drive_args;
 
 /* In the order of evn_driver. */
@@ -43,6 +45,8 @@ typedef struct drive_run {
     size_t held_count;
     evn_out_file file;
     evn_trace_csv trace; /* its stream is NULL without --trace */
+    evn_out_file page;
+    evn_html_run *over_time; /* for the page; NULL without one */
     evn_interrupt interrupt;
     evn_progress progress;
     bool stopped; /* by a signal */
@@ -88,7 +92,22 @@ static bool go_on(void *self, double done_share)
 static void take_sample(void *self, const double *row, size_t columns)
 {
     drive_run *run = self;
-    evn_trace_csv_row(&run->trace, row, columns);
+    if (run->trace.stream != NULL)
+        evn_trace_csv_row(&run->trace, row, columns);
+    if (run->over_time != NULL)
+        evn_html_run_sample(run->over_time, row, columns);
+}
+
+static bool open_page(drive_run *run, const char *const *operands)
+{
+    if (!evn_page_open(&run->page, run->args->page, operands, &run->mishap))
+        return false;
+    if (run->page.stream == NULL)
+        return true;
+    run->over_time = evn_html_run_new(run->rig);
+    if (run->over_time == NULL)
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return run->over_time != NULL;
 }
 
 /* A run that ended early leaves its rows under another name: what bears the name that was asked for is whole. */
@@ -119,14 +138,14 @@ static void end_trace(drive_run *run, evn_status status)
     }
 }
 
-static evn_status drive(drive_run *run)
+static evn_status drive(drive_run *run, const char *const *operands)
 {
     evn_watcher watcher = {.self = run, .go_on = go_on};
     evn_interrupt_begin(&run->interrupt);
     evn_status status = EVN_BAD_IO;
-    if (open_trace(run)) {
+    if (open_page(run, operands) && open_trace(run)) {
         run->progress = evn_progress_begin(run->console, "the cycle");
-        watcher.sample = run->trace.stream != NULL ? take_sample : NULL;
+        watcher.sample = run->trace.stream != NULL || run->over_time != NULL ? take_sample : NULL;
         status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
         evn_progress_end(&run->progress);
         end_trace(run, status);
@@ -155,15 +174,9 @@ static const char *status_name(const drive_run *run)
     return run->results == NULL || evn_mishap_happened(&run->mishap) ? "failed" : evn_results_status(run->results);
 }
 
-static bool tell(drive_run *run)
+static evn_drive_story story_of(const drive_run *run)
 {
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
-    if (!copy_held(run))
-        return false;
-    evn_drive_story story = {.status = status_name(run),
+    return (evn_drive_story){.status = status_name(run),
                              .truck = run->truck != NULL ? evn_truck_name(run->truck) : NULL,
                              .truck_invented = run->truck != NULL && evn_truck_invented(run->truck),
                              .cycle = run->cycle != NULL ? evn_cycle_name(run->cycle) : NULL,
@@ -173,6 +186,81 @@ static bool tell(drive_run *run)
                              .figures = evn_figures_of_results(run->results),
                              .held = run->held,
                              .held_count = run->held_count};
+}
+
+/* Name of the truck's file without folder and ending: short enough to stand beside a line. */
+static char *short_name(const char *path)
+{
+    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path, *dot = strrchr(name, '.');
+    return strndup(name, dot != NULL && dot > name ? (size_t)(dot - name) : strlen(name));
+}
+
+static char *title_of(const drive_run *run)
+{
+    const char *truck = evn_truck_name(run->truck), *cycle = evn_cycle_name(run->cycle);
+    size_t bytes = strlen(truck) + strlen(cycle) + sizeof " over ";
+    char *title = malloc(bytes);
+    if (title != NULL)
+        snprintf(title, bytes, "%s over %s", truck, cycle);
+    return title;
+}
+
+/* Answer and trust as lines, to be freed. False when memory is out. */
+static bool lines_of(const drive_run *run, const evn_drive_story *story, char **answer, char **trust)
+{
+    size_t bytes = 0;
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->report);
+    FILE *to = open_memstream(answer, &bytes);
+    bool made = to != NULL && evn_drive_answer_lines(story, &findings, to);
+    made = to != NULL && fclose(to) == 0 && made;
+    to = open_memstream(trust, &bytes);
+    if (to == NULL)
+        return false;
+    evn_drive_trust_lines(story, to);
+    return fclose(to) == 0 && made;
+}
+
+static void write_page(drive_run *run, const char *const *operands)
+{
+    evn_drive_story story = story_of(run);
+    story.status = evn_results_status(run->results);
+    char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(operands[0]);
+    json_t *result = evn_drive_document(&story);
+    evn_html_truck truck = {name, run->truck, run->rig, run->over_time, run->results};
+    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, &run->ask, run->console->words};
+    bool made = lines_of(run, &story, &answer, &trust) && title != NULL && name != NULL && result != NULL;
+    page.answer = answer;
+    page.trust = trust;
+    evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
+    if (!made)
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    json_decref(result);
+    free(answer);
+    free(trust);
+    free(title);
+    free(name);
+}
+
+/* A run that gave no whole result has no page. */
+static void end_page(drive_run *run, evn_status status, const char *const *operands)
+{
+    if (run->page.stream == NULL)
+        return;
+    bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results != NULL;
+    if (whole && !evn_mishap_happened(&run->mishap))
+        write_page(run, operands);
+    else
+        evn_page_close(&run->page, NULL, &run->mishap);
+}
+
+static bool tell(drive_run *run)
+{
+    evn_findings findings = {0};
+    evn_findings_add_mishap(&findings, &run->mishap);
+    evn_findings_add_report(&findings, run->report);
+    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    evn_drive_story story = story_of(run);
     if (run->args->json)
         return evn_drive_json(&story, &findings, run->console->out);
     if (run->results == NULL)
@@ -186,6 +274,7 @@ static bool tell(drive_run *run)
 static void forget(drive_run *run)
 {
     free(run->held);
+    evn_html_run_free(run->over_time);
     evn_results_free(run->results);
     evn_rig_free(run->rig);
     evn_cycle_free(run->cycle);
@@ -214,7 +303,13 @@ static evn_status run_drive(drive_run *run, const char *const *operands)
 {
     if (!trace_fits(run, operands))
         return EVN_BAD_INPUT;
-    return load(run, operands) ? drive(run) : evn_report_status(run->report);
+    if (!load(run, operands))
+        return evn_report_status(run->report);
+    evn_status status = drive(run, operands);
+    if (!copy_held(run))
+        return EVN_NO_RESULT;
+    end_page(run, status, operands);
+    return status;
 }
 
 static evn_status run(const evn_console *console, const char *const *operands, const void *args)
@@ -268,6 +363,11 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, trace),
      .help = "the run over time; - is standard output"},
+    {.name = "page",
+     .argument = "FILE.html",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(drive_args, page),
+     .help = "the run with charts, to be opened in a browser"},
     NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
     NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
     NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; the truck file's own if not given"),
@@ -287,7 +387,7 @@ static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE
 static const char *const notes[] = {
     "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
     "With --trace - the trace goes to standard output and the report to standard error.",
-    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
+    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.", EVN_PAGE_NOTE,
     "A trace file is written whole or not at all. A run that ends early (Ctrl-C, or an integration that cannot go on) "
     "leaves the rows it has in FILE.csv.partial and touches nothing else.",
     NULL};
@@ -298,6 +398,7 @@ static const char *const examples[] = {
     "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios=[5.2, 2.9, 1.7, 1]' --set cycle.name=Dry",
     "evener drive TRUCK CYCLE --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
     "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
+    "evener drive TRUCK CYCLE --page run.html",
     "evener drive TRUCK CYCLE --json | jq .ledger",
     NULL};
 

@@ -118,7 +118,7 @@ int main(int argc, char **argv)
         return EVN_BAD_IO;
     signal(SIGPIPE, SIG_IGN); /* a reader that went away is a write error like any other, */
     signal(SIGXFSZ, SIG_IGN); /* and so is a limit on the size of files */
-    evn_console console = evn_console_of(stdout, stderr, set_letters());
+    evn_console console = evn_console_of(stdout, stderr, set_letters(), (const char *const *)argv);
     evn_status status = dispatch(argc - 1, argv + 1, &console);
     evn_mishap mishap = {0};
     if (!evn_stream_finish(stdout, "standard output", &mishap))

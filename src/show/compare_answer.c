@@ -235,11 +235,8 @@ static bool put_written(const evn_compare_page *page, evn_style style, writer *w
         free(text);
         return false;
     }
-    if (text[0] != '\0') {
-        evn_style_begin(page->to, page->look, style);
-        evn_put_paragraph(page->to, "", text);
-        evn_style_end(page->to, page->look, style);
-    }
+    if (text[0] != '\0')
+        evn_page_paragraph(page, style, "", text);
     free(text);
     return true;
 }

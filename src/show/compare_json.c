@@ -92,7 +92,7 @@ static bool put_trucks(json_t *document, const evn_compare_story *story)
     return false;
 }
 
-bool evn_compare_json(const evn_compare_story *story, const evn_findings *findings, FILE *to)
+json_t *evn_compare_document(const evn_compare_story *story)
 {
     json_t *document = evn_document_begin(EVN_COMPARE_SCHEMA, story->status);
     bool made = document != NULL && put_names(document, story);
@@ -100,9 +100,14 @@ bool evn_compare_json(const evn_compare_story *story, const evn_findings *findin
         evn_figures figures = evn_figures_of_comparison(story->comparison);
         made = put_trucks(document, story) && evn_document_figures(document, &figures);
     }
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
+    if (made)
+        return document;
+    json_decref(document);
+    return NULL;
+}
+
+bool evn_compare_json(const evn_compare_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_compare_document(story);
+    return document != NULL && evn_document_end(document, findings, to);
 }

@@ -13,6 +13,7 @@ typedef struct evn_compare_page {
     size_t width;                     /* of tables */
     size_t count;                     /* trucks */
     char *name[EVN_PAGE_TRUCKS_MOST]; /* made safe */
+    bool unbroken;                    /* each paragraph on a line of its own, as other media break lines */
 } evn_compare_page;
 
 /* Results of a truck on a basis, and its differences against the first; none where there are none. */
@@ -28,6 +29,9 @@ size_t evn_page_most(const evn_compare_page *, evn_basis, const char *key);
 
 /* What held a truck back longest. False: nothing did. */
 bool evn_page_held(const evn_compare_page *, size_t truck, evn_held *);
+
+/* A paragraph in its style. */
+void evn_page_paragraph(const evn_compare_page *, evn_style, const char *indent, const char *text);
 
 void evn_page_heading(const evn_compare_page *, const char *text);
 

@@ -79,8 +79,21 @@ bool evn_page_held(const evn_compare_page *page, size_t truck, evn_held *held)
 
 /* ------------------------------------------------------------------------------------------------ looks */
 
+void evn_page_paragraph(const evn_compare_page *page, evn_style style, const char *margin, const char *text)
+{
+    if (page->unbroken) {
+        fprintf(page->to, "%s\n", text + strspn(text, " "));
+        return;
+    }
+    evn_style_begin(page->to, page->look, style);
+    evn_put_paragraph(page->to, margin, text);
+    evn_style_end(page->to, page->look, style);
+}
+
 void evn_page_heading(const evn_compare_page *page, const char *text)
 {
+    if (page->unbroken)
+        return;
     fputc('\n', page->to);
     evn_put_styled(page->to, page->look, EVN_STYLE_STRONG, text);
     fputs("\n\n", page->to);
@@ -154,9 +167,7 @@ static void put_invented(const evn_compare_page *page)
                                          "road that exist."
                        : trucks        ? "Data of trucks are invented: they stand for no vehicle that exists."
                                        : "The cycle is invented: it stands for no road that exists.";
-    evn_style_begin(page->to, page->look, EVN_STYLE_WARNING);
-    evn_put_paragraph(page->to, indent, what);
-    evn_style_end(page->to, page->look, EVN_STYLE_WARNING);
+    evn_page_paragraph(page, EVN_STYLE_WARNING, indent, what);
 }
 
 static double common_figure(const evn_compare_page *page, const char *key)
@@ -177,7 +188,7 @@ static void put_common_speed(const evn_compare_page *page)
         "and none was further than %.2f km/h below it.",
         rounds, rounds == 1 ? "" : "s", trucks, common_figure(page, "common.duration_spread_s"),
         common_figure(page, "common.duration_spread"), common_figure(page, "common.furthest_below_km_h"));
-    evn_put_paragraph(page->to, indent, sentence);
+    evn_page_paragraph(page, EVN_STYLE_PLAIN, indent, sentence);
 }
 
 static void put_arithmetic(const evn_compare_page *page)
@@ -194,7 +205,7 @@ static void put_arithmetic(const evn_compare_page *page)
         "The ledgers close to %.1e of the energy that moved or better; the integration was asked for an accuracy of "
         "%.0e. Both speak of the arithmetic, not of the truth.",
         worst, page->story->accuracy);
-    evn_put_paragraph(page->to, indent, sentence);
+    evn_page_paragraph(page, EVN_STYLE_PLAIN, indent, sentence);
 }
 
 /* Between the first and the others, per cent of what the first uses. */
@@ -219,7 +230,7 @@ static void put_data(const evn_compare_page *page)
         "The data of the parts carry an uncertainty of a few per cent of their own.%s What errs alike in all trucks "
         "(tyres, body, cycle) drops out of a difference; what errs in the parts of one does not.",
         found);
-    evn_put_paragraph(page->to, indent, sentence);
+    evn_page_paragraph(page, EVN_STYLE_PLAIN, indent, sentence);
 }
 
 bool evn_page_trust(const evn_compare_page *page)
@@ -229,9 +240,9 @@ bool evn_page_trust(const evn_compare_page *page)
     put_common_speed(page);
     put_arithmetic(page);
     put_data(page);
-    evn_put_paragraph(page->to, indent,
-                      "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
-                      "safety are for local regulation and licensed practice to decide.");
+    evn_page_paragraph(page, EVN_STYLE_PLAIN, indent,
+                       "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
+                       "safety are for local regulation and licensed practice to decide.");
     return true;
 }
 
@@ -250,17 +261,35 @@ static bool put_all(const evn_compare_page *page)
            evn_page_ledger(page, EVN_BASIS_OWN) && evn_page_trust(page);
 }
 
-bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *look)
+/* Makes the page, lets some parts be written, and forgets it. */
+static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look,
+                        bool (*parts)(const evn_compare_page *))
 {
-    evn_compare_page page = {.story = story, .to = to, .look = look, .width = width_of(look)};
+    evn_compare_page page = {.story = story, .to = to, .look = look, .unbroken = look == NULL};
+    page.width = look != NULL ? width_of(look) : WIDTH_UNKNOWN;
     page.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
     for (size_t i = 0; i < page.count; i++) {
         page.name[i] = evn_safe_text(evn_lineup_truck_name(story->lineup, i));
         made = made && page.name[i] != NULL;
     }
-    made = made && put_all(&page);
+    made = made && parts(&page);
     for (size_t i = 0; i < page.count; i++)
         free(page.name[i]);
     return made;
+}
+
+bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *look)
+{
+    return write_parts(story, to, look, put_all);
+}
+
+bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_page_answer);
+}
+
+bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_page_trust);
 }

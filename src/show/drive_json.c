@@ -27,15 +27,20 @@ static bool put_names(json_t *document, const evn_drive_story *story)
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->driver)));
 }
 
-bool evn_drive_json(const evn_drive_story *story, const evn_findings *findings, FILE *to)
+json_t *evn_drive_document(const evn_drive_story *story)
 {
     json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
     bool made = document != NULL && put_names(document, story);
     if (made && evn_figures_count(&story->figures) > 0)
         made = put_held(document, story) && evn_document_figures(document, &story->figures);
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
+    if (made)
+        return document;
+    json_decref(document);
+    return NULL;
+}
+
+bool evn_drive_json(const evn_drive_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_drive_document(story);
+    return document != NULL && evn_document_end(document, findings, to);
 }

@@ -3,6 +3,7 @@
 #define EVENER_SHOW_DRIVE_STORY_H
 #include "show/figures.h"
 #include "show/findings.h"
+#include <jansson.h>
 
 #define EVN_DRIVE_SCHEMA "evener.drive/1"
 
@@ -22,7 +23,12 @@ const char *evn_driver_name(evn_driver);
 /* For a run that gave results. False when memory is out. */
 bool evn_drive_text(const evn_drive_story *, const evn_findings *, FILE *, const evn_look *);
 
-/* With or without results. False when memory is out. */
+/* What it begins and ends with, each paragraph on a line of its own, for other media. False when memory is out. */
+bool evn_drive_answer_lines(const evn_drive_story *, const evn_findings *, FILE *);
+void evn_drive_trust_lines(const evn_drive_story *, FILE *);
+
+/* With or without results. The document, without findings; NULL when memory is out. */
+json_t *evn_drive_document(const evn_drive_story *);
 bool evn_drive_json(const evn_drive_story *, const evn_findings *, FILE *);
 
 #endif

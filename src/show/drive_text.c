@@ -39,13 +39,26 @@ static const char *const told_elsewhere[] = {"distance_km", "duration_s", "closu
 typedef struct drive_page {
     const evn_drive_story *story;
     FILE *to;
-    const evn_look *look;
+    const evn_look *look; /* NULL: each paragraph on a line of its own */
 } drive_page;
 
 static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
+static void put_words(const drive_page *page, evn_style style, const char *margin, const char *text)
+{
+    if (page->look == NULL) {
+        fprintf(page->to, "%s\n", text);
+        return;
+    }
+    evn_style_begin(page->to, page->look, style);
+    evn_put_paragraph(page->to, margin, text);
+    evn_style_end(page->to, page->look, style);
+}
+
 static void put_heading(const drive_page *page, const char *text)
 {
+    if (page->look == NULL)
+        return;
     fputc('\n', page->to);
     evn_put_styled(page->to, page->look, EVN_STYLE_STRONG, text);
     fputs("\n\n", page->to);
@@ -107,8 +120,8 @@ static bool put_reason(const drive_page *page, const evn_findings *findings)
     const char *reason = evn_findings_first_error(findings);
     char *safe = reason != NULL ? evn_safe_text(reason) : NULL;
     if (safe != NULL) {
-        fputs("Why:\n", page->to);
-        evn_put_paragraph(page->to, indent, safe);
+        fputs(page->look != NULL ? "Why:\n" : "Why: ", page->to);
+        put_words(page, EVN_STYLE_PLAIN, indent, safe);
     }
     free(safe);
     return reason == NULL || safe != NULL;
@@ -121,9 +134,7 @@ static bool put_answer(const drive_page *page, const evn_findings *findings)
     if (answer == NULL)
         return false;
     evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
-    evn_style_begin(page->to, page->look, style);
-    evn_put_paragraph(page->to, "", answer);
-    evn_style_end(page->to, page->look, style);
+    put_words(page, style, "", answer);
     free(answer);
     return finished || put_reason(page, findings);
 }
@@ -370,9 +381,7 @@ static void put_invented(const drive_page *page)
                                         "vehicle and no road that exist."
                        : truck        ? "The data of the truck are invented: they stand for no vehicle that exists."
                                       : "The cycle is invented: it stands for no road that exists.";
-    evn_style_begin(page->to, page->look, EVN_STYLE_WARNING);
-    evn_put_paragraph(page->to, indent, what);
-    evn_style_end(page->to, page->look, EVN_STYLE_WARNING);
+    put_words(page, EVN_STYLE_WARNING, indent, what);
 }
 
 static void put_trust(const drive_page *page)
@@ -386,14 +395,14 @@ static void put_trust(const drive_page *page)
                  "The ledger closes to %.1e of the energy that moved; the integration was asked for an accuracy of "
                  "%.0e. Both speak of the arithmetic, not of the truck.",
                  closure, page->story->accuracy);
-        evn_put_paragraph(page->to, indent, sentence);
+        put_words(page, EVN_STYLE_PLAIN, indent, sentence);
     }
-    evn_put_paragraph(page->to, indent,
-                      "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
-                      "result: further digits are there for comparing runs.");
-    evn_put_paragraph(page->to, indent,
-                      "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
-                      "safety are for local regulation and licensed practice to decide.");
+    put_words(page, EVN_STYLE_PLAIN, indent,
+              "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
+              "result: further digits are there for comparing runs.");
+    put_words(page, EVN_STYLE_PLAIN, indent,
+              "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
+              "safety are for local regulation and licensed practice to decide.");
 }
 
 bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
@@ -404,4 +413,16 @@ bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, 
         return false;
     put_trust(&page);
     return true;
+}
+
+bool evn_drive_answer_lines(const evn_drive_story *story, const evn_findings *findings, FILE *to)
+{
+    drive_page page = {.story = story, .to = to};
+    return put_answer(&page, findings);
+}
+
+void evn_drive_trust_lines(const evn_drive_story *story, FILE *to)
+{
+    drive_page page = {.story = story, .to = to};
+    put_trust(&page);
 }

@@ -27,13 +27,14 @@ evn_look evn_look_of(FILE *stream, bool utf8)
                       .columns = terminal_columns(stream)};
 }
 
-evn_console evn_console_of(FILE *out, FILE *err, bool utf8)
+evn_console evn_console_of(FILE *out, FILE *err, bool utf8, const char *const *words)
 {
     return (evn_console){.out = out,
                          .err = err,
                          .out_look = evn_look_of(out, utf8),
                          .err_look = evn_look_of(err, utf8),
-                         .err_is_terminal = isatty(fileno(err)) == 1 && !is_dumb_terminal()};
+                         .err_is_terminal = isatty(fileno(err)) == 1 && !is_dumb_terminal(),
+                         .words = words};
 }
 
 void evn_style_begin(FILE *to, const evn_look *look, evn_style style)

@@ -23,10 +23,11 @@ typedef struct evn_console {
     FILE *out, *err;
     evn_look out_look, err_look;
     bool err_is_terminal;
+    const char *const *words; /* of the command line, from the program's name on; ends with NULL */
 } evn_console;
 
 evn_look evn_look_of(FILE *, bool utf8);
-evn_console evn_console_of(FILE *out, FILE *err, bool utf8);
+evn_console evn_console_of(FILE *out, FILE *err, bool utf8, const char *const *words);
 
 /* Between the two calls the stream shows the style; both write nothing without colour. */
 void evn_style_begin(FILE *, const evn_look *, evn_style);

@@ -1,0 +1,45 @@
+#include "cli/page_file.h"
+
+bool evn_page_spares(const char *path, const char *input, evn_mishap *mishap)
+{
+    if (path == NULL || input == NULL || !evn_out_is_file(path, input))
+        return true;
+    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "--page would overwrite the input '%s'; another file was expected",
+                   input);
+    return false;
+}
+
+bool evn_page_open(evn_out_file *file, const char *path, const char *const *inputs, evn_mishap *mishap)
+{
+    if (path == NULL)
+        return true;
+    if (evn_html_missing() != NULL) {
+        evn_mishap_say(
+            mishap, "usage", EVN_BAD_INPUT,
+            "--page: this evener was built without pages, as %s; with npm there, build it anew (tools/build)",
+            evn_html_missing());
+        return false;
+    }
+    for (; *inputs != NULL; inputs++)
+        if (!evn_page_spares(path, *inputs, mishap))
+            return false;
+    return evn_out_open(file, path, mishap);
+}
+
+void evn_page_close(evn_out_file *file, const evn_html_page *page, evn_mishap *mishap)
+{
+    if (file->stream == NULL)
+        return;
+    evn_report *report = evn_report_new();
+    evn_status status = page != NULL && report != NULL ? evn_html_write(page, file->stream, report) : EVN_NO_RESULT;
+    evn_finding found;
+    if (status == EVN_DONE) {
+        evn_out_commit(file, mishap);
+    } else {
+        evn_out_drop(file);
+        if (page != NULL)
+            evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "the page could not be made: %s",
+                           report != NULL && evn_report_at(report, 0, &found) ? found.text : "memory ran out");
+    }
+    evn_report_free(report);
+}

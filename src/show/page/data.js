@@ -1,0 +1,121 @@
+// What the program wrote into the page, and how its numbers are shown.
+
+/** Whole numbers as differences, zigzag, seven bits a byte; column after column. */
+function unpackNumbers(text, columns, rows) {
+  const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  let at = 0;
+  return columns.map(({ step }) => {
+    const values = new Float64Array(rows);
+    const per = Math.round(1 / step);
+    let sum = 0;
+    for (let row = 0; row < rows; row += 1) {
+      let value = 0;
+      let weight = 1;
+      let byte;
+      do {
+        byte = bytes[at];
+        at += 1;
+        value += (byte & 0x7f) * weight;
+        weight *= 128;
+      } while (byte & 0x80);
+      sum += value % 2 === 1 ? -(value + 1) / 2 : value / 2;
+      values[row] = sum / per;
+    }
+    return values;
+  });
+}
+
+/** Columns by key, whatever way they were written. */
+export class Columns {
+  constructor(written) {
+    this.list = written.columns;
+    this.rows = written.rows;
+    const packed = written.packed === undefined ? null : unpackNumbers(written.packed, written.columns, written.rows);
+    this.values = new Map(this.list.map((column, at) => [column.key, packed ? packed[at] : column.values]));
+  }
+
+  has(key) {
+    return this.values.has(key);
+  }
+
+  of(key) {
+    return this.values.get(key);
+  }
+
+  column(key) {
+    return this.list.find((column) => column.key === key);
+  }
+
+  /** Pairs for a chart of one column over another, each changed on the way. */
+  pairs(x, y, changeX = (value) => value, changeY = (value) => value) {
+    const xs = this.of(x);
+    const ys = this.of(y);
+    const out = new Array(this.rows);
+    for (let row = 0; row < this.rows; row += 1) {
+      out[row] = [changeX(xs[row]), ys[row] === null ? null : changeY(ys[row])];
+    }
+    return out;
+  }
+
+  /** The column of a drive unit, also where a truck has but one, whose columns bear no name. */
+  ofUnit(unit, key) {
+    return this.of(`${unit}.${key}`) ?? this.of(key);
+  }
+}
+
+/** A value at a dotted key of a document: "ledger.air_kwh", "units.rear.shifts"; undefined: none. */
+export const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
+
+const group = (text) => text.replace(/\B(?=(\d{3})+$)/g, '\u2009');
+
+/** So many decimals, thousands apart, a true minus. */
+export function decimals(value, digits) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '\u2013';
+  const [whole, part] = Math.abs(value).toFixed(digits).split('.');
+  const zero = Number(value.toFixed(digits)) === 0;
+  return `${value < 0 && !zero ? '\u2212' : ''}${whole.length > 4 ? group(whole) : whole}${part ? `.${part}` : ''}`;
+}
+
+export function change(value, digits) {
+  const text = decimals(value, digits);
+  return value > 0 && Number(value.toFixed(digits)) !== 0 ? `+${text}` : text;
+}
+
+/** "1 h 35 min", "2 min 59 s", "41.2 s". */
+export function duration(seconds) {
+  if (seconds === null || seconds === undefined || !Number.isFinite(seconds)) return '\u2013';
+  const sign = seconds < 0 ? '\u2212' : '';
+  const all = Math.abs(seconds);
+  if (all < 60) return `${sign}${all.toFixed(all < 10 ? 1 : 0)} s`;
+  if (all < 3600) return `${sign}${Math.floor(Math.round(all) / 60)} min ${String(Math.round(all) % 60).padStart(2, '0')} s`;
+  const minutes = Math.round(all / 60);
+  return `${sign}${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
+}
+
+/** Numbers stay on one line with their units. */
+export const bound = (text) => text.replace(/(\d) (?=(%|kWh|kW|kg|km|h|min|s|t|°C)\b|%)/g, '$1\u00a0');
+
+/** "ledger.tyre_slip_kwh" reads "tyre slip". */
+export function words(key) {
+  const last = key.split('.').pop();
+  return last.replace(/_(kwh|kwh_per_km|km_h|degc|nm|kn|rpm|percent|s|m|kg)$/, '').replaceAll('_', ' ');
+}
+
+const UNITS = { degC: '°C', 'm/s2': 'm/s²', 'kg/m3': 'kg/m³', '': '' };
+export const unitText = (unit) => UNITS[unit] ?? unit;
+
+/** "winding temperature, °C". */
+export const heading = (column) => `${words(column.key)}${column.unit ? `, ${unitText(column.unit)}` : ''}`;
+
+/** Text of a CSV file: keys as the program's own CSV files have them. */
+export function csv(columns) {
+  const lines = [columns.map(({ key }) => key.replaceAll('.', '_')).join(',')];
+  const rows = columns[0]?.values.length ?? 0;
+  const plain = (value) => {
+    if (value === null || value === undefined || Number.isNaN(value)) return '';
+    const text = String(value);
+    return /[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  };
+  for (let row = 0; row < rows; row += 1) lines.push(columns.map(({ values }) => plain(values[row])).join(','));
+  return `${lines.join('\n')}\n`;
+}

@@ -1,0 +1,131 @@
+// A figure: heading, chart, what to see in it, its numbers as a table and as a CSV file.
+import { init } from './charts.js';
+import { csv, decimals, heading, unitText } from './data.js';
+import { freshId, make, table } from './dom.js';
+import { theme } from './theme.js';
+
+const TABLE_ROWS = 240;
+const NEAR_PX = 600;
+
+const figures = new Set();
+
+class Figure {
+  constructor(frame, parts) {
+    this.frame = frame;
+    this.parts = parts;
+    this.chart = null;
+    this.width = 0;
+  }
+
+  /** Draws it, anew when the look or the width changed. */
+  draw() {
+    const width = this.frame.clientWidth;
+    if (width === 0) return;
+    const look = theme();
+    this.width = width;
+    this.chart?.dispose();
+    this.frame.style.height = `${this.parts.height(width)}px`;
+    this.chart = init(this.frame, null, { renderer: 'svg', width, height: this.parts.height(width) });
+    this.chart.setOption(this.parts.option(look, width));
+    this.parts.ready?.(this.chart);
+  }
+
+  redraw() {
+    if (this.chart !== null) this.draw();
+  }
+}
+
+const watcher = new IntersectionObserver(
+  (entries) => {
+    for (const entry of entries.filter(({ isIntersecting }) => isIntersecting)) {
+      watcher.unobserve(entry.target);
+      [...figures].find(({ frame }) => frame === entry.target)?.draw();
+    }
+  },
+  { rootMargin: `${NEAR_PX}px` },
+);
+
+/** For paper all are drawn, also those that were never looked at. */
+export const drawAll = () => figures.forEach((figure) => figure.draw());
+export const redrawAll = () => figures.forEach((figure) => figure.redraw());
+
+let waiting = 0;
+new ResizeObserver(() => {
+  cancelAnimationFrame(waiting);
+  waiting = requestAnimationFrame(() =>
+    figures.forEach((figure) => figure.frame.clientWidth !== figure.width && figure.redraw()),
+  );
+}).observe(document.documentElement);
+
+// ------------------------------------------------------------------------------------------------ numbers
+
+function shown(column, value) {
+  return typeof value === 'number' ? decimals(value, column.digits ?? 2) : (value ?? '\u2013');
+}
+
+/** All rows where they are few; else as many as can be read, evenly picked, and it says so. */
+function numbersTable(sheet) {
+  const rows = sheet.columns[0]?.values.length ?? 0;
+  const every = Math.max(1, Math.ceil(rows / TABLE_ROWS));
+  const picked = [];
+  for (let row = 0; row < rows; row += every) {
+    picked.push(sheet.columns.map((column) => shown(column, column.values[row])));
+  }
+  const note = every > 1 ? ` One row of each ${every}; the CSV file holds all ${rows}.` : '';
+  return table(`${sheet.title}.${note}`, sheet.columns.map((column) => column.heading ?? heading(column)), picked);
+}
+
+function save(name, text) {
+  const url = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
+  const link = make('a', { href: url, download: name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(url), 1000);
+}
+
+function numbersOf(sheet) {
+  const details = make('details', { class: 'numbers' }, make('summary', {}, `Table: ${sheet.title}`));
+  details.addEventListener('toggle', () => {
+    if (details.open && details.children.length === 1) details.append(numbersTable(sheet));
+  });
+  const button = make(
+    'button',
+    { type: 'button', class: 'csv', onclick: () => save(`${sheet.file}.csv`, csv(sheet.columns)) },
+    'CSV',
+    make('span', { class: 'unseen' }, ` file: ${sheet.title}`),
+  );
+  return make('div', { class: 'sheet' }, details, button);
+}
+
+/** A column of a sheet made on the spot. */
+export const column = (key, unit, digits, values, text) => ({
+  key,
+  unit,
+  digits,
+  values,
+  heading: text === undefined ? undefined : `${text}${unit ? `, ${unitText(unit)}` : ''}`,
+});
+
+// ------------------------------------------------------------------------------------------------ the figure
+
+/**
+ * title, caption (text), alt (text), height(width) in px, option(look, width), ready(chart), sheets: [{title, file,
+ * columns}], before: elements between heading and chart.
+ */
+export function figure(parts) {
+  const id = freshId('figure');
+  const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt });
+  const element = make(
+    'figure',
+    { 'aria-labelledby': id },
+    make('h3', { id }, parts.title),
+    parts.before,
+    frame,
+    make('figcaption', {}, parts.caption),
+    parts.sheets.map(numbersOf),
+  );
+  figures.add(new Figure(frame, parts));
+  watcher.observe(frame);
+  return element;
+}

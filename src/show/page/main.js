@@ -1,0 +1,61 @@
+// Builds the page from the data in it. A section that has nothing to tell is left out.
+import { decimals } from './data.js';
+import { make } from './dom.js';
+import { drawAll, redrawAll } from './figure.js';
+import { modelOf } from './model.js';
+import { answer } from './sections/answer.js';
+import { energy } from './sections/energy.js';
+import { forces } from './sections/forces.js';
+import { heat } from './sections/heat.js';
+import { held } from './sections/held.js';
+import { made } from './sections/made.js';
+import { motors } from './sections/motors.js';
+import { route } from './sections/route.js';
+import { trust } from './sections/trust.js';
+
+// In the order in which they are read. Another subject brings its own file and one line here.
+const SECTIONS = [
+  ['answer', null, answer],
+  ['route', 'The route', route],
+  ['energy', 'Where the energy goes', energy],
+  ['held', 'What held them back', held],
+  ['forces', 'What they can pull', forces],
+  ['motors', 'How the motors work', motors],
+  ['heat', 'How warm they get', heat],
+  ['trust', 'How far to trust it', trust],
+  ['made', 'How this page was made', made],
+];
+
+function about(model) {
+  const { result } = model;
+  const km = (model.compares ? result.trucks[0]?.own?.distance_km : result.distance_km) ?? null;
+  const parts = [
+    model.compares ? `${model.trucks.length} trucks` : model.trucks[0].title,
+    `over ${model.route.name}`,
+    km === null ? null : `${decimals(km, 1)} km`,
+    `${model.made.driver} driver`,
+    model.route.source === 'invented' ? 'invented scenario' : null,
+  ];
+  return parts.filter(Boolean).join(', ');
+}
+
+function build(model) {
+  const main = document.querySelector('main');
+  main.replaceChildren(make('header', {}, make('h1', {}, model.title), make('p', { class: 'about' }, about(model))));
+  for (const [id, title, section] of SECTIONS) {
+    const content = section(model);
+    if (content === null) continue;
+    const heading = title === null ? null : make('h2', { id: `${id}-title` }, title);
+    main.append(
+      make('section', { id, 'aria-labelledby': heading ? `${id}-title` : null, 'aria-label': heading ? null : 'The answer' }, heading, content),
+    );
+  }
+}
+
+build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
+
+matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
+matchMedia('print').addEventListener('change', redrawAll);
+addEventListener('beforeprint', drawAll);
+addEventListener('afterprint', redrawAll);
+document.documentElement.dataset.built = 'true';

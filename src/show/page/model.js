@@ -1,0 +1,52 @@
+// One shape for what the page tells, whether it tells of one run or of several side by side.
+import { at, Columns } from './data.js';
+
+const columnsOf = (written) => (written ? new Columns(written) : null);
+
+const unitOf = (unit) => ({
+  name: unit.name,
+  motor: columnsOf(unit.motor),
+  envelope: columnsOf(unit.envelope),
+  points: columnsOf(unit.points),
+  settings: columnsOf(unit.settings),
+});
+
+export function modelOf(data) {
+  const compares = data.kind === 'compare';
+  const told = compares ? data.result.trucks : [data.result];
+  return {
+    ...data,
+    compares,
+    route: {
+      ...data.route,
+      road: columnsOf(data.route.road),
+      limits: columnsOf(data.route.limits),
+      stops: columnsOf(data.route.stops),
+    },
+    trucks: data.trucks.map((truck, index) => ({
+      index,
+      name: truck.name,
+      title: truck.truck,
+      invented: truck.invented,
+      hash: truck.hash,
+      told: told[index],
+      own: compares ? told[index].own : data.result,
+      common: compares ? told[index].common : null,
+      forces: columnsOf(truck.forces),
+      units: (truck.units ?? []).map(unitOf),
+      trace: columnsOf(truck.trace),
+    })),
+  };
+}
+
+/** Unit, decimals and help of a result, "ledger.air_kwh". */
+export const quantity = (model, key) => model.quantities[key] ?? { unit: '', digits: 3, help: '' };
+
+export const finished = (outcome) => outcome?.status === 'finished';
+export const value = (outcome, key) => at(outcome ?? {}, key) ?? null;
+
+/** Name of a drive unit among all: with its truck where there are several. */
+export const unitName = (model, truck, unit) =>
+  [model.compares ? truck.name : null, truck.units.length > 1 || !model.compares ? unit.name : null]
+    .filter(Boolean)
+    .join(', ');

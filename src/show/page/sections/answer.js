@@ -1,0 +1,104 @@
+// The answer, in the program's own sentences, and the trucks side by side.
+import { bound, change, decimals, duration, unitText } from '../data.js';
+import { draw, make, table } from '../dom.js';
+import { finished, quantity, value } from '../model.js';
+import { theme } from '../theme.js';
+
+const ROWS = [
+  ['gross_mass_kg', 'gross mass'],
+  ['payload_kg', 'payload'],
+  ['duration_s', 'time'],
+  ['mean_speed_km_h', 'mean speed, stops included'],
+  ['kwh_per_km', 'per kilometre'],
+  ['common.kwh_per_km', 'per kilometre, at the common speed'],
+  ['battery_kwh', 'from the battery, net'],
+  ['drawn_kwh', 'drawn'],
+  ['returned_kwh', 'given back while braking'],
+  ['motor_braking_kwh', 'braking work taken by motors, at the tyres'],
+  ['ledger.friction_brakes_kwh', 'braking work taken by friction brakes'],
+  ['behind_plan_s', 'behind the plan'],
+  ['extra_time_s', 'longer than the plan'],
+  ['band_ok', 'within the speed band of the cycle'],
+  ['shifts', 'gear changes'],
+  ['peak_winding_degc', 'hottest winding'],
+  ['final_soc', 'charge left, of full'],
+];
+
+/** Colour and dashes of a truck, as the charts draw it. */
+export function mark(truck) {
+  const look = theme();
+  const dashes = look.dashes(truck.index);
+  return draw(
+    'svg',
+    { width: 26, height: 8, 'aria-hidden': 'true' },
+    draw('line', {
+      x1: 0,
+      x2: 26,
+      y1: 4,
+      y2: 4,
+      style: `stroke: var(--series-${(truck.index % 6) + 1})`,
+      'stroke-width': 3,
+      'stroke-dasharray': dashes === 'solid' ? undefined : dashes.join(' '),
+    }),
+  );
+}
+
+export const key = (truck) => make('span', { class: 'key' }, mark(truck), truck.name);
+
+function said(what, number) {
+  if (what.unit === 's') return duration(number);
+  if (typeof number === 'boolean') return number ? 'yes' : 'no';
+  return decimals(number, what.digits);
+}
+
+function difference(what, number, first) {
+  if (number === null || first === null || !Number.isFinite(number - first)) return null;
+  if (what.unit === 's') {
+    const gap = number - first;
+    return Math.abs(gap) < 0.05 ? '0 s' : `${gap > 0 ? '+' : ''}${duration(gap)}`;
+  }
+  return change(number - first, what.digits);
+}
+
+function ofTruck(truck, name) {
+  return name.startsWith('common.')
+    ? value(finished(truck.common) ? truck.common : null, name.slice('common.'.length))
+    : value(truck.own, name);
+}
+
+/** Rows of the table: numbers of each truck and, behind the first, what is different. */
+function rows(model) {
+  return ROWS.filter(([name]) => model.trucks.some((truck) => ofTruck(truck, name) !== null)).map(([name, text]) => {
+    const what = quantity(model, name.replace('common.', ''));
+    const first = ofTruck(model.trucks[0], name);
+    const unit = what.unit === 's' || what.unit === '' ? '' : `, ${unitText(what.unit)}`;
+    return [
+      `${text}${unit}`,
+      ...model.trucks.map((truck, index) => {
+        const number = ofTruck(truck, name);
+        const gap = index > 0 && typeof number === 'number' ? difference(what, number, first) : null;
+        return [said(what, number), gap === null ? null : make('small', {}, gap)];
+      }),
+    ];
+  });
+}
+
+/** The heading has said already which trucks go where. */
+function verdict(model) {
+  return model.compares ? model.answer.filter((text) => !text.startsWith(`${model.title}: `)) : model.answer;
+}
+
+export function answer(model) {
+  const head = ['', ...model.trucks.map((truck) => (model.compares ? key(truck) : truck.name))];
+  const first = model.trucks[0]?.name;
+  const caption = model.compares
+    ? `Side by side at their own speeds; small: what is different from ${first}`
+    : 'What the run came to';
+  const comparison = table(caption, head, rows(model), { class: 'side' });
+  comparison.classList.add('whole');
+  return [
+    make('div', { class: 'verdict' }, verdict(model).map((text) => make('p', {}, bound(text)))),
+    comparison,
+    model.compares ? null : make('p', { class: 'about' }, `Truck: ${model.trucks[0].title}.`),
+  ];
+}

@@ -1,0 +1,132 @@
+// Wheel force over speed, with what the road asks on grades.
+import { decimals } from '../data.js';
+import { make } from '../dom.js';
+import { figure } from '../figure.js';
+import { base, label, upright, valueAxis } from '../theme.js';
+
+const loadOf = (key) => /^road_load\.(\d+)_percent_kn$/.exec(key)?.[1];
+
+function curve(name, data, style, more = {}) {
+  return { name, type: 'line', symbol: 'none', data, lineStyle: style, emphasis: { disabled: true }, ...more };
+}
+
+function gearCurves(truck, look) {
+  return truck.forces.list
+    .filter(({ key }) => key.endsWith('.driving_kn'))
+    .map(({ key }) => curve(key, truck.forces.pairs('speed_km_h', key), { color: look.series(truck.index), width: 0.7, opacity: 0.6 }, { silent: true }));
+}
+
+/** Grades whose load is on the chart, up to where it ends, with the grade at the end of each. */
+function loadCurves(truck, look, top, highest) {
+  return truck.forces.list
+    .filter(({ key }) => loadOf(key) !== undefined)
+    .map(({ key }) => ({ key, points: truck.forces.pairs('speed_km_h', key).filter(([speed, force]) => speed <= top && force <= highest) }))
+    .filter(({ points }) => points.length > 4)
+    .map(({ key, points }) =>
+      curve(key, points, { color: look.soft, width: 0.7, opacity: 0.8 }, {
+        silent: true,
+        endLabel: label(look, look.soft, { formatter: `${loadOf(key)} %`, fontSize: 10.5, textBorderWidth: 2 }),
+      }),
+    );
+}
+
+/** A third above the fastest limit of the route: beyond, nobody drives. */
+function shownTop(model, truck) {
+  const fastest = Math.max(...model.route.limits.of('limit_km_h'), 60);
+  return Math.ceil(Math.min(truck.forces.of('speed_km_h').at(-1), 1.3 * fastest) / 10) * 10;
+}
+
+/** The truck's name on its curve, further right for the next one. */
+function named(truck, look, count) {
+  const speeds = truck.forces.of('speed_km_h');
+  const row = Math.floor(((truck.index + 1) / (count + 2)) * 0.55 * speeds.length) + 4;
+  return {
+    silent: true,
+    symbol: 'circle',
+    symbolSize: 4,
+    itemStyle: { color: look.series(truck.index) },
+    label: label(look, look.series(truck.index), { position: 'right', formatter: truck.name, offset: [2, -8] }),
+    data: [{ coord: [speeds[row], truck.forces.of('most_driving_kn')[row]] }],
+  };
+}
+
+function option(model, truck, look) {
+  const others = model.trucks.filter((one) => one !== truck && one.forces !== null);
+  const most = Math.max(...model.trucks.flatMap((one) => Array.from(one.forces?.of('most_driving_kn') ?? [])).filter(Number.isFinite));
+  const top = shownTop(model, truck);
+  const highest = Math.ceil((most * 1.05) / 10) * 10;
+  return {
+    ...base(look),
+    grid: { left: 46, right: 46, top: 34, bottom: 44 },
+    xAxis: valueAxis(look, 'speed, km/h', { min: 0, max: top }),
+    yAxis: upright(look, 'force at the driven tyres, kN', { min: 0, max: highest }),
+    tooltip: {
+      ...base(look).tooltip,
+      trigger: 'axis',
+      formatter: (points) => {
+        const wanted = points.filter(({ seriesName }) => seriesName.startsWith('most') || seriesName.startsWith('for ever'));
+        return make(
+          'div',
+          { class: 'tip' },
+          make('b', {}, `${decimals(points[0].axisValue, 1)} km/h`),
+          wanted.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${decimals(point.value[1], 1)} kN`)]),
+        );
+      },
+    },
+    series: [
+      ...loadCurves(truck, look, top, highest),
+      ...gearCurves(truck, look),
+      ...others.map((one) =>
+        curve(`most, ${one.name}`, one.forces.pairs('speed_km_h', 'most_driving_kn'), { ...look.line(one.index, 1.1), opacity: 0.8 }, { markPoint: named(one, look, model.trucks.length) }),
+      ),
+      curve(`most, ${truck.name}`, truck.forces.pairs('speed_km_h', 'most_driving_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }, { markPoint: model.compares ? named(truck, look, model.trucks.length) : undefined }),
+      ...(truck.forces.has('continuous_driving_kn')
+        ? [curve(`for ever, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: [7, 4] })]
+        : []),
+    ],
+  };
+}
+
+/** Steepest grade of those drawn whose load the force still exceeds at a speed. */
+function climbs(forces, key, speed) {
+  const speeds = forces.of('speed_km_h');
+  const row = speeds.findIndex((one) => one >= speed);
+  if (row < 0) return null;
+  const force = forces.of(key)[row];
+  const can = forces.list
+    .map((one) => loadOf(one.key))
+    .filter((percent) => percent !== undefined && forces.of(`road_load.${percent}_percent_kn`)[row] <= force)
+    .map(Number);
+  return can.length > 0 ? Math.max(...can) : null;
+}
+
+function caption(truck) {
+  const crawl = climbs(truck.forces, 'most_driving_kn', 5);
+  const sixty = climbs(truck.forces, 'most_driving_kn', 60);
+  const part = (grade, speed) => (grade === null ? `not even the level road at ${speed} km/h` : `${grade} % at ${speed} km/h`);
+  return (
+    `Thick: the most that all motors give at the tyres; thin: each gear; dashed: what the windings bear for ever; grey: what the road asks, by grade. ` +
+    `Of the grades drawn, ${truck.name} holds ${part(crawl, 5)} and ${part(sixty, 60)}.`
+  );
+}
+
+export function forces(model) {
+  const told = model.trucks.filter((truck) => truck.forces !== null);
+  if (told.length === 0) return null;
+  return told.map((truck) =>
+    figure({
+      title: model.compares ? `${truck.name}: force over speed` : 'Force over speed',
+      caption: caption(truck),
+      alt: `Wheel force of ${truck.name} over speed, with the road load on grades`,
+      height: (width) => (width < 500 ? 320 : 380),
+      option: (look) => option(model, truck, look),
+      sheets: [
+        {
+          title: `${truck.name}, force over speed`,
+          file: `${truck.name}-forces`,
+          columns: truck.forces.list.map((one) => ({ ...one, values: truck.forces.of(one.key) })),
+        },
+      ],
+    }),
+  );
+}

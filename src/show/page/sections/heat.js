@@ -1,0 +1,77 @@
+// Winding temperatures over the way.
+import { decimals } from '../data.js';
+import { make } from '../dom.js';
+import { column, figure } from '../figure.js';
+import { unitName } from '../model.js';
+import { base, label, upright, valueAxis } from '../theme.js';
+
+const km = (metres) => metres / 1000;
+
+function lines(model) {
+  return model.trucks.flatMap((truck) =>
+    truck.trace === null
+      ? []
+      : truck.units
+          .map((unit, at) => ({ truck, unit, at, name: unitName(model, truck, unit), degc: truck.trace.ofUnit(unit.name, 'winding_degc') }))
+          .filter(({ degc }) => degc !== undefined),
+  );
+}
+
+function option(found, look) {
+  return {
+    ...base(look),
+    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    xAxis: valueAxis(look, 'distance, km', { min: 0, max: 'dataMax', splitLine: { show: false } }),
+    yAxis: upright(look, 'winding temperature, °C', { scale: true }),
+    tooltip: {
+      ...base(look).tooltip,
+      trigger: 'axis',
+      formatter: (points) =>
+        make(
+          'div',
+          { class: 'tip' },
+          make('b', {}, `km ${decimals(points[0].axisValue, 2)}`),
+          points.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${decimals(point.value[1], 1)} °C`)]),
+        ),
+    },
+    series: found.map(({ truck, name, degc, at }) => ({
+      name,
+      type: 'line',
+      symbol: 'none',
+      sampling: 'minmax',
+      data: Array.from(degc, (value, row) => [km(truck.trace.of('place_m')[row]), value]),
+      lineStyle: { ...look.line(truck.index, at === 0 ? 1.8 : 1), opacity: at === 0 ? 1 : 0.85 },
+      emphasis: { disabled: true },
+      endLabel: label(look, look.series(truck.index), { show: found.length > 1, formatter: name, align: 'right', offset: [-4, -10] }),
+      labelLayout: { moveOverlap: 'shiftY' },
+    })),
+  };
+}
+
+export function heat(model) {
+  const found = lines(model);
+  if (found.length === 0) return null;
+  const hottest = found
+    .map(({ name, degc, truck }) => {
+      const most = degc.reduce((best, value, row) => (value > degc[best] ? row : best), 0);
+      return { name, degc: degc[most], km: km(truck.trace.of('place_m')[most]) };
+    })
+    .sort((a, b) => b.degc - a.degc)[0];
+  return [
+    figure({
+      title: 'Winding temperatures',
+      caption: `The hottest winding is that of ${hottest.name}: ${decimals(hottest.degc, 1)} °C at km ${decimals(hottest.km, 1)}. Thick lines: first drive unit of each truck.`,
+      alt: 'Winding temperature of each drive unit over the distance',
+      height: (width) => (width < 500 ? 260 : 300),
+      option: (look) => option(found, look),
+      sheets: found.map(({ truck, unit, name, degc }) => ({
+        title: `${name}, winding temperature`,
+        file: `${truck.name}-${unit.name}-winding`,
+        columns: [
+          column('place_m', 'm', 1, truck.trace.of('place_m'), 'place'),
+          column('winding_degc', 'degC', 1, degc, 'winding temperature'),
+        ],
+      })),
+    }),
+  ];
+}

@@ -1,0 +1,26 @@
+// What is needed to make the page again.
+import { decimals } from '../data.js';
+import { make, table } from '../dom.js';
+
+export function made(model) {
+  const { made: by } = model;
+  const rows = [
+    ['program', `evener ${by.version}`],
+    ['cycle', `${model.route.name} (${model.route.source}), ${by.cycle_hash}`],
+    ...model.trucks.map((truck) => [`truck ${model.compares ? truck.name : ''}`.trim(), `${truck.title}, ${truck.hash}`]),
+    ['driver', by.driver],
+    ['accuracy', String(by.accuracy)],
+    ...by.environment.map(({ key, unit, value }) => [
+      key.replaceAll('_', ' '),
+      value === null ? 'as the files say' : `${decimals(value, 5).replace(/\.?0+$/, '')}${unit ? ` ${unit}` : ''}`,
+    ]),
+  ];
+  const list = table('What went in', ['', ''], rows.map(([name, text]) => [name, make('span', { class: 'hash' }, text)]));
+  list.classList.add('whole');
+  return [
+    make('p', {}, 'Sixteen digits behind a truck or the cycle are a hash of all values that count, defaults included: equal values, equal hash.'),
+    make('pre', {}, by.command.map((word) => (/^[\w./=:,+-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`)).join(' ')),
+    list,
+    make('p', { class: 'about' }, 'Charts are drawn by ECharts (Apache-2.0). The page asks for nothing from any network.'),
+  ];
+}

@@ -1,0 +1,74 @@
+// Colours and lines of the charts. Colours stand in the style sheet, so that dark and print change them in one place.
+
+// Each truck by colour and by dashes: either tells them apart.
+const DASHES = ['solid', [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [1, 2]];
+const SERIES = 6;
+
+export function theme() {
+  const style = getComputedStyle(document.documentElement);
+  const of = (name) => style.getPropertyValue(`--${name}`).trim();
+  return {
+    ink: of('ink'),
+    soft: of('soft'),
+    rule: of('rule'),
+    paper: of('paper'),
+    accent: of('accent'),
+    land: of('land'),
+    font: of('figures'),
+    series: (truck) => of(`series-${(truck % SERIES) + 1}`),
+    dashes: (truck) => DASHES[(truck + Math.floor(truck / SERIES)) % DASHES.length],
+    line: (truck, width = 1.6) => ({
+      color: of(`series-${(truck % SERIES) + 1}`),
+      type: DASHES[(truck + Math.floor(truck / SERIES)) % DASHES.length],
+      width,
+    }),
+  };
+}
+
+export function valueAxis(look, name, more = {}) {
+  return {
+    type: 'value',
+    name,
+    nameLocation: 'middle',
+    nameGap: 28,
+    nameTextStyle: { color: look.soft, fontFamily: look.font, fontSize: 12 },
+    axisLabel: { color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true },
+    axisLine: { show: true, lineStyle: { color: look.rule } },
+    axisTick: { show: false },
+    splitLine: { lineStyle: { color: look.rule, width: 0.6 } },
+    ...more,
+  };
+}
+
+/** The name of a vertical axis stands above it, level, where it can be read. */
+export function upright(look, name, more = {}) {
+  return valueAxis(look, name, {
+    nameLocation: 'end',
+    nameGap: 10,
+    nameTextStyle: { color: look.soft, fontFamily: look.font, fontSize: 12, align: 'left', padding: [0, 0, 0, -34] },
+    ...more,
+  });
+}
+
+export function label(look, color, more = {}) {
+  return {
+    show: true,
+    color: color ?? look.ink,
+    fontFamily: look.font,
+    fontSize: 11.5,
+    textBorderColor: look.paper,
+    textBorderWidth: 3,
+    ...more,
+  };
+}
+
+export const base = (look) => ({
+  animation: false,
+  textStyle: { color: look.ink, fontFamily: look.font },
+  tooltip: {
+    confine: true,
+    backgroundColor: look.paper,
+    borderColor: look.rule,
+    textStyle: { color: look.ink, fontFamily: look.font, fontSize: 12 },
+  },
+});
