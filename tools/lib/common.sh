@@ -17,6 +17,7 @@ fail() {
 have() { command -v "$1" >/dev/null 2>&1; }
 # The distribution's own Python, whose modules apt installs; another one may come first in PATH.
 has_python() { /usr/bin/python3 -c "import $1" >/dev/null 2>&1; }
+is_debian() { grep -qs '^ID=debian' /etc/os-release; }
 have_module() { have pkg-config && pkg-config --exists "$1"; }
 
 # The version in SUNDIALS' header; nothing where the header is missing.
@@ -45,6 +46,7 @@ missing_packages() {
         have_module yaml-0.1 || echo libyaml-dev
         have_module jansson || echo libjansson-dev
         have_module smartcols || echo libsmartcols-dev
+        have npm || echo npm # the page's chart library comes with it
     fi
     if [[ $for == *" test "* ]]; then
         have_module check || echo check
@@ -52,6 +54,8 @@ missing_packages() {
         have jq || echo jq
         has_python yaml || echo python3-yaml
         has_python jsonschema || echo python3-jsonschema
+        # Ubuntu has no browser in its packages: there the looks at the page are skipped.
+        have chromium || have chromium-browser || have google-chrome || ! is_debian || echo chromium
     fi
     if [[ $for == *" format "* ]]; then
         have clang-format-19 || echo clang-format-19
@@ -177,9 +181,16 @@ set_up_in() {
     fi
 }
 
+# A build without the page, because npm or its packages could not be had then: another try.
+retry_page() {
+    ! have npm || ! grep -q page_none.c "$1/build.ninja" || quietly meson setup --reconfigure "$1" "$root"
+    ! grep -qs 'could not be fetched' "$1/src/show/page/page_asset.c" || rm -f "$1/src/show/page/page_asset.c"
+}
+
 # build_in FOLDER [MESON OPTIONS]: sets up where needed, then compiles.
 build_in() {
     set_up_in "$@"
+    retry_page "$1"
     compile_in "$1"
 }
 

@@ -6,6 +6,8 @@ import { theme } from './theme.js';
 
 const TABLE_ROWS = 240;
 const NEAR_PX = 600;
+// On paper two charts with their captions fit one side.
+const PAPER_SHARE = 0.86;
 
 const figures = new Set();
 
@@ -22,11 +24,12 @@ class Figure {
     const width = this.frame.clientWidth;
     if (width === 0) return;
     const look = theme();
+    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches ? PAPER_SHARE : 1));
     this.width = width;
     this.chart?.dispose();
-    this.frame.style.height = `${this.parts.height(width)}px`;
-    this.chart = init(this.frame, null, { renderer: 'svg', width, height: this.parts.height(width) });
-    this.chart.setOption(this.parts.option(look, width));
+    this.frame.style.height = `${height}px`;
+    this.chart = init(this.frame, null, { renderer: 'svg', width, height });
+    this.chart.setOption(this.parts.option(look, width, height));
     this.parts.ready?.(this.chart);
   }
 
@@ -110,18 +113,22 @@ export const column = (key, unit, digits, values, text) => ({
 // ------------------------------------------------------------------------------------------------ the figure
 
 /**
- * title, caption (text), alt (text), height(width) in px, option(look, width), ready(chart), sheets: [{title, file,
- * columns}], before: elements between heading and chart.
+ * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart), sheets: [{title,
+ * file, columns}], before: elements between heading and chart, least: width in px below which it scrolls.
  */
 export function figure(parts) {
   const id = freshId('figure');
-  const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt });
+  const least = parts.least ? `min-width: ${parts.least}px` : null;
+  const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt, style: least });
+  const held = parts.least
+    ? make('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': parts.title }, frame)
+    : frame;
   const element = make(
     'figure',
     { 'aria-labelledby': id },
     make('h3', { id }, parts.title),
     parts.before,
-    frame,
+    held,
     make('figcaption', {}, parts.caption),
     parts.sheets.map(numbersOf),
   );

@@ -30,8 +30,7 @@ function about(model) {
   const { result } = model;
   const km = (model.compares ? result.trucks[0]?.own?.distance_km : result.distance_km) ?? null;
   const parts = [
-    model.compares ? `${model.trucks.length} trucks` : model.trucks[0].title,
-    `over ${model.route.name}`,
+    model.compares ? `${model.trucks.length} trucks over ${model.route.name}` : null,
     km === null ? null : `${decimals(km, 1)} km`,
     `${model.made.driver} driver`,
     model.route.source === 'invented' ? 'invented scenario' : null,

@@ -99,6 +99,5 @@ export function answer(model) {
   return [
     make('div', { class: 'verdict' }, verdict(model).map((text) => make('p', {}, bound(text)))),
     comparison,
-    model.compares ? null : make('p', { class: 'about' }, `Truck: ${model.trucks[0].title}.`),
   ];
 }

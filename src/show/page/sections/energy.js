@@ -33,9 +33,9 @@ function lines(found) {
 }
 
 /** In the row where a truck differs most its bar is long enough to bear its name. */
-function barLabel(look, truck, gaps, row, most) {
+function barLabel(look, truck, gaps, row, most, width) {
   const gap = gaps[row];
-  const longest = gaps.every((one) => Math.abs(one) <= Math.abs(gap)) && Math.abs(gap) > 0.35 * most;
+  const longest = gaps.every((one) => Math.abs(one) <= Math.abs(gap)) && Math.abs(gap) > 0.35 * most && width >= 500;
   const side = gap < 0 ? 'Left' : 'Right';
   return longest
     ? { position: `inside${side}`, color: look.paper, textBorderWidth: 0, formatter: `${change(gap, 2)}  ${truck.name}` }
@@ -48,7 +48,7 @@ function differenceOption(found, look, width) {
   return {
     ...base(look),
     grid: { left: width < 500 ? 88 : 112, right: 8, top: 8, bottom: 44 },
-    xAxis: valueAxis(look, `kWh less (left) or more (right) than ${found[0].truck.name}`, { boundaryGap: ['9%', '9%'] }),
+    xAxis: valueAxis(look, width < 500 ? `kWh against ${found[0].truck.name}` : `kWh less (left) or more (right) than ${found[0].truck.name}`, { boundaryGap: ['9%', '9%'] }),
     yAxis: {
       type: 'category',
       inverse: true,
@@ -74,7 +74,7 @@ function differenceOption(found, look, width) {
       return {
         name: truck.name,
         type: 'bar',
-        data: gaps.map((gap, row) => ({ value: gap, label: barLabel(look, truck, gaps, row, rows[0].size) })),
+        data: gaps.map((gap, row) => ({ value: gap, label: barLabel(look, truck, gaps, row, rows[0].size, width) })),
         itemStyle: { color: look.series(truck.index) },
         barGap: '8%',
         barCategoryGap: '30%',
@@ -103,7 +103,7 @@ function differenceSheet(found, basis) {
     title: `ledger, ${basis === 'common' ? 'all at the common speed' : 'each at its own speeds'}`,
     file: `ledger-${basis}`,
     columns: [
-      column('line', '', 0, [...keys.map(lineName), 'from the battery, net'], 'line'),
+      column('line', '', 0, [...keys.map(lineName), 'net from the battery'], 'line'),
       ...found.map(({ truck, outcome }) =>
         column(
           `${truck.name}_kwh`,
@@ -188,7 +188,7 @@ function hubLinks(outcome) {
   return { names: [...names], links };
 }
 
-function flowOption(outcome, look, width) {
+function flowOption(outcome, look) {
   const { names, links } = cascade(outcome) === null ? hubLinks(outcome) : cascadeLinks(outcome);
   const taken = new Map();
   links.forEach(({ source, target, value }) => {
@@ -213,11 +213,11 @@ function flowOption(outcome, look, width) {
       {
         type: 'sankey',
         left: 2,
-        right: width < 500 ? 84 : 96,
+        right: 96,
         top: 8,
         bottom: 8,
         nodeWidth: 9,
-        nodeGap: width < 500 ? 9 : 11,
+        nodeGap: 11,
         nodeAlign: 'left',
         layoutIterations: 0,
         draggable: false,
@@ -225,7 +225,7 @@ function flowOption(outcome, look, width) {
         data: names.map((name) => ({
           name,
           itemStyle: { color: ends.has(name) ? look.soft : look.accent, borderWidth: 0 },
-          label: { show: ends.has(name) || name === names[0] || width >= 620 },
+          label: { show: true },
         })),
         links,
         lineStyle: { color: look.accent, opacity: 0.22, curveness: 0.5 },
@@ -269,20 +269,21 @@ function flow(model, truck) {
     title: model.compares ? `${truck.name}: from the pack to the road` : 'From the pack to the road',
     caption: flowCaption(truck),
     alt: `Flow of energy of ${truck.name} from the pack to the road, kWh`,
-    height: (width) => (width < 500 ? 430 : 400),
-    option: (look, width) => flowOption(truck.own, look, width),
+    height: () => 400,
+    least: 600,
+    option: (look) => flowOption(truck.own, look),
     sheets: [ledgerSheet(truck)],
   });
 }
 
 // ------------------------------------------------------------------------------------------------ braking
 
-function brakingOption(model, look) {
-  const told = model.trucks.filter((truck) => truck.own?.ledger);
-  const parts = [
-    ['by motors, at the tyres', (own) => own.motor_braking_kwh, look.accent],
-    ['by friction brakes', (own) => own.ledger.friction_brakes_kwh, look.soft],
-  ];
+const BRAKES = [
+  ['by motors, at the tyres', (own) => own.motor_braking_kwh, 'accent'],
+  ['by friction brakes', (own) => own.ledger.friction_brakes_kwh, 'soft'],
+];
+
+function brakingOption(told, look) {
   return {
     ...base(look),
     grid: { left: 8, right: 60, top: 22, bottom: 42 },
@@ -310,20 +311,20 @@ function brakingOption(model, look) {
           make('i', {}, `${decimals(told[points[0].dataIndex].own.returned_kwh, 2)} kWh`),
         ),
     },
-    series: parts.map(([name, of, color]) => ({
+    series: BRAKES.map(([name, of, color]) => ({
       name,
       type: 'bar',
       stack: 'braking',
       barWidth: 15,
       data: told.map(({ own }) => of(own)),
-      itemStyle: { color },
+      itemStyle: { color: look[color] },
       label: label(look, look.paper, {
         position: 'insideRight',
         textBorderWidth: 0,
         fontSize: 10.5,
         formatter: ({ value, dataIndex }) => {
           const all = told[dataIndex].own.motor_braking_kwh + told[dataIndex].own.ledger.friction_brakes_kwh;
-          return value > 0.12 * all ? `${decimals(value, 1)}${dataIndex === 0 ? ` ${name}` : ''}` : '';
+          return value > 0.12 * all ? decimals(value, 1) : '';
         },
       }),
     })),
@@ -345,7 +346,14 @@ function braking(model) {
       'Losses on the way to the pack leave less to come back: the table has it.',
     alt: `Bars: braking work by motors and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
-    option: (look) => brakingOption(model, look),
+    before: make(
+      'div',
+      { class: 'tools' },
+      BRAKES.map(([name, , color]) =>
+        make('span', {}, make('span', { class: 'swatch', style: `background: var(--${color})` }), name),
+      ),
+    ),
+    option: (look) => brakingOption(told, look),
     sheets: [
       {
         title: 'braking work',

@@ -15,7 +15,7 @@ export function made(model) {
       value === null ? 'as the files say' : `${decimals(value, 5).replace(/\.?0+$/, '')}${unit ? ` ${unit}` : ''}`,
     ]),
   ];
-  const list = table('What went in', ['', ''], rows.map(([name, text]) => [name, make('span', { class: 'hash' }, text)]));
+  const list = table('What went in', ['', ''], rows.map(([name, text]) => [name, make('span', { class: 'hash' }, text)]), { class: 'words' });
   list.classList.add('whole');
   return [
     make('p', {}, 'Sixteen digits behind a truck or the cycle are a hash of all values that count, defaults included: equal values, equal hash.'),

@@ -334,21 +334,21 @@ export function route(model) {
   const state = { chart: null };
   const height = (width) => (width < 500 ? 640 : 700);
   return [
-    make(
-      'p',
-      {},
-      model.compares
-        ? 'Each truck at its own speeds over the same road: '
-        : `${model.trucks[0].title} over the road: `,
-      model.compares ? model.trucks.map((truck, at) => [at > 0 ? ' · ' : '', key(truck)]) : 'height, speed, charge, power.',
-    ),
+    model.compares
+      ? make(
+          'p',
+          {},
+          'Each truck at its own speeds over the same road: ',
+          model.trucks.map((truck, at) => [at > 0 ? ' · ' : '', key(truck)]),
+        )
+      : null,
     figure({
       title: 'Height, speed, charge and power over the way',
       caption: caption(model),
       alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), 1)} km: height, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
       before: zoomTools(state),
       height,
-      option: (look, width) => option(model, look, height(width)),
+      option: (look, _, tall) => option(model, look, tall),
       ready: ready(state),
       sheets: sheets(model),
     }),

@@ -1,5 +1,5 @@
 // How far to trust it.
-import { decimals } from '../data.js';
+import { bound } from '../data.js';
 import { make, table } from '../dom.js';
 import { finished } from '../model.js';
 
@@ -18,24 +18,10 @@ export function trust(model) {
     rows,
   );
   list.classList.add('whole');
-  const marked = model.trucks.filter(({ invented }) => invented).map(({ name }) => name);
+  const { trust: lines = [] } = model;
   return [
-    model.trust?.map((text) => make('p', {}, text)),
+    lines.slice(0, -1).map((text) => make('p', {}, bound(text))),
     rows.length > 0 ? list : null,
-    make(
-      'p',
-      {},
-      'A closed ledger shows sound bookkeeping, not right data: the figures are as good as the efficiencies, masses and ' +
-        `resistances in the files. Integrated to ${decimals(Math.log10(model.made.accuracy), 0)} decades of accuracy; differences of a few hundredths of a per cent mean nothing.`,
-    ),
-    marked.length > 0
-      ? make('p', {}, `Marked as invented in their files: ${marked.join(', ')}${model.route.source === 'invented' ? ' and the route' : ''}.`)
-      : null,
-    make(
-      'p',
-      { class: 'caution' },
-      'Figures for choosing a layout. Brakes, axle loads, stability and high voltage are to be approved under the rules of ' +
-        'the country of use, by those who are licensed to do so; motor braking never stands in for a braking system.',
-    ),
+    make('p', { class: 'caution' }, lines.at(-1)),
   ];
 }

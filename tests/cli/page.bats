@@ -1,0 +1,172 @@
+#!/usr/bin/env bats
+# The page that --page writes, and that page in a browser. Browser and npm are not everywhere: without them the looks
+# are skipped, and the file alone is tested.
+
+setup_file() {
+    export root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    export pages=$BATS_FILE_TMPDIR/pages
+    CHROMIUM=$(command -v chromium || command -v chromium-browser || command -v google-chrome || true)
+    export CHROMIUM
+    mkdir -p "$pages"
+    has_pages || return 0
+    make_pages
+    [ -n "$CHROMIUM" ] && bring_packages && node "$root/tests/page/look.mjs" "$pages" >"$pages/looks.log" 2>&1
+    true
+}
+
+setup() {
+    bats_require_minimum_version 1.5.0
+    here=$BATS_TEST_TMPDIR
+    cd "$root" || return 1
+}
+
+has_pages() { ! "$EVENER" drive none.yaml none.yaml --page "$pages/probe.html" 2>&1 | grep -q 'built without pages'; }
+
+# Packages stay in the build folder from one run of the tests to the next.
+bring_packages() {
+    local kept=${EVENER_BUILD:-$pages}/page-tests
+    mkdir -p "$kept"
+    if ! cmp -s "$root/tests/page/package-lock.json" "$kept/fetched"; then
+        cp "$root"/tests/page/package*.json "$kept/"
+        (cd "$kept" && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error) || return 1
+        cp "$kept/package-lock.json" "$kept/fetched"
+    fi
+    ln -sfn "$kept" "$pages/packages"
+}
+
+make_pages() {
+    cd "$root" || return 1
+    local central=vehicles/trucks/tractor-4x2-central.yaml two=vehicles/trucks/tractor-4x2-two-eaxles.yaml
+    local hill=cycles/scenarios/hill.yaml
+    "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
+    "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
+        --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
+}
+
+needs_pages() { [ -e "$pages/compare.html" ] || skip "built without pages"; }
+
+# What look.mjs found; with the whole of it where it was not fine.
+look() {
+    needs_pages
+    [ -n "$CHROMIUM" ] || skip "there is no Chromium here"
+    [ -e "$pages/packages/fetched" ] || skip "the packages for it could not be fetched"
+    cat "$pages/looks.log"
+    cat "$pages/looks/$1"
+    [ "$(cat "$pages/looks/$1")" = fine ]
+}
+
+@test "a comparison draws every chart, complains of nothing and asks for nothing" {
+    look compare_draws_every_chart_and_asks_for_nothing
+}
+
+@test "a run draws every chart, complains of nothing and asks for nothing" {
+    look drive_draws_every_chart_and_asks_for_nothing
+}
+
+@test "a pointer over the route strip shows values of all panels" {
+    look hover_shows_values_of_all_panels
+}
+
+@test "dragging over a stretch zooms, and the buttons go back" {
+    look dragging_zooms_and_the_buttons_go_back
+}
+
+@test "the comparison shows the numbers of the JSON document" {
+    look the_comparison_shows_the_numbers_of_the_document
+}
+
+@test "tables and CSV files hold the numbers of the JSON document" {
+    look tables_and_csv_files_hold_the_numbers_of_the_document
+}
+
+@test "the CSV file of a run has every row of its trace" {
+    look the_csv_of_the_run_has_every_row_of_the_trace
+}
+
+@test "no serious barrier to access, in light and in dark" {
+    look nothing_is_inaccessible_in_light_or_dark
+}
+
+@test "the reader's colour scheme changes page and charts" {
+    look the_scheme_of_the_reader_changes_page_and_charts
+}
+
+@test "it fits a window 360 pixels wide" {
+    look it_fits_a_window_of_360_pixels
+}
+
+@test "on paper it is light, and no chart is cut" {
+    look on_paper_it_is_light_and_no_chart_is_cut
+}
+
+@test "hostile names stay text" {
+    look hostile_names_stay_text
+}
+
+@test "its policy forbids any network" {
+    look the_policy_forbids_any_network
+}
+
+# ------------------------------------------------------------------------------------------------ the file alone
+
+@test "a page of three trucks over 350 km stays under 2 MB" {
+    needs_pages
+    "$EVENER" compare vehicles/lineups/motorway.yaml --page "$here/motorway.html" >/dev/null
+    [ "$(stat -c %s "$here/motorway.html")" -lt 2000000 ]
+}
+
+@test "results are the same bytes with a page and without" {
+    needs_pages
+    "$EVENER" drive vehicles/trucks/tractor-4x2-two-eaxles.yaml cycles/scenarios/hill.yaml --json >"$here/plain.json"
+    cmp "$here/plain.json" "$pages/drive.json"
+}
+
+@test "the same page twice is the same bytes" {
+    needs_pages
+    for i in 1 2; do
+        "$EVENER" drive vehicles/trucks/rigid-6x2-central.yaml cycles/reference/sort-1.yaml --page "$here/page.html" >/dev/null
+        mv "$here/page.html" "$here/$i"
+    done
+    cmp "$here/1" "$here/2"
+}
+
+@test "a truck that stalls, and one that stands on a cycle, have pages" {
+    needs_pages
+    run -1 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml cycles/scenarios/hill.yaml --payload-kg 200000 \
+        --page "$here/stalled.html"
+    grep -q '"status":"stalled"' "$here/stalled.html"
+    run -1 "$EVENER" compare vehicles/trucks/tractor-4x2-central.yaml vehicles/trucks/tractor-4x2-two-eaxles.yaml \
+        --cycle cycles/scenarios/hill.yaml --payload-kg 200000 --page "$here/none.html"
+    [ -s "$here/none.html" ]
+}
+
+@test "a page is written whole or not at all" {
+    needs_pages
+    mkdir "$here/shut"
+    echo old >"$here/old.html"
+    run -4 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml none.yaml --page "$here/old.html"
+    [ "$(cat "$here/old.html")" = old ]
+    run -4 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml cycles/scenarios/hill.yaml --page "$here/none/page.html"
+    [[ $output == *"page.html"* ]]
+    run -4 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml cycles/scenarios/hill.yaml --page /dev/full
+    [ -z "$(ls "$here/shut")" ]
+}
+
+@test "a page does not overwrite what is read" {
+    needs_pages
+    cp vehicles/lineups/demo.yaml "$here/demo.yaml"
+    run -2 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml cycles/scenarios/hill.yaml \
+        --page cycles/scenarios/hill.yaml
+    [[ $output == *"--page would overwrite the input"* ]]
+}
+
+@test "without the chart library --page says so and exits with 2" {
+    cc=$(command -v cc || command -v gcc)
+    mkdir "$here/show"
+    cp -r src/show/page_asset.h "$here/show/"
+    printf '%s\n' '#include "show/page_asset.h"' '#include <stdio.h>' \
+        'int main(void) { return evn_page_asset_get() != NULL || puts(evn_page_asset_missing()) < 0; }' >"$here/main.c"
+    "$cc" -I"$here" -o "$here/without" "$here/main.c" src/show/page/page_none.c
+    [[ $("$here/without") == *npm* ]]
+}

@@ -1,0 +1,288 @@
+// Opens pages in a browser and looks at them: node look.mjs FOLDER
+//
+// FOLDER holds packages/ (of package-lock.json) and compare.html, compare.json, drive.html, drive.json, drive.csv,
+// hostile.html as tests/cli/page.bats makes them. The outcome of each look goes to FOLDER/looks/NAME: "fine", or what
+// was wrong. Screenshots stay in FOLDER/shots for people.
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join, resolve } from 'node:path';
+import { strict as assert } from 'node:assert';
+
+const folder = resolve(process.argv[2]);
+const need = createRequire(join(folder, 'packages', 'package.json'));
+const { chromium } = need('playwright-core');
+const axeSource = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
+const json = (name) => JSON.parse(readFileSync(join(folder, `${name}.json`), 'utf8'));
+const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
+
+// ------------------------------------------------------------------------------------------------ opening
+
+/** A page in a context of its own, scrolled through once so that all charts are drawn; collects what it complains of. */
+async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false } = {}) {
+  const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP, acceptDownloads: true });
+  const page = await context.newPage();
+  const complaints = [];
+  page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('request', (request) => request.url().startsWith('file:') || request.url().startsWith('blob:') || complaints.push(`asks for ${request.url()}`));
+  page.on('dialog', (dialog) => complaints.push(`dialog ${dialog.message()}`) && dialog.dismiss());
+  await page.goto(`file://${join(folder, `${name}.html`)}`);
+  await page.waitForFunction(() => document.documentElement.dataset.built === 'true');
+  await drawAll(page);
+  return { page, complaints, close: () => context.close() };
+}
+
+async function drawAll(page) {
+  let last = -1;
+  for (let top = 0; top !== last; ) {
+    last = top;
+    top = await page.evaluate(async () => {
+      scrollBy(0, 600);
+      await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+      return scrollY;
+    });
+  }
+  await page.evaluate(() => scrollTo(0, 0));
+}
+
+const figureOf = (page, title) => page.locator('figure', { has: page.locator('h3', { hasText: title }) }).first();
+
+/** Text of the CSV file behind the button of a sheet. */
+async function download(page, title) {
+  const sheet = page.locator('.sheet', { has: page.locator('summary', { hasText: title }) }).first();
+  const [file] = await Promise.all([page.waitForEvent('download'), sheet.locator('button').click()]);
+  return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') };
+}
+
+const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','));
+
+// ------------------------------------------------------------------------------------------------ looks
+
+async function drawsEveryChart(browser, name, least) {
+  const { page, complaints, close } = await open(browser, name);
+  const marks = await page.locator('.chart').evaluateAll((frames) =>
+    frames.map((frame) => [frame.getAttribute('aria-label'), frame.querySelectorAll('svg path, svg rect').length]),
+  );
+  assert.ok(marks.length >= least, `only ${marks.length} charts`);
+  for (const [text, count] of marks) assert.ok(count > 8, `${text}: only ${count} shapes`);
+  assert.deepEqual(complaints, []);
+  await page.screenshot({ path: join(folder, 'shots', `${name}.png`), fullPage: true });
+  await close();
+}
+
+/** Axis labels of the lowest panel: the distance. */
+const distances = (page) =>
+  figureOf(page, 'Height, speed').evaluate((figure) => {
+    const texts = [...figure.querySelectorAll('svg text')];
+    const low = Math.max(...texts.map((text) => text.getBoundingClientRect().top));
+    return texts
+      .filter((text) => text.getBoundingClientRect().top > low - 24 && /^[\d.,]+$/.test(text.textContent))
+      .map((text) => Number(text.textContent.replace(',', '')));
+  });
+
+async function strip(page) {
+  const chart = figureOf(page, 'Height, speed').locator('.chart');
+  await chart.scrollIntoViewIfNeeded();
+  return { chart, box: await chart.boundingBox() };
+}
+
+const looks = {
+  compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
+  drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
+
+  async hover_shows_values_of_all_panels(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const { chart, box } = await strip(page);
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.move(box.x + box.width / 2 + 3, box.y + box.height / 2);
+    const tip = chart.locator('.tip');
+    await tip.waitFor({ state: 'visible' });
+    const text = await tip.innerText();
+    for (const wanted of [/km [\d.]+/, /height/, /km\/h/, /charge/, /kW/]) assert.match(text, wanted);
+    await close();
+  },
+
+  async dragging_zooms_and_the_buttons_go_back(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const whole = await distances(page);
+    const { box } = await strip(page);
+    const y = box.y + 0.4 * box.height;
+    await page.mouse.move(box.x + 0.4 * box.width, y);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 0.5 * box.width, y, { steps: 5 });
+    await page.mouse.up();
+    await page.waitForTimeout(200);
+    const near = await distances(page);
+    const span = (list) => Math.max(...list) - Math.min(...list);
+    assert.ok(span(near) < 0.3 * span(whole), `${whole} became ${near}`);
+    await page.getByRole('button', { name: 'wider' }).focus();
+    await page.keyboard.press('Enter');
+    assert.ok(span(await distances(page)) > 1.3 * span(near));
+    await page.getByRole('button', { name: 'whole route' }).click();
+    assert.deepEqual(await distances(page), whole);
+    await close();
+  },
+
+  async the_comparison_shows_the_numbers_of_the_document(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const document = json('compare');
+    const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
+      list.map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
+    );
+    const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
+    const keys = { 'per kilometre, kWh/km': 'own.kwh_per_km', 'per kilometre, at the common speed, kWh/km': 'common.kwh_per_km',
+      'from the battery, net, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
+    for (const [text, key] of Object.entries(keys)) {
+      const row = rows.find(([head]) => head === text);
+      assert.ok(row, `no row ${text}`);
+      document.trucks.forEach((truck, index) => {
+        const digits = row[index + 1].split('.')[1]?.length ?? 0;
+        assert.equal(number(row[index + 1]), Number(at(truck, key).toFixed(digits)), `${text} of ${truck.name}`);
+      });
+    }
+    await close();
+  },
+
+  async tables_and_csv_files_hold_the_numbers_of_the_document(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const { trucks } = json('compare');
+    for (const basis of ['common', 'own']) {
+      const title = basis === 'common' ? 'ledger, all at the common speed' : 'ledger, each at its own speeds';
+      const { name, text } = await download(page, title);
+      assert.equal(name, `ledger-${basis}.csv`);
+      const [head, ...rows] = rowsOf(text);
+      assert.equal(head.length, trucks.length + 1);
+      const lines = Object.keys(trucks[0][basis].ledger);
+      assert.equal(rows.length, lines.length + 1);
+      trucks.forEach((truck, index) => {
+        lines.forEach((line, row) => assert.equal(Number(rows[row][index + 1]), truck[basis].ledger[line]));
+        assert.equal(Number(rows.at(-1)[index + 1]), truck[basis].battery_kwh);
+      });
+      const details = page.locator('details', { hasText: title }).first();
+      await details.locator('summary').focus();
+      await page.keyboard.press('Enter');
+      const shown = await details.locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+      shown.forEach((cells, row) =>
+        cells.slice(1).forEach((cell, index) => assert.equal(Number(cell.replace('\u2212', '-').replaceAll('\u2009', '')), Number(Number(rows[row][index + 1]).toFixed(3)))),
+      );
+    }
+    await close();
+  },
+
+  async the_csv_of_the_run_has_every_row_of_the_trace(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const { text } = await download(page, ', over time');
+    const [head, ...rows] = rowsOf(text);
+    const [keys, ...trace] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
+    assert.equal(rows.length, trace.length);
+    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, plan_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_degc: 0.1 };
+    for (const [key, step] of Object.entries(steps)) {
+      const here = head.findIndex((one) => one.endsWith(key));
+      const there = keys.indexOf(head[here]);
+      assert.ok(here >= 0 && there >= 0, key);
+      rows.forEach((row, index) => {
+        const off = Math.abs(Number(row[here]) - Number(trace[index][there]));
+        assert.ok(off <= 0.5001 * step, `${key} in row ${index}: ${row[here]} for ${trace[index][there]}`);
+      });
+    }
+    await close();
+  },
+
+  // What is drawn in a chart is one picture with a text of its own; contrast of its words is that of the page's colours.
+  async nothing_is_inaccessible_in_light_or_dark(browser) {
+    for (const name of ['compare', 'drive'])
+      for (const colorScheme of ['light', 'dark']) {
+        const { page, close } = await open(browser, name, { colorScheme, bypassCSP: true });
+        await page.locator('#energy summary').first().click();
+        await page.addScriptTag({ content: axeSource });
+        const { violations } = await page.evaluate(() => axe.run({ include: 'main', exclude: '.chart svg' }));
+        const grave = violations.filter(({ impact }) => ['serious', 'critical'].includes(impact));
+        assert.deepEqual(grave.map(({ id, nodes }) => `${name} ${colorScheme} ${id}: ${nodes[0].html.slice(0, 200)} ${nodes[0].failureSummary}`), []);
+        await close();
+      }
+  },
+
+  async the_scheme_of_the_reader_changes_page_and_charts(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const light = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, document.querySelector('.chart svg').outerHTML.length]);
+    const line = () => figureOf(page, 'Height, speed').locator('svg').evaluate((svg) => svg.outerHTML.includes('#56c2b4'));
+    assert.equal(await line(), false);
+    await page.emulateMedia({ colorScheme: 'dark' });
+    await page.waitForFunction(() => document.querySelector('.chart svg')?.outerHTML.includes('#56c2b4'));
+    const dark = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
+    assert.notEqual(dark, light[0]);
+    await page.screenshot({ path: join(folder, 'shots', 'dark.png'), fullPage: true });
+    await close();
+  },
+
+  async it_fits_a_window_of_360_pixels(browser) {
+    for (const name of ['compare', 'drive']) {
+      const { page, complaints, close } = await open(browser, name, { width: 360 });
+      const width = await page.evaluate(() => document.documentElement.scrollWidth);
+      assert.ok(width <= 360, `${name} is ${width} wide`);
+      assert.deepEqual(complaints, []);
+      await page.screenshot({ path: join(folder, 'shots', `${name}-narrow.png`), fullPage: true });
+      await close();
+    }
+  },
+
+  async on_paper_it_is_light_and_no_chart_is_cut(browser) {
+    const { page, close } = await open(browser, 'compare', { colorScheme: 'dark' });
+    await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+    await page.setViewportSize({ width: 680, height: 960 });
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    const found = await page.evaluate(() => ({
+      back: getComputedStyle(document.documentElement).backgroundColor,
+      charts: [...document.querySelectorAll('.chart')].map((frame) => [frame.clientWidth, frame.querySelector('svg').clientWidth, frame.closest('figure').clientHeight]),
+    }));
+    assert.equal(found.back, 'rgb(255, 255, 255)');
+    for (const [frame, svg, height] of found.charts) {
+      assert.ok(svg <= frame + 1 && frame <= 680, `a chart of ${svg} in ${frame}`);
+      assert.ok(height < 960, `a figure of ${height} on a side of 960`);
+    }
+    await page.pdf({ path: join(folder, 'shots', 'compare.pdf'), format: 'A4', printBackground: true });
+    await close();
+  },
+
+  async hostile_names_stay_text(browser) {
+    const { page, complaints, close } = await open(browser, 'hostile');
+    assert.deepEqual(complaints, []);
+    const found = await page.evaluate(() => ({ scripts: document.scripts.length, images: document.images.length, text: document.body.innerText, title: document.title, touched: window.touched }));
+    assert.equal(found.scripts, 2);
+    assert.equal(found.images, 0);
+    assert.equal(found.touched, undefined);
+    assert.ok(found.text.includes('<script>touched=1</script>') && found.text.includes('<img src=x onerror=touched=2>'), found.text.slice(0, 300));
+    assert.ok(found.title.includes('<script>'), found.title);
+    await close();
+  },
+
+  async the_policy_forbids_any_network(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const outcomes = await page.evaluate(async () => {
+      const tried = (act) => act().then(() => 'went through', () => 'refused');
+      const image = () => new Promise((done, fail) => Object.assign(new Image(), { onload: done, onerror: fail, src: 'http://127.0.0.1:9/x.png' }));
+      const script = () => new Promise((done, fail) => document.head.append(Object.assign(document.createElement('script'), { onload: done, onerror: fail, src: 'data:text/javascript,1' })));
+      return [await tried(() => fetch('data:text/plain,x')), await tried(image), await tried(script)];
+    });
+    assert.deepEqual(outcomes, ['refused', 'refused', 'refused']);
+    const policy = await page.locator('meta[http-equiv=Content-Security-Policy]').getAttribute('content');
+    assert.match(policy, /^default-src 'none'; script-src 'sha256-/);
+    await close();
+  },
+};
+
+// ------------------------------------------------------------------------------------------------ all of them
+
+for (const name of ['looks', 'shots']) mkdirSync(join(folder, name), { recursive: true });
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM,
+  chromiumSandbox: process.getuid() !== 0,
+  args: ['--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
+});
+for (const [name, look] of Object.entries(looks)) {
+  const began = performance.now();
+  const outcome = await look(browser).then(() => 'fine', (error) => error.stack ?? String(error));
+  writeFileSync(join(folder, 'looks', name), `${outcome}\n`);
+  console.log(`${name}: ${Math.round(performance.now() - began)} ms`);
+}
+await browser.close();
