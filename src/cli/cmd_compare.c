@@ -7,6 +7,7 @@
 #include "cli/progress.h"
 #include "show/compare_story.h"
 #include "show/out_file.h"
+#include "show/plot.h"
 #include "show/text.h"
 #include "show/trace_csv.h"
 #include <errno.h>
@@ -22,7 +23,7 @@ typedef struct compare_args {
     evn_ask ask; /* NAN: as the lineup says */
     int driver;  /* index into driver_names; -1 likewise */
     double threads;
-    bool json;
+    bool json, plot;
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
 } compare_args;
 
@@ -50,6 +51,8 @@ typedef struct compare_run {
     evn_lineup *lineup;
     evn_comparison *comparison;
     evn_out_file csv, page;
+    evn_html_run **over_time; /* of each truck, for the page; NULL without one */
+    evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
     evn_interrupt interrupt;
     evn_progress progress;
     bool stopped; /* by a signal */
@@ -164,6 +167,7 @@ typedef struct watched { /* one run that is driven again for its trace, or for t
     compare_run *run;
     evn_trace_csv csv;
     evn_html_run *over_time;
+    evn_plot_run *picture;
 } watched;
 
 static void take_sample(void *self, const double *row, size_t columns)
@@ -172,10 +176,13 @@ static void take_sample(void *self, const double *row, size_t columns)
     evn_trace_csv_row(&w->csv, row, columns);
 }
 
-static void take_for_page(void *self, const double *row, size_t columns)
+static void take_for_pictures(void *self, const double *row, size_t columns)
 {
     watched *w = self;
-    evn_html_run_sample(w->over_time, row, columns);
+    if (w->over_time != NULL)
+        evn_html_run_sample(w->over_time, row, columns);
+    if (w->picture != NULL)
+        evn_plot_run_sample(w->picture, row, columns);
 }
 
 static bool watch_on(void *self, double done_share)
@@ -225,24 +232,43 @@ static void write_traces(compare_run *run)
 
 /* ------------------------------------------------------------------------------------------------ the page */
 
-/* A truck's run at its own speeds, driven again; NULL where there is none, or it was stopped. */
-static evn_html_run *over_time_of(compare_run *run, size_t truck)
+/* Drives a truck at its own speeds again for the page and the terminal, as far as they are wanted. */
+static bool watch_truck(compare_run *run, size_t truck, bool page)
 {
     const evn_rig *rig = evn_comparison_rig(run->comparison, truck);
     const evn_outcome *outcome = evn_comparison_outcome(run->comparison, truck, EVN_BASIS_OWN);
-    if (rig == NULL || evn_outcome_results(outcome) == NULL || run->stopped)
-        return NULL;
-    watched w = {.run = run, .over_time = evn_html_run_new(rig)};
-    evn_watcher watcher = {&w, take_for_page, watch_on};
+    if (rig == NULL || evn_outcome_results(outcome) == NULL)
+        return true;
+    watched w = {.run = run};
     evn_report *report = evn_report_new();
-    evn_status status = EVN_NO_RESULT;
-    if (report != NULL && w.over_time != NULL)
-        status = evn_comparison_watch(run->comparison, truck, EVN_BASIS_OWN, &watcher, report);
+    if (page)
+        w.over_time = run->over_time[truck] = evn_html_run_new(rig);
+    if (run->args->plot)
+        w.picture = run->picture[truck] =
+            evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->console->out_look));
+    bool made = report != NULL && (!page || w.over_time != NULL) && (!run->args->plot || w.picture != NULL);
+    evn_watcher watcher = {&w, take_for_pictures, watch_on};
+    if (made)
+        evn_comparison_watch(run->comparison, truck, EVN_BASIS_OWN, &watcher, report);
     evn_report_free(report);
-    if (status == EVN_DONE || status == EVN_ANSWER_NO)
-        return w.over_time;
-    evn_html_run_free(w.over_time);
-    return NULL;
+    return made;
+}
+
+/* False when memory is out. */
+static bool watch_trucks(compare_run *run)
+{
+    size_t count = evn_lineup_truck_count(run->lineup);
+    bool page = run->page.stream != NULL, made = true;
+    if (run->comparison == NULL || (!page && !run->args->plot))
+        return true;
+    run->over_time = calloc(count, sizeof *run->over_time);
+    run->picture = calloc(count, sizeof *run->picture);
+    made = run->over_time != NULL && run->picture != NULL;
+    for (size_t i = 0; made && i < count && !run->stopped; i++)
+        made = watch_truck(run, i, page);
+    if (!made)
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return made;
 }
 
 static evn_html_truck page_truck(compare_run *run, size_t index)
@@ -251,7 +277,7 @@ static evn_html_truck page_truck(compare_run *run, size_t index)
     return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
                             .truck = evn_lineup_truck(run->lineup, index),
                             .rig = evn_comparison_rig(run->comparison, index),
-                            .run = over_time_of(run, index),
+                            .run = run->over_time[index],
                             .results = evn_outcome_results(outcome)};
 }
 
@@ -294,19 +320,34 @@ static void fill_page(compare_run *run, const evn_compare_story *story, const ev
 
 static void write_page(compare_run *run, const evn_compare_story *story)
 {
-    size_t count = evn_lineup_truck_count(run->lineup), made = 0;
+    size_t count = evn_lineup_truck_count(run->lineup);
     if (run->page.stream == NULL)
         return;
-    evn_html_truck *trucks = run->comparison != NULL ? calloc(count, sizeof *trucks) : NULL;
-    for (; trucks != NULL && made < count && !run->stopped; made++)
-        trucks[made] = page_truck(run, made);
-    if (trucks != NULL && !run->stopped && !evn_mishap_happened(&run->mishap))
+    bool whole = run->over_time != NULL && !run->stopped && !evn_mishap_happened(&run->mishap);
+    evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
+    for (size_t i = 0; trucks != NULL && i < count; i++)
+        trucks[i] = page_truck(run, i);
+    if (trucks != NULL)
         fill_page(run, story, trucks);
     else
         evn_page_close(&run->page, NULL, &run->mishap);
-    for (size_t i = 0; i < made; i++)
-        evn_html_run_free((evn_html_run *)trucks[i].run);
     free(trucks);
+}
+
+/* Behind the words, where it was asked for. False when memory is out. */
+static bool print_pictures(const compare_run *run)
+{
+    size_t count = evn_lineup_truck_count(run->lineup);
+    if (run->picture == NULL || !run->args->plot || run->stopped)
+        return true;
+    evn_plot_truck *trucks = calloc(count, sizeof *trucks);
+    for (size_t i = 0; trucks != NULL && i < count; i++)
+        trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), run->picture[i],
+                                     evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN))};
+    bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->console->out,
+                                                 &run->console->out_look);
+    free(trucks);
+    return made;
 }
 
 static void write_csv(compare_run *run, const evn_compare_story *story)
@@ -352,7 +393,8 @@ static bool tell(compare_run *run)
     evn_findings_print(&findings, run->console->err, &run->console->err_look);
     if (run->args->json)
         return evn_compare_json(&story, &findings, run->console->out);
-    return run->comparison == NULL || evn_compare_text(&story, run->console->out, &run->console->out_look);
+    return run->comparison == NULL ||
+           (evn_compare_text(&story, run->console->out, &run->console->out_look) && print_pictures(run));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -360,6 +402,11 @@ static bool tell(compare_run *run)
 static bool arguments_fit(compare_run *run)
 {
     const compare_args *args = run->args;
+    if (args->plot && args->json) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "--plot and --json both want standard output; one of them was expected");
+        return false;
+    }
     if (args->cycle == NULL && run->operands[1] != NULL) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
                        "several files without --cycle; one lineup, or trucks with --cycle CYCLE, were expected");
@@ -396,6 +443,7 @@ static evn_status run_compare(compare_run *run)
         write_traces(run);
     evn_compare_story story = story_of(run);
     write_csv(run, &story);
+    watch_trucks(run);
     write_page(run, &story);
     evn_interrupt_end(&run->interrupt);
     return run->stopped ? EVN_NO_RESULT : status;
@@ -403,6 +451,13 @@ static evn_status run_compare(compare_run *run)
 
 static void forget(compare_run *run)
 {
+    size_t count = run->lineup != NULL ? evn_lineup_truck_count(run->lineup) : 0;
+    for (size_t i = 0; run->over_time != NULL && i < count; i++)
+        evn_html_run_free(run->over_time[i]);
+    for (size_t i = 0; run->picture != NULL && i < count; i++)
+        evn_plot_run_free(run->picture[i]);
+    free(run->over_time);
+    free(run->picture);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
     for (size_t i = 0; run->truck != NULL && run->operands[i] != NULL; i++)
@@ -466,6 +521,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(compare_args, json),
      .help = "one JSON document, also when something fails"},
+    {.name = "plot",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(compare_args, plot),
+     .help = "the route with the runs over it, and where the energy went, as pictures in the terminal"},
     TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
     TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
@@ -508,6 +567,7 @@ static const char *const examples[] = {
     "evener compare LINEUP --driver exact --payload-kg 12000",
     "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
     "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle cycles/scenarios/hill.yaml",
+    "evener compare LINEUP --plot",
     "evener compare LINEUP --page comparison.html",
     "evener compare LINEUP --csv results.csv --trace-dir traces",
     "evener compare LINEUP --json | jq '.trucks[] | [.name, .common.percent.kwh_per_km]'",

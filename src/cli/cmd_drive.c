@@ -6,6 +6,7 @@
 #include "cli/progress.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
+#include "show/plot.h"
 #include "show/text.h"
 #include "show/trace_csv.h"
 #include <stddef.h>
@@ -16,7 +17,7 @@ typedef struct drive_args {
     evn_load_args load;
     evn_ask ask;
     int driver; /* index into driver_names */
-    bool json;
+    bool json, plot;
     const char *trace; /* NULL: none; "-": standard output */
     const char *page;  /* NULL: none */
 } drive_args;
@@ -47,6 +48,7 @@ typedef struct drive_run {
     evn_trace_csv trace; /* its stream is NULL without --trace */
     evn_out_file page;
     evn_html_run *over_time; /* for the page; NULL without one */
+    evn_plot_run *picture;   /* for the terminal; NULL without one */
     evn_interrupt interrupt;
     evn_progress progress;
     bool stopped; /* by a signal */
@@ -55,6 +57,14 @@ typedef struct drive_run {
 static bool traces_to_out(const drive_run *run)
 {
     return run->args->trace != NULL && strcmp(run->args->trace, "-") == 0;
+}
+
+/* The trace has standard output to itself. */
+static FILE *told_to(const drive_run *run) { return traces_to_out(run) ? run->console->err : run->console->out; }
+
+static const evn_look *told_look(const drive_run *run)
+{
+    return traces_to_out(run) ? &run->console->err_look : &run->console->out_look;
 }
 
 static bool load(drive_run *run, const char *const *operands)
@@ -96,6 +106,23 @@ static void take_sample(void *self, const double *row, size_t columns)
         evn_trace_csv_row(&run->trace, row, columns);
     if (run->over_time != NULL)
         evn_html_run_sample(run->over_time, row, columns);
+    if (run->picture != NULL)
+        evn_plot_run_sample(run->picture, row, columns);
+}
+
+static bool is_watched(const drive_run *run)
+{
+    return run->trace.stream != NULL || run->over_time != NULL || run->picture != NULL;
+}
+
+static bool begin_picture(drive_run *run)
+{
+    if (!run->args->plot)
+        return true;
+    run->picture = evn_plot_run_new(run->rig, run->cycle, evn_plot_columns(told_look(run)));
+    if (run->picture == NULL)
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return run->picture != NULL;
 }
 
 static bool open_page(drive_run *run, const char *const *operands)
@@ -143,9 +170,9 @@ static evn_status drive(drive_run *run, const char *const *operands)
     evn_watcher watcher = {.self = run, .go_on = go_on};
     evn_interrupt_begin(&run->interrupt);
     evn_status status = EVN_BAD_IO;
-    if (open_page(run, operands) && open_trace(run)) {
+    if (begin_picture(run) && open_page(run, operands) && open_trace(run)) {
         run->progress = evn_progress_begin(run->console, "the cycle");
-        watcher.sample = run->trace.stream != NULL || run->over_time != NULL ? take_sample : NULL;
+        watcher.sample = is_watched(run) ? take_sample : NULL;
         status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
         evn_progress_end(&run->progress);
         end_trace(run, status);
@@ -266,15 +293,16 @@ static bool tell(drive_run *run)
     if (run->results == NULL)
         return true;
     story.status = evn_results_status(run->results);
-    bool to_err = traces_to_out(run); /* the trace has standard output to itself */
-    return evn_drive_text(&story, &findings, to_err ? run->console->err : run->console->out,
-                          to_err ? &run->console->err_look : &run->console->out_look);
+    evn_plot_truck truck = {NULL, run->picture, run->results};
+    return evn_drive_text(&story, &findings, told_to(run), told_look(run)) &&
+           (run->picture == NULL || evn_plot_print(run->cycle, &truck, 1, told_to(run), told_look(run)));
 }
 
 static void forget(drive_run *run)
 {
     free(run->held);
     evn_html_run_free(run->over_time);
+    evn_plot_run_free(run->picture);
     evn_results_free(run->results);
     evn_rig_free(run->rig);
     evn_cycle_free(run->cycle);
@@ -284,6 +312,11 @@ static void forget(drive_run *run)
 
 static bool trace_fits(drive_run *run, const char *const *operands)
 {
+    if (run->args->plot && run->args->json) {
+        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+                       "--plot and --json both want standard output; one of them was expected");
+        return false;
+    }
     if (traces_to_out(run) && run->args->json) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
                        "--trace - and --json both want standard output; one of them was expected; name a file for the "
@@ -358,6 +391,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(drive_args, json),
      .help = "one JSON document, also when something fails"},
+    {.name = "plot",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(drive_args, plot),
+     .help = "the route with the run over it, and where the energy went, as pictures in the terminal"},
     {.name = "trace",
      .argument = "FILE.csv",
      .kind = EVN_OPTION_TEXT,
@@ -398,6 +435,7 @@ static const char *const examples[] = {
     "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios=[5.2, 2.9, 1.7, 1]' --set cycle.name=Dry",
     "evener drive TRUCK CYCLE --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
     "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
+    "evener drive TRUCK CYCLE --plot",
     "evener drive TRUCK CYCLE --page run.html",
     "evener drive TRUCK CYCLE --json | jq .ledger",
     NULL};

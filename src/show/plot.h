@@ -1,0 +1,43 @@
+/* Pictures for the terminal: the route with the runs over it, and where the energy went. */
+#ifndef EVENER_SHOW_PLOT_H
+#define EVENER_SHOW_PLOT_H
+#include "evener/evener.h"
+#include "show/look.h"
+
+enum { EVN_PLOT_MARGIN = 8, EVN_PLOT_LEAST = 20, EVN_PLOT_MOST = 200 };
+
+/* Columns that the picture itself has within the window (80 where it has no width), behind its scale. */
+size_t evn_plot_columns(const evn_look *);
+
+/* A run gathered in columns over the way, each half a column with its lowest and highest speed: no peak is lost. Give
+ * it the rows of the trace. */
+typedef struct evn_plot_run evn_plot_run;
+evn_plot_run *evn_plot_run_new(const evn_rig *, const evn_cycle *, size_t columns); /* NULL when memory is out */
+void evn_plot_run_free(evn_plot_run *);
+void evn_plot_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
+
+/* Half columns 0 to 2 * columns - 1; false where the truck has not been. */
+bool evn_plot_run_speed(const evn_plot_run *, size_t half, double *lowest_km_h, double *highest_km_h);
+bool evn_plot_run_charge(const evn_plot_run *, double *first, double *last, double *least); /* false: no rows */
+
+typedef struct evn_plot_truck {
+    const char *name;           /* NULL: there is but one */
+    const evn_plot_run *run;    /* NULL: it was not driven */
+    const evn_results *results; /* likewise */
+} evn_plot_truck;
+
+/* Both pictures. False when memory is out. */
+bool evn_plot_print(const evn_cycle *, const evn_plot_truck *, size_t count, FILE *, const evn_look *);
+
+/* ---- its parts */
+typedef struct evn_plot_canvas evn_plot_canvas; /* so many columns and rows of characters */
+evn_plot_canvas *evn_plot_canvas_new(size_t columns, size_t rows, bool utf8);
+void evn_plot_canvas_free(evn_plot_canvas *);
+/* Fills half a column between two shares of the height, 0 at the foot to 1. */
+void evn_plot_canvas_span(evn_plot_canvas *, size_t half, double from, double to);
+void evn_plot_canvas_row(const evn_plot_canvas *, size_t row, FILE *); /* 0 is the uppermost */
+
+/* A step of 1, 2 or 5 times a power of ten that divides a range into at most so many parts. */
+double evn_plot_step(double range, size_t parts_most);
+
+#endif

@@ -1,0 +1,76 @@
+#!/usr/bin/env bats
+# Pictures in the terminal: within the window, in letters that it has.
+
+setup() {
+    bats_require_minimum_version 1.5.0
+    cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" || return 1
+    truck=vehicles/trucks/tractor-4x2-central.yaml
+    hill=cycles/scenarios/hill.yaml
+}
+
+# The picture alone.
+picture() { sed -n '/^Over the way/,$p'; }
+
+# Widest line of the input, in columns.
+widest() { LC_ALL=C.UTF-8 wc -L; }
+
+@test "a run's picture shows the road, the speed, the distance and the losses, largest first" {
+    run --separate-stderr env LC_ALL=C.UTF-8 "$EVENER" drive "$truck" "$hill" --plot
+    [ "$status" -eq 0 ]
+    picture <<<"$output" >"$BATS_TEST_TMPDIR/picture"
+    grep -q 'height above the start, m' "$BATS_TEST_TMPDIR/picture"
+    grep -q 'speed, km/h; charge from 90 to' "$BATS_TEST_TMPDIR/picture"
+    grep -q ' 10 km' "$BATS_TEST_TMPDIR/picture"
+    sed -n '/largest first/,$p' "$BATS_TEST_TMPDIR/picture" | awk '/[0-9]/ { print $(NF - 1) }' >"$BATS_TEST_TMPDIR/kwh"
+    sort -rn "$BATS_TEST_TMPDIR/kwh" | cmp - "$BATS_TEST_TMPDIR/kwh"
+}
+
+@test "without UTF-8 a picture is plain ASCII" {
+    LC_ALL=C "$EVENER" drive "$truck" "$hill" --plot | picture >"$BATS_TEST_TMPDIR/plain"
+    [ -s "$BATS_TEST_TMPDIR/plain" ]
+    run ! grep -qP '[^\x00-\x7f]' "$BATS_TEST_TMPDIR/plain"
+}
+
+@test "pictures stay within the window" {
+    command -v script >/dev/null || skip "there is no script(1) to make a terminal"
+    for columns in 44 80 140; do
+        for what in "drive $truck $hill" "compare vehicles/lineups/demo.yaml"; do
+            script -qec "stty cols $columns; NO_COLOR=1 LC_ALL=C.UTF-8 $EVENER $what --plot" /dev/null </dev/null |
+                tr -d '\r' | picture >"$BATS_TEST_TMPDIR/$columns"
+            [ -s "$BATS_TEST_TMPDIR/$columns" ]
+            [ "$(widest <"$BATS_TEST_TMPDIR/$columns")" -le "$columns" ]
+        done
+    done
+}
+
+@test "a comparison draws each truck by name, and one that stalls as far as it came" {
+    run --separate-stderr "$EVENER" compare vehicles/lineups/demo.yaml --plot
+    [ "$status" -eq 0 ]
+    [[ $output == *"speed of central, km/h"* && $output == *"speed of electric_axle, km/h"* ]]
+    run -1 --separate-stderr "$EVENER" drive "$truck" "$hill" --payload-kg 200000 --plot
+    [[ $output == *"Over the way"* ]]
+}
+
+@test "a level road is said to be level" {
+    run --separate-stderr "$EVENER" drive "$truck" cycles/reference/sort-1.yaml --plot
+    [[ $output == *"the road is level"* ]]
+}
+
+@test "words before a picture are those without it" {
+    "$EVENER" drive "$truck" "$hill" >"$BATS_TEST_TMPDIR/words"
+    "$EVENER" drive "$truck" "$hill" --plot | head -c "$(stat -c %s "$BATS_TEST_TMPDIR/words")" |
+        cmp - "$BATS_TEST_TMPDIR/words"
+}
+
+@test "a picture beside a trace on standard output goes to standard error" {
+    "$EVENER" drive "$truck" "$hill" --plot --trace - >"$BATS_TEST_TMPDIR/out" 2>"$BATS_TEST_TMPDIR/err"
+    run ! grep -q 'Over the way' "$BATS_TEST_TMPDIR/out"
+    grep -q 'Over the way' "$BATS_TEST_TMPDIR/err"
+}
+
+@test "a picture within a JSON document is refused" {
+    run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --plot --json
+    [[ $stderr == *"--plot and --json"* ]]
+    run -2 --separate-stderr "$EVENER" compare vehicles/lineups/demo.yaml --plot --json
+    [[ $stderr == *"--plot and --json"* ]]
+}
