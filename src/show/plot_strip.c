@@ -141,30 +141,51 @@ static double fastest_of(const strip *s, const evn_plot_truck *trucks, size_t co
     return fastest;
 }
 
-static void put_speed_title(const strip *s, const evn_plot_truck *truck)
+/* All columns of the window that may be written. */
+static size_t width_of(const strip *s) { return s->columns + EVN_PLOT_MARGIN + 1; }
+
+/* The first so many columns of a text. */
+static void put_cut(const strip *s, const char *text, size_t columns)
+{
+    uint32_t code;
+    for (size_t bytes; columns > 0 && (bytes = evn_utf8_next(text, &code)) > 0; columns--, text += bytes)
+        fwrite(text, 1, bytes, s->to);
+}
+
+/* Name and charge, the charge on a line of its own where the window is narrow. */
+static void put_speed_title(const strip *s, const evn_plot_truck *truck, const char *name)
 {
     double first, last, least;
-    fputs("  speed", s->to);
-    if (truck->name != NULL) {
-        fputs(" of ", s->to);
-        evn_put_safe(s->to, truck->name);
-    }
-    fputs(", km/h", s->to);
+    char charge[CELL] = "";
     if (evn_plot_run_charge(truck->run, &first, &last, &least))
-        fprintf(s->to, "; charge from %.0f to %.0f %%", 100 * first, 100 * last);
-    fputc('\n', s->to);
+        snprintf(charge, sizeof charge, "charge from %.0f to %.0f %%", 100 * first, 100 * last);
+    size_t fixed = strlen("  speed, km/h") + (name != NULL ? strlen(" of ") : 0);
+    size_t cut = name != NULL ? evn_text_columns(name) : 0;
+    cut = fixed + cut > width_of(s) ? width_of(s) - fixed : cut;
+    fputs("  speed", s->to);
+    if (name != NULL) {
+        fputs(" of ", s->to);
+        put_cut(s, name, cut);
+    }
+    bool beside = fixed + cut + 2 + strlen(charge) <= width_of(s);
+    fprintf(s->to, ", km/h%s%s\n", charge[0] == '\0' ? "" : beside ? "; " : "\n  ", charge);
 }
 
 static bool put_speed(const strip *s, const evn_plot_truck *truck, double fastest)
 {
     evn_plot_canvas *canvas = evn_plot_canvas_new(s->columns, SPEED_ROWS, s->look->utf8);
-    if (canvas == NULL)
+    char *name = truck->name != NULL ? evn_safe_text(truck->name) : NULL;
+    if (canvas == NULL || (truck->name != NULL && name == NULL)) {
+        evn_plot_canvas_free(canvas);
+        free(name);
         return false;
+    }
     double low, high;
     for (size_t half = 0; half < 2 * s->columns; half++)
         if (evn_plot_run_speed(truck->run, half, &low, &high))
             evn_plot_canvas_span(canvas, half, low / fastest, high / fastest);
-    put_speed_title(s, truck);
+    put_speed_title(s, truck, name);
+    free(name);
     put_canvas(s, canvas, SPEED_ROWS, 0, fastest);
     evn_plot_canvas_free(canvas);
     return true;
@@ -231,8 +252,10 @@ static void put_bar(const strip *s, const char *label, size_t label_columns, con
     char bar[4 * EVN_PLOT_MOST + 1];
     double kwh = kwh_of(truck, key);
     evn_format_bar(bar, sizeof bar, s->look, kwh / largest, columns);
-    fprintf(s->to, "  %s%s%*s %8.2f  %s\n", truck->name != NULL ? "  " : "", label,
-            (int)(label_columns - evn_text_columns(label)), "", kwh, bar);
+    size_t shown = evn_text_columns(label) < label_columns ? evn_text_columns(label) : label_columns;
+    fputs(truck->name != NULL ? "    " : "  ", s->to);
+    put_cut(s, label, shown);
+    fprintf(s->to, "%*s %8.2f  %s\n", (int)(label_columns - shown), "", kwh, bar);
 }
 
 static size_t widest_name(char *const names[], size_t count)
@@ -248,7 +271,8 @@ static void put_lines(const strip *s, const evn_plot_truck *trucks, char *const 
 {
     char label[CELL];
     size_t wide = widest_name(names, count) > 16 ? widest_name(names, count) : 16;
-    size_t taken = wide + (count > 1 ? 4 : 2) + 1 + 8 + 2, all = s->columns + EVN_PLOT_MARGIN + 1;
+    wide = wide > width_of(s) / 2 ? width_of(s) / 2 : wide;
+    size_t taken = wide + (count > 1 ? 4 : 2) + 1 + 8 + 2, all = width_of(s);
     unsigned columns = all > taken + 8 ? (unsigned)(all - taken) : 8;
     for (size_t k = 0; k < line_count; k++) {
         evn_format_label(label, sizeof label, lines[k].key + 7, "kWh");
