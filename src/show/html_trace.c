@@ -8,18 +8,21 @@
 /* What the page shows over the way, of the truck and of each drive unit, and how finely. */
 typedef struct wanted {
     const char *key;
-    int digits;
+    int digits, order;
 } wanted;
 
-static const wanted columns_wanted[] = {{"time_s", 2},     {"place_m", 1}, {"speed_km_h", 2},  {"plan_km_h", 2},
-                                        {"battery_kw", 1}, {"soc", 5},     {"winding_degc", 1}};
+static const wanted columns_wanted[] = {{"time_s", 2, 2},      {"place_m", 1, 2}, {"speed_km_h", 2, 1},
+                                        {"plan_km_h", 2, 1},   {"soc", 5, 1},     {"battery_kw", 1, 1},
+                                        {"winding_degc", 1, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {
     evn_quantity what;
     size_t from; /* its place in a row */
     double per;  /* steps for one unit */
-    int64_t last;
+    int order;
+    int64_t last, last_change;
+    uint64_t zeros; /* not written yet */
     unsigned char *bytes;
     size_t count, room;
 } column;
@@ -63,6 +66,7 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig)
         next->from = k;
         next->what.digits = row->digits;
         next->per = pow(10, row->digits);
+        next->order = row->order;
         trace->count++;
     }
     return trace;
@@ -91,17 +95,33 @@ static bool put_byte(column *c, unsigned char byte)
     return true;
 }
 
+static bool put_number(column *c, uint64_t number)
+{
+    for (; number >= 0x80; number >>= 7)
+        if (!put_byte(c, (unsigned char)(0x80 | (number & 0x7f))))
+            return false;
+    return put_byte(c, (unsigned char)number);
+}
+
+static bool put_zeros(column *c)
+{
+    uint64_t zeros = c->zeros;
+    c->zeros = 0;
+    return zeros == 0 || (put_number(c, 0) && put_number(c, zeros - 1));
+}
+
 /* What is not finite stays where it was: a picture has no use for it. */
 static bool put_value(column *c, double value)
 {
     int64_t now = isfinite(value) && fabs(value) < 1e12 ? llround(value * c->per) : c->last;
-    int64_t change = now - c->last;
-    uint64_t zigzag = change < 0 ? 2 * (uint64_t)(-change) - 1 : 2 * (uint64_t)change;
+    int64_t change = now - c->last, told = c->order == 2 ? change - c->last_change : change;
     c->last = now;
-    for (; zigzag >= 0x80; zigzag >>= 7)
-        if (!put_byte(c, (unsigned char)(0x80 | (zigzag & 0x7f))))
-            return false;
-    return put_byte(c, (unsigned char)zigzag);
+    c->last_change = change;
+    if (told == 0) {
+        c->zeros++;
+        return true;
+    }
+    return put_zeros(c) && put_number(c, told < 0 ? 2 * (uint64_t)(-told) - 1 : 2 * (uint64_t)told);
 }
 
 void evn_html_trace_row(evn_html_trace *trace, const double *row)
@@ -122,11 +142,14 @@ static void put_group(char out[4], const unsigned char in[3], size_t bytes)
 }
 
 /* All columns behind one another; to be freed. */
-static char *packed_text(const evn_html_trace *trace)
+static char *packed_text(evn_html_trace *trace)
 {
     size_t bytes = 0, held = 0, used = 0;
-    for (size_t k = 0; k < trace->count; k++)
+    for (size_t k = 0; k < trace->count; k++) {
+        if (!put_zeros(&trace->column[k]))
+            return NULL;
         bytes += trace->column[k].count;
+    }
     char *text = malloc((bytes + 2) / 3 * 4 + 1);
     unsigned char group[3] = {0};
     for (size_t k = 0; text != NULL && k < trace->count; k++)
@@ -155,13 +178,14 @@ static json_t *column_json(const column *c)
         json_object_set_new(json, "unit", json_string(c->what.unit)) == 0 &&
         json_object_set_new(json, "help", json_string(c->what.help)) == 0 &&
         json_object_set_new(json, "digits", json_integer(c->what.digits)) == 0 &&
-        json_object_set_new(json, "step", json_real(1 / c->per)) == 0)
+        json_object_set_new(json, "step", json_real(1 / c->per)) == 0 &&
+        json_object_set_new(json, "order", json_integer(c->order)) == 0)
         return json;
     json_decref(json);
     return NULL;
 }
 
-json_t *evn_html_trace_json(const evn_html_trace *trace)
+json_t *evn_html_trace_json(evn_html_trace *trace)
 {
     char *text = trace->short_of_memory ? NULL : packed_text(trace);
     json_t *json = json_object(), *columns = json_array();

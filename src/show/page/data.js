@@ -1,25 +1,32 @@
 // What the program wrote into the page, and how its numbers are shown.
 
-/** Whole numbers as differences, zigzag, seven bits a byte; column after column. */
+/** Whole numbers as differences, zigzag, seven bits a byte, behind a 0 how many more follow; column after column. */
 function unpackNumbers(text, columns, rows) {
   const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
   let at = 0;
-  return columns.map(({ step }) => {
+  const next = () => {
+    let value = 0;
+    for (let weight = 1; ; weight *= 128) {
+      const byte = bytes[at];
+      at += 1;
+      value += (byte & 0x7f) * weight;
+      if (byte < 0x80) return value;
+    }
+  };
+  return columns.map(({ step, order }) => {
     const values = new Float64Array(rows);
     const per = Math.round(1 / step);
     let sum = 0;
-    for (let row = 0; row < rows; row += 1) {
-      let value = 0;
-      let weight = 1;
-      let byte;
-      do {
-        byte = bytes[at];
-        at += 1;
-        value += (byte & 0x7f) * weight;
-        weight *= 128;
-      } while (byte & 0x80);
-      sum += value % 2 === 1 ? -(value + 1) / 2 : value / 2;
-      values[row] = sum / per;
+    let change = 0;
+    for (let row = 0; row < rows; ) {
+      const told = next();
+      const signed = told % 2 === 1 ? -(told + 1) / 2 : told / 2;
+      for (let again = told === 0 ? next() : 0; again >= 0; again -= 1) {
+        change = order === 2 ? change + signed : signed;
+        sum += change;
+        values[row] = sum / per;
+        row += 1;
+      }
     }
     return values;
   });
