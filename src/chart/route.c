@@ -7,6 +7,8 @@
 
 /* Pieces of road whose grade changes are shown in parts of about this length, for the height is curved there. */
 #define PART_M 25.0
+/* The same for speeds over time, m/s. */
+#define TRACE_PART_M_S 0.5
 enum { PARTS_MOST = 40 };
 
 /* A course that no truck's top speed cuts. */
@@ -73,14 +75,21 @@ static void add_limits(evn_chart *chart, const evn_speed_view *view, double leng
     }
 }
 
+/* Straight over time, so curved over place: shown in parts of equal time. */
 static void add_trace(evn_chart *chart, const evn_speed_view *view)
 {
     double place_m = 0;
-    for (size_t k = 0; k < view->axis.count; k++) {
-        add_speed(chart, place_m, evn_trace_speed_m_s(view, k));
-        if (k + 1 < view->axis.count)
-            place_m += evn_trace_step_m(view, k);
+    for (size_t k = 0; k + 1 < view->axis.count; k++) {
+        double begin = evn_trace_speed_m_s(view, k), change = evn_trace_speed_m_s(view, k + 1) - begin;
+        double seconds = evn_trace_time_s(view, k + 1) - evn_trace_time_s(view, k);
+        int parts = fabs(change) > TRACE_PART_M_S ? (int)fmin(ceil(fabs(change) / TRACE_PART_M_S), PARTS_MOST) : 1;
+        for (int i = 0; i < parts; i++) {
+            double share = (double)i / parts;
+            add_speed(chart, place_m + seconds * share * (begin + 0.5 * share * change), begin + share * change);
+        }
+        place_m += evn_trace_step_m(view, k);
     }
+    add_speed(chart, place_m, evn_trace_speed_m_s(view, view->axis.count - 1));
 }
 
 evn_status evn_chart_limits(const evn_cycle_file *cycle, evn_chart **out, evn_report *report)

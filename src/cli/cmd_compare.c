@@ -18,6 +18,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+enum { CELL = 64 };
+
 typedef struct compare_args {
     evn_load_args load;
     evn_ask ask; /* NAN: as the lineup says */
@@ -294,13 +296,26 @@ static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_co
     return NULL;
 }
 
-static void fill_page(compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
+/* The lineup's name, else how many go where; to be freed, NULL when memory is out. */
+static char *title_of(const compare_run *run)
 {
     const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
-    char *answer = lines_of(story, evn_compare_answer_lines), *trust = lines_of(story, evn_compare_trust_lines);
+    if (name != NULL)
+        return strdup(name);
+    size_t bytes = strlen(cycle) + CELL;
+    char *title = malloc(bytes);
+    if (title != NULL)
+        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), cycle);
+    return title;
+}
+
+static void fill_page(compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
+{
+    char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
+         *trust = lines_of(story, evn_compare_trust_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
-                          .title = name != NULL ? name : cycle,
+                          .title = title,
                           .result = result,
                           .answer = answer,
                           .trust = trust,
@@ -309,11 +324,12 @@ static void fill_page(compare_run *run, const evn_compare_story *story, const ev
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .ask = &run->ask,
                           .command = run->console->words};
-    bool made = answer != NULL && trust != NULL && result != NULL;
+    bool made = title != NULL && answer != NULL && trust != NULL && result != NULL;
     evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
     if (!made)
         evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
     json_decref(result);
+    free(title);
     free(answer);
     free(trust);
 }

@@ -4,6 +4,7 @@
 #include "cli/load_options.h"
 #include "cli/page_file.h"
 #include "cli/progress.h"
+#include "show/document.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
 #include "show/plot.h"
@@ -233,13 +234,11 @@ static char *title_of(const drive_run *run)
 }
 
 /* Answer and trust as lines, to be freed. False when memory is out. */
-static bool lines_of(const drive_run *run, const evn_drive_story *story, char **answer, char **trust)
+static bool lines_of(const evn_drive_story *story, const evn_findings *findings, char **answer, char **trust)
 {
     size_t bytes = 0;
-    evn_findings findings = {0};
-    evn_findings_add_report(&findings, run->report);
     FILE *to = open_memstream(answer, &bytes);
-    bool made = to != NULL && evn_drive_answer_lines(story, &findings, to);
+    bool made = to != NULL && evn_drive_answer_lines(story, findings, to);
     made = to != NULL && fclose(to) == 0 && made;
     to = open_memstream(trust, &bytes);
     if (to == NULL)
@@ -256,7 +255,10 @@ static void write_page(drive_run *run, const char *const *operands)
     json_t *result = evn_drive_document(&story);
     evn_html_truck truck = {name, run->truck, run->rig, run->over_time, run->results};
     evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, &run->ask, run->console->words};
-    bool made = lines_of(run, &story, &answer, &trust) && title != NULL && name != NULL && result != NULL;
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->report);
+    bool made = lines_of(&story, &findings, &answer, &trust) && title != NULL && name != NULL && result != NULL &&
+                evn_document_findings(result, &findings);
     page.answer = answer;
     page.trust = trust;
     evn_page_close(&run->page, made ? &page : NULL, &run->mishap);

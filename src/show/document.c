@@ -63,7 +63,7 @@ json_t *evn_held_json(const evn_held *held)
     return json;
 }
 
-static bool put_findings(json_t *document, const evn_findings *findings)
+bool evn_document_findings(json_t *document, const evn_findings *findings)
 {
     json_t *list = json_array();
     bool made = list != NULL;
@@ -79,7 +79,7 @@ static bool put_findings(json_t *document, const evn_findings *findings)
 
 bool evn_document_end(json_t *document, const evn_findings *findings, FILE *to)
 {
-    bool made = document != NULL && put_findings(document, findings) && evn_json_print(document, to);
+    bool made = document != NULL && evn_document_findings(document, findings) && evn_json_print(document, to);
     json_decref(document);
     return made;
 }

@@ -14,6 +14,9 @@ bool evn_document_figures(json_t *document, const evn_figures *);
 /* One limit that held a truck back. NULL when memory is out. */
 json_t *evn_held_json(const evn_held *);
 
+/* Adds the findings. False when memory is out. */
+bool evn_document_findings(json_t *document, const evn_findings *);
+
 /* Adds the findings, prints, frees the document (which may be NULL). False when memory is out. */
 bool evn_document_end(json_t *document, const evn_findings *, FILE *);
 

@@ -218,14 +218,17 @@ static bool easily_carried(const evn_trip *trip, const evn_now *n, size_t unit, 
 /* A single unit on one axle has its adhesion limit as an event of its own (rules.c); else it cuts the unit's force. */
 bool evn_cut_by_adhesion(const evn_rig *r) { return r->unit_count > 1 || r->unit[0].branch_count > 0; }
 
-static double cut_force(const evn_trip *trip, const evn_now *n, size_t unit, double force_n, double share, double accel,
-                        double brake_n)
+/* Adhesion limits what motors add while braking; that a unit drags more by itself they cannot help. */
+static double cut_force(const evn_trip *trip, const evn_now *n, size_t unit, const evn_member *m, double force_n,
+                        double share, double accel, double brake_n)
 {
     const evn_rig *r = trip->rig;
     if (brake_n == 0 && easily_carried(trip, n, unit, force_n, accel))
         return force_n;
-    return share > 0 ? fmin(force_n, adhesion_n(trip, n, unit, r->adhesion_driving, accel, brake_n))
-                     : fmax(force_n, adhesion_n(trip, n, unit, -r->adhesion_regenerating, accel, brake_n));
+    if (share > 0)
+        return fmin(force_n, adhesion_n(trip, n, unit, r->adhesion_driving, accel, brake_n));
+    double carried_n = adhesion_n(trip, n, unit, -r->adhesion_regenerating, accel, brake_n);
+    return fmax(force_n, fmin(carried_n, evn_member_force(trip, n, unit, m, 0, accel)));
 }
 
 double evn_team_forces(const evn_trip *trip, const evn_now *n, const evn_team *team, double share, double accel,
@@ -241,7 +244,7 @@ double evn_team_forces(const evn_trip *trip, const evn_now *n, const evn_team *t
         } else {
             force_n[u] = evn_member_force(trip, n, u, m, share >= 0 ? share * m->most_nm : -share * m->least_nm, accel);
             if (share != 0 && evn_cut_by_adhesion(r))
-                force_n[u] = cut_force(trip, n, u, force_n[u], share, accel, brake_n);
+                force_n[u] = cut_force(trip, n, u, m, force_n[u], share, accel, brake_n);
         }
         sum += force_n[u];
     }

@@ -91,7 +91,7 @@ export function change(value, digits) {
 /** "1 h 35 min", "2 min 59 s", "41.2 s". */
 export function duration(seconds) {
   if (seconds === null || seconds === undefined || !Number.isFinite(seconds)) return '\u2013';
-  const sign = seconds < 0 ? '\u2212' : '';
+  const sign = seconds < -0.05 ? '\u2212' : '';
   const all = Math.abs(seconds);
   if (all < 60) return `${sign}${all.toFixed(all < 10 ? 1 : 0)} s`;
   if (all < 3600) return `${sign}${Math.floor(Math.round(all) / 60)} min ${String(Math.round(all) % 60).padStart(2, '0')} s`;

@@ -85,7 +85,22 @@ function rows(model) {
 
 /** The heading has said already which trucks go where. */
 function verdict(model) {
-  return model.compares ? model.answer.filter((text) => !text.startsWith(`${model.title}: `)) : model.answer;
+  const told = (text) => text.startsWith(`${model.title}: `) || text === `${model.title}.`;
+  return model.compares ? model.answer.filter((text) => !told(text)) : model.answer;
+}
+
+/** What was found amiss about each truck: axle loads, say, beyond what is permitted. */
+function warnings(model) {
+  const texts = model.compares
+    ? model.trucks.flatMap((truck) => (truck.own?.findings ?? []).map((text) => `${truck.name}: ${text}`))
+    : (model.result.findings ?? []).map(({ text }) => text);
+  if (texts.length === 0) return null;
+  return make(
+    'div',
+    { class: 'caution' },
+    make('p', {}, texts.length === 1 ? 'To be noted:' : `To be noted, ${texts.length} findings:`),
+    make('ul', {}, texts.map((text) => make('li', {}, text))),
+  );
 }
 
 export function answer(model) {
@@ -99,5 +114,6 @@ export function answer(model) {
   return [
     make('div', { class: 'verdict' }, verdict(model).map((text) => make('p', {}, bound(text)))),
     comparison,
+    warnings(model),
   ];
 }

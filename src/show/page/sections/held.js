@@ -16,7 +16,7 @@ export function held(model) {
     ]),
   );
   const free = told.filter((truck) => truck.own.held_by.length === 0);
-  const failures = told.filter((truck) => truck.own.status !== 'finished');
+  const failures = told.filter((truck) => truck.own.status !== 'finished').map(({ name }) => name);
   const list = table(
     'How long each limit was the one that held the truck below its plan, and where it was furthest below it',
     [...(model.compares ? ['truck'] : []), 'limit', 'for', 'furthest below its plan at', 'by, km/h'],
@@ -24,9 +24,9 @@ export function held(model) {
   );
   list.classList.add('whole');
   return [
-    failures.map((truck) =>
-      make('p', { class: 'caution' }, `${truck.name} did not finish: ${words(truck.own.status)}. `, ...(truck.own.findings ?? []).map((one) => `${one.text ?? one} `)),
-    ),
+    failures.length > 0
+      ? make('p', {}, `${failures.join(', ')} did not finish: the answer above says why. What held them until then:`)
+      : null,
     rows.length > 0 ? list : null,
     free.length > 0
       ? make('p', {}, `Nothing held back ${free.map(({ name }) => name).join(', ')}: the plan was met everywhere.`)

@@ -12,6 +12,18 @@ const PANELS = [
   { name: 'state of charge, %', share: 0.16 },
   { name: 'battery power, kW (below zero: charging)', share: 0.28 },
 ];
+// Heights and charges from their own least to most, but a level road stays level to the eye.
+const LEVEL_M = 5;
+const RANGES = [
+  {
+    scale: true,
+    min: ({ min, max }) => (max - min < LEVEL_M ? min - LEVEL_M : null),
+    max: ({ min, max }) => (max - min < LEVEL_M ? max + LEVEL_M : null),
+  },
+  {},
+  { scale: true },
+  {},
+];
 const km = (metres) => metres / 1000;
 
 // ------------------------------------------------------------------------------------------------ what is drawn
@@ -220,7 +232,7 @@ function option(model, look, height) {
       }),
     ),
     yAxis: PANELS.map(({ name }, at) =>
-      upright(look, name, { gridIndex: at, scale: at === 0 || at === 2, splitNumber: at === 2 ? 2 : 4 }),
+      upright(look, name, { gridIndex: at, splitNumber: at === 2 ? 2 : 4, ...RANGES[at] }),
     ),
     axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
     tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: tip(model) },
