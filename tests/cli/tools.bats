@@ -76,3 +76,15 @@ count() {
     [ "$status" -eq 0 ]
     [ "$output" = "found []" ]
 }
+
+@test "results that differ by more than round-off are found by tools/same" {
+    cd "$source_root"
+    run tools/same "$EVENER" "$EVENER"
+    [ "$status" -eq 0 ]
+    [[ $output == *"are the same to the last digit"* && $output != *"largest difference"* ]]
+    printf '#!/bin/sh\nexec "%s" "$@" --accuracy 1e-5\n' "$EVENER" >"$BATS_TEST_TMPDIR/rougher"
+    chmod +x "$BATS_TEST_TMPDIR/rougher"
+    run tools/same "$EVENER" "$BATS_TEST_TMPDIR/rougher"
+    [ "$status" -eq 1 ]
+    [[ $output == *"largest difference"* ]]
+}
