@@ -179,7 +179,7 @@ static double continuous_force_n(const scene *at)
         }
         sum += u->motor[0].has_winding ? fmin(most, adhesion_n(at, k, r->adhesion_driving)) : (double)NAN;
     }
-    return fmin(sum, most_force_n(at, true));
+    return isnan(sum) ? sum : fmin(sum, most_force_n(at, true));
 }
 
 /* ------------------------------------------------------------------------------------------------ the road */
