@@ -1,4 +1,5 @@
 #include "read/merge.h"
+#include "core/field.h"
 #include "read/outline.h"
 #include "read/path.h"
 #include <stdlib.h>
@@ -62,16 +63,25 @@ static size_t bare_name(const char *path, const char **name)
     return length > 5 && strcmp(*name + length - 5, ".yaml") == 0 ? length - 5 : length;
 }
 
+/* The files below a folder; none where it cannot be listed: what cannot be listed cannot be hinted at. */
+static evn_folder files_below(evn_reading *reading, const char *folder)
+{
+    evn_folder files = {0};
+    evn_report *unheard = evn_report_new();
+    if (unheard == NULL || !evn_folder_read(folder, reading->scratch, unheard, &files)) {
+        files = (evn_folder){0};
+    }
+    evn_report_free(unheard);
+    return files;
+}
+
 /* A file of that name below a folder; NULL when there is none. */
 static const char *same_name_below(evn_reading *reading, const char *folder, const char *wanted)
 {
     const char *name, *other;
     size_t length = bare_name(wanted, &name);
-    evn_folder files;
-    evn_report *unheard = evn_report_new(); /* what cannot be listed cannot be hinted at */
-    bool listed = unheard != NULL && evn_folder_read(folder, reading->scratch, unheard, &files);
-    evn_report_free(unheard);
-    for (size_t i = 0; listed && i < files.count; i++) {
+    evn_folder files = files_below(reading, folder);
+    for (size_t i = 0; i < files.count; i++) {
         if (bare_name(files.path[i], &other) == length && strncmp(other, name, length) == 0) {
             return files.path[i];
         }
@@ -79,20 +89,47 @@ static const char *same_name_below(evn_reading *reading, const char *folder, con
     return NULL;
 }
 
+/* The file below a folder whose name is nearest to a mistyped one; NULL when none is near. */
+static const char *near_name_below(evn_reading *reading, const char *folder, const char *wanted)
+{
+    const char *name;
+    evn_folder files = files_below(reading, folder);
+    const char **names = evn_arena_take(reading->scratch, (files.count + 1) * sizeof *names);
+    size_t bytes = bare_name(wanted, &name);
+    const char *mistyped = evn_arena_text(reading->scratch, name, bytes);
+    for (size_t i = 0; names != NULL && i < files.count; i++) {
+        const char *other;
+        size_t length = bare_name(files.path[i], &other);
+        names[i] = evn_arena_text(reading->scratch, other, length);
+        if (names[i] == NULL) {
+            return NULL;
+        }
+    }
+    const char *nearest = names != NULL && mistyped != NULL ? evn_nearest(mistyped, names, files.count) : NULL;
+    for (size_t i = 0; nearest != NULL && i < files.count; i++) {
+        if (names[i] == nearest) {
+            return files.path[i];
+        }
+    }
+    return NULL;
+}
+
+typedef const char *look_below(evn_reading *, const char *folder, const char *wanted);
+
 /* How the file that may be meant is named from here: in the folders where data lie, and in the search path. */
-static const char *meant(evn_reading *reading, const evn_node *named)
+static const char *meant(evn_reading *reading, const evn_node *named, look_below *look)
 {
     static const char *const folders[] = {"vehicles", "cycles", "../parts", "../trucks", "../bases", "parts"};
     size_t here = folder_length(named->source->path);
     for (size_t i = 0; i < sizeof folders / sizeof *folders; i++) {
         const char *folder = join(reading, named->source->path, here, folders[i]);
-        const char *found = folder != NULL ? same_name_below(reading, folder, named->text) : NULL;
+        const char *found = folder != NULL ? look(reading, folder, named->text) : NULL;
         if (found != NULL) {
             return found + here;
         }
     }
     for (size_t i = 0; reading->search != NULL && reading->search[i] != NULL; i++) {
-        const char *found = same_name_below(reading, reading->search[i], named->text);
+        const char *found = look(reading, reading->search[i], named->text);
         if (found != NULL) {
             return found + strlen(reading->search[i]) + 1;
         }
@@ -108,11 +145,13 @@ static void say_not_found(evn_reading *reading, const evn_node *named)
         evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file", quoted);
         return;
     }
-    const char *hit = reading->hints++ < HINTS_MOST ? meant(reading, named) : NULL;
+    bool hints = reading->hints++ < HINTS_MOST;
+    const char *same = hints ? meant(reading, named, same_name_below) : NULL;
+    const char *hit = hints && same == NULL ? meant(reading, named, near_name_below) : same;
     char other[EVN_QUOTE_BYTES];
     if (hit != NULL) {
-        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file; there is %s",
-                      quoted, evn_quote(other, hit, strlen(hit)));
+        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file; %s %s",
+                      quoted, same != NULL ? "there is" : "nearest is", evn_quote(other, hit, strlen(hit)));
         return;
     }
     bool searched = reading->search != NULL && reading->search[0] != NULL;

@@ -60,4 +60,8 @@ energy_of() { "$EVENER" drive "$1" "$hill" --json | jq .battery_kwh; }
     run "$EVENER" show mine.yaml
     [ "$status" -eq 2 ]
     [[ $output == *"there is 'vehicles/parts/motor-chassis-380.yaml'"* ]]
+    sed 's|motor-chassis-380.yaml|motor-chasis-380.yaml|' vehicles/trucks/tractor-4x2-central.yaml >vehicles/trucks/mine.yaml
+    run "$EVENER" show vehicles/trucks/mine.yaml
+    [ "$status" -eq 2 ]
+    [[ $output == *"nearest is '../parts/motor-chassis-380.yaml'"* ]]
 }
