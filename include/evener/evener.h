@@ -532,6 +532,7 @@ typedef enum evn_moved {
     EVN_MOVED,         /* beyond its tolerance */
     EVN_MOVED_GONE,    /* kept, but there no more */
     EVN_MOVED_TO_NONE, /* a number before, none now (NAN), or the other way round */
+    EVN_MOVED_NEW      /* there, and always kept, but not in the file: it was dropped, or is new in this version */
 } evn_moved;
 
 typedef struct evn_moved_quantity {
@@ -563,6 +564,9 @@ EVN_API void evn_check_free(evn_check *);
 EVN_API size_t evn_check_count(const evn_check *); /* runs, in the order of the file */
 EVN_API bool evn_check_at(const evn_check *, size_t index, evn_checked *out);
 EVN_API bool evn_check_moved_at(const evn_check *, size_t index, size_t quantity, evn_moved_quantity *out);
+
+/* Whether a result is always kept: what tells whether anything moved, and not what follows from it. */
+EVN_API bool evn_result_is_kept(const char *key);
 
 /* One quantity held against another by the tolerances of a kept file (NULL: the defaults), by the end of its key. */
 EVN_API evn_moved_quantity evn_hold_against(const evn_kept *, const char *key, double kept, double now);

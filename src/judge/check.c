@@ -66,23 +66,46 @@ static void drive(void *self, size_t index)
 
 /* ------------------------------------------------------------------------------------------------ comparing */
 
-/* What is there and was not kept is no difference: a kept file says what it is about. */
+static bool is_in(const evn_numbers *kept, const char *key)
+{
+    for (size_t k = 0; k < kept->count; k++)
+        if (strcmp(kept->name[k], key) == 0)
+            return true;
+    return false;
+}
+
+typedef struct tally {
+    evn_moved_quantity *to; /* NULL while counting */
+    size_t count;
+} tally;
+
+static void note(tally *of, evn_moved_quantity q)
+{
+    if (q.moved == EVN_MOVED_NOT)
+        return;
+    if (of->to)
+        of->to[of->count] = q;
+    of->count++;
+}
+
+/* What is there and was not kept is no difference, unless it is always kept. */
 static size_t count_moved(const run *r, const evn_tolerances_file *tolerances, evn_moved_quantity *to)
 {
     const evn_numbers *kept = &r->due.kept->results;
-    size_t count = 0;
+    tally of = {to, 0};
     for (size_t k = 0; k < kept->count; k++) {
         double now = (double)NAN;
         bool there = evn_results_get(r->results, kept->name[k], &now);
         evn_moved_quantity q = evn_hold_quantity(tolerances, kept->name[k], kept->value[k], now);
         q.moved = there ? q.moved : EVN_MOVED_GONE;
-        if (q.moved == EVN_MOVED_NOT)
-            continue;
-        if (to)
-            to[count] = q;
-        count++;
+        note(&of, q);
     }
-    return count;
+    evn_quantity what;
+    double now;
+    for (size_t k = 0; evn_results_at(r->results, k, &what, &now); k++)
+        if (evn_result_is_kept(what.key) && !is_in(kept, what.key))
+            note(&of, (evn_moved_quantity){what.key, EVN_MOVED_NEW, (double)NAN, now, (double)NAN});
+    return of.count;
 }
 
 /* False when memory is out. */

@@ -79,3 +79,13 @@ evn_moved_quantity evn_hold_quantity(const evn_tolerances_file *t, const char *k
     double tolerance = kind.absolute + kind.relative * fabs(kept);
     return (evn_moved_quantity){key, what_became(kept, now, tolerance), kept, now, tolerance};
 }
+
+bool evn_result_is_kept(const char *key)
+{
+    static const char *const names[] = {"distance_km", "duration_s", "battery_kwh",       "drawn_kwh", "behind_plan_s",
+                                        "band_ok",     "shifts",     "peak_winding_degc", "final_soc", "gross_mass_kg"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(key, names[i]) == 0)
+            return true;
+    return strncmp(key, "ledger.", 7) == 0;
+}

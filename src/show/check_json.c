@@ -9,8 +9,11 @@ static const char *const states[] = {[EVN_CHECKED_SAME] = "same",
                                      [EVN_CHECKED_NEW] = "not_recorded",
                                      [EVN_CHECKED_NOT_RUN] = "not_driven"};
 
-static const char *const kinds[] = {
-    [EVN_MOVED_NOT] = "same", [EVN_MOVED] = "moved", [EVN_MOVED_GONE] = "gone", [EVN_MOVED_TO_NONE] = "to_none"};
+static const char *const kinds[] = {[EVN_MOVED_NOT] = "same",
+                                    [EVN_MOVED] = "moved",
+                                    [EVN_MOVED_GONE] = "gone",
+                                    [EVN_MOVED_TO_NONE] = "to_none",
+                                    [EVN_MOVED_NEW] = "new"};
 
 static json_t *quantity_json(const evn_moved_quantity *q)
 {

@@ -28,7 +28,9 @@ static void format_number(char out[CELL], double value)
 static void format_by(char out[CELL], const evn_moved_quantity *q)
 {
     double by = q->now - q->kept;
-    if (q->moved == EVN_MOVED_GONE)
+    if (q->moved == EVN_MOVED_NEW)
+        snprintf(out, CELL, "new");
+    else if (q->moved == EVN_MOVED_GONE)
         snprintf(out, CELL, isnan(q->kept) && !isnan(q->now) ? "new" : "gone");
     else if (!isfinite(by))
         snprintf(out, CELL, "-");

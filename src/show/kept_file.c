@@ -39,17 +39,6 @@ static void put_result(FILE *to, size_t *column, const char *key, double value)
     *column += (size_t)length;
 }
 
-/* What is kept of a run unless all is asked for: what tells whether anything moved, and not what follows from it. */
-static bool is_main(const char *key)
-{
-    static const char *const names[] = {"distance_km", "duration_s", "battery_kwh",       "drawn_kwh", "behind_plan_s",
-                                        "band_ok",     "shifts",     "peak_winding_degc", "final_soc", "gross_mass_kg"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (strcmp(key, names[i]) == 0)
-            return true;
-    return strncmp(key, "ledger.", 7) == 0;
-}
-
 static void put_new_results(const evn_results *results, bool all, FILE *to)
 {
     size_t column = 0;
@@ -57,7 +46,7 @@ static void put_new_results(const evn_results *results, bool all, FILE *to)
     double value;
     fputs("    results: {", to);
     for (size_t k = 0; evn_results_at(results, k, &what, &value); k++)
-        if (all || is_main(what.key))
+        if (all || evn_result_is_kept(what.key))
             put_result(to, &column, what.key, value);
     fputs("}\n", to);
 }

@@ -64,6 +64,11 @@ keep_both() {
     [ "$status" -eq 1 ]
     [[ $output == *"battery_kwh "*none* ]]
     "$EVENER" keep kept.yaml --accept >/dev/null
+    sed -i '0,/battery_kwh: [0-9.]*, /s///' kept.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *"battery_kwh "*none*new* ]]
+    "$EVENER" keep kept.yaml --accept >/dev/null
     sed -i '0,/status: "finished"/s//status: "stalled"/' kept.yaml
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]
