@@ -5,9 +5,12 @@
 #include "show/json_number.h"
 #include "show/text.h"
 #include <errno.h>
+#include <fcntl.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 enum { KEY_BYTES = 512, DEPTH_MOST = 12 };
 
@@ -145,14 +148,28 @@ static void walk(evn_documents *d, const char *above, const json_t *first, const
 
 /* ------------------------------------------------------------------------------------------------ reading */
 
+/* An ordinary file only, as everywhere else: a pipe that nobody writes to would be waited for without end. */
+static FILE *open_one(const char *path, evn_mishap *mishap)
+{
+    struct stat state;
+    int handle = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY);
+    bool ordinary = handle >= 0 && fstat(handle, &state) == 0 && S_ISREG(state.st_mode);
+    FILE *file = ordinary ? fdopen(handle, "r") : NULL;
+    if (file != NULL)
+        return file;
+    evn_mishap_say(mishap, "cannot_read", EVN_BAD_IO, "cannot read '%s': %s", path,
+                   handle >= 0 && !ordinary ? "no regular file" : strerror(errno));
+    if (handle >= 0)
+        close(handle);
+    return NULL;
+}
+
 static json_t *read_one(const char *path, evn_mishap *mishap)
 {
     json_error_t error;
-    FILE *file = fopen(path, "r");
-    if (file == NULL) {
-        evn_mishap_say(mishap, "cannot_read", EVN_BAD_IO, "cannot read '%s': %s", path, strerror(errno));
+    FILE *file = open_one(path, mishap);
+    if (file == NULL)
         return NULL;
-    }
     json_t *json = json_loadf(file, JSON_REJECT_DUPLICATES, &error);
     fclose(file);
     if (json_is_object(json) && json_is_string(json_object_get(json, "schema")))

@@ -218,6 +218,10 @@ PYTHON
     [[ $stderr == *"line 1"* ]]
     run "$EVENER" diff one.json missing.json
     [ "$status" -eq 4 ]
+    mkfifo pipe
+    run timeout 10 "$EVENER" diff one.json pipe
+    [ "$status" -eq 4 ]
+    [[ $output == *"no regular file"* ]]
 }
 
 @test "the trucks of a lineup are kept as it asks, and a change of what it asks is told" {
