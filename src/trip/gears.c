@@ -6,10 +6,17 @@
 #include <math.h>
 #include <string.h>
 
-/* Jumps in speed: for watches only, never for a rate. */
-static bool overspeeds(const evn_trip *trip, size_t unit, const evn_member *m)
+/*
+ * A setting whose motors turn too fast, or would within the dwell of a gear change at this acceleration: it would have
+ * to be left at once. Jumps in speed and acceleration: for watches only, never for a rate.
+ */
+static bool overspeeds(const evn_trip *trip, const evn_now *n, size_t unit, const evn_member *m)
 {
-    return m->motor_rad_s > 0.98 * evn_unit_top_rad_s(&trip->rig->unit[unit]);
+    const evn_unit *u = &trip->rig->unit[unit];
+    double top = evn_unit_top_rad_s(u), ahead = 0;
+    if (m->setting.gear != trip->box[unit].now.gear)
+        ahead = fmax(n->accel_m_s2, 0) * u->shift_dwell_s / fmax(n->speed_m_s, 1);
+    return m->motor_rad_s > 0.98 * top || m->motor_rad_s * (1 + ahead) > top;
 }
 
 static double unit_losses_w(const evn_flow *f)
@@ -113,7 +120,7 @@ static double cost_with(const evn_trip *trip, const double *y, const evn_now *n,
 {
     evn_team team = n->team;
     replace(trip, y, n, unit, s, &team);
-    if ((evn_is_open(s) && !may_go_on(trip->rig, &team)) || overspeeds(trip, unit, &team.unit[unit]))
+    if ((evn_is_open(s) && !may_go_on(trip->rig, &team)) || overspeeds(trip, n, unit, &team.unit[unit]))
         return EVN_NEVER_W;
     return team_cost_w(trip, y, n, &team, wanted_n(trip, n), n->accel_m_s2);
 }

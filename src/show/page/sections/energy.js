@@ -245,9 +245,11 @@ function flowCaption(truck) {
     .sort((a, b) => b[1] - a[1])
     .slice(0, 3)
     .map(([key, kwh]) => `${lineName(key)} ${decimals(kwh, 1)} kWh`);
+  const { grade_kwh: grade } = own.ledger;
+  const height = grade < 0 ? `, and the ${decimals(-grade, 1)} kWh of height given up,` : '';
   return (
     `${truck.name}: ${decimals(own.drawn_kwh, 1)} kWh are drawn and ${decimals(own.returned_kwh, 1)} kWh come back while braking; ` +
-    `of the ${decimals(own.battery_kwh, 1)} kWh between them most goes into ${top.join(', ')}. Widths are kWh, net of what comes back.`
+    `of the ${decimals(own.battery_kwh, 1)} kWh between them${height} most goes into ${top.join(', ')}. Widths are kWh, net of what comes back.`
   );
 }
 
