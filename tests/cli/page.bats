@@ -68,6 +68,10 @@ look() {
     look hover_shows_values_of_all_panels
 }
 
+@test "a pointer shows the values that the trace has at that place" {
+    look hover_shows_the_values_of_the_trace_at_that_place
+}
+
 @test "dragging over a stretch zooms, and the buttons go back" {
     look dragging_zooms_and_the_buttons_go_back
 }

@@ -99,6 +99,31 @@ const looks = {
     await tip.waitFor({ state: 'visible' });
     const text = await tip.innerText();
     for (const wanted of [/km [\d.]+/, /height/, /km\/h/, /charge/, /kW/]) assert.match(text, wanted);
+    for (const { name } of json('compare').trucks) assert.ok(text.includes(`${name}, charge`), `${name} in ${text}`);
+    await close();
+  },
+
+  async hover_shows_the_values_of_the_trace_at_that_place(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const { chart, box } = await strip(page);
+    const [keys, ...rows] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
+    const column = (key) => rows.map((row) => Number(row[keys.indexOf(key)]));
+    const [place, speed, height] = ['place_m', 'speed_km_h', 'height_m'].map(column);
+    for (const share of [0.2, 0.45, 0.7, 0.9]) {
+      await page.mouse.move(box.x + share * box.width, box.y + box.height / 2);
+      await page.mouse.move(box.x + share * box.width + 1, box.y + box.height / 2);
+      await page.waitForTimeout(100);
+      const text = (await chart.locator('.tip').innerText()).replaceAll('\u2212', '-');
+      const number = (pattern) => Number(pattern.exec(text)[1]);
+      const metres = 1000 * number(/km (-?[\d.]+)/);
+      const next = place.findIndex((one) => one >= metres);
+      const near = (values, value, slack) => {
+        const [low, high] = [Math.min(values[next - 1], values[next]), Math.max(values[next - 1], values[next])];
+        assert.ok(value >= low - slack && value <= high + slack, `${value} at ${metres} m; ${low} to ${high}`);
+      };
+      near(height, number(/height\s+(-?[\d.]+) m/), 0.6);
+      near(speed, number(/(?:two-eaxles)\s+(-?[\d.]+) km\/h/), 0.3);
+    }
     await close();
   },
 

@@ -64,6 +64,21 @@ export class Columns {
     return out;
   }
 
+  /** Between rows, straight; x rises from row to row, or stays. null: beyond, or nothing there. */
+  valueAt(xs, ys, x) {
+    if (this.rows === 0 || x < xs[0] || x > xs[this.rows - 1]) return null;
+    let low = 0;
+    let high = this.rows - 1;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (xs[middle] <= x) low = middle;
+      else high = middle;
+    }
+    if (ys[low] === null || ys[high] === null) return null;
+    const share = xs[high] > xs[low] ? (x - xs[low]) / (xs[high] - xs[low]) : 0;
+    return ys[low] + share * (ys[high] - ys[low]);
+  }
+
   /** The column of a drive unit, also where a truck has but one, whose columns bear no name. */
   ofUnit(unit, key) {
     return this.of(`${unit}.${key}`) ?? this.of(key);

@@ -32,5 +32,14 @@ export function table(caption, head, rows, attributes) {
   );
 }
 
+/** What a pointer shows: a heading, and names with values. */
+export const tip = (title, rows) =>
+  make(
+    'div',
+    { class: 'tip' },
+    title === null ? null : make('b', {}, title),
+    rows.map(([name, value]) => [make('span', {}, name), make('i', {}, value)]),
+  );
+
 let numbers = 0;
 export const freshId = (start) => `${start}-${(numbers += 1)}`;

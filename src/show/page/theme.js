@@ -1,5 +1,7 @@
 // Colours and lines of the charts. Colours stand in the style sheet, so that dark and print change them in one place.
 
+import { tip } from './dom.js';
+
 // Each truck by colour and by dashes: either tells them apart.
 const DASHES = ['solid', [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [1, 2]];
 const SERIES = 6;
@@ -49,6 +51,27 @@ export function upright(look, name, more = {}) {
     ...more,
   });
 }
+
+/** Names from top to bottom, for level bars. */
+export function nameAxis(look, names, more = {}) {
+  return {
+    type: 'category',
+    inverse: true,
+    data: names,
+    axisLine: { show: false },
+    axisTick: { show: false },
+    ...more,
+    axisLabel: { color: look.ink, fontFamily: look.font, fontSize: 12, ...more.axisLabel },
+  };
+}
+
+/** For bars: the pointer shows all of one row; `rows(points)` gives names and values. */
+export const rowTip = (look, rows) => ({
+  ...base(look).tooltip,
+  trigger: 'axis',
+  axisPointer: { type: 'shadow' },
+  formatter: (points) => tip(points[0].name, rows(points)),
+});
 
 export function label(look, color, more = {}) {
   return {

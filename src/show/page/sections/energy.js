@@ -1,9 +1,9 @@
 // Where the energy goes: differences line by line, and each truck's flow from the pack to the road.
 import { change, decimals, words } from '../data.js';
-import { make } from '../dom.js';
+import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { finished } from '../model.js';
-import { base, label, valueAxis } from '../theme.js';
+import { base, label, nameAxis, rowTip, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 // Differences below this are none to speak of, kWh and per cent of what the first takes.
@@ -49,26 +49,8 @@ function differenceOption(found, look, width) {
     ...base(look),
     grid: { left: width < 500 ? 88 : 112, right: 8, top: 8, bottom: 44 },
     xAxis: valueAxis(look, width < 500 ? `kWh against ${found[0].truck.name}` : `kWh less (left) or more (right) than ${found[0].truck.name}`, { boundaryGap: ['9%', '9%'] }),
-    yAxis: {
-      type: 'category',
-      inverse: true,
-      data: rows.map(({ key }) => lineName(key)),
-      axisLabel: { color: look.ink, fontFamily: look.font, fontSize: 12 },
-      axisLine: { show: false },
-      axisTick: { show: false },
-    },
-    tooltip: {
-      ...base(look).tooltip,
-      trigger: 'axis',
-      axisPointer: { type: 'shadow' },
-      formatter: (points) =>
-        make(
-          'div',
-          { class: 'tip' },
-          make('b', {}, points[0].name),
-          points.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${change(point.value, 3)} kWh`)]),
-        ),
-    },
+    yAxis: nameAxis(look, rows.map(({ key: line }) => lineName(line))),
+    tooltip: rowTip(look, (points) => points.map((point) => [point.seriesName, `${change(point.value, 3)} kWh`])),
     series: others.map(({ truck }, at) => {
       const gaps = rows.map((row) => row.gaps[at + 1]);
       return {
@@ -202,12 +184,9 @@ function flowOption(outcome, look) {
     tooltip: {
       ...base(look).tooltip,
       formatter: ({ dataType, data, name }) =>
-        make(
-          'div',
-          { class: 'tip' },
-          make('span', {}, dataType === 'edge' ? `${text(data.source)} to ${text(data.target)}` : text(name)),
-          make('i', {}, `${decimals(dataType === 'edge' ? data.value : (taken.get(name) ?? 0), 2)} kWh`),
-        ),
+        dataType === 'edge'
+          ? tip(null, [[`${text(data.source)} to ${text(data.target)}`, `${decimals(data.value, 2)} kWh`]])
+          : tip(null, [[text(name), `${decimals(taken.get(name) ?? 0, 2)} kWh`]]),
     },
     series: [
       {
@@ -290,29 +269,14 @@ function brakingOption(told, look) {
     ...base(look),
     grid: { left: 8, right: 60, top: 22, bottom: 42 },
     xAxis: valueAxis(look, 'braking work, kWh'),
-    yAxis: {
-      type: 'category',
-      inverse: true,
-      data: told.map(({ name }) => name),
-      axisLabel: { color: look.ink, fontFamily: look.font, fontSize: 12, inside: true, verticalAlign: 'bottom', padding: [0, 0, 18, -4] },
-      axisLine: { show: false },
-      axisTick: { show: false },
+    yAxis: nameAxis(look, told.map(({ name }) => name), {
+      axisLabel: { inside: true, verticalAlign: 'bottom', padding: [0, 0, 18, -4] },
       z: 10,
-    },
-    tooltip: {
-      ...base(look).tooltip,
-      trigger: 'axis',
-      axisPointer: { type: 'shadow' },
-      formatter: (points) =>
-        make(
-          'div',
-          { class: 'tip' },
-          make('b', {}, points[0].name),
-          points.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${decimals(point.value, 2)} kWh`)]),
-          make('span', {}, 'back into the pack'),
-          make('i', {}, `${decimals(told[points[0].dataIndex].own.returned_kwh, 2)} kWh`),
-        ),
-    },
+    }),
+    tooltip: rowTip(look, (points) => [
+      ...points.map((point) => [point.seriesName, `${decimals(point.value, 2)} kWh`]),
+      ['back into the pack', `${decimals(told[points[0].dataIndex].own.returned_kwh, 2)} kWh`],
+    ]),
     series: BRAKES.map(([name, of, color]) => ({
       name,
       type: 'bar',

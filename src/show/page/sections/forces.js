@@ -1,6 +1,6 @@
 // Wheel force over speed, with what the road asks on grades.
 import { decimals } from '../data.js';
-import { make } from '../dom.js';
+import { tip } from '../dom.js';
 import { figure } from '../figure.js';
 import { base, label, upright, valueAxis } from '../theme.js';
 
@@ -64,13 +64,15 @@ function option(model, truck, look) {
       ...base(look).tooltip,
       trigger: 'axis',
       formatter: (points) => {
-        const wanted = points.filter(({ seriesName }) => seriesName.startsWith('most') || seriesName.startsWith('for ever'));
-        return make(
-          'div',
-          { class: 'tip' },
-          make('b', {}, `${decimals(points[0].axisValue, 1)} km/h`),
-          wanted.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${decimals(point.value[1], 1)} kN`)]),
-        );
+        const speed = points[0].axisValue;
+        const at = (one, key) => one.forces.valueAt(one.forces.of('speed_km_h'), one.forces.of(key), speed);
+        const row = (one, text, key) => [`${text}, ${one.name}`, at(one, key) === null ? '\u2013' : `${decimals(at(one, key), 1)} kN`];
+        return tip(`${decimals(speed, 1)} km/h`, [
+          row(truck, 'most', 'most_driving_kn'),
+          row(truck, 'for ever', 'continuous_driving_kn'),
+          row(truck, 'most braking', 'most_braking_kn'),
+          ...others.map((one) => row(one, 'most', 'most_driving_kn')),
+        ]);
       },
     },
     series: [

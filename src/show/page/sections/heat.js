@@ -1,6 +1,6 @@
 // Winding temperatures over the way.
 import { decimals } from '../data.js';
-import { make } from '../dom.js';
+import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
 import { base, label, upright, valueAxis } from '../theme.js';
@@ -26,13 +26,16 @@ function option(found, look) {
     tooltip: {
       ...base(look).tooltip,
       trigger: 'axis',
-      formatter: (points) =>
-        make(
-          'div',
-          { class: 'tip' },
-          make('b', {}, `km ${decimals(points[0].axisValue, 2)}`),
-          points.map((point) => [make('span', {}, point.seriesName), make('i', {}, `${decimals(point.value[1], 1)} °C`)]),
-        ),
+      formatter: (points) => {
+        const place = points[0].axisValue * 1000;
+        return tip(
+          `km ${decimals(km(place), 2)}`,
+          found.map(({ truck, name, degc }) => {
+            const here = truck.trace.valueAt(truck.trace.of('place_m'), degc, place);
+            return [name, here === null ? '\u2013' : `${decimals(here, 1)} °C`];
+          }),
+        );
+      },
     },
     series: found.map(({ truck, name, degc, at }) => ({
       name,

@@ -1,9 +1,9 @@
 // How the motors work: time at each operating point on the efficiency map, and time in each gear.
 import { decimals, duration } from '../data.js';
-import { make } from '../dom.js';
+import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
-import { base, label, upright, valueAxis } from '../theme.js';
+import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
 
 const LEVELS = [0.75, 0.85, 0.9, 0.92, 0.94, 0.95, 0.96, 0.97];
 
@@ -139,15 +139,8 @@ function envelopeSeries(envelope, look) {
   return out;
 }
 
-function tip(params) {
-  const [speed, torque, seconds] = params.value;
-  return make(
-    'div',
-    { class: 'tip' },
-    make('b', {}, `${decimals(speed, 0)} rpm, ${decimals(torque, 0)} Nm`),
-    make('span', {}, 'time there'),
-    make('i', {}, duration(seconds)),
-  );
+function pointTip({ value: [speed, torque, seconds] }) {
+  return tip(`${decimals(speed, 0)} rpm, ${decimals(torque, 0)} Nm`, [['time there', duration(seconds)]]);
 }
 
 function mapOption(unit, look) {
@@ -156,7 +149,7 @@ function mapOption(unit, look) {
     grid: { left: 52, right: 14, top: 34, bottom: 44 },
     xAxis: valueAxis(look, 'motor speed, rpm', { min: 0, max: Math.max(...unit.envelope.of('speed_rpm')) }),
     yAxis: upright(look, 'torque of all motors, Nm', { scale: true }),
-    tooltip: { ...base(look).tooltip, trigger: 'item', formatter: tip },
+    tooltip: { ...base(look).tooltip, trigger: 'item', formatter: pointTip },
     series: [pointSeries(unit.points, look), ...levelSeries(unit.motor, look), ...envelopeSeries(unit.envelope, look)],
   };
 }
@@ -232,28 +225,12 @@ function gearsOption(units, look, width) {
     ...base(look),
     grid: { left: width < 500 ? 140 : 8 + 6.6 * Math.max(...rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`.length)), right: 24, top: 8, bottom: 44 },
     xAxis: valueAxis(look, 'share of the time, %', { min: 0 }),
-    yAxis: {
-      type: 'category',
-      inverse: true,
-      data: rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`),
-      axisLabel: { color: look.ink, fontFamily: look.font, fontSize: 11.5, width: width < 500 ? 130 : 270, overflow: 'break' },
-      axisLine: { show: false },
-      axisTick: { show: false },
-    },
-    tooltip: {
-      ...base(look).tooltip,
-      trigger: 'axis',
-      axisPointer: { type: 'shadow' },
-      formatter: (found) =>
-        make(
-          'div',
-          { class: 'tip' },
-          make('b', {}, found[0].name),
-          found
-            .filter(({ value }) => value > 0)
-            .map((one) => [make('span', {}, one.seriesName), make('i', {}, `${decimals(one.value, 2)} %`)]),
-        ),
-    },
+    yAxis: nameAxis(look, rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`), {
+      axisLabel: { fontSize: 11.5, width: width < 500 ? 130 : 270, overflow: 'break' },
+    }),
+    tooltip: rowTip(look, (found) =>
+      found.filter(({ value }) => value > 0).map((one) => [one.seriesName, `${decimals(one.value, 2)} %`]),
+    ),
     series: counts.map((count) => ({
       name: count === 0 ? 'no motor at work' : `${count} ${count === 1 ? 'motor' : 'motors'} at work`,
       type: 'bar',

@@ -1,6 +1,6 @@
 // The road and the runs over it, one above the other over one axis: height, speed, charge, power.
 import { change, decimals, duration } from '../data.js';
-import { make } from '../dom.js';
+import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
 import { base, label, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
@@ -182,25 +182,28 @@ function behindSeries(truck, look, count) {
 
 // ------------------------------------------------------------------------------------------------ the option
 
-function tip(model) {
+/** Values of all panels at the place of the pointer: the library tells only of those series that have a point just there. */
+function placeTip(model) {
+  const { road, limits } = model.route;
   return (points) => {
-    const place = points[0]?.axisValue ?? 0;
-    const rows = [];
-    for (const point of points) {
-      const panel = point.axisIndex;
-      const number = point.value[1];
-      if (panel === 0) rows.push(['height', `${decimals(number, 1)} m`]);
-      else if (point.seriesName === 'limit') rows.push(['limit', `${decimals(number, 0)} km/h`]);
-      else if (panel === 1) rows.push([point.seriesName, `${decimals(number, 1)} km/h`]);
-      else if (panel === 2) rows.push([`${point.seriesName}, charge`, `${decimals(number, 1)} %`]);
-      else if (panel === 3) rows.push([`${point.seriesName}, battery`, `${change(number, 0)} kW`]);
-    }
-    return make(
-      'div',
-      { class: 'tip' },
-      make('b', {}, `km ${decimals(place, 2)}`),
-      rows.map(([name, text]) => [make('span', {}, name), make('i', {}, text)]),
-    );
+    const place = (points[0]?.axisValue ?? 0) * 1000;
+    const of = (columns, name) => columns.valueAt(columns.of('place_m'), columns.of(name), place);
+    const shown = (number, text) => (number === null ? '\u2013' : text(number));
+    const trucks = model.trucks.filter((truck) => truck.trace !== null);
+    return tip(`km ${decimals(km(place), 2)}`, [
+      ['height', shown(of(road, 'height_m'), (number) => `${decimals(number, 1)} m`)],
+      ['grade', shown(of(road, 'grade_percent'), (number) => `${decimals(number, 1)} %`)],
+      ['limit', shown(of(limits, 'limit_km_h'), (number) => `${decimals(number, 0)} km/h`)],
+      ...trucks.map((truck) => [truck.name, shown(of(truck.trace, 'speed_km_h'), (number) => `${decimals(number, 1)} km/h`)]),
+      ...trucks.map((truck) => [
+        model.compares ? `${truck.name}, charge` : 'charge',
+        shown(of(truck.trace, 'soc'), (number) => `${decimals(100 * number, 1)} %`),
+      ]),
+      ...trucks.map((truck) => [
+        model.compares ? `${truck.name}, battery` : 'battery',
+        shown(of(truck.trace, 'battery_kw'), (number) => `${change(number, 0)} kW`),
+      ]),
+    ]);
   };
 }
 
@@ -235,7 +238,7 @@ function option(model, look, height) {
       upright(look, name, { gridIndex: at, splitNumber: at === 2 ? 2 : 4, ...RANGES[at] }),
     ),
     axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
-    tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: tip(model) },
+    tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: placeTip(model) },
     toolbox: {
       show: true,
       itemSize: 0,
