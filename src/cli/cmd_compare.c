@@ -1,33 +1,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_compare.h"
-#include "cli/interrupt.h"
-#include "cli/lineup_names.h"
-#include "cli/load_options.h"
+#include "cli/compare_run.h"
 #include "cli/page_file.h"
-#include "cli/progress.h"
-#include "show/compare_story.h"
-#include "show/out_file.h"
-#include "show/plot.h"
-#include "show/text.h"
-#include "show/trace_csv.h"
-#include <errno.h>
 #include <math.h>
 #include <stddef.h>
 #include <stdlib.h>
-#include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
-enum { CELL = 64 };
-
-typedef struct compare_args {
-    evn_load_args load;
-    evn_ask ask; /* NAN: as the lineup says */
-    int driver;  /* index into driver_names; -1 likewise */
-    double threads;
-    bool json, plot;
-    const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
-} compare_args;
 
 /* In the order of evn_driver. */
 static const char *const driver_names[] = {"human", "exact", NULL};
@@ -37,32 +14,12 @@ static void set_defaults(void *args)
     evn_ask ask = evn_ask_default();
     const double none = (double)NAN;
     ask.conditions = (evn_conditions){none, none, none, none, none};
-    *(compare_args *)args = (compare_args){.ask = ask, .driver = -1, .threads = none};
+    *(evn_compare_args *)args = (evn_compare_args){.ask = ask, .driver = -1, .threads = none};
 }
-
-typedef struct compare_run {
-    const evn_console *console;
-    const compare_args *args;
-    const char *const *operands;
-    evn_ask ask;
-    evn_report *report;
-    evn_mishap mishap;
-    evn_lineup_names names; /* with --cycle: of the trucks on the command line */
-    evn_truck **truck;      /* likewise; as many as operands */
-    evn_cycle *cycle;
-    evn_lineup *lineup;
-    evn_comparison *comparison;
-    evn_out_file csv, page;
-    evn_html_run **over_time; /* of each truck, for the page; NULL without one */
-    evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
-    evn_interrupt interrupt;
-    evn_progress progress;
-    bool stopped; /* by a signal */
-} compare_run;
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
-static size_t operand_count(const compare_run *run)
+static size_t operand_count(const evn_compare_run *run)
 {
     size_t count = 0;
     while (run->operands[count] != NULL)
@@ -71,7 +28,7 @@ static size_t operand_count(const compare_run *run)
 }
 
 /* All files are read even if the first is refused: all that is wrong comes out at once. */
-static bool load_trucks(compare_run *run)
+static bool load_trucks(evn_compare_run *run)
 {
     size_t count = operand_count(run);
     evn_load how = evn_load_of(&run->args->load);
@@ -92,7 +49,7 @@ static bool load_trucks(compare_run *run)
                                 run->cycle, &run->lineup, run->report) == EVN_DONE;
 }
 
-static bool load(compare_run *run)
+static bool load(evn_compare_run *run)
 {
     if (run->args->cycle != NULL)
         return load_trucks(run);
@@ -103,9 +60,9 @@ static bool load(compare_run *run)
 static void replace(double *value, double by) { *value = isnan(by) ? *value : by; }
 
 /* What the lineup asks, and over it what the command line does. */
-static evn_ask ask_of(const compare_run *run)
+static evn_ask ask_of(const evn_compare_run *run)
 {
-    const compare_args *args = run->args;
+    const evn_compare_args *args = run->args;
     const evn_conditions *by = &args->ask.conditions;
     evn_ask ask = evn_lineup_ask(run->lineup);
     ask.driver = args->driver >= 0 ? (evn_driver)args->driver : ask.driver;
@@ -125,13 +82,13 @@ static evn_ask ask_of(const compare_run *run)
 
 static bool go_on(void *self, double done_share)
 {
-    compare_run *run = self;
+    evn_compare_run *run = self;
     evn_progress_show(&run->progress, done_share);
     run->stopped = run->stopped || evn_interrupt_seen(&run->interrupt);
     return !run->stopped;
 }
 
-static evn_status compare(compare_run *run)
+static evn_status compare(evn_compare_run *run)
 {
     double threads = run->args->threads;
     evn_compare_how how = {.threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on};
@@ -141,248 +98,9 @@ static evn_status compare(compare_run *run)
     return status;
 }
 
-/* ------------------------------------------------------------------------------------------------ files */
-
-static bool make_folder(compare_run *run)
-{
-    const char *folder = run->args->trace_dir;
-    if (folder == NULL)
-        return true;
-    struct stat there;
-    bool is_there = (mkdir(folder, 0777) == 0 || errno == EEXIST) && stat(folder, &there) == 0;
-    bool is_folder = is_there && S_ISDIR(there.st_mode);
-    if (is_folder && access(folder, W_OK | X_OK) == 0)
-        return true;
-    evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write into the folder '%s': %s", folder,
-                   strerror(is_there && !is_folder ? ENOTDIR : errno));
-    return false;
-}
-
-static bool open_files(compare_run *run)
-{
-    return make_folder(run) && (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap)) &&
-           evn_page_open(&run->page, run->args->page, run->operands, &run->mishap) &&
-           evn_page_spares(run->args->page, run->args->cycle, &run->mishap);
-}
-
-typedef struct watched { /* one run that is driven again for its trace, or for the page */
-    compare_run *run;
-    evn_trace_csv csv;
-    evn_html_run *over_time;
-    evn_plot_run *picture;
-} watched;
-
-static void take_sample(void *self, const double *row, size_t columns)
-{
-    watched *w = self;
-    evn_trace_csv_row(&w->csv, row, columns);
-}
-
-static void take_for_pictures(void *self, const double *row, size_t columns)
-{
-    watched *w = self;
-    if (w->over_time != NULL)
-        evn_html_run_sample(w->over_time, row, columns);
-    if (w->picture != NULL)
-        evn_plot_run_sample(w->picture, row, columns);
-}
-
-static bool watch_on(void *self, double done_share)
-{
-    watched *w = self;
-    (void)done_share;
-    w->run->stopped = w->run->stopped || evn_interrupt_seen(&w->run->interrupt);
-    return !w->run->stopped && w->csv.error_number == 0;
-}
-
-static void write_trace(compare_run *run, size_t truck, evn_basis basis)
-{
-    evn_out_file file;
-    char *path =
-        evn_lineup_trace_path(run->args->trace_dir, evn_lineup_truck_name(run->lineup, truck), evn_basis_name(basis));
-    if (path == NULL || !evn_out_open(&file, path, &run->mishap)) {
-        free(path);
-        return;
-    }
-    watched w = {.run = run, .csv = {.stream = file.stream}};
-    evn_watcher watcher = {&w, take_sample, watch_on};
-    evn_trace_csv_head(&w.csv, evn_comparison_rig(run->comparison, truck));
-    evn_report *report = evn_report_new();
-    evn_status status = EVN_NO_RESULT;
-    if (report != NULL)
-        status = evn_comparison_watch(run->comparison, truck, basis, &watcher, report);
-    evn_report_free(report);
-    if (w.csv.error_number != 0)
-        evn_out_failed(&file, &run->mishap, w.csv.error_number);
-    if (w.csv.error_number == 0 && (status == EVN_DONE || status == EVN_ANSWER_NO))
-        evn_out_commit(&file, &run->mishap);
-    else
-        evn_out_drop(&file);
-    free(path);
-}
-
-static void write_traces(compare_run *run)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    for (size_t i = 0; run->args->trace_dir != NULL && i < 2 * count && !evn_mishap_happened(&run->mishap); i++) {
-        evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
-        const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i / 2, basis);
-        if (evn_outcome_results(outcome) != NULL && !run->stopped)
-            write_trace(run, i / 2, basis);
-    }
-}
-
-/* ------------------------------------------------------------------------------------------------ the page */
-
-/* Drives a truck at its own speeds again for the page and the terminal, as far as they are wanted. */
-static bool watch_truck(compare_run *run, size_t truck, bool page)
-{
-    const evn_rig *rig = evn_comparison_rig(run->comparison, truck);
-    const evn_outcome *outcome = evn_comparison_outcome(run->comparison, truck, EVN_BASIS_OWN);
-    if (rig == NULL || evn_outcome_results(outcome) == NULL)
-        return true;
-    watched w = {.run = run};
-    evn_report *report = evn_report_new();
-    if (page)
-        w.over_time = run->over_time[truck] = evn_html_run_new(rig);
-    if (run->args->plot)
-        w.picture = run->picture[truck] =
-            evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->console->out_look));
-    bool made = report != NULL && (!page || w.over_time != NULL) && (!run->args->plot || w.picture != NULL);
-    evn_watcher watcher = {&w, take_for_pictures, watch_on};
-    if (made)
-        evn_comparison_watch(run->comparison, truck, EVN_BASIS_OWN, &watcher, report);
-    evn_report_free(report);
-    return made;
-}
-
-/* False when memory is out. */
-static bool watch_trucks(compare_run *run)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    bool page = run->page.stream != NULL, made = true;
-    if (run->comparison == NULL || (!page && !run->args->plot))
-        return true;
-    run->over_time = calloc(count, sizeof *run->over_time);
-    run->picture = calloc(count, sizeof *run->picture);
-    made = run->over_time != NULL && run->picture != NULL;
-    for (size_t i = 0; made && i < count && !run->stopped; i++)
-        made = watch_truck(run, i, page);
-    if (!made)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-    return made;
-}
-
-static evn_html_truck page_truck(compare_run *run, size_t index)
-{
-    const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, EVN_BASIS_OWN);
-    return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
-                            .truck = evn_lineup_truck(run->lineup, index),
-                            .rig = evn_comparison_rig(run->comparison, index),
-                            .run = run->over_time[index],
-                            .results = evn_outcome_results(outcome)};
-}
-
-/* One of the parts of the report that are lines of words, to be freed; NULL when memory is out. */
-static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_compare_story *, FILE *))
-{
-    char *text = NULL;
-    size_t bytes = 0;
-    FILE *to = open_memstream(&text, &bytes);
-    bool made = to != NULL && write(story, to);
-    if (to != NULL && fclose(to) == 0 && made)
-        return text;
-    free(text);
-    return NULL;
-}
-
-/* The lineup's name, else how many go where; to be freed, NULL when memory is out. */
-static char *title_of(const compare_run *run)
-{
-    const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
-    if (name != NULL)
-        return strdup(name);
-    size_t bytes = strlen(cycle) + CELL;
-    char *title = malloc(bytes);
-    if (title != NULL)
-        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), cycle);
-    return title;
-}
-
-static void fill_page(compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
-{
-    char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
-         *trust = lines_of(story, evn_compare_trust_lines);
-    json_t *result = evn_compare_document(story);
-    evn_html_page page = {.kind = "compare",
-                          .title = title,
-                          .result = result,
-                          .answer = answer,
-                          .trust = trust,
-                          .cycle = evn_lineup_cycle(run->lineup),
-                          .truck = trucks,
-                          .truck_count = evn_lineup_truck_count(run->lineup),
-                          .ask = &run->ask,
-                          .command = run->console->words};
-    bool made = title != NULL && answer != NULL && trust != NULL && result != NULL;
-    evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
-    if (!made)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-    json_decref(result);
-    free(title);
-    free(answer);
-    free(trust);
-}
-
-static void write_page(compare_run *run, const evn_compare_story *story)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    if (run->page.stream == NULL)
-        return;
-    bool whole = run->over_time != NULL && !run->stopped && !evn_mishap_happened(&run->mishap);
-    evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
-    for (size_t i = 0; trucks != NULL && i < count; i++)
-        trucks[i] = page_truck(run, i);
-    if (trucks != NULL)
-        fill_page(run, story, trucks);
-    else
-        evn_page_close(&run->page, NULL, &run->mishap);
-    free(trucks);
-}
-
-/* Behind the words, where it was asked for. False when memory is out. */
-static bool print_pictures(const compare_run *run)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    if (run->picture == NULL || !run->args->plot || run->stopped)
-        return true;
-    evn_plot_truck *trucks = calloc(count, sizeof *trucks);
-    for (size_t i = 0; trucks != NULL && i < count; i++)
-        trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), run->picture[i],
-                                     evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN))};
-    bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->console->out,
-                                                 &run->console->out_look);
-    free(trucks);
-    return made;
-}
-
-static void write_csv(compare_run *run, const evn_compare_story *story)
-{
-    if (run->csv.stream == NULL)
-        return;
-    if (run->comparison == NULL) {
-        evn_out_drop(&run->csv);
-    } else if (evn_compare_csv(story, run->csv.stream)) {
-        evn_out_commit(&run->csv, &run->mishap);
-    } else {
-        evn_out_drop(&run->csv);
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-    }
-}
-
 /* ------------------------------------------------------------------------------------------------ telling it */
 
-static const char *status_name(const compare_run *run)
+static const char *status_name(const evn_compare_run *run)
 {
     if (run->comparison == NULL || evn_mishap_happened(&run->mishap))
         return "failed";
@@ -391,7 +109,7 @@ static const char *status_name(const compare_run *run)
     return evn_report_status(run->report) == EVN_ANSWER_NO ? "incomplete" : "finished";
 }
 
-static evn_compare_story story_of(const compare_run *run)
+static evn_compare_story story_of(const evn_compare_run *run)
 {
     return (evn_compare_story){.status = status_name(run),
                                .lineup = run->lineup,
@@ -400,7 +118,7 @@ static evn_compare_story story_of(const compare_run *run)
                                .accuracy = run->ask.accuracy};
 }
 
-static bool tell(compare_run *run)
+static bool tell(evn_compare_run *run)
 {
     evn_compare_story story = story_of(run);
     evn_findings findings = {0};
@@ -410,14 +128,14 @@ static bool tell(compare_run *run)
     if (run->args->json)
         return evn_compare_json(&story, &findings, run->console->out);
     return run->comparison == NULL ||
-           (evn_compare_text(&story, run->console->out, &run->console->out_look) && print_pictures(run));
+           (evn_compare_text(&story, run->console->out, &run->console->out_look) && evn_compare_pictures(run));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
 
-static bool arguments_fit(compare_run *run)
+static bool arguments_fit(evn_compare_run *run)
 {
-    const compare_args *args = run->args;
+    const evn_compare_args *args = run->args;
     if (args->plot && args->json) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
                        "--plot and --json both want standard output; one of them was expected");
@@ -443,37 +161,26 @@ static bool arguments_fit(compare_run *run)
     return true;
 }
 
-static evn_status run_compare(compare_run *run)
+static evn_status run_compare(evn_compare_run *run)
 {
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->report);
     run->ask = ask_of(run);
-    if (!open_files(run)) {
-        evn_out_drop(&run->csv);
-        evn_out_drop(&run->page);
+    if (!evn_compare_open(run)) {
+        evn_compare_drop(run);
         return EVN_BAD_IO;
     }
     evn_interrupt_begin(&run->interrupt);
     evn_status status = compare(run);
-    if (run->comparison != NULL)
-        write_traces(run);
     evn_compare_story story = story_of(run);
-    write_csv(run, &story);
-    watch_trucks(run);
-    write_page(run, &story);
+    evn_compare_write(run, &story);
     evn_interrupt_end(&run->interrupt);
     return run->stopped ? EVN_NO_RESULT : status;
 }
 
-static void forget(compare_run *run)
+static void forget(evn_compare_run *run)
 {
-    size_t count = run->lineup != NULL ? evn_lineup_truck_count(run->lineup) : 0;
-    for (size_t i = 0; run->over_time != NULL && i < count; i++)
-        evn_html_run_free(run->over_time[i]);
-    for (size_t i = 0; run->picture != NULL && i < count; i++)
-        evn_plot_run_free(run->picture[i]);
-    free(run->over_time);
-    free(run->picture);
+    evn_compare_forget_runs(run);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
     for (size_t i = 0; run->truck != NULL && run->operands[i] != NULL; i++)
@@ -486,7 +193,7 @@ static void forget(compare_run *run)
 
 static evn_status run(const evn_console *console, const char *const *operands, const void *args)
 {
-    compare_run run = {.console = console, .args = args, .operands = operands, .report = evn_report_new()};
+    evn_compare_run run = {.console = console, .args = args, .operands = operands, .report = evn_report_new()};
     bool told = false;
     evn_status status = EVN_NO_RESULT;
     if (run.report != NULL) {
@@ -510,7 +217,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
     {.name = (option_name),                                                                                            \
      .argument = (sign),                                                                                               \
      .kind = EVN_OPTION_NUMBER,                                                                                        \
-     .offset = offsetof(compare_args, member),                                                                         \
+     .offset = offsetof(evn_compare_args, member),                                                                     \
      .least = (low),                                                                                                   \
      .most = (high),                                                                                                   \
      .help = (meaning)}
@@ -519,7 +226,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
     {.name = (option_name),                                                                                            \
      .argument = (sign),                                                                                               \
      .kind = EVN_OPTION_TEXT,                                                                                          \
-     .offset = offsetof(compare_args, member),                                                                         \
+     .offset = offsetof(evn_compare_args, member),                                                                     \
      .help = (meaning)}
 
 static const evn_option options[] = {
@@ -527,19 +234,19 @@ static const evn_option options[] = {
     {.name = "driver",
      .argument = "human|exact",
      .kind = EVN_OPTION_CHOICE,
-     .offset = offsetof(compare_args, driver),
+     .offset = offsetof(evn_compare_args, driver),
      .choices = driver_names,
      .help = "at their own speeds; the lineup's if not given, else human"},
     NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6,
            "of each truck; the lineup's, else each truck's own if not given"),
-    EVN_LOAD_OPTIONS(compare_args, load, "another value than the files', for this time; once for each"),
+    EVN_LOAD_OPTIONS(evn_compare_args, load, "another value than the files', for this time; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
-     .offset = offsetof(compare_args, json),
+     .offset = offsetof(evn_compare_args, json),
      .help = "one JSON document, also when something fails"},
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
-     .offset = offsetof(compare_args, plot),
+     .offset = offsetof(evn_compare_args, plot),
      .help = "the route with the runs over it, and where the energy went, as pictures in the terminal"},
     TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
@@ -599,6 +306,6 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .option_count = sizeof options / sizeof options[0],
                                          .notes = notes,
                                          .examples = examples,
-                                         .args_size = sizeof(compare_args),
+                                         .args_size = sizeof(evn_compare_args),
                                          .defaults = set_defaults,
                                          .run = run};

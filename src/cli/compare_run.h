@@ -1,0 +1,56 @@
+/* One comparison as the command holds it, and what it writes besides its report. Private to cmd_compare.c and
+ * compare_outputs.c. */
+#ifndef EVENER_CLI_COMPARE_RUN_H
+#define EVENER_CLI_COMPARE_RUN_H
+#include "cli/interrupt.h"
+#include "cli/lineup_names.h"
+#include "cli/load_options.h"
+#include "cli/progress.h"
+#include "show/compare_story.h"
+#include "show/html_page.h"
+#include "show/out_file.h"
+#include "show/plot.h"
+
+typedef struct evn_compare_args {
+    evn_load_args load;
+    evn_ask ask; /* NAN: as the lineup says */
+    int driver;  /* index into driver_names; -1 likewise */
+    double threads;
+    bool json, plot;
+    const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
+} evn_compare_args;
+
+typedef struct evn_compare_run {
+    const evn_console *console;
+    const evn_compare_args *args;
+    const char *const *operands;
+    evn_ask ask;
+    evn_report *report;
+    evn_mishap mishap;
+    evn_lineup_names names; /* with --cycle: of the trucks on the command line */
+    evn_truck **truck;      /* likewise; as many as operands */
+    evn_cycle *cycle;
+    evn_lineup *lineup;
+    evn_comparison *comparison;
+    evn_out_file csv, page;
+    evn_html_run **over_time; /* of each truck, for the page; NULL without one */
+    evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
+    evn_interrupt interrupt;
+    evn_progress progress;
+    bool stopped; /* by a signal */
+} evn_compare_run;
+
+/* Opens what is to be written, before anything is driven. False with a mishap; what is open then is to be dropped. */
+bool evn_compare_open(evn_compare_run *);
+void evn_compare_drop(evn_compare_run *);
+
+/* Traces, CSV file and page; runs that are wanted over time are driven again. What goes wrong is a mishap of the run.
+ */
+void evn_compare_write(evn_compare_run *, const evn_compare_story *);
+
+/* The pictures for the terminal, where they were asked for. False when memory is out. */
+bool evn_compare_pictures(const evn_compare_run *);
+
+void evn_compare_forget_runs(evn_compare_run *);
+
+#endif
