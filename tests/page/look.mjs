@@ -32,15 +32,19 @@ async function open(browser, name, { width = 1000, colorScheme = 'light', bypass
   return { page, complaints, close: () => context.close() };
 }
 
+/** Whether the page is still given frames: on a busy machine Chromium now and then stops giving them to a page, for good. */
+const hasFrames = (page) =>
+  page.evaluate(() => new Promise((done) => {
+    setTimeout(done, 5000, false);
+    requestAnimationFrame(() => requestAnimationFrame(() => done(true)));
+  }));
+
 async function drawAll(page) {
   let last = -1;
   for (let top = 0; top !== last; ) {
     last = top;
-    top = await page.evaluate(async () => {
-      scrollBy(0, 600);
-      await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
-      return scrollY;
-    });
+    top = await page.evaluate(() => (scrollBy(0, 600), scrollY));
+    if (!(await hasFrames(page))) throw new Error('the page is given no frames');
   }
   await page.evaluate(() => scrollTo(0, 0));
 }
@@ -299,15 +303,40 @@ const looks = {
 // ------------------------------------------------------------------------------------------------ all of them
 
 for (const name of ['looks', 'shots']) mkdirSync(join(folder, name), { recursive: true });
-const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM,
-  chromiumSandbox: process.getuid() !== 0,
-  args: ['--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
-});
+const launch = () =>
+  chromium.launch({
+    executablePath: process.env.CHROMIUM,
+    chromiumSandbox: process.getuid() !== 0,
+    args: ['--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
+  });
+
+const after = (ms, outcome) => new Promise((done) => setTimeout(done, ms, outcome));
+
+/** Whether the browser, not the page, is at fault: one that does not answer, or that stopped giving frames to a page. */
+async function isStuck(browser) {
+  const pages = browser.contexts().flatMap((context) => context.pages());
+  const answers = await Promise.race([Promise.all(pages.map(hasFrames)), after(20000, [false])]).catch(() => [false]);
+  return answers.includes(false);
+}
+
+/** The outcome of one look, in a browser of its own; once more, three times at most, where the browser got stuck. */
+async function outcomeOf(look) {
+  for (let tries = 1; ; tries++) {
+    const browser = await launch();
+    const outcome = await Promise.race([
+      look(browser).then(() => 'fine', (error) => error.stack ?? String(error)),
+      after(120000, 'the browser does not come to an end'),
+    ]);
+    const again = outcome !== 'fine' && tries < 4 && (await isStuck(browser));
+    await Promise.race([browser.close(), after(10000)]);
+    if (!again) return outcome;
+    console.log('the browser got stuck; once more');
+  }
+}
+
 for (const [name, look] of Object.entries(looks)) {
   const began = performance.now();
-  const outcome = await look(browser).then(() => 'fine', (error) => error.stack ?? String(error));
-  writeFileSync(join(folder, 'looks', name), `${outcome}\n`);
+  writeFileSync(join(folder, 'looks', name), `${await outcomeOf(look)}\n`);
   console.log(`${name}: ${Math.round(performance.now() - began)} ms`);
 }
-await browser.close();
+process.exit(0); // timers of what was given up do not hold it
