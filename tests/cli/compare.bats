@@ -100,10 +100,10 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
         --set cycle.name=Other --set payload_kg=1000
-    [ "$(jq -c '[.cycle, .trucks[0].own.payload_kg, .trucks[0].unladen_kg]' <<<"$output")" = '["Other",1000,18025]' ]
+    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].unladen_kg] == ["Other", 1000, 18025]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
         --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
-    [ "$(jq -c '[.trucks[].unladen_kg]' <<<"$output")" = '[17825,17798]' ]
+    jq -e '[.trucks[].unladen_kg] == [17825, 17798]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$demo" --set trucks.centrl.body.mass_kg=5200
     [ "$status" -eq 2 ]
     [[ $stderr == *"--set 1:8: error: no 'centrl'"*"nearest is 'central'"* ]]

@@ -99,7 +99,7 @@ offered_sundials() {
     LC_ALL=C apt-cache policy libsundials-dev 2>/dev/null | sed -n -e 's/^ *Candidate: *//p' | sed -e 's/^[0-9]*://' -e '/none/d'
 }
 
-# Before 230 MB are fetched: does this system's SUNDIALS do?
+# Before 235 MB are fetched: does this system's SUNDIALS do?
 refuse_old_sundials() {
     local offered
     offered=$(offered_sundials)
@@ -127,7 +127,7 @@ install_missing() {
         "Debian 13 and Ubuntu 24.04. Install the like of these packages by other means and run it again."
     if [[ " ${packages[*]} " == *" libsundials-dev "* ]]; then
         refuse_old_sundials
-        say "They are to be installed with apt: 230 to 290 MB to download and 1 to 1.3 GB on the disk, most of it because"
+        say "They are to be installed with apt: 235 to 315 MB to download and 1.1 to 1.4 GB on the disk, most of it because"
         say "the SUNDIALS package for developers depends on MPI and other solvers. It takes a minute or two."
     else
         say "They are to be installed with apt."
