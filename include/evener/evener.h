@@ -65,6 +65,8 @@ EVN_API size_t evn_report_count(const evn_report *); /* findings kept; sorted by
 EVN_API bool evn_report_at(const evn_report *, size_t index, evn_finding *out);
 EVN_API size_t evn_report_left_out(const evn_report *); /* findings beyond the first 20, counted but not kept */
 EVN_API evn_status evn_report_status(const evn_report *);
+/* Files and folders that were read, or tried, while this report was passed; NULL past the last. */
+EVN_API const char *evn_report_file_at(const evn_report *, size_t index);
 
 /* ------------------------------------------------------------------------------------------------ keys */
 

@@ -1,6 +1,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_check.h"
 #include "cli/kept_run.h"
+#include "cli/outputs.h"
 #include "show/out_file.h"
 #include <stddef.h>
 
@@ -16,7 +17,8 @@ static void write_junit(evn_kept_drive *drive, const char *path)
 {
     evn_out_file file = {0};
     evn_check_story story = evn_kept_drive_story(drive);
-    if (!evn_out_open(&file, path, &drive->mishap))
+    const evn_output output = {"--junit", path};
+    if (!evn_outputs_fit(&output, 1, drive->report, &drive->mishap) || !evn_out_open(&file, path, &drive->mishap))
         return;
     evn_check_junit(&story, file.stream);
     evn_out_commit(&file, &drive->mishap);

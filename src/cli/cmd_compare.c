@@ -151,13 +151,6 @@ static bool arguments_fit(evn_compare_run *run)
                        args->threads);
         return false;
     }
-    for (size_t i = 0; args->csv != NULL && run->operands[i] != NULL; i++)
-        if (evn_out_is_file(args->csv, run->operands[i]) ||
-            (args->cycle != NULL && evn_out_is_file(args->csv, args->cycle))) {
-            evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
-                           "--csv would overwrite the input '%s'; another file was expected", args->csv);
-            return false;
-        }
     return true;
 }
 

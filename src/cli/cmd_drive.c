@@ -2,6 +2,7 @@
 #include "cli/cmd_drive.h"
 #include "cli/interrupt.h"
 #include "cli/load_options.h"
+#include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "cli/progress.h"
 #include "show/document.h"
@@ -126,9 +127,9 @@ static bool begin_picture(drive_run *run)
     return run->picture != NULL;
 }
 
-static bool open_page(drive_run *run, const char *const *operands)
+static bool open_page(drive_run *run)
 {
-    if (!evn_page_open(&run->page, run->args->page, operands, &run->mishap))
+    if (!evn_page_open(&run->page, run->args->page, &run->mishap))
         return false;
     if (run->page.stream == NULL)
         return true;
@@ -166,12 +167,12 @@ static void end_trace(drive_run *run, evn_status status)
     }
 }
 
-static evn_status drive(drive_run *run, const char *const *operands)
+static evn_status drive(drive_run *run)
 {
     evn_watcher watcher = {.self = run, .go_on = go_on};
     evn_interrupt_begin(&run->interrupt);
     evn_status status = EVN_BAD_IO;
-    if (begin_picture(run) && open_page(run, operands) && open_trace(run)) {
+    if (begin_picture(run) && open_page(run) && open_trace(run)) {
         run->progress = evn_progress_begin(run->console, "the cycle");
         watcher.sample = is_watched(run) ? take_sample : NULL;
         status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
@@ -312,7 +313,7 @@ static void forget(drive_run *run)
     evn_report_free(run->report);
 }
 
-static bool trace_fits(drive_run *run, const char *const *operands)
+static bool arguments_fit(drive_run *run)
 {
     if (run->args->plot && run->args->json) {
         evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
@@ -325,22 +326,25 @@ static bool trace_fits(drive_run *run, const char *const *operands)
                        "trace");
         return false;
     }
-    if (run->args->trace != NULL &&
-        (evn_out_is_file(run->args->trace, operands[0]) || evn_out_is_file(run->args->trace, operands[1]))) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
-                       "--trace would overwrite the input '%s'; another file was expected", run->args->trace);
-        return false;
-    }
     return true;
+}
+
+static bool outputs_fit(drive_run *run)
+{
+    const evn_output output[] = {{"--trace", traces_to_out(run) ? NULL : run->args->trace},
+                                 {"--page", run->args->page}};
+    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->report, &run->mishap);
 }
 
 static evn_status run_drive(drive_run *run, const char *const *operands)
 {
-    if (!trace_fits(run, operands))
+    if (!arguments_fit(run))
         return EVN_BAD_INPUT;
     if (!load(run, operands))
         return evn_report_status(run->report);
-    evn_status status = drive(run, operands);
+    if (!outputs_fit(run))
+        return EVN_BAD_INPUT;
+    evn_status status = drive(run);
     if (!copy_held(run))
         return EVN_NO_RESULT;
     end_page(run, status, operands);

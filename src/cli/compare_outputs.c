@@ -1,6 +1,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/compare_run.h"
 #include "cli/lineup_names.h"
+#include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "show/text.h"
 #include "show/trace_csv.h"
@@ -29,11 +30,43 @@ static bool make_folder(evn_compare_run *run)
     return false;
 }
 
+/* The paths of the traces, in the order in which they are written; to be freed, as far as they are there. */
+static bool name_traces(const evn_compare_run *run, evn_output *trace, size_t count)
+{
+    bool named = true;
+    for (size_t i = 0; i < count && named; i++) {
+        evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
+        const char *truck = evn_lineup_truck_name(run->lineup, i / 2);
+        trace[i] =
+            (evn_output){"--trace-dir", evn_lineup_trace_path(run->args->trace_dir, truck, evn_basis_name(basis))};
+        named = trace[i].path != NULL;
+    }
+    return named;
+}
+
+static bool outputs_fit(evn_compare_run *run)
+{
+    size_t traces = run->args->trace_dir != NULL ? 2 * evn_lineup_truck_count(run->lineup) : 0;
+    evn_output *output = calloc(2 + traces, sizeof *output);
+    bool named = output != NULL && name_traces(run, output + 2, traces), fit = false;
+    if (named) {
+        output[0] = (evn_output){"--csv", run->args->csv};
+        output[1] = (evn_output){"--page", run->args->page};
+        fit = evn_outputs_fit(output, 2 + traces, run->report, &run->mishap);
+    } else {
+        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    }
+    for (size_t i = 2; output != NULL && i < 2 + traces; i++)
+        free((char *)output[i].path);
+    free(output);
+    return fit;
+}
+
 bool evn_compare_open(evn_compare_run *run)
 {
-    return make_folder(run) && (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap)) &&
-           evn_page_open(&run->page, run->args->page, run->operands, &run->mishap) &&
-           evn_page_spares(run->args->page, run->args->cycle, &run->mishap);
+    return make_folder(run) && outputs_fit(run) &&
+           (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap)) &&
+           evn_page_open(&run->page, run->args->page, &run->mishap);
 }
 
 typedef struct watched { /* one run that is driven again for its trace, or for the page */

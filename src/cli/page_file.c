@@ -1,15 +1,6 @@
 #include "cli/page_file.h"
 
-bool evn_page_spares(const char *path, const char *input, evn_mishap *mishap)
-{
-    if (path == NULL || input == NULL || !evn_out_is_file(path, input))
-        return true;
-    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "--page would overwrite the input '%s'; another file was expected",
-                   input);
-    return false;
-}
-
-bool evn_page_open(evn_out_file *file, const char *path, const char *const *inputs, evn_mishap *mishap)
+bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
 {
     if (path == NULL)
         return true;
@@ -20,9 +11,6 @@ bool evn_page_open(evn_out_file *file, const char *path, const char *const *inpu
             evn_html_missing());
         return false;
     }
-    for (; *inputs != NULL; inputs++)
-        if (!evn_page_spares(path, *inputs, mishap))
-            return false;
     return evn_out_open(file, path, mishap);
 }
 

@@ -10,13 +10,10 @@
     "output files it is written whole or not at all."
 
 /*
- * Opens the file; the path may be NULL: no page. `inputs` ends with NULL. False, with a mishap, when this program was
- * built without pages, an input would be overwritten, or the file cannot be written.
+ * Opens the file; the path may be NULL: no page. False, with a mishap, when this program was built without pages, or
+ * the file cannot be written.
  */
-bool evn_page_open(evn_out_file *, const char *path, const char *const *inputs, evn_mishap *);
-
-/* False, with a mishap, when the page would overwrite an input; both may be NULL. */
-bool evn_page_spares(const char *path, const char *input, evn_mishap *);
+bool evn_page_open(evn_out_file *, const char *path, evn_mishap *);
 
 /* Writes the page and ends the file; where the file is not open, nothing. NULL: there is nothing to tell. */
 void evn_page_close(evn_out_file *, const evn_html_page *, evn_mishap *);

@@ -103,6 +103,11 @@ bool evn_report_at(const evn_report *report, size_t index, evn_finding *out)
     return true;
 }
 
+const char *evn_report_file_at(const evn_report *report, size_t index)
+{
+    return index < report->file_count ? report->files[index] : NULL;
+}
+
 uint32_t evn_report_file(evn_report *report, const char *path)
 {
     for (uint32_t i = 0; i < report->file_count; i++) {

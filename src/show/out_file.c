@@ -5,9 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
-enum { BUFFER_BYTES = 1 << 16, NAMES_TRIED = 100 };
+enum { BUFFER_BYTES = 1 << 16, NAMES_TRIED = 100, PAUSES = 100 };
 
 static bool refuse(evn_mishap *mishap, const char *path, const char *why)
 {
@@ -73,11 +74,30 @@ static int open_temp(evn_out_file *out)
     return handle;
 }
 
+/* A pipe's reader may just be starting: it is waited for, but not for ever. */
+static int open_straight(const char *path)
+{
+    static const struct timespec pause = {.tv_nsec = 20000000};
+    struct stat there;
+    bool pipe = stat(path, &there) == 0 && S_ISFIFO(there.st_mode);
+    int handle = open(path, O_WRONLY | O_NOCTTY | O_CLOEXEC | O_NONBLOCK);
+    for (unsigned i = 0; pipe && handle < 0 && errno == ENXIO && i < PAUSES; i++) {
+        nanosleep(&pause, NULL);
+        handle = open(path, O_WRONLY | O_NOCTTY | O_CLOEXEC | O_NONBLOCK);
+    }
+    if (handle < 0 || fcntl(handle, F_SETFL, fcntl(handle, F_GETFL) & ~O_NONBLOCK) == 0)
+        return handle;
+    int error_number = errno;
+    close(handle);
+    errno = error_number;
+    return -1;
+}
+
 /* Where the bytes go: a new file beside the target, or the pipe or device itself. */
 static int open_handle(evn_out_file *out, bool straight)
 {
     if (straight)
-        return open(out->target, O_WRONLY | O_NOCTTY | O_CLOEXEC);
+        return open_straight(out->target);
     int handle = open_temp(out);
     if (handle >= 0 && out->mode >= 0 && fchmod(handle, (mode_t)out->mode) != 0) {
         int error_number = errno;
@@ -92,6 +112,8 @@ static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
 {
     int handle = open_handle(out, straight);
     if (handle < 0) {
+        if (straight && errno == ENXIO)
+            return refuse(mishap, out->path, "nobody reads there");
         evn_out_failed(out, mishap, errno);
         return false;
     }
@@ -132,6 +154,25 @@ bool evn_out_is_file(const char *path, const char *other)
 {
     struct stat a, b;
     return stat(path, &a) == 0 && stat(other, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino;
+}
+
+static bool in_one_folder(const char *path, const char *other)
+{
+    size_t a_length = folder_length(path), b_length = folder_length(other);
+    char *a = a_length > 0 ? strndup(path, a_length) : strdup(".");
+    char *b = b_length > 0 ? strndup(other, b_length) : strdup(".");
+    bool same = a != NULL && b != NULL && evn_out_is_file(a, b);
+    free(a);
+    free(b);
+    return same;
+}
+
+bool evn_out_same_target(const char *path, const char *other)
+{
+    struct stat there;
+    if (stat(path, &there) == 0)
+        return S_ISREG(there.st_mode) && evn_out_is_file(path, other);
+    return strcmp(path + folder_length(path), other + folder_length(other)) == 0 && in_one_folder(path, other);
 }
 
 bool evn_out_open(evn_out_file *out, const char *path, evn_mishap *mishap)

@@ -17,6 +17,9 @@ typedef struct evn_out_file {
 /* True when both paths lead to one file that is there. */
 bool evn_out_is_file(const char *path, const char *other);
 
+/* True when what is written to both would end in one ordinary file, whether it is there already or not. */
+bool evn_out_same_target(const char *path, const char *other);
+
 /* False, with a mishap, when the file cannot be written there. */
 bool evn_out_open(evn_out_file *, const char *path, evn_mishap *);
 

@@ -224,6 +224,15 @@ PYTHON
     [[ $output == *"no regular file"* ]]
 }
 
+@test "the report for build servers overwrites nothing that was read" {
+    keep_both
+    cp kept.yaml before.yaml
+    run --separate-stderr "$EVENER" check kept.yaml --junit ./kept.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--junit would overwrite the input"* ]]
+    cmp before.yaml kept.yaml
+}
+
 @test "the trucks of a lineup are kept as it asks, and a change of what it asks is told" {
     cat >side.yaml <<'YAML'
 name: side by side

@@ -193,6 +193,22 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "$(jq -r .status <<<"$output")" = failed ]
 }
 
+@test "exit 2: files that are read, or two outputs into one file" {
+    truck=$(realpath --relative-to . "${demo%/lineups/*}/trucks/tractor-4x2-central.yaml")
+    cp "$truck" before.yaml
+    run --separate-stderr "$EVENER" compare "$demo" --csv "$truck"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--csv would overwrite the input"* ]]
+    cmp before.yaml "$truck"
+    run --separate-stderr "$EVENER" compare "$demo" --csv one --page ./one
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--csv and --page both write"* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --csv traces/central-own.csv --trace-dir traces
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--csv and --trace-dir both write"* ]]
+    [ -z "$(ls -A traces)" ]
+}
+
 @test "exit 3: an interrupt ends the runs, says so and writes what there is" {
     # The signal waits from before the program begins: it is seen at the first look.
     run --separate-stderr env --block-signal=TERM bash -c \

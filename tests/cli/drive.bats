@@ -311,6 +311,42 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     cmp "$hill" own.yaml
 }
 
+@test "trace: no file that the truck uses is overwritten" {
+    mkdir trucks
+    cp "${truck%/trucks/*}/parts" parts -r
+    cp "$truck" trucks/mine.yaml
+    cp parts/trailer-3-axle.yaml before.yaml
+    run --separate-stderr "$EVENER" drive trucks/mine.yaml "$hill" --trace parts/trailer-3-axle.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"would overwrite the input "*"trailer-3-axle.yaml'"* ]]
+    cmp before.yaml parts/trailer-3-axle.yaml
+}
+
+@test "trace and page: not both into one file, whatever its name" {
+    for name in both.html ./both.html "$PWD/both.html"; do
+        run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace both.html --page "$name"
+        [ "$status" -eq 2 ]
+        [[ $stderr == *"--trace and --page both write"* ]]
+        [ -z "$(ls -A)" ]
+    done
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --page -
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"a file was expected"* ]]
+}
+
+@test "trace: a pipe that nobody reads is not waited for without end, one whose reader comes late is" {
+    mkfifo rows
+    run -4 timeout 60 "$EVENER" drive "$truck" "$hill" --trace rows
+    [[ $output == *"nobody reads there"* ]]
+    timeout 60 "$EVENER" drive "$truck" "$hill" --trace rows >page.txt &
+    program=$!
+    sleep 0.2
+    cat rows >rows.csv
+    wait "$program"
+    "$EVENER" drive "$truck" "$hill" --trace alone.csv >page.txt
+    cmp rows.csv alone.csv
+}
+
 @test "trace: a refused input leaves the older file alone" {
     echo old > run.csv
     printf 'no_such_key: 1\n' > broken.yaml

@@ -165,6 +165,12 @@ look() {
     [[ $output == *"--page would overwrite the input"* ]]
 }
 
+@test "a device may take the page and other outputs" {
+    needs_pages
+    run -0 "$EVENER" drive vehicles/trucks/tractor-4x2-central.yaml cycles/scenarios/hill.yaml \
+        --page /dev/null --trace /dev/null
+}
+
 @test "without the chart library --page says so and exits with 2" {
     cc=$(command -v cc || command -v gcc)
     mkdir "$here/show"

@@ -257,6 +257,22 @@ START_TEST(a_stream_that_could_not_be_written_is_noticed)
 }
 END_TEST
 
+START_TEST(two_names_are_one_target_where_they_end_in_one_ordinary_file)
+{
+    ck_assert(evn_out_same_target("new.csv", "./new.csv"));
+    ck_assert(!evn_out_same_target("new.csv", "other.csv"));
+    ck_assert_int_eq(mkdir("inner", 0777), 0);
+    ck_assert(!evn_out_same_target("inner/new.csv", "new.csv"));
+    ck_assert(evn_out_same_target("inner/new.csv", "./inner/../inner/new.csv"));
+    ck_assert(!evn_out_same_target("/dev/null", "/dev/null"));
+    fclose(fopen("there.csv", "w"));
+    ck_assert_int_eq(symlink("there.csv", "link.csv"), 0);
+    ck_assert(evn_out_same_target("there.csv", "link.csv"));
+    ck_assert(!evn_out_same_target("there.csv", "new.csv"));
+    ck_assert_int_eq(unlink("link.csv") + unlink("there.csv") + rmdir("inner"), 0);
+}
+END_TEST
+
 static void add_files(Suite *suite)
 {
     TCase *tests = tcase_create("files");
@@ -270,6 +286,7 @@ static void add_files(Suite *suite)
     tcase_add_test(tests, folders_and_places_that_are_not_there_are_refused);
     tcase_add_test(tests, a_name_that_was_taken_meanwhile_fails_without_a_trace_of_it);
     tcase_add_test(tests, devices_are_written_straight_through_and_stay_devices);
+    tcase_add_test(tests, two_names_are_one_target_where_they_end_in_one_ordinary_file);
     tcase_add_test(tests, a_stream_that_could_not_be_written_is_noticed);
     suite_add_tcase(suite, tests);
 }
