@@ -92,6 +92,10 @@ look() {
     look nothing_is_inaccessible_in_light_or_dark
 }
 
+@test "words on bars stand out, in light and in dark" {
+    look words_on_bars_stand_out_in_light_and_dark
+}
+
 @test "the reader's colour scheme changes page and charts" {
     look the_scheme_of_the_reader_changes_page_and_charts
 }

@@ -231,6 +231,38 @@ const looks = {
       }
   },
 
+  // Words with a seam in the colour of the paper are left out: they lie on that seam, wherever they stand.
+  async words_on_bars_stand_out_in_light_and_dark(browser) {
+    for (const colorScheme of ['light', 'dark']) {
+      const { page, close } = await open(browser, 'compare', { colorScheme });
+      const found = await page.evaluate(() => {
+        const channels = (colour) => (colour.match(/[\d.]+/g) ?? []).map(Number);
+        const luminance = (colour) => {
+          const [r, g, b] = channels(colour).map((one) => (one / 255 <= 0.04045 ? one / 255 / 12.92 : ((one / 255 + 0.055) / 1.055) ** 2.4));
+          return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        };
+        const under = (text) => {
+          const { left, right, top, bottom } = text.getBoundingClientRect();
+          return document.elementsFromPoint((left + right) / 2, (top + bottom) / 2).find((one) => one.tagName === 'path' && getComputedStyle(one).fill.startsWith('rgb('));
+        };
+        return [...document.querySelectorAll('.chart svg text')]
+          .filter((text) => [null, '0'].includes(text.getAttribute('stroke-width')))
+          .map((text) => {
+            text.scrollIntoView({ block: 'center' });
+            const path = under(text);
+            if (path === undefined) return null;
+            const style = getComputedStyle(text);
+            const [low, high] = [luminance(style.fill), luminance(getComputedStyle(path).fill)].sort((a, b) => a - b);
+            return { text: text.textContent, contrast: style.fillOpacity === '1' ? (high + 0.05) / (low + 0.05) : 0 };
+          })
+          .filter(Boolean);
+      });
+      assert.ok(found.length > 4, `only ${found.length} words on bars`);
+      assert.deepEqual(found.filter(({ contrast }) => contrast < 4.5), [], colorScheme);
+      await close();
+    }
+  },
+
   async the_scheme_of_the_reader_changes_page_and_charts(browser) {
     const { page, close } = await open(browser, 'compare');
     const light = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, document.querySelector('.chart svg').outerHTML.length]);

@@ -98,6 +98,9 @@ export function decimals(value, digits) {
   return `${value < 0 && !zero ? '\u2212' : ''}${whole.length > 4 ? group(whole) : whole}${part ? `.${part}` : ''}`;
 }
 
+/** A mark on an axis: as many decimals as it has. */
+export const mark = (value) => decimals(value, (String(Number(value.toPrecision(6))).split('.')[1] ?? '').length);
+
 export function change(value, digits) {
   const text = decimals(value, digits);
   return value > 0 && Number(value.toFixed(digits)) !== 0 ? `+${text}` : text;

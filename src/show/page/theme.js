@@ -1,5 +1,6 @@
 // Colours and lines of the charts. Colours stand in the style sheet, so that dark and print change them in one place.
 
+import { mark } from './data.js';
 import { tip } from './dom.js';
 
 // Each truck by colour and by dashes: either tells them apart.
@@ -34,7 +35,7 @@ export function valueAxis(look, name, more = {}) {
     nameLocation: 'middle',
     nameGap: 28,
     nameTextStyle: { color: look.soft, fontFamily: look.font, fontSize: 12 },
-    axisLabel: { color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true },
+    axisLabel: { color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true, formatter: mark },
     axisLine: { show: true, lineStyle: { color: look.rule } },
     axisTick: { show: false },
     splitLine: { lineStyle: { color: look.rule, width: 0.6 } },
@@ -83,6 +84,35 @@ export function label(look, color, more = {}) {
     textBorderWidth: 3,
     ...more,
   };
+}
+
+// ------------------------------------------------------------------------------------------------ shades, and words on them
+
+const channels = (colour) => [1, 3, 5].map((at) => parseInt(colour.slice(at, at + 2), 16));
+
+/** So much of the accent on the paper, as an opaque colour. */
+export function shade(look, share) {
+  const [paper, accent] = [channels(look.paper), channels(look.accent)];
+  const mixed = paper.map((from, at) => Math.round(from + share * (accent[at] - from)));
+  return `#${mixed.map((one) => one.toString(16).padStart(2, '0')).join('')}`;
+}
+
+/** Relative luminance as WCAG 2.2 defines it. */
+function luminance(colour) {
+  const [red, green, blue] = channels(colour).map((one) => {
+    const share = one / 255;
+    return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+  });
+  return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+}
+
+/** Ink or paper, whichever stands out more from a colour. */
+export function inkOn(look, colour) {
+  const contrast = (other) => {
+    const [low, high] = [luminance(colour), luminance(other)].sort((a, b) => a - b);
+    return (high + 0.05) / (low + 0.05);
+  };
+  return contrast(look.ink) >= contrast(look.paper) ? look.ink : look.paper;
 }
 
 export const base = (look) => ({

@@ -3,7 +3,7 @@ import { decimals, duration } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
-import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
+import { base, inkOn, label, nameAxis, rowTip, shade, upright, valueAxis } from '../theme.js';
 
 const LEVELS = [0.75, 0.85, 0.9, 0.92, 0.94, 0.95, 0.96, 0.97];
 
@@ -183,7 +183,7 @@ function pointsFigure(model, truck, unit) {
   return figure({
     title: `${name}: where its motors work`,
     caption:
-      `${busiest(unit.points)} The darker a cell, the more time in it; thin lines are equal efficiency of motor and inverter; ` +
+      `${busiest(unit.points)} The stronger a cell’s colour, the more time in it; thin lines are equal efficiency of motor and inverter; ` +
       `thick: peak torque at the reference voltage.${continuousNote(unit)}`,
     alt: `Operating points of ${name} on the efficiency map of its motors, by time`,
     height: (width) => (width < 500 ? 320 : 380),
@@ -216,6 +216,12 @@ function secondsIn(settings, gear, motors) {
 
 const gearName = (gear) => (gear === 0 ? 'none' : `gear ${gear}`);
 
+/** Between light and full lie the shades on which neither ink nor paper stands out: they are left out. */
+function shadeOf(look, count, most) {
+  if (count === 0) return look.rule;
+  return shade(look, count === most ? 1 : 0.15 + (0.35 * count) / most);
+}
+
 function gearsOption(units, look, width) {
   const rows = units.flatMap(({ name, settings }) => settingNames(settings).gears.map((gear) => ({ name, settings, gear })));
   const most = Math.max(...units.flatMap(({ settings }) => settingNames(settings).motors), 1);
@@ -231,14 +237,14 @@ function gearsOption(units, look, width) {
     tooltip: rowTip(look, (found) =>
       found.filter(({ value }) => value > 0).map((one) => [one.seriesName, `${decimals(one.value, 2)} %`]),
     ),
-    series: counts.map((count) => ({
+    series: counts.map((count) => [count, shadeOf(look, count, most)]).map(([count, colour]) => ({
       name: count === 0 ? 'no motor at work' : `${count} ${count === 1 ? 'motor' : 'motors'} at work`,
       type: 'bar',
       stack: 'time',
       barWidth: '62%',
       data: rows.map(({ settings, gear }) => (100 * secondsIn(settings, gear, count)) / total(settings)),
-      itemStyle: { color: count === 0 ? look.rule : look.accent, opacity: count === 0 ? 1 : 0.35 + (0.65 * count) / most },
-      label: label(look, count > most / 2 ? look.paper : look.ink, {
+      itemStyle: { color: colour },
+      label: label(look, inkOn(look, colour), {
         position: 'inside',
         textBorderWidth: 0,
         fontSize: 10.5,
@@ -260,7 +266,7 @@ function gearsFigure(model) {
   return figure({
     title: 'Time in each gear, and motors at work',
     caption:
-      'The darker, the more motors at work; “none” is the time in gear changes and behind an open disconnect. Labels: motors at work × share of the time.',
+      'The stronger the colour, the more motors at work; “none” is the time in gear changes and behind an open disconnect. Labels: motors at work × share of the time.',
     alt: 'Bars: share of time in each gear and number of motors at work',
     height: (width) => 70 + (width < 500 ? 32 : 25) * rows,
     option: (look, width) => gearsOption(units, look, width),

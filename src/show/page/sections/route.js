@@ -1,5 +1,5 @@
 // The road and the runs over it, one above the other over one axis: height, speed, charge, power.
-import { change, decimals, duration } from '../data.js';
+import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
 import { base, label, upright, valueAxis } from '../theme.js';
@@ -124,7 +124,7 @@ const LINES = [
   ['battery_kw', 3, (value) => value],
 ];
 
-/** The truck's name beside its line, each at a place of its own. */
+/** The truck's name at its line, each at a place of its own, above and below in turn. */
 function nameOnLine(truck, look, name, changeX, changeY, count) {
   const row = Math.floor(((truck.index + 0.6) / (count + 0.2)) * (truck.trace.rows - 1));
   return {
@@ -132,7 +132,7 @@ function nameOnLine(truck, look, name, changeX, changeY, count) {
     symbol: 'circle',
     symbolSize: 4,
     itemStyle: { color: look.series(truck.index) },
-    label: label(look, look.series(truck.index), { position: 'top', formatter: truck.name }),
+    label: label(look, look.series(truck.index), { position: truck.index % 2 === 0 ? 'top' : 'bottom', formatter: truck.name }),
     data: [{ coord: [changeX(truck.trace.of('place_m')[row]), changeY(truck.trace.of(name)[row])] }],
   };
 }
@@ -230,7 +230,7 @@ function option(model, look, height) {
         gridIndex: at,
         min: 0,
         max: end,
-        axisLabel: { show: at === last, color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true },
+        axisLabel: { show: at === last, color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true, formatter: mark },
         splitLine: { show: false },
       }),
     ),
