@@ -86,6 +86,20 @@ export function label(look, color, more = {}) {
   };
 }
 
+/** A name beside a point of a line. */
+export const nameAt = (look, colour, name, coord, more) => ({
+  silent: true,
+  symbol: 'circle',
+  symbolSize: 4,
+  itemStyle: { color: colour },
+  label: label(look, colour, { formatter: name, ...more }),
+  data: [{ coord }],
+});
+
+/** Of `count` names along lines over the same way, that of number `index`: each at a row of its own, above and below in turn. */
+export const rowOfName = (index, count, rows) => Math.floor(((index + 0.6) / (count + 0.2)) * (rows - 1));
+export const sideOfName = (index) => (index % 2 === 0 ? 'top' : 'bottom');
+
 // ------------------------------------------------------------------------------------------------ shades, and words on them
 
 const channels = (colour) => [1, 3, 5].map((at) => parseInt(colour.slice(at, at + 2), 16));

@@ -2,7 +2,7 @@
 import { decimals } from '../data.js';
 import { tip } from '../dom.js';
 import { figure } from '../figure.js';
-import { base, label, upright, valueAxis } from '../theme.js';
+import { base, label, nameAt, upright, valueAxis } from '../theme.js';
 
 const loadOf = (key) => /^road_load\.(\d+)_percent_kn$/.exec(key)?.[1];
 
@@ -40,14 +40,8 @@ function shownTop(model, truck) {
 function named(truck, look, count) {
   const speeds = truck.forces.of('speed_km_h');
   const row = Math.floor(((truck.index + 1) / (count + 2)) * 0.55 * speeds.length) + 4;
-  return {
-    silent: true,
-    symbol: 'circle',
-    symbolSize: 4,
-    itemStyle: { color: look.series(truck.index) },
-    label: label(look, look.series(truck.index), { position: 'right', formatter: truck.name, offset: [2, -8] }),
-    data: [{ coord: [speeds[row], truck.forces.of('most_driving_kn')[row]] }],
-  };
+  const coord = [speeds[row], truck.forces.of('most_driving_kn')[row]];
+  return nameAt(look, look.series(truck.index), truck.name, coord, { position: 'right', offset: [2, -8] });
 }
 
 function option(model, truck, look) {
@@ -69,7 +63,7 @@ function option(model, truck, look) {
         const row = (one, text, key) => [`${text}, ${one.name}`, at(one, key) === null ? '\u2013' : `${decimals(at(one, key), 1)} kN`];
         return tip(`${decimals(speed, 1)} km/h`, [
           row(truck, 'most', 'most_driving_kn'),
-          row(truck, 'for ever', 'continuous_driving_kn'),
+          row(truck, 'continuous', 'continuous_driving_kn'),
           row(truck, 'most braking', 'most_braking_kn'),
           ...others.map((one) => row(one, 'most', 'most_driving_kn')),
         ]);
@@ -83,7 +77,7 @@ function option(model, truck, look) {
       ),
       curve(`most, ${truck.name}`, truck.forces.pairs('speed_km_h', 'most_driving_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }, { markPoint: model.compares ? named(truck, look, model.trucks.length) : undefined }),
       ...(truck.forces.has('continuous_driving_kn')
-        ? [curve(`for ever, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: [7, 4] })]
+        ? [curve(`continuous, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: [7, 4] })]
         : []),
     ],
   };
@@ -107,7 +101,7 @@ function caption(truck) {
   const sixty = climbs(truck.forces, 'most_driving_kn', 60);
   const part = (grade, speed) => (grade === null ? `not even the level road at ${speed} km/h` : `${grade} % at ${speed} km/h`);
   return (
-    `Thick: the most that all motors give at the tyres; thin: each gear; dashed: what the windings bear for ever; grey: what the road asks, by grade. ` +
+    `Thick: the most that all motors give at the tyres; thin: each gear; dashed: what they give continuously, by the heat of their windings; grey: what the road asks, by grade. ` +
     `Of the grades drawn, ${truck.name} holds ${part(crawl, 5)} and ${part(sixty, 60)}.`
   );
 }

@@ -3,7 +3,7 @@ import { decimals } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
-import { base, label, upright, valueAxis } from '../theme.js';
+import { base, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 
 const km = (metres) => metres / 1000;
 
@@ -15,6 +15,12 @@ function lines(model) {
           .map((unit, at) => ({ truck, unit, at, name: unitName(model, truck, unit), degc: truck.trace.ofUnit(unit.name, 'winding_degc') }))
           .filter(({ degc }) => degc !== undefined),
   );
+}
+
+function nameOnLine(truck, look, name, degc, index, count) {
+  const row = rowOfName(index, count, truck.trace.rows);
+  const coord = [km(truck.trace.of('place_m')[row]), degc[row]];
+  return nameAt(look, look.series(truck.index), name, coord, { position: sideOfName(index) });
 }
 
 function option(found, look) {
@@ -37,7 +43,7 @@ function option(found, look) {
         );
       },
     },
-    series: found.map(({ truck, name, degc, at }) => ({
+    series: found.map(({ truck, name, degc, at }, index) => ({
       name,
       type: 'line',
       symbol: 'none',
@@ -45,8 +51,7 @@ function option(found, look) {
       data: Array.from(degc, (value, row) => [km(truck.trace.of('place_m')[row]), value]),
       lineStyle: { ...look.line(truck.index, at === 0 ? 1.8 : 1), opacity: at === 0 ? 1 : 0.85 },
       emphasis: { disabled: true },
-      endLabel: label(look, look.series(truck.index), { show: found.length > 1, formatter: name, align: 'right', offset: [-4, -10] }),
-      labelLayout: { moveOverlap: 'shiftY' },
+      markPoint: found.length > 1 ? nameOnLine(truck, look, name, degc, index, found.length) : undefined,
     })),
   };
 }

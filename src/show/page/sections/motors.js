@@ -134,7 +134,7 @@ function envelopeSeries(envelope, look) {
   });
   const out = [line('most_nm', 'peak', { width: 1.6 }), line('least_nm', 'peak braking', { width: 1.6 })];
   if (envelope.has('continuous_nm') && envelope.of('continuous_nm').some((one) => one !== null)) {
-    out.push(line('continuous_nm', 'for ever', { width: 1.4, type: [6, 4] }));
+    out.push(line('continuous_nm', 'continuous', { width: 1.4, type: [6, 4] }));
   }
   return out;
 }
@@ -174,7 +174,7 @@ function busiest(points) {
 
 function continuousNote(unit) {
   const has = unit.envelope.has('continuous_nm') && unit.envelope.of('continuous_nm').some((one) => one !== null);
-  return has ? ' Dashed: the torque that the windings bear for ever.' : '';
+  return has ? ' Dashed: continuous torque, by the heat of the windings.' : '';
 }
 
 function pointsFigure(model, truck, unit) {

@@ -2,7 +2,7 @@
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
-import { base, label, upright, valueAxis } from '../theme.js';
+import { base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const BEHIND_KM_H = 2 * 1.609344;
@@ -124,17 +124,10 @@ const LINES = [
   ['battery_kw', 3, (value) => value],
 ];
 
-/** The truck's name at its line, each at a place of its own, above and below in turn. */
 function nameOnLine(truck, look, name, changeX, changeY, count) {
-  const row = Math.floor(((truck.index + 0.6) / (count + 0.2)) * (truck.trace.rows - 1));
-  return {
-    silent: true,
-    symbol: 'circle',
-    symbolSize: 4,
-    itemStyle: { color: look.series(truck.index) },
-    label: label(look, look.series(truck.index), { position: truck.index % 2 === 0 ? 'top' : 'bottom', formatter: truck.name }),
-    data: [{ coord: [changeX(truck.trace.of('place_m')[row]), changeY(truck.trace.of(name)[row])] }],
-  };
+  const row = rowOfName(truck.index, count, truck.trace.rows);
+  const coord = [changeX(truck.trace.of('place_m')[row]), changeY(truck.trace.of(name)[row])];
+  return nameAt(look, look.series(truck.index), truck.name, coord, { position: sideOfName(truck.index) });
 }
 
 function truckSeries(model, truck, look) {
