@@ -20,6 +20,7 @@ const at = (document, key) => key.split('.').reduce((value, part) => value?.[par
 /** A page in a context of its own, scrolled through once so that all charts are drawn; collects what it complains of. */
 async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP, acceptDownloads: true });
+  context.setDefaultTimeout(15000);
   const page = await context.newPage();
   const complaints = [];
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
@@ -27,7 +28,7 @@ async function open(browser, name, { width = 1000, colorScheme = 'light', bypass
   page.on('request', (request) => request.url().startsWith('file:') || request.url().startsWith('blob:') || complaints.push(`asks for ${request.url()}`));
   page.on('dialog', (dialog) => complaints.push(`dialog ${dialog.message()}`) && dialog.dismiss());
   await page.goto(`file://${join(folder, `${name}.html`)}`);
-  await page.waitForFunction(() => document.documentElement.dataset.built === 'true');
+  await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
   await drawAll(page);
   return { page, complaints, close: () => context.close() };
 }
@@ -43,7 +44,7 @@ async function drawAll(page) {
   let last = -1;
   for (let top = 0; top !== last; ) {
     last = top;
-    top = await page.evaluate(() => (scrollBy(0, 600), scrollY));
+    top = await page.evaluate(() => (scrollBy(0, 750), scrollY));
     if (!(await hasFrames(page))) throw new Error('the page is given no frames');
   }
   await page.evaluate(() => scrollTo(0, 0));
@@ -224,7 +225,7 @@ const looks = {
         const { page, close } = await open(browser, name, { colorScheme, bypassCSP: true });
         await page.locator('#energy summary').first().click();
         await page.addScriptTag({ content: axeSource });
-        const { violations } = await page.evaluate(() => axe.run({ include: 'main', exclude: '.chart svg' }));
+        const { violations } = await page.evaluate(() => axe.run({ include: 'main', exclude: '.chart svg' }, { resultTypes: ['violations'] }));
         const grave = violations.filter(({ impact }) => ['serious', 'critical'].includes(impact));
         assert.deepEqual(grave.map(({ id, nodes }) => `${name} ${colorScheme} ${id}: ${nodes[0].html.slice(0, 200)} ${nodes[0].failureSummary}`), []);
         await close();
@@ -269,7 +270,7 @@ const looks = {
     const line = () => figureOf(page, 'Height, speed').locator('svg').evaluate((svg) => svg.outerHTML.includes('#56c2b4'));
     assert.equal(await line(), false);
     await page.emulateMedia({ colorScheme: 'dark' });
-    await page.waitForFunction(() => document.querySelector('.chart svg')?.outerHTML.includes('#56c2b4'));
+    await page.waitForFunction(() => document.querySelector('.chart svg')?.outerHTML.includes('#56c2b4'), null, { polling: 50 });
     const dark = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
     assert.notEqual(dark, light[0]);
     await page.screenshot({ path: join(folder, 'shots', 'dark.png'), fullPage: true });
@@ -351,17 +352,20 @@ async function isStuck(browser) {
   return answers.includes(false);
 }
 
-/** The outcome of one look, in a browser of its own; once more, three times at most, where the browser got stuck. */
+let browser = await launch();
+
+/** The outcome of one look; once more, three times at most, in a new browser where the one at hand got stuck. */
 async function outcomeOf(look) {
   for (let tries = 1; ; tries++) {
-    const browser = await launch();
     const outcome = await Promise.race([
       look(browser).then(() => 'fine', (error) => error.stack ?? String(error)),
       after(120000, 'the browser does not come to an end'),
     ]);
-    const again = outcome !== 'fine' && tries < 4 && (await isStuck(browser));
+    if (outcome === 'fine') return outcome;
+    const stuck = await isStuck(browser);
     await Promise.race([browser.close(), after(10000)]);
-    if (!again) return outcome;
+    browser = await launch();
+    if (!stuck || tries === 4) return outcome;
     console.log('the browser got stuck; once more');
   }
 }
@@ -371,4 +375,5 @@ for (const [name, look] of Object.entries(looks)) {
   writeFileSync(join(folder, 'looks', name), `${await outcomeOf(look)}\n`);
   console.log(`${name}: ${Math.round(performance.now() - began)} ms`);
 }
+await Promise.race([browser.close(), after(10000)]);
 process.exit(0); // timers of what was given up do not hold it
