@@ -280,32 +280,40 @@ typedef enum evn_driver {
     EVN_DRIVER_EXACT  /* holds the plan exactly wherever the truck is able; a shift takes no time */
 } evn_driver;
 
-typedef struct evn_conditions {
+/*
+ * What is asked of a run is two things. The load case is what the truck is made ready for: with another one it is
+ * another rig. The driving is how it is driven, and how closely that is worked out. NAN, where allowed, is "not given".
+ */
+typedef struct evn_load_case {
+    double payload_kg;        /* NAN: the truck file's own */
+    double start_soc;         /* NAN: the truck file's own */
     double gravity_m_s2;      /* 9.80665 */
     double air_density_kg_m3; /* NAN: from altitude and temperature by the standard atmosphere (ISO 2533) */
     double altitude_m;        /* geometric, 0 */
     double temperature_degc;  /* NAN: the standard atmosphere's own at that altitude */
     double headwind_m_s;      /* along the road, against the truck; negative: from behind */
-} evn_conditions;
+} evn_load_case;
 
-typedef struct evn_ask {
-    double payload_kg; /* NAN: the truck file's own */
-    double start_soc;  /* NAN: the truck file's own */
-    double accuracy;   /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
-    evn_driver driver;
+typedef struct evn_driving {
+    int driver;            /* evn_driver */
     double speed_gain_1_s; /* human driver: acceleration per m/s below the plan, 0.5 */
     double look_ahead_s;   /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
     double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
     double comfort_braking_m_s2;      /* plan over speed limits */
+    double accuracy;                  /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
     double trace_interval_s;          /* spacing of trace rows; rows at events come on top */
-    evn_conditions conditions;
-} evn_ask;
+} evn_driving;
 
-EVN_API evn_ask evn_ask_default(void);
+typedef struct evn_conditions {
+    evn_load_case load_case;
+    evn_driving driving;
+} evn_conditions;
+
+EVN_API evn_conditions evn_conditions_default(void);
 
 /* A truck made ready to drive: chains of stages, masses, limits. */
 typedef struct evn_rig evn_rig;
-EVN_API evn_status evn_rig_prepare(const evn_truck *, const evn_ask *, evn_rig **out, evn_report *);
+EVN_API evn_status evn_rig_prepare(const evn_truck *, const evn_load_case *, evn_rig **out, evn_report *);
 EVN_API void evn_rig_free(evn_rig *);
 
 /* What follows from the truck before it drives: masses, axle loads at rest, and what each gear gives. Names of axles,
@@ -329,7 +337,7 @@ typedef struct evn_watcher {
 typedef struct evn_results evn_results;
 
 /* EVN_DONE, or EVN_ANSWER_NO with results when the truck stalled or its pack ran empty. */
-EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_ask *, const evn_watcher *,
+EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
                              evn_results **out, evn_report *);
 EVN_API void evn_results_free(evn_results *);
 
@@ -422,8 +430,8 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
 
-/* What the lineup asks: evn_ask_default with its driver, payload and conditions. */
-EVN_API evn_ask evn_lineup_ask(const evn_lineup *);
+/* What the lineup asks: evn_conditions_default with its driver, payload and conditions. */
+EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);
 
 /*
  * A truck that climbs slower saves air drag. So there are two bases:
@@ -450,8 +458,8 @@ typedef struct evn_comparison evn_comparison;
  * of them could not be prepared or did not finish: the others' outcomes are there none the less. `how` may be NULL.
  * NULL in `out` only when the ask or the cycle does not do for any truck, or memory is out.
  */
-EVN_API evn_status evn_compare(const evn_lineup *, const evn_ask *, const evn_compare_how *, evn_comparison **out,
-                               evn_report *);
+EVN_API evn_status evn_compare(const evn_lineup *, const evn_conditions *, const evn_compare_how *,
+                               evn_comparison **out, evn_report *);
 EVN_API void evn_comparison_free(evn_comparison *);
 
 EVN_API const evn_rig *evn_comparison_rig(const evn_comparison *, size_t truck); /* NULL: it could not be prepared */

@@ -195,24 +195,25 @@ bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, do
 
 /* ------------------------------------------------------------------------------------------------ runs */
 
-evn_ask evn_ask_default(void)
+evn_conditions evn_conditions_default(void)
 {
-    return (evn_ask){
-        .payload_kg = (double)NAN,
-        .start_soc = (double)NAN,
-        .accuracy = 1e-6,
-        .driver = EVN_DRIVER_HUMAN,
-        .speed_gain_1_s = 0.5,
-        .look_ahead_s = 2,
-        .comfort_acceleration_m_s2 = 0.6,
-        .comfort_braking_m_s2 = 0.7,
-        .trace_interval_s = 1,
-        .conditions = {.gravity_m_s2 = 9.80665, .air_density_kg_m3 = (double)NAN, .temperature_degc = (double)NAN}};
+    return (evn_conditions){.load_case = {.payload_kg = (double)NAN,
+                                          .start_soc = (double)NAN,
+                                          .gravity_m_s2 = 9.80665,
+                                          .air_density_kg_m3 = (double)NAN,
+                                          .temperature_degc = (double)NAN},
+                            .driving = {.driver = EVN_DRIVER_HUMAN,
+                                        .speed_gain_1_s = 0.5,
+                                        .look_ahead_s = 2,
+                                        .comfort_acceleration_m_s2 = 0.6,
+                                        .comfort_braking_m_s2 = 0.7,
+                                        .accuracy = 1e-6,
+                                        .trace_interval_s = 1}};
 }
 
-evn_status evn_rig_prepare(const evn_truck *t, const evn_ask *ask, evn_rig **out, evn_report *report)
+evn_status evn_rig_prepare(const evn_truck *t, const evn_load_case *load_case, evn_rig **out, evn_report *report)
 {
-    if (evn_rig_make(t->file, ask, out, report) && !evn_trace_prepare(*out)) {
+    if (evn_rig_make(t->file, load_case, out, report) && !evn_trace_prepare(*out)) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
         evn_rig_free(*out);
         *out = NULL;
@@ -241,14 +242,14 @@ bool evn_trace_column_at(const evn_rig *rig, size_t index, evn_quantity *out)
     return true;
 }
 
-evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_ask *ask, const evn_watcher *watcher,
+evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_driving *driving, const evn_watcher *watcher,
                      evn_results **out, evn_report *report)
 {
     *out = NULL;
-    evn_course *course = evn_drive_course_of(rig, cycle->file, ask, NULL, report);
+    evn_course *course = evn_drive_course_of(rig, cycle->file, driving, NULL, report);
     if (!course)
         return evn_report_status(report);
-    evn_status status = evn_drive_course(rig, course, ask, watcher, &evn_cvode, out, report);
+    evn_status status = evn_drive_course(rig, course, driving, watcher, &evn_cvode, out, report);
     evn_course_free(course);
     return status;
 }

@@ -18,7 +18,7 @@ typedef struct entry { /* one run */
     evn_kept_run_file file;
     const evn_truck *truck; /* NULL: could not be read */
     const evn_cycle *cycle;
-    evn_ask ask;
+    evn_conditions ask;
     char truck_hash[EVN_HASH_BYTES], cycle_hash[EVN_HASH_BYTES];
 } entry;
 
@@ -147,9 +147,9 @@ static bool open_pair(evn_kept *k, entry *e, evn_report *report)
     e->truck = at ? at->truck : NULL;
     at = at ? open_input(k, e, "cycle", e->file.cycle, open_cycle, report) : NULL;
     e->cycle = at ? at->cycle : NULL;
-    e->ask = evn_ask_default();
-    e->ask.driver = (evn_driver)e->file.driver;
-    e->ask.payload_kg = e->file.payload_kg;
+    e->ask = evn_conditions_default();
+    e->ask.driving.driver = e->file.driver;
+    e->ask.load_case.payload_kg = e->file.payload_kg;
     return at != NULL;
 }
 

@@ -144,12 +144,12 @@ const evn_truck *evn_lineup_truck(const evn_lineup *l, size_t index)
 
 const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return &l->cycle; }
 
-evn_ask evn_lineup_ask(const evn_lineup *l)
+evn_conditions evn_lineup_ask(const evn_lineup *l)
 {
-    return l->file ? evn_lineup_asks(l->file, evn_ask_default()) : evn_ask_default();
+    return l->file ? evn_lineup_asks(l->file, evn_conditions_default()) : evn_conditions_default();
 }
 
-evn_status evn_compare(const evn_lineup *l, const evn_ask *ask, const evn_compare_how *how, evn_comparison **out,
+evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn_compare_how *how, evn_comparison **out,
                        evn_report *report)
 {
     static const evn_compare_how plain = {0};

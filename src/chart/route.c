@@ -14,8 +14,8 @@ enum { PARTS_MOST = 40 };
 /* A course that no truck's top speed cuts. */
 static evn_course *plain_course(const evn_cycle_file *cycle, evn_report *report)
 {
-    evn_ask ask = evn_ask_default();
-    evn_course_ask how = {ask.comfort_acceleration_m_s2, ask.comfort_braking_m_s2, (double)INFINITY};
+    evn_conditions ask = evn_conditions_default();
+    evn_course_ask how = {ask.driving.comfort_acceleration_m_s2, ask.driving.comfort_braking_m_s2, (double)INFINITY};
     return evn_course_prepare(cycle, &how, report);
 }
 

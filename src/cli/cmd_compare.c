@@ -11,9 +11,9 @@ static const char *const driver_names[] = {"human", "exact", NULL};
 
 static void set_defaults(void *args)
 {
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     const double none = (double)NAN;
-    ask.conditions = (evn_conditions){none, none, none, none, none};
+    ask.load_case = (evn_load_case){none, none, none, none, none, none, none};
     *(evn_compare_args *)args = (evn_compare_args){.ask = ask, .driver = -1, .threads = none};
 }
 
@@ -60,21 +60,21 @@ static bool load(evn_compare_run *run)
 static void replace(double *value, double by) { *value = isnan(by) ? *value : by; }
 
 /* What the lineup asks, and over it what the command line does. */
-static evn_ask ask_of(const evn_compare_run *run)
+static evn_conditions ask_of(const evn_compare_run *run)
 {
     const evn_compare_args *args = run->args;
-    const evn_conditions *by = &args->ask.conditions;
-    evn_ask ask = evn_lineup_ask(run->lineup);
-    ask.driver = args->driver >= 0 ? (evn_driver)args->driver : ask.driver;
-    ask.accuracy = args->ask.accuracy;
-    ask.trace_interval_s = args->ask.trace_interval_s;
-    replace(&ask.payload_kg, args->ask.payload_kg);
-    replace(&ask.start_soc, args->ask.start_soc);
-    replace(&ask.conditions.gravity_m_s2, by->gravity_m_s2);
-    replace(&ask.conditions.air_density_kg_m3, by->air_density_kg_m3);
-    replace(&ask.conditions.altitude_m, by->altitude_m);
-    replace(&ask.conditions.temperature_degc, by->temperature_degc);
-    replace(&ask.conditions.headwind_m_s, by->headwind_m_s);
+    const evn_load_case *by = &args->ask.load_case;
+    evn_conditions ask = evn_lineup_ask(run->lineup);
+    ask.driving.driver = args->driver >= 0 ? args->driver : ask.driving.driver;
+    ask.driving.accuracy = args->ask.driving.accuracy;
+    ask.driving.trace_interval_s = args->ask.driving.trace_interval_s;
+    replace(&ask.load_case.payload_kg, args->ask.load_case.payload_kg);
+    replace(&ask.load_case.start_soc, args->ask.load_case.start_soc);
+    replace(&ask.load_case.gravity_m_s2, by->gravity_m_s2);
+    replace(&ask.load_case.air_density_kg_m3, by->air_density_kg_m3);
+    replace(&ask.load_case.altitude_m, by->altitude_m);
+    replace(&ask.load_case.temperature_degc, by->temperature_degc);
+    replace(&ask.load_case.headwind_m_s, by->headwind_m_s);
     return ask;
 }
 
@@ -114,8 +114,8 @@ static evn_compare_story story_of(const evn_compare_run *run)
     return (evn_compare_story){.status = status_name(run),
                                .lineup = run->lineup,
                                .comparison = run->comparison,
-                               .driver = run->ask.driver,
-                               .accuracy = run->ask.accuracy};
+                               .driver = run->ask.driving.driver,
+                               .accuracy = run->ask.driving.accuracy};
 }
 
 static bool tell(evn_compare_run *run)
@@ -230,7 +230,7 @@ static const evn_option options[] = {
      .offset = offsetof(evn_compare_args, driver),
      .choices = driver_names,
      .help = "at their own speeds; the lineup's if not given, else human"},
-    NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6,
+    NUMBER("payload-kg", "N", ask.load_case.payload_kg, 0, 1e6,
            "of each truck; the lineup's, else each truck's own if not given"),
     EVN_LOAD_OPTIONS(evn_compare_args, load, "another value than the files', for this time; once for each"),
     {.name = "json",
@@ -244,17 +244,18 @@ static const evn_option options[] = {
     TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
     TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
-    NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
+    NUMBER("trace-interval-s", "X", ask.driving.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
     NUMBER("threads", "N", threads, 1, 64, "runs at the same time; as many as processors if not given"),
-    NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
-    NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; each truck's own if not given"),
-    NUMBER("air-density-kg-m3", "X", ask.conditions.air_density_kg_m3, 0, 10,
+    NUMBER("accuracy", "X", ask.driving.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
+    NUMBER("start-soc", "X", ask.load_case.start_soc, 0, 1,
+           "charge at the start, 0 to 1; each truck's own if not given"),
+    NUMBER("air-density-kg-m3", "X", ask.load_case.air_density_kg_m3, 0, 10,
            "from altitude and temperature if not given"),
-    NUMBER("altitude-m", "X", ask.conditions.altitude_m, -1000, 11000, "above the sea"),
-    NUMBER("temperature-degc", "X", ask.conditions.temperature_degc, -80, 80,
+    NUMBER("altitude-m", "X", ask.load_case.altitude_m, -1000, 11000, "above the sea"),
+    NUMBER("temperature-degc", "X", ask.load_case.temperature_degc, -80, 80,
            "of the air; that of the standard atmosphere if not given"),
-    NUMBER("headwind-m-s", "X", ask.conditions.headwind_m_s, -60, 60, "along the road; negative from behind"),
-    NUMBER("gravity-m-s2", "X", ask.conditions.gravity_m_s2, 0, 30, "acceleration of free fall"),
+    NUMBER("headwind-m-s", "X", ask.load_case.headwind_m_s, -60, 60, "along the road; negative from behind"),
+    NUMBER("gravity-m-s2", "X", ask.load_case.gravity_m_s2, 0, 30, "acceleration of free fall"),
 };
 
 #undef NUMBER

@@ -17,7 +17,7 @@
 
 typedef struct drive_args {
     evn_load_args load;
-    evn_ask ask;
+    evn_conditions ask;
     int driver; /* index into driver_names */
     bool json, plot;
     const char *trace; /* NULL: none; "-": standard output */
@@ -29,7 +29,8 @@ static const char *const driver_names[] = {"human", "exact", NULL};
 
 static void set_defaults(void *args)
 {
-    *(drive_args *)args = (drive_args){.ask = evn_ask_default(), .driver = (int)evn_ask_default().driver};
+    *(drive_args *)args =
+        (drive_args){.ask = evn_conditions_default(), .driver = evn_conditions_default().driving.driver};
 }
 
 /* ------------------------------------------------------------------------------------------------ one run */
@@ -37,7 +38,7 @@ static void set_defaults(void *args)
 typedef struct drive_run {
     const evn_console *console;
     const drive_args *args;
-    evn_ask ask;
+    evn_conditions ask;
     evn_report *report;
     evn_mishap mishap;
     evn_truck *truck;
@@ -75,7 +76,7 @@ static bool load(drive_run *run, const char *const *operands)
     evn_load how = evn_load_of(&run->args->load);
     bool truck = evn_truck_load_with(operands[0], &how, &run->truck, run->report) == EVN_DONE;
     bool cycle = evn_cycle_load_with(operands[1], &how, &run->cycle, run->report) == EVN_DONE;
-    return truck && cycle && evn_rig_prepare(run->truck, &run->ask, &run->rig, run->report) == EVN_DONE;
+    return truck && cycle && evn_rig_prepare(run->truck, &run->ask.load_case, &run->rig, run->report) == EVN_DONE;
 }
 
 static bool open_trace(drive_run *run)
@@ -175,7 +176,7 @@ static evn_status drive(drive_run *run)
     if (begin_picture(run) && open_page(run) && open_trace(run)) {
         run->progress = evn_progress_begin(run->console, "the cycle");
         watcher.sample = is_watched(run) ? take_sample : NULL;
-        status = evn_drive(run->rig, run->cycle, &run->ask, &watcher, &run->results, run->report);
+        status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->report);
         evn_progress_end(&run->progress);
         end_trace(run, status);
     }
@@ -210,8 +211,8 @@ static evn_drive_story story_of(const drive_run *run)
                              .truck_invented = run->truck != NULL && evn_truck_invented(run->truck),
                              .cycle = run->cycle != NULL ? evn_cycle_name(run->cycle) : NULL,
                              .cycle_source = run->cycle != NULL ? evn_cycle_source(run->cycle) : NULL,
-                             .driver = run->ask.driver,
-                             .accuracy = run->ask.accuracy,
+                             .driver = run->ask.driving.driver,
+                             .accuracy = run->ask.driving.accuracy,
                              .figures = evn_figures_of_results(run->results),
                              .held = run->held,
                              .held_count = run->held_count};
@@ -355,7 +356,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 {
     drive_run run = {.console = console, .args = args, .report = evn_report_new()};
     run.ask = run.args->ask;
-    run.ask.driver = (evn_driver)run.args->driver;
+    run.ask.driving.driver = run.args->driver;
     bool told = false;
     evn_status status = EVN_NO_RESULT;
     if (run.report != NULL) {
@@ -385,7 +386,7 @@ static evn_status run(const evn_console *console, const char *const *operands, c
      .help = (meaning)}
 
 static const evn_option options[] = {
-    NUMBER("payload-kg", "N", ask.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
+    NUMBER("payload-kg", "N", ask.load_case.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
     EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
     {.name = "driver",
      .argument = "human|exact",
@@ -411,16 +412,17 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, page),
      .help = "the run with charts, to be opened in a browser"},
-    NUMBER("trace-interval-s", "X", ask.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
-    NUMBER("accuracy", "X", ask.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
-    NUMBER("start-soc", "X", ask.start_soc, 0, 1, "charge at the start, 0 to 1; the truck file's own if not given"),
-    NUMBER("air-density-kg-m3", "X", ask.conditions.air_density_kg_m3, 0, 10,
+    NUMBER("trace-interval-s", "X", ask.driving.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
+    NUMBER("accuracy", "X", ask.driving.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
+    NUMBER("start-soc", "X", ask.load_case.start_soc, 0, 1,
+           "charge at the start, 0 to 1; the truck file's own if not given"),
+    NUMBER("air-density-kg-m3", "X", ask.load_case.air_density_kg_m3, 0, 10,
            "from altitude and temperature if not given"),
-    NUMBER("altitude-m", "X", ask.conditions.altitude_m, -1000, 11000, "above the sea"),
-    NUMBER("temperature-degc", "X", ask.conditions.temperature_degc, -80, 80,
+    NUMBER("altitude-m", "X", ask.load_case.altitude_m, -1000, 11000, "above the sea"),
+    NUMBER("temperature-degc", "X", ask.load_case.temperature_degc, -80, 80,
            "of the air; that of the standard atmosphere if not given"),
-    NUMBER("headwind-m-s", "X", ask.conditions.headwind_m_s, -60, 60, "along the road; negative from behind"),
-    NUMBER("gravity-m-s2", "X", ask.conditions.gravity_m_s2, 0, 30, "acceleration of free fall"),
+    NUMBER("headwind-m-s", "X", ask.load_case.headwind_m_s, -60, 60, "along the road; negative from behind"),
+    NUMBER("gravity-m-s2", "X", ask.load_case.gravity_m_s2, 0, 30, "acceleration of free fall"),
 };
 
 #undef NUMBER

@@ -5,11 +5,11 @@
 
 typedef struct show_args {
     evn_load_args load;
-    evn_ask ask;
+    evn_conditions ask;
     bool json, flat, paths;
 } show_args;
 
-static void set_defaults(void *args) { *(show_args *)args = (show_args){.ask = evn_ask_default()}; }
+static void set_defaults(void *args) { *(show_args *)args = (show_args){.ask = evn_conditions_default()}; }
 
 typedef struct show_run {
     const evn_console *console;
@@ -25,7 +25,7 @@ static evn_status load(show_run *run, const char *path)
     evn_load how = evn_load_of(&run->args->load);
     evn_status status = evn_truck_load_with(path, &how, &run->truck, run->report);
     /* What stands in the files is complete without the figures; but a truck that cannot be prepared is refused. */
-    return status == EVN_DONE ? evn_rig_prepare(run->truck, &run->args->ask, &run->rig, run->report) : status;
+    return status == EVN_DONE ? evn_rig_prepare(run->truck, &run->args->ask.load_case, &run->rig, run->report) : status;
 }
 
 static bool tell(show_run *run, const char *path)
@@ -80,7 +80,7 @@ static const evn_option options[] = {
     {.name = "payload-kg",
      .argument = "N",
      .kind = EVN_OPTION_NUMBER,
-     .offset = offsetof(show_args, ask.payload_kg),
+     .offset = offsetof(show_args, ask.load_case.payload_kg),
      .least = 0,
      .most = 1e6,
      .help = "payload of the figures; the truck file's own if not given"},

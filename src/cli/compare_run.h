@@ -13,8 +13,8 @@
 
 typedef struct evn_compare_args {
     evn_load_args load;
-    evn_ask ask; /* NAN: as the lineup says */
-    int driver;  /* index into driver_names; -1 likewise */
+    evn_conditions ask; /* NAN: as the lineup says */
+    int driver;         /* index into driver_names; -1 likewise */
     double threads;
     bool json, plot;
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
@@ -24,7 +24,7 @@ typedef struct evn_compare_run {
     const evn_console *console;
     const evn_compare_args *args;
     const char *const *operands;
-    evn_ask ask;
+    evn_conditions ask;
     evn_report *report;
     evn_mishap mishap;
     evn_lineup_names names; /* with --cycle: of the trucks on the command line */

@@ -52,10 +52,10 @@ static void drive(void *self, size_t index)
     work *w = self;
     run *r = &w->check->run[index];
     evn_watcher watcher = {.self = w, .go_on = go_on};
-    if (go_on(w, 0) && evn_rig_make(r->due.truck, &r->due.ask, &r->rig, r->report)) {
-        evn_course *course = evn_drive_course_of(r->rig, r->due.cycle, &r->due.ask, NULL, r->report);
+    if (go_on(w, 0) && evn_rig_make(r->due.truck, &r->due.ask.load_case, &r->rig, r->report)) {
+        evn_course *course = evn_drive_course_of(r->rig, r->due.cycle, &r->due.ask.driving, NULL, r->report);
         if (course)
-            evn_drive_course(r->rig, course, &r->due.ask, &watcher, &evn_cvode, &r->results, r->report);
+            evn_drive_course(r->rig, course, &r->due.ask.driving, &watcher, &evn_cvode, &r->results, r->report);
         evn_course_free(course);
     }
     pthread_mutex_lock(&w->lock);

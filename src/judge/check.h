@@ -10,7 +10,7 @@ typedef struct evn_due {
     const char *name;
     const evn_truck_file *truck;
     const evn_cycle_file *cycle;
-    evn_ask ask;
+    evn_conditions ask;
     const evn_kept_run_file *kept;
 } evn_due;
 

@@ -36,7 +36,7 @@ typedef struct side { /* one truck */
 struct evn_comparison {
     evn_arena *arena;
     const evn_cycle_file *cycle;
-    evn_ask ask;
+    evn_conditions ask;
     size_t count;
     side *side;
     evn_ceiling ceiling;
@@ -97,13 +97,13 @@ static size_t column_of(const evn_rig *rig, const char *key)
 
 /* ------------------------------------------------------------------------------------------------ one run */
 
-static void drive(run *r, const evn_ask *ask, const evn_ceiling *ceiling)
+static void drive(run *r, const evn_conditions *ask, const evn_ceiling *ceiling)
 {
     evn_comparison *c = r->work->of;
     const evn_rig *rig = r->side->rig;
     evn_outcome *o = r->outcome;
     evn_watcher watcher = {r, r->sampled ? take_row : NULL, go_on};
-    evn_course *course = evn_drive_course_of(rig, c->cycle, ask, ceiling, o->report);
+    evn_course *course = evn_drive_course_of(rig, c->cycle, &ask->driving, ceiling, o->report);
     if (r->sampled) {
         evn_ceiling_clear(&r->side->reached);
         r->side->below_km_h = 0;
@@ -112,7 +112,7 @@ static void drive(run *r, const evn_ask *ask, const evn_ceiling *ceiling)
         r->plan = column_of(rig, "plan_km_h");
     }
     if (course)
-        evn_drive_course(rig, course, ask, &watcher, &evn_cvode, &o->results, o->report);
+        evn_drive_course(rig, course, &ask->driving, &watcher, &evn_cvode, &o->results, o->report);
     evn_course_free(course);
     o->status = o->results ? o->results->status : "failed";
     go_on(r, 1);
@@ -124,18 +124,18 @@ static void drive(run *r, const evn_ask *ask, const evn_ceiling *ceiling)
 }
 
 /* The ask of runs that tell what speed is reached, and of those at the common speed. */
-static evn_ask exact_ask(const evn_comparison *c)
+static evn_conditions exact_ask(const evn_comparison *c)
 {
-    evn_ask ask = c->ask;
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.trace_interval_s = SAMPLE_S;
+    evn_conditions ask = c->ask;
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.trace_interval_s = SAMPLE_S;
     return ask;
 }
 
 /* The run of a truck that tells what speeds it reaches. */
 static evn_outcome *exact_of(const evn_comparison *c, side *s)
 {
-    return c->ask.driver == EVN_DRIVER_EXACT ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
+    return c->ask.driving.driver == EVN_DRIVER_EXACT ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
 }
 
 /* ------------------------------------------------------------------------------------------------ stages */
@@ -153,7 +153,7 @@ static void prepare(void *self, size_t index)
     work *w = self;
     side *s = &w->of->side[index];
     evn_report *report = s->outcome[EVN_BASIS_OWN].report;
-    if (evn_rig_make(s->who->truck, &w->of->ask, &s->rig, report) && !evn_trace_prepare(s->rig)) {
+    if (evn_rig_make(s->who->truck, &w->of->ask.load_case, &s->rig, report) && !evn_trace_prepare(s->rig)) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
         evn_rig_free(s->rig);
         s->rig = NULL;
@@ -167,7 +167,7 @@ static void drive_own(void *self, size_t index)
     side *s = &w->of->side[index % w->of->count];
     evn_outcome *o = index < w->of->count ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
     bool sampled = o == exact_of(w->of, s);
-    evn_ask ask = sampled ? exact_ask(w->of) : w->of->ask;
+    evn_conditions ask = sampled ? exact_ask(w->of) : w->of->ask;
     run r = {.work = w, .side = s, .outcome = o, .sampled = sampled};
     if (s->rig && is_stopped(w))
         o->status = "interrupted";
@@ -179,7 +179,7 @@ static void drive_common(void *self, size_t index)
 {
     work *w = self;
     side *s = &w->of->side[index];
-    evn_ask ask = exact_ask(w->of);
+    evn_conditions ask = exact_ask(w->of);
     run r = {.work = w, .side = s, .outcome = &s->outcome[EVN_BASIS_COMMON], .sampled = true};
     if (s->in && is_stopped(w))
         r.outcome->status = "interrupted";
@@ -398,7 +398,7 @@ static bool compare(work *w, evn_report *report)
 {
     evn_comparison *c = w->of;
     unsigned rounds = 0;
-    size_t own = c->ask.driver == EVN_DRIVER_EXACT ? c->count : 2 * c->count;
+    size_t own = c->ask.driving.driver == EVN_DRIVER_EXACT ? c->count : 2 * c->count;
     w->planned = (double)(own + 2 * c->count); /* two rounds do nearly always */
     evn_pool_run(w->how->threads, c->count, prepare, w);
     evn_pool_run(w->how->threads, own, drive_own, w);
@@ -412,19 +412,19 @@ static bool compare(work *w, evn_report *report)
 }
 
 /* A cycle that does for no truck is said once. */
-static bool cycle_does(const evn_cycle_file *cycle, const evn_ask *ask, evn_report *report)
+static bool cycle_does(const evn_cycle_file *cycle, const evn_conditions *ask, evn_report *report)
 {
-    evn_course_ask how = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, (double)INFINITY};
+    evn_course_ask how = {ask->driving.comfort_acceleration_m_s2, ask->driving.comfort_braking_m_s2, (double)INFINITY};
     evn_course *course = evn_course_prepare(cycle, &how, report);
     evn_course_free(course);
     return course != NULL;
 }
 
 evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const evn_cycle_file *cycle,
-                                   const evn_ask *ask, const evn_compare_how *how, evn_report *report)
+                                   const evn_conditions *ask, const evn_compare_how *how, evn_report *report)
 {
     size_t before = evn_report_errors(report);
-    evn_drive_ask_fits(ask, report);
+    evn_driving_fits(&ask->driving, report);
     if (evn_report_errors(report) > before || !cycle_does(cycle, ask, report))
         return NULL;
     evn_comparison *c = calloc(1, sizeof *c);
@@ -501,13 +501,13 @@ evn_status evn_comparison_watch(const evn_comparison *c, size_t truck, evn_basis
                 "no run to watch of this truck on this basis");
         return EVN_NO_RESULT;
     }
-    evn_ask ask = c->ask;
-    ask.driver = common ? EVN_DRIVER_EXACT : ask.driver;
+    evn_conditions ask = c->ask;
+    ask.driving.driver = common ? EVN_DRIVER_EXACT : ask.driving.driver;
     evn_results *results = NULL;
-    evn_course *course = evn_drive_course_of(s->rig, c->cycle, &ask, common ? &c->ceiling : NULL, report);
+    evn_course *course = evn_drive_course_of(s->rig, c->cycle, &ask.driving, common ? &c->ceiling : NULL, report);
     evn_status status = evn_report_status(report);
     if (course)
-        status = evn_drive_course(s->rig, course, &ask, watcher, &evn_cvode, &results, report);
+        status = evn_drive_course(s->rig, course, &ask.driving, watcher, &evn_cvode, &results, report);
     evn_course_free(course);
     evn_results_free(results);
     return status;

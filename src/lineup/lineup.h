@@ -27,7 +27,7 @@ typedef struct evn_lineup_file {
 extern const evn_object evn_lineup_object;
 
 /* What a lineup asks of its runs; everything else is `from`'s. */
-evn_ask evn_lineup_asks(const evn_lineup_file *, evn_ask from);
+evn_conditions evn_lineup_asks(const evn_lineup_file *, evn_conditions from);
 
 /* True for a name that can be part of the name of a file as it stands. */
 bool evn_lineup_name_fits(const char *name);
@@ -43,7 +43,7 @@ typedef struct evn_contender {
  * Drives all of them on both bases. What is handed over must outlive the comparison, but for the list of contenders.
  * NULL only when memory is out or the ask does not fit (said).
  */
-evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_cycle_file *, const evn_ask *,
+evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_cycle_file *, const evn_conditions *,
                                    const evn_compare_how *, evn_report *);
 
 #endif

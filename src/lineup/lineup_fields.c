@@ -138,12 +138,15 @@ const evn_object evn_lineup_object = {"lineup",
                                       COUNT(lineup_fields),
                                       check_lineup};
 
-evn_ask evn_lineup_asks(const evn_lineup_file *l, evn_ask from)
+evn_conditions evn_lineup_asks(const evn_lineup_file *l, evn_conditions from)
 {
     const evn_conditions_file *c = l->conditions;
-    from.driver = (evn_driver)l->driver;
-    from.payload_kg = l->payload_kg;
-    from.conditions =
-        (evn_conditions){c->gravity_m_s2, c->air_density_kg_m3, c->altitude_m, c->temperature_degc, c->headwind_m_s};
+    from.driving.driver = l->driver;
+    from.load_case.payload_kg = l->payload_kg;
+    from.load_case.gravity_m_s2 = c->gravity_m_s2;
+    from.load_case.air_density_kg_m3 = c->air_density_kg_m3;
+    from.load_case.altitude_m = c->altitude_m;
+    from.load_case.temperature_degc = c->temperature_degc;
+    from.load_case.headwind_m_s = c->headwind_m_s;
     return from;
 }

@@ -238,21 +238,21 @@ static json_t *setting_json(const char *key, const char *unit, double value)
     return NULL;
 }
 
-static json_t *environment_json(const evn_ask *ask)
+static json_t *environment_json(const evn_conditions *ask)
 {
-    const evn_conditions *of = &ask->conditions;
+    const evn_load_case *of = &ask->load_case;
     const struct {
         const char *key, *unit;
         double value;
     } rows[] = {
-        {"payload", "kg", ask->payload_kg},
-        {"charge_at_the_start", "of full", ask->start_soc},
+        {"payload", "kg", ask->load_case.payload_kg},
+        {"charge_at_the_start", "of full", ask->load_case.start_soc},
         {"altitude", "m", of->altitude_m},
         {"air_temperature", "degC", of->temperature_degc},
         {"air_density", "kg/m3", of->air_density_kg_m3},
         {"headwind", "m/s", of->headwind_m_s},
         {"gravity", "m/s2", of->gravity_m_s2},
-        {"interval_of_rows", "s", ask->trace_interval_s},
+        {"interval_of_rows", "s", ask->driving.trace_interval_s},
     };
     json_t *list = json_array();
     bool made = list != NULL;
@@ -271,8 +271,8 @@ static json_t *made_json(const evn_html_page *page)
     json_t *json = json_object();
     bool made = json != NULL && put(json, "version", evn_json_text(evn_version())) &&
                 put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash)) &&
-                put(json, "driver", evn_json_text(evn_driver_name(page->ask->driver))) &&
-                put(json, "accuracy", evn_json_real(page->ask->accuracy)) &&
+                put(json, "driver", evn_json_text(evn_driver_name((evn_driver)page->ask->driving.driver))) &&
+                put(json, "accuracy", evn_json_real(page->ask->driving.accuracy)) &&
                 put(json, "environment", environment_json(page->ask));
     if (made)
         return json;

@@ -200,7 +200,7 @@ static void sample(evn_trip *t, double from, double to)
     size_t columns = evn_trace_count(t->rig);
     if (!w || !w->sample)
         return;
-    for (; t->next_sample_s <= to; t->next_sample_s += t->ask.trace_interval_s) {
+    for (; t->next_sample_s <= to; t->next_sample_s += t->driving.trace_interval_s) {
         if (t->next_sample_s < from)
             continue;
         t->kind->look_back(t->solver, t->next_sample_s, y);

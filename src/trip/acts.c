@@ -7,7 +7,7 @@
 
 static const evn_plan_stretch *plan_now(const evn_trip *trip) { return &trip->course->plan[trip->plan_at]; }
 
-static bool exact(const evn_trip *trip) { return trip->ask.driver == EVN_DRIVER_EXACT; }
+static bool exact(const evn_trip *trip) { return trip->driving.driver == EVN_DRIVER_EXACT; }
 
 /* Speed at the wheel side of a unit's chain. */
 static double chain_rad_s(const evn_trip *trip, size_t unit)
@@ -477,7 +477,7 @@ static void launch(evn_trip *trip)
 {
     const evn_plan_stretch *p = plan_now(trip);
     evn_setting setting[EVN_UNITS_MAX];
-    double accel = p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->ask.comfort_acceleration_m_s2;
+    double accel = p->accel_m_s2 > 0 ? p->accel_m_s2 : trip->driving.comfort_acceleration_m_s2;
     if (!choose_launch(trip, setting, accel)) {
         cannot_start(trip);
         return;

@@ -19,26 +19,26 @@ static void set_tolerance(double accuracy, const evn_rig *rig, double *tolerance
         tolerance[evn_y_of(u, EVN_U_WINDING)] = accuracy * 50;
 }
 
-void evn_drive_ask_fits(const evn_ask *ask, evn_report *report)
+void evn_driving_fits(const evn_driving *driving, evn_report *report)
 {
-    if (!(ask->accuracy >= 1e-12 && ask->accuracy <= 1e-3))
+    if (!(driving->accuracy >= 1e-12 && driving->accuracy <= 1e-3))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3",
-                ask->accuracy);
-    if (!(ask->look_ahead_s >= 0.05 && ask->look_ahead_s <= 60))
+                driving->accuracy);
+    if (!(driving->look_ahead_s >= 0.05 && driving->look_ahead_s <= 60))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "look-ahead of %g s; expected 0.05 to 60",
-                ask->look_ahead_s);
-    if (!(ask->speed_gain_1_s >= 0.01 && ask->speed_gain_1_s <= 10))
+                driving->look_ahead_s);
+    if (!(driving->speed_gain_1_s >= 0.01 && driving->speed_gain_1_s <= 10))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "speed gain of %g 1/s; expected 0.01 to 10",
-                ask->speed_gain_1_s);
-    if (!(ask->comfort_acceleration_m_s2 >= 0.01 && ask->comfort_acceleration_m_s2 <= 10))
+                driving->speed_gain_1_s);
+    if (!(driving->comfort_acceleration_m_s2 >= 0.01 && driving->comfort_acceleration_m_s2 <= 10))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-                "comfortable acceleration of %g m/s2; expected 0.01 to 10", ask->comfort_acceleration_m_s2);
-    if (!(ask->comfort_braking_m_s2 >= 0.01 && ask->comfort_braking_m_s2 <= 8))
+                "comfortable acceleration of %g m/s2; expected 0.01 to 10", driving->comfort_acceleration_m_s2);
+    if (!(driving->comfort_braking_m_s2 >= 0.01 && driving->comfort_braking_m_s2 <= 8))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-                "comfortable braking of %g m/s2; expected 0.01 to 8", ask->comfort_braking_m_s2);
-    if (!(ask->trace_interval_s >= 0.001 && ask->trace_interval_s <= 86400))
+                "comfortable braking of %g m/s2; expected 0.01 to 8", driving->comfort_braking_m_s2);
+    if (!(driving->trace_interval_s >= 0.001 && driving->trace_interval_s <= 86400))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "trace every %g s; expected 0.001 to 86400",
-                ask->trace_interval_s);
+                driving->trace_interval_s);
 }
 
 static void emit_row(const evn_trip *trip)
@@ -146,30 +146,30 @@ static evn_status finish(evn_trip *trip, evn_results **out)
     return evn_report_status(trip->report);
 }
 
-evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_ask *ask,
+evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_driving *driving,
                             const evn_watcher *watcher, const evn_solver_kind *kind, evn_results **out,
                             evn_report *report)
 {
     *out = NULL;
     size_t before = evn_report_errors(report);
-    evn_drive_ask_fits(ask, report);
+    evn_driving_fits(driving, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
     double tolerance[EVN_Y_MOST];
     evn_trip *trip = calloc(1, sizeof *trip);
     evn_status status;
-    set_tolerance(ask->accuracy, rig, tolerance);
-    evn_system system = {evn_y_count(rig), evn_rules_count, ask->accuracy, tolerance,
-                         evn_trip_rate,    evn_trip_watch,  evn_trip_step, trip};
+    set_tolerance(driving->accuracy, rig, tolerance);
+    evn_system system = {evn_y_count(rig), evn_rules_count, driving->accuracy, tolerance,
+                         evn_trip_rate,    evn_trip_watch,  evn_trip_step,     trip};
     if (trip)
         *trip = (evn_trip){.rig = rig,
                            .course = course,
-                           .ask = *ask,
+                           .driving = *driving,
                            .report = report,
                            .watcher = watcher,
                            .kind = kind,
                            .solver = kind->create(&system),
-                           .next_sample_s = ask->trace_interval_s};
+                           .next_sample_s = driving->trace_interval_s};
     if (!trip || !trip->solver) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the run");
         status = evn_report_status(report);
@@ -181,10 +181,10 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     return status;
 }
 
-evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_ask *ask,
+evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_driving *driving,
                                 const evn_ceiling *ceiling, evn_report *report)
 {
-    evn_course_ask how = {ask->comfort_acceleration_m_s2, ask->comfort_braking_m_s2, rig->top_speed_m_s};
+    evn_course_ask how = {driving->comfort_acceleration_m_s2, driving->comfort_braking_m_s2, rig->top_speed_m_s};
     evn_course *course = evn_course_prepare(cycle, &how, report);
     if (course && ceiling && !evn_course_lower(course, ceiling, report)) {
         evn_course_free(course);

@@ -23,14 +23,14 @@ struct evn_results {
 };
 
 /* Drives a prepared course. EVN_DONE or EVN_ANSWER_NO with results; otherwise the report says why there are none. */
-evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_ask *, const evn_watcher *,
+evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_driving *, const evn_watcher *,
                             const evn_solver_kind *, evn_results **out, evn_report *);
 
 /* The course of a cycle for this rig and ask, below a ceiling (NULL: none). */
-evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_ask *, const evn_ceiling *,
+evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_driving *, const evn_ceiling *,
                                 evn_report *);
 
 /* Says what of an ask is out of its range. */
-void evn_drive_ask_fits(const evn_ask *, evn_report *);
+void evn_driving_fits(const evn_driving *, evn_report *);
 
 #endif

@@ -47,7 +47,7 @@ double evn_prescribed_place(const evn_prescribed *p, double t)
 
 static double look_ahead_m(const evn_trip *trip, const double *y)
 {
-    return y[EVN_Y_SPEED] * trip->ask.look_ahead_s + trip->ahead_m;
+    return y[EVN_Y_SPEED] * trip->driving.look_ahead_s + trip->ahead_m;
 }
 
 double evn_preview_m(const evn_trip *trip, const double *y) { return y[EVN_Y_PLACE] + look_ahead_m(trip, y); }
@@ -73,13 +73,13 @@ double evn_following_asks(const evn_trip *trip, const double *y)
     double v = y[EVN_Y_SPEED], plan2 = evn_plan_v2(p, y[EVN_Y_PLACE]), share = 1;
     if (p->accel_m_s2 < 0)
         share = v * v < 4 * plan2 ? v * v / plan2 : 4;
-    return share * p->accel_m_s2 + trip->ask.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
+    return share * p->accel_m_s2 + trip->driving.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
 }
 
 /* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
 double evn_cap_over(const evn_trip *trip, const evn_plan_stretch *plan)
 {
-    return fmax(trip->ask.comfort_acceleration_m_s2, 1.2 * plan->accel_m_s2);
+    return fmax(trip->driving.comfort_acceleration_m_s2, 1.2 * plan->accel_m_s2);
 }
 
 double evn_cap_m_s2(const evn_trip *trip)

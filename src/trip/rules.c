@@ -20,7 +20,7 @@ typedef struct rule {
 /* ------------------------------------------------------------------------------------------------ where a rule applies
  */
 
-static bool exact(const evn_trip *t) { return t->ask.driver == EVN_DRIVER_EXACT; }
+static bool exact(const evn_trip *t) { return t->driving.driver == EVN_DRIVER_EXACT; }
 static bool running(const evn_trip *t) { return t->motion != EVN_ENDED; }
 static bool standing(const evn_trip *t) { return t->motion == EVN_STANDING; }
 static bool moving(const evn_trip *t) { return t->motion == EVN_MOVING; }
@@ -161,7 +161,7 @@ static double road_left(const evn_trip *t, const evn_now *n)
 }
 static double plan_left(const evn_trip *t, const evn_now *n)
 {
-    double ahead = looking_ahead(t) ? n->speed_m_s * t->ask.look_ahead_s + t->ahead_m : 0;
+    double ahead = looking_ahead(t) ? n->speed_m_s * t->driving.look_ahead_s + t->ahead_m : 0;
     return (t->course->plan[t->plan_at].end_m - n->place_m - ahead) / 10;
 }
 static double below_plan(const evn_trip *t, const evn_now *n)
@@ -172,14 +172,14 @@ static double below_plan(const evn_trip *t, const evn_now *n)
  * coming. */
 static double stop_left(const evn_trip *t, const evn_now *n)
 {
-    double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->ask.look_ahead_s;
+    double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->driving.look_ahead_s;
     return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
 /* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
 static double to_catch_up(const evn_trip *t, const evn_now *n)
 {
     const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
-    double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->ask.speed_gain_1_s);
+    double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->driving.speed_gain_1_s);
     double plan = sqrt(evn_plan_v2(p, n->place_m));
     return plan - n->speed_m_s - fmin(enough, 0.2 * plan);
 }

@@ -115,7 +115,7 @@ enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATU
 typedef struct evn_trip {
     const evn_rig *rig;
     const evn_course *course;
-    evn_ask ask;
+    evn_driving driving;
     evn_report *report;
     const evn_watcher *watcher;
 

@@ -268,7 +268,7 @@ double evn_air_density_kg_m3(double altitude_m, double temperature_degc)
     return p_pa / (gas_j_kg_k * (isnan(temperature_degc) ? t_k : temperature_degc + 273.15));
 }
 
-static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_conditions *c)
+static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
@@ -364,13 +364,12 @@ static bool out_of_memory(evn_rig *r, evn_report *report)
     return false;
 }
 
-static void ask_fits(const evn_truck_file *t, const evn_ask *ask, evn_report *report)
+static void load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
 {
-    const evn_conditions *c = &ask->conditions;
-    double soc = ask->start_soc;
-    if (ask->payload_kg < 0 || isinf(ask->payload_kg))
+    double soc = c->start_soc;
+    if (c->payload_kg < 0 || isinf(c->payload_kg))
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "payload of %g kg; expected 0 or more",
-                ask->payload_kg);
+                c->payload_kg);
     if (soc < t->battery->usable_from_soc || soc > t->battery->usable_to_soc)
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
                 "start at a state of charge of %g; expected within the usable window, %g to %g", soc,
@@ -403,12 +402,12 @@ static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *
     return true;
 }
 
-bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, evn_report *report)
+bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out, evn_report *report)
 {
     evn_unit_masses masses[EVN_UNITS_MAX];
     *out = NULL;
     size_t before = evn_report_errors(report);
-    ask_fits(t, ask, report);
+    load_case_fits(t, c, report);
     if (evn_report_errors(report) > before)
         return false;
     evn_rig *r = calloc(1, sizeof *r);
@@ -418,14 +417,14 @@ bool evn_rig_make(const evn_truck_file *t, const evn_ask *ask, evn_rig **out, ev
     if (!r->arena || !prepare_units(r, t, masses) || !copy_names(r, t))
         return out_of_memory(r, report);
     r->invented = t->invented;
-    set_masses(r, t, masses, isnan(ask->payload_kg) ? t->payload->mass_kg : ask->payload_kg);
-    set_conditions(r, t, &ask->conditions);
+    set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg);
+    set_conditions(r, t, c);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
     for (size_t k = 0; k < r->unit_count; k++)
         r->unit_rad_m[k] = evn_rig_unit_rad_m(r, &r->unit[k]);
     set_top_speed(r);
-    r->start_soc = !isnan(ask->start_soc)          ? ask->start_soc
+    r->start_soc = !isnan(c->start_soc)            ? c->start_soc
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc
                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);

@@ -13,9 +13,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     if (cycle != NULL) {
         for (size_t i = 0; i < evn_cycle_figures_count; i++)
             evn_cycle_figures[i].of(cycle);
-        evn_ask ask = evn_ask_default();
-        evn_course_ask how = {.comfort_acceleration_m_s2 = ask.comfort_acceleration_m_s2,
-                              .comfort_braking_m_s2 = ask.comfort_braking_m_s2,
+        evn_conditions ask = evn_conditions_default();
+        evn_course_ask how = {.comfort_acceleration_m_s2 = ask.driving.comfort_acceleration_m_s2,
+                              .comfort_braking_m_s2 = ask.driving.comfort_braking_m_s2,
                               .top_speed_m_s = 25};
         evn_course *course = evn_course_prepare(cycle, &how, a.report);
         must_hold((course != NULL) == !evn_report_failed(a.report));

@@ -14,11 +14,11 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     must_hold((lineup != NULL) == !evn_report_failed(a.report));
     const evn_truck_file *truck = lineup != NULL ? lineup->trucks.item : NULL;
     for (size_t i = 0; lineup != NULL && i < lineup->trucks.count; i++) {
-        evn_ask ask = evn_lineup_asks(lineup, evn_ask_default());
+        evn_conditions ask = evn_lineup_asks(lineup, evn_conditions_default());
         evn_rig *rig = NULL;
         char formula[EVN_WHEEL_FORMULA_BYTES];
         size_t before = evn_report_errors(a.report);
-        bool made = evn_rig_make(&truck[i], &ask, &rig, a.report);
+        bool made = evn_rig_make(&truck[i], &ask.load_case, &rig, a.report);
         must_hold(made == (evn_report_errors(a.report) == before) && made == (rig != NULL));
         must_hold(evn_wheel_formula(formula, &truck[i])[0] != '\0');
         must_hold(evn_lineup_name_fits(lineup->trucks.name[i]));

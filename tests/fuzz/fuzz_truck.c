@@ -12,9 +12,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
                                                  &evn_truck_object, NULL, a.arena, a.report);
     must_hold((truck != NULL) == !evn_report_failed(a.report));
     if (truck != NULL) {
-        evn_ask ask = evn_ask_default();
+        evn_conditions ask = evn_conditions_default();
         evn_rig *rig = NULL;
-        bool made = evn_rig_make(truck, &ask, &rig, a.report);
+        bool made = evn_rig_make(truck, &ask.load_case, &rig, a.report);
         must_hold(made == !evn_report_failed(a.report) && made == (rig != NULL));
         evn_rig_free(rig);
     }

@@ -79,14 +79,14 @@ static unsigned long allocations_of(const char *truck_path, const char *cycle_na
 {
     char path[PATH_BYTES];
     evn_watcher watcher = {.self = watched, .sample = count_row};
-    evn_ask ask = evn_ask_default();
-    ask.driver = driver;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = driver;
     evn_truck *truck = load_truck(truck_path);
     evn_cycle *cycle = load_cycle(in_folder(path, cycle_name));
     drive run = {.report = evn_report_new()};
-    evn_rig_prepare(truck, &ask, &run.rig, run.report);
+    evn_rig_prepare(truck, &ask.load_case, &run.rig, run.report);
     unsigned long before = allocations;
-    run.status = evn_drive(run.rig, cycle, &ask, watched != NULL ? &watcher : NULL, &run.results, run.report);
+    run.status = evn_drive(run.rig, cycle, &ask.driving, watched != NULL ? &watcher : NULL, &run.results, run.report);
     unsigned long taken = allocations - before;
     ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
     drive_end(&run);

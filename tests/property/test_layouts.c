@@ -19,7 +19,7 @@ static const char *truck_with(char out[PATH_BYTES], const char *name, const char
     return in_folder(out, name);
 }
 
-static double energy(const char *truck, const char *cycle, const evn_ask *ask, double *duration_s)
+static double energy(const char *truck, const char *cycle, const evn_conditions *ask, double *duration_s)
 {
     drive run = drive_whole(truck, cycle, ask, NULL);
     double kwh = result(&run, "battery_kwh");
@@ -41,8 +41,8 @@ static double energy(const char *truck, const char *cycle, const evn_ask *ask, d
 START_TEST(two_layouts_with_equal_parameters_give_equal_results)
 {
     char central[PATH_BYTES], axle[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
-    ask.driver = both[_i];
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = both[_i];
     truck_with(central, "central.yaml", FOUR,
                "drive_units: {rear: {machine_behind_front_axle_m: 3.9, path: [universal_joint: {angle_deg: 0}, "
                "propeller_shaft: {mass_kg: 0}, final_drive: " SAME_PATH ", wheel_end: {}]}}");
@@ -66,8 +66,8 @@ END_TEST
 START_TEST(two_half_motors_are_one_motor)
 {
     char one[PATH_BYTES], two[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
-    ask.driver = both[_i];
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = both[_i];
     truck_with(one, "one.yaml", FOUR,
                "drive_units: {rear: {motors: {a: {field_weakening: {characteristic_current_share: 0.8}}}}}");
     truck_with(two, "two.yaml", FOUR,
@@ -84,8 +84,8 @@ END_TEST
 START_TEST(front_and_rear_unit_exchanged_give_equal_energy)
 {
     char exchanged[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
-    ask.driver = both[_i];
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = both[_i];
     truck_with(exchanged, "exchanged.yaml", TWO,
                "axles: {second: {mass_kg: 820}}\n"
                "drive_units: {leading: {axles: [3]}, trailing: {axles: [2]}}");
@@ -111,8 +111,8 @@ END_TEST
 START_TEST(the_order_of_branches_does_not_matter)
 {
     char exchanged[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
-    ask.driver = both[_i];
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = both[_i];
     truck_with(exchanged, "exchanged.yaml", TANDEM,
                "drive_units: {rear: {branches: {leading: {axle: 3}, trailing: {axle: 2}}}}");
     double a = energy(TANDEM, HILL, &ask, NULL), b = energy(exchanged, HILL, &ask, NULL);
@@ -136,8 +136,8 @@ START_TEST(the_gain_of_the_driver_does_not_decide_between_layouts)
     double kwh[2][3];
     for (size_t t = 0; t < 2; t++)
         for (size_t g = 0; g < 3; g++) {
-            evn_ask ask = evn_ask_default();
-            ask.speed_gain_1_s = gains_1_s[g];
+            evn_conditions ask = evn_conditions_default();
+            ask.driving.speed_gain_1_s = gains_1_s[g];
             kwh[t][g] = energy(trucks[t], cycles[_i], &ask, NULL);
         }
     for (size_t g = 0; g < 3; g += 2) {

@@ -109,10 +109,10 @@ static driven drive_at(const char *cycle, double accuracy)
     write_file("truck.yaml", text);
     snprintf(text, sizeof text, "name: prescribed\ninvented: true\n%s", cycle);
     write_file("cycle.yaml", text);
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.accuracy = accuracy;
-    ask.conditions.air_density_kg_m3 = 1.2;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.accuracy = accuracy;
+    ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask, NULL);
     const double j = 3.6e6;
     driven out = {{result(&run, "ledger.rolling_kwh") * j, result(&run, "ledger.air_kwh") * j,

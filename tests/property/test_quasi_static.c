@@ -171,10 +171,10 @@ START_TEST(the_urban_schedule_takes_from_the_battery_what_plain_steps_in_time_sa
     }
     fclose(file);
     ck_assert_uint_eq(points, 1370);
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.accuracy = 1e-8;
-    ask.conditions.air_density_kg_m3 = 1.2;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.accuracy = 1e-8;
+    ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(SINGLE, URBAN, &ask, NULL);
     ck_assert_uint_eq(evn_results_held_count(run.results), 0);
     ck_assert_double_eq_tol(result(&run, "distance_km"), place_m / 1000, 1e-9);
@@ -235,11 +235,11 @@ START_TEST(hills_wind_and_rough_asphalt_take_what_plain_steps_in_time_say)
                        &place_m, &road, hills);
         }
     }
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.accuracy = 1e-8;
-    ask.conditions.air_density_kg_m3 = 1.15;
-    ask.conditions.headwind_m_s = 4;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.accuracy = 1e-8;
+    ask.load_case.air_density_kg_m3 = 1.15;
+    ask.load_case.headwind_m_s = 4;
     drive run = drive_whole(SINGLE, in_folder(path, "hills.yaml"), &ask, NULL);
     ck_assert_uint_eq(evn_results_held_count(run.results), 0);
     compare(&run, &own);
@@ -340,11 +340,11 @@ START_TEST(a_driven_run_takes_what_plain_steps_through_its_speeds_and_gears_say)
              "extends: %s/" FOUR "\nbattery: {open_circuit: {soc: [0, 1], voltage_v: [590, 741]}, start_soc: 0.8}\n",
              here);
     write_file("tractor.yaml", text);
-    evn_ask ask = evn_ask_default();
-    ask.driver = driven[_i].driver;
-    ask.accuracy = 1e-8;
-    ask.trace_interval_s = 0.02;
-    ask.conditions.air_density_kg_m3 = 1.2;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = driven[_i].driver;
+    ask.driving.accuracy = 1e-8;
+    ask.driving.trace_interval_s = 0.02;
+    ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(in_folder(path, "tractor.yaml"), driven[_i].cycle, &ask, &rows);
     truck it = four_speed();
     replay of = {&run,

@@ -327,10 +327,10 @@ START_TEST(two_driven_axles_take_what_plain_steps_in_time_say)
     double place_m;
     write_file("truck.yaml", units ? units_file : tandem_file);
     write_cycle();
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.accuracy = 1e-8;
-    ask.conditions.air_density_kg_m3 = 1.2;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.accuracy = 1e-8;
+    ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(in_folder(truck, "truck.yaml"), in_folder(cycle, "hills.yaml"), &ask, NULL);
     ck_assert_uint_eq(evn_results_held_count(run.results), 0);
     sums own = plain_steps(units, &place_m);

@@ -19,9 +19,9 @@ enum { SETTINGS = sizeof settings / sizeof *settings };
 
 static drive tractor_over(const setting *of, double accuracy, trace *keep)
 {
-    evn_ask ask = evn_ask_default();
-    ask.driver = of->driver;
-    ask.accuracy = accuracy;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = of->driver;
+    ask.driving.accuracy = accuracy;
     return drive_whole(TRACTOR, of->cycle, &ask, keep);
 }
 
@@ -128,12 +128,12 @@ static void must_be_equal(const drive *a, const drive *b)
 START_TEST(results_are_the_same_bytes_with_and_without_a_trace_and_at_any_interval)
 {
     const double interval_s[] = {0.05, 1, 17};
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
     drive bare = drive_whole(TRACTOR, settings[_i].cycle, &ask, NULL);
     for (size_t k = 0; k < sizeof interval_s / sizeof *interval_s; k++) {
         trace rows = {NULL, 0, 0, 0};
-        ask.trace_interval_s = interval_s[k];
+        ask.driving.trace_interval_s = interval_s[k];
         drive watched = drive_whole(TRACTOR, settings[_i].cycle, &ask, &rows);
         must_be_equal(&bare, &watched);
         ck_assert_uint_gt(rows.rows, (size_t)(result(&bare, "duration_s") / interval_s[k]));
@@ -146,16 +146,16 @@ END_TEST
 
 START_TEST(repeated_runs_are_the_same_bytes_also_after_another_run_with_the_same_rig)
 {
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
     drive first = drive_whole(TRACTOR, settings[_i].cycle, &ask, NULL);
     drive again = drive_whole(TRACTOR, settings[_i].cycle, &ask, NULL);
     must_be_equal(&first, &again);
     drive third = {.report = evn_report_new()};
     evn_cycle *other = load_cycle(settings[(_i + 1) % SETTINGS].cycle), *same = load_cycle(settings[_i].cycle);
-    ck_assert_int_eq(evn_drive(again.rig, other, &ask, NULL, &third.results, third.report), EVN_DONE);
+    ck_assert_int_eq(evn_drive(again.rig, other, &ask.driving, NULL, &third.results, third.report), EVN_DONE);
     evn_results_free(third.results);
-    ck_assert_int_eq(evn_drive(again.rig, same, &ask, NULL, &third.results, third.report), EVN_DONE);
+    ck_assert_int_eq(evn_drive(again.rig, same, &ask.driving, NULL, &third.results, third.report), EVN_DONE);
     must_be_equal(&first, &third);
     evn_cycle_free(other);
     evn_cycle_free(same);
@@ -168,10 +168,10 @@ END_TEST
 START_TEST(a_coarser_trace_is_made_of_rows_of_the_finer_one)
 {
     trace rows[2] = {{NULL, 0, 0, 0}, {NULL, 0, 0, 0}};
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
     for (size_t k = 0; k < 2; k++) {
-        ask.trace_interval_s = k == 0 ? 2 : 0.5; /* exact in binary: the same instants */
+        ask.driving.trace_interval_s = k == 0 ? 2 : 0.5; /* exact in binary: the same instants */
         drive run = drive_whole(TRACTOR, settings[_i].cycle, &ask, &rows[k]);
         drive_end(&run);
     }
@@ -201,13 +201,13 @@ START_TEST(a_short_bump_is_never_jumped_over_at_any_accuracy)
     char path[PATH_BYTES];
     double height_m = 0.08 / sqrt(1 + 0.08 * 0.08) * 58 + 2 * (sqrt(1 + 0.08 * 0.08) - 1) / 0.08;
     write_file("bump.yaml", bump_cycle);
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
-    ask.trace_interval_s = 3600; /* only what happens makes rows */
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
+    ask.driving.trace_interval_s = 3600; /* only what happens makes rows */
     double reference_kwh = 0;
     for (int digits = 9; digits >= 3; digits--) {
         trace rows = {NULL, 0, 0, 0};
-        ask.accuracy = pow(10, -digits);
+        ask.driving.accuracy = pow(10, -digits);
         drive run = drive_whole(TRACTOR, in_folder(path, "bump.yaml"), &ask, &rows);
         double grade = 0, energy_kwh = result(&run, "battery_kwh");
         for (size_t k = 0; k < rows.rows; k++) {
@@ -217,8 +217,8 @@ START_TEST(a_short_bump_is_never_jumped_over_at_any_accuracy)
         ck_assert_double_eq_tol(grade, 8, 1e-9);
         ck_assert_double_eq_tol(result(&run, "ledger.grade_kwh"),
                                 result(&run, "gross_mass_kg") * 9.80665 * height_m / 3.6e6, 1e-9);
-        ck_assert_msg(relative(energy_kwh, reference_kwh) < 10 * ask.accuracy, "%.10g kWh at %g, %.10g at 1e-9",
-                      energy_kwh, ask.accuracy, reference_kwh);
+        ck_assert_msg(relative(energy_kwh, reference_kwh) < 10 * ask.driving.accuracy, "%.10g kWh at %g, %.10g at 1e-9",
+                      energy_kwh, ask.driving.accuracy, reference_kwh);
         trace_end(&rows);
         drive_end(&run);
     }
@@ -233,8 +233,8 @@ START_TEST(a_driveline_without_losses_takes_from_the_battery_what_the_wheels_nee
     const char *const others[] = {"pack",   "auxiliaries", "pto",      "tyre_slip", "wheel_end", "final_drive",
                                   "shafts", "gearbox",     "shifting", "motor",     "inverter"};
     char key[64];
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
     drive run = drive_whole(IDEAL, settings[_i].cycle, &ask, NULL);
     double sum_kwh = 0;
     for (size_t k = 0; k < sizeof wheels / sizeof *wheels; k++) {
@@ -272,9 +272,9 @@ START_TEST(a_hill_gives_back_what_it_took)
     char path[PATH_BYTES];
     write_file("hill.yaml", HILL_SPEED HILL_ROAD);
     write_file("level.yaml", HILL_SPEED);
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.accuracy = 1e-9;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.driving.accuracy = 1e-9;
     drive hill = drive_whole(IDEAL, in_folder(path, "hill.yaml"), &ask, NULL);
     drive level = drive_whole(IDEAL, in_folder(path, "level.yaml"), &ask, NULL);
     double weight_n = 18000 * 9.80665;
@@ -298,14 +298,15 @@ END_TEST
 
 START_TEST(a_driver_twice_or_half_as_keen_takes_nearly_the_same_energy)
 {
-    evn_ask ask = evn_ask_default();
-    double gain_1_s = ask.speed_gain_1_s;
+    evn_conditions ask = evn_conditions_default();
+    double gain_1_s = ask.driving.speed_gain_1_s;
     drive middle = drive_whole(TRACTOR, settings[_i].cycle, &ask, NULL);
     for (int twice = 0; twice < 2; twice++) {
-        ask.speed_gain_1_s = twice ? 2 * gain_1_s : 0.5 * gain_1_s;
+        ask.driving.speed_gain_1_s = twice ? 2 * gain_1_s : 0.5 * gain_1_s;
         drive other = drive_whole(TRACTOR, settings[_i].cycle, &ask, NULL);
         double change = relative(result(&other, "battery_kwh"), result(&middle, "battery_kwh"));
-        ck_assert_msg(change > 0 && change < 3e-3, "gain %g changes the energy by %g", ask.speed_gain_1_s, change);
+        ck_assert_msg(change > 0 && change < 3e-3, "gain %g changes the energy by %g", ask.driving.speed_gain_1_s,
+                      change);
         drive_end(&other);
     }
     drive_end(&middle);

@@ -46,9 +46,9 @@ static const evn_driver drivers[] = {EVN_DRIVER_HUMAN, EVN_DRIVER_EXACT};
 static drive part(const char *truck, const char *cycle, evn_driver driver, double soc)
 {
     scene it = scene_of("tests/trucks/ideal.yaml", truck, cycle);
-    it.ask.driver = driver;
-    it.ask.accuracy = 1e-9;
-    it.ask.start_soc = soc;
+    it.ask.driving.driver = driver;
+    it.ask.driving.accuracy = 1e-9;
+    it.ask.load_case.start_soc = soc;
     drive run = play(&it);
     must_finish(&run);
     trace_end(&it.rows);

@@ -35,8 +35,8 @@ static double dragged_n(double speed_m_s, double accel_m_s2)
 START_TEST(an_open_disconnect_leaves_only_the_drag_of_what_still_turns)
 {
     trace rows = {NULL, 0, 0, 0};
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT; /* closes in no time: what does not work is open */
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT; /* closes in no time: what does not work is open */
     drive run = drive_whole(TWO, HILL, &ask, &rows);
     scene of = {.rows = rows};
     size_t open = 0;
@@ -70,7 +70,7 @@ START_TEST(opening_and_closing_cost_their_share_of_the_energy_of_what_they_free_
                         "length_m: 7000\nspeed: {place_m: [0], limit_km_h: [70]}\n"
                         "road: {place_m: [1500, 1600, 2000, 2100, 4500, 4600, 5000, 5100], "
                         "grade_percent: [0, 5, 5, 0, 0, 5, 5, 0]}");
-    it.ask.driver = EVN_DRIVER_EXACT;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
     drive run = play(&it);
     must_finish(&run);
     double lost_j = 0;
@@ -98,8 +98,8 @@ static double opens_at_s(const char *price, double *saved_w)
              "disconnect: {price_kj: %s}, mesh: {ratio: 5.28, efficiency: 0.98, mass_kg: 145}]}}",
              price);
     scene it = scene_of(TWO, changes, "length_m: 6000\nspeed: {place_m: [0], limit_km_h: [50]}");
-    it.ask.driver = EVN_DRIVER_EXACT;
-    it.ask.accuracy = 1e-8;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    it.ask.driving.accuracy = 1e-8;
     drive run = play(&it);
     must_finish(&run);
     size_t k = 1;
@@ -136,8 +136,8 @@ START_TEST(on_a_rolling_road_a_disconnect_does_not_chatter)
                  "mesh: {ratio: 2.2, efficiency: 0.989}]}}",
                  price_kj[k]);
         scene it = scene_of(TWO, changes, cycle);
-        it.ask.driver = drivers[_i];
-        it.ask.comfort_braking_m_s2 = 0.25; /* so that the leading unit alone can do it */
+        it.ask.driving.driver = drivers[_i];
+        it.ask.driving.comfort_braking_m_s2 = 0.25; /* so that the leading unit alone can do it */
         drive run = play(&it);
         must_finish(&run);
         kwh[k] = result(&run, "battery_kwh");
@@ -165,8 +165,8 @@ static double alone_s(evn_driver driver, const char *time_s)
     scene it = scene_of(TWO, changes,
                         "length_m: 3000\nspeed: {place_m: [0], limit_km_h: [50]}\n"
                         "road: {place_m: [1500, 1501, 2900, 2901], grade_percent: [0, 6, 6, 0]}");
-    it.ask.driver = driver;
-    it.ask.trace_interval_s = 0.05;
+    it.ask.driving.driver = driver;
+    it.ask.driving.trace_interval_s = 0.05;
     drive run = play(&it);
     ck_assert_ptr_nonnull(run.results);
     bool opened = false, closed = false;
@@ -196,8 +196,8 @@ START_TEST(who_brakes_harder_than_the_closed_units_can_closes_at_once)
 {
     scene it = scene_of(TWO, "drive_units: {leading: {" ONE_GEAR "}, trailing: {" ONE_GEAR "}}",
                         "length_m: 3000\nspeed: {place_m: [0, 2000], limit_km_h: [50, 10]}\n");
-    it.ask.driver = EVN_DRIVER_EXACT;
-    it.ask.trace_interval_s = 0.05;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    it.ask.driving.trace_interval_s = 0.05;
     drive run = play(&it);
     must_finish(&run);
     ck_assert_double_ge(result(&run, "units.trailing.disconnections"), 1);
@@ -222,7 +222,7 @@ START_TEST(a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_
                         "0.98}]}}",
                         "length_m: 6000\nspeed: {place_m: [0], limit_km_h: [85]}\n"
                         "road: {place_m: [2000, 2200, 5800, 5900], grade_percent: [0, 3, 3, 0]}");
-    it.ask.driver = drivers[_i];
+    it.ask.driving.driver = drivers[_i];
     drive run = play(&it);
     must_finish(&run);
     double top_rpm = 0;
@@ -244,7 +244,7 @@ START_TEST(the_unit_that_is_good_for_the_top_speed_does_not_disconnect)
                         "efficiency: 0.99}]}, trailing: {" ONE_GEAR ", path: [disconnect: {price_kj: 0.1}, mesh: "
                         "{ratio: 12, efficiency: 0.94}]}}",
                         "length_m: 4000\nspeed: {place_m: [0, 1500], limit_km_h: [50, 85]}");
-    it.ask.driver = drivers[_i];
+    it.ask.driving.driver = drivers[_i];
     drive run = play(&it);
     must_finish(&run);
     double fastest_km_h = 0;
@@ -264,8 +264,8 @@ START_TEST(a_unit_at_the_end_of_its_derating_does_not_change_its_mind_without_en
                         "drive_units: {leading: {motors: {a: {winding: {start_degc: 400, time_constant_s: 100000}}, b: "
                         "{winding: {start_degc: 400, time_constant_s: 100000}}}}}",
                         "length_m: 3000\nspeed: {place_m: [0], limit_km_h: [50]}");
-    it.ask.driver = drivers[_i];
-    it.ask.accuracy = 1e-8;
+    it.ask.driving.driver = drivers[_i];
+    it.ask.driving.accuracy = 1e-8;
     drive run = play(&it);
     must_finish(&run);
     ck_assert_uint_lt(run.results->events, 400);
@@ -279,7 +279,7 @@ START_TEST(without_adhesion_for_regenerating_the_friction_brakes_do_all)
     scene it = scene_of(TWO, "adhesion: {regenerating: 0}\nbattery: {discharge_limit_kw: 250}",
                         "length_m: 4000\nspeed: {place_m: [0, 1500, 2500], limit_km_h: [80, 40, 70]}\n"
                         "road: {place_m: [500, 700], grade_percent: [0, -3]}");
-    it.ask.driver = drivers[_i];
+    it.ask.driving.driver = drivers[_i];
     drive run = play(&it);
     must_finish(&run);
     for (size_t k = 0; k < it.rows.rows; k++) {
@@ -317,7 +317,7 @@ START_TEST(as_many_motors_work_as_lose_least)
                         "drive_units: {rear: {idle_motors_stand_still: true, gearbox: {ratios: [1], efficiencies: "
                         "[0.99]}, motors: {a: " MOTOR ", b: " MOTOR "}}}",
                         cycle);
-    it.ask.driver = EVN_DRIVER_EXACT;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
     drive run = play(&it);
     must_finish(&run);
     size_t k = 0;
@@ -347,7 +347,7 @@ START_TEST(choosing_how_many_motors_work_costs_no_more_than_its_price)
         scene it = scene_of(FOUR, text,
                             "length_m: 4000\nspeed: {place_m: [0, 2000], limit_km_h: [60, 75]}\n"
                             "road: {place_m: [500, 700, 1500, 1700], grade_percent: [0, 2, -2, 0]}");
-        it.ask.driver = EVN_DRIVER_EXACT;
+        it.ask.driving.driver = EVN_DRIVER_EXACT;
         drive run = play(&it);
         must_finish(&run);
         kwh[k] = result(&run, "battery_kwh");
@@ -423,9 +423,9 @@ static void write_bare(void)
 static double energy_of(const char *parts, evn_driver driver, double *time_s)
 {
     char truck_path[PATH_BYTES], cycle_path[PATH_BYTES], text[6000];
-    evn_ask ask = evn_ask_default();
-    ask.driver = driver;
-    ask.accuracy = 1e-8;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = driver;
+    ask.driving.accuracy = 1e-8;
     write_bare();
     snprintf(text, sizeof text, "extends: bare.yaml\n%s\n", parts);
     write_file("truck.yaml", text);
@@ -505,8 +505,8 @@ START_TEST(all_torque_on_one_of_two_axles_takes_nearly_twice_the_slip)
         scene it = scene_of(TANDEM, changes,
                             "length_m: 3000\nspeed: {place_m: [0], limit_km_h: [40]}\n"
                             "road: {place_m: [500, 501, 2900, 2901], grade_percent: [0, 2, 2, 0]}");
-        it.ask.driver = EVN_DRIVER_EXACT;
-        it.ask.comfort_acceleration_m_s2 = it.ask.comfort_braking_m_s2 = 0.2;
+        it.ask.driving.driver = EVN_DRIVER_EXACT;
+        it.ask.driving.comfort_acceleration_m_s2 = it.ask.driving.comfort_braking_m_s2 = 0.2;
         drive run = play(&it);
         must_finish(&run);
         slip_kwh[k] = result(&run, "ledger.tyre_slip_kwh");
@@ -534,17 +534,17 @@ START_TEST(energy_and_closure_converge_with_the_accuracy)
 {
     double reference_kwh = 0, reference_shifts = 0;
     for (int digits = 9; digits >= 5; digits--) {
-        evn_ask ask = evn_ask_default();
-        ask.driver = settings[_i].driver;
-        ask.accuracy = pow(10, -digits);
+        evn_conditions ask = evn_conditions_default();
+        ask.driving.driver = settings[_i].driver;
+        ask.driving.accuracy = pow(10, -digits);
         drive run = drive_whole(settings[_i].truck, settings[_i].cycle, &ask, NULL);
         double kwh = result(&run, "battery_kwh"), shifts = result(&run, "shifts");
         reference_kwh = digits == 9 ? kwh : reference_kwh;
         reference_shifts = digits == 9 ? shifts : reference_shifts;
-        ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * ask.accuracy + 2e-7, "%.10g kWh at 1e-%d, %.10g at 1e-9",
-                      kwh, digits, reference_kwh);
+        ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * ask.driving.accuracy + 2e-7,
+                      "%.10g kWh at 1e-%d, %.10g at 1e-9", kwh, digits, reference_kwh);
         ck_assert_double_eq(shifts, reference_shifts);
-        ck_assert_msg(result(&run, "closure") <= 20 * ask.accuracy + 1e-9, "closure %g at 1e-%d",
+        ck_assert_msg(result(&run, "closure") <= 20 * ask.driving.accuracy + 1e-9, "closure %g at 1e-%d",
                       result(&run, "closure"), digits);
         drive_end(&run);
     }
@@ -565,15 +565,15 @@ START_TEST(braking_the_packs_limit_gives_way_to_the_motors)
                  units[_i]);
         scene it =
             scene_of(_i == 0 ? FOUR : TWO, changes, "length_m: 1500\nspeed: {place_m: [0, 900], limit_km_h: [80, 60]}");
-        it.ask.driver = EVN_DRIVER_EXACT;
-        it.ask.comfort_braking_m_s2 = 1.2;
-        it.ask.accuracy = pow(10, -digits);
+        it.ask.driving.driver = EVN_DRIVER_EXACT;
+        it.ask.driving.comfort_braking_m_s2 = 1.2;
+        it.ask.driving.accuracy = pow(10, -digits);
         drive run = play(&it);
         ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
         double kwh = result(&run, "battery_kwh");
         reference_kwh = digits == 9 ? kwh : reference_kwh;
-        ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * it.ask.accuracy, "%.10g kWh at 1e-%d, %.10g at 1e-9", kwh,
-                      digits, reference_kwh);
+        ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * it.ask.driving.accuracy,
+                      "%.10g kWh at 1e-%d, %.10g at 1e-9", kwh, digits, reference_kwh);
         scene_end(&it, &run);
     }
 }
@@ -585,7 +585,7 @@ START_TEST(climbing_the_packs_limit_gives_way_to_the_motors)
     scene it = scene_of(FOUR, "battery: {discharge_limit_kw: 220}\ndrive_units: {rear: {" ONE_GEAR "}}",
                         "speed: {time_s: [0, 60, 90], speed_km_h: [60, 60, 60]}\n"
                         "road: {place_m: [0, 1, 1500], grade_percent: [7, 7, 7]}");
-    it.ask.driver = drivers[_i];
+    it.ask.driving.driver = drivers[_i];
     drive run = play(&it);
     ck_assert_ptr_nonnull(run.results);
     double pack_s = 0, motor_s = 0;
@@ -615,9 +615,9 @@ static void must_be_the_same_bytes(const drive *a, const drive *b)
 
 START_TEST(a_run_gives_the_same_bytes_twice_and_with_a_trace)
 {
-    evn_ask ask = evn_ask_default();
-    ask.driver = settings[_i].driver;
-    ask.trace_interval_s = 0.3;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = settings[_i].driver;
+    ask.driving.trace_interval_s = 0.3;
     trace rows = {NULL, 0, 0, 0};
     drive bare = drive_whole(settings[_i].truck, settings[_i].cycle, &ask, NULL);
     drive again = drive_whole(settings[_i].truck, settings[_i].cycle, &ask, NULL);

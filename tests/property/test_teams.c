@@ -204,12 +204,12 @@ static void write_truck(dice *with)
 static evn_rig *roll_rig(dice *with)
 {
     char path[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     evn_report *report = evn_report_new();
     evn_rig *rig = NULL;
     write_truck(with);
     evn_truck *truck = load_truck(in_folder(path, "any.yaml"));
-    evn_rig_prepare(truck, &ask, &rig, report);
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
     ck_assert_msg(rig != NULL, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
@@ -254,7 +254,7 @@ static void roll_moment(moment *to, const evn_rig *rig, dice *with)
     evn_trip *t = &to->trip;
     t->rig = rig;
     t->course = &to->course;
-    t->ask = evn_ask_default();
+    t->driving = evn_conditions_default().driving;
     t->motion = EVN_MOVING;
     t->law = EVN_PRESCRIBED;
     t->seg = (evn_prescribed){0, 100, speed_m_s, roll(with, -2, 1.5), 1e3, (double)INFINITY};

@@ -117,13 +117,13 @@ static inline void keep_row(void *self, const double *row, size_t columns)
 }
 
 /* Gravity of the closed forms, and an accuracy well beyond any tolerance here. */
-static inline evn_ask plain_ask(double air_density_kg_m3)
+static inline evn_conditions plain_ask(double air_density_kg_m3)
 {
-    evn_ask ask = evn_ask_default();
-    ask.accuracy = 1e-10;
-    ask.driver = EVN_DRIVER_EXACT;
-    ask.conditions.gravity_m_s2 = 9.81;
-    ask.conditions.air_density_kg_m3 = air_density_kg_m3;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.accuracy = 1e-10;
+    ask.driving.driver = EVN_DRIVER_EXACT;
+    ask.load_case.gravity_m_s2 = 9.81;
+    ask.load_case.air_density_kg_m3 = air_density_kg_m3;
     return ask;
 }
 
@@ -139,23 +139,23 @@ static inline const char *first_error(const drive *d)
 }
 
 /* Drives the files; what comes out is there unless the input is at fault. */
-static inline drive drive_files(const char *truck, const char *cycle, const evn_ask *ask)
+static inline drive drive_files(const char *truck, const char *cycle, const evn_conditions *ask)
 {
     drive d = {.report = evn_report_new()};
     ck_assert_ptr_nonnull(d.report);
     ck_assert_msg(evn_truck_load(truck, &d.truck, d.report) == EVN_DONE, "%s", first_error(&d));
     ck_assert_msg(evn_cycle_load(cycle, &d.cycle, d.report) == EVN_DONE, "%s", first_error(&d));
-    ck_assert_msg(evn_rig_prepare(d.truck, ask, &d.rig, d.report) == EVN_DONE, "%s", first_error(&d));
+    ck_assert_msg(evn_rig_prepare(d.truck, &ask->load_case, &d.rig, d.report) == EVN_DONE, "%s", first_error(&d));
     d.columns = evn_trace_column_count(d.rig);
     evn_watcher watcher = {.self = &d, .sample = keep_row};
-    d.status = evn_drive(d.rig, d.cycle, ask, &watcher, &d.results, d.report);
+    d.status = evn_drive(d.rig, d.cycle, &ask->driving, &watcher, &d.results, d.report);
     ck_assert_msg(d.results != NULL, "%s", first_error(&d));
     ck_assert_uint_gt(d.rows, 0);
     return d;
 }
 
 /* The same with a plain truck and a cycle that is already written. */
-static inline drive drive_plain(const plain_truck *t, const char *cycle, const evn_ask *ask)
+static inline drive drive_plain(const plain_truck *t, const char *cycle, const evn_conditions *ask)
 {
     char truck_path[PATH_BYTES], cycle_path[PATH_BYTES];
     write_plain_truck(t, "truck.yaml");
@@ -163,7 +163,7 @@ static inline drive drive_plain(const plain_truck *t, const char *cycle, const e
 }
 
 static inline drive drive_steady(const plain_truck *t, double km_h, double seconds, double grade_percent,
-                                 const evn_ask *ask)
+                                 const evn_conditions *ask)
 {
     write_steady("steady.yaml", km_h, seconds, grade_percent);
     return drive_plain(t, "steady.yaml", ask);

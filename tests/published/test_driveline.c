@@ -13,7 +13,7 @@ static double power_ratio(const char *path, double grade_percent)
 {
     plain_truck truck = plain_truck_of(20000);
     truck.path = path;
-    evn_ask ask = plain_ask(ANY_DENSITY);
+    evn_conditions ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, grade_percent, &ask);
     double tyre_kw = cell(&d, 1, "tyre_force_kn") * cell(&d, 1, "speed_km_h") / 3.6;
     double ratio = cell(&d, 1, "terminal_kw") / tyre_kw;
@@ -74,7 +74,7 @@ START_TEST(a_planet_set_multiplies_torque_by_ratio_and_efficiency)
 {
     plain_truck truck = plain_truck_of(20000);
     truck.path = "planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.97}";
-    evn_ask ask = plain_ask(ANY_DENSITY);
+    evn_conditions ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, 4, &ask);
     double carrier_nm = cell(&d, 1, "tyre_force_kn") * 1e3 * truck.radius_m;
     check_value(&willis, carrier_nm / cell(&d, 1, "motor_torque_nm"), RELATIVE, 4 * 0.9775, 1e-5, "1",
@@ -148,12 +148,12 @@ static double joint_figure(double angle_deg, const char *key)
     snprintf(path, sizeof path, "universal_joint: {angle_deg: %.17g}", angle_deg);
     truck.path = path;
     write_plain_truck(&truck, "joint.yaml");
-    evn_ask ask = plain_ask(ANY_DENSITY);
+    evn_conditions ask = plain_ask(ANY_DENSITY);
     evn_report *report = evn_report_new();
     evn_truck *read = NULL;
     evn_rig *rig = NULL;
     ck_assert(evn_truck_load(in_folder(truck_path, "joint.yaml"), &read, report) == EVN_DONE);
-    ck_assert(evn_rig_prepare(read, &ask, &rig, report) == EVN_DONE);
+    ck_assert(evn_rig_prepare(read, &ask.load_case, &rig, report) == EVN_DONE);
     snprintf(wanted, sizeof wanted, "joints.unit.path[0].%s", key);
     evn_quantity what;
     double value, found = (double)NAN;
@@ -302,7 +302,7 @@ START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
     truck.drag_area_m2 = 20.25;
     truck.driven_load_kg = 1e5 / 9.81;
     truck.driven_tyre = ", longitudinal_slip_stiffness: 20";
-    evn_ask ask = plain_ask(4);
+    evn_conditions ask = plain_ask(4);
     drive d = drive_steady(&truck, 80, 100, 0, &ask);
     check_near(cell(&d, 1, "tyre_force_kn"), 20, 1e-12);
     check_value(&from, result_of(&d, "ledger.tyre_slip_kwh") * EVN_J_PER_KWH / 100, RELATIVE, 4489.338, 1e-6, "W",
@@ -339,9 +339,9 @@ START_TEST(the_ledger_closes)
     /* What the integrator allows itself stays open too, so that this takes an accuracy to match. */
     const published from = {"first law: out of the pack = every line listed + change of height + change of motion",
                             CLOSED_FORM};
-    evn_ask ask = evn_ask_default();
-    ask.accuracy = 1e-11;
-    ask.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.accuracy = 1e-11;
+    ask.driving.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
     drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i / 2], &ask);
     double out_kwh = result_of(&d, "drawn_kwh") - result_of(&d, "returned_kwh");
     double through_kwh = result_of(&d, "drawn_kwh") + result_of(&d, "returned_kwh");
@@ -350,7 +350,7 @@ START_TEST(the_ledger_closes)
     check_near(result_of(&d, "battery_kwh"), out_kwh, 1e-12);
     check_value(&from, sum_of_lines(&d), ABSOLUTE, out_kwh, 1e-9 * through_kwh, "kWh",
                 "sum of the ledger, %s, %s driver", closing_cycles[_i / 2],
-                ask.driver == EVN_DRIVER_EXACT ? "exact" : "human");
+                ask.driving.driver == EVN_DRIVER_EXACT ? "exact" : "human");
     check_value(&from, result_of(&d, "closure"), BELOW, 1e-9, 0, "1", "left open, of what went through");
     drive_end(&d);
 }
@@ -359,10 +359,10 @@ END_TEST
 START_TEST(what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for)
 {
     /* A loss that is not booked would leave the same open however accurate the integration. */
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     double open[3];
     for (int i = 0; i < 3; i++) {
-        ask.accuracy = pow(10, -6 - 2 * i);
+        ask.driving.accuracy = pow(10, -6 - 2 * i);
         drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i], &ask);
         open[i] = result_of(&d, "closure");
         drive_end(&d);
@@ -392,9 +392,9 @@ START_TEST(the_ledger_closes_at_the_tyres_too)
         "first law at the road, from rest to rest: work of the motors' tyre force = rolling + air + "
         "friction brakes + height",
         CLOSED_FORM};
-    evn_ask ask = evn_ask_default();
-    ask.trace_interval_s = 0.01;
-    ask.accuracy = 1e-8;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.trace_interval_s = 0.01;
+    ask.driving.accuracy = 1e-8;
     drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", "cycles/scenarios/hill.yaml", &ask);
     double road_kwh = result_of(&d, "ledger.rolling_kwh") + result_of(&d, "ledger.air_kwh") +
                       result_of(&d, "ledger.friction_brakes_kwh") + result_of(&d, "ledger.grade_kwh");

@@ -41,7 +41,7 @@ START_TEST(constant_power_takes_the_current_of_the_smaller_root)
     check_value(&quadratic, evn_pack_current_a(&pack, 650, row->power_kw * 1e3), RELATIVE, row->current_a, 1e-6, "A",
                 "current of %g kW", row->power_kw);
     plain_truck truck = truck_of_power(row->power_kw * 1e3, 20);
-    evn_ask ask = plain_ask(10);
+    evn_conditions ask = plain_ask(10);
     drive d = drive_steady(&truck, 72, 600, 0, &ask);
     check_near(cell(&d, 1, "terminal_kw"), row->power_kw, 1e-9);
     check_value(&quadratic, cell(&d, 1, "battery_kw") * 1e3 / 650, RELATIVE, row->current_a, 1e-6, "A",
@@ -56,7 +56,7 @@ START_TEST(discharging_loses_the_heat_of_the_resistance)
 {
     const struct pack_row *row = &pack_rows[_i];
     plain_truck truck = truck_of_power(row->power_kw * 1e3, 20);
-    evn_ask ask = plain_ask(10);
+    evn_conditions ask = plain_ask(10);
     drive d = drive_steady(&truck, 72, 600, 0, &ask);
     double charge_as = (0.5 - result_of(&d, "final_soc")) * 1e6 * 3600, kw = row->power_kw;
     check_value(&quadratic, cell(&d, 1, "terminal_kw") / cell(&d, 1, "battery_kw"), RELATIVE, row->efficiency, 1e-6,
@@ -78,7 +78,7 @@ START_TEST(charging_and_discharging_again_returns_the_round_trip)
                 "round trip at 250 kW");
     /* the same through a descent of 250 kW */
     plain_truck truck = truck_of_power(0, 20);
-    evn_ask ask = plain_ask(10);
+    evn_conditions ask = plain_ask(10);
     double sine = 250e3 / (20000 * 9.81 * 20), percent = 100 * sine / sqrt(1 - sine * sine);
     drive d = drive_steady(&truck, 72, 600, -percent, &ask);
     check_near(cell(&d, 1, "terminal_kw"), -250, 1e-9);
@@ -92,7 +92,7 @@ START_TEST(no_more_power_is_drawn_than_the_resistance_lets_through)
 {
     /* The truck wants 3 MW for 90 km/h. */
     plain_truck truck = truck_of_power(3e6, 25);
-    evn_ask ask = plain_ask(10);
+    evn_conditions ask = plain_ask(10);
     drive d = drive_steady(&truck, 90, 300, 0, &ask);
     ck_assert_int_eq(d.status, EVN_DONE);
     ck_assert_double_gt(held_s(&d, "pack"), 300);
@@ -114,7 +114,7 @@ START_TEST(every_row_of_the_trace_keeps_within_what_the_pack_gives)
 {
     /* from the first row on, and without a number that is none */
     plain_truck truck = truck_of_power(3e6, 25);
-    evn_ask ask = plain_ask(10);
+    evn_conditions ask = plain_ask(10);
     drive d = drive_steady(&truck, 90, 300, 0, &ask);
     for (size_t i = 0; i < d.rows; i++) {
         for (size_t k = 0; k < d.columns; k++) {
@@ -155,7 +155,7 @@ START_TEST(copper_resistance_grows_with_temperature)
                  from_degc[i], to_degc[i]);
         plain_truck truck = plain_truck_of(20000);
         truck.motor = motor;
-        evn_ask ask = plain_ask(1.2);
+        evn_conditions ask = plain_ask(1.2);
         drive d = drive_steady(&truck, 50, 20, 5, &ask);
         double torque_nm = cell(&d, 1, "motor_torque_nm");
         check_near(torque_nm, 20000 * 9.81 * sin(atan(0.05)) * truck.radius_m, 1e-9);
@@ -174,7 +174,7 @@ START_TEST(a_winding_warms_up_by_the_exponential)
     truck.motor = "peak_torque_nm: 1e5, peak_power_kw: 1e5, top_speed_rpm: 1e5, reference_voltage_v: 700, "
                   "loss: {constant_w: 8000}, winding: {coolant_degc: 65, resistance_k_per_kw: 10, "
                   "time_constant_s: 1800, derate_from_degc: 180, derate_to_degc: 200}";
-    evn_ask ask = plain_ask(1.2);
+    evn_conditions ask = plain_ask(1.2);
     drive d = drive_steady(&truck, 50, 3 * 1800 + 1, 0, &ask);
     double once_k = cell_where(&d, "time_s", 1800, "winding_degc") - 65;
     double thrice_k = cell_where(&d, "time_s", 5400, "winding_degc") - 65;

@@ -28,8 +28,8 @@ START_TEST(air_density_over_altitude_is_that_of_the_standard_atmosphere)
         check_value(&formula, alone, RELATIVE, density[i], 2e-5, "kg/m3", "air density at %g m", altitude_m[i]);
         check_value(&table, alone / 1.225, ABSOLUTE, share[i], 1e-4, "1", "air density at %g m, share of that at 0 m",
                     altitude_m[i]);
-        evn_ask ask = plain_ask((double)NAN);
-        ask.conditions.altitude_m = altitude_m[i];
+        evn_conditions ask = plain_ask((double)NAN);
+        ask.load_case.altitude_m = altitude_m[i];
         plain_truck truck = plain_truck_of(10000);
         drive d = drive_steady(&truck, 50, 10, 0, &ask);
         check_value(&formula, result_of(&d, "air_density_kg_m3"), RELATIVE, density[i], 2e-5, "kg/m3",
@@ -61,8 +61,8 @@ START_TEST(a_textbook_truck_has_its_road_load)
     truck.drag_area_m2 = 0.65 * 8 * 13.5 * M_PER_FT * M_PER_FT;
     truck.rolling = 0.0041;
     truck.rolling_s_m = 0.000041 / EVN_M_S_PER_MPH;
-    evn_ask ask = plain_ask(0.00211442 * KG_M3_PER_SLUG_FT3);
-    ask.conditions.gravity_m_s2 = 9.80665;
+    evn_conditions ask = plain_ask(0.00211442 * KG_M3_PER_SLUG_FT3);
+    ask.load_case.gravity_m_s2 = 9.80665;
     drive d = drive_steady(&truck, 67 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
     double air_n = cell(&d, 0, "air_force_kn") * 1e3, rolling_n = cell(&d, 0, "rolling_force_kn") * 1e3;
     double power_kw = cell(&d, 0, "terminal_kw");
@@ -85,8 +85,8 @@ START_TEST(wind_changes_air_drag_as_in_the_textbook)
     for (size_t i = 0; i < 2; i++) {
         plain_truck truck = plain_truck_of(1500);
         truck.drag_area_m2 = 0.42 * 21 * M_PER_FT * M_PER_FT;
-        evn_ask ask = plain_ask(0.00236 * KG_M3_PER_SLUG_FT3);
-        ask.conditions.headwind_m_s = wind_mph[i] * EVN_M_S_PER_MPH;
+        evn_conditions ask = plain_ask(0.00236 * KG_M3_PER_SLUG_FT3);
+        ask.load_case.headwind_m_s = wind_mph[i] * EVN_M_S_PER_MPH;
         drive d = drive_steady(&truck, 55 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
         check_value(&from, cell(&d, 0, "air_force_kn") * 1e3 / N_PER_LBF, RELATIVE, drag_lbf[i], 0.005, "lbf",
                     "air drag, headwind of %g mph", wind_mph[i]);
@@ -105,7 +105,7 @@ START_TEST(climbing_force_follows_the_sine_of_the_slope)
     const double force_n[] = {196.161, 489.888, 782.301, 976.131, 1168.815, 1737.871, 1923.899};
     for (size_t i = 0; i < 7; i++) {
         plain_truck truck = plain_truck_of(1000);
-        evn_ask ask = plain_ask(ANY_DENSITY);
+        evn_conditions ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 36, 100, percent[i], &ask); /* 1 km */
         double tangent_n = 1000 * 9.81 * percent[i] / 100;
         double work_j_m = result_of(&d, "ledger.grade_kwh") * EVN_J_PER_KWH / 1000;
@@ -134,7 +134,7 @@ START_TEST(level_cruise_takes_the_energy_of_the_closed_form)
         truck.rolling = 0.0055;
         truck.drag_area_m2 = 5.4;
         truck.tyre_inertia_kg_m2 = 14; /* of no effect at constant speed */
-        evn_ask ask = plain_ask(1.2);
+        evn_conditions ask = plain_ask(1.2);
         drive d = drive_steady(&truck, km_h[i], 600, 0, &ask);
         check_value(&from, result_of(&d, "kwh_per_km"), RELATIVE, kwh_per_km[i], 1e-4, "kWh/km",
                     "level cruise at %g km/h, at the wheel", km_h[i]);
@@ -153,8 +153,8 @@ START_TEST(a_launch_at_constant_power_takes_the_time_and_way_of_the_closed_form)
     const published from = {"t = m v^2/2P, x = m v^3/3P; 40 t, 400 kW, 0 to 80 km/h, no resistance", CLOSED_FORM};
     plain_truck truck = plain_truck_of(40000);
     truck.motor = "peak_torque_nm: 1e7, peak_power_kw: 400, top_speed_rpm: 1e5, reference_voltage_v: 700";
-    evn_ask ask = plain_ask(ANY_DENSITY);
-    ask.comfort_acceleration_m_s2 = 10; /* never what holds the truck back, after the plan's first 1.1 m */
+    evn_conditions ask = plain_ask(ANY_DENSITY);
+    ask.driving.comfort_acceleration_m_s2 = 10; /* never what holds the truck back, after the plan's first 1.1 m */
     write_file("launch.yaml", "name: launch\ninvented: true\nspeed: {time_s: [0, 0.1, 40], speed_km_h: [0, 80, 80]}\n");
     drive d = drive_plain(&truck, "launch.yaml", &ask);
     double reached = 80 * (1 - 1e-9);
@@ -205,8 +205,8 @@ static void check_coast_down(const drive *d, double from_km_h, double to_km_h, d
 START_TEST(a_coast_down_takes_the_time_and_way_of_the_arctangent)
 {
     plain_truck truck = coasting_truck();
-    evn_ask ask = plain_ask(1.17);
-    ask.trace_interval_s = 0.25;
+    evn_conditions ask = plain_ask(1.17);
+    ask.driving.trace_interval_s = 0.25;
     drive d = drive_steady(&truck, 70 * EVN_M_S_PER_MPH * 3.6, 400, 0, &ask);
     check_coast_down(&d, 70 * EVN_M_S_PER_MPH * 3.6 * (1 - 1e-9), 15 * EVN_M_S_PER_MPH * 3.6, 283.293, 4894.05);
     check_coast_down(&d, 80, 0, 320.876, 3232.74);
@@ -225,7 +225,7 @@ START_TEST(a_coasting_truck_settles_at_the_speed_where_the_grade_carries_it)
     const published from = {"v = sqrt((m g sin - A)/C), with the cosine in the rolling term; truck of the coast-down",
                             CLOSED_FORM};
     plain_truck truck = coasting_truck();
-    evn_ask ask = plain_ask(1.17);
+    evn_conditions ask = plain_ask(1.17);
     drive d = drive_steady(&truck, 90, 5000, -1, &ask);
     double settled_km_h = cell(&d, d.rows - 2, "speed_km_h"); /* the last row is after the end */
     check_value(&from, settled_km_h, RELATIVE, 76.126, 1e-5, "km/h", "speed of coasting down 1 %%");
@@ -245,7 +245,7 @@ START_TEST(a_type_two_descent_returns_the_potential_energy)
     const double power_kw[] = {195.8, 228.3};
     for (size_t i = 0; i < 2; i++) {
         plain_truck truck = plain_truck_of(40000);
-        evn_ask ask = plain_ask(ANY_DENSITY);
+        evn_conditions ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 30, 720, -percent[i], &ask);
         double returned_kwh = result_of(&d, "returned_kwh"), height_kwh = -result_of(&d, "ledger.grade_kwh");
         check_value(&test, result_of(&d, "distance_km"), RELATIVE, 6, 1e-9, "km", "way in 12 min");
@@ -278,9 +278,9 @@ START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
         truck.drag_area_m2 = 5.4;
         truck.path = "final_drive: {ratio: 4.0, efficiency: 0.955}";
         truck.motor = "peak_torque_nm: 500, peak_power_kw: 1e5, top_speed_rpm: 1e5, reference_voltage_v: 700";
-        evn_ask ask = plain_ask(1.1845);
-        ask.conditions.gravity_m_s2 = row[i].gravity_m_s2;
-        ask.trace_interval_s = 0.01;
+        evn_conditions ask = plain_ask(1.1845);
+        ask.load_case.gravity_m_s2 = row[i].gravity_m_s2;
+        ask.driving.trace_interval_s = 0.01;
         write_file("pull.yaml", "name: pull\ninvented: true\nspeed: {time_s: [0, 10], speed_km_h: [72, 144]}\n"
                                 "road: {place_m: [0, 400], grade_percent: [0.39, 0.39]}\n");
         drive d = drive_plain(&truck, "pull.yaml", &ask);
@@ -348,8 +348,8 @@ START_TEST(a_gear_change_on_a_grade_costs_the_speed_of_the_closed_form)
         truck.motor = motor;
         truck.gearbox = gearbox;
         write_file("climb.yaml", cycle);
-        evn_ask ask = plain_ask(1.2);
-        ask.driver = EVN_DRIVER_HUMAN;
+        evn_conditions ask = plain_ask(1.2);
+        ask.driving.driver = EVN_DRIVER_HUMAN;
         drive d = drive_plain(&truck, "climb.yaml", &ask);
         size_t gap = first_row_in_gear(&d, 0), after = first_row_in_gear(&d, 2);
         check_near(cell(&d, after, "time_s") - cell(&d, gap, "time_s"), row[i].pause_s, 1e-9);

@@ -67,13 +67,13 @@ static double mean_speed_rule_misses_j(const double km_h[POINTS])
     return sum;
 }
 
-static plain_truck light_car(const evn_ask *ask)
+static plain_truck light_car(const evn_conditions *ask)
 {
     plain_truck car = plain_truck_of(car_kg);
-    double weight_n = car_kg * ask->conditions.gravity_m_s2;
+    double weight_n = car_kg * ask->load_case.gravity_m_s2;
     car.rolling = f0 / weight_n;
     car.rolling_s_m = f1 * 3.6 / weight_n;
-    car.drag_area_m2 = 2 * f2 * 3.6 * 3.6 / ask->conditions.air_density_kg_m3;
+    car.drag_area_m2 = 2 * f2 * 3.6 * 3.6 / ask->load_case.air_density_kg_m3;
     car.tyre_inertia_kg_m2 = 0.03 * car_kg * car.radius_m * car.radius_m / car.tyres;
     return car;
 }
@@ -81,7 +81,7 @@ static plain_truck light_car(const evn_ask *ask)
 static double engine_demand_j(double regeneration, double *braked_j)
 {
     char truck_path[PATH_BYTES];
-    evn_ask ask = plain_ask(1.2);
+    evn_conditions ask = plain_ask(1.2);
     plain_truck car = light_car(&ask);
     car.regeneration = regeneration;
     write_plain_truck(&car, "car.yaml");
@@ -141,7 +141,7 @@ static const light compact = {0.7, 0.012, 1500}; /* brakes wherever the cycle sl
 static double wheel_kj_100_km(light of, bool recuperation)
 {
     char truck_path[PATH_BYTES];
-    evn_ask ask = plain_ask(1.2);
+    evn_conditions ask = plain_ask(1.2);
     plain_truck car = plain_truck_of(of.mass_kg);
     car.drag_area_m2 = of.drag_area_m2;
     car.rolling = of.rolling;
@@ -293,9 +293,9 @@ START_TEST(driving_by_place_agrees_with_the_regulations_clock)
         truck.rolling = 0.006;
         truck.drag_area_m2 = 5.4;
         write_plain_truck(&truck, "truck.yaml");
-        evn_ask ask = plain_ask(1.2);
-        ask.accuracy = 1e-7;
-        ask.trace_interval_s = 0.01;
+        evn_conditions ask = plain_ask(1.2);
+        ask.driving.accuracy = 1e-7;
+        ask.driving.trace_interval_s = 0.01;
         drive d = drive_files(in_folder(truck_path, "truck.yaml"), "cycles/reference/urban-schedule.yaml", &ask);
         clocked by_rule = clock_of(&d, km_h);
         double way_m = result_of(&d, "distance_km") * 1e3;
@@ -391,7 +391,7 @@ static drive drive_rise(const rise *r, double accel_m_s2, bool twice)
                           5 + t, 80 + t, a, a, b, b, a, a, twice ? b : a, twice ? b : a);
     ck_assert(length > 0 && (size_t)length < sizeof cycle);
     write_file("rise.yaml", cycle);
-    evn_ask ask = plain_ask(1.2);
+    evn_conditions ask = plain_ask(1.2);
     drive d = drive_plain(&truck, "rise.yaml", &ask);
     ck_assert_msg(d.status == EVN_DONE, "%s %s", in_folder(path, "rise.yaml"), first_error(&d));
     return d;

@@ -7,14 +7,14 @@
 typedef struct scene {
     const char *truck, *changes; /* a truck and what is written over it, or NULL */
     const char *cycle;           /* after its name */
-    evn_ask ask;
+    evn_conditions ask;
     evn_watcher watcher;
     trace rows;
 } scene;
 
 static inline scene scene_of(const char *truck, const char *changes, const char *cycle)
 {
-    scene it = {.truck = truck, .changes = changes, .cycle = cycle, .ask = evn_ask_default()};
+    scene it = {.truck = truck, .changes = changes, .cycle = cycle, .ask = evn_conditions_default()};
     return it;
 }
 

@@ -43,10 +43,10 @@ static evn_rig *rig_of(const char *changes, double soc)
     snprintf(text, sizeof text, "extends: %s/tests/trucks/ideal.yaml\n%s", here, changes);
     write_file("truck.yaml", text);
     evn_truck *truck = load_truck(in_folder(path, "truck.yaml"));
-    evn_ask ask = evn_ask_default();
-    ask.start_soc = soc;
-    ask.conditions.air_density_kg_m3 = 1.2;
-    evn_rig_prepare(truck, &ask, &rig, report);
+    evn_conditions ask = evn_conditions_default();
+    ask.load_case.start_soc = soc;
+    ask.load_case.air_density_kg_m3 = 1.2;
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
     ck_assert_msg(rig != NULL, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
@@ -215,8 +215,8 @@ START_TEST(a_run_held_back_on_a_climb_pulls_as_the_chart_says)
     scene it = scene_of("tests/trucks/ideal.yaml", TRUCK(""),
                         "length_m: 9000\nspeed: {place_m: [0], limit_km_h: [80]}\n"
                         "road: {place_m: [0, 9000], grade_percent: [8, 8]}\n");
-    it.ask.driver = EVN_DRIVER_EXACT;
-    it.ask.conditions.air_density_kg_m3 = 1.2;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    it.ask.load_case.air_density_kg_m3 = 1.2;
     drive run = play(&it);
     must_finish(&run);
     evn_chart *forces = NULL;
@@ -321,16 +321,16 @@ START_TEST(all_time_of_a_run_is_somewhere)
 {
     static const char *const trucks[] = {"tests/trucks/two-units.yaml", "tests/trucks/four-speed.yaml"};
     evn_report *report = fresh();
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     evn_truck *truck = load_truck(trucks[_i]);
     evn_cycle *cycle = load_cycle(HILL);
     evn_rig *rig = NULL;
     evn_results *results = NULL;
-    ck_assert_int_eq(evn_rig_prepare(truck, &ask, &rig, report), EVN_DONE);
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
     evn_census *census = evn_census_new(rig);
     ck_assert_ptr_nonnull(census);
     evn_watcher watcher = {.self = census, .sample = evn_census_sample};
-    ck_assert_int_eq(evn_drive(rig, cycle, &ask, &watcher, &results, report), EVN_DONE);
+    ck_assert_int_eq(evn_drive(rig, cycle, &ask.driving, &watcher, &results, report), EVN_DONE);
     double duration;
     ck_assert(evn_results_get(results, "duration_s", &duration));
     for (size_t unit = 0; unit < evn_rig_unit_count(rig); unit++) {
@@ -361,16 +361,16 @@ END_TEST
 START_TEST(time_disconnected_is_that_of_the_results)
 {
     evn_report *report = fresh();
-    evn_ask ask = evn_ask_default();
-    ask.driver = EVN_DRIVER_EXACT; /* changes take no time: none at work is disconnected */
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_EXACT; /* changes take no time: none at work is disconnected */
     evn_truck *truck = load_truck("tests/trucks/two-units.yaml");
     evn_cycle *cycle = load_cycle(HILL);
     evn_rig *rig = NULL;
     evn_results *results = NULL;
-    ck_assert_int_eq(evn_rig_prepare(truck, &ask, &rig, report), EVN_DONE);
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
     evn_census *census = evn_census_new(rig);
     evn_watcher watcher = {.self = census, .sample = evn_census_sample};
-    ck_assert_int_eq(evn_drive(rig, cycle, &ask, &watcher, &results, report), EVN_DONE);
+    ck_assert_int_eq(evn_drive(rig, cycle, &ask.driving, &watcher, &results, report), EVN_DONE);
     double open_s, idle_s = 0;
     ck_assert(evn_results_get(results, "units.trailing.disconnected_s", &open_s));
     evn_chart *settings = NULL;

@@ -67,18 +67,18 @@ START_TEST(a_lineup_that_says_nothing_asks_what_a_command_without_options_asks)
     evn_arena *arena = evn_arena_new();
     evn_lineup_file lineup;
     ck_assert(arena != NULL && evn_object_default(&evn_lineup_object, &lineup, arena));
-    evn_ask plain = evn_ask_default(), from = plain;
-    from.driver = EVN_DRIVER_EXACT;
-    from.payload_kg = 1;
-    from.conditions = (evn_conditions){1, 2, 3, 4, 5};
-    evn_ask asked = evn_lineup_asks(&lineup, from);
-    ck_assert_int_eq(asked.driver, plain.driver);
-    ck_assert(same(asked.payload_kg, plain.payload_kg));
-    ck_assert(same(asked.conditions.gravity_m_s2, plain.conditions.gravity_m_s2));
-    ck_assert(same(asked.conditions.air_density_kg_m3, plain.conditions.air_density_kg_m3));
-    ck_assert(same(asked.conditions.altitude_m, plain.conditions.altitude_m));
-    ck_assert(same(asked.conditions.temperature_degc, plain.conditions.temperature_degc));
-    ck_assert(same(asked.conditions.headwind_m_s, plain.conditions.headwind_m_s));
+    evn_conditions plain = evn_conditions_default(), from = plain;
+    from.driving.driver = EVN_DRIVER_EXACT;
+    from.load_case.payload_kg = 1;
+    from.load_case = (evn_load_case){1, plain.load_case.start_soc, 1, 2, 3, 4, 5};
+    evn_conditions asked = evn_lineup_asks(&lineup, from);
+    ck_assert_int_eq(asked.driving.driver, plain.driving.driver);
+    ck_assert(same(asked.load_case.payload_kg, plain.load_case.payload_kg));
+    ck_assert(same(asked.load_case.gravity_m_s2, plain.load_case.gravity_m_s2));
+    ck_assert(same(asked.load_case.air_density_kg_m3, plain.load_case.air_density_kg_m3));
+    ck_assert(same(asked.load_case.altitude_m, plain.load_case.altitude_m));
+    ck_assert(same(asked.load_case.temperature_degc, plain.load_case.temperature_degc));
+    ck_assert(same(asked.load_case.headwind_m_s, plain.load_case.headwind_m_s));
     evn_arena_free(arena);
 }
 END_TEST

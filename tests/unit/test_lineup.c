@@ -37,11 +37,11 @@ static meeting load(const char *path, const char *const *set)
     return m;
 }
 
-static meeting compare_with(const char *path, const evn_ask *ask, const evn_compare_how *how)
+static meeting compare_with(const char *path, const evn_conditions *ask, const evn_compare_how *how)
 {
     meeting m = load(path, NULL);
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
-    evn_ask own = evn_lineup_ask(m.lineup);
+    evn_conditions own = evn_lineup_ask(m.lineup);
     m.status = evn_compare(m.lineup, ask != NULL ? ask : &own, how, &m.comparison, m.report);
     return m;
 }
@@ -114,7 +114,8 @@ START_TEST(the_shipped_lineup_is_read_with_names_trucks_and_what_it_asks)
     ck_assert_str_eq(evn_truck_wheel_formula(evn_lineup_truck(m.lineup, 0)), "4x2");
     ck_assert_uint_eq(evn_truck_axle_count(evn_lineup_truck(m.lineup, 0)), 2);
     ck_assert_uint_eq(evn_truck_driven_axle_count(evn_lineup_truck(m.lineup, 0)), 1);
-    ck_assert(evn_lineup_ask(m.lineup).payload_kg == 22800 && evn_lineup_ask(m.lineup).driver == EVN_DRIVER_HUMAN);
+    ck_assert(evn_lineup_ask(m.lineup).load_case.payload_kg == 22800 &&
+              evn_lineup_ask(m.lineup).driving.driver == EVN_DRIVER_HUMAN);
     meeting_end(&m);
 }
 END_TEST
@@ -122,7 +123,7 @@ END_TEST
 START_TEST(what_stands_beside_use_wins_and_what_is_set_wins_over_that)
 {
     static const char *const set[] = {"trucks.axle.body.drag_area_m2=4.9", "payload_kg=1000",    "driver=exact",
-                                      "conditions.headwind_m_s=3",         "cycle.name=Another", NULL};
+                                      "load_case.headwind_m_s=3",          "cycle.name=Another", NULL};
     char path[PATH_BYTES];
     write_lineup("payload_kg: 5",
                  "  central: {use: HERE/" TRACTOR ", body: {drag_area_m2: 5.1}}\n  axle: {use: HERE/" EAXLE
@@ -131,8 +132,9 @@ START_TEST(what_stands_beside_use_wins_and_what_is_set_wins_over_that)
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
     ck_assert_double_eq(evn_truck_drag_area_m2(evn_lineup_truck(m.lineup, 0)), 5.1);
     ck_assert_double_eq(evn_truck_drag_area_m2(evn_lineup_truck(m.lineup, 1)), 4.9);
-    evn_ask ask = evn_lineup_ask(m.lineup);
-    ck_assert(ask.payload_kg == 1000 && ask.driver == EVN_DRIVER_EXACT && ask.conditions.headwind_m_s == 3);
+    evn_conditions ask = evn_lineup_ask(m.lineup);
+    ck_assert(ask.load_case.payload_kg == 1000 && ask.driving.driver == EVN_DRIVER_EXACT &&
+              ask.load_case.headwind_m_s == 3);
     ck_assert_str_eq(evn_cycle_name(evn_lineup_cycle(m.lineup)), "Another");
     meeting_end(&m);
 }
@@ -190,7 +192,7 @@ END_TEST
 START_TEST(own_results_are_those_of_the_truck_driven_alone)
 {
     meeting m = compare_with(DEMO, NULL, NULL);
-    evn_ask ask = evn_lineup_ask(m.lineup);
+    evn_conditions ask = evn_lineup_ask(m.lineup);
     drive alone = drive_any(EAXLE, HILL, &ask, NULL);
     const evn_results *own = evn_outcome_results(outcome(&m, 1, EVN_BASIS_OWN));
     ck_assert_uint_eq(evn_results_count(own), evn_results_count(alone.results));
@@ -310,8 +312,8 @@ END_TEST
 
 START_TEST(an_ask_out_of_range_is_said_once_and_gives_nothing)
 {
-    evn_ask ask = evn_ask_default();
-    ask.accuracy = 1;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.accuracy = 1;
     meeting m = compare_with(DEMO, &ask, NULL);
     ck_assert_int_eq(m.status, EVN_BAD_INPUT);
     ck_assert_ptr_null(m.comparison);

@@ -394,8 +394,8 @@ static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
 
 static double energy(const char *truck, double accuracy)
 {
-    evn_ask ask = evn_ask_default();
-    ask.accuracy = accuracy;
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.accuracy = accuracy;
     drive run = drive_whole(truck, URBAN, &ask, NULL);
     double kwh = result(&run, "battery_kwh");
     ck_assert_double_lt(result(&run, "closure"), 2e-5);
@@ -418,7 +418,7 @@ END_TEST
 START_TEST(time_in_filled_cells_is_counted_alike_with_and_without_a_trace)
 {
     trace keep = {NULL, 0, 0, 0};
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     drive plain = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, NULL);
     drive traced = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, &keep);
     double filled_s = result(&plain, "units.rear.filled_map_s");
@@ -436,7 +436,7 @@ END_TEST
 START_TEST(a_truck_that_runs_much_in_filled_cells_is_warned_of)
 {
     char yaml[1500], here[300], path[PATH_BYTES];
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     write_file("m.csv",
                "speed_rpm,torque_nm,loss_w\n2500,1500,9000\n2500,2500,20000\n3500,1500,12000\n3500,2500,24000\n");
     write_motor("m.csv");
@@ -455,9 +455,9 @@ START_TEST(two_motors_alike_share_one_map_and_the_torque)
 {
     evn_truck *truck = load_truck("vehicles/trucks/tractor-4x2-eaxle.yaml");
     evn_report *report = evn_report_new();
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     evn_rig *rig = NULL;
-    evn_rig_prepare(truck, &ask, &rig, report);
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
     ck_assert_ptr_nonnull(rig);
     const evn_unit *u = &rig->unit[0];
     ck_assert_uint_eq(u->motor_count, 2);

@@ -87,7 +87,7 @@ END_TEST
 /* Rows as a run gives them: a peak of one row among a thousand is there, and gaps are bridged. */
 START_TEST(no_peak_is_lost_and_no_gap_is_left)
 {
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     drive run = drive_whole("tests/trucks/four-speed.yaml", "cycles/scenarios/hill.yaml", &ask, NULL);
     evn_cycle *cycle = NULL;
     ck_assert_int_eq(evn_cycle_load("cycles/scenarios/hill.yaml", &cycle, run.report), EVN_DONE);

@@ -11,10 +11,10 @@ static evn_rig *rig_with(double payload_kg)
 {
     evn_report *report = evn_report_new();
     evn_truck *truck = load_truck("tests/trucks/four-speed.yaml");
-    evn_ask ask = evn_ask_default();
-    ask.payload_kg = payload_kg;
+    evn_conditions ask = evn_conditions_default();
+    ask.load_case.payload_kg = payload_kg;
     evn_rig *rig = NULL;
-    evn_rig_prepare(truck, &ask, &rig, report);
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
     ck_assert_msg(rig != NULL, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);

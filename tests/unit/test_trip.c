@@ -47,7 +47,7 @@ static const evn_driver both[] = {EVN_DRIVER_HUMAN, EVN_DRIVER_EXACT};
 START_TEST(a_launch_uphill_takes_a_gear_that_starts)
 {
     scene it = scene_of(FOUR, NULL, HALF_KM SLOPE(12));
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     size_t row = 0, accel = column(&run, "accel_m_s2");
@@ -96,7 +96,7 @@ static void must_stall(scene *it, double least_km)
 START_TEST(a_truck_that_cannot_start_stalls_and_says_so)
 {
     scene it = scene_of(FOUR, NULL, HALF_KM SLOPE(40));
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     must_stall(&it, 0);
 }
 END_TEST
@@ -104,7 +104,7 @@ END_TEST
 START_TEST(a_truck_that_a_slope_stops_stalls_there)
 {
     scene it = scene_of(FOUR, NULL, HALF_KM "road: {place_m: [200, 220, 500], grade_percent: [0, 40, 40]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     must_stall(&it, 0.2);
 }
 END_TEST
@@ -139,7 +139,7 @@ START_TEST(a_truck_goes_no_faster_than_its_motor_turns)
 {
     scene it = scene_of(FOUR, "drive_units: {rear: {motors: {a: {top_speed_rpm: 1600}}}}",
                         "length_m: 4000\nspeed: {place_m: [0], limit_km_h: [90]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     double top_km_h = 1600 * acos(-1) / 30 / 3.7 * 0.492 * 3.6;
@@ -154,8 +154,8 @@ END_TEST
 START_TEST(a_run_ends_where_the_pack_is_empty)
 {
     scene it = scene_of(FOUR, NULL, "length_m: 50000\nspeed: {place_m: [0], limit_km_h: [80]}");
-    it.ask.driver = both[_i];
-    it.ask.start_soc = 0.1;
+    it.ask.driving.driver = both[_i];
+    it.ask.load_case.start_soc = 0.1;
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
     ck_assert(was_said(&run, "pack_empty"));
@@ -182,8 +182,8 @@ START_TEST(a_full_pack_takes_no_charge_and_friction_brakes_the_truck_instead)
 {
     int patience = 100; /* questions, one in a thousand steps: far more than such a run has */
     scene it = scene_of(FOUR, NULL, DOWNHILL);
-    it.ask.driver = both[_i];
-    it.ask.start_soc = 0.94;
+    it.ask.driving.driver = both[_i];
+    it.ask.load_case.start_soc = 0.94;
     it.watcher = (evn_watcher){.self = &patience, .go_on = not_for_ever};
     drive run = play(&it);
     must_finish(&run);
@@ -200,8 +200,8 @@ START_TEST(without_regeneration_the_motors_never_brake)
     double brakes_kwh[2], battery_kwh[2];
     for (int off = 0; off < 2; off++) {
         scene it = scene_of(FOUR, off ? "brakes: {regeneration: false}" : NULL, DOWNHILL);
-        it.ask.driver = both[_i];
-        it.ask.start_soc = 0.5;
+        it.ask.driving.driver = both[_i];
+        it.ask.load_case.start_soc = 0.5;
         drive run = play(&it);
         must_finish(&run);
         brakes_kwh[off] = result(&run, "ledger.friction_brakes_kwh");
@@ -223,8 +223,8 @@ END_TEST
 START_TEST(regeneration_fades_out_as_the_truck_slows)
 {
     scene it = scene_of(FOUR, NULL, "length_m: 600\nspeed: {place_m: [0], limit_km_h: [40]}");
-    it.ask.driver = both[_i];
-    it.ask.trace_interval_s = 0.1;
+    it.ask.driving.driver = both[_i];
+    it.ask.driving.trace_interval_s = 0.1;
     drive run = play(&it);
     must_finish(&run);
     size_t speed = column(&run, "speed_km_h"), torque = column(&run, "motor_torque_nm");
@@ -256,7 +256,7 @@ START_TEST(a_hot_motor_gives_less_and_the_truck_is_slower)
     for (int hot = 0; hot < 2; hot++) {
         scene it = scene_of(FOUR, hot ? "drive_units: {rear: {motors: {a: {winding: {start_degc: 170}}}}}" : NULL,
                             "length_m: 3000\nspeed: {place_m: [0], limit_km_h: [80]}");
-        it.ask.driver = both[_i];
+        it.ask.driving.driver = both[_i];
         drive run = play(&it);
         must_finish(&run);
         time_s[hot] = result(&run, "duration_s");
@@ -273,7 +273,7 @@ START_TEST(tyres_pull_no_harder_than_adhesion_times_load)
     scene it = scene_of(FOUR, "adhesion: {driving: 0.15, regenerating: 0.05}",
                         "length_m: 2000\nspeed: {place_m: [0], limit_km_h: [60]}\n"
                         "road: {place_m: [0, 2000], grade_percent: [2, 2]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     ck_assert_double_gt(held_s(&run, "adhesion"), 10);
@@ -300,7 +300,7 @@ END_TEST
 START_TEST(tyres_that_stick_to_the_road_never_limit)
 {
     scene it = scene_of(IDEAL, "adhesion: {driving: 100, regenerating: 100}", HALF_KM SLOPE(5));
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     ck_assert(held_s(&run, "adhesion") == 0);
@@ -324,10 +324,10 @@ START_TEST(a_truck_at_the_very_edge_of_its_adhesion_gets_on)
                         "limit_km_h: [73.19, 24.49, 27.07, 92.74, 18.96, 50.7, 52.45]}\n"
                         "road: {place_m: [0, 506, 743, 1323, 1522, 1914], "
                         "grade_percent: [2.15, 0.053, 5.38, -1.9, -3.04, 0.18]}");
-    it.ask.driver = EVN_DRIVER_EXACT;
-    it.ask.accuracy = accuracy[_i];
-    it.ask.start_soc = 0.94;
-    it.ask.payload_kg = 0;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    it.ask.driving.accuracy = accuracy[_i];
+    it.ask.load_case.start_soc = 0.94;
+    it.ask.load_case.payload_kg = 0;
     it.watcher = (evn_watcher){.self = &patience, .go_on = not_for_ever};
     drive run = play(&it);
     ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
@@ -346,8 +346,8 @@ START_TEST(a_gear_change_just_before_a_stop_does_not_keep_the_truck_from_it)
                  "battery: {charge_limit_kw: 0}\nadhesion: {driving: 0.361}",
                  "speed: {time_s: [0, 30, 60, 90, 120, 150], speed_km_h: [45.22, 12.31, 42.81, 21.5, 0, 13.49]}\n"
                  "road: {place_m: [0, 393, 878, 1232], grade_percent: [2.69, 0.497, 4.45, -0.426]}");
-    it.ask.start_soc = 0.36662187516603467;
-    it.ask.payload_kg = 4962.8;
+    it.ask.load_case.start_soc = 0.36662187516603467;
+    it.ask.load_case.payload_kg = 4962.8;
     it.watcher = (evn_watcher){.self = &patience, .go_on = not_for_ever};
     drive run = play(&it);
     must_finish(&run);
@@ -361,7 +361,7 @@ END_TEST
 START_TEST(a_cycle_may_begin_and_end_moving)
 {
     scene it = scene_of(IDEAL, NULL, "speed: {time_s: [0, 60, 100], speed_km_h: [36, 72, 54]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     /* 18 t, six wheels of 10 kg m2 at 0.5 m, a rotor of 0.5 kg m2 at ratio 10 */
@@ -379,7 +379,7 @@ END_TEST
 START_TEST(a_truck_still_behind_its_plan_where_a_cycle_ends_moving_finishes)
 {
     scene it = scene_of(FOUR, NULL, "speed: {time_s: [0, 20], speed_km_h: [0, 80]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     ck_assert_double_eq_tol(result(&run, "distance_km"), 0.5 * 20 * 80 / 3.6 / 1000, 1e-9);
@@ -394,8 +394,8 @@ START_TEST(an_empty_truck_needs_less_and_has_no_energy_per_tonne)
     double energy_kwh[2];
     for (int empty = 0; empty < 2; empty++) {
         scene it = scene_of(FOUR, NULL, HALF_KM);
-        it.ask.driver = both[_i];
-        it.ask.payload_kg = empty ? 0 : (double)NAN;
+        it.ask.driving.driver = both[_i];
+        it.ask.load_case.payload_kg = empty ? 0 : (double)NAN;
         drive run = play(&it);
         must_finish(&run);
         energy_kwh[empty] = result(&run, "battery_kwh");
@@ -410,7 +410,7 @@ END_TEST
 START_TEST(a_truck_without_a_gearbox_stays_in_its_one_gear)
 {
     scene it = scene_of(SINGLE, NULL, "length_m: 3000\nspeed: {place_m: [0, 1500], limit_km_h: [80, 30]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     must_finish(&run);
     ck_assert(result(&run, "shifts") == 0 && result(&run, "ledger.shifting_kwh") == 0);
@@ -422,9 +422,9 @@ END_TEST
 START_TEST(a_run_can_be_ended_from_outside)
 {
     int patience = 3;
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     evn_watcher watcher = {.self = &patience, .go_on = not_for_ever};
-    ask.driver = both[_i];
+    ask.driving.driver = both[_i];
     drive run = drive_any(FOUR, URBAN, &ask, &watcher);
     ck_assert_int_eq(run.status, EVN_NO_RESULT);
     ck_assert_int_eq(patience, 0);
@@ -440,21 +440,21 @@ END_TEST
 START_TEST(what_cannot_be_asked_of_a_run_is_bad_input)
 {
     for (int k = 0; k < 14; k++) {
-        evn_ask ask = evn_ask_default();
-        double *const member[] = {&ask.accuracy,
-                                  &ask.accuracy,
-                                  &ask.accuracy,
-                                  &ask.accuracy,
-                                  &ask.speed_gain_1_s,
-                                  &ask.speed_gain_1_s,
-                                  &ask.look_ahead_s,
-                                  &ask.look_ahead_s,
-                                  &ask.comfort_acceleration_m_s2,
-                                  &ask.comfort_acceleration_m_s2,
-                                  &ask.comfort_braking_m_s2,
-                                  &ask.comfort_braking_m_s2,
-                                  &ask.trace_interval_s,
-                                  &ask.trace_interval_s};
+        evn_conditions ask = evn_conditions_default();
+        double *const member[] = {&ask.driving.accuracy,
+                                  &ask.driving.accuracy,
+                                  &ask.driving.accuracy,
+                                  &ask.driving.accuracy,
+                                  &ask.driving.speed_gain_1_s,
+                                  &ask.driving.speed_gain_1_s,
+                                  &ask.driving.look_ahead_s,
+                                  &ask.driving.look_ahead_s,
+                                  &ask.driving.comfort_acceleration_m_s2,
+                                  &ask.driving.comfort_acceleration_m_s2,
+                                  &ask.driving.comfort_braking_m_s2,
+                                  &ask.driving.comfort_braking_m_s2,
+                                  &ask.driving.trace_interval_s,
+                                  &ask.driving.trace_interval_s};
         const double value[] = {2e-3, 1e-13,       0, (double)NAN, 0, 20, 0,
                                 100,  (double)NAN, 0, (double)NAN, 0, 0,  (double)NAN};
         *member[k] = value[k];

@@ -12,8 +12,8 @@ START_TEST(a_fade_without_width_is_a_clean_step)
 {
     scene it = scene_of(FOUR, "brakes: {fade_from_km_h: 20, fade_to_km_h: 20}",
                         "length_m: 900\nspeed: {place_m: [0], limit_km_h: [60]}");
-    it.ask.driver = both[_i];
-    it.ask.trace_interval_s = 0.05;
+    it.ask.driving.driver = both[_i];
+    it.ask.driving.trace_interval_s = 0.05;
     drive run = play(&it);
     must_finish(&run);
     size_t speed = column(&run, "speed_km_h"), torque = column(&run, "motor_torque_nm");
@@ -39,7 +39,7 @@ START_TEST(a_pack_that_starts_at_its_lowest_usable_charge_is_empty_at_once)
 {
     scene it = scene_of(FOUR, "battery: {usable_from_soc: 0.3, start_soc: 0.3}",
                         "length_m: 900\nspeed: {place_m: [0], limit_km_h: [60]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
     ck_assert_str_eq(evn_results_status(run.results), "pack_empty");
@@ -52,7 +52,7 @@ START_TEST(a_winding_too_hot_to_start_is_named)
 {
     scene it = scene_of(FOUR, "drive_units: {rear: {motors: {a: {winding: {start_degc: 300}}}}}",
                         "length_m: 900\nspeed: {place_m: [0], limit_km_h: [60]}");
-    it.ask.driver = both[_i];
+    it.ask.driving.driver = both[_i];
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
     ck_assert_msg(strstr(first_finding(run.report), "winding") != NULL, "%s", first_finding(run.report));

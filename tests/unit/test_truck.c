@@ -8,12 +8,12 @@
 #define IDEAL "tests/trucks/ideal.yaml"
 #define SINGLE "tests/trucks/single-speed.yaml"
 
-static evn_rig *rig_of(const char *path, const evn_ask *ask)
+static evn_rig *rig_of(const char *path, const evn_conditions *ask)
 {
     evn_report *report = evn_report_new();
     evn_truck *truck = load_truck(path);
     evn_rig *rig = NULL;
-    evn_rig_prepare(truck, ask, &rig, report);
+    evn_rig_prepare(truck, &ask->load_case, &rig, report);
     ck_assert_msg(rig != NULL, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
@@ -22,7 +22,7 @@ static evn_rig *rig_of(const char *path, const evn_ask *ask)
 
 static evn_rig *plain_rig_of(const char *path)
 {
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     return rig_of(path, &ask);
 }
 
@@ -147,10 +147,10 @@ END_TEST
 
 START_TEST(a_payload_asked_for_takes_the_place_of_the_files_own)
 {
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     const double payload_kg[] = {0, 4000};
     for (size_t k = 0; k < 2; k++) {
-        ask.payload_kg = payload_kg[k];
+        ask.load_case.payload_kg = payload_kg[k];
         evn_rig *rig = rig_of(IDEAL, &ask);
         double moment = 5000 * 1.2 + 1100 * 4.5 + 2200 * 1.5 + payload_kg[k] * 3.0;
         ck_assert_double_eq_tol(rig->mass_kg, 9000 + payload_kg[k], 1e-9);
@@ -166,14 +166,14 @@ typedef struct refusal {
 } refusal;
 
 /* Prepares a variant; its first finding must be this one. True when there is a rig all the same. */
-static bool first_says(const char *base, const refusal *of, const evn_ask *ask)
+static bool first_says(const char *base, const refusal *of, const evn_conditions *ask)
 {
     char path[PATH_BYTES];
     evn_report *report = evn_report_new();
     evn_truck *truck = load_truck(variant(path, base, of->changes));
     evn_rig *rig = NULL;
     evn_finding finding = {.fault = "none", .text = "none"};
-    evn_rig_prepare(truck, ask, &rig, report);
+    evn_rig_prepare(truck, &ask->load_case, &rig, report);
     evn_report_at(report, 0, &finding);
     ck_assert_msg(strcmp(finding.fault, of->fault) == 0 && strstr(finding.text, of->piece) != NULL,
                   "expected %s with \"%s\"; found %s: %s", of->fault, of->piece, finding.fault, finding.text);
@@ -190,7 +190,7 @@ START_TEST(too_heavy_a_truck_is_warned_of_and_one_with_an_axle_in_the_air_refuse
     const refusal gross = {"body: {permitted_gross_kg: 17000}", "unusual_value", "18000 kg"};
     const refusal axle = {"axles: {rear: {permitted_kg: 8000}}", "unusual_value", "axle rear"};
     const refusal air = {"payload: {centre_behind_m: 12}", "disagrees", "axle front"};
-    evn_ask ask = evn_ask_default();
+    evn_conditions ask = evn_conditions_default();
     ck_assert(first_says(IDEAL, &gross, &ask));
     ck_assert(first_says(IDEAL, &axle, &ask));
     ck_assert(!first_says(IDEAL, &air, &ask));
@@ -201,19 +201,12 @@ START_TEST(what_cannot_be_asked_for_is_bad_input)
 {
     const refusal of = {"name: asked", "out_of_range", ""};
     for (int k = 0; k < 12; k++) {
-        evn_ask ask = evn_ask_default();
-        double *const member[] = {&ask.payload_kg,
-                                  &ask.payload_kg,
-                                  &ask.start_soc,
-                                  &ask.start_soc,
-                                  &ask.conditions.gravity_m_s2,
-                                  &ask.conditions.gravity_m_s2,
-                                  &ask.conditions.air_density_kg_m3,
-                                  &ask.conditions.altitude_m,
-                                  &ask.conditions.altitude_m,
-                                  &ask.conditions.temperature_degc,
-                                  &ask.conditions.headwind_m_s,
-                                  &ask.conditions.headwind_m_s};
+        evn_conditions ask = evn_conditions_default();
+        double *const member[] = {
+            &ask.load_case.payload_kg,        &ask.load_case.payload_kg,   &ask.load_case.start_soc,
+            &ask.load_case.start_soc,         &ask.load_case.gravity_m_s2, &ask.load_case.gravity_m_s2,
+            &ask.load_case.air_density_kg_m3, &ask.load_case.altitude_m,   &ask.load_case.altitude_m,
+            &ask.load_case.temperature_degc,  &ask.load_case.headwind_m_s, &ask.load_case.headwind_m_s};
         const double value[] = {-1,    (double)INFINITY, 0.01, 0.99, 0,          (double)NAN, -0.1,
                                 20000, (double)NAN,      -80,  100,  (double)NAN};
         *member[k] = value[k];

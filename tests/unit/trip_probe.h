@@ -77,23 +77,23 @@ static inline evn_cycle *load_cycle(const char *path)
 }
 
 /* Whatever comes of it; the files must be sound. */
-static inline drive drive_any(const char *truck_path, const char *cycle_path, const evn_ask *ask,
+static inline drive drive_any(const char *truck_path, const char *cycle_path, const evn_conditions *ask,
                               const evn_watcher *watcher)
 {
     drive out = {.report = evn_report_new()};
     evn_truck *truck = load_truck(truck_path);
     evn_cycle *cycle = load_cycle(cycle_path);
     ck_assert_ptr_nonnull(out.report);
-    evn_rig_prepare(truck, ask, &out.rig, out.report);
+    evn_rig_prepare(truck, &ask->load_case, &out.rig, out.report);
     ck_assert_msg(out.rig != NULL, "%s", first_finding(out.report));
-    out.status = evn_drive(out.rig, cycle, ask, watcher, &out.results, out.report);
+    out.status = evn_drive(out.rig, cycle, &ask->driving, watcher, &out.results, out.report);
     evn_truck_free(truck);
     evn_cycle_free(cycle);
     return out;
 }
 
 /* A run that must reach the end; `keep` may be NULL. */
-static inline drive drive_whole(const char *truck_path, const char *cycle_path, const evn_ask *ask, trace *keep)
+static inline drive drive_whole(const char *truck_path, const char *cycle_path, const evn_conditions *ask, trace *keep)
 {
     evn_watcher watcher = {.self = keep, .sample = keep_row};
     drive out = drive_any(truck_path, cycle_path, ask, keep != NULL ? &watcher : NULL);

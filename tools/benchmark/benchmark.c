@@ -91,7 +91,7 @@ static bool compare(evn_lane *lane, int repeats)
         !evn_lane_drive(lane, &evn_rk4_fine, DEFAULT_ACCURACY, NULL, &second) ||
         !race(lane, who, 2, DEFAULT_ACCURACY, repeats))
         return false;
-    bool exact = lane->ask.driver == EVN_DRIVER_EXACT;
+    bool exact = lane->ask.driving.driver == EVN_DRIVER_EXACT;
     put(lane, NULL, "cvode_time_over_rk4_time", who[0].least_s / who[1].least_s, "1", exact ? 2.5 : 3.5);
     put(lane, NULL, "cvode_cpu_time_over_rk4_cpu_time", who[0].least_cpu_s / who[1].least_cpu_s, "1", 0);
     put(lane, "cvode", "energy_error", error_of(&who[0].last, &reference), "1", 5e-5);

@@ -33,16 +33,16 @@ static void set_name(evn_lane *lane, const char *cycle, evn_driver driver)
 
 bool evn_lane_open(evn_lane *lane, const char *truck, const char *cycle, evn_driver driver)
 {
-    *lane = (evn_lane){.report = evn_report_new(), .arena = evn_arena_new(), .ask = evn_ask_default()};
+    *lane = (evn_lane){.report = evn_report_new(), .arena = evn_arena_new(), .ask = evn_conditions_default()};
     set_name(lane, cycle, driver);
-    lane->ask.driver = driver;
+    lane->ask.driving.driver = driver;
     if (!lane->report || !lane->arena)
         return say_why(lane, "no memory for");
     if (evn_truck_load(truck, &lane->truck, lane->report) || !lane->truck ||
-        evn_rig_prepare(lane->truck, &lane->ask, &lane->rig, lane->report) || !lane->rig)
+        evn_rig_prepare(lane->truck, &lane->ask.load_case, &lane->rig, lane->report) || !lane->rig)
         return say_why(lane, "no truck for");
     const evn_cycle_file *file = evn_read_file(cycle, &evn_cycle_object, NULL, lane->arena, lane->report);
-    lane->course = file ? evn_drive_course_of(lane->rig, file, &lane->ask, NULL, lane->report) : NULL;
+    lane->course = file ? evn_drive_course_of(lane->rig, file, &lane->ask.driving, NULL, lane->report) : NULL;
     return lane->course || say_why(lane, "no course for");
 }
 
@@ -59,10 +59,10 @@ bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy
                     evn_outcome *out)
 {
     evn_results *results;
-    evn_ask ask = lane->ask;
-    ask.accuracy = accuracy;
+    evn_conditions ask = lane->ask;
+    ask.driving.accuracy = accuracy;
     double begin_s = evn_wall_s(), begin_cpu_s = read_s(CLOCK_PROCESS_CPUTIME_ID);
-    evn_status status = evn_drive_course(lane->rig, lane->course, &ask, watcher, kind, &results, lane->report);
+    evn_status status = evn_drive_course(lane->rig, lane->course, &ask.driving, watcher, kind, &results, lane->report);
     *out =
         (evn_outcome){.seconds = evn_wall_s() - begin_s, .cpu_seconds = read_s(CLOCK_PROCESS_CPUTIME_ID) - begin_cpu_s};
     bool ok = status == EVN_DONE && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&

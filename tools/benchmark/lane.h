@@ -10,7 +10,7 @@ typedef struct evn_lane {
     evn_rig *rig;
     evn_arena *arena;
     evn_course *course;
-    evn_ask ask;
+    evn_conditions ask;
     const char *cycle_name; /* the file's, without folder and ending */
     const char *driver_name;
     char name[64];
