@@ -49,8 +49,7 @@ static void set_member(member *m, const evn_rig *r, size_t unit, size_t columns)
     m->motors = column_of(r, columns, name, "motors_engaged");
     m->top_rpm = evn_unit_top_rad_s(u) / EVN_RAD_S_PER_RPM;
     m->gear_count = u->gear_count;
-    for (size_t i = 0; i < u->motor_count; i++)
-        m->peak_nm += u->motor[i].peak_nm;
+    m->peak_nm = evn_unit_peak_nm(u);
 }
 
 evn_census *evn_census_new(const evn_rig *r)

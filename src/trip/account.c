@@ -1,5 +1,8 @@
 /* Accounting: what held the truck back, time behind the plan, the band around a trace, the hottest winding. */
+#include "trip/account.h"
 #include "core/units.h"
+#include "trip/laws.h"
+#include "trip/moment.h"
 #include "trip/trace.h"
 #include <math.h>
 
@@ -79,10 +82,10 @@ static void note_deficit(evn_trip *t, const double *y)
 
 /* ------------------------------------------------------------------------------------------------ behind, band */
 
-double evn_behind_margin(const evn_trip *t, const evn_now *n)
+double evn_behind_margin(const evn_trip *t, double place_m, double speed_m_s)
 {
     size_t hint = t->near_at;
-    double over = n->speed_m_s - (evn_plan_speed(t->course, n->place_m, &hint) - BEHIND_M_S);
+    double over = speed_m_s - (evn_plan_speed(t->course, place_m, &hint) - BEHIND_M_S);
     return t->behind ? -over : over;
 }
 
@@ -104,12 +107,12 @@ static double clock_at(const evn_course *c, double place_m, size_t *hint)
     return reached > 0 ? p->clock_s + 2 * d / reached : p->clock_s;
 }
 
-double evn_band_margin(const evn_trip *t, const evn_now *n)
+double evn_band_margin(const evn_trip *t, double place_m, double speed_m_s)
 {
     size_t hint = t->near_at;
     double lowest, highest;
-    evn_course_band(t->course, clock_at(t->course, n->place_m, &hint), &lowest, &highest);
-    double inside = fmin(n->speed_m_s - (lowest - BAND_M_S), highest + BAND_M_S - n->speed_m_s);
+    evn_course_band(t->course, clock_at(t->course, place_m, &hint), &lowest, &highest);
+    double inside = fmin(speed_m_s - (lowest - BAND_M_S), highest + BAND_M_S - speed_m_s);
     return t->outside ? -inside : inside;
 }
 
@@ -125,19 +128,10 @@ void evn_account_band(evn_trip *t)
 
 static bool has_filled(const evn_trip *t, size_t unit)
 {
-    const evn_map *map = t->rig->unit[unit].motor[0].map;
-    return map && map->any_filled && evn_connected(t, unit);
+    return evn_unit_has_filled_map(&t->rig->unit[unit]) && evn_connected(t, unit);
 }
 
-static size_t engaged_count(evn_setting s)
-{
-    size_t count = 0;
-    for (unsigned bits = s.engaged; bits; bits >>= 1)
-        count += bits & 1u;
-    return count;
-}
-
-/* Counts a step whole by where it ends; the motors of a unit are alike, and those engaged share its torque. */
+/* Counts a step whole by where it ends. */
 static void note_filled(evn_trip *t, double from, double to, const double *y)
 {
     bool any = false;
@@ -146,14 +140,12 @@ static void note_filled(evn_trip *t, double from, double to, const double *y)
         any = any || has_filled(t, u);
     if (!any)
         return;
-    evn_now n;
-    evn_now_at(t, to, y, &n);
-    for (size_t u = 0; u < t->rig->unit_count; u++) {
-        double each_nm = n.unit_motor_nm[u] / fmax((double)engaged_count(t->box[u].now), 1);
-        if (has_filled(t, u) &&
-            evn_map_is_filled(t->rig->unit[u].motor[0].map, each_nm, n.team.unit[u].motor_rad_s, n.open_circuit_v))
+    evn_instant is;
+    evn_instant_at(t, to, y, &is);
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        if (has_filled(t, u) && evn_unit_is_filled(&t->rig->unit[u], t->box[u].now, is.unit_motor_nm[u],
+                                                   is.pull.team.unit[u].motor_rad_s, is.pull.feed.open_circuit_v))
             t->filled_map_s[u] += to - from;
-    }
 }
 
 static void say_filled(const evn_trip *t)
@@ -218,7 +210,8 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         note_filled(t, from, to, y);
     }
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        t->peak_winding_degc[u] = fmax(t->peak_winding_degc[u], y[evn_y_of(u, EVN_U_WINDING)]);
+        t->peak_winding_degc[u] =
+            fmax(t->peak_winding_degc[u], evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     sample(t, from, to);
     return goes_on(t, y);
 }

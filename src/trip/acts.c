@@ -2,7 +2,11 @@
  * Jumps of the discrete state. What jumps in energy is booked here, in lumps: the change of the rotors' speed at a gear
  * change, with its loss. Everything else is continuous across an event.
  */
-#include "trip/trip.h"
+#include "trip/acts.h"
+#include "pull/prices.h"
+#include "trip/kinetic.h"
+#include "trip/laws.h"
+#include "trip/moment.h"
 #include <math.h>
 
 static const evn_plan_stretch *plan_now(const evn_trip *trip) { return &trip->course->plan[trip->plan_at]; }
@@ -19,13 +23,13 @@ static double chain_rad_s(const evn_trip *trip, size_t unit)
 
 static void set_sides(evn_trip *trip)
 {
-    evn_now n;
-    evn_now_at(trip, trip->t, trip->y, &n);
+    evn_pull p = {.at = evn_trip_given(trip, trip->t, trip->y)};
+    evn_pull_make(&p);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
-        trip->base_passed[u] = evn_connected(trip, u) && evn_past_base_rad_s(trip, &n, u) > 0;
-        trip->derating[u] = evn_past_derating_k(trip, trip->y, u) > 0;
+        trip->base_passed[u] = evn_connected(trip, u) && evn_pull_past_base_rad_s(&p, u) > 0;
+        trip->derating[u] = evn_unit_past_derating_k(&trip->rig->unit[u], p.at.unit[u].degc) > 0;
     }
-    trip->fade_side = evn_fade_side(trip->rig, n.speed_m_s);
+    trip->fade_side = evn_fade_side(trip->rig, p.at.speed_m_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ prescribed motion */
@@ -121,7 +125,7 @@ static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
         bus_j = 0;
     }
     trip->shifting_j[unit] += loss_j;
-    trip->y[evn_y_of(unit, EVN_U_BUS)] += bus_j;
+    trip->y[evn_states_unit(&trip->states, unit, EVN_U_BUS)] += bus_j;
     trip->y[EVN_Y_TERMINAL] += bus_j;
     trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
     /* at the open-circuit voltage half way, so that the charge accounts for this energy to the third order */
@@ -188,11 +192,11 @@ static void take_setting(evn_trip *trip, size_t unit, evn_setting s)
 
 static void settle_gap(evn_trip *trip)
 {
-    evn_now n;
+    evn_instant is;
     trip->push = EVN_FREE;
     trip->pull = EVN_BY_SHIFT;
-    evn_now_at(trip, trip->t, trip->y, &n);
-    if (n.need_n <= n.unit_n)
+    evn_instant_at(trip, trip->t, trip->y, &is);
+    if (is.need_n <= is.limited.unit_n)
         evn_act_gap_pushes(trip);
     else
         evn_act_gap_pulls(trip);
@@ -260,9 +264,11 @@ void evn_act_change_ends(evn_trip *trip, size_t unit)
     settle_rest(trip);
 }
 
-static evn_setting all_engaged(const evn_unit *u, uint8_t gear)
+static void prices_now(const evn_trip *trip, evn_prices *prices)
 {
-    return (evn_setting){gear, (uint8_t)((1u << u->motor_count) - 1)};
+    evn_instant is;
+    evn_instant_at(trip, trip->t, trip->y, &is);
+    evn_instant_prices(&is, prices);
 }
 
 /* The gear in which closing a disconnect costs least now. False: the motors would turn too fast in any. */
@@ -270,12 +276,11 @@ static bool best_closed(const evn_trip *trip, size_t unit, evn_setting *best)
 {
     const evn_unit *u = &trip->rig->unit[unit];
     double least = EVN_NEVER_W;
-    evn_now n;
-    evn_now_at(trip, trip->t, trip->y, &n);
-    evn_now_costs(trip, trip->y, &n);
+    evn_prices prices;
+    prices_now(trip, &prices);
     for (size_t k = 0; k < u->setting_count; k++)
-        if (u->setting[k].engaged == all_engaged(u, 0).engaged && n.cost_w[unit][k] < least) {
-            least = n.cost_w[unit][k];
+        if (evn_has_all_engaged(u, u->setting[k]) && prices.w[unit][k] < least) {
+            least = prices.w[unit][k];
             *best = u->setting[k];
         }
     return least < EVN_NEVER_W;
@@ -285,11 +290,12 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
 {
     bool done = false, busy = false;
     for (size_t k = 0; k < trip->rig->unit_count; k++) {
-        evn_setting all = all_engaged(&trip->rig->unit[k], trip->box[k].now.gear);
+        const evn_unit *u = &trip->rig->unit[k];
+        evn_setting now = trip->box[k].now;
         busy = busy || trip->box[k].shifting;
-        if (!evn_connected(trip, k) || trip->box[k].now.engaged == all.engaged)
+        if (!evn_connected(trip, k) || evn_has_all_engaged(u, now))
             continue;
-        evn_act_change(trip, k, all);
+        evn_act_change(trip, k, evn_all_engaged(u, now.gear));
         done = true;
     }
     bool close = pulling || evn_fade_side(trip->rig, trip->y[EVN_Y_SPEED]) == EVN_FADE_ABOVE;
@@ -405,15 +411,17 @@ static void stand(evn_trip *trip, double wait_s)
     step_onto_road(trip);
 }
 
-static double coolest_derating(const evn_trip *trip, double *degc)
+/* What derating leaves of the torque of the unit that has most, and its winding. */
+static double most_torque_share(const evn_trip *trip, double *winding_degc)
 {
     double most = -1;
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
-        double winding = trip->y[evn_y_of(u, EVN_U_WINDING)];
-        double left = evn_unit_derating(&trip->rig->unit[u].motor[0], winding);
+        const evn_unit *unit = &trip->rig->unit[u];
+        const double *degc = evn_states_degc(&trip->states, trip->y, u);
+        double left = evn_unit_torque_share(unit, degc);
         if (left > most) {
             most = left;
-            *degc = winding;
+            *winding_degc = evn_unit_winding_degc(unit, degc);
         }
     }
     return most;
@@ -424,7 +432,7 @@ static void cannot_start(evn_trip *trip)
     const evn_road_stretch *road = &trip->course->road[trip->road_at];
     double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
     double winding_degc = 0;
-    if (coolest_derating(trip, &winding_degc) <= 0)
+    if (most_torque_share(trip, &winding_degc) <= 0)
         evn_say(
             trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
             "%s cannot move off at %.3f km: the winding is at %.0f degC; expected below derate_to_degc, where torque "
@@ -448,10 +456,11 @@ static bool choose_launch_gear(const evn_trip *trip, size_t unit, evn_setting se
     evn_setting best = setting[unit];
     double least = (double)INFINITY;
     for (size_t k = 0; k < u->gear_count; k++) {
-        setting[unit] = all_engaged(u, (uint8_t)k);
-        if (evn_launch_accel(trip, trip->y, setting) < 1e-3)
+        setting[unit] = evn_all_engaged(u, k);
+        evn_given at = evn_trip_launch_given(trip, setting);
+        if (evn_launch_accel_m_s2(&at) < 1e-3)
             continue;
-        double cost = evn_launch_cost_w(trip, trip->y, setting, accel_m_s2);
+        double cost = evn_launch_cost_w(&at, accel_m_s2);
         if (cost < least) {
             least = cost;
             best = setting[unit];
@@ -467,7 +476,7 @@ static bool choose_launch(const evn_trip *trip, evn_setting setting[], double ac
     size_t count = trip->rig->unit_count;
     bool moves = false;
     for (size_t u = 0; u < count; u++)
-        setting[u] = all_engaged(&trip->rig->unit[u], 0);
+        setting[u] = evn_all_engaged(&trip->rig->unit[u], 0);
     for (size_t k = 0; k < (count > 1 ? 2 * count : 1); k++)
         moves = choose_launch_gear(trip, k % count, setting, accel_m_s2);
     return moves;
@@ -572,12 +581,11 @@ void evn_act_road_end(evn_trip *trip)
 static void begin_setting(evn_trip *trip, size_t unit)
 {
     const evn_unit *u = &trip->rig->unit[unit];
-    evn_now n;
-    evn_now_at(trip, trip->t, trip->y, &n);
-    evn_now_costs(trip, trip->y, &n);
+    evn_prices prices;
+    prices_now(trip, &prices);
     size_t best = 0;
     for (size_t k = 1; k < u->setting_count; k++)
-        if (n.cost_w[unit][k] < n.cost_w[unit][best])
+        if (prices.w[unit][k] < prices.w[unit][best])
             best = k;
     trip->box[unit].now = u->setting[best];
 }
@@ -599,10 +607,11 @@ static void begin_moving(evn_trip *trip)
 void evn_act_begin(evn_trip *trip)
 {
     trip->stall_place_m = -(double)INFINITY;
+    evn_states_start(&trip->states, trip->y);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_unit *unit = &trip->rig->unit[u];
-        trip->box[u] = (evn_box){.now = all_engaged(unit, 0)};
-        trip->y[evn_y_of(u, EVN_U_WINDING)] = trip->peak_winding_degc[u] = unit->motor[0].start_degc;
+        trip->box[u] = (evn_box){.now = evn_all_engaged(unit, 0)};
+        trip->peak_winding_degc[u] = evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
     }
     if (plan_now(trip)->v2_begin > 0)
         begin_moving(trip);

@@ -1,23 +1,14 @@
 /* The loop, whole: go to the earliest known time or event; run every rule that is due; restart. */
 #include "trip/drive.h"
+#include "trip/account.h"
+#include "trip/acts.h"
+#include "trip/kinetic.h"
 #include "trip/results.h"
+#include "trip/rules.h"
 #include "trip/trace.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Accuracy times these scales is the error allowed per step: fixed, since odometer and energies grow (see
- * DEVELOPERS.md). */
-static void set_tolerance(double accuracy, const evn_rig *rig, double *tolerance)
-{
-    for (size_t k = 0; k < evn_y_count(rig); k++)
-        tolerance[k] = accuracy * 1e6; /* J */
-    tolerance[EVN_Y_PLACE] = accuracy * 100;
-    tolerance[EVN_Y_SPEED] = accuracy * 10;
-    tolerance[EVN_Y_CHARGE] = accuracy * 0.05 * rig->pack.capacity_as;
-    for (size_t u = 0; u < rig->unit_count; u++)
-        tolerance[evn_y_of(u, EVN_U_WINDING)] = accuracy * 50;
-}
 
 void evn_driving_fits(const evn_driving *driving, evn_report *report)
 {
@@ -155,14 +146,16 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_driving_fits(driving, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
+    evn_states states = evn_states_of(rig);
     double tolerance[EVN_Y_MOST];
     evn_trip *trip = calloc(1, sizeof *trip);
     evn_status status;
-    set_tolerance(driving->accuracy, rig, tolerance);
-    evn_system system = {evn_y_count(rig), evn_rules_count, driving->accuracy, tolerance,
-                         evn_trip_rate,    evn_trip_watch,  evn_trip_step,     trip};
+    evn_states_tolerance(&states, driving->accuracy, tolerance);
+    evn_system system = {states.count,  evn_rules_count, driving->accuracy, tolerance,
+                         evn_trip_rate, evn_trip_watch,  evn_trip_step,     trip};
     if (trip)
         *trip = (evn_trip){.rig = rig,
+                           .states = states,
                            .course = course,
                            .driving = *driving,
                            .report = report,

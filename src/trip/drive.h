@@ -15,7 +15,7 @@ struct evn_results {
     evn_arena *arena; /* holds keys that are made at run time */
     const char *status;
     evn_result *result;
-    size_t count, room;
+    size_t count;
     evn_held held[16];
     size_t held_count;
     unsigned long steps,

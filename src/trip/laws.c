@@ -1,5 +1,5 @@
 /* What speed the plan wants at a place, and what acceleration the driver asks for to hold it. */
-#include "trip/motion.h"
+#include "trip/laws.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ plan */

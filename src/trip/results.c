@@ -4,6 +4,8 @@
  */
 #include "trip/results.h"
 #include "core/units.h"
+#include "trip/kinetic.h"
+#include "trip/moment.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,30 +19,6 @@ typedef struct sums {
     double distance_km, closure;
 } sums;
 
-/* In neutral, or behind an open disconnect, only what is below turns; a rotor set free keeps its energy. */
-static double unit_kinetic_j(const evn_trip *t, size_t unit)
-{
-    const evn_unit *u = &t->rig->unit[unit];
-    const evn_box *box = &t->box[unit];
-    double v = t->y[EVN_Y_SPEED], w = v * t->rig->unit_rad_m[unit], chain = evn_unit_inertia_kg_m2(u, box->now);
-    if (box->shifting && !evn_is_open(box->now))
-        chain = u->path_inertia_kg_m2;
-    double sum = 0.5 * chain * w * w + box->freed_j;
-    for (size_t k = 0; k < u->branch_count; k++) {
-        double wheel = v / t->rig->axle[u->branch[k].axle].radius_m;
-        sum += 0.5 * u->branch[k].inertia_kg_m2 * wheel * wheel;
-    }
-    return sum;
-}
-
-double evn_trip_kinetic_j(const evn_trip *t)
-{
-    double v = t->y[EVN_Y_SPEED], sum = 0.5 * t->rig->effective_kg * v * v;
-    for (size_t u = 0; u < t->rig->unit_count; u++)
-        sum += unit_kinetic_j(t, u);
-    return sum;
-}
-
 static double grade_j(const evn_trip *t)
 {
     double rise = evn_road_height_m(&t->course->road[t->road_at], t->y[EVN_Y_PLACE]) - t->start_height_m;
@@ -50,30 +28,16 @@ static double grade_j(const evn_trip *t)
 /* A line that is kept per drive unit, of one of them. */
 static double unit_line_j(const evn_trip *t, size_t unit, int line)
 {
-    static const int state_of_line[EVN_LINE_COUNT] = {
-        [EVN_TYRE_SLIP] = EVN_U_SLIP,    [EVN_WHEEL_END] = EVN_U_WHEEL_END, [EVN_FINAL_DRIVE] = EVN_U_FINAL_DRIVE,
-        [EVN_SHAFTS] = EVN_U_SHAFTS,     [EVN_GEARBOX] = EVN_U_GEARBOX,     [EVN_MOTOR] = EVN_U_MOTOR,
-        [EVN_INVERTER] = EVN_U_INVERTER,
-    };
-    if (line == EVN_SHIFTING)
-        return t->shifting_j[unit];
-    return t->y[evn_y_of(unit, (size_t)state_of_line[line])];
+    return line == EVN_SHIFTING ? t->shifting_j[unit] : evn_states_unit_line_j(&t->states, t->y, unit, line);
 }
 
 static void sum_up(const evn_trip *t, sums *s)
 {
     const evn_pack *p = &t->rig->pack;
     const double *y = t->y;
-    const int state_of_line[EVN_LINE_COUNT] = {
-        [EVN_ROLLING] = EVN_Y_ROLLING,
-        [EVN_AIR] = EVN_Y_AIR,
-        [EVN_PACK] = EVN_Y_PACK,
-        [EVN_AUXILIARIES] = EVN_Y_AUXILIARIES,
-        [EVN_FRICTION_BRAKES] = EVN_Y_BRAKES,
-    };
     double all = 0;
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
-        s->line_j[k] = t->lump_j[k] + (state_of_line[k] ? y[state_of_line[k]] : 0);
+        s->line_j[k] = t->lump_j[k] + evn_states_line_j(&t->states, y, k);
         for (size_t u = 0; k >= EVN_UNIT_LINES && u < t->rig->unit_count; u++)
             s->line_j[k] += unit_line_j(t, u, k);
     }
@@ -175,84 +139,130 @@ static const row rows_after_ledger[] = {
     {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4}, air_density},
 };
 
-static void put(evn_results *r, const evn_quantity *what, double value)
+/* ------------------------------------------------------------------------------------------------ rows of each unit */
+
+static double bus(const run *r, size_t unit)
 {
-    if (r->count < r->room)
-        r->result[r->count++] = (evn_result){*what, value};
+    return kwh(r->trip->y[evn_states_unit(&r->trip->states, unit, EVN_U_BUS)]);
+}
+static double unit_shifts(const run *r, size_t unit) { return r->trip->box[unit].shifts; }
+static double engagements(const run *r, size_t unit) { return r->trip->box[unit].engagements; }
+static double openings(const run *r, size_t unit) { return r->trip->box[unit].openings; }
+static double open_s(const run *r, size_t unit) { return r->trip->box[unit].open_s; }
+static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
+static double unit_winding(const run *r, size_t unit) { return r->trip->peak_winding_degc[unit]; }
+
+static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
+static bool disconnects(const evn_unit *u) { return u->can_disconnect; }
+
+typedef struct unit_row { /* keys stand behind the unit's name */
+    evn_quantity what;
+    double (*of)(const run *, size_t unit);
+    bool (*applies)(const evn_unit *); /* NULL: to all */
+} unit_row;
+
+static const unit_row unit_rows_before_ledger[] = {
+    {{"bus_kwh", "kWh", "energy from the d.c. bus into the unit, net", EVN_REAL, 3}, bus, NULL},
+};
+static const unit_row unit_rows_after_ledger[] = {
+    {{"shifts", "", "gear changes", EVN_WHOLE, 0}, unit_shifts, NULL},
+    {{"engagement_changes", "", "changes of the number of motors at work", EVN_WHOLE, 0}, engagements, has_several},
+    {{"disconnections", "", "how often it disconnected", EVN_WHOLE, 0}, openings, disconnects},
+    {{"disconnected_s", "s", "time disconnected", EVN_REAL, 1}, open_s, disconnects},
+    {{"filled_map_s", "s", "time where a fit fills the motor's loss map", EVN_REAL, 1}, filled_s, evn_unit_has_map},
+    {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1}, unit_winding, NULL},
+};
+
+/* ------------------------------------------------------------------------------------------------ the list */
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+/* Walked twice: once to count, then with room for so many. */
+typedef struct listing {
+    evn_results *to;
+    const run *run;
+    bool counting, out_of_memory;
+} listing;
+
+static void put(listing *l, const evn_quantity *what, double value)
+{
+    if (!l->counting)
+        l->to->result[l->to->count] = (evn_result){*what, value};
+    l->to->count++;
 }
 
-/* A result whose key is made at run time. False when memory ran out. */
-static bool put_made(evn_results *r, const char *format, const char *name, const char *key, evn_quantity what,
-                     double value)
+/* A result whose key is made of three parts at run time. */
+static void put_made(listing *l, const char *group, const char *name, const char *key, evn_quantity what, double value)
 {
-    int length = snprintf(NULL, 0, format, name, key);
-    char *text = length < 0 ? NULL : evn_arena_take(r->arena, (size_t)length + 1);
-    if (!text)
-        return false;
-    snprintf(text, (size_t)length + 1, format, name, key);
+    char *text = NULL;
+    if (!l->counting) {
+        size_t bytes = strlen(group) + strlen(name) + strlen(key) + 1;
+        text = evn_arena_take(l->to->arena, bytes);
+        l->out_of_memory = l->out_of_memory || !text;
+        if (text)
+            snprintf(text, bytes, "%s%s%s", group, name, key);
+    }
     what.key = text;
-    put(r, &what, value);
-    return true;
+    put(l, &what, value);
 }
 
-static bool put_ledger(evn_results *r, const sums *s)
+static void put_rows(listing *l, const row *of, size_t count)
 {
-    bool all = true;
+    for (size_t k = 0; k < count; k++)
+        put(l, &of[k].what, of[k].of(l->run));
+}
+
+static void put_ledger(listing *l)
+{
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         evn_quantity what = {NULL, "kWh", evn_line_rows[k].meaning, EVN_REAL, 3};
-        all = put_made(r, "ledger.%s%s_kwh", evn_line_rows[k].key, "", what, kwh(s->line_j[k])) && all;
+        put_made(l, "ledger.", evn_line_rows[k].key, "_kwh", what, kwh(l->run->sum->line_j[k]));
     }
-    return all;
 }
 
-static bool put_axles(evn_results *r, const evn_rig *rig)
+static void put_axles(listing *l, const evn_rig *rig)
 {
-    bool all = true;
     for (size_t k = 0; k < rig->axle_count; k++) {
         evn_quantity what = {NULL, "kg", "load on level ground at rest; local regulation decides what is permitted",
                              EVN_REAL, 0};
-        all = put_made(r, "axles.%s.%s", rig->axle[k].name, "load_kg", what, rig->axle[k].load.cosine_kg) && all;
+        put_made(l, "axles.", rig->axle[k].name, ".load_kg", what, rig->axle[k].load.cosine_kg);
     }
-    return all;
 }
 
-static bool put_unit(evn_results *r, const evn_trip *t, size_t unit)
+static void put_unit_rows(listing *l, const unit_row *of, size_t count, size_t unit)
 {
-    bool all = true;
-    const evn_unit *u = &t->rig->unit[unit];
-    const evn_box *box = &t->box[unit];
-    evn_quantity bus = {NULL, "kWh", "energy from the d.c. bus into the unit, net", EVN_REAL, 3};
-    all = put_made(r, "units.%s.%s", u->name, "bus_kwh", bus, kwh(t->y[evn_y_of(unit, EVN_U_BUS)])) && all;
+    const evn_unit *u = &l->run->trip->rig->unit[unit];
+    for (size_t k = 0; k < count; k++) {
+        char key[64];
+        snprintf(key, sizeof key, ".%s", of[k].what.key);
+        if (!of[k].applies || of[k].applies(u))
+            put_made(l, "units.", u->name, key, of[k].what, of[k].of(l->run, unit));
+    }
+}
+
+static void put_unit(listing *l, size_t unit)
+{
+    const evn_trip *t = l->run->trip;
+    put_unit_rows(l, unit_rows_before_ledger, COUNT(unit_rows_before_ledger), unit);
     for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++) {
-        char key[40];
+        char key[64];
         evn_quantity what = {NULL, "kWh", evn_line_rows[k].meaning, EVN_REAL, 3};
-        snprintf(key, sizeof key, "%s_kwh", evn_line_rows[k].key);
-        all = put_made(r, "units.%s.%s", u->name, key, what, kwh(unit_line_j(t, unit, k))) && all;
+        snprintf(key, sizeof key, ".%s_kwh", evn_line_rows[k].key);
+        put_made(l, "units.", t->rig->unit[unit].name, key, what, kwh(unit_line_j(t, unit, k)));
     }
-    evn_quantity changes = {NULL, "", "gear changes", EVN_WHOLE, 0};
-    evn_quantity numbers = {NULL, "", "changes of the number of motors at work", EVN_WHOLE, 0};
-    evn_quantity openings = {NULL, "", "how often it disconnected", EVN_WHOLE, 0};
-    evn_quantity open = {NULL, "s", "time disconnected", EVN_REAL, 1};
-    evn_quantity filled = {NULL, "s", "time where a fit fills the motor's loss map", EVN_REAL, 1};
-    evn_quantity winding = {NULL, "degC", "hottest winding", EVN_REAL, 1};
-    all = put_made(r, "units.%s.%s", u->name, "shifts", changes, box->shifts) && all;
-    if (u->motor_count > 1)
-        all = put_made(r, "units.%s.%s", u->name, "engagement_changes", numbers, box->engagements) && all;
-    if (u->can_disconnect) {
-        all = put_made(r, "units.%s.%s", u->name, "disconnections", openings, box->openings) && all;
-        all = put_made(r, "units.%s.%s", u->name, "disconnected_s", open, box->open_s) && all;
-    }
-    if (u->motor[0].map)
-        all = put_made(r, "units.%s.%s", u->name, "filled_map_s", filled, t->filled_map_s[unit]) && all;
-    return put_made(r, "units.%s.%s", u->name, "peak_winding_degc", winding, t->peak_winding_degc[unit]) && all;
+    put_unit_rows(l, unit_rows_after_ledger, COUNT(unit_rows_after_ledger), unit);
 }
 
-static bool put_units(evn_results *r, const evn_trip *t)
+static void put_all(listing *l)
 {
-    bool all = true;
-    for (size_t u = 0; u < t->rig->unit_count; u++)
-        all = put_unit(r, t, u) && all;
-    return all;
+    const evn_rig *rig = l->run->trip->rig;
+    l->to->count = 0;
+    put_rows(l, rows_before_ledger, COUNT(rows_before_ledger));
+    put_ledger(l);
+    put_rows(l, rows_after_ledger, COUNT(rows_after_ledger));
+    put_axles(l, rig);
+    for (size_t u = 0; u < rig->unit_count; u++)
+        put_unit(l, u);
 }
 
 /* ------------------------------------------------------------------------------------------------ held back */
@@ -274,20 +284,21 @@ static void put_held(evn_results *r, const evn_trip *t)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-#define COUNT(a) (sizeof(a) / sizeof *(a))
-
-static bool put_all(evn_results *r, const evn_trip *t)
+/* False when memory is out. */
+static bool fill(evn_results *r, const evn_trip *t)
 {
     sums s;
     sum_up(t, &s);
     run at_end = {t, &s};
-    for (size_t k = 0; k < COUNT(rows_before_ledger); k++)
-        put(r, &rows_before_ledger[k].what, rows_before_ledger[k].of(&at_end));
-    bool all = put_ledger(r, &s);
-    for (size_t k = 0; k < COUNT(rows_after_ledger); k++)
-        put(r, &rows_after_ledger[k].what, rows_after_ledger[k].of(&at_end));
+    listing l = {.to = r, .run = &at_end, .counting = true};
+    put_all(&l);
+    r->result = calloc(r->count, sizeof *r->result);
+    if (!r->result)
+        return false;
+    l.counting = false;
+    put_all(&l);
     put_held(r, t);
-    return put_axles(r, t->rig) && put_units(r, t) && all;
+    return !l.out_of_memory;
 }
 
 evn_results *evn_results_of(const evn_trip *t)
@@ -301,14 +312,11 @@ evn_results *evn_results_of(const evn_trip *t)
     evn_results *r = calloc(1, sizeof *r);
     if (!r)
         return NULL;
-    r->room = COUNT(rows_before_ledger) + COUNT(rows_after_ledger) + EVN_LINE_COUNT + EVN_AXLES_MAX +
-              EVN_UNITS_MAX * (EVN_UNIT_LINE_COUNT + 7);
     r->arena = evn_arena_new();
-    r->result = calloc(r->room, sizeof *r->result);
     r->status = statuses[t->status];
     r->steps = t->steps;
     r->events = t->events;
-    if (r->arena && r->result && put_all(r, t))
+    if (r->arena && fill(r, t))
         return r;
     evn_results_free(r);
     return NULL;

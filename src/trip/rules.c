@@ -2,19 +2,35 @@
  * Every jump of the discrete state, one row each: when the rule is watched, the known time or the watch that falls
  * through zero when it is due, and what it does. Watches are of order one (see EVN_CROSSED).
  */
-#include "trip/trip.h"
+#include "trip/rules.h"
+#include "pull/member.h"
+#include "pull/prices.h"
+#include "trip/account.h"
+#include "trip/acts.h"
+#include "trip/laws.h"
+#include "trip/moment.h"
 #include <math.h>
 
 enum { MOST_AT_ONE_INSTANT = 64 };
 static const double SAME_TIME_S = 1e-9;
 static const double FORCE_N = 1e4, POWER_W = 1e5, COST_W = 1e4; /* scales of the watches */
 
+/* What watches look at. */
+typedef struct sight {
+    double place_m;
+    evn_instant is;
+    double preview_m_s2, following_m_s2, forgone_j;
+    double past_derating_k[EVN_UNITS_MAX];
+    evn_reach reach;   /* in gear */
+    evn_prices prices; /* where a change of setting may be due */
+} sight;
+
 typedef struct rule {
     const char *name;
     bool (*applies)(const evn_trip *);
-    double (*due_s)(const evn_trip *);                  /* a known time, or NULL */
-    double (*watch)(const evn_trip *, const evn_now *); /* or a watch */
-    void (*act)(evn_trip *, const evn_now *);
+    double (*due_s)(const evn_trip *);                /* a known time, or NULL */
+    double (*watch)(const evn_trip *, const sight *); /* or a watch */
+    void (*act)(evn_trip *, const sight *);
 } rule;
 
 /* ------------------------------------------------------------------------------------------------ where a rule applies
@@ -155,114 +171,122 @@ static double dwell_ends(const evn_trip *t)
 
 /* ------------------------------------------------------------------------------------------------ watches */
 
-static double road_left(const evn_trip *t, const evn_now *n)
+static double road_left(const evn_trip *t, const sight *n)
 {
     return (t->course->road[t->road_at].end_m - n->place_m) / 10;
 }
-static double plan_left(const evn_trip *t, const evn_now *n)
+static double plan_left(const evn_trip *t, const sight *n)
 {
-    double ahead = looking_ahead(t) ? n->speed_m_s * t->driving.look_ahead_s + t->ahead_m : 0;
+    double ahead = looking_ahead(t) ? n->is.pull.at.speed_m_s * t->driving.look_ahead_s + t->ahead_m : 0;
     return (t->course->plan[t->plan_at].end_m - n->place_m - ahead) / 10;
 }
-static double below_plan(const evn_trip *t, const evn_now *n)
+static double below_plan(const evn_trip *t, const sight *n)
 {
-    return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->speed_m_s * n->speed_m_s) / 20;
+    return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->is.pull.at.speed_m_s * n->is.pull.at.speed_m_s) /
+           20;
 }
 /* Following, a stop takes the look-ahead time (the mean speed is half the present one). Looking ahead, it is seen
  * coming. */
-static double stop_left(const evn_trip *t, const evn_now *n)
+static double stop_left(const evn_trip *t, const sight *n)
 {
-    double rest = t->course->plan[t->stop_at].end_m - n->place_m, way = n->speed_m_s * t->driving.look_ahead_s;
+    double rest = t->course->plan[t->stop_at].end_m - n->place_m,
+           way = n->is.pull.at.speed_m_s * t->driving.look_ahead_s;
     return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
 /* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
-static double to_catch_up(const evn_trip *t, const evn_now *n)
+static double to_catch_up(const evn_trip *t, const sight *n)
 {
     const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
     double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->driving.speed_gain_1_s);
     double plan = sqrt(evn_plan_v2(p, n->place_m));
-    return plan - n->speed_m_s - fmin(enough, 0.2 * plan);
+    return plan - n->is.pull.at.speed_m_s - fmin(enough, 0.2 * plan);
 }
-static double below_cap(const evn_trip *t, const evn_now *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
+static double below_cap(const evn_trip *t, const sight *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 /* What the plan needs here over what the limit gives. */
-static double beyond_limit(const evn_trip *t, const evn_now *n)
+static double beyond_limit(const evn_trip *t, const sight *n)
 {
-    return (n->base_n + n->mass_kg * t->course->plan[t->plan_at].accel_m_s2 - n->unit_n) / FORCE_N;
+    return (n->is.pull.road.base_n + n->is.pull.road.mass_kg * t->course->plan[t->plan_at].accel_m_s2 -
+            n->is.limited.unit_n) /
+           FORCE_N;
 }
-static double below_cap_looking(const evn_trip *t, const evn_now *n)
+static double below_cap_looking(const evn_trip *t, const sight *n)
 {
     return 1.1 * evn_cap_m_s2(t) - n->preview_m_s2; /* a tenth above: it has just come from the cap */
 }
-static double above_cap(const evn_trip *t, const evn_now *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
-static double speed_left(const evn_trip *t, const evn_now *n)
+static double above_cap(const evn_trip *t, const sight *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
+static double speed_left(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return n->speed_m_s;
+    return n->is.pull.at.speed_m_s;
 }
 
-static double peak_nm(const evn_trip *t) { return t->rig->unit[0].motor[0].peak_nm; }
+static double peak_nm(const evn_trip *t) { return evn_unit_motor_peak_nm(&t->rig->unit[0]); }
 /* Of one unit on one axle by its torque; several by their force, cut by adhesion: at a limit the two tell apart who
  * holds. */
-static double motor_pull(const evn_trip *t, const evn_now *n)
+static double motor_pull(const evn_trip *t, const sight *n)
 {
     if (t->pull == EVN_BY_PACK)
-        return n->beyond_pack_w / POWER_W;
+        return n->is.limited.beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->team.unit[0].most_nm - n->motor_nm) / peak_nm(t);
-    return t->pull == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : fmin((n->most_n - n->unit_n) / FORCE_N, 100);
+        return (n->is.pull.team.unit[0].most_nm - n->is.motor_nm) / peak_nm(t);
+    return t->pull == EVN_BY_ADHESION ? -n->reach.apart_n / FORCE_N
+                                      : fmin((n->reach.most_n - n->is.limited.unit_n) / FORCE_N, 100);
 }
-static double motor_push(const evn_trip *t, const evn_now *n)
+static double motor_push(const evn_trip *t, const sight *n)
 {
     if (t->push == EVN_BY_PACK)
-        return n->beyond_pack_w / POWER_W;
+        return n->is.limited.beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->motor_nm - n->team.unit[0].least_nm) / peak_nm(t);
-    return t->push == EVN_BY_ADHESION ? -n->apart_n / FORCE_N : fmin((n->unit_n - n->least_n) / FORCE_N, 100);
+        return (n->is.motor_nm - n->is.pull.team.unit[0].least_nm) / peak_nm(t);
+    return t->push == EVN_BY_ADHESION ? -n->reach.apart_n / FORCE_N
+                                      : fmin((n->is.limited.unit_n - n->reach.least_n) / FORCE_N, 100);
 }
-static double pack_pull(const evn_trip *t, const evn_now *n)
+static double pack_pull(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return n->motor_nm > 0 ? (n->pack_most_w - n->load_w) / POWER_W : 1; /* braking, copper is the motors' own limit */
+    return n->is.motor_nm > 0 ? (n->is.pull.feed.most_w - n->is.load_w) / POWER_W
+                              : 1; /* braking, copper is the motors' own limit */
 }
-static double floor_left(const evn_trip *t, const evn_now *n)
-{
-    return (n->pack_most_w - evn_trip_floor_w(t)) / POWER_W;
-}
-static double pack_push(const evn_trip *t, const evn_now *n)
+static double floor_left(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->load_w + n->pack_charge_w) / POWER_W;
+    return (n->is.pull.feed.most_w - evn_instant_floor_w(&n->is.pull)) / POWER_W;
 }
-static double adhesion_pull(const evn_trip *t, const evn_now *n)
+static double pack_push(const evn_trip *t, const sight *n)
 {
-    if (!evn_cut_by_adhesion(t->rig))
-        return (n->adhesion_most_n - n->unit_n) / FORCE_N;
-    return t->pull == EVN_BY_MOTOR ? n->apart_n / FORCE_N : 1;
+    (void)t;
+    return (n->is.load_w + n->is.pull.feed.charge_w) / POWER_W;
 }
-static double adhesion_push(const evn_trip *t, const evn_now *n)
+static double adhesion_pull(const evn_trip *t, const sight *n)
 {
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->unit_n - n->adhesion_least_n) / FORCE_N;
-    return t->push == EVN_BY_MOTOR ? n->apart_n / FORCE_N : 1;
+        return (n->is.limited.grip.most_n - n->is.limited.unit_n) / FORCE_N;
+    return t->pull == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
 }
-static double pull_wanted(const evn_trip *t, const evn_now *n)
+static double adhesion_push(const evn_trip *t, const sight *n)
+{
+    if (!evn_cut_by_adhesion(t->rig))
+        return (n->is.limited.unit_n - n->is.limited.grip.least_n) / FORCE_N;
+    return t->push == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
+}
+static double pull_wanted(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->need_n - n->unit_n) / FORCE_N;
+    return (n->is.need_n - n->is.limited.unit_n) / FORCE_N;
 }
-static double push_wanted(const evn_trip *t, const evn_now *n)
+static double push_wanted(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->unit_n - n->need_n) / FORCE_N;
+    return (n->is.limited.unit_n - n->is.need_n) / FORCE_N;
 }
 
 /* The nearest of the units to its corner. */
-static double base_left(const evn_trip *t, const evn_now *n, size_t unit)
+static double base_left(const evn_trip *t, const sight *n, size_t unit)
 {
-    double over = evn_past_base_rad_s(t, n, unit) / 100;
+    double over = evn_pull_past_base_rad_s(&n->is.pull, unit) / 100;
     return t->base_passed[unit] ? over : -over;
 }
-static double base_side(const evn_trip *t, const evn_now *n)
+static double base_side(const evn_trip *t, const sight *n)
 {
     double least = 1;
     for (size_t u = 0; u < t->rig->unit_count; u++)
@@ -270,21 +294,22 @@ static double base_side(const evn_trip *t, const evn_now *n)
             least = fmin(least, base_left(t, n, u));
     return least;
 }
-static double derating_left(const evn_trip *t, const evn_now *n, size_t unit)
+static double derating_left(const evn_trip *t, const sight *n, size_t unit)
 {
     double over = n->past_derating_k[unit] / 10;
     return t->derating[unit] ? over : -over;
 }
-static double derating_side(const evn_trip *t, const evn_now *n)
+static double derating_side(const evn_trip *t, const sight *n)
 {
     double least = 1;
     for (size_t u = 0; u < t->rig->unit_count; u++)
         least = fmin(least, derating_left(t, n, u));
     return least;
 }
-static double fade_left(const evn_trip *t, const evn_now *n)
+static double fade_left(const evn_trip *t, const sight *n)
 {
-    double over_from = n->speed_m_s - t->rig->fade_from_m_s, over_to = n->speed_m_s - t->rig->fade_to_m_s;
+    double over_from = n->is.pull.at.speed_m_s - t->rig->fade_from_m_s,
+           over_to = n->is.pull.at.speed_m_s - t->rig->fade_to_m_s;
     switch (t->fade_side) {
     case EVN_FADE_ABOVE:
         return over_from;
@@ -295,12 +320,12 @@ static double fade_left(const evn_trip *t, const evn_now *n)
     }
 }
 
-static double reserve_of(const evn_trip *t, const evn_now *n, size_t unit)
+static double reserve_of(const evn_trip *t, const sight *n, size_t unit)
 {
-    return 10 * (0.99 - n->team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
+    return 10 * (0.99 - n->is.pull.team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
 }
 /* The unit nearest to its motors' speed limit among those that can do something about it. */
-static size_t fastest(const evn_trip *t, const evn_now *n)
+static size_t fastest(const evn_trip *t, const sight *n)
 {
     size_t at = t->rig->unit_count;
     for (size_t u = 0; u < t->rig->unit_count; u++)
@@ -308,7 +333,7 @@ static size_t fastest(const evn_trip *t, const evn_now *n)
             at = u;
     return at;
 }
-static double speed_reserve(const evn_trip *t, const evn_now *n)
+static double speed_reserve(const evn_trip *t, const sight *n)
 {
     size_t unit = fastest(t, n);
     return unit < t->rig->unit_count ? reserve_of(t, n, unit) : 1;
@@ -331,33 +356,33 @@ static bool is_candidate(const evn_trip *t, size_t unit, size_t setting)
 }
 
 /* The best of all other settings, the candidate left out or not. */
-static choice cheapest(const evn_trip *t, const evn_now *n, bool without_candidate)
+static choice cheapest(const evn_trip *t, const sight *n, bool without_candidate)
 {
     choice best = {t->rig->unit_count, 0, (double)INFINITY};
     for (size_t u = 0; u < t->rig->unit_count; u++)
         for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
-            if (n->cost_w[u][k] < best.cost_w && !same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
+            if (n->prices.w[u][k] < best.cost_w && !same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
                 may_take(t, u, t->rig->unit[u].setting[k]) && !(without_candidate && is_candidate(t, u, k)))
-                best = (choice){u, k, n->cost_w[u][k]};
+                best = (choice){u, k, n->prices.w[u][k]};
     return best;
 }
-static double candidate_cost_w(const evn_trip *t, const evn_now *n)
+static double candidate_cost_w(const evn_trip *t, const sight *n)
 {
     size_t u = t->candidate_unit;
     for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
         if (is_candidate(t, u, k))
-            return n->cost_w[u][k];
-    return n->cost_now_w;
+            return n->prices.w[u][k];
+    return n->prices.now_w;
 }
-static double own_lead(const evn_trip *t, const evn_now *n)
+static double own_lead(const evn_trip *t, const sight *n)
 {
-    return lead(cheapest(t, n, false).cost_w, n->cost_now_w);
+    return lead(cheapest(t, n, false).cost_w, n->prices.now_w);
 }
-static double candidate_lead(const evn_trip *t, const evn_now *n)
+static double candidate_lead(const evn_trip *t, const sight *n)
 {
-    return lead(n->cost_now_w, candidate_cost_w(t, n));
+    return lead(n->prices.now_w, candidate_cost_w(t, n));
 }
-static double candidate_over_others(const evn_trip *t, const evn_now *n)
+static double candidate_over_others(const evn_trip *t, const sight *n)
 {
     choice other = cheapest(t, n, true);
     return other.unit == t->rig->unit_count ? 1 : lead(other.cost_w, candidate_cost_w(t, n));
@@ -370,49 +395,59 @@ static double price_j(const evn_trip *t)
         return u->disconnect_price_j;
     return (from.gear != to.gear ? u->shift_price_j : 0) + (from.engaged != to.engaged ? u->engage_price_j : 0);
 }
-static double price_left(const evn_trip *t, const evn_now *n) { return 1 - n->forgone_j / price_j(t); }
+static double price_left(const evn_trip *t, const sight *n) { return 1 - n->forgone_j / price_j(t); }
 /* A pack that begins at its lowest usable charge is empty at once, not once it has crossed it. */
-static double charge_left(const evn_trip *t, const evn_now *n)
+static double charge_left(const evn_trip *t, const sight *n)
 {
-    return 10 * (n->soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
+    return 10 * (n->is.pull.at.soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
 }
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
-static bool wants_costs(const evn_trip *t) { return may_change(t); }
+static bool wants_prices(const evn_trip *t) { return may_change(t); }
 
-static void instant(const evn_trip *t, double time, const double *y, evn_now *n)
+static void look(const evn_trip *t, double time, const double *y, sight *n)
 {
-    evn_now_at(t, time, y, n);
+    evn_instant_at(t, time, y, &n->is);
+    n->place_m = evn_trip_place_m(t, time, y);
     n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
-    n->following_m_s2 = following(t) ? n->asked_m_s2 : 0;
+    n->following_m_s2 = following(t) ? n->is.pull.at.asked_m_s2 : 0;
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        n->past_derating_k[u] = evn_past_derating_k(t, y, u);
+        n->past_derating_k[u] = evn_unit_past_derating_k(&t->rig->unit[u], n->is.pull.at.unit[u].degc);
     if (in_gear(t))
-        evn_now_reach(t, n);
+        n->reach = evn_instant_reach(&n->is);
     n->forgone_j = y[EVN_Y_FORGONE];
-    if (wants_costs(t))
-        evn_now_costs(t, y, n);
+    if (wants_prices(t))
+        evn_instant_prices(&n->is, &n->prices);
+}
+
+static double behind_left(const evn_trip *t, const sight *n)
+{
+    return evn_behind_margin(t, n->place_m, n->is.pull.at.speed_m_s);
+}
+static double band_left(const evn_trip *t, const sight *n)
+{
+    return evn_band_margin(t, n->place_m, n->is.pull.at.speed_m_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ acts */
 
-static void wait_over(evn_trip *t, const evn_now *n)
+static void wait_over(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_wait_over(t);
 }
-static void plan_end_prescribed(evn_trip *t, const evn_now *n)
+static void plan_end_prescribed(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_plan_end_prescribed(t);
 }
-static void plan_end(evn_trip *t, const evn_now *n)
+static void plan_end(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_plan_end(t);
 }
-static void road_end(evn_trip *t, const evn_now *n)
+static void road_end(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_road_end(t);
@@ -421,13 +456,13 @@ static void road_end(evn_trip *t, const evn_now *n)
  * At the very edge of a limit the integrator's error alone may bring the truck back to its plan. It rejoins only if it
  * is able to stay; otherwise it goes on at its limit, and may rejoin once the limit gives what the plan needs.
  */
-static void rejoin(evn_trip *t, const evn_now *n)
+static void rejoin(evn_trip *t, const sight *n)
 {
     evn_trip on_plan = *t;
-    evn_now m;
+    sight m;
     (void)n;
     evn_act_rejoin(&on_plan);
-    instant(&on_plan, on_plan.t, on_plan.y, &m);
+    look(&on_plan, on_plan.t, on_plan.y, &m);
     if (fmin(fmin(motor_pull(&on_plan, &m), pack_pull(&on_plan, &m)), adhesion_pull(&on_plan, &m)) >= 0) {
         *t = on_plan;
         return;
@@ -436,102 +471,102 @@ static void rejoin(evn_trip *t, const evn_now *n)
     t->lump_j[EVN_FRICTION_BRAKES] = on_plan.lump_j[EVN_FRICTION_BRAKES];
     t->at_edge = true;
 }
-static void edge_left(evn_trip *t, const evn_now *n)
+static void edge_left(evn_trip *t, const sight *n)
 {
     (void)n;
     t->at_edge = false;
 }
-static void stop_begins(evn_trip *t, const evn_now *n)
+static void stop_begins(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_stop_ahead(t);
 }
-static void cap_again(evn_trip *t, const evn_now *n)
+static void cap_again(evn_trip *t, const sight *n)
 {
     (void)n;
     t->law = EVN_CAPPED;
 }
-static void caught_up(evn_trip *t, const evn_now *n)
+static void caught_up(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_caught_up(t);
 }
-static void cap_reached(evn_trip *t, const evn_now *n)
+static void cap_reached(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_catch_up(t);
 }
-static void cap_left(evn_trip *t, const evn_now *n)
+static void cap_left(evn_trip *t, const sight *n)
 {
     (void)n;
     t->law = EVN_PREVIEW;
 }
-static void pull_by_motor(evn_trip *t, const evn_now *n)
+static void pull_by_motor(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_pull_limit(t, EVN_BY_MOTOR);
 }
-static void pull_by_pack(evn_trip *t, const evn_now *n)
+static void pull_by_pack(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_pull_limit(t, EVN_BY_PACK);
 }
-static void pull_by_adhesion(evn_trip *t, const evn_now *n)
+static void pull_by_adhesion(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_pull_limit(t, EVN_BY_ADHESION);
 }
-static void push_by_motor(evn_trip *t, const evn_now *n)
+static void push_by_motor(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_push_limit(t, EVN_BY_MOTOR);
 }
-static void push_by_pack(evn_trip *t, const evn_now *n)
+static void push_by_pack(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_push_limit(t, EVN_BY_PACK);
 }
-static void push_by_adhesion(evn_trip *t, const evn_now *n)
+static void push_by_adhesion(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_push_limit(t, EVN_BY_ADHESION);
 }
-static void leave_pull(evn_trip *t, const evn_now *n)
+static void leave_pull(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_leave_pull(t);
 }
-static void leave_push(evn_trip *t, const evn_now *n)
+static void leave_push(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_leave_push(t);
 }
-static void begin_gap_pull(evn_trip *t, const evn_now *n)
+static void begin_gap_pull(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_gap_pulls(t);
 }
-static void begin_gap_push(evn_trip *t, const evn_now *n)
+static void begin_gap_push(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_gap_pushes(t);
 }
-static void base_crossed(evn_trip *t, const evn_now *n)
+static void base_crossed(evn_trip *t, const sight *n)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
         if (evn_connected(t, u) && base_left(t, n, u) < 1e-4)
             t->base_passed[u] = !t->base_passed[u];
 }
-static void derating_crossed(evn_trip *t, const evn_now *n)
+static void derating_crossed(evn_trip *t, const sight *n)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
         if (derating_left(t, n, u) < 1e-4)
             t->derating[u] = !t->derating[u];
 }
-static void fade_crossed(evn_trip *t, const evn_now *n)
+static void fade_crossed(evn_trip *t, const sight *n)
 {
     bool no_width = t->rig->fade_from_m_s <= t->rig->fade_to_m_s;
-    bool nearer_to = n->speed_m_s - t->rig->fade_to_m_s < t->rig->fade_from_m_s - n->speed_m_s;
+    bool nearer_to = n->is.pull.at.speed_m_s - t->rig->fade_to_m_s < t->rig->fade_from_m_s - n->is.pull.at.speed_m_s;
     if (t->fade_side == EVN_FADE_WITHIN)
         t->fade_side = nearer_to ? EVN_FADE_BELOW : EVN_FADE_ABOVE;
     else if (no_width)
@@ -539,24 +574,24 @@ static void fade_crossed(evn_trip *t, const evn_now *n)
     else
         t->fade_side = EVN_FADE_WITHIN;
 }
-static void come_to_rest(evn_trip *t, const evn_now *n)
+static void come_to_rest(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_act_come_to_rest(t);
 }
-static void shift_over(evn_trip *t, const evn_now *n)
+static void shift_over(evn_trip *t, const sight *n)
 {
     (void)n;
     for (size_t u = 0; u < t->rig->unit_count; u++)
         if (t->box[u].shifting && t->t >= t->box[u].busy_until_s - SAME_TIME_S)
             evn_act_change_ends(t, u);
 }
-static void dwell_over(evn_trip *t, const evn_now *n)
+static void dwell_over(evn_trip *t, const sight *n)
 {
     (void)t;
     (void)n;
 }
-static void save_motor(evn_trip *t, const evn_now *n)
+static void save_motor(evn_trip *t, const sight *n)
 {
     size_t unit = fastest(t, n);
     evn_setting now = t->box[unit].now;
@@ -569,61 +604,63 @@ static void take_candidate(evn_trip *t, choice best)
     t->candidate_unit = best.unit;
     t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
-static void propose(evn_trip *t, const evn_now *n)
+static void propose(evn_trip *t, const sight *n)
 {
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
 }
-static void withdraw(evn_trip *t, const evn_now *n)
+static void withdraw(evn_trip *t, const sight *n)
 {
     (void)n;
     t->has_candidate = false;
     t->y[EVN_Y_FORGONE] = 0;
 }
-static void overtake(evn_trip *t, const evn_now *n) { take_candidate(t, cheapest(t, n, true)); }
+static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
-static void shift_due(evn_trip *t, const evn_now *n)
+static void shift_due(evn_trip *t, const sight *n)
 {
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
-    double coasting_m_s2 = -n->base_n / n->mass_kg, pause_s = exact(t) || !gap ? 0 : u->shift_time_s;
-    if (pause_s > 0 && n->speed_m_s < BARELY_M_S && n->speed_m_s + coasting_m_s2 * pause_s <= 0) {
+    double coasting_m_s2 = -n->is.pull.road.base_n / n->is.pull.road.mass_kg,
+           pause_s = exact(t) || !gap ? 0 : u->shift_time_s;
+    if (pause_s > 0 && n->is.pull.at.speed_m_s < BARELY_M_S && n->is.pull.at.speed_m_s + coasting_m_s2 * pause_s <= 0) {
         withdraw(t, n);
         t->box[unit].dwell_until_s = t->t + u->shift_dwell_s;
         return;
     }
     evn_act_change(t, unit, t->candidate);
 }
-static void behind_crossed(evn_trip *t, const evn_now *n)
+static void behind_crossed(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_account_behind(t);
 }
-static void band_crossed(evn_trip *t, const evn_now *n)
+static void band_crossed(evn_trip *t, const sight *n)
 {
     (void)n;
     evn_account_band(t);
 }
-static void pack_empty(evn_trip *t, const evn_now *n)
+static void pack_empty(evn_trip *t, const sight *n)
 {
     evn_say(
         t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
         "the usable charge of %s ends at %.3f km, at a state of charge of %.3f; expected enough for %.3f km; a larger "
         "pack, a fuller one or a shorter cycle would do",
-        t->rig->truck_name, n->place_m / 1000, n->soc, t->course->length_m / 1000);
+        t->rig->truck_name, n->place_m / 1000, n->is.pull.at.soc, t->course->length_m / 1000);
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
 }
 
-static void pack_too_weak(evn_trip *t, const evn_now *n)
+static void pack_too_weak(evn_trip *t, const sight *n)
 {
     evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
             "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors "
             "that stand "
             "ready need %.1f kW; expected more",
-            t->rig->truck_name, n->pack_most_w / 1e3, n->place_m / 1000, n->soc, evn_trip_floor_w(t) / 1e3);
+            t->rig->truck_name, n->is.pull.feed.most_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
+            evn_instant_floor_w(&n->is.pull) / 1e3);
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
 }
 
@@ -665,8 +702,8 @@ static const rule rules[] = {
     {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw},
     {"another setting is better still", a_candidate, NULL, candidate_over_others, overtake},
     {"a change of setting is due", a_candidate, NULL, price_left, shift_due},
-    {"2 mph below the plan, or back", moving, NULL, evn_behind_margin, behind_crossed},
-    {"the edge of the band around the trace", judged_by_band, NULL, evn_band_margin, band_crossed},
+    {"2 mph below the plan, or back", moving, NULL, behind_left, behind_crossed},
+    {"the edge of the band around the trace", judged_by_band, NULL, band_left, band_crossed},
 };
 const size_t evn_rules_count = sizeof rules / sizeof *rules;
 _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rule");
@@ -676,8 +713,8 @@ _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rul
 void evn_trip_watch(double time, const double *y, double *g, void *self)
 {
     const evn_trip *t = self;
-    evn_now n;
-    instant(t, time, y, &n);
+    sight n;
+    look(t, time, y, &n);
     for (size_t k = 0; k < evn_rules_count; k++)
         g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
 }
@@ -691,7 +728,7 @@ double evn_rules_next_time(const evn_trip *t)
     return next;
 }
 
-static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const evn_now *n)
+static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const sight *n)
 {
     if (!rules[k].applies(t))
         return false;
@@ -716,9 +753,9 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
     size_t last[3] = {0}, count = 0;
     evn_account_held(t);
     for (size_t k = 0; k < evn_rules_count && t->motion != EVN_ENDED;) {
-        evn_now n;
+        sight n;
         if (k == 0)
-            instant(t, t->t, t->y, &n);
+            look(t, t->t, t->y, &n);
         while (k < evn_rules_count && !is_due(t, k, hit, &n))
             k++;
         if (k == evn_rules_count)

@@ -1,33 +1,35 @@
 /* The columns of a trace, each with its meaning and sign; one row of the list is one column. */
 #include "trip/trace.h"
 #include "core/units.h"
+#include "trip/laws.h"
+#include "trip/moment.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 typedef struct instant {
     const evn_trip *trip;
-    const evn_now *now;
-    const double *y;
+    const evn_instant *is;
+    double place_m;
     double t;
     size_t unit; /* of the columns that each drive unit has */
 } instant;
 
 static double time_s(const instant *i) { return i->t; }
-static double place_m(const instant *i) { return i->now->place_m; }
-static double speed(const instant *i) { return i->now->speed_m_s / EVN_M_S_PER_KM_H; }
+static double place_m(const instant *i) { return i->place_m; }
+static double speed(const instant *i) { return i->is->pull.at.speed_m_s / EVN_M_S_PER_KM_H; }
 static double plan(const instant *i)
 {
     size_t hint = i->trip->near_at;
     if (i->trip->motion != EVN_MOVING)
         return 0;
-    return evn_plan_speed(i->trip->course, i->now->place_m, &hint) / EVN_M_S_PER_KM_H;
+    return evn_plan_speed(i->trip->course, i->place_m, &hint) / EVN_M_S_PER_KM_H;
 }
-static double accel(const instant *i) { return i->now->accel_m_s2; }
-static double grade(const instant *i) { return i->now->tangent * 100; }
+static double accel(const instant *i) { return i->is->accel_m_s2; }
+static double grade(const instant *i) { return i->is->pull.at.tangent * 100; }
 static double height(const instant *i)
 {
-    return evn_road_height_m(&i->trip->course->road[i->trip->road_at], i->now->place_m);
+    return evn_road_height_m(&i->trip->course->road[i->trip->road_at], i->place_m);
 }
 static double gear(const instant *i)
 {
@@ -36,38 +38,39 @@ static double gear(const instant *i)
 }
 static double engaged(const instant *i)
 {
-    double count = 0;
-    for (unsigned bits = i->trip->box[i->unit].now.engaged; bits; bits >>= 1)
-        count += bits & 1u;
-    return i->trip->box[i->unit].shifting ? 0 : count;
+    const evn_box *box = &i->trip->box[i->unit];
+    return box->shifting ? 0 : (double)evn_engaged_count(box->now);
 }
-static double own_force(const instant *i) { return i->now->force_n[i->unit] / 1e3; }
-static double unit_force(const instant *i) { return i->now->unit_n / 1e3; }
-static double brake_force(const instant *i) { return i->now->brake_n / 1e3; }
-static double rolling_force(const instant *i) { return i->now->rolling_n / 1e3; }
-static double air_force(const instant *i) { return i->now->air_n / 1e3; }
-static double grade_force(const instant *i) { return i->now->grade_n / 1e3; }
+static double own_force(const instant *i) { return i->is->force_n[i->unit] / 1e3; }
+static double unit_force(const instant *i) { return i->is->limited.unit_n / 1e3; }
+static double brake_force(const instant *i) { return i->is->brake_n / 1e3; }
+static double rolling_force(const instant *i) { return i->is->rolling_n / 1e3; }
+static double air_force(const instant *i) { return i->is->air_n / 1e3; }
+static double grade_force(const instant *i) { return i->is->grade_n / 1e3; }
 static double motor_speed(const instant *i)
 {
     const evn_box *box = &i->trip->box[i->unit];
-    return (box->shifting ? box->rotor_rad_s : i->now->team.unit[i->unit].motor_rad_s) / EVN_RAD_S_PER_RPM;
+    return (box->shifting ? box->rotor_rad_s : i->is->pull.team.unit[i->unit].motor_rad_s) / EVN_RAD_S_PER_RPM;
 }
-static double motor_torque(const instant *i) { return i->now->unit_motor_nm[i->unit]; }
-static double winding(const instant *i) { return i->y[evn_y_of(i->unit, EVN_U_WINDING)]; }
-static double motor_loss(const instant *i) { return i->now->unit_flow[i->unit].w[EVN_MOTOR] / 1e3; }
-static double inverter_loss(const instant *i) { return i->now->unit_flow[i->unit].w[EVN_INVERTER] / 1e3; }
-static double bus(const instant *i) { return i->now->unit_bus_w[i->unit] / 1e3; }
-static double terminal(const instant *i) { return i->now->load_w / 1e3; }
-static double battery(const instant *i) { return i->now->open_circuit_v * i->now->current_a / 1e3; }
-static double soc(const instant *i) { return i->now->soc; }
+static double motor_torque(const instant *i) { return i->is->unit_motor_nm[i->unit]; }
+static double winding(const instant *i)
+{
+    return evn_unit_winding_degc(&i->trip->rig->unit[i->unit], i->is->pull.at.unit[i->unit].degc);
+}
+static double motor_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_MOTOR] / 1e3; }
+static double inverter_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_INVERTER] / 1e3; }
+static double bus(const instant *i) { return i->is->unit_bus_w[i->unit] / 1e3; }
+static double terminal(const instant *i) { return i->is->load_w / 1e3; }
+static double battery(const instant *i) { return i->is->pull.feed.open_circuit_v * i->is->current_a / 1e3; }
+static double soc(const instant *i) { return i->is->pull.at.soc; }
 static double voltage(const instant *i)
 {
-    return i->now->open_circuit_v - i->now->current_a * i->trip->rig->pack.resistance_ohm;
+    return i->is->pull.feed.open_circuit_v - i->is->current_a * i->trip->rig->pack.resistance_ohm;
 }
 static double drawn_so_far(const instant *i)
 {
     const evn_pack *p = &i->trip->rig->pack;
-    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->now->soc, i->trip->rig->start_soc) /
+    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->is->pull.at.soc, i->trip->rig->start_soc) /
            EVN_J_PER_KWH;
 }
 
@@ -181,9 +184,9 @@ bool evn_trace_prepare(evn_rig *r)
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
 {
-    evn_now n;
-    evn_now_at(trip, t, y, &n);
-    instant i = {trip, &n, y, t, 0};
+    evn_instant is;
+    evn_instant_at(trip, t, y, &is);
+    instant i = {trip, &is, evn_trip_place_m(trip, t, y), t, 0};
     size_t units = trip->rig->unit_count, count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
         if (goes_with(&columns[k], units, true))

@@ -306,7 +306,7 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->fade_to_m_s = t->brakes->fade_to_km_h * EVN_M_S_PER_KM_H;
     r->adhesion_driving = t->adhesion->driving;
     r->adhesion_regenerating = t->adhesion->regenerating;
-    r->auxiliaries_w = t->auxiliaries->power_kw * 1e3;
+    r->loads = evn_loads_of(t->auxiliaries);
 }
 
 double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)

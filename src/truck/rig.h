@@ -61,7 +61,7 @@ typedef struct evn_rig {
     size_t unit_count;
     evn_pack pack;
     double start_soc;
-    double auxiliaries_w;
+    evn_loads loads; /* beside the units */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
     double adhesion_driving, adhesion_regenerating;

@@ -1,3 +1,4 @@
+/* What follows from a truck before it drives: masses, axle loads, gears, adhesion, joints. */
 #include "truck/rig_figures.h"
 #include "core/units.h"
 #include "truck/universal_joint.h"
@@ -107,28 +108,15 @@ static const meaning wheel_force = {"peak_force_kn", "kN", "at the wheels at res
 static const meaning rotating_mass = {"rotating_kg", "kg", "rotors, gears and shafts, as mass to be accelerated on top",
                                       0};
 
-static evn_setting setting_of(const evn_unit *u, size_t gear)
-{
-    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1u)};
-}
-
-static double base_rad_s(const evn_unit *u)
-{
-    double base = (double)INFINITY;
-    for (size_t i = 0; i < u->motor_count; i++)
-        base = fmin(base, u->motor[i].peak_w / u->motor[i].peak_nm);
-    return base;
-}
-
 /* Tyre force at rest for a torque at the wheel side of a unit's chain. */
-static double tyre_force_n(const evn_rig *r, const evn_unit *u, double chain_nm)
+static double tyre_force_n(const evn_rig *r, const evn_unit *u, double chain_nm, const double degc[])
 {
     double sum = 0;
     if (u->branch_count == 0)
         return chain_nm / r->axle[u->axle].radius_m;
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
-        sum += evn_branch_wheel_nm(b, b->share * chain_nm, 0, 0) / r->axle[b->axle].radius_m;
+        sum += evn_branch_wheel_nm(b, b->share * chain_nm, 0, 0, degc) / r->axle[b->axle].radius_m;
     }
     return sum;
 }
@@ -146,17 +134,18 @@ static double branches_kg(const evn_rig *r, const evn_unit *u)
 static void add_gears(listing *l, size_t unit)
 {
     const evn_unit *u = &l->rig->unit[unit];
-    double rad_m = l->rig->unit_rad_m[unit], radius_m = l->rig->axle[u->axle].radius_m, peak_nm = 0;
-    for (size_t i = 0; i < u->motor_count; i++)
-        peak_nm += u->motor[i].peak_nm;
+    double rad_m = l->rig->unit_rad_m[unit], radius_m = l->rig->axle[u->axle].radius_m;
+    double degc[EVN_NODES_MAX];
+    evn_unit_start_degc(u, degc);
     for (size_t k = 0; k < u->gear_count; k++) {
         double motor_rad_m = u->gear[k].total_ratio * rad_m, km_h = 1 / motor_rad_m / EVN_M_S_PER_KM_H;
-        double chain_nm = evn_unit_wheel_nm(u, setting_of(u, k), peak_nm, 0, 0);
+        evn_setting all = evn_all_engaged(u, k);
+        double chain_nm = evn_unit_wheel_nm(u, all, evn_unit_peak_nm(u), 0, 0, degc);
         size_t gear = k + 1;
         add(l, &total_ratio, motor_rad_m * radius_m, "gears.%s.%zu", u->name, gear);
         add(l, &top_speed, evn_unit_top_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
-        add(l, &base_speed, base_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);
-        add(l, &wheel_force, tyre_force_n(l->rig, u, chain_nm) / 1e3, "gears.%s.%zu", u->name, gear);
+        add(l, &base_speed, evn_unit_base_rad_s(u, all, evn_unit_reference_v(u)) * km_h, "gears.%s.%zu", u->name, gear);
+        add(l, &wheel_force, tyre_force_n(l->rig, u, chain_nm, degc) / 1e3, "gears.%s.%zu", u->name, gear);
         add(l, &rotating_mass, u->gear[k].inertia_kg_m2 * rad_m * rad_m + branches_kg(l->rig, u), "gears.%s.%zu",
             u->name, gear);
     }

@@ -56,17 +56,19 @@ extern const evn_kind_row evn_stage_kind_rows[]; /* the same for the reader; end
 
 /* In the header, since they are the innermost of everything: a fifth of a run's time goes into calling them otherwise.
  */
-static inline double evn_stage_drag_nm(const evn_stage *s, double speed_rad_s)
+static inline double evn_stage_drag_nm(const evn_stage *s, double speed_rad_s, const double degc[])
 {
+    (void)degc; /* no kind states yet how its drag goes with temperature; what asks has them at hand */
     double w = speed_rad_s > 0 ? speed_rad_s : 0; /* a trip never turns backwards; round-off may */
     return s->drag_curve ? evn_curve_at(s->drag_curve, w) : s->drag_nm + s->drag_nm_s * w;
 }
 
+/* `degc`: temperatures of the unit that the stage belongs to (unit.h). */
 /* Wheel side to motor side; adds losses and power into inertia to the flow. */
-static inline evn_shaft evn_stage_up(const evn_stage *s, evn_shaft out, evn_flow *flow)
+static inline evn_shaft evn_stage_up(const evn_stage *s, evn_shaft out, const double degc[], evn_flow *flow)
 {
     double spin = s->inertia_kg_m2 * out.accel_rad_s2;
-    double drag = evn_stage_drag_nm(s, out.speed_rad_s);
+    double drag = evn_stage_drag_nm(s, out.speed_rad_s, degc);
     double load = out.torque_nm + spin + drag;
     double mesh = load > 0 ? s->pull_share * load : -s->push_share * load;
     flow->w[s->line] += (drag + mesh) * out.speed_rad_s;
@@ -76,11 +78,12 @@ static inline evn_shaft evn_stage_up(const evn_stage *s, evn_shaft out, evn_flow
 
 /* Its exact inverse for the torque: motor-side torque to wheel-side torque, at the wheel side's speed and acceleration.
  */
-static inline double evn_stage_down(const evn_stage *s, double motor_side_nm, double speed_rad_s, double accel_rad_s2)
+static inline double evn_stage_down(const evn_stage *s, double motor_side_nm, double speed_rad_s, double accel_rad_s2,
+                                    const double degc[])
 {
     double t = motor_side_nm * s->ratio;
     double load = t > 0 ? t / (1 + s->pull_share) : t / (1 - s->push_share);
-    return load - evn_stage_drag_nm(s, speed_rad_s) - s->inertia_kg_m2 * accel_rad_s2;
+    return load - evn_stage_drag_nm(s, speed_rad_s, degc) - s->inertia_kg_m2 * accel_rad_s2;
 }
 
 /* Adds a drag at its side: at the wheel side to the stage itself, at the motor side to a stage of its own behind it. */

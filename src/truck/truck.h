@@ -6,6 +6,8 @@
 #ifndef EVENER_TRUCK_TRUCK_H
 #define EVENER_TRUCK_TRUCK_H
 #include "core/field.h"
+#include "truck/loads.h"
+#include "truck/winding.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -78,10 +80,6 @@ typedef struct evn_battery_file {
     double mass_kg, centre_behind_front_axle_m, centre_height_m;
 } evn_battery_file;
 
-typedef struct evn_auxiliaries_file {
-    double power_kw;
-} evn_auxiliaries_file;
-
 typedef struct evn_brakes_file {
     bool regeneration;
     double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
@@ -104,12 +102,6 @@ typedef struct evn_inverter_file { /* loss over current as a share of the maximu
     double constant_w, current_w, current_squared_w;
     double mass_kg;
 } evn_inverter_file;
-
-typedef struct evn_winding_file {
-    double coolant_degc, resistance_k_per_kw, time_constant_s;
-    double derate_from_degc, derate_to_degc;
-    double start_degc; /* NAN: the coolant's */
-} evn_winding_file;
 
 typedef struct evn_map_file {      /* losses over speed and torque, instead of coefficients */
     const evn_sheet *table;        /* columns as in map_points.c; or the lists */

@@ -264,19 +264,6 @@ static const evn_object payload_object = {"payload",      "what the truck carrie
 
 /* ------------------------------------------------------------------------------------------------ small objects */
 
-static const evn_field auxiliaries_fields[] = {
-    {.key = "power_kw",
-     .shape = EVN_NUMBER,
-     .most = 200,
-     .usual_low = 1,
-     .usual_high = 20,
-     .offset = offsetof(evn_auxiliaries_file, power_kw),
-     .help = "steady power at the d.c. bus: steering, compressor, pumps, cab"},
-};
-static const evn_object auxiliaries_object = {
-    "auxiliaries",      "steady consumers",        sizeof(evn_auxiliaries_file),
-    auxiliaries_fields, COUNT(auxiliaries_fields), NULL};
-
 static const evn_field brakes_fields[] = {
     {.key = "regeneration",
      .shape = EVN_FLAG,
@@ -399,7 +386,7 @@ static const evn_field truck_fields[] = {
      .shape = EVN_ONE,
      .presence = EVN_DEFAULTED,
      .offset = offsetof(evn_truck_file, auxiliaries),
-     .of = &auxiliaries_object,
+     .of = &evn_auxiliaries_object,
      .help = "steady consumers; not given: none"},
     {.key = "brakes",
      .shape = EVN_ONE,

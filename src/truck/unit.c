@@ -1,3 +1,4 @@
+/* What a drive unit draws for a wheel torque, what torque it can, and its temperatures; how it is made ready. */
 #include "truck/unit.h"
 #include "core/units.h"
 #include <math.h>
@@ -5,10 +6,20 @@
 
 /* ------------------------------------------------------------------------------------------------ motors */
 
-double evn_copper_factor(double winding_degc, double reference_degc)
+size_t evn_engaged_count(evn_setting s)
 {
-    return (235 + winding_degc) / (235 + reference_degc);
+    size_t count = 0;
+    for (unsigned bits = s.engaged; bits; bits >>= 1)
+        count += bits & 1u;
+    return count;
 }
+
+evn_setting evn_all_engaged(const evn_unit *u, size_t gear)
+{
+    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1)};
+}
+
+bool evn_has_all_engaged(const evn_unit *u, evn_setting s) { return s.engaged == (1u << u->motor_count) - 1; }
 
 static double weakening_share(const evn_motor *m, double t, double motor_rad_s)
 {
@@ -16,11 +27,11 @@ static double weakening_share(const evn_motor *m, double t, double motor_rad_s)
 }
 
 /* Power from the bus of one engaged motor whose losses are in a map. */
-static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double winding_degc,
+static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                          evn_flow *flow)
 {
-    double factor = m->has_winding ? evn_copper_factor(winding_degc, m->reference_degc) : 1, inverter = 0;
-    double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, factor);
+    double inverter = 0;
+    double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, copper_factor);
     if (!m->map->includes_inverter) {
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
         inverter = m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
@@ -31,15 +42,13 @@ static double map_draw_w(const evn_motor *m, double torque_nm, double w, double 
 }
 
 /* Power from the bus of one engaged motor. */
-static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double winding_degc,
+static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                            evn_flow *flow)
 {
     if (m->map)
-        return map_draw_w(m, torque_nm, w, voltage_v, winding_degc, flow);
+        return map_draw_w(m, torque_nm, w, voltage_v, copper_factor, flow);
     double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
-    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2;
-    if (m->has_winding)
-        copper *= evn_copper_factor(winding_degc, m->reference_degc);
+    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2 * copper_factor;
     double loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
@@ -56,39 +65,26 @@ static double idle_drag_nm(const evn_motor *m, double w)
 
 /* What holding the voltage down costs in a motor that turns unused above its no-load limit; a map has it in its drag.
  */
-static double idle_draw_w(const evn_motor *m, double w, double winding_degc, evn_flow *flow)
+static double idle_draw_w(const evn_motor *m, double w, double copper_factor, evn_flow *flow)
 {
     double id = weakening_share(m, 0, w);
-    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id;
-    if (m->has_winding)
-        copper *= evn_copper_factor(winding_degc, m->reference_degc);
+    double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id * copper_factor;
     double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
     flow->w[EVN_MOTOR] += copper;
     flow->w[EVN_INVERTER] += inverter;
     return copper + inverter;
 }
 
-double evn_unit_derating(const evn_motor *m, double winding_degc)
-{
-    if (!m->has_winding || winding_degc <= m->derate_from_degc)
-        return 1;
-    if (winding_degc >= m->derate_to_degc)
-        return 0;
-    return (m->derate_to_degc - winding_degc) / (m->derate_to_degc - m->derate_from_degc);
-}
-
-static inline bool is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
-
 /* Idle motors that still turn: their inertia is spun up and their drag paid by the engaged ones. */
 static double idle_load_nm(const evn_unit *u, evn_setting s, double w, double accel, double *spin_nm)
 {
     double drag = 0;
     *spin_nm = u->rotors_kg_m2 * accel;
-    if (s.engaged == (1u << u->motor_count) - 1)
+    if (evn_has_all_engaged(u, s))
         return 0;
     *spin_nm = 0;
     for (size_t i = 0; i < u->motor_count; i++) {
-        bool on = is_engaged(s, i);
+        bool on = evn_is_engaged(s, i);
         if (!on && u->idle_stands_still)
             continue;
         *spin_nm += u->motor[i].inertia_kg_m2 * accel;
@@ -103,11 +99,11 @@ double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const 
     double sum = 0;
     for (size_t i = 0; i < u->motor_count; i++) {
         const evn_motor *m = &u->motor[i];
-        if (!is_engaged(s, i))
+        if (!evn_is_engaged(s, i))
             continue;
         double power_w = m->peak_w * supply->voltage_v / m->reference_v;
         double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
-        sum += most * evn_unit_derating(m, supply->winding_degc);
+        sum += most * evn_winding_torque_share(&m->winding, supply->degc);
     }
     return sum;
 }
@@ -121,7 +117,7 @@ double evn_unit_base_rad_s(const evn_unit *u, evn_setting s, double voltage_v)
 {
     double base = (double)INFINITY;
     for (size_t i = 0; i < u->motor_count; i++)
-        if (is_engaged(s, i))
+        if (evn_is_engaged(s, i))
             base = fmin(base, u->motor[i].peak_w * voltage_v / u->motor[i].reference_v / u->motor[i].peak_nm);
     return base;
 }
@@ -134,26 +130,116 @@ double evn_unit_top_rad_s(const evn_unit *u)
     return top;
 }
 
+double evn_unit_peak_nm(const evn_unit *u)
+{
+    double sum = 0;
+    for (size_t i = 0; i < u->motor_count; i++)
+        sum += u->motor[i].peak_nm;
+    return sum;
+}
+
+double evn_unit_motor_peak_nm(const evn_unit *u) { return u->motor[0].peak_nm; }
+double evn_unit_reference_v(const evn_unit *u) { return u->motor[0].reference_v; }
+
+double evn_unit_ready_w(const evn_unit *u, evn_setting s, evn_flow *flow)
+{
+    double motor_w = 0, inverter_w = 0;
+    for (size_t i = 0; i < u->motor_count; i++)
+        if (evn_is_engaged(s, i)) {
+            motor_w += u->motor[i].constant_w;
+            inverter_w += u->motor[i].inverter_constant_w;
+        }
+    flow->w[EVN_MOTOR] += motor_w;
+    flow->w[EVN_INVERTER] += inverter_w;
+    return motor_w + inverter_w;
+}
+
+bool evn_unit_has_map(const evn_unit *u) { return u->motor[0].map != NULL; }
+bool evn_unit_has_filled_map(const evn_unit *u) { return u->motor[0].map && u->motor[0].map->any_filled; }
+
+bool evn_unit_is_filled(const evn_unit *u, evn_setting s, double motor_nm, double motor_rad_s, double voltage_v)
+{
+    double each_nm = motor_nm / fmax((double)evn_engaged_count(s), 1);
+    return evn_unit_has_filled_map(u) && evn_map_is_filled(u->motor[0].map, each_nm, motor_rad_s, voltage_v);
+}
+
+/* ------------------------------------------------------------------------------------------------ temperatures */
+
+size_t evn_unit_nodes(const evn_unit *u, const evn_node_row **rows)
+{
+    return evn_winding_nodes(&u->motor[0].winding, rows);
+}
+
+void evn_unit_start_degc(const evn_unit *u, double degc[]) { evn_winding_start(&u->motor[0].winding, degc); }
+
+static void all_at(const evn_unit *u, double value_degc, double degc[])
+{
+    const evn_node_row *rows;
+    for (size_t k = evn_unit_nodes(u, &rows); k-- > 0;)
+        degc[k] = value_degc;
+}
+
+void evn_unit_reference_degc(const evn_unit *u, double degc[]) { all_at(u, u->motor[0].reference_degc, degc); }
+
+void evn_unit_coolant_degc(const evn_unit *u, double degc[])
+{
+    const evn_winding *w = &u->motor[0].winding;
+    all_at(u, w->modelled ? w->coolant_degc : u->motor[0].reference_degc, degc);
+}
+
+void evn_unit_derating_degc(const evn_unit *u, double degc[])
+{
+    const evn_winding *w = &u->motor[0].winding;
+    all_at(u, w->modelled ? w->derate_from_degc : u->motor[0].reference_degc, degc);
+}
+
+void evn_unit_heat_rates(const evn_unit *u, const double degc[], const evn_flow *own, double rate_k_s[])
+{
+    evn_winding_rates(&u->motor[0].winding, degc, own->w[EVN_MOTOR] / (double)u->motor_count, rate_k_s);
+}
+
+double evn_unit_winding_degc(const evn_unit *u, const double degc[])
+{
+    return evn_winding_degc(&u->motor[0].winding, degc);
+}
+
+double evn_unit_torque_share(const evn_unit *u, const double degc[])
+{
+    return evn_winding_torque_share(&u->motor[0].winding, degc);
+}
+
+double evn_unit_past_derating_k(const evn_unit *u, const double degc[])
+{
+    return evn_winding_past_derating_k(&u->motor[0].winding, degc);
+}
+
+double evn_unit_continuous_loss_w(const evn_unit *u)
+{
+    return evn_winding_continuous_w(&u->motor[0].winding) * (double)u->motor_count;
+}
+
 /* ------------------------------------------------------------------------------------------------ the unit */
 
-double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, double winding_degc,
+double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, const double degc[],
                        evn_flow *flow, double *motor_nm)
 {
     const evn_gear *g = &u->gear[s.gear];
     for (size_t i = 0; i < g->count; i++)
-        at = evn_stage_up(&g->stage[i], at, flow);
+        at = evn_stage_up(&g->stage[i], at, degc, flow);
     double w = at.speed_rad_s, spin, drag = idle_load_nm(u, s, w, at.accel_rad_s2, &spin);
     flow->w[EVN_KINETIC] += spin * w;
     flow->w[EVN_MOTOR] += drag * w;
     double total = at.torque_nm + spin + drag, peak = 0, dc_w = 0;
     for (size_t i = 0; i < u->motor_count; i++)
-        if (is_engaged(s, i))
+        if (evn_is_engaged(s, i))
             peak += u->motor[i].peak_nm;
     for (size_t i = 0; i < u->motor_count; i++) {
-        if (is_engaged(s, i))
-            dc_w += motor_draw_w(&u->motor[i], total * (u->motor[i].peak_nm / peak), w, voltage_v, winding_degc, flow);
+        const evn_motor *m = &u->motor[i];
+        double copper_factor = evn_winding_copper_factor(&m->winding, degc, m->reference_degc);
+        if (evn_is_engaged(s, i))
+            dc_w += motor_draw_w(m, total * (m->peak_nm / peak), w, voltage_v, copper_factor, flow);
         else if (!u->idle_stands_still)
-            dc_w += idle_draw_w(&u->motor[i], w, winding_degc, flow);
+            dc_w += idle_draw_w(m, w, copper_factor, flow);
     }
     if (motor_nm)
         *motor_nm = total;
@@ -162,39 +248,42 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double vo
 
 /* From the motor side of the first `count` stages of a chain down to its wheel side. */
 static inline double chain_down(const evn_stage *stage, const double *speed_ratio, size_t count, double nm,
-                                double wheel_rad_s, double wheel_accel)
+                                double wheel_rad_s, double wheel_accel, const double degc[])
 {
     for (size_t i = count; i-- > 0;)
-        nm = evn_stage_down(&stage[i], nm, wheel_rad_s * speed_ratio[i], wheel_accel * speed_ratio[i]);
+        nm = evn_stage_down(&stage[i], nm, wheel_rad_s * speed_ratio[i], wheel_accel * speed_ratio[i], degc);
     return nm;
 }
 
-double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, double wheel_rad_s, double wheel_accel)
+double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, double wheel_rad_s, double wheel_accel,
+                         const double degc[])
 {
     const evn_gear *g = &u->gear[s.gear];
     double spin, drag = idle_load_nm(u, s, wheel_rad_s * g->total_ratio, wheel_accel * g->total_ratio, &spin);
-    return chain_down(g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel);
+    return chain_down(g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel, degc);
 }
 
-double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s, double wheel_accel, evn_flow *flow)
+double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s, double wheel_accel,
+                           const double degc[], evn_flow *flow)
 {
     const evn_gear *g = &u->gear[0];
-    double nm = chain_down(g->stage, g->speed_ratio, stages, 0, wheel_rad_s, wheel_accel);
+    double nm = chain_down(g->stage, g->speed_ratio, stages, 0, wheel_rad_s, wheel_accel, degc);
     evn_shaft at = {nm, wheel_rad_s, wheel_accel};
     for (size_t i = 0; i < stages; i++)
-        at = evn_stage_up(&g->stage[i], at, flow);
+        at = evn_stage_up(&g->stage[i], at, degc, flow);
     return nm;
 }
 
-double evn_branch_wheel_nm(const evn_branch *b, double split_nm, double wheel_rad_s, double wheel_accel)
+double evn_branch_wheel_nm(const evn_branch *b, double split_nm, double wheel_rad_s, double wheel_accel,
+                           const double degc[])
 {
-    return chain_down(b->stage, b->speed_ratio, b->count, split_nm, wheel_rad_s, wheel_accel);
+    return chain_down(b->stage, b->speed_ratio, b->count, split_nm, wheel_rad_s, wheel_accel, degc);
 }
 
-evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, evn_flow *flow)
+evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, const double degc[], evn_flow *flow)
 {
     for (size_t i = 0; i < b->count; i++)
-        at = evn_stage_up(&b->stage[i], at, flow);
+        at = evn_stage_up(&b->stage[i], at, degc, flow);
     return at;
 }
 
@@ -202,7 +291,7 @@ static double idle_rotors_kg_m2(const evn_unit *u, evn_setting s)
 {
     double sum = 0;
     for (size_t i = 0; u->idle_stands_still && i < u->motor_count; i++)
-        sum += is_engaged(s, i) ? 0 : u->motor[i].inertia_kg_m2;
+        sum += evn_is_engaged(s, i) ? 0 : u->motor[i].inertia_kg_m2;
     return sum;
 }
 
@@ -212,11 +301,6 @@ double evn_unit_inertia_kg_m2(const evn_unit *u, evn_setting s)
         return u->below_inertia_kg_m2;
     const evn_gear *g = &u->gear[s.gear];
     return g->inertia_kg_m2 - idle_rotors_kg_m2(u, s) * g->total_ratio * g->total_ratio;
-}
-
-double evn_unit_rotor_inertia_kg_m2(const evn_unit *u, evn_setting s)
-{
-    return u->machine_inertia_kg_m2 - idle_rotors_kg_m2(u, s);
 }
 
 /* ------------------------------------------------------------------------------------------------ preparing */
@@ -256,21 +340,12 @@ static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *
         .inverter_current_w = f->inverter->current_w,
         .inverter_current2_w = f->inverter->current_squared_w,
         .inertia_kg_m2 = f->rotor_inertia_kg_m2,
-        .has_winding = f->winding != NULL,
     };
     if (f->loss)
         set_losses(f->loss, m);
     if (f->map && !set_map(f->map, arena, m))
         return false;
-    m->start_degc = m->reference_degc;
-    if (!f->winding)
-        return true;
-    m->coolant_degc = f->winding->coolant_degc;
-    m->resistance_k_w = f->winding->resistance_k_per_kw * 1e-3;
-    m->time_constant_s = f->winding->time_constant_s;
-    m->derate_from_degc = f->winding->derate_from_degc;
-    m->derate_to_degc = f->winding->derate_to_degc;
-    m->start_degc = isnan(f->winding->start_degc) ? f->winding->coolant_degc : f->winding->start_degc;
+    m->winding = evn_winding_of(f->winding, m->reference_degc);
     return true;
 }
 
@@ -398,7 +473,6 @@ static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u
 static void prepare_gearbox(const evn_gearbox_file *box, evn_unit *u, evn_unit_masses *masses)
 {
     masses->machine_kg += box->mass_kg;
-    u->machine_inertia_kg_m2 += box->input_inertia_kg_m2;
     u->shift_time_s = box->shift->time_s;
     u->shift_price_j = box->shift->price_kj * 1e3;
     u->shift_dwell_s = box->shift->dwell_s;
@@ -425,7 +499,6 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
             lower_gear(f->gearbox, k, &low, &u->gear[k]);
     }
     bool all = prepare_motors(f, arena, u, masses);
-    u->machine_inertia_kg_m2 = u->rotors_kg_m2;
     if (f->gearbox)
         prepare_gearbox(f->gearbox, u, masses);
     set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);

@@ -24,9 +24,7 @@ typedef struct evn_motor {
     double inverter_constant_w, inverter_current_w, inverter_current2_w;
     double inertia_kg_m2;
     const evn_map *map; /* NULL: the coefficients */
-    /* winding: C dT/dt = loss - (T - coolant)/R, with tau = R C; has_winding false: T stays at reference_degc */
-    bool has_winding;
-    double coolant_degc, resistance_k_w, time_constant_s, derate_from_degc, derate_to_degc, start_degc;
+    evn_winding winding;
 } evn_motor;
 
 typedef struct evn_gear {
@@ -63,11 +61,10 @@ typedef struct evn_unit {
     size_t branch_count;
     evn_gear gear[EVN_GEARS_MAX];
     size_t gear_count;
-    size_t path_count;            /* stages below the gearbox: what still turns in neutral */
-    double path_inertia_kg_m2;    /* of those, seen at the wheel side of the chain */
-    double below_inertia_kg_m2;   /* of those below the disconnect, likewise */
-    double rotors_kg_m2;          /* all rotors together, at motor speed */
-    double machine_inertia_kg_m2; /* rotors and gearbox input at motor speed: what a shift must synchronise */
+    size_t path_count;          /* stages below the gearbox: what still turns in neutral */
+    double path_inertia_kg_m2;  /* of those, seen at the wheel side of the chain */
+    double below_inertia_kg_m2; /* of those below the disconnect, likewise */
+    double rotors_kg_m2;        /* all rotors together, at motor speed */
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
     bool idle_stands_still;
@@ -81,11 +78,32 @@ typedef struct evn_unit {
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }
+static inline bool evn_is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
+size_t evn_engaged_count(evn_setting);
+
+/* All motors of a unit in a gear. */
+evn_setting evn_all_engaged(const evn_unit *, size_t gear);
+bool evn_has_all_engaged(const evn_unit *, evn_setting);
+
+/*
+ * Temperatures of a unit: `degc` holds one for each of its nodes, as many as evn_unit_nodes says. Its motors are alike
+ * and share one winding's; those that do not all work take turns, so that the heat is spread over all of them.
+ */
+size_t evn_unit_nodes(const evn_unit *, const evn_node_row **rows);
+void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start of a run */
+void evn_unit_reference_degc(const evn_unit *, double degc[]); /* those for which its losses are stated */
+void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at the coolant's, where that is stated */
+void evn_unit_derating_degc(const evn_unit *, double degc[]);  /* steady, where derating begins; likewise */
+void evn_unit_heat_rates(const evn_unit *, const double degc[], const evn_flow *own, double rate_k_s[]);
+double evn_unit_winding_degc(const evn_unit *, const double degc[]);    /* the hottest */
+double evn_unit_torque_share(const evn_unit *, const double degc[]);    /* that derating leaves, 0 to 1 */
+double evn_unit_past_derating_k(const evn_unit *, const double degc[]); /* above zero: it derates */
+double evn_unit_continuous_loss_w(const evn_unit *);                    /* see evn_winding_continuous_w; all motors */
 
 /* What limits a unit's torque besides its own envelope. */
 typedef struct evn_supply {
     double voltage_v; /* of the bus, for the power envelope */
-    double winding_degc;
+    const double *degc;
     double fade; /* share of the braking torque that is allowed, 0 to 1 */
 } evn_supply;
 
@@ -95,8 +113,11 @@ typedef struct evn_supply {
  * motors. voltage_v is that of the bus for loss maps: the open-circuit voltage, which is explicit and does not jump
  * between pulling and pushing as the voltages of the two limits do.
  */
-double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double voltage_v, double winding_degc,
+double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double voltage_v, const double degc[],
                        evn_flow *, double *motor_nm);
+
+/* What the engaged motors take to stand ready, W: constant losses, at rest and while a change goes on. */
+double evn_unit_ready_w(const evn_unit *, evn_setting, evn_flow *);
 
 /* Torque limit of all engaged motors together, pulling, and the same pushing (below zero). */
 double evn_unit_most_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);
@@ -104,30 +125,35 @@ double evn_unit_least_motor_nm(const evn_unit *, evn_setting, double motor_rad_s
 
 /* Wheel torque that a torque of the engaged motors gives at this wheel speed and acceleration: exact inverse of the
  * above. */
-double evn_unit_wheel_nm(const evn_unit *, evn_setting, double motor_nm, double wheel_rad_s, double wheel_accel_rad_s2);
+double evn_unit_wheel_nm(const evn_unit *, evn_setting, double motor_nm, double wheel_rad_s, double wheel_accel_rad_s2,
+                         const double degc[]);
 
 /*
  * Wheel torque with nothing behind the first `stages` of the chain (gearbox in neutral: path_count; disconnect open:
  * disconnected_count): what still turns is dragged along. Books the drags.
  */
-double evn_unit_dragged_nm(const evn_unit *, size_t stages, double wheel_rad_s, double wheel_accel_rad_s2, evn_flow *);
+double evn_unit_dragged_nm(const evn_unit *, size_t stages, double wheel_rad_s, double wheel_accel_rad_s2,
+                           const double degc[], evn_flow *);
 
 /* Torque at the wheels of a branch for one at the dividing point, and back (books its losses). */
-double evn_branch_wheel_nm(const evn_branch *, double split_nm, double wheel_rad_s, double wheel_accel_rad_s2);
-evn_shaft evn_branch_up(const evn_branch *, evn_shaft at_wheels, evn_flow *);
+double evn_branch_wheel_nm(const evn_branch *, double split_nm, double wheel_rad_s, double wheel_accel_rad_s2,
+                           const double degc[]);
+evn_shaft evn_branch_up(const evn_branch *, evn_shaft at_wheels, const double degc[], evn_flow *);
 
-/* Inertia of what turns with the engaged setting, seen at the wheels (at the dividing point with branches): the whole
- * chain; and the part of it that a change of setting has to bring to a new speed, seen at the motors. */
+/* Inertia of what turns with the engaged setting, seen at the wheels (at the dividing point with branches). */
 double evn_unit_inertia_kg_m2(const evn_unit *, evn_setting);
-double evn_unit_rotor_inertia_kg_m2(const evn_unit *, evn_setting);
 
 /* Motor speed at which the power envelope takes over from the torque envelope, lowest of the engaged. */
 double evn_unit_base_rad_s(const evn_unit *, evn_setting, double voltage_v);
 double evn_unit_top_rad_s(const evn_unit *);
-double evn_unit_derating(const evn_motor *, double winding_degc);
+double evn_unit_peak_nm(const evn_unit *);       /* of all motors together */
+double evn_unit_motor_peak_nm(const evn_unit *); /* of its first motor: a scale */
+double evn_unit_reference_v(const evn_unit *);   /* bus voltage for which the envelopes are stated */
 
-/* Copper loss grows with (235 + T)/(235 + T0): IEC 60034-1 (from memory), M4 of the published checks. */
-double evn_copper_factor(double winding_degc, double reference_degc);
+/* Whether the motors bring a loss map, whether a fit fills some of it, and whether it does at this point. */
+bool evn_unit_has_map(const evn_unit *);
+bool evn_unit_has_filled_map(const evn_unit *);
+bool evn_unit_is_filled(const evn_unit *, evn_setting, double motor_nm, double motor_rad_s, double voltage_v);
 
 /* Lowers what was read. False when memory ran out. */
 typedef struct evn_unit_masses {

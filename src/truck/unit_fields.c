@@ -137,78 +137,6 @@ static const evn_object inverter_object = {"inverter",
                                            COUNT(inverter_fields),
                                            NULL};
 
-static const evn_field winding_fields[] = {
-    {.key = "coolant_degc",
-     .shape = EVN_NUMBER,
-     .least = -50,
-     .most = 150,
-     .usual_low = 20,
-     .usual_high = 80,
-     .fallback = 65,
-     .offset = offsetof(evn_winding_file, coolant_degc),
-     .help = "coolant temperature"},
-    {.key = "resistance_k_per_kw",
-     .shape = EVN_NUMBER,
-     .presence = EVN_REQUIRED,
-     .most = 1e4,
-     .usual_low = 1,
-     .usual_high = 40,
-     .offset = offsetof(evn_winding_file, resistance_k_per_kw),
-     .help = "winding above coolant, per kW of motor loss, once steady"},
-    {.key = "time_constant_s",
-     .shape = EVN_NUMBER,
-     .presence = EVN_REQUIRED,
-     .least = 0.1,
-     .most = 1e6,
-     .usual_low = 60,
-     .usual_high = 1200,
-     .offset = offsetof(evn_winding_file, time_constant_s),
-     .help = "first-order time constant, winding to coolant"},
-    {.key = "derate_from_degc",
-     .shape = EVN_NUMBER,
-     .presence = EVN_REQUIRED,
-     .least = 0,
-     .most = 400,
-     .usual_low = 120,
-     .usual_high = 180,
-     .offset = offsetof(evn_winding_file, derate_from_degc),
-     .help = "full torque up to here"},
-    {.key = "derate_to_degc",
-     .shape = EVN_NUMBER,
-     .presence = EVN_REQUIRED,
-     .least = 0,
-     .most = 400,
-     .usual_low = 140,
-     .usual_high = 200,
-     .offset = offsetof(evn_winding_file, derate_to_degc),
-     .help = "no torque from here; straight between"},
-    {.key = "start_degc",
-     .shape = EVN_NUMBER,
-     .least = -50,
-     .most = 400,
-     .fallback = (double)NAN,
-     .offset = offsetof(evn_winding_file, start_degc),
-     .help = "at the start of a run; not given: the coolant's"},
-};
-
-static void check_winding(const void *self, const evn_seat *seat, evn_report *report)
-{
-    const evn_winding_file *w = self;
-    if (w->derate_to_degc <= w->derate_from_degc)
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "derate_to_degc",
-                   "derating ends at %g degC; expected above derate_from_degc, %g", w->derate_to_degc,
-                   w->derate_from_degc);
-    if (w->coolant_degc >= w->derate_from_degc)
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "coolant_degc",
-                   "coolant at %g degC; expected below derate_from_degc, %g", w->coolant_degc, w->derate_from_degc);
-}
-static const evn_object winding_object = {"winding",
-                                          "winding temperature of first order, with derating",
-                                          sizeof(evn_winding_file),
-                                          winding_fields,
-                                          COUNT(winding_fields),
-                                          check_winding};
-
 static const evn_field motor_fields[] = {
     {.key = "peak_torque_nm",
      .shape = EVN_NUMBER,
@@ -277,7 +205,7 @@ static const evn_field motor_fields[] = {
     {.key = "winding",
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, winding),
-     .of = &winding_object,
+     .of = &evn_winding_object,
      .help = "winding temperature; not given: it stays at the winding_degc of loss or map"},
 };
 

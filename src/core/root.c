@@ -1,0 +1,66 @@
+/* Searches for zeros and minima of functions of one number. */
+#include "core/root.h"
+#include <math.h>
+
+evn_root evn_root_secant(evn_error *error, void *self, evn_known from, double guess, const evn_secant *how)
+{
+    double x0 = from.x, e0 = from.error, x1 = guess;
+    evn_root at = {x0, e0, false};
+    for (int i = 0; i < how->steps && x1 >= how->least && x1 <= how->most; i++) {
+        double e1 = error(self, x1);
+        at = (evn_root){x1, e1, fabs(e1) <= how->tolerance + how->tolerance_per_x * fabs(x1)};
+        if (at.found || e1 == e0)
+            break;
+        double next = x1 - e1 * (x1 - x0) / (e1 - e0);
+        x0 = x1;
+        e0 = e1;
+        x1 = next;
+    }
+    return at;
+}
+
+evn_root evn_root_between(evn_error *error, void *self, evn_known low, evn_known high, const evn_between *how)
+{
+    bool rises = high.error >= 0;
+    int stayed = 0; /* above zero: how often the low end has stayed in a row; below: the high end */
+    evn_root at = {high.x, high.error, fabs(high.error) <= how->tolerance};
+    for (int i = 0; i < how->steps && !at.found; i++) {
+        if (fabs(high.x - low.x) <= how->x_tolerance * (fabs(low.x) + fabs(high.x)))
+            break;
+        at.x = i % 4 == 3 ? 0.5 * (low.x + high.x) : low.x - low.error * (high.x - low.x) / (high.error - low.error);
+        at.error = error(self, at.x);
+        at.found = fabs(at.error) <= how->tolerance;
+        if ((at.error >= 0) == rises) {
+            high = (evn_known){at.x, at.error};
+            low.error *= stayed > 0 ? 0.5 : 1;
+            stayed = 1;
+        } else {
+            low = (evn_known){at.x, at.error};
+            high.error *= stayed < 0 ? 0.5 : 1;
+            stayed = -1;
+        }
+    }
+    return at;
+}
+
+double evn_root_least(evn_error *f, void *self, double low, double high, double x_tolerance)
+{
+    const double shorter = 0.5 * (3 - sqrt(5)), width = high - low;
+    double a = low + shorter * width, b = high - shorter * width, f_a = f(self, a), f_b = f(self, b);
+    while (high - low > x_tolerance * width) {
+        if (f_a < f_b) {
+            high = b;
+            b = a;
+            f_b = f_a;
+            a = low + shorter * (high - low);
+            f_a = f(self, a);
+        } else {
+            low = a;
+            a = b;
+            f_a = f_b;
+            b = high - shorter * (high - low);
+            f_b = f(self, b);
+        }
+    }
+    return 0.5 * (low + high);
+}

@@ -1,0 +1,104 @@
+/*
+ * Everything that holds at one instant. The tyre force is the request: the acceleration asked for and the road say what
+ * force is needed, limits cut it, the units share it, and from what each does follow acceleration, motor torque, bus
+ * power and the power into every line of the ledger.
+ */
+#include "pull/instant.h"
+#include "pull/member.h"
+#include "pull/team.h"
+#include <string.h>
+
+static void set_forces(evn_instant *n)
+{
+    const evn_pull *p = &n->pull;
+    const evn_ground *road = &p->road;
+    double asked = p->at.asked_m_s2;
+    n->need_n = road->base_n + road->mass_kg * asked;
+    n->limited = evn_pull_limited(p, n->need_n);
+    double unit_n = n->limited.unit_n;
+    n->accel_m_s2 = p->at.pull == EVN_FREE ? asked : evn_pull_accel(p, unit_n);
+    n->brake_n = p->at.push == EVN_FREE ? 0 : (unit_n - road->base_n - road->mass_kg * asked) / road->brake_factor;
+    n->air_n = road->air_n;
+    n->grade_n = road->grade_n;
+    n->rolling_n = road->rolling_at_rest_n + (road->mass_kg - p->at.rig->effective_kg) * n->accel_m_s2 +
+                   (road->brake_factor - 1) * n->brake_n;
+    evn_team_share(p, &p->team, unit_n, n->accel_m_s2, n->brake_n, n->force_n);
+}
+
+/* The brakes hold: no motion, no force that does work. */
+static void set_rest(evn_instant *n)
+{
+    n->need_n = n->accel_m_s2 = n->brake_n = n->air_n = n->grade_n = n->rolling_n = 0;
+    n->limited = (evn_limited){0};
+    for (size_t u = 0; u < n->pull.at.rig->unit_count; u++)
+        n->force_n[u] = 0;
+}
+
+/* What one unit draws, into its own flow. */
+static void set_unit_power(evn_instant *n, size_t unit)
+{
+    const evn_pull *p = &n->pull;
+    evn_flow *f = &n->unit_flow[unit];
+    const evn_member *m = &p->team.unit[unit];
+    *f = (evn_flow){{0}};
+    n->unit_motor_nm[unit] = 0;
+    if (!p->at.at_rest && m->connected) {
+        evn_at_work w = evn_member_draw(p, unit, m, n->force_n[unit], n->accel_m_s2, f);
+        n->unit_bus_w[unit] = w.bus_w;
+        n->unit_motor_nm[unit] = w.motor_nm;
+    } else {
+        if (!p->at.at_rest)
+            evn_member_dragged(p, unit, m, n->accel_m_s2, f);
+        n->unit_bus_w[unit] = evn_unit_ready_w(&p->at.rig->unit[unit], m->setting, f);
+    }
+    n->bus_w += n->unit_bus_w[unit];
+    n->motor_nm += n->unit_motor_nm[unit];
+}
+
+static void set_power(evn_instant *n)
+{
+    const evn_rig *r = n->pull.at.rig;
+    double v = n->pull.at.at_rest ? 0 : n->pull.at.speed_m_s;
+    evn_flow *f = &n->flow;
+    n->bus_w = n->motor_nm = 0;
+    *f = (evn_flow){{0}};
+    for (size_t u = 0; u < r->unit_count; u++) {
+        set_unit_power(n, u);
+        f->w[EVN_KINETIC] += n->unit_flow[u].w[EVN_KINETIC];
+        for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++)
+            f->w[k] += n->unit_flow[u].w[k];
+    }
+    n->load_w = n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, f);
+    n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
+    f->w[EVN_PACK] = n->current_a * n->current_a * r->pack.resistance_ohm;
+    f->w[EVN_ROLLING] = n->rolling_n * v;
+    f->w[EVN_AIR] = n->air_n * v;
+    f->w[EVN_GRADE] = n->grade_n * v;
+    f->w[EVN_FRICTION_BRAKES] = n->brake_n * v;
+    f->w[EVN_KINETIC] += r->effective_kg * n->accel_m_s2 * v;
+}
+
+void evn_instant_make(evn_instant *n)
+{
+    evn_pull_make(&n->pull);
+    if (n->pull.at.at_rest)
+        set_rest(n);
+    else
+        set_forces(n);
+    set_power(n);
+}
+
+evn_reach evn_instant_reach(const evn_instant *n)
+{
+    evn_reached_now now = {n->accel_m_s2, n->brake_n, n->force_n, n->unit_motor_nm};
+    return evn_pull_reach(&n->pull, &now);
+}
+
+double evn_instant_floor_w(const evn_pull *p)
+{
+    evn_flow unbooked = {{0}};
+    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked);
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        sum += evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
+    return sum;
+}

@@ -1,0 +1,224 @@
+/* Tyre force at the limits of motors, pack and adhesion. */
+#include "pull/limits.h"
+#include "core/root.h"
+#include "pull/member.h"
+#include "pull/team.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ motors */
+
+typedef struct at_share { /* all units at one share of what they can */
+    const evn_pull *pull;
+    const evn_team *team;
+    double share, force_n;
+} at_share;
+
+static double accel_off(void *self, double accel)
+{
+    at_share *s = self;
+    double each_n[EVN_UNITS_MAX];
+    s->force_n = evn_team_forces(s->pull, s->team, s->share, accel, 0, each_n);
+    return evn_pull_accel(s->pull, s->force_n) - accel;
+}
+
+/*
+ * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is
+ * linear in the acceleration but for a few bends, so that secant steps end after two or three.
+ */
+double evn_team_pull_n(const evn_pull *p, const evn_team *team, double share)
+{
+    static const evn_secant how = {1e-14, 1e-14, -(double)INFINITY, (double)INFINITY, 8};
+    at_share s = {p, team, share, 0};
+    if (p->at.steady) {
+        accel_off(&s, p->at.asked_m_s2);
+        return s.force_n;
+    }
+    double off = accel_off(&s, 0);
+    evn_root_secant(accel_off, &s, (evn_known){0, off}, off, &how);
+    return s.force_n;
+}
+
+/* What friction brakes do besides a force of the motors, at the asked acceleration. */
+static double rest_by_brakes_n(const evn_pull *p, double force_n)
+{
+    return fmax((force_n - p->road.base_n - p->road.mass_kg * p->at.asked_m_s2) / p->road.brake_factor, 0);
+}
+
+static double push_off(void *self, double total_n)
+{
+    at_share *s = self;
+    double each_n[EVN_UNITS_MAX], a = s->pull->at.asked_m_s2;
+    s->force_n = evn_team_forces(s->pull, s->team, s->share, a, rest_by_brakes_n(s->pull, total_n), each_n);
+    return s->force_n - total_n;
+}
+
+/* What friction brakes do loads the axles, and so depends on the force itself: by a tenth of it. */
+double evn_team_push_n(const evn_pull *p, const evn_team *team, double share)
+{
+    static const evn_secant how = {1e-10, 1e-13, -(double)INFINITY, (double)INFINITY, 30};
+    double each_n[EVN_UNITS_MAX];
+    double first = evn_team_forces(p, team, share, p->at.asked_m_s2, 0, each_n);
+    if (!evn_cut_by_adhesion(p->at.rig))
+        return first;
+    at_share s = {p, team, share, first};
+    double off = push_off(&s, first);
+    if (fabs(off) > how.tolerance + how.tolerance_per_x * fabs(first))
+        evn_root_secant(push_off, &s, (evn_known){first, off}, s.force_n, &how);
+    return s.force_n;
+}
+
+static double team_limit_n(const evn_pull *p, const evn_team *team, double share)
+{
+    return share >= 0 ? evn_team_pull_n(p, team, share) : evn_team_push_n(p, team, share);
+}
+
+/* ------------------------------------------------------------------------------------------------ pack */
+
+/*
+ * Terminal power over the limit, as a function of the share of the motors' torque: convex, since losses grow with its
+ * square.
+ */
+typedef struct power_search {
+    const evn_pull *pull;
+    double limit_w;
+    bool pulling;
+} power_search;
+
+static double force_of_share(const power_search *s, double share)
+{
+    return s->pulling ? evn_team_pull_n(s->pull, &s->pull->team, share)
+                      : evn_team_push_n(s->pull, &s->pull->team, share);
+}
+
+static double power_over_w(void *self, double share)
+{
+    const power_search *s = self;
+    const evn_pull *p = s->pull;
+    evn_flow unbooked = {{0}};
+    double force[EVN_UNITS_MAX], total = force_of_share(s, share), bus_w = 0;
+    double a = s->pulling ? evn_pull_accel(p, total) : p->at.asked_m_s2;
+    double brake = s->pulling ? 0 : rest_by_brakes_n(p, total);
+    evn_team_share(p, &p->team, total, a, brake, force);
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        const evn_member *m = &p->team.unit[u];
+        bus_w += m->connected ? evn_member_draw(p, u, m, force[u], a, &unbooked).bus_w
+                              : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
+    }
+    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;
+}
+
+/* Share between `low`, where the power is under the limit, and `high`, where it is over. */
+static double share_at_limit(power_search *s, double low, double high)
+{
+    evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s->limit_w)), .x_tolerance = 1e-13, .steps = 100};
+    evn_known at_low = {low, power_over_w(s, low)}, at_high = {high, power_over_w(s, high)};
+    if (at_low.error >= 0)
+        return low;
+    if (at_high.error <= 0)
+        return high;
+    return evn_root_between(power_over_w, s, at_low, at_high, &how).x;
+}
+
+double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
+{
+    power_search s = {p, pulling ? p->feed.most_w : -p->feed.charge_w, pulling};
+    double share, most = pulling ? 1 : -1, over_w = power_over_w(&s, most);
+    if (pulling) {
+        share = share_at_limit(&s, 0, most);
+    } else {
+        if (over_w >= 0) { /* beyond the torque of least power the copper eats more than the torque returns */
+            most = evn_root_least(power_over_w, &s, most, 0, 1e-12);
+            over_w = power_over_w(&s, most);
+        }
+        share = share_at_limit(&s, most, 0);
+    }
+    *beyond_w = pulling ? over_w : -over_w;
+    return force_of_share(&s, share);
+}
+
+/* ------------------------------------------------------------------------------------------------ all of them */
+
+evn_limited evn_pull_limited(const evn_pull *p, double need_n)
+{
+    bool pulling = p->at.pull != EVN_FREE, cut = evn_cut_by_adhesion(p->at.rig);
+    double share = pulling ? 1 : -1;
+    evn_limited l = {.unit_n = need_n};
+    if (!cut)
+        l.grip = (evn_grip){evn_single_adhesion_pull_n(p), evn_single_adhesion_push_n(p)};
+    switch (pulling ? p->at.pull : p->at.push) {
+    case EVN_BY_MOTOR:
+    case EVN_BY_SHIFT: /* nothing is connected: the share does not matter */
+        l.unit_n = team_limit_n(p, &p->team, share);
+        break;
+    case EVN_BY_PACK:
+        l.unit_n = evn_pack_limit_n(p, pulling, &l.beyond_pack_w);
+        break;
+    case EVN_BY_ADHESION:
+        l.unit_n = cut ? team_limit_n(p, &p->team, share) : pulling ? l.grip.most_n : l.grip.least_n;
+        break;
+    case EVN_FREE:
+        break;
+    }
+    return l;
+}
+
+double evn_pull_most_n(const evn_pull *p, bool pulling)
+{
+    double beyond_w, by_motor = team_limit_n(p, &p->team, pulling ? 1 : -1);
+    double by_pack = evn_pack_limit_n(p, pulling, &beyond_w), most = beyond_w > 0 ? by_pack : by_motor;
+    if (evn_cut_by_adhesion(p->at.rig))
+        return most;
+    return pulling ? fmin(most, evn_single_adhesion_pull_n(p)) : fmax(most, evn_single_adhesion_push_n(p));
+}
+
+/* ------------------------------------------------------------------------------------------------ reach */
+
+/* By how much a unit's adhesion limit is above what its motors can, of the unit where that is most. */
+static double most_apart_n(const evn_pull *p, const evn_reached_now *now, bool pulling)
+{
+    const evn_rig *r = p->at.rig;
+    double most = -EVN_NO_LIMIT_N;
+    for (size_t u = 0; u < r->unit_count; u++) {
+        const evn_member *m = &p->team.unit[u];
+        if (!m->connected)
+            continue;
+        double motors = evn_member_force(p, u, m, pulling ? m->most_nm : m->least_nm, now->accel_m_s2);
+        double mu = pulling ? r->adhesion_driving : -r->adhesion_regenerating;
+        double tyres = evn_member_adhesion_n(p, u, mu, now->accel_m_s2, now->brake_n);
+        most = fmax(most, pulling ? tyres - motors : motors - tyres);
+    }
+    return most;
+}
+
+/* Well within what motors and tyres can: the limits need not be worked out. */
+static bool far_from_limits(const evn_pull *p, const evn_reached_now *now)
+{
+    static const double FAR = 0.7;
+    if (p->at.pull != EVN_FREE || p->at.push != EVN_FREE)
+        return false;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        const evn_member *m = &p->team.unit[u];
+        double nm = now->motor_nm[u];
+        if (!m->connected)
+            continue;
+        if (nm > FAR * m->most_nm || nm < FAR * m->least_nm)
+            return false;
+        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2))
+            return false;
+    }
+    return true;
+}
+
+evn_reach evn_pull_reach(const evn_pull *p, const evn_reached_now *now)
+{
+    evn_reach r = {EVN_NO_LIMIT_N, -EVN_NO_LIMIT_N, 0};
+    if (!evn_cut_by_adhesion(p->at.rig) || far_from_limits(p, now))
+        return r;
+    if (p->at.push == EVN_FREE)
+        r.most_n = evn_team_pull_n(p, &p->team, 1);
+    if (p->at.pull == EVN_FREE)
+        r.least_n = evn_team_push_n(p, &p->team, -1);
+    if (p->at.pull != EVN_FREE || p->at.push != EVN_FREE)
+        r.apart_n = most_apart_n(p, now, p->at.pull != EVN_FREE);
+    return r;
+}

@@ -1,0 +1,124 @@
+/* One unit at work: what its motors give at the road and back, and what its tyres carry. */
+#include "pull/member.h"
+#include "pull/branches.h"
+#include "pull/tyres.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ at work */
+
+static evn_shaft wheels_of(const evn_pull *p, size_t unit, double force_n, double accel, evn_flow *flow)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    if (u->branch_count) {
+        double each_n[EVN_BRANCHES_MAX];
+        evn_branches_divide(p, unit, force_n, accel, each_n);
+        return evn_branches_up(p, unit, each_n, accel, flow);
+    }
+    double radius = r->axle[u->axle].radius_m, hub = evn_tyres_hub_n(p, u->axle, force_n, accel);
+    flow->w[EVN_TYRE_SLIP] += (hub - force_n) * p->at.speed_m_s;
+    return (evn_shaft){hub * radius, p->at.speed_m_s / radius, accel / radius};
+}
+
+evn_at_work evn_member_draw(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel,
+                            evn_flow *flow)
+{
+    evn_at_work w;
+    evn_shaft at = wheels_of(p, unit, force_n, accel, flow);
+    w.bus_w = evn_unit_draw_w(&p->at.rig->unit[unit], m->setting, at, p->feed.open_circuit_v, p->at.unit[unit].degc,
+                              flow, &w.motor_nm);
+    return w;
+}
+
+/* Tyre force for a torque at the wheel side of the chain. */
+static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, double accel)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    double each_n[EVN_BRANCHES_MAX];
+    if (u->branch_count)
+        return evn_branches_forces(p, unit, chain_nm, accel, each_n);
+    return evn_tyres_force_n(p, u->axle, chain_nm / r->axle[u->axle].radius_m, accel);
+}
+
+double evn_member_force(const evn_pull *p, size_t unit, const evn_member *m, double motor_nm, double accel)
+{
+    double rad_m = p->at.rig->unit_rad_m[unit];
+    double nm = evn_unit_wheel_nm(&p->at.rig->unit[unit], m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m,
+                                  p->at.unit[unit].degc);
+    return force_of_chain(p, unit, nm, accel);
+}
+
+/* Without slip where the chain drives one axle: a drag of a few newton metres. */
+double evn_member_dragged(const evn_pull *p, size_t unit, const evn_member *m, double accel, evn_flow *flow)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    double rad_m = r->unit_rad_m[unit];
+    double nm = evn_unit_dragged_nm(u, m->turning, p->at.speed_m_s * rad_m, accel * rad_m, p->at.unit[unit].degc, flow);
+    if (u->branch_count == 0)
+        return nm * rad_m;
+    double each_n[EVN_BRANCHES_MAX], sum = evn_branches_forces(p, unit, nm, accel, each_n);
+    evn_branches_up(p, unit, each_n, accel, flow);
+    return sum;
+}
+
+/* ------------------------------------------------------------------------------------------------ adhesion */
+
+bool evn_cut_by_adhesion(const evn_rig *r) { return r->unit_count > 1 || r->unit[0].branch_count > 0; }
+
+/* mu N with N linear in the acceleration that the force itself gives. */
+double evn_single_adhesion_pull_n(const evn_pull *p)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
+    double mu = r->adhesion_driving;
+    if (p->at.steady)
+        return evn_member_adhesion_n(p, 0, mu, p->at.asked_m_s2, 0);
+    double at_rest =
+        evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, -p->road.base_n / p->road.mass_kg, 0);
+    double share = mu * l->along_kg / p->road.mass_kg; /* of each newton, what its load transfer lets through again */
+    return share < 1 ? mu * at_rest / (1 - share) : EVN_NO_LIMIT_N;
+}
+
+/* The same pushing, at the asked acceleration, where friction brakes do the rest: F_brake = (F - base - m a)/factor. */
+double evn_single_adhesion_push_n(const evn_pull *p)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
+    double mu = r->adhesion_regenerating, a = p->at.asked_m_s2;
+    double without = evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, a, 0);
+    double rest = (p->road.base_n + p->road.mass_kg * a) / p->road.brake_factor;
+    return -mu * (without - l->brake * rest) / (1 + mu * l->brake / p->road.brake_factor);
+}
+
+double evn_member_adhesion_n(const evn_pull *p, size_t unit, double mu, double accel, double brake_n)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    if (u->branch_count == 0)
+        return mu * fmax(evn_tyres_load_n(p, u->axle, accel, brake_n), 0);
+    double least = (double)INFINITY; /* the branch that reaches its limit first holds the others */
+    for (size_t k = 0; k < u->branch_count; k++) {
+        double carried_n = mu * fmax(evn_tyres_load_n(p, u->branch[k].axle, accel, brake_n), 0);
+        double split = evn_branch_split_nm(p, unit, k, carried_n, accel);
+        least = fmin(least, mu > 0 ? split : -split);
+    }
+    double each_n[EVN_BRANCHES_MAX];
+    return evn_branches_forces(p, unit, mu > 0 ? least : -least, accel, each_n);
+}
+
+bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    double mu = force_n > 0 ? r->adhesion_driving : r->adhesion_regenerating;
+    if (u->branch_count == 0)
+        return fabs(force_n) <= mu * evn_tyres_load_n(p, u->axle, accel, 0);
+    for (size_t k = 0; k < u->branch_count; k++) {
+        const evn_branch *b = &u->branch[k];
+        double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
+        if (1.3 * part * fabs(force_n) + 500 > mu * evn_tyres_load_n(p, b->axle, accel, 0))
+            return false;
+    }
+    return true;
+}

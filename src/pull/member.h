@@ -1,0 +1,30 @@
+/* Within the room: one unit at work, between its motors and its tyres. Forces are tyre forces, N, above zero pulling.
+ */
+#ifndef EVENER_PULL_MEMBER_H
+#define EVENER_PULL_MEMBER_H
+#include "pull/pull.h"
+
+typedef struct evn_at_work {
+    double bus_w, motor_nm;
+} evn_at_work;
+/* Bus power and motor torque of a connected unit for a tyre force at an acceleration; adds to the flow. */
+evn_at_work evn_member_draw(const evn_pull *, size_t unit, const evn_member *, double force_n, double accel_m_s2,
+                            evn_flow *);
+/* Tyre force of a torque of its motors. */
+double evn_member_force(const evn_pull *, size_t unit, const evn_member *, double motor_nm, double accel_m_s2);
+/* Tyre force of a unit that is not connected; adds its drags to the flow. */
+double evn_member_dragged(const evn_pull *, size_t unit, const evn_member *, double accel_m_s2, evn_flow *);
+
+/* A single unit on one axle has its adhesion limit as a limit of its own; else it cuts the force of each unit. */
+bool evn_cut_by_adhesion(const evn_rig *);
+/* Force at which a unit's tyres carry what they may, pulling (mu above zero) or pushing, at an acceleration. */
+double evn_member_adhesion_n(const evn_pull *, size_t unit, double mu, double accel_m_s2, double brake_n);
+/* Certainly below that, without working out how branches share: each with a good part more than its share. */
+bool evn_member_easily_carried(const evn_pull *, size_t unit, double force_n, double accel_m_s2);
+/* Of a single unit on one axle, at the acceleration that the force itself gives; pushing at the asked one. */
+double evn_single_adhesion_pull_n(const evn_pull *);
+double evn_single_adhesion_push_n(const evn_pull *);
+
+#define EVN_NO_LIMIT_N 1e12 /* a force that nothing limits */
+
+#endif

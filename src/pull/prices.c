@@ -1,0 +1,166 @@
+/* Settings compared at one instant, and those of a launch. */
+#include "pull/prices.h"
+#include "pull/member.h"
+#include "pull/team.h"
+#include <math.h>
+
+/*
+ * A setting whose motors turn too fast, or would within the dwell of a gear change at this acceleration: it would have
+ * to be left at once. Jumps in speed and acceleration: for watches only, never for a rate.
+ */
+static bool overspeeds(const evn_instant *n, size_t unit, const evn_member *m)
+{
+    const evn_given *at = &n->pull.at;
+    const evn_unit *u = &at->rig->unit[unit];
+    double top = evn_unit_top_rad_s(u), ahead = 0;
+    if (m->setting.gear != at->unit[unit].setting.gear)
+        ahead = fmax(n->accel_m_s2, 0) * u->shift_dwell_s / fmax(at->speed_m_s, 1);
+    return m->motor_rad_s > 0.98 * top || m->motor_rad_s * (1 + ahead) > top;
+}
+
+static double unit_losses_w(const evn_flow *f)
+{
+    double sum = 0;
+    for (int i = EVN_UNIT_LINES; i < EVN_LINE_COUNT; i++)
+        sum += f->w[i];
+    return sum;
+}
+
+/* Losses of the units at given forces, and the torques of their motors. */
+static double losses_w(const evn_pull *p, const evn_team *team, double accel, const double force_n[], double motor_nm[])
+{
+    double sum = 0;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        evn_flow f = {{0}};
+        const evn_member *m = &team->unit[u];
+        motor_nm[u] = 0;
+        if (m->connected) {
+            motor_nm[u] = evn_member_draw(p, u, m, force_n[u], accel, &f).motor_nm;
+        } else {
+            evn_member_dragged(p, u, m, accel, &f);
+            evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &f);
+        }
+        sum += unit_losses_w(&f);
+    }
+    return sum;
+}
+
+/* Nm by which a torque may pass its limit: round-off at a limit of zero, where the winding is at its hottest. */
+static double slack_nm(double limit_nm) { return 1e-6 * (100 + fabs(limit_nm)); }
+
+/* 1: a unit would pull more than it can, -1: push more, 0: none would. */
+static int beyond(const evn_pull *p, const evn_team *team, double want_n, double accel, const double force_n[],
+                  const double motor_nm[])
+{
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        const evn_member *m = &team->unit[u];
+        if (m->connected && motor_nm[u] > m->most_nm + slack_nm(m->most_nm))
+            return 1;
+        if (m->connected && motor_nm[u] < m->least_nm - slack_nm(m->least_nm))
+            return -1;
+    }
+    if (!evn_cut_by_adhesion(p->at.rig) || evn_team_carries(p, team, accel, force_n))
+        return 0;
+    double force[EVN_UNITS_MAX];
+    double share = want_n >= evn_team_forces(p, team, 0, accel, 0, force) ? 1 : -1;
+    double rest = want_n - evn_team_forces(p, team, share, accel, 0, force);
+    return share * rest > 1e-6 * (1 + fabs(want_n)) ? (int)share : 0;
+}
+
+static const double WALKING_M_S = 2;
+
+/*
+ * Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would cost nothing, and the
+ * truck would save its losses and stay there.
+ */
+static double team_cost_w(const evn_pull *p, const evn_team *team, double want_n, double accel)
+{
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n, v = p->at.speed_m_s;
+    evn_team_share(p, team, want_n, accel, 0, force);
+    double sum = losses_w(p, team, accel, force, motor_nm);
+    int side = beyond(p, team, want_n, accel, force, motor_nm);
+    if (side != 0) {
+        got = evn_team_forces(p, team, side, accel, 0, force);
+        sum = losses_w(p, team, accel, force, motor_nm);
+    }
+    return sum + fabs(want_n - got) * (want_n > got ? fmax(v, WALKING_M_S) : v);
+}
+
+/* Other limits than the motors' hold in every setting alike: what they leave is what is wanted. */
+static double wanted_n(const evn_instant *n)
+{
+    const evn_given *at = &n->pull.at;
+    bool pack = at->pull == EVN_BY_PACK || at->push == EVN_BY_PACK;
+    bool adhesion = at->pull == EVN_BY_ADHESION || at->push == EVN_BY_ADHESION;
+    return pack || (adhesion && !evn_cut_by_adhesion(at->rig)) ? n->limited.unit_n : n->need_n;
+}
+
+/* The team with another setting of one unit. */
+static evn_team replaced(const evn_pull *p, size_t unit, evn_setting s)
+{
+    evn_team team = p->team;
+    team.connected -= team.unit[unit].connected;
+    team.unit[unit] = evn_pull_member(p, unit, s, false);
+    team.connected += team.unit[unit].connected;
+    return team;
+}
+
+/* A connected unit whose highest gear is good for the truck's top speed: the last of those does not disconnect. */
+static bool may_go_on(const evn_rig *r, const evn_team *team)
+{
+    for (size_t u = 0; u < r->unit_count; u++)
+        if (team->unit[u].connected && evn_rig_unit_top_m_s(r, u) >= (1 - 1e-9) * r->top_speed_m_s)
+            return true;
+    return false;
+}
+
+static double cost_with(const evn_instant *n, size_t unit, evn_setting s)
+{
+    evn_team team = replaced(&n->pull, unit, s);
+    if ((evn_is_open(s) && !may_go_on(n->pull.at.rig, &team)) || overspeeds(n, unit, &team.unit[unit]))
+        return EVN_NEVER_W;
+    return team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
+}
+
+void evn_instant_prices(const evn_instant *n, evn_prices *prices)
+{
+    const evn_rig *r = n->pull.at.rig;
+    prices->now_w = team_cost_w(&n->pull, &n->pull.team, wanted_n(n), n->accel_m_s2);
+    for (size_t u = 0; u < r->unit_count; u++)
+        for (size_t k = 0; k < r->unit[u].setting_count; k++)
+            prices->w[u][k] = cost_with(n, u, r->unit[u].setting[k]);
+}
+
+double evn_instant_forgone_w(const evn_instant *n, size_t unit, evn_setting s)
+{
+    double want = wanted_n(n), now = team_cost_w(&n->pull, &n->pull.team, want, n->accel_m_s2);
+    evn_team team = replaced(&n->pull, unit, s);
+    return now - team_cost_w(&n->pull, &team, want, n->accel_m_s2);
+}
+
+/* ------------------------------------------------------------------------------------------------ launch */
+
+static void launch(const evn_given *at, double speed_m_s, double asked_m_s2, evn_pull *p)
+{
+    p->at = *at;
+    p->at.speed_m_s = speed_m_s;
+    p->at.asked_m_s2 = asked_m_s2;
+    evn_pull_make(p);
+}
+
+double evn_launch_accel_m_s2(const evn_given *at)
+{
+    evn_pull p;
+    launch(at, 0, 0, &p);
+    double force = evn_team_pull_n(&p, &p.team, 1);
+    if (!evn_cut_by_adhesion(at->rig))
+        force = fmin(force, evn_single_adhesion_pull_n(&p));
+    return evn_pull_accel(&p, force);
+}
+
+double evn_launch_cost_w(const evn_given *at, double accel_m_s2)
+{
+    evn_pull p;
+    launch(at, WALKING_M_S, accel_m_s2, &p);
+    return team_cost_w(&p, &p.team, p.road.base_n + p.road.mass_kg * accel_m_s2, accel_m_s2);
+}

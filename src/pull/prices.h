@@ -1,0 +1,27 @@
+/*
+ * What each setting of each unit costs at one instant: the losses of all units, plus one watt for each watt that is
+ * wanted and does not reach the road (or that friction brakes burn although motors could have taken it).
+ */
+#ifndef EVENER_PULL_PRICES_H
+#define EVENER_PULL_PRICES_H
+#include "pull/instant.h"
+
+#define EVN_NEVER_W 1e15 /* cost of a setting that cannot be taken */
+
+typedef struct evn_prices {
+    double now_w; /* with the settings as they are, and with each other one */
+    double w[EVN_UNITS_MAX][EVN_SETTINGS_MAX];
+} evn_prices;
+void evn_instant_prices(const evn_instant *, evn_prices *);
+
+/* What another setting of a unit would save now. */
+double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
+
+/*
+ * A launch: the settings are those of `at`. Greatest acceleration from rest within what motors and adhesion give (at
+ * rest no power flows but the losses: the pack does not limit); and the cost of an acceleration at a walking pace.
+ */
+double evn_launch_accel_m_s2(const evn_given *at);
+double evn_launch_cost_w(const evn_given *at, double accel_m_s2);
+
+#endif

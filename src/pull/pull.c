@@ -1,0 +1,107 @@
+/* What is known at an instant before any force: resistances of the road, what the pack allows, the units. */
+#include "pull/pull.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ road */
+
+static void set_road(const evn_given *at, evn_ground *road)
+{
+    const evn_rig *r = at->rig;
+    double v = at->speed_m_s, wind = v + r->headwind_m_s, g = r->gravity_m_s2;
+    road->slope_cos = 1 / sqrt(1 + at->tangent * at->tangent);
+    road->slope_sin = at->tangent * road->slope_cos;
+    road->air_n = r->air_kg_m * wind * fabs(wind);
+    road->grade_n = r->mass_kg * g * road->slope_sin;
+    double cosine = at->rolling_factor * (r->rolling.cosine_kg + r->rolling_s_m.cosine_kg * v);
+    double along = at->rolling_factor * (r->rolling.along_kg + r->rolling_s_m.along_kg * v);
+    road->rolling_at_rest_n = g * (cosine * road->slope_cos + along * road->slope_sin);
+    road->base_n = road->air_n + road->grade_n + road->rolling_at_rest_n;
+    road->mass_kg = r->effective_kg + along;
+    road->brake_factor = 1 + at->rolling_factor * (r->rolling.brake + r->rolling_s_m.brake * v);
+}
+
+double evn_pull_accel(const evn_pull *p, double force_n)
+{
+    return p->at.steady ? p->at.asked_m_s2 : (force_n - p->road.base_n) / p->road.mass_kg;
+}
+
+/* ------------------------------------------------------------------------------------------------ pack */
+
+evn_fade evn_fade_side(const evn_rig *r, double v)
+{
+    return v > r->fade_from_m_s ? EVN_FADE_ABOVE : v > r->fade_to_m_s ? EVN_FADE_WITHIN : EVN_FADE_BELOW;
+}
+
+/*
+ * While the motors' braking torque binds, the side of the fade is discrete state: a fade without width is a jump, which
+ * no rate may show before its event.
+ */
+static double fade_share(const evn_given *at)
+{
+    const evn_rig *r = at->rig;
+    evn_fade side = at->fade == EVN_FADE_BY_SPEED ? evn_fade_side(r, at->speed_m_s) : at->fade;
+    if (!r->regeneration || side == EVN_FADE_BELOW)
+        return 0;
+    if (side == EVN_FADE_ABOVE)
+        return 1;
+    return fmin(fmax((at->speed_m_s - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s), 0), 1);
+}
+
+static double limit_voltage_v(const evn_pack *p, const evn_feed *f, double terminal_w)
+{
+    return f->open_circuit_v - p->resistance_ohm * evn_pack_current_a(p, f->open_circuit_v, terminal_w);
+}
+
+static void set_feed(const evn_given *at, evn_feed *f)
+{
+    const evn_pack *p = &at->rig->pack;
+    f->open_circuit_v = evn_curve_at(&p->open_circuit_v, at->soc);
+    f->most_w = evn_pack_most_w(p, f->open_circuit_v);
+    f->charge_w = evn_pack_charge_w(p, at->soc, f->open_circuit_v);
+    f->pull_v = limit_voltage_v(p, f, f->most_w);
+    f->push_v = limit_voltage_v(p, f, -f->charge_w);
+    f->fade = fade_share(at);
+}
+
+double evn_pull_limit_v(const evn_pull *p) { return p->at.push != EVN_FREE ? p->feed.push_v : p->feed.pull_v; }
+
+/* ------------------------------------------------------------------------------------------------ units */
+
+evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool shifting)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    const double *degc = p->at.unit[unit].degc;
+    evn_member m = {.setting = s,
+                    .connected = !shifting && !evn_is_open(s),
+                    .turning = evn_is_open(s) ? u->disconnected_count : u->path_count};
+    if (!evn_is_open(s))
+        m.motor_rad_s = p->at.speed_m_s * r->unit_rad_m[unit] * u->gear[s.gear].total_ratio;
+    if (!m.connected)
+        return m;
+    m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, degc, 1});
+    m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, degc, p->feed.fade});
+    return m;
+}
+
+static void set_team(evn_pull *p)
+{
+    p->team.connected = 0;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        p->team.unit[u] = evn_pull_member(p, u, p->at.unit[u].setting, p->at.unit[u].shifting);
+        p->team.connected += p->team.unit[u].connected;
+    }
+}
+
+double evn_pull_past_base_rad_s(const evn_pull *p, size_t unit)
+{
+    const evn_member *m = &p->team.unit[unit];
+    return m->motor_rad_s - evn_unit_base_rad_s(&p->at.rig->unit[unit], m->setting, evn_pull_limit_v(p));
+}
+
+void evn_pull_make(evn_pull *p)
+{
+    set_road(&p->at, &p->road);
+    set_feed(&p->at, &p->feed);
+    set_team(p);
+}

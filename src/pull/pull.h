@@ -1,0 +1,89 @@
+/*
+ * The pull: what a truck's motors can do, do and lose at one instant. No time, no trip: everything follows from a small
+ * state (evn_given). What asks fills `at`, calls evn_pull_make, and has what is known before any force: the road's
+ * resistances, what the pack allows, and the units as they stand. Forces, limits, the whole instant and the prices of
+ * settings are asked of that (member.h, team.h, limits.h, instant.h, prices.h).
+ */
+#ifndef EVENER_PULL_PULL_H
+#define EVENER_PULL_PULL_H
+#include "truck/rig.h"
+
+/* Which limit binds the tyre force of the motors. */
+typedef enum evn_limit { EVN_FREE, EVN_BY_MOTOR, EVN_BY_PACK, EVN_BY_ADHESION, EVN_BY_SHIFT } evn_limit;
+
+/* Side of the fade of regeneration at low speed; BY_SPEED: the one of the present speed. */
+typedef enum evn_fade { EVN_FADE_BELOW, EVN_FADE_WITHIN, EVN_FADE_ABOVE, EVN_FADE_BY_SPEED } evn_fade;
+evn_fade evn_fade_side(const evn_rig *, double speed_m_s);
+
+/* A unit as it is asked about. */
+typedef struct evn_unit_given {
+    evn_setting setting;
+    bool shifting;      /* between two settings: it does not pull */
+    const double *degc; /* of its nodes (truck/unit.h); must outlive the pull */
+} evn_unit_given;
+
+typedef struct evn_given {
+    const evn_rig *rig;
+    double tangent, rolling_factor; /* of the road: slope, and surface */
+    double speed_m_s;
+    double asked_m_s2; /* acceleration that is asked for */
+    double soc;
+    bool at_rest;         /* the brakes hold */
+    bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
+    evn_limit pull, push; /* that bind; at most one is not FREE, or both are */
+    evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */
+    evn_unit_given unit[EVN_UNITS_MAX];
+} evn_given;
+
+/* The road: resistances, and what makes motion linear: F_motor - brake_factor F_brake = base_n + mass_kg a. */
+typedef struct evn_ground {
+    double slope_cos, slope_sin;
+    double air_n, grade_n, rolling_at_rest_n; /* the last without what acceleration and brakes add to the axle loads */
+    double base_n, mass_kg, brake_factor;
+} evn_ground;
+
+typedef struct evn_feed {                    /* what pack and bus allow */
+    double open_circuit_v, most_w, charge_w; /* most at the terminals, out and (above zero) in */
+    double pull_v, push_v; /* bus voltages that the power envelopes follow: explicit, at the pack's own limits */
+    double fade;           /* share of the motors' braking torque left */
+} evn_feed;
+
+/*
+ * The units as they stand, or as they would with other settings: what each can do now. A unit that is not connected
+ * (its gearbox in neutral, its disconnect open) is dragged along.
+ */
+typedef struct evn_member {
+    evn_setting setting;
+    bool connected;
+    size_t turning;                        /* stages of its chain that turn while it is not connected */
+    double motor_rad_s, most_nm, least_nm; /* torque of all engaged motors together, pulling and pushing (below zero) */
+} evn_member;
+
+typedef struct evn_team {
+    evn_member unit[EVN_UNITS_MAX];
+    size_t connected; /* how many are */
+} evn_team;
+
+typedef struct evn_pull {
+    evn_given at;
+    evn_ground road;
+    evn_feed feed;
+    evn_team team;
+} evn_pull;
+
+/* Fills all but `at` from it. */
+void evn_pull_make(evn_pull *);
+
+/* A unit with another setting, everything else as it is. */
+evn_member evn_pull_member(const evn_pull *, size_t unit, evn_setting, bool shifting);
+
+/* Acceleration that a motor force gives without friction brakes; the asked one where the speed is held. */
+double evn_pull_accel(const evn_pull *, double force_n);
+
+/* Bus voltage that the power envelope follows which binds, or would. */
+double evn_pull_limit_v(const evn_pull *);
+
+/* How far a unit's motors are past the corner of their envelope, rad/s. */
+double evn_pull_past_base_rad_s(const evn_pull *, size_t unit);
+
+#endif

@@ -1,0 +1,126 @@
+/* How several units share a request. */
+#include "pull/team.h"
+#include "core/root.h"
+#include "pull/member.h"
+#include <math.h>
+#include <string.h>
+
+/* Adhesion limits what motors add while braking; that a unit drags more by itself they cannot help. */
+static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double share, double accel,
+                        double brake_n)
+{
+    const evn_rig *r = p->at.rig;
+    if (brake_n == 0 && evn_member_easily_carried(p, unit, force_n, accel))
+        return force_n;
+    if (share > 0)
+        return fmin(force_n, evn_member_adhesion_n(p, unit, r->adhesion_driving, accel, brake_n));
+    double carried_n = evn_member_adhesion_n(p, unit, -r->adhesion_regenerating, accel, brake_n);
+    return fmax(force_n, fmin(carried_n, evn_member_force(p, unit, m, 0, accel)));
+}
+
+double evn_team_forces(const evn_pull *p, const evn_team *team, double share, double accel, double brake_n,
+                       double force_n[])
+{
+    const evn_rig *r = p->at.rig;
+    double sum = 0;
+    for (size_t u = 0; u < r->unit_count; u++) {
+        const evn_member *m = &team->unit[u];
+        evn_flow unbooked = {{0}};
+        if (!m->connected) {
+            force_n[u] = evn_member_dragged(p, u, m, accel, &unbooked);
+        } else {
+            force_n[u] = evn_member_force(p, u, m, share >= 0 ? share * m->most_nm : -share * m->least_nm, accel);
+            if (share != 0 && evn_cut_by_adhesion(r))
+                force_n[u] = cut_force(p, u, m, force_n[u], share, accel, brake_n);
+        }
+        sum += force_n[u];
+    }
+    return sum;
+}
+
+bool evn_team_carries(const evn_pull *p, const evn_team *team, double accel, const double force_n[])
+{
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        if (team->unit[u].connected && !evn_member_easily_carried(p, u, force_n[u], accel))
+            return false;
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ sharing */
+
+/*
+ * Adds what is missing to a total in proportion to how far each unit's force went from `from`; in equal parts if none
+ * did. By its amount alone: in the moment before a limit is found to bind much may be missing, and units that went
+ * opposite ways must not be driven apart by it.
+ */
+static void add_rest(const evn_pull *p, const evn_team *team, double rest_n, const double from[], double force_n[])
+{
+    double gone = 0;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        gone += fabs(force_n[u] - from[u]);
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        if (team->unit[u].connected)
+            force_n[u] += rest_n * (gone > 1 ? fabs(force_n[u] - from[u]) / gone : 1.0 / (double)team->connected);
+}
+
+typedef struct sharing { /* the sum of all forces less a total, over the share */
+    const evn_pull *pull;
+    const evn_team *team;
+    double total_n, accel, brake_n;
+    double *force_n;
+} sharing;
+
+static double off_total(void *self, double share)
+{
+    const sharing *s = self;
+    return evn_team_forces(s->pull, s->team, share, s->accel, s->brake_n, s->force_n) - s->total_n;
+}
+
+/* Tyre force of all connected motors at what they can, as if nothing were lost: a first guess. */
+static double rough_reach_n(const evn_pull *p, const evn_team *team, double end)
+{
+    double sum = 0;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        const evn_member *m = &team->unit[u];
+        if (m->connected)
+            sum += (end > 0 ? m->most_nm : m->least_nm) * p->at.rig->unit[u].gear[m->setting.gear].total_ratio *
+                   p->at.rig->unit_rad_m[u];
+    }
+    return sum;
+}
+
+/*
+ * Several units at one share; returns what the sum of their forces is off by, which is what is beyond their reach. Near
+ * enough: the rest is handed out in proportion, and what the shares are off by costs only its square. Two or three
+ * secant steps do where adhesion cuts no unit; the sum is level once it cuts all.
+ */
+static double share_alike(sharing *s, double at_rest_n)
+{
+    double end = s->total_n >= at_rest_n ? 1 : -1, near_n = 1e-8 * (1e3 + fabs(s->total_n));
+    evn_known rest = {0, at_rest_n - s->total_n};
+    evn_secant quick = {.tolerance = near_n, .least = fmin(end, 0), .most = fmax(end, 0), .steps = 5};
+    double guess = -rest.error / fabs(rough_reach_n(s->pull, s->team, end));
+    evn_root at = evn_root_secant(off_total, s, rest, guess, &quick);
+    if (at.found)
+        return at.error;
+    evn_known limit = {end, off_total(s, end)};
+    if (fabs(limit.error - rest.error) <= 1 || end * limit.error <= 0)
+        return limit.error;
+    return evn_root_between(off_total, s, rest, limit, &(evn_between){.tolerance = near_n, .steps = 60}).error;
+}
+
+void evn_team_share(const evn_pull *p, const evn_team *team, double total_n, double accel, double brake_n,
+                    double force_n[])
+{
+    double idle[EVN_UNITS_MAX];
+    if (p->at.rig->unit_count == 1) {
+        force_n[0] = total_n;
+        return;
+    }
+    double sum = evn_team_forces(p, team, 0, accel, 0, idle), off = sum - total_n;
+    memcpy(force_n, idle, sizeof idle);
+    sharing s = {p, team, total_n, accel, brake_n, force_n};
+    if (team->connected > 1)
+        off = share_alike(&s, sum);
+    add_rest(p, team, -off, idle, force_n);
+}

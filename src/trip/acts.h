@@ -1,0 +1,28 @@
+/* Jumps of the discrete state. Each is called by rules only. */
+#ifndef EVENER_TRIP_ACTS_H
+#define EVENER_TRIP_ACTS_H
+#include "trip/trip.h"
+
+void evn_act_begin(evn_trip *); /* the first state, at the start of the course */
+void evn_act_wait_over(evn_trip *);
+void evn_act_plan_end_prescribed(evn_trip *);
+void evn_act_plan_end(evn_trip *);
+void evn_act_road_end(evn_trip *);
+void evn_act_rejoin(evn_trip *);
+void evn_act_stop_ahead(evn_trip *);
+void evn_act_catch_up(evn_trip *);  /* following -> capped */
+void evn_act_caught_up(evn_trip *); /* preview -> following */
+void evn_act_come_to_rest(evn_trip *);
+void evn_act_pull_limit(evn_trip *, evn_limit);
+void evn_act_push_limit(evn_trip *, evn_limit);
+void evn_act_leave_pull(evn_trip *);
+void evn_act_leave_push(evn_trip *);
+void evn_act_gap_pulls(evn_trip *);
+void evn_act_gap_pushes(evn_trip *);
+void evn_act_change(evn_trip *, size_t unit, evn_setting);
+void evn_act_change_ends(evn_trip *, size_t unit);
+/* Idle motors are engaged, and an open disconnect is closed where none else changes: true when that is done already. */
+bool evn_act_all_hands(evn_trip *, bool pulling);
+void evn_act_end(evn_trip *, int status);
+
+#endif

@@ -1,0 +1,63 @@
+/* What the state of a trip asks of the room pull at one instant. */
+#include "trip/moment.h"
+#include "trip/laws.h"
+
+double evn_trip_soc(const evn_trip *trip, const double *y)
+{
+    return trip->rig->start_soc - y[EVN_Y_CHARGE] / trip->rig->pack.capacity_as;
+}
+
+double evn_trip_place_m(const evn_trip *trip, double t, const double *y)
+{
+    bool prescribed = trip->motion == EVN_MOVING && trip->law == EVN_PRESCRIBED;
+    return prescribed ? evn_prescribed_place(&trip->seg, t) : y[EVN_Y_PLACE];
+}
+
+static double speed_m_s(const evn_trip *trip, double t, const double *y)
+{
+    if (trip->motion != EVN_MOVING)
+        return 0;
+    return trip->law == EVN_PRESCRIBED ? evn_prescribed_speed(&trip->seg, t) : y[EVN_Y_SPEED];
+}
+
+static void set_given(const evn_trip *trip, double t, const double *y, evn_given *at)
+{
+    const evn_road_stretch *road = &trip->course->road[trip->road_at];
+    bool moving = trip->motion == EVN_MOVING;
+    at->rig = trip->rig;
+    at->tangent = road->tangent_begin + road->tangent_slope * (evn_trip_place_m(trip, t, y) - road->begin_m);
+    at->rolling_factor = road->rolling_factor;
+    at->speed_m_s = speed_m_s(trip, t, y);
+    at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;
+    at->soc = evn_trip_soc(trip, y);
+    at->at_rest = !moving;
+    at->steady = false;
+    at->pull = trip->pull;
+    at->push = trip->push;
+    at->fade = trip->push == EVN_BY_MOTOR ? trip->fade_side : EVN_FADE_BY_SPEED;
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        at->unit[u] = (evn_unit_given){trip->box[u].now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u)};
+}
+
+evn_given evn_trip_given(const evn_trip *trip, double t, const double *y)
+{
+    evn_given at;
+    set_given(trip, t, y, &at);
+    return at;
+}
+
+void evn_instant_at(const evn_trip *trip, double t, const double *y, evn_instant *is)
+{
+    set_given(trip, t, y, &is->pull.at);
+    evn_instant_make(is);
+}
+
+evn_given evn_trip_launch_given(const evn_trip *trip, const evn_setting setting[])
+{
+    evn_given at = evn_trip_given(trip, trip->t, trip->y);
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        at.unit[u].setting = setting[u];
+        at.unit[u].shifting = false;
+    }
+    return at;
+}

@@ -1,0 +1,13 @@
+/* Events: when a jump of the discrete state is due. */
+#ifndef EVENER_TRIP_RULES_H
+#define EVENER_TRIP_RULES_H
+#include "trip/trip.h"
+
+extern const size_t evn_rules_count;
+/* Runs every rule that is due, in the order of the table, until none is. False: the run has failed (report says why).
+ */
+bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
+double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
+void evn_trip_watch(double t, const double *y, double *g, void *trip);
+
+#endif

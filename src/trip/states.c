@@ -1,0 +1,159 @@
+/* States of a run: where they stand, what error they may have, their starts and rates. */
+#include "trip/states.h"
+#include "pull/prices.h"
+#include "trip/moment.h"
+#include <math.h>
+#include <string.h>
+
+typedef struct seen { /* what rates are made of */
+    const evn_trip *trip;
+    double speed_m_s; /* 0 at rest */
+    const evn_instant *is;
+} seen;
+
+/* ------------------------------------------------------------------------------------------------ rates */
+
+static double place(const seen *s) { return s->speed_m_s; }
+static double speed(const seen *s) { return s->is->accel_m_s2; }
+static double charge(const seen *s) { return s->is->current_a; }
+static double drawn(const seen *s) { return fmax(s->is->current_a, 0) * s->is->pull.feed.open_circuit_v; }
+static double terminal(const seen *s) { return s->is->load_w; }
+static double held(const seen *s) { return fmax(-s->is->limited.unit_n, 0) * s->speed_m_s; }
+static double forgone(const seen *s)
+{
+    const evn_trip *t = s->trip;
+    bool counts = t->has_candidate && t->motion == EVN_MOVING;
+    return counts ? evn_instant_forgone_w(s->is, t->candidate_unit, t->candidate) : 0;
+}
+
+/* ------------------------------------------------------------------------------------------------ the table */
+
+/*
+ * An error of scale times the accuracy is allowed in a step: fixed, since odometer and energies grow (NUMERICS.md). The
+ * rate is that of the ledger line, or the function's.
+ */
+enum { NO_LINE = -1 };
+typedef struct row {
+    const char *name, *unit;
+    double scale;
+    int line;
+    double (*rate)(const seen *);
+    bool (*applies)(const evn_rig *); /* NULL: to all */
+} row;
+
+#define ENERGY_J 1e6
+
+static const row rows[] = {
+    [EVN_Y_PLACE] = {"place", "m", 100, NO_LINE, place, NULL},
+    [EVN_Y_SPEED] = {"speed", "m/s", 10, NO_LINE, speed, NULL},
+    [EVN_Y_CHARGE] = {"charge", "of the capacity", 0.05, NO_LINE, charge, NULL}, /* kept in As */
+    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, NO_LINE, drawn, NULL},
+    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, NO_LINE, terminal, NULL},
+    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, EVN_ROLLING, NULL, NULL},
+    [EVN_Y_AIR] = {"air", "J", ENERGY_J, EVN_AIR, NULL, NULL},
+    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, EVN_PACK, NULL, NULL},
+    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, EVN_AUXILIARIES, NULL, NULL},
+    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, EVN_FRICTION_BRAKES, NULL, NULL},
+    [EVN_Y_HELD] = {"held", "J", ENERGY_J, NO_LINE, held, NULL},
+    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, NO_LINE, forgone, NULL},
+};
+_Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
+
+/* Of a unit: the energy from the bus, and its lines of the ledger. */
+static const struct unit_row {
+    const char *name;
+    int line;
+} unit_rows[] = {
+    [EVN_U_BUS] = {"bus", NO_LINE},
+    [EVN_U_SLIP] = {"slip", EVN_TYRE_SLIP},
+    [EVN_U_WHEEL_END] = {"wheel_end", EVN_WHEEL_END},
+    [EVN_U_FINAL_DRIVE] = {"final_drive", EVN_FINAL_DRIVE},
+    [EVN_U_SHAFTS] = {"shafts", EVN_SHAFTS},
+    [EVN_U_GEARBOX] = {"gearbox", EVN_GEARBOX},
+    [EVN_U_MOTOR] = {"motor", EVN_MOTOR},
+    [EVN_U_INVERTER] = {"inverter", EVN_INVERTER},
+};
+_Static_assert(sizeof unit_rows / sizeof *unit_rows == EVN_U_COUNT, "a row for each state of a unit");
+
+/* ------------------------------------------------------------------------------------------------ places */
+
+evn_states evn_states_of(const evn_rig *r)
+{
+    evn_states s = {.rig = r};
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        s.at[k] = !rows[k].applies || rows[k].applies(r) ? s.count++ : EVN_Y_MOST;
+    for (size_t u = 0; u < r->unit_count; u++) {
+        const evn_node_row *nodes;
+        s.nodes_at[u] = s.count;
+        s.unit_at[u] = s.count + evn_unit_nodes(&r->unit[u], &nodes);
+        s.count = s.unit_at[u] + EVN_U_COUNT;
+    }
+    return s;
+}
+
+void evn_states_tolerance(const evn_states *s, double accuracy, double tolerance[])
+{
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        if (s->at[k] < EVN_Y_MOST)
+            tolerance[s->at[k]] = accuracy * rows[k].scale;
+    tolerance[EVN_Y_CHARGE] *= s->rig->pack.capacity_as;
+    for (size_t u = 0; u < s->rig->unit_count; u++) {
+        const evn_node_row *nodes;
+        size_t count = evn_unit_nodes(&s->rig->unit[u], &nodes);
+        for (size_t k = 0; k < count; k++)
+            tolerance[s->nodes_at[u] + k] = accuracy * nodes[k].scale_k;
+        for (size_t k = 0; k < EVN_U_COUNT; k++)
+            tolerance[s->unit_at[u] + k] = accuracy * ENERGY_J;
+    }
+}
+
+void evn_states_start(const evn_states *s, double y[])
+{
+    memset(y, 0, s->count * sizeof *y);
+    for (size_t u = 0; u < s->rig->unit_count; u++)
+        evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
+}
+
+double evn_states_line_j(const evn_states *s, const double *y, int line)
+{
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        if (rows[k].line == line && s->at[k] < EVN_Y_MOST)
+            return y[s->at[k]];
+    return 0;
+}
+
+double evn_states_unit_line_j(const evn_states *s, const double *y, size_t unit, int line)
+{
+    for (size_t k = 0; k < EVN_U_COUNT; k++)
+        if (unit_rows[k].line == line)
+            return y[s->unit_at[unit] + k];
+    return 0;
+}
+
+/* ------------------------------------------------------------------------------------------------ the right-hand side
+ */
+
+static void unit_rates(const evn_states *s, const evn_instant *is, const double *y, size_t unit, double *dy)
+{
+    const evn_flow *own = &is->unit_flow[unit];
+    double *of_unit = dy + s->unit_at[unit];
+    evn_unit_heat_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), own, dy + s->nodes_at[unit]);
+    of_unit[EVN_U_BUS] = is->unit_bus_w[unit];
+    for (size_t k = EVN_U_BUS + 1; k < EVN_U_COUNT; k++)
+        of_unit[k] = own->w[unit_rows[k].line];
+}
+
+bool evn_trip_rate(double t, const double *y, double *dy, void *self)
+{
+    const evn_trip *trip = self;
+    const evn_states *s = &trip->states;
+    evn_instant is;
+    evn_instant_at(trip, t, y, &is);
+    seen now = {trip, is.pull.at.speed_m_s, &is};
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        if (s->at[k] < EVN_Y_MOST)
+            dy[s->at[k]] = rows[k].line == NO_LINE ? rows[k].rate(&now) : is.flow.w[rows[k].line];
+    for (size_t u = 0; u < s->rig->unit_count; u++)
+        unit_rates(s, &is, y, u, dy);
+    return isfinite(is.accel_m_s2) && isfinite(is.current_a) && isfinite(dy[EVN_Y_FORGONE]);
+}

@@ -1,0 +1,70 @@
+/*
+ * The states of a run as a table: where each stands, what error it may have, where it starts, its rate. A new state is
+ * a name in the list below and a row in states.c; optional ones come last in theirs and leave other runs as they are.
+ */
+#ifndef EVENER_TRIP_STATES_H
+#define EVENER_TRIP_STATES_H
+#include "truck/rig.h"
+
+/* Of the truck; energies in J, counted from the start. */
+enum {
+    EVN_Y_PLACE,    /* m */
+    EVN_Y_SPEED,    /* m/s */
+    EVN_Y_CHARGE,   /* As taken from the pack */
+    EVN_Y_DRAWN,    /* energy out of the pack, inside its resistance, while it discharges */
+    EVN_Y_TERMINAL, /* energy at the terminals */
+    EVN_Y_ROLLING,
+    EVN_Y_AIR,
+    EVN_Y_PACK,
+    EVN_Y_AUXILIARIES,
+    EVN_Y_BRAKES,
+    EVN_Y_HELD,    /* work that the motors took at the driven tyres while they slowed the truck */
+    EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
+    EVN_Y_COUNT
+};
+/* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
+enum {
+    EVN_U_BUS, /* energy the unit took from the bus */
+    EVN_U_SLIP,
+    EVN_U_WHEEL_END,
+    EVN_U_FINAL_DRIVE,
+    EVN_U_SHAFTS,
+    EVN_U_GEARBOX,
+    EVN_U_MOTOR,
+    EVN_U_INVERTER,
+    EVN_U_COUNT
+};
+enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) };
+
+/* Where the states of a rig's runs stand. */
+typedef struct evn_states {
+    const evn_rig *rig;
+    size_t count;
+    size_t at[EVN_Y_COUNT]; /* EVN_Y_MOST: it does not apply to this rig; those that always do stand at their number */
+    size_t nodes_at[EVN_UNITS_MAX]; /* the temperatures of a unit */
+    size_t unit_at[EVN_UNITS_MAX];  /* its other states */
+} evn_states;
+evn_states evn_states_of(const evn_rig *);
+
+/* Error that a step may have in each, and where they begin. */
+void evn_states_tolerance(const evn_states *, double accuracy, double tolerance[]);
+void evn_states_start(const evn_states *, double y[]);
+
+/* The temperatures of a unit, in the order of its nodes. */
+static inline const double *evn_states_degc(const evn_states *s, const double *y, size_t unit)
+{
+    return y + s->nodes_at[unit];
+}
+static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t state)
+{
+    return s->unit_at[unit] + state;
+}
+
+/* What the states hold of a line of the ledger, J: of the truck's own, and of one of a unit's. */
+double evn_states_line_j(const evn_states *, const double *y, int line);
+double evn_states_unit_line_j(const evn_states *, const double *y, size_t unit, int line);
+
+/* The right-hand side; `trip` is an evn_trip. False: not finite. */
+bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
+
+#endif

@@ -1,0 +1,26 @@
+/* Consumers on the d.c. bus beside the drive units: keys, and their sum. */
+#include "truck/loads.h"
+#include <stddef.h>
+
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
+static const evn_field auxiliaries_fields[] = {
+    {.key = "power_kw",
+     .shape = EVN_NUMBER,
+     .most = 200,
+     .usual_low = 1,
+     .usual_high = 20,
+     .offset = offsetof(evn_auxiliaries_file, power_kw),
+     .help = "steady power at the d.c. bus: steering, compressor, pumps, cab"},
+};
+const evn_object evn_auxiliaries_object = {"auxiliaries",      "steady consumers",        sizeof(evn_auxiliaries_file),
+                                           auxiliaries_fields, COUNT(auxiliaries_fields), NULL};
+
+evn_loads evn_loads_of(const evn_auxiliaries_file *f) { return (evn_loads){.auxiliaries_w = f->power_kw * 1e3}; }
+
+double evn_loads_w(const evn_loads *l, bool at_rest, evn_flow *flow)
+{
+    (void)at_rest; /* these run all the time */
+    flow->w[EVN_AUXILIARIES] = l->auxiliaries_w;
+    return l->auxiliaries_w;
+}
