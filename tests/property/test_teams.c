@@ -6,7 +6,7 @@
 #include "../unit/course_probe.h"
 #include "../unit/folder.h"
 #include "../unit/trip_probe.h"
-#include "trip/trip.h"
+#include "pull/instant.h"
 #include <stdarg.h>
 
 enum { RIGS = 30, INSTANTS = 60 };
@@ -219,10 +219,8 @@ static evn_rig *roll_rig(dice *with)
 /* ------------------------------------------------------------------------------------------------ random instants */
 
 typedef struct moment {
-    evn_plan_stretch plan;
-    evn_road_stretch road;
-    evn_course course;
-    evn_trip trip;
+    evn_given at;
+    double degc[EVN_UNITS_MAX][EVN_NODES_MAX];
 } moment;
 
 static bool within_speed(const evn_rig *rig, size_t unit, evn_setting s, double speed_m_s)
@@ -244,34 +242,42 @@ static evn_setting roll_setting(const evn_rig *rig, size_t unit, double speed_m_
     return (evn_setting){(uint8_t)(u->gear_count - 1), 1};
 }
 
-/* Prescribed motion, so that speed and asked acceleration are what is thrown. */
+static size_t connected_count(const evn_given *at)
+{
+    size_t count = 0;
+    for (size_t u = 0; u < at->rig->unit_count; u++) {
+        count += !at->unit[u].shifting && !evn_is_open(at->unit[u].setting);
+    }
+    return count;
+}
+
 static void roll_moment(moment *to, const evn_rig *rig, dice *with)
 {
     double speed_m_s = roll(with, 0.5, 24);
-    *to = (moment){.plan = {.end_m = 1e4, .v2_begin = 900, .v2_end = 900},
-                   .road = {.end_m = 1e4, .tangent_begin = roll(with, -0.08, 0.08), .rolling_factor = 1}};
-    to->course = (evn_course){.plan = &to->plan, .road = &to->road, .plan_count = 1, .road_count = 1, .length_m = 1e4};
-    evn_trip *t = &to->trip;
-    t->rig = rig;
-    t->course = &to->course;
-    t->driving = evn_conditions_default().driving;
-    t->motion = EVN_MOVING;
-    t->law = EVN_PRESCRIBED;
-    t->seg = (evn_prescribed){0, 100, speed_m_s, roll(with, -2, 1.5), 1e3, (double)INFINITY};
-    t->fade_side = evn_fade_side(rig, speed_m_s);
-    t->y[EVN_Y_PLACE] = 100;
-    t->y[EVN_Y_SPEED] = speed_m_s;
+    to->at = (evn_given){.rig = rig,
+                         .speed_m_s = speed_m_s,
+                         .tangent = roll(with, -0.08, 0.08),
+                         .rolling_factor = 1,
+                         .asked_m_s2 = roll(with, -2, 1.5),
+                         .soc = rig->start_soc,
+                         .fade = EVN_FADE_BY_SPEED};
     for (size_t u = 0; u < rig->unit_count; u++) {
-        t->y[evn_y_of(u, EVN_U_WINDING)] = roll(with, 60, 165);
-        t->box[u].now = roll_setting(rig, u, speed_m_s, with);
-        t->box[u].shifting = roll(with, 0, 1) < 0.15;
+        to->degc[u][0] = roll(with, 60, 165);
+        to->at.unit[u] = (evn_unit_given){.degc = to->degc[u]};
+        to->at.unit[u].setting = roll_setting(rig, u, speed_m_s, with);
+        to->at.unit[u].shifting = roll(with, 0, 1) < 0.15;
     }
-    if (evn_connected_count(t) == 0) { /* one always pulls; the pause without any is tested below */
-        t->box[0] = (evn_box){.now = {(uint8_t)(rig->unit[0].gear_count - 1), 1}};
+    if (connected_count(&to->at) == 0) { /* one always pulls; the pause without any is tested below */
+        to->at.unit[0].setting = (evn_setting){(uint8_t)(rig->unit[0].gear_count - 1), 1};
+        to->at.unit[0].shifting = false;
     }
 }
 
-static void now_of(const moment *of, evn_now *n) { evn_now_at(&of->trip, 0, of->trip.y, n); }
+static void now_of(const moment *of, evn_instant *n)
+{
+    n->pull.at = of->at;
+    evn_instant_make(n);
+}
 
 /* ------------------------------------------------------------------------------------------------ by other ways */
 
@@ -288,34 +294,36 @@ static double own_rad_m(const evn_rig *rig, const evn_unit *u)
     return u->branch_count > 0 ? sum : 1 / rig->axle[u->axle].radius_m;
 }
 
-static double load_of(const evn_rig *rig, const evn_now *n, size_t axle, double brake_n)
+static double load_of(const evn_rig *rig, const evn_instant *n, size_t axle, double brake_n)
 {
-    return fmax(
-        evn_axle_load_n(&rig->axle[axle].load, rig->gravity_m_s2, n->slope_cos, n->slope_sin, n->accel_m_s2, brake_n),
-        0);
+    return fmax(evn_axle_load_n(&rig->axle[axle].load, rig->gravity_m_s2, n->pull.road.slope_cos,
+                                n->pull.road.slope_sin, n->accel_m_s2, brake_n),
+                0);
 }
 
-static double tyre_of(const evn_rig *rig, const evn_now *n, size_t axle, double hub_n)
+static double tyre_of(const evn_rig *rig, const evn_instant *n, size_t axle, double hub_n)
 {
     double stiffness = rig->axle[axle].slip_stiffness;
     return isinf(stiffness) ? hub_n : evn_slip_tyre_n(hub_n, stiffness * load_of(rig, n, axle, 0));
 }
 
 /* Forces of the branches for a torque at the dividing point. */
-static double split_forces(const evn_rig *rig, const evn_now *n, const evn_unit *u, double split_nm, double each_n[])
+static double split_forces(const evn_rig *rig, const evn_instant *n, const evn_unit *u, double split_nm,
+                           double each_n[])
 {
     double sum = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         double radius = rig->axle[b->axle].radius_m;
-        double nm = evn_branch_wheel_nm(b, b->share * split_nm, n->speed_m_s / radius, n->accel_m_s2 / radius);
+        double nm = evn_branch_wheel_nm(b, b->share * split_nm, n->pull.at.speed_m_s / radius, n->accel_m_s2 / radius,
+                                        n->pull.at.unit[0].degc);
         sum += each_n[k] = tyre_of(rig, n, b->axle, nm / radius);
     }
     return sum;
 }
 
 /* By halving: the torque at the dividing point whose shares give a total, and the force of each axle of a unit. */
-static double axle_forces(const evn_rig *rig, const evn_now *n, size_t unit, double each_n[])
+static double axle_forces(const evn_rig *rig, const evn_instant *n, size_t unit, double each_n[])
 {
     const evn_unit *u = &rig->unit[unit];
     double low = -1e7, high = 1e7;
@@ -330,7 +338,7 @@ static double axle_forces(const evn_rig *rig, const evn_now *n, size_t unit, dou
 static size_t axle_of(const evn_unit *u, size_t k) { return u->branch_count > 0 ? u->branch[k].axle : u->axle; }
 
 /* Force over what the tyres may carry, of the axle of a unit where that is most; of those that pull or push. */
-static double carried(const evn_rig *rig, const evn_now *n, size_t unit, bool pulling)
+static double carried(const evn_rig *rig, const evn_instant *n, size_t unit, bool pulling)
 {
     const evn_unit *u = &rig->unit[unit];
     double each_n[EVN_BRANCHES_MAX], mu = pulling ? rig->adhesion_driving : rig->adhesion_regenerating, most = 0;
@@ -343,19 +351,20 @@ static double carried(const evn_rig *rig, const evn_now *n, size_t unit, bool pu
 }
 
 /* Torque over what the motors can give now. */
-static double used(const evn_now *n, size_t unit)
+static double used(const evn_instant *n, size_t unit)
 {
-    const evn_member *m = &n->team.unit[unit];
+    const evn_member *m = &n->pull.team.unit[unit];
     double nm = n->unit_motor_nm[unit], can = nm >= 0 ? m->most_nm : -m->least_nm;
     return can > 0 ? nm / can : nm == 0 ? 0 : copysign((double)INFINITY, nm);
 }
 
 /* ------------------------------------------------------------------------------------------------ balance */
 
-static void check_unit_power(const evn_now *n, size_t unit)
+static void check_unit_power(const evn_instant *n, size_t unit)
 {
     const evn_flow *f = &n->unit_flow[unit];
-    double sum = n->force_n[unit] * n->speed_m_s + f->w[EVN_KINETIC], through = fabs(sum) + fabs(n->unit_bus_w[unit]);
+    double sum = n->force_n[unit] * n->pull.at.speed_m_s + f->w[EVN_KINETIC],
+           through = fabs(sum) + fabs(n->unit_bus_w[unit]);
     for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++) {
         sum += f->w[k];
         through += fabs(f->w[k]);
@@ -365,7 +374,7 @@ static void check_unit_power(const evn_now *n, size_t unit)
          unit, n->unit_bus_w[unit], sum);
 }
 
-static void check_balance(const evn_rig *rig, const evn_now *n)
+static void check_balance(const evn_rig *rig, const evn_instant *n)
 {
     double forces_n = 0, size_n = 1e3, bus_w = 0, size_w = 1e3;
     for (size_t u = 0; u < rig->unit_count; u++) {
@@ -375,22 +384,25 @@ static void check_balance(const evn_rig *rig, const evn_now *n)
         size_w += fabs(n->unit_bus_w[u]);
         check_unit_power(n, u);
     }
-    MUST(fabs(forces_n - n->unit_n) <= 1e-10 * size_n, "units %.12g N, all %.12g N", forces_n, n->unit_n);
-    double needs_n = n->base_n + n->mass_kg * n->accel_m_s2 + n->brake_factor * n->brake_n;
-    MUST(fabs(needs_n - n->unit_n) <= 1e-9 * (size_n + fabs(n->brake_n)), "pulled %.12g N, taken %.12g N", n->unit_n,
-         needs_n);
+    MUST(fabs(forces_n - n->limited.unit_n) <= 1e-10 * size_n, "units %.12g N, all %.12g N", forces_n,
+         n->limited.unit_n);
+    double needs_n =
+        n->pull.road.base_n + n->pull.road.mass_kg * n->accel_m_s2 + n->pull.road.brake_factor * n->brake_n;
+    MUST(fabs(needs_n - n->limited.unit_n) <= 1e-9 * (size_n + fabs(n->brake_n)), "pulled %.12g N, taken %.12g N",
+         n->limited.unit_n, needs_n);
     MUST(fabs(bus_w - n->bus_w) <= 1e-10 * size_w, "units %.12g W, bus %.12g W", bus_w, n->bus_w);
 }
 
 /* The torque that the shares of the axles make at the dividing point, and what it comes to at the motors. */
-static void check_branches(const moment *at, const evn_now *n, size_t unit)
+static void check_branches(const moment *at, const evn_instant *n, size_t unit)
 {
-    const evn_rig *rig = at->trip.rig;
+    const evn_rig *rig = at->at.rig;
     const evn_unit *u = &rig->unit[unit];
     double each_n[EVN_BRANCHES_MAX], split_nm = axle_forces(rig, n, unit, each_n), rad_m = own_rad_m(rig, u), motor_nm;
     evn_flow flow = {{0}};
-    evn_unit_draw_w(u, n->team.unit[unit].setting, (evn_shaft){split_nm, n->speed_m_s * rad_m, n->accel_m_s2 * rad_m},
-                    n->open_circuit_v, at->trip.y[evn_y_of(unit, EVN_U_WINDING)], &flow, &motor_nm);
+    evn_unit_draw_w(u, n->pull.team.unit[unit].setting,
+                    (evn_shaft){split_nm, n->pull.at.speed_m_s * rad_m, n->accel_m_s2 * rad_m},
+                    n->pull.feed.open_circuit_v, at->at.unit[unit].degc, &flow, &motor_nm);
     MUST(fabs(motor_nm - n->unit_motor_nm[unit]) <= 1e-7 * (100 + fabs(motor_nm)),
          "unit %zu: %.10g Nm at its motors; by the shares of its axles %.10g Nm", unit, n->unit_motor_nm[unit],
          motor_nm);
@@ -399,12 +411,12 @@ static void check_branches(const moment *at, const evn_now *n, size_t unit)
 /* ------------------------------------------------------------------------------------------------ sharing */
 
 /* Units whose tyres let them work at the same share of what their motors can; those cut by adhesion at less. */
-static void check_shares(const evn_rig *rig, const evn_now *n)
+static void check_shares(const evn_rig *rig, const evn_instant *n)
 {
     double least = (double)INFINITY, most = -(double)INFINITY;
     bool pulling = n->motor_nm >= 0;
     for (size_t u = 0; u < rig->unit_count; u++) {
-        if (n->team.unit[u].connected && fabs(carried(rig, n, u, pulling)) < 1 - 1e-6) {
+        if (n->pull.team.unit[u].connected && fabs(carried(rig, n, u, pulling)) < 1 - 1e-6) {
             least = fmin(least, used(n, u));
             most = fmax(most, used(n, u));
         }
@@ -414,7 +426,7 @@ static void check_shares(const evn_rig *rig, const evn_now *n)
     }
     MUST(most - least <= 1e-5, "units at %.9g and at %.9g of what they can", least, most);
     for (size_t u = 0; u < rig->unit_count; u++) {
-        MUST(!n->team.unit[u].connected || fabs(used(n, u)) <= fmax(fabs(most), fabs(least)) + 1e-5,
+        MUST(!n->pull.team.unit[u].connected || fabs(used(n, u)) <= fmax(fabs(most), fabs(least)) + 1e-5,
              "a unit held by its tyres at %g, the others at %g", used(n, u), most);
     }
 }
@@ -423,7 +435,7 @@ START_TEST(forces_and_powers_balance_and_units_share_as_they_can)
 {
     static moment at;
     dice with = {4711 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (size_t u = 0; u < rig->unit_count; u++) {
@@ -435,7 +447,7 @@ START_TEST(forces_and_powers_balance_and_units_share_as_they_can)
             check_balance(rig, &n);
             check_shares(rig, &n);
             for (size_t u = 0; u < rig->unit_count; u++) {
-                if (rig->unit[u].branch_count > 0 && n.team.unit[u].connected) {
+                if (rig->unit[u].branch_count > 0 && n.pull.team.unit[u].connected) {
                     check_branches(&at, &n, u);
                 }
             }
@@ -453,18 +465,18 @@ START_TEST(what_is_beyond_the_units_does_not_drive_them_apart)
 {
     static moment at;
     dice with = {2718 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         rig->adhesion_regenerating = 0;
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
-            at.trip.seg.accel_m_s2 = -fabs(at.trip.seg.accel_m_s2);
+            at.at.asked_m_s2 = -fabs(at.at.asked_m_s2);
             now_of(&at, &n);
             check_balance(rig, &n);
             for (size_t u = 0; u < rig->unit_count; u++) {
-                MUST(fabs(n.force_n[u]) <= fabs(n.unit_n) + 1e4, "a unit at %g N, of %g N in all", n.force_n[u],
-                     n.unit_n);
+                MUST(fabs(n.force_n[u]) <= fabs(n.limited.unit_n) + 1e4, "a unit at %g N, of %g N in all", n.force_n[u],
+                     n.limited.unit_n);
             }
         }
         evn_rig_free(rig);
@@ -475,10 +487,10 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ limits */
 
 /* At a limit every connected unit is at what its motors can or at what its tyres carry, and beyond neither. */
-static void check_limit(const evn_rig *rig, const evn_now *n, bool pulling)
+static void check_limit(const evn_rig *rig, const evn_instant *n, bool pulling)
 {
     for (size_t u = 0; u < rig->unit_count; u++) {
-        const evn_member *m = &n->team.unit[u];
+        const evn_member *m = &n->pull.team.unit[u];
         if (!m->connected) {
             continue;
         }
@@ -495,7 +507,7 @@ START_TEST(at_a_limit_each_unit_gives_what_its_motors_or_its_tyres_can)
 {
     static moment at;
     dice with = {977 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (int i = 0; i < INSTANTS; i++) {
@@ -503,7 +515,7 @@ START_TEST(at_a_limit_each_unit_gives_what_its_motors_or_its_tyres_can)
             roll_moment(&at, rig, &with);
             now_of(&at, &n);
             double need_n = n.need_n;
-            *(pulling ? &at.trip.pull : &at.trip.push) = EVN_BY_MOTOR;
+            *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_MOTOR;
             now_of(&at, &n);
             if (!pulling && n.brake_n < 0) {
                 continue; /* less braking is asked than the motors do: this limit would not bind */
@@ -523,20 +535,20 @@ START_TEST(just_below_the_limit_of_all_none_is_beyond_its_own)
     static const double below_n[] = {0, 1e-3, 1e-2, 1, 100};
     static moment at;
     dice with = {1618 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         rig->adhesion_driving *= 0.3;
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
-            at.trip.pull = EVN_BY_MOTOR;
+            at.at.pull = EVN_BY_MOTOR;
             now_of(&at, &n);
-            at.trip.pull = EVN_FREE;
-            at.trip.seg.accel_m_s2 = n.accel_m_s2 - below_n[i % 5] / n.mass_kg;
+            at.at.pull = EVN_FREE;
+            at.at.asked_m_s2 = n.accel_m_s2 - below_n[i % 5] / n.pull.road.mass_kg;
             now_of(&at, &n);
             check_balance(rig, &n);
             for (size_t u = 0; u < rig->unit_count && n.motor_nm > 0; u++) {
-                const evn_member *m = &n.team.unit[u];
+                const evn_member *m = &n.pull.team.unit[u];
                 double tyres = carried(rig, &n, u, true);
                 MUST(!m->connected || n.unit_motor_nm[u] <= m->most_nm + 1e-5 * (100 + m->most_nm),
                      "unit %zu: %.9g Nm, at most %.9g Nm", u, n.unit_motor_nm[u], m->most_nm);
@@ -552,27 +564,27 @@ START_TEST(at_the_packs_limit_the_terminals_give_or_take_just_that)
 {
     static moment at;
     dice with = {31337 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     int held = 0;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (int i = 0; i < INSTANTS; i++) {
             bool pulling = toss(&with);
             roll_moment(&at, rig, &with);
-            *(pulling ? &at.trip.pull : &at.trip.push) = EVN_BY_MOTOR;
+            *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_MOTOR;
             now_of(&at, &n);
-            bool binds = pulling ? n.load_w > n.pack_most_w : n.load_w < -n.pack_charge_w && n.brake_n >= 0;
+            bool binds = pulling ? n.load_w > n.pull.feed.most_w : n.load_w < -n.pull.feed.charge_w && n.brake_n >= 0;
             if (!binds) {
                 continue;
             }
             held++;
-            *(pulling ? &at.trip.pull : &at.trip.push) = EVN_BY_PACK;
+            *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_PACK;
             now_of(&at, &n);
             check_balance(rig, &n);
-            double limit_w = pulling ? n.pack_most_w : -n.pack_charge_w;
+            double limit_w = pulling ? n.pull.feed.most_w : -n.pull.feed.charge_w;
             MUST(fabs(n.load_w - limit_w) <= 1e-6 * (1e5 + fabs(limit_w)), "%.9g W, limit %.9g W", n.load_w, limit_w);
             for (size_t u = 0; u < rig->unit_count; u++) {
-                MUST(!n.team.unit[u].connected || fabs(used(&n, u)) <= 1 + 1e-6, "a unit at %g", used(&n, u));
+                MUST(!n.pull.team.unit[u].connected || fabs(used(&n, u)) <= 1 + 1e-6, "a unit at %g", used(&n, u));
             }
         }
         evn_rig_free(rig);
@@ -587,19 +599,19 @@ END_TEST
 static double accel_of_no_torque(moment *at)
 {
     double low = -4, high = 4;
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < 80; k++) {
-        at->trip.seg.accel_m_s2 = 0.5 * (low + high);
+        at->at.asked_m_s2 = 0.5 * (low + high);
         now_of(at, &n);
-        *(n.motor_nm > 0 ? &high : &low) = at->trip.seg.accel_m_s2;
+        *(n.motor_nm > 0 ? &high : &low) = at->at.asked_m_s2;
     }
     return low > -3.9 && high < 3.9 ? low : (double)INFINITY;
 }
 
-static void both_sides(moment *at, double middle, double step, evn_now n[2])
+static void both_sides(moment *at, double middle, double step, evn_instant n[2])
 {
     for (int k = 0; k < 2; k++) {
-        at->trip.seg.accel_m_s2 = middle + (k == 0 ? -step : step);
+        at->at.asked_m_s2 = middle + (k == 0 ? -step : step);
         now_of(at, &n[k]);
     }
 }
@@ -618,7 +630,7 @@ START_TEST(forces_and_power_do_not_jump_where_pulling_turns_to_pushing)
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (int i = 0; i < INSTANTS / 4; i++) {
-            evn_now wide[2], narrow[2];
+            evn_instant wide[2], narrow[2];
             roll_moment(&at, rig, &with);
             double middle = accel_of_no_torque(&at);
             if (isinf(middle)) {
@@ -643,14 +655,14 @@ START_TEST(with_nothing_connected_the_truck_drags_its_drivelines_and_no_power_tu
 {
     static moment at;
     dice with = {123 + (uint64_t)_i};
-    evn_now n;
+    evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
-            at.trip.pull = EVN_BY_SHIFT;
+            at.at.pull = EVN_BY_SHIFT;
             for (size_t u = 0; u < rig->unit_count; u++) {
-                at.trip.box[u].shifting = true;
+                at.at.unit[u].shifting = true;
             }
             now_of(&at, &n);
             check_balance(rig, &n);
@@ -658,7 +670,7 @@ START_TEST(with_nothing_connected_the_truck_drags_its_drivelines_and_no_power_tu
                 const evn_unit *unit = &rig->unit[u];
                 double ready_w = 0;
                 for (size_t m = 0; m < unit->motor_count; m++) {
-                    bool engaged = at.trip.box[u].now.engaged >> m & 1u;
+                    bool engaged = at.at.unit[u].setting.engaged >> m & 1u;
                     ready_w += engaged ? unit->motor[m].constant_w + unit->motor[m].inverter_constant_w : 0;
                 }
                 MUST(n.unit_motor_nm[u] == 0 && fabs(n.unit_bus_w[u] - ready_w) <= 1e-9 * (1 + ready_w),

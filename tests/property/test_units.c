@@ -196,13 +196,13 @@ static void sample_end(sample *of) { evn_arena_free(of->arena); }
 typedef struct state {
     evn_setting setting;
     evn_shaft wheels;
-    double voltage_v, winding_degc;
+    double voltage_v, degc[EVN_NODES_MAX];
 } state;
 
 /* The motors stay within twice their peak torque and 1500 rad/s; one state in ten stands, one in ten coasts. */
 static state roll_state(const evn_unit *unit, dice *with)
 {
-    state it = {.voltage_v = roll(with, 400, 900), .winding_degc = roll(with, -20, 200)};
+    state it = {.voltage_v = roll(with, 400, 900), .degc = {roll(with, -20, 200)}};
     it.setting.gear = (uint8_t)roll_count(with, 0, unit->gear_count - 1);
     it.setting.engaged = (uint8_t)roll_count(with, 1, (1u << unit->motor_count) - 1);
     double ratio = unit->gear[it.setting.gear].total_ratio, peak_nm = 0;
@@ -220,8 +220,7 @@ static state roll_state(const evn_unit *unit, dice *with)
 static void check_balance(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
-    double motor_nm,
-        bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->voltage_v, at->winding_degc, &flow, &motor_nm);
+    double motor_nm, bus_w = evn_unit_draw_w(unit, at->setting, at->wheels, at->voltage_v, at->degc, &flow, &motor_nm);
     double work_w = at->wheels.torque_nm * at->wheels.speed_rad_s, sum_w = work_w, through_w = fabs(work_w);
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         sum_w += flow.w[k];
@@ -229,7 +228,8 @@ static void check_balance(const evn_unit *unit, const state *at)
         MUST(k == EVN_KINETIC || flow.w[k] >= 0, "%s: %g W", evn_line_rows[k].key, flow.w[k]);
     }
     MUST(fabs(bus_w - sum_w) <= 1e-12 * through_w, "bus %.17g W, lines %.17g W", bus_w, sum_w);
-    double torque_nm = evn_unit_wheel_nm(unit, at->setting, motor_nm, at->wheels.speed_rad_s, at->wheels.accel_rad_s2);
+    double torque_nm =
+        evn_unit_wheel_nm(unit, at->setting, motor_nm, at->wheels.speed_rad_s, at->wheels.accel_rad_s2, at->degc);
     double load_nm = fabs(motor_nm) * unit->gear[at->setting.gear].total_ratio;
     double loads_nm = load_nm + fabs(at->wheels.torque_nm) + 1e5; /* drags and inertia, which cancel on the way */
     MUST(fabs(torque_nm - at->wheels.torque_nm) <= 1e-13 * loads_nm, "%.17g Nm went up, %.17g Nm came down",
@@ -241,7 +241,7 @@ static void check_inertia(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
     evn_setting all = {at->setting.gear, (uint8_t)((1u << unit->motor_count) - 1)};
-    evn_unit_draw_w(unit, all, at->wheels, at->voltage_v, at->winding_degc, &flow, NULL);
+    evn_unit_draw_w(unit, all, at->wheels, at->voltage_v, at->degc, &flow, NULL);
     double spin_w = unit->gear[all.gear].inertia_kg_m2 * at->wheels.accel_rad_s2 * at->wheels.speed_rad_s;
     MUST(near(flow.w[EVN_KINETIC], spin_w, 1e-12 * fabs(spin_w)), "the chain spins up %g W, its inertia %g W",
          flow.w[EVN_KINETIC], spin_w);
@@ -251,8 +251,8 @@ static void check_neutral(const evn_unit *unit, const state *at)
 {
     evn_flow flow = {{0}};
     double speed_rad_s = at->wheels.speed_rad_s, accel_rad_s2 = at->wheels.accel_rad_s2;
-    double torque_nm = evn_unit_dragged_nm(unit, unit->path_count, speed_rad_s, accel_rad_s2, &flow), sum_w = 0,
-           through_w = 0;
+    double torque_nm = evn_unit_dragged_nm(unit, unit->path_count, speed_rad_s, accel_rad_s2, at->degc, &flow),
+           sum_w = 0, through_w = 0;
     for (int k = 0; k < EVN_LINE_COUNT; k++) {
         sum_w += flow.w[k];
         through_w += fabs(flow.w[k]);
@@ -293,7 +293,7 @@ static answer answer_at(const evn_unit *unit, const state *at, double torque_nm)
 {
     answer it = {.flow = {{0}}};
     evn_shaft wheels = {torque_nm, at->wheels.speed_rad_s, at->wheels.accel_rad_s2};
-    it.bus_w = evn_unit_draw_w(unit, at->setting, wheels, at->voltage_v, at->winding_degc, &it.flow, &it.motor_nm);
+    it.bus_w = evn_unit_draw_w(unit, at->setting, wheels, at->voltage_v, at->degc, &it.flow, &it.motor_nm);
     return it;
 }
 
@@ -309,7 +309,7 @@ static double torque_of_no_load(const evn_gear *gear, const state *at, size_t la
         accel_rad_s2 *= gear->stage[k].ratio;
     }
     for (size_t k = last + 1; k-- > 0;) {
-        nm = evn_stage_down(&gear->stage[k], nm, speed[k], accel[k]);
+        nm = evn_stage_down(&gear->stage[k], nm, speed[k], accel[k], at->degc);
     }
     return nm;
 }
@@ -422,7 +422,7 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
         const evn_motor_file *motor = &of->motor[k];
         double power_w = motor->peak_power_kw * 1000 * supply->voltage_v / 680, share = 1;
         if (motor->winding != NULL) {
-            share = fmax(0, fmin((175 - supply->winding_degc) / 25, 1));
+            share = fmax(0, fmin((175 - supply->degc[0]) / 25, 1));
         }
         if (at->setting.engaged >> k & 1u) {
             sum_nm += share * fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);
@@ -434,7 +434,7 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
 static void check_limits(const sample *of, const state *at, dice *with)
 {
     const evn_unit *unit = &of->unit;
-    evn_supply supply = {roll(with, 400, 900), at->winding_degc, roll(with, 0, 1)};
+    evn_supply supply = {roll(with, 400, 900), at->degc, roll(with, 0, 1)};
     double motor_rad_s = at->wheels.speed_rad_s * unit->gear[at->setting.gear].total_ratio;
     double most = evn_unit_most_motor_nm(unit, at->setting, motor_rad_s, &supply);
     double least = evn_unit_least_motor_nm(unit, at->setting, motor_rad_s, &supply);
@@ -445,7 +445,8 @@ static void check_limits(const sample *of, const state *at, dice *with)
     /* at the torque that the wheels reach by a limit, the motors give just that limit */
     for (int pulls = 0; pulls < 2; pulls++) {
         double limit = pulls ? most : least;
-        double torque_nm = evn_unit_wheel_nm(unit, at->setting, limit, at->wheels.speed_rad_s, at->wheels.accel_rad_s2);
+        double torque_nm =
+            evn_unit_wheel_nm(unit, at->setting, limit, at->wheels.speed_rad_s, at->wheels.accel_rad_s2, at->degc);
         answer reached = answer_at(unit, at, torque_nm);
         MUST(near(reached.motor_nm, limit, 1e-12 * (fabs(torque_nm) + wanted + 1e4)),
              "limit %.17g Nm, reached %.17g Nm", limit, reached.motor_nm);
@@ -474,7 +475,8 @@ START_TEST(below_its_base_speed_a_unit_gives_its_torque_and_above_it_its_power)
     for (int unit = 0; unit < UNITS / 5; unit++) {
         roll_unit(&it, &with);
         evn_setting one = {0, 1};
-        evn_supply supply = {roll(&with, 400, 900), 20, 1};
+        const double cold_degc[EVN_NODES_MAX] = {20};
+        evn_supply supply = {roll(&with, 400, 900), cold_degc, 1};
         double base = evn_unit_base_rad_s(&it.unit, one, supply.voltage_v);
         double power_w = it.unit.motor[0].peak_w * supply.voltage_v / 680, peak = it.unit.motor[0].peak_nm;
         ck_assert(near(base * peak, power_w, 1e-12 * power_w));

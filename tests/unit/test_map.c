@@ -463,9 +463,9 @@ START_TEST(two_motors_alike_share_one_map_and_the_torque)
     ck_assert_uint_eq(u->motor_count, 2);
     ck_assert_ptr_eq(u->motor[0].map, u->motor[1].map);
     evn_flow flow = {{0}};
-    double nm, w = 400, ratio = u->gear[1].total_ratio, voltage_v = 680;
-    evn_shaft wheels = {evn_unit_wheel_nm(u, (evn_setting){1, 3}, 600, w / ratio, 0), w / ratio, 0};
-    evn_unit_draw_w(u, (evn_setting){1, 3}, wheels, voltage_v, 100, &flow, &nm);
+    double nm, w = 400, ratio = u->gear[1].total_ratio, voltage_v = 680, degc[EVN_NODES_MAX] = {100};
+    evn_shaft wheels = {evn_unit_wheel_nm(u, (evn_setting){1, 3}, 600, w / ratio, 0, degc), w / ratio, 0};
+    evn_unit_draw_w(u, (evn_setting){1, 3}, wheels, voltage_v, degc, &flow, &nm);
     ck_assert_double_eq_tol(nm, 600, 1e-9);
     ck_assert_double_eq_tol(flow.w[EVN_MOTOR], 2 * evn_map_loss_w(u->motor[0].map, 300, w, voltage_v, 1), 1e-6);
     evn_rig_free(rig);

@@ -137,7 +137,6 @@ START_TEST(turning_wheels_and_motors_weigh_as_their_inertia_says)
     ck_assert_double_eq_tol(rig->unit[0].gear[0].total_ratio, 5.6 * 3.7, 1e-12);
     ck_assert_double_eq_tol(rig->unit[0].gear[0].inertia_kg_m2,
                             (0.67 + 0.08) * pow(5.6 * 3.7, 2) + 0.12 * pow(3.7, 2) + 1.2, 1e-9);
-    ck_assert_double_eq_tol(rig->unit[0].machine_inertia_kg_m2, 0.75, 1e-12);
     ck_assert_double_eq_tol(rig->top_speed_m_s, 3500 * acos(-1) / 30 / 3.7 * 0.492, 1e-9);
     evn_rig_free(rig);
 }
@@ -266,16 +265,22 @@ START_TEST(slip_takes_power_both_ways_and_comes_back_exactly)
 }
 END_TEST
 
+static double torque_share(const evn_unit *unit, double winding_degc)
+{
+    const double degc[EVN_NODES_MAX] = {winding_degc};
+    return evn_unit_torque_share(unit, degc);
+}
+
 START_TEST(derating_goes_from_all_to_nothing_between_its_two_temperatures)
 {
     evn_rig *rig = plain_rig_of(FOUR);
-    const evn_motor *motor = &rig->unit[0].motor[0];
-    ck_assert(evn_unit_derating(motor, 20) == 1 && evn_unit_derating(motor, 150) == 1);
-    ck_assert_double_eq_tol(evn_unit_derating(motor, 155), 0.8, 1e-12);
-    ck_assert(evn_unit_derating(motor, 175) == 0 && evn_unit_derating(motor, 300) == 0);
+    const evn_unit *unit = &rig->unit[0];
+    ck_assert(torque_share(unit, 20) == 1 && torque_share(unit, 150) == 1);
+    ck_assert_double_eq_tol(torque_share(unit, 155), 0.8, 1e-12);
+    ck_assert(torque_share(unit, 175) == 0 && torque_share(unit, 300) == 0);
     evn_rig_free(rig);
     rig = plain_rig_of(SINGLE); /* no winding: no derating */
-    ck_assert(evn_unit_derating(&rig->unit[0].motor[0], 300) == 1);
+    ck_assert(torque_share(&rig->unit[0], 300) == 1);
     evn_rig_free(rig);
 }
 END_TEST
