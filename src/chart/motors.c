@@ -11,7 +11,6 @@ enum { MAP_SPEEDS = 41, MAP_TORQUES = 41, ENVELOPE_SPEEDS = 81 };
 typedef struct bench {
     const evn_unit *unit;
     evn_setting all;
-    double cold_degc[EVN_NODES_MAX];
     evn_supply supply;
 } bench;
 
@@ -19,8 +18,7 @@ static void set_bench(bench *b, const evn_unit *u)
 {
     b->unit = u;
     b->all = evn_all_engaged(u, 0);
-    evn_unit_coolant_degc(u, b->cold_degc);
-    b->supply = (evn_supply){evn_unit_reference_v(u), b->cold_degc, 1};
+    b->supply = (evn_supply){evn_unit_reference_v(u), 1, 1};
 }
 
 typedef struct point { /* all motors together */

@@ -114,11 +114,14 @@ static bool may_go_on(const evn_rig *r, const evn_team *team)
     return false;
 }
 
-static double cost_with(const evn_instant *n, size_t unit, evn_setting s)
+static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double now_w)
 {
+    const evn_unit_given *as_is = &n->pull.at.unit[unit];
     evn_team team = replaced(&n->pull, unit, s);
     if ((evn_is_open(s) && !may_go_on(n->pull.at.rig, &team)) || overspeeds(n, unit, &team.unit[unit]))
         return EVN_NEVER_W;
+    if (evn_same_setting(s, as_is->setting) && !as_is->shifting)
+        return now_w;
     return team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
 }
 
@@ -128,7 +131,7 @@ void evn_instant_prices(const evn_instant *n, evn_prices *prices)
     prices->now_w = team_cost_w(&n->pull, &n->pull.team, wanted_n(n), n->accel_m_s2);
     for (size_t u = 0; u < r->unit_count; u++)
         for (size_t k = 0; k < r->unit[u].setting_count; k++)
-            prices->w[u][k] = cost_with(n, u, r->unit[u].setting[k]);
+            prices->w[u][k] = cost_with(n, u, r->unit[u].setting[k], prices->now_w);
 }
 
 double evn_instant_forgone_w(const evn_instant *n, size_t unit, evn_setting s)

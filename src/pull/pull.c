@@ -71,7 +71,6 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
-    const double *degc = p->at.unit[unit].degc;
     evn_member m = {.setting = s,
                     .connected = !shifting && !evn_is_open(s),
                     .turning = evn_is_open(s) ? u->disconnected_count : u->path_count};
@@ -79,8 +78,9 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
         m.motor_rad_s = p->at.speed_m_s * r->unit_rad_m[unit] * u->gear[s.gear].total_ratio;
     if (!m.connected)
         return m;
-    m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, degc, 1});
-    m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, degc, p->feed.fade});
+    double share = evn_unit_torque_share(u, p->at.unit[unit].degc);
+    m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, share, 1});
+    m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, share, p->feed.fade});
     return m;
 }
 

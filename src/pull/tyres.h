@@ -1,13 +1,35 @@
-/* Within the room: normal loads and slip of driven axles. */
+/* Within the room: normal loads and slip of driven axles; in the header, since everything passes through them. */
 #ifndef EVENER_PULL_TYRES_H
 #define EVENER_PULL_TYRES_H
 #include "pull/pull.h"
+#include <math.h>
 
 /* Normal load, N; the friction brakes' share of the load transfer only where it is asked for. */
-double evn_tyres_load_n(const evn_pull *, size_t axle, double accel_m_s2, double brake_n);
+static inline double evn_tyres_load_n(const evn_pull *p, size_t axle, double accel_m_s2, double brake_n)
+{
+    const evn_rig *r = p->at.rig;
+    return evn_axle_load_n(&r->axle[axle].load, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, accel_m_s2,
+                           brake_n);
+}
+
+/* Slip stiffness of a driven axle, N; the friction brakes' small load transfer is left out of it. */
+static inline double evn_tyres_slip_stiffness_n(const evn_pull *p, size_t axle, double accel_m_s2)
+{
+    double stiffness = p->at.rig->axle[axle].slip_stiffness;
+    return isinf(stiffness) ? stiffness : stiffness * fmax(evn_tyres_load_n(p, axle, accel_m_s2, 0), 0);
+}
 
 /* Torque at the hubs over the rolling radius for a tyre force, and back. */
-double evn_tyres_hub_n(const evn_pull *, size_t axle, double tyre_n, double accel_m_s2);
-double evn_tyres_force_n(const evn_pull *, size_t axle, double hub_n, double accel_m_s2);
+static inline double evn_tyres_hub_n(const evn_pull *p, size_t axle, double tyre_n, double accel_m_s2)
+{
+    double k = evn_tyres_slip_stiffness_n(p, axle, accel_m_s2);
+    return isinf(k) ? tyre_n : evn_slip_hub_n(tyre_n, k);
+}
+
+static inline double evn_tyres_force_n(const evn_pull *p, size_t axle, double hub_n, double accel_m_s2)
+{
+    double k = evn_tyres_slip_stiffness_n(p, axle, accel_m_s2);
+    return isinf(k) ? hub_n : evn_slip_tyre_n(hub_n, k);
+}
 
 #endif

@@ -342,8 +342,6 @@ static double speed_reserve(const evn_trip *t, const sight *n)
 /* One setting's cost over another's, as a watch: far beyond one it only needs its sign. */
 static double lead(double over_w, double under_w) { return fmax(-100, fmin((over_w - under_w) / COST_W, 100)); }
 
-static bool same_setting(evn_setting a, evn_setting b) { return a.gear == b.gear && a.engaged == b.engaged; }
-
 typedef struct choice { /* a setting of a unit, and its cost; unit beyond the last: none */
     size_t unit, setting;
     double cost_w;
@@ -352,7 +350,7 @@ typedef struct choice { /* a setting of a unit, and its cost; unit beyond the la
 static bool is_candidate(const evn_trip *t, size_t unit, size_t setting)
 {
     return t->has_candidate && t->candidate_unit == unit &&
-           same_setting(t->candidate, t->rig->unit[unit].setting[setting]);
+           evn_same_setting(t->candidate, t->rig->unit[unit].setting[setting]);
 }
 
 /* The best of all other settings, the candidate left out or not. */
@@ -361,7 +359,7 @@ static choice cheapest(const evn_trip *t, const sight *n, bool without_candidate
     choice best = {t->rig->unit_count, 0, (double)INFINITY};
     for (size_t u = 0; u < t->rig->unit_count; u++)
         for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
-            if (n->prices.w[u][k] < best.cost_w && !same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
+            if (n->prices.w[u][k] < best.cost_w && !evn_same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
                 may_take(t, u, t->rig->unit[u].setting[k]) && !(without_candidate && is_candidate(t, u, k)))
                 best = (choice){u, k, n->prices.w[u][k]};
     return best;

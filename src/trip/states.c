@@ -5,57 +5,35 @@
 #include <math.h>
 #include <string.h>
 
-typedef struct seen { /* what rates are made of */
-    const evn_trip *trip;
-    double speed_m_s; /* 0 at rest */
-    const evn_instant *is;
-} seen;
-
-/* ------------------------------------------------------------------------------------------------ rates */
-
-static double place(const seen *s) { return s->speed_m_s; }
-static double speed(const seen *s) { return s->is->accel_m_s2; }
-static double charge(const seen *s) { return s->is->current_a; }
-static double drawn(const seen *s) { return fmax(s->is->current_a, 0) * s->is->pull.feed.open_circuit_v; }
-static double terminal(const seen *s) { return s->is->load_w; }
-static double held(const seen *s) { return fmax(-s->is->limited.unit_n, 0) * s->speed_m_s; }
-static double forgone(const seen *s)
-{
-    const evn_trip *t = s->trip;
-    bool counts = t->has_candidate && t->motion == EVN_MOVING;
-    return counts ? evn_instant_forgone_w(s->is, t->candidate_unit, t->candidate) : 0;
-}
-
 /* ------------------------------------------------------------------------------------------------ the table */
 
 /*
  * An error of scale times the accuracy is allowed in a step: fixed, since odometer and energies grow (NUMERICS.md). The
- * rate is that of the ledger line, or the function's.
+ * rate is that of the ledger line; of states without one it stands in own_rates below.
  */
 enum { NO_LINE = -1 };
 typedef struct row {
     const char *name, *unit;
     double scale;
     int line;
-    double (*rate)(const seen *);
     bool (*applies)(const evn_rig *); /* NULL: to all */
 } row;
 
 #define ENERGY_J 1e6
 
 static const row rows[] = {
-    [EVN_Y_PLACE] = {"place", "m", 100, NO_LINE, place, NULL},
-    [EVN_Y_SPEED] = {"speed", "m/s", 10, NO_LINE, speed, NULL},
-    [EVN_Y_CHARGE] = {"charge", "of the capacity", 0.05, NO_LINE, charge, NULL}, /* kept in As */
-    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, NO_LINE, drawn, NULL},
-    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, NO_LINE, terminal, NULL},
-    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, EVN_ROLLING, NULL, NULL},
-    [EVN_Y_AIR] = {"air", "J", ENERGY_J, EVN_AIR, NULL, NULL},
-    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, EVN_PACK, NULL, NULL},
-    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, EVN_AUXILIARIES, NULL, NULL},
-    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, EVN_FRICTION_BRAKES, NULL, NULL},
-    [EVN_Y_HELD] = {"held", "J", ENERGY_J, NO_LINE, held, NULL},
-    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, NO_LINE, forgone, NULL},
+    [EVN_Y_PLACE] = {"place", "m", 100, NO_LINE, NULL},
+    [EVN_Y_SPEED] = {"speed", "m/s", 10, NO_LINE, NULL},
+    [EVN_Y_CHARGE] = {"charge", "of the capacity", 0.05, NO_LINE, NULL}, /* kept in As */
+    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, NO_LINE, NULL},
+    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, NO_LINE, NULL},
+    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, EVN_ROLLING, NULL},
+    [EVN_Y_AIR] = {"air", "J", ENERGY_J, EVN_AIR, NULL},
+    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, EVN_PACK, NULL},
+    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, EVN_AUXILIARIES, NULL},
+    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, EVN_FRICTION_BRAKES, NULL},
+    [EVN_Y_HELD] = {"held", "J", ENERGY_J, NO_LINE, NULL},
+    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, NO_LINE, NULL},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -80,8 +58,11 @@ _Static_assert(sizeof unit_rows / sizeof *unit_rows == EVN_U_COUNT, "a row for e
 evn_states evn_states_of(const evn_rig *r)
 {
     evn_states s = {.rig = r};
-    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+    for (size_t k = 0; k < EVN_Y_COUNT; k++) {
         s.at[k] = !rows[k].applies || rows[k].applies(r) ? s.count++ : EVN_Y_MOST;
+        if (s.at[k] < EVN_Y_MOST && rows[k].line != NO_LINE)
+            s.line[s.lines++] = (evn_line_state){s.at[k], rows[k].line};
+    }
     for (size_t u = 0; u < r->unit_count; u++) {
         const evn_node_row *nodes;
         s.nodes_at[u] = s.count;
@@ -116,9 +97,9 @@ void evn_states_start(const evn_states *s, double y[])
 
 double evn_states_line_j(const evn_states *s, const double *y, int line)
 {
-    for (size_t k = 0; k < EVN_Y_COUNT; k++)
-        if (rows[k].line == line && s->at[k] < EVN_Y_MOST)
-            return y[s->at[k]];
+    for (size_t k = 0; k < s->lines; k++)
+        if (s->line[k].line == line)
+            return y[s->line[k].at];
     return 0;
 }
 
@@ -143,16 +124,29 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
         of_unit[k] = own->w[unit_rows[k].line];
 }
 
+/* Of states that are no line of the ledger. At rest the speed of the instant is 0. */
+static void own_rates(const evn_trip *t, const evn_instant *is, double *dy)
+{
+    double v = is->pull.at.speed_m_s;
+    bool forgoes = t->has_candidate && t->motion == EVN_MOVING;
+    dy[EVN_Y_PLACE] = v;
+    dy[EVN_Y_SPEED] = is->accel_m_s2;
+    dy[EVN_Y_CHARGE] = is->current_a;
+    dy[EVN_Y_DRAWN] = fmax(is->current_a, 0) * is->pull.feed.open_circuit_v;
+    dy[EVN_Y_TERMINAL] = is->load_w;
+    dy[EVN_Y_HELD] = fmax(-is->limited.unit_n, 0) * v;
+    dy[EVN_Y_FORGONE] = forgoes ? evn_instant_forgone_w(is, t->candidate_unit, t->candidate) : 0;
+}
+
 bool evn_trip_rate(double t, const double *y, double *dy, void *self)
 {
     const evn_trip *trip = self;
     const evn_states *s = &trip->states;
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
-    seen now = {trip, is.pull.at.speed_m_s, &is};
-    for (size_t k = 0; k < EVN_Y_COUNT; k++)
-        if (s->at[k] < EVN_Y_MOST)
-            dy[s->at[k]] = rows[k].line == NO_LINE ? rows[k].rate(&now) : is.flow.w[rows[k].line];
+    own_rates(trip, &is, dy);
+    for (size_t k = 0; k < s->lines; k++)
+        dy[s->line[k].at] = is.flow.w[s->line[k].line];
     for (size_t u = 0; u < s->rig->unit_count; u++)
         unit_rates(s, &is, y, u, dy);
     return isfinite(is.accel_m_s2) && isfinite(is.current_a) && isfinite(dy[EVN_Y_FORGONE]);

@@ -36,11 +36,18 @@ enum {
 };
 enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) };
 
+typedef struct evn_line_state { /* a state whose rate is that of a line of the ledger */
+    size_t at;
+    int line;
+} evn_line_state;
+
 /* Where the states of a rig's runs stand. */
 typedef struct evn_states {
     const evn_rig *rig;
     size_t count;
     size_t at[EVN_Y_COUNT]; /* EVN_Y_MOST: it does not apply to this rig; those that always do stand at their number */
+    evn_line_state line[EVN_Y_COUNT]; /* of the truck's */
+    size_t lines;
     size_t nodes_at[EVN_UNITS_MAX]; /* the temperatures of a unit */
     size_t unit_at[EVN_UNITS_MAX];  /* its other states */
 } evn_states;

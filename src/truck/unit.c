@@ -103,7 +103,7 @@ double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const 
             continue;
         double power_w = m->peak_w * supply->voltage_v / m->reference_v;
         double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
-        sum += most * evn_winding_torque_share(&m->winding, supply->degc);
+        sum += most * supply->torque_share;
     }
     return sum;
 }
@@ -233,9 +233,9 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double vo
     for (size_t i = 0; i < u->motor_count; i++)
         if (evn_is_engaged(s, i))
             peak += u->motor[i].peak_nm;
+    double copper_factor = evn_winding_copper_factor(&u->motor[0].winding, degc, u->motor[0].reference_degc);
     for (size_t i = 0; i < u->motor_count; i++) {
         const evn_motor *m = &u->motor[i];
-        double copper_factor = evn_winding_copper_factor(&m->winding, degc, m->reference_degc);
         if (evn_is_engaged(s, i))
             dc_w += motor_draw_w(m, total * (m->peak_nm / peak), w, voltage_v, copper_factor, flow);
         else if (!u->idle_stands_still)

@@ -78,6 +78,7 @@ typedef struct evn_unit {
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }
+static inline bool evn_same_setting(evn_setting a, evn_setting b) { return a.gear == b.gear && a.engaged == b.engaged; }
 static inline bool evn_is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
 size_t evn_engaged_count(evn_setting);
 
@@ -103,7 +104,7 @@ double evn_unit_continuous_loss_w(const evn_unit *);                    /* see e
 /* What limits a unit's torque besides its own envelope. */
 typedef struct evn_supply {
     double voltage_v; /* of the bus, for the power envelope */
-    const double *degc;
+    double torque_share; /* that derating leaves: evn_unit_torque_share */
     double fade; /* share of the braking torque that is allowed, 0 to 1 */
 } evn_supply;
 

@@ -422,7 +422,7 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
         const evn_motor_file *motor = &of->motor[k];
         double power_w = motor->peak_power_kw * 1000 * supply->voltage_v / 680, share = 1;
         if (motor->winding != NULL) {
-            share = fmax(0, fmin((175 - supply->degc[0]) / 25, 1));
+            share = fmax(0, fmin((175 - at->degc[0]) / 25, 1));
         }
         if (at->setting.engaged >> k & 1u) {
             sum_nm += share * fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);
@@ -434,7 +434,7 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
 static void check_limits(const sample *of, const state *at, dice *with)
 {
     const evn_unit *unit = &of->unit;
-    evn_supply supply = {roll(with, 400, 900), at->degc, roll(with, 0, 1)};
+    evn_supply supply = {roll(with, 400, 900), evn_unit_torque_share(unit, at->degc), roll(with, 0, 1)};
     double motor_rad_s = at->wheels.speed_rad_s * unit->gear[at->setting.gear].total_ratio;
     double most = evn_unit_most_motor_nm(unit, at->setting, motor_rad_s, &supply);
     double least = evn_unit_least_motor_nm(unit, at->setting, motor_rad_s, &supply);
@@ -475,8 +475,7 @@ START_TEST(below_its_base_speed_a_unit_gives_its_torque_and_above_it_its_power)
     for (int unit = 0; unit < UNITS / 5; unit++) {
         roll_unit(&it, &with);
         evn_setting one = {0, 1};
-        const double cold_degc[EVN_NODES_MAX] = {20};
-        evn_supply supply = {roll(&with, 400, 900), cold_degc, 1};
+        evn_supply supply = {roll(&with, 400, 900), 1, 1};
         double base = evn_unit_base_rad_s(&it.unit, one, supply.voltage_v);
         double power_w = it.unit.motor[0].peak_w * supply.voltage_v / 680, peak = it.unit.motor[0].peak_nm;
         ck_assert(near(base * peak, power_w, 1e-12 * power_w));
