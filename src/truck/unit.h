@@ -103,9 +103,9 @@ double evn_unit_continuous_loss_w(const evn_unit *);                    /* see e
 
 /* What limits a unit's torque besides its own envelope. */
 typedef struct evn_supply {
-    double voltage_v; /* of the bus, for the power envelope */
+    double voltage_v;    /* of the bus, for the power envelope */
     double torque_share; /* that derating leaves: evn_unit_torque_share */
-    double fade; /* share of the braking torque that is allowed, 0 to 1 */
+    double fade;         /* share of the braking torque that is allowed, 0 to 1 */
 } evn_supply;
 
 /*

@@ -33,7 +33,7 @@ found_in_planted() {
 
 @test "the check reads every room of the library and of the program" {
     cd "$source_root/src"
-    for room in core truck cycle trip chart lineup judge read api show cli; do
+    for room in core truck cycle pull trip chart lineup judge read api show cli; do
         [ -n "$(find "$room" -name '*.c')" ]
     done
 }
@@ -41,6 +41,11 @@ found_in_planted() {
 @test "a planted include of a higher room is found" {
     plant core/report.c '#include "trip/trip.h"'
     found_in_planted "room core must not know trip"
+}
+
+@test "a planted include of the trip into the physics of an instant is found" {
+    plant pull/pull.c '#include "trip/trip.h"'
+    found_in_planted "room pull must not know trip"
 }
 
 @test "a planted include of a neighbour is found" {
@@ -71,4 +76,39 @@ found_in_planted() {
 @test "a planted room that the check does not know is found" {
     plant cellar/planted.c '#include <math.h>'
     found_in_planted "a file outside the known rooms"
+}
+
+# Object files of an archive that need each other in a circle, as "one: other" lines of tsort; nothing when there is none.
+circles() {
+    nm -A -g --defined-only "$1" 2>/dev/null | awk '{ n = split($1, part, ":"); print $NF, part[n - 1] }' |
+        sort >"$BATS_TEST_TMPDIR/defined"
+    nm -A -u "$1" 2>/dev/null | awk '{ n = split($1, part, ":"); print $NF, part[n] == "" ? part[n - 1] : part[n] }' |
+        sort >"$BATS_TEST_TMPDIR/needed"
+    join "$BATS_TEST_TMPDIR/needed" "$BATS_TEST_TMPDIR/defined" | awk '$2 != $3 { print $2, $3 }' | sort -u \
+        >"$BATS_TEST_TMPDIR/edges"
+    [ -s "$BATS_TEST_TMPDIR/edges" ] || echo "no file needs another: nothing was read"
+    tsort "$BATS_TEST_TMPDIR/edges" 2>&1 >"$BATS_TEST_TMPDIR/order" || true
+}
+
+@test "no two files of the library need each other, in a circle of any length" {
+    run circles "$(dirname "$EVENER_LIBRARY")/libevener.a"
+    echo "$output"
+    [ -z "$output" ]
+}
+
+@test "no two files of the program need each other, in a circle of any length" {
+    run circles "$(dirname "$EVENER_LIBRARY")/libprogram.a"
+    echo "$output"
+    [ -z "$output" ]
+}
+
+@test "a planted circle is found" {
+    cd "$BATS_TEST_TMPDIR"
+    echo 'int one(void); int two(void); int one(void) { return two(); }' >one.c
+    echo 'int one(void); int two(void); int two(void) { return one(); }' >two.c
+    ${CC:-cc} -c one.c two.c
+    ar rc planted.a one.o two.o
+    run circles planted.a
+    echo "$output"
+    [[ $output == *loop* ]]
 }
