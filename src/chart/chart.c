@@ -1,3 +1,4 @@
+/* Charts: columns and rows with memory of their own. */
 #include "chart/chart.h"
 #include <math.h>
 #include <stdlib.h>

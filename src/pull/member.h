@@ -1,4 +1,4 @@
-/* Within the room: one unit at work, between its motors and its tyres. Forces are tyre forces, N, above zero pulling.
+/* One unit at work, between its motors and its tyres. Forces are tyre forces, N, above zero pulling.
  */
 #ifndef EVENER_PULL_MEMBER_H
 #define EVENER_PULL_MEMBER_H

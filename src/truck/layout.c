@@ -1,3 +1,4 @@
+/* The wheel formula of a truck, and how many of its axles are driven. */
 #include "truck/layout.h"
 #include <stdio.h>
 

@@ -1,3 +1,4 @@
+/* What a universal joint does to the speed within a turn: closed forms. */
 #include "truck/universal_joint.h"
 #include "core/units.h"
 #include <math.h>
