@@ -201,7 +201,10 @@ START_TEST(each_state_has_the_error_scale_of_its_kind)
     evn_rig *rig = rig_of(TWO);
     evn_states s = evn_states_of(rig);
     double tolerance[EVN_Y_MOST], y[EVN_Y_MOST];
-    ck_assert_uint_eq(s.count, EVN_Y_COUNT + 2 * (1 + EVN_U_COUNT));
+    size_t of_truck = 0;
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        of_truck += s.at[k] < EVN_Y_MOST;
+    ck_assert_uint_eq(s.count, of_truck + 2 * (1 + EVN_U_COUNT));
     evn_states_tolerance(&s, 1e-6, tolerance);
     evn_states_start(&s, y);
     ck_assert_double_eq_tol(tolerance[EVN_Y_PLACE], 1e-4, 1e-18);
@@ -227,7 +230,8 @@ START_TEST(every_place_of_the_state_vector_belongs_to_one_state)
     evn_states s = evn_states_of(rig);
     int owners[EVN_Y_MOST] = {0};
     for (size_t k = 0; k < EVN_Y_COUNT; k++)
-        owners[s.at[k]]++;
+        if (s.at[k] < EVN_Y_MOST)
+            owners[s.at[k]]++;
     for (size_t u = 0; u < rig->unit_count; u++) {
         const evn_node_row *rows;
         for (size_t k = 0; k < evn_unit_nodes(&rig->unit[u], &rows); k++)
