@@ -38,7 +38,7 @@ START_TEST(columns_rows_and_lines_are_read)
     ck_assert_double_eq(t->column[1][0], 1.5);
     ck_assert_double_eq(t->column[1][1], 20);
     ck_assert_double_eq(t->column[1][2], -3);
-    ck_assert_uint_eq(t->header.line, 3);
+    ck_assert_uint_eq(t->header_line, 3);
     ck_assert_uint_eq(t->line[0], 4);
     ck_assert_uint_eq(t->line[1], 6);
     ck_assert_uint_eq(t->line[2], 7);
