@@ -237,9 +237,9 @@ EVN_API void evn_cycle_hash(const evn_cycle *, char out[EVN_HASH_BYTES]);
  * with line 0: "unknown_key" with the nearest name, "wrong_shape", "out_of_range", "not_a_number", "unknown_choice",
  * "disagrees", "syntax", "too_large"; EVN_BAD_INPUT. The status is the report's worst.
  *
- * Different objects may be copied, asked and changed in parallel threads, and many may copy or ask the same one; one that
- * is being changed must not be used by another thread. A rig, and a run, keep nothing of the truck and the cycle that
- * they were made from. A lineup does: its trucks and cycle stay as they are while it is in use.
+ * Different objects may be copied, asked and changed in parallel threads, and many may copy or ask the same one; one
+ * that is being changed must not be used by another thread. A rig, and a run, keep nothing of the truck and the cycle
+ * that they were made from. A lineup does: its trucks and cycle stay as they are while it is in use.
  */
 typedef struct evn_change {
     const char *path; /* UTF-8 */

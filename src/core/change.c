@@ -224,9 +224,9 @@ static bool enter_index(walk *w, size_t at)
     size_t count = w->field->shape == EVN_LIST ? list.count : steps.count;
     w->index = w->path.step[at].index;
     w->item = true;
-    return w->index < count ||
-           say(w, byte_of(w, at), EVN_FAULT_OUT_OF_RANGE, "item %zu of %s, which has %zu; expected a place from 0 to %zu",
-               w->index, shown(w, at, where), count, count > 0 ? count - 1 : 0);
+    return w->index < count || say(w, byte_of(w, at), EVN_FAULT_OUT_OF_RANGE,
+                                   "item %zu of %s, which has %zu; expected a place from 0 to %zu", w->index,
+                                   shown(w, at, where), count, count > 0 ? count - 1 : 0);
 }
 
 /* Whether the whole path ends at a number. */
@@ -375,7 +375,8 @@ static evn_spot spot_in_memory(const evn_seat *seat, const char *path, evn_spot 
     *used_from = evn_nowhere;
     if (length + (below ? strlen(path) : 0) + 2 > sizeof whole)
         return evn_nowhere;
-    snprintf(whole, sizeof whole, "%.*s%s%s", (int)length, way->text, length > 0 && below ? "." : "", below ? path : "");
+    snprintf(whole, sizeof whole, "%.*s%s%s", (int)length, way->text, length > 0 && below ? "." : "",
+             below ? path : "");
     return (evn_spot){evn_report_file(self->way->report, *whole ? whole : self->way->holder[0].object->name), 0, 0};
 }
 

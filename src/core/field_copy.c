@@ -46,8 +46,7 @@ static bool copy_numbers(const double **member, size_t count, evn_arena *arena)
 static bool copy_many(const evn_object *of, evn_many *many, evn_arena *arena)
 {
     void *items;
-    if (!copy_names(&many->name, many->count, arena) ||
-        !copy_bytes(many->item, many->count * of->size, &items, arena))
+    if (!copy_names(&many->name, many->count, arena) || !copy_bytes(many->item, many->count * of->size, &items, arena))
         return false;
     for (size_t i = 0; i < many->count; i++)
         if (!copy_into(of, (const char *)many->item + i * of->size, (char *)items + i * of->size, arena))

@@ -40,8 +40,8 @@ static bool read_key(const char *text, size_t end, size_t *at, evn_path_step *st
     step->key = text + *at;
     step->length = to - *at;
     *at = to;
-    return step->length > 0 || refuse(t, EVN_FAULT_SYNTAX, step->byte,
-                                      "an empty step in the path; expected keys with dots between them");
+    return step->length > 0 ||
+           refuse(t, EVN_FAULT_SYNTAX, step->byte, "an empty step in the path; expected keys with dots between them");
 }
 
 /* Moves behind the dot that stands before each further key. */

@@ -1,4 +1,5 @@
-/* Words that findings share: pieces of files in quotes, lists of names, what a key expects, a number beyond its bounds. */
+/* Words that findings share: pieces of files in quotes, lists of names, what a key expects, a number beyond its bounds.
+ */
 #ifndef EVENER_CORE_WORDS_H
 #define EVENER_CORE_WORDS_H
 #include "core/field.h"

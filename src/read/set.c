@@ -188,8 +188,9 @@ static evn_node *item_of(setting *s, size_t index, const place *at)
     }
     evn_node *item = nth(at->node, nth_place);
     if (item == NULL) {
-        say(s, column_at(s, index), EVN_FAULT_OUT_OF_RANGE, "item %zu of %s, which has %zu; expected a place from 0 to %zu",
-            nth_place, shown(s, index, where), at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
+        say(s, column_at(s, index), EVN_FAULT_OUT_OF_RANGE,
+            "item %zu of %s, which has %zu; expected a place from 0 to %zu", nth_place, shown(s, index, where),
+            at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
     }
     return item;
 }
@@ -283,7 +284,8 @@ static void put_key(setting *s, size_t index, const place *at, evn_node *value)
         return;
     }
     if (strcmp(key, "extends") == 0) {
-        say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY, "extends among what is set; expected it at the top of a file");
+        say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY,
+            "extends among what is set; expected it at the top of a file");
         return;
     }
     if (strcmp(key, "use") == 0 && at->node->use != NULL) {

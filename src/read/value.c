@@ -73,10 +73,7 @@ static bool is_filled_scalar(evn_reading *reading, const evn_field *field, const
 
 /* ---------------------------------------------------------------------------------------------------- numbers */
 
-static evn_where where_is(const evn_node *node)
-{
-    return (evn_where){evn_node_spot(node), node->source->used_from};
-}
+static evn_where where_is(const evn_node *node) { return (evn_where){evn_node_spot(node), node->source->used_from}; }
 
 static bool parse_number(evn_reading *reading, evn_label l, const evn_node *node, double *value)
 {

@@ -53,8 +53,8 @@ static thing copy_of(thing it)
 {
     evn_report *report = new_report();
     thing copy = {0};
-    evn_status status = it.truck ? evn_truck_copy(it.truck, &copy.truck, report)
-                                 : evn_cycle_copy(it.cycle, &copy.cycle, report);
+    evn_status status =
+        it.truck ? evn_truck_copy(it.truck, &copy.truck, report) : evn_cycle_copy(it.cycle, &copy.cycle, report);
     ck_assert_int_eq(status, EVN_DONE);
     evn_report_free(report);
     return copy;
@@ -78,8 +78,8 @@ static double number(thing it, const char *path)
 {
     evn_report *report = new_report();
     double value = -1e99;
-    evn_status status = it.truck ? evn_truck_number(it.truck, path, &value, report)
-                                 : evn_cycle_number(it.cycle, path, &value, report);
+    evn_status status =
+        it.truck ? evn_truck_number(it.truck, path, &value, report) : evn_cycle_number(it.cycle, path, &value, report);
     ck_assert_msg(status == EVN_DONE, "%s: %s", path, first_finding(report));
     evn_report_free(report);
     return value;
@@ -97,7 +97,8 @@ static void visit_value(const char *file, thing original, const evn_value *value
     bool given = value->origin != EVN_NOT_GIVEN;
     if (value->kind == EVN_VALUE_NUMBER)
         act(file, original, value->path, given ? value->numbers[0] : (double)NAN);
-    for (size_t i = 0; value->kind == EVN_VALUE_NUMBERS && i < value->count; i += i + 1 < value->count ? value->count - 1 : 1) {
+    for (size_t i = 0; value->kind == EVN_VALUE_NUMBERS && i < value->count;
+         i += i + 1 < value->count ? value->count - 1 : 1) {
         snprintf(path, sizeof path, "%s[%zu]", value->path, i);
         act(file, original, path, value->numbers[i]);
     }
@@ -122,7 +123,8 @@ static size_t visit_numbers(bool is_truck, const char *file, visit act)
 
 static void visit_all(visit act)
 {
-    static const char *const folders[] = {"vehicles/trucks/*.yaml", "cycles/reference/*.yaml", "cycles/scenarios/*.yaml"};
+    static const char *const folders[] = {"vehicles/trucks/*.yaml", "cycles/reference/*.yaml",
+                                          "cycles/scenarios/*.yaml"};
     for (size_t k = 0; k < 3; k++) {
         glob_t files;
         ck_assert_int_eq(glob(folders[k], 0, NULL, &files), 0);
@@ -148,10 +150,7 @@ static void set_to_itself(const char *file, thing original, const char *path, do
     evn_report_free(report);
 }
 
-START_TEST(every_shipped_number_is_found_by_its_path_and_set_to_itself_changes_nothing)
-{
-    visit_all(set_to_itself);
-}
+START_TEST(every_shipped_number_is_found_by_its_path_and_set_to_itself_changes_nothing) { visit_all(set_to_itself); }
 END_TEST
 
 /* What both say is said in the same words, errors one for one. The reader may warn about what did not change. */
@@ -180,7 +179,8 @@ static bool set_both_ways(const char *file, thing original, const char *path, do
     snprintf(beside, sizeof beside, "%s=%.17g", path, value);
     thing read = load(original.truck != NULL, file, beside, reader);
     bool taken = set(copy, path, value, memory) == EVN_DONE;
-    ck_assert_msg(taken == (read.truck || read.cycle), "%s: %s: %s", file, beside, first_finding(taken ? reader : memory));
+    ck_assert_msg(taken == (read.truck || read.cycle), "%s: %s: %s", file, beside,
+                  first_finding(taken ? reader : memory));
     same_findings(beside, memory, reader);
     hash_of(copy, ours);
     hash_of(original, before);
@@ -367,13 +367,45 @@ END_TEST
 
 enum { INPUTS = 10000, BYTES_MOST = 120, INPUTS_OF_A_COPY = 100 };
 
-static const char *const pieces[] = {"body",   "mass_kg", ".",      "[0]",     "[1]", "[",       "]",   "drive_units",
-                                     "rear",   "front",   "path",   "battery", "=",   "[999]",   "..",  "gearbox.ratios",
-                                     "motors", "motor",   "map",    "loss",    "use", "extends", "\xff", "\xc3\xa4",
-                                     "\n",     "\033[0m", "trailer", "axles",  "[18446744073709551616]", "tyre", "name"};
-static const char *const paths[] = {"body.mass_kg", "drive_units.rear.gearbox.ratios[0]", "battery.charge_taper.soc[1]",
-                                    "axles.front.tyre.rolling_radius_m", "drive_units.rear.path[0].mesh.ratio",
-                                    "brakes.regeneration", "axles.front.support", "invented"};
+static const char *const pieces[] = {"body",
+                                     "mass_kg",
+                                     ".",
+                                     "[0]",
+                                     "[1]",
+                                     "[",
+                                     "]",
+                                     "drive_units",
+                                     "rear",
+                                     "front",
+                                     "path",
+                                     "battery",
+                                     "=",
+                                     "[999]",
+                                     "..",
+                                     "gearbox.ratios",
+                                     "motors",
+                                     "motor",
+                                     "map",
+                                     "loss",
+                                     "use",
+                                     "extends",
+                                     "\xff",
+                                     "\xc3\xa4",
+                                     "\n",
+                                     "\033[0m",
+                                     "trailer",
+                                     "axles",
+                                     "[18446744073709551616]",
+                                     "tyre",
+                                     "name"};
+static const char *const paths[] = {"body.mass_kg",
+                                    "drive_units.rear.gearbox.ratios[0]",
+                                    "battery.charge_taper.soc[1]",
+                                    "axles.front.tyre.rolling_radius_m",
+                                    "drive_units.rear.path[0].mesh.ratio",
+                                    "brakes.regeneration",
+                                    "axles.front.support",
+                                    "invented"};
 
 typedef struct source {
     unsigned long long state;

@@ -137,7 +137,8 @@ START_TEST(a_pack_within_its_taper_takes_the_share_that_the_line_gives)
     evn_curve_make(&p.charge_share, soc, share, 2, true);
     check_value(&tapered, evn_pack_charge_w(&p, 0.90, 700), RELATIVE, 120e3, 1e-12, "W", "charge limit at 0.90");
     check_value(&tapered, evn_pack_charge_w(&p, 0.85, 700), RELATIVE, 160e3, 1e-12, "W", "charge limit at 0.85");
-    check_value(&tapered, evn_pack_charge_w(&p, 0.50, 700), RELATIVE, 200e3, 1e-12, "W", "charge limit below the taper");
+    check_value(&tapered, evn_pack_charge_w(&p, 0.50, 700), RELATIVE, 200e3, 1e-12, "W",
+                "charge limit below the taper");
 }
 END_TEST
 

@@ -9,9 +9,10 @@
 /* A truck that loses speed all the way up a hill is furthest behind near the top, and not where it began to be. */
 START_TEST(the_worst_place_of_a_limit_is_where_the_truck_was_furthest_below_its_plan)
 {
-    scene it = scene_of(TRACTOR, NULL, "speed: {place_m: [0], limit_km_h: [80]}\nlength_m: 3000\n"
-                                       "road: {place_m: [0, 1000, 1100, 2000, 2100, 3000], "
-                                       "grade_percent: [0, 0, 6, 6, 0, 0]}");
+    scene it = scene_of(TRACTOR, NULL,
+                        "speed: {place_m: [0], limit_km_h: [80]}\nlength_m: 3000\n"
+                        "road: {place_m: [0, 1000, 1100, 2000, 2100, 3000], "
+                        "grade_percent: [0, 0, 6, 6, 0, 0]}");
     it.ask.driving.driver = EVN_DRIVER_EXACT;
     drive run = play(&it);
     must_finish(&run);
@@ -75,8 +76,9 @@ static const char *sum_key(char out[100], const char *of_unit)
 
 START_TEST(what_units_count_each_adds_up_to_what_the_truck_counts)
 {
-    scene it = scene_of(TWO_UNITS, NULL, "speed: {place_m: [0], limit_km_h: [60]}\nlength_m: 2000\n"
-                                         "stops: {place_m: [800], wait_s: [1]}");
+    scene it = scene_of(TWO_UNITS, NULL,
+                        "speed: {place_m: [0], limit_km_h: [60]}\nlength_m: 2000\n"
+                        "stops: {place_m: [800], wait_s: [1]}");
     drive run = play(&it);
     evn_quantity what;
     double value;
@@ -107,8 +109,8 @@ START_TEST(a_trace_shows_no_gear_for_as_long_as_each_gear_change_lasts)
     size_t gear = column(&run, "gear"), speed = column(&run, "speed_km_h"), changes = 0;
     must_finish(&run);
     for (size_t row = 1; row < it.rows.rows; row++)
-        changes += at_row(&it.rows, row, gear) == 0 && at_row(&it.rows, row - 1, gear) > 0 &&
-                   at_row(&it.rows, row, speed) > 0;
+        changes +=
+            at_row(&it.rows, row, gear) == 0 && at_row(&it.rows, row - 1, gear) > 0 && at_row(&it.rows, row, speed) > 0;
     ck_assert_uint_gt(changes, 0);
     ck_assert_double_eq((double)changes, result(&run, "shifts"));
     scene_end(&it, &run);

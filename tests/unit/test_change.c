@@ -5,10 +5,11 @@
 #include "wagon.h"
 #include <stdlib.h>
 
-static const char *const whole = "name: w\nmass_kg: 1000\nwheels: 6\ncovered: false\ncolour: green\n"
-                                 "slopes_percent: [-2, 0, 3]\nbrake: {speed_km_h: [0, 50], share: [1, 0.5]}\n"
-                                 "loads: {sand: {mass_kg: 3, note: wet}, gravel: {mass_kg: 5, lashing: {height_m: 1}}}\n"
-                                 "permitted_kg: 9000\npath: [{spring: {stiffness_n_m: 6}}, {damper: {share: 0.5}}]\n";
+static const char *const whole =
+    "name: w\nmass_kg: 1000\nwheels: 6\ncovered: false\ncolour: green\n"
+    "slopes_percent: [-2, 0, 3]\nbrake: {speed_km_h: [0, 50], share: [1, 0.5]}\n"
+    "loads: {sand: {mass_kg: 3, note: wet}, gravel: {mass_kg: 5, lashing: {height_m: 1}}}\n"
+    "permitted_kg: 9000\npath: [{spring: {stiffness_n_m: 6}}, {damper: {share: 0.5}}]\n";
 
 typedef struct variant {
     outcome out; /* with a report of its own for what is found in memory */
@@ -113,7 +114,8 @@ END_TEST
 
 START_TEST(a_name_that_is_not_there_is_answered_with_the_nearest)
 {
-    expect_refused("masss_kg", 1, "unknown_key", 1, "no key 'masss_kg' in wagon; expected one of its keys; nearest is 'mass_kg'");
+    expect_refused("masss_kg", 1, "unknown_key", 1,
+                   "no key 'masss_kg' in wagon; expected one of its keys; nearest is 'mass_kg'");
     expect_refused("brake.x", 1, "unknown_key", 7,
                    "no key 'x' in brake; expected one of its keys: force_n, fade_km_h, speed_km_h, share");
     expect_refused("loads.sant.mass_kg", 1, "unknown_key", 7,

@@ -240,12 +240,15 @@ END_TEST
 /* Of a number below zero a smaller one is less: the percent has the sign of the difference. */
 START_TEST(a_percent_has_the_sign_of_its_difference)
 {
-    static evn_result firsts[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -4}, {{"air_kwh", "kWh", "", EVN_REAL, 3}, 4}},
-                      others[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -5}, {{"air_kwh", "kWh", "", EVN_REAL, 3}, 5}};
+    static evn_result firsts[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -4},
+                                  {{"air_kwh", "kWh", "", EVN_REAL, 3}, 4}},
+                      others[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -5},
+                                  {{"air_kwh", "kWh", "", EVN_REAL, 3}, 5}};
     static const struct {
         const char *key;
         double value;
-    } rows[] = {{"difference.grade_kwh", -1}, {"percent.grade_kwh", -25}, {"difference.air_kwh", 1}, {"percent.air_kwh", 25}};
+    } rows[] = {
+        {"difference.grade_kwh", -1}, {"percent.grade_kwh", -25}, {"difference.air_kwh", 1}, {"percent.air_kwh", 25}};
     evn_results first = {.result = firsts, .count = 2}, other = {.result = others, .count = 2};
     evn_outcome a = {.status = "finished", .results = &first}, b = {.status = "finished", .results = &other};
     evn_arena *arena = evn_arena_new();

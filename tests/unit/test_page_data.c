@@ -108,7 +108,8 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
         const json_t *column = json_array_get(list, c);
         evn_quantity what = {.key = ""};
         size_t k = 0;
-        while (evn_trace_column_at(rig, k, &what) && strcmp(what.key, json_string_value(json_object_get(column, "key"))) != 0)
+        while (evn_trace_column_at(rig, k, &what) &&
+               strcmp(what.key, json_string_value(json_object_get(column, "key"))) != 0)
             k++;
         unpack(&from, (int)field(column, "order"), field(column, "step"), ROWS, out);
         for (size_t i = 0; i < ROWS; i++) {
