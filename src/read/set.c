@@ -8,6 +8,8 @@
 #include <string.h>
 
 enum { NAMES_MOST = 128 };
+_Static_assert((int)EVN_PATH_STEPS_MOST == (int)EVN_DEPTH_MOST, "a path reaches whatever a file may hold");
+_Static_assert((int)EVN_PATH_INDEX_MOST == (int)EVN_ITEMS_MOST, "and every item of a list");
 
 typedef struct setting {
     evn_reading *reading;
