@@ -226,6 +226,48 @@ EVN_API const char *evn_cycle_source(const evn_cycle *); /* published source, or
 EVN_API void evn_cycle_hash(const evn_cycle *, char out[EVN_HASH_BYTES]);
 
 /*
+ * Variants in memory: a copy, and numbers of it changed, without text and without reading again. A path is the KEY of
+ * evn_load's KEY=VALUE, without "cycle." or "trucks.NAME."; its number is in the unit that its key ends in. A flag is 0
+ * or 1, a choice its place among the choices, from 0; NAN is "not given". Texts, maps, whole lists and CSV files are no
+ * numbers, and nothing comes in that is not there: what is absent is read from a file.
+ *
+ * A changed number is judged as one that is read: by the hard bounds of its key, with a warning outside the usual ones,
+ * then by the rules of all that holds it; so a truck changed in memory is to the bit what the file with that value set
+ * beside it would be. Where a number is refused nothing changes. Findings name the path where else a file is named,
+ * with line 0: "unknown_key" with the nearest name, "wrong_shape", "out_of_range", "not_a_number", "unknown_choice",
+ * "disagrees", "syntax", "too_large"; EVN_BAD_INPUT. The status is the report's worst.
+ *
+ * Different objects may be copied, asked and changed in parallel threads, and many may copy or ask the same one; one
+ * that is being changed must not be used by another thread. A rig, and a run, keep nothing of the truck and the cycle
+ * that they were made from. A lineup does: its trucks and cycle stay as they are while it is in use.
+ */
+typedef struct evn_change {
+    const char *path; /* UTF-8 */
+    double value;
+} evn_change;
+
+/*
+ * A copy that shares nothing with its original, CSV files included: either may be freed or changed first. Values of a
+ * copy are not listed (evn_truck_value_count is 0), for they stand in no file. NULL in `out` when memory is out.
+ */
+EVN_API evn_status evn_truck_copy(const evn_truck *, evn_truck **out, evn_report *);
+EVN_API evn_status evn_cycle_copy(const evn_cycle *, evn_cycle **out, evn_report *);
+
+/* The number at a path; `out` is left alone where there is none. */
+EVN_API evn_status evn_truck_number(const evn_truck *, const char *path, double *out, evn_report *);
+EVN_API evn_status evn_cycle_number(const evn_cycle *, const char *path, double *out, evn_report *);
+
+/*
+ * Changes so many numbers at once, all or none: the rules between keys are checked when all are in place. Of one path
+ * given twice the last counts. Values of a changed truck are not listed any more.
+ */
+EVN_API evn_status evn_truck_set_numbers(evn_truck *, const evn_change *, size_t count, evn_report *);
+EVN_API evn_status evn_cycle_set_numbers(evn_cycle *, const evn_change *, size_t count, evn_report *);
+/* The same for one. */
+EVN_API evn_status evn_truck_set_number(evn_truck *, const char *path, double value, evn_report *);
+EVN_API evn_status evn_cycle_set_number(evn_cycle *, const char *path, double value, evn_report *);
+
+/*
  * An object of any kind by itself (see evn_kind), as a file holds it or as an example that is invented and sensible.
  * Its values are listed like those of a truck.
  */

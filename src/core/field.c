@@ -24,6 +24,16 @@ void evn_say_at(evn_report *report, const evn_seat *seat, evn_fault fault, const
     va_end(values);
 }
 
+evn_spot evn_sheet_header(const evn_sheet *sheet, evn_report *report)
+{
+    return (evn_spot){evn_report_file(report, sheet->file), sheet->header_line, 1};
+}
+
+evn_spot evn_sheet_row(const evn_sheet *sheet, size_t row, evn_report *report)
+{
+    return (evn_spot){evn_report_file(report, sheet->file), sheet->line[row], 1};
+}
+
 /* ---------------------------------------------------------------------------------------------------- fallbacks */
 
 static bool put_default_object(const evn_field *field, void *member, struct evn_arena *arena)

@@ -57,9 +57,14 @@ typedef struct evn_sheet {
     size_t columns, rows;
     const char *const *name;     /* [columns] */
     const double *const *column; /* [columns][rows] */
-    evn_spot header;             /* place of the header line */
-    const uint32_t *line;        /* [rows]: line number of each row */
+    const char *file;            /* as findings name it */
+    uint32_t header_line;
+    const uint32_t *line; /* [rows]: line number of each row */
 } evn_sheet;
+
+/* Places in a sheet, as the report names them: the header, and the beginning of a row. */
+evn_spot evn_sheet_header(const evn_sheet *, evn_report *);
+evn_spot evn_sheet_row(const evn_sheet *, size_t row, evn_report *);
 
 typedef enum evn_presence {
     EVN_OPTIONAL, /* may be absent: number keys take `fallback`, others are NULL or empty */

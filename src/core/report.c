@@ -5,7 +5,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "core/report.h"
 #include "core/arena.h"
-#include <locale.h>
+#include "core/plain_locale.h"
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -199,13 +199,11 @@ static const char *format_text(evn_report *report, const char *format, va_list v
 static const char *format_text(evn_report *report, const char *format, va_list values)
 {
     char text[TEXT_BYTES];
-    locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-    locale_t before = plain == (locale_t)0 ? (locale_t)0 : uselocale(plain);
+    evn_plain_locale locale;
+    bool plain = evn_plain_locale_enter(&locale);
     int length = vsnprintf(text, sizeof text, format, values);
-    if (plain != (locale_t)0) {
-        uselocale(before);
-        freelocale(plain);
-    }
+    if (plain)
+        evn_plain_locale_leave(&locale);
     if (length < 0) {
         return "a finding whose text could not be written";
     }

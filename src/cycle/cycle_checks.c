@@ -19,7 +19,7 @@ static evn_spot row_spot(const desk *at, const char *key, size_t row, evn_spot *
     if (at->table != NULL) {
         evn_spot ignored;
         *used_from = evn_seat_of(at->seat, "table", &ignored);
-        return (evn_spot){at->table->header.file, at->table->line[row], 1};
+        return evn_sheet_row(at->table, row, at->report);
     }
     char path[80];
     snprintf(path, sizeof path, "%s[%zu]", key, row);
@@ -31,7 +31,7 @@ static evn_spot key_spot(const desk *at, const char *key, evn_spot *used_from)
     if (at->table != NULL) {
         evn_spot ignored;
         *used_from = evn_seat_of(at->seat, "table", &ignored);
-        return at->table->header;
+        return evn_sheet_header(at->table, at->report);
     }
     return evn_seat_of(at->seat, key, used_from);
 }

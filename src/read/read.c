@@ -1,11 +1,11 @@
 #define _POSIX_C_SOURCE 200809L
 #include "read/read.h"
+#include "core/plain_locale.h"
 #include "read/bytes.h"
 #include "read/describe.h"
 #include "read/fill.h"
 #include "read/merge.h"
 #include "read/set.h"
-#include <locale.h>
 #include <stdlib.h>
 
 static const void *fill_root(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
@@ -61,15 +61,13 @@ static const void *read_whole(evn_reading *reading, const whole *file, const evn
 static const void *read_in_plain_locale(evn_reading *reading, const whole *file, const evn_object *object,
                                         const evn_read_more *more)
 {
-    locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-    if (plain == (locale_t)0) {
+    evn_plain_locale locale;
+    if (!evn_plain_locale_enter(&locale)) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
-    locale_t before = uselocale(plain);
     const void *made = read_whole(reading, file, object, more);
-    uselocale(before);
-    freelocale(plain);
+    evn_plain_locale_leave(&locale);
     return made;
 }
 

@@ -35,19 +35,3 @@ evn_spot evn_source_spot(const evn_source *source, size_t line, size_t column)
 {
     return (evn_spot){source->file, source->typed ? 0 : (uint32_t)line, (uint32_t)column};
 }
-
-const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length)
-{
-    enum { SHOWN_MOST = 60 };
-    size_t shown = length;
-    if (length > SHOWN_MOST) {
-        shown = SHOWN_MOST;
-        while (shown > 0 && ((unsigned char)text[shown] & 0xc0) == 0x80) {
-            shown--; /* never through the middle of a character */
-        }
-    }
-    out[0] = '\'';
-    memcpy(out + 1, text, shown);
-    strcpy(out + 1 + shown, shown < length ? "...'" : "'");
-    return out;
-}

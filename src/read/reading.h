@@ -2,7 +2,7 @@
 #ifndef EVENER_READ_READING_H
 #define EVENER_READ_READING_H
 #include "core/arena.h"
-#include "core/report.h"
+#include "core/words.h"
 
 enum {
     EVN_DEPTH_MOST = 40,             /* maps and lists inside each other in one file */
@@ -51,9 +51,5 @@ evn_source *evn_source_new(evn_reading *, const char *path, const char *shown, c
 
 /* A place in a source: without a line where it is one line of text. */
 evn_spot evn_source_spot(const evn_source *, size_t line, size_t column);
-
-enum { EVN_QUOTE_BYTES = 80 };
-/* A piece of a file for a message: in quotes, cut when long. Returns `out`. */
-const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length);
 
 #endif

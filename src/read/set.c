@@ -1,25 +1,23 @@
+/* Values set beside the files are put on the tree before its parts are brought in. */
 #include "read/set.h"
+#include "core/field_path.h"
 #include "read/bytes.h"
 #include "read/merge.h"
 #include "read/value.h"
 #include <stdio.h>
 #include <string.h>
 
-enum { STEPS_MOST = EVN_DEPTH_MOST, NAMES_MOST = 128 };
-
-typedef struct path_step { /* "gearbox" or "[2]" */
-    const char *key;       /* NULL: by index */
-    size_t index, byte;    /* byte: where it stands in the text */
-    uint32_t column;
-} path_step;
+enum { NAMES_MOST = 128 };
+_Static_assert((int)EVN_PATH_STEPS_MOST == (int)EVN_DEPTH_MOST, "a path reaches whatever a file may hold");
+_Static_assert((int)EVN_PATH_INDEX_MOST == (int)EVN_ITEMS_MOST, "and every item of a list");
 
 typedef struct setting {
     evn_reading *reading;
     const evn_source *source;
     const char *text; /* KEY=VALUE */
     size_t equals;    /* where the value begins, less one */
-    path_step step[STEPS_MOST];
-    size_t count;
+    evn_path path;
+    const char *key[EVN_PATH_STEPS_MOST]; /* of the steps of the path, each ended by a zero byte; NULL: by index */
 } setting;
 
 /* A node with what the tables know of it: the object that it holds, or else the field that it belongs to. */
@@ -28,15 +26,6 @@ typedef struct place {
     const evn_object *object;
     const evn_field *field; /* both NULL: an unknown key, which is said when the object is filled */
 } place;
-
-static uint32_t column_of(const char *text, size_t byte)
-{
-    uint32_t column = 1;
-    for (size_t i = 0; i < byte; i++) {
-        column += ((unsigned char)text[i] & 0xc0) != 0x80;
-    }
-    return column;
-}
 
 static bool say(const setting *s, uint32_t column, evn_fault fault, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
@@ -51,53 +40,18 @@ static bool say(const setting *s, uint32_t column, evn_fault fault, const char *
 
 /* ---------------------------------------------------------------------------------------------------- KEY=VALUE */
 
-/* Reads "[12]" at *at and moves behind it. */
-static bool read_index(setting *s, size_t *at, path_step *step)
-{
-    size_t from = *at + 1, to = from;
-    while (s->text[to] >= '0' && s->text[to] <= '9' && step->index <= EVN_ITEMS_MOST) {
-        step->index = step->index * 10 + (size_t)(s->text[to++] - '0');
-    }
-    if (to == from || s->text[to] != ']') {
-        return say(s, step->column, EVN_FAULT_SYNTAX,
-                   "a bracket in the path without a number; expected the place in a list, from 0: path[2]");
-    }
-    *at = to + 1;
-    return true;
-}
-
-static bool read_key(setting *s, size_t *at, path_step *step)
-{
-    size_t length = strcspn(s->text + *at, ".[]=");
-    if (length == 0) {
-        return say(s, step->column, EVN_FAULT_SYNTAX,
-                   "an empty step in the path; expected keys with dots between them");
-    }
-    step->key = evn_arena_text(s->reading->scratch, s->text + *at, length);
-    *at += length;
-    return step->key != NULL || evn_reading_out_of_memory(s->reading);
-}
+static uint32_t column_at(const setting *s, size_t step) { return evn_column_of(s->text, s->path.step[step].byte); }
 
 static bool read_path(setting *s, size_t at)
 {
-    for (bool first = true; first || at < s->equals; first = false) {
-        bool by_index = s->text[at] == '[' && !first;
-        if (s->count == STEPS_MOST) {
-            return say(s, column_of(s->text, at), EVN_FAULT_TOO_LARGE,
-                       "more than 40 steps in the path; expected fewer");
-        }
-        if (!by_index && !first) {
-            if (s->text[at] != '.') {
-                return say(s, column_of(s->text, at), EVN_FAULT_SYNTAX,
-                           "'%c' in the path; expected a dot before each further key", s->text[at]);
-            }
-            at++;
-        }
-        path_step *step = &s->step[s->count++];
-        *step = (path_step){.byte = at, .column = column_of(s->text, at)};
-        if (!(by_index ? read_index(s, &at, step) : read_key(s, &at, step))) {
-            return false;
-        }
+    evn_path_trouble trouble;
+    if (!evn_path_read(s->text, at, s->equals, &s->path, &trouble))
+        return say(s, evn_column_of(s->text, trouble.byte), trouble.fault, "%s", trouble.words);
+    for (size_t i = 0; i < s->path.count; i++) {
+        const evn_path_step *step = &s->path.step[i];
+        s->key[i] = step->key ? evn_arena_text(s->reading->scratch, step->key, step->length) : NULL;
+        if (step->key && !s->key[i])
+            return evn_reading_out_of_memory(s->reading);
     }
     return true;
 }
@@ -106,7 +60,7 @@ static bool read_path(setting *s, size_t at)
 static evn_node *parse_value(setting *s)
 {
     const char *value = s->text + s->equals + 1, *first = value + strspn(value, " ");
-    uint32_t column = column_of(s->text, s->equals + 1);
+    uint32_t column = evn_column_of(s->text, s->equals + 1);
     if (*first == '\0' || *first == '#') {
         say(s, column, EVN_FAULT_SYNTAX, "nothing behind '='; expected a value, as it is written in a file");
         return NULL;
@@ -166,12 +120,9 @@ static bool is_step_map(const place *at)
 /* Below a key that no table knows: that key is said when the object is filled, and nothing more need be. */
 static bool is_unknown(const place *at) { return at->object == NULL && at->field == NULL; }
 
-/* The path up to a step, as messages name a place. */
 static const char *shown(const setting *s, size_t steps, char out[EVN_QUOTE_BYTES])
 {
-    size_t from = s->step[0].byte, to = s->step[steps].byte;
-    size_t length = to > from && s->text[to - 1] == '.' ? to - from - 1 : to - from;
-    return steps == 0 ? strcpy(out, "the file") : evn_quote(out, s->text + from, length);
+    return evn_path_shown(&s->path, steps, "the file", out);
 }
 
 static bool say_unknown_name(const setting *s, size_t index, const place *at)
@@ -182,19 +133,19 @@ static bool say_unknown_name(const setting *s, size_t index, const place *at)
         names[count++] = child->key;
     }
     char quoted[EVN_QUOTE_BYTES], where[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES];
-    const path_step *step = &s->step[index];
-    return say(s, step->column, EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
-               evn_quote(quoted, step->key, strlen(step->key)), shown(s, index, where), evn_name_all(all, names, count),
-               evn_nearest_hint(s->reading, hint, step->key, names, count));
+    const char *key = s->key[index];
+    return say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
+               evn_quote(quoted, key, strlen(key)), shown(s, index, where), evn_name_all(all, names, count),
+               evn_nearest_hint(s->reading, hint, key, names, count));
 }
 
 /* A map for a key that the files do not have, where the tables know one or where nothing is known at all. */
 static evn_node *new_map(setting *s, size_t index, const place *at)
 {
-    const evn_field *field = find_field(at->object, s->step[index].key);
+    const evn_field *field = find_field(at->object, s->key[index]);
     if (field != NULL && field->shape != EVN_ONE && field->shape != EVN_MANY) {
         char where[EVN_QUOTE_BYTES];
-        say(s, s->step[index + 1].column, EVN_FAULT_WRONG_SHAPE,
+        say(s, column_at(s, index + 1), EVN_FAULT_WRONG_SHAPE,
             "a step below %s, which is not there; expected a path to a value that is, or the whole value",
             shown(s, index + 1, where));
         return NULL;
@@ -204,16 +155,17 @@ static evn_node *new_map(setting *s, size_t index, const place *at)
         evn_reading_out_of_memory(s->reading);
         return NULL;
     }
-    const path_step *step = &s->step[index];
+    const char *key = s->key[index];
+    uint32_t column = column_at(s, index);
     *map = (evn_node){.kind = EVN_NODE_MAP,
                       .source = s->source,
                       .line = 1,
-                      .column = step->column,
-                      .key = step->key,
+                      .column = column,
+                      .key = key,
                       .key_source = s->source,
                       .key_line = 1,
-                      .key_column = step->column,
-                      .key_hash = evn_key_hash(step->key, strlen(step->key))};
+                      .key_column = column,
+                      .key_hash = evn_key_hash(key, strlen(key))};
     evn_node_append(at->node, map);
     return map;
 }
@@ -229,17 +181,18 @@ static evn_node *nth(const evn_node *list, size_t index)
 
 static evn_node *item_of(setting *s, size_t index, const place *at)
 {
-    const path_step *step = &s->step[index];
+    size_t nth_place = s->path.step[index].index;
     char where[EVN_QUOTE_BYTES];
     if (at->node->kind != EVN_NODE_LIST) {
-        say(s, step->column, EVN_FAULT_WRONG_SHAPE, "a place in %s, which is not a list; expected a key",
+        say(s, column_at(s, index), EVN_FAULT_WRONG_SHAPE, "a place in %s, which is not a list; expected a key",
             shown(s, index, where));
         return NULL;
     }
-    evn_node *item = nth(at->node, step->index);
+    evn_node *item = nth(at->node, nth_place);
     if (item == NULL) {
-        say(s, step->column, EVN_FAULT_OUT_OF_RANGE, "item %zu of %s, which has %zu; expected a place from 0 to %zu",
-            step->index, shown(s, index, where), at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
+        say(s, column_at(s, index), EVN_FAULT_OUT_OF_RANGE,
+            "item %zu of %s, which has %zu; expected a place from 0 to %zu", nth_place, shown(s, index, where),
+            at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
     }
     return item;
 }
@@ -251,7 +204,7 @@ static bool takes_keys(const setting *s, size_t index, const place *at)
         return at->node->kind == EVN_NODE_MAP;
     }
     char where[EVN_QUOTE_BYTES];
-    return say(s, s->step[index].column, EVN_FAULT_WRONG_SHAPE, "a key below %s, which is a %s; expected %s",
+    return say(s, column_at(s, index), EVN_FAULT_WRONG_SHAPE, "a key below %s, which is a %s; expected %s",
                shown(s, index, where), at->node->kind == EVN_NODE_LIST ? "list" : "single value",
                at->node->kind == EVN_NODE_LIST ? "the place in the list, from 0: [0]" : "the path to end there");
 }
@@ -259,11 +212,11 @@ static bool takes_keys(const setting *s, size_t index, const place *at)
 /* Goes one step; false when the way ends (said). */
 static bool enter(setting *s, size_t index, place *at)
 {
-    const path_step *step = &s->step[index];
-    if (step->key == NULL && is_unknown(at)) {
+    const char *key = s->key[index];
+    if (key == NULL && is_unknown(at)) {
         return false;
     }
-    if (step->key == NULL) {
+    if (key == NULL) {
         at->node = item_of(s, index, at);
         at->object = NULL;
         return at->node != NULL;
@@ -272,7 +225,7 @@ static bool enter(setting *s, size_t index, place *at)
         return false;
     }
     evn_map_resolve(s->reading, at->node);
-    evn_node *child = evn_node_get(at->node, step->key, strlen(step->key));
+    evn_node *child = evn_node_get(at->node, key, strlen(key));
     if (child == NULL && at->node->incomplete) {
         return false;
     }
@@ -281,7 +234,7 @@ static bool enter(setting *s, size_t index, place *at)
         return say_unknown_name(s, index, at);
     }
     child = child != NULL ? child : new_map(s, index, at);
-    *at = place_of(at, child, step->key);
+    *at = place_of(at, child, key);
     return child != NULL;
 }
 
@@ -307,7 +260,7 @@ static bool comes_late(const evn_node *old, const evn_node *value)
 
 static bool say_late(const setting *s, size_t index)
 {
-    return say(s, s->step[index].column, EVN_FAULT_DISAGREES,
+    return say(s, column_at(s, index), EVN_FAULT_DISAGREES,
                "a file to use instead of one whose values were set before; expected the file first; change the order");
 }
 
@@ -328,31 +281,32 @@ static void put_item(setting *s, size_t index, const place *at, const evn_node *
 
 static void put_key(setting *s, size_t index, const place *at, evn_node *value)
 {
-    const path_step *step = &s->step[index];
+    const char *key = s->key[index];
     if (!takes_keys(s, index, at)) {
         return;
     }
-    if (strcmp(step->key, "extends") == 0) {
-        say(s, step->column, EVN_FAULT_UNKNOWN_KEY, "extends among what is set; expected it at the top of a file");
+    if (strcmp(key, "extends") == 0) {
+        say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY,
+            "extends among what is set; expected it at the top of a file");
         return;
     }
-    if (strcmp(step->key, "use") == 0 && at->node->use != NULL) {
+    if (strcmp(key, "use") == 0 && at->node->use != NULL) {
         say_late(s, index);
         return;
     }
-    if (is_step_map(at) && evn_node_get(at->node, step->key, strlen(step->key)) == NULL) {
+    if (is_step_map(at) && evn_node_get(at->node, key, strlen(key)) == NULL) {
         evn_map_resolve(s->reading, at->node);
-        if (evn_node_get(at->node, step->key, strlen(step->key)) == NULL) {
+        if (evn_node_get(at->node, key, strlen(key)) == NULL) {
             say_unknown_name(s, index, at);
             return;
         }
     }
-    value->key = step->key;
-    value->key_hash = evn_key_hash(step->key, strlen(step->key));
+    value->key = key;
+    value->key_hash = evn_key_hash(key, strlen(key));
     value->key_source = s->source;
     value->key_line = 1;
-    value->key_column = step->column;
-    evn_node *old = evn_node_get(at->node, step->key, strlen(step->key));
+    value->key_column = column_at(s, index);
+    evn_node *old = evn_node_get(at->node, key, strlen(key));
     if (old == NULL) {
         evn_node_append(at->node, value);
     } else if (comes_late(old, value)) {
@@ -371,13 +325,13 @@ static void apply(setting *s, const evn_object *object, evn_node *root, size_t b
         return;
     }
     place at = {root, object, NULL};
-    size_t last = s->count - 1;
+    size_t last = s->path.count - 1;
     for (size_t i = 0; i < last; i++) {
         if (!enter(s, i, &at)) {
             return;
         }
     }
-    if (s->step[last].key == NULL) {
+    if (s->key[last] == NULL) {
         put_item(s, last, &at, value);
     } else {
         put_key(s, last, &at, value);
@@ -397,7 +351,7 @@ static bool sound_text(setting *s, size_t begin)
     }
     const char *equals = strchr(s->text + begin, '=');
     if (equals == NULL) {
-        return say(s, column_of(s->text, strlen(s->text)), EVN_FAULT_SYNTAX,
+        return say(s, evn_column_of(s->text, strlen(s->text)), EVN_FAULT_SYNTAX,
                    "no '='; expected KEY=VALUE, such as body.mass_kg=4000");
     }
     s->equals = (size_t)(equals - s->text);

@@ -216,6 +216,7 @@ typedef struct draft {
     const char **name;
     double **column;
     uint32_t *line;
+    const char *file;
     size_t columns;
 } draft;
 
@@ -234,7 +235,8 @@ static bool draft_columns(walk *w, const plan *p, draft *d)
     d->name = evn_arena_take(keep, p->columns * sizeof *d->name);
     d->column = evn_arena_take(keep, p->columns * sizeof *d->column);
     d->line = evn_arena_take(keep, p->rows * sizeof *d->line);
-    bool taken = d->name != NULL && d->column != NULL && d->line != NULL;
+    d->file = evn_arena_text(keep, w->source->shown, strlen(w->source->shown));
+    bool taken = d->name != NULL && d->column != NULL && d->line != NULL && d->file != NULL;
     for (size_t i = 0; i < p->columns && taken; i++) {
         taken = !p->numeric[i] || take_column(w, p, i, d);
     }
@@ -281,7 +283,6 @@ static const evn_sheet *read_rows(walk w, const plan *p)
         evn_reading_out_of_memory(w.reading);
         return NULL;
     }
-    evn_spot header = spot_in(&w, &p->header, p->header.begin);
     if (d.columns == 0) {
         say(&w, &p->header, p->header.begin, EVN_FAULT_SYNTAX,
             "a sheet without numbers; expected rows of numbers below the header line");
@@ -296,7 +297,8 @@ static const evn_sheet *read_rows(walk w, const plan *p)
                          .rows = p->rows,
                          .name = d.name,
                          .column = (const double *const *)d.column,
-                         .header = header,
+                         .file = d.file,
+                         .header_line = p->header.line,
                          .line = d.line};
     return sound ? sheet : NULL;
 }

@@ -1,3 +1,4 @@
+/* Numbers, flags, texts, choices and lists as they are written, held against their fields. */
 #include "read/value.h"
 #include "read/number.h"
 #include <math.h>
@@ -8,81 +9,12 @@ enum { HINTS_MOST = 100 }; /* after so many faults no more distances between wor
 
 /* ---------------------------------------------------------------------------------------------------- phrases */
 
-static size_t choice_count(const evn_field *field)
-{
-    size_t count = 0;
-    while (field->choices[count] != NULL) {
-        count++;
-    }
-    return count;
-}
-
-const char *evn_name_all(char out[EVN_PHRASE_BYTES], const char *const *names, size_t count)
-{
-    size_t used = 0;
-    out[0] = '\0';
-    for (size_t i = 0; i < count; i++) {
-        size_t need = strlen(names[i]) + 2;
-        if (used + need + sizeof ", ..." > EVN_PHRASE_BYTES) {
-            strcpy(out + used, ", ...");
-            return out;
-        }
-        used += (size_t)snprintf(out + used, EVN_PHRASE_BYTES - used, "%s%s", i == 0 ? "" : ", ", names[i]);
-    }
-    return out;
-}
-
 const char *evn_nearest_hint(evn_reading *reading, char out[EVN_PHRASE_BYTES], const char *found,
                              const char *const *names, size_t count)
 {
     out[0] = '\0';
-    const char *nearest = reading->hints++ < HINTS_MOST ? evn_nearest(found, names, count) : NULL;
-    if (nearest != NULL) {
-        snprintf(out, EVN_PHRASE_BYTES, "; nearest is '%s'", nearest);
-    }
-    return out;
-}
-
-const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *field)
-{
-    char names[EVN_PHRASE_BYTES];
-    const char *unit = evn_unit_of(field->key);
-    const char *of = unit[0] == '\0' ? "" : " in ";
-    switch (field->shape) {
-    case EVN_NUMBER:
-        snprintf(out, EVN_PHRASE_BYTES, "a number%s%s", of, unit);
-        break;
-    case EVN_COUNT:
-        snprintf(out, EVN_PHRASE_BYTES, "a whole number%s%s", of, unit);
-        break;
-    case EVN_FLAG:
-        snprintf(out, EVN_PHRASE_BYTES, "true or false");
-        break;
-    case EVN_TEXT:
-        snprintf(out, EVN_PHRASE_BYTES, "text");
-        break;
-    case EVN_CHOICE:
-        snprintf(out, EVN_PHRASE_BYTES, "one of %.200s", evn_name_all(names, field->choices, choice_count(field)));
-        break;
-    case EVN_LIST:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of numbers%s%s", of, unit);
-        break;
-    case EVN_ONE:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of keys (%.200s)", field->of->name);
-        break;
-    case EVN_MANY:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a map of keys (%.160s)", field->of->name);
-        break;
-    case EVN_STEPS:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of maps, each with one key that names what it is: - %.60s: {...}",
-                 field->kinds[0].key);
-        break;
-    case EVN_SHEET:
-        snprintf(out, EVN_PHRASE_BYTES, "the path of a CSV file");
-        break;
-    case EVN_FIGURES:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a number or none");
-        break;
+    if (reading->hints++ < HINTS_MOST) {
+        evn_nearest_phrase(out, found, names, count);
     }
     return out;
 }
@@ -141,104 +73,35 @@ static bool is_filled_scalar(evn_reading *reading, const evn_field *field, const
 
 /* ---------------------------------------------------------------------------------------------------- numbers */
 
-/* What a message calls a value: the key, with the place in the list where it is an item. */
-typedef struct label {
-    const evn_field *field;
-    size_t index;
-    bool item;
-} label;
+static evn_where where_is(const evn_node *node) { return (evn_where){evn_node_spot(node), node->source->used_from}; }
 
-enum { LABEL_BYTES = 120 };
-
-static const char *label_text(char out[LABEL_BYTES], label l)
+static bool parse_number(evn_reading *reading, evn_label l, const evn_node *node, double *value)
 {
-    if (l.item) {
-        snprintf(out, LABEL_BYTES, "%s[%zu]", l.field->key, l.index);
-    } else {
-        snprintf(out, LABEL_BYTES, "%s", l.field->key);
-    }
-    return out;
-}
-
-/* "500 to 60000 kg", "at least 0 kg", "at most 1". */
-static const char *bounds_text(char out[EVN_PHRASE_BYTES], double least, double most, const evn_field *field)
-{
-    const char *unit = evn_unit_of(field->key);
-    const char *space = unit[0] == '\0' ? "" : " ";
-    if (isinf(most)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at least %.10g%s%s", least, space, unit);
-    } else if (isinf(least)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at most %.10g%s%s", most, space, unit);
-    } else {
-        snprintf(out, EVN_PHRASE_BYTES, "%.10g to %.10g%s%s", least, most, space, unit);
-    }
-    return out;
-}
-
-static bool outside_usual(const evn_field *field, double value)
-{
-    bool stated = field->usual_low != 0.0 || field->usual_high != 0.0;
-    return stated && (value < field->usual_low || value > field->usual_high);
-}
-
-static bool within_bounds(evn_reading *reading, label l, const evn_node *node, double value)
-{
-    const evn_field *field = l.field;
-    if (!(value < field->least) && !(value > field->most)) {
-        return true;
-    }
-    char name[LABEL_BYTES], bounds[EVN_PHRASE_BYTES];
-    const char *unit = evn_unit_of(field->key);
-    evn_say_value(reading, node, EVN_FAULT_OUT_OF_RANGE, "%s is %.10g%s%s; expected %s%s%s", label_text(name, l), value,
-                  unit[0] == '\0' ? "" : " ", unit, bounds_text(bounds, field->least, field->most, field),
-                  field->source == NULL ? "" : "; source: ", field->source == NULL ? "" : field->source);
-    return false;
-}
-
-static void say_unusual(evn_reading *reading, label l, const evn_node *node, double value, size_t others)
-{
-    const evn_field *field = l.field;
-    char name[LABEL_BYTES], bounds[EVN_PHRASE_BYTES], more[64] = "";
-    const char *unit = evn_unit_of(field->key);
-    if (others > 0) {
-        snprintf(more, sizeof more, "; so are %zu more of the list", others);
-    }
-    evn_say_value(reading, node, EVN_FAULT_UNUSUAL_VALUE, "%s is %.10g%s%s; expected %s in a sound design%s",
-                  label_text(name, l), value, unit[0] == '\0' ? "" : " ", unit,
-                  bounds_text(bounds, field->usual_low, field->usual_high, field), more);
-}
-
-static bool parse_number(evn_reading *reading, label l, const evn_node *node, double *value)
-{
-    char name[LABEL_BYTES], quoted[EVN_QUOTE_BYTES], found[EVN_QUOTE_BYTES];
+    char name[EVN_LABEL_BYTES], quoted[EVN_QUOTE_BYTES], found[EVN_QUOTE_BYTES];
+    evn_quote(quoted, node->text, strlen(node->text));
     if (!node->plain) {
         evn_say_value(reading, node, EVN_FAULT_NOT_A_NUMBER, "%s is the text %s; expected a number without quotes",
-                      label_text(name, l), evn_quote(quoted, node->text, strlen(node->text)));
+                      evn_label_text(name, l), quoted);
         return false;
     }
     const char *why = evn_number_read(node->text, strlen(node->text), value);
-    if (why != NULL) {
+    if (why) {
         evn_say_value(reading, node, EVN_FAULT_NOT_A_NUMBER, "%s is %s; expected a plain decimal number; %s",
-                      label_text(name, l), found_phrase(found, node), why);
+                      evn_label_text(name, l), found_phrase(found, node), why);
         return false;
     }
-    if (l.field->shape == EVN_COUNT && *value != floor(*value)) {
-        evn_say_value(reading, node, EVN_FAULT_NOT_A_NUMBER, "%s is %s; expected a whole number", label_text(name, l),
-                      evn_quote(quoted, node->text, strlen(node->text)));
-        return false;
-    }
-    return within_bounds(reading, l, node, *value);
+    return evn_number_fits(reading->report, l, where_is(node), *value, quoted);
 }
 
 bool evn_fill_number(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    label l = {field, 0, false};
+    evn_label l = {field, 0, false};
     double value;
     if (!is_filled_scalar(reading, field, node) || !parse_number(reading, l, node, &value)) {
         return false;
     }
-    if (outside_usual(field, value)) {
-        say_unusual(reading, l, node, value, 0);
+    if (evn_is_unusual(field, value)) {
+        evn_say_unusual(reading->report, l, where_is(node), value, 0);
     }
     memcpy(member, &value, sizeof value);
     return true;
@@ -262,14 +125,14 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
     return false;
 }
 
-static bool fill_item(evn_reading *reading, label l, const evn_node *item, double *value)
+static bool fill_item(evn_reading *reading, evn_label l, const evn_node *item, double *value)
 {
     if (item->kind == EVN_NODE_SCALAR && (item->text[0] != '\0' || !item->plain)) {
         return parse_number(reading, l, item, value);
     }
     if (item->kind != EVN_NODE_BROKEN) {
-        char name[LABEL_BYTES], found[EVN_QUOTE_BYTES];
-        evn_say_value(reading, item, EVN_FAULT_WRONG_SHAPE, "%s holds %s; expected a number", label_text(name, l),
+        char name[EVN_LABEL_BYTES], found[EVN_QUOTE_BYTES];
+        evn_say_value(reading, item, EVN_FAULT_WRONG_SHAPE, "%s holds %s; expected a number", evn_label_text(name, l),
                       found_phrase(found, item));
     }
     return false;
@@ -281,7 +144,7 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
     size_t unusual = 0, first_index = 0, index = 0;
     const evn_node *first = NULL;
     for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
-        if (!outside_usual(field, at[index])) {
+        if (!evn_is_unusual(field, at[index])) {
             continue;
         }
         if (unusual++ == 0) {
@@ -290,7 +153,8 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
         }
     }
     if (first != NULL) {
-        say_unusual(reading, (label){field, first_index, true}, first, at[first_index], unusual - 1);
+        evn_say_unusual(reading->report, (evn_label){field, first_index, true}, where_is(first), at[first_index],
+                        unusual - 1);
     }
 }
 
@@ -306,7 +170,7 @@ bool evn_fill_list(evn_reading *reading, const evn_field *field, const evn_node 
     bool sound = evn_count_fits(reading, field, node);
     size_t index = 0;
     for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
-        sound = fill_item(reading, (label){field, index, true}, item, &at[index]) && sound;
+        sound = fill_item(reading, (evn_label){field, index, true}, item, &at[index]) && sound;
     }
     if (sound) {
         warn_of_list(reading, field, node, at);
@@ -412,10 +276,10 @@ bool evn_fill_choice(evn_reading *reading, const evn_field *field, const evn_nod
     if (!is_filled_scalar(reading, field, node)) {
         return false;
     }
-    size_t count = choice_count(field);
-    for (size_t i = 0; i < count; i++) {
-        if (strcmp(node->text, field->choices[i]) == 0) {
-            int choice = (int)i;
+    size_t count = 0;
+    for (; field->choices[count]; count++) {
+        if (strcmp(node->text, field->choices[count]) == 0) {
+            int choice = (int)count;
             memcpy(member, &choice, sizeof choice);
             return true;
         }

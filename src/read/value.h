@@ -1,7 +1,7 @@
 /* Numbers, flags, texts, choices and lists of numbers: what holds no object. */
 #ifndef EVENER_READ_VALUE_H
 #define EVENER_READ_VALUE_H
-#include "core/field.h"
+#include "core/words.h"
 #include "read/tree.h"
 
 /* Writes the member; false when the value does not fit its field (said). */
@@ -18,15 +18,8 @@ bool evn_say_wrong_shape(evn_reading *, const evn_field *, const evn_node *);
 /* Says that a list or map holds more or fewer things than its field takes. */
 bool evn_count_fits(evn_reading *, const evn_field *, const evn_node *);
 
-enum { EVN_PHRASE_BYTES = 240 };
-/* "a number of kg", "one of front, rear", ... Returns `out`. */
-const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *);
-
 /* "'masss_kg' is near": "; nearest is 'mass_kg'", or "" when nothing is near or enough has been said. Returns `out`. */
 const char *evn_nearest_hint(evn_reading *, char out[EVN_PHRASE_BYTES], const char *found, const char *const *names,
                              size_t count);
-
-/* "a, b, c", cut when long. Returns `out`. */
-const char *evn_name_all(char out[EVN_PHRASE_BYTES], const char *const *names, size_t count);
 
 #endif

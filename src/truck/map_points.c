@@ -40,7 +40,7 @@ static evn_spot spot_of(const desk *d, size_t row, evn_spot *used_from)
     evn_spot unused;
     if (d->file->table) {
         *used_from = evn_seat_of(d->seat, "table", &unused);
-        return (evn_spot){d->file->table->header.file, d->file->table->line[row], 1};
+        return evn_sheet_row(d->file->table, row, d->report);
     }
     char path[40];
     snprintf(path, sizeof path, "%s[%zu]", measure_names[d->measure], row);
@@ -73,7 +73,7 @@ static void say_whole(const desk *d, const char *key, evn_fault fault, const cha
     at = evn_seat_of(d->seat, d->file->table ? "table" : key, &used_from);
     if (d->file->table) {
         used_from = at;
-        at = d->file->table->header;
+        at = evn_sheet_header(d->file->table, d->report);
     }
     va_start(values, format);
     evn_vsay(d->report, fault, at, used_from, format, values);

@@ -127,6 +127,42 @@ START_TEST(every_row_of_the_trace_keeps_within_what_the_pack_gives)
 }
 END_TEST
 
+/* Between two points of a taper the share lies on the straight line; at 0.90 of 0.8 to 1.0 it is 0.6 of 1 to 0.2. */
+static const published tapered = {"charge limit x share, interpolated over the state of charge", CLOSED_FORM};
+
+START_TEST(a_pack_within_its_taper_takes_the_share_that_the_line_gives)
+{
+    static const double soc[] = {0.8, 1}, share[] = {1, 0.2};
+    evn_pack p = {.charge_limit_w = 200e3, .usable_to = 1, .maximum_v = (double)INFINITY};
+    evn_curve_make(&p.charge_share, soc, share, 2, true);
+    check_value(&tapered, evn_pack_charge_w(&p, 0.90, 700), RELATIVE, 120e3, 1e-12, "W", "charge limit at 0.90");
+    check_value(&tapered, evn_pack_charge_w(&p, 0.85, 700), RELATIVE, 160e3, 1e-12, "W", "charge limit at 0.85");
+    check_value(&tapered, evn_pack_charge_w(&p, 0.50, 700), RELATIVE, 200e3, 1e-12, "W",
+                "charge limit below the taper");
+}
+END_TEST
+
+START_TEST(a_descent_charges_the_pack_with_what_its_taper_lets_in)
+{
+    /* 20 t down 6 % at 60 km/h give 196 kW, and the pack takes less; the friction brakes burn the rest. */
+    plain_truck truck = plain_truck_of(20000);
+    truck.pack = "capacity_ah: 60, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, "
+                 "discharge_limit_kw: 1e5, charge_limit_kw: 200, usable_to_soc: 1, start_soc: 0.9, "
+                 "charge_taper: {soc: [0.8, 1], share: [1, 0.2]}";
+    evn_conditions ask = plain_ask(0);
+    drive d = drive_steady(&truck, 60, 60, -6, &ask);
+    ck_assert_int_eq(d.status, EVN_DONE);
+    ck_assert_double_gt(result_of(&d, "final_soc"), 0.93);
+    for (size_t i = 1; i + 1 < d.rows; i++) {
+        double soc = cell(&d, i, "soc");
+        check_near(cell(&d, i, "terminal_kw"), -200 * (1 - 0.8 * (soc - 0.8) / 0.2), 1e-6);
+    }
+    check_value(&tapered, cell(&d, 1, "terminal_kw"), RELATIVE, -200 * (1 - 4 * (cell(&d, 1, "soc") - 0.8)), 1e-6, "kW",
+                "charging power on a descent, state of charge 0.90");
+    drive_end(&d);
+}
+END_TEST
+
 START_TEST(the_pack_itself_refuses_more_than_it_can_give)
 {
     double most_w = 650 * 650 / (4 * 0.05);
@@ -199,6 +235,8 @@ int main(void)
     tcase_add_test(tests, charging_and_discharging_again_returns_the_round_trip);
     tcase_add_test(tests, no_more_power_is_drawn_than_the_resistance_lets_through);
     tcase_add_test(tests, every_row_of_the_trace_keeps_within_what_the_pack_gives);
+    tcase_add_test(tests, a_pack_within_its_taper_takes_the_share_that_the_line_gives);
+    tcase_add_test(tests, a_descent_charges_the_pack_with_what_its_taper_lets_in);
     tcase_add_test(tests, the_pack_itself_refuses_more_than_it_can_give);
     tcase_add_test(tests, copper_resistance_grows_with_temperature);
     tcase_add_test(tests, a_winding_warms_up_by_the_exponential);

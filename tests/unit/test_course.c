@@ -93,7 +93,7 @@ START_TEST(speeds_in_miles_per_hour_and_from_tables_give_the_same_course)
     const char *const names[] = {"speed_m_s", "time_s"};
     const double *const columns[] = {m_s, time_s};
     const uint32_t lines[] = {2, 3, 4};
-    const evn_sheet sheet = {2, 3, names, columns, {0, 0, 0}, lines};
+    const evn_sheet sheet = {2, 3, names, columns, "speed.csv", 1, lines};
     const evn_speed_file ways[] = {{.time_s = {time_s, 3}, .speed_km_h = {km_h, 3}},
                                    {.time_s = {time_s, 3}, .speed_mph = {mph, 3}},
                                    {.table = &sheet}};

@@ -311,6 +311,18 @@ START_TEST(figures_of_a_trace_are_exact)
 }
 END_TEST
 
+/* 4 % up to 2 % down: level after two thirds. */
+START_TEST(a_slope_that_changes_sign_between_two_points_climbs_and_falls)
+{
+    evn_speed_file speed = {.time_s = LIST(0, 100), .speed_km_h = LIST(10.8, 10.8)};
+    evn_road_file road = {.place_m = LIST(0, 300), .grade_percent = LIST(4, -2)};
+    evn_cycle_file cycle = {.name = "t", .invented = true, .length_m = (double)NAN, .speed = &speed, .road = &road};
+    const expected figures[] = {{"climb_m", 200.0 * 0.04 / (1.0 + sqrt(1.0016))},
+                                {"descent_m", 100.0 * 0.02 / (1.0 + sqrt(1.0004))}};
+    check_figures(&cycle, figures, 2);
+}
+END_TEST
+
 START_TEST(figures_of_limits_say_only_what_limits_say)
 {
     evn_speed_file speed = {.place_m = LIST(0, 1000, 2000), .limit_km_h = LIST(50, 100, 20)};
@@ -431,6 +443,7 @@ static Suite *cycle_suite(void)
     tcase_add_test(tables, a_table_beside_lists_is_refused);
     tcase_add_test(tables, one_table_may_hold_speed_and_road);
     tcase_add_test(figures, figures_of_a_trace_are_exact);
+    tcase_add_test(figures, a_slope_that_changes_sign_between_two_points_climbs_and_falls);
     tcase_add_test(figures, figures_of_limits_say_only_what_limits_say);
     tcase_add_test(figures, figures_and_course_agree_on_distance_and_height);
     tcase_add_test(figures, figures_have_keys_of_their_own);

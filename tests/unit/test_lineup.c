@@ -1,6 +1,7 @@
 /* Lineups by the public calls: loading, both bases, differences, trucks that do not finish, an interrupt. */
 #define _XOPEN_SOURCE 700
 #include "folder.h"
+#include "lineup/outcome.h"
 #include "trip_probe.h"
 
 #define EAXLE "vehicles/trucks/tractor-4x2-eaxle.yaml"
@@ -236,6 +237,35 @@ START_TEST(differences_are_taken_from_the_results)
 }
 END_TEST
 
+/* Of a number below zero a smaller one is less: the percent has the sign of the difference. */
+START_TEST(a_percent_has_the_sign_of_its_difference)
+{
+    static evn_result firsts[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -4},
+                                  {{"air_kwh", "kWh", "", EVN_REAL, 3}, 4}},
+                      others[] = {{{"grade_kwh", "kWh", "", EVN_REAL, 3}, -5},
+                                  {{"air_kwh", "kWh", "", EVN_REAL, 3}, 5}};
+    static const struct {
+        const char *key;
+        double value;
+    } rows[] = {
+        {"difference.grade_kwh", -1}, {"percent.grade_kwh", -25}, {"difference.air_kwh", 1}, {"percent.air_kwh", 25}};
+    evn_results first = {.result = firsts, .count = 2}, other = {.result = others, .count = 2};
+    evn_outcome a = {.status = "finished", .results = &first}, b = {.status = "finished", .results = &other};
+    evn_arena *arena = evn_arena_new();
+    ck_assert(evn_outcome_hold_against(&b, &a, arena));
+    ck_assert_uint_eq(evn_outcome_difference_count(&b), 4);
+    for (size_t i = 0; i < 4; i++) {
+        evn_quantity what;
+        double value;
+        ck_assert(evn_outcome_difference_at(&b, i, &what, &value));
+        ck_assert_str_eq(what.key, rows[i].key);
+        ck_assert_double_eq(value, rows[i].value);
+    }
+    free(b.difference);
+    evn_arena_free(arena);
+}
+END_TEST
+
 START_TEST(trucks_with_the_same_parameters_give_the_same_results)
 {
     meeting m = compare_written("", CENTRAL "  twin: {use: HERE/" TRACTOR ", body: {drag_area_m2: 5.4}}\n");
@@ -255,21 +285,28 @@ END_TEST
  */
 START_TEST(at_the_common_speed_unlike_trucks_take_the_same_time)
 {
-    meeting m = compare_written("", CENTRAL AXLE "  light: {use: HERE/" TRACTOR ", payload: {mass_kg: 4000}}\n"
+    /* the last of them is neither the fastest nor the slowest */
+    meeting m = compare_written("", CENTRAL AXLE "  slippery: {use: HERE/" TRACTOR ", adhesion: {driving: 0.35}}\n"
                                                  "  weak: {use: HERE/" EAXLE ", battery: {discharge_limit_kw: 250}}\n"
-                                                 "  slippery: {use: HERE/" TRACTOR ", adhesion: {driving: 0.35}}\n");
+                                                 "  light: {use: HERE/" TRACTOR ", payload: {mass_kg: 4000}}\n");
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
     ck_assert_double_eq(figure_of(&m, "common.trucks"), 5);
     ck_assert_double_le(figure_of(&m, "common.rounds"), 4);
     ck_assert_double_lt(figure_of(&m, "common.duration_spread"), 1e-4);
+    double least_s = (double)INFINITY, most_s = 0;
     for (size_t i = 0; i < 5; i++) {
         double s = result_of(&m, i, EVN_BASIS_COMMON, "duration_s"),
                first = result_of(&m, 0, EVN_BASIS_COMMON, "duration_s");
+        least_s = fmin(least_s, s);
+        most_s = fmax(most_s, s);
         ck_assert_double_eq_tol(s, first, 1e-4 * first);
         ck_assert_double_gt(s, result_of(&m, i, EVN_BASIS_OWN, "duration_s") * 0.99);
         ck_assert_double_lt(fabs(result_of(&m, i, EVN_BASIS_COMMON, "extra_time_s")), 1e-4 * first);
         ck_assert_double_lt(result_of(&m, i, EVN_BASIS_COMMON, "closure"), 2e-5);
     }
+    double last_s = result_of(&m, 4, EVN_BASIS_COMMON, "duration_s");
+    ck_assert(least_s < last_s && last_s < most_s);
+    ck_assert_double_eq(figure_of(&m, "common.duration_spread_s"), most_s - least_s);
     meeting_end(&m);
 }
 END_TEST
@@ -393,6 +430,7 @@ int main(void)
     tcase_add_test(tests, own_results_are_those_of_the_truck_driven_alone);
     tcase_add_test(tests, the_first_against_itself_has_no_difference);
     tcase_add_test(tests, differences_are_taken_from_the_results);
+    tcase_add_test(tests, a_percent_has_the_sign_of_its_difference);
     tcase_add_test(tests, trucks_with_the_same_parameters_give_the_same_results);
     tcase_add_test(tests, at_the_common_speed_unlike_trucks_take_the_same_time);
     tcase_add_test(tests, the_common_speed_of_a_slower_twin_is_its_own);

@@ -1,5 +1,6 @@
 /* CSV files that a key names: what is read, and the exact place of each refusal. */
 #define _POSIX_C_SOURCE 200809L
+#include "core/field_copy.h"
 #include "folder.h"
 #include "wagon.h"
 #include <stdlib.h>
@@ -38,11 +39,37 @@ START_TEST(columns_rows_and_lines_are_read)
     ck_assert_double_eq(t->column[1][0], 1.5);
     ck_assert_double_eq(t->column[1][1], 20);
     ck_assert_double_eq(t->column[1][2], -3);
-    ck_assert_uint_eq(t->header.line, 3);
+    ck_assert_uint_eq(t->header_line, 3);
     ck_assert_uint_eq(t->line[0], 4);
     ck_assert_uint_eq(t->line[1], 6);
     ck_assert_uint_eq(t->line[2], 7);
     outcome_end(&out);
+}
+END_TEST
+
+/* What is found in a sheet long after it was read stands in a report of its own, and in a copy as in the original. */
+START_TEST(a_sheet_and_its_copy_know_their_file_in_every_report)
+{
+    outcome out = sound_sheet("time_s,speed_km_h\n0,1.5\n# in between\n1,2\n");
+    evn_arena *arena = evn_arena_new();
+    const wagon *copy = evn_object_copy(&wagon_object, out.wagon, arena);
+    evn_report *later = evn_report_new();
+    evn_finding found;
+    ck_assert(copy != NULL && later != NULL);
+    outcome_end(&out);
+    const evn_sheet *t = copy->table;
+    ck_assert_str_eq(t->name[1], "speed_km_h");
+    ck_assert_double_eq(t->column[1][1], 2);
+    ck_assert_uint_eq(evn_report_file(later, "another.yaml"), 1);
+    evn_say(later, EVN_FAULT_DISAGREES, evn_sheet_row(t, 1, later), evn_nowhere, "in a row");
+    evn_say(later, EVN_FAULT_DISAGREES, evn_sheet_header(t, later), evn_nowhere, "in the header");
+    for (size_t i = 0; i < 2; i++) {
+        ck_assert(evn_report_at(later, i, &found));
+        ck_assert_uint_eq(found.line, i == 0 ? 1 : 4);
+        ck_assert_str_eq(strrchr(found.file, '.'), ".csv");
+    }
+    evn_report_free(later);
+    evn_arena_free(arena);
 }
 END_TEST
 
@@ -159,6 +186,7 @@ int main(void)
     TCase *tests = tcase_create("sheet");
     tcase_add_checked_fixture(tests, folder_begin, folder_end);
     tcase_add_test(tests, columns_rows_and_lines_are_read);
+    tcase_add_test(tests, a_sheet_and_its_copy_know_their_file_in_every_report);
     tcase_add_test(tests, columns_of_text_are_dropped);
     tcase_add_test(tests, crlf_a_byte_order_mark_quotes_and_no_last_line_end_are_accepted);
     tcase_add_loop_test(tests, each_refusal_has_its_fault_both_places_and_words, 0,
