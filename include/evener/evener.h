@@ -153,7 +153,7 @@ typedef struct evn_cycle evn_cycle; /* as read, checked */
  * from 0: "drive_units.rear.gearbox.ratios[1]", "drive_units.rear.path[4].final_drive.ratio". VALUE is written as in a
  * file; maps merge. "cycle.KEY=VALUE" is for the cycle and left alone by a truck, all others are for the truck and left
  * alone by a cycle, unless no truck is loaded. Where several trucks are loaded, "trucks.NAME.KEY=VALUE" is for the one
- * of that name. Of a lineup all keys are its own: "trucks.NAME.KEY", "cycle.KEY", "payload_kg".
+ * of that name. Of a lineup all keys are its own: "trucks.NAME.KEY", "cycle.KEY", "load_case.payload_kg".
  */
 typedef struct evn_load {
     const char *const *set; /* ends with NULL; may be NULL */
@@ -282,25 +282,27 @@ typedef enum evn_driver {
 
 /*
  * What is asked of a run is two things. The load case is what the truck is made ready for: with another one it is
- * another rig. The driving is how it is driven, and how closely that is worked out. NAN, where allowed, is "not given".
+ * another rig. The driving is how it is driven, and how closely that is worked out. Both are kinds of their own,
+ * "load_case" and "driving": evn_key_at tells bounds, default and meaning of each member under its name. NAN, where a
+ * member has no default, is "not given".
  */
 typedef struct evn_load_case {
-    double payload_kg;        /* NAN: the truck file's own */
-    double start_soc;         /* NAN: the truck file's own */
-    double gravity_m_s2;      /* 9.80665 */
+    double payload_kg; /* NAN: the truck file's own */
+    double start_soc;  /* NAN: the truck file's own */
+    double gravity_m_s2;
     double air_density_kg_m3; /* NAN: from altitude and temperature by the standard atmosphere (ISO 2533) */
-    double altitude_m;        /* geometric, 0 */
+    double altitude_m;        /* geometric */
     double temperature_degc;  /* NAN: the standard atmosphere's own at that altitude */
     double headwind_m_s;      /* along the road, against the truck; negative: from behind */
 } evn_load_case;
 
 typedef struct evn_driving {
-    int driver;            /* evn_driver */
-    double speed_gain_1_s; /* human driver: acceleration per m/s below the plan, 0.5 */
-    double look_ahead_s;   /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
+    int driver;                       /* evn_driver */
+    double speed_gain_1_s;            /* human driver: acceleration per m/s below the plan */
+    double look_ahead_s;              /* human driver: how far ahead stops and the plan are aimed at */
     double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
     double comfort_braking_m_s2;      /* plan over speed limits */
-    double accuracy;                  /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
+    double accuracy;                  /* tolerance of the integration */
     double trace_interval_s;          /* spacing of trace rows; rows at events come on top */
 } evn_driving;
 
@@ -309,7 +311,16 @@ typedef struct evn_conditions {
     evn_driving driving;
 } evn_conditions;
 
-EVN_API evn_conditions evn_conditions_default(void);
+EVN_API evn_conditions evn_conditions_default(void); /* the defaults of both kinds */
+
+/*
+ * One member by its key; of a choice (the driver) the value is its place among the key's choices. Setting refuses what
+ * is out of the key's bounds, and warns of what is unusual. False: refused (said); getting: no such key.
+ */
+EVN_API bool evn_load_case_set(evn_load_case *, const char *key, double value, evn_report *);
+EVN_API bool evn_load_case_get(const evn_load_case *, const char *key, double *value);
+EVN_API bool evn_driving_set(evn_driving *, const char *key, double value, evn_report *);
+EVN_API bool evn_driving_get(const evn_driving *, const char *key, double *value);
 
 /* A truck made ready to drive: chains of stages, masses, limits. */
 typedef struct evn_rig evn_rig;
@@ -430,7 +441,7 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
 
-/* What the lineup asks: evn_conditions_default with its driver, payload and conditions. */
+/* The load case and the driving that the lineup asks for; of what was loaded already evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);
 
 /*

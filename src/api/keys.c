@@ -160,9 +160,13 @@ static size_t add_keys(const evn_object *object, const char *names[NAMES_MOST], 
 static bool no_such_key(const way *w)
 {
     const char *names[NAMES_MOST];
-    char found[65];
+    char found[65], within[EVN_WITHIN_BYTES];
     copy_part(w, found);
-    say_unknown(w, found, w->object->name, names, add_keys(w->object, names, 0));
+    if (evn_field_within(within, w->object, found)[0] != '\0')
+        evn_say(w->report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no key '%s' in %s; expected it within %s", found,
+                w->object->name, within);
+    else
+        say_unknown(w, found, w->object->name, names, add_keys(w->object, names, 0));
     return false;
 }
 

@@ -166,6 +166,7 @@ static const unit_row unit_rows[] = {
     {"_km_h", "km/h"},
     {"_m_s", "m/s"},
     {"_rad_s", "rad/s"},
+    {"_1_s", "1/s"},
     {"_nm_rad", "Nm/rad"},
     {"_nm_deg", "Nm/deg"},
     {"_n_m", "N/m"},

@@ -1,4 +1,5 @@
 #include "read/value.h"
+#include "core/field_number.h"
 #include "read/number.h"
 #include <math.h>
 #include <stdio.h>
@@ -160,37 +161,16 @@ static const char *label_text(char out[LABEL_BYTES], label l)
     return out;
 }
 
-/* "500 to 60000 kg", "at least 0 kg", "at most 1". */
-static const char *bounds_text(char out[EVN_PHRASE_BYTES], double least, double most, const evn_field *field)
-{
-    const char *unit = evn_unit_of(field->key);
-    const char *space = unit[0] == '\0' ? "" : " ";
-    if (isinf(most)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at least %.10g%s%s", least, space, unit);
-    } else if (isinf(least)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at most %.10g%s%s", most, space, unit);
-    } else {
-        snprintf(out, EVN_PHRASE_BYTES, "%.10g to %.10g%s%s", least, most, space, unit);
-    }
-    return out;
-}
-
-static bool outside_usual(const evn_field *field, double value)
-{
-    bool stated = field->usual_low != 0.0 || field->usual_high != 0.0;
-    return stated && (value < field->usual_low || value > field->usual_high);
-}
-
 static bool within_bounds(evn_reading *reading, label l, const evn_node *node, double value)
 {
     const evn_field *field = l.field;
-    if (!(value < field->least) && !(value > field->most)) {
+    if (evn_within_bounds(field, value)) {
         return true;
     }
-    char name[LABEL_BYTES], bounds[EVN_PHRASE_BYTES];
+    char name[LABEL_BYTES], bounds[EVN_BOUNDS_BYTES];
     const char *unit = evn_unit_of(field->key);
     evn_say_value(reading, node, EVN_FAULT_OUT_OF_RANGE, "%s is %.10g%s%s; expected %s%s%s", label_text(name, l), value,
-                  unit[0] == '\0' ? "" : " ", unit, bounds_text(bounds, field->least, field->most, field),
+                  unit[0] == '\0' ? "" : " ", unit, evn_bounds_text(bounds, field->least, field->most, field->key),
                   field->source == NULL ? "" : "; source: ", field->source == NULL ? "" : field->source);
     return false;
 }
@@ -198,14 +178,14 @@ static bool within_bounds(evn_reading *reading, label l, const evn_node *node, d
 static void say_unusual(evn_reading *reading, label l, const evn_node *node, double value, size_t others)
 {
     const evn_field *field = l.field;
-    char name[LABEL_BYTES], bounds[EVN_PHRASE_BYTES], more[64] = "";
+    char name[LABEL_BYTES], bounds[EVN_BOUNDS_BYTES], more[64] = "";
     const char *unit = evn_unit_of(field->key);
     if (others > 0) {
         snprintf(more, sizeof more, "; so are %zu more of the list", others);
     }
     evn_say_value(reading, node, EVN_FAULT_UNUSUAL_VALUE, "%s is %.10g%s%s; expected %s in a sound design%s",
                   label_text(name, l), value, unit[0] == '\0' ? "" : " ", unit,
-                  bounds_text(bounds, field->usual_low, field->usual_high, field), more);
+                  evn_bounds_text(bounds, field->usual_low, field->usual_high, field->key), more);
 }
 
 static bool parse_number(evn_reading *reading, label l, const evn_node *node, double *value)
@@ -237,7 +217,7 @@ bool evn_fill_number(evn_reading *reading, const evn_field *field, const evn_nod
     if (!is_filled_scalar(reading, field, node) || !parse_number(reading, l, node, &value)) {
         return false;
     }
-    if (outside_usual(field, value)) {
+    if (!evn_within_usual(field, value)) {
         say_unusual(reading, l, node, value, 0);
     }
     memcpy(member, &value, sizeof value);
@@ -281,7 +261,7 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
     size_t unusual = 0, first_index = 0, index = 0;
     const evn_node *first = NULL;
     for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
-        if (!outside_usual(field, at[index])) {
+        if (evn_within_usual(field, at[index])) {
             continue;
         }
         if (unusual++ == 0) {
