@@ -91,7 +91,8 @@ typedef enum evn_key_shape {
     EVN_KEY_NAMED,   /* a map of names, each with the keys of `kind` */
     EVN_KEY_STEPS,   /* a list of maps of one key, which is the name of a kind: evn_key_step */
     EVN_KEY_FILE,    /* the path of a CSV file */
-    EVN_KEY_FIGURES  /* a map of names to numbers, or to the word none */
+    EVN_KEY_FIGURES, /* a map of names to numbers, or to the word none */
+    EVN_KEY_TEXTS    /* a list of texts */
 } evn_key_shape;
 
 typedef enum evn_key_presence {
@@ -157,6 +158,7 @@ typedef struct evn_cycle evn_cycle; /* as read, checked */
  */
 typedef struct evn_load {
     const char *const *set; /* ends with NULL; may be NULL */
+    const char *set_beside; /* the file from whose folder paths in these values start; NULL: the working folder */
     bool strict;            /* warnings about what stands in the files are errors */
     bool only_cycle;        /* no truck is loaded: keys without "cycle." are for the cycle */
     const char
@@ -194,7 +196,8 @@ typedef enum evn_value_kind {
     EVN_VALUE_NUMBERS, /* a list */
     EVN_VALUE_WORD,    /* true, false, or one of the choices of the key */
     EVN_VALUE_TEXT,
-    EVN_VALUE_FILE /* a CSV file: its path from the root */
+    EVN_VALUE_FILE, /* a CSV file: its path from the root */
+    EVN_VALUE_TEXTS /* a list */
 } evn_value_kind;
 
 /* One value of a truck as it stands after extends, use and what was set, in the order of the files. */
@@ -205,7 +208,8 @@ typedef struct evn_value {
     const char *unit, *help; /* "" where there is none */
     const double *numbers;   /* of NUMBER (one) and NUMBERS */
     size_t count;
-    const char *text; /* of WORD, TEXT, FILE */
+    const char *text;         /* of WORD, TEXT, FILE */
+    const char *const *texts; /* of TEXTS; ends with NULL */
     evn_origin origin;
     const char *file; /* of the origin; "--set 2" for EVN_FROM_SET; NULL where it is written nowhere */
     unsigned line, column;
@@ -502,7 +506,7 @@ EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_qu
 /* ------------------------------------------------------------------------------------------------ kept results */
 
 /*
- * A file of runs (truck and cycle by path, driver, payload) with what came of them, to hold new runs against: a kind of
+ * A file of runs (truck and cycle by path, load case, driving) with what came of them, to hold new runs against: a kind of
  * its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its place.
  */
 typedef struct evn_kept evn_kept;
@@ -511,8 +515,8 @@ typedef struct evn_kept_run {
     const char *name;
     const char *lineup, *truck, *cycle; /* paths as written, from the folder of the file; with a lineup (else NULL) the
                                            name of a truck in it, and no cycle */
-    evn_driver driver;
-    double payload_kg;                             /* NAN: the truck's own */
+    evn_conditions ask;                            /* with a lineup as the lineup has it */
+    const char *const *set;                        /* values that replace those of the files; ends with NULL */
     const char *status;                            /* as recorded; NULL: nothing is yet */
     const char *truck_hash, *cycle_hash;           /* of what the files hold now, 16 digits; "": not read */
     const char *kept_truck_hash, *kept_cycle_hash; /* as recorded; NULL: nothing is yet */
@@ -529,10 +533,15 @@ EVN_API evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *)
 /* A file that is to be: without runs. NULL when memory is out. */
 EVN_API evn_kept *evn_kept_new(const char *path);
 EVN_API void evn_kept_free(evn_kept *);
-/* Adds the run of a truck on a cycle, paths from the working folder; nothing when it is there already. */
-EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, evn_driver, evn_report *);
+/*
+ * Adds the run of a truck on a cycle, paths from the working folder, with values set beside their files (as in
+ * evn_load; ends with NULL, may be NULL; paths in them start from the folder of the kept file). Nothing when it is
+ * there already.
+ */
+EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, const evn_conditions *,
+                                const char *const *set, evn_report *);
 /* The same for every truck of a lineup, as the lineup asks. */
-EVN_API evn_status evn_kept_add_lineup(evn_kept *, const char *lineup, evn_report *);
+EVN_API evn_status evn_kept_add_lineup(evn_kept *, const char *lineup, const char *const *set, evn_report *);
 EVN_API size_t evn_kept_count(const evn_kept *);
 EVN_API bool evn_kept_at(const evn_kept *, size_t index, evn_kept_run *out);
 EVN_API bool evn_kept_result_at(const evn_kept *, size_t index, size_t result, const char **key, double *value);

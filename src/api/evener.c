@@ -66,7 +66,7 @@ const void *evn_load_object(const char *path, const evn_object *object, const ev
 {
     const char *search[EVN_SEARCH_FOLDERS];
     const void *file = NULL;
-    evn_read_more more = {.search = search, .strict = how->strict, .values = values};
+    evn_read_more more = {.search = search, .set_beside = how->set_beside, .strict = how->strict, .values = values};
     *arena = evn_arena_new();
     if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);

@@ -42,7 +42,7 @@ static evn_key_shape shape_of(const evn_field *field)
         [EVN_NUMBER] = EVN_KEY_NUMBER, [EVN_COUNT] = EVN_KEY_COUNT,     [EVN_FLAG] = EVN_KEY_FLAG,
         [EVN_TEXT] = EVN_KEY_TEXT,     [EVN_CHOICE] = EVN_KEY_CHOICE,   [EVN_LIST] = EVN_KEY_NUMBERS,
         [EVN_ONE] = EVN_KEY_GROUP,     [EVN_MANY] = EVN_KEY_NAMED,      [EVN_STEPS] = EVN_KEY_STEPS,
-        [EVN_SHEET] = EVN_KEY_FILE,    [EVN_FIGURES] = EVN_KEY_FIGURES,
+        [EVN_SHEET] = EVN_KEY_FILE,    [EVN_FIGURES] = EVN_KEY_FIGURES, [EVN_TEXTS] = EVN_KEY_TEXTS,
     };
     return shapes[field->shape];
 }

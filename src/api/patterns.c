@@ -131,7 +131,7 @@ static const struct pattern {
     {"kept", "about: what these runs are kept for\nruns: {tractor_on_hill: {truck: truck.yaml, cycle: cycle.yaml}}\n"},
     {"tolerances", "energy_kwh: {absolute: 0.001}"},
     {"tolerance", "absolute: 0.001, relative: 1e-4"},
-    {"kept_run", "truck: truck.yaml, cycle: cycle.yaml"},
+    {"kept_run", "truck: truck.yaml, cycle: cycle.yaml, load_case: {" LOAD_CASE "}, set: [payload.mass_kg=12000]"},
     {"speed", SPEED},
     {"road", ROAD},
     {"stops", STOPS},

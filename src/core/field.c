@@ -61,6 +61,7 @@ static bool put_fallback(const evn_field *field, void *member, struct evn_arena 
     case EVN_STEPS:
     case EVN_SHEET:
     case EVN_FIGURES:
+    case EVN_TEXTS:
         return true; /* NULL and empty are what the cleared struct holds */
     }
     return false;
@@ -131,6 +132,7 @@ static bool same_member(const evn_field *field, const char *a, const char *b)
         return same;
     }
     case EVN_TEXT:
+    case EVN_TEXTS:
         return true;
     case EVN_MANY:
     case EVN_STEPS:

@@ -208,6 +208,8 @@ static bool fill_field(evn_reading *reading, const evn_field *field, const evn_n
         return fill_steps(reading, field, node, member);
     case EVN_FIGURES:
         return evn_fill_figures(reading, field, node, member);
+    case EVN_TEXTS:
+        return evn_fill_texts(reading, field, node, member);
     case EVN_SHEET:
         return fill_sheet(reading, field, node, member);
     }

@@ -238,7 +238,7 @@ PYTHON
 name: side by side
 invented: true
 cycle: {use: road.yaml}
-payload_kg: 9000
+load_case: {payload_kg: 9000}
 trucks: {one: {use: one.yaml}, four: {use: four.yaml}}
 YAML
     "$EVENER" keep kept.yaml --lineup side.yaml >/dev/null
