@@ -506,19 +506,20 @@ EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_qu
 /* ------------------------------------------------------------------------------------------------ kept results */
 
 /*
- * A file of runs (truck and cycle by path, load case, driving) with what came of them, to hold new runs against: a kind of
- * its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its place.
+ * A file of runs (truck and cycle by path, load case, driving) with what came of them, to hold new runs against: a kind
+ * of its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its
+ * place.
  */
 typedef struct evn_kept evn_kept;
 
 typedef struct evn_kept_run {
     const char *name;
-    const char *lineup, *truck, *cycle; /* paths as written, from the folder of the file; with a lineup (else NULL) the
-                                           name of a truck in it, and no cycle */
-    evn_conditions ask;                            /* with a lineup as the lineup has it */
-    const char *const *set;                        /* values that replace those of the files; ends with NULL */
-    const char *status;                            /* as recorded; NULL: nothing is yet */
-    const char *truck_hash, *cycle_hash;           /* of what the files hold now, 16 digits; "": not read */
+    const char *lineup, *truck, *cycle;  /* paths as written, from the folder of the file; with a lineup (else NULL) the
+                                            name of a truck in it, and no cycle */
+    evn_conditions ask;                  /* with a lineup as the lineup has it */
+    const char *const *set;              /* values that replace those of the files; ends with NULL */
+    const char *status;                  /* as recorded; NULL: nothing is yet */
+    const char *truck_hash, *cycle_hash; /* of what the files hold now, 16 digits; "": not read */
     const char *kept_truck_hash, *kept_cycle_hash; /* as recorded; NULL: nothing is yet */
     bool truck_changed, cycle_changed;             /* since it was recorded */
     size_t result_count;                           /* recorded */

@@ -209,25 +209,28 @@ static const evn_option options[] = {
     {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(keep_args, json), .help = "one JSON document"},
 };
 
-static const char *const notes[] = {"Drives the runs of the file and records what came of them, with the version of "
-                                    "the program and a hash of each truck "
-                                    "and cycle, so that 'evener check' can tell later what changed. Nothing is "
-                                    "overwritten silently: what moved is shown, "
-                                    "and recorded only with --accept.",
-                                    "Options of the load case and of the driving are of the runs that are added, and so "
-                                    "are values that are set; both are recorded with them. Paths in such values start "
-                                    "from the folder of the file, as those in it do.",
-                                    EVN_SET_NOTE,
-                                    "The file is written whole or not at all. Of its comments only the text of `about` "
-                                    "stays. Tolerances may be changed in "
-                                    "it by hand.",
-                                    NULL};
+static const char *const notes[] = {
+    "Drives the runs of the file and records what came of them, with the version of "
+    "the program and a hash of each truck "
+    "and cycle, so that 'evener check' can tell later what changed. Nothing is "
+    "overwritten silently: what moved is shown, "
+    "and recorded only with --accept.",
+    "Options of the load case and of the driving are of the runs that are added, and so "
+    "are values that are set; both are recorded with them. Paths in such values start "
+    "from the folder of the file, as those in it do.",
+    EVN_SET_NOTE,
+    "The file is written whole or not at all. Of its comments only the text of `about` "
+    "stays. Tolerances may be changed in "
+    "it by hand.",
+    NULL};
 
 static const char *const examples[] = {
     "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
     "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000 --set battery.capacity_ah=600",
-    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml", "evener keep kept.yaml",
-    "evener keep kept.yaml --accept --only hill", NULL};
+    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
+    "evener keep kept.yaml",
+    "evener keep kept.yaml --accept --only hill",
+    NULL};
 
 const evn_command evn_command_keep = {.name = "keep",
                                       .summary = "record results, to check new ones against",

@@ -410,7 +410,8 @@ void evn_sets_apply(evn_reading *reading, const evn_object *object, evn_node *ro
     for (size_t i = 0; i < more->set_count && !reading->stopped; i++) {
         char name[32];
         snprintf(name, sizeof name, "--set %u", sets[i].number);
-        evn_source *source = evn_source_new(reading, more->set_beside != NULL ? more->set_beside : "", name, NULL, evn_nowhere);
+        evn_source *source =
+            evn_source_new(reading, more->set_beside != NULL ? more->set_beside : "", name, NULL, evn_nowhere);
         if (source == NULL) {
             return;
         }

@@ -238,7 +238,10 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
     if (node->count >= field->count_least && (!limited || node->count <= field->count_most)) {
         return true;
     }
-    const char *things = field->shape == EVN_LIST ? "values" : field->shape == EVN_TEXTS ? "texts" : field->shape == EVN_STEPS ? "steps" : "names";
+    const char *things = field->shape == EVN_LIST    ? "values"
+                         : field->shape == EVN_TEXTS ? "texts"
+                         : field->shape == EVN_STEPS ? "steps"
+                                                     : "names";
     char most[48] = "or more";
     if (limited) {
         snprintf(most, sizeof most, "to %zu", field->count_most);

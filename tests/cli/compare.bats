@@ -233,6 +233,21 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     cmp demo.json like.json
 }
 
+@test "a key that stands one map too high is told where it belongs, in a lineup and anywhere" {
+    sed 's/^load_case: {payload_kg: 22800}/payload_kg: 22800/; s/^driving: {driver: human}/driver: human/' \
+        "$root/vehicles/lineups/demo.yaml" | sed "s|\.\./\.\./|$root/|; s|\.\./|$root/vehicles/|" >old.yaml
+    run --separate-stderr "$EVENER" compare old.yaml
+    [ "$status" -eq 2 ]
+    [ "${stderr_lines[0]}" = "old.yaml:5:1: error: no key 'driver' in lineup; expected it within driving" ]
+    [ "${stderr_lines[1]}" = "old.yaml:6:1: error: no key 'payload_kg' in lineup; expected it within load_case" ]
+    [ "${#stderr_lines[@]}" -eq 2 ]
+    run --separate-stderr "$EVENER" show "$root/vehicles/trucks/tractor-4x2-central.yaml" --set capacity_ah=500
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"no key 'capacity_ah' in truck; expected it within battery" ]]
+    run --separate-stderr "$EVENER" keys lineup.payload_kg
+    [[ $stderr == *"no key 'payload_kg' in lineup; expected it within load_case" ]]
+}
+
 @test "lineups are listed, and their keys told" {
     cd "$root" || return 1
     run "$EVENER" list lineups
