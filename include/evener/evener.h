@@ -1,7 +1,7 @@
 /*
  * evener.h: the public interface of libevener.
  *
- * A run is: load a truck, load a cycle, prepare the truck for one payload and one set of conditions (the rig),
+ * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig),
  * drive the rig over the cycle, read the results by key. A comparison is: load a lineup of trucks, compare, read the
  * outcomes by truck and basis.
  *

@@ -86,19 +86,21 @@ static bool given_at(const evn_asked *asked, size_t kind, size_t row, double *va
     return !isnan(*value);
 }
 
+static bool put(evn_conditions *ask, const char *kind, const char *key, double value, evn_report *report)
+{
+    return strcmp(kind, "load_case") == 0 ? evn_load_case_set(&ask->load_case, key, value, report)
+                                          : evn_driving_set(&ask->driving, key, value, report);
+}
+
 bool evn_asked_apply(const evn_asked *asked, evn_conditions *ask, evn_report *report)
 {
     bool all = true;
     evn_key key;
     double value;
     for (size_t k = 0; k < EVN_ASK_KINDS; k++)
-        for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_ask_kinds[k], i, &key); i++) {
-            if (!given_at(asked, k, i, &value))
-                continue;
-            all = (k == 0 ? evn_load_case_set(&ask->load_case, key.key, value, report)
-                          : evn_driving_set(&ask->driving, key.key, value, report)) &&
-                  all;
-        }
+        for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_ask_kinds[k], i, &key); i++)
+            if (given_at(asked, k, i, &value))
+                all = put(ask, evn_ask_kinds[k], key.key, value, report) && all;
     return all;
 }
 
