@@ -1,7 +1,7 @@
 /*
  * evener.h: the public interface of libevener.
  *
- * A run is: load a truck, load a cycle, prepare the truck for one payload and one set of conditions (the rig),
+ * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig),
  * drive the rig over the cycle, read the results by key. A comparison is: load a lineup of trucks, compare, read the
  * outcomes by truck and basis.
  *
@@ -91,7 +91,8 @@ typedef enum evn_key_shape {
     EVN_KEY_NAMED,   /* a map of names, each with the keys of `kind` */
     EVN_KEY_STEPS,   /* a list of maps of one key, which is the name of a kind: evn_key_step */
     EVN_KEY_FILE,    /* the path of a CSV file */
-    EVN_KEY_FIGURES  /* a map of names to numbers, or to the word none */
+    EVN_KEY_FIGURES, /* a map of names to numbers, or to the word none */
+    EVN_KEY_TEXTS    /* a list of texts */
 } evn_key_shape;
 
 typedef enum evn_key_presence {
@@ -153,10 +154,11 @@ typedef struct evn_cycle evn_cycle; /* as read, checked */
  * from 0: "drive_units.rear.gearbox.ratios[1]", "drive_units.rear.path[4].final_drive.ratio". VALUE is written as in a
  * file; maps merge. "cycle.KEY=VALUE" is for the cycle and left alone by a truck, all others are for the truck and left
  * alone by a cycle, unless no truck is loaded. Where several trucks are loaded, "trucks.NAME.KEY=VALUE" is for the one
- * of that name. Of a lineup all keys are its own: "trucks.NAME.KEY", "cycle.KEY", "payload_kg".
+ * of that name. Of a lineup all keys are its own: "trucks.NAME.KEY", "cycle.KEY", "load_case.payload_kg".
  */
 typedef struct evn_load {
     const char *const *set; /* ends with NULL; may be NULL */
+    const char *set_beside; /* the file from whose folder paths in these values start; NULL: the working folder */
     bool strict;            /* warnings about what stands in the files are errors */
     bool only_cycle;        /* no truck is loaded: keys without "cycle." are for the cycle */
     const char
@@ -194,7 +196,8 @@ typedef enum evn_value_kind {
     EVN_VALUE_NUMBERS, /* a list */
     EVN_VALUE_WORD,    /* true, false, or one of the choices of the key */
     EVN_VALUE_TEXT,
-    EVN_VALUE_FILE /* a CSV file: its path from the root */
+    EVN_VALUE_FILE, /* a CSV file: its path from the root */
+    EVN_VALUE_TEXTS /* a list */
 } evn_value_kind;
 
 /* One value of a truck as it stands after extends, use and what was set, in the order of the files. */
@@ -205,7 +208,8 @@ typedef struct evn_value {
     const char *unit, *help; /* "" where there is none */
     const double *numbers;   /* of NUMBER (one) and NUMBERS */
     size_t count;
-    const char *text; /* of WORD, TEXT, FILE */
+    const char *text;         /* of WORD, TEXT, FILE */
+    const char *const *texts; /* of TEXTS; ends with NULL */
     evn_origin origin;
     const char *file; /* of the origin; "--set 2" for EVN_FROM_SET; NULL where it is written nowhere */
     unsigned line, column;
@@ -324,25 +328,27 @@ typedef enum evn_driver {
 
 /*
  * What is asked of a run is two things. The load case is what the truck is made ready for: with another one it is
- * another rig. The driving is how it is driven, and how closely that is worked out. NAN, where allowed, is "not given".
+ * another rig. The driving is how it is driven, and how closely that is worked out. Both are kinds of their own,
+ * "load_case" and "driving": evn_key_at tells bounds, default and meaning of each member under its name. NAN, where a
+ * member has no default, is "not given".
  */
 typedef struct evn_load_case {
-    double payload_kg;        /* NAN: the truck file's own */
-    double start_soc;         /* NAN: the truck file's own */
-    double gravity_m_s2;      /* 9.80665 */
+    double payload_kg; /* NAN: the truck file's own */
+    double start_soc;  /* NAN: the truck file's own */
+    double gravity_m_s2;
     double air_density_kg_m3; /* NAN: from altitude and temperature by the standard atmosphere (ISO 2533) */
-    double altitude_m;        /* geometric, 0 */
+    double altitude_m;        /* geometric */
     double temperature_degc;  /* NAN: the standard atmosphere's own at that altitude */
     double headwind_m_s;      /* along the road, against the truck; negative: from behind */
 } evn_load_case;
 
 typedef struct evn_driving {
-    int driver;            /* evn_driver */
-    double speed_gain_1_s; /* human driver: acceleration per m/s below the plan, 0.5 */
-    double look_ahead_s;   /* human driver: how far ahead, in time, stops and the plan to catch up with are aimed at */
+    int driver;                       /* evn_driver */
+    double speed_gain_1_s;            /* human driver: acceleration per m/s below the plan */
+    double look_ahead_s;              /* human driver: how far ahead stops and the plan are aimed at */
     double comfort_acceleration_m_s2; /* plan over speed limits, and catching up with a plan once held back */
     double comfort_braking_m_s2;      /* plan over speed limits */
-    double accuracy;                  /* tolerance of the integration, 1e-6; 1e-12 to 1e-3 */
+    double accuracy;                  /* tolerance of the integration */
     double trace_interval_s;          /* spacing of trace rows; rows at events come on top */
 } evn_driving;
 
@@ -351,7 +357,16 @@ typedef struct evn_conditions {
     evn_driving driving;
 } evn_conditions;
 
-EVN_API evn_conditions evn_conditions_default(void);
+EVN_API evn_conditions evn_conditions_default(void); /* the defaults of both kinds */
+
+/*
+ * One member by its key; of a choice (the driver) the value is its place among the key's choices. Setting refuses what
+ * is out of the key's bounds, and warns of what is unusual. False: refused (said); getting: no such key.
+ */
+EVN_API bool evn_load_case_set(evn_load_case *, const char *key, double value, evn_report *);
+EVN_API bool evn_load_case_get(const evn_load_case *, const char *key, double *value);
+EVN_API bool evn_driving_set(evn_driving *, const char *key, double value, evn_report *);
+EVN_API bool evn_driving_get(const evn_driving *, const char *key, double *value);
 
 /* A truck made ready to drive: chains of stages, masses, limits. */
 typedef struct evn_rig evn_rig;
@@ -472,7 +487,7 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
 
-/* What the lineup asks: evn_conditions_default with its driver, payload and conditions. */
+/* The load case and the driving that the lineup asks for; of what was loaded already evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);
 
 /*
@@ -533,19 +548,20 @@ EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_qu
 /* ------------------------------------------------------------------------------------------------ kept results */
 
 /*
- * A file of runs (truck and cycle by path, driver, payload) with what came of them, to hold new runs against: a kind of
- * its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its place.
+ * A file of runs (truck and cycle by path, load case, driving) with what came of them, to hold new runs against: a kind
+ * of its own ("kept"). Loading it loads its trucks and cycles too; a run whose files cannot be read is said at its
+ * place.
  */
 typedef struct evn_kept evn_kept;
 
 typedef struct evn_kept_run {
     const char *name;
-    const char *lineup, *truck, *cycle; /* paths as written, from the folder of the file; with a lineup (else NULL) the
-                                           name of a truck in it, and no cycle */
-    evn_driver driver;
-    double payload_kg;                             /* NAN: the truck's own */
-    const char *status;                            /* as recorded; NULL: nothing is yet */
-    const char *truck_hash, *cycle_hash;           /* of what the files hold now, 16 digits; "": not read */
+    const char *lineup, *truck, *cycle;  /* paths as written, from the folder of the file; with a lineup (else NULL) the
+                                            name of a truck in it, and no cycle */
+    evn_conditions ask;                  /* with a lineup as the lineup has it */
+    const char *const *set;              /* values that replace those of the files; ends with NULL */
+    const char *status;                  /* as recorded; NULL: nothing is yet */
+    const char *truck_hash, *cycle_hash; /* of what the files hold now, 16 digits; "": not read */
     const char *kept_truck_hash, *kept_cycle_hash; /* as recorded; NULL: nothing is yet */
     bool truck_changed, cycle_changed;             /* since it was recorded */
     size_t result_count;                           /* recorded */
@@ -560,10 +576,15 @@ EVN_API evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *)
 /* A file that is to be: without runs. NULL when memory is out. */
 EVN_API evn_kept *evn_kept_new(const char *path);
 EVN_API void evn_kept_free(evn_kept *);
-/* Adds the run of a truck on a cycle, paths from the working folder; nothing when it is there already. */
-EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, evn_driver, evn_report *);
+/*
+ * Adds the run of a truck on a cycle, paths from the working folder, with values set beside their files (as in
+ * evn_load; ends with NULL, may be NULL; paths in them start from the folder of the kept file). Nothing when it is
+ * there already.
+ */
+EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, const evn_conditions *,
+                                const char *const *set, evn_report *);
 /* The same for every truck of a lineup, as the lineup asks. */
-EVN_API evn_status evn_kept_add_lineup(evn_kept *, const char *lineup, evn_report *);
+EVN_API evn_status evn_kept_add_lineup(evn_kept *, const char *lineup, const char *const *set, evn_report *);
 EVN_API size_t evn_kept_count(const evn_kept *);
 EVN_API bool evn_kept_at(const evn_kept *, size_t index, evn_kept_run *out);
 EVN_API bool evn_kept_result_at(const evn_kept *, size_t index, size_t result, const char **key, double *value);

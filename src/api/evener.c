@@ -3,8 +3,10 @@
 #include "api/objects.h"
 #include "api/search.h"
 #include "core/field_hash.h"
+#include "core/field_number.h"
 #include "lineup/lineup.h"
 #include "trip/trace.h"
+#include "truck/load_case.h"
 #include "truck/rig.h"
 #include <inttypes.h>
 #include <math.h>
@@ -64,7 +66,7 @@ const void *evn_load_object(const char *path, const evn_object *object, const ev
 {
     const char *search[EVN_SEARCH_FOLDERS];
     const void *file = NULL;
-    evn_read_more more = {.search = search, .strict = how->strict, .values = values};
+    evn_read_more more = {.search = search, .set_beside = how->set_beside, .strict = how->strict, .values = values};
     *arena = evn_arena_new();
     if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
@@ -197,18 +199,30 @@ bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, do
 
 evn_conditions evn_conditions_default(void)
 {
-    return (evn_conditions){.load_case = {.payload_kg = (double)NAN,
-                                          .start_soc = (double)NAN,
-                                          .gravity_m_s2 = 9.80665,
-                                          .air_density_kg_m3 = (double)NAN,
-                                          .temperature_degc = (double)NAN},
-                            .driving = {.driver = EVN_DRIVER_HUMAN,
-                                        .speed_gain_1_s = 0.5,
-                                        .look_ahead_s = 2,
-                                        .comfort_acceleration_m_s2 = 0.6,
-                                        .comfort_braking_m_s2 = 0.7,
-                                        .accuracy = 1e-6,
-                                        .trace_interval_s = 1}};
+    evn_conditions ask;
+    evn_object_default(&evn_load_case_object, &ask.load_case, NULL);
+    evn_object_default(&evn_driving_object, &ask.driving, NULL);
+    return ask;
+}
+
+bool evn_load_case_set(evn_load_case *c, const char *key, double value, evn_report *report)
+{
+    return evn_field_number_put(&evn_load_case_object, c, key, value, report);
+}
+
+bool evn_load_case_get(const evn_load_case *c, const char *key, double *value)
+{
+    return evn_field_number_get(&evn_load_case_object, c, key, value);
+}
+
+bool evn_driving_set(evn_driving *d, const char *key, double value, evn_report *report)
+{
+    return evn_field_number_put(&evn_driving_object, d, key, value, report);
+}
+
+bool evn_driving_get(const evn_driving *d, const char *key, double *value)
+{
+    return evn_field_number_get(&evn_driving_object, d, key, value);
 }
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_load_case *load_case, evn_rig **out, evn_report *report)
@@ -246,6 +260,8 @@ evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_drivi
                      evn_results **out, evn_report *report)
 {
     *out = NULL;
+    if (!evn_driving_fits(driving, report))
+        return evn_report_status(report);
     evn_course *course = evn_drive_course_of(rig, cycle->file, driving, NULL, report);
     if (!course)
         return evn_report_status(report);

@@ -4,6 +4,8 @@
 #include "api/search.h"
 #include "core/field_hash.h"
 #include "judge/check.h"
+#include "trip/driving.h"
+#include "truck/load_case.h"
 #include <fnmatch.h>
 #include <math.h>
 #include <stdio.h>
@@ -22,9 +24,10 @@ typedef struct entry { /* one run */
     char truck_hash[EVN_HASH_BYTES], cycle_hash[EVN_HASH_BYTES];
 } entry;
 
-/* A truck, a cycle or a lineup by the path it was opened by: each is read once. */
+/* A truck, a cycle or a lineup by the path it was opened by and what was set beside it: each is read once. */
 typedef struct input {
     const char *path;
+    evn_text_list set;
     evn_truck *truck;
     evn_cycle *cycle;
     evn_lineup *lineup;
@@ -90,42 +93,60 @@ static const char *found_path(evn_kept *k, const char *written)
     return evn_arena_text(k->arena, path, strlen(path));
 }
 
-static input *input_at(evn_kept *k, const char *path)
+static bool same_texts(evn_text_list a, evn_text_list b)
+{
+    bool same = a.count == b.count;
+    for (size_t i = 0; same && i < a.count; i++)
+        same = strcmp(a.at[i], b.at[i]) == 0;
+    return same;
+}
+
+static input *input_at(evn_kept *k, const char *path, evn_text_list set)
 {
     for (size_t i = 0; i < k->inputs; i++)
-        if (strcmp(k->input[i].path, path) == 0)
+        if (strcmp(k->input[i].path, path) == 0 && same_texts(k->input[i].set, set))
             return &k->input[i];
     if (!grow((void **)&k->input, &k->input_room, k->inputs, sizeof *k->input))
         return NULL;
-    k->input[k->inputs] = (input){.path = path};
+    k->input[k->inputs] = (input){.path = path, .set = set};
     return &k->input[k->inputs++];
 }
 
-/* Says at the run's key why its file cannot be read; once for each file. */
+/* The first error of a report, which holds warnings too; false: none. */
+static bool first_error(const evn_report *report, evn_finding *out)
+{
+    for (size_t i = 0; evn_report_at(report, i, out); i++)
+        if (out->severity == EVN_ERROR)
+            return true;
+    return false;
+}
+
+/* Says at the run's key, or at what was set, why its file cannot be read; once for each file. */
 static void say_unread(const evn_kept *k, const entry *e, const char *key, const char *path, evn_report *own,
                        evn_report *report)
 {
     evn_finding finding;
-    evn_spot at = place_of(k, e->name, key, report);
-    const char *why = evn_report_at(own, 0, &finding) ? finding.text : "it cannot be read";
-    evn_say(report, EVN_FAULT_NOT_FOUND, at, evn_nowhere, "run %s: %s %s: %s", e->name, key, path, why);
+    bool known = first_error(own, &finding), set = known && finding.file && strncmp(finding.file, "--set", 5) == 0;
+    evn_spot at = place_of(k, e->name, set ? "set" : key, report);
+    evn_say(report, EVN_FAULT_NOT_FOUND, at, evn_nowhere, "run %s: %s %s: %s%s%s", e->name, key, path,
+            set ? finding.file : "", set ? ": " : "", known ? finding.text : "it cannot be read");
 }
 
-typedef bool open_one(input *, const char *path, evn_report *);
+typedef bool open_one(input *, const char *path, const evn_load *, evn_report *);
 
-static bool open_truck(input *at, const char *path, evn_report *report)
+static bool open_truck(input *at, const char *path, const evn_load *how, evn_report *report)
 {
-    return at->truck || evn_truck_load(path, &at->truck, report) == EVN_DONE;
+    return at->truck || evn_truck_load_with(path, how, &at->truck, report) == EVN_DONE;
 }
 
-static bool open_cycle(input *at, const char *path, evn_report *report)
+static bool open_cycle(input *at, const char *path, const evn_load *how, evn_report *report)
 {
-    return at->cycle || evn_cycle_load(path, &at->cycle, report) == EVN_DONE;
+    return at->cycle || evn_cycle_load_with(path, how, &at->cycle, report) == EVN_DONE;
 }
 
-static bool open_lineup(input *at, const char *path, evn_report *report)
+static bool open_lineup(input *at, const char *path, const evn_load *how, evn_report *report)
 {
-    return at->lineup || evn_lineup_load(path, &at->lineup, report) == EVN_DONE;
+    return at->lineup || evn_lineup_load_with(path, how, &at->lineup, report) == EVN_DONE;
 }
 
 /* What a key of a run names, opened; what cannot be read is said. NULL only when memory is out. */
@@ -133,12 +154,24 @@ static const input *open_input(evn_kept *k, const entry *e, const char *key, con
                                evn_report *report)
 {
     const char *path = found_path(k, written);
+    evn_load how = {.set = e->file.set.at, .set_beside = k->path};
     evn_report *own = evn_report_new();
-    input *at = own && path ? input_at(k, path) : NULL;
-    if (at && !open(at, path, own))
+    input *at = own && path ? input_at(k, path, e->file.set) : NULL;
+    if (at && !open(at, path, &how, own))
         say_unread(k, e, key, written, own, report);
     evn_report_free(own);
     return at;
+}
+
+/* What a run of a truck and a cycle of their own asks. */
+static evn_conditions asked_by(const evn_kept_run_file *file)
+{
+    evn_conditions ask = evn_conditions_default();
+    if (file->load_case)
+        ask.load_case = *file->load_case;
+    if (file->driving)
+        ask.driving = *file->driving;
+    return ask;
 }
 
 static bool open_pair(evn_kept *k, entry *e, evn_report *report)
@@ -147,9 +180,7 @@ static bool open_pair(evn_kept *k, entry *e, evn_report *report)
     e->truck = at ? at->truck : NULL;
     at = at ? open_input(k, e, "cycle", e->file.cycle, open_cycle, report) : NULL;
     e->cycle = at ? at->cycle : NULL;
-    e->ask = evn_conditions_default();
-    e->ask.driving.driver = e->file.driver;
-    e->ask.load_case.payload_kg = e->file.payload_kg;
+    e->ask = asked_by(&e->file);
     return at != NULL;
 }
 
@@ -287,63 +318,122 @@ static const char *from_folder(evn_kept *k, const char *path)
     return kept;
 }
 
-/* The run joins the others unless one bears its name already. */
-static evn_status add_entry(evn_kept *k, entry *e, evn_report *report)
+static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
+
+/* The same truck on the same cycle, in the same load case, driven and changed alike. */
+static bool same_run(const evn_kept_run_file *a, const evn_kept_run_file *b)
+{
+    evn_conditions x = asked_by(a), y = asked_by(b);
+    return same_text(a->lineup, b->lineup) && same_text(a->truck, b->truck) && same_text(a->cycle, b->cycle) &&
+           !evn_object_differs(&evn_load_case_object, &x.load_case, &y.load_case) &&
+           !evn_object_differs(&evn_driving_object, &x.driving, &y.driving) && same_texts(a->set, b->set);
+}
+
+static const entry *entry_named(const evn_kept *k, const char *name)
 {
     for (size_t i = 0; i < k->count; i++)
-        if (strcmp(k->entry[i].name, e->name) == 0)
+        if (strcmp(k->entry[i].name, name) == 0)
+            return &k->entry[i];
+    return NULL;
+}
+
+/* The run joins the others unless it is there already; where another bears its name, it gets a number. */
+static evn_status add_run(evn_kept *k, const char *wanted, const evn_kept_run_file *file, evn_report *report)
+{
+    char name[PATH_BYTES];
+    const entry *there;
+    snprintf(name, sizeof name, "%s", wanted);
+    for (size_t number = 2; (there = entry_named(k, name)) != NULL; number++) {
+        if (same_run(&there->file, file))
             return evn_report_status(report);
-    if (!grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry) || !open_inputs(k, e, report))
+        snprintf(name, sizeof name, "%.4000s_%zu", wanted, number);
+    }
+    entry e = {.name = evn_arena_text(k->arena, name, strlen(name)), .file = *file};
+    if (!e.name || !grow((void **)&k->entry, &k->room, k->count, sizeof *k->entry) || !open_inputs(k, &e, report))
         no_memory(report);
     else
-        k->entry[k->count++] = *e;
+        k->entry[k->count++] = e;
     return evn_report_status(report);
 }
 
-evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, evn_driver driver, evn_report *report)
+/* A copy that lives as long as the runs. False when memory is out. */
+static bool copy_texts(evn_kept *k, const char *const *texts, evn_text_list *out)
+{
+    size_t count = 0;
+    *out = (evn_text_list){0};
+    while (texts && texts[count])
+        count++;
+    const char **at = count > 0 ? evn_arena_take(k->arena, (count + 1) * sizeof *at) : NULL;
+    bool made = count == 0 || at;
+    for (size_t i = 0; made && i < count; i++)
+        made = (at[i] = evn_arena_text(k->arena, texts[i], strlen(texts[i]))) != NULL;
+    if (made && count > 0)
+        *out = (evn_text_list){at, count};
+    return made;
+}
+
+/* Likewise of a struct; NULL where it is the default one. False when memory is out. */
+static bool copy_asked(evn_kept *k, const evn_object *object, const void *asked, const void *plain, const void **out)
+{
+    *out = NULL;
+    if (!evn_object_differs(object, asked, plain))
+        return true;
+    void *copy = evn_arena_take(k->arena, object->size);
+    if (copy)
+        memcpy(copy, asked, object->size);
+    *out = copy;
+    return copy != NULL;
+}
+
+evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, const evn_conditions *ask,
+                        const char *const *set, evn_report *report)
 {
     const char *t, *c;
     int truck_length = (int)bare_name(truck, &t), cycle_length = (int)bare_name(cycle, &c);
+    const evn_conditions plain = evn_conditions_default();
+    const void *load_case, *driving;
+    evn_kept_run_file file = {.truck = from_folder(k, truck), .cycle = from_folder(k, cycle)};
     char name[PATH_BYTES];
     snprintf(name, sizeof name, "%.*s_on_%.*s%s", truck_length, t, cycle_length, c,
-             driver == EVN_DRIVER_EXACT ? "_exact" : "");
-    entry e = {.name = evn_arena_text(k->arena, name, strlen(name))};
-    e.file = (evn_kept_run_file){.truck = from_folder(k, truck),
-                                 .cycle = from_folder(k, cycle),
-                                 .driver = (int)driver,
-                                 .payload_kg = (double)NAN};
-    if (e.name && e.file.truck && e.file.cycle)
-        return add_entry(k, &e, report);
-    no_memory(report);
-    return evn_report_status(report);
+             ask->driving.driver == EVN_DRIVER_EXACT ? "_exact" : "");
+    if (!file.truck || !file.cycle || !copy_texts(k, set, &file.set) ||
+        !copy_asked(k, &evn_load_case_object, &ask->load_case, &plain.load_case, &load_case) ||
+        !copy_asked(k, &evn_driving_object, &ask->driving, &plain.driving, &driving)) {
+        no_memory(report);
+        return evn_report_status(report);
+    }
+    file.load_case = load_case;
+    file.driving = driving;
+    return add_run(k, name, &file, report);
 }
 
 /* One run for each truck of a lineup that is read already. */
-static evn_status add_trucks(evn_kept *k, const evn_lineup *lineup, const char *path, evn_report *report)
+static evn_status add_trucks(evn_kept *k, const evn_lineup *lineup, const char *path, const char *const *set,
+                             evn_report *report)
 {
     const char *l, *truck;
     int length = (int)bare_name(path, &l);
-    const char *kept_path = from_folder(k, path);
-    for (size_t i = 0; kept_path && (truck = evn_lineup_truck_name(lineup, i)) != NULL; i++) {
+    evn_kept_run_file file = {.lineup = from_folder(k, path)};
+    bool made = file.lineup && copy_texts(k, set, &file.set);
+    for (size_t i = 0; made && (truck = evn_lineup_truck_name(lineup, i)) != NULL; i++) {
         char name[PATH_BYTES];
         snprintf(name, sizeof name, "%.*s_%s", length, l, truck);
-        entry e = {.name = evn_arena_text(k->arena, name, strlen(name))};
-        e.file = (evn_kept_run_file){
-            .lineup = kept_path, .truck = evn_arena_text(k->arena, truck, strlen(truck)), .payload_kg = (double)NAN};
-        kept_path = e.name && e.file.truck ? kept_path : NULL;
-        if (kept_path)
-            add_entry(k, &e, report);
+        file.truck = evn_arena_text(k->arena, truck, strlen(truck));
+        made = file.truck != NULL;
+        if (made)
+            add_run(k, name, &file, report);
     }
-    if (!kept_path)
+    if (!made)
         no_memory(report);
     return evn_report_status(report);
 }
 
-evn_status evn_kept_add_lineup(evn_kept *k, const char *path, evn_report *report)
+evn_status evn_kept_add_lineup(evn_kept *k, const char *path, const char *const *set, evn_report *report)
 {
     evn_lineup *lineup = NULL;
-    if (evn_lineup_load(path, &lineup, report) == EVN_DONE)
-        add_trucks(k, lineup, path, report);
+    const evn_load how = {.set = set, .set_beside = k->path};
+    if (evn_lineup_load_with(path, &how, &lineup, report) == EVN_DONE)
+        add_trucks(k, lineup, path, set, report);
     evn_lineup_free(lineup);
     return evn_report_status(report);
 }
@@ -360,13 +450,14 @@ bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
 {
     if (index >= k->count)
         return false;
+    static const char *const no_texts[] = {NULL};
     const entry *e = &k->entry[index];
     *out = (evn_kept_run){.name = e->name,
                           .lineup = e->file.lineup,
                           .truck = e->file.truck,
                           .cycle = e->file.cycle,
-                          .driver = (evn_driver)e->file.driver,
-                          .payload_kg = e->file.payload_kg,
+                          .ask = e->ask,
+                          .set = e->file.set.count > 0 ? e->file.set.at : no_texts,
                           .status = e->file.status,
                           .truck_hash = e->truck_hash,
                           .cycle_hash = e->cycle_hash,

@@ -42,7 +42,7 @@ static evn_key_shape shape_of(const evn_field *field)
         [EVN_NUMBER] = EVN_KEY_NUMBER, [EVN_COUNT] = EVN_KEY_COUNT,     [EVN_FLAG] = EVN_KEY_FLAG,
         [EVN_TEXT] = EVN_KEY_TEXT,     [EVN_CHOICE] = EVN_KEY_CHOICE,   [EVN_LIST] = EVN_KEY_NUMBERS,
         [EVN_ONE] = EVN_KEY_GROUP,     [EVN_MANY] = EVN_KEY_NAMED,      [EVN_STEPS] = EVN_KEY_STEPS,
-        [EVN_SHEET] = EVN_KEY_FILE,    [EVN_FIGURES] = EVN_KEY_FIGURES,
+        [EVN_SHEET] = EVN_KEY_FILE,    [EVN_FIGURES] = EVN_KEY_FIGURES, [EVN_TEXTS] = EVN_KEY_TEXTS,
     };
     return shapes[field->shape];
 }
@@ -160,9 +160,13 @@ static size_t add_keys(const evn_object *object, const char *names[NAMES_MOST], 
 static bool no_such_key(const way *w)
 {
     const char *names[NAMES_MOST];
-    char found[65];
+    char found[65], within[EVN_WITHIN_BYTES];
     copy_part(w, found);
-    say_unknown(w, found, w->object->name, names, add_keys(w->object, names, 0));
+    if (evn_field_within(within, w->object, found)[0] != '\0')
+        evn_say(w->report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no key '%s' in %s; expected it within %s", found,
+                w->object->name, within);
+    else
+        say_unknown(w, found, w->object->name, names, add_keys(w->object, names, 0));
     return false;
 }
 

@@ -1,7 +1,9 @@
 /* Lineups behind the public header. */
 #include "api/objects.h"
 #include "core/field_hash.h"
+#include "core/field_number.h"
 #include "lineup/lineup.h"
+#include "truck/load_case.h"
 #include <stdlib.h>
 #include <string.h>
 
@@ -146,13 +148,16 @@ const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return &l->cycle; }
 
 evn_conditions evn_lineup_ask(const evn_lineup *l)
 {
-    return l->file ? evn_lineup_asks(l->file, evn_conditions_default()) : evn_conditions_default();
+    return l->file ? evn_lineup_asks(l->file) : evn_conditions_default();
 }
 
 evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn_compare_how *how, evn_comparison **out,
                        evn_report *report)
 {
     static const evn_compare_how plain = {0};
+    *out = NULL;
+    if (!evn_object_fits(&evn_load_case_object, &ask->load_case, report)) /* once, not for each truck */
+        return evn_report_status(report);
     *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, how ? how : &plain, report);
     return evn_report_status(report);
 }

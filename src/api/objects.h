@@ -23,7 +23,7 @@ evn_truck evn_truck_on(evn_arena *, const evn_truck_file *, evn_value_list);
 
 void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash);
 
-/* Of all that a lineup holds but its trucks: cycle, driver, payload, conditions. */
+/* Of all that a lineup holds but its trucks: cycle, load case, driving. */
 uint64_t evn_lineup_hash(const evn_lineup *);
 
 /* Reads a file into the arena that it makes; NULL (said) when it cannot, and no arena. */

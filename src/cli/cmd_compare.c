@@ -6,16 +6,7 @@
 #include <stddef.h>
 #include <stdlib.h>
 
-/* In the order of evn_driver. */
-static const char *const driver_names[] = {"human", "exact", NULL};
-
-static void set_defaults(void *args)
-{
-    evn_conditions ask = evn_conditions_default();
-    const double none = (double)NAN;
-    ask.load_case = (evn_load_case){none, none, none, none, none, none, none};
-    *(evn_compare_args *)args = (evn_compare_args){.ask = ask, .driver = -1, .threads = none};
-}
+static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.threads = (double)NAN}; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
@@ -57,27 +48,6 @@ static bool load(evn_compare_run *run)
     return evn_lineup_load_with(run->operands[0], &how, &run->lineup, run->report) == EVN_DONE;
 }
 
-static void replace(double *value, double by) { *value = isnan(by) ? *value : by; }
-
-/* What the lineup asks, and over it what the command line does. */
-static evn_conditions ask_of(const evn_compare_run *run)
-{
-    const evn_compare_args *args = run->args;
-    const evn_load_case *by = &args->ask.load_case;
-    evn_conditions ask = evn_lineup_ask(run->lineup);
-    ask.driving.driver = args->driver >= 0 ? args->driver : ask.driving.driver;
-    ask.driving.accuracy = args->ask.driving.accuracy;
-    ask.driving.trace_interval_s = args->ask.driving.trace_interval_s;
-    replace(&ask.load_case.payload_kg, args->ask.load_case.payload_kg);
-    replace(&ask.load_case.start_soc, args->ask.load_case.start_soc);
-    replace(&ask.load_case.gravity_m_s2, by->gravity_m_s2);
-    replace(&ask.load_case.air_density_kg_m3, by->air_density_kg_m3);
-    replace(&ask.load_case.altitude_m, by->altitude_m);
-    replace(&ask.load_case.temperature_degc, by->temperature_degc);
-    replace(&ask.load_case.headwind_m_s, by->headwind_m_s);
-    return ask;
-}
-
 /* ------------------------------------------------------------------------------------------------ comparing */
 
 static bool go_on(void *self, double done_share)
@@ -111,11 +81,8 @@ static const char *status_name(const evn_compare_run *run)
 
 static evn_compare_story story_of(const evn_compare_run *run)
 {
-    return (evn_compare_story){.status = status_name(run),
-                               .lineup = run->lineup,
-                               .comparison = run->comparison,
-                               .driver = run->ask.driving.driver,
-                               .accuracy = run->ask.driving.accuracy};
+    return (evn_compare_story){
+        .status = status_name(run), .lineup = run->lineup, .comparison = run->comparison, .ask = run->ask};
 }
 
 static bool tell(evn_compare_run *run)
@@ -158,7 +125,9 @@ static evn_status run_compare(evn_compare_run *run)
 {
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->report);
-    run->ask = ask_of(run);
+    run->ask = evn_lineup_ask(run->lineup);
+    if (!evn_asked_apply(&run->args->asked, &run->ask, run->report)) /* over what the lineup asks */
+        return evn_report_status(run->report);
     if (!evn_compare_open(run)) {
         evn_compare_drop(run);
         return EVN_BAD_IO;
@@ -206,15 +175,6 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 
 /* ------------------------------------------------------------------------------------------------ tables */
 
-#define NUMBER(option_name, sign, member, low, high, meaning)                                                          \
-    {.name = (option_name),                                                                                            \
-     .argument = (sign),                                                                                               \
-     .kind = EVN_OPTION_NUMBER,                                                                                        \
-     .offset = offsetof(evn_compare_args, member),                                                                     \
-     .least = (low),                                                                                                   \
-     .most = (high),                                                                                                   \
-     .help = (meaning)}
-
 #define TEXT(option_name, sign, member, meaning)                                                                       \
     {.name = (option_name),                                                                                            \
      .argument = (sign),                                                                                               \
@@ -224,14 +184,6 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 
 static const evn_option options[] = {
     TEXT("cycle", "CYCLE", cycle, "a cycle file (YAML): the operands are trucks then"),
-    {.name = "driver",
-     .argument = "human|exact",
-     .kind = EVN_OPTION_CHOICE,
-     .offset = offsetof(evn_compare_args, driver),
-     .choices = driver_names,
-     .help = "at their own speeds; the lineup's if not given, else human"},
-    NUMBER("payload-kg", "N", ask.load_case.payload_kg, 0, 1e6,
-           "of each truck; the lineup's, else each truck's own if not given"),
     EVN_LOAD_OPTIONS(evn_compare_args, load, "another value than the files', for this time; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
@@ -244,21 +196,15 @@ static const evn_option options[] = {
     TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
     TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
-    NUMBER("trace-interval-s", "X", ask.driving.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
-    NUMBER("threads", "N", threads, 1, 64, "runs at the same time; as many as processors if not given"),
-    NUMBER("accuracy", "X", ask.driving.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
-    NUMBER("start-soc", "X", ask.load_case.start_soc, 0, 1,
-           "charge at the start, 0 to 1; each truck's own if not given"),
-    NUMBER("air-density-kg-m3", "X", ask.load_case.air_density_kg_m3, 0, 10,
-           "from altitude and temperature if not given"),
-    NUMBER("altitude-m", "X", ask.load_case.altitude_m, -1000, 11000, "above the sea"),
-    NUMBER("temperature-degc", "X", ask.load_case.temperature_degc, -80, 80,
-           "of the air; that of the standard atmosphere if not given"),
-    NUMBER("headwind-m-s", "X", ask.load_case.headwind_m_s, -60, 60, "along the road; negative from behind"),
-    NUMBER("gravity-m-s2", "X", ask.load_case.gravity_m_s2, 0, 30, "acceleration of free fall"),
+    {.name = "threads",
+     .argument = "N",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(evn_compare_args, threads),
+     .least = 1,
+     .most = 64,
+     .help = "runs at the same time; as many as processors if not given"},
 };
 
-#undef NUMBER
 #undef TEXT
 
 static const evn_operand operands[] = {
@@ -270,11 +216,13 @@ static const char *const notes[] = {
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
-    EVN_SET_NOTE " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, payload_kg. With "
-                 "--cycle trucks are named by their files without the ending, and a key that begins with neither "
-                 "'trucks.' nor 'cycle.' is for all trucks.",
-    "What the command line says of driver, payload and conditions goes before what the lineup says. Files are written "
-    "whole or not at all; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
+    EVN_SET_NOTE
+    " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, load_case.payload_kg. With "
+    "--cycle trucks are named by their files without the ending, and a key that begins with neither "
+    "'trucks.' nor 'cycle.' is for all trucks.",
+    "What the command line says of the load case and of the driving goes before what the lineup says; the defaults in "
+    "brackets hold where neither says. At the common speed the driver is always exact. Files are written whole or not "
+    "at all; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
     "that have not finished and reports those that have.",
     EVN_PAGE_NOTE,
     NULL};
@@ -298,6 +246,8 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .operands_many = true,
                                          .options = options,
                                          .option_count = sizeof options / sizeof options[0],
+                                         .asks = evn_ask_kinds,
+                                         .asked_offset = offsetof(evn_compare_args, asked),
                                          .notes = notes,
                                          .examples = examples,
                                          .args_size = sizeof(evn_compare_args),

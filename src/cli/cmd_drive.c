@@ -17,21 +17,13 @@
 
 typedef struct drive_args {
     evn_load_args load;
-    evn_conditions ask;
-    int driver; /* index into driver_names */
+    evn_asked asked;
     bool json, plot;
     const char *trace; /* NULL: none; "-": standard output */
     const char *page;  /* NULL: none */
 } drive_args;
 
-/* In the order of evn_driver. */
-static const char *const driver_names[] = {"human", "exact", NULL};
-
-static void set_defaults(void *args)
-{
-    *(drive_args *)args =
-        (drive_args){.ask = evn_conditions_default(), .driver = evn_conditions_default().driving.driver};
-}
+static void set_defaults(void *args) { *(drive_args *)args = (drive_args){.json = false}; }
 
 /* ------------------------------------------------------------------------------------------------ one run */
 
@@ -211,8 +203,7 @@ static evn_drive_story story_of(const drive_run *run)
                              .truck_invented = run->truck != NULL && evn_truck_invented(run->truck),
                              .cycle = run->cycle != NULL ? evn_cycle_name(run->cycle) : NULL,
                              .cycle_source = run->cycle != NULL ? evn_cycle_source(run->cycle) : NULL,
-                             .driver = run->ask.driving.driver,
-                             .accuracy = run->ask.driving.accuracy,
+                             .ask = run->ask,
                              .figures = evn_figures_of_results(run->results),
                              .held = run->held,
                              .held_count = run->held_count};
@@ -256,7 +247,7 @@ static void write_page(drive_run *run, const char *const *operands)
     char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(operands[0]);
     json_t *result = evn_drive_document(&story);
     evn_html_truck truck = {name, run->truck, run->rig, run->over_time, run->results};
-    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, &run->ask, run->console->words};
+    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, run->report);
     bool made = lines_of(&story, &findings, &answer, &trust) && title != NULL && name != NULL && result != NULL &&
@@ -341,6 +332,7 @@ static evn_status run_drive(drive_run *run, const char *const *operands)
 {
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
+    evn_asked_apply(&run->args->asked, &run->ask, run->report);
     if (!load(run, operands))
         return evn_report_status(run->report);
     if (!outputs_fit(run))
@@ -354,9 +346,7 @@ static evn_status run_drive(drive_run *run, const char *const *operands)
 
 static evn_status run(const evn_console *console, const char *const *operands, const void *args)
 {
-    drive_run run = {.console = console, .args = args, .report = evn_report_new()};
-    run.ask = run.args->ask;
-    run.ask.driving.driver = run.args->driver;
+    drive_run run = {.console = console, .args = args, .ask = evn_conditions_default(), .report = evn_report_new()};
     bool told = false;
     evn_status status = EVN_NO_RESULT;
     if (run.report != NULL) {
@@ -376,24 +366,8 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 
 /* ------------------------------------------------------------------------------------------------ tables */
 
-#define NUMBER(option_name, sign, member, low, high, meaning)                                                          \
-    {.name = (option_name),                                                                                            \
-     .argument = (sign),                                                                                               \
-     .kind = EVN_OPTION_NUMBER,                                                                                        \
-     .offset = offsetof(drive_args, member),                                                                           \
-     .least = (low),                                                                                                   \
-     .most = (high),                                                                                                   \
-     .help = (meaning)}
-
 static const evn_option options[] = {
-    NUMBER("payload-kg", "N", ask.load_case.payload_kg, 0, 1e6, "payload; the truck file's own if not given"),
     EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
-    {.name = "driver",
-     .argument = "human|exact",
-     .kind = EVN_OPTION_CHOICE,
-     .offset = offsetof(drive_args, driver),
-     .choices = driver_names,
-     .help = "looks ahead and takes time to shift, or holds the plan exactly"},
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(drive_args, json),
@@ -412,20 +386,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, page),
      .help = "the run with charts, to be opened in a browser"},
-    NUMBER("trace-interval-s", "X", ask.driving.trace_interval_s, 1e-3, 86400, "time between rows; events add rows"),
-    NUMBER("accuracy", "X", ask.driving.accuracy, 1e-12, 1e-3, "tolerance of the integration, 1e-12 to 1e-3"),
-    NUMBER("start-soc", "X", ask.load_case.start_soc, 0, 1,
-           "charge at the start, 0 to 1; the truck file's own if not given"),
-    NUMBER("air-density-kg-m3", "X", ask.load_case.air_density_kg_m3, 0, 10,
-           "from altitude and temperature if not given"),
-    NUMBER("altitude-m", "X", ask.load_case.altitude_m, -1000, 11000, "above the sea"),
-    NUMBER("temperature-degc", "X", ask.load_case.temperature_degc, -80, 80,
-           "of the air; that of the standard atmosphere if not given"),
-    NUMBER("headwind-m-s", "X", ask.load_case.headwind_m_s, -60, 60, "along the road; negative from behind"),
-    NUMBER("gravity-m-s2", "X", ask.load_case.gravity_m_s2, 0, 30, "acceleration of free fall"),
 };
-
-#undef NUMBER
 
 static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE", "a cycle file (YAML)"}};
 
@@ -455,6 +416,8 @@ const evn_command evn_command_drive = {.name = "drive",
                                        .operand_count = 2,
                                        .options = options,
                                        .option_count = sizeof options / sizeof options[0],
+                                       .asks = evn_ask_kinds,
+                                       .asked_offset = offsetof(drive_args, asked),
                                        .notes = notes,
                                        .examples = examples,
                                        .args_size = sizeof(drive_args),

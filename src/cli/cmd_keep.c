@@ -1,6 +1,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_keep.h"
 #include "cli/kept_run.h"
+#include "cli/load_options.h"
 #include "show/out_file.h"
 #include "show/text.h"
 #include <stddef.h>
@@ -9,13 +10,11 @@
 
 typedef struct keep_args {
     bool json, accept, all;
-    int driver;
-    evn_texts trucks, cycles, lineups;
+    evn_asked asked;
+    evn_texts set, trucks, cycles, lineups;
     const char *only;
     double threads;
 } keep_args;
-
-static const char *const driver_names[] = {"human", "exact", NULL}; /* in the order of evn_driver */
 
 static void set_defaults(void *args) { *(keep_args *)args = (keep_args){.json = false}; }
 
@@ -46,20 +45,47 @@ static bool load(evn_kept_drive *drive)
     return drive->kept != NULL;
 }
 
-/* Every truck on every cycle named. */
-static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
+/* What is asked of runs wants runs that are added, and those of a lineup ask for themselves. */
+static bool asks_fit(evn_kept_drive *drive, const keep_args *args)
 {
-    if ((args->trucks.count == 0) != (args->cycles.count == 0)) {
+    char name[EVN_ASK_NAME_BYTES];
+    bool asked = evn_asked_first(&args->asked, name), lineup = args->lineups.count > 0, pairs = args->trucks.count > 0;
+    if (asked && lineup)
+        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+                       "--%s beside --lineup, whose runs are as the lineup asks; expected --set, such as --set "
+                       "load_case.payload_kg=5000",
+                       name);
+    else if (asked && !pairs)
+        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+                       "--%s without --truck; it is asked of runs that are added, and none was named", name);
+    else if (args->set.count > 0 && pairs == lineup)
+        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+                       "--set %s; it is for runs that are added, and its keys are those of one kind",
+                       pairs ? "beside both --truck and --lineup; one of them was expected"
+                             : "without --truck or --lineup; one of them was expected");
+    return !evn_mishap_happened(&drive->mishap);
+}
+
+static bool pairs_fit(evn_kept_drive *drive, const keep_args *args)
+{
+    if ((args->trucks.count == 0) != (args->cycles.count == 0))
         evn_mishap_say(
             &drive->mishap, "usage", EVN_BAD_INPUT,
             "--truck without --cycle, or the other way round; expected both: each truck is driven over each cycle");
+    return !evn_mishap_happened(&drive->mishap) && asks_fit(drive, args);
+}
+
+/* Every truck on every cycle named. */
+static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
+{
+    evn_conditions ask = evn_conditions_default();
+    if (!pairs_fit(drive, args) || !evn_asked_apply(&args->asked, &ask, drive->report))
         return false;
-    }
     for (size_t t = 0; t < args->trucks.count; t++)
         for (size_t c = 0; c < args->cycles.count; c++)
-            evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], (evn_driver)args->driver, drive->report);
+            evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], &ask, args->set.at, drive->report);
     for (size_t l = 0; l < args->lineups.count; l++)
-        evn_kept_add_lineup(drive->kept, args->lineups.at[l], drive->report);
+        evn_kept_add_lineup(drive->kept, args->lineups.at[l], args->set.at, drive->report);
     bool well = evn_report_status(drive->report) == EVN_DONE;
     if (well && evn_kept_count(drive->kept) == 0)
         evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
@@ -160,12 +186,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, lineups),
      .help = "adds a run of each truck of this lineup, as it asks; may be given again"},
-    {.name = "driver",
-     .argument = "human|exact",
-     .kind = EVN_OPTION_CHOICE,
-     .offset = offsetof(keep_args, driver),
-     .choices = driver_names,
-     .help = "of the runs that are added"},
+    EVN_SET_OPTION(keep_args, set, "another value than the files', for the runs that are added; once for each"),
     {.name = "accept",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keep_args, accept),
@@ -188,20 +209,28 @@ static const evn_option options[] = {
     {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(keep_args, json), .help = "one JSON document"},
 };
 
-static const char *const notes[] = {"Drives the runs of the file and records what came of them, with the version of "
-                                    "the program and a hash of each truck "
-                                    "and cycle, so that 'evener check' can tell later what changed. Nothing is "
-                                    "overwritten silently: what moved is shown, "
-                                    "and recorded only with --accept.",
-                                    "The file is written whole or not at all. Of its comments only the text of `about` "
-                                    "stays. Tolerances may be changed in "
-                                    "it by hand.",
-                                    NULL};
+static const char *const notes[] = {
+    "Drives the runs of the file and records what came of them, with the version of "
+    "the program and a hash of each truck "
+    "and cycle, so that 'evener check' can tell later what changed. Nothing is "
+    "overwritten silently: what moved is shown, "
+    "and recorded only with --accept.",
+    "Options of the load case and of the driving are of the runs that are added, and so "
+    "are values that are set; both are recorded with them. Paths in such values start "
+    "from the folder of the file, as those in it do.",
+    EVN_SET_NOTE,
+    "The file is written whole or not at all. Of its comments only the text of `about` "
+    "stays. Tolerances may be changed in "
+    "it by hand.",
+    NULL};
 
 static const char *const examples[] = {
     "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
-    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml", "evener keep kept.yaml",
-    "evener keep kept.yaml --accept --only hill", NULL};
+    "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000 --set battery.capacity_ah=600",
+    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
+    "evener keep kept.yaml",
+    "evener keep kept.yaml --accept --only hill",
+    NULL};
 
 const evn_command evn_command_keep = {.name = "keep",
                                       .summary = "record results, to check new ones against",
@@ -210,6 +239,8 @@ const evn_command evn_command_keep = {.name = "keep",
                                       .operand_count = 1,
                                       .options = options,
                                       .option_count = sizeof options / sizeof options[0],
+                                      .asks = evn_ask_kinds,
+                                      .asked_offset = offsetof(keep_args, asked),
                                       .notes = notes,
                                       .examples = examples,
                                       .args_size = sizeof(keep_args),

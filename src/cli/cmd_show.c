@@ -5,11 +5,11 @@
 
 typedef struct show_args {
     evn_load_args load;
-    evn_conditions ask;
+    evn_asked asked;
     bool json, flat, paths;
 } show_args;
 
-static void set_defaults(void *args) { *(show_args *)args = (show_args){.ask = evn_conditions_default()}; }
+static void set_defaults(void *args) { *(show_args *)args = (show_args){.json = false}; }
 
 typedef struct show_run {
     const evn_console *console;
@@ -23,9 +23,11 @@ typedef struct show_run {
 static evn_status load(show_run *run, const char *path)
 {
     evn_load how = evn_load_of(&run->args->load);
+    evn_conditions ask = evn_conditions_default();
+    evn_asked_apply(&run->args->asked, &ask, run->report);
     evn_status status = evn_truck_load_with(path, &how, &run->truck, run->report);
     /* What stands in the files is complete without the figures; but a truck that cannot be prepared is refused. */
-    return status == EVN_DONE ? evn_rig_prepare(run->truck, &run->args->ask.load_case, &run->rig, run->report) : status;
+    return status == EVN_DONE ? evn_rig_prepare(run->truck, &ask.load_case, &run->rig, run->report) : status;
 }
 
 static bool tell(show_run *run, const char *path)
@@ -77,13 +79,6 @@ static evn_status run(const evn_console *console, const char *const *operands, c
 static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}};
 
 static const evn_option options[] = {
-    {.name = "payload-kg",
-     .argument = "N",
-     .kind = EVN_OPTION_NUMBER,
-     .offset = offsetof(show_args, ask.load_case.payload_kg),
-     .least = 0,
-     .most = 1e6,
-     .help = "payload of the figures; the truck file's own if not given"},
     EVN_LOAD_OPTIONS(show_args, load, "another value than the files'; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
@@ -102,7 +97,8 @@ static const evn_option options[] = {
 static const char *const notes[] = {
     "Shows the truck as it stands once extends, use and --set are put together: every value with the file and line "
     "that "
-    "it comes from, or its default; then what follows from it: masses, axle loads, what each gear gives.",
+    "it comes from, or its default; then what follows from it: masses, axle loads, what each gear gives, in the load "
+    "case that the options say.",
     EVN_SET_NOTE, NULL};
 
 static const char *const examples[] = {
@@ -118,6 +114,8 @@ const evn_command evn_command_show = {.name = "show",
                                       .operand_count = 1,
                                       .options = options,
                                       .option_count = sizeof options / sizeof options[0],
+                                      .asks = evn_asks_load_case,
+                                      .asked_offset = offsetof(show_args, asked),
                                       .notes = notes,
                                       .examples = examples,
                                       .args_size = sizeof(show_args),

@@ -1,7 +1,7 @@
 /* A command of the program: one row in the table of commands.c, one file cmd_*.c. */
 #ifndef EVENER_CLI_COMMAND_H
 #define EVENER_CLI_COMMAND_H
-#include "cli/options.h"
+#include "cli/ask_options.h"
 
 typedef struct evn_operand {
     const char *name, *help;
@@ -17,6 +17,8 @@ typedef struct evn_command {
     bool operands_many;       /* the last may stand any number of times */
     const evn_option *options;
     size_t option_count;
+    const char *const *asks;     /* kinds whose keys are options too (ask_options.h); NULL: none */
+    size_t asked_offset;         /* with them: of the evn_asked in the struct that the options fill */
     const char *const *notes;    /* paragraphs of help; ends with NULL */
     const char *const *examples; /* ends with NULL */
     size_t args_size;            /* of the struct that the options fill */
@@ -25,6 +27,18 @@ typedef struct evn_command {
      * with NULL. */
     evn_status (*run)(const evn_console *, const char *const *operands, const void *args);
 } evn_command;
+
+/* All options of a command: those of its table, then those made of what it asks. */
+enum { EVN_OPTIONS_MOST = 64 };
+typedef struct evn_option_list {
+    size_t count;
+    evn_option at[EVN_OPTIONS_MOST];
+    evn_ask_texts texts; /* that some of them point to */
+} evn_option_list;
+void evn_command_options(const evn_command *, evn_option_list *);
+
+/* Fills the struct of a command as it is before any option is given. */
+void evn_command_defaults(const evn_command *, void *args);
 
 extern const evn_command *const evn_commands[];
 extern const size_t evn_command_count;

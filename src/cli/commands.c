@@ -85,12 +85,31 @@ static void check_operands(const evn_command *command, const evn_parsed *parsed,
                        parsed->operands[command->operand_count], command->name, command->name);
 }
 
+void evn_command_options(const evn_command *command, evn_option_list *out)
+{
+    out->count = command->option_count;
+    for (size_t i = 0; i < command->option_count; i++)
+        out->at[i] = command->options[i];
+    if (command->asks != NULL)
+        out->count += evn_ask_options(command->asks, command->asked_offset, &out->texts, out->at + out->count,
+                                      EVN_OPTIONS_MOST - out->count);
+}
+
+void evn_command_defaults(const evn_command *command, void *args)
+{
+    command->defaults(args);
+    if (command->asks != NULL)
+        evn_asked_clear((evn_asked *)(void *)((char *)args + command->asked_offset));
+}
+
 static evn_status parse_and_run(const evn_command *command, int argument_count, char *const *arguments, void *args,
                                 evn_parsed *parsed, const evn_console *console)
 {
     evn_mishap mishap = {0};
-    command->defaults(args);
-    evn_options_parse(command->options, command->option_count, argument_count, arguments, args, parsed, &mishap);
+    evn_option_list options;
+    evn_command_defaults(command, args);
+    evn_command_options(command, &options);
+    evn_options_parse(options.at, options.count, argument_count, arguments, args, parsed, &mishap);
     if (parsed->help)
         return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
     check_operands(command, parsed, &mishap);

@@ -226,7 +226,6 @@ static void fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
-                          .ask = &run->ask,
                           .command = run->console->words};
     bool made = title != NULL && answer != NULL && trust != NULL && result != NULL;
     evn_page_close(&run->page, made ? &page : NULL, &run->mishap);

@@ -2,6 +2,7 @@
  * compare_outputs.c. */
 #ifndef EVENER_CLI_COMPARE_RUN_H
 #define EVENER_CLI_COMPARE_RUN_H
+#include "cli/ask_options.h"
 #include "cli/interrupt.h"
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
@@ -13,8 +14,7 @@
 
 typedef struct evn_compare_args {
     evn_load_args load;
-    evn_conditions ask; /* NAN: as the lineup says */
-    int driver;         /* index into driver_names; -1 likewise */
+    evn_asked asked;
     double threads;
     bool json, plot;
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */

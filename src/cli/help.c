@@ -74,11 +74,13 @@ bool evn_help_command(const evn_command *command, FILE *to)
     void *args = calloc(1, command->args_size);
     if (args == NULL)
         return false;
-    command->defaults(args);
+    evn_option_list options;
+    evn_command_defaults(command, args);
+    evn_command_options(command, &options);
     put_usage(command, to);
     fputs("\nOptions\n", to);
-    for (size_t i = 0; i < command->option_count; i++)
-        evn_option_print(&command->options[i], args, to);
+    for (size_t i = 0; i < options.count; i++)
+        evn_option_print(&options.at[i], args, to);
     evn_option_print(&evn_help_option, args, to);
     free(args);
     for (size_t i = 0; command->notes[i] != NULL; i++) {

@@ -26,6 +26,7 @@ typedef struct evn_option {
     double least, most;         /* of a number, inclusive */
     const char *const *choices; /* ends with NULL */
     const char *help;
+    const char *facts; /* that help shows in brackets: default and bounds; NULL: the default that the struct holds */
 } evn_option;
 
 typedef struct evn_parsed {

@@ -351,7 +351,7 @@ static bool fits(const walk *w, double value)
         return fits_word(w, value);
     if (!evn_number_fits(w->report, label, where, value, quoted))
         return false;
-    if (evn_is_unusual(w->field, value))
+    if (!evn_within_usual(w->field, value))
         evn_say_unusual(w->report, label, where, value, 0);
     return true;
 }

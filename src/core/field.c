@@ -71,6 +71,7 @@ static bool put_fallback(const evn_field *field, void *member, struct evn_arena 
     case EVN_STEPS:
     case EVN_SHEET:
     case EVN_FIGURES:
+    case EVN_TEXTS:
         return true; /* NULL and empty are what the cleared struct holds */
     }
     return false;
@@ -141,6 +142,7 @@ static bool same_member(const evn_field *field, const char *a, const char *b)
         return same;
     }
     case EVN_TEXT:
+    case EVN_TEXTS:
         return true;
     case EVN_MANY:
     case EVN_STEPS:
@@ -176,6 +178,7 @@ static const unit_row unit_rows[] = {
     {"_km_h", "km/h"},
     {"_m_s", "m/s"},
     {"_rad_s", "rad/s"},
+    {"_1_s", "1/s"},
     {"_nm_rad", "Nm/rad"},
     {"_nm_deg", "Nm/deg"},
     {"_n_m", "N/m"},

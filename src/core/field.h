@@ -11,23 +11,29 @@
 
 /* What a member of the struct is, by shape. */
 typedef enum evn_shape {
-    EVN_NUMBER, /* double */
-    EVN_COUNT,  /* double holding a whole number */
-    EVN_FLAG,   /* bool; written true or false */
-    EVN_TEXT,   /* const char *, UTF-8, NULL when absent */
-    EVN_CHOICE, /* int, index into choices */
-    EVN_LIST,   /* evn_list of numbers */
-    EVN_ONE,    /* const struct *, the object `of`; NULL when absent and optional */
-    EVN_MANY,   /* evn_many: a map of named objects `of`, in the order of the file */
-    EVN_STEPS,  /* evn_steps: a list of one-key maps; the key picks the object among `kinds` */
-    EVN_SHEET,  /* const evn_sheet *: the path of a CSV file beside this one; NULL when absent */
-    EVN_FIGURES /* evn_numbers: a map of names, any, to numbers */
+    EVN_NUMBER,  /* double */
+    EVN_COUNT,   /* double holding a whole number */
+    EVN_FLAG,    /* bool; written true or false */
+    EVN_TEXT,    /* const char *, UTF-8, NULL when absent */
+    EVN_CHOICE,  /* int, index into choices */
+    EVN_LIST,    /* evn_list of numbers */
+    EVN_ONE,     /* const struct *, the object `of`; NULL when absent and optional */
+    EVN_MANY,    /* evn_many: a map of named objects `of`, in the order of the file */
+    EVN_STEPS,   /* evn_steps: a list of one-key maps; the key picks the object among `kinds` */
+    EVN_SHEET,   /* const evn_sheet *: the path of a CSV file beside this one; NULL when absent */
+    EVN_FIGURES, /* evn_numbers: a map of names, any, to numbers */
+    EVN_TEXTS    /* evn_text_list: a list of texts */
 } evn_shape;
 
 typedef struct evn_list {
     const double *at;
     size_t count;
 } evn_list;
+
+typedef struct evn_text_list {
+    const char *const *at; /* ends with NULL; NULL when absent */
+    size_t count;
+} evn_text_list;
 
 typedef struct evn_many {
     const char *const *name;
@@ -89,11 +95,12 @@ typedef struct evn_field {
     size_t offset;        /* of the member in the struct */
     const evn_object *of; /* EVN_ONE, EVN_MANY */
     bool gaps;            /* EVN_SHEET: cells of columns of numbers may be empty, and are NAN */
-    const evn_kind_row *kinds;      /* EVN_STEPS: ends with a NULL key */
-    const char *const *choices;     /* EVN_CHOICE: ends with NULL */
-    size_t count_least, count_most; /* EVN_LIST, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
-    const char *source;             /* of the bounds or the fallback, NULL when there is none */
-    const char *help;               /* one line: meaning */
+    const evn_kind_row *kinds;  /* EVN_STEPS: ends with a NULL key */
+    const char *const *choices; /* EVN_CHOICE: ends with NULL */
+    size_t count_least,
+        count_most;     /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
+    const char *source; /* of the bounds or the fallback, NULL when there is none */
+    const char *help;   /* one line: meaning */
 } evn_field;
 
 /* Where the values of one object stood in the files. The reader makes it; check functions ask it. */

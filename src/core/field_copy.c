@@ -35,6 +35,20 @@ static bool copy_names(const char *const **member, size_t count, evn_arena *aren
     return true;
 }
 
+/* Behind the last stands the NULL that ends the list. */
+static bool copy_texts(evn_text_list *texts, evn_arena *arena)
+{
+    void *made;
+    if (!copy_bytes(texts->at, texts->at ? (texts->count + 1) * sizeof *texts->at : 0, &made, arena))
+        return false;
+    const char **text = made;
+    for (size_t i = 0; i < texts->count; i++)
+        if (!copy_text(&text[i], arena))
+            return false;
+    texts->at = text;
+    return true;
+}
+
 static bool copy_numbers(const double **member, size_t count, evn_arena *arena)
 {
     void *made;
@@ -130,6 +144,10 @@ static bool copy_member(const evn_field *field, void *member, evn_arena *arena)
         return copy_steps(field, member, arena);
     case EVN_SHEET:
         return copy_sheet(member, arena);
+    case EVN_TEXTS: {
+        evn_text_list *texts = member;
+        return copy_texts(texts, arena);
+    }
     case EVN_FIGURES: {
         evn_numbers *figures = member;
         return copy_names(&figures->name, figures->count, arena) &&

@@ -100,6 +100,7 @@ static uint64_t add_member(uint64_t hash, const evn_field *field, const void *me
     case EVN_FIGURES:
         return add_figures(hash, member);
     case EVN_TEXT:
+    case EVN_TEXTS:
         break;
     }
     return hash;

@@ -1,4 +1,5 @@
 #include "core/field_walk.h"
+#include <stdio.h>
 #include <string.h>
 
 static bool is_name(const char *name, const char *found, size_t length)
@@ -20,6 +21,19 @@ const evn_field *evn_field_named(const evn_object *object, const char *key, size
         if (is_name(object->fields[i].key, key, length))
             return &object->fields[i];
     return NULL;
+}
+
+const char *evn_field_within(char out[EVN_WITHIN_BYTES], const evn_object *object, const char *key)
+{
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < object->field_count; i++) {
+        const evn_field *field = &object->fields[i];
+        bool leads = field->shape == EVN_ONE && evn_field_named(field->of, key, strlen(key));
+        if (leads && used + strlen(field->key) + sizeof ", " <= EVN_WITHIN_BYTES)
+            used += (size_t)snprintf(out + used, EVN_WITHIN_BYTES - used, "%s%s", used > 0 ? ", " : "", field->key);
+    }
+    return out;
 }
 
 static bool is_there(const evn_objects *objects, const evn_object *object)

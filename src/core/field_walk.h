@@ -18,4 +18,9 @@ void evn_objects_add(evn_objects *, const evn_object *);
 const evn_object *evn_object_named(const evn_objects *, const char *name, size_t length);
 const evn_field *evn_field_named(const evn_object *, const char *key, size_t length);
 
+enum { EVN_WITHIN_BYTES = 120 };
+/* "load_case", "speed, road": the keys of an object that lead to one with this key; "" when none does. Returns `out`.
+ */
+const char *evn_field_within(char out[EVN_WITHIN_BYTES], const evn_object *, const char *key);
+
 #endif

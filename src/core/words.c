@@ -95,6 +95,9 @@ const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *field)
     case EVN_FIGURES:
         snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a number or none");
         break;
+    case EVN_TEXTS:
+        snprintf(out, EVN_PHRASE_BYTES, "a list of texts");
+        break;
     }
     return out;
 }
@@ -110,31 +113,37 @@ const char *evn_label_text(char out[EVN_LABEL_BYTES], evn_label l)
     return out;
 }
 
-/* "500 to 60000 kg", "at least 0 kg", "at most 1". */
-static const char *bounds_text(char out[EVN_PHRASE_BYTES], double least, double most, const evn_field *field)
+const char *evn_bounds_text(char out[EVN_BOUNDS_BYTES], double least, double most, const char *key)
 {
-    const char *unit = evn_unit_of(field->key);
+    const char *unit = evn_unit_of(key);
     const char *space = unit[0] == '\0' ? "" : " ";
-    if (isinf(most)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at least %.10g%s%s", least, space, unit);
-    } else if (isinf(least)) {
-        snprintf(out, EVN_PHRASE_BYTES, "at most %.10g%s%s", most, space, unit);
-    } else {
-        snprintf(out, EVN_PHRASE_BYTES, "%.10g to %.10g%s%s", least, most, space, unit);
-    }
+    if (isinf(most))
+        snprintf(out, EVN_BOUNDS_BYTES, "at least %.10g%s%s", least, space, unit);
+    else if (isinf(least))
+        snprintf(out, EVN_BOUNDS_BYTES, "at most %.10g%s%s", most, space, unit);
+    else
+        snprintf(out, EVN_BOUNDS_BYTES, "%.10g to %.10g%s%s", least, most, space, unit);
     return out;
+}
+
+bool evn_within_bounds(const evn_field *field, double value) { return value >= field->least && value <= field->most; }
+
+bool evn_within_usual(const evn_field *field, double value)
+{
+    bool stated = field->usual_low != 0 || field->usual_high != 0;
+    return !stated || isnan(value) || (value >= field->usual_low && value <= field->usual_high);
 }
 
 static bool within_bounds(evn_report *report, evn_label l, evn_where where, double value)
 {
     const evn_field *field = l.field;
-    if (!(value < field->least) && !(value > field->most))
+    if (isnan(value) || evn_within_bounds(field, value))
         return true;
-    char name[EVN_LABEL_BYTES], bounds[EVN_PHRASE_BYTES];
+    char name[EVN_LABEL_BYTES], bounds[EVN_BOUNDS_BYTES];
     const char *unit = evn_unit_of(field->key);
     evn_say(report, EVN_FAULT_OUT_OF_RANGE, where.at, where.used_from, "%s is %.10g%s%s; expected %s%s%s",
             evn_label_text(name, l), value, unit[0] == '\0' ? "" : " ", unit,
-            bounds_text(bounds, field->least, field->most, field), field->source ? "; source: " : "",
+            evn_bounds_text(bounds, field->least, field->most, field->key), field->source ? "; source: " : "",
             field->source ? field->source : "");
     return false;
 }
@@ -150,20 +159,14 @@ bool evn_number_fits(evn_report *report, evn_label l, evn_where where, double va
     return within_bounds(report, l, where, value);
 }
 
-bool evn_is_unusual(const evn_field *field, double value)
-{
-    bool stated = field->usual_low != 0.0 || field->usual_high != 0.0;
-    return stated && (value < field->usual_low || value > field->usual_high);
-}
-
 void evn_say_unusual(evn_report *report, evn_label l, evn_where where, double value, size_t others)
 {
     const evn_field *field = l.field;
-    char name[EVN_LABEL_BYTES], bounds[EVN_PHRASE_BYTES], more[64] = "";
+    char name[EVN_LABEL_BYTES], bounds[EVN_BOUNDS_BYTES], more[64] = "";
     const char *unit = evn_unit_of(field->key);
     if (others > 0)
         snprintf(more, sizeof more, "; so are %zu more of the list", others);
     evn_say(report, EVN_FAULT_UNUSUAL_VALUE, where.at, where.used_from,
             "%s is %.10g%s%s; expected %s in a sound design%s", evn_label_text(name, l), value,
-            unit[0] == '\0' ? "" : " ", unit, bounds_text(bounds, field->usual_low, field->usual_high, field), more);
+            unit[0] == '\0' ? "" : " ", unit, evn_bounds_text(bounds, field->usual_low, field->usual_high, field->key), more);
 }

@@ -4,7 +4,7 @@
 #define EVENER_CORE_WORDS_H
 #include "core/field.h"
 
-enum { EVN_QUOTE_BYTES = 80, EVN_PHRASE_BYTES = 240, EVN_LABEL_BYTES = 120 };
+enum { EVN_BOUNDS_BYTES = 120, EVN_QUOTE_BYTES = 80, EVN_PHRASE_BYTES = 240, EVN_LABEL_BYTES = 120 };
 
 /* A piece of a file for a message: in quotes, cut when long. Returns `out`. */
 const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length);
@@ -26,6 +26,13 @@ typedef struct evn_label {
 } evn_label;
 const char *evn_label_text(char out[EVN_LABEL_BYTES], evn_label);
 
+/* "500 to 60000 kg", "at least 0 kg", "at most 1": the bounds of a key of that name. Returns `out`. */
+const char *evn_bounds_text(char out[EVN_BOUNDS_BYTES], double least, double most, const char *key);
+
+/* Whether the bounds, or the usual ones where some are stated, hold the number; NAN is unusual nowhere. */
+bool evn_within_bounds(const evn_field *, double value);
+bool evn_within_usual(const evn_field *, double value);
+
 typedef struct evn_where { /* that a finding is said at */
     evn_spot at, used_from;
 } evn_where;
@@ -36,7 +43,6 @@ typedef struct evn_where { /* that a finding is said at */
  */
 bool evn_number_fits(evn_report *, evn_label, evn_where, double value, const char *quoted);
 
-bool evn_is_unusual(const evn_field *, double value);
 /* The warning about a number outside what sound designs show, and about so many others of its list. */
 void evn_say_unusual(evn_report *, evn_label, evn_where, double value, size_t others);
 

@@ -34,10 +34,11 @@ typedef struct evn_tolerances_file {
 } evn_tolerances_file;
 
 typedef struct evn_kept_run_file {
-    const char *lineup;                  /* path, from the folder of the file; NULL: a truck and a cycle of their own */
-    const char *truck, *cycle;           /* paths likewise; with a lineup the name of a truck in it, and NULL */
-    int driver;                          /* evn_driver; with a lineup its own counts, and so does its payload */
-    double payload_kg;                   /* NAN: the truck's own */
+    const char *lineup;             /* path, from the folder of the file; NULL: a truck and a cycle of their own */
+    const char *truck, *cycle;      /* paths likewise; with a lineup the name of a truck in it, and NULL */
+    const evn_load_case *load_case; /* NULL: the default one; with a lineup its own, and so is the driving */
+    const evn_driving *driving;
+    evn_text_list set;                   /* values that replace those of the files */
     const char *truck_hash, *cycle_hash; /* NULL: not recorded yet */
     const char *status;                  /* of the results; NULL: not recorded yet */
     evn_numbers results;

@@ -1,5 +1,7 @@
 /* Field tables of kept results. */
 #include "judge/kept.h"
+#include "trip/driving.h"
+#include "truck/load_case.h"
 #include <math.h>
 #include <stddef.h>
 
@@ -48,8 +50,6 @@ static const evn_object tolerances_object = {"tolerances",
 
 /* ------------------------------------------------------------------------------------------------ runs */
 
-static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
-
 static const evn_field run_fields[] = {
     {.key = "lineup",
      .shape = EVN_TEXT,
@@ -65,17 +65,22 @@ static const evn_field run_fields[] = {
      .shape = EVN_TEXT,
      .offset = offsetof(evn_kept_run_file, cycle),
      .help = "path of a cycle file, likewise; needed without a lineup, which has its own"},
-    {.key = "driver",
-     .shape = EVN_CHOICE,
-     .choices = drivers,
-     .offset = offsetof(evn_kept_run_file, driver),
-     .help = "who drives"},
-    {.key = "payload_kg",
-     .shape = EVN_NUMBER,
-     .most = 1e6,
-     .fallback = (double)NAN,
-     .offset = offsetof(evn_kept_run_file, payload_kg),
-     .help = "payload; not given: the truck's own"},
+    {.key = "load_case",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_kept_run_file, load_case),
+     .of = &evn_load_case_object,
+     .help = "what the truck is made ready for"},
+    {.key = "driving",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_kept_run_file, driving),
+     .of = &evn_driving_object,
+     .help = "how it is driven"},
+    {.key = "set",
+     .shape = EVN_TEXTS,
+     .offset = offsetof(evn_kept_run_file, set),
+     .count_most = 100,
+     .help = "values that replace those of the files, KEY=VALUE as for --set; paths in them from the folder of this "
+             "file"},
     {.key = "truck_hash",
      .shape = EVN_TEXT,
      .offset = offsetof(evn_kept_run_file, truck_hash),
@@ -100,9 +105,9 @@ static void check_run(const void *self, const evn_seat *seat, evn_report *report
     if (!run->lineup && !run->cycle)
         evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "",
                    "a run without cycle and without lineup; expected one of them");
-    if (run->lineup && (run->cycle || !isnan(run->payload_kg)))
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, run->cycle ? "cycle" : "payload_kg",
-                   "%s beside a lineup; expected the lineup's own", run->cycle ? "a cycle" : "a payload");
+    const char *beside = run->cycle ? "cycle" : run->load_case ? "load_case" : run->driving ? "driving" : NULL;
+    if (run->lineup && beside)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, beside, "%s beside a lineup; expected the lineup's own", beside);
 }
 static const evn_object run_object = {"kept_run", "a run and what came of it", sizeof(evn_kept_run_file),
                                       run_fields, COUNT(run_fields),           check_run};

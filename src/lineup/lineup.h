@@ -1,5 +1,5 @@
 /*
- * A lineup: several trucks side by side, on one cycle, under one set of conditions. As it is written, and compared:
+ * A lineup: several trucks side by side, on one cycle, in one load case, driven alike. As it is written, and compared:
  * each truck at its own speeds, and all of them at one common speed.
  */
 #ifndef EVENER_LINEUP_LINEUP_H
@@ -10,24 +10,19 @@
 
 enum { EVN_LINEUP_LEAST = 2, EVN_LINEUP_MOST = 12 };
 
-typedef struct evn_conditions_file {
-    double gravity_m_s2, air_density_kg_m3, altitude_m, temperature_degc, headwind_m_s; /* as in evn_conditions */
-} evn_conditions_file;
-
 typedef struct evn_lineup_file {
     const char *name, *source;
     bool invented;
     const evn_cycle_file *cycle;
-    int driver;        /* evn_driver */
-    double payload_kg; /* NAN: each truck's own */
-    const evn_conditions_file *conditions;
+    const evn_load_case *load_case;
+    const evn_driving *driving;
     evn_many trucks; /* evn_truck_file */
 } evn_lineup_file;
 
 extern const evn_object evn_lineup_object;
 
-/* What a lineup asks of its runs; everything else is `from`'s. */
-evn_conditions evn_lineup_asks(const evn_lineup_file *, evn_conditions from);
+/* What a lineup asks of its runs. */
+evn_conditions evn_lineup_asks(const evn_lineup_file *);
 
 /* True for a name that can be part of the name of a file as it stands. */
 bool evn_lineup_name_fits(const char *name);

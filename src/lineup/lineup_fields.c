@@ -1,63 +1,11 @@
 /* The keys of a lineup. */
 #include "lineup/lineup.h"
-#include <math.h>
+#include "truck/load_case.h"
 #include <stddef.h>
 #include <stdio.h>
 #include <string.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
-
-#define MEMBER(member) offsetof(evn_conditions_file, member)
-static const evn_field conditions_fields[] = {
-    {.key = "gravity_m_s2",
-     .shape = EVN_NUMBER,
-     .least = 0,
-     .most = 30,
-     .fallback = 9.80665,
-     .offset = MEMBER(gravity_m_s2),
-     .source = "standard acceleration of free fall",
-     .help = "acceleration of free fall"},
-    {.key = "air_density_kg_m3",
-     .shape = EVN_NUMBER,
-     .least = 0,
-     .most = 10,
-     .usual_low = 0.7,
-     .usual_high = 1.5,
-     .fallback = (double)NAN,
-     .offset = MEMBER(air_density_kg_m3),
-     .help = "density of the air; where not given: from altitude and temperature"},
-    {.key = "altitude_m",
-     .shape = EVN_NUMBER,
-     .least = -1000,
-     .most = 11000,
-     .offset = MEMBER(altitude_m),
-     .help = "height above the sea"},
-    {.key = "temperature_degc",
-     .shape = EVN_NUMBER,
-     .least = -80,
-     .most = 80,
-     .fallback = (double)NAN,
-     .offset = MEMBER(temperature_degc),
-     .help = "of the air; where not given: that of the standard atmosphere at this altitude"},
-    {.key = "headwind_m_s",
-     .shape = EVN_NUMBER,
-     .least = -60,
-     .most = 60,
-     .usual_low = -15,
-     .usual_high = 15,
-     .offset = MEMBER(headwind_m_s),
-     .help = "along the road, against the trucks; negative from behind"},
-};
-#undef MEMBER
-
-static const evn_object conditions_object = {"conditions",
-                                             "air, wind and gravity that all trucks of a lineup meet",
-                                             sizeof(evn_conditions_file),
-                                             conditions_fields,
-                                             COUNT(conditions_fields),
-                                             NULL};
-
-static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
 
 #define MEMBER(member) offsetof(evn_lineup_file, member)
 static const evn_field lineup_fields[] = {
@@ -77,25 +25,18 @@ static const evn_field lineup_fields[] = {
      .of = &evn_cycle_object,
      .offset = MEMBER(cycle),
      .help = "the cycle that all of them drive"},
-    {.key = "driver",
-     .shape = EVN_CHOICE,
-     .choices = drivers,
-     .offset = MEMBER(driver),
-     .help = "of the trucks at their own speeds: looks ahead and takes time to shift, or holds the plan exactly"},
-    {.key = "payload_kg",
-     .shape = EVN_NUMBER,
-     .least = 0,
-     .most = 1e6,
-     .usual_high = 60000,
-     .fallback = (double)NAN,
-     .offset = MEMBER(payload_kg),
-     .help = "payload of each truck; where not given: each truck's own"},
-    {.key = "conditions",
+    {.key = "load_case",
      .shape = EVN_ONE,
      .presence = EVN_DEFAULTED,
-     .of = &conditions_object,
-     .offset = MEMBER(conditions),
-     .help = "air, wind and gravity"},
+     .of = &evn_load_case_object,
+     .offset = MEMBER(load_case),
+     .help = "what each truck is made ready for"},
+    {.key = "driving",
+     .shape = EVN_ONE,
+     .presence = EVN_DEFAULTED,
+     .of = &evn_driving_object,
+     .offset = MEMBER(driving),
+     .help = "how all of them are driven; at the common speed always exactly"},
     {.key = "trucks",
      .shape = EVN_MANY,
      .presence = EVN_REQUIRED,
@@ -138,15 +79,4 @@ const evn_object evn_lineup_object = {"lineup",
                                       COUNT(lineup_fields),
                                       check_lineup};
 
-evn_conditions evn_lineup_asks(const evn_lineup_file *l, evn_conditions from)
-{
-    const evn_conditions_file *c = l->conditions;
-    from.driving.driver = l->driver;
-    from.load_case.payload_kg = l->payload_kg;
-    from.load_case.gravity_m_s2 = c->gravity_m_s2;
-    from.load_case.air_density_kg_m3 = c->air_density_kg_m3;
-    from.load_case.altitude_m = c->altitude_m;
-    from.load_case.temperature_degc = c->temperature_degc;
-    from.load_case.headwind_m_s = c->headwind_m_s;
-    return from;
-}
+evn_conditions evn_lineup_asks(const evn_lineup_file *l) { return (evn_conditions){*l->load_case, *l->driving}; }

@@ -135,6 +135,22 @@ static void read_many(walk *w, evn_value *row, const evn_node *node)
     }
 }
 
+static void read_texts(walk *w, evn_value *row, const evn_node *node)
+{
+    const char **texts = evn_arena_take(w->reading->keep, (node->count + 1) * sizeof *texts);
+    size_t count = 0;
+    if (texts == NULL) {
+        w->failed = true;
+        evn_reading_out_of_memory(w->reading);
+        return;
+    }
+    for (const evn_node *item = node->first; item != NULL; item = item->next) {
+        texts[count++] = keep(w, item->text);
+    }
+    texts[count] = NULL;
+    row->texts = texts;
+}
+
 static void read_sheet(walk *w, evn_value *row, const evn_node *node)
 {
     const evn_source *opened = evn_opened_by(w->reading, node);
@@ -159,6 +175,8 @@ static evn_value_kind kind_of(const evn_field *field)
         return EVN_VALUE_FILE;
     case EVN_STEPS:
         return EVN_VALUE_STEPS;
+    case EVN_TEXTS:
+        return EVN_VALUE_TEXTS;
     case EVN_ONE:
     case EVN_MANY:
     case EVN_FIGURES:
@@ -179,6 +197,8 @@ static void write_value(walk *w, const evn_field *field, const evn_node *node, s
         read_one(w, row, node);
     } else if (row->kind == EVN_VALUE_NUMBERS) {
         read_many(w, row, node);
+    } else if (row->kind == EVN_VALUE_TEXTS) {
+        read_texts(w, row, node);
     } else if (row->kind == EVN_VALUE_FILE) {
         read_sheet(w, row, node);
     } else {

@@ -1,4 +1,5 @@
 #include "read/fill.h"
+#include "core/field_walk.h"
 #include "read/merge.h"
 #include "read/seat.h"
 #include "read/sheet.h"
@@ -207,6 +208,8 @@ static bool fill_field(evn_reading *reading, const evn_field *field, const evn_n
         return fill_steps(reading, field, node, member);
     case EVN_FIGURES:
         return evn_fill_figures(reading, field, node, member);
+    case EVN_TEXTS:
+        return evn_fill_texts(reading, field, node, member);
     case EVN_SHEET:
         return fill_sheet(reading, field, node, member);
     }
@@ -230,8 +233,13 @@ static void say_unknown(evn_reading *reading, const evn_object *object, const ev
     for (size_t i = 0; i < object->field_count && count < NAMES_MOST; i++) {
         names[count++] = object->fields[i].key;
     }
-    char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES];
+    char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES], within[EVN_WITHIN_BYTES];
     evn_quote(quoted, child->key, strlen(child->key));
+    if (evn_field_within(within, object, child->key)[0] != '\0') {
+        evn_say_key(reading, child, EVN_FAULT_UNKNOWN_KEY, "no key %s in %s; expected it within %s", quoted,
+                    object->name, within);
+        return;
+    }
     evn_name_all(all, names, count);
     names[count++] = "use"; /* the reader's own keys may be meant too */
     names[count] = "extends";

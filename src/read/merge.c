@@ -154,10 +154,13 @@ static void say_not_found(evn_reading *reading, const evn_node *named)
                       quoted, same != NULL ? "there is" : "nearest is", evn_quote(other, hit, strlen(hit)));
         return;
     }
+    bool nowhere = named->source->path[0] == '\0';
     bool searched = reading->search != NULL && reading->search[0] != NULL;
     evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected a file %s%s%s%s%s", quoted,
-                  named->source->typed ? "in the working folder" : "beside ",
-                  named->source->typed ? "" : named->source->shown,
+                  nowhere ? "in the working folder" : "beside ",
+                  nowhere                ? ""
+                  : named->source->typed ? named->source->path
+                                         : named->source->shown,
                   searched ? " or in the search path, which begins with " : "", searched ? reading->search[0] : "",
                   strchr(named->text, '.') == NULL ? "; the ending is part of the name" : "");
 }

@@ -15,7 +15,7 @@ static const void *fill_root(evn_reading *reading, const evn_source *source, con
     if (root == NULL) {
         return NULL;
     }
-    evn_sets_apply(reading, object, root, more->sets, more->set_count);
+    evn_sets_apply(reading, object, root, more);
     evn_tree_resolve(reading, root);
     void *made = evn_arena_take(reading->keep, object->size);
     if (made == NULL) {

@@ -33,6 +33,7 @@ typedef struct evn_read_more {
     const char *const *search; /* ends with NULL; may be NULL */
     const evn_read_set *sets;
     size_t set_count;
+    const char *set_beside; /* the file from whose folder paths in them start; NULL: the working folder */
     bool strict;            /* warnings are errors */
     evn_value_list *values; /* filled when not NULL */
 } evn_read_more;

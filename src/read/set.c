@@ -358,13 +358,14 @@ static bool sound_text(setting *s, size_t begin)
     return true;
 }
 
-void evn_sets_apply(evn_reading *reading, const evn_object *object, evn_node *root, const evn_read_set *sets,
-                    size_t count)
+void evn_sets_apply(evn_reading *reading, const evn_object *object, evn_node *root, const evn_read_more *more)
 {
-    for (size_t i = 0; i < count && !reading->stopped; i++) {
+    const evn_read_set *sets = more->sets;
+    for (size_t i = 0; i < more->set_count && !reading->stopped; i++) {
         char name[32];
         snprintf(name, sizeof name, "--set %u", sets[i].number);
-        evn_source *source = evn_source_new(reading, "", name, NULL, evn_nowhere);
+        evn_source *source =
+            evn_source_new(reading, more->set_beside != NULL ? more->set_beside : "", name, NULL, evn_nowhere);
         if (source == NULL) {
             return;
         }

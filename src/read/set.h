@@ -10,6 +10,6 @@
  * resolved where a path leads through them. Faults are said at "--set N" and the column; those of the values themselves
  * come out when the object is filled.
  */
-void evn_sets_apply(evn_reading *, const evn_object *, evn_node *root, const evn_read_set *sets, size_t count);
+void evn_sets_apply(evn_reading *, const evn_object *, evn_node *root, const evn_read_more *);
 
 #endif

@@ -46,6 +46,9 @@ static const char *shape_hint(const evn_field *field, const evn_node *node)
                    ? "; put a single number in brackets: [1.5]"
                    : "; numbers stand in brackets: [1, 2.5]";
     }
+    if (field->shape == EVN_TEXTS && scalar) {
+        return "; put a single text in brackets and quotes: [\"text\"]";
+    }
     if (field->shape == EVN_MANY && node->kind == EVN_NODE_LIST) {
         return "; each has a name: a: {...}";
     }
@@ -100,7 +103,7 @@ bool evn_fill_number(evn_reading *reading, const evn_field *field, const evn_nod
     if (!is_filled_scalar(reading, field, node) || !parse_number(reading, l, node, &value)) {
         return false;
     }
-    if (evn_is_unusual(field, value)) {
+    if (!evn_within_usual(field, value)) {
         evn_say_unusual(reading->report, l, where_is(node), value, 0);
     }
     memcpy(member, &value, sizeof value);
@@ -115,7 +118,10 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
     if (node->count >= field->count_least && (!limited || node->count <= field->count_most)) {
         return true;
     }
-    const char *things = field->shape == EVN_LIST ? "values" : field->shape == EVN_STEPS ? "steps" : "names";
+    const char *things = field->shape == EVN_LIST    ? "values"
+                         : field->shape == EVN_TEXTS ? "texts"
+                         : field->shape == EVN_STEPS ? "steps"
+                                                     : "names";
     char most[48] = "or more";
     if (limited) {
         snprintf(most, sizeof most, "to %zu", field->count_most);
@@ -144,7 +150,7 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
     size_t unusual = 0, first_index = 0, index = 0;
     const evn_node *first = NULL;
     for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
-        if (!evn_is_unusual(field, at[index])) {
+        if (evn_within_usual(field, at[index])) {
             continue;
         }
         if (unusual++ == 0) {
@@ -251,24 +257,55 @@ bool evn_fill_flag(evn_reading *reading, const evn_field *field, const evn_node 
     return true;
 }
 
-bool evn_fill_text(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
+/* The text of a scalar, kept; NULL (said) where there is none. */
+static const char *keep_text(evn_reading *reading, const evn_field *field, const evn_node *node)
 {
     if (!is_filled_scalar(reading, field, node)) {
-        return false;
+        return NULL;
     }
     if (node->plain && (strcmp(node->text, "~") == 0 || strcmp(node->text, "null") == 0)) {
         evn_say_value(
             reading, node, EVN_FAULT_WRONG_SHAPE,
             "%s holds %s, which stands for nothing; expected text; leave the key out, or put the text in quotes",
             field->key, node->text);
-        return false;
+        return NULL;
     }
     const char *text = evn_arena_text(reading->keep, node->text, strlen(node->text));
     if (text == NULL) {
-        return evn_reading_out_of_memory(reading);
+        evn_reading_out_of_memory(reading);
+    }
+    return text;
+}
+
+bool evn_fill_text(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
+{
+    const char *text = keep_text(reading, field, node);
+    if (text == NULL) {
+        return false;
     }
     memcpy(member, &text, sizeof text);
     return true;
+}
+
+bool evn_fill_texts(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
+{
+    if (node->kind != EVN_NODE_LIST) {
+        return evn_say_wrong_shape(reading, field, node);
+    }
+    const char **at = evn_arena_take(reading->keep, (node->count + 1) * sizeof *at);
+    if (at == NULL) {
+        return evn_reading_out_of_memory(reading);
+    }
+    bool sound = evn_count_fits(reading, field, node);
+    size_t index = 0;
+    for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
+        at[index] = keep_text(reading, field, item);
+        sound = at[index] != NULL && sound;
+    }
+    at[index] = NULL;
+    evn_text_list list = {at, node->count};
+    memcpy(member, &list, sizeof list);
+    return sound;
 }
 
 bool evn_fill_choice(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)

@@ -8,6 +8,7 @@
 bool evn_fill_number(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_flag(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_text(evn_reading *, const evn_field *, const evn_node *, void *member);
+bool evn_fill_texts(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_choice(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_list(evn_reading *, const evn_field *, const evn_node *, void *member);
 bool evn_fill_figures(evn_reading *, const evn_field *, const evn_node *, void *member);

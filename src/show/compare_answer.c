@@ -22,7 +22,7 @@ static void put_title(const evn_compare_page *page, FILE *to, size_t unused)
     }
     fprintf(to, "%zu trucks over ", page->count);
     evn_put_safe(to, evn_cycle_name(evn_lineup_cycle(page->story->lineup)));
-    fputs(page->story->driver == EVN_DRIVER_EXACT ? ", driven exactly to plan." : ".", to);
+    fputs(page->story->ask.driving.driver == EVN_DRIVER_EXACT ? ", driven exactly to plan." : ".", to);
 }
 
 static const char *verb_of(const char *status)

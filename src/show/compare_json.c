@@ -1,3 +1,4 @@
+#include "show/ask.h"
 #include "show/compare_story.h"
 #include "show/document.h"
 #include "show/drive_story.h"
@@ -76,7 +77,8 @@ static bool put_names(json_t *document, const evn_compare_story *story)
            evn_json_put(document, "lineup_source", evn_json_text(lineup != NULL ? evn_lineup_source(lineup) : NULL)) &&
            evn_json_put(document, "cycle", evn_json_text(cycle != NULL ? evn_cycle_name(cycle) : NULL)) &&
            evn_json_put(document, "cycle_source", evn_json_text(cycle != NULL ? evn_cycle_source(cycle) : NULL)) &&
-           evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->driver)));
+           evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
+           evn_ask_put(document, &story->ask);
 }
 
 static bool put_trucks(json_t *document, const evn_compare_story *story)

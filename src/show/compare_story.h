@@ -11,8 +11,7 @@ typedef struct evn_compare_story {
     const char *status;               /* "finished", "incomplete", "interrupted", "failed" */
     const evn_lineup *lineup;         /* NULL: not read */
     const evn_comparison *comparison; /* NULL: none */
-    evn_driver driver;
-    double accuracy; /* asked of the integration */
+    evn_conditions ask;
 } evn_compare_story;
 
 /* For a comparison that is there. All false when memory is out. */

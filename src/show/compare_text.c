@@ -204,7 +204,7 @@ static void put_arithmetic(const evn_compare_page *page)
         sentence, sizeof sentence,
         "The ledgers close to %.1e of the energy that moved or better; the integration was asked for an accuracy of "
         "%.0e. Both speak of the arithmetic, not of the truth.",
-        worst, page->story->accuracy);
+        worst, page->story->ask.driving.accuracy);
     evn_page_paragraph(page, EVN_STYLE_PLAIN, indent, sentence);
 }
 

@@ -1,8 +1,9 @@
+#include "show/ask.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
 
-const char *evn_driver_name(evn_driver driver) { return driver == EVN_DRIVER_EXACT ? "exact" : "human"; }
+const char *evn_driver_name(int driver) { return driver == EVN_DRIVER_EXACT ? "exact" : "human"; }
 
 static bool put_held(json_t *document, const evn_drive_story *story)
 {
@@ -24,7 +25,8 @@ static bool put_names(json_t *document, const evn_drive_story *story)
            evn_json_put(document, "truck_invented", invented) &&
            evn_json_put(document, "cycle", evn_json_text(story->cycle)) &&
            evn_json_put(document, "cycle_source", evn_json_text(story->cycle_source)) &&
-           evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->driver)));
+           evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
+           evn_ask_put(document, &story->ask);
 }
 
 json_t *evn_drive_document(const evn_drive_story *story)

@@ -11,14 +11,13 @@ typedef struct evn_drive_story {
     const char *status;                       /* of the results, or "failed" */
     const char *truck, *cycle, *cycle_source; /* NULL: not read */
     bool truck_invented;
-    evn_driver driver;
-    double accuracy;     /* asked of the integration */
+    evn_conditions ask;
     evn_figures figures; /* none when the run gave no results */
     const evn_held *held;
     size_t held_count;
 } evn_drive_story;
 
-const char *evn_driver_name(evn_driver);
+const char *evn_driver_name(int driver); /* an evn_driver */
 
 /* For a run that gave results. False when memory is out. */
 bool evn_drive_text(const evn_drive_story *, const evn_findings *, FILE *, const evn_look *);

@@ -394,7 +394,7 @@ static void put_trust(const drive_page *page)
         snprintf(sentence, sizeof sentence,
                  "The ledger closes to %.1e of the energy that moved; the integration was asked for an accuracy of "
                  "%.0e. Both speak of the arithmetic, not of the truck.",
-                 closure, page->story->accuracy);
+                 closure, page->story->ask.driving.accuracy);
         put_words(page, EVN_STYLE_PLAIN, indent, sentence);
     }
     put_words(page, EVN_STYLE_PLAIN, indent,

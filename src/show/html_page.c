@@ -1,7 +1,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/html_page.h"
 #include "show/document.h"
-#include "show/drive_story.h"
 #include "show/html_trace.h"
 #include "show/json_number.h"
 #include "show/page_asset.h"
@@ -227,53 +226,13 @@ static json_t *command_json(const char *const *word)
     return NULL;
 }
 
-static json_t *setting_json(const char *key, const char *unit, double value)
-{
-    json_t *json = json_object();
-    bool made = json != NULL && put(json, "key", json_string(key)) && put(json, "unit", json_string(unit)) &&
-                put(json, "value", evn_json_real(value));
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
-static json_t *environment_json(const evn_conditions *ask)
-{
-    const evn_load_case *of = &ask->load_case;
-    const struct {
-        const char *key, *unit;
-        double value;
-    } rows[] = {
-        {"payload", "kg", ask->load_case.payload_kg},
-        {"charge_at_the_start", "of full", ask->load_case.start_soc},
-        {"altitude", "m", of->altitude_m},
-        {"air_temperature", "degC", of->temperature_degc},
-        {"air_density", "kg/m3", of->air_density_kg_m3},
-        {"headwind", "m/s", of->headwind_m_s},
-        {"gravity", "m/s2", of->gravity_m_s2},
-        {"interval_of_rows", "s", ask->driving.trace_interval_s},
-    };
-    json_t *list = json_array();
-    bool made = list != NULL;
-    for (size_t k = 0; made && k < sizeof rows / sizeof *rows; k++)
-        made = json_array_append_new(list, setting_json(rows[k].key, rows[k].unit, rows[k].value)) == 0;
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
-}
-
 static json_t *made_json(const evn_html_page *page)
 {
     char hash[EVN_HASH_BYTES];
     evn_cycle_hash(page->cycle, hash);
     json_t *json = json_object();
     bool made = json != NULL && put(json, "version", evn_json_text(evn_version())) &&
-                put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash)) &&
-                put(json, "driver", evn_json_text(evn_driver_name((evn_driver)page->ask->driving.driver))) &&
-                put(json, "accuracy", evn_json_real(page->ask->driving.accuracy)) &&
-                put(json, "environment", environment_json(page->ask));
+                put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash));
     if (made)
         return json;
     json_decref(json);

@@ -30,7 +30,6 @@ typedef struct evn_html_page {
     const evn_cycle *cycle;
     const evn_html_truck *truck;
     size_t truck_count;
-    const evn_conditions *ask;
     const char *const *command; /* the words that made it; ends with NULL */
 } evn_html_page;
 

@@ -1,4 +1,5 @@
 /* The file of kept results, as the reader takes it back. */
+#include "show/ask.h"
 #include "show/check_story.h"
 #include "show/yaml.h"
 #include <math.h>
@@ -62,6 +63,27 @@ static void put_old_results(const evn_kept *kept, size_t index, FILE *to)
     fputs("}\n", to);
 }
 
+/* What differs from the default, in one line; nothing where nothing does. A key without a default is not given. */
+static void put_asked(FILE *to, const char *kind, const evn_conditions *ask)
+{
+    const evn_conditions plain = evn_conditions_default();
+    evn_key key, same_key;
+    double value, same;
+    bool begun = false;
+    for (size_t i = 0; evn_ask_at(ask, kind, i, &key, &value) && evn_ask_at(&plain, kind, i, &same_key, &same); i++) {
+        char number[32];
+        if (value == same || isnan(value))
+            continue;
+        evn_format_exact(number, value);
+        fprintf(to, begun ? ", %s: " : "    %s: {", begun ? key.key : kind);
+        if (!begun)
+            fprintf(to, "%s: ", key.key);
+        fputs(key.choices != NULL ? key.choices[(size_t)value] : number, to);
+        begun = true;
+    }
+    fputs(begun ? "}\n" : "", to);
+}
+
 static void put_run(const evn_check_story *story, size_t index, const evn_kept_run *run, bool all, FILE *to)
 {
     evn_checked checked;
@@ -73,10 +95,13 @@ static void put_run(const evn_check_story *story, size_t index, const evn_kept_r
     put_line(to, "lineup", run->lineup);
     put_line(to, "truck", run->truck);
     put_line(to, "cycle", run->cycle);
-    if (run->lineup == NULL && run->driver == EVN_DRIVER_EXACT)
-        fputs("    driver: exact\n", to);
-    if (isfinite(run->payload_kg))
-        fprintf(to, "    payload_kg: %.10g\n", run->payload_kg);
+    for (const char *const *kind = evn_ask_kinds; run->lineup == NULL && *kind != NULL; kind++)
+        put_asked(to, *kind, &run->ask);
+    if (run->set[0] != NULL) {
+        fputs("    set: ", to);
+        evn_put_yaml_texts(to, run->set);
+        fputc('\n', to);
+    }
     if (!driven && run->status == NULL)
         return;
     put_line(to, "truck_hash", driven ? run->truck_hash : run->kept_truck_hash);

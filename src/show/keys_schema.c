@@ -91,10 +91,10 @@ static bool put_named(json_t *schema, const evn_key *key, bool changes)
 static bool put_shape(json_t *schema, const char *kind, const evn_key *key, bool changes)
 {
     static const char *const types[] = {
-        [EVN_KEY_NUMBER] = "number", [EVN_KEY_COUNT] = "integer", [EVN_KEY_FLAG] = "boolean",
-        [EVN_KEY_TEXT] = NULL,       [EVN_KEY_CHOICE] = "string", [EVN_KEY_NUMBERS] = "array",
-        [EVN_KEY_GROUP] = NULL,      [EVN_KEY_NAMED] = "object",  [EVN_KEY_STEPS] = "array",
-        [EVN_KEY_FILE] = "string",   [EVN_KEY_FIGURES] = "object"};
+        [EVN_KEY_NUMBER] = "number", [EVN_KEY_COUNT] = "integer",  [EVN_KEY_FLAG] = "boolean",
+        [EVN_KEY_TEXT] = NULL,       [EVN_KEY_CHOICE] = "string",  [EVN_KEY_NUMBERS] = "array",
+        [EVN_KEY_GROUP] = NULL,      [EVN_KEY_NAMED] = "object",   [EVN_KEY_STEPS] = "array",
+        [EVN_KEY_FILE] = "string",   [EVN_KEY_FIGURES] = "object", [EVN_KEY_TEXTS] = "array"};
     if (types[key->shape] != NULL && !put(schema, "type", json_string(types[key->shape])))
         return false;
     switch (key->shape) {
@@ -119,6 +119,9 @@ static bool put_shape(json_t *schema, const char *kind, const evn_key *key, bool
     case EVN_KEY_FIGURES:
         return put(schema, "additionalProperties",
                    json_pack("{s: [{s: s}, {s: s}]}", "anyOf", "type", "number", "const", "none"));
+    case EVN_KEY_TEXTS:
+        return put(schema, "items", json_pack("{s: s}", "type", "string")) &&
+               put_counts(schema, key, "minItems", "maxItems");
     case EVN_KEY_GROUP: /* beside a $ref nothing counts: hence a list of one */
         return put(schema, "allOf", json_pack("[o]", reference(key->kind, changes ? ".changes" : "")));
     }

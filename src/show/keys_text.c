@@ -41,6 +41,8 @@ static const char *shape_name(const evn_key *key)
         return "path of a CSV file";
     case EVN_KEY_FIGURES:
         return "names, each with a number or none";
+    case EVN_KEY_TEXTS:
+        return "texts";
     }
     return "";
 }

@@ -140,8 +140,10 @@ static bool quoted_path(writer *w, const char *path)
 
 static void put_value(writer *w, const evn_value *value)
 {
-    if (value->count > 0 || value->text != NULL || value->kind == EVN_VALUE_NUMBERS)
+    if (value->count > 0 || value->text != NULL || value->texts != NULL || value->kind == EVN_VALUE_NUMBERS)
         fputc(' ', w->to);
+    if (value->texts != NULL)
+        evn_put_yaml_texts(w->to, value->texts);
     if (value->kind == EVN_VALUE_NUMBERS || (value->kind == EVN_VALUE_NUMBER && value->count > 0))
         evn_put_yaml_numbers(w->to, value);
     else if (value->text != NULL && value->kind == EVN_VALUE_WORD)

@@ -34,6 +34,10 @@ static void put_value(FILE *to, const evn_value *value, bool empty)
         fputc(' ', to);
         evn_put_yaml_text(to, value->text);
         break;
+    case EVN_VALUE_TEXTS:
+        fputc(' ', to);
+        evn_put_yaml_texts(to, value->texts);
+        break;
     case EVN_VALUE_FILE:
         fputc(' ', to);
         evn_put_yaml_text(to, value->text);

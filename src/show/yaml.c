@@ -40,6 +40,16 @@ void evn_put_yaml_key(FILE *to, const char *key)
     fputc(':', to);
 }
 
+void evn_put_yaml_texts(FILE *to, const char *const *texts)
+{
+    fputc('[', to);
+    for (size_t i = 0; texts[i] != NULL; i++) {
+        fputs(i > 0 ? ", " : "", to);
+        evn_put_yaml_text(to, texts[i]);
+    }
+    fputc(']', to);
+}
+
 void evn_put_yaml_numbers(FILE *to, const evn_value *value)
 {
     char number[32];

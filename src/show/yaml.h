@@ -13,6 +13,9 @@ void evn_put_yaml_text(FILE *, const char *text);
 /* With its colon; a name that YAML could take for something else is quoted. */
 void evn_put_yaml_key(FILE *, const char *key);
 
+/* A list in brackets; ends with NULL. */
+void evn_put_yaml_texts(FILE *, const char *const *texts);
+
 /* Of a NUMBER or NUMBERS. */
 void evn_put_yaml_numbers(FILE *, const evn_value *);
 

@@ -10,28 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-void evn_driving_fits(const evn_driving *driving, evn_report *report)
-{
-    if (!(driving->accuracy >= 1e-12 && driving->accuracy <= 1e-3))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "accuracy %g; expected 1e-12 to 1e-3",
-                driving->accuracy);
-    if (!(driving->look_ahead_s >= 0.05 && driving->look_ahead_s <= 60))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "look-ahead of %g s; expected 0.05 to 60",
-                driving->look_ahead_s);
-    if (!(driving->speed_gain_1_s >= 0.01 && driving->speed_gain_1_s <= 10))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "speed gain of %g 1/s; expected 0.01 to 10",
-                driving->speed_gain_1_s);
-    if (!(driving->comfort_acceleration_m_s2 >= 0.01 && driving->comfort_acceleration_m_s2 <= 10))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-                "comfortable acceleration of %g m/s2; expected 0.01 to 10", driving->comfort_acceleration_m_s2);
-    if (!(driving->comfort_braking_m_s2 >= 0.01 && driving->comfort_braking_m_s2 <= 8))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-                "comfortable braking of %g m/s2; expected 0.01 to 8", driving->comfort_braking_m_s2);
-    if (!(driving->trace_interval_s >= 0.001 && driving->trace_interval_s <= 86400))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "trace every %g s; expected 0.001 to 86400",
-                driving->trace_interval_s);
-}
-
 static void emit_row(const evn_trip *trip)
 {
     double row[EVN_TRACE_MOST];
@@ -142,9 +120,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
                             evn_report *report)
 {
     *out = NULL;
-    size_t before = evn_report_errors(report);
-    evn_driving_fits(driving, report);
-    if (evn_report_errors(report) > before)
+    if (!evn_driving_fits(driving, report))
         return evn_report_status(report);
     evn_states states = evn_states_of(rig);
     double tolerance[EVN_Y_MOST];

@@ -2,6 +2,7 @@
 #ifndef EVENER_TRIP_DRIVE_H
 #define EVENER_TRIP_DRIVE_H
 #include "cycle/ceiling.h"
+#include "trip/driving.h"
 #include "trip/solver.h"
 #include "truck/rig.h"
 
@@ -29,8 +30,5 @@ evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_drivi
 /* The course of a cycle for this rig and ask, below a ceiling (NULL: none). */
 evn_course *evn_drive_course_of(const evn_rig *, const evn_cycle_file *, const evn_driving *, const evn_ceiling *,
                                 evn_report *);
-
-/* Says what of an ask is out of its range. */
-void evn_driving_fits(const evn_driving *, evn_report *);
 
 #endif

@@ -1,6 +1,8 @@
 /* From the truck as written to the rig: masses, axle loads, pack, units. */
 #include "truck/rig.h"
+#include "core/field_number.h"
 #include "core/units.h"
+#include "truck/load_case.h"
 #include "truck/rig_figures.h"
 #include <math.h>
 #include <stdlib.h>
@@ -364,31 +366,17 @@ static bool out_of_memory(evn_rig *r, evn_report *report)
     return false;
 }
 
-static void load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
+/* What the truck sets no bounds to stands in the table. */
+static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
 {
+    bool fits = evn_object_fits(&evn_load_case_object, c, report);
     double soc = c->start_soc;
-    if (c->payload_kg < 0 || isinf(c->payload_kg))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "payload of %g kg; expected 0 or more",
-                c->payload_kg);
-    if (soc < t->battery->usable_from_soc || soc > t->battery->usable_to_soc)
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-                "start at a state of charge of %g; expected within the usable window, %g to %g", soc,
-                t->battery->usable_from_soc, t->battery->usable_to_soc);
-    if (!(c->gravity_m_s2 > 0) || c->gravity_m_s2 > 100)
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "gravity of %g m/s2; expected 0 to 100",
-                c->gravity_m_s2);
-    if (c->air_density_kg_m3 < 0 || c->air_density_kg_m3 > 10)
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "air density of %g kg/m3; expected 0 to 10",
-                c->air_density_kg_m3);
-    if (!(c->altitude_m >= -500 && c->altitude_m <= 9000))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "altitude of %g m; expected -500 to 9000",
-                c->altitude_m);
-    if (c->temperature_degc < -60 || c->temperature_degc > 60)
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "air at %g degC; expected -60 to 60",
-                c->temperature_degc);
-    if (!(fabs(c->headwind_m_s) <= 60))
-        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "headwind of %g m/s; expected -60 to 60",
-                c->headwind_m_s);
+    if (!fits || isnan(soc) || (soc >= t->battery->usable_from_soc && soc <= t->battery->usable_to_soc))
+        return fits;
+    evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+            "%s: start_soc is %g; expected %g to %g, the usable window of its pack", t->name, soc,
+            t->battery->usable_from_soc, t->battery->usable_to_soc);
+    return false;
 }
 
 static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)
@@ -407,8 +395,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     evn_unit_masses masses[EVN_UNITS_MAX];
     *out = NULL;
     size_t before = evn_report_errors(report);
-    load_case_fits(t, c, report);
-    if (evn_report_errors(report) > before)
+    if (!load_case_fits(t, c, report))
         return false;
     evn_rig *r = calloc(1, sizeof *r);
     if (!r)

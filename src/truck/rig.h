@@ -1,5 +1,5 @@
 /*
- * The rig: a truck made ready to drive with one payload under one set of conditions. Immutable, shared by threads. SI.
+ * The rig: a truck made ready to drive in one load case. Immutable, shared by threads. SI.
  *
  * Longitudinal motion (design of the road-load model; any handbook of vehicle dynamics):
  *   effective_kg dv/dt = F_tyre - F_roll - F_air - F_grade - F_brake

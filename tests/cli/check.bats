@@ -238,7 +238,7 @@ PYTHON
 name: side by side
 invented: true
 cycle: {use: road.yaml}
-payload_kg: 9000
+load_case: {payload_kg: 9000}
 trucks: {one: {use: one.yaml}, four: {use: four.yaml}}
 YAML
     "$EVENER" keep kept.yaml --lineup side.yaml >/dev/null
@@ -253,4 +253,115 @@ YAML
     run --separate-stderr "$EVENER" check kept.yaml
     [ "$status" -eq 2 ]
     [[ $stderr =~ kept.yaml:[0-9]+:[0-9]+:.error:.run.side_four:.no.truck.four ]]
+}
+
+@test "a kept run with another charge, air and accuracy is driven with them" {
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml --start-soc 0.5 --altitude-m 1500 --headwind-m-s=-2 \
+        --driver exact --accuracy 1e-7 >/dev/null
+    grep -qx '    load_case: {start_soc: 0.5, altitude_m: 1500, headwind_m_s: -2}' kept.yaml
+    grep -qx '    driving: {driver: exact, accuracy: 1e-07}' kept.yaml
+    kept=$(grep -o 'final_soc: [0-9.]*' kept.yaml | cut -d ' ' -f 2)
+    "$EVENER" drive one.yaml road.yaml --start-soc 0.5 --altitude-m 1500 --headwind-m-s=-2 --driver exact \
+        --accuracy 1e-7 --json | jq -e ".final_soc - $kept | fabs < 1e-7"
+    run "$EVENER" check kept.yaml
+    [ "$output" = "1 run: 1 the same, 0 moved." ]
+    sed -i 's/start_soc: 0.5/start_soc: 0.6/' kept.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *final_soc* ]]
+}
+
+@test "what is not asked is not written, and a run that asks otherwise is another run" {
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml --payload-kg 9000 >/dev/null
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml --payload-kg 9000 --look-ahead-s 2 >/dev/null
+    [ "$(grep -c 'truck: ' kept.yaml)" -eq 1 ]
+    refute_driving=$(grep -c driving: kept.yaml || true)
+    [ "$refute_driving" -eq 0 ]
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml >/dev/null
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml >/dev/null
+    [ "$(grep -E '^  one' kept.yaml | paste -sd ' ')" = "  one_on_road:   one_on_road_2:" ]
+    [ "$(grep -c load_case kept.yaml)" -eq 1 ]
+}
+
+@test "values set beside the files are kept with the run, covered by the hashes, from any folder" {
+    mkdir kept
+    cat >kept/pack.yaml <<'YAML'
+capacity_ah: 700
+YAML
+    "$EVENER" keep kept/kept.yaml --truck one.yaml --cycle road.yaml --set auxiliaries.power_kw=7 \
+        --set 'battery.use=pack.yaml' --set cycle.length_m=2400 >/dev/null
+    grep -qxF '    set: ["auxiliaries.power_kw=7", "battery.use=pack.yaml", "cycle.length_m=2400"]' kept/kept.yaml
+    "$EVENER" check kept/kept.yaml
+    (cd / && "$EVENER" check "$OLDPWD/kept/kept.yaml")
+    (cd kept && "$EVENER" check kept.yaml)
+    "$EVENER" drive one.yaml road.yaml --set auxiliaries.power_kw=7 --set battery.use=kept/pack.yaml \
+        --set cycle.length_m=2400 --json >told.json
+    kept=$(grep -o ' drawn_kwh: [0-9.]*' kept/kept.yaml | cut -d ' ' -f 3)
+    jq -e ".drawn_kwh - $kept | fabs < 1e-6" told.json
+    "$EVENER" keep plain.yaml --truck one.yaml --cycle road.yaml >/dev/null
+    for hash in truck_hash cycle_hash; do
+        [ "$(grep "$hash" kept/kept.yaml)" != "$(grep "$hash" plain.yaml)" ]
+    done
+    sed -i 's/power_kw=7/power_kw=8/' kept/kept.yaml
+    run "$EVENER" check kept/kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *"The truck has changed since it was recorded"* && $output == *ledger.auxiliaries_kwh* ]]
+}
+
+@test "values set beside a lineup are kept with the runs of its trucks" {
+    cat >side.yaml <<'YAML'
+name: side by side
+invented: true
+cycle: {use: road.yaml}
+trucks: {one: {use: one.yaml}, four: {use: four.yaml}}
+YAML
+    "$EVENER" keep kept.yaml --lineup side.yaml --set load_case.payload_kg=4000 >/dev/null
+    [ "$(grep -cxF '    set: ["load_case.payload_kg=4000"]' kept.yaml)" -eq 2 ]
+    "$EVENER" check kept.yaml
+    "$EVENER" keep kept.yaml --lineup side.yaml >/dev/null
+    [ "$(grep -cE '^  side_' kept.yaml)" -eq 4 ]
+    [ "$(grep -o 'gross_mass_kg: [0-9]*' kept.yaml | sort -u | wc -l)" -eq 4 ]
+    run "$EVENER" check kept.yaml
+    [ "$output" = "4 runs: 4 the same, 0 moved." ]
+}
+
+@test "what keep cannot ask for is refused before anything is driven" {
+    keep_both
+    cp kept.yaml before.yaml
+    for wrong in "--payload-kg 1" "--set battery.capacity_ah=500" "--lineup side.yaml --driver exact" \
+        "--truck one.yaml --cycle road.yaml --lineup side.yaml --set a=1" "--truck one.yaml --cycle road.yaml --altitude-m 10000"; do
+        # shellcheck disable=SC2086
+        run --separate-stderr "$EVENER" keep kept.yaml $wrong
+        [ "$status" -eq 2 ]
+        [[ $stderr == *"error: --"*expected* || $stderr == *"error: --"*"none was named"* ]]
+        [ "${#stderr_lines[@]}" -eq 1 ]
+    done
+    cmp kept.yaml before.yaml
+}
+
+@test "a kept run that sets what cannot be is told at that place" {
+    keep_both
+    sed -i '0,/    truck_hash/s//    set: ["body.mass=4000"]\n    truck_hash/' kept.yaml
+    line=$(grep -n ' set:' kept.yaml | cut -d : -f 1)
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == "kept.yaml:$line:10: error: run one_on_road: truck one.yaml: --set 1: no key 'mass' in body;"*"nearest is 'mass_kg'"* ]]
+    sed -i 's/ set: .*/ set: body.mass_kg=4000/' kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [[ $stderr == "kept.yaml:$line:10: error: set holds 'body.mass_kg=4000'; expected a list of texts; put a single text in brackets"* ]]
+    sed -i 's/ set: .*/ set: [body.mass_kg=4000, {a: 1}]/' kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [[ $stderr == "kept.yaml:$line:30: error: set holds a map; expected a list of texts"* ]]
+    sed -i 's/ set: .*/ driver: exact/' kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [[ $stderr == "kept.yaml:$line:5: error: no key 'driver' in kept_run; expected it within driving" ]]
+}
+
+@test "a lineup asks for itself: no load case and no driving stand beside it" {
+    for beside in "load_case: {payload_kg: 1}" "driving: {driver: exact}" "cycle: road.yaml"; do
+        printf 'runs:\n  a:\n    lineup: side.yaml\n    truck: one\n    %s\n' "$beside" >kept.yaml
+        run --separate-stderr "$EVENER" check kept.yaml
+        [ "$status" -eq 2 ]
+        [[ $stderr =~ ^kept.yaml:[0-9]+:[0-9]+:.error:.${beside%%:*}.beside.a.lineup ]]
+    done
 }

@@ -86,7 +86,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "own results are those of evener drive, with what the lineup asks" {
     lineup asked.yaml "a: {use: $central}" "b: {use: $eaxle}"
-    sed -i 's/^trucks:/driver: exact\npayload_kg: 9000\nconditions: {air_density_kg_m3: 1.1, headwind_m_s: 2}\n&/' asked.yaml
+    sed -i 's/^trucks:/driving: {driver: exact}\nload_case: {payload_kg: 9000, air_density_kg_m3: 1.1, headwind_m_s: 2}\n&/' asked.yaml
     "$EVENER" drive "$eaxle" "$hill" --driver exact --payload-kg 9000 --air-density-kg-m3 1.1 --headwind-m-s 2 --json |
         jq '.battery_kwh, .duration_s, .ledger' >alone.json
     "$EVENER" compare asked.yaml --json | jq '.trucks[1].own | .battery_kwh, .duration_s, .ledger' >beside.json
@@ -99,7 +99,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
-        --set cycle.name=Other --set payload_kg=1000
+        --set cycle.name=Other --set load_case.payload_kg=1000
     jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].unladen_kg] == ["Other", 1000, 18025]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
         --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
@@ -114,13 +114,13 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "exit 2: errors are located in the lineup and in the files that it uses" {
     lineup wrong.yaml "a: {use: $central}" "b: {use: broken.yaml}"
-    echo 'drivers: human' >>wrong.yaml
+    echo 'drivin: {driver: human}' >>wrong.yaml
     sed 's/drag_area_m2: 5.4/drag_area_m2: wide/' "$central" >broken.yaml
     sed -i "s|\.\./parts|$root/vehicles/parts|" broken.yaml
     run --separate-stderr "$EVENER" compare wrong.yaml
     [ "$status" -eq 2 ]
     [ -z "$output" ]
-    [[ $stderr == *"wrong.yaml:7:1: error: no key 'drivers' in lineup"*"nearest is 'driver'"* ]]
+    [[ $stderr == *"wrong.yaml:7:1: error: no key 'drivin' in lineup"*"nearest is 'driving'"* ]]
     [[ $stderr == *"broken.yaml:"*": error: drag_area_m2 is 'wide'"*"used from wrong.yaml:6:"* ]]
     run --separate-stderr "$EVENER" compare wrong.yaml --json
     [ "$status" -eq 2 ]
@@ -233,12 +233,27 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     cmp demo.json like.json
 }
 
+@test "a key that stands one map too high is told where it belongs, in a lineup and anywhere" {
+    sed 's/^load_case: {payload_kg: 22800}/payload_kg: 22800/; s/^driving: {driver: human}/driver: human/' \
+        "$root/vehicles/lineups/demo.yaml" | sed "s|\.\./\.\./|$root/|; s|\.\./|$root/vehicles/|" >old.yaml
+    run --separate-stderr "$EVENER" compare old.yaml
+    [ "$status" -eq 2 ]
+    [ "${stderr_lines[0]}" = "old.yaml:5:1: error: no key 'driver' in lineup; expected it within driving" ]
+    [ "${stderr_lines[1]}" = "old.yaml:6:1: error: no key 'payload_kg' in lineup; expected it within load_case" ]
+    [ "${#stderr_lines[@]}" -eq 2 ]
+    run --separate-stderr "$EVENER" show "$root/vehicles/trucks/tractor-4x2-central.yaml" --set capacity_ah=500
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"no key 'capacity_ah' in truck; expected it within battery" ]]
+    run --separate-stderr "$EVENER" keys lineup.payload_kg
+    [[ $stderr == *"no key 'payload_kg' in lineup; expected it within load_case" ]]
+}
+
 @test "lineups are listed, and their keys told" {
     cd "$root" || return 1
     run "$EVENER" list lineups
     [ "$status" -eq 0 ]
     [[ $output == *"Lineups"*"demo"*"vehicles/lineups/demo.yaml"* ]]
-    run "$EVENER" keys lineup.conditions.headwind_m_s
+    run "$EVENER" keys lineup.load_case.headwind_m_s
     [ "$status" -eq 0 ]
     [[ $output == *"m/s"* ]]
     run "$EVENER" keys lineup --json

@@ -112,6 +112,10 @@ look() {
     look hostile_names_stay_text
 }
 
+@test "how the page was made tells the load case and the driving that were asked for" {
+    look how_it_was_made_tells_what_was_asked
+}
+
 @test "its policy forbids any network" {
     look the_policy_forbids_any_network
 }

@@ -118,7 +118,7 @@ offers() {
     [ "$(offers "$EVENER" drive --set cycle.na)" = cycle.name= ]
     [ "$(offers "$EVENER" cycle info c --set na)" = name= ]
     [ "$(offers "$EVENER" cycle info c --set cycle.na)" = cycle.name= ]
-    [ "$(offers "$EVENER" compare l --set payl)" = payload_kg= ]
+    [ "$(offers "$EVENER" compare l --set load_case.payl)" = load_case.payload_kg= ]
     [ "$(offers "$EVENER" compare l --set trucks.b.battery.cap)" = trucks.b.battery.capacity_ah= ]
 }
 

@@ -14,7 +14,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     must_hold((lineup != NULL) == !evn_report_failed(a.report));
     const evn_truck_file *truck = lineup != NULL ? lineup->trucks.item : NULL;
     for (size_t i = 0; lineup != NULL && i < lineup->trucks.count; i++) {
-        evn_conditions ask = evn_lineup_asks(lineup, evn_conditions_default());
+        evn_conditions ask = evn_lineup_asks(lineup);
         evn_rig *rig = NULL;
         char formula[EVN_WHEEL_FORMULA_BYTES];
         size_t before = evn_report_errors(a.report);

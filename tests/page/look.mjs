@@ -306,6 +306,18 @@ const looks = {
     await close();
   },
 
+  async how_it_was_made_tells_what_was_asked(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const rows = await page.locator('#made tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+    const { load_case: loadCase, driving } = json('drive');
+    assert.equal(loadCase.gravity_m_s2, 9.80665);
+    for (const [key, value] of Object.entries({ ...loadCase, ...driving })) {
+      const [, told] = rows.find(([name]) => name === key) ?? [];
+      assert.equal(told, value === null ? 'as the files say' : String(value), key);
+    }
+    await close();
+  },
+
   async hostile_names_stay_text(browser) {
     const { page, complaints, close } = await open(browser, 'hostile');
     assert.deepEqual(complaints, []);

@@ -84,8 +84,10 @@ static void write_two_runs(bool all)
 {
     char path[PATH_BYTES];
     bench b = bench_of(evn_kept_new(in_folder(path, "kept.yaml")));
-    ck_assert_int_eq(evn_kept_add(b.kept, TRACTOR, SHORT, EVN_DRIVER_HUMAN, b.report), EVN_DONE);
-    ck_assert_int_eq(evn_kept_add(b.kept, TRACTOR, OTHER, EVN_DRIVER_EXACT, b.report), EVN_DONE);
+    evn_conditions human = evn_conditions_default(), exact = human;
+    exact.driving.driver = EVN_DRIVER_EXACT;
+    ck_assert_int_eq(evn_kept_add(b.kept, TRACTOR, SHORT, &human, NULL, b.report), EVN_DONE);
+    ck_assert_int_eq(evn_kept_add(b.kept, TRACTOR, OTHER, &exact, NULL, b.report), EVN_DONE);
     check(&b, NULL);
     evn_checked run;
     ck_assert(evn_check_at(b.check, 0, &run));
@@ -231,7 +233,7 @@ START_TEST(a_run_that_was_not_driven_is_written_as_it_was)
     ck_assert_double_eq(value, 1);
     ck_assert(evn_kept_at(b.kept, 1, &run));
     ck_assert(!run.truck_changed);
-    ck_assert_int_eq(run.driver, EVN_DRIVER_EXACT);
+    ck_assert_int_eq(run.ask.driving.driver, EVN_DRIVER_EXACT);
     bench_end(&b);
 }
 END_TEST

@@ -123,10 +123,11 @@ END_TEST
 
 START_TEST(what_stands_beside_use_wins_and_what_is_set_wins_over_that)
 {
-    static const char *const set[] = {"trucks.axle.body.drag_area_m2=4.9", "payload_kg=1000",    "driver=exact",
-                                      "load_case.headwind_m_s=3",          "cycle.name=Another", NULL};
+    static const char *const set[] = {
+        "trucks.axle.body.drag_area_m2=4.9", "load_case.payload_kg=1000", "driving.driver=exact",
+        "load_case.headwind_m_s=3",          "cycle.name=Another",        NULL};
     char path[PATH_BYTES];
-    write_lineup("payload_kg: 5",
+    write_lineup("load_case: {payload_kg: 5}",
                  "  central: {use: HERE/" TRACTOR ", body: {drag_area_m2: 5.1}}\n  axle: {use: HERE/" EAXLE
                  ", body: {drag_area_m2: 5.2}}\n");
     meeting m = load(in_folder(path, "lineup.yaml"), set);
@@ -158,10 +159,10 @@ static void must_refuse(const char *head, const char *trucks, const char *fault)
 START_TEST(lineups_that_cannot_be_are_refused_at_their_place)
 {
     must_refuse("", CENTRAL, "out_of_range");
-    must_refuse("driver: racing", CENTRAL AXLE, "unknown_choice");
+    must_refuse("driving: {driver: racing}", CENTRAL AXLE, "unknown_choice");
     must_refuse("", CENTRAL "  a/b: {use: HERE/" EAXLE "}\n", "unknown_key");
     must_refuse("", CENTRAL "  gone: {use: HERE/none.yaml}\n", "not_found");
-    must_refuse("conditions: {gravity: 9}", CENTRAL AXLE, "unknown_key");
+    must_refuse("load_case: {gravity: 9}", CENTRAL AXLE, "unknown_key");
 }
 END_TEST
 
@@ -314,7 +315,8 @@ END_TEST
 /* The heavier of two that are alike in all else is the slower: the common speed is its own. */
 START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
 {
-    meeting m = compare_written("driver: exact", CENTRAL "  heavy: {use: HERE/" TRACTOR ", body: {mass_kg: 5200}}\n");
+    meeting m = compare_written("driving: {driver: exact}",
+                                CENTRAL "  heavy: {use: HERE/" TRACTOR ", body: {mass_kg: 5200}}\n");
     double own = result_of(&m, 1, EVN_BASIS_OWN, "duration_s"),
            common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
     ck_assert_double_eq_tol(common, own, 1e-4 * own);

@@ -288,8 +288,7 @@ static evn_drive_story story_of(const char *status)
                              .cycle = "Urban",
                              .cycle_source = "40 CFR",
                              .truck_invented = true,
-                             .driver = EVN_DRIVER_HUMAN,
-                             .accuracy = 1e-6,
+                             .ask = evn_conditions_default(),
                              .figures = {.of = trip_rows, .count = rows_count, .at = rows_at},
                              .held = held_rows,
                              .held_count = 1};
@@ -345,10 +344,11 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert(evn_drive_json(&story, &none, page.to));
     json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {
-        "schema", "version", "status",      "truck",      "truck_invented", "cycle",       "cycle_source",
-        "driver", "held_by", "distance_km", "duration_s", "drawn_kwh",      "battery_kwh", "kwh_per_km",
-        "ledger", "closure", "band_ok",     "shifts",     "units",          "findings",    "findings_left_out"};
+    static const char *const order[] = {"schema",     "version",      "status",           "truck",     "truck_invented",
+                                        "cycle",      "cycle_source", "driver",           "load_case", "driving",
+                                        "held_by",    "distance_km",  "duration_s",       "drawn_kwh", "battery_kwh",
+                                        "kwh_per_km", "ledger",       "closure",          "band_ok",   "shifts",
+                                        "units",      "findings",     "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;

@@ -159,11 +159,13 @@ static bool takes_keys(const evn_command *command)
 static void put_command(const evn_command *command, FILE *to)
 {
     fprintf(to, "    '%s '*)\n        named=yes files=%s words='", command->name, takes_files(command) ? "yes" : "no");
-    for (size_t i = 0; i < command->option_count; i++)
-        fprintf(to, "--%s ", command->options[i].name);
+    evn_option_list options;
+    evn_command_options(command, &options);
+    for (size_t i = 0; i < options.count; i++)
+        fprintf(to, "--%s ", options.at[i].name);
     fprintf(to, "--%s'%s\n        case $prev in\n", evn_help_option.name, takes_keys(command) ? " keys=any" : "");
-    for (size_t i = 0; i < command->option_count; i++)
-        put_value(command, &command->options[i], to);
+    for (size_t i = 0; i < options.count; i++)
+        put_value(command, &options.at[i], to);
     fputs("        esac\n        ;;\n", to);
 }
 

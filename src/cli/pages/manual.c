@@ -118,8 +118,10 @@ static void put_body(const evn_command *command, const void *defaults, FILE *to)
         put_line(command->notes[i], to);
     }
     fputs(".SH OPTIONS\n", to);
-    for (size_t i = 0; i < command->option_count; i++)
-        put_option(&command->options[i], defaults, to);
+    evn_option_list options;
+    evn_command_options(command, &options);
+    for (size_t i = 0; i < options.count; i++)
+        put_option(&options.at[i], defaults, to);
     put_option(&evn_help_option, NULL, to);
     fputs(".SH EXAMPLES\n.nf\n", to);
     for (size_t i = 0; command->examples[i] != NULL; i++)
@@ -134,7 +136,7 @@ bool evn_manual_of_command(const evn_command *command, FILE *to)
     void *args = calloc(1, command->args_size);
     if (args == NULL)
         return false;
-    command->defaults(args);
+    evn_command_defaults(command, args);
     put_head(command, to);
     put_body(command, args, to);
     free(args);

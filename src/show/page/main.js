@@ -32,7 +32,7 @@ function about(model) {
   const parts = [
     model.compares ? `${model.trucks.length} trucks over ${model.route.name}` : null,
     km === null ? null : `${decimals(km, 1)} km`,
-    `${model.made.driver} driver`,
+    `${result.driver} driver`,
     model.route.source === 'invented' ? 'invented scenario' : null,
   ];
   return parts.filter(Boolean).join(', ');

@@ -1,19 +1,13 @@
 // What is needed to make the page again.
-import { decimals } from '../data.js';
 import { make, table } from '../dom.js';
 
 export function made(model) {
-  const { made: by } = model;
+  const { made: by, result } = model;
   const rows = [
     ['program', `evener ${by.version}`],
     ['cycle', `${model.route.name} (${model.route.source}), ${by.cycle_hash}`],
     ...model.trucks.map((truck) => [`truck ${model.compares ? truck.name : ''}`.trim(), `${truck.title}, ${truck.hash}`]),
-    ['driver', by.driver],
-    ['accuracy', String(by.accuracy)],
-    ...by.environment.map(({ key, unit, value }) => [
-      key.replaceAll('_', ' '),
-      value === null ? 'as the files say' : `${decimals(value, 5).replace(/\.?0+$/, '')}${unit ? ` ${unit}` : ''}`,
-    ]),
+    ...Object.entries({ ...result.load_case, ...result.driving }).map(([key, value]) => [key, value === null ? 'as the files say' : String(value)]),
   ];
   const list = table('What went in', ['', ''], rows.map(([name, text]) => [name, make('span', { class: 'hash' }, text)]), { class: 'words' });
   list.classList.add('whole');

@@ -1,0 +1,41 @@
+/* What was asked of a run, row by row of the kinds "load_case" and "driving". */
+#include "show/ask.h"
+#include "show/json_number.h"
+#include <string.h>
+
+const char *const evn_ask_kinds[] = {"load_case", "driving", NULL};
+
+bool evn_ask_at(const evn_conditions *ask, const char *kind, size_t index, evn_key *key, double *value)
+{
+    if (!evn_key_at(kind, index, key))
+        return false;
+    return strcmp(kind, "load_case") == 0 ? evn_load_case_get(&ask->load_case, key->key, value)
+                                          : evn_driving_get(&ask->driving, key->key, value);
+}
+
+json_t *evn_ask_value(const evn_key *key, double value)
+{
+    return key->choices ? evn_json_text(key->choices[(size_t)value]) : evn_json_real(value);
+}
+
+static json_t *object_of(const evn_conditions *ask, const char *kind)
+{
+    json_t *json = json_object();
+    bool made = json != NULL;
+    evn_key key;
+    double value;
+    for (size_t i = 0; made && evn_ask_at(ask, kind, i, &key, &value); i++)
+        made = json_object_set_new(json, key.key, evn_ask_value(&key, value)) == 0;
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+bool evn_ask_put(json_t *document, const evn_conditions *ask)
+{
+    bool made = true;
+    for (const char *const *kind = evn_ask_kinds; made && *kind; kind++)
+        made = evn_json_put(document, *kind, object_of(ask, *kind));
+    return made;
+}

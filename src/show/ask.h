@@ -1,0 +1,18 @@
+/* What was asked of a run, row by row of the kinds "load_case" and "driving". */
+#ifndef EVENER_SHOW_ASK_H
+#define EVENER_SHOW_ASK_H
+#include "evener/evener.h"
+#include <jansson.h>
+
+extern const char *const evn_ask_kinds[]; /* ends with NULL */
+
+/* A row of one of these kinds and what is asked there, a choice as its index. False past the last. */
+bool evn_ask_at(const evn_conditions *, const char *kind, size_t index, evn_key *, double *value);
+
+/* The value of a row as JSON: a number, null for "not given", a word for a choice. NULL when memory is out. */
+json_t *evn_ask_value(const evn_key *, double value);
+
+/* Puts an object for each of the kinds, key by key. False when memory is out. */
+bool evn_ask_put(json_t *document, const evn_conditions *);
+
+#endif

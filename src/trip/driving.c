@@ -1,0 +1,69 @@
+/* The keys of a driving. Each is a key of lineups and kept runs, and an option of the commands that drive. */
+#include "trip/driving.h"
+#include "core/field_number.h"
+#include <stddef.h>
+
+static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
+
+#define MEMBER(member) offsetof(evn_driving, member)
+static const evn_field fields[] = {
+    {.key = "driver",
+     .shape = EVN_CHOICE,
+     .choices = drivers,
+     .fallback = EVN_DRIVER_HUMAN,
+     .offset = MEMBER(driver),
+     .help = "looks ahead and takes time to shift, or holds the plan exactly"},
+    {.key = "speed_gain_1_s",
+     .shape = EVN_NUMBER,
+     .least = 0.01,
+     .most = 10,
+     .fallback = 0.5,
+     .offset = MEMBER(speed_gain_1_s),
+     .help = "of the human driver: acceleration, in m/s2, for each m/s below the plan"},
+    {.key = "look_ahead_s",
+     .shape = EVN_NUMBER,
+     .least = 0.05,
+     .most = 60,
+     .fallback = 2,
+     .offset = MEMBER(look_ahead_s),
+     .help = "of the human driver: how far ahead stops, and the plan to catch up with, are aimed at"},
+    {.key = "comfort_acceleration_m_s2",
+     .shape = EVN_NUMBER,
+     .least = 0.01,
+     .most = 10,
+     .fallback = 0.6,
+     .offset = MEMBER(comfort_acceleration_m_s2),
+     .help = "of the plan over speed limits, and of catching up with a plan once held back"},
+    {.key = "comfort_braking_m_s2",
+     .shape = EVN_NUMBER,
+     .least = 0.01,
+     .most = 8,
+     .fallback = 0.7,
+     .offset = MEMBER(comfort_braking_m_s2),
+     .help = "deceleration of the plan over speed limits"},
+    {.key = "accuracy",
+     .shape = EVN_NUMBER,
+     .least = 1e-12,
+     .most = 1e-3,
+     .fallback = 1e-6,
+     .offset = MEMBER(accuracy),
+     .help = "tolerance of the integration"},
+    {.key = "trace_interval_s",
+     .shape = EVN_NUMBER,
+     .least = 1e-3,
+     .most = 86400,
+     .fallback = 1,
+     .offset = MEMBER(trace_interval_s),
+     .help = "time between rows of a trace; events add rows"},
+};
+
+const evn_object evn_driving_object = {.name = "driving",
+                                       .help = "how a truck is driven, and how closely that is worked out",
+                                       .size = sizeof(evn_driving),
+                                       .fields = fields,
+                                       .field_count = sizeof fields / sizeof *fields};
+
+bool evn_driving_fits(const evn_driving *driving, evn_report *report)
+{
+    return evn_object_fits(&evn_driving_object, driving, report);
+}
