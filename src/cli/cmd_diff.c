@@ -1,7 +1,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_diff.h"
 #include "show/check_story.h"
-#include "show/diff_text.h"
+#include "show/diff_story.h"
 #include <stddef.h>
 
 typedef struct diff_args {

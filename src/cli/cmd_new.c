@@ -1,7 +1,7 @@
 #define _XOPEN_SOURCE 700
 #include "cli/cmd_new.h"
 #include "cli/data_folders.h"
-#include "show/new_file.h"
+#include "show/new_story.h"
 #include "show/out_file.h"
 #include "show/text.h"
 #include <errno.h>

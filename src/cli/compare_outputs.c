@@ -3,6 +3,7 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/names.h"
 #include "show/text.h"
 #include "show/trace_csv.h"
 #include <errno.h>

@@ -1,3 +1,4 @@
+/* Kept results held against new ones, in words: what moved, and a line that sums up. */
 #include "show/check_story.h"
 #include "show/table.h"
 #include "show/text.h"
@@ -6,14 +7,6 @@
 #include <string.h>
 
 enum { CELL = 48 };
-
-bool evn_check_find(const evn_check *check, const char *name, size_t *index, evn_checked *out)
-{
-    for (*index = 0; check != NULL && evn_check_at(check, *index, out); ++*index)
-        if (strcmp(out->name, name) == 0)
-            return true;
-    return false;
-}
 
 /* ------------------------------------------------------------------------------------------------ what moved */
 

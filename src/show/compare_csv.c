@@ -1,4 +1,5 @@
 #include "show/compare_story.h"
+#include "show/names.h"
 #include "show/trace_csv.h"
 #include <math.h>
 #include <stdlib.h>

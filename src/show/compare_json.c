@@ -2,6 +2,7 @@
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
+#include "show/names.h"
 
 /* What was found about one truck on one basis, as texts. */
 static json_t *findings_json(const evn_report *report)

@@ -8,8 +8,6 @@ enum { WIDTH_UNKNOWN = 80, WIDTH_LEAST = 60, WIDTH_MOST = 200 };
 
 static const char indent[] = "  ";
 
-const char *evn_basis_name(evn_basis basis) { return basis == EVN_BASIS_COMMON ? "common" : "own"; }
-
 /* ------------------------------------------------------------------------------------------------ what came of it */
 
 static const evn_outcome *outcome_of(const evn_compare_page *page, size_t truck, evn_basis basis)

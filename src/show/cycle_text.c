@@ -1,10 +1,8 @@
+/* A cycle in words: its name and source, its figures with their meaning. */
 #include "show/cycle_story.h"
-#include "show/document.h"
-#include "show/json_number.h"
 #include "show/table.h"
 #include "show/text.h"
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 static void put_title(const evn_cycle *cycle, FILE *to, const evn_look *look)
@@ -62,20 +60,4 @@ bool evn_cycle_text(const evn_cycle *cycle, FILE *to, const evn_look *look)
         evn_put_paragraph(to, "  ", sentence);
     }
     return made;
-}
-
-bool evn_cycle_json(const evn_cycle *cycle, const evn_findings *findings, FILE *to)
-{
-    if (cycle == NULL)
-        return evn_document_failure(EVN_CYCLE_SCHEMA, findings, to);
-    evn_figures figures = evn_figures_of_cycle(cycle);
-    json_t *document = evn_document_begin(EVN_CYCLE_SCHEMA, "done");
-    bool made = document != NULL && evn_json_put(document, "cycle", evn_json_text(evn_cycle_name(cycle))) &&
-                evn_json_put(document, "source", evn_json_text(evn_cycle_source(cycle))) &&
-                evn_document_figures(document, &figures);
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
 }

@@ -1,8 +1,7 @@
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
-
-const char *evn_driver_name(evn_driver driver) { return driver == EVN_DRIVER_EXACT ? "exact" : "human"; }
+#include "show/names.h"
 
 static bool put_held(json_t *document, const evn_drive_story *story)
 {

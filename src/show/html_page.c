@@ -4,6 +4,7 @@
 #include "show/drive_story.h"
 #include "show/html_trace.h"
 #include "show/json_number.h"
+#include "show/names.h"
 #include "show/page_asset.h"
 #include <math.h>
 #include <stdlib.h>

@@ -1,12 +1,11 @@
 /*
- * Walks the values of a part and the keys of its kinds side by side. What is not written in the source stands behind a
+ * The file of evener new. Walks the values of a part and the keys of its kinds side by side. What is not written in the
+ * source stands behind a
  * '#', with its default; what a kind is, is explained where it stands first.
  */
 #define _POSIX_C_SOURCE 200809L
-#include "show/new_file.h"
-#include "show/document.h"
-#include "show/json_number.h"
 #include "show/keys_story.h"
+#include "show/new_story.h"
 #include "show/text.h"
 #include "show/yaml.h"
 #include <stdlib.h>
@@ -310,16 +309,4 @@ bool evn_new_file(const evn_new_story *story, FILE *to)
     tell(&w, story->kind);
     put_block(&w, (block){story->kind, 0, true, false});
     return !w.failed;
-}
-
-bool evn_new_json(const char *kind, const char *file, const evn_findings *findings, FILE *to)
-{
-    json_t *document = evn_document_begin(EVN_NEW_SCHEMA, file != NULL ? "done" : "failed");
-    bool made = document != NULL && evn_json_put(document, "kind", evn_json_text(kind)) &&
-                evn_json_put(document, "file", evn_json_text(file));
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
 }

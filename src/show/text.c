@@ -142,6 +142,15 @@ void evn_format_duration(char *out, size_t size, double duration_s)
     }
 }
 
+void evn_format_exact(char out[32], double value)
+{
+    for (int digits = 15; digits <= 17; digits++) {
+        snprintf(out, 32, "%.*g", digits, value);
+        if (strtod(out, NULL) == value)
+            return;
+    }
+}
+
 void evn_format_decimals(char *out, size_t size, int digits, double value)
 {
     if (!isfinite(value)) {

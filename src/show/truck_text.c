@@ -2,9 +2,7 @@
 #include "show/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"
-#include "show/yaml.h"
 #include <ctype.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,16 +1,7 @@
+/* Keys and values as YAML. */
 #include "show/yaml.h"
+#include "show/text.h"
 #include <ctype.h>
-#include <stdlib.h>
-#include <string.h>
-
-void evn_format_exact(char out[32], double value)
-{
-    for (int digits = 15; digits <= 17; digits++) {
-        snprintf(out, 32, "%.*g", digits, value);
-        if (strtod(out, NULL) == value)
-            return;
-    }
-}
 
 /* In double quotes; the reader takes no text with other control characters. */
 void evn_put_yaml_text(FILE *to, const char *text)

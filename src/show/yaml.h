@@ -4,9 +4,6 @@
 #include "evener/evener.h"
 #include <stdio.h>
 
-/* The shortest decimal number that reads back as the same value. */
-void evn_format_exact(char out[32], double value);
-
 /* In double quotes; the reader takes no text with control characters other than tab and line feed. */
 void evn_put_yaml_text(FILE *, const char *text);
 
