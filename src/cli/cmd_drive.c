@@ -5,12 +5,12 @@
 #include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "cli/progress.h"
+#include "show/csv/trace_csv.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
-#include "show/plot.h"
+#include "show/plot/plot.h"
 #include "show/text.h"
-#include "show/trace_csv.h"
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>

@@ -3,9 +3,9 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/csv/trace_csv.h"
 #include "show/names.h"
 #include "show/text.h"
-#include "show/trace_csv.h"
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>

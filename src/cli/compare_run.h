@@ -7,9 +7,9 @@
 #include "cli/load_options.h"
 #include "cli/progress.h"
 #include "show/compare_story.h"
-#include "show/html_page.h"
 #include "show/out_file.h"
-#include "show/plot.h"
+#include "show/page/html_page.h"
+#include "show/plot/plot.h"
 
 typedef struct evn_compare_args {
     evn_load_args load;

@@ -1,7 +1,7 @@
 /* Output files and traces: whole or not at all. */
 #define _XOPEN_SOURCE 700
+#include "show/csv/trace_csv.h"
 #include "show/out_file.h"
-#include "show/trace_csv.h"
 #include <check.h>
 #include <dirent.h>
 #include <errno.h>

@@ -1,13 +1,13 @@
 /* What the program shows, in words and in JSON, without any engine behind it. */
 #define _XOPEN_SOURCE 700
-#include "show/compare_page.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
-#include "show/table.h"
+#include "show/report/compare_page.h"
+#include "show/report/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"
-#include "show/yaml.h"
+#include "show/yaml/yaml.h"
 #include <check.h>
 #include <locale.h>
 #include <math.h>
