@@ -46,7 +46,7 @@ bool evn_help_command(const evn_command *, FILE *);
 /* One operand of a line of usage, with a space before it: " CYCLE", " [PATH...]". */
 void evn_help_operand(const evn_command *, size_t index, FILE *);
 
-/* What every page says besides: the options that need no command, --help of each command, the exit codes from 0. */
+/* What every help says besides: the options that need no command, --help of each command, the exit codes from 0. */
 extern const evn_option evn_program_options[];
 extern const size_t evn_program_option_count;
 extern const evn_option evn_help_option;

@@ -3,7 +3,7 @@
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
-#include "show/report/compare_page.h"
+#include "show/report/compare_report.h"
 #include "show/report/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"
@@ -80,13 +80,13 @@ END_TEST
 
 START_TEST(paragraphs_stay_within_their_width)
 {
-    capture page;
-    capture_begin(&page);
+    capture shown;
+    capture_begin(&shown);
     evn_put_paragraph(
-        page.to, "  ",
+        shown.to, "  ",
         "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
         "seventeen eighteen nineteen twenty");
-    char *copy = strdup(captured(&page));
+    char *copy = strdup(captured(&shown));
     size_t lines = 0;
     for (char *line = strtok(copy, "\n"); line != NULL; line = strtok(NULL, "\n")) {
         ck_assert_uint_le(strlen(line), EVN_TEXT_WIDTH);
@@ -95,7 +95,7 @@ START_TEST(paragraphs_stay_within_their_width)
     }
     ck_assert_uint_eq(lines, 2);
     free(copy);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -182,11 +182,11 @@ START_TEST(tables_align_their_columns_and_end_without_blanks)
     evn_table *rows = evn_table_new(columns, 3, true);
     ck_assert(evn_table_row(rows, (const char *const[]){"air", "1.5", "\u2588"}));
     ck_assert(evn_table_row(rows, (const char *const[]){"rolling", "12.25", NULL}));
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_table_print(rows, page.to, "  "));
-    ck_assert_str_eq(captured(&page), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_table_print(rows, shown.to, "  "));
+    ck_assert_str_eq(captured(&shown), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
+    capture_end(&shown);
     evn_table_free(rows);
 }
 END_TEST
@@ -196,11 +196,11 @@ END_TEST
 static void assert_json(json_t *value, const char *expected)
 {
     ck_assert_ptr_nonnull(value);
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_json_print(value, page.to));
-    ck_assert_str_eq(captured(&page), expected);
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_json_print(value, shown.to));
+    ck_assert_str_eq(captured(&shown), expected);
+    capture_end(&shown);
     json_decref(value);
 }
 
@@ -299,10 +299,10 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
 {
     evn_drive_story story = story_of("finished");
     evn_findings none = {0};
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_text(&story, &none, page.to, &plain));
-    const char *text = captured(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
+    const char *text = captured(&shown);
     static const char answer[] = "Truck\\x1bone finished Urban: 12.00 km in 22 min 49 s, at 1.250 kWh/km.\n";
     ck_assert_msg(strncmp(text, answer, strlen(answer)) == 0, "%s", text);
     assert_holds(text, "rolling                10.00   0.833            50.0  \u2588");
@@ -317,7 +317,7 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
     assert_holds(text, "a few per cent");
     assert_holds(text, "not a type approval");
     assert_lacks(text, "\033");
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -327,12 +327,12 @@ START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
     evn_findings findings = {0};
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "w", .text = "a warning"});
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_ERROR, .fault = "cannot_start", .text = "too steep"});
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_text(&story, &findings, page.to, &plain));
-    assert_holds(captured(&page),
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &findings, shown.to, &plain));
+    assert_holds(captured(&shown),
                  "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy:\n  too steep\n");
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -340,10 +340,10 @@ START_TEST(json_tells_all_figures_in_their_own_order)
 {
     evn_drive_story story = story_of("finished");
     evn_findings none = {0};
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_json(&story, &none, page.to));
-    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_json(&story, &none, shown.to));
+    json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
     static const char *const order[] = {
         "schema", "version", "status",      "truck",      "truck_invented", "cycle",       "cycle_source",
@@ -362,7 +362,7 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert_double_eq(json_real_value(json_object_get(held, "worst_km")), 3.21);
     ck_assert(json_is_null(json_object_get(document, "band_ok")));
     json_decref(document);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -382,10 +382,10 @@ START_TEST(json_of_a_failure_carries_the_findings)
                                                .used_from_file = "b.yaml",
                                                .used_from_line = 9,
                                                .text = "odd"});
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_json(&story, &findings, page.to));
-    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_json(&story, &findings, shown.to));
+    json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_str_eq(json_string_value(json_object_get(document, "status")), "failed");
     ck_assert(json_is_null(json_object_get(document, "truck")));
     ck_assert_ptr_null(json_object_get(document, "held_by"));
@@ -400,7 +400,7 @@ START_TEST(json_of_a_failure_carries_the_findings)
     ck_assert_str_eq(json_string_value(json_object_get(from, "file")), "b.yaml");
     ck_assert_int_eq(json_integer_value(json_object_get(document, "findings_left_out")), 3);
     json_decref(document);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -417,14 +417,14 @@ START_TEST(findings_are_printed_with_their_place_and_a_count_of_the_rest)
                                                .used_from_column = 5,
                                                .text = "mass_kg is -1; 0 or more was expected"});
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "x", .text = "no file"});
-    capture page;
-    capture_begin(&page);
-    evn_findings_print(&findings, page.to, &plain);
-    ck_assert_str_eq(captured(&page), "p\\x1b.yaml:3:7: error: mass_kg is -1; 0 or more was expected\n"
-                                      "    used from t.yaml:12:5\n"
-                                      "evener: warning: no file\n"
-                                      "evener: 2 more findings left out; mend the ones above first\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    evn_findings_print(&findings, shown.to, &plain);
+    ck_assert_str_eq(captured(&shown), "p\\x1b.yaml:3:7: error: mass_kg is -1; 0 or more was expected\n"
+                                       "    used from t.yaml:12:5\n"
+                                       "evener: warning: no file\n"
+                                       "evener: 2 more findings left out; mend the ones above first\n");
+    capture_end(&shown);
 }
 END_TEST
 
@@ -476,33 +476,33 @@ START_TEST(wide_tables_put_as_many_groups_side_by_side_as_fit)
     evn_wide_table *table = evn_wide_new(columns, 1, 3, 2);
     ck_assert_ptr_nonnull(table);
     ck_assert(evn_wide_row(table, (const char *const[]){"mass", "1", "", "20", "+19", "6", "+5"}));
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_wide_print(table, page.to, "  ", 22));
-    ck_assert_str_eq(captured(&page), "        one  two\n"
-                                      "  mass    1   20  +19\n"
-                                      "\n"
-                                      "        six\n"
-                                      "  mass    6  +5\n");
-    capture_end(&page);
-    capture_begin(&page);
-    ck_assert(evn_wide_print(table, page.to, "", 80));
-    ck_assert_str_eq(captured(&page), "      one  two       six\n"
-                                      "mass    1   20  +19    6  +5\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_wide_print(table, shown.to, "  ", 22));
+    ck_assert_str_eq(captured(&shown), "        one  two\n"
+                                       "  mass    1   20  +19\n"
+                                       "\n"
+                                       "        six\n"
+                                       "  mass    6  +5\n");
+    capture_end(&shown);
+    capture_begin(&shown);
+    ck_assert(evn_wide_print(table, shown.to, "", 80));
+    ck_assert_str_eq(captured(&shown), "      one  two       six\n"
+                                       "mass    1   20  +19    6  +5\n");
+    capture_end(&shown);
     evn_wide_free(table);
 }
 END_TEST
 
 START_TEST(colour_needs_a_terminal_that_wants_it)
 {
-    capture page;
-    capture_begin(&page);
+    capture shown;
+    capture_begin(&shown);
     ck_assert(!evn_look_of(stdin, true).colour || isatty(0));
-    evn_put_styled(page.to, &(evn_look){.colour = true}, EVN_STYLE_ERROR, "x");
-    evn_put_styled(page.to, &plain, EVN_STYLE_ERROR, "y");
-    ck_assert_str_eq(captured(&page), "\033[31mx\033[0my");
-    capture_end(&page);
+    evn_put_styled(shown.to, &(evn_look){.colour = true}, EVN_STYLE_ERROR, "x");
+    evn_put_styled(shown.to, &plain, EVN_STYLE_ERROR, "y");
+    ck_assert_str_eq(captured(&shown), "\033[31mx\033[0my");
+    capture_end(&shown);
 }
 END_TEST
 

@@ -4,8 +4,8 @@
 #include "show/drive_story.h"
 #include "show/json_number.h"
 #include "show/names.h"
+#include "show/page/assets.h"
 #include "show/page/html_trace.h"
-#include "show/page/page_asset.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,7 +15,7 @@
 /* Digits of what is drawn, not told: more than any screen shows. */
 enum { CHART_DIGITS = 6 };
 
-const char *evn_html_missing(void) { return evn_page_asset_missing(); }
+const char *evn_html_missing(void) { return evn_assets_missing(); }
 
 /* ------------------------------------------------------------------------------------------------ one run over time */
 
@@ -351,7 +351,7 @@ static void put_data(const char *text, FILE *to)
 
 evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
 {
-    const evn_page_asset *asset = evn_page_asset_get();
+    const evn_assets *asset = evn_assets_get();
     page_maker maker = {page, report};
     json_t *data = data_json(&maker);
     char *text = data != NULL ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;

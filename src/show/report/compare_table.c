@@ -1,11 +1,11 @@
 /* Trucks in columns, and where the energy goes, line by line. */
-#include "show/report/compare_page.h"
+#include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = EVN_PAGE_CELL, NAME_COLUMNS = 20, TRUCKS = EVN_PAGE_TRUCKS_MOST, LINES_MOST = 32, KEY = 64 };
+enum { CELL = EVN_COMPARE_CELL, NAME_COLUMNS = 20, TRUCKS = EVN_COMPARE_TRUCKS_MOST, LINES_MOST = 32, KEY = 64 };
 
 static const char indent[] = "  ";
 
@@ -40,10 +40,10 @@ static const row rows[] = {
 };
 
 /* Nothing of it is 0 to speak of, and a value is there. */
-static void change_cell(const evn_compare_page *page, size_t truck, const row *of, char out[CELL])
+static void change_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
 {
     char key[KEY];
-    evn_figures differences = evn_page_differences(page, truck, of->basis);
+    evn_figures differences = evn_compare_differences(report, truck, of->basis);
     bool percent = of->kind == PERCENT;
     snprintf(key, sizeof key, "%s.%s", percent ? "percent" : "difference", of->key);
     double change = evn_figures_value(&differences, key);
@@ -61,11 +61,11 @@ static void change_cell(const evn_compare_page *page, size_t truck, const row *o
     }
 }
 
-static void held_cell(const evn_compare_page *page, size_t truck, row_kind kind, char out[CELL])
+static void held_cell(const evn_compare_report *report, size_t truck, row_kind kind, char out[CELL])
 {
     evn_held held;
     snprintf(out, CELL, "-");
-    if (!evn_page_held(page, truck, &held))
+    if (!evn_compare_held(report, truck, &held))
         return;
     if (kind == HELD_BY)
         evn_format_label(out, CELL, held.limit, "");
@@ -73,38 +73,38 @@ static void held_cell(const evn_compare_page *page, size_t truck, row_kind kind,
         evn_format_duration(out, CELL, held.seconds);
 }
 
-static void value_cell(const evn_compare_page *page, size_t truck, const row *of, char out[CELL])
+static void value_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
 {
-    evn_figures rig = evn_figures_of_rig(evn_comparison_rig(page->story->comparison, truck));
+    evn_figures rig = evn_figures_of_rig(evn_comparison_rig(report->story->comparison, truck));
     switch (of->kind) {
     case MASS:
         evn_format_decimals(out, CELL, of->digits, evn_figures_value(&rig, of->key));
         return;
     case FORMULA:
-        snprintf(out, CELL, "%s", evn_truck_wheel_formula(evn_lineup_truck(page->story->lineup, truck)));
+        snprintf(out, CELL, "%s", evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, truck)));
         return;
     case DURATION:
-        evn_format_duration(out, CELL, evn_page_result(page, truck, of->basis, of->key));
+        evn_format_duration(out, CELL, evn_compare_result(report, truck, of->basis, of->key));
         return;
     case HELD_BY:
     case HELD_FOR:
-        held_cell(page, truck, of->kind, out);
+        held_cell(report, truck, of->kind, out);
         return;
     case PERCENT:
     case CHANGE:
         break;
     }
-    evn_format_decimals(out, CELL, of->digits, evn_page_result(page, truck, of->basis, of->key));
+    evn_format_decimals(out, CELL, of->digits, evn_compare_result(report, truck, of->basis, of->key));
 }
 
 /* A row of a label and two cells for each truck. */
-static bool put_row(evn_wide_table *table, const evn_compare_page *page, const row *of)
+static bool put_row(evn_wide_table *table, const evn_compare_report *report, const row *of)
 {
     char value[TRUCKS][CELL], change[TRUCKS][CELL];
     const char *cells[1 + 2 * TRUCKS] = {of->label};
-    for (size_t i = 0; i < page->count; i++) {
-        value_cell(page, i, of, value[i]);
-        change_cell(page, i, of, change[i]);
+    for (size_t i = 0; i < report->count; i++) {
+        value_cell(report, i, of, value[i]);
+        change_cell(report, i, of, change[i]);
         cells[1 + 2 * i] = value[i];
         cells[2 + 2 * i] = change[i];
     }
@@ -112,38 +112,38 @@ static bool put_row(evn_wide_table *table, const evn_compare_page *page, const r
 }
 
 /* How each came to its end, where one of them did not finish. */
-static bool put_status(evn_wide_table *table, const evn_compare_page *page)
+static bool put_status(evn_wide_table *table, const evn_compare_report *report)
 {
     char label[TRUCKS][CELL];
     const char *cells[1 + 2 * TRUCKS] = {"status"};
     bool all = true;
-    for (size_t i = 0; i < page->count; i++) {
-        const evn_outcome *own = evn_comparison_outcome(page->story->comparison, i, EVN_BASIS_OWN);
+    for (size_t i = 0; i < report->count; i++) {
+        const evn_outcome *own = evn_comparison_outcome(report->story->comparison, i, EVN_BASIS_OWN);
         evn_format_label(label[i], CELL, evn_outcome_status(own), "");
         cells[1 + 2 * i] = label[i];
-        all = all && evn_page_finished(page, i, EVN_BASIS_OWN);
+        all = all && evn_compare_finished(report, i, EVN_BASIS_OWN);
     }
     return all || evn_wide_row(table, cells);
 }
 
-bool evn_page_side_by_side(const evn_compare_page *page)
+bool evn_compare_side_by_side(const evn_compare_report *report)
 {
     char name[TRUCKS][CELL];
     evn_table_column columns[1 + 2 * TRUCKS] = {{"", false}};
-    for (size_t i = 0; i < page->count; i++) {
-        evn_page_short_name(page, i, NAME_COLUMNS, name[i]);
+    for (size_t i = 0; i < report->count; i++) {
+        evn_compare_short_name(report, i, NAME_COLUMNS, name[i]);
         columns[1 + 2 * i] = (evn_table_column){name[i], true};
         columns[2 + 2 * i] = (evn_table_column){"", true};
     }
-    evn_wide_table *table = evn_wide_new(columns, 1, page->count, 2);
-    bool made = table != NULL && put_status(table, page);
+    evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
+    bool made = table != NULL && put_status(table, report);
     for (size_t k = 0; made && k < sizeof rows / sizeof rows[0]; k++)
-        made = put_row(table, page, &rows[k]);
+        made = put_row(table, report, &rows[k]);
     if (made) {
         char heading[2 * CELL];
         snprintf(heading, sizeof heading, "Side by side, at their own speeds, and what is different from %s", name[0]);
-        evn_page_heading(page, heading);
-        made = evn_wide_print(table, page->to, indent, page->width);
+        evn_compare_heading(report, heading);
+        made = evn_wide_print(table, report->to, indent, report->width);
     }
     evn_wide_free(table);
     return made;
@@ -168,12 +168,12 @@ typedef struct ledger {
 static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
 /* Differences of one key, of all trucks that have them. */
-static void fill_line(const evn_compare_page *page, evn_basis basis, line *l)
+static void fill_line(const evn_compare_report *report, evn_basis basis, line *l)
 {
     char key[KEY + 16];
     snprintf(key, sizeof key, "difference.%s", l->key);
-    for (size_t i = 0; i < page->count; i++) {
-        evn_figures differences = evn_page_differences(page, i, basis);
+    for (size_t i = 0; i < report->count; i++) {
+        evn_figures differences = evn_compare_differences(report, i, basis);
         l->change_kwh[i] = evn_figures_value(&differences, key);
         l->largest_kwh = fmax(l->largest_kwh, fabs(l->change_kwh[i]));
     }
@@ -187,12 +187,12 @@ static int larger_first(const void *left, const void *right)
     return strcmp(a->key, b->key);
 }
 
-static void gather(const evn_compare_page *page, evn_basis basis, ledger *of)
+static void gather(const evn_compare_report *report, evn_basis basis, ledger *of)
 {
-    evn_figures results = evn_page_results(page, 0, basis);
+    evn_figures results = evn_compare_results(report, 0, basis);
     size_t count = evn_figures_count(&results);
-    for (size_t i = 1; i < page->count; i++)
-        if (evn_page_finished(page, i, basis))
+    for (size_t i = 1; i < report->count; i++)
+        if (evn_compare_finished(report, i, basis))
             of->other[of->others++] = i;
     for (size_t i = 0; i < count && of->count < LINES_MOST; i++) {
         evn_quantity what;
@@ -202,7 +202,7 @@ static void gather(const evn_compare_page *page, evn_basis basis, ledger *of)
         line *l = &of->at[of->count++];
         *l = (line){.digits = what.digits, .first_kwh = value};
         snprintf(l->key, sizeof l->key, "%s", what.key);
-        fill_line(page, basis, l);
+        fill_line(report, basis, l);
         of->largest_kwh = fmax(of->largest_kwh, l->largest_kwh);
     }
     qsort(of->at, of->count, sizeof of->at[0], larger_first);
@@ -216,13 +216,13 @@ static bool looks_like_nothing(int digits, double kwh)
 }
 
 /* Columns on each side of the zero line: all that is left beside two trucks, a handful beside more. */
-static unsigned bar_columns(const evn_compare_page *page, const ledger *of)
+static unsigned bar_columns(const evn_compare_report *report, const ledger *of)
 {
-    size_t taken = 48, room = page->width > taken ? (page->width - taken) / 2 : 0;
+    size_t taken = 48, room = report->width > taken ? (report->width - taken) / 2 : 0;
     return of->others == 1 && room > 6 ? (unsigned)(room < 24 ? room : 24) : 6;
 }
 
-static bool ledger_row(evn_wide_table *table, const evn_compare_page *page, const ledger *of, const line *l,
+static bool ledger_row(evn_wide_table *table, const evn_compare_report *report, const ledger *of, const line *l,
                        const char *label, double scale_kwh)
 {
     char first[CELL], change[TRUCKS][CELL], bar[TRUCKS][4 * 49 + 8];
@@ -233,7 +233,7 @@ static bool ledger_row(evn_wide_table *table, const evn_compare_page *page, cons
         evn_format_change(change[i], CELL, l->digits, change_kwh);
         bar[i][0] = '\0';
         if (scale_kwh > 0)
-            evn_format_change_bar(bar[i], sizeof bar[i], page->look, change_kwh / scale_kwh, bar_columns(page, of));
+            evn_format_change_bar(bar[i], sizeof bar[i], report->look, change_kwh / scale_kwh, bar_columns(report, of));
         cells[2 + 2 * i] = change[i];
         cells[3 + 2 * i] = bar[i];
     }
@@ -241,14 +241,14 @@ static bool ledger_row(evn_wide_table *table, const evn_compare_page *page, cons
 }
 
 /* What all lines add up to. */
-static bool sum_row(evn_wide_table *table, const evn_compare_page *page, const ledger *of, evn_basis basis)
+static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const ledger *of, evn_basis basis)
 {
-    line sum = {.key = "battery_kwh", .digits = 3, .first_kwh = evn_page_result(page, 0, basis, "battery_kwh")};
-    fill_line(page, basis, &sum);
-    return ledger_row(table, page, of, &sum, "from the battery, net", 0);
+    line sum = {.key = "battery_kwh", .digits = 3, .first_kwh = evn_compare_result(report, 0, basis, "battery_kwh")};
+    fill_line(report, basis, &sum);
+    return ledger_row(table, report, of, &sum, "from the battery, net", 0);
 }
 
-static bool ledger_rows(evn_wide_table *table, const evn_compare_page *page, const ledger *of, char *alike,
+static bool ledger_rows(evn_wide_table *table, const evn_compare_report *report, const ledger *of, char *alike,
                         size_t alike_size)
 {
     for (size_t i = 0; i < of->count; i++) {
@@ -258,47 +258,48 @@ static bool ledger_rows(evn_wide_table *table, const evn_compare_page *page, con
         size_t used = strlen(alike);
         if (looks_like_nothing(l->digits, l->largest_kwh))
             snprintf(alike + used, alike_size - used, "%s%s", used > 0 ? ", " : "", label);
-        else if (!ledger_row(table, page, of, l, label, of->largest_kwh))
+        else if (!ledger_row(table, report, of, l, label, of->largest_kwh))
             return false;
     }
     return true;
 }
 
-static evn_wide_table *ledger_table(const evn_compare_page *page, const ledger *of)
+static evn_wide_table *ledger_table(const evn_compare_report *report, const ledger *of)
 {
     char name[TRUCKS][CELL];
     evn_table_column columns[2 + 2 * TRUCKS] = {{"kWh", false}};
-    evn_page_short_name(page, 0, NAME_COLUMNS, name[TRUCKS - 1]);
+    evn_compare_short_name(report, 0, NAME_COLUMNS, name[TRUCKS - 1]);
     columns[1] = (evn_table_column){name[TRUCKS - 1], true};
     for (size_t i = 0; i < of->others; i++) {
-        evn_page_short_name(page, of->other[i], NAME_COLUMNS, name[i]);
+        evn_compare_short_name(report, of->other[i], NAME_COLUMNS, name[i]);
         columns[2 + 2 * i] = (evn_table_column){"", true};
         columns[3 + 2 * i] = (evn_table_column){name[i], false};
     }
     return evn_wide_new(columns, 2, of->others, 2);
 }
 
-bool evn_page_ledger(const evn_compare_page *page, evn_basis basis)
+bool evn_compare_ledger(const evn_compare_report *report, evn_basis basis)
 {
     ledger of = {.count = 0};
     char alike[LINES_MOST * KEY] = "", sentence[LINES_MOST * KEY + 64];
-    if (!evn_page_finished(page, 0, basis))
+    if (!evn_compare_finished(report, 0, basis))
         return true;
-    gather(page, basis, &of);
+    gather(report, basis, &of);
     if (of.others == 0)
         return true;
-    evn_wide_table *table = ledger_table(page, &of);
-    bool made = table != NULL && ledger_rows(table, page, &of, alike, sizeof alike) && sum_row(table, page, &of, basis);
+    evn_wide_table *table = ledger_table(report, &of);
+    bool made =
+        table != NULL && ledger_rows(table, report, &of, alike, sizeof alike) && sum_row(table, report, &of, basis);
     if (made) {
-        evn_page_heading(page, basis == EVN_BASIS_COMMON ? "Where it goes, all at the common speed"
-                                                         : "Where it goes, each at its own speeds");
-        made = evn_wide_print(table, page->to, indent, page->width);
+        evn_compare_heading(report, basis == EVN_BASIS_COMMON ? "Where it goes, all at the common speed"
+                                                              : "Where it goes, each at its own speeds");
+        made = evn_wide_print(table, report->to, indent, report->width);
     }
     evn_wide_free(table);
     if (made && alike[0] != '\0') {
         snprintf(sentence, sizeof sentence, "No difference to speak of in: %s.", alike);
-        fputc('\n', page->to);
-        evn_put_paragraph(page->to, indent, sentence);
+        fputc('\n', report->to);
+        evn_put_paragraph(report->to, indent, sentence);
     }
     return made;
 }

@@ -36,32 +36,32 @@ static const headline headlines[] = {
 /* What the first sentence and the last section already say. */
 static const char *const told_elsewhere[] = {"distance_km", "duration_s", "closure"};
 
-typedef struct drive_page {
+typedef struct drive_report {
     const evn_drive_story *story;
     FILE *to;
     const evn_look *look; /* NULL: each paragraph on a line of its own */
-} drive_page;
+} drive_report;
 
 static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
-static void put_words(const drive_page *page, evn_style style, const char *margin, const char *text)
+static void put_words(const drive_report *report, evn_style style, const char *margin, const char *text)
 {
-    if (page->look == NULL) {
-        fprintf(page->to, "%s\n", text);
+    if (report->look == NULL) {
+        fprintf(report->to, "%s\n", text);
         return;
     }
-    evn_style_begin(page->to, page->look, style);
-    evn_put_paragraph(page->to, margin, text);
-    evn_style_end(page->to, page->look, style);
+    evn_style_begin(report->to, report->look, style);
+    evn_put_paragraph(report->to, margin, text);
+    evn_style_end(report->to, report->look, style);
 }
 
-static void put_heading(const drive_page *page, const char *text)
+static void put_heading(const drive_report *report, const char *text)
 {
-    if (page->look == NULL)
+    if (report->look == NULL)
         return;
-    fputc('\n', page->to);
-    evn_put_styled(page->to, page->look, EVN_STYLE_STRONG, text);
-    fputs("\n\n", page->to);
+    fputc('\n', report->to);
+    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", report->to);
 }
 
 /* ------------------------------------------------------------------------------------------------ the answer */
@@ -115,28 +115,28 @@ static char *answer_of(const evn_drive_story *story, bool finished)
     return text;
 }
 
-static bool put_reason(const drive_page *page, const evn_findings *findings)
+static bool put_reason(const drive_report *report, const evn_findings *findings)
 {
     const char *reason = evn_findings_first_error(findings);
     char *safe = reason != NULL ? evn_safe_text(reason) : NULL;
     if (safe != NULL) {
-        fputs(page->look != NULL ? "Why:\n" : "Why: ", page->to);
-        put_words(page, EVN_STYLE_PLAIN, indent, safe);
+        fputs(report->look != NULL ? "Why:\n" : "Why: ", report->to);
+        put_words(report, EVN_STYLE_PLAIN, indent, safe);
     }
     free(safe);
     return reason == NULL || safe != NULL;
 }
 
-static bool put_answer(const drive_page *page, const evn_findings *findings)
+static bool put_answer(const drive_report *report, const evn_findings *findings)
 {
-    bool finished = strcmp(page->story->status, "finished") == 0;
-    char *answer = answer_of(page->story, finished);
+    bool finished = strcmp(report->story->status, "finished") == 0;
+    char *answer = answer_of(report->story, finished);
     if (answer == NULL)
         return false;
     evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
-    put_words(page, style, "", answer);
+    put_words(report, style, "", answer);
     free(answer);
-    return finished || put_reason(page, findings);
+    return finished || put_reason(report, findings);
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -153,19 +153,19 @@ static bool figure_row(evn_table *table, const char *label, const evn_quantity *
 /* A truck that never moved off has no energy per kilometre. */
 static bool has_value(const evn_quantity *what, double value) { return what->kind == EVN_YES_NO || isfinite(value); }
 
-static bool put_headlines(const drive_page *page)
+static bool put_headlines(const drive_report *report)
 {
     evn_table *table = evn_table_new(figure_columns, 3, false);
     bool made = table != NULL;
     for (size_t i = 0; made && i < sizeof headlines / sizeof headlines[0]; i++) {
         evn_quantity what;
         double value;
-        if (evn_figures_find(&page->story->figures, headlines[i].key, &what, &value) && has_value(&what, value))
+        if (evn_figures_find(&report->story->figures, headlines[i].key, &what, &value) && has_value(&what, value))
             made = figure_row(table, headlines[i].label, &what, value);
     }
     if (made) {
-        fputc('\n', page->to);
-        made = evn_table_print(table, page->to, indent);
+        fputc('\n', report->to);
+        made = evn_table_print(table, report->to, indent);
     }
     evn_table_free(table);
     return made;
@@ -209,9 +209,9 @@ static bool other_row(evn_table *table, const evn_quantity *what, double value)
     return made;
 }
 
-static bool put_other_figures(const drive_page *page)
+static bool put_other_figures(const drive_report *report)
 {
-    const evn_figures *figures = &page->story->figures;
+    const evn_figures *figures = &report->story->figures;
     evn_table *table = evn_table_new(figure_columns, 3, false);
     bool made = table != NULL, any = false;
     size_t count = evn_figures_count(figures);
@@ -224,8 +224,8 @@ static bool put_other_figures(const drive_page *page)
         any = true;
     }
     if (made && any) {
-        put_heading(page, "Further figures");
-        made = evn_table_print(table, page->to, indent);
+        put_heading(report, "Further figures");
+        made = evn_table_print(table, report->to, indent);
     }
     evn_table_free(table);
     return made;
@@ -256,7 +256,7 @@ static ledger_scale scale_of(const evn_figures *figures)
     return scale;
 }
 
-static bool ledger_row(evn_table *table, const drive_page *page, const ledger_scale *scale, const char *label,
+static bool ledger_row(evn_table *table, const drive_report *report, const ledger_scale *scale, const char *label,
                        int digits, double kwh)
 {
     char energy[CELL], per_km[CELL], share[CELL], bar[4 * BAR_COLUMNS + 1] = "";
@@ -264,7 +264,7 @@ static bool ledger_row(evn_table *table, const drive_page *page, const ledger_sc
     evn_format_decimals(per_km, sizeof per_km, 3, scale->distance_km > 0 ? kwh / scale->distance_km : (double)NAN);
     evn_format_decimals(share, sizeof share, 1, scale->drawn_kwh > 0 ? 100 * kwh / scale->drawn_kwh : (double)NAN);
     if (scale->largest_kwh > 0)
-        evn_format_bar(bar, sizeof bar, page->look, kwh / scale->largest_kwh, BAR_COLUMNS);
+        evn_format_bar(bar, sizeof bar, report->look, kwh / scale->largest_kwh, BAR_COLUMNS);
     return evn_table_row(table, (const char *const[]){label, energy, per_km, share, bar});
 }
 
@@ -277,10 +277,10 @@ static bool looks_like_nothing(int digits, double kwh)
 }
 
 /* Lines through which nothing went are named in one sentence instead. */
-static bool ledger_lines(evn_table *table, const drive_page *page, const ledger_scale *scale, char *idle,
+static bool ledger_lines(evn_table *table, const drive_report *report, const ledger_scale *scale, char *idle,
                          size_t idle_size)
 {
-    const evn_figures *figures = &page->story->figures;
+    const evn_figures *figures = &report->story->figures;
     size_t count = evn_figures_count(figures);
     for (size_t i = 0; i < count; i++) {
         evn_quantity what;
@@ -292,7 +292,7 @@ static bool ledger_lines(evn_table *table, const drive_page *page, const ledger_
         if (looks_like_nothing(what.digits, value)) {
             size_t used = strlen(idle);
             snprintf(idle + used, idle_size - used, "%s%s", used > 0 ? ", " : "", label);
-        } else if (!ledger_row(table, page, scale, label, what.digits, value)) {
+        } else if (!ledger_row(table, report, scale, label, what.digits, value)) {
             return false;
         }
     }
@@ -300,38 +300,38 @@ static bool ledger_lines(evn_table *table, const drive_page *page, const ledger_
 }
 
 /* The two rows that the lines add up to: what the pack gave is what they took and what came back. */
-static bool ledger_sums(evn_table *table, const drive_page *page, ledger_scale scale)
+static bool ledger_sums(evn_table *table, const drive_report *report, ledger_scale scale)
 {
     evn_quantity what;
     double net;
     scale.largest_kwh = 0;
-    if (!isfinite(scale.drawn_kwh) || !evn_figures_find(&page->story->figures, "battery_kwh", &what, &net))
+    if (!isfinite(scale.drawn_kwh) || !evn_figures_find(&report->story->figures, "battery_kwh", &what, &net))
         return true;
-    return ledger_row(table, page, &scale, "back into the pack", what.digits, scale.drawn_kwh - net) &&
-           ledger_row(table, page, &scale, "delivered by the pack", what.digits, scale.drawn_kwh);
+    return ledger_row(table, report, &scale, "back into the pack", what.digits, scale.drawn_kwh - net) &&
+           ledger_row(table, report, &scale, "delivered by the pack", what.digits, scale.drawn_kwh);
 }
 
-static bool put_ledger(const drive_page *page)
+static bool put_ledger(const drive_report *report)
 {
     static const evn_table_column columns[] = {
         {"", false}, {"kWh", true}, {"kWh/km", true}, {"% of delivered", true}, {"", false}};
-    ledger_scale scale = scale_of(&page->story->figures);
+    ledger_scale scale = scale_of(&report->story->figures);
     if (scale.largest_kwh <= 0)
         return true;
     char idle[16 * CELL] = "";
     evn_table *table = evn_table_new(columns, 5, true);
     bool made =
-        table != NULL && ledger_lines(table, page, &scale, idle, sizeof idle) && ledger_sums(table, page, scale);
+        table != NULL && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
     if (made) {
-        put_heading(page, "Where the energy went");
-        made = evn_table_print(table, page->to, indent);
+        put_heading(report, "Where the energy went");
+        made = evn_table_print(table, report->to, indent);
     }
     evn_table_free(table);
     if (made && idle[0] != '\0') {
         char sentence[17 * CELL];
         snprintf(sentence, sizeof sentence, "Nothing to speak of went into: %s.", idle);
-        fputc('\n', page->to);
-        evn_put_paragraph(page->to, indent, sentence);
+        fputc('\n', report->to);
+        evn_put_paragraph(report->to, indent, sentence);
     }
     return made;
 }
@@ -348,81 +348,81 @@ static bool held_row(evn_table *table, const evn_held *held)
     return evn_table_row(table, (const char *const[]){label, time, place, below});
 }
 
-static bool put_held(const drive_page *page)
+static bool put_held(const drive_report *report)
 {
     static const evn_table_column columns[] = {
         {"limit", false}, {"time", true}, {"worst at km", true}, {"km/h below plan there", true}};
-    bool none = page->story->held_count == 0;
-    if (none && strcmp(page->story->status, "finished") != 0)
+    bool none = report->story->held_count == 0;
+    if (none && strcmp(report->story->status, "finished") != 0)
         return true; /* what stopped it stands at the top */
-    put_heading(page, "What held the truck back");
+    put_heading(report, "What held the truck back");
     if (none) {
-        evn_put_paragraph(page->to, indent, "Nothing did.");
+        evn_put_paragraph(report->to, indent, "Nothing did.");
         return true;
     }
     evn_table *table = evn_table_new(columns, 4, true);
     bool made = table != NULL;
-    for (size_t i = 0; made && i < page->story->held_count; i++)
-        made = held_row(table, &page->story->held[i]);
-    made = made && evn_table_print(table, page->to, indent);
+    for (size_t i = 0; made && i < report->story->held_count; i++)
+        made = held_row(table, &report->story->held[i]);
+    made = made && evn_table_print(table, report->to, indent);
     evn_table_free(table);
     return made;
 }
 
 /* ------------------------------------------------------------------------------------------------ trust */
 
-static void put_invented(const drive_page *page)
+static void put_invented(const drive_report *report)
 {
-    bool truck = page->story->truck_invented;
-    bool cycle = page->story->cycle_source != NULL && strcmp(page->story->cycle_source, "invented") == 0;
+    bool truck = report->story->truck_invented;
+    bool cycle = report->story->cycle_source != NULL && strcmp(report->story->cycle_source, "invented") == 0;
     if (!truck && !cycle)
         return;
     const char *what = truck && cycle ? "The data of the truck and of the cycle are invented: they stand for no "
                                         "vehicle and no road that exist."
                        : truck        ? "The data of the truck are invented: they stand for no vehicle that exists."
                                       : "The cycle is invented: it stands for no road that exists.";
-    put_words(page, EVN_STYLE_WARNING, indent, what);
+    put_words(report, EVN_STYLE_WARNING, indent, what);
 }
 
-static void put_trust(const drive_page *page)
+static void put_trust(const drive_report *report)
 {
     char sentence[8 * CELL];
-    double closure = evn_figures_value(&page->story->figures, "closure");
-    put_heading(page, "How far to trust it");
-    put_invented(page);
+    double closure = evn_figures_value(&report->story->figures, "closure");
+    put_heading(report, "How far to trust it");
+    put_invented(report);
     if (isfinite(closure)) {
         snprintf(sentence, sizeof sentence,
                  "The ledger closes to %.1e of the energy that moved; the integration was asked for an accuracy of "
                  "%.0e. Both speak of the arithmetic, not of the truck.",
-                 closure, page->story->accuracy);
-        put_words(page, EVN_STYLE_PLAIN, indent, sentence);
+                 closure, report->story->accuracy);
+        put_words(report, EVN_STYLE_PLAIN, indent, sentence);
     }
-    put_words(page, EVN_STYLE_PLAIN, indent,
+    put_words(report, EVN_STYLE_PLAIN, indent,
               "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
               "result: further digits are there for comparing runs.");
-    put_words(page, EVN_STYLE_PLAIN, indent,
+    put_words(report, EVN_STYLE_PLAIN, indent,
               "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
               "safety are for local regulation and licensed practice to decide.");
 }
 
 bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
 {
-    drive_page page = {.story = story, .to = to, .look = look};
-    if (!put_answer(&page, findings) || !put_headlines(&page) || !put_ledger(&page) || !put_held(&page) ||
-        !put_other_figures(&page))
+    drive_report report = {.story = story, .to = to, .look = look};
+    if (!put_answer(&report, findings) || !put_headlines(&report) || !put_ledger(&report) || !put_held(&report) ||
+        !put_other_figures(&report))
         return false;
-    put_trust(&page);
+    put_trust(&report);
     return true;
 }
 
 bool evn_drive_answer_lines(const evn_drive_story *story, const evn_findings *findings, FILE *to)
 {
-    drive_page page = {.story = story, .to = to};
-    return put_answer(&page, findings);
+    drive_report report = {.story = story, .to = to};
+    return put_answer(&report, findings);
 }
 
 void evn_drive_trust_lines(const evn_drive_story *story, FILE *to)
 {
-    drive_page page = {.story = story, .to = to};
-    put_trust(&page);
+    drive_report report = {.story = story, .to = to};
+    put_trust(&report);
 }

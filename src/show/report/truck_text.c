@@ -10,19 +10,19 @@ enum { CELL = 64, VALUE_COLUMNS = 24, DEPTHS = 128, COLUMNS_MOST = 12, TITLE = 2
 
 static const char indent[] = "  ";
 
-typedef struct truck_page {
+typedef struct truck_report {
     const evn_truck_story *story;
     FILE *to;
     const evn_look *look;
-} truck_page;
+} truck_report;
 
-static void put_heading(const truck_page *page, const char *text)
+static void put_heading(const truck_report *report, const char *text)
 {
-    fputc('\n', page->to);
-    evn_style_begin(page->to, page->look, EVN_STYLE_STRONG);
-    evn_put_safe(page->to, text);
-    evn_style_end(page->to, page->look, EVN_STYLE_STRONG);
-    fputs("\n\n", page->to);
+    fputc('\n', report->to);
+    evn_style_begin(report->to, report->look, EVN_STYLE_STRONG);
+    evn_put_safe(report->to, text);
+    evn_style_end(report->to, report->look, EVN_STYLE_STRONG);
+    fputs("\n\n", report->to);
 }
 
 /* ------------------------------------------------------------------------------------------------ values */
@@ -78,54 +78,54 @@ static char *value_text(const evn_value *value)
     return text;
 }
 
-static void put_origin(const truck_page *page, const evn_value *value, const used_from *above)
+static void put_origin(const truck_report *report, const evn_value *value, const used_from *above)
 {
     if (value->origin == EVN_FROM_DEFAULT || value->origin == EVN_NOT_GIVEN) {
-        evn_put_styled(page->to, page->look, EVN_STYLE_FAINT,
+        evn_put_styled(report->to, report->look, EVN_STYLE_FAINT,
                        value->origin == EVN_FROM_DEFAULT ? "default" : "not given");
         return;
     }
-    put_place(page->to, value->file, value->line, value->origin == EVN_FROM_SET ? 0 : value->column);
+    put_place(report->to, value->file, value->line, value->origin == EVN_FROM_SET ? 0 : value->column);
     if (value->changed_by != NULL)
-        fprintf(page->to, ", changed by %s", value->changed_by);
+        fprintf(report->to, ", changed by %s", value->changed_by);
     bool told = value->used_from_file == NULL ||
                 (above->file != NULL && strcmp(above->file, value->used_from_file) == 0 &&
                  above->line == value->used_from_line && above->column == value->used_from_column);
     if (!told) {
-        fputs(", used from ", page->to);
-        put_place(page->to, value->used_from_file, value->used_from_line, value->used_from_column);
+        fputs(", used from ", report->to);
+        put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
     }
 }
 
-static void put_group(const truck_page *page, const evn_value *value, int width)
+static void put_group(const truck_report *report, const evn_value *value, int width)
 {
-    fprintf(page->to, "%s%*s%s", indent, (int)value->depth * 2, "", value->kind == EVN_VALUE_STEP ? "- " : "");
-    evn_put_styled(page->to, page->look, EVN_STYLE_STRONG, value->key);
+    fprintf(report->to, "%s%*s%s", indent, (int)value->depth * 2, "", value->kind == EVN_VALUE_STEP ? "- " : "");
+    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, value->key);
     if (value->used_from_file != NULL) {
-        fprintf(page->to, "%*s  used from ", width + VALUE_COLUMNS + 2 - key_columns(value), "");
-        put_place(page->to, value->used_from_file, value->used_from_line, value->used_from_column);
+        fprintf(report->to, "%*s  used from ", width + VALUE_COLUMNS + 2 - key_columns(value), "");
+        put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
     }
-    fputc('\n', page->to);
+    fputc('\n', report->to);
 }
 
-static bool put_row(const truck_page *page, const evn_value *value, int width, const used_from *above)
+static bool put_row(const truck_report *report, const evn_value *value, int width, const used_from *above)
 {
     char *text = value_text(value);
     if (text == NULL)
         return false;
-    fprintf(page->to, "%s%*s%s%*s  %s", indent, (int)value->depth * 2, "", value->key, width - key_columns(value), "",
+    fprintf(report->to, "%s%*s%s%*s  %s", indent, (int)value->depth * 2, "", value->key, width - key_columns(value), "",
             text);
     int columns = (int)evn_text_columns(text);
-    fprintf(page->to, "%*s  ", columns < VALUE_COLUMNS ? VALUE_COLUMNS - columns : 0, "");
+    fprintf(report->to, "%*s  ", columns < VALUE_COLUMNS ? VALUE_COLUMNS - columns : 0, "");
     free(text);
-    put_origin(page, value, above);
-    fputc('\n', page->to);
+    put_origin(report, value, above);
+    fputc('\n', report->to);
     return true;
 }
 
-static bool put_values(const truck_page *page)
+static bool put_values(const truck_report *report)
 {
-    const evn_truck *truck = page->story->truck;
+    const evn_truck *truck = report->story->truck;
     used_from at[DEPTHS] = {{NULL, 0, 0}};
     evn_value value;
     int width = 0;
@@ -134,11 +134,11 @@ static bool put_values(const truck_page *page)
     for (size_t i = 0; evn_truck_value_at(truck, i, &value); i++) {
         size_t depth = value.depth < DEPTHS - 3 ? value.depth : DEPTHS - 3;
         if (!is_group(&value)) {
-            if (!put_row(page, &value, width, &at[depth]))
+            if (!put_row(report, &value, width, &at[depth]))
                 return false;
             continue;
         }
-        put_group(page, &value, width);
+        put_group(report, &value, width);
         used_from below = at[depth];
         if (value.used_from_file != NULL)
             below = (used_from){value.used_from_file, value.used_from_line, value.used_from_column};
@@ -189,7 +189,7 @@ static bool same_start(const char *a, const char *b, size_t length)
 }
 
 /* One row for each figure, with what it means. Leaves *index behind the group. */
-static bool put_list(const truck_page *page, size_t *index, const char *first)
+static bool put_list(const truck_report *report, size_t *index, const char *first)
 {
     static const evn_table_column columns[] = {{"", false}, {"", true}, {"", false}, {"", false}};
     size_t length = name_of(first).row;
@@ -197,14 +197,15 @@ static bool put_list(const truck_page *page, size_t *index, const char *first)
     bool made = table != NULL;
     evn_quantity what;
     double value;
-    for (; made && evn_figures_at(&page->story->figures, *index, &what, &value) && same_start(first, what.key, length);
+    for (;
+         made && evn_figures_at(&report->story->figures, *index, &what, &value) && same_start(first, what.key, length);
          ++*index) {
         char label[CELL], cell[CELL];
         evn_format_label(label, sizeof label, name_of(what.key).column, what.unit);
         evn_format_value(cell, sizeof cell, &what, value);
         made = evn_table_row(table, (const char *const[]){label, cell, what.unit, what.help});
     }
-    made = made && evn_table_print(table, page->to, indent);
+    made = made && evn_table_print(table, report->to, indent);
     evn_table_free(table);
     return made;
 }
@@ -237,13 +238,13 @@ static void find_columns(const evn_figures *figures, size_t index, figure_table 
     }
 }
 
-static bool put_table_row(const truck_page *page, evn_table *table, const figure_table *columns, size_t index)
+static bool put_table_row(const truck_report *report, evn_table *table, const figure_table *columns, size_t index)
 {
     char cell[COLUMNS_MOST][CELL], *label = NULL;
     const char *cells[COLUMNS_MOST + 1];
     evn_quantity what;
     double value;
-    for (size_t i = 0; i < columns->count && evn_figures_at(&page->story->figures, index + i, &what, &value); i++) {
+    for (size_t i = 0; i < columns->count && evn_figures_at(&report->story->figures, index + i, &what, &value); i++) {
         evn_format_value(cell[i], CELL, &what, value);
         cells[i + 1] = cell[i];
         figure_name name = name_of(what.key);
@@ -256,40 +257,41 @@ static bool put_table_row(const truck_page *page, evn_table *table, const figure
     return made;
 }
 
-static bool put_table(const truck_page *page, size_t *index, const char *first)
+static bool put_table(const truck_report *report, size_t *index, const char *first)
 {
     figure_table columns;
     size_t length = name_of(first).group;
-    find_columns(&page->story->figures, *index, &columns);
+    find_columns(&report->story->figures, *index, &columns);
     evn_table *table = evn_table_new(columns.column, columns.count + 1, true);
     bool made = table != NULL;
     evn_quantity what;
     double value;
-    for (; made && evn_figures_at(&page->story->figures, *index, &what, &value) && same_start(first, what.key, length);
+    for (;
+         made && evn_figures_at(&report->story->figures, *index, &what, &value) && same_start(first, what.key, length);
          *index += columns.count)
-        made = put_table_row(page, table, &columns, *index);
-    made = made && evn_table_print(table, page->to, indent);
+        made = put_table_row(report, table, &columns, *index);
+    made = made && evn_table_print(table, report->to, indent);
     evn_table_free(table);
-    fputc('\n', page->to);
+    fputc('\n', report->to);
     for (size_t i = 0; made && i < columns.count; i++) {
         char line[4 * CELL];
         snprintf(line, sizeof line, "%s: %s", columns.heading[i], columns.help[i]);
-        evn_put_paragraph(page->to, indent, line);
+        evn_put_paragraph(report->to, indent, line);
     }
     return made;
 }
 
-static bool put_figures(const truck_page *page)
+static bool put_figures(const truck_report *report)
 {
     evn_quantity what;
     double value;
-    for (size_t i = 0; evn_figures_at(&page->story->figures, i, &what, &value);) {
+    for (size_t i = 0; evn_figures_at(&report->story->figures, i, &what, &value);) {
         figure_name name = name_of(what.key);
         char title[TITLE];
         format_title(title, what.key, name.group);
-        put_heading(page, title);
+        put_heading(report, title);
         bool list = name.group == name.row;
-        if (!(list ? put_list(page, &i, what.key) : put_table(page, &i, what.key)))
+        if (!(list ? put_list(report, &i, what.key) : put_table(report, &i, what.key)))
             return false;
     }
     return true;
@@ -297,14 +299,14 @@ static bool put_figures(const truck_page *page)
 
 bool evn_truck_text(const evn_truck_story *story, FILE *to, const evn_look *look)
 {
-    truck_page page = {.story = story, .to = to, .look = look};
+    truck_report report = {.story = story, .to = to, .look = look};
     evn_style_begin(to, look, EVN_STYLE_STRONG);
     evn_put_safe(to, evn_truck_name(story->truck));
     evn_style_end(to, look, EVN_STYLE_STRONG);
     fputs("\n\n", to);
-    if (!put_values(&page) || !put_figures(&page))
+    if (!put_values(&report) || !put_figures(&report))
         return false;
-    put_heading(&page, "How far to trust it");
+    put_heading(&report, "How far to trust it");
     if (evn_truck_invented(story->truck))
         evn_put_paragraph(to, indent, "The file marks its data as invented: no such truck exists.");
     evn_put_paragraph(to, indent,

@@ -74,21 +74,21 @@ function literals(text) {
   return out.join('\n');
 }
 
-const HEAD = '/* Made by bundle.mjs. */\n#include "show/page/page_asset.h"\n#include <stddef.h>\n\n';
+const HEAD = '/* Made by bundle.mjs. */\n#include "show/page/assets.h"\n#include <stddef.h>\n\n';
 
 function withPage(parts) {
   const lists = parts.map((part, at) => `static const char *const part_${at}[] = {\n${literals(part)}\n    NULL};\n`).join('\n');
   return (
-    `${HEAD}${lists}\nconst evn_page_asset *evn_page_asset_get(void)\n{\n` +
-    '    static const evn_page_asset asset = {{part_0, part_1, part_2}};\n    return &asset;\n}\n\n' +
-    'const char *evn_page_asset_missing(void) { return NULL; }\n'
+    `${HEAD}${lists}\nconst evn_assets *evn_assets_get(void)\n{\n` +
+    '    static const evn_assets asset = {{part_0, part_1, part_2}};\n    return &asset;\n}\n\n' +
+    'const char *evn_assets_missing(void) { return NULL; }\n'
   );
 }
 
 function withoutPage(reason) {
   return (
-    `${HEAD}const evn_page_asset *evn_page_asset_get(void) { return NULL; }\n` +
-    `const char *evn_page_asset_missing(void) { return ${JSON.stringify(reason)}; }\n`
+    `${HEAD}const evn_assets *evn_assets_get(void) { return NULL; }\n` +
+    `const char *evn_assets_missing(void) { return ${JSON.stringify(reason)}; }\n`
   );
 }
 

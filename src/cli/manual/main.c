@@ -1,11 +1,11 @@
 /*
- * usage: evener-pages FOLDER COMPLETION
+ * usage: evener-manual FOLDER COMPLETION
  *
  * Writes evener.1 and a page for each command into FOLDER, and the completion for bash into the file COMPLETION. Part
  * of the build, never installed.
  */
 #define _XOPEN_SOURCE 700
-#include "cli/pages/pages.h"
+#include "cli/manual/manual.h"
 #include <dirent.h>
 #include <errno.h>
 #include <string.h>
@@ -16,7 +16,7 @@ enum { PATH_BYTES = 4096 };
 
 static bool fail(const char *path)
 {
-    fprintf(stderr, "evener-pages: %s: %s\n", path, strerror(errno));
+    fprintf(stderr, "evener-manual: %s: %s\n", path, strerror(errno));
     return false;
 }
 
@@ -84,7 +84,7 @@ static bool write_completion(const char *path)
 int main(int argc, char **argv)
 {
     if (argc != 3) {
-        fputs("usage: evener-pages FOLDER COMPLETION\n", stderr);
+        fputs("usage: evener-manual FOLDER COMPLETION\n", stderr);
         return EVN_BAD_INPUT;
     }
     return write_pages(argv[1]) && write_completion(argv[2]) ? EVN_DONE : EVN_BAD_IO;

@@ -1,6 +1,6 @@
 /* Pages about the program that the build writes from its tables of commands and options. */
-#ifndef EVENER_CLI_PAGES_PAGES_H
-#define EVENER_CLI_PAGES_PAGES_H
+#ifndef EVENER_CLI_MANUAL_MANUAL_H
+#define EVENER_CLI_MANUAL_MANUAL_H
 #include "cli/command.h"
 
 /* A manual page (troff, macros man) of the program, and of one command. False when memory is out. */

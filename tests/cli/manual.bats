@@ -2,9 +2,9 @@
 # Manual pages and completion hold what help holds: every command and every option.
 
 setup() {
-    pages=$EVENER_PAGES/man1
+    pages=$EVENER_MANUAL/man1
     # shellcheck disable=SC1091
-    . "$EVENER_PAGES/evener"
+    . "$EVENER_MANUAL/evener"
 }
 
 # Names of commands, one a line, as help lists them.
@@ -123,6 +123,6 @@ offers() {
 }
 
 @test "completion is registered for the program, and works in a bash without anything else" {
-    run bash --norc --noprofile -c ". '$EVENER_PAGES/evener'; complete -p evener"
+    run bash --norc --noprofile -c ". '$EVENER_MANUAL/evener'; complete -p evener"
     [ "$output" = "complete -F _evener evener" ]
 }

@@ -1,4 +1,4 @@
-#include "cli/pages/pages.h"
+#include "cli/manual/manual.h"
 #include <string.h>
 
 /*
