@@ -1,5 +1,5 @@
 #define _XOPEN_SOURCE 700
-#include "cli/command.h"
+#include "cli/call.h"
 #include "show/out_file.h"
 #include <errno.h>
 #include <fcntl.h>

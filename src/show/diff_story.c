@@ -189,7 +189,7 @@ evn_documents *evn_documents_read(const char *first, const char *second, evn_mis
         if (d != NULL)
             walk(d, "", a, b, 0);
         if (d == NULL || d->out_of_memory) {
-            evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+            evn_mishap_no_memory(mishap);
             evn_documents_free(d);
             d = NULL;
         }

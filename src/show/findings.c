@@ -14,6 +14,12 @@ void evn_mishap_say(evn_mishap *mishap, const char *fault, evn_status status, co
     va_end(arguments);
 }
 
+bool evn_mishap_no_memory(evn_mishap *mishap)
+{
+    evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return false;
+}
+
 bool evn_mishap_happened(const evn_mishap *mishap) { return mishap->fault != NULL; }
 
 void evn_findings_add(evn_findings *findings, const evn_finding *finding)

@@ -18,7 +18,7 @@ static bool refuse(evn_mishap *mishap, const char *path, const char *why)
 
 static bool no_memory(evn_mishap *mishap)
 {
-    evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    evn_mishap_no_memory(mishap);
     return false;
 }
 
