@@ -16,12 +16,6 @@ static bool refuse(evn_mishap *mishap, const char *path, const char *why)
     return false;
 }
 
-static bool no_memory(evn_mishap *mishap)
-{
-    evn_mishap_no_memory(mishap);
-    return false;
-}
-
 void evn_out_failed(const evn_out_file *out, evn_mishap *mishap, int error_number)
 {
     evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s%s", out->path, strerror(error_number),
@@ -120,10 +114,10 @@ static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
     out->stream = fdopen(handle, "w");
     if (out->stream == NULL) {
         close(handle);
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     }
     if (setvbuf(out->stream, NULL, _IOFBF, BUFFER_BYTES) != 0)
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     return true;
 }
 
@@ -248,7 +242,7 @@ bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
     char *name = malloc(size);
     if (name == NULL) {
         evn_out_drop(out);
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     }
     snprintf(name, size, "%s%s", out->target, ending);
     bool kept = end_as(out, name, mishap);
