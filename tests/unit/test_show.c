@@ -254,12 +254,18 @@ typedef struct figure_row {
 } figure_row;
 
 static const figure_row trip_rows[] = {
-    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},    {{"duration_s", "s", "", EVN_REAL, 0}, 1369},
-    {{"drawn_kwh", "kWh", "", EVN_REAL, 2}, 20.0},     {{"battery_kwh", "kWh", "", EVN_REAL, 2}, 15.0},
-    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25}, {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
-    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0}, {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
-    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0}, {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0}, (double)NAN}, {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
+    {{"duration_s", "s", "", EVN_REAL, 0, "time", 1}, 1369},
+    {{"drawn_kwh", "kWh", "", EVN_REAL, 2, "drawn", 3}, 20.0},
+    {{"battery_kwh", "kWh", "", EVN_REAL, 2, "from the battery", 2}, 15.0},
+    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3, "per kilometre", 4}, 1.25},
+    {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
+    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
+    {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
+    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
+    {{"closure", "", "", EVN_REAL, 12}, 2e-12},
+    {{"band_ok", "", "", EVN_YES_NO, 0, "within the band", 5}, (double)NAN},
+    {{"shifts", "", "", EVN_WHOLE, 0, "gear changes", 6}, 66},
     {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 
@@ -321,6 +327,53 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
 }
 END_TEST
 
+/* Places of texts, each behind the one before. */
+static void assert_in_order(const char *text, const char *const *words, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const char *found = strstr(text, words[i]);
+        ck_assert_msg(found != NULL, "no '%s' in its place: %s", words[i], text);
+        text = found + strlen(words[i]);
+    }
+}
+
+START_TEST(the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names)
+{
+    static const char *const order[] = {"\n  from the battery", "\n  drawn",          "\n  per kilometre",
+                                        "\n  within the band",  "\n  gear changes",   "Further figures",
+                                        "unit rear: shifts",    "How far to trust it"};
+    evn_drive_story story = story_of("finished");
+    evn_findings none = {0};
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
+    assert_in_order(captured(&shown), order, sizeof order / sizeof order[0]);
+    assert_lacks(captured(&shown), "\n  time"); /* the first sentence tells it */
+    capture_end(&shown);
+}
+END_TEST
+
+START_TEST(the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document)
+{
+    evn_drive_story story = story_of("finished");
+    json_t *document = evn_drive_document(&story), *list = json_object_get(document, "headline");
+    evn_quantity what;
+    size_t count = 0;
+    for (; evn_headline_at(count, &what); count++) {
+        json_t *row = json_array_get(list, count);
+        ck_assert_int_eq(what.rank, (int)count + 1);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "key")), what.key);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "name")), what.short_name);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "unit")), what.unit);
+    }
+    ck_assert_uint_gt(count, 10);
+    ck_assert_uint_eq(json_array_size(list), count);
+    json_t *thresholds = json_object_get(document, "thresholds");
+    ck_assert_double_eq_tol(json_real_value(json_object_get(thresholds, "behind_plan_km_h")), 2 * 1.609344, 1e-12);
+    json_decref(document);
+}
+END_TEST
+
 START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
 {
     evn_drive_story story = story_of("stalled");
@@ -346,9 +399,10 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
     static const char *const order[] = {
-        "schema", "version", "status",      "truck",      "truck_invented", "cycle",       "cycle_source",
-        "driver", "held_by", "distance_km", "duration_s", "drawn_kwh",      "battery_kwh", "kwh_per_km",
-        "ledger", "closure", "band_ok",     "shifts",     "units",          "findings",    "findings_left_out"};
+        "schema",       "version",    "status",     "truck",       "truck_invented",   "cycle",
+        "cycle_source", "driver",     "held_by",    "distance_km", "duration_s",       "drawn_kwh",
+        "battery_kwh",  "kwh_per_km", "ledger",     "closure",     "band_ok",          "shifts",
+        "units",        "headline",   "thresholds", "findings",    "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;
@@ -533,6 +587,8 @@ static void add_stories(Suite *suite)
     tcase_add_test(tests, dotted_keys_nest_in_order_of_arrival);
     tcase_add_test(tests, json_text_is_valid_whatever_the_file_held);
     tcase_add_test(tests, the_report_begins_with_the_answer_and_ends_with_its_limits);
+    tcase_add_test(tests, the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names);
+    tcase_add_test(tests, the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document);
     tcase_add_test(tests, a_truck_that_did_not_finish_is_told_with_the_reason);
     tcase_add_test(tests, json_tells_all_figures_in_their_own_order);
     tcase_add_test(tests, json_of_a_failure_carries_the_findings);

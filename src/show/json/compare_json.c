@@ -99,7 +99,8 @@ json_t *evn_compare_document(const evn_compare_story *story)
     bool made = document != NULL && put_names(document, story);
     if (made && story->comparison != NULL) {
         evn_figures figures = evn_figures_of_comparison(story->comparison);
-        made = put_trucks(document, story) && evn_document_figures(document, &figures);
+        made =
+            put_trucks(document, story) && evn_document_figures(document, &figures) && evn_document_headline(document);
     }
     if (made)
         return document;

@@ -31,7 +31,8 @@ json_t *evn_drive_document(const evn_drive_story *story)
     json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
     bool made = document != NULL && put_names(document, story);
     if (made && evn_figures_count(&story->figures) > 0)
-        made = put_held(document, story) && evn_document_figures(document, &story->figures);
+        made = put_held(document, story) && evn_document_figures(document, &story->figures) &&
+               evn_document_headline(document);
     if (made)
         return document;
     json_decref(document);

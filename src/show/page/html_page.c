@@ -283,7 +283,7 @@ static json_t *made_json(const evn_html_page *page)
 
 /* ------------------------------------------------------------------------------------------------ all data */
 
-/* How each result is told: unit, decimals, meaning; of all trucks, by key. */
+/* How each result is told: short name, unit, decimals, meaning; of all trucks, by key. */
 static json_t *quantities_json(const evn_html_page *page)
 {
     json_t *json = json_object();
@@ -294,9 +294,9 @@ static json_t *quantities_json(const evn_html_page *page)
         double value;
         for (size_t k = 0; made && results != NULL && evn_results_at(results, k, &what, &value); k++) {
             json_t *of = json_object();
-            made = of != NULL && put(of, "unit", evn_json_text(what.unit)) &&
-                   put(of, "digits", json_integer(what.digits)) && put(of, "help", evn_json_text(what.help)) &&
-                   json_object_set(json, what.key, of) == 0;
+            made = of != NULL && put(of, "name", evn_json_text(what.short_name)) &&
+                   put(of, "unit", evn_json_text(what.unit)) && put(of, "digits", json_integer(what.digits)) &&
+                   put(of, "help", evn_json_text(what.help)) && json_object_set(json, what.key, of) == 0;
             json_decref(of);
         }
     }

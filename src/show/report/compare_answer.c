@@ -1,14 +1,13 @@
 /* The sentences that a comparison begins with. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/document.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* Differences below this are none in a sentence, per cent and s. */
-#define ALIKE_PERCENT 0.05
-#define ALIKE_S 0.5
+#define ALIKE_S 0.5 /* times that lie no further apart are none in a sentence */
 
 /* ------------------------------------------------------------------------------------------------ what it is about */
 
@@ -90,9 +89,9 @@ static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis,
         fprintf(to, " %s it does too: %s kWh/km", where, use);
     else
         fprintf(to, " %s %s uses least, %s kWh/km", where, report->name[best], use);
-    if (best != 0 && fabs(percent) >= ALIKE_PERCENT)
+    if (best != 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
         fprintf(to, ", %.1f %% less than %s.", -percent, report->name[0]);
-    else if (best == 0 && fabs(percent) >= ALIKE_PERCENT)
+    else if (best == 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
         fprintf(to, "; %s, next, uses %.1f %% more.", report->name[next], percent);
     else
         fprintf(to, "; %s uses as much.", report->name[best == 0 ? next : 0]);

@@ -14,33 +14,50 @@ static const char indent[] = "  ";
 typedef enum row_kind { PERCENT, CHANGE, DURATION, MASS, FORMULA, HELD_BY, HELD_FOR } row_kind;
 
 typedef struct row {
-    const char *label, *key;
+    const char *label; /* of what is no result, or where columns of trucks leave too little room for its short name;
+                          NULL: the short name */
+    const char *key;
     row_kind kind;
     evn_basis basis;
-    int digits;
 } row;
 
 static const row rows[] = {
-    {"gross mass, kg", "masses.gross_kg", MASS, EVN_BASIS_OWN, 0},
-    {"own mass, kg", "masses.unladen_kg", MASS, EVN_BASIS_OWN, 0},
-    {"payload, kg", "masses.payload_kg", MASS, EVN_BASIS_OWN, 0},
-    {"wheel formula", "", FORMULA, EVN_BASIS_OWN, 0},
-    {"time", "duration_s", DURATION, EVN_BASIS_OWN, 0},
-    {"mean speed, km/h", "mean_speed_km_h", PERCENT, EVN_BASIS_OWN, 2},
-    {"kWh/km, own speeds", "kwh_per_km", PERCENT, EVN_BASIS_OWN, 4},
-    {"kWh/km, common speed", "kwh_per_km", PERCENT, EVN_BASIS_COMMON, 4},
-    {"drawn, kWh", "drawn_kwh", PERCENT, EVN_BASIS_OWN, 3},
-    {"given back, kWh", "returned_kwh", PERCENT, EVN_BASIS_OWN, 3},
-    {"behind plan, s", "behind_plan_s", CHANGE, EVN_BASIS_OWN, 1},
-    {"gear changes", "shifts", CHANGE, EVN_BASIS_OWN, 0},
-    {"hottest winding, degC", "peak_winding_degc", CHANGE, EVN_BASIS_OWN, 1},
-    {"charge left, of full", "final_soc", CHANGE, EVN_BASIS_OWN, 4},
-    {"held back by", "", HELD_BY, EVN_BASIS_OWN, 0},
-    {"for", "", HELD_FOR, EVN_BASIS_OWN, 0},
+    {"gross mass, kg", "masses.gross_kg", MASS, EVN_BASIS_OWN},
+    {"own mass, kg", "masses.unladen_kg", MASS, EVN_BASIS_OWN},
+    {"payload, kg", "masses.payload_kg", MASS, EVN_BASIS_OWN},
+    {"wheel formula", "", FORMULA, EVN_BASIS_OWN},
+    {NULL, "duration_s", DURATION, EVN_BASIS_OWN},
+    {"mean speed, km/h", "mean_speed_km_h", PERCENT, EVN_BASIS_OWN},
+    {"kWh/km, own speeds", "kwh_per_km", PERCENT, EVN_BASIS_OWN},
+    {"kWh/km, common speed", "kwh_per_km", PERCENT, EVN_BASIS_COMMON},
+    {NULL, "drawn_kwh", PERCENT, EVN_BASIS_OWN},
+    {"given back, kWh", "returned_kwh", PERCENT, EVN_BASIS_OWN},
+    {"behind plan, s", "behind_plan_s", CHANGE, EVN_BASIS_OWN},
+    {NULL, "shifts", CHANGE, EVN_BASIS_OWN},
+    {NULL, "peak_winding_degc", CHANGE, EVN_BASIS_OWN},
+    {NULL, "final_soc", CHANGE, EVN_BASIS_OWN},
+    {"held back by", "", HELD_BY, EVN_BASIS_OWN},
+    {"for", "", HELD_FOR, EVN_BASIS_OWN},
 };
 
+/* What the row's result is; of a row of something else nothing. */
+static evn_quantity result_of(const row *of)
+{
+    evn_quantity what;
+    for (size_t i = 0; evn_headline_at(i, &what); i++)
+        if (strcmp(what.key, of->key) == 0)
+            return what;
+    return (evn_quantity){.short_name = "", .unit = ""};
+}
+
+static void format_row_label(char out[CELL], const row *of, const evn_quantity *what)
+{
+    bool bare = of->label || of->kind == DURATION || what->unit[0] == '\0';
+    snprintf(out, CELL, "%s%s%s", of->label ? of->label : what->short_name, bare ? "" : ", ", bare ? "" : what->unit);
+}
+
 /* Nothing of it is 0 to speak of, and a value is there. */
-static void change_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
+static void change_cell(const evn_compare_report *report, size_t truck, const row *of, int digits, char out[CELL])
 {
     char key[KEY];
     evn_figures differences = evn_compare_differences(report, truck, of->basis);
@@ -55,7 +72,7 @@ static void change_cell(const evn_compare_report *report, size_t truck, const ro
         out[0] = change >= 0.05 ? '+' : ' ';
         memmove(out, out + (out[0] == ' '), strlen(out + (out[0] == ' ')) + 1);
     } else {
-        evn_format_change(out, CELL, percent ? 1 : of->digits, change);
+        evn_format_change(out, CELL, percent ? 1 : digits, change);
         if (percent)
             strcat(out, " %");
     }
@@ -73,12 +90,12 @@ static void held_cell(const evn_compare_report *report, size_t truck, row_kind k
         evn_format_duration(out, CELL, held.seconds);
 }
 
-static void value_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
+static void value_cell(const evn_compare_report *report, size_t truck, const row *of, int digits, char out[CELL])
 {
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(report->story->comparison, truck));
     switch (of->kind) {
     case MASS:
-        evn_format_decimals(out, CELL, of->digits, evn_figures_value(&rig, of->key));
+        evn_format_decimals(out, CELL, 0, evn_figures_value(&rig, of->key));
         return;
     case FORMULA:
         snprintf(out, CELL, "%s", evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, truck)));
@@ -94,17 +111,19 @@ static void value_cell(const evn_compare_report *report, size_t truck, const row
     case CHANGE:
         break;
     }
-    evn_format_decimals(out, CELL, of->digits, evn_compare_result(report, truck, of->basis, of->key));
+    evn_format_decimals(out, CELL, digits, evn_compare_result(report, truck, of->basis, of->key));
 }
 
 /* A row of a label and two cells for each truck. */
 static bool put_row(evn_wide_table *table, const evn_compare_report *report, const row *of)
 {
-    char value[TRUCKS][CELL], change[TRUCKS][CELL];
-    const char *cells[1 + 2 * TRUCKS] = {of->label};
+    char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
+    const char *cells[1 + 2 * TRUCKS] = {label};
+    evn_quantity what = result_of(of);
+    format_row_label(label, of, &what);
     for (size_t i = 0; i < report->count; i++) {
-        value_cell(report, i, of, value[i]);
-        change_cell(report, i, of, change[i]);
+        value_cell(report, i, of, what.digits, value[i]);
+        change_cell(report, i, of, what.digits, change[i]);
         cells[1 + 2 * i] = value[i];
         cells[2 + 2 * i] = change[i];
     }

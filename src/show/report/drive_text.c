@@ -11,29 +11,7 @@ enum { CELL = 64, BAR_COLUMNS = 20, NAMES = 256 };
 static const char indent[] = "  ";
 static const char ledger_prefix[] = "ledger.";
 
-/* What a report shows first, where the results have it. */
-typedef struct headline {
-    const char *key, *label;
-} headline;
-
-static const headline headlines[] = {
-    {"mean_speed_km_h", "mean speed, stops included"},
-    {"battery_kwh", "energy from the battery, net"},
-    {"drawn_kwh", "drawn"},
-    {"returned_kwh", "given back while braking"},
-    {"kwh_per_km", "per kilometre"},
-    {"kwh_per_t_km", "per tonne of payload and kilometre"},
-    {"behind_plan_s", "behind the plan"},
-    {"extra_time_s", "longer than the plan"},
-    {"band_ok", "within the speed band of the cycle"},
-    {"shifts", "gear changes"},
-    {"peak_winding_degc", "hottest winding"},
-    {"final_soc", "charge left, of full"},
-    {"gross_mass_kg", "gross mass"},
-    {"payload_kg", "payload"},
-};
-
-/* What the first sentence and the last section already say. */
+/* What the first sentence and the last section say; the ledger is told likewise. */
 static const char *const told_elsewhere[] = {"distance_km", "duration_s", "closure"};
 
 typedef struct drive_report {
@@ -153,33 +131,29 @@ static bool figure_row(evn_table *table, const char *label, const evn_quantity *
 /* A truck that never moved off has no energy per kilometre. */
 static bool has_value(const evn_quantity *what, double value) { return what->kind == EVN_YES_NO || isfinite(value); }
 
+static bool is_told_elsewhere(const char *key)
+{
+    for (size_t i = 0; i < sizeof told_elsewhere / sizeof told_elsewhere[0]; i++)
+        if (strcmp(key, told_elsewhere[i]) == 0)
+            return true;
+    return starts_with(key, ledger_prefix);
+}
+
 static bool put_headlines(const drive_report *report)
 {
     evn_table *table = evn_table_new(figure_columns, 3, false);
     bool made = table != NULL;
-    for (size_t i = 0; made && i < sizeof headlines / sizeof headlines[0]; i++) {
-        evn_quantity what;
-        double value;
-        if (evn_figures_find(&report->story->figures, headlines[i].key, &what, &value) && has_value(&what, value))
-            made = figure_row(table, headlines[i].label, &what, value);
-    }
+    evn_quantity what;
+    double value;
+    for (int rank = 0; made && evn_figures_next(&report->story->figures, rank, &what, &value); rank = what.rank)
+        if (!is_told_elsewhere(what.key) && has_value(&what, value))
+            made = figure_row(table, what.short_name, &what, value);
     if (made) {
         fputc('\n', report->to);
         made = evn_table_print(table, report->to, indent);
     }
     evn_table_free(table);
     return made;
-}
-
-static bool is_told(const char *key)
-{
-    for (size_t i = 0; i < sizeof headlines / sizeof headlines[0]; i++)
-        if (strcmp(key, headlines[i].key) == 0)
-            return true;
-    for (size_t i = 0; i < sizeof told_elsewhere / sizeof told_elsewhere[0]; i++)
-        if (strcmp(key, told_elsewhere[i]) == 0)
-            return true;
-    return starts_with(key, ledger_prefix);
 }
 
 /* "units.rear.shifts" -> "unit rear: shifts": many things of one kind, one of them by its name. */
@@ -218,7 +192,7 @@ static bool put_other_figures(const drive_report *report)
     for (size_t i = 0; made && i < count; i++) {
         evn_quantity what;
         double value;
-        if (!evn_figures_at(figures, i, &what, &value) || is_told(what.key))
+        if (!evn_figures_at(figures, i, &what, &value) || what.rank > 0 || is_told_elsewhere(what.key))
             continue;
         made = other_row(table, &what, value);
         any = true;

@@ -1,28 +1,20 @@
 // The answer, in the program's own sentences, and the trucks side by side.
-import { bound, change, decimals, duration, unitText } from '../data.js';
+import { bound, change, decimals, duration, unitText, words } from '../data.js';
 import { draw, make, table } from '../dom.js';
 import { finished, quantity, value } from '../model.js';
 import { theme } from '../theme.js';
 
-const ROWS = [
-  ['gross_mass_kg', 'gross mass'],
-  ['payload_kg', 'payload'],
-  ['duration_s', 'time'],
-  ['mean_speed_km_h', 'mean speed, stops included'],
-  ['kwh_per_km', 'per kilometre'],
-  ['common.kwh_per_km', 'per kilometre, at the common speed'],
-  ['battery_kwh', 'from the battery, net'],
-  ['drawn_kwh', 'drawn'],
-  ['returned_kwh', 'given back while braking'],
-  ['motor_braking_kwh', 'braking work taken by motors, at the tyres'],
-  ['ledger.friction_brakes_kwh', 'braking work taken by friction brakes'],
-  ['behind_plan_s', 'behind the plan'],
-  ['extra_time_s', 'longer than the plan'],
-  ['band_ok', 'within the speed band of the cycle'],
-  ['shifts', 'gear changes'],
-  ['peak_winding_degc', 'hottest winding'],
-  ['final_soc', 'charge left, of full'],
-];
+// Beside the short list of the document: what slowed the truck.
+const BESIDE = ['motor_braking_kwh', 'ledger.friction_brakes_kwh'];
+
+/** Keys and names in the order of the document; behind a use of energy that at the common speed. */
+function told(model) {
+  const name = (key) => quantity(model, key).name ?? words(key);
+  const short = model.result.headline.flatMap(({ key, name: text, unit }) =>
+    unit === 'kWh/km' ? [[key, text], [`common.${key}`, `${text}, at the common speed`]] : [[key, text]],
+  );
+  return [...short, ...BESIDE.map((key) => [key, name(key)])];
+}
 
 /** Colour and dashes of a truck, as the charts draw it. */
 export function mark(truck) {
@@ -68,7 +60,7 @@ function ofTruck(truck, name) {
 
 /** Rows of the table: numbers of each truck and, behind the first, what is different. */
 function rows(model) {
-  return ROWS.filter(([name]) => model.trucks.some((truck) => ofTruck(truck, name) !== null)).map(([name, text]) => {
+  return told(model).filter(([name]) => model.trucks.some((truck) => ofTruck(truck, name) !== null)).map(([name, text]) => {
     const what = quantity(model, name.replace('common.', ''));
     const first = ofTruck(model.trucks[0], name);
     const unit = what.unit === 's' || what.unit === '' ? '' : `, ${unitText(what.unit)}`;

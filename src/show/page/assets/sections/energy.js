@@ -6,9 +6,6 @@ import { finished } from '../model.js';
 import { base, label, nameAxis, rowTip, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
-// Differences below this are none to speak of, kWh and per cent of what the first takes.
-const SMALL_PERCENT = 0.05;
-
 const lineName = (key) => words(key);
 
 // ------------------------------------------------------------------------------------------------ differences
@@ -18,10 +15,10 @@ function outcomes(model, basis) {
   return finished(of[0].outcome) ? of.filter(({ outcome }) => finished(outcome)) : [];
 }
 
-/** Lines by the largest difference against the first truck, smallest last. */
-function lines(found) {
+/** Lines by the largest difference against the first truck, smallest last; those below the threshold, per cent of what the first takes, are left out. */
+function lines(found, smallPercent) {
   const first = found[0].outcome;
-  const least = (Math.abs(first.battery_kwh) * SMALL_PERCENT) / 100;
+  const least = (Math.abs(first.battery_kwh) * smallPercent) / 100;
   return Object.keys(first.ledger)
     .map((key) => ({
       key,
@@ -42,8 +39,7 @@ function barLabel(look, truck, gaps, row, most, width) {
     : { position: side.toLowerCase(), formatter: change(gap, 2) };
 }
 
-function differenceOption(found, look, width) {
-  const rows = lines(found);
+function differenceOption(found, rows, look, width) {
   const others = found.slice(1);
   return {
     ...base(look),
@@ -66,8 +62,7 @@ function differenceOption(found, look, width) {
   };
 }
 
-function differenceCaption(found) {
-  const rows = lines(found);
+function differenceCaption(found, rows, smallPercent) {
   const total = found
     .slice(1)
     .map(({ truck, outcome }) => `${truck.name} ${change(outcome.battery_kwh - found[0].outcome.battery_kwh, 2)} kWh`);
@@ -75,7 +70,7 @@ function differenceCaption(found) {
   const most = largest.gaps.reduce((best, gap, at) => (Math.abs(gap) > Math.abs(largest.gaps[best]) ? at : best), 0);
   return (
     `The largest difference is in ${lineName(largest.key)}: ${change(largest.gaps[most], 2)} kWh for ${found[most].truck.name}. ` +
-    `All lines together, from the battery: ${total.join(', ')}. Lines that differ by less than ${SMALL_PERCENT} % of the whole are left out.`
+    `All lines together, from the battery: ${total.join(', ')}. Lines that differ by less than ${smallPercent} % of the whole are left out.`
   );
 }
 
@@ -101,14 +96,16 @@ function differenceSheet(found, basis) {
 
 function differences(model, basis) {
   const found = outcomes(model, basis);
-  if (found.length < 2 || lines(found).length === 0) return null;
+  const { alike_percent: smallPercent } = model.result.thresholds;
+  const rows = found.length > 1 ? lines(found, smallPercent) : [];
+  if (rows.length === 0) return null;
   return figure({
     title: basis === 'common' ? 'All at the common speed' : 'Each at its own speeds',
-    caption: differenceCaption(found),
+    caption: differenceCaption(found, rows, smallPercent),
     alt: `Bars: differences of each ledger line against ${found[0].truck.name}, kWh`,
-    height: () => 70 + lines(found).length * (16 + 16 * (found.length - 1)),
+    height: () => 70 + rows.length * (16 + 16 * (found.length - 1)),
     before: make('div', { class: 'tools' }, found.slice(1).map(({ truck }) => key(truck))),
-    option: (look, width) => differenceOption(found, look, width),
+    option: (look, width) => differenceOption(found, rows, look, width),
     sheets: [differenceSheet(found, basis)],
   });
 }

@@ -5,7 +5,7 @@ import { figure } from '../figure.js';
 import { base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
-const BEHIND_KM_H = 2 * 1.609344;
+const KM_PER_MILE = 1.609344;
 const PANELS = [
   { name: 'height above the start, m', share: 0.22 },
   { name: 'speed, km/h', share: 0.34 },
@@ -28,15 +28,15 @@ const km = (metres) => metres / 1000;
 
 // ------------------------------------------------------------------------------------------------ what is drawn
 
-/** Stretches, from and to in km, where a truck is well below its plan. */
-function behind(trace) {
+/** Stretches, from and to in km, where a truck is further below its plan than the threshold. */
+function behind(trace, thresholdKmH) {
   const place = trace.of('place_m');
   const speed = trace.of('speed_km_h');
   const plan = trace.of('plan_km_h');
   const out = [];
   let from = null;
   for (let row = 0; row < trace.rows; row += 1) {
-    const low = plan[row] - speed[row] > BEHIND_KM_H;
+    const low = plan[row] - speed[row] > thresholdKmH;
     if (low && from === null) from = place[row];
     if (!low && from !== null) {
       if (place[row] - from > 1) out.push([km(from), km(place[row])]);
@@ -147,7 +147,7 @@ function truckSeries(model, truck, look) {
 }
 
 /** Bars at the foot of the speed panel, a row for each truck. */
-function behindSeries(truck, look, count) {
+function behindSeries(model, truck, look) {
   return {
     name: `${truck.name} behind its plan`,
     type: 'custom',
@@ -155,7 +155,7 @@ function behindSeries(truck, look, count) {
     yAxisIndex: 1,
     silent: true,
     clip: true,
-    data: behind(truck.trace),
+    data: behind(truck.trace, model.result.thresholds.behind_plan_km_h),
     encode: { x: [0, 1] },
     renderItem: (params, api) => {
       const [left] = api.coord([api.value(0), 0]);
@@ -166,7 +166,7 @@ function behindSeries(truck, look, count) {
       if (to < x || from > x + width) return null;
       return {
         type: 'rect',
-        shape: { x: from, y: y + height - 5 * (count - truck.index), width: Math.max(to - from, 1), height: 4 },
+        shape: { x: from, y: y + height - 5 * (model.trucks.length - truck.index), width: Math.max(to - from, 1), height: 4 },
         style: { fill: look.series(truck.index) },
       };
     },
@@ -253,7 +253,7 @@ function option(model, look, height) {
       heightSeries(model, look),
       limitSeries(model, look),
       ...drawn.flatMap((truck) => truckSeries(model, truck, look)),
-      ...drawn.map((truck) => behindSeries(truck, look, model.trucks.length)),
+      ...drawn.map((truck) => behindSeries(model, truck, look)),
     ],
   };
 }
@@ -318,6 +318,7 @@ function sheets(model) {
 
 function caption(model) {
   const { road, stops } = model.route;
+  const threshold = model.result.thresholds.behind_plan_km_h;
   const height = road.of('height_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
@@ -333,7 +334,7 @@ function caption(model) {
   return (
     `The road lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from its start${waits}. ` +
     `The thin grey line is the speed as the cycle has it; bars at the foot of the speed panel mark where a truck is more than ` +
-    `3.2 km/h (2 mph) below its plan.${where}`
+    `${decimals(threshold, 1)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its plan.${where}`
   );
 }
 
