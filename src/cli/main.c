@@ -1,3 +1,4 @@
+/* The program: standard streams made safe, and the first words of the command line led to what they ask for. */
 #define _XOPEN_SOURCE 700
 #include "cli/call.h"
 #include "show/out_file.h"

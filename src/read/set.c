@@ -1,3 +1,4 @@
+/* Parses KEY=VALUE, finds its place in a tree and puts the value there. */
 #include "read/set.h"
 #include "read/bytes.h"
 #include "read/merge.h"

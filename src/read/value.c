@@ -1,3 +1,4 @@
+/* Reads values that hold no object, each with its bounds, and says what was expected. */
 #include "read/value.h"
 #include "read/number.h"
 #include <math.h>

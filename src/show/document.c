@@ -1,3 +1,4 @@
+/* The frame of a JSON document, and parts that several documents have. */
 #include "show/document.h"
 #include "show/json_number.h"
 

@@ -1,3 +1,4 @@
+/* One way to walk quantities and values, whichever call of the library they come from. */
 #include "show/figures.h"
 #include <math.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* Gathers findings of the library and mishaps of the program, and prints them a line each. */
 #include "show/findings.h"
 #include "show/text.h"
 #include <stdarg.h>

@@ -1,3 +1,4 @@
+/* Opens, commits and drops output files by way of a temporary one beside the target. */
 #define _XOPEN_SOURCE 700
 #include "show/out_file.h"
 #include <errno.h>

@@ -1,3 +1,4 @@
+/* UTF-8 made safe, paragraphs broken, numbers and durations written for people. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/text.h"
 #include <ctype.h>

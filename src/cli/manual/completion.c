@@ -1,3 +1,4 @@
+/* Completion for bash, written from the table of commands and their options. */
 #include "cli/manual/manual.h"
 #include <string.h>
 

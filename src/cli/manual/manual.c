@@ -1,3 +1,4 @@
+/* Manual pages (troff, macros man), written from the table of commands and their options. */
 #include "cli/manual/manual.h"
 #include <stdlib.h>
 

@@ -1,3 +1,4 @@
+/* A comparison as CSV: a row for each truck and basis, a column for each result that any of them has. */
 #include "show/compare_story.h"
 #include "show/csv/trace_csv.h"
 #include "show/names.h"

@@ -1,3 +1,4 @@
+/* Rows of CSV with fields quoted where they must be; the first write that failed is remembered. */
 #include "show/csv/trace_csv.h"
 #include <errno.h>
 #include <math.h>

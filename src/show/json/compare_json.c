@@ -1,3 +1,4 @@
+/* A comparison as a JSON document: each truck on both bases. */
 #include "show/compare_story.h"
 #include "show/document.h"
 #include "show/drive_story.h"

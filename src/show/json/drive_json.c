@@ -1,3 +1,4 @@
+/* A run as a JSON document. */
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"

@@ -1,3 +1,4 @@
+/* The data of the page: the document, its charts and how it was made, put into the frame. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/page/html_page.h"
 #include "show/document.h"

@@ -1,3 +1,4 @@
+/* Packs the rows of a trace, column by column, into base64. */
 #include "show/page/html_trace.h"
 #include "show/json_number.h"
 #include <math.h>

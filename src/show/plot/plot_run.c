@@ -1,3 +1,4 @@
+/* Gathers the rows of a trace in columns over the way. */
 #include "show/plot/plot.h"
 #include <math.h>
 #include <stdlib.h>

@@ -1,3 +1,4 @@
+/* The route as a strip with the runs over it, and bars of where the energy went. */
 #include "show/figures.h"
 #include "show/plot/plot.h"
 #include "show/text.h"

@@ -1,3 +1,4 @@
+/* The report on a run: the answer, what it came to, where the energy went, what held it back, how far to trust it. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/drive_story.h"
 #include "show/report/table.h"

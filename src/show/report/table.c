@@ -1,3 +1,4 @@
+/* Tables in the terminal, laid out by libsmartcols. */
 #include "show/report/table.h"
 #include <libsmartcols/libsmartcols.h>
 #include <stdlib.h>

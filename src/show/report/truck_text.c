@@ -1,3 +1,4 @@
+/* A truck in words: each value with its origin, then tables of the figures that follow. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/report/table.h"
 #include "show/text.h"

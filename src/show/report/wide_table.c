@@ -1,3 +1,4 @@
+/* Breaks a table with many groups of columns into blocks that fit the width. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/report/wide_table.h"
 #include "show/text.h"
