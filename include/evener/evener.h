@@ -313,6 +313,8 @@ typedef struct evn_quantity {
     const char *key, *unit, *help; /* unit "" for a pure number */
     evn_quantity_kind kind;        /* EVN_YES_NO: 1, 0, or NAN for "not judged" */
     int digits;                    /* decimals that a table shows */
+    const char *short_name;        /* as tables head it; NULL: none, the key's words do */
+    int rank;                      /* place in the short list of what a run came to, from 1; 0: not in it */
 } evn_quantity;
 
 /* Statistics of a cycle as it is written, before any truck drives it. */
@@ -402,6 +404,12 @@ EVN_API const char *evn_results_status(const evn_results *); /* "finished", "sta
 EVN_API size_t evn_results_count(const evn_results *);
 EVN_API bool evn_results_at(const evn_results *, size_t index, evn_quantity *out, double *value);
 EVN_API bool evn_results_get(const evn_results *, const char *key, double *value); /* false: no such key */
+
+/* The short list of what a run comes to, in its order, without a run; `index` from 0. False: there are no more. */
+EVN_API bool evn_headline_at(size_t index, evn_quantity *out);
+
+/* A truck counts as behind its plan where it is slower than that by more than so much (2 mph). */
+#define EVN_BEHIND_PLAN_M_S (2 * 0.44704)
 
 /* What held the truck below its plan: one row per limit that did, longest first. */
 typedef struct evn_held {

@@ -1,3 +1,4 @@
+/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup and kept results. */
 #include "api/kinds.h"
 #include "cycle/cycle.h"
 #include "judge/kept.h"

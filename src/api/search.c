@@ -1,3 +1,4 @@
+/* The folders that EVENER_PATH names, and the installed data behind them. */
 #include "api/search.h"
 #include <stdlib.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* evener check: kept runs driven again, and what moved. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_check.h"
 #include "cli/kept_run.h"
@@ -16,54 +17,47 @@ static void set_defaults(void *args) { *(check_args *)args = (check_args){.json 
 static void write_junit(evn_kept_drive *drive, const char *path)
 {
     evn_out_file file = {0};
+    evn_mishap *mishap = &drive->call.mishap;
     evn_check_story story = evn_kept_drive_story(drive);
     const evn_output output = {"--junit", path};
-    if (!evn_outputs_fit(&output, 1, drive->report, &drive->mishap) || !evn_out_open(&file, path, &drive->mishap))
+    if (!evn_outputs_fit(&output, 1, drive->call.report, mishap) || !evn_out_open(&file, path, mishap))
         return;
     evn_check_junit(&story, file.stream);
-    evn_out_commit(&file, &drive->mishap);
+    evn_out_commit(&file, mishap);
 }
 
-static bool tell(const evn_kept_drive *drive, const check_args *args, evn_status status)
+static evn_status work(void *self)
 {
-    evn_findings findings = evn_kept_drive_findings(drive);
+    evn_kept_drive *drive = self;
+    const check_args *args = drive->call.args;
+    if (args->json && args->tap) {
+        evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--json and --tap both want standard output; one of them was expected");
+        return EVN_BAD_INPUT;
+    }
+    evn_status status = evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report);
+    if (drive->kept == NULL || status == EVN_BAD_IO)
+        return status == EVN_BAD_IO ? status : evn_report_status(drive->call.report);
+    status = evn_kept_drive_all(drive, args->only, args->threads);
+    if (drive->check != NULL && args->junit != NULL)
+        write_junit(drive, args->junit);
+    return status;
+}
+
+static bool tell(void *self)
+{
+    const evn_kept_drive *drive = self;
+    const check_args *args = drive->call.args;
+    const evn_console *console = drive->call.console;
     evn_check_story story = evn_kept_drive_story(drive);
-    const evn_console *console = drive->console;
-    evn_findings_print(&findings, console->err, &console->err_look);
     if (args->json)
-        return evn_check_json(&story, EVN_CHECK_SCHEMA,
-                              evn_mishap_happened(&drive->mishap) ? drive->mishap.status : status, &findings,
-                              console->out);
+        return evn_check_json(&story, EVN_CHECK_SCHEMA, drive->call.status, &drive->call.findings, console->out);
     if (drive->check == NULL)
         return true;
-    if (args->tap) {
-        evn_check_tap(&story, console->out);
-        return true;
-    }
-    return evn_check_text(&story, console->out, &console->out_look);
-}
-
-static evn_status run(const evn_console *console, const char *const *operands, const void *self)
-{
-    const check_args *args = self;
-    evn_kept_drive drive = {.console = console, .path = operands[0], .report = evn_report_new()};
-    evn_status status = EVN_NO_RESULT;
-    bool told = false;
-    if (args->json && args->tap)
-        evn_mishap_say(&drive.mishap, "usage", EVN_BAD_INPUT,
-                       "--json and --tap both want standard output; one of them was "
-                       "expected");
-    else if (drive.report != NULL && evn_kept_load(operands[0], &drive.kept, drive.report) == EVN_BAD_IO)
-        status = EVN_BAD_IO;
-    else if (drive.kept != NULL)
-        status = evn_kept_drive_all(&drive, args->only, args->threads);
-    else if (drive.report != NULL)
-        status = evn_report_status(drive.report);
-    if (drive.check != NULL && args->junit != NULL)
-        write_junit(&drive, args->junit);
-    if (drive.report != NULL)
-        told = tell(&drive, args, status);
-    return evn_kept_drive_end(&drive, told, status);
+    if (!args->tap)
+        return evn_check_text(&story, console->out, &console->out_look);
+    evn_check_tap(&story, console->out);
+    return true;
 }
 
 static const evn_operand operands[] = {{"FILE", "a file of kept results (YAML), as evener keep writes it"}};
@@ -117,4 +111,7 @@ const evn_command evn_command_check = {.name = "check",
                                        .examples = examples,
                                        .args_size = sizeof(check_args),
                                        .defaults = set_defaults,
-                                       .run = run};
+                                       .run_size = sizeof(evn_kept_drive),
+                                       .work = work,
+                                       .tell = tell,
+                                       .forget = evn_kept_drive_forget};

@@ -1,3 +1,4 @@
+/* evener compare: several trucks side by side over one cycle. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_compare.h"
 #include "cli/compare_run.h"
@@ -13,7 +14,7 @@ static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_
 static size_t operand_count(const evn_compare_run *run)
 {
     size_t count = 0;
-    while (run->operands[count] != NULL)
+    while (run->call.operands[count] != NULL)
         count++;
     return count;
 }
@@ -24,20 +25,20 @@ static bool load_trucks(evn_compare_run *run)
     size_t count = operand_count(run);
     evn_load how = evn_load_of(&run->args->load);
     run->truck = calloc(count, sizeof(evn_truck *));
-    if (run->truck == NULL || !evn_lineup_names_make(&run->names, run->operands, count)) {
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    if (run->truck == NULL || !evn_lineup_names_make(&run->names, run->call.operands, count)) {
+        evn_mishap_no_memory(&run->call.mishap);
         return false;
     }
-    if (!evn_lineup_names_fit(&run->names, run->args->load.set.at, &run->mishap))
+    if (!evn_lineup_names_fit(&run->names, run->args->load.set.at, &run->call.mishap))
         return false;
     bool all = true;
     for (size_t i = 0; i < count; i++) {
         how.truck_name = run->names.at[i];
-        all = evn_truck_load_with(run->operands[i], &how, &run->truck[i], run->report) == EVN_DONE && all;
+        all = evn_truck_load_with(run->call.operands[i], &how, &run->truck[i], run->call.report) == EVN_DONE && all;
     }
-    all = evn_cycle_load_with(run->args->cycle, &how, &run->cycle, run->report) == EVN_DONE && all;
+    all = evn_cycle_load_with(run->args->cycle, &how, &run->cycle, run->call.report) == EVN_DONE && all;
     return all && evn_lineup_of((const evn_truck *const *)run->truck, (const char *const *)run->names.at, count,
-                                run->cycle, &run->lineup, run->report) == EVN_DONE;
+                                run->cycle, &run->lineup, run->call.report) == EVN_DONE;
 }
 
 static bool load(evn_compare_run *run)
@@ -45,26 +46,19 @@ static bool load(evn_compare_run *run)
     if (run->args->cycle != NULL)
         return load_trucks(run);
     evn_load how = evn_load_of(&run->args->load);
-    return evn_lineup_load_with(run->operands[0], &how, &run->lineup, run->report) == EVN_DONE;
+    return evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
 }
 
 /* ------------------------------------------------------------------------------------------------ comparing */
 
-static bool go_on(void *self, double done_share)
-{
-    evn_compare_run *run = self;
-    evn_progress_show(&run->progress, done_share);
-    run->stopped = run->stopped || evn_interrupt_seen(&run->interrupt);
-    return !run->stopped;
-}
-
 static evn_status compare(evn_compare_run *run)
 {
     double threads = run->args->threads;
-    evn_compare_how how = {.threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on};
-    run->progress = evn_progress_begin(run->console, "all runs");
-    evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->report);
-    evn_progress_end(&run->progress);
+    evn_compare_how how = {
+        .threads = isnan(threads) ? 0 : (size_t)threads, .self = &run->call, .go_on = evn_call_go_on};
+    run->call.progress = evn_progress_begin(run->call.console, "all runs");
+    evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
+    evn_progress_end(&run->call.progress);
     return status;
 }
 
@@ -72,11 +66,11 @@ static evn_status compare(evn_compare_run *run)
 
 static const char *status_name(const evn_compare_run *run)
 {
-    if (run->comparison == NULL || evn_mishap_happened(&run->mishap))
+    if (run->comparison == NULL || evn_mishap_happened(&run->call.mishap))
         return "failed";
-    if (run->stopped)
+    if (run->call.stopped)
         return "interrupted";
-    return evn_report_status(run->report) == EVN_ANSWER_NO ? "incomplete" : "finished";
+    return evn_report_status(run->call.report) == EVN_ANSWER_NO ? "incomplete" : "finished";
 }
 
 static evn_compare_story story_of(const evn_compare_run *run)
@@ -85,17 +79,15 @@ static evn_compare_story story_of(const evn_compare_run *run)
         .status = status_name(run), .lineup = run->lineup, .comparison = run->comparison, .ask = run->ask};
 }
 
-static bool tell(evn_compare_run *run)
+static bool tell(void *self)
 {
+    const evn_compare_run *run = self;
+    const evn_console *console = run->call.console;
     evn_compare_story story = story_of(run);
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
     if (run->args->json)
-        return evn_compare_json(&story, &findings, run->console->out);
+        return evn_compare_json(&story, &run->call.findings, console->out);
     return run->comparison == NULL ||
-           (evn_compare_text(&story, run->console->out, &run->console->out_look) && evn_compare_pictures(run));
+           (evn_compare_text(&story, console->out, &console->out_look) && evn_compare_pictures(run));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -104,73 +96,55 @@ static bool arguments_fit(evn_compare_run *run)
 {
     const evn_compare_args *args = run->args;
     if (args->plot && args->json) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--plot and --json both want standard output; one of them was expected");
         return false;
     }
-    if (args->cycle == NULL && run->operands[1] != NULL) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+    if (args->cycle == NULL && run->call.operands[1] != NULL) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "several files without --cycle; one lineup, or trucks with --cycle CYCLE, were expected");
         return false;
     }
     if (!isnan(args->threads) && args->threads != floor(args->threads)) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT, "--threads is %g; a whole number was expected",
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--threads is %g; a whole number was expected",
                        args->threads);
         return false;
     }
     return true;
 }
 
-static evn_status run_compare(evn_compare_run *run)
+static evn_status work(void *self)
 {
+    evn_compare_run *run = self;
+    run->args = run->call.args;
     if (!arguments_fit(run) || !load(run))
-        return evn_report_status(run->report);
+        return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);
-    if (!evn_asked_apply(&run->args->asked, &run->ask, run->report)) /* over what the lineup asks */
-        return evn_report_status(run->report);
+    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report)) /* over what the lineup asks */
+        return evn_report_status(run->call.report);
     if (!evn_compare_open(run)) {
         evn_compare_drop(run);
         return EVN_BAD_IO;
     }
-    evn_interrupt_begin(&run->interrupt);
+    evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare(run);
     evn_compare_story story = story_of(run);
     evn_compare_write(run, &story);
-    evn_interrupt_end(&run->interrupt);
-    return run->stopped ? EVN_NO_RESULT : status;
+    evn_interrupt_end(&run->call.interrupt);
+    return run->call.stopped ? EVN_NO_RESULT : status;
 }
 
-static void forget(evn_compare_run *run)
+static void forget(void *self)
 {
+    evn_compare_run *run = self;
     evn_compare_forget_runs(run);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
-    for (size_t i = 0; run->truck != NULL && run->operands[i] != NULL; i++)
+    for (size_t i = 0; run->truck != NULL && run->call.operands[i] != NULL; i++)
         evn_truck_free(run->truck[i]);
     free(run->truck);
     evn_lineup_names_free(&run->names);
     evn_cycle_free(run->cycle);
-    evn_report_free(run->report);
-}
-
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
-{
-    evn_compare_run run = {.console = console, .args = args, .operands = operands, .report = evn_report_new()};
-    bool told = false;
-    evn_status status = EVN_NO_RESULT;
-    if (run.report != NULL) {
-        status = run_compare(&run);
-        if (evn_mishap_happened(&run.mishap))
-            status = run.mishap.status;
-        told = tell(&run);
-    }
-    if (!told) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    forget(&run);
-    return status;
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
@@ -252,4 +226,7 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .examples = examples,
                                          .args_size = sizeof(evn_compare_args),
                                          .defaults = set_defaults,
-                                         .run = run};
+                                         .run_size = sizeof(evn_compare_run),
+                                         .work = work,
+                                         .tell = tell,
+                                         .forget = forget};

@@ -1,4 +1,7 @@
+/* evener cycle info: a cycle as it is written. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_cycle.h"
+#include "cli/call.h"
 #include "cli/load_options.h"
 #include "show/cycle_story.h"
 #include <stddef.h>
@@ -10,39 +13,35 @@ typedef struct cycle_args {
 
 static void set_defaults(void *args) { *(cycle_args *)args = (cycle_args){.json = false}; }
 
-static bool tell(const evn_cycle *cycle, const evn_report *report, bool json, const evn_console *console)
-{
-    evn_findings findings = {0};
-    evn_findings_add_report(&findings, report);
-    evn_findings_print(&findings, console->err, &console->err_look);
-    if (json)
-        return evn_cycle_json(cycle, &findings, console->out);
-    return cycle == NULL || evn_cycle_text(cycle, console->out, &console->out_look);
-}
+typedef struct cycle_run {
+    evn_call call;
+    evn_cycle *cycle; /* NULL: refused */
+} cycle_run;
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+static evn_status work(void *self)
 {
-    evn_mishap mishap = {0};
-    evn_cycle *cycle = NULL;
-    evn_status status = EVN_NO_RESULT;
-    evn_report *report = evn_report_new();
-    if (report != NULL) {
-        evn_load how = evn_load_of(&((const cycle_args *)args)->load);
-        how.only_cycle = true;
-        status = evn_cycle_load_with(operands[0], &how, &cycle, report);
-        if (status != EVN_DONE) {
-            evn_cycle_free(cycle);
-            cycle = NULL;
-        }
+    cycle_run *run = self;
+    const cycle_args *args = run->call.args;
+    evn_load how = evn_load_of(&args->load);
+    how.only_cycle = true;
+    evn_status status = evn_cycle_load_with(run->call.operands[0], &how, &run->cycle, run->call.report);
+    if (status != EVN_DONE) {
+        evn_cycle_free(run->cycle);
+        run->cycle = NULL;
     }
-    if (report == NULL || !tell(cycle, report, ((const cycle_args *)args)->json, console)) {
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    evn_cycle_free(cycle);
-    evn_report_free(report);
     return status;
 }
+
+static bool tell(void *self)
+{
+    const cycle_run *run = self;
+    const evn_console *console = run->call.console;
+    if (run->call.json)
+        return evn_cycle_json(run->cycle, &run->call.findings, console->out);
+    return run->cycle == NULL || evn_cycle_text(run->cycle, console->out, &console->out_look);
+}
+
+static void forget(void *self) { evn_cycle_free(((cycle_run *)self)->cycle); }
 
 static const evn_operand operands[] = {{"CYCLE", "a cycle file (YAML)"}};
 
@@ -73,4 +72,7 @@ const evn_command evn_command_cycle_info = {.name = "cycle info",
                                             .examples = examples,
                                             .args_size = sizeof(cycle_args),
                                             .defaults = set_defaults,
-                                            .run = run};
+                                            .run_size = sizeof(cycle_run),
+                                            .work = work,
+                                            .tell = tell,
+                                            .forget = forget};

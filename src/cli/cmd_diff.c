@@ -1,7 +1,9 @@
+/* evener diff: two documents of results held against each other. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_diff.h"
+#include "cli/call.h"
 #include "show/check_story.h"
-#include "show/diff_text.h"
+#include "show/diff_story.h"
 #include <stddef.h>
 
 typedef struct diff_args {
@@ -10,29 +12,28 @@ typedef struct diff_args {
 
 static void set_defaults(void *args) { *(diff_args *)args = (diff_args){.json = false}; }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *self)
+typedef struct diff_run {
+    evn_call call;
+    evn_documents *documents; /* NULL: not read */
+} diff_run;
+
+static evn_status work(void *self)
 {
-    const diff_args *args = self;
-    evn_mishap mishap = {0};
-    evn_findings findings = {0};
-    evn_documents *documents = evn_documents_read(operands[0], operands[1], &mishap);
-    evn_status status = documents == NULL                     ? mishap.status
-                        : evn_documents_moved(documents) == 0 ? EVN_DONE
-                                                              : EVN_ANSWER_NO;
-    evn_findings_add_mishap(&findings, &mishap);
-    evn_findings_print(&findings, console->err, &console->err_look);
-    bool told = true;
-    if (args->json)
-        told = evn_documents_json(documents, EVN_DIFF_SCHEMA, status, &findings, console->out);
-    else if (documents != NULL)
-        told = evn_documents_text(documents, console->out, &console->out_look);
-    evn_documents_free(documents);
-    if (told)
-        return status;
-    evn_mishap memory = {0};
-    evn_mishap_say(&memory, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-    return evn_command_mishap(&memory, console);
+    diff_run *run = self;
+    run->documents = evn_documents_read(run->call.operands[0], run->call.operands[1], &run->call.mishap);
+    return run->documents != NULL && evn_documents_moved(run->documents) > 0 ? EVN_ANSWER_NO : EVN_DONE;
 }
+
+static bool tell(void *self)
+{
+    const diff_run *run = self;
+    const evn_call *call = &run->call;
+    if (call->json)
+        return evn_documents_json(run->documents, EVN_DIFF_SCHEMA, call->status, &call->findings, call->console->out);
+    return run->documents == NULL || evn_documents_text(run->documents, call->console->out, &call->console->out_look);
+}
+
+static void forget(void *self) { evn_documents_free(((diff_run *)self)->documents); }
 
 static const evn_operand operands[] = {{"A.json", "a JSON document file, as --json of a command writes it"},
                                        {"B.json", "another document file of the same kind"}};
@@ -62,4 +63,7 @@ const evn_command evn_command_diff = {.name = "diff",
                                       .examples = examples,
                                       .args_size = sizeof(diff_args),
                                       .defaults = set_defaults,
-                                      .run = run};
+                                      .run_size = sizeof(diff_run),
+                                      .work = work,
+                                      .tell = tell,
+                                      .forget = forget};

@@ -1,16 +1,16 @@
+/* evener drive: one truck over one cycle, with its trace, page and pictures. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_drive.h"
-#include "cli/interrupt.h"
+#include "cli/call.h"
 #include "cli/load_options.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
-#include "cli/progress.h"
+#include "show/csv/trace_csv.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/out_file.h"
-#include "show/plot.h"
+#include "show/plot/plot.h"
 #include "show/text.h"
-#include "show/trace_csv.h"
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
@@ -28,11 +28,9 @@ static void set_defaults(void *args) { *(drive_args *)args = (drive_args){.json 
 /* ------------------------------------------------------------------------------------------------ one run */
 
 typedef struct drive_run {
-    const evn_console *console;
+    evn_call call;
     const drive_args *args;
     evn_conditions ask;
-    evn_report *report;
-    evn_mishap mishap;
     evn_truck *truck;
     evn_cycle *cycle;
     evn_rig *rig;
@@ -44,9 +42,6 @@ typedef struct drive_run {
     evn_out_file page;
     evn_html_run *over_time; /* for the page; NULL without one */
     evn_plot_run *picture;   /* for the terminal; NULL without one */
-    evn_interrupt interrupt;
-    evn_progress progress;
-    bool stopped; /* by a signal */
 } drive_run;
 
 static bool traces_to_out(const drive_run *run)
@@ -55,20 +50,24 @@ static bool traces_to_out(const drive_run *run)
 }
 
 /* The trace has standard output to itself. */
-static FILE *told_to(const drive_run *run) { return traces_to_out(run) ? run->console->err : run->console->out; }
+static FILE *told_to(const drive_run *run)
+{
+    return traces_to_out(run) ? run->call.console->err : run->call.console->out;
+}
 
 static const evn_look *told_look(const drive_run *run)
 {
-    return traces_to_out(run) ? &run->console->err_look : &run->console->out_look;
+    return traces_to_out(run) ? &run->call.console->err_look : &run->call.console->out_look;
 }
 
-static bool load(drive_run *run, const char *const *operands)
+static bool load(drive_run *run)
 {
+    const char *const *operands = run->call.operands;
     /* Both are read even if the first is refused: all that is wrong comes out at once. */
     evn_load how = evn_load_of(&run->args->load);
-    bool truck = evn_truck_load_with(operands[0], &how, &run->truck, run->report) == EVN_DONE;
-    bool cycle = evn_cycle_load_with(operands[1], &how, &run->cycle, run->report) == EVN_DONE;
-    return truck && cycle && evn_rig_prepare(run->truck, &run->ask.load_case, &run->rig, run->report) == EVN_DONE;
+    bool truck = evn_truck_load_with(operands[0], &how, &run->truck, run->call.report) == EVN_DONE;
+    bool cycle = evn_cycle_load_with(operands[1], &how, &run->cycle, run->call.report) == EVN_DONE;
+    return truck && cycle && evn_rig_prepare(run->truck, &run->ask.load_case, &run->rig, run->call.report) == EVN_DONE;
 }
 
 static bool open_trace(drive_run *run)
@@ -76,9 +75,9 @@ static bool open_trace(drive_run *run)
     if (run->args->trace == NULL)
         return true;
     if (traces_to_out(run)) {
-        run->trace.stream = run->console->out;
+        run->trace.stream = run->call.console->out;
     } else {
-        if (!evn_out_open(&run->file, run->args->trace, &run->mishap))
+        if (!evn_out_open(&run->file, run->args->trace, &run->call.mishap))
             return false;
         run->trace.stream = run->file.stream;
     }
@@ -89,9 +88,7 @@ static bool open_trace(drive_run *run)
 static bool go_on(void *self, double done_share)
 {
     drive_run *run = self;
-    evn_progress_show(&run->progress, done_share);
-    run->stopped = run->stopped || evn_interrupt_seen(&run->interrupt);
-    return !run->stopped && run->trace.error_number == 0;
+    return evn_call_go_on(&run->call, done_share) && run->trace.error_number == 0;
 }
 
 static void take_sample(void *self, const double *row, size_t columns)
@@ -116,45 +113,45 @@ static bool begin_picture(drive_run *run)
         return true;
     run->picture = evn_plot_run_new(run->rig, run->cycle, evn_plot_columns(told_look(run)));
     if (run->picture == NULL)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     return run->picture != NULL;
 }
 
 static bool open_page(drive_run *run)
 {
-    if (!evn_page_open(&run->page, run->args->page, &run->mishap))
+    if (!evn_page_open(&run->page, run->args->page, &run->call.mishap))
         return false;
     if (run->page.stream == NULL)
         return true;
     run->over_time = evn_html_run_new(run->rig);
     if (run->over_time == NULL)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     return run->over_time != NULL;
 }
 
 /* A run that ended early leaves its rows under another name: what bears the name that was asked for is whole. */
 static void keep_partial(drive_run *run)
 {
-    if (!evn_out_keep_partial(&run->file, &run->mishap))
+    if (!evn_out_keep_partial(&run->file, &run->call.mishap))
         return;
-    fputs("evener: the run ended early; the trace up to there is kept in '", run->console->err);
-    evn_put_safe(run->console->err, run->args->trace);
-    fputs(".partial'\n", run->console->err);
+    fputs("evener: the run ended early; the trace up to there is kept in '", run->call.console->err);
+    evn_put_safe(run->call.console->err, run->args->trace);
+    fputs(".partial'\n", run->call.console->err);
 }
 
 static void end_trace(drive_run *run, evn_status status)
 {
     if (run->trace.error_number != 0) {
         if (run->file.stream != NULL)
-            evn_out_failed(&run->file, &run->mishap, run->trace.error_number);
+            evn_out_failed(&run->file, &run->call.mishap, run->trace.error_number);
         else
-            evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
+            evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
                            strerror(run->trace.error_number));
         evn_out_drop(&run->file);
     } else if (run->file.stream != NULL && status == EVN_NO_RESULT) {
         keep_partial(run);
     } else if (run->file.stream != NULL && (status == EVN_DONE || status == EVN_ANSWER_NO)) {
-        evn_out_commit(&run->file, &run->mishap);
+        evn_out_commit(&run->file, &run->call.mishap);
     } else {
         evn_out_drop(&run->file);
     }
@@ -163,16 +160,16 @@ static void end_trace(drive_run *run, evn_status status)
 static evn_status drive(drive_run *run)
 {
     evn_watcher watcher = {.self = run, .go_on = go_on};
-    evn_interrupt_begin(&run->interrupt);
+    evn_interrupt_begin(&run->call.interrupt);
     evn_status status = EVN_BAD_IO;
     if (begin_picture(run) && open_page(run) && open_trace(run)) {
-        run->progress = evn_progress_begin(run->console, "the cycle");
+        run->call.progress = evn_progress_begin(run->call.console, "the cycle");
         watcher.sample = is_watched(run) ? take_sample : NULL;
-        status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->report);
-        evn_progress_end(&run->progress);
+        status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->call.report);
+        evn_progress_end(&run->call.progress);
         end_trace(run, status);
     }
-    evn_interrupt_end(&run->interrupt);
+    evn_interrupt_end(&run->call.interrupt);
     return status;
 }
 
@@ -193,7 +190,7 @@ static bool copy_held(drive_run *run)
 /* An output that was asked for and is not there makes the whole a failure, whatever was computed. */
 static const char *status_name(const drive_run *run)
 {
-    return run->results == NULL || evn_mishap_happened(&run->mishap) ? "failed" : evn_results_status(run->results);
+    return run->results == NULL || evn_mishap_happened(&run->call.mishap) ? "failed" : evn_results_status(run->results);
 }
 
 static evn_drive_story story_of(const drive_run *run)
@@ -240,23 +237,23 @@ static bool lines_of(const evn_drive_story *story, const evn_findings *findings,
     return fclose(to) == 0 && made;
 }
 
-static void write_page(drive_run *run, const char *const *operands)
+static void write_page(drive_run *run)
 {
     evn_drive_story story = story_of(run);
     story.status = evn_results_status(run->results);
-    char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(operands[0]);
+    char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(run->call.operands[0]);
     json_t *result = evn_drive_document(&story);
     evn_html_truck truck = {name, run->truck, run->rig, run->over_time, run->results};
-    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->console->words};
+    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->call.console->words};
     evn_findings findings = {0};
-    evn_findings_add_report(&findings, run->report);
+    evn_findings_add_report(&findings, run->call.report);
     bool made = lines_of(&story, &findings, &answer, &trust) && title != NULL && name != NULL && result != NULL &&
                 evn_document_findings(result, &findings);
     page.answer = answer;
     page.trust = trust;
-    evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
+    evn_page_close(&run->page, made ? &page : NULL, &run->call.mishap);
     if (!made)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(answer);
     free(trust);
@@ -265,36 +262,35 @@ static void write_page(drive_run *run, const char *const *operands)
 }
 
 /* A run that gave no whole result has no page. */
-static void end_page(drive_run *run, evn_status status, const char *const *operands)
+static void end_page(drive_run *run, evn_status status)
 {
     if (run->page.stream == NULL)
         return;
     bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results != NULL;
-    if (whole && !evn_mishap_happened(&run->mishap))
-        write_page(run, operands);
+    if (whole && !evn_mishap_happened(&run->call.mishap))
+        write_page(run);
     else
-        evn_page_close(&run->page, NULL, &run->mishap);
+        evn_page_close(&run->page, NULL, &run->call.mishap);
 }
 
-static bool tell(drive_run *run)
+static bool tell(void *self)
 {
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    const drive_run *run = self;
+    const evn_findings *findings = &run->call.findings;
     evn_drive_story story = story_of(run);
     if (run->args->json)
-        return evn_drive_json(&story, &findings, run->console->out);
+        return evn_drive_json(&story, findings, run->call.console->out);
     if (run->results == NULL)
         return true;
     story.status = evn_results_status(run->results);
     evn_plot_truck truck = {NULL, run->picture, run->results};
-    return evn_drive_text(&story, &findings, told_to(run), told_look(run)) &&
+    return evn_drive_text(&story, findings, told_to(run), told_look(run)) &&
            (run->picture == NULL || evn_plot_print(run->cycle, &truck, 1, told_to(run), told_look(run)));
 }
 
-static void forget(drive_run *run)
+static void forget(void *self)
 {
+    drive_run *run = self;
     free(run->held);
     evn_html_run_free(run->over_time);
     evn_plot_run_free(run->picture);
@@ -302,18 +298,17 @@ static void forget(drive_run *run)
     evn_rig_free(run->rig);
     evn_cycle_free(run->cycle);
     evn_truck_free(run->truck);
-    evn_report_free(run->report);
 }
 
 static bool arguments_fit(drive_run *run)
 {
     if (run->args->plot && run->args->json) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--plot and --json both want standard output; one of them was expected");
         return false;
     }
     if (traces_to_out(run) && run->args->json) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--trace - and --json both want standard output; one of them was expected; name a file for the "
                        "trace");
         return false;
@@ -325,42 +320,25 @@ static bool outputs_fit(drive_run *run)
 {
     const evn_output output[] = {{"--trace", traces_to_out(run) ? NULL : run->args->trace},
                                  {"--page", run->args->page}};
-    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->report, &run->mishap);
+    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
 }
 
-static evn_status run_drive(drive_run *run, const char *const *operands)
+static evn_status work(void *self)
 {
+    drive_run *run = self;
+    run->args = run->call.args;
+    run->ask = evn_conditions_default();
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
-    evn_asked_apply(&run->args->asked, &run->ask, run->report);
-    if (!load(run, operands))
-        return evn_report_status(run->report);
+    evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
+    if (!load(run))
+        return evn_report_status(run->call.report);
     if (!outputs_fit(run))
         return EVN_BAD_INPUT;
     evn_status status = drive(run);
     if (!copy_held(run))
         return EVN_NO_RESULT;
-    end_page(run, status, operands);
-    return status;
-}
-
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
-{
-    drive_run run = {.console = console, .args = args, .ask = evn_conditions_default(), .report = evn_report_new()};
-    bool told = false;
-    evn_status status = EVN_NO_RESULT;
-    if (run.report != NULL) {
-        status = run_drive(&run, operands);
-        if (evn_mishap_happened(&run.mishap))
-            status = run.mishap.status;
-        told = tell(&run);
-    }
-    if (!told) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    forget(&run);
+    end_page(run, status);
     return status;
 }
 
@@ -422,4 +400,7 @@ const evn_command evn_command_drive = {.name = "drive",
                                        .examples = examples,
                                        .args_size = sizeof(drive_args),
                                        .defaults = set_defaults,
-                                       .run = run};
+                                       .run_size = sizeof(drive_run),
+                                       .work = work,
+                                       .tell = tell,
+                                       .forget = forget};

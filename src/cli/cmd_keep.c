@@ -1,3 +1,4 @@
+/* evener keep: results recorded, to check new ones against. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_keep.h"
 #include "cli/kept_run.h"
@@ -17,6 +18,11 @@ typedef struct keep_args {
 } keep_args;
 
 static void set_defaults(void *args) { *(keep_args *)args = (keep_args){.json = false}; }
+
+typedef struct keep_run {
+    evn_kept_drive drive;
+    bool written;
+} keep_run;
 
 typedef struct tally {
     size_t same, moved, fresh, not_driven;
@@ -39,9 +45,9 @@ static tally count(const evn_check *check)
 
 static bool load(evn_kept_drive *drive)
 {
-    if (access(drive->path, F_OK) == 0)
-        return evn_kept_load(drive->path, &drive->kept, drive->report) == EVN_DONE;
-    drive->kept = evn_kept_new(drive->path);
+    if (access(drive->call.operands[0], F_OK) == 0)
+        return evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report) == EVN_DONE;
+    drive->kept = evn_kept_new(drive->call.operands[0]);
     return drive->kept != NULL;
 }
 
@@ -51,47 +57,47 @@ static bool asks_fit(evn_kept_drive *drive, const keep_args *args)
     char name[EVN_ASK_NAME_BYTES];
     bool asked = evn_asked_first(&args->asked, name), lineup = args->lineups.count > 0, pairs = args->trucks.count > 0;
     if (asked && lineup)
-        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
                        "--%s beside --lineup, whose runs are as the lineup asks; expected --set, such as --set "
                        "load_case.payload_kg=5000",
                        name);
     else if (asked && !pairs)
-        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
                        "--%s without --truck; it is asked of runs that are added, and none was named", name);
     else if (args->set.count > 0 && pairs == lineup)
-        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
                        "--set %s; it is for runs that are added, and its keys are those of one kind",
                        pairs ? "beside both --truck and --lineup; one of them was expected"
                              : "without --truck or --lineup; one of them was expected");
-    return !evn_mishap_happened(&drive->mishap);
+    return !evn_mishap_happened(&drive->call.mishap);
 }
 
 static bool pairs_fit(evn_kept_drive *drive, const keep_args *args)
 {
     if ((args->trucks.count == 0) != (args->cycles.count == 0))
         evn_mishap_say(
-            &drive->mishap, "usage", EVN_BAD_INPUT,
+            &drive->call.mishap, "usage", EVN_BAD_INPUT,
             "--truck without --cycle, or the other way round; expected both: each truck is driven over each cycle");
-    return !evn_mishap_happened(&drive->mishap) && asks_fit(drive, args);
+    return !evn_mishap_happened(&drive->call.mishap) && asks_fit(drive, args);
 }
 
 /* Every truck on every cycle named. */
 static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
 {
     evn_conditions ask = evn_conditions_default();
-    if (!pairs_fit(drive, args) || !evn_asked_apply(&args->asked, &ask, drive->report))
+    if (!pairs_fit(drive, args) || !evn_asked_apply(&args->asked, &ask, drive->call.report))
         return false;
     for (size_t t = 0; t < args->trucks.count; t++)
         for (size_t c = 0; c < args->cycles.count; c++)
-            evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], &ask, args->set.at, drive->report);
+            evn_kept_add(drive->kept, args->trucks.at[t], args->cycles.at[c], &ask, args->set.at, drive->call.report);
     for (size_t l = 0; l < args->lineups.count; l++)
-        evn_kept_add_lineup(drive->kept, args->lineups.at[l], args->set.at, drive->report);
-    bool well = evn_report_status(drive->report) == EVN_DONE;
+        evn_kept_add_lineup(drive->kept, args->lineups.at[l], args->set.at, drive->call.report);
+    bool well = evn_report_status(drive->call.report) == EVN_DONE;
     if (well && evn_kept_count(drive->kept) == 0)
-        evn_mishap_say(&drive->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
                        "'%s' is not there, and no runs are named; expected --truck and --cycle, or --lineup",
-                       drive->path);
-    return well && !evn_mishap_happened(&drive->mishap);
+                       drive->call.operands[0]);
+    return well && !evn_mishap_happened(&drive->call.mishap);
 }
 
 /* ------------------------------------------------------------------------------------------------ writing */
@@ -100,10 +106,10 @@ static bool write_file(evn_kept_drive *drive, bool all)
 {
     evn_out_file file = {0};
     evn_check_story story = evn_kept_drive_story(drive);
-    if (!evn_out_open(&file, drive->path, &drive->mishap))
+    if (!evn_out_open(&file, drive->call.operands[0], &drive->call.mishap))
         return false;
     evn_kept_file_put(&story, all, file.stream);
-    return evn_out_commit(&file, &drive->mishap);
+    return evn_out_commit(&file, &drive->call.mishap);
 }
 
 /* New runs are recorded; what moved only when that is accepted; nothing when a run could not be driven. */
@@ -114,14 +120,14 @@ static evn_status record(evn_kept_drive *drive, const keep_args *args, bool *wri
         return t.not_driven > 0 ? EVN_NO_RESULT : EVN_ANSWER_NO;
     if (t.fresh > 0 || args->accept)
         *written = write_file(drive, args->all);
-    return evn_mishap_happened(&drive->mishap) ? drive->mishap.status : EVN_DONE;
+    return evn_mishap_happened(&drive->call.mishap) ? drive->call.mishap.status : EVN_DONE;
 }
 
 static void put_end(const evn_kept_drive *drive, bool written)
 {
-    FILE *out = drive->console->out;
+    FILE *out = drive->call.console->out;
     tally t = count(drive->check);
-    evn_put_safe(out, drive->path);
+    evn_put_safe(out, drive->call.operands[0]);
     if (written)
         fprintf(out, ": recorded (%zu new, %zu moved, %zu as they were).\n", t.fresh, t.moved, t.same);
     else if (t.moved > 0)
@@ -132,40 +138,32 @@ static void put_end(const evn_kept_drive *drive, bool written)
         fputs(": left as it is; nothing moved.\n", out);
 }
 
-/* What moved, and nothing of runs that are recorded for the first time. */
-static bool tell(const evn_kept_drive *drive, const keep_args *args, bool written, evn_status status)
+static evn_status work(void *self)
 {
-    evn_findings findings = evn_kept_drive_findings(drive);
-    evn_check_story story = evn_kept_drive_story(drive);
-    const evn_console *console = drive->console;
-    evn_findings_print(&findings, console->err, &console->err_look);
-    if (args->json)
-        return evn_check_json(&story, EVN_KEEP_SCHEMA, status, &findings, console->out);
-    if (drive->check == NULL)
-        return true;
-    tally t = count(drive->check);
-    bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);
-    put_end(drive, written);
-    return made;
+    keep_run *run = self;
+    evn_kept_drive *drive = &run->drive;
+    const keep_args *args = drive->call.args;
+    if (!load(drive) || !add_pairs(drive, args))
+        return evn_report_status(drive->call.report);
+    evn_status status = evn_kept_drive_all(drive, args->only, args->threads);
+    return drive->check != NULL ? record(drive, args, &run->written) : status;
 }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *self)
+/* What moved, and nothing of runs that are recorded for the first time. */
+static bool tell(void *self)
 {
-    const keep_args *args = self;
-    evn_kept_drive drive = {.console = console, .path = operands[0], .report = evn_report_new()};
-    evn_status status = EVN_NO_RESULT;
-    bool told = false, written = false;
-    if (drive.report != NULL) {
-        if (load(&drive) && add_pairs(&drive, args)) {
-            status = evn_kept_drive_all(&drive, args->only, args->threads);
-            if (drive.check != NULL)
-                status = record(&drive, args, &written);
-        } else {
-            status = evn_mishap_happened(&drive.mishap) ? drive.mishap.status : evn_report_status(drive.report);
-        }
-        told = tell(&drive, args, written, status);
-    }
-    return evn_kept_drive_end(&drive, told, status);
+    const keep_run *run = self;
+    const evn_call *call = &run->drive.call;
+    const evn_console *console = call->console;
+    evn_check_story story = evn_kept_drive_story(&run->drive);
+    if (call->json)
+        return evn_check_json(&story, EVN_KEEP_SCHEMA, call->status, &call->findings, console->out);
+    if (story.check == NULL)
+        return true;
+    tally t = count(story.check);
+    bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);
+    put_end(&run->drive, run->written);
+    return made;
 }
 
 static const evn_operand operands[] = {{"FILE", "the file of kept results (YAML); it need not be there yet"}};
@@ -245,4 +243,7 @@ const evn_command evn_command_keep = {.name = "keep",
                                       .examples = examples,
                                       .args_size = sizeof(keep_args),
                                       .defaults = set_defaults,
-                                      .run = run};
+                                      .run_size = sizeof(keep_run),
+                                      .work = work,
+                                      .tell = tell,
+                                      .forget = evn_kept_drive_forget};

@@ -1,4 +1,7 @@
+/* evener keys: the reference of every key, as words, schema or bare paths; and of faults. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_keys.h"
+#include "cli/call.h"
 #include "show/document.h"
 #include "show/keys_story.h"
 #include <stddef.h>
@@ -11,10 +14,8 @@ typedef struct keys_args {
 static void set_defaults(void *args) { *(keys_args *)args = (keys_args){.json = false}; }
 
 typedef struct keys_run {
-    const evn_console *console;
+    evn_call call;
     const keys_args *args;
-    evn_report *report;
-    evn_mishap mishap;
     bool out_of_memory;
 } keys_run;
 
@@ -32,12 +33,12 @@ static void show_path(keys_run *run, const char *path)
     evn_key_place place;
     bool found = false;
     if (is_bare_key(path)) {
-        run->out_of_memory |= !evn_keys_everywhere(path, &found, run->console->out, &run->console->out_look);
+        run->out_of_memory |= !evn_keys_everywhere(path, &found, run->call.console->out, &run->call.console->out_look);
         if (found)
             return;
     }
-    if (evn_key_find(path, &place, run->report))
-        run->out_of_memory |= !evn_keys_text(path, &place, run->console->out, &run->console->out_look);
+    if (evn_key_find(path, &place, run->call.report))
+        run->out_of_memory |= !evn_keys_text(path, &place, run->call.console->out, &run->call.console->out_look);
 }
 
 /* Nothing is shown when one of the paths leads nowhere. */
@@ -46,21 +47,21 @@ static bool all_lead_somewhere(keys_run *run, const char *const *paths)
     evn_key_place place;
     bool all = true;
     for (size_t i = 0; paths[i] != NULL; i++)
-        all = evn_key_find(paths[i], &place, run->report) && all;
+        all = evn_key_find(paths[i], &place, run->call.report) && all;
     return all;
 }
 
 static void show_paths(keys_run *run, const char *const *paths)
 {
     if (paths[0] == NULL) {
-        run->out_of_memory = !evn_keys_overview(run->console->out, &run->console->out_look);
+        run->out_of_memory = !evn_keys_overview(run->call.console->out, &run->call.console->out_look);
         return;
     }
     if (!all_lead_somewhere(run, paths))
         return;
     for (size_t i = 0; paths[i] != NULL; i++) {
         if (i > 0)
-            fputc('\n', run->console->out);
+            fputc('\n', run->call.console->out);
         show_path(run, paths[i]);
     }
 }
@@ -75,16 +76,16 @@ static void show_schema(keys_run *run, const char *const *paths)
     size_t count = paths[0] == NULL ? 3 : 0;
     for (size_t i = 0; paths[i] != NULL; i++) {
         evn_key_place place;
-        if (!evn_key_find(paths[i], &place, run->report))
+        if (!evn_key_find(paths[i], &place, run->call.report))
             continue;
         if (place.inner == NULL || count == KINDS_MOST)
-            evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+            evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                            "a schema of '%s'; expected at most 64 kinds, such as truck, cycle or motor", paths[i]);
         else
             kinds[count++] = place.inner;
     }
-    if (evn_report_status(run->report) == EVN_DONE && !evn_mishap_happened(&run->mishap))
-        run->out_of_memory = !evn_keys_schema(kinds, count, run->console->out);
+    if (evn_report_status(run->call.report) == EVN_DONE && !evn_mishap_happened(&run->call.mishap))
+        run->out_of_memory = !evn_keys_schema(kinds, count, run->call.console->out);
 }
 
 /* ------------------------------------------------------------------------------------------------ as bare paths */
@@ -92,12 +93,12 @@ static void show_schema(keys_run *run, const char *const *paths)
 static void list_paths(keys_run *run, const char *const *paths)
 {
     if (paths[0] == NULL)
-        evn_keys_all_paths(run->console->out);
+        evn_keys_all_paths(run->call.console->out);
     else if (all_lead_somewhere(run, paths))
         for (size_t i = 0; paths[i] != NULL; i++) {
             evn_key_place place;
-            if (evn_key_find(paths[i], &place, run->report))
-                evn_keys_paths(paths[i], &place, run->console->out);
+            if (evn_key_find(paths[i], &place, run->call.report))
+                evn_keys_paths(paths[i], &place, run->call.console->out);
         }
 }
 
@@ -106,31 +107,24 @@ static void list_paths(keys_run *run, const char *const *paths)
 static void show_faults(keys_run *run, const char *const *paths)
 {
     if (paths[0] != NULL)
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--faults and the path of a key; one of them was expected");
     else if (run->args->json)
-        run->out_of_memory = !evn_faults_json(run->console->out);
+        run->out_of_memory = !evn_faults_json(run->call.console->out);
     else
-        run->out_of_memory = !evn_faults_text(run->console->out, &run->console->out_look);
+        run->out_of_memory = !evn_faults_text(run->call.console->out, &run->call.console->out_look);
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
 
-static evn_status finish(keys_run *run)
+/* What is asked for is written at once, so far as its paths lead somewhere. */
+static evn_status work(void *self)
 {
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
-    if (findings.count > 0 && run->args->json)
-        run->out_of_memory |= !evn_document_failure(EVN_KEYS_SCHEMA, &findings, run->console->out);
-    return evn_mishap_happened(&run->mishap) ? run->mishap.status : evn_report_status(run->report);
-}
-
-static void show(keys_run *run, const char *const *paths)
-{
+    keys_run *run = self;
+    const char *const *paths = run->call.operands;
+    run->args = run->call.args;
     if (run->args->paths && (run->args->json || run->args->faults))
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT, "--paths with --%s; one of them was expected",
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--paths with --%s; one of them was expected",
                        run->args->json ? "json" : "faults");
     else if (run->args->paths)
         list_paths(run, paths);
@@ -140,24 +134,16 @@ static void show(keys_run *run, const char *const *paths)
         show_schema(run, paths);
     else
         show_paths(run, paths);
+    return evn_report_status(run->call.report);
 }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+static bool tell(void *self)
 {
-    keys_run run = {.console = console, .args = args, .report = evn_report_new()};
-    evn_status status = EVN_NO_RESULT;
-    run.out_of_memory = run.report == NULL;
-    if (run.report != NULL) {
-        show(&run, operands);
-        status = finish(&run);
-    }
-    if (run.out_of_memory) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    evn_report_free(run.report);
-    return status;
+    const keys_run *run = self;
+    const evn_findings *findings = &run->call.findings;
+    return (!run->args->json || findings->count == 0 ||
+            evn_document_failure(EVN_KEYS_SCHEMA, findings, run->call.console->out)) &&
+           !run->out_of_memory;
 }
 
 static const evn_operand operands[] = {{"PATH", "a kind, or the dotted path of a key"}};
@@ -211,4 +197,6 @@ const evn_command evn_command_keys = {.name = "keys",
                                       .examples = examples,
                                       .args_size = sizeof(keys_args),
                                       .defaults = set_defaults,
-                                      .run = run};
+                                      .run_size = sizeof(keys_run),
+                                      .work = work,
+                                      .tell = tell};

@@ -1,4 +1,7 @@
+/* evener list: the trucks, cycles, lineups and parts there are. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_list.h"
+#include "cli/call.h"
 #include "cli/data_folders.h"
 #include "show/document.h"
 #include "show/list_story.h"
@@ -10,6 +13,12 @@ typedef struct list_args {
 } list_args;
 
 static void set_defaults(void *args) { *(list_args *)args = (list_args){.json = false}; }
+
+typedef struct list_run {
+    evn_call call;
+    evn_list_story story;
+    evn_catalogue *catalogue; /* NULL: none */
+} list_run;
 
 /* "trucks", "truck": all words that name a group; none: all groups. */
 static bool choose(const char *word, evn_list_story *story, evn_mishap *mishap)
@@ -31,44 +40,28 @@ static bool choose(const char *word, evn_list_story *story, evn_mishap *mishap)
     return true;
 }
 
-static evn_status list(const evn_console *console, const char *word, bool json, evn_report *report, bool *told)
+static evn_status work(void *self)
 {
-    evn_mishap mishap = {0};
-    evn_list_story story = {0};
-    evn_catalogue *catalogue = NULL;
-    evn_findings findings = {0};
-    evn_status status = EVN_BAD_INPUT;
-    if (choose(word, &story, &mishap))
-        status = evn_catalogue_open(evn_data_folders_here, &catalogue, report);
-    story.catalogue = catalogue;
-    evn_findings_add_mishap(&findings, &mishap);
-    evn_findings_add_report(&findings, report);
-    evn_findings_print(&findings, console->err, &console->err_look);
-    if (json && catalogue == NULL)
-        *told = evn_document_failure(EVN_LIST_SCHEMA, &findings, console->out);
-    else if (json)
-        *told = evn_list_json(&story, status, &findings, console->out);
-    else
-        *told = catalogue == NULL || evn_list_text(&story, console->out, &console->out_look);
-    evn_catalogue_free(catalogue);
+    list_run *run = self;
+    if (!choose(run->call.operands[0], &run->story, &run->call.mishap))
+        return EVN_BAD_INPUT;
+    evn_status status = evn_catalogue_open(evn_data_folders_here, &run->catalogue, run->call.report);
+    run->story.catalogue = run->catalogue;
     return status;
 }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+static bool tell(void *self)
 {
-    evn_report *report = evn_report_new();
-    bool told = false;
-    evn_status status = EVN_NO_RESULT;
-    if (report != NULL)
-        status = list(console, operands[0], ((const list_args *)args)->json, report, &told);
-    if (!told) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    evn_report_free(report);
-    return status;
+    const list_run *run = self;
+    const evn_call *call = &run->call;
+    FILE *out = call->console->out;
+    if (call->json)
+        return run->catalogue == NULL ? evn_document_failure(EVN_LIST_SCHEMA, &call->findings, out)
+                                      : evn_list_json(&run->story, call->status, &call->findings, out);
+    return run->catalogue == NULL || evn_list_text(&run->story, out, &call->console->out_look);
 }
+
+static void forget(void *self) { evn_catalogue_free(((list_run *)self)->catalogue); }
 
 static const evn_operand operands[] = {{"WHAT", "trucks, cycles, lineups or parts; all of them if not given"}};
 
@@ -102,4 +95,7 @@ const evn_command evn_command_list = {.name = "list",
                                       .examples = examples,
                                       .args_size = sizeof(list_args),
                                       .defaults = set_defaults,
-                                      .run = run};
+                                      .run_size = sizeof(list_run),
+                                      .work = work,
+                                      .tell = tell,
+                                      .forget = forget};

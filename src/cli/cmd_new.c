@@ -1,7 +1,9 @@
+/* evener new: a commented file to start from. */
 #define _XOPEN_SOURCE 700
 #include "cli/cmd_new.h"
+#include "cli/call.h"
 #include "cli/data_folders.h"
-#include "show/new_file.h"
+#include "show/new_story.h"
 #include "show/out_file.h"
 #include "show/text.h"
 #include <errno.h>
@@ -18,11 +20,9 @@ typedef struct new_args {
 static void set_defaults(void *args) { *(new_args *)args = (new_args){.like = NULL}; }
 
 typedef struct new_run {
-    const evn_console *console;
+    evn_call call;
     const new_args *args;
     const char *kind, *path;
-    evn_report *report;
-    evn_mishap mishap;
     evn_catalogue *catalogue;
     evn_part *part;
     char *folder; /* of the new file, from the root */
@@ -30,12 +30,6 @@ typedef struct new_run {
 } new_run;
 
 static bool to_out(const new_run *run) { return strcmp(run->path, "-") == 0; }
-
-static bool no_memory(new_run *run)
-{
-    evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-    return false;
-}
 
 /* ------------------------------------------------------------------------------------------------ whose values */
 
@@ -60,7 +54,7 @@ static void say_no_such(new_run *run)
         if (is_of_kind(&item, run->kind))
             names[count++] = item.name;
     const char *nearest = count > 0 ? evn_name_nearest(run->args->like, names, sizeof names[0], count) : NULL;
-    evn_mishap_say(&run->mishap, "not_found", EVN_BAD_INPUT,
+    evn_mishap_say(&run->call.mishap, "not_found", EVN_BAD_INPUT,
                    "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s",
                    run->kind, run->args->like, nearest != NULL ? "; nearest is '" : "", nearest != NULL ? nearest : "",
                    nearest != NULL ? "'" : "");
@@ -75,7 +69,7 @@ static const char *find_listed(new_run *run)
         evn_catalogue_open(evn_data_folders_here, &run->catalogue, unused);
     evn_report_free(unused);
     if (run->catalogue == NULL) {
-        no_memory(run);
+        evn_mishap_no_memory(&run->call.mishap);
         return NULL;
     }
     for (size_t i = 0; evn_catalogue_at(run->catalogue, i, &item); i++)
@@ -89,12 +83,12 @@ static bool load(new_run *run, const char **like)
 {
     *like = NULL;
     if (run->args->like == NULL)
-        return evn_part_example(run->kind, &run->part, run->report) == EVN_DONE;
+        return evn_part_example(run->kind, &run->part, run->call.report) == EVN_DONE;
     evn_kind kind;
     if (!evn_kind_get(run->kind, &kind)) /* said with the nearest name */
-        return evn_part_example(run->kind, &run->part, run->report) == EVN_DONE;
+        return evn_part_example(run->kind, &run->part, run->call.report) == EVN_DONE;
     *like = is_path(run->args->like) ? run->args->like : find_listed(run);
-    return *like != NULL && evn_part_load(run->kind, *like, &run->part, run->report) == EVN_DONE;
+    return *like != NULL && evn_part_load(run->kind, *like, &run->part, run->call.report) == EVN_DONE;
 }
 
 /* ------------------------------------------------------------------------------------------------ the file */
@@ -106,10 +100,11 @@ static bool find_folder(new_run *run)
     size_t length = slash != NULL ? (size_t)(slash - run->path) : 0;
     char *given = slash == NULL ? strdup(".") : length == 0 ? strdup("/") : strndup(run->path, length);
     if (given == NULL)
-        return no_memory(run);
+        return evn_mishap_no_memory(&run->call.mishap);
     run->folder = realpath(given, NULL);
     if (run->folder == NULL)
-        evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", run->path, strerror(errno));
+        evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", run->path,
+                       strerror(errno));
     free(given);
     return run->folder != NULL;
 }
@@ -119,7 +114,7 @@ static bool may_write(new_run *run)
     struct stat there;
     if (run->args->force || lstat(run->path, &there) != 0 || (!S_ISREG(there.st_mode) && !S_ISLNK(there.st_mode)))
         return true;
-    evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                    "'%s' is there already; another name was expected; --force "
                    "writes over it",
                    run->path);
@@ -129,20 +124,20 @@ static bool may_write(new_run *run)
 static bool write_file(new_run *run, const evn_new_story *story)
 {
     evn_out_file file;
-    if (!evn_out_open(&file, run->path, &run->mishap))
+    if (!evn_out_open(&file, run->path, &run->call.mishap))
         return false;
     if (!evn_new_file(story, file.stream)) {
         evn_out_drop(&file);
-        return no_memory(run);
+        return evn_mishap_no_memory(&run->call.mishap);
     }
-    return run->args->force ? evn_out_commit(&file, &run->mishap) : evn_out_commit_new(&file, &run->mishap);
+    return run->args->force ? evn_out_commit(&file, &run->call.mishap) : evn_out_commit_new(&file, &run->call.mishap);
 }
 
-static void make(new_run *run)
+static void write_new(new_run *run)
 {
     const char *like;
     if (to_out(run) && run->args->json) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "the file as - and --json both want standard output; one of them was expected");
         return;
     }
@@ -151,47 +146,41 @@ static void make(new_run *run)
     if (!load(run, &like) || (!to_out(run) && !find_folder(run)))
         return;
     evn_new_story story = {.part = run->part, .kind = run->kind, .like = like, .folder = run->folder};
-    run->written = to_out(run) ? evn_new_file(&story, run->console->out) || no_memory(run) : write_file(run, &story);
+    run->written = to_out(run) ? evn_new_file(&story, run->call.console->out) || evn_mishap_no_memory(&run->call.mishap)
+                               : write_file(run, &story);
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
 
-static bool tell(new_run *run)
+static evn_status work(void *self)
 {
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
+    new_run *run = self;
+    run->args = run->call.args;
+    run->kind = run->call.operands[0];
+    run->path = run->call.operands[1];
+    write_new(run);
+    return evn_report_status(run->call.report);
+}
+
+static bool tell(void *self)
+{
+    const new_run *run = self;
+    FILE *out = run->call.console->out;
     if (run->args->json)
-        return evn_new_json(run->kind, run->written ? run->path : NULL, &findings, run->console->out);
+        return evn_new_json(run->kind, run->written ? run->path : NULL, &run->call.findings, out);
     if (run->written && !to_out(run)) {
-        evn_put_safe(run->console->out, run->path);
-        fprintf(run->console->out, ": a %s\n", run->kind);
+        evn_put_safe(out, run->path);
+        fprintf(out, ": a %s\n", run->kind);
     }
     return true;
 }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+static void forget(void *self)
 {
-    new_run run = {
-        .console = console, .args = args, .kind = operands[0], .path = operands[1], .report = evn_report_new()};
-    evn_status status = EVN_NO_RESULT;
-    bool told = false;
-    if (run.report != NULL) {
-        make(&run);
-        status = evn_mishap_happened(&run.mishap) ? run.mishap.status : evn_report_status(run.report);
-        told = tell(&run);
-    }
-    if (!told) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    free(run.folder);
-    evn_part_free(run.part);
-    evn_catalogue_free(run.catalogue);
-    evn_report_free(run.report);
-    return status;
+    new_run *run = self;
+    free(run->folder);
+    evn_part_free(run->part);
+    evn_catalogue_free(run->catalogue);
 }
 
 static const evn_operand operands[] = {
@@ -238,4 +227,7 @@ const evn_command evn_command_new = {.name = "new",
                                      .examples = examples,
                                      .args_size = sizeof(new_args),
                                      .defaults = set_defaults,
-                                     .run = run};
+                                     .run_size = sizeof(new_run),
+                                     .work = work,
+                                     .tell = tell,
+                                     .forget = forget};

@@ -1,4 +1,7 @@
+/* evener show: a truck with all its values and what follows from them. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_show.h"
+#include "cli/call.h"
 #include "cli/load_options.h"
 #include "show/truck_story.h"
 #include <stddef.h>
@@ -12,68 +15,54 @@ typedef struct show_args {
 static void set_defaults(void *args) { *(show_args *)args = (show_args){.json = false}; }
 
 typedef struct show_run {
-    const evn_console *console;
-    const show_args *args;
-    evn_report *report;
-    evn_mishap mishap;
+    evn_call call;
     evn_truck *truck;
     evn_rig *rig;
 } show_run;
 
-static evn_status load(show_run *run, const char *path)
+static evn_status work(void *self)
 {
-    evn_load how = evn_load_of(&run->args->load);
-    evn_conditions ask = evn_conditions_default();
-    evn_asked_apply(&run->args->asked, &ask, run->report);
-    evn_status status = evn_truck_load_with(path, &how, &run->truck, run->report);
-    /* What stands in the files is complete without the figures; but a truck that cannot be prepared is refused. */
-    return status == EVN_DONE ? evn_rig_prepare(run->truck, &ask.load_case, &run->rig, run->report) : status;
-}
-
-static bool tell(show_run *run, const char *path)
-{
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, &run->mishap);
-    evn_findings_add_report(&findings, run->report);
-    evn_findings_print(&findings, run->console->err, &run->console->err_look);
-    evn_truck_story story = {
-        .file = path, .truck = run->truck, .set = run->args->load.set.at, .figures = evn_figures_of_rig(run->rig)};
-    if (run->args->json)
-        return evn_truck_json(&story, &findings, run->console->out);
-    if (run->rig == NULL)
-        return true;
-    if (run->args->paths) {
-        evn_truck_paths(&story, run->console->out);
-        return true;
-    }
-    if (run->args->flat)
-        return evn_truck_flat(&story, run->console->out);
-    return evn_truck_text(&story, run->console->out, &run->console->out_look);
-}
-
-static evn_status show(show_run *run, const char *path)
-{
-    if (run->args->json + run->args->flat + run->args->paths > 1) {
-        evn_mishap_say(&run->mishap, "usage", EVN_BAD_INPUT,
+    show_run *run = self;
+    const show_args *args = run->call.args;
+    if (args->json + args->flat + args->paths > 1) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--flat, --json and --paths all want standard output; one of them was expected");
         return EVN_BAD_INPUT;
     }
-    return load(run, path);
+    evn_load how = evn_load_of(&args->load);
+    evn_conditions ask = evn_conditions_default();
+    evn_asked_apply(&args->asked, &ask, run->call.report);
+    evn_status status = evn_truck_load_with(run->call.operands[0], &how, &run->truck, run->call.report);
+    /* What stands in the files is complete without the figures; but a truck that cannot be prepared is refused. */
+    return status == EVN_DONE ? evn_rig_prepare(run->truck, &ask.load_case, &run->rig, run->call.report) : status;
 }
 
-static evn_status run(const evn_console *console, const char *const *operands, const void *args)
+static bool tell(void *self)
 {
-    show_run run = {.console = console, .args = args, .report = evn_report_new()};
-    evn_status status = run.report != NULL ? show(&run, operands[0]) : EVN_NO_RESULT;
-    if (run.report == NULL || !tell(&run, operands[0])) {
-        evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
-        status = evn_command_mishap(&mishap, console);
-    }
-    evn_rig_free(run.rig);
-    evn_truck_free(run.truck);
-    evn_report_free(run.report);
-    return status;
+    const show_run *run = self;
+    const show_args *args = run->call.args;
+    FILE *out = run->call.console->out;
+    evn_truck_story story = {.file = run->call.operands[0],
+                             .truck = run->truck,
+                             .set = args->load.set.at,
+                             .figures = evn_figures_of_rig(run->rig)};
+    if (args->json)
+        return evn_truck_json(&story, &run->call.findings, out);
+    if (run->rig == NULL)
+        return true;
+    if (args->flat)
+        return evn_truck_flat(&story, out);
+    if (!args->paths)
+        return evn_truck_text(&story, out, &run->call.console->out_look);
+    evn_truck_paths(&story, out);
+    return true;
+}
+
+static void forget(void *self)
+{
+    show_run *run = self;
+    evn_rig_free(run->rig);
+    evn_truck_free(run->truck);
 }
 
 static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}};
@@ -120,4 +109,7 @@ const evn_command evn_command_show = {.name = "show",
                                       .examples = examples,
                                       .args_size = sizeof(show_args),
                                       .defaults = set_defaults,
-                                      .run = run};
+                                      .run_size = sizeof(show_run),
+                                      .work = work,
+                                      .tell = tell,
+                                      .forget = forget};

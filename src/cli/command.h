@@ -23,9 +23,12 @@ typedef struct evn_command {
     const char *const *examples; /* ends with NULL */
     size_t args_size;            /* of the struct that the options fill */
     void (*defaults)(void *args);
-    /* Writes results to out and findings to err; whether out could be written is checked behind it. The operands end
-     * with NULL. */
-    evn_status (*run)(const evn_console *, const char *const *operands, const void *args);
+    size_t run_size; /* of the struct that it works on, which begins with an evn_call (call.h) and is zero behind it */
+    evn_status (*work)(void *run); /* computes, and writes the files that were asked for */
+    /* Writes to standard output what came of the work and its findings: one JSON document, also of a failure, or words.
+     * False when memory is out; whether the stream could be written is checked behind it. */
+    bool (*tell)(void *run);
+    void (*forget)(void *run); /* frees what the struct holds behind its evn_call; NULL: nothing */
 } evn_command;
 
 /* All options of a command: those of its table, then those made of what it asks. */
@@ -60,13 +63,10 @@ bool evn_help_command(const evn_command *, FILE *);
 /* One operand of a line of usage, with a space before it: " CYCLE", " [PATH...]". */
 void evn_help_operand(const evn_command *, size_t index, FILE *);
 
-/* What every page says besides: the options that need no command, --help of each command, the exit codes from 0. */
+/* What every help says besides: the options that need no command, --help of each command, the exit codes from 0. */
 extern const evn_option evn_program_options[];
 extern const size_t evn_program_option_count;
 extern const evn_option evn_help_option;
 extern const char *const evn_exit_meanings[]; /* ends with NULL */
-
-/* Prints a mishap as a finding; returns its status. */
-evn_status evn_command_mishap(const evn_mishap *, const evn_console *);
 
 #endif

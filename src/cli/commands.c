@@ -1,3 +1,6 @@
+/* The table of commands, and how a command line finds its own. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/call.h"
 #include "cli/cmd_check.h"
 #include "cli/cmd_compare.h"
 #include "cli/cmd_cycle.h"
@@ -54,14 +57,6 @@ bool evn_command_is_group(const char *word)
     return false;
 }
 
-evn_status evn_command_mishap(const evn_mishap *mishap, const evn_console *console)
-{
-    evn_findings findings = {0};
-    evn_findings_add_mishap(&findings, mishap);
-    evn_findings_print(&findings, console->err, &console->err_look);
-    return mishap->status;
-}
-
 /* A document is owed even when the command line was wrong. */
 static evn_status refuse(const evn_command *command, bool json, const evn_mishap *mishap, const evn_console *console)
 {
@@ -115,7 +110,7 @@ static evn_status parse_and_run(const evn_command *command, int argument_count, 
     check_operands(command, parsed, &mishap);
     if (evn_mishap_happened(&mishap))
         return refuse(command, parsed->json, &mishap, console);
-    return command->run(console, parsed->operands, args);
+    return evn_call_run(command, console, parsed->operands, args, parsed->json);
 }
 
 evn_status evn_command_run(const evn_command *command, int argument_count, char *const *arguments,
@@ -128,7 +123,7 @@ evn_status evn_command_run(const evn_command *command, int argument_count, char 
         status = parse_and_run(command, argument_count, arguments, args, &parsed, console);
     } else {
         evn_mishap mishap = {0};
-        evn_mishap_say(&mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&mishap);
         evn_command_mishap(&mishap, console);
     }
     free(args);

@@ -1,10 +1,12 @@
+/* What a comparison writes besides its report: traces, CSV, page, pictures. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/compare_run.h"
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/csv/trace_csv.h"
+#include "show/names.h"
 #include "show/text.h"
-#include "show/trace_csv.h"
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -25,7 +27,7 @@ static bool make_folder(evn_compare_run *run)
     bool is_folder = is_there && S_ISDIR(there.st_mode);
     if (is_folder && access(folder, W_OK | X_OK) == 0)
         return true;
-    evn_mishap_say(&run->mishap, "cannot_write", EVN_BAD_IO, "cannot write into the folder '%s': %s", folder,
+    evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write into the folder '%s': %s", folder,
                    strerror(is_there && !is_folder ? ENOTDIR : errno));
     return false;
 }
@@ -52,9 +54,9 @@ static bool outputs_fit(evn_compare_run *run)
     if (named) {
         output[0] = (evn_output){"--csv", run->args->csv};
         output[1] = (evn_output){"--page", run->args->page};
-        fit = evn_outputs_fit(output, 2 + traces, run->report, &run->mishap);
+        fit = evn_outputs_fit(output, 2 + traces, run->call.report, &run->call.mishap);
     } else {
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     }
     for (size_t i = 2; output != NULL && i < 2 + traces; i++)
         free((char *)output[i].path);
@@ -65,8 +67,8 @@ static bool outputs_fit(evn_compare_run *run)
 bool evn_compare_open(evn_compare_run *run)
 {
     return make_folder(run) && outputs_fit(run) &&
-           (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->mishap)) &&
-           evn_page_open(&run->page, run->args->page, &run->mishap);
+           (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+           evn_page_open(&run->page, run->args->page, &run->call.mishap);
 }
 
 typedef struct watched { /* one run that is driven again for its trace, or for the page */
@@ -95,8 +97,8 @@ static bool watch_on(void *self, double done_share)
 {
     watched *w = self;
     (void)done_share;
-    w->run->stopped = w->run->stopped || evn_interrupt_seen(&w->run->interrupt);
-    return !w->run->stopped && w->csv.error_number == 0;
+    w->run->call.stopped = w->run->call.stopped || evn_interrupt_seen(&w->run->call.interrupt);
+    return !w->run->call.stopped && w->csv.error_number == 0;
 }
 
 static void write_trace(evn_compare_run *run, size_t truck, evn_basis basis)
@@ -104,7 +106,7 @@ static void write_trace(evn_compare_run *run, size_t truck, evn_basis basis)
     evn_out_file file;
     char *path =
         evn_lineup_trace_path(run->args->trace_dir, evn_lineup_truck_name(run->lineup, truck), evn_basis_name(basis));
-    if (path == NULL || !evn_out_open(&file, path, &run->mishap)) {
+    if (path == NULL || !evn_out_open(&file, path, &run->call.mishap)) {
         free(path);
         return;
     }
@@ -117,9 +119,9 @@ static void write_trace(evn_compare_run *run, size_t truck, evn_basis basis)
         status = evn_comparison_watch(run->comparison, truck, basis, &watcher, report);
     evn_report_free(report);
     if (w.csv.error_number != 0)
-        evn_out_failed(&file, &run->mishap, w.csv.error_number);
+        evn_out_failed(&file, &run->call.mishap, w.csv.error_number);
     if (w.csv.error_number == 0 && (status == EVN_DONE || status == EVN_ANSWER_NO))
-        evn_out_commit(&file, &run->mishap);
+        evn_out_commit(&file, &run->call.mishap);
     else
         evn_out_drop(&file);
     free(path);
@@ -128,10 +130,10 @@ static void write_trace(evn_compare_run *run, size_t truck, evn_basis basis)
 static void write_traces(evn_compare_run *run)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
-    for (size_t i = 0; run->args->trace_dir != NULL && i < 2 * count && !evn_mishap_happened(&run->mishap); i++) {
+    for (size_t i = 0; run->args->trace_dir != NULL && i < 2 * count && !evn_mishap_happened(&run->call.mishap); i++) {
         evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
         const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i / 2, basis);
-        if (evn_outcome_results(outcome) != NULL && !run->stopped)
+        if (evn_outcome_results(outcome) != NULL && !run->call.stopped)
             write_trace(run, i / 2, basis);
     }
 }
@@ -151,7 +153,7 @@ static bool watch_truck(evn_compare_run *run, size_t truck, bool page)
         w.over_time = run->over_time[truck] = evn_html_run_new(rig);
     if (run->args->plot)
         w.picture = run->picture[truck] =
-            evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->console->out_look));
+            evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->call.console->out_look));
     bool made = report != NULL && (!page || w.over_time != NULL) && (!run->args->plot || w.picture != NULL);
     evn_watcher watcher = {&w, take_for_pictures, watch_on};
     if (made)
@@ -170,10 +172,10 @@ static bool watch_trucks(evn_compare_run *run)
     run->over_time = calloc(count, sizeof *run->over_time);
     run->picture = calloc(count, sizeof *run->picture);
     made = run->over_time != NULL && run->picture != NULL;
-    for (size_t i = 0; made && i < count && !run->stopped; i++)
+    for (size_t i = 0; made && i < count && !run->call.stopped; i++)
         made = watch_truck(run, i, page);
     if (!made)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     return made;
 }
 
@@ -226,11 +228,11 @@ static void fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
-                          .command = run->console->words};
+                          .command = run->call.console->words};
     bool made = title != NULL && answer != NULL && trust != NULL && result != NULL;
-    evn_page_close(&run->page, made ? &page : NULL, &run->mishap);
+    evn_page_close(&run->page, made ? &page : NULL, &run->call.mishap);
     if (!made)
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
@@ -242,14 +244,14 @@ static void write_page(evn_compare_run *run, const evn_compare_story *story)
     size_t count = evn_lineup_truck_count(run->lineup);
     if (run->page.stream == NULL)
         return;
-    bool whole = run->over_time != NULL && !run->stopped && !evn_mishap_happened(&run->mishap);
+    bool whole = run->over_time != NULL && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
     evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
     for (size_t i = 0; trucks != NULL && i < count; i++)
         trucks[i] = page_truck(run, i);
     if (trucks != NULL)
         fill_page(run, story, trucks);
     else
-        evn_page_close(&run->page, NULL, &run->mishap);
+        evn_page_close(&run->page, NULL, &run->call.mishap);
     free(trucks);
 }
 
@@ -257,14 +259,14 @@ static void write_page(evn_compare_run *run, const evn_compare_story *story)
 bool evn_compare_pictures(const evn_compare_run *run)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
-    if (run->picture == NULL || !run->args->plot || run->stopped)
+    if (run->picture == NULL || !run->args->plot || run->call.stopped)
         return true;
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
     for (size_t i = 0; trucks != NULL && i < count; i++)
         trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), run->picture[i],
                                      evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN))};
-    bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->console->out,
-                                                 &run->console->out_look);
+    bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
+                                                 &run->call.console->out_look);
     free(trucks);
     return made;
 }
@@ -276,10 +278,10 @@ static void write_csv(evn_compare_run *run, const evn_compare_story *story)
     if (run->comparison == NULL) {
         evn_out_drop(&run->csv);
     } else if (evn_compare_csv(story, run->csv.stream)) {
-        evn_out_commit(&run->csv, &run->mishap);
+        evn_out_commit(&run->csv, &run->call.mishap);
     } else {
         evn_out_drop(&run->csv);
-        evn_mishap_say(&run->mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+        evn_mishap_no_memory(&run->call.mishap);
     }
 }
 

@@ -3,14 +3,13 @@
 #ifndef EVENER_CLI_COMPARE_RUN_H
 #define EVENER_CLI_COMPARE_RUN_H
 #include "cli/ask_options.h"
-#include "cli/interrupt.h"
+#include "cli/call.h"
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
-#include "cli/progress.h"
 #include "show/compare_story.h"
-#include "show/html_page.h"
 #include "show/out_file.h"
-#include "show/plot.h"
+#include "show/page/html_page.h"
+#include "show/plot/plot.h"
 
 typedef struct evn_compare_args {
     evn_load_args load;
@@ -21,12 +20,9 @@ typedef struct evn_compare_args {
 } evn_compare_args;
 
 typedef struct evn_compare_run {
-    const evn_console *console;
+    evn_call call;
     const evn_compare_args *args;
-    const char *const *operands;
     evn_conditions ask;
-    evn_report *report;
-    evn_mishap mishap;
     evn_lineup_names names; /* with --cycle: of the trucks on the command line */
     evn_truck **truck;      /* likewise; as many as operands */
     evn_cycle *cycle;
@@ -35,9 +31,6 @@ typedef struct evn_compare_run {
     evn_out_file csv, page;
     evn_html_run **over_time; /* of each truck, for the page; NULL without one */
     evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
-    evn_interrupt interrupt;
-    evn_progress progress;
-    bool stopped; /* by a signal */
 } evn_compare_run;
 
 /* Opens what is to be written, before anything is driven. False with a mishap; what is open then is to be dropped. */

@@ -1,3 +1,4 @@
+/* Help: of the program, of the commands of one word, of one command, from the table of commands. */
 #include "cli/command.h"
 #include "show/text.h"
 #include <stdlib.h>

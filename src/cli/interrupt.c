@@ -1,3 +1,4 @@
+/* Signals that ask a program to end, held back and looked at between the steps of a run. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/interrupt.h"
 #include <stddef.h>

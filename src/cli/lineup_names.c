@@ -1,3 +1,4 @@
+/* Short names for trucks that stand on the command line, each one once, and the paths of their traces. */
 #include "cli/lineup_names.h"
 #include <stdlib.h>
 #include <string.h>

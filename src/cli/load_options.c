@@ -1,3 +1,4 @@
+/* The options of commands that load files, as the library takes them. */
 #include "cli/load_options.h"
 
 evn_load evn_load_of(const evn_load_args *args) { return (evn_load){.set = args->set.at, .strict = args->strict}; }

@@ -1,5 +1,6 @@
+/* The program: standard streams made safe, and the first words of the command line led to what they ask for. */
 #define _XOPEN_SOURCE 700
-#include "cli/command.h"
+#include "cli/call.h"
 #include "show/out_file.h"
 #include <errno.h>
 #include <fcntl.h>

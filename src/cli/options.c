@@ -1,3 +1,4 @@
+/* Reads the options of a command into its struct, says what is wrong with them, and prints them for help. */
 #include "cli/options.h"
 #include <math.h>
 #include <stdint.h>

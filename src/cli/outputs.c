@@ -1,3 +1,4 @@
+/* Whether the files that a command is to write spare its inputs and each other. */
 #include "cli/outputs.h"
 #include "show/out_file.h"
 #include <string.h>

@@ -1,3 +1,4 @@
+/* The file of --page: opened before the run, written or dropped behind it. */
 #include "cli/page_file.h"
 
 bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)

@@ -1,9 +1,9 @@
 /* --page FILE.html, as all commands that write pages take it. */
 #ifndef EVENER_CLI_PAGE_FILE_H
 #define EVENER_CLI_PAGE_FILE_H
-#include "show/html_page.h"
 #include "show/look.h"
 #include "show/out_file.h"
+#include "show/page/html_page.h"
 
 #define EVN_PAGE_NOTE                                                                                                  \
     "A page is one HTML file with charts and their tables that opens in any browser and needs no network. Like all "   \

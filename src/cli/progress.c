@@ -1,3 +1,4 @@
+/* One line on a terminal that is written over while a long run goes on. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/progress.h"
 #include <math.h>

@@ -1,3 +1,4 @@
+/* Curves through points: their slopes, values, derivatives and integrals. */
 #include "core/curve.h"
 #include <math.h>
 #include <string.h>

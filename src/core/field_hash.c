@@ -1,3 +1,4 @@
+/* Walks a field table and mixes every value into 64 bits. */
 #include "core/field_hash.h"
 #include <math.h>
 #include <string.h>

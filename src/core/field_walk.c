@@ -1,3 +1,4 @@
+/* Objects and fields by name, and the list of all objects below one. */
 #include "core/field_walk.h"
 #include <stdio.h>
 #include <string.h>

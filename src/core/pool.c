@@ -1,3 +1,4 @@
+/* Threads that take the next job of a list until there is none. */
 #define _POSIX_C_SOURCE 200809L
 #include "core/pool.h"
 #include <pthread.h>

@@ -1,3 +1,4 @@
+/* Points of a ceiling, and the plan of a course cut below it. */
 #include "cycle/ceiling.h"
 #include "cycle/plan.h"
 #include <math.h>

@@ -1,3 +1,4 @@
+/* Drives kept runs on a pool of threads and counts, for each, the quantities that moved beyond their tolerance. */
 #include "judge/check.h"
 #include "core/arena.h"
 #include "core/pool.h"

@@ -1,3 +1,4 @@
+/* Reads a file into memory within bounds, and finds the first byte that is no text. */
 #define _POSIX_C_SOURCE 200809L
 #include "read/bytes.h"
 #include <errno.h>

@@ -1,3 +1,4 @@
+/* Fills the struct of an object from a map, key by key, and says which keys are unknown or missing. */
 #include "read/fill.h"
 #include "core/field_walk.h"
 #include "read/merge.h"

@@ -1,3 +1,4 @@
+/* The files below a folder of data, in the order of their names, to a bounded depth and number. */
 #define _POSIX_C_SOURCE 200809L
 #include "read/outline.h"
 #include <dirent.h>

@@ -1,3 +1,4 @@
+/* Opens what `extends` and `use` name and lays one map over another, with circles and depth watched. */
 #include "read/merge.h"
 #include "core/field.h"
 #include "read/outline.h"

@@ -1,3 +1,4 @@
+/* The grammar of a plain decimal number. */
 #include "read/number.h"
 #include <math.h>
 #include <stdbool.h>

@@ -1,3 +1,4 @@
+/* Reads the top of a file: its keys, its name, the comment that it begins with. */
 #include "read/outline.h"
 #include "read/bytes.h"
 #include "read/merge.h"

@@ -1,3 +1,4 @@
+/* Paths without detours where they lead to the same file, and paths from the root. */
 #define _XOPEN_SOURCE 700
 #include "read/path.h"
 #include <errno.h>

@@ -1,3 +1,4 @@
+/* The whole way from a file, or a text, to an object: read, merge, set, fill, check. */
 #define _POSIX_C_SOURCE 200809L
 #include "read/read.h"
 #include "core/plain_locale.h"

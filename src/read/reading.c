@@ -1,3 +1,4 @@
+/* Places, quotes and bounds that all parts of the reader use. */
 #include "read/reading.h"
 #include <string.h>
 

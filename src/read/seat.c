@@ -1,3 +1,4 @@
+/* Follows a dotted path down a tree to the place where a value was written. */
 #include "read/seat.h"
 #include <string.h>
 

@@ -1,4 +1,4 @@
-/* Values set beside the files are put on the tree before its parts are brought in. */
+/* Parses KEY=VALUE, finds its place in a tree and puts the value there. */
 #include "read/set.h"
 #include "core/field_path.h"
 #include "read/bytes.h"

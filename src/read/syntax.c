@@ -1,3 +1,4 @@
+/* What the parser of YAML complains of, said with what was found and what was expected. */
 #include "read/syntax.h"
 #include <string.h>
 

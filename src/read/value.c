@@ -1,4 +1,4 @@
-/* Numbers, flags, texts, choices and lists as they are written, held against their fields. */
+/* Reads values that hold no object, each with its bounds, and says what was expected. */
 #include "read/value.h"
 #include "read/number.h"
 #include <math.h>

@@ -25,6 +25,4 @@ bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck
 json_t *evn_compare_document(const evn_compare_story *);
 bool evn_compare_json(const evn_compare_story *, const evn_findings *, FILE *);
 
-const char *evn_basis_name(evn_basis); /* "own", "common" */
-
 #endif

@@ -1,3 +1,4 @@
+/* The frame of a JSON document, and parts that several documents have. */
 #include "show/document.h"
 #include "show/json_number.h"
 
@@ -25,6 +26,31 @@ bool evn_document_figures(json_t *document, const evn_figures *figures)
             return false;
     }
     return true;
+}
+
+static json_t *headline_json(void)
+{
+    json_t *list = json_array();
+    evn_quantity what;
+    bool made = list != NULL;
+    for (size_t i = 0; made && evn_headline_at(i, &what); i++) {
+        json_t *row = json_object();
+        made = row != NULL && evn_json_put(row, "key", evn_json_text(what.key)) &&
+               evn_json_put(row, "name", evn_json_text(what.short_name)) &&
+               evn_json_put(row, "unit", evn_json_text(what.unit)) && json_array_append(list, row) == 0;
+        json_decref(row);
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+bool evn_document_headline(json_t *document)
+{
+    return evn_json_put(document, "headline", headline_json()) &&
+           evn_json_put(document, "thresholds.behind_plan_km_h", evn_json_real(3.6 * EVN_BEHIND_PLAN_M_S)) &&
+           evn_json_put(document, "thresholds.alike_percent", evn_json_real(EVN_ALIKE_PERCENT));
 }
 
 static json_t *place_number(unsigned number) { return number > 0 ? json_integer((json_int_t)number) : json_null(); }

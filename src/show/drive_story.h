@@ -17,8 +17,6 @@ typedef struct evn_drive_story {
     size_t held_count;
 } evn_drive_story;
 
-const char *evn_driver_name(int driver); /* an evn_driver */
-
 /* For a run that gave results. False when memory is out. */
 bool evn_drive_text(const evn_drive_story *, const evn_findings *, FILE *, const evn_look *);
 

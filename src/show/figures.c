@@ -1,3 +1,4 @@
+/* One way to walk quantities and values, whichever call of the library they come from. */
 #include "show/figures.h"
 #include <math.h>
 #include <string.h>
@@ -83,4 +84,17 @@ double evn_figures_value(const evn_figures *figures, const char *key)
     evn_quantity what;
     double value;
     return evn_figures_find(figures, key, &what, &value) ? value : (double)NAN;
+}
+
+bool evn_figures_next(const evn_figures *figures, int behind_rank, evn_quantity *what, double *value)
+{
+    evn_quantity next;
+    double next_value;
+    what->rank = 0;
+    for (size_t i = 0; evn_figures_at(figures, i, &next, &next_value); i++)
+        if (next.rank > behind_rank && (what->rank == 0 || next.rank < what->rank)) {
+            *what = next;
+            *value = next_value;
+        }
+    return what->rank > 0;
 }

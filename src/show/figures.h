@@ -20,4 +20,7 @@ bool evn_figures_at(const evn_figures *, size_t index, evn_quantity *, double *v
 bool evn_figures_find(const evn_figures *, const char *key, evn_quantity *, double *value); /* false: no such key */
 double evn_figures_value(const evn_figures *, const char *key);                             /* NAN: no such key */
 
+/* The next in the short list behind a rank, 0 for the first; false: there are no more. */
+bool evn_figures_next(const evn_figures *, int behind_rank, evn_quantity *, double *value);
+
 #endif

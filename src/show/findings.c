@@ -1,3 +1,4 @@
+/* Gathers findings of the library and mishaps of the program, and prints them a line each. */
 #include "show/findings.h"
 #include "show/text.h"
 #include <stdarg.h>
@@ -12,6 +13,12 @@ void evn_mishap_say(evn_mishap *mishap, const char *fault, evn_status status, co
     va_start(arguments, format);
     vsnprintf(mishap->text, sizeof mishap->text, format, arguments);
     va_end(arguments);
+}
+
+bool evn_mishap_no_memory(evn_mishap *mishap)
+{
+    evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
+    return false;
 }
 
 bool evn_mishap_happened(const evn_mishap *mishap) { return mishap->fault != NULL; }

@@ -14,6 +14,7 @@ typedef struct evn_mishap {
 /* Keeps the first mishap only: what follows it is mostly its consequence. */
 void evn_mishap_say(evn_mishap *, const char *fault, evn_status, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+bool evn_mishap_no_memory(evn_mishap *); /* says so; false */
 bool evn_mishap_happened(const evn_mishap *);
 
 enum { EVN_FINDINGS_MOST = 24 };

@@ -1,3 +1,4 @@
+/* Numbers, texts and dotted keys as JSON, and a document printed. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/json_number.h"
 #include "show/text.h"

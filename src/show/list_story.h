@@ -10,9 +10,6 @@ typedef struct evn_list_story {
     bool wanted[EVN_ITEM_OTHER + 1]; /* by group */
 } evn_list_story;
 
-/* "truck", "cycle", "lineup", "part", "other". */
-const char *evn_group_name(evn_item_group);
-
 /* Both false when memory is out. */
 bool evn_list_text(const evn_list_story *, FILE *, const evn_look *);
 bool evn_list_json(const evn_list_story *, evn_status, const evn_findings *, FILE *);

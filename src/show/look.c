@@ -1,3 +1,4 @@
+/* What a stream can show, and styles and bars as far as it does. */
 #define _DEFAULT_SOURCE /* the size of a terminal */
 #include "show/look.h"
 #include <math.h>

@@ -1,3 +1,4 @@
+/* Opens, commits and drops output files by way of a temporary one beside the target. */
 #define _XOPEN_SOURCE 700
 #include "show/out_file.h"
 #include <errno.h>
@@ -13,12 +14,6 @@ enum { BUFFER_BYTES = 1 << 16, NAMES_TRIED = 100, PAUSES = 100 };
 static bool refuse(evn_mishap *mishap, const char *path, const char *why)
 {
     evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", path, why);
-    return false;
-}
-
-static bool no_memory(evn_mishap *mishap)
-{
-    evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "memory ran out");
     return false;
 }
 
@@ -120,10 +115,10 @@ static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
     out->stream = fdopen(handle, "w");
     if (out->stream == NULL) {
         close(handle);
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     }
     if (setvbuf(out->stream, NULL, _IOFBF, BUFFER_BYTES) != 0)
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     return true;
 }
 
@@ -248,7 +243,7 @@ bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
     char *name = malloc(size);
     if (name == NULL) {
         evn_out_drop(out);
-        return no_memory(mishap);
+        return evn_mishap_no_memory(mishap);
     }
     snprintf(name, size, "%s%s", out->target, ending);
     bool kept = end_as(out, name, mishap);

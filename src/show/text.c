@@ -1,3 +1,4 @@
+/* UTF-8 made safe, paragraphs broken, numbers and durations written for people. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/text.h"
 #include <ctype.h>
@@ -139,6 +140,15 @@ void evn_format_duration(char *out, size_t size, double duration_s)
         double whole_min = round(fabs(duration_s) / 60);
         snprintf(out, size, "%s%.0f h %02.0f min", duration_s < 0 ? "-" : "", floor(whole_min / 60),
                  fmod(whole_min, 60));
+    }
+}
+
+void evn_format_exact(char out[32], double value)
+{
+    for (int digits = 15; digits <= 17; digits++) {
+        snprintf(out, 32, "%.*g", digits, value);
+        if (strtod(out, NULL) == value)
+            return;
     }
 }
 

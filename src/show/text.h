@@ -42,6 +42,9 @@ void evn_format_decimals(char *out, size_t size, int digits, double value);
 /* The value as its quantity says: yes, no, not judged; a whole number; decimals. Without the unit. */
 void evn_format_value(char *out, size_t size, const evn_quantity *, double value);
 
+/* The shortest decimal number that reads back as the same value. */
+void evn_format_exact(char out[32], double value);
+
 /* "peak_winding_degc" in degC -> "peak winding": the key as words, less a unit that stands at its end. */
 void evn_format_label(char *out, size_t size, const char *key, const char *unit);
 

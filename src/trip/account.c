@@ -6,7 +6,7 @@
 #include "trip/trace.h"
 #include <math.h>
 
-static const double BEHIND_M_S = 2 * EVN_M_S_PER_MPH;
+static const double BEHIND_M_S = EVN_BEHIND_PLAN_M_S;
 static const double BAND_M_S = 2 * EVN_M_S_PER_MPH, EXCURSION_S = 2; /* 40 CFR 1066.425(b)(1), (2) */
 
 const char *const evn_hold_names[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = "",

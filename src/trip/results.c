@@ -111,31 +111,38 @@ typedef struct row {
 
 static const row rows_before_ledger[] = {
     {{"distance_km", "km", "distance driven", EVN_REAL, 3}, distance},
-    {{"duration_s", "s", "time from start to end, waits included", EVN_REAL, 1}, duration},
-    {{"mean_speed_km_h", "km/h", "distance over duration", EVN_REAL, 2}, mean_speed},
-    {{"battery_kwh", "kWh", "energy out of the pack, net, inside its resistance", EVN_REAL, 3}, battery},
-    {{"drawn_kwh", "kWh", "its part while the pack discharged", EVN_REAL, 3}, drawn},
-    {{"returned_kwh", "kWh", "its part while the pack was charged, as a positive number", EVN_REAL, 3}, returned},
+    {{"duration_s", "s", "time from start to end, waits included", EVN_REAL, 1, "time", 1}, duration},
+    {{"mean_speed_km_h", "km/h", "distance over duration", EVN_REAL, 2, "mean speed, stops included", 2}, mean_speed},
+    {{"battery_kwh", "kWh", "energy out of the pack, net, inside its resistance", EVN_REAL, 3,
+      "energy from the battery, net", 3},
+     battery},
+    {{"drawn_kwh", "kWh", "its part while the pack discharged", EVN_REAL, 3, "drawn", 4}, drawn},
+    {{"returned_kwh", "kWh", "its part while the pack was charged, as a positive number", EVN_REAL, 3,
+      "given back while braking", 5},
+     returned},
     {{"motor_braking_kwh", "kWh", "work that the motors took at the driven tyres while they slowed the truck", EVN_REAL,
-      3},
+      3, "braking work taken by motors, at the tyres"},
      motor_braking},
     {{"terminal_kwh", "kWh", "energy at the terminals of the pack, net", EVN_REAL, 3}, terminal},
-    {{"kwh_per_km", "kWh/km", "battery energy over distance", EVN_REAL, 4}, kwh_per_km},
-    {{"kwh_per_t_km", "kWh/(t km)", "battery energy over distance and payload", EVN_REAL, 5}, kwh_per_t_km},
+    {{"kwh_per_km", "kWh/km", "battery energy over distance", EVN_REAL, 4, "per kilometre", 6}, kwh_per_km},
+    {{"kwh_per_t_km", "kWh/(t km)", "battery energy over distance and payload", EVN_REAL, 5,
+      "per tonne of payload and kilometre", 7},
+     kwh_per_t_km},
 };
 
 static const row rows_after_ledger[] = {
     {{"closure", "", "what the ledger leaves open, over the energy that went through the pack", EVN_REAL, 9}, closure},
-    {{"behind_plan_s", "s", "time more than 2 mph below the plan at that place", EVN_REAL, 1}, behind},
-    {{"extra_time_s", "s", "duration beyond the plan's own", EVN_REAL, 1}, extra},
+    {{"behind_plan_s", "s", "time more than 2 mph below the plan at that place", EVN_REAL, 1, "behind the plan", 8},
+     behind},
+    {{"extra_time_s", "s", "duration beyond the plan's own", EVN_REAL, 1, "longer than the plan", 9}, extra},
     {{"band_ok", "", "speed kept to the trace within 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
-      0},
+      0, "within the speed band of the cycle", 10},
      band_ok},
-    {{"shifts", "", "gear changes", EVN_WHOLE, 0}, shifts},
-    {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1}, peak_winding},
-    {{"final_soc", "", "state of charge at the end", EVN_REAL, 4}, final_soc},
-    {{"gross_mass_kg", "kg", "mass of the whole combination with payload", EVN_REAL, 0}, gross_mass},
-    {{"payload_kg", "kg", "payload", EVN_REAL, 0}, payload},
+    {{"shifts", "", "gear changes", EVN_WHOLE, 0, "gear changes", 11}, shifts},
+    {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1, "hottest winding", 12}, peak_winding},
+    {{"final_soc", "", "state of charge at the end", EVN_REAL, 4, "charge left, of full", 13}, final_soc},
+    {{"gross_mass_kg", "kg", "mass of the whole combination with payload", EVN_REAL, 0, "gross mass", 14}, gross_mass},
+    {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", 15}, payload},
     {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4}, air_density},
 };
 
@@ -360,4 +367,25 @@ bool evn_results_held_at(const evn_results *r, size_t index, evn_held *out)
         return false;
     *out = r->held[index];
     return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ the short list */
+
+static const evn_quantity *ranked(const row *rows, size_t count, size_t rank)
+{
+    for (size_t i = 0; i < count; i++)
+        if ((size_t)rows[i].what.rank == rank)
+            return &rows[i].what;
+    return NULL;
+}
+
+bool evn_headline_at(size_t index, evn_quantity *out)
+{
+    const evn_quantity *what =
+        ranked(rows_before_ledger, sizeof rows_before_ledger / sizeof rows_before_ledger[0], index + 1);
+    if (!what)
+        what = ranked(rows_after_ledger, sizeof rows_after_ledger / sizeof rows_after_ledger[0], index + 1);
+    if (what)
+        *out = *what;
+    return what;
 }

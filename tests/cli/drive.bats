@@ -176,6 +176,15 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [[ $stderr == *'back\u{202e}wards\x07'* ]]
 }
 
+@test "json: the short list names results of the same document, the bounds that the words speak of beside it" {
+    run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
+    [ "$status" -eq 0 ]
+    jq -e '. as $all | [.headline[].key as $key | $all | has($key)] | length > 10 and all' <<< "$output"
+    jq -e '[.headline[] | .name, .unit | type == "string"] | all' <<< "$output"
+    jq -e '[.headline[].name] | length == (unique | length)' <<< "$output"
+    jq -e '.thresholds == {behind_plan_km_h: 3.218688, alike_percent: 0.05}' <<< "$output"
+}
+
 @test "json: one valid document, nothing else on standard output, keys in the order of the results" {
     run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
     [ "$status" -eq 0 ]

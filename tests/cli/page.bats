@@ -181,10 +181,10 @@ look() {
 
 @test "without the chart library --page says so and exits with 2" {
     cc=$(command -v cc || command -v gcc)
-    mkdir "$here/show"
-    cp -r src/show/page_asset.h "$here/show/"
-    printf '%s\n' '#include "show/page_asset.h"' '#include <stdio.h>' \
-        'int main(void) { return evn_page_asset_get() != NULL || puts(evn_page_asset_missing()) < 0; }' >"$here/main.c"
-    "$cc" -I"$here" -o "$here/without" "$here/main.c" src/show/page/page_none.c
+    mkdir -p "$here/show/page"
+    cp src/show/page/assets.h "$here/show/page/"
+    printf '%s\n' '#include "show/page/assets.h"' '#include <stdio.h>' \
+        'int main(void) { return evn_assets_get() != NULL || puts(evn_assets_missing()) < 0; }' >"$here/main.c"
+    "$cc" -I"$here" -o "$here/without" "$here/main.c" src/show/page/assets/assets_none.c
     [[ $("$here/without") == *npm* ]]
 }

@@ -36,6 +36,9 @@ found_in_planted() {
     for room in core truck cycle pull trip chart lineup judge read api show cli; do
         [ -n "$(find "$room" -name '*.c')" ]
     done
+    for medium in report json csv ci page plot yaml; do
+        [ -n "$(find "show/$medium" -name '*.c')" ]
+    done
 }
 
 @test "a planted include of a higher room is found" {
@@ -111,4 +114,28 @@ circles() {
     run circles planted.a
     echo "$output"
     [[ $output == *loop* ]]
+}
+
+@test "a planted include of another medium of show is found" {
+    plant show/report/planted.c '#include "show/plot/plot.h"'
+    found_in_planted "medium report of show must not know plot"
+}
+
+@test "a planted include of a medium by what the media share is found" {
+    plant show/text.h '#include "show/report/table.h"'
+    found_in_planted "what the media of show share must not know report"
+}
+
+@test "a medium may include what the media share and its own headers, the program all of them" {
+    plant show/report/planted.c '#include "show/report/table.h"'
+    printf '%s\n' '#include "show/text.h"' >>"$BATS_TEST_TMPDIR/src/show/report/planted.c"
+    printf '%s\n' '#include "show/plot/plot.h"' >>"$BATS_TEST_TMPDIR/src/cli/main.c"
+    run check_rooms "$BATS_TEST_TMPDIR/src"
+    echo "$output"
+    [ "$status" -eq 0 ]
+}
+
+@test "a planted medium that the check does not know is found" {
+    plant show/slides/planted.c '#include <math.h>'
+    found_in_planted "a file outside the known media of show"
 }

@@ -160,8 +160,12 @@ const looks = {
       list.map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
+    const names = document.headline.map(({ name }) => name);
+    const shown = rows.map(([head]) => names.find((name) => head === name || head.startsWith(`${name},`) && !head.includes('common speed'))).filter(Boolean);
+    assert.deepEqual(shown, names.filter((name) => shown.includes(name)), 'the order of the document');
+    assert.ok(shown.length > 10, `${shown}`);
     const keys = { 'per kilometre, kWh/km': 'own.kwh_per_km', 'per kilometre, at the common speed, kWh/km': 'common.kwh_per_km',
-      'from the battery, net, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
+      'energy from the battery, net, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
     for (const [text, key] of Object.entries(keys)) {
       const row = rows.find(([head]) => head === text);
       assert.ok(row, `no row ${text}`);

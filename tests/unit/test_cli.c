@@ -198,17 +198,17 @@ START_TEST(numbers_are_plain_decimal_and_finite)
 }
 END_TEST
 
-START_TEST(a_page_of_help_shows_the_values_that_hold_without_options)
+START_TEST(help_shows_the_values_that_hold_without_options)
 {
     options_here defaults = {.payload_kg = (double)NAN, .wind_m_s = -2.5, .driver = 1};
-    capture page;
-    capture_begin(&page);
+    capture shown;
+    capture_begin(&shown);
     for (size_t i = 0; i < TABLE_COUNT; i++)
-        evn_option_print(&table[i], &defaults, page.to);
-    assert_holds(captured(&page), "  --payload-kg N              payload\n");
-    assert_holds(captured(&page), "  --headwind-m-s X            wind (-2.5)\n");
-    assert_holds(captured(&page), "driver (exact)\n");
-    capture_end(&page);
+        evn_option_print(&table[i], &defaults, shown.to);
+    assert_holds(captured(&shown), "  --payload-kg N              payload\n");
+    assert_holds(captured(&shown), "  --headwind-m-s X            wind (-2.5)\n");
+    assert_holds(captured(&shown), "driver (exact)\n");
+    capture_end(&shown);
 }
 END_TEST
 
@@ -246,7 +246,7 @@ static void add_options(Suite *suite)
     tcase_add_test(tests, a_wrong_value_is_refused_with_what_was_expected);
     tcase_add_test(tests, help_and_json_count_wherever_they_stand);
     tcase_add_test(tests, numbers_are_plain_decimal_and_finite);
-    tcase_add_test(tests, a_page_of_help_shows_the_values_that_hold_without_options);
+    tcase_add_test(tests, help_shows_the_values_that_hold_without_options);
     tcase_add_test(tests, signals_wait_until_the_run_looks_at_them);
     tcase_add_test(tests, signals_that_the_caller_had_ignored_stay_ignored);
     suite_add_tcase(suite, tests);

@@ -1,7 +1,7 @@
 /* Output files and traces: whole or not at all. */
 #define _XOPEN_SOURCE 700
+#include "show/csv/trace_csv.h"
 #include "show/out_file.h"
-#include "show/trace_csv.h"
 #include <check.h>
 #include <dirent.h>
 #include <errno.h>
@@ -47,17 +47,17 @@ static void assert_holds(const char *text, const char *part)
 
 START_TEST(trace_rows_have_ten_digits_and_empty_fields_for_what_is_not_finite)
 {
-    capture page;
-    capture_begin(&page);
-    evn_trace_csv csv = {.stream = page.to};
+    capture shown;
+    capture_begin(&shown);
+    evn_trace_csv csv = {.stream = shown.to};
     evn_trace_csv_key(&csv, "time_s", true);
     evn_trace_csv_key(&csv, "units.rear.torque_nm", false);
     evn_trace_csv_key(&csv, "odd\"name,here", false);
     evn_trace_csv_end_line(&csv);
     evn_trace_csv_row(&csv, (const double[]){1.0 / 3, (double)NAN, -2e20}, 3);
-    ck_assert_str_eq(captured(&page), "time_s,units_rear_torque_nm,\"odd\"\"name,here\"\n0.3333333333,,-2e+20\n");
+    ck_assert_str_eq(captured(&shown), "time_s,units_rear_torque_nm,\"odd\"\"name,here\"\n0.3333333333,,-2e+20\n");
     ck_assert_int_eq(csv.error_number, 0);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 

@@ -1,6 +1,6 @@
 /* Pictures for the terminal: dots where they belong, peaks kept, scales that fit. */
 #define _POSIX_C_SOURCE 200809L
-#include "show/plot.h"
+#include "show/plot/plot.h"
 #include "trip_probe.h"
 #include <locale.h>
 #include <stdlib.h>

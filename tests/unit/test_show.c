@@ -1,13 +1,13 @@
 /* What the program shows, in words and in JSON, without any engine behind it. */
 #define _XOPEN_SOURCE 700
-#include "show/compare_page.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
-#include "show/table.h"
+#include "show/report/compare_report.h"
+#include "show/report/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"
-#include "show/yaml.h"
+#include "show/yaml/yaml.h"
 #include <check.h>
 #include <locale.h>
 #include <math.h>
@@ -80,13 +80,13 @@ END_TEST
 
 START_TEST(paragraphs_stay_within_their_width)
 {
-    capture page;
-    capture_begin(&page);
+    capture shown;
+    capture_begin(&shown);
     evn_put_paragraph(
-        page.to, "  ",
+        shown.to, "  ",
         "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
         "seventeen eighteen nineteen twenty");
-    char *copy = strdup(captured(&page));
+    char *copy = strdup(captured(&shown));
     size_t lines = 0;
     for (char *line = strtok(copy, "\n"); line != NULL; line = strtok(NULL, "\n")) {
         ck_assert_uint_le(strlen(line), EVN_TEXT_WIDTH);
@@ -95,7 +95,7 @@ START_TEST(paragraphs_stay_within_their_width)
     }
     ck_assert_uint_eq(lines, 2);
     free(copy);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -182,11 +182,11 @@ START_TEST(tables_align_their_columns_and_end_without_blanks)
     evn_table *rows = evn_table_new(columns, 3, true);
     ck_assert(evn_table_row(rows, (const char *const[]){"air", "1.5", "\u2588"}));
     ck_assert(evn_table_row(rows, (const char *const[]){"rolling", "12.25", NULL}));
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_table_print(rows, page.to, "  "));
-    ck_assert_str_eq(captured(&page), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_table_print(rows, shown.to, "  "));
+    ck_assert_str_eq(captured(&shown), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
+    capture_end(&shown);
     evn_table_free(rows);
 }
 END_TEST
@@ -196,11 +196,11 @@ END_TEST
 static void assert_json(json_t *value, const char *expected)
 {
     ck_assert_ptr_nonnull(value);
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_json_print(value, page.to));
-    ck_assert_str_eq(captured(&page), expected);
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_json_print(value, shown.to));
+    ck_assert_str_eq(captured(&shown), expected);
+    capture_end(&shown);
     json_decref(value);
 }
 
@@ -254,12 +254,18 @@ typedef struct figure_row {
 } figure_row;
 
 static const figure_row trip_rows[] = {
-    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},    {{"duration_s", "s", "", EVN_REAL, 0}, 1369},
-    {{"drawn_kwh", "kWh", "", EVN_REAL, 2}, 20.0},     {{"battery_kwh", "kWh", "", EVN_REAL, 2}, 15.0},
-    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3}, 1.25}, {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
-    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0}, {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
-    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0}, {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0}, (double)NAN}, {{"shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
+    {{"duration_s", "s", "", EVN_REAL, 0, "time", 1}, 1369},
+    {{"drawn_kwh", "kWh", "", EVN_REAL, 2, "drawn", 3}, 20.0},
+    {{"battery_kwh", "kWh", "", EVN_REAL, 2, "from the battery", 2}, 15.0},
+    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3, "per kilometre", 4}, 1.25},
+    {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
+    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
+    {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
+    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
+    {{"closure", "", "", EVN_REAL, 12}, 2e-12},
+    {{"band_ok", "", "", EVN_YES_NO, 0, "within the band", 5}, (double)NAN},
+    {{"shifts", "", "", EVN_WHOLE, 0, "gear changes", 6}, 66},
     {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 
@@ -298,10 +304,10 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
 {
     evn_drive_story story = story_of("finished");
     evn_findings none = {0};
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_text(&story, &none, page.to, &plain));
-    const char *text = captured(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
+    const char *text = captured(&shown);
     static const char answer[] = "Truck\\x1bone finished Urban: 12.00 km in 22 min 49 s, at 1.250 kWh/km.\n";
     ck_assert_msg(strncmp(text, answer, strlen(answer)) == 0, "%s", text);
     assert_holds(text, "rolling                10.00   0.833            50.0  \u2588");
@@ -316,7 +322,54 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
     assert_holds(text, "a few per cent");
     assert_holds(text, "not a type approval");
     assert_lacks(text, "\033");
-    capture_end(&page);
+    capture_end(&shown);
+}
+END_TEST
+
+/* Places of texts, each behind the one before. */
+static void assert_in_order(const char *text, const char *const *words, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const char *found = strstr(text, words[i]);
+        ck_assert_msg(found != NULL, "no '%s' in its place: %s", words[i], text);
+        text = found + strlen(words[i]);
+    }
+}
+
+START_TEST(the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names)
+{
+    static const char *const order[] = {"\n  from the battery", "\n  drawn",          "\n  per kilometre",
+                                        "\n  within the band",  "\n  gear changes",   "Further figures",
+                                        "unit rear: shifts",    "How far to trust it"};
+    evn_drive_story story = story_of("finished");
+    evn_findings none = {0};
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
+    assert_in_order(captured(&shown), order, sizeof order / sizeof order[0]);
+    assert_lacks(captured(&shown), "\n  time"); /* the first sentence tells it */
+    capture_end(&shown);
+}
+END_TEST
+
+START_TEST(the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document)
+{
+    evn_drive_story story = story_of("finished");
+    json_t *document = evn_drive_document(&story), *list = json_object_get(document, "headline");
+    evn_quantity what;
+    size_t count = 0;
+    for (; evn_headline_at(count, &what); count++) {
+        json_t *row = json_array_get(list, count);
+        ck_assert_int_eq(what.rank, (int)count + 1);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "key")), what.key);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "name")), what.short_name);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "unit")), what.unit);
+    }
+    ck_assert_uint_gt(count, 10);
+    ck_assert_uint_eq(json_array_size(list), count);
+    json_t *thresholds = json_object_get(document, "thresholds");
+    ck_assert_double_eq_tol(json_real_value(json_object_get(thresholds, "behind_plan_km_h")), 2 * 1.609344, 1e-12);
+    json_decref(document);
 }
 END_TEST
 
@@ -326,12 +379,12 @@ START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
     evn_findings findings = {0};
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "w", .text = "a warning"});
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_ERROR, .fault = "cannot_start", .text = "too steep"});
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_text(&story, &findings, page.to, &plain));
-    assert_holds(captured(&page),
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_text(&story, &findings, shown.to, &plain));
+    assert_holds(captured(&shown),
                  "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy:\n  too steep\n");
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -339,16 +392,16 @@ START_TEST(json_tells_all_figures_in_their_own_order)
 {
     evn_drive_story story = story_of("finished");
     evn_findings none = {0};
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_json(&story, &none, page.to));
-    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_json(&story, &none, shown.to));
+    json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {"schema",     "version",      "status",           "truck",     "truck_invented",
-                                        "cycle",      "cycle_source", "driver",           "load_case", "driving",
-                                        "held_by",    "distance_km",  "duration_s",       "drawn_kwh", "battery_kwh",
-                                        "kwh_per_km", "ledger",       "closure",          "band_ok",   "shifts",
-                                        "units",      "findings",     "findings_left_out"};
+    static const char *const order[] = {
+        "schema",     "version",    "status",      "truck",      "truck_invented",   "cycle",     "cycle_source", "driver",
+        "load_case",  "driving",    "held_by",     "distance_km", "duration_s",      "drawn_kwh", "battery_kwh",  "kwh_per_km",
+        "ledger",     "closure",    "band_ok",     "shifts",     "units",            "headline",  "thresholds",   "findings",
+        "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;
@@ -362,7 +415,7 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert_double_eq(json_real_value(json_object_get(held, "worst_km")), 3.21);
     ck_assert(json_is_null(json_object_get(document, "band_ok")));
     json_decref(document);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -382,10 +435,10 @@ START_TEST(json_of_a_failure_carries_the_findings)
                                                .used_from_file = "b.yaml",
                                                .used_from_line = 9,
                                                .text = "odd"});
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_drive_json(&story, &findings, page.to));
-    json_t *document = json_loads(captured(&page), JSON_REJECT_DUPLICATES, NULL);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_drive_json(&story, &findings, shown.to));
+    json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_str_eq(json_string_value(json_object_get(document, "status")), "failed");
     ck_assert(json_is_null(json_object_get(document, "truck")));
     ck_assert_ptr_null(json_object_get(document, "held_by"));
@@ -400,7 +453,7 @@ START_TEST(json_of_a_failure_carries_the_findings)
     ck_assert_str_eq(json_string_value(json_object_get(from, "file")), "b.yaml");
     ck_assert_int_eq(json_integer_value(json_object_get(document, "findings_left_out")), 3);
     json_decref(document);
-    capture_end(&page);
+    capture_end(&shown);
 }
 END_TEST
 
@@ -417,14 +470,14 @@ START_TEST(findings_are_printed_with_their_place_and_a_count_of_the_rest)
                                                .used_from_column = 5,
                                                .text = "mass_kg is -1; 0 or more was expected"});
     evn_findings_add(&findings, &(evn_finding){.severity = EVN_WARNING, .fault = "x", .text = "no file"});
-    capture page;
-    capture_begin(&page);
-    evn_findings_print(&findings, page.to, &plain);
-    ck_assert_str_eq(captured(&page), "p\\x1b.yaml:3:7: error: mass_kg is -1; 0 or more was expected\n"
-                                      "    used from t.yaml:12:5\n"
-                                      "evener: warning: no file\n"
-                                      "evener: 2 more findings left out; mend the ones above first\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    evn_findings_print(&findings, shown.to, &plain);
+    ck_assert_str_eq(captured(&shown), "p\\x1b.yaml:3:7: error: mass_kg is -1; 0 or more was expected\n"
+                                       "    used from t.yaml:12:5\n"
+                                       "evener: warning: no file\n"
+                                       "evener: 2 more findings left out; mend the ones above first\n");
+    capture_end(&shown);
 }
 END_TEST
 
@@ -476,33 +529,33 @@ START_TEST(wide_tables_put_as_many_groups_side_by_side_as_fit)
     evn_wide_table *table = evn_wide_new(columns, 1, 3, 2);
     ck_assert_ptr_nonnull(table);
     ck_assert(evn_wide_row(table, (const char *const[]){"mass", "1", "", "20", "+19", "6", "+5"}));
-    capture page;
-    capture_begin(&page);
-    ck_assert(evn_wide_print(table, page.to, "  ", 22));
-    ck_assert_str_eq(captured(&page), "        one  two\n"
-                                      "  mass    1   20  +19\n"
-                                      "\n"
-                                      "        six\n"
-                                      "  mass    6  +5\n");
-    capture_end(&page);
-    capture_begin(&page);
-    ck_assert(evn_wide_print(table, page.to, "", 80));
-    ck_assert_str_eq(captured(&page), "      one  two       six\n"
-                                      "mass    1   20  +19    6  +5\n");
-    capture_end(&page);
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_wide_print(table, shown.to, "  ", 22));
+    ck_assert_str_eq(captured(&shown), "        one  two\n"
+                                       "  mass    1   20  +19\n"
+                                       "\n"
+                                       "        six\n"
+                                       "  mass    6  +5\n");
+    capture_end(&shown);
+    capture_begin(&shown);
+    ck_assert(evn_wide_print(table, shown.to, "", 80));
+    ck_assert_str_eq(captured(&shown), "      one  two       six\n"
+                                       "mass    1   20  +19    6  +5\n");
+    capture_end(&shown);
     evn_wide_free(table);
 }
 END_TEST
 
 START_TEST(colour_needs_a_terminal_that_wants_it)
 {
-    capture page;
-    capture_begin(&page);
+    capture shown;
+    capture_begin(&shown);
     ck_assert(!evn_look_of(stdin, true).colour || isatty(0));
-    evn_put_styled(page.to, &(evn_look){.colour = true}, EVN_STYLE_ERROR, "x");
-    evn_put_styled(page.to, &plain, EVN_STYLE_ERROR, "y");
-    ck_assert_str_eq(captured(&page), "\033[31mx\033[0my");
-    capture_end(&page);
+    evn_put_styled(shown.to, &(evn_look){.colour = true}, EVN_STYLE_ERROR, "x");
+    evn_put_styled(shown.to, &plain, EVN_STYLE_ERROR, "y");
+    ck_assert_str_eq(captured(&shown), "\033[31mx\033[0my");
+    capture_end(&shown);
 }
 END_TEST
 
@@ -533,6 +586,8 @@ static void add_stories(Suite *suite)
     tcase_add_test(tests, dotted_keys_nest_in_order_of_arrival);
     tcase_add_test(tests, json_text_is_valid_whatever_the_file_held);
     tcase_add_test(tests, the_report_begins_with_the_answer_and_ends_with_its_limits);
+    tcase_add_test(tests, the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names);
+    tcase_add_test(tests, the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document);
     tcase_add_test(tests, a_truck_that_did_not_finish_is_told_with_the_reason);
     tcase_add_test(tests, json_tells_all_figures_in_their_own_order);
     tcase_add_test(tests, json_of_a_failure_carries_the_findings);

@@ -183,8 +183,8 @@ set_up_in() {
 
 # A build without the page, because npm or its packages could not be had then: another try.
 retry_page() {
-    ! have npm || ! grep -q page_none.c "$1/build.ninja" || quietly meson setup --reconfigure "$1" "$root"
-    ! grep -qs 'could not be fetched' "$1/src/show/page/page_asset.c" || rm -f "$1/src/show/page/page_asset.c"
+    ! have npm || ! grep -q assets_none.c "$1/build.ninja" || quietly meson setup --reconfigure "$1" "$root"
+    ! grep -qs 'could not be fetched' "$1/src/show/page/assets/assets.c" || rm -f "$1/src/show/page/assets/assets.c"
 }
 
 # build_in FOLDER [MESON OPTIONS]: sets up where needed, then compiles.

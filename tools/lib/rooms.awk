@@ -1,6 +1,7 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
 # Rooms:   core < truck, cycle; truck < pull < trip < lineup; pull, cycle < chart; read knows core only; api joins them behind the public header;
 #          show and cli know the public header and their own, cli also show.
+# Media:   the folders of show. What they share stands beside them in show itself and knows none of them; no medium knows another.
 # Outside: YAML only in read, the integrator only in trip, terminal tables and JSON only in show and cli.
 
 BEGIN {
@@ -17,10 +18,17 @@ BEGIN {
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 
+    media = " report json csv ci page plot yaml "
+
     only["yaml.h"] = " read "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "
     only["jansson.h"] = only["libsmartcols"] = " show cli "
+}
+
+# Of "show/report/table.h" report; of "show/text.h", which all media share, nothing.
+function medium_of(path,    part) {
+    return split(path, part, "/") > 2 && part[1] == "show" ? part[2] : ""
 }
 
 function complain(text) {
@@ -33,7 +41,10 @@ function complain(text) {
     if (FNR == 1) {
         room = FILENAME
         if (sub(/\/.*/, "", room) == 0) room = ""
+        medium = medium_of(FILENAME)
         if (!(room in knows)) complain("a file outside the known rooms; new rooms are added to tools/lib/rooms.awk")
+        if (medium != "" && index(media, " " medium " ") == 0)
+            complain("a file outside the known media of show; new ones are added to tools/lib/rooms.awk")
     }
 }
 
@@ -50,6 +61,8 @@ function complain(text) {
             complain("\"" target "\": includes are written from src/, as in \"core/field.h\"")
         else if ((room in knows) && index(knows[room], " " first " ") == 0)
             complain("room " room " must not know " first " (\"" target "\")")
+        else if (room == "show" && medium_of(target) != "" && medium_of(target) != medium)
+            complain((medium == "" ? "what the media of show share" : "medium " medium " of show") " must not know " medium_of(target) " (\"" target "\")")
     } else {
         if (first in knows || first == "evener")
             complain("<" target ">: our own headers are included in quotes")

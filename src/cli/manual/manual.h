@@ -1,0 +1,13 @@
+/* Pages about the program that the build writes from its tables of commands and options. */
+#ifndef EVENER_CLI_MANUAL_MANUAL_H
+#define EVENER_CLI_MANUAL_MANUAL_H
+#include "cli/command.h"
+
+/* A manual page (troff, macros man) of the program, and of one command. False when memory is out. */
+void evn_manual_of_program(FILE *);
+bool evn_manual_of_command(const evn_command *, FILE *);
+
+/* Completion for bash: one function, which needs nothing but bash. */
+void evn_bash_completion(FILE *);
+
+#endif

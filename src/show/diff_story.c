@@ -1,0 +1,219 @@
+/* Reads two documents of results and holds all numbers of the first against the second's. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/diff_story.h"
+#include <errno.h>
+#include <fcntl.h>
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { KEY_BYTES = 512, DEPTH_MOST = 12 };
+
+/* ------------------------------------------------------------------------------------------------ collecting */
+
+static bool room_for(void **at, size_t *room, size_t count, size_t size)
+{
+    if (count < *room)
+        return true;
+    size_t more = *room > 0 ? 2 * *room : 32;
+    void *larger = realloc(*at, more * size);
+    if (larger == NULL)
+        return false;
+    *at = larger;
+    *room = more;
+    return true;
+}
+
+static void add_moved(evn_documents *d, const char *key, evn_moved_quantity q)
+{
+    q.key = strdup(key);
+    if (q.key == NULL || !room_for((void **)&d->moved, &d->moved_room, d->moved_count, sizeof *d->moved)) {
+        free((char *)q.key);
+        d->out_of_memory = true;
+        return;
+    }
+    d->moved[d->moved_count++] = q;
+}
+
+static const char *word_of(const json_t *json)
+{
+    if (json == NULL)
+        return "nothing";
+    if (json_is_string(json))
+        return json_string_value(json);
+    return json_is_true(json)     ? "true"
+           : json_is_false(json)  ? "false"
+           : json_is_null(json)   ? "none"
+           : json_is_number(json) ? "a number"
+           : json_is_array(json)  ? "a list"
+                                  : "a group";
+}
+
+static void add_word(evn_documents *d, const char *key, const json_t *first, const json_t *second)
+{
+    evn_differing_word w = {strdup(key), strdup(word_of(first)), strdup(word_of(second))};
+    bool made = w.key != NULL && w.first != NULL && w.second != NULL &&
+                room_for((void **)&d->word, &d->word_room, d->word_count, sizeof *d->word);
+    if (made) {
+        d->word[d->word_count++] = w;
+        return;
+    }
+    free(w.key);
+    free(w.first);
+    free(w.second);
+    d->out_of_memory = true;
+}
+
+static double number_of(const json_t *json) { return json_is_number(json) ? json_number_value(json) : (double)NAN; }
+
+static bool is_number_like(const json_t *json) { return json_is_number(json) || json_is_null(json); }
+
+/* A flag is one or none of two answers: yes and no differ like numbers do not. */
+static void hold(evn_documents *d, const char *key, const json_t *first, const json_t *second)
+{
+    d->compared++;
+    if (second == NULL || first == NULL) {
+        add_moved(d, key, (evn_moved_quantity){key, EVN_MOVED_GONE, number_of(first), number_of(second), (double)NAN});
+    } else if (is_number_like(first) && is_number_like(second)) {
+        evn_moved_quantity q = evn_hold_against(NULL, key, number_of(first), number_of(second));
+        if (q.moved != EVN_MOVED_NOT)
+            add_moved(d, key, q);
+    } else if (!json_equal(first, second)) {
+        add_word(d, key, first, second);
+    }
+}
+
+/* What a document says of itself is no result. */
+static bool is_frame(const char *key, unsigned depth)
+{
+    static const char *const names[] = {"schema",   "version",    "findings", "findings_left_out",
+                                        "headline", "thresholds", "closure"};
+    for (size_t i = 0; depth == 0 && i < sizeof names / sizeof *names; i++)
+        if (strcmp(key, names[i]) == 0)
+            return true;
+    return false;
+}
+
+static void walk(evn_documents *d, const char *above, const json_t *first, const json_t *second, unsigned depth);
+
+static void walk_member(evn_documents *d, const char *above, const char *key, const json_t *first, const json_t *second,
+                        unsigned depth)
+{
+    char path[KEY_BYTES];
+    snprintf(path, sizeof path, "%s%s%s", above, above[0] != '\0' ? "." : "", key);
+    bool groups = json_is_object(first) && json_is_object(second),
+         lists = json_is_array(first) && json_is_array(second);
+    if (depth < DEPTH_MOST && (groups || lists))
+        walk(d, path, first, second, depth + 1);
+    else
+        hold(d, path, first, second);
+}
+
+static void walk(evn_documents *d, const char *above, const json_t *first, const json_t *second, unsigned depth)
+{
+    const char *key;
+    const json_t *value;
+    if (json_is_array(first)) {
+        size_t count =
+            json_array_size(first) > json_array_size(second) ? json_array_size(first) : json_array_size(second);
+        for (size_t i = 0; i < count; i++) {
+            char index[32];
+            snprintf(index, sizeof index, "%zu", i);
+            walk_member(d, above, index, json_array_get(first, i), json_array_get(second, i), depth);
+        }
+        return;
+    }
+    json_object_foreach((json_t *)first, key, value) if (!is_frame(key, depth))
+        walk_member(d, above, key, value, json_object_get(second, key), depth);
+    json_object_foreach((json_t *)second, key, value) if (!is_frame(key, depth) && json_object_get(first, key) == NULL)
+        walk_member(d, above, key, NULL, value, depth);
+}
+
+/* ------------------------------------------------------------------------------------------------ reading */
+
+/* An ordinary file only, as everywhere else: a pipe that nobody writes to would be waited for without end. */
+static FILE *open_one(const char *path, evn_mishap *mishap)
+{
+    struct stat state;
+    int handle = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY);
+    bool ordinary = handle >= 0 && fstat(handle, &state) == 0 && S_ISREG(state.st_mode);
+    FILE *file = ordinary ? fdopen(handle, "r") : NULL;
+    if (file != NULL)
+        return file;
+    evn_mishap_say(mishap, "cannot_read", EVN_BAD_IO, "cannot read '%s': %s", path,
+                   handle >= 0 && !ordinary ? "no regular file" : strerror(errno));
+    if (handle >= 0)
+        close(handle);
+    return NULL;
+}
+
+static json_t *read_one(const char *path, evn_mishap *mishap)
+{
+    json_error_t error;
+    FILE *file = open_one(path, mishap);
+    if (file == NULL)
+        return NULL;
+    json_t *json = json_loadf(file, JSON_REJECT_DUPLICATES, &error);
+    fclose(file);
+    if (json_is_object(json) && json_is_string(json_object_get(json, "schema")))
+        return json;
+    if (json == NULL)
+        evn_mishap_say(mishap, "syntax", EVN_BAD_INPUT, "'%s', line %d, column %d: %s; expected a JSON document", path,
+                       error.line, error.column, error.text);
+    else
+        evn_mishap_say(mishap, "wrong_shape", EVN_BAD_INPUT,
+                       "'%s' is no document of evener; expected one that evener drive --json or the like wrote", path);
+    json_decref(json);
+    return NULL;
+}
+
+static bool alike(const json_t *first, const json_t *second, const char *path, evn_mishap *mishap)
+{
+    const char *a = json_string_value(json_object_get(first, "schema"));
+    const char *b = json_string_value(json_object_get(second, "schema"));
+    if (strcmp(a, b) == 0)
+        return true;
+    evn_mishap_say(mishap, "disagrees", EVN_BAD_INPUT, "'%s' is a document of %s; expected one of %s like the first",
+                   path, b, a);
+    return false;
+}
+
+evn_documents *evn_documents_read(const char *first, const char *second, evn_mishap *mishap)
+{
+    json_t *a = read_one(first, mishap), *b = read_one(second, mishap);
+    evn_documents *d = NULL;
+    if (a != NULL && b != NULL && alike(a, b, second, mishap)) {
+        d = calloc(1, sizeof *d);
+        if (d != NULL)
+            walk(d, "", a, b, 0);
+        if (d == NULL || d->out_of_memory) {
+            evn_mishap_no_memory(mishap);
+            evn_documents_free(d);
+            d = NULL;
+        }
+    }
+    json_decref(a);
+    json_decref(b);
+    return d;
+}
+
+void evn_documents_free(evn_documents *d)
+{
+    if (d == NULL)
+        return;
+    for (size_t i = 0; i < d->moved_count; i++)
+        free((char *)d->moved[i].key);
+    for (size_t i = 0; i < d->word_count; i++) {
+        free(d->word[i].key);
+        free(d->word[i].first);
+        free(d->word[i].second);
+    }
+    free(d->moved);
+    free(d->word);
+    free(d);
+}
+
+size_t evn_documents_moved(const evn_documents *d) { return d->moved_count + d->word_count; }

@@ -1,0 +1,49 @@
+/* A run as a JSON document. */
+#include "show/ask.h"
+#include "show/document.h"
+#include "show/drive_story.h"
+#include "show/json_number.h"
+#include "show/names.h"
+
+static bool put_held(json_t *document, const evn_drive_story *story)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    for (size_t i = 0; made && i < story->held_count; i++)
+        made = json_array_append_new(list, evn_held_json(&story->held[i])) == 0;
+    if (!made) {
+        json_decref(list);
+        return false;
+    }
+    return evn_json_put(document, "held_by", list);
+}
+
+static bool put_names(json_t *document, const evn_drive_story *story)
+{
+    json_t *invented = story->truck != NULL ? json_boolean(story->truck_invented) : json_null();
+    return evn_json_put(document, "truck", evn_json_text(story->truck)) &&
+           evn_json_put(document, "truck_invented", invented) &&
+           evn_json_put(document, "cycle", evn_json_text(story->cycle)) &&
+           evn_json_put(document, "cycle_source", evn_json_text(story->cycle_source)) &&
+           evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
+           evn_ask_put(document, &story->ask);
+}
+
+json_t *evn_drive_document(const evn_drive_story *story)
+{
+    json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
+    bool made = document != NULL && put_names(document, story);
+    if (made && evn_figures_count(&story->figures) > 0)
+        made = put_held(document, story) && evn_document_figures(document, &story->figures) &&
+               evn_document_headline(document);
+    if (made)
+        return document;
+    json_decref(document);
+    return NULL;
+}
+
+bool evn_drive_json(const evn_drive_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_drive_document(story);
+    return document != NULL && evn_document_end(document, findings, to);
+}

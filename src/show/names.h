@@ -1,0 +1,11 @@
+/* The library's values by the names that every medium writes. */
+#ifndef EVENER_SHOW_NAMES_H
+#define EVENER_SHOW_NAMES_H
+#include "evener/evener.h"
+
+const char *evn_driver_name(evn_driver);               /* "human", "exact" */
+const char *evn_basis_name(evn_basis);                 /* "own", "common" */
+const char *evn_group_name(evn_item_group);            /* "truck", "cycle", "lineup", "part", "other" */
+const char *evn_checked_state_name(evn_checked_state); /* "same", "moved", "not_recorded", "not_driven" */
+
+#endif

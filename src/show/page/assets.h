@@ -1,0 +1,13 @@
+/* The frame, style and script of the page, made from src/show/page/assets/ during the build. */
+#ifndef EVENER_SHOW_ASSETS_H
+#define EVENER_SHOW_ASSETS_H
+
+/* Three lists of texts that end with NULL: the title stands between the first two, the data between the last two. */
+typedef struct evn_assets {
+    const char *const *part[3];
+} evn_assets;
+
+const evn_assets *evn_assets_get(void); /* NULL: built without it */
+const char *evn_assets_missing(void);   /* why; NULL where it is there */
+
+#endif

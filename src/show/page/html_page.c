@@ -1,0 +1,331 @@
+/* The data of the page: the document, its charts and how it was made, put into the frame. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/page/html_page.h"
+#include "show/document.h"
+#include "show/drive_story.h"
+#include "show/json_number.h"
+#include "show/names.h"
+#include "show/page/assets.h"
+#include "show/page/html_trace.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define EVN_PAGE_SCHEMA "evener.page/1"
+
+/* Digits of what is drawn, not told: more than any screen shows. */
+enum { CHART_DIGITS = 6 };
+
+const char *evn_html_missing(void) { return evn_assets_missing(); }
+
+/* ------------------------------------------------------------------------------------------------ one run over time */
+
+struct evn_html_run {
+    evn_html_trace *trace;
+    evn_census *census;
+};
+
+evn_html_run *evn_html_run_new(const evn_rig *rig)
+{
+    evn_html_run *run = calloc(1, sizeof *run);
+    if (run == NULL)
+        return NULL;
+    run->trace = evn_html_trace_new(rig);
+    run->census = evn_census_new(rig);
+    if (run->trace != NULL && run->census != NULL)
+        return run;
+    evn_html_run_free(run);
+    return NULL;
+}
+
+void evn_html_run_free(evn_html_run *run)
+{
+    if (run == NULL)
+        return;
+    evn_html_trace_free(run->trace);
+    evn_census_free(run->census);
+    free(run);
+}
+
+void evn_html_run_sample(void *self, const double *row, size_t columns)
+{
+    evn_html_run *run = self;
+    evn_html_trace_row(run->trace, row);
+    evn_census_sample(run->census, row, columns);
+}
+
+/* ------------------------------------------------------------------------------------------------ charts */
+
+typedef struct page_maker {
+    const evn_html_page *page;
+    evn_report *report; /* of charts that could not be made */
+} page_maker;
+
+/* Sets a member; takes the value over. False when either is missing. */
+static bool put(json_t *object, const char *key, json_t *value) { return json_object_set_new(object, key, value) == 0; }
+
+static json_t *rounded(double value)
+{
+    if (!isfinite(value))
+        return json_null();
+    if (value == 0)
+        return json_integer(0);
+    char text[32];
+    snprintf(text, sizeof text, "%.*g", CHART_DIGITS, value);
+    double short_value = strtod(text, NULL);
+    bool whole = fabs(short_value) < 1e9 && short_value == rint(short_value);
+    return whole ? json_integer((json_int_t)short_value) : json_real(short_value);
+}
+
+static json_t *chart_column(const evn_chart *chart, size_t column)
+{
+    evn_quantity what;
+    json_t *json = json_object(), *values = json_array();
+    bool made = json != NULL && values != NULL && evn_chart_column_at(chart, column, &what);
+    for (size_t row = 0; made && row < evn_chart_row_count(chart); row++)
+        made = json_array_append_new(values, rounded(evn_chart_row(chart, row)[column])) == 0;
+    made = made && put(json, "key", evn_json_text(what.key)) && put(json, "unit", evn_json_text(what.unit)) &&
+           put(json, "help", evn_json_text(what.help)) && put(json, "digits", json_integer(what.digits)) &&
+           json_object_set(json, "values", values) == 0;
+    json_decref(values);
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* A chart as columns of values; takes it over. NULL when memory is out. */
+static json_t *chart_json(evn_chart *chart)
+{
+    json_t *json = json_object(), *columns = json_array();
+    bool made = json != NULL && columns != NULL && chart != NULL;
+    for (size_t k = 0; made && k < evn_chart_column_count(chart); k++)
+        made = json_array_append_new(columns, chart_column(chart, k)) == 0;
+    made = made && json_object_set(json, "columns", columns) == 0 &&
+           put(json, "rows", json_integer((json_int_t)evn_chart_row_count(chart)));
+    json_decref(columns);
+    evn_chart_free(chart);
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* The chart that a call made, which is looked at only behind the call. */
+static json_t *if_done(evn_status status, evn_chart **chart) { return status == EVN_DONE ? chart_json(*chart) : NULL; }
+
+static bool put_unit_rig(json_t *json, const page_maker *m, const evn_rig *rig, size_t unit)
+{
+    evn_chart *motor = NULL, *envelope = NULL;
+    return put(json, "name", evn_json_text(evn_rig_unit_name(rig, unit))) &&
+           put(json, "motor", if_done(evn_chart_of_motor(rig, unit, &motor, m->report), &motor)) &&
+           put(json, "envelope", if_done(evn_chart_of_envelope(rig, unit, &envelope, m->report), &envelope));
+}
+
+static bool put_unit_run(json_t *json, const page_maker *m, const evn_html_run *run, size_t unit)
+{
+    evn_chart *points = NULL, *settings = NULL;
+    return run == NULL ||
+           (put(json, "points", if_done(evn_chart_of_points(run->census, unit, &points, m->report), &points)) &&
+            put(json, "settings", if_done(evn_chart_of_settings(run->census, unit, &settings, m->report), &settings)));
+}
+
+static json_t *units_json(const page_maker *m, const evn_html_truck *truck)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    for (size_t unit = 0; made && truck->rig != NULL && unit < evn_rig_unit_count(truck->rig); unit++) {
+        json_t *json = json_object();
+        made = json != NULL && put_unit_rig(json, m, truck->rig, unit) && put_unit_run(json, m, truck->run, unit) &&
+               json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+static json_t *forces_json(const page_maker *m, const evn_rig *rig)
+{
+    evn_chart *chart = NULL;
+    return rig != NULL ? if_done(evn_chart_of_forces(rig, &chart, m->report), &chart) : json_null();
+}
+
+static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
+{
+    char hash[EVN_HASH_BYTES];
+    evn_truck_hash(truck->truck, hash);
+    json_t *json = json_object();
+    bool made = json != NULL && put(json, "name", evn_json_text(truck->name)) &&
+                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
+                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
+                put(json, "units", units_json(m, truck)) &&
+                put(json, "trace", truck->run != NULL ? evn_html_trace_json(truck->run->trace) : json_null());
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *trucks_json(const page_maker *m)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    for (size_t i = 0; made && i < m->page->truck_count; i++)
+        made = json_array_append_new(list, truck_json(m, &m->page->truck[i])) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+static json_t *route_json(const page_maker *m)
+{
+    const evn_cycle *cycle = m->page->cycle;
+    evn_chart *road = NULL, *limits = NULL, *stops = NULL;
+    json_t *json = json_object();
+    bool made = json != NULL && put(json, "name", evn_json_text(evn_cycle_name(cycle))) &&
+                put(json, "source", evn_json_text(evn_cycle_source(cycle))) &&
+                put(json, "road", if_done(evn_chart_of_road(cycle, &road, m->report), &road)) &&
+                put(json, "limits", if_done(evn_chart_of_limits(cycle, &limits, m->report), &limits)) &&
+                put(json, "stops", if_done(evn_chart_of_stops(cycle, &stops, m->report), &stops));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* ------------------------------------------------------------------------------------------------ how it was made */
+
+/* The lines of a text as a list, without empty ones. */
+static json_t *lines_json(const char *text)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    while (made && text != NULL && *text != '\0') {
+        size_t length = strcspn(text, "\n");
+        char *line = strndup(text, length);
+        made = line != NULL && (length == 0 || json_array_append_new(list, evn_json_text(line)) == 0);
+        free(line);
+        text += length + (text[length] == '\n');
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+static json_t *command_json(const char *const *word)
+{
+    json_t *list = json_array();
+    bool made = list != NULL;
+    for (; made && *word != NULL; word++)
+        made = json_array_append_new(list, evn_json_text(*word)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+static json_t *made_json(const evn_html_page *page)
+{
+    char hash[EVN_HASH_BYTES];
+    evn_cycle_hash(page->cycle, hash);
+    json_t *json = json_object();
+    bool made = json != NULL && put(json, "version", evn_json_text(evn_version())) &&
+                put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* ------------------------------------------------------------------------------------------------ all data */
+
+/* How each result is told: short name, unit, decimals, meaning; of all trucks, by key. */
+static json_t *quantities_json(const evn_html_page *page)
+{
+    json_t *json = json_object();
+    bool made = json != NULL;
+    for (size_t i = 0; made && i < page->truck_count; i++) {
+        const evn_results *results = page->truck[i].results;
+        evn_quantity what;
+        double value;
+        for (size_t k = 0; made && results != NULL && evn_results_at(results, k, &what, &value); k++) {
+            json_t *of = json_object();
+            made = of != NULL && put(of, "name", evn_json_text(what.short_name)) &&
+                   put(of, "unit", evn_json_text(what.unit)) && put(of, "digits", json_integer(what.digits)) &&
+                   put(of, "help", evn_json_text(what.help)) && json_object_set(json, what.key, of) == 0;
+            json_decref(of);
+        }
+    }
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *data_json(const page_maker *m)
+{
+    const evn_html_page *page = m->page;
+    json_t *json = json_object();
+    bool made = json != NULL && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
+                put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
+                put(json, "answer", lines_json(page->answer)) && put(json, "trust", lines_json(page->trust)) &&
+                json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
+                put(json, "route", route_json(m)) && put(json, "trucks", trucks_json(m)) &&
+                put(json, "made", made_json(page));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* ------------------------------------------------------------------------------------------------ writing */
+
+static void put_part(const char *const *part, FILE *to)
+{
+    for (; *part != NULL; part++)
+        fputs(*part, to);
+}
+
+static void put_title(const char *title, FILE *to)
+{
+    for (; *title != '\0'; title++)
+        if (*title == '<' || *title == '>' || *title == '&' || (unsigned char)*title < 0x20)
+            fprintf(to, "&#%d;", (unsigned char)*title < 0x20 ? 0x20 : *title);
+        else
+            fputc(*title, to);
+}
+
+/* Within a script element: no "<" may begin an end tag or a comment there. */
+static void put_data(const char *text, FILE *to)
+{
+    for (; *text != '\0'; text++)
+        if (*text == '<')
+            fputs("\\u003c", to);
+        else
+            fputc(*text, to);
+}
+
+evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
+{
+    const evn_assets *asset = evn_assets_get();
+    page_maker maker = {page, report};
+    json_t *data = data_json(&maker);
+    char *text = data != NULL ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;
+    json_decref(data);
+    if (text == NULL) {
+        evn_status said = evn_report_status(report);
+        return said >= EVN_NO_RESULT ? said : EVN_NO_RESULT;
+    }
+    put_part(asset->part[0], to);
+    put_title(page->title, to);
+    put_part(asset->part[1], to);
+    put_data(text, to);
+    put_part(asset->part[2], to);
+    free(text);
+    return EVN_DONE;
+}

@@ -1,0 +1,42 @@
+/*
+ * The page: one HTML file that opens from the disk, asks for nothing from any network, and tells a run or a comparison
+ * with charts. Its frame, style and script come from src/show/page/assets/; here its data are put together.
+ */
+#ifndef EVENER_SHOW_HTML_PAGE_H
+#define EVENER_SHOW_HTML_PAGE_H
+#include "evener/evener.h"
+#include <jansson.h>
+#include <stdio.h>
+
+/* What the page tells of one run over time: give it the rows of its trace. */
+typedef struct evn_html_run evn_html_run;
+evn_html_run *evn_html_run_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+void evn_html_run_free(evn_html_run *);
+void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
+
+typedef struct evn_html_truck {
+    const char *name;
+    const evn_truck *truck;
+    const evn_rig *rig;         /* NULL: it could not be prepared */
+    const evn_html_run *run;    /* NULL: it was not driven */
+    const evn_results *results; /* likewise */
+} evn_html_truck;
+
+typedef struct evn_html_page {
+    const char *kind;           /* "drive" or "compare" */
+    const char *title;          /* as the files have it */
+    json_t *result;             /* the document that --json prints */
+    const char *answer, *trust; /* paragraphs, one on each line */
+    const evn_cycle *cycle;
+    const evn_html_truck *truck;
+    size_t truck_count;
+    const char *const *command; /* the words that made it; ends with NULL */
+} evn_html_page;
+
+/* Why this program cannot write pages; NULL: it can. */
+const char *evn_html_missing(void);
+
+/* Errors of the stream stay with it. EVN_NO_RESULT when memory is out; what the report says otherwise. */
+evn_status evn_html_write(const evn_html_page *, FILE *, evn_report *);
+
+#endif

@@ -1,0 +1,205 @@
+/* Packs the rows of a trace, column by column, into base64. */
+#include "show/page/html_trace.h"
+#include "show/json_number.h"
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What the page shows over the way, of the truck and of each drive unit, and how finely. */
+typedef struct wanted {
+    const char *key;
+    int digits, order;
+} wanted;
+
+static const wanted columns_wanted[] = {{"time_s", 2, 2},      {"place_m", 1, 2}, {"speed_km_h", 2, 1},
+                                        {"plan_km_h", 2, 1},   {"soc", 5, 1},     {"battery_kw", 1, 1},
+                                        {"winding_degc", 1, 1}};
+enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
+
+typedef struct column {
+    evn_quantity what;
+    size_t from; /* its place in a row */
+    double per;  /* steps for one unit */
+    int order;
+    int64_t last, last_change;
+    uint64_t zeros; /* not written yet */
+    unsigned char *bytes;
+    size_t count, room;
+} column;
+
+struct evn_html_trace {
+    column *column;
+    size_t count, rows;
+    bool short_of_memory;
+};
+
+/* The part of a key behind the name of its drive unit. */
+static const char *plain_key(const char *key)
+{
+    const char *dot = strrchr(key, '.');
+    return dot != NULL ? dot + 1 : key;
+}
+
+static const wanted *wanted_of(const char *key)
+{
+    for (size_t k = 0; k < WANTED; k++)
+        if (strcmp(plain_key(key), columns_wanted[k].key) == 0)
+            return &columns_wanted[k];
+    return NULL;
+}
+
+evn_html_trace *evn_html_trace_new(const evn_rig *rig)
+{
+    size_t count = evn_trace_column_count(rig);
+    evn_html_trace *trace = calloc(1, sizeof *trace);
+    if (trace != NULL)
+        trace->column = calloc(count, sizeof *trace->column);
+    if (trace == NULL || trace->column == NULL) {
+        free(trace);
+        return NULL;
+    }
+    for (size_t k = 0; k < count; k++) {
+        column *next = &trace->column[trace->count];
+        const wanted *row = evn_trace_column_at(rig, k, &next->what) ? wanted_of(next->what.key) : NULL;
+        if (row == NULL)
+            continue;
+        next->from = k;
+        next->what.digits = row->digits;
+        next->per = pow(10, row->digits);
+        next->order = row->order;
+        trace->count++;
+    }
+    return trace;
+}
+
+void evn_html_trace_free(evn_html_trace *trace)
+{
+    for (size_t k = 0; trace != NULL && k < trace->count; k++)
+        free(trace->column[k].bytes);
+    if (trace != NULL)
+        free(trace->column);
+    free(trace);
+}
+
+static bool put_byte(column *c, unsigned char byte)
+{
+    if (c->count == c->room) {
+        size_t room = c->room > 0 ? 2 * c->room : 4096;
+        unsigned char *bytes = realloc(c->bytes, room);
+        if (bytes == NULL)
+            return false;
+        c->bytes = bytes;
+        c->room = room;
+    }
+    c->bytes[c->count++] = byte;
+    return true;
+}
+
+static bool put_number(column *c, uint64_t number)
+{
+    for (; number >= 0x80; number >>= 7)
+        if (!put_byte(c, (unsigned char)(0x80 | (number & 0x7f))))
+            return false;
+    return put_byte(c, (unsigned char)number);
+}
+
+static bool put_zeros(column *c)
+{
+    uint64_t zeros = c->zeros;
+    c->zeros = 0;
+    return zeros == 0 || (put_number(c, 0) && put_number(c, zeros - 1));
+}
+
+/* What is not finite stays where it was: a picture has no use for it. */
+static bool put_value(column *c, double value)
+{
+    int64_t now = isfinite(value) && fabs(value) < 1e12 ? llround(value * c->per) : c->last;
+    int64_t change = now - c->last, told = c->order == 2 ? change - c->last_change : change;
+    c->last = now;
+    c->last_change = change;
+    if (told == 0) {
+        c->zeros++;
+        return true;
+    }
+    return put_zeros(c) && put_number(c, told < 0 ? 2 * (uint64_t)(-told) - 1 : 2 * (uint64_t)told);
+}
+
+void evn_html_trace_row(evn_html_trace *trace, const double *row)
+{
+    for (size_t k = 0; k < trace->count && !trace->short_of_memory; k++)
+        trace->short_of_memory = !put_value(&trace->column[k], row[trace->column[k].from]);
+    trace->rows++;
+}
+
+/* ------------------------------------------------------------------------------------------------ base64, RFC 4648 */
+
+static void put_group(char out[4], const unsigned char in[3], size_t bytes)
+{
+    static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    unsigned long bits = (unsigned long)in[0] << 16 | (unsigned long)in[1] << 8 | in[2];
+    for (int k = 0; k < 4; k++)
+        out[k] = (size_t)k <= bytes ? letters[bits >> (18 - 6 * k) & 63] : '=';
+}
+
+/* All columns behind one another; to be freed. */
+static char *packed_text(evn_html_trace *trace)
+{
+    size_t bytes = 0, held = 0, used = 0;
+    for (size_t k = 0; k < trace->count; k++) {
+        if (!put_zeros(&trace->column[k]))
+            return NULL;
+        bytes += trace->column[k].count;
+    }
+    char *text = malloc((bytes + 2) / 3 * 4 + 1);
+    unsigned char group[3] = {0};
+    for (size_t k = 0; text != NULL && k < trace->count; k++)
+        for (size_t i = 0; i < trace->column[k].count; i++) {
+            group[held++] = trace->column[k].bytes[i];
+            if (held < 3)
+                continue;
+            put_group(text + used, group, 3);
+            used += 4;
+            held = 0;
+            memset(group, 0, sizeof group);
+        }
+    if (text != NULL && held > 0) {
+        put_group(text + used, group, held);
+        used += 4;
+    }
+    if (text != NULL)
+        text[used] = '\0';
+    return text;
+}
+
+static json_t *column_json(const column *c)
+{
+    json_t *json = json_object();
+    if (json != NULL && json_object_set_new(json, "key", json_string(c->what.key)) == 0 &&
+        json_object_set_new(json, "unit", json_string(c->what.unit)) == 0 &&
+        json_object_set_new(json, "help", json_string(c->what.help)) == 0 &&
+        json_object_set_new(json, "digits", json_integer(c->what.digits)) == 0 &&
+        json_object_set_new(json, "step", json_real(1 / c->per)) == 0 &&
+        json_object_set_new(json, "order", json_integer(c->order)) == 0)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+json_t *evn_html_trace_json(evn_html_trace *trace)
+{
+    char *text = trace->short_of_memory ? NULL : packed_text(trace);
+    json_t *json = json_object(), *columns = json_array();
+    bool made = text != NULL && json != NULL && columns != NULL;
+    for (size_t k = 0; made && k < trace->count; k++)
+        made = json_array_append_new(columns, column_json(&trace->column[k])) == 0;
+    made = made && json_object_set(json, "columns", columns) == 0 &&
+           json_object_set_new(json, "rows", json_integer((json_int_t)trace->rows)) == 0 &&
+           json_object_set_new(json, "packed", json_string(text)) == 0;
+    json_decref(columns);
+    free(text);
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}

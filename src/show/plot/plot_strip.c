@@ -1,0 +1,325 @@
+/* The route as a strip with the runs over it, and bars of where the energy went. */
+#include "show/figures.h"
+#include "show/plot/plot.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { WIDTH_UNKNOWN = 80, HEIGHT_ROWS = 7, SPEED_ROWS = 5, TICK_COLUMNS = 12, CELL = 64, LINES_MOST = 32 };
+
+/* Less than this is level, m. */
+#define LEVEL_M 0.5
+
+/* Lines below this share of what went out of the pack are left to the table. */
+#define LINE_SHARE_LEAST 0.002
+
+size_t evn_plot_columns(const evn_look *look)
+{
+    size_t columns = look->columns > 0 ? look->columns : WIDTH_UNKNOWN;
+    columns = columns > EVN_PLOT_MARGIN + 2 + EVN_PLOT_LEAST ? columns - EVN_PLOT_MARGIN - 2 : EVN_PLOT_LEAST;
+    return columns < EVN_PLOT_MOST ? columns : EVN_PLOT_MOST;
+}
+
+double evn_plot_step(double range, size_t parts_most)
+{
+    static const double steps[] = {1, 2, 5, 10};
+    if (!(range > 0) || parts_most == 0)
+        return 1;
+    double rough = range / (double)parts_most, power = pow(10, floor(log10(rough)));
+    for (size_t k = 0; k < 4; k++)
+        if (steps[k] * power >= rough * (1 - 1e-9))
+            return steps[k] * power;
+    return 10 * power;
+}
+
+typedef struct strip {
+    const evn_cycle *cycle;
+    const evn_chart *road;
+    size_t columns;
+    double length_m;
+    FILE *to;
+    const evn_look *look;
+} strip;
+
+static double road_at(const strip *s, size_t row, size_t column) { return evn_chart_row(s->road, row)[column]; }
+
+/* ------------------------------------------------------------------------------------------------ scales */
+
+/* The uppermost row bears the highest value, the lowest the lowest. */
+static void put_margin(const strip *s, size_t row, size_t rows, double low, double high)
+{
+    char cell[CELL] = "";
+    if (row == 0)
+        evn_format_decimals(cell, sizeof cell, 0, high);
+    else if (row + 1 == rows)
+        evn_format_decimals(cell, sizeof cell, 0, low);
+    fprintf(s->to, "%*s%s", EVN_PLOT_MARGIN, cell, s->look->utf8 ? "\u2502" : "|");
+}
+
+static void put_canvas(const strip *s, const evn_plot_canvas *canvas, size_t rows, double low, double high)
+{
+    for (size_t row = 0; row < rows; row++) {
+        put_margin(s, row, rows, low, high);
+        evn_plot_canvas_row(canvas, row, s->to);
+        fputc('\n', s->to);
+    }
+}
+
+static void put_axis(const strip *s)
+{
+    double km = s->length_m / 1000, step = evn_plot_step(km, s->columns / TICK_COLUMNS);
+    char *line = malloc(s->columns + CELL);
+    if (line == NULL)
+        return;
+    memset(line, ' ', s->columns + CELL);
+    size_t used = 0;
+    for (double at = 0; at <= km * (1 + 1e-9); at += step) {
+        char tick[CELL];
+        int length = snprintf(tick, sizeof tick, "%g", at);
+        size_t place = (size_t)lround(at / km * (double)(s->columns - 1));
+        if (place + (size_t)length > s->columns)
+            place = s->columns - (size_t)length;
+        if (used > 0 && place < used + 1)
+            continue;
+        memcpy(line + place, tick, (size_t)length);
+        used = place + (size_t)length;
+    }
+    bool room = used + 3 <= s->columns;
+    fprintf(s->to, "%*s%.*s%s\n", EVN_PLOT_MARGIN + 1, "", (int)used, line, room ? " km" : "");
+    free(line);
+}
+
+/* ------------------------------------------------------------------------------------------------ height */
+
+static void height_range(const strip *s, double *low, double *high)
+{
+    *low = (double)INFINITY;
+    *high = -(double)INFINITY;
+    for (size_t row = 0; row < evn_chart_row_count(s->road); row++) {
+        *low = fmin(*low, road_at(s, row, 1));
+        *high = fmax(*high, road_at(s, row, 1));
+    }
+}
+
+/* Filled from the foot up to the road, straight between the rows of its chart. */
+static bool put_height(const strip *s)
+{
+    double low, high;
+    height_range(s, &low, &high);
+    if (high - low < LEVEL_M) {
+        fputs("  the road is level\n", s->to);
+        return true;
+    }
+    evn_plot_canvas *canvas = evn_plot_canvas_new(s->columns, HEIGHT_ROWS, s->look->utf8);
+    if (canvas == NULL)
+        return false;
+    size_t row = 0, rows = evn_chart_row_count(s->road);
+    for (size_t half = 0; half < 2 * s->columns; half++) {
+        double place = s->length_m * ((double)half + 0.5) / (2.0 * (double)s->columns);
+        while (row + 2 < rows && road_at(s, row + 1, 0) < place)
+            row++;
+        double from = road_at(s, row, 0), to = road_at(s, row + 1, 0);
+        double share = to > from ? fmin(fmax((place - from) / (to - from), 0), 1) : 1;
+        double height = road_at(s, row, 1) + share * (road_at(s, row + 1, 1) - road_at(s, row, 1));
+        evn_plot_canvas_span(canvas, half, 0, (height - low) / (high - low));
+    }
+    fprintf(s->to, "  height above the start, m\n");
+    put_canvas(s, canvas, HEIGHT_ROWS, low, high);
+    evn_plot_canvas_free(canvas);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ speed */
+
+static double fastest_of(const strip *s, const evn_plot_truck *trucks, size_t count)
+{
+    double fastest = 1, low, high;
+    for (size_t i = 0; i < count; i++)
+        for (size_t half = 0; trucks[i].run != NULL && half < 2 * s->columns; half++)
+            if (evn_plot_run_speed(trucks[i].run, half, &low, &high))
+                fastest = fmax(fastest, high);
+    return fastest;
+}
+
+/* All columns of the window that may be written. */
+static size_t width_of(const strip *s) { return s->columns + EVN_PLOT_MARGIN + 1; }
+
+/* The first so many columns of a text. */
+static void put_cut(const strip *s, const char *text, size_t columns)
+{
+    uint32_t code;
+    for (size_t bytes; columns > 0 && (bytes = evn_utf8_next(text, &code)) > 0; columns--, text += bytes)
+        fwrite(text, 1, bytes, s->to);
+}
+
+/* Name and charge, the charge on a line of its own where the window is narrow. */
+static void put_speed_title(const strip *s, const evn_plot_truck *truck, const char *name)
+{
+    double first, last, least;
+    char charge[CELL] = "";
+    if (evn_plot_run_charge(truck->run, &first, &last, &least))
+        snprintf(charge, sizeof charge, "charge from %.0f to %.0f %%", 100 * first, 100 * last);
+    size_t fixed = strlen("  speed, km/h") + (name != NULL ? strlen(" of ") : 0);
+    size_t cut = name != NULL ? evn_text_columns(name) : 0;
+    cut = fixed + cut > width_of(s) ? width_of(s) - fixed : cut;
+    fputs("  speed", s->to);
+    if (name != NULL) {
+        fputs(" of ", s->to);
+        put_cut(s, name, cut);
+    }
+    bool beside = fixed + cut + 2 + strlen(charge) <= width_of(s);
+    fprintf(s->to, ", km/h%s%s\n", charge[0] == '\0' ? "" : beside ? "; " : "\n  ", charge);
+}
+
+static bool put_speed(const strip *s, const evn_plot_truck *truck, double fastest)
+{
+    evn_plot_canvas *canvas = evn_plot_canvas_new(s->columns, SPEED_ROWS, s->look->utf8);
+    char *name = truck->name != NULL ? evn_safe_text(truck->name) : NULL;
+    if (canvas == NULL || (truck->name != NULL && name == NULL)) {
+        evn_plot_canvas_free(canvas);
+        free(name);
+        return false;
+    }
+    double low, high;
+    for (size_t half = 0; half < 2 * s->columns; half++)
+        if (evn_plot_run_speed(truck->run, half, &low, &high))
+            evn_plot_canvas_span(canvas, half, low / fastest, high / fastest);
+    put_speed_title(s, truck, name);
+    free(name);
+    put_canvas(s, canvas, SPEED_ROWS, 0, fastest);
+    evn_plot_canvas_free(canvas);
+    return true;
+}
+
+static bool put_strip(const strip *s, const evn_plot_truck *trucks, size_t count)
+{
+    double fastest = fastest_of(s, trucks, count);
+    fputc('\n', s->to);
+    evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Over the way");
+    fputs("\n\n", s->to);
+    bool made = put_height(s);
+    for (size_t i = 0; made && i < count; i++)
+        if (trucks[i].run != NULL)
+            made = put_speed(s, &trucks[i], fastest);
+    put_axis(s);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ bars */
+
+typedef struct line {
+    const char *key;
+    double most_kwh;
+} line;
+
+static double kwh_of(const evn_plot_truck *truck, const char *key)
+{
+    double value;
+    return truck->results != NULL && evn_results_get(truck->results, key, &value) ? value : 0;
+}
+
+static int larger_first(const void *a, const void *b)
+{
+    double left = ((const line *)a)->most_kwh, right = ((const line *)b)->most_kwh;
+    return left < right ? 1 : left > right ? -1 : 0;
+}
+
+/* Lines of the ledger that are worth a bar in any truck, the largest first; and what comes back. */
+static size_t lines_of(const evn_plot_truck *trucks, size_t count, line out[LINES_MOST])
+{
+    size_t lines = 0, first = 0;
+    while (first < count && trucks[first].results == NULL)
+        first++;
+    evn_quantity what;
+    double value, drawn = first < count ? kwh_of(&trucks[first], "drawn_kwh") : 0;
+    for (size_t k = 0; first < count && lines < LINES_MOST && evn_results_at(trucks[first].results, k, &what, &value);
+         k++) {
+        if (strncmp(what.key, "ledger.", 7) != 0)
+            continue;
+        double most = 0;
+        for (size_t i = 0; i < count; i++)
+            most = fmax(most, kwh_of(&trucks[i], what.key));
+        if (most > LINE_SHARE_LEAST * drawn)
+            out[lines++] = (line){what.key, most};
+    }
+    qsort(out, lines, sizeof *out, larger_first);
+    return lines;
+}
+
+static void put_bar(const strip *s, const char *label, size_t label_columns, const evn_plot_truck *truck,
+                    const char *key, double largest, unsigned columns)
+{
+    char bar[4 * EVN_PLOT_MOST + 1];
+    double kwh = kwh_of(truck, key);
+    evn_format_bar(bar, sizeof bar, s->look, kwh / largest, columns);
+    size_t shown = evn_text_columns(label) < label_columns ? evn_text_columns(label) : label_columns;
+    fputs(truck->name != NULL ? "    " : "  ", s->to);
+    put_cut(s, label, shown);
+    fprintf(s->to, "%*s %8.2f  %s\n", (int)(label_columns - shown), "", kwh, bar);
+}
+
+static size_t widest_name(char *const names[], size_t count)
+{
+    size_t widest = 0;
+    for (size_t i = 0; i < count; i++)
+        widest = names[i] != NULL && evn_text_columns(names[i]) > widest ? evn_text_columns(names[i]) : widest;
+    return widest;
+}
+
+static void put_lines(const strip *s, const evn_plot_truck *trucks, char *const names[], size_t count,
+                      const line lines[], size_t line_count)
+{
+    char label[CELL];
+    size_t wide = widest_name(names, count) > 16 ? widest_name(names, count) : 16;
+    wide = wide > width_of(s) / 2 ? width_of(s) / 2 : wide;
+    size_t taken = wide + (count > 1 ? 4 : 2) + 1 + 8 + 2, all = width_of(s);
+    unsigned columns = all > taken + 8 ? (unsigned)(all - taken) : 8;
+    for (size_t k = 0; k < line_count; k++) {
+        evn_format_label(label, sizeof label, lines[k].key + 7, "kWh");
+        if (count > 1)
+            fprintf(s->to, "  %s\n", label);
+        for (size_t i = 0; i < count; i++)
+            if (trucks[i].results != NULL)
+                put_bar(s, count > 1 ? names[i] : label, wide, &trucks[i], lines[k].key, lines[0].most_kwh, columns);
+    }
+}
+
+static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
+{
+    line lines[LINES_MOST];
+    size_t line_count = lines_of(trucks, count, lines);
+    char **names = calloc(count, sizeof *names);
+    bool made = names != NULL;
+    for (size_t i = 0; made && count > 1 && i < count; i++) {
+        names[i] = evn_safe_text(trucks[i].name);
+        made = names[i] != NULL;
+    }
+    if (made && line_count > 0) {
+        fputc('\n', s->to);
+        evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Where it went, largest first, kWh");
+        fputs("\n\n", s->to);
+        put_lines(s, trucks, names, count, lines, line_count);
+    }
+    for (size_t i = 0; names != NULL && i < count; i++)
+        free(names[i]);
+    free(names);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ both */
+
+bool evn_plot_print(const evn_cycle *cycle, const evn_plot_truck *trucks, size_t count, FILE *to, const evn_look *look)
+{
+    evn_report *report = evn_report_new();
+    evn_chart *road = NULL;
+    bool made = report != NULL && evn_chart_of_road(cycle, &road, report) == EVN_DONE;
+    if (made) {
+        double length_m = evn_chart_row(road, evn_chart_row_count(road) - 1)[0];
+        strip s = {cycle, road, evn_plot_columns(look), length_m, to, look};
+        made = put_strip(&s, trucks, count) && put_bars(&s, trucks, count);
+        evn_chart_free(road);
+    }
+    evn_report_free(report);
+    return made;
+}

@@ -1,0 +1,261 @@
+/* The sentences that a comparison begins with. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/document.h"
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ALIKE_S 0.5 /* times that lie no further apart are none in a sentence */
+
+/* ------------------------------------------------------------------------------------------------ what it is about */
+
+static void put_title(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    const char *name = evn_lineup_name(report->story->lineup);
+    if (name != NULL) {
+        evn_put_safe(to, name);
+        fputs(": ", to);
+    }
+    fprintf(to, "%zu trucks over ", report->count);
+    evn_put_safe(to, evn_cycle_name(evn_lineup_cycle(report->story->lineup)));
+    fputs(report->story->ask.driving.driver == EVN_DRIVER_EXACT ? ", driven exactly to plan." : ".", to);
+}
+
+static const char *verb_of(const char *status)
+{
+    if (strcmp(status, "stalled") == 0)
+        return "stalled";
+    if (strcmp(status, "pack_empty") == 0)
+        return "ran out of charge";
+    if (strcmp(status, "interrupted") == 0)
+        return "was stopped";
+    return "could not be driven";
+}
+
+static const char *first_error(const evn_report *report)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        if (found.severity == EVN_ERROR)
+            return found.text;
+    return NULL;
+}
+
+/* "central stalled: it cannot move off at ...", of a truck that did not finish on one of the bases. */
+static void put_failure(const evn_compare_report *report, FILE *to, size_t truck)
+{
+    const evn_outcome *own = evn_comparison_outcome(report->story->comparison, truck, EVN_BASIS_OWN);
+    const evn_outcome *common = evn_comparison_outcome(report->story->comparison, truck, EVN_BASIS_COMMON);
+    bool finished = evn_compare_finished(report, truck, EVN_BASIS_OWN);
+    if (finished && evn_compare_finished(report, truck, EVN_BASIS_COMMON))
+        return;
+    const char *why = first_error(evn_outcome_report(finished ? common : own));
+    fprintf(to, "%s %s%s", report->name[truck],
+            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why != NULL ? ": " : "");
+    evn_put_safe(to, why != NULL ? why : "");
+    fputs(".", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ use */
+
+/* The one that uses least apart from the best; count: none. */
+static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_t best)
+{
+    size_t next = report->count;
+    double least = (double)INFINITY;
+    for (size_t i = 0; i < report->count; i++) {
+        double use = evn_compare_result(report, i, basis, "kwh_per_km");
+        if (i != best && evn_compare_finished(report, i, basis) && use < least) {
+            next = i;
+            least = use;
+        }
+    }
+    return next;
+}
+
+/* Who uses least, and by how much against the first; "it does too" where it is the one that was named before. */
+static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where, size_t named)
+{
+    size_t best = evn_compare_least(report, basis, "kwh_per_km"), next = runner_up(report, basis, best);
+    char use[EVN_COMPARE_CELL];
+    if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
+        return;
+    evn_format_decimals(use, sizeof use, 4, evn_compare_result(report, best, basis, "kwh_per_km"));
+    double percent = evn_compare_percent(report, best == 0 ? next : best, basis, "kwh_per_km");
+    if (best == named)
+        fprintf(to, " %s it does too: %s kWh/km", where, use);
+    else
+        fprintf(to, " %s %s uses least, %s kWh/km", where, report->name[best], use);
+    if (best != 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
+        fprintf(to, ", %.1f %% less than %s.", -percent, report->name[0]);
+    else if (best == 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
+        fprintf(to, "; %s, next, uses %.1f %% more.", report->name[next], percent);
+    else
+        fprintf(to, "; %s uses as much.", report->name[best == 0 ? next : 0]);
+}
+
+/* ------------------------------------------------------------------------------------------------ time */
+
+static void put_arrival(const evn_compare_report *report, FILE *to)
+{
+    size_t first = evn_compare_least(report, EVN_BASIS_OWN, "duration_s");
+    size_t last = evn_compare_most(report, EVN_BASIS_OWN, "duration_s");
+    if (first == report->count || first == last)
+        return;
+    double soonest_s = evn_compare_result(report, first, EVN_BASIS_OWN, "duration_s");
+    double later_s = evn_compare_result(report, last, EVN_BASIS_OWN, "duration_s") - soonest_s;
+    char time[EVN_COMPARE_CELL], later[EVN_COMPARE_CELL];
+    evn_format_duration(time, sizeof time, soonest_s);
+    evn_format_duration(later, sizeof later, later_s);
+    if (later_s < ALIKE_S)
+        fprintf(to, " All arrive after %s, within %s.", time, later);
+    else if (report->count == 2)
+        fprintf(to, " %s arrives after %s, %s %s later.", report->name[first], time, report->name[last], later);
+    else
+        fprintf(to, " %s arrives first, after %s, and %s last, %s later.", report->name[first], time,
+                report->name[last], later);
+}
+
+static void put_held(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    bool any = false;
+    for (size_t i = 0; i < report->count; i++) {
+        evn_held held;
+        char label[EVN_COMPARE_CELL], time[EVN_COMPARE_CELL];
+        if (!evn_compare_held(report, i, &held))
+            continue;
+        evn_format_label(label, sizeof label, held.limit, "");
+        evn_format_duration(time, sizeof time, held.seconds);
+        fprintf(to, "%s%s by %s (%s)", any ? ", " : " Held back longest: ", report->name[i], label, time);
+        any = true;
+    }
+    fputs(any ? "." : " Nothing held any of them back.", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ like for like */
+
+static void put_more(FILE *to, double more, const char *what)
+{
+    static const char *const counts[] = {"no", "one", "two", "three", "four"};
+    double many = fabs(more);
+    if (many < 5)
+        fprintf(to, "%s %s%s %s", counts[(size_t)many], what, many > 1 ? "s" : "", more > 0 ? "more" : "less");
+    else
+        fprintf(to, "%.0f %ss %s", many, what, more > 0 ? "more" : "less");
+}
+
+/* " tandem has one axle more, one driven axle more": what sets a truck apart from the first. False: nothing does. */
+static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
+{
+    const evn_truck *own = evn_lineup_truck(report->story->lineup, truck);
+    const evn_truck *first = evn_lineup_truck(report->story->lineup, 0);
+    double axles = (double)evn_truck_axle_count(own) - (double)evn_truck_axle_count(first);
+    double driven = (double)evn_truck_driven_axle_count(own) - (double)evn_truck_driven_axle_count(first);
+    evn_figures differences = evn_compare_differences(report, truck, EVN_BASIS_OWN);
+    double load_kg = evn_figures_value(&differences, "difference.masses.payload_kg");
+    double drag_m2 = evn_truck_drag_area_m2(own) - evn_truck_drag_area_m2(first);
+    bool loaded = isfinite(load_kg) && fabs(load_kg) >= 0.5, dragged = fabs(drag_m2) >= 0.005, any = false;
+    if (axles == 0 && driven == 0 && !loaded && !dragged)
+        return false;
+    fprintf(to, " %s has ", report->name[truck]);
+    if (axles != 0) {
+        put_more(to, axles, "axle");
+        any = true;
+    }
+    if (driven != 0) {
+        fputs(any ? ", " : "", to);
+        put_more(to, driven, "driven axle");
+        any = true;
+    }
+    if (loaded)
+        fprintf(to, "%s%.0f kg of payload %s", any ? ", " : "", fabs(load_kg), load_kg > 0 ? "more" : "less");
+    if (dragged)
+        fprintf(to, "%s%.2f m2 of drag area %s", any || loaded ? ", " : "", fabs(drag_m2),
+                drag_m2 > 0 ? "more" : "less");
+    fputs(";", to);
+    return true;
+}
+
+/* The lightest and the heaviest, for layouts bring their own mass. */
+static void put_masses(const evn_compare_report *report, FILE *to)
+{
+    double least = (double)INFINITY, most = -(double)INFINITY;
+    for (size_t i = 0; i < report->count; i++) {
+        const evn_rig *rig = evn_comparison_rig(report->story->comparison, i);
+        evn_figures figures = evn_figures_of_rig(rig);
+        double gross_kg = evn_figures_value(&figures, "masses.gross_kg");
+        least = isfinite(gross_kg) ? fmin(least, gross_kg) : least;
+        most = isfinite(gross_kg) ? fmax(most, gross_kg) : most;
+    }
+    if (most - least >= 0.5)
+        fprintf(to, " gross masses from %.0f to %.0f kg.", least, most);
+    else if (most > 0)
+        fprintf(to, " gross mass %.0f kg.", most);
+}
+
+static void put_likeness(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *unlike = open_memstream(&text, &size);
+    bool any = false;
+    for (size_t i = 1; unlike != NULL && i < report->count; i++)
+        any = put_unlike(report, unlike, i) || any;
+    if (unlike != NULL && fclose(unlike) == 0) {
+        const char *formula = evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, 0));
+        if (any)
+            fprintf(to, " Not like for like with %s (%s):%s", report->name[0], formula, text);
+        else
+            fprintf(to, " Like for like: all %s, with the same payload and drag area;", formula);
+        put_masses(report, to);
+    }
+    free(text);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+typedef void writer(const evn_compare_report *, FILE *, size_t truck);
+
+static bool put_written(const evn_compare_report *report, evn_style style, writer *write, size_t truck)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (memory == NULL)
+        return false;
+    write(report, memory, truck);
+    bool failed = ferror(memory) != 0;
+    if (fclose(memory) != 0 || failed) {
+        free(text);
+        return false;
+    }
+    if (text[0] != '\0')
+        evn_compare_paragraph(report, style, "", text);
+    free(text);
+    return true;
+}
+
+static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    size_t least = evn_compare_least(report, EVN_BASIS_OWN, "kwh_per_km");
+    bool told =
+        evn_compare_finished(report, 0, EVN_BASIS_OWN) && runner_up(report, EVN_BASIS_OWN, least) < report->count;
+    put_use(report, to, EVN_BASIS_OWN, "At its own speeds", report->count);
+    put_use(report, to, EVN_BASIS_COMMON, "At the common speed", told ? least : report->count);
+    put_arrival(report, to);
+}
+
+bool evn_compare_answer(const evn_compare_report *report)
+{
+    bool made = put_written(report, EVN_STYLE_STRONG, put_title, 0);
+    for (size_t i = 0; made && i < report->count; i++)
+        made = put_written(report, EVN_STYLE_WARNING, put_failure, i);
+    return made && put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, put_held, 0) && put_written(report, EVN_STYLE_PLAIN, put_likeness, 0);
+}

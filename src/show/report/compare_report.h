@@ -1,0 +1,53 @@
+/* What the parts of the report on a comparison share. Private to compare_*.c. */
+#ifndef EVENER_SHOW_COMPARE_REPORT_H
+#define EVENER_SHOW_COMPARE_REPORT_H
+#include "show/compare_story.h"
+#include "show/report/wide_table.h"
+
+enum { EVN_COMPARE_CELL = 96, EVN_COMPARE_TRUCKS_MOST = 12 };
+
+typedef struct evn_compare_report {
+    const evn_compare_story *story;
+    FILE *to;
+    const evn_look *look;
+    size_t width;                        /* of tables */
+    size_t count;                        /* trucks */
+    char *name[EVN_COMPARE_TRUCKS_MOST]; /* made safe */
+    bool unbroken;                       /* each paragraph on a line of its own, as other media break lines */
+} evn_compare_report;
+
+/* Results of a truck on a basis, and its differences against the first; none where there are none. */
+evn_figures evn_compare_results(const evn_compare_report *, size_t truck, evn_basis);
+evn_figures evn_compare_differences(const evn_compare_report *, size_t truck, evn_basis);
+bool evn_compare_finished(const evn_compare_report *, size_t truck, evn_basis);
+double evn_compare_result(const evn_compare_report *, size_t truck, evn_basis, const char *key);  /* NAN: none */
+double evn_compare_percent(const evn_compare_report *, size_t truck, evn_basis, const char *key); /* NAN: none */
+
+/* The truck with the least or the most of a result among those that finished; the first of several; count: none. */
+size_t evn_compare_least(const evn_compare_report *, evn_basis, const char *key);
+size_t evn_compare_most(const evn_compare_report *, evn_basis, const char *key);
+
+/* What held a truck back longest. False: nothing did. */
+bool evn_compare_held(const evn_compare_report *, size_t truck, evn_held *);
+
+/* A paragraph in its style. */
+void evn_compare_paragraph(const evn_compare_report *, evn_style, const char *indent, const char *text);
+
+void evn_compare_heading(const evn_compare_report *, const char *text);
+
+/* The name, its middle left out where it is wider than so many columns (at least 8). */
+void evn_compare_short_name(const evn_compare_report *, size_t truck, size_t columns, char out[EVN_COMPARE_CELL]);
+
+/* With the sign in front: "+1.25", "-3", "0". */
+void evn_format_change(char *out, size_t size, int digits, double value);
+
+/* A bar around a zero line, from -1 to 1, so many columns on each side of it. `size` >= 4 * (2 * columns + 1) + 1. */
+void evn_format_change_bar(char *out, size_t size, const evn_look *, double share, unsigned columns);
+
+/* The parts of the report. False when memory is out. */
+bool evn_compare_answer(const evn_compare_report *);
+bool evn_compare_side_by_side(const evn_compare_report *);
+bool evn_compare_ledger(const evn_compare_report *, evn_basis);
+bool evn_compare_trust(const evn_compare_report *);
+
+#endif

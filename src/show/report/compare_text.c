@@ -1,0 +1,153 @@
+/* The report on a comparison as a whole, and what it says of how far to trust it. */
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { WIDTH_UNKNOWN = 80, WIDTH_LEAST = 60, WIDTH_MOST = 200 };
+
+static const char indent[] = "  ";
+
+/* ------------------------------------------------------------------------------------------------ trust */
+
+static void put_invented(const evn_compare_report *report)
+{
+    const evn_lineup *lineup = report->story->lineup;
+    bool trucks = false;
+    for (size_t i = 0; i < report->count; i++)
+        trucks = trucks || evn_truck_invented(evn_lineup_truck(lineup, i));
+    bool cycle = strcmp(evn_cycle_source(evn_lineup_cycle(lineup)), "invented") == 0;
+    if (!trucks && !cycle)
+        return;
+    const char *what = trucks && cycle ? "The data of trucks and cycle are invented: they stand for no vehicle and no "
+                                         "road that exist."
+                       : trucks        ? "Data of trucks are invented: they stand for no vehicle that exists."
+                                       : "The cycle is invented: it stands for no road that exists.";
+    evn_compare_paragraph(report, EVN_STYLE_WARNING, indent, what);
+}
+
+static double common_figure(const evn_compare_report *report, const char *key)
+{
+    evn_figures figures = evn_figures_of_comparison(report->story->comparison);
+    return evn_figures_value(&figures, key);
+}
+
+static void put_common_speed(const evn_compare_report *report)
+{
+    char sentence[512];
+    double trucks = common_figure(report, "common.trucks"), rounds = common_figure(report, "common.rounds");
+    if (!(trucks >= 2))
+        return;
+    snprintf(
+        sentence, sizeof sentence,
+        "At the common speed, found in %.0f round%s, the times of the %.0f trucks lie within %.3f s (%.0e of them), "
+        "and none was further than %.2f km/h below it.",
+        rounds, rounds == 1 ? "" : "s", trucks, common_figure(report, "common.duration_spread_s"),
+        common_figure(report, "common.duration_spread"), common_figure(report, "common.furthest_below_km_h"));
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
+}
+
+static void put_arithmetic(const evn_compare_report *report)
+{
+    char sentence[512];
+    double worst = -1;
+    for (size_t i = 0; i < report->count; i++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            worst = fmax(worst, evn_compare_result(report, i, (evn_basis)basis, "closure"));
+    if (worst < 0)
+        return;
+    snprintf(
+        sentence, sizeof sentence,
+        "The ledgers close to %.1e of the energy that moved or better; the integration was asked for an accuracy of "
+        "%.0e. Both speak of the arithmetic, not of the truth.",
+        worst, report->story->ask.driving.accuracy);
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
+}
+
+/* Between the first and the others, per cent of what the first uses. */
+static double largest_percent(const evn_compare_report *report)
+{
+    double largest = -1;
+    for (size_t i = 1; i < report->count; i++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            largest = fmax(largest, fabs(evn_compare_percent(report, i, (evn_basis)basis, "kwh_per_km")));
+    return largest;
+}
+
+static void put_data(const evn_compare_report *report)
+{
+    char sentence[768], found[256] = "";
+    double largest = largest_percent(report);
+    if (largest >= 0)
+        snprintf(found, sizeof found, " The largest difference against %s found here is %.1f %%%s.", report->name[0],
+                 largest, largest < 3 ? ": no more than that" : "");
+    snprintf(
+        sentence, sizeof sentence,
+        "The data of the parts carry an uncertainty of a few per cent of their own.%s What errs alike in all trucks "
+        "(tyres, body, cycle) drops out of a difference; what errs in the parts of one does not.",
+        found);
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
+}
+
+bool evn_compare_trust(const evn_compare_report *report)
+{
+    evn_compare_heading(report, "How far to trust it");
+    put_invented(report);
+    put_common_speed(report);
+    put_arithmetic(report);
+    put_data(report);
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
+                          "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
+                          "safety are for local regulation and licensed practice to decide.");
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static size_t width_of(const evn_look *look)
+{
+    size_t columns = look->columns > 0 ? look->columns : WIDTH_UNKNOWN;
+    columns = columns < WIDTH_LEAST ? WIDTH_LEAST : columns;
+    return (columns > WIDTH_MOST ? WIDTH_MOST : columns) - 1;
+}
+
+static bool put_all(const evn_compare_report *report)
+{
+    return evn_compare_answer(report) && evn_compare_side_by_side(report) &&
+           evn_compare_ledger(report, EVN_BASIS_COMMON) && evn_compare_ledger(report, EVN_BASIS_OWN) &&
+           evn_compare_trust(report);
+}
+
+/* Makes the report, lets some parts be written, and forgets it. */
+static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look,
+                        bool (*parts)(const evn_compare_report *))
+{
+    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = look == NULL};
+    report.width = look != NULL ? width_of(look) : WIDTH_UNKNOWN;
+    report.count = evn_lineup_truck_count(story->lineup);
+    bool made = true;
+    for (size_t i = 0; i < report.count; i++) {
+        report.name[i] = evn_safe_text(evn_lineup_truck_name(story->lineup, i));
+        made = made && report.name[i] != NULL;
+    }
+    made = made && parts(&report);
+    for (size_t i = 0; i < report.count; i++)
+        free(report.name[i]);
+    return made;
+}
+
+bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *look)
+{
+    return write_parts(story, to, look, put_all);
+}
+
+bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_compare_answer);
+}
+
+bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_compare_trust);
+}

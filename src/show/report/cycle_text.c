@@ -1,0 +1,63 @@
+/* A cycle in words: its name and source, its figures with their meaning. */
+#include "show/cycle_story.h"
+#include "show/report/table.h"
+#include "show/text.h"
+#include <math.h>
+#include <string.h>
+
+static void put_title(const evn_cycle *cycle, FILE *to, const evn_look *look)
+{
+    evn_style_begin(to, look, EVN_STYLE_STRONG);
+    evn_put_safe(to, evn_cycle_name(cycle));
+    evn_style_end(to, look, EVN_STYLE_STRONG);
+    fputs("\nsource: ", to);
+    evn_put_safe(to, evn_cycle_source(cycle));
+    fputs("\n\n", to);
+}
+
+enum { LABEL = 64, MISSING = 1024 };
+
+static bool figure_row(evn_table *table, const char *label, const evn_quantity *what, double value)
+{
+    char cell[LABEL];
+    evn_format_value(cell, sizeof cell, what, value);
+    return evn_table_row(table, (const char *const[]){label, cell, what->unit, what->help});
+}
+
+/* Figures that this kind of cycle does not have are gathered by name instead. */
+static bool add_figures(evn_table *table, const evn_figures *figures, char missing[MISSING])
+{
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; i < count; i++) {
+        evn_quantity what;
+        double value;
+        if (!evn_figures_at(figures, i, &what, &value))
+            continue;
+        char label[LABEL];
+        evn_format_label(label, sizeof label, what.key, what.unit);
+        size_t used = strlen(missing);
+        if (what.kind != EVN_YES_NO && !isfinite(value))
+            snprintf(missing + used, MISSING - used, "%s %s", used > 0 ? "," : "", label);
+        else if (!figure_row(table, label, &what, value))
+            return false;
+    }
+    return true;
+}
+
+bool evn_cycle_text(const evn_cycle *cycle, FILE *to, const evn_look *look)
+{
+    static const evn_table_column columns[] = {{"", false}, {"", true}, {"", false}, {"", false}};
+    evn_figures figures = evn_figures_of_cycle(cycle);
+    char missing[MISSING] = "";
+    put_title(cycle, to, look);
+    evn_table *table = evn_table_new(columns, 4, false);
+    bool made = table != NULL && add_figures(table, &figures, missing) && evn_table_print(table, to, "  ");
+    evn_table_free(table);
+    if (made && missing[0] != '\0') {
+        char sentence[MISSING + LABEL];
+        snprintf(sentence, sizeof sentence, "This kind of cycle does not say:%s.", missing);
+        fputc('\n', to);
+        evn_put_paragraph(to, "  ", sentence);
+    }
+    return made;
+}

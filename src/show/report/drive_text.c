@@ -1,0 +1,403 @@
+/* The report on a run: the answer, what it came to, where the energy went, what held it back, how far to trust it. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/drive_story.h"
+#include "show/report/table.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 64, BAR_COLUMNS = 20, NAMES = 256 };
+
+static const char indent[] = "  ";
+static const char ledger_prefix[] = "ledger.";
+
+/* What the first sentence and the last section say; the ledger is told likewise. */
+static const char *const told_elsewhere[] = {"distance_km", "duration_s", "closure"};
+
+typedef struct drive_report {
+    const evn_drive_story *story;
+    FILE *to;
+    const evn_look *look; /* NULL: each paragraph on a line of its own */
+} drive_report;
+
+static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
+
+static void put_words(const drive_report *report, evn_style style, const char *margin, const char *text)
+{
+    if (report->look == NULL) {
+        fprintf(report->to, "%s\n", text);
+        return;
+    }
+    evn_style_begin(report->to, report->look, style);
+    evn_put_paragraph(report->to, margin, text);
+    evn_style_end(report->to, report->look, style);
+}
+
+static void put_heading(const drive_report *report, const char *text)
+{
+    if (report->look == NULL)
+        return;
+    fputc('\n', report->to);
+    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", report->to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+static const char *answer_verb(const char *status)
+{
+    if (strcmp(status, "finished") == 0)
+        return "finished";
+    if (strcmp(status, "stalled") == 0)
+        return "stalled on";
+    if (strcmp(status, "pack_empty") == 0)
+        return "ran out of charge on";
+    return "was stopped on";
+}
+
+/* " 12.03 km in 22 min 49 s, at 1.23 kWh/km" as far as the results know them. */
+static void format_way(char *out, size_t size, const evn_figures *figures, bool finished)
+{
+    char distance[CELL] = "-", duration[CELL], use[CELL], tail[CELL + 16] = "";
+    evn_quantity what;
+    double value;
+    if (evn_figures_find(figures, "distance_km", &what, &value))
+        evn_format_value(distance, sizeof distance, &what, value);
+    evn_format_duration(duration, sizeof duration, evn_figures_value(figures, "duration_s"));
+    if (evn_figures_find(figures, "kwh_per_km", &what, &value) && isfinite(value)) {
+        evn_format_value(use, sizeof use, &what, value);
+        snprintf(tail, sizeof tail, ", at %s kWh/km", use);
+    }
+    snprintf(out, size, finished ? "%s km in %s%s" : "after %s km and %s%s", distance, duration, tail);
+}
+
+/* The first sentence, names made safe; to be freed, NULL when memory is out. */
+static char *answer_of(const evn_drive_story *story, bool finished)
+{
+    char way[4 * CELL];
+    format_way(way, sizeof way, &story->figures, finished);
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (memory == NULL)
+        return NULL;
+    evn_put_safe(memory, story->truck);
+    fprintf(memory, " %s ", answer_verb(story->status));
+    evn_put_safe(memory, story->cycle);
+    fprintf(memory, finished ? ": %s." : " %s.", way);
+    bool failed = ferror(memory) != 0;
+    if (fclose(memory) != 0 || failed) {
+        free(text);
+        return NULL;
+    }
+    return text;
+}
+
+static bool put_reason(const drive_report *report, const evn_findings *findings)
+{
+    const char *reason = evn_findings_first_error(findings);
+    char *safe = reason != NULL ? evn_safe_text(reason) : NULL;
+    if (safe != NULL) {
+        fputs(report->look != NULL ? "Why:\n" : "Why: ", report->to);
+        put_words(report, EVN_STYLE_PLAIN, indent, safe);
+    }
+    free(safe);
+    return reason == NULL || safe != NULL;
+}
+
+static bool put_answer(const drive_report *report, const evn_findings *findings)
+{
+    bool finished = strcmp(report->story->status, "finished") == 0;
+    char *answer = answer_of(report->story, finished);
+    if (answer == NULL)
+        return false;
+    evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
+    put_words(report, style, "", answer);
+    free(answer);
+    return finished || put_reason(report, findings);
+}
+
+/* ------------------------------------------------------------------------------------------------ figures */
+
+static const evn_table_column figure_columns[] = {{"", false}, {"", true}, {"", false}};
+
+static bool figure_row(evn_table *table, const char *label, const evn_quantity *what, double value)
+{
+    char cell[CELL];
+    evn_format_value(cell, sizeof cell, what, value);
+    return evn_table_row(table, (const char *const[]){label, cell, what->unit});
+}
+
+/* A truck that never moved off has no energy per kilometre. */
+static bool has_value(const evn_quantity *what, double value) { return what->kind == EVN_YES_NO || isfinite(value); }
+
+static bool is_told_elsewhere(const char *key)
+{
+    for (size_t i = 0; i < sizeof told_elsewhere / sizeof told_elsewhere[0]; i++)
+        if (strcmp(key, told_elsewhere[i]) == 0)
+            return true;
+    return starts_with(key, ledger_prefix);
+}
+
+static bool put_headlines(const drive_report *report)
+{
+    evn_table *table = evn_table_new(figure_columns, 3, false);
+    bool made = table != NULL;
+    evn_quantity what;
+    double value;
+    for (int rank = 0; made && evn_figures_next(&report->story->figures, rank, &what, &value); rank = what.rank)
+        if (!is_told_elsewhere(what.key) && has_value(&what, value))
+            made = figure_row(table, what.short_name, &what, value);
+    if (made) {
+        fputc('\n', report->to);
+        made = evn_table_print(table, report->to, indent);
+    }
+    evn_table_free(table);
+    return made;
+}
+
+/* "units.rear.shifts" -> "unit rear: shifts": many things of one kind, one of them by its name. */
+static void format_dotted(char *out, size_t size, const char *label)
+{
+    const char *first = strchr(label, '.'), *last = strrchr(label, '.');
+    if (first == NULL) {
+        snprintf(out, size, "%s", label);
+        return;
+    }
+    bool many = last != first && first > label && first[-1] == 's';
+    int kind = (int)(first - label) - (many ? 1 : 0);
+    if (last == first)
+        snprintf(out, size, "%.*s: %s", kind, label, last + 1);
+    else
+        snprintf(out, size, "%.*s %.*s: %s", kind, label, (int)(last - first - 1), first + 1, last + 1);
+}
+
+static bool other_row(evn_table *table, const evn_quantity *what, double value)
+{
+    char label[NAMES], shown[NAMES + 2];
+    evn_format_label(label, sizeof label, what->key, what->unit);
+    format_dotted(shown, sizeof shown, label);
+    char *safe = evn_safe_text(shown);
+    bool made = safe != NULL && figure_row(table, safe, what, value);
+    free(safe);
+    return made;
+}
+
+static bool put_other_figures(const drive_report *report)
+{
+    const evn_figures *figures = &report->story->figures;
+    evn_table *table = evn_table_new(figure_columns, 3, false);
+    bool made = table != NULL, any = false;
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; made && i < count; i++) {
+        evn_quantity what;
+        double value;
+        if (!evn_figures_at(figures, i, &what, &value) || what.rank > 0 || is_told_elsewhere(what.key))
+            continue;
+        made = other_row(table, &what, value);
+        any = true;
+    }
+    if (made && any) {
+        put_heading(report, "Further figures");
+        made = evn_table_print(table, report->to, indent);
+    }
+    evn_table_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the ledger */
+
+typedef struct ledger_scale {
+    double distance_km, drawn_kwh, largest_kwh;
+} ledger_scale;
+
+static bool ledger_line_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
+{
+    return evn_figures_at(figures, index, what, value) && starts_with(what->key, ledger_prefix);
+}
+
+static ledger_scale scale_of(const evn_figures *figures)
+{
+    ledger_scale scale = {.distance_km = evn_figures_value(figures, "distance_km"),
+                          .drawn_kwh = evn_figures_value(figures, "drawn_kwh")};
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; i < count; i++) {
+        evn_quantity what;
+        double value;
+        if (ledger_line_at(figures, i, &what, &value))
+            scale.largest_kwh = fmax(scale.largest_kwh, value);
+    }
+    return scale;
+}
+
+static bool ledger_row(evn_table *table, const drive_report *report, const ledger_scale *scale, const char *label,
+                       int digits, double kwh)
+{
+    char energy[CELL], per_km[CELL], share[CELL], bar[4 * BAR_COLUMNS + 1] = "";
+    evn_format_decimals(energy, sizeof energy, digits, kwh);
+    evn_format_decimals(per_km, sizeof per_km, 3, scale->distance_km > 0 ? kwh / scale->distance_km : (double)NAN);
+    evn_format_decimals(share, sizeof share, 1, scale->drawn_kwh > 0 ? 100 * kwh / scale->drawn_kwh : (double)NAN);
+    if (scale->largest_kwh > 0)
+        evn_format_bar(bar, sizeof bar, report->look, kwh / scale->largest_kwh, BAR_COLUMNS);
+    return evn_table_row(table, (const char *const[]){label, energy, per_km, share, bar});
+}
+
+/* True when the table would show nothing but zeros. */
+static bool looks_like_nothing(int digits, double kwh)
+{
+    char shown[CELL];
+    evn_format_decimals(shown, sizeof shown, digits, kwh);
+    return strspn(shown, "0.") == strlen(shown);
+}
+
+/* Lines through which nothing went are named in one sentence instead. */
+static bool ledger_lines(evn_table *table, const drive_report *report, const ledger_scale *scale, char *idle,
+                         size_t idle_size)
+{
+    const evn_figures *figures = &report->story->figures;
+    size_t count = evn_figures_count(figures);
+    for (size_t i = 0; i < count; i++) {
+        evn_quantity what;
+        double value;
+        if (!ledger_line_at(figures, i, &what, &value))
+            continue;
+        char label[CELL];
+        evn_format_label(label, sizeof label, what.key + strlen(ledger_prefix), what.unit);
+        if (looks_like_nothing(what.digits, value)) {
+            size_t used = strlen(idle);
+            snprintf(idle + used, idle_size - used, "%s%s", used > 0 ? ", " : "", label);
+        } else if (!ledger_row(table, report, scale, label, what.digits, value)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The two rows that the lines add up to: what the pack gave is what they took and what came back. */
+static bool ledger_sums(evn_table *table, const drive_report *report, ledger_scale scale)
+{
+    evn_quantity what;
+    double net;
+    scale.largest_kwh = 0;
+    if (!isfinite(scale.drawn_kwh) || !evn_figures_find(&report->story->figures, "battery_kwh", &what, &net))
+        return true;
+    return ledger_row(table, report, &scale, "back into the pack", what.digits, scale.drawn_kwh - net) &&
+           ledger_row(table, report, &scale, "delivered by the pack", what.digits, scale.drawn_kwh);
+}
+
+static bool put_ledger(const drive_report *report)
+{
+    static const evn_table_column columns[] = {
+        {"", false}, {"kWh", true}, {"kWh/km", true}, {"% of delivered", true}, {"", false}};
+    ledger_scale scale = scale_of(&report->story->figures);
+    if (scale.largest_kwh <= 0)
+        return true;
+    char idle[16 * CELL] = "";
+    evn_table *table = evn_table_new(columns, 5, true);
+    bool made =
+        table != NULL && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
+    if (made) {
+        put_heading(report, "Where the energy went");
+        made = evn_table_print(table, report->to, indent);
+    }
+    evn_table_free(table);
+    if (made && idle[0] != '\0') {
+        char sentence[17 * CELL];
+        snprintf(sentence, sizeof sentence, "Nothing to speak of went into: %s.", idle);
+        fputc('\n', report->to);
+        evn_put_paragraph(report->to, indent, sentence);
+    }
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ what held it back */
+
+static bool held_row(evn_table *table, const evn_held *held)
+{
+    char label[CELL], time[CELL], place[CELL], below[CELL];
+    evn_format_label(label, sizeof label, held->limit, "");
+    evn_format_duration(time, sizeof time, held->seconds);
+    evn_format_decimals(place, sizeof place, 2, held->worst_m / 1000);
+    evn_format_decimals(below, sizeof below, 1, held->worst_km_h);
+    return evn_table_row(table, (const char *const[]){label, time, place, below});
+}
+
+static bool put_held(const drive_report *report)
+{
+    static const evn_table_column columns[] = {
+        {"limit", false}, {"time", true}, {"worst at km", true}, {"km/h below plan there", true}};
+    bool none = report->story->held_count == 0;
+    if (none && strcmp(report->story->status, "finished") != 0)
+        return true; /* what stopped it stands at the top */
+    put_heading(report, "What held the truck back");
+    if (none) {
+        evn_put_paragraph(report->to, indent, "Nothing did.");
+        return true;
+    }
+    evn_table *table = evn_table_new(columns, 4, true);
+    bool made = table != NULL;
+    for (size_t i = 0; made && i < report->story->held_count; i++)
+        made = held_row(table, &report->story->held[i]);
+    made = made && evn_table_print(table, report->to, indent);
+    evn_table_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ trust */
+
+static void put_invented(const drive_report *report)
+{
+    bool truck = report->story->truck_invented;
+    bool cycle = report->story->cycle_source != NULL && strcmp(report->story->cycle_source, "invented") == 0;
+    if (!truck && !cycle)
+        return;
+    const char *what = truck && cycle ? "The data of the truck and of the cycle are invented: they stand for no "
+                                        "vehicle and no road that exist."
+                       : truck        ? "The data of the truck are invented: they stand for no vehicle that exists."
+                                      : "The cycle is invented: it stands for no road that exists.";
+    put_words(report, EVN_STYLE_WARNING, indent, what);
+}
+
+static void put_trust(const drive_report *report)
+{
+    char sentence[8 * CELL];
+    double closure = evn_figures_value(&report->story->figures, "closure");
+    put_heading(report, "How far to trust it");
+    put_invented(report);
+    if (isfinite(closure)) {
+        snprintf(sentence, sizeof sentence,
+                 "The ledger closes to %.1e of the energy that moved; the integration was asked for an accuracy of "
+                 "%.0e. Both speak of the arithmetic, not of the truck.",
+                 closure, report->story->ask.driving.accuracy);
+        put_words(report, EVN_STYLE_PLAIN, indent, sentence);
+    }
+    put_words(report, EVN_STYLE_PLAIN, indent,
+              "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
+              "result: further digits are there for comparing runs.");
+    put_words(report, EVN_STYLE_PLAIN, indent,
+              "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
+              "safety are for local regulation and licensed practice to decide.");
+}
+
+bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
+{
+    drive_report report = {.story = story, .to = to, .look = look};
+    if (!put_answer(&report, findings) || !put_headlines(&report) || !put_ledger(&report) || !put_held(&report) ||
+        !put_other_figures(&report))
+        return false;
+    put_trust(&report);
+    return true;
+}
+
+bool evn_drive_answer_lines(const evn_drive_story *story, const evn_findings *findings, FILE *to)
+{
+    drive_report report = {.story = story, .to = to};
+    return put_answer(&report, findings);
+}
+
+void evn_drive_trust_lines(const evn_drive_story *story, FILE *to)
+{
+    drive_report report = {.story = story, .to = to};
+    put_trust(&report);
+}

@@ -1,0 +1,128 @@
+#!/usr/bin/env bats
+# Manual pages and completion hold what help holds: every command and every option.
+
+setup() {
+    pages=$EVENER_MANUAL/man1
+    # shellcheck disable=SC1091
+    . "$EVENER_MANUAL/evener"
+}
+
+# Names of commands, one a line, as help lists them.
+commands() {
+    "$EVENER" help | awk '/^Commands$/ { on = 1; next } /^$/ { on = 0 } on' | sed -nE 's/^  ([a-z]+( [a-z]+)*)( .*)?$/\1/p' |
+        sed -E 's/  .*//' | grep -vx help
+}
+
+# Options of a command as help lists them: "--json".
+options_of() {
+    # shellcheck disable=SC2086
+    "$EVENER" help $1 | sed -n 's/^  \(--[a-z0-9-]*\).*/\1/p'
+}
+
+# What bash would offer behind the words; the last is the one being written.
+offers() {
+    COMP_WORDS=("$@")
+    COMP_CWORD=$(($# - 1))
+    _evener
+    printf '%s\n' "${COMPREPLY[@]}"
+}
+
+@test "help lists the commands that this file is about" {
+    [ "$(commands | grep -cx -e drive -e 'cycle info' -e show)" -eq 3 ]
+    [ "$(options_of drive | grep -cx -e --json -e --driver -e --help)" -eq 3 ]
+}
+
+@test "every command has a manual page that names its options, and no other page is there" {
+    while read -r command; do
+        page=$pages/evener-${command// /-}.1
+        while read -r option; do
+            grep -qF "\\fB${option//-/\\-}\\fR" "$page" || { echo "$page lacks $option" && false; }
+        done < <(options_of "$command")
+        grep -qF "evener $command" "$pages/evener.1"
+    done < <(commands)
+    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 1)) ]
+}
+
+@test "manual pages are sound troff" {
+    command -v groff || skip "no groff here"
+    for page in "$pages"/*.1; do
+        run groff -man -ww -z "$page"
+        echo "$page: $output"
+        [ "$status" -eq 0 ]
+        [ -z "$output" ]
+    done
+}
+
+@test "the manual page gives defaults and the meaning of exit codes" {
+    grep -qF '(human)' "$pages/evener-drive.1"
+    grep -q '^\.SH EXIT STATUS' "$pages/evener-drive.1"
+    grep -qF 'the truck stalled' "$pages/evener.1"
+}
+
+@test "completion offers every command" {
+    first=$(offers evener '')
+    [ "$first" = "$(printf '%s\n' "$first" | awk '!seen[$0]++')" ]
+    while read -r command; do
+        grep -qx -- "${command%% *}" <<<"$first"
+        grep -qx -- "${command%% *}" < <(offers evener help '')
+        [[ $command != *' '* ]] || grep -qx -- "${command#* }" < <(offers evener "${command%% *}" '')
+    done < <(commands)
+    [ "$(offers evener dri)" = drive ]
+}
+
+@test "completion offers every option of every command" {
+    while read -r command; do
+        read -ra words <<<"$command"
+        [ "$(offers evener "${words[@]}" -- | sort)" = "$(options_of "$command" | sort)" ]
+    done < <(commands)
+}
+
+@test "completion offers the choices of an option, written with a space or an equals sign" {
+    [ "$(offers evener drive a b --driver '' | sort | paste -sd ' ')" = "exact human" ]
+    [ "$(offers evener drive --driver ex)" = exact ]
+    [ "$(offers evener drive --driver = ex)" = exact ]
+    [ "$(offers evener drive --driver = | sort | paste -sd ' ')" = "exact human" ]
+    [ "$(offers evener drive --driver=ex)" = --driver=exact ]
+}
+
+@test "completion offers files where files belong, also with spaces in their names" {
+    cd "$BATS_TEST_TMPDIR"
+    touch 'my truck.yaml' other.yaml
+    [ "$(offers evener drive my)" = 'my truck.yaml' ]
+    [ "$(offers evener drive --json --trace oth)" = other.yaml ]
+    [ "$(offers evener cycle info '' | wc -l)" -eq 2 ]
+    [ -z "$(offers evener drive --payload-kg oth)" ]
+}
+
+@test "completion offers keys by one step, kinds among them where any path may stand" {
+    [ "$(offers "$EVENER" keys batt | paste -sd ' ')" = "battery battery." ]
+    [ "$(offers "$EVENER" keys gearbox.ratios)" = gearbox.ratios ]
+    [ "$(offers "$EVENER" keys truck drive_units.rear.gearb)" = drive_units.rear.gearbox. ]
+    [ "$(offers "$EVENER" keys drive_units.)" = drive_units.NAME. ]
+    [ "$(offers "$EVENER" keys motor.)" = "$("$EVENER" keys --paths motor | sed -E 's/^(motor\.[^.]*\.).*/\1/' | uniq)" ]
+    [ -z "$(offers "$EVENER" keys no.such)" ]
+    [ "$(offers "$EVENER" keys --pat)" = --paths ]
+}
+
+@test "completion offers keys to --set, with the names of the truck, of a cycle, of a lineup" {
+    truck=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}/vehicles/trucks/tractor-4x2-central.yaml
+    [ "$(offers "$EVENER" drive "$truck" c --set drive_units.)" = drive_units.rear. ]
+    [ "$(offers "$EVENER" show "$truck" --set 'drive_units.rear.path[4].final_drive.r')" = \
+        'drive_units.rear.path[4].final_drive.ratio=' ]
+    [ "$(offers "$EVENER" show "$truck" --set drive_units.rear.p | sort | paste -sd ' ')" = \
+        "$(printf 'drive_units.rear.path[%s].\n' 0 1 2 3 4 5 | paste -sd ' ')" ]
+    [ "$(offers "$EVENER" drive --set drive_units.)" = drive_units.NAME. ]
+    [ "$(offers "$EVENER" drive --set = battery.cap)" = battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set=battery.cap)" = --set=battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set "'battery.cap")" = battery.capacity_ah= ]
+    [ "$(offers "$EVENER" drive --set cycle.na)" = cycle.name= ]
+    [ "$(offers "$EVENER" cycle info c --set na)" = name= ]
+    [ "$(offers "$EVENER" cycle info c --set cycle.na)" = cycle.name= ]
+    [ "$(offers "$EVENER" compare l --set load_case.payl)" = load_case.payload_kg= ]
+    [ "$(offers "$EVENER" compare l --set trucks.b.battery.cap)" = trucks.b.battery.capacity_ah= ]
+}
+
+@test "completion is registered for the program, and works in a bash without anything else" {
+    run bash --norc --noprofile -c ". '$EVENER_MANUAL/evener'; complete -p evener"
+    [ "$output" = "complete -F _evener evener" ]
+}
