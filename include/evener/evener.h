@@ -323,9 +323,15 @@ EVN_API bool evn_rig_figure_at(const evn_rig *, size_t index, evn_quantity *out,
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
-/* Columns of a trace row for this rig; sign conventions stand in each help text. */
+/* One column of a trace; sign conventions stand in its help text. */
+typedef struct evn_trace_column {
+    evn_quantity what;
+    const char *drive_unit; /* whose it is, of several; NULL: the truck's, or that of its only drive unit */
+} evn_trace_column;
+
+/* Columns of a trace row for this rig. Key and drive unit together are no other column's. */
 EVN_API size_t evn_trace_column_count(const evn_rig *);
-EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_quantity *out);
+EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_trace_column *out);
 
 /* Both members may be NULL. The results are the same bytes whether or not a run is watched. */
 typedef struct evn_watcher {

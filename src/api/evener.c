@@ -4,7 +4,7 @@
 #include "api/search.h"
 #include "core/field_hash.h"
 #include "lineup/lineup.h"
-#include "trip/trace.h"
+#include "trip/drive.h"
 #include "truck/rig.h"
 #include <inttypes.h>
 #include <math.h>
@@ -213,11 +213,7 @@ evn_conditions evn_conditions_default(void)
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_load_case *load_case, evn_rig **out, evn_report *report)
 {
-    if (evn_rig_make(t->file, load_case, out, report) && !evn_trace_prepare(*out)) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
-        evn_rig_free(*out);
-        *out = NULL;
-    }
+    evn_rig_make(t->file, load_case, out, report);
     return evn_report_status(report);
 }
 
@@ -229,16 +225,6 @@ bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, doub
         return false;
     *out = rig->figure[index].what;
     *value = rig->figure[index].value;
-    return true;
-}
-
-size_t evn_trace_column_count(const evn_rig *rig) { return evn_trace_count(rig); }
-
-bool evn_trace_column_at(const evn_rig *rig, size_t index, evn_quantity *out)
-{
-    if (index >= evn_trace_count(rig))
-        return false;
-    *out = rig->column[index];
     return true;
 }
 

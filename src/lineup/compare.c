@@ -7,7 +7,6 @@
 #include "core/units.h"
 #include "lineup/lineup.h"
 #include "lineup/outcome.h"
-#include "trip/trace.h"
 #include <math.h>
 #include <pthread.h>
 #include <stdlib.h>
@@ -89,8 +88,9 @@ static void take_row(void *self, const double *row, size_t columns)
 
 static size_t column_of(const evn_rig *rig, const char *key)
 {
+    evn_trace_column column;
     size_t k = 0;
-    while (k + 1 < evn_trace_count(rig) && strcmp(rig->column[k].key, key) != 0)
+    while (evn_trace_column_at(rig, k, &column) && strcmp(column.what.key, key) != 0)
         k++;
     return k;
 }
@@ -152,12 +152,7 @@ static void prepare(void *self, size_t index)
 {
     work *w = self;
     side *s = &w->of->side[index];
-    evn_report *report = s->outcome[EVN_BASIS_OWN].report;
-    if (evn_rig_make(s->who->truck, &w->of->ask.load_case, &s->rig, report) && !evn_trace_prepare(s->rig)) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
-        evn_rig_free(s->rig);
-        s->rig = NULL;
-    }
+    evn_rig_make(s->who->truck, &w->of->ask.load_case, &s->rig, s->outcome[EVN_BASIS_OWN].report);
 }
 
 /* Runs of their own: all trucks as asked, then, where that was not the exact driver, all by him. */

@@ -197,7 +197,7 @@ static void sample(evn_trip *t, double from, double to)
 {
     const evn_watcher *w = t->watcher;
     double y[EVN_Y_MOST], row[EVN_TRACE_MOST];
-    size_t columns = evn_trace_count(t->rig);
+    size_t columns = evn_trace_column_count(t->rig);
     if (!w || !w->sample)
         return;
     for (; t->next_sample_s <= to; t->next_sample_s += t->driving.trace_interval_s) {

@@ -47,7 +47,7 @@ static void emit_row(const evn_trip *trip)
     if (!trip->watcher || !trip->watcher->sample)
         return;
     evn_trace_row(trip, trip->t, trip->y, row);
-    trip->watcher->sample(trip->watcher->self, row, evn_trace_count(trip->rig));
+    trip->watcher->sample(trip->watcher->self, row, evn_trace_column_count(trip->rig));
 }
 
 static bool interrupted(evn_trip *trip)
