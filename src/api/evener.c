@@ -4,7 +4,7 @@
 #include "api/search.h"
 #include "core/field_hash.h"
 #include "lineup/lineup.h"
-#include "trip/drive.h"
+#include "runs/runs.h"
 #include "truck/rig.h"
 #include <inttypes.h>
 #include <math.h>
@@ -231,11 +231,19 @@ bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, doub
 evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_driving *driving, const evn_watcher *watcher,
                      evn_results **out, evn_report *report)
 {
-    *out = NULL;
-    evn_course *course = evn_drive_course_of(rig, cycle->file, driving, NULL, report);
-    if (!course)
-        return evn_report_status(report);
-    evn_status status = evn_drive_course(rig, course, driving, watcher, &evn_cvode, out, report);
-    evn_course_free(course);
-    return status;
+    static const evn_watcher nobody = {.self = NULL};
+    const evn_watcher *w = watcher ? watcher : &nobody;
+    evn_sampler sampler = {w->self, driving->trace_interval_s, NULL, w->sample};
+    evn_run run = {.rig = rig,
+                   .cycle = cycle->file,
+                   .driving = *driving,
+                   .sampler = &sampler,
+                   .samplers = w->sample != NULL,
+                   .report = report};
+    evn_runs runs;
+    evn_runs_begin(&runs, &(evn_runs_how){1, w->self, w->go_on});
+    evn_runs_drive(&runs, &run, 1);
+    evn_runs_end(&runs);
+    *out = run.results;
+    return evn_report_status(report);
 }

@@ -91,7 +91,8 @@ static bool go_on(void *self, double done_share)
 static evn_status compare(evn_compare_run *run)
 {
     double threads = run->args->threads;
-    evn_compare_how how = {.threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on};
+    evn_compare_how how = {
+        .threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
     run->progress = evn_progress_begin(run->console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->report);
     evn_progress_end(&run->progress);

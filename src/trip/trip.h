@@ -6,6 +6,7 @@
 #define EVENER_TRIP_TRIP_H
 #include "cycle/course.h"
 #include "trip/solver.h"
+#include "trip/watch.h"
 #include "truck/rig.h"
 
 /* ---- continuous state; energies in J, counted from the start. First the truck's, then those of each drive unit. */
@@ -117,7 +118,7 @@ typedef struct evn_trip {
     const evn_course *course;
     evn_driving driving;
     evn_report *report;
-    const evn_watcher *watcher;
+    const evn_watch *watch; /* NULL: nobody looks */
 
     double t, y[EVN_Y_MOST];
     evn_motion motion;
@@ -163,7 +164,7 @@ typedef struct evn_trip {
 
     const evn_solver_kind *kind;
     evn_solver *solver;
-    double next_sample_s;
+    double *next_sample_s; /* of each sampler */
     unsigned long go_on_asked;
 } evn_trip;
 

@@ -1,5 +1,6 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
-# Rooms:   core < truck, cycle < trip < lineup; core < truck, cycle < chart; read knows core only; api joins them behind the public header;
+# Rooms:   core < truck, cycle < trip < runs < lineup, judge; core < truck, cycle < chart; read knows core only; api joins them behind
+#          the public header;
 #          show and cli know the public header and their own, cli also show.
 # Outside: YAML only in read, the integrator only in trip, terminal tables and JSON only in show and cli.
 
@@ -8,11 +9,12 @@ BEGIN {
     knows["truck"] = " truck core evener "
     knows["cycle"] = " cycle core evener "
     knows["trip"] = " trip truck cycle core evener "
-    knows["lineup"] = " lineup trip truck cycle core evener "
+    knows["runs"] = " runs trip truck cycle core evener "
+    knows["lineup"] = " lineup runs trip truck cycle core evener "
     knows["chart"] = " chart truck cycle core evener "
-    knows["judge"] = " judge trip truck cycle core evener "
+    knows["judge"] = " judge runs trip truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["api"] = " api read judge lineup chart trip truck cycle core evener "
+    knows["api"] = " api read judge lineup runs chart trip truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 
