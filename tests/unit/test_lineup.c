@@ -473,18 +473,22 @@ START_TEST(each_run_is_driven_once_and_each_further_round_drops_the_rows_before)
 }
 END_TEST
 
+static void must_be_same_results(const evn_outcome *one, const evn_outcome *other)
+{
+    const evn_results *a = evn_outcome_results(one), *b = evn_outcome_results(other);
+    evn_quantity what;
+    double x, y;
+    ck_assert(a && b);
+    ck_assert_uint_eq(evn_results_count(a), evn_results_count(b));
+    for (size_t k = 0; evn_results_at(a, k, &what, &x) && evn_results_at(b, k, &what, &y); k++)
+        ck_assert_msg(memcmp(&x, &y, sizeof x) == 0, "%s is %.17g and %.17g", what.key, x, y);
+}
+
 static void must_have_same_results(const meeting *one, const meeting *other, size_t trucks)
 {
     for (size_t i = 0; i < trucks; i++)
-        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
-            const evn_results *a = evn_outcome_results(outcome(one, i, (evn_basis)basis)),
-                              *b = evn_outcome_results(outcome(other, i, (evn_basis)basis));
-            evn_quantity what;
-            double x, y;
-            ck_assert_uint_eq(evn_results_count(a), evn_results_count(b));
-            for (size_t k = 0; evn_results_at(a, k, &what, &x) && evn_results_at(b, k, &what, &y); k++)
-                ck_assert_msg(memcmp(&x, &y, sizeof x) == 0, "%s is %.17g and %.17g", what.key, x, y);
-        }
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            must_be_same_results(outcome(one, i, (evn_basis)basis), outcome(other, i, (evn_basis)basis));
 }
 
 START_TEST(results_and_rows_are_the_same_at_any_number_of_threads_and_without_samplers)
@@ -508,6 +512,23 @@ START_TEST(results_and_rows_are_the_same_at_any_number_of_threads_and_without_sa
     recorder_end(&first);
     meeting_end(&one);
     meeting_end(&bare);
+}
+END_TEST
+
+START_TEST(the_common_speed_is_the_same_whichever_driver_was_asked_for)
+{
+    char path[PATH_BYTES];
+    meeting m[2];
+    for (int driver = EVN_DRIVER_HUMAN; driver <= EVN_DRIVER_EXACT; driver++) {
+        write_lineup(driver == EVN_DRIVER_HUMAN ? LADEN : LADEN "\ndriver: exact", UNLIKE);
+        m[driver] = compare_with(in_folder(path, "lineup.yaml"), NULL, NULL);
+    }
+    ck_assert_double_eq(figure_of(&m[0], "common.rounds"), figure_of(&m[1], "common.rounds"));
+    for (size_t i = 0; i < 3; i++)
+        must_be_same_results(outcome(&m[0], i, EVN_BASIS_COMMON), outcome(&m[1], i, EVN_BASIS_COMMON));
+    ck_assert(result_of(&m[0], 0, EVN_BASIS_OWN, "battery_kwh") != result_of(&m[1], 0, EVN_BASIS_OWN, "battery_kwh"));
+    meeting_end(&m[0]);
+    meeting_end(&m[1]);
 }
 END_TEST
 
@@ -558,6 +579,7 @@ int main(void)
                         EVN_DRIVER_HUMAN, EVN_DRIVER_EXACT + 1);
     tcase_add_test(tests, each_run_is_driven_once_and_each_further_round_drops_the_rows_before);
     tcase_add_test(tests, results_and_rows_are_the_same_at_any_number_of_threads_and_without_samplers);
+    tcase_add_test(tests, the_common_speed_is_the_same_whichever_driver_was_asked_for);
     tcase_add_test(tests, a_sampler_without_an_interval_fails_its_run_and_says_so);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
