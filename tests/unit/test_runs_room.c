@@ -1,4 +1,4 @@
-/* Lists of runs: order, progress, stop, several samplers of one run, and the columns that they take. */
+/* Lists of runs: order, progress, stop, several samplers of one run. */
 #define _XOPEN_SOURCE 700
 #include "api/objects.h"
 #include "core/report.h"
@@ -233,34 +233,6 @@ START_TEST(each_of_several_samplers_has_the_rows_that_it_would_have_alone)
 }
 END_TEST
 
-START_TEST(a_column_tells_its_drive_unit_only_where_there_are_several)
-{
-    evn_conditions ask = evn_conditions_default();
-    for (size_t k = 0; k < 2; k++) {
-        evn_truck *truck = load_truck(k == 0 ? TRACTOR : TWO_UNITS);
-        evn_rig *rig = NULL;
-        evn_report *report = evn_report_new();
-        evn_trace_column column;
-        ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
-        size_t of_units = 0, count = evn_trace_column_count(rig), unit = 0;
-        for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++) {
-            ck_assert_ptr_null(strchr(column.what.key, '.'));
-            of_units += column.drive_unit != NULL;
-            if (column.drive_unit == NULL) /* the truck's own come first */
-                ck_assert_uint_eq(of_units, 0);
-            else if (strcmp(column.drive_unit, evn_rig_unit_name(rig, unit)) != 0)
-                ck_assert_str_eq(column.drive_unit, evn_rig_unit_name(rig, ++unit));
-        }
-        ck_assert_int_eq(of_units > 0, k == 1);
-        ck_assert_uint_eq(unit, k);
-        ck_assert(!evn_trace_column_at(rig, count, &column) && evn_trace_column_at(rig, count - 1, &column));
-        evn_report_free(report);
-        evn_rig_free(rig);
-        evn_truck_free(truck);
-    }
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("runs room");
@@ -271,7 +243,6 @@ int main(void)
     tcase_add_test(tests, lists_that_are_expected_share_one_progress);
     tcase_add_test(tests, a_stop_leaves_what_has_finished_and_marks_the_others);
     tcase_add_test(tests, each_of_several_samplers_has_the_rows_that_it_would_have_alone);
-    tcase_add_test(tests, a_column_tells_its_drive_unit_only_where_there_are_several);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
