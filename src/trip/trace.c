@@ -159,7 +159,7 @@ bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
 {
     const column *found = column_at(r, true, &index);
     *out = (evn_trace_column){.drive_unit = NULL};
-    for (size_t u = 0; !found && r->unit_count > 1 && u < r->unit_count; u++) {
+    for (size_t u = 0; !found && u < r->unit_count; u++) {
         found = column_at(r, false, &index);
         out->drive_unit = r->unit[u].name;
     }

@@ -49,7 +49,7 @@ static evn_rig *rig_of(const char *path)
 /* Whether a line of CSV has this field. */
 static bool has_field(const char *line, const char *field)
 {
-    char between[100];
+    char between[110];
     snprintf(between, sizeof between, ",%s,", field);
     return strstr(line, between) != NULL;
 }
