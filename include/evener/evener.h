@@ -382,11 +382,31 @@ EVN_API bool evn_rig_figure_at(const evn_rig *, size_t index, evn_quantity *out,
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
-/* Columns of a trace row for this rig; sign conventions stand in each help text. */
-EVN_API size_t evn_trace_column_count(const evn_rig *);
-EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_quantity *out);
+/* One column of a trace; sign conventions stand in its help text. */
+typedef struct evn_trace_column {
+    evn_quantity what;
+    const char *drive_unit; /* whose it is, of several; NULL: the truck's, or that of its only drive unit */
+} evn_trace_column;
 
-/* Both members may be NULL. The results are the same bytes whether or not a run is watched. */
+/* Columns of a trace row for this rig. Key and drive unit together are no other column's. */
+EVN_API size_t evn_trace_column_count(const evn_rig *);
+EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_trace_column *out);
+
+/*
+ * Who takes rows of a run. The rows at events go to every sampler of a run, those between at its own interval: each has
+ * the rows that it would have alone. Calls of one run come one at a time, in the order of time, from one thread; those
+ * of different runs may come at the same time from different threads. The results are the same bytes with and without.
+ */
+typedef struct evn_sampler {
+    void *self;
+    double interval_s; /* between two rows; 0.001 to 86400 */
+    void (*begin)(
+        void *self); /* the run begins: rows of an earlier one, driven before it, count no more. May be NULL */
+    void (*sample)(void *self, const double *row, size_t columns);
+} evn_sampler;
+
+/* Both members may be NULL. The results are the same bytes whether or not a run is watched. `sample` has its rows at
+ * the trace interval of the driving. */
 typedef struct evn_watcher {
     void *self;
     void (*sample)(void *self, const double *row, size_t columns);
@@ -506,12 +526,24 @@ EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);
  */
 typedef enum evn_basis { EVN_BASIS_OWN, EVN_BASIS_COMMON } evn_basis;
 
+/* So many samplers, for one run. */
+typedef struct evn_samplers {
+    const evn_sampler *at;
+    size_t count;
+} evn_samplers;
+
 typedef struct evn_compare_how {
     size_t threads; /* that drive at the same time; 0: as many as processors online. The results are the same bytes */
     void *self;
     /* May be NULL. Called now and then, by one thread at a time and not always the same; false ends all runs that have
-     * not ended: "interrupted", EVN_NO_RESULT, and what has finished is there. */
+     * not ended: "interrupted", EVN_NO_RESULT, and what has finished is there. The share never falls and ends at 1.
+     */
     bool (*go_on)(void *self, double done_share);
+    /* May be NULL. Says who samples the run of a truck on a basis; the list is copied. Called by the thread that called
+     * evn_compare, before any run begins, truck by truck for those that could be prepared, each first for OWN. The rig
+     * lives as long as the comparison. A run on the COMMON basis is driven anew where the common speed must be lowered
+     * further: its samplers begin again, and the rows of the last time are those of its outcome. */
+    evn_samplers (*samplers)(void *self, size_t truck, const evn_rig *, evn_basis);
 } evn_compare_how;
 
 /* What came of one truck on one basis. */
@@ -533,13 +565,6 @@ EVN_API const evn_outcome *evn_comparison_outcome(const evn_comparison *, size_t
 /* How the common speed came about and how closely it was kept, by key ("common.duration_spread"). */
 EVN_API size_t evn_comparison_figure_count(const evn_comparison *);
 EVN_API bool evn_comparison_figure_at(const evn_comparison *, size_t index, evn_quantity *out, double *value);
-
-/*
- * Drives one truck on one basis again, watched: the same run to the bit. Results are those of its outcome.
- * EVN_NO_RESULT (said) where it has no run of that kind.
- */
-EVN_API evn_status evn_comparison_watch(const evn_comparison *, size_t truck, evn_basis, const evn_watcher *,
-                                        evn_report *);
 
 /* As evn_results_status; "failed": no results; "left_out": of the common basis. */
 EVN_API const char *evn_outcome_status(const evn_outcome *);

@@ -5,7 +5,7 @@
 #include "core/field_hash.h"
 #include "core/field_number.h"
 #include "lineup/lineup.h"
-#include "trip/trace.h"
+#include "runs/runs.h"
 #include "truck/load_case.h"
 #include "truck/rig.h"
 #include <inttypes.h>
@@ -227,11 +227,7 @@ bool evn_driving_get(const evn_driving *d, const char *key, double *value)
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_load_case *load_case, evn_rig **out, evn_report *report)
 {
-    if (evn_rig_make(t->file, load_case, out, report) && !evn_trace_prepare(*out)) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
-        evn_rig_free(*out);
-        *out = NULL;
-    }
+    evn_rig_make(t->file, load_case, out, report);
     return evn_report_status(report);
 }
 
@@ -246,26 +242,22 @@ bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, doub
     return true;
 }
 
-size_t evn_trace_column_count(const evn_rig *rig) { return evn_trace_count(rig); }
-
-bool evn_trace_column_at(const evn_rig *rig, size_t index, evn_quantity *out)
-{
-    if (index >= evn_trace_count(rig))
-        return false;
-    *out = rig->column[index];
-    return true;
-}
-
 evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_driving *driving, const evn_watcher *watcher,
                      evn_results **out, evn_report *report)
 {
-    *out = NULL;
-    if (!evn_driving_fits(driving, report))
-        return evn_report_status(report);
-    evn_course *course = evn_drive_course_of(rig, cycle->file, driving, NULL, report);
-    if (!course)
-        return evn_report_status(report);
-    evn_status status = evn_drive_course(rig, course, driving, watcher, &evn_cvode, out, report);
-    evn_course_free(course);
-    return status;
+    static const evn_watcher nobody = {.self = NULL};
+    const evn_watcher *w = watcher ? watcher : &nobody;
+    evn_sampler sampler = {w->self, driving->trace_interval_s, NULL, w->sample};
+    evn_run run = {.rig = rig,
+                   .cycle = cycle->file,
+                   .driving = *driving,
+                   .sampler = &sampler,
+                   .samplers = w->sample != NULL,
+                   .report = report};
+    evn_runs runs;
+    evn_runs_begin(&runs, &(evn_runs_how){1, w->self, w->go_on});
+    evn_runs_drive(&runs, &run, 1);
+    evn_runs_end(&runs);
+    *out = run.results;
+    return evn_report_status(report);
 }

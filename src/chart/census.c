@@ -26,27 +26,26 @@ struct evn_census {
 };
 
 /* The column of a truck's rows by its key, with the name of the unit where there are several. */
-static size_t column_of(const evn_rig *r, size_t count, const char *unit, const char *key)
+static size_t column_of(const evn_rig *r, const char *unit, const char *key)
 {
-    for (size_t k = 0; k < count; k++) {
-        const char *own = r->column[k].key, *dot = strrchr(own, '.');
-        size_t length = dot ? (size_t)(dot - own) : 0;
-        bool named = !unit || (strlen(unit) == length && strncmp(own, unit, length) == 0);
-        if (strcmp(dot ? dot + 1 : own, key) == 0 && named)
+    evn_trace_column column;
+    for (size_t k = 0; evn_trace_column_at(r, k, &column); k++) {
+        bool named = !unit || (column.drive_unit && strcmp(column.drive_unit, unit) == 0);
+        if (named && strcmp(column.what.key, key) == 0)
             return k;
     }
     return 0;
 }
 
-static void set_member(member *m, const evn_rig *r, size_t unit, size_t columns)
+static void set_member(member *m, const evn_rig *r, size_t unit)
 {
     const evn_unit *u = &r->unit[unit];
     const char *name = r->unit_count > 1 ? u->name : NULL;
     m->name = u->name;
-    m->speed = column_of(r, columns, name, "motor_speed_rpm");
-    m->torque = column_of(r, columns, name, "motor_torque_nm");
-    m->gear = column_of(r, columns, name, "gear");
-    m->motors = column_of(r, columns, name, "motors_engaged");
+    m->speed = column_of(r, name, "motor_speed_rpm");
+    m->torque = column_of(r, name, "motor_torque_nm");
+    m->gear = column_of(r, name, "gear");
+    m->motors = column_of(r, name, "motors_engaged");
     m->top_rpm = evn_unit_top_rad_s(u) / EVN_RAD_S_PER_RPM;
     m->gear_count = u->gear_count;
     m->peak_nm = evn_unit_peak_nm(u);
@@ -65,9 +64,9 @@ evn_census *evn_census_new(const evn_rig *r)
         evn_census_free(c);
         return NULL;
     }
-    c->time = column_of(r, c->columns, NULL, "time_s");
+    c->time = column_of(r, NULL, "time_s");
     for (size_t k = 0; k < r->unit_count; k++)
-        set_member(&c->unit[k], r, k, c->columns);
+        set_member(&c->unit[k], r, k);
     return c;
 }
 

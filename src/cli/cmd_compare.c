@@ -51,11 +51,18 @@ static bool load(evn_compare_run *run)
 
 /* ------------------------------------------------------------------------------------------------ comparing */
 
+static bool go_on(void *self, double done_share)
+{
+    evn_compare_run *run = self;
+    return evn_call_go_on(&run->call, done_share);
+}
+
 static evn_status compare(evn_compare_run *run)
 {
     double threads = run->args->threads;
     evn_compare_how how = {
-        .threads = isnan(threads) ? 0 : (size_t)threads, .self = &run->call, .go_on = evn_call_go_on};
+        .threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on,
+        .samplers = evn_compare_samplers};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);

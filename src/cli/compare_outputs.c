@@ -1,11 +1,10 @@
-/* What a comparison writes besides its report: traces, CSV, page, pictures. */
+/* What a comparison writes besides its report: traces while the runs go on, then the CSV file and the page. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/compare_run.h"
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
-#include "cli/page_file.h"
-#include "show/csv/trace_csv.h"
 #include "show/names.h"
+#include "cli/page_file.h"
 #include "show/text.h"
 #include <errno.h>
 #include <stdlib.h>
@@ -32,161 +31,173 @@ static bool make_folder(evn_compare_run *run)
     return false;
 }
 
-/* The paths of the traces, in the order in which they are written; to be freed, as far as they are there. */
-static bool name_traces(const evn_compare_run *run, evn_output *trace, size_t count)
+static size_t trace_count(const evn_compare_run *run)
 {
-    bool named = true;
-    for (size_t i = 0; i < count && named; i++) {
-        evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
-        const char *truck = evn_lineup_truck_name(run->lineup, i / 2);
-        trace[i] =
-            (evn_output){"--trace-dir", evn_lineup_trace_path(run->args->trace_dir, truck, evn_basis_name(basis))};
-        named = trace[i].path != NULL;
-    }
-    return named;
+    return run->args->trace_dir != NULL ? 2 * evn_lineup_truck_count(run->lineup) : 0;
 }
 
-static bool outputs_fit(evn_compare_run *run)
+static evn_basis basis_of(size_t trace) { return trace % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON; }
+
+/* Room for what the runs are to give. False when memory is out. */
+static bool make_room(evn_compare_run *run)
 {
-    size_t traces = run->args->trace_dir != NULL ? 2 * evn_lineup_truck_count(run->lineup) : 0;
-    evn_output *output = calloc(2 + traces, sizeof *output);
-    bool named = output != NULL && name_traces(run, output + 2, traces), fit = false;
-    if (named) {
-        output[0] = (evn_output){"--csv", run->args->csv};
-        output[1] = (evn_output){"--page", run->args->page};
-        fit = evn_outputs_fit(output, 2 + traces, run->call.report, &run->call.mishap);
-    } else {
-        evn_mishap_no_memory(&run->call.mishap);
-    }
-    for (size_t i = 2; output != NULL && i < 2 + traces; i++)
-        free((char *)output[i].path);
-    free(output);
-    return fit;
-}
-
-bool evn_compare_open(evn_compare_run *run)
-{
-    return make_folder(run) && outputs_fit(run) &&
-           (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
-           evn_page_open(&run->page, run->args->page, &run->call.mishap);
-}
-
-typedef struct watched { /* one run that is driven again for its trace, or for the page */
-    evn_compare_run *run;
-    evn_trace_csv csv;
-    evn_html_run *over_time;
-    evn_plot_run *picture;
-} watched;
-
-static void take_sample(void *self, const double *row, size_t columns)
-{
-    watched *w = self;
-    evn_trace_csv_row(&w->csv, row, columns);
-}
-
-static void take_for_pictures(void *self, const double *row, size_t columns)
-{
-    watched *w = self;
-    if (w->over_time != NULL)
-        evn_html_run_sample(w->over_time, row, columns);
-    if (w->picture != NULL)
-        evn_plot_run_sample(w->picture, row, columns);
-}
-
-static bool watch_on(void *self, double done_share)
-{
-    watched *w = self;
-    (void)done_share;
-    w->run->call.stopped = w->run->call.stopped || evn_interrupt_seen(&w->run->call.interrupt);
-    return !w->run->call.stopped && w->csv.error_number == 0;
-}
-
-static void write_trace(evn_compare_run *run, size_t truck, evn_basis basis)
-{
-    evn_out_file file;
-    char *path =
-        evn_lineup_trace_path(run->args->trace_dir, evn_lineup_truck_name(run->lineup, truck), evn_basis_name(basis));
-    if (path == NULL || !evn_out_open(&file, path, &run->call.mishap)) {
-        free(path);
-        return;
-    }
-    watched w = {.run = run, .csv = {.stream = file.stream}};
-    evn_watcher watcher = {&w, take_sample, watch_on};
-    evn_trace_csv_head(&w.csv, evn_comparison_rig(run->comparison, truck));
-    evn_report *report = evn_report_new();
-    evn_status status = EVN_NO_RESULT;
-    if (report != NULL)
-        status = evn_comparison_watch(run->comparison, truck, basis, &watcher, report);
-    evn_report_free(report);
-    if (w.csv.error_number != 0)
-        evn_out_failed(&file, &run->call.mishap, w.csv.error_number);
-    if (w.csv.error_number == 0 && (status == EVN_DONE || status == EVN_ANSWER_NO))
-        evn_out_commit(&file, &run->call.mishap);
-    else
-        evn_out_drop(&file);
-    free(path);
-}
-
-static void write_traces(evn_compare_run *run)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    for (size_t i = 0; run->args->trace_dir != NULL && i < 2 * count && !evn_mishap_happened(&run->call.mishap); i++) {
-        evn_basis basis = i % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
-        const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i / 2, basis);
-        if (evn_outcome_results(outcome) != NULL && !run->call.stopped)
-            write_trace(run, i / 2, basis);
-    }
-}
-
-/* ------------------------------------------------------------------------------------------------ the page */
-
-/* Drives a truck at its own speeds again for the page and the terminal, as far as they are wanted. */
-static bool watch_truck(evn_compare_run *run, size_t truck, bool page)
-{
-    const evn_rig *rig = evn_comparison_rig(run->comparison, truck);
-    const evn_outcome *outcome = evn_comparison_outcome(run->comparison, truck, EVN_BASIS_OWN);
-    if (rig == NULL || evn_outcome_results(outcome) == NULL)
-        return true;
-    watched w = {.run = run};
-    evn_report *report = evn_report_new();
-    if (page)
-        w.over_time = run->over_time[truck] = evn_html_run_new(rig);
-    if (run->args->plot)
-        w.picture = run->picture[truck] =
-            evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->call.console->out_look));
-    bool made = report != NULL && (!page || w.over_time != NULL) && (!run->args->plot || w.picture != NULL);
-    evn_watcher watcher = {&w, take_for_pictures, watch_on};
-    if (made)
-        evn_comparison_watch(run->comparison, truck, EVN_BASIS_OWN, &watcher, report);
-    evn_report_free(report);
-    return made;
-}
-
-/* False when memory is out. */
-static bool watch_trucks(evn_compare_run *run)
-{
-    size_t count = evn_lineup_truck_count(run->lineup);
-    bool page = run->page.stream != NULL, made = true;
-    if (run->comparison == NULL || (!page && !run->args->plot))
-        return true;
+    size_t count = evn_lineup_truck_count(run->lineup), traces = trace_count(run);
     run->over_time = calloc(count, sizeof *run->over_time);
     run->picture = calloc(count, sizeof *run->picture);
-    made = run->over_time != NULL && run->picture != NULL;
-    for (size_t i = 0; made && i < count && !run->call.stopped; i++)
-        made = watch_truck(run, i, page);
+    bool made = run->over_time != NULL && run->picture != NULL;
+    if (traces > 0) {
+        run->trace = calloc(traces, sizeof *run->trace);
+        made = made && run->trace != NULL;
+    }
+    for (size_t i = 0; made && i < traces; i++) {
+        const char *truck = evn_lineup_truck_name(run->lineup, i / 2);
+        run->trace[i].path = evn_lineup_trace_path(run->args->trace_dir, truck, evn_basis_name(basis_of(i)));
+        made = run->trace[i].path != NULL;
+    }
     if (!made)
         evn_mishap_no_memory(&run->call.mishap);
     return made;
 }
 
+static bool outputs_fit(evn_compare_run *run)
+{
+    size_t traces = trace_count(run);
+    evn_output *output = calloc(2 + traces, sizeof *output);
+    bool fit = false;
+    if (output != NULL) {
+        output[0] = (evn_output){"--csv", run->args->csv};
+        output[1] = (evn_output){"--page", run->args->page};
+        for (size_t i = 0; i < traces; i++)
+            output[2 + i] = (evn_output){"--trace-dir", run->trace[i].path};
+        fit = evn_outputs_fit(output, 2 + traces, run->call.report, &run->call.mishap);
+    } else {
+        evn_mishap_no_memory(&run->call.mishap);
+    }
+    free(output);
+    return fit;
+}
+
+/* A run may be driven anew, and its rows taken back: a pipe or a device does not give them back. */
+static bool open_trace(evn_compare_run *run, evn_compare_trace *trace)
+{
+    if (!evn_out_open(&trace->file, trace->path, &run->call.mishap))
+        return false;
+    if (trace->file.temp == NULL)
+        evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO,
+                       "cannot write '%s': it is a pipe or a device; a trace of a comparison goes to a file",
+                       trace->path);
+    trace->csv.stream = trace->file.stream;
+    return trace->file.temp != NULL;
+}
+
+bool evn_compare_open(evn_compare_run *run)
+{
+    bool open = make_folder(run) && make_room(run) && outputs_fit(run) &&
+                (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+                evn_page_open(&run->page, run->args->page, &run->call.mishap);
+    for (size_t i = 0; open && i < trace_count(run); i++)
+        open = open_trace(run, &run->trace[i]);
+    return open;
+}
+
+/* ------------------------------------------------------------------------------------------------ rows of the runs */
+
+/* The rows of a round before this one, and what went wrong with them, are gone. */
+static void begin_trace(void *self)
+{
+    evn_compare_trace *trace = self;
+    errno = 0;
+    bool anew = evn_out_begin_anew(&trace->file);
+    trace->csv.error_number = anew ? 0 : errno != 0 ? errno : EIO;
+    evn_trace_csv_head(&trace->csv, trace->rig);
+}
+
+static void take_row(void *self, const double *row, size_t columns)
+{
+    evn_compare_trace *trace = self;
+    evn_trace_csv_row(&trace->csv, row, columns);
+}
+
+static evn_sampler page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
+{
+    evn_html_run *page = run->over_time[truck] = evn_html_run_new(rig);
+    return (evn_sampler){page, run->ask.driving.trace_interval_s, NULL, evn_html_run_sample};
+}
+
+static evn_sampler picture_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
+{
+    evn_plot_run *picture = run->picture[truck] =
+        evn_plot_run_new(rig, evn_lineup_cycle(run->lineup), evn_plot_columns(&run->call.console->out_look));
+    return (evn_sampler){picture, run->ask.driving.trace_interval_s, NULL, evn_plot_run_sample};
+}
+
+/* One whose run could not be made takes no rows. */
+static size_t add_if_made(evn_compare_run *run, evn_sampler who, size_t count)
+{
+    run->sampler[count] = who;
+    if (who.self != NULL)
+        return count + 1;
+    evn_mishap_no_memory(&run->call.mishap);
+    return count;
+}
+
+/* Page and pictures tell of the trucks at their own speeds. */
+evn_samplers evn_compare_samplers(void *self, size_t truck, const evn_rig *rig, evn_basis basis)
+{
+    evn_compare_run *run = self;
+    size_t count = 0;
+    if (run->trace != NULL) {
+        evn_compare_trace *trace = &run->trace[2 * truck + (basis == EVN_BASIS_COMMON)];
+        trace->rig = rig;
+        run->sampler[count++] = (evn_sampler){trace, run->ask.driving.trace_interval_s, begin_trace, take_row};
+    }
+    if (basis == EVN_BASIS_OWN && run->page.stream != NULL)
+        count = add_if_made(run, page_sampler(run, truck, rig), count);
+    if (basis == EVN_BASIS_OWN && run->args->plot)
+        count = add_if_made(run, picture_sampler(run, truck, rig), count);
+    return (evn_samplers){run->sampler, count};
+}
+
+/* ------------------------------------------------------------------------------------------------ traces */
+
+/* Ended by itself, wherever it got to. */
+static bool is_whole(const evn_outcome *outcome)
+{
+    return evn_outcome_results(outcome) != NULL && strcmp(evn_outcome_status(outcome), "interrupted") != 0;
+}
+
+static void end_trace(evn_compare_run *run, evn_compare_trace *trace)
+{
+    if (trace->csv.error_number == 0) {
+        evn_out_commit(&trace->file, &run->call.mishap);
+        return;
+    }
+    evn_out_failed(&trace->file, &run->call.mishap, trace->csv.error_number);
+    evn_out_drop(&trace->file);
+}
+
+static void write_traces(evn_compare_run *run)
+{
+    for (size_t i = 0; i < trace_count(run); i++) {
+        bool whole = run->comparison != NULL && is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i)));
+        if (whole && !evn_mishap_happened(&run->call.mishap))
+            end_trace(run, &run->trace[i]);
+        else
+            evn_out_drop(&run->trace[i].file);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the page */
+
 static evn_html_truck page_truck(evn_compare_run *run, size_t index)
 {
     const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, EVN_BASIS_OWN);
+    const evn_results *results = evn_outcome_results(outcome);
     return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
                             .truck = evn_lineup_truck(run->lineup, index),
                             .rig = evn_comparison_rig(run->comparison, index),
-                            .run = run->over_time[index],
-                            .results = evn_outcome_results(outcome)};
+                            .run = results != NULL ? run->over_time[index] : NULL,
+                            .results = results};
 }
 
 /* One of the parts of the report that are lines of words, to be freed; NULL when memory is out. */
@@ -244,7 +255,7 @@ static void write_page(evn_compare_run *run, const evn_compare_story *story)
     size_t count = evn_lineup_truck_count(run->lineup);
     if (run->page.stream == NULL)
         return;
-    bool whole = run->over_time != NULL && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
+    bool whole = run->comparison != NULL && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
     evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
     for (size_t i = 0; trucks != NULL && i < count; i++)
         trucks[i] = page_truck(run, i);
@@ -259,12 +270,14 @@ static void write_page(evn_compare_run *run, const evn_compare_story *story)
 bool evn_compare_pictures(const evn_compare_run *run)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
-    if (run->picture == NULL || !run->args->plot || run->call.stopped)
+    if (!run->args->plot || run->call.stopped)
         return true;
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
-    for (size_t i = 0; trucks != NULL && i < count; i++)
-        trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), run->picture[i],
-                                     evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN))};
+    for (size_t i = 0; trucks != NULL && i < count; i++) {
+        const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
+        trucks[i] =
+            (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), results != NULL ? run->picture[i] : NULL, results};
+    }
     bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
                                                  &run->call.console->out_look);
     free(trucks);
@@ -287,10 +300,8 @@ static void write_csv(evn_compare_run *run, const evn_compare_story *story)
 
 void evn_compare_write(evn_compare_run *run, const evn_compare_story *story)
 {
-    if (run->comparison != NULL)
-        write_traces(run);
+    write_traces(run);
     write_csv(run, story);
-    watch_trucks(run);
     write_page(run, story);
 }
 
@@ -298,6 +309,8 @@ void evn_compare_drop(evn_compare_run *run)
 {
     evn_out_drop(&run->csv);
     evn_out_drop(&run->page);
+    for (size_t i = 0; run->trace != NULL && i < trace_count(run); i++)
+        evn_out_drop(&run->trace[i].file);
 }
 
 void evn_compare_forget_runs(evn_compare_run *run)
@@ -307,6 +320,9 @@ void evn_compare_forget_runs(evn_compare_run *run)
         evn_html_run_free(run->over_time[i]);
     for (size_t i = 0; run->picture != NULL && i < count; i++)
         evn_plot_run_free(run->picture[i]);
+    for (size_t i = 0; run->trace != NULL && i < 2 * count; i++)
+        free(run->trace[i].path);
+    free(run->trace);
     free(run->over_time);
     free(run->picture);
 }

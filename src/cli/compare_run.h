@@ -8,6 +8,7 @@
 #include "cli/load_options.h"
 #include "show/compare_story.h"
 #include "show/out_file.h"
+#include "show/csv/trace_csv.h"
 #include "show/page/html_page.h"
 #include "show/plot/plot.h"
 
@@ -19,6 +20,13 @@ typedef struct evn_compare_args {
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
+typedef struct evn_compare_trace { /* of a truck on a basis; written while its run goes on */
+    char *path;
+    evn_out_file file;
+    evn_trace_csv csv;
+    const evn_rig *rig; /* NULL: it could not be prepared */
+} evn_compare_trace;
+
 typedef struct evn_compare_run {
     evn_call call;
     const evn_compare_args *args;
@@ -29,6 +37,8 @@ typedef struct evn_compare_run {
     evn_lineup *lineup;
     evn_comparison *comparison;
     evn_out_file csv, page;
+    evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */
+    evn_sampler sampler[3];   /* those that were asked for last */
     evn_html_run **over_time; /* of each truck, for the page; NULL without one */
     evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
 } evn_compare_run;
@@ -37,8 +47,10 @@ typedef struct evn_compare_run {
 bool evn_compare_open(evn_compare_run *);
 void evn_compare_drop(evn_compare_run *);
 
-/* Traces, CSV file and page; runs that are wanted over time are driven again. What goes wrong is a mishap of the run.
- */
+/* Who takes rows of a run for what is written and drawn; as evn_compare_how.samplers wants it. */
+evn_samplers evn_compare_samplers(void *run, size_t truck, const evn_rig *, evn_basis);
+
+/* Behind the runs: traces of those that are whole, CSV file and page. What goes wrong is a mishap of the run. */
 void evn_compare_write(evn_compare_run *, const evn_compare_story *);
 
 /* The pictures for the terminal, where they were asked for. False when memory is out. */

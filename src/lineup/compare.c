@@ -1,15 +1,9 @@
-/*
- * All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. Runs of one stage are shared
- * among threads; what a run gives is kept by its number, so that nothing depends on how they were shared.
- */
-#define _POSIX_C_SOURCE 200809L
-#include "core/pool.h"
+/* All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. */
 #include "core/units.h"
 #include "lineup/lineup.h"
 #include "lineup/outcome.h"
-#include "trip/trace.h"
+#include "runs/runs.h"
 #include <math.h>
-#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,7 +15,8 @@
 #define LATE_SHARE 4e-5
 /* ... or is ever further below it than this, km/h. */
 #define BELOW_KM_H 0.25
-enum { ROUNDS_MOST = 4, FIGURES = 5 };
+/* Two rounds do nearly always. */
+enum { ROUNDS_USUAL = 2, ROUNDS_MOST = 4, FIGURES = 5 };
 
 typedef struct side { /* one truck */
     const evn_contender *who;
@@ -30,7 +25,10 @@ typedef struct side { /* one truck */
     evn_outcome exact;      /* of the run that tells what speeds it reaches */
     evn_ceiling reached;    /* by the last of these runs, and below the plan by how much at most */
     double below_km_h;
-    bool in; /* part of the common basis */
+    bool out_of_memory;
+    size_t place, speed, plan; /* columns of its rows */
+    evn_samplers sampler[2];   /* by evn_basis: what takes `reached`, then who was asked for */
+    bool in;                   /* part of the common basis */
 } side;
 
 struct evn_comparison {
@@ -43,148 +41,156 @@ struct evn_comparison {
     evn_rig_figure figure[FIGURES];
 };
 
-/* One comparing; the watch is shared by all threads. */
+/* One comparing. */
 typedef struct work {
     evn_comparison *of;
     const evn_compare_how *how;
-    pthread_mutex_t lock;
-    double done, planned; /* runs */
-    bool stopped, out_of_memory;
+    evn_runs runs;
+    /* Runs that are driven together, and where what comes of each belongs; room for two of each truck. */
+    evn_run *run;
+    evn_outcome **outcome;
+    size_t count;
 } work;
 
-/* ------------------------------------------------------------------------------------------------ the watch */
+/* ------------------------------------------------------------------------------------------------ speeds reached */
 
-typedef struct run { /* of one truck */
-    work *work;
-    side *side;
-    evn_outcome *outcome;
-    bool sampled;
-    size_t place, speed, plan; /* columns of its rows */
-    double share;              /* of it that is counted as done */
-    bool out_of_memory;
-} run;
-
-static bool go_on(void *self, double done_share)
+static void begin_rows(void *self)
 {
-    run *r = self;
-    work *w = r->work;
-    pthread_mutex_lock(&w->lock);
-    w->done += fmax(done_share - r->share, 0);
-    r->share = fmax(done_share, r->share);
-    if (!w->stopped && w->how->go_on)
-        w->stopped = !w->how->go_on(w->how->self, fmin(w->done / w->planned, 1));
-    bool on = !w->stopped;
-    pthread_mutex_unlock(&w->lock);
-    return on && !r->out_of_memory;
+    side *s = self;
+    evn_ceiling_clear(&s->reached);
+    s->below_km_h = 0;
 }
 
 static void take_row(void *self, const double *row, size_t columns)
 {
-    run *r = self;
+    side *s = self;
     (void)columns;
-    double v = row[r->speed] * EVN_M_S_PER_KM_H;
-    r->side->below_km_h = fmax(r->side->below_km_h, row[r->plan] - row[r->speed]);
-    r->out_of_memory = !evn_ceiling_add(&r->side->reached, row[r->place], v * v) || r->out_of_memory;
+    double v = row[s->speed] * EVN_M_S_PER_KM_H;
+    s->below_km_h = fmax(s->below_km_h, row[s->plan] - row[s->speed]);
+    s->out_of_memory = !evn_ceiling_add(&s->reached, row[s->place], v * v) || s->out_of_memory;
 }
 
 static size_t column_of(const evn_rig *rig, const char *key)
 {
+    evn_trace_column column;
     size_t k = 0;
-    while (k + 1 < evn_trace_count(rig) && strcmp(rig->column[k].key, key) != 0)
+    while (evn_trace_column_at(rig, k, &column) && strcmp(column.what.key, key) != 0)
         k++;
     return k;
 }
 
-/* ------------------------------------------------------------------------------------------------ one run */
-
-static void drive(run *r, const evn_conditions *ask, const evn_ceiling *ceiling)
+/* False when memory is out. */
+static bool set_samplers(work *w, size_t truck, evn_basis basis)
 {
-    evn_comparison *c = r->work->of;
-    const evn_rig *rig = r->side->rig;
-    evn_outcome *o = r->outcome;
-    evn_watcher watcher = {r, r->sampled ? take_row : NULL, go_on};
-    evn_course *course = evn_drive_course_of(rig, c->cycle, &ask->driving, ceiling, o->report);
-    if (r->sampled) {
-        evn_ceiling_clear(&r->side->reached);
-        r->side->below_km_h = 0;
-        r->place = column_of(rig, "place_m");
-        r->speed = column_of(rig, "speed_km_h");
-        r->plan = column_of(rig, "plan_km_h");
-    }
-    if (course)
-        evn_drive_course(rig, course, &ask->driving, &watcher, &evn_cvode, &o->results, o->report);
-    evn_course_free(course);
-    o->status = o->results ? o->results->status : "failed";
-    go_on(r, 1);
-    if (r->out_of_memory) {
-        pthread_mutex_lock(&r->work->lock);
-        r->work->out_of_memory = true;
-        pthread_mutex_unlock(&r->work->lock);
-    }
+    side *s = &w->of->side[truck];
+    const evn_compare_how *how = w->how;
+    evn_samplers asked = {NULL, 0};
+    if (how->samplers)
+        asked = how->samplers(how->self, truck, s->rig, basis);
+    evn_sampler *all = evn_arena_take(w->of->arena, (asked.count + 1) * sizeof *all);
+    if (!all)
+        return false;
+    all[0] = (evn_sampler){s, SAMPLE_S, begin_rows, take_row};
+    for (size_t k = 0; k < asked.count; k++)
+        all[k + 1] = asked.at[k];
+    s->sampler[basis] = (evn_samplers){all, asked.count + 1};
+    return true;
 }
 
-/* The ask of runs that tell what speed is reached, and of those at the common speed. */
-static evn_conditions exact_ask(const evn_comparison *c)
+static bool set_all_samplers(work *w)
 {
-    evn_conditions ask = c->ask;
-    ask.driving.driver = EVN_DRIVER_EXACT;
-    ask.driving.trace_interval_s = SAMPLE_S;
-    return ask;
+    bool set = true;
+    for (size_t i = 0; set && i < w->of->count; i++) {
+        side *s = &w->of->side[i];
+        if (!s->rig)
+            continue;
+        s->place = column_of(s->rig, "place_m");
+        s->speed = column_of(s->rig, "speed_km_h");
+        s->plan = column_of(s->rig, "plan_km_h");
+        set = set_samplers(w, i, EVN_BASIS_OWN) && set_samplers(w, i, EVN_BASIS_COMMON);
+    }
+    return set;
 }
+
+/* ------------------------------------------------------------------------------------------------ runs together */
+
+/* What is asked of a run is filled in by the caller. */
+static evn_run *add_run(work *w, const side *s, evn_outcome *o)
+{
+    evn_run *run = &w->run[w->count];
+    *run = (evn_run){.rig = s->rig,
+                     .truck = s->who->truck,
+                     .load_case = w->of->ask.load_case,
+                     .cycle = w->of->cycle,
+                     .driving = w->of->ask.driving,
+                     .report = o->report};
+    w->outcome[w->count++] = o;
+    return run;
+}
+
+static void sample(evn_run *run, evn_samplers all)
+{
+    run->sampler = all.at;
+    run->samplers = all.count;
+}
+
+/* Drives those that were added. False when memory is out. */
+static bool drive(work *w)
+{
+    bool room = true;
+    evn_runs_drive(&w->runs, w->run, w->count);
+    for (size_t k = 0; k < w->count; k++) {
+        w->outcome[k]->results = w->run[k].results;
+        w->outcome[k]->status = w->run[k].status;
+    }
+    w->count = 0;
+    for (size_t i = 0; i < w->of->count; i++)
+        room = room && !w->of->side[i].out_of_memory;
+    return room;
+}
+
+/* ------------------------------------------------------------------------------------------------ at their own speeds
+ */
+
+static void prepare(work *w)
+{
+    evn_comparison *c = w->of;
+    for (size_t i = 0; i < c->count; i++)
+        add_run(w, &c->side[i], &c->side[i].outcome[EVN_BASIS_OWN]);
+    evn_runs_prepare(&w->runs, w->run, w->count);
+    for (size_t i = 0; i < c->count; i++)
+        c->side[i].rig = w->run[i].made;
+    w->count = 0;
+}
+
+static bool asks_for_exact(const evn_comparison *c) { return c->ask.driving.driver == EVN_DRIVER_EXACT; }
 
 /* The run of a truck that tells what speeds it reaches. */
 static evn_outcome *exact_of(const evn_comparison *c, side *s)
 {
-    return c->ask.driving.driver == EVN_DRIVER_EXACT ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
+    return asks_for_exact(c) ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
 }
 
-/* ------------------------------------------------------------------------------------------------ stages */
-
-static bool is_stopped(work *w)
+/* All as asked, then, where that was not the exact driver, all by him. False when memory is out. */
+static bool drive_own(work *w)
 {
-    pthread_mutex_lock(&w->lock);
-    bool stopped = w->stopped;
-    pthread_mutex_unlock(&w->lock);
-    return stopped;
-}
-
-static void prepare(void *self, size_t index)
-{
-    work *w = self;
-    side *s = &w->of->side[index];
-    evn_report *report = s->outcome[EVN_BASIS_OWN].report;
-    if (evn_rig_make(s->who->truck, &w->of->ask.load_case, &s->rig, report) && !evn_trace_prepare(s->rig)) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out preparing the truck");
-        evn_rig_free(s->rig);
-        s->rig = NULL;
+    evn_comparison *c = w->of;
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        if (!s->rig)
+            continue;
+        evn_samplers all = s->sampler[EVN_BASIS_OWN], asked = {all.at + 1, all.count - 1};
+        sample(add_run(w, s, &s->outcome[EVN_BASIS_OWN]), asks_for_exact(c) ? all : asked);
     }
-}
-
-/* Runs of their own: all trucks as asked, then, where that was not the exact driver, all by him. */
-static void drive_own(void *self, size_t index)
-{
-    work *w = self;
-    side *s = &w->of->side[index % w->of->count];
-    evn_outcome *o = index < w->of->count ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
-    bool sampled = o == exact_of(w->of, s);
-    evn_conditions ask = sampled ? exact_ask(w->of) : w->of->ask;
-    run r = {.work = w, .side = s, .outcome = o, .sampled = sampled};
-    if (s->rig && is_stopped(w))
-        o->status = "interrupted";
-    else if (s->rig)
-        drive(&r, &ask, NULL);
-}
-
-static void drive_common(void *self, size_t index)
-{
-    work *w = self;
-    side *s = &w->of->side[index];
-    evn_conditions ask = exact_ask(w->of);
-    run r = {.work = w, .side = s, .outcome = &s->outcome[EVN_BASIS_COMMON], .sampled = true};
-    if (s->in && is_stopped(w))
-        r.outcome->status = "interrupted";
-    else if (s->in)
-        drive(&r, &ask, &w->of->ceiling);
+    for (size_t i = 0; !asks_for_exact(c) && i < c->count; i++) {
+        side *s = &c->side[i];
+        if (!s->rig)
+            continue;
+        evn_run *run = add_run(w, s, &s->exact);
+        run->driving.driver = EVN_DRIVER_EXACT;
+        sample(run, (evn_samplers){s->sampler[EVN_BASIS_OWN].at, 1});
+    }
+    return drive(w);
 }
 
 /* ------------------------------------------------------------------------------------------------ common speed */
@@ -263,6 +269,22 @@ static size_t count_in(const evn_comparison *c)
     return count;
 }
 
+/* One round. False when memory is out. */
+static bool drive_common(work *w)
+{
+    evn_comparison *c = w->of;
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        if (!s->in)
+            continue;
+        evn_run *run = add_run(w, s, &s->outcome[EVN_BASIS_COMMON]);
+        run->driving.driver = EVN_DRIVER_EXACT;
+        run->ceiling = &c->ceiling;
+        sample(run, s->sampler[EVN_BASIS_COMMON]);
+    }
+    return drive(w);
+}
+
 /* False when memory is out. */
 static bool find_common(work *w, unsigned *rounds)
 {
@@ -275,11 +297,11 @@ static bool find_common(work *w, unsigned *rounds)
             return false;
     }
     for (*rounds = 0; !kept && *rounds < ROUNDS_MOST && count_in(c) > 0; ++*rounds) {
-        if (!lower(w))
+        evn_runs_expect(&w->runs, count_in(c) * (*rounds == 0 ? ROUNDS_USUAL : 1));
+        if (!lower(w) || !drive_common(w))
             return false;
-        evn_pool_run(w->how->threads, c->count, drive_common, w);
-        if (w->stopped || w->out_of_memory)
-            return !w->out_of_memory;
+        if (evn_runs_stopped(&w->runs))
+            return true;
         if (!judge(w, &kept))
             return false;
     }
@@ -332,20 +354,19 @@ static void repeat_warnings(const side *s, evn_report *report)
 static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interrupted") == 0; }
 
 /* What the report of the whole says of each truck. */
-static void sum_up(const work *w, evn_report *report)
+static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
 {
-    const evn_comparison *c = w->of;
     for (size_t i = 0; i < c->count; i++) {
         const side *s = &c->side[i];
         const evn_outcome *own = &s->outcome[EVN_BASIS_OWN], *common = &s->outcome[EVN_BASIS_COMMON];
         repeat_warnings(s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
             evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, why(own->report));
-        else if (!w->stopped && !evn_outcome_finished(common))
+        else if (!stopped && !evn_outcome_finished(common))
             evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
                     why(common->report));
     }
-    if (w->stopped)
+    if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
                 "interrupted; what had finished by then is there");
 }
@@ -393,21 +414,30 @@ static void mark_stopped(evn_comparison *c)
     }
 }
 
+static size_t count_prepared(const evn_comparison *c)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < c->count; i++)
+        count += c->side[i].rig != NULL;
+    return count;
+}
+
 /* False when memory is out. */
 static bool compare(work *w, evn_report *report)
 {
     evn_comparison *c = w->of;
     unsigned rounds = 0;
-    size_t own = c->ask.driving.driver == EVN_DRIVER_EXACT ? c->count : 2 * c->count;
-    w->planned = (double)(own + 2 * c->count); /* two rounds do nearly always */
-    evn_pool_run(w->how->threads, c->count, prepare, w);
-    evn_pool_run(w->how->threads, own, drive_own, w);
-    if (w->out_of_memory || (!w->stopped && !find_common(w, &rounds)) || !hold_against_first(c))
+    prepare(w);
+    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + ROUNDS_USUAL : 2 + ROUNDS_USUAL));
+    if (!set_all_samplers(w) || !drive_own(w) || (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) ||
+        !hold_against_first(c))
         return false;
-    if (w->stopped)
+    evn_runs_expect(&w->runs, 0);
+    bool stopped = evn_runs_stopped(&w->runs);
+    if (stopped)
         mark_stopped(c);
     put_figures(c, rounds);
-    sum_up(w, report);
+    sum_up(c, stopped, report);
     return true;
 }
 
@@ -428,14 +458,18 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     if (evn_report_errors(report) > before || !cycle_does(cycle, ask, report))
         return NULL;
     evn_comparison *c = calloc(1, sizeof *c);
-    work w = {.of = c, .how = how, .lock = PTHREAD_MUTEX_INITIALIZER};
-    bool made = c != NULL;
+    work w = {
+        .of = c, .how = how, .run = calloc(2 * count, sizeof *w.run), .outcome = calloc(2 * count, sizeof *w.outcome)};
+    evn_runs_begin(&w.runs, &(evn_runs_how){how->threads, how->self, how->go_on});
+    bool made = c && w.run && w.outcome;
     if (made) {
         c->cycle = cycle;
         c->ask = *ask;
         made = set_up(c, who, count) && compare(&w, report);
     }
-    pthread_mutex_destroy(&w.lock);
+    evn_runs_end(&w.runs);
+    free(w.run);
+    free(w.outcome);
     if (!made) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out comparing");
         evn_comparison_free(c);
@@ -489,26 +523,4 @@ bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantit
     *out = c->figure[index].what;
     *value = c->figure[index].value;
     return true;
-}
-
-evn_status evn_comparison_watch(const evn_comparison *c, size_t truck, evn_basis basis, const evn_watcher *watcher,
-                                evn_report *report)
-{
-    const side *s = truck < c->count ? &c->side[truck] : NULL;
-    bool common = basis == EVN_BASIS_COMMON;
-    if (!s || !s->outcome[common ? EVN_BASIS_COMMON : EVN_BASIS_OWN].results) {
-        evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "no run to watch of this truck on this basis");
-        return EVN_NO_RESULT;
-    }
-    evn_conditions ask = c->ask;
-    ask.driving.driver = common ? EVN_DRIVER_EXACT : ask.driving.driver;
-    evn_results *results = NULL;
-    evn_course *course = evn_drive_course_of(s->rig, c->cycle, &ask.driving, common ? &c->ceiling : NULL, report);
-    evn_status status = evn_report_status(report);
-    if (course)
-        status = evn_drive_course(s->rig, course, &ask.driving, watcher, &evn_cvode, &results, report);
-    evn_course_free(course);
-    evn_results_free(results);
-    return status;
 }

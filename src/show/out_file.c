@@ -180,6 +180,12 @@ bool evn_out_open(evn_out_file *out, const char *path, evn_mishap *mishap)
     return false;
 }
 
+bool evn_out_begin_anew(evn_out_file *out)
+{
+    clearerr(out->stream);
+    return fseek(out->stream, 0, SEEK_SET) == 0 && ftruncate(fileno(out->stream), 0) == 0;
+}
+
 /* Brings all bytes to the disk; the reason of a failure is left in errno. */
 static bool settle(evn_out_file *out)
 {

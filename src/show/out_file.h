@@ -23,6 +23,9 @@ bool evn_out_same_target(const char *path, const char *other);
 /* False, with a mishap, when the file cannot be written there. */
 bool evn_out_open(evn_out_file *, const char *path, evn_mishap *);
 
+/* Takes back all that was written. False, with the reason in errno, where that cannot be: a pipe, a device. */
+bool evn_out_begin_anew(evn_out_file *);
+
 /* Each of these ends the file, whatever it returns. */
 bool evn_out_commit(evn_out_file *, evn_mishap *);       /* under its name */
 bool evn_out_commit_new(evn_out_file *, evn_mishap *);   /* the same, but not where a file is by now */

@@ -179,26 +179,30 @@ void evn_account_close(evn_trip *t)
 static bool goes_on(evn_trip *t, const double *y)
 {
     enum { EVERY = 1000 }; /* steps between two questions */
-    const evn_watcher *w = t->watcher;
+    const evn_watch *w = t->watch;
     if (!w || !w->go_on || ++t->go_on_asked % EVERY)
         return true;
     return w->go_on(w->self, y[EVN_Y_PLACE] / t->course->length_m);
 }
 
+static void sample_for(evn_trip *t, const evn_sampler *who, double *next_s, double from, double to)
+{
+    double y[EVN_Y_MOST], row[EVN_TRACE_MOST];
+    size_t columns = evn_trace_column_count(t->rig);
+    for (; *next_s <= to; *next_s += who->interval_s) {
+        if (*next_s < from)
+            continue;
+        t->kind->look_back(t->solver, *next_s, y);
+        evn_trace_row(t, *next_s, y, row);
+        who->sample(who->self, row, columns);
+    }
+}
+
 static void sample(evn_trip *t, double from, double to)
 {
-    const evn_watcher *w = t->watcher;
-    double y[EVN_Y_MOST], row[EVN_TRACE_MOST];
-    size_t columns = evn_trace_count(t->rig);
-    if (!w || !w->sample)
-        return;
-    for (; t->next_sample_s <= to; t->next_sample_s += t->driving.trace_interval_s) {
-        if (t->next_sample_s < from)
-            continue;
-        t->kind->look_back(t->solver, t->next_sample_s, y);
-        evn_trace_row(t, t->next_sample_s, y, row);
-        w->sample(w->self, row, columns);
-    }
+    const evn_watch *w = t->watch;
+    for (size_t k = 0; w && k < w->samplers; k++)
+        sample_for(t, &w->sampler[k], &t->next_sample_s[k], from, to);
 }
 
 bool evn_trip_step(double from, double to, const double *y, void *self)

@@ -13,10 +13,13 @@
 static void emit_row(const evn_trip *trip)
 {
     double row[EVN_TRACE_MOST];
-    if (!trip->watcher || !trip->watcher->sample)
+    const evn_watch *w = trip->watch;
+    if (!w || w->samplers == 0)
         return;
+    size_t columns = evn_trace_column_count(trip->rig);
     evn_trace_row(trip, trip->t, trip->y, row);
-    trip->watcher->sample(trip->watcher->self, row, evn_trace_count(trip->rig));
+    for (size_t k = 0; k < w->samplers; k++)
+        w->sampler[k].sample(w->sampler[k].self, row, columns);
 }
 
 static bool interrupted(evn_trip *trip)
@@ -115,16 +118,44 @@ static evn_status finish(evn_trip *trip, evn_results **out)
     return evn_report_status(trip->report);
 }
 
+static void samplers_fit(const evn_watch *watch, evn_report *report)
+{
+    for (size_t k = 0; watch && k < watch->samplers; k++)
+        if (!(watch->sampler[k].interval_s >= 0.001 && watch->sampler[k].interval_s <= 86400))
+            evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                    "rows of a run every %g s; expected 0.001 to 86400", watch->sampler[k].interval_s);
+}
+
+/* A trip with a place for the next instant of each sampler behind it. NULL: memory ran out. */
+static evn_trip *trip_for(const evn_watch *watch)
+{
+    size_t samplers = watch ? watch->samplers : 0;
+    return calloc(1, sizeof(evn_trip) + samplers * sizeof(double));
+}
+
+static void begin_samplers(evn_trip *trip)
+{
+    const evn_watch *w = trip->watch;
+    trip->next_sample_s = (double *)(trip + 1);
+    for (size_t k = 0; w && k < w->samplers; k++) {
+        trip->next_sample_s[k] = w->sampler[k].interval_s;
+        if (w->sampler[k].begin)
+            w->sampler[k].begin(w->sampler[k].self);
+    }
+}
+
 evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_driving *driving,
-                            const evn_watcher *watcher, const evn_solver_kind *kind, evn_results **out,
-                            evn_report *report)
+                            const evn_watch *watch, const evn_solver_kind *kind, evn_results **out, evn_report *report)
 {
     *out = NULL;
-    if (!evn_driving_fits(driving, report))
+    size_t before = evn_report_errors(report);
+    evn_driving_fits(driving, report);
+    samplers_fit(watch, report);
+    if (evn_report_errors(report) > before)
         return evn_report_status(report);
     evn_states states = evn_states_of(rig);
     double tolerance[EVN_Y_MOST];
-    evn_trip *trip = calloc(1, sizeof *trip);
+    evn_trip *trip = trip_for(watch);
     evn_status status;
     evn_states_tolerance(&states, driving->accuracy, tolerance);
     evn_system system = {states.count,  evn_rules_count, driving->accuracy, tolerance,
@@ -135,14 +166,14 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
                            .course = course,
                            .driving = *driving,
                            .report = report,
-                           .watcher = watcher,
+                           .watch = watch,
                            .kind = kind,
-                           .solver = kind->create(&system),
-                           .next_sample_s = driving->trace_interval_s};
+                           .solver = kind->create(&system)};
     if (!trip || !trip->solver) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the run");
         status = evn_report_status(report);
     } else {
+        begin_samplers(trip);
         status = run(trip) ? finish(trip, out) : evn_report_status(report);
         kind->drop(trip->solver);
     }

@@ -4,6 +4,7 @@
 #include "cycle/ceiling.h"
 #include "trip/driving.h"
 #include "trip/solver.h"
+#include "trip/watch.h"
 #include "truck/rig.h"
 
 /* One result: what it is, and its value. */
@@ -23,8 +24,9 @@ struct evn_results {
         events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
 };
 
-/* Drives a prepared course. EVN_DONE or EVN_ANSWER_NO with results; otherwise the report says why there are none. */
-evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_driving *, const evn_watcher *,
+/* Drives a prepared course, watched or not (NULL). EVN_DONE or EVN_ANSWER_NO with results; otherwise the report says
+ * why there are none. */
+evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_driving *, const evn_watch *,
                             const evn_solver_kind *, evn_results **out, evn_report *);
 
 /* The course of a cycle for this rig and ask, below a ceiling (NULL: none). */

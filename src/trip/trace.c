@@ -4,8 +4,6 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 typedef struct instant {
     const evn_trip *trip;
@@ -141,7 +139,7 @@ static bool goes_with(const column *c, size_t units, bool truck_part)
     return truck_part == (c->kind == OF_TRUCK);
 }
 
-size_t evn_trace_count(const evn_rig *r)
+size_t evn_trace_column_count(const evn_rig *r)
 {
     size_t count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
@@ -150,36 +148,27 @@ size_t evn_trace_count(const evn_rig *r)
     return count;
 }
 
-/* "rear.gear" where there are several units. NULL: memory ran out. */
-static const char *unit_key(evn_rig *r, size_t unit, const char *key)
+/* The column so many places on, of those that go with the truck or with each unit; NULL past the last: *index is then
+ * how many places further on it is. */
+static const column *column_at(const evn_rig *r, bool truck_part, size_t *index)
 {
-    size_t bytes = strlen(r->unit[unit].name) + strlen(key) + 2;
-    char *text = evn_arena_take(r->arena, bytes);
-    if (text)
-        snprintf(text, bytes, "%s.%s", r->unit[unit].name, key);
-    return text;
+    for (size_t k = 0; k < COLUMNS; k++)
+        if (goes_with(&columns[k], r->unit_count, truck_part) && (*index)-- == 0)
+            return &columns[k];
+    return NULL;
 }
 
-bool evn_trace_prepare(evn_rig *r)
+bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
 {
-    size_t count = 0;
-    evn_quantity *list = evn_arena_take(r->arena, evn_trace_count(r) * sizeof *list);
-    if (!list)
-        return false;
-    for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], r->unit_count, true))
-            list[count++] = columns[k].what;
-    for (size_t u = 0; u < r->unit_count; u++)
-        for (size_t k = 0; k < COLUMNS; k++) {
-            if (!goes_with(&columns[k], r->unit_count, false))
-                continue;
-            list[count] = columns[k].what;
-            list[count].key = unit_key(r, u, columns[k].what.key);
-            if (!list[count++].key)
-                return false;
-        }
-    r->column = list;
-    return true;
+    const column *found = column_at(r, true, &index);
+    *out = (evn_trace_column){.drive_unit = NULL};
+    for (size_t u = 0; !found && u < r->unit_count; u++) {
+        found = column_at(r, false, &index);
+        out->drive_unit = r->unit[u].name;
+    }
+    if (found)
+        out->what = found->what;
+    return found;
 }
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)

@@ -8,6 +8,7 @@
 #include "pull/pull.h"
 #include "trip/solver.h"
 #include "trip/states.h"
+#include "trip/watch.h"
 
 /* ---- discrete state */
 typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
@@ -64,7 +65,7 @@ typedef struct evn_trip {
     const evn_course *course;
     evn_driving driving;
     evn_report *report;
-    const evn_watcher *watcher;
+    const evn_watch *watch; /* NULL: nobody looks */
 
     evn_states states;
     double t, y[EVN_Y_MOST];
@@ -111,7 +112,7 @@ typedef struct evn_trip {
 
     const evn_solver_kind *kind;
     evn_solver *solver;
-    double next_sample_s;
+    double *next_sample_s; /* of each sampler */
     unsigned long go_on_asked;
 } evn_trip;
 

@@ -193,6 +193,24 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "$(jq -r .status <<<"$output")" = failed ]
 }
 
+@test "exit 4: traces that cannot be written leave nothing, and a pipe or a device is none of them" {
+    mkdir folder pipes
+    run --separate-stderr bash -c 'ulimit -f 64; exec "$0" compare "$1" --trace-dir folder --trace-interval-s 0.1 --json' \
+        "$EVENER" "$demo"
+    [ "$status" -eq 4 ]
+    [ -z "$(ls -A folder)" ]
+    [ "$(jq -r '.status' <<<"$output")" = failed ]
+    [[ $stderr == *"cannot write 'folder/central-own.csv'"*"nothing was left behind"* ]]
+    mkfifo pipes/central-common.csv
+    exec 5<>pipes/central-common.csv
+    run --separate-stderr "$EVENER" compare "$demo" --trace-dir pipes 5<&-
+    exec 5<&-
+    [ "$status" -eq 4 ]
+    [ -z "$output" ]
+    [[ $stderr == *"cannot write 'pipes/central-common.csv': it is a pipe or a device; "* ]]
+    [ "$(ls -A pipes)" = central-common.csv ]
+}
+
 @test "exit 2: files that are read, or two outputs into one file" {
     truck=$(realpath --relative-to . "${demo%/lineups/*}/trucks/tractor-4x2-central.yaml")
     cp "$truck" before.yaml

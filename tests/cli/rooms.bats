@@ -33,7 +33,7 @@ found_in_planted() {
 
 @test "the check reads every room of the library and of the program" {
     cd "$source_root/src"
-    for room in core truck cycle pull trip chart lineup judge read api show cli; do
+    for room in core truck cycle pull trip runs chart lineup judge read api show cli; do
         [ -n "$(find "$room" -name '*.c')" ]
     done
     for medium in report json csv ci page plot yaml; do
@@ -54,6 +54,22 @@ found_in_planted() {
 @test "a planted include of a neighbour is found" {
     plant truck/planted.h '  #  include   "cycle/course.h" /* why not */'
     found_in_planted "room truck must not know cycle"
+}
+
+@test "a planted include of the runs into what is driven is found" {
+    plant trip/planted.c '#include "runs/runs.h"'
+    found_in_planted "room trip must not know runs"
+}
+
+# The C files of a tree that know of the driving of a course, but for those that make it: one line each.
+drivers_in() {
+    (cd "$1" && grep -rlw evn_drive_course --include='*.[ch]' . | grep -v '^\./trip/drive\.[ch]$' | sort)
+}
+
+@test "only the room of the runs drives" {
+    [ "$(drivers_in "$source_root/src")" = ./runs/runs.c ]
+    plant lineup/outcome.c 'static void planted(void) { evn_drive_course(0); }'
+    [ "$(drivers_in "$BATS_TEST_TMPDIR/src")" = "$(printf './lineup/outcome.c\n./runs/runs.c')" ]
 }
 
 @test "a planted look of the program into the library is found" {

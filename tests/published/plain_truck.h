@@ -198,9 +198,9 @@ static inline double held_s(const drive *d, const char *limit)
 
 static inline size_t column_of(const drive *d, const char *key)
 {
-    evn_quantity what;
-    for (size_t i = 0; evn_trace_column_at(d->rig, i, &what); i++) {
-        if (strcmp(what.key, key) == 0) {
+    evn_trace_column column;
+    for (size_t i = 0; evn_trace_column_at(d->rig, i, &column); i++) {
+        if (strcmp(column.what.key, key) == 0) {
             return i;
         }
     }

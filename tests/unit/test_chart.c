@@ -221,13 +221,8 @@ START_TEST(a_run_held_back_on_a_climb_pulls_as_the_chart_says)
     must_finish(&run);
     evn_chart *forces = NULL;
     ck_assert_int_eq(evn_chart_of_forces(rig, &forces, report), EVN_DONE);
-    evn_quantity what;
-    size_t speed = 0, pull = 0, place = 0, row = 0;
-    for (size_t k = 0; evn_trace_column_at(run.rig, k, &what); k++) {
-        speed = strcmp(what.key, "speed_km_h") == 0 ? k : speed;
-        pull = strcmp(what.key, "tyre_force_kn") == 0 ? k : pull;
-        place = strcmp(what.key, "place_m") == 0 ? k : place;
-    }
+    size_t speed = column(&run, "speed_km_h"), pull = column(&run, "tyre_force_kn"), place = column(&run, "place_m"),
+           row = 0;
     const double *at = it.rows.value;
     while (at[place] < 7000)
         at += it.rows.columns;

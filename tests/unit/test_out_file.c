@@ -147,6 +147,26 @@ START_TEST(a_file_takes_its_name_only_when_it_is_whole)
 }
 END_TEST
 
+START_TEST(a_file_that_is_begun_anew_holds_what_is_written_after_that)
+{
+    evn_out_file out, device;
+    evn_mishap mishap = {0};
+    ck_assert(evn_out_open(&out, path, &mishap));
+    fputs("a long text of before", out.stream);
+    ck_assert(evn_out_begin_anew(&out));
+    fputs("half", out.stream);
+    fflush(out.stream);
+    ck_assert(evn_out_begin_anew(&out));
+    fputs("new", out.stream);
+    ck_assert(evn_out_commit(&out, &mishap));
+    assert_file(path, "new");
+    ck_assert(evn_out_open(&device, "/dev/null", &mishap));
+    ck_assert(!evn_out_begin_anew(&device));
+    evn_out_drop(&device);
+    ck_assert(!evn_mishap_happened(&mishap));
+}
+END_TEST
+
 START_TEST(a_dropped_file_leaves_nothing)
 {
     evn_out_file out;
@@ -280,6 +300,7 @@ static void add_files(Suite *suite)
     tcase_add_test(tests, trace_rows_have_ten_digits_and_empty_fields_for_what_is_not_finite);
     tcase_add_test(tests, a_trace_that_cannot_be_written_says_so);
     tcase_add_test(tests, a_file_takes_its_name_only_when_it_is_whole);
+    tcase_add_test(tests, a_file_that_is_begun_anew_holds_what_is_written_after_that);
     tcase_add_test(tests, a_dropped_file_leaves_nothing);
     tcase_add_test(tests, a_partial_file_never_bears_the_name_of_the_whole);
     tcase_add_test(tests, links_are_followed_and_stay);

@@ -106,16 +106,16 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
     ck_assert_uint_gt(count, 6);
     for (size_t c = 0; c < count; c++) {
         const json_t *column = json_array_get(list, c);
-        evn_quantity what = {.key = ""};
+        evn_trace_column at = {.what = {.key = ""}};
         size_t k = 0;
-        while (evn_trace_column_at(rig, k, &what) &&
-               strcmp(what.key, json_string_value(json_object_get(column, "key"))) != 0)
+        while (evn_trace_column_at(rig, k, &at) &&
+               strcmp(at.what.key, json_string_value(json_object_get(column, "key"))) != 0)
             k++;
         unpack(&from, (int)field(column, "order"), field(column, "step"), ROWS, out);
         for (size_t i = 0; i < ROWS; i++) {
             double expected = isnan(made_up(i, k)) ? made_up(i - 1, k) : made_up(i, k); /* stays where it was */
             ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * field(column, "step"), "%s, row %zu: %g, not %g",
-                          what.key, i, out[i], expected);
+                          at.what.key, i, out[i], expected);
         }
     }
     json_decref(json);
@@ -128,9 +128,9 @@ END_TEST
 
 static size_t column_named(const evn_rig *rig, const char *key)
 {
-    evn_quantity what;
+    evn_trace_column at;
     size_t k = 0;
-    while (evn_trace_column_at(rig, k, &what) && strcmp(what.key, key) != 0)
+    while (evn_trace_column_at(rig, k, &at) && strcmp(at.what.key, key) != 0)
         k++;
     ck_assert_uint_lt(k, evn_trace_column_count(rig));
     return k;

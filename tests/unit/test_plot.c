@@ -91,13 +91,8 @@ START_TEST(no_peak_is_lost_and_no_gap_is_left)
     drive run = drive_whole("tests/trucks/four-speed.yaml", "cycles/scenarios/hill.yaml", &ask, NULL);
     evn_cycle *cycle = NULL;
     ck_assert_int_eq(evn_cycle_load("cycles/scenarios/hill.yaml", &cycle, run.report), EVN_DONE);
-    size_t columns = evn_trace_column_count(run.rig), place = 0, speed = 0, soc = 0;
-    evn_quantity what;
-    for (size_t k = 0; evn_trace_column_at(run.rig, k, &what); k++) {
-        place = strcmp(what.key, "place_m") == 0 ? k : place;
-        speed = strcmp(what.key, "speed_km_h") == 0 ? k : speed;
-        soc = strcmp(what.key, "soc") == 0 ? k : soc;
-    }
+    size_t columns = evn_trace_column_count(run.rig), place = column(&run, "place_m"),
+           speed = column(&run, "speed_km_h"), soc = column(&run, "soc");
     double row[128] = {0}, low, high, first, last, least;
     evn_plot_run *picture = evn_plot_run_new(run.rig, cycle, 30);
     ck_assert_ptr_nonnull(picture);

@@ -118,11 +118,20 @@ static inline double result(const drive *of, const char *key)
     return value;
 }
 
+/* By its key, with the drive unit before it where there are several: "rear.gear". */
+static inline bool is_named(const evn_trace_column *column, const char *key)
+{
+    size_t length = column->drive_unit != NULL ? strlen(column->drive_unit) : 0;
+    if (length > 0 && (strncmp(key, column->drive_unit, length) != 0 || key[length] != '.'))
+        return false;
+    return strcmp(column->what.key, length > 0 ? key + length + 1 : key) == 0;
+}
+
 static inline size_t column(const drive *of, const char *key)
 {
-    evn_quantity what;
+    evn_trace_column each;
     size_t k = 0;
-    while (evn_trace_column_at(of->rig, k, &what) && strcmp(what.key, key) != 0) {
+    while (evn_trace_column_at(of->rig, k, &each) && !is_named(&each, key)) {
         k++;
     }
     ck_assert_msg(k < evn_trace_column_count(of->rig), "there is no column %s", key);

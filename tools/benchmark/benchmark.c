@@ -108,9 +108,9 @@ static bool compare(evn_lane *lane, int repeats)
 static bool count_calls(evn_lane *lane, const char *name, const evn_solver_kind *kind)
 {
     evn_counts n = {0};
-    evn_watcher watcher = {.self = &n};
+    evn_watch watch = {.self = &n};
     evn_outcome run;
-    if (!evn_lane_drive(lane, kind, DEFAULT_ACCURACY, &watcher, &run))
+    if (!evn_lane_drive(lane, kind, DEFAULT_ACCURACY, &watch, &run))
         return false;
     double s = run.duration_s;
     put(lane, name, "steps_per_simulated_second", (double)run.steps / s, "1/s", 0);

@@ -78,8 +78,8 @@ static const char *why(const evn_solver *s) { return s->kind->why(s->inner); }
 static void drop(evn_solver *s)
 {
     const evn_trip *trip = s->system.self;
-    if (trip->watcher)
-        *(evn_counts *)trip->watcher->self = s->counts;
+    if (trip->watch)
+        *(evn_counts *)trip->watch->self = s->counts;
     s->kind->drop(s->inner);
     free(s);
 }

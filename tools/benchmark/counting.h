@@ -9,7 +9,7 @@ typedef struct evn_counts {
     unsigned long allocations_within; /* from the first restart to the end of the last step */
 } evn_counts;
 
-/* The trip's watcher must have an evn_counts as its `self`; it is filled when the integrator is dropped. */
+/* The trip's watch must have an evn_counts as its `self`; it is filled when the integrator is dropped. */
 extern const evn_solver_kind evn_counting_cvode, evn_counting_rk4;
 
 /* Calls of malloc, calloc, realloc and the like in this process so far. */

@@ -55,14 +55,14 @@ void evn_lane_close(evn_lane *lane)
     evn_report_free(lane->report);
 }
 
-bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy, const evn_watcher *watcher,
+bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy, const evn_watch *watch,
                     evn_outcome *out)
 {
     evn_results *results;
     evn_conditions ask = lane->ask;
     ask.driving.accuracy = accuracy;
     double begin_s = evn_wall_s(), begin_cpu_s = read_s(CLOCK_PROCESS_CPUTIME_ID);
-    evn_status status = evn_drive_course(lane->rig, lane->course, &ask.driving, watcher, kind, &results, lane->report);
+    evn_status status = evn_drive_course(lane->rig, lane->course, &ask.driving, watch, kind, &results, lane->report);
     *out =
         (evn_outcome){.seconds = evn_wall_s() - begin_s, .cpu_seconds = read_s(CLOCK_PROCESS_CPUTIME_ID) - begin_cpu_s};
     bool ok = status == EVN_DONE && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&

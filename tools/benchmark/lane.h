@@ -26,7 +26,7 @@ typedef struct evn_outcome {
 /* False after saying on stderr what went wrong. */
 bool evn_lane_open(evn_lane *, const char *truck, const char *cycle, evn_driver);
 void evn_lane_close(evn_lane *);
-bool evn_lane_drive(evn_lane *, const evn_solver_kind *, double accuracy, const evn_watcher *, evn_outcome *);
+bool evn_lane_drive(evn_lane *, const evn_solver_kind *, double accuracy, const evn_watch *, evn_outcome *);
 
 double evn_wall_s(void);
 

@@ -1,5 +1,6 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
-# Rooms:   core < truck, cycle; truck < pull < trip < lineup; pull, cycle < chart; read knows core only; api joins them behind the public header;
+# Rooms:   core < truck, cycle; truck < pull < trip < runs < lineup, judge; pull, cycle < chart; read knows core only; api joins them
+#          behind the public header;
 #          show and cli know the public header and their own, cli also show.
 # Media:   the folders of show. What they share stands beside them in show itself and knows none of them; no medium knows another.
 # Outside: YAML only in read, the integrator only in trip, terminal tables and JSON only in show and cli.
@@ -10,11 +11,12 @@ BEGIN {
     knows["cycle"] = " cycle core evener "
     knows["pull"] = " pull truck core evener "
     knows["trip"] = " trip pull truck cycle core evener "
-    knows["lineup"] = " lineup trip pull truck cycle core evener "
+    knows["runs"] = " runs trip pull truck cycle core evener "
+    knows["lineup"] = " lineup runs trip pull truck cycle core evener "
     knows["chart"] = " chart pull truck cycle core evener "
-    knows["judge"] = " judge trip pull truck cycle core evener "
+    knows["judge"] = " judge runs trip pull truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["api"] = " api read judge lineup chart trip pull truck cycle core evener "
+    knows["api"] = " api read judge lineup runs chart trip pull truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 

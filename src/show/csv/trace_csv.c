@@ -11,37 +11,46 @@ void evn_trace_csv_end_line(evn_trace_csv *csv)
         csv->error_number = errno != 0 ? errno : EIO;
 }
 
-/* Quoted where CSV asks for it; with dots as they are or as underscores. */
-static void put_field(evn_trace_csv *csv, const char *text, bool first, char dot)
+static bool wants_quotes(const char *text) { return strpbrk(text, ",\"\r\n") != NULL; }
+
+/* With dots as they are or as underscores. */
+static void put_text(evn_trace_csv *csv, const char *text, char dot)
 {
-    if (!first)
-        fputc(',', csv->stream);
-    bool quoted = strpbrk(text, ",\"\r\n") != NULL;
-    if (quoted)
-        fputc('"', csv->stream);
     for (; *text != '\0'; text++) {
         if (*text == '"')
             fputc('"', csv->stream);
         fputc(*text == '.' ? dot : *text, csv->stream);
     }
+}
+
+/* What the key belongs to (NULL: nothing) before it, and a dot between; quoted where CSV asks for it. */
+static void put_field(evn_trace_csv *csv, const char *of, const char *text, bool first, char dot)
+{
+    bool quoted = wants_quotes(text) || (of != NULL && wants_quotes(of));
+    if (!first)
+        fputc(',', csv->stream);
+    if (quoted)
+        fputc('"', csv->stream);
+    if (of != NULL) {
+        put_text(csv, of, dot);
+        fputc(dot, csv->stream);
+    }
+    put_text(csv, text, dot);
     if (quoted)
         fputc('"', csv->stream);
 }
 
 /* A key may carry a name from the truck file. */
-void evn_trace_csv_key(evn_trace_csv *csv, const char *key, bool first) { put_field(csv, key, first, '_'); }
+void evn_trace_csv_key(evn_trace_csv *csv, const char *key, bool first) { put_field(csv, NULL, key, first, '_'); }
 
-void evn_trace_csv_text(evn_trace_csv *csv, const char *text, bool first) { put_field(csv, text, first, '.'); }
+void evn_trace_csv_text(evn_trace_csv *csv, const char *text, bool first) { put_field(csv, NULL, text, first, '.'); }
 
 void evn_trace_csv_head(evn_trace_csv *csv, const evn_rig *rig)
 {
-    size_t columns = evn_trace_column_count(rig);
+    evn_trace_column column;
     errno = 0;
-    for (size_t i = 0; i < columns; i++) {
-        evn_quantity what = {.key = ""};
-        evn_trace_column_at(rig, i, &what);
-        evn_trace_csv_key(csv, what.key, i == 0);
-    }
+    for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++)
+        put_field(csv, column.drive_unit, column.what.key, i == 0, '_');
     evn_trace_csv_end_line(csv);
 }
 

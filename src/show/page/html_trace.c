@@ -18,7 +18,7 @@ static const wanted columns_wanted[] = {{"time_s", 2, 2},      {"place_m", 1, 2}
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {
-    evn_quantity what;
+    evn_trace_column is;
     size_t from; /* its place in a row */
     double per;  /* steps for one unit */
     int order;
@@ -34,17 +34,10 @@ struct evn_html_trace {
     bool short_of_memory;
 };
 
-/* The part of a key behind the name of its drive unit. */
-static const char *plain_key(const char *key)
-{
-    const char *dot = strrchr(key, '.');
-    return dot != NULL ? dot + 1 : key;
-}
-
 static const wanted *wanted_of(const char *key)
 {
     for (size_t k = 0; k < WANTED; k++)
-        if (strcmp(plain_key(key), columns_wanted[k].key) == 0)
+        if (strcmp(key, columns_wanted[k].key) == 0)
             return &columns_wanted[k];
     return NULL;
 }
@@ -61,11 +54,11 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig)
     }
     for (size_t k = 0; k < count; k++) {
         column *next = &trace->column[trace->count];
-        const wanted *row = evn_trace_column_at(rig, k, &next->what) ? wanted_of(next->what.key) : NULL;
+        const wanted *row = evn_trace_column_at(rig, k, &next->is) ? wanted_of(next->is.what.key) : NULL;
         if (row == NULL)
             continue;
         next->from = k;
-        next->what.digits = row->digits;
+        next->is.what.digits = row->digits;
         next->per = pow(10, row->digits);
         next->order = row->order;
         trace->count++;
@@ -172,13 +165,20 @@ static char *packed_text(evn_html_trace *trace)
     return text;
 }
 
+/* "rear.winding_degc" of one drive unit among several. */
+static json_t *key_json(const evn_trace_column *of)
+{
+    return of->drive_unit != NULL ? json_sprintf("%s.%s", of->drive_unit, of->what.key) : json_string(of->what.key);
+}
+
 static json_t *column_json(const column *c)
 {
+    const evn_quantity *what = &c->is.what;
     json_t *json = json_object();
-    if (json != NULL && json_object_set_new(json, "key", json_string(c->what.key)) == 0 &&
-        json_object_set_new(json, "unit", json_string(c->what.unit)) == 0 &&
-        json_object_set_new(json, "help", json_string(c->what.help)) == 0 &&
-        json_object_set_new(json, "digits", json_integer(c->what.digits)) == 0 &&
+    if (json != NULL && json_object_set_new(json, "key", key_json(&c->is)) == 0 &&
+        json_object_set_new(json, "unit", json_string(what->unit)) == 0 &&
+        json_object_set_new(json, "help", json_string(what->help)) == 0 &&
+        json_object_set_new(json, "digits", json_integer(what->digits)) == 0 &&
         json_object_set_new(json, "step", json_real(1 / c->per)) == 0 &&
         json_object_set_new(json, "order", json_integer(c->order)) == 0)
         return json;

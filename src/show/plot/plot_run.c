@@ -20,9 +20,9 @@ struct evn_plot_run {
 
 static size_t column_of(const evn_rig *rig, const char *key)
 {
-    evn_quantity what;
-    for (size_t k = 0; evn_trace_column_at(rig, k, &what); k++)
-        if (strcmp(what.key, key) == 0)
+    evn_trace_column column;
+    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
+        if (strcmp(column.what.key, key) == 0)
             return k;
     return 0;
 }

@@ -1,0 +1,147 @@
+/* Lists of runs: shared among threads, each result kept at its place, so that nothing depends on who drove it when. */
+#define _POSIX_C_SOURCE 200809L
+#include "runs/runs.h"
+#include "core/pool.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ progress, stop */
+
+/* With the lock held. */
+static void tell(evn_runs *all)
+{
+    double done = (double)all->finished + all->under_way_share;
+    double share = all->total > 0 ? fmin(done / (double)all->total, 1) : 1;
+    all->told_share = fmax(all->told_share, share);
+    if (!all->stopped && all->how.go_on)
+        all->stopped = !all->how.go_on(all->how.self, all->told_share);
+}
+
+void evn_runs_begin(evn_runs *all, const evn_runs_how *how)
+{
+    *all = (evn_runs){.how = *how, .lock = PTHREAD_MUTEX_INITIALIZER};
+}
+
+void evn_runs_end(evn_runs *all) { pthread_mutex_destroy(&all->lock); }
+
+void evn_runs_expect(evn_runs *all, size_t to_come)
+{
+    pthread_mutex_lock(&all->lock);
+    all->total = all->finished + to_come;
+    tell(all);
+    pthread_mutex_unlock(&all->lock);
+}
+
+bool evn_runs_stopped(evn_runs *all)
+{
+    pthread_mutex_lock(&all->lock);
+    bool stopped = all->stopped;
+    pthread_mutex_unlock(&all->lock);
+    return stopped;
+}
+
+typedef struct flight { /* one run under way */
+    evn_runs *all;
+    double share; /* of it that is counted as done */
+} flight;
+
+/* False: it must not begin. */
+static bool take_off(flight *f)
+{
+    evn_runs *all = f->all;
+    pthread_mutex_lock(&all->lock);
+    bool begins = !all->stopped;
+    all->under_way += begins;
+    pthread_mutex_unlock(&all->lock);
+    return begins;
+}
+
+static bool go_on(void *self, double done_share)
+{
+    flight *f = self;
+    evn_runs *all = f->all;
+    double more = fmax(done_share - f->share, 0);
+    f->share += more;
+    pthread_mutex_lock(&all->lock);
+    all->under_way_share += more;
+    tell(all);
+    bool on = !all->stopped;
+    pthread_mutex_unlock(&all->lock);
+    return on;
+}
+
+/* Where none is under way nothing is left of their shares, not even what rounding leaves. */
+static void land(flight *f)
+{
+    evn_runs *all = f->all;
+    pthread_mutex_lock(&all->lock);
+    all->finished++;
+    all->under_way--;
+    all->under_way_share = all->under_way > 0 ? all->under_way_share - f->share : 0;
+    tell(all);
+    pthread_mutex_unlock(&all->lock);
+}
+
+/* ------------------------------------------------------------------------------------------------ one run */
+
+typedef struct list {
+    evn_runs *all;
+    evn_run *run;
+} list;
+
+static void prepare(void *self, size_t index)
+{
+    evn_run *r = &((list *)self)->run[index];
+    if (!r->rig && !r->made)
+        evn_rig_make(r->truck, &r->load_case, &r->made, r->report);
+}
+
+static void drive_over(evn_run *r, const evn_rig *rig, const evn_watch *watch)
+{
+    evn_course *course = evn_drive_course_of(rig, r->cycle, &r->driving, r->ceiling, r->report);
+    if (course)
+        evn_drive_course(rig, course, &r->driving, watch, &evn_cvode, &r->results, r->report);
+    evn_course_free(course);
+}
+
+static void drive(void *self, size_t index)
+{
+    list *l = self;
+    evn_run *r = &l->run[index];
+    flight f = {l->all, 0};
+    evn_watch watch = {r->sampler, r->samplers, &f, go_on};
+    r->status = "interrupted";
+    if (!take_off(&f))
+        return;
+    prepare(l, index);
+    const evn_rig *rig = r->rig ? r->rig : r->made;
+    if (rig)
+        drive_over(r, rig, &watch);
+    r->status = r->results ? evn_results_status(r->results) : "failed";
+    land(&f);
+}
+
+/* ------------------------------------------------------------------------------------------------ lists */
+
+void evn_runs_prepare(evn_runs *all, evn_run *run, size_t count)
+{
+    list l = {all, run};
+    evn_pool_run(all->how.threads, count, prepare, &l);
+}
+
+void evn_runs_drive(evn_runs *all, evn_run *run, size_t count)
+{
+    list l = {all, run};
+    pthread_mutex_lock(&all->lock);
+    if (all->total < all->finished + count)
+        all->total = all->finished + count;
+    pthread_mutex_unlock(&all->lock);
+    evn_pool_run(all->how.threads, count, drive, &l);
+}
+
+void evn_run_forget(evn_run *r)
+{
+    evn_results_free(r->results);
+    evn_rig_free(r->made);
+    r->results = NULL;
+    r->made = NULL;
+}

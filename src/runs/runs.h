@@ -1,0 +1,66 @@
+/*
+ * Many runs: a list in, what came of each in the order of the list out, whatever the number of threads. The only place
+ * that drives: pool, progress, stop and clean-up of runs are here and nowhere else.
+ */
+#ifndef EVENER_RUNS_RUNS_H
+#define EVENER_RUNS_RUNS_H
+#include "trip/drive.h"
+#include "truck/truck.h"
+#include <pthread.h>
+
+typedef struct evn_run {
+    /* What is asked. What is pointed to must outlive the run; parts of it may be shared with other runs. */
+    const evn_rig *rig;          /* NULL: made of the next two */
+    const evn_truck_file *truck; /* only where there is no rig; its load case */
+    evn_load_case load_case;
+    const evn_cycle_file *cycle;
+    evn_driving driving;
+    const evn_ceiling *ceiling; /* NULL: none */
+    const evn_sampler *sampler; /* so many */
+    size_t samplers;
+    evn_report *report; /* the run's own while it is driven */
+
+    /* What came of it. */
+    evn_rig *made;        /* the rig, where there was none; NULL: it could not be made (said) */
+    evn_results *results; /* NULL: none */
+    const char *status;   /* of the results; "failed": there are none (said); "interrupted", without results: it was
+                             stopped before it began */
+} evn_run;
+
+typedef struct evn_runs_how {
+    size_t threads; /* 0: as many as processors online */
+    void *self;
+    /* May be NULL. Asked now and then while runs are driven and behind each, from any thread, one at a time. The share
+     * never falls, and is 1 behind the last run. False ends the runs under way, and none begins after it. */
+    bool (*go_on)(void *self, double done_share);
+} evn_runs_how;
+
+/* Lists of runs, one after another, with one progress and one stop. */
+typedef struct evn_runs {
+    evn_runs_how how;
+    pthread_mutex_t lock;              /* of all below */
+    size_t total, finished, under_way; /* runs */
+    double under_way_share;            /* done of those under way, all together */
+    double told_share;
+    bool stopped;
+} evn_runs;
+
+void evn_runs_begin(evn_runs *, const evn_runs_how *);
+void evn_runs_end(evn_runs *);
+
+/* So many runs, of this list and others, are still to come, and the progress is told; a list that nothing was said of
+ * is all there is. */
+void evn_runs_expect(evn_runs *, size_t to_come);
+
+/* Makes the rigs of those that have none. */
+void evn_runs_prepare(evn_runs *, evn_run *list, size_t count);
+
+/* Makes the rigs that are not made yet, and drives all. */
+void evn_runs_drive(evn_runs *, evn_run *list, size_t count);
+
+bool evn_runs_stopped(evn_runs *);
+
+/* Gives up what came of a run; members that were taken over are NULL by then. */
+void evn_run_forget(evn_run *);
+
+#endif
