@@ -26,7 +26,7 @@ static bool has_key(const evn_outline *outline, const char *key)
 static bool fits(const evn_outline *outline, const evn_object *object)
 {
     for (size_t i = 0; i < outline->key_count; i++)
-        if (evn_field_named(object, outline->key[i], strlen(outline->key[i])) == NULL)
+        if (!evn_field_named(object, outline->key[i], strlen(outline->key[i])))
             return false;
     for (size_t i = 0; i < object->field_count; i++)
         if (object->fields[i].presence == EVN_REQUIRED && !has_key(outline, object->fields[i].key))
@@ -55,14 +55,14 @@ static const char *kind_of(const char *name, const evn_outline *outline)
             continue;
         if (begins_with(name, kind))
             return kind;
-        first = first != NULL ? first : kind;
+        first = first ? first : kind;
     }
     return first;
 }
 
 static evn_item_group group_of(const char *kind)
 {
-    if (kind == NULL)
+    if (!kind)
         return EVN_ITEM_OTHER;
     if (strcmp(kind, "truck") == 0)
         return EVN_ITEM_TRUCK;
@@ -84,7 +84,7 @@ static bool add(evn_catalogue *c, evn_item item, evn_report *report)
     if (c->count == c->room) {
         size_t room = c->room > 0 ? c->room * 2 : 64;
         evn_item *larger = realloc(c->item, room * sizeof *larger);
-        if (larger == NULL)
+        if (!larger)
             return no_memory(report);
         c->item = larger;
         c->room = room;
@@ -105,7 +105,7 @@ static bool is_hidden(const evn_catalogue *c, const char *below)
 /* The name of the file, without folder and ending. */
 static const char *name_of(evn_catalogue *c, const char *path)
 {
-    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path;
+    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
     return evn_arena_text(c->arena, name, strlen(name) - strlen(".yaml"));
 }
 
@@ -116,11 +116,11 @@ static bool look_at(evn_catalogue *c, const char *path, size_t folder_length, ev
         return true;
     evn_outline outline;
     evn_item item = {.path = path, .below = below, .name = name_of(c, path), .title = ""};
-    if (item.name == NULL)
+    if (!item.name)
         return no_memory(report);
     if (evn_read_outline(path, c->search, c->arena, report, &outline)) {
         item.kind = kind_of(item.name, &outline);
-        item.title = outline.name != NULL ? outline.name : outline.comment != NULL ? outline.comment : "";
+        item.title = outline.name ? outline.name : outline.comment ? outline.comment : "";
     }
     item.group = group_of(item.kind);
     return add(c, item, report);
@@ -142,7 +142,7 @@ static int compare(const void *left, const void *right)
     const evn_item *a = left, *b = right;
     if (a->group != b->group)
         return a->group < b->group ? -1 : 1;
-    int kinds = strcmp(a->kind != NULL ? a->kind : "", b->kind != NULL ? b->kind : "");
+    int kinds = strcmp(a->kind ? a->kind : "", b->kind ? b->kind : "");
     int names = kinds != 0 ? kinds : strcmp(a->name, b->name);
     return names != 0 ? names : strcmp(a->path, b->path);
 }
@@ -153,16 +153,16 @@ evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, e
 {
     evn_catalogue *c = calloc(1, sizeof *c);
     *out = NULL;
-    if (c != NULL)
+    if (c)
         c->arena = evn_arena_new();
-    if (c == NULL || c->arena == NULL || !evn_search_folders(c->arena, c->search)) {
+    if (!c || !c->arena || !evn_search_folders(c->arena, c->search)) {
         no_memory(report);
         evn_catalogue_free(c);
         return evn_report_status(report);
     }
-    for (size_t i = 0; folders != NULL && folders[i] != NULL; i++)
+    for (size_t i = 0; folders && folders[i]; i++)
         look_into(c, folders[i], report);
-    for (size_t i = 0; c->search[i] != NULL; i++)
+    for (size_t i = 0; c->search[i]; i++)
         look_into(c, c->search[i], report);
     if (c->count > 0)
         qsort(c->item, c->count, sizeof *c->item, compare);
@@ -172,9 +172,9 @@ evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, e
 
 void evn_catalogue_free(evn_catalogue *c)
 {
-    if (c == NULL)
+    if (!c)
         return;
-    if (c->arena != NULL)
+    if (c->arena)
         evn_arena_free(c->arena);
     free(c->item);
     free(c);

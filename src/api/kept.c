@@ -181,7 +181,7 @@ static bool open_pair(evn_kept *k, entry *e, evn_report *report)
     at = at ? open_input(k, e, "cycle", e->file.cycle, open_cycle, report) : NULL;
     e->cycle = at ? at->cycle : NULL;
     e->ask = asked_by(&e->file);
-    return at != NULL;
+    return at;
 }
 
 static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
@@ -189,8 +189,8 @@ static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
     const input *at = open_input(k, e, "lineup", e->file.lineup, open_lineup, report);
     const char *name;
     if (!at || !at->lineup)
-        return at != NULL;
-    for (size_t i = 0; (name = evn_lineup_truck_name(at->lineup, i)) != NULL; i++)
+        return at;
+    for (size_t i = 0; (name = evn_lineup_truck_name(at->lineup, i)); i++)
         if (strcmp(name, e->file.truck) == 0)
             e->truck = evn_lineup_truck(at->lineup, i);
     if (!e->truck)
@@ -254,7 +254,7 @@ evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
 evn_kept *evn_kept_new(const char *path)
 {
     evn_kept *k = calloc(1, sizeof *k);
-    if (k && (k->arena = evn_arena_new()) != NULL)
+    if (k && (k->arena = evn_arena_new()))
         k->path = evn_arena_text(k->arena, path, strlen(path));
     if (k && k->path)
         return k;
@@ -343,7 +343,7 @@ static evn_status add_run(evn_kept *k, const char *wanted, const evn_kept_run_fi
     char name[PATH_BYTES];
     const entry *there;
     snprintf(name, sizeof name, "%s", wanted);
-    for (size_t number = 2; (there = entry_named(k, name)) != NULL; number++) {
+    for (size_t number = 2; (there = entry_named(k, name)); number++) {
         if (same_run(&there->file, file))
             return evn_report_status(report);
         snprintf(name, sizeof name, "%.4000s_%zu", wanted, number);
@@ -366,7 +366,7 @@ static bool copy_texts(evn_kept *k, const char *const *texts, evn_text_list *out
     const char **at = count > 0 ? evn_arena_take(k->arena, (count + 1) * sizeof *at) : NULL;
     bool made = count == 0 || at;
     for (size_t i = 0; made && i < count; i++)
-        made = (at[i] = evn_arena_text(k->arena, texts[i], strlen(texts[i]))) != NULL;
+        made = (at[i] = evn_arena_text(k->arena, texts[i], strlen(texts[i])));
     if (made && count > 0)
         *out = (evn_text_list){at, count};
     return made;
@@ -382,7 +382,7 @@ static bool copy_asked(evn_kept *k, const evn_object *object, const void *asked,
     if (copy)
         memcpy(copy, asked, object->size);
     *out = copy;
-    return copy != NULL;
+    return copy;
 }
 
 evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, const evn_conditions *ask,
@@ -415,11 +415,11 @@ static evn_status add_trucks(evn_kept *k, const evn_lineup *lineup, const char *
     int length = (int)bare_name(path, &l);
     evn_kept_run_file file = {.lineup = from_folder(k, path)};
     bool made = file.lineup && copy_texts(k, set, &file.set);
-    for (size_t i = 0; made && (truck = evn_lineup_truck_name(lineup, i)) != NULL; i++) {
+    for (size_t i = 0; made && (truck = evn_lineup_truck_name(lineup, i)); i++) {
         char name[PATH_BYTES];
         snprintf(name, sizeof name, "%.*s_%s", length, l, truck);
         file.truck = evn_arena_text(k->arena, truck, strlen(truck));
-        made = file.truck != NULL;
+        made = file.truck;
         if (made)
             add_run(k, name, &file, report);
     }
@@ -503,7 +503,9 @@ static bool is_wanted(const char *name, const char *only)
 {
     if (!only)
         return true;
-    return strpbrk(only, "*?") ? fnmatch(only, name, 0) == 0 : strstr(name, only) != NULL;
+    if (strpbrk(only, "*?"))
+        return fnmatch(only, name, 0) == 0;
+    return strstr(name, only);
 }
 
 /* Runs without truck or cycle have been said when the file was loaded: they are not driven, and that is no success. */

@@ -29,9 +29,9 @@ bool evn_kind_at(size_t index, evn_kind *out)
 bool evn_kind_get(const char *name, evn_kind *out)
 {
     const evn_object *object = evn_kind_object(name);
-    if (object != NULL)
+    if (object)
         describe_kind(object, out);
-    return object != NULL;
+    return object;
 }
 
 /* ------------------------------------------------------------------------------------------------ keys */
@@ -77,11 +77,11 @@ static void describe_key(const evn_field *field, evn_key *out)
     *out = (evn_key){
         .key = field->key,
         .unit = number || field->shape == EVN_LIST ? evn_unit_of(field->key) : "",
-        .help = field->help != NULL ? field->help : "",
-        .source = field->source != NULL ? field->source : "",
+        .help = field->help ? field->help : "",
+        .source = field->source ? field->source : "",
         .shape = shape_of(field),
         .presence = presence_of(field),
-        .kind = field->of != NULL ? field->of->name : NULL,
+        .kind = field->of ? field->of->name : NULL,
         .least = field->least,
         .most = field->most,
         .usual_low = usual ? field->usual_low : (double)NAN,
@@ -97,7 +97,7 @@ static void describe_key(const evn_field *field, evn_key *out)
 bool evn_key_at(const char *kind, size_t index, evn_key *out)
 {
     const evn_object *object = evn_kind_object(kind);
-    if (object == NULL || index >= object->field_count)
+    if (!object || index >= object->field_count)
         return false;
     describe_key(&object->fields[index], out);
     return true;
@@ -106,9 +106,9 @@ bool evn_key_at(const char *kind, size_t index, evn_key *out)
 const char *evn_key_step(const char *kind, const char *key, size_t index)
 {
     const evn_object *object = evn_kind_object(kind);
-    const evn_field *field = object != NULL ? evn_field_named(object, key, strlen(key)) : NULL;
-    const evn_kind_row *row = field != NULL ? field->kinds : NULL;
-    for (; row != NULL && row->key != NULL; row++)
+    const evn_field *field = object ? evn_field_named(object, key, strlen(key)) : NULL;
+    const evn_kind_row *row = field ? field->kinds : NULL;
+    for (; row && row->key; row++)
         if (index-- == 0)
             return row->object->name;
     return NULL;
@@ -137,8 +137,8 @@ static void say_unknown(const way *w, const char *found, const char *among, cons
 {
     const char *nearest = evn_nearest(found, names, count);
     evn_say(w->report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no key '%s' in %s; %s%s%s", found, among,
-            nearest != NULL ? "nearest is '" : "'evener keys' lists the kinds there are",
-            nearest != NULL ? nearest : "", nearest != NULL ? "'" : "");
+            nearest ? "nearest is '" : "'evener keys' lists the kinds there are", nearest ? nearest : "",
+            nearest ? "'" : "");
 }
 
 /* The part of the path that led nowhere, as text. */
@@ -175,7 +175,7 @@ static bool no_such_step(const way *w, const evn_field *field)
     const char *names[NAMES_MOST];
     char found[65];
     size_t count = 0;
-    for (const evn_kind_row *row = field->kinds; row->key != NULL && count < NAMES_MOST; row++)
+    for (const evn_kind_row *row = field->kinds; row->key && count < NAMES_MOST; row++)
         names[count++] = row->key;
     copy_part(w, found);
     say_unknown(w, found, field->key, names, count);
@@ -209,15 +209,15 @@ static bool enter(way *w, const evn_field *field)
         w->object = field->of;
         w->last = *w->rest == '\0' ? NULL : w->last;
     } else if (field->shape == EVN_STEPS) {
-        for (const evn_kind_row *row = field->kinds; row->key != NULL; row++)
+        for (const evn_kind_row *row = field->kinds; row->key; row++)
             if (strlen(row->key) == part_length(w) && strncmp(row->key, w->rest, part_length(w)) == 0)
                 w->object = row->object;
-        if (w->object == NULL)
+        if (!w->object)
             return no_such_step(w, field);
         pass_part(w);
         w->last = *w->rest == '\0' ? NULL : w->last;
     }
-    if (w->object != NULL)
+    if (w->object)
         return true;
     evn_say(w->report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "'%s' holds no keys of its own; the path goes on: %s",
             field->key, w->rest);
@@ -229,14 +229,14 @@ static bool begin(way *w, const evn_objects *all)
 {
     size_t length = part_length(w);
     w->object = evn_object_named(all, w->rest, length);
-    if (w->object != NULL) {
+    if (w->object) {
         pass_part(w);
         return true;
     }
     const evn_object *roots[] = {all->at[0], evn_object_named(all, "cycle", 5)};
     for (size_t i = 0; i < 2 + all->count; i++) {
         w->object = i < 2 ? roots[i] : all->at[i - 2];
-        if (evn_field_named(w->object, w->rest, length) != NULL)
+        if (evn_field_named(w->object, w->rest, length))
             return true;
     }
     return no_such_beginning(w, all);
@@ -251,16 +251,16 @@ bool evn_key_find(const char *path, evn_key_place *out, evn_report *report)
         return false;
     while (*w.rest != '\0') {
         const evn_field *field = evn_field_named(w.object, w.rest, part_length(&w));
-        if (field == NULL)
+        if (!field)
             return no_such_key(&w);
         pass_part(&w);
         if (!enter(&w, field))
             return false;
     }
-    out->holder = w.last != NULL ? w.holder->name : NULL;
-    out->index = w.last != NULL ? (size_t)(w.last - w.holder->fields) : 0;
-    const evn_object *inner = w.object != NULL ? w.object : w.last->of;
-    out->inner = inner != NULL ? inner->name : NULL;
+    out->holder = w.last ? w.holder->name : NULL;
+    out->index = w.last ? (size_t)(w.last - w.holder->fields) : 0;
+    const evn_object *inner = w.object ? w.object : w.last->of;
+    out->inner = inner ? inner->name : NULL;
     return true;
 }
 

@@ -17,14 +17,14 @@ static const evn_object *object_of(const char *kind, evn_report *report)
     const evn_object *object = evn_kind_object(kind);
     evn_objects all = evn_all_kinds();
     const char *names[EVN_OBJECTS_MOST];
-    if (object != NULL)
+    if (object)
         return object;
     for (size_t i = 0; i < all.count; i++)
         names[i] = all.at[i]->name;
     const char *nearest = evn_nearest(kind, names, all.count);
     evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no kind '%s'; %s%s%s", kind,
-            nearest != NULL ? "nearest is '" : "'evener keys' lists the kinds there are",
-            nearest != NULL ? nearest : "", nearest != NULL ? "'" : "");
+            nearest ? "nearest is '" : "'evener keys' lists the kinds there are", nearest ? nearest : "",
+            nearest ? "'" : "");
     return NULL;
 }
 
@@ -38,16 +38,16 @@ static void read_into(evn_part *part, const evn_object *object, const char *path
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out");
         return;
     }
-    if (path != NULL) {
+    if (path) {
         read = evn_read_file_with(path, object, &more, part->arena, report);
     } else {
         const char *text = evn_pattern_of(object->name);
-        const char *brace = text != NULL && strchr(text, '\n') == NULL ? "{" : "";
+        const char *brace = text && !strchr(text, '\n') ? "{" : "";
         char whole[8192];
-        int length = snprintf(whole, sizeof whole, "%s%s%s\n", brace, text != NULL ? text : "", brace[0] ? "}" : "");
+        int length = snprintf(whole, sizeof whole, "%s%s%s\n", brace, text ? text : "", brace[0] ? "}" : "");
         read = evn_read_bytes_with(whole, (size_t)length, "example", object, &more, part->arena, report);
     }
-    if (read == NULL)
+    if (!read)
         part->values = (evn_value_list){0};
 }
 
@@ -55,18 +55,18 @@ static evn_status load(const char *kind, const char *path, evn_part **out, evn_r
 {
     const evn_object *object = object_of(kind, report);
     *out = NULL;
-    if (object == NULL)
+    if (!object)
         return evn_report_status(report);
     evn_part *part = calloc(1, sizeof *part);
-    if (part != NULL)
+    if (part)
         part->arena = evn_arena_new();
-    if (part == NULL || part->arena == NULL) {
+    if (!part || !part->arena) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out");
         free(part);
         return evn_report_status(report);
     }
     read_into(part, object, path, report);
-    if (part->values.at == NULL) {
+    if (!part->values.at) {
         evn_part_free(part);
         return evn_report_status(report);
     }
@@ -86,7 +86,7 @@ evn_status evn_part_example(const char *kind, evn_part **out, evn_report *report
 
 void evn_part_free(evn_part *part)
 {
-    if (part == NULL)
+    if (!part)
         return;
     evn_arena_free(part->arena);
     free(part);

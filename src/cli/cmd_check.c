@@ -36,10 +36,10 @@ static evn_status work(void *self)
         return EVN_BAD_INPUT;
     }
     evn_status status = evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report);
-    if (drive->kept == NULL || status == EVN_BAD_IO)
+    if (!drive->kept || status == EVN_BAD_IO)
         return status == EVN_BAD_IO ? status : evn_report_status(drive->call.report);
     status = evn_kept_drive_all(drive, args->only, args->threads);
-    if (drive->check != NULL && args->junit != NULL)
+    if (drive->check && args->junit)
         write_junit(drive, args->junit);
     return status;
 }
@@ -52,7 +52,7 @@ static bool tell(void *self)
     evn_check_story story = evn_kept_drive_story(drive);
     if (args->json)
         return evn_check_json(&story, EVN_CHECK_SCHEMA, drive->call.status, &drive->call.findings, console->out);
-    if (drive->check == NULL)
+    if (!drive->check)
         return true;
     if (!args->tap)
         return evn_check_text(&story, console->out, &console->out_look);

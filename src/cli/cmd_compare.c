@@ -14,7 +14,7 @@ static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_
 static size_t operand_count(const evn_compare_run *run)
 {
     size_t count = 0;
-    while (run->call.operands[count] != NULL)
+    while (run->call.operands[count])
         count++;
     return count;
 }
@@ -25,7 +25,7 @@ static bool load_trucks(evn_compare_run *run)
     size_t count = operand_count(run);
     evn_load how = evn_load_of(&run->args->load);
     run->truck = calloc(count, sizeof(evn_truck *));
-    if (run->truck == NULL || !evn_lineup_names_make(&run->names, run->call.operands, count)) {
+    if (!run->truck || !evn_lineup_names_make(&run->names, run->call.operands, count)) {
         evn_mishap_no_memory(&run->call.mishap);
         return false;
     }
@@ -43,7 +43,7 @@ static bool load_trucks(evn_compare_run *run)
 
 static bool load(evn_compare_run *run)
 {
-    if (run->args->cycle != NULL)
+    if (run->args->cycle)
         return load_trucks(run);
     evn_load how = evn_load_of(&run->args->load);
     return evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
@@ -61,8 +61,7 @@ static evn_status compare(evn_compare_run *run)
 {
     double threads = run->args->threads;
     evn_compare_how how = {
-        .threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on,
-        .samplers = evn_compare_samplers};
+        .threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -73,7 +72,7 @@ static evn_status compare(evn_compare_run *run)
 
 static const char *status_name(const evn_compare_run *run)
 {
-    if (run->comparison == NULL || evn_mishap_happened(&run->call.mishap))
+    if (!run->comparison || evn_mishap_happened(&run->call.mishap))
         return "failed";
     if (run->call.stopped)
         return "interrupted";
@@ -93,7 +92,7 @@ static bool tell(void *self)
     evn_compare_story story = story_of(run);
     if (run->args->json)
         return evn_compare_json(&story, &run->call.findings, console->out);
-    return run->comparison == NULL ||
+    return !run->comparison ||
            (evn_compare_text(&story, console->out, &console->out_look) && evn_compare_pictures(run));
 }
 
@@ -107,7 +106,7 @@ static bool arguments_fit(evn_compare_run *run)
                        "--plot and --json both want standard output; one of them was expected");
         return false;
     }
-    if (args->cycle == NULL && run->call.operands[1] != NULL) {
+    if (!args->cycle && run->call.operands[1]) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "several files without --cycle; one lineup, or trucks with --cycle CYCLE, were expected");
         return false;
@@ -147,7 +146,7 @@ static void forget(void *self)
     evn_compare_forget_runs(run);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
-    for (size_t i = 0; run->truck != NULL && run->call.operands[i] != NULL; i++)
+    for (size_t i = 0; run->truck && run->call.operands[i]; i++)
         evn_truck_free(run->truck[i]);
     free(run->truck);
     evn_lineup_names_free(&run->names);

@@ -38,7 +38,7 @@ static bool tell(void *self)
     const evn_console *console = run->call.console;
     if (run->call.json)
         return evn_cycle_json(run->cycle, &run->call.findings, console->out);
-    return run->cycle == NULL || evn_cycle_text(run->cycle, console->out, &console->out_look);
+    return !run->cycle || evn_cycle_text(run->cycle, console->out, &console->out_look);
 }
 
 static void forget(void *self) { evn_cycle_free(((cycle_run *)self)->cycle); }

@@ -21,7 +21,7 @@ static evn_status work(void *self)
 {
     diff_run *run = self;
     run->documents = evn_documents_read(run->call.operands[0], run->call.operands[1], &run->call.mishap);
-    return run->documents != NULL && evn_documents_moved(run->documents) > 0 ? EVN_ANSWER_NO : EVN_DONE;
+    return run->documents && evn_documents_moved(run->documents) > 0 ? EVN_ANSWER_NO : EVN_DONE;
 }
 
 static bool tell(void *self)
@@ -30,7 +30,7 @@ static bool tell(void *self)
     const evn_call *call = &run->call;
     if (call->json)
         return evn_documents_json(run->documents, EVN_DIFF_SCHEMA, call->status, &call->findings, call->console->out);
-    return run->documents == NULL || evn_documents_text(run->documents, call->console->out, &call->console->out_look);
+    return !run->documents || evn_documents_text(run->documents, call->console->out, &call->console->out_look);
 }
 
 static void forget(void *self) { evn_documents_free(((diff_run *)self)->documents); }

@@ -44,10 +44,7 @@ typedef struct drive_run {
     evn_plot_run *picture;   /* for the terminal; NULL without one */
 } drive_run;
 
-static bool traces_to_out(const drive_run *run)
-{
-    return run->args->trace != NULL && strcmp(run->args->trace, "-") == 0;
-}
+static bool traces_to_out(const drive_run *run) { return run->args->trace && strcmp(run->args->trace, "-") == 0; }
 
 /* The trace has standard output to itself. */
 static FILE *told_to(const drive_run *run)
@@ -72,7 +69,7 @@ static bool load(drive_run *run)
 
 static bool open_trace(drive_run *run)
 {
-    if (run->args->trace == NULL)
+    if (!run->args->trace)
         return true;
     if (traces_to_out(run)) {
         run->trace.stream = run->call.console->out;
@@ -94,39 +91,36 @@ static bool go_on(void *self, double done_share)
 static void take_sample(void *self, const double *row, size_t columns)
 {
     drive_run *run = self;
-    if (run->trace.stream != NULL)
+    if (run->trace.stream)
         evn_trace_csv_row(&run->trace, row, columns);
-    if (run->over_time != NULL)
+    if (run->over_time)
         evn_html_run_sample(run->over_time, row, columns);
-    if (run->picture != NULL)
+    if (run->picture)
         evn_plot_run_sample(run->picture, row, columns);
 }
 
-static bool is_watched(const drive_run *run)
-{
-    return run->trace.stream != NULL || run->over_time != NULL || run->picture != NULL;
-}
+static bool is_watched(const drive_run *run) { return run->trace.stream || run->over_time || run->picture; }
 
 static bool begin_picture(drive_run *run)
 {
     if (!run->args->plot)
         return true;
     run->picture = evn_plot_run_new(run->rig, run->cycle, evn_plot_columns(told_look(run)));
-    if (run->picture == NULL)
+    if (!run->picture)
         evn_mishap_no_memory(&run->call.mishap);
-    return run->picture != NULL;
+    return run->picture;
 }
 
 static bool open_page(drive_run *run)
 {
     if (!evn_page_open(&run->page, run->args->page, &run->call.mishap))
         return false;
-    if (run->page.stream == NULL)
+    if (!run->page.stream)
         return true;
     run->over_time = evn_html_run_new(run->rig);
-    if (run->over_time == NULL)
+    if (!run->over_time)
         evn_mishap_no_memory(&run->call.mishap);
-    return run->over_time != NULL;
+    return run->over_time;
 }
 
 /* A run that ended early leaves its rows under another name: what bears the name that was asked for is whole. */
@@ -142,15 +136,15 @@ static void keep_partial(drive_run *run)
 static void end_trace(drive_run *run, evn_status status)
 {
     if (run->trace.error_number != 0) {
-        if (run->file.stream != NULL)
+        if (run->file.stream)
             evn_out_failed(&run->file, &run->call.mishap, run->trace.error_number);
         else
             evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
                            strerror(run->trace.error_number));
         evn_out_drop(&run->file);
-    } else if (run->file.stream != NULL && status == EVN_NO_RESULT) {
+    } else if (run->file.stream && status == EVN_NO_RESULT) {
         keep_partial(run);
-    } else if (run->file.stream != NULL && (status == EVN_DONE || status == EVN_ANSWER_NO)) {
+    } else if (run->file.stream && (status == EVN_DONE || status == EVN_ANSWER_NO)) {
         evn_out_commit(&run->file, &run->call.mishap);
     } else {
         evn_out_drop(&run->file);
@@ -177,9 +171,9 @@ static evn_status drive(drive_run *run)
 
 static bool copy_held(drive_run *run)
 {
-    size_t count = run->results != NULL ? evn_results_held_count(run->results) : 0;
+    size_t count = run->results ? evn_results_held_count(run->results) : 0;
     run->held = calloc(count + 1, sizeof *run->held);
-    if (run->held == NULL)
+    if (!run->held)
         return false;
     for (size_t i = 0; i < count; i++)
         if (evn_results_held_at(run->results, i, &run->held[run->held_count]))
@@ -190,16 +184,16 @@ static bool copy_held(drive_run *run)
 /* An output that was asked for and is not there makes the whole a failure, whatever was computed. */
 static const char *status_name(const drive_run *run)
 {
-    return run->results == NULL || evn_mishap_happened(&run->call.mishap) ? "failed" : evn_results_status(run->results);
+    return !run->results || evn_mishap_happened(&run->call.mishap) ? "failed" : evn_results_status(run->results);
 }
 
 static evn_drive_story story_of(const drive_run *run)
 {
     return (evn_drive_story){.status = status_name(run),
-                             .truck = run->truck != NULL ? evn_truck_name(run->truck) : NULL,
-                             .truck_invented = run->truck != NULL && evn_truck_invented(run->truck),
-                             .cycle = run->cycle != NULL ? evn_cycle_name(run->cycle) : NULL,
-                             .cycle_source = run->cycle != NULL ? evn_cycle_source(run->cycle) : NULL,
+                             .truck = run->truck ? evn_truck_name(run->truck) : NULL,
+                             .truck_invented = run->truck && evn_truck_invented(run->truck),
+                             .cycle = run->cycle ? evn_cycle_name(run->cycle) : NULL,
+                             .cycle_source = run->cycle ? evn_cycle_source(run->cycle) : NULL,
                              .ask = run->ask,
                              .figures = evn_figures_of_results(run->results),
                              .held = run->held,
@@ -209,8 +203,8 @@ static evn_drive_story story_of(const drive_run *run)
 /* Name of the truck's file without folder and ending: short enough to stand beside a line. */
 static char *short_name(const char *path)
 {
-    const char *slash = strrchr(path, '/'), *name = slash != NULL ? slash + 1 : path, *dot = strrchr(name, '.');
-    return strndup(name, dot != NULL && dot > name ? (size_t)(dot - name) : strlen(name));
+    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path, *dot = strrchr(name, '.');
+    return strndup(name, dot && dot > name ? (size_t)(dot - name) : strlen(name));
 }
 
 static char *title_of(const drive_run *run)
@@ -218,7 +212,7 @@ static char *title_of(const drive_run *run)
     const char *truck = evn_truck_name(run->truck), *cycle = evn_cycle_name(run->cycle);
     size_t bytes = strlen(truck) + strlen(cycle) + sizeof " over ";
     char *title = malloc(bytes);
-    if (title != NULL)
+    if (title)
         snprintf(title, bytes, "%s over %s", truck, cycle);
     return title;
 }
@@ -228,10 +222,10 @@ static bool lines_of(const evn_drive_story *story, const evn_findings *findings,
 {
     size_t bytes = 0;
     FILE *to = open_memstream(answer, &bytes);
-    bool made = to != NULL && evn_drive_answer_lines(story, findings, to);
-    made = to != NULL && fclose(to) == 0 && made;
+    bool made = to && evn_drive_answer_lines(story, findings, to);
+    made = to && fclose(to) == 0 && made;
     to = open_memstream(trust, &bytes);
-    if (to == NULL)
+    if (!to)
         return false;
     evn_drive_trust_lines(story, to);
     return fclose(to) == 0 && made;
@@ -247,7 +241,7 @@ static void write_page(drive_run *run)
     evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->call.console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, run->call.report);
-    bool made = lines_of(&story, &findings, &answer, &trust) && title != NULL && name != NULL && result != NULL &&
+    bool made = lines_of(&story, &findings, &answer, &trust) && title && name && result &&
                 evn_document_findings(result, &findings);
     page.answer = answer;
     page.trust = trust;
@@ -264,9 +258,9 @@ static void write_page(drive_run *run)
 /* A run that gave no whole result has no page. */
 static void end_page(drive_run *run, evn_status status)
 {
-    if (run->page.stream == NULL)
+    if (!run->page.stream)
         return;
-    bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results != NULL;
+    bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results;
     if (whole && !evn_mishap_happened(&run->call.mishap))
         write_page(run);
     else
@@ -280,12 +274,12 @@ static bool tell(void *self)
     evn_drive_story story = story_of(run);
     if (run->args->json)
         return evn_drive_json(&story, findings, run->call.console->out);
-    if (run->results == NULL)
+    if (!run->results)
         return true;
     story.status = evn_results_status(run->results);
     evn_plot_truck truck = {NULL, run->picture, run->results};
     return evn_drive_text(&story, findings, told_to(run), told_look(run)) &&
-           (run->picture == NULL || evn_plot_print(run->cycle, &truck, 1, told_to(run), told_look(run)));
+           (!run->picture || evn_plot_print(run->cycle, &truck, 1, told_to(run), told_look(run)));
 }
 
 static void forget(void *self)

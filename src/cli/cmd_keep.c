@@ -32,7 +32,7 @@ static tally count(const evn_check *check)
 {
     tally t = {0};
     evn_checked run;
-    for (size_t i = 0; check != NULL && evn_check_at(check, i, &run); i++) {
+    for (size_t i = 0; check && evn_check_at(check, i, &run); i++) {
         t.same += run.state == EVN_CHECKED_SAME;
         t.moved += run.state == EVN_CHECKED_MOVED;
         t.fresh += run.state == EVN_CHECKED_NEW;
@@ -48,7 +48,7 @@ static bool load(evn_kept_drive *drive)
     if (access(drive->call.operands[0], F_OK) == 0)
         return evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report) == EVN_DONE;
     drive->kept = evn_kept_new(drive->call.operands[0]);
-    return drive->kept != NULL;
+    return drive->kept;
 }
 
 /* What is asked of runs wants runs that are added, and those of a lineup ask for themselves. */
@@ -146,7 +146,7 @@ static evn_status work(void *self)
     if (!load(drive) || !add_pairs(drive, args))
         return evn_report_status(drive->call.report);
     evn_status status = evn_kept_drive_all(drive, args->only, args->threads);
-    return drive->check != NULL ? record(drive, args, &run->written) : status;
+    return drive->check ? record(drive, args, &run->written) : status;
 }
 
 /* What moved, and nothing of runs that are recorded for the first time. */
@@ -158,7 +158,7 @@ static bool tell(void *self)
     evn_check_story story = evn_kept_drive_story(&run->drive);
     if (call->json)
         return evn_check_json(&story, EVN_KEEP_SCHEMA, call->status, &call->findings, console->out);
-    if (story.check == NULL)
+    if (!story.check)
         return true;
     tally t = count(story.check);
     bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);

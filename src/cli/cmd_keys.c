@@ -25,7 +25,7 @@ typedef struct keys_run {
 static bool is_bare_key(const char *path)
 {
     evn_kind kind;
-    return strpbrk(path, ".[") == NULL && !evn_kind_get(path, &kind);
+    return !strpbrk(path, ".[") && !evn_kind_get(path, &kind);
 }
 
 static void show_path(keys_run *run, const char *path)
@@ -46,20 +46,20 @@ static bool all_lead_somewhere(keys_run *run, const char *const *paths)
 {
     evn_key_place place;
     bool all = true;
-    for (size_t i = 0; paths[i] != NULL; i++)
+    for (size_t i = 0; paths[i]; i++)
         all = evn_key_find(paths[i], &place, run->call.report) && all;
     return all;
 }
 
 static void show_paths(keys_run *run, const char *const *paths)
 {
-    if (paths[0] == NULL) {
+    if (!paths[0]) {
         run->out_of_memory = !evn_keys_overview(run->call.console->out, &run->call.console->out_look);
         return;
     }
     if (!all_lead_somewhere(run, paths))
         return;
-    for (size_t i = 0; paths[i] != NULL; i++) {
+    for (size_t i = 0; paths[i]; i++) {
         if (i > 0)
             fputc('\n', run->call.console->out);
         show_path(run, paths[i]);
@@ -73,12 +73,12 @@ enum { KINDS_MOST = 64 };
 static void show_schema(keys_run *run, const char *const *paths)
 {
     const char *kinds[KINDS_MOST] = {"truck", "cycle", "lineup"};
-    size_t count = paths[0] == NULL ? 3 : 0;
-    for (size_t i = 0; paths[i] != NULL; i++) {
+    size_t count = !paths[0] ? 3 : 0;
+    for (size_t i = 0; paths[i]; i++) {
         evn_key_place place;
         if (!evn_key_find(paths[i], &place, run->call.report))
             continue;
-        if (place.inner == NULL || count == KINDS_MOST)
+        if (!place.inner || count == KINDS_MOST)
             evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                            "a schema of '%s'; expected at most 64 kinds, such as truck, cycle or motor", paths[i]);
         else
@@ -92,10 +92,10 @@ static void show_schema(keys_run *run, const char *const *paths)
 
 static void list_paths(keys_run *run, const char *const *paths)
 {
-    if (paths[0] == NULL)
+    if (!paths[0])
         evn_keys_all_paths(run->call.console->out);
     else if (all_lead_somewhere(run, paths))
-        for (size_t i = 0; paths[i] != NULL; i++) {
+        for (size_t i = 0; paths[i]; i++) {
             evn_key_place place;
             if (evn_key_find(paths[i], &place, run->call.report))
                 evn_keys_paths(paths[i], &place, run->call.console->out);
@@ -106,7 +106,7 @@ static void list_paths(keys_run *run, const char *const *paths)
 
 static void show_faults(keys_run *run, const char *const *paths)
 {
-    if (paths[0] != NULL)
+    if (paths[0])
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--faults and the path of a key; one of them was expected");
     else if (run->args->json)

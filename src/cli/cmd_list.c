@@ -25,12 +25,12 @@ static bool choose(const char *word, evn_list_story *story, evn_mishap *mishap)
 {
     static const char *const words[] = {"trucks", "cycles", "lineups", "parts", "truck", "cycle", "lineup", "part"};
     static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE, EVN_ITEM_LINEUP, EVN_ITEM_PART};
-    for (size_t i = 0; word != NULL && i < sizeof words / sizeof words[0]; i++)
+    for (size_t i = 0; word && i < sizeof words / sizeof words[0]; i++)
         if (strcmp(word, words[i]) == 0) {
             story->wanted[groups[i % 4]] = true;
             return true;
         }
-    if (word != NULL) {
+    if (word) {
         evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
                        "'%s' is nothing to list; trucks, cycles, lineups or parts was expected", word);
         return false;
@@ -56,9 +56,9 @@ static bool tell(void *self)
     const evn_call *call = &run->call;
     FILE *out = call->console->out;
     if (call->json)
-        return run->catalogue == NULL ? evn_document_failure(EVN_LIST_SCHEMA, &call->findings, out)
-                                      : evn_list_json(&run->story, call->status, &call->findings, out);
-    return run->catalogue == NULL || evn_list_text(&run->story, out, &call->console->out_look);
+        return !run->catalogue ? evn_document_failure(EVN_LIST_SCHEMA, &call->findings, out)
+                               : evn_list_json(&run->story, call->status, &call->findings, out);
+    return !run->catalogue || evn_list_text(&run->story, out, &call->console->out_look);
 }
 
 static void forget(void *self) { evn_catalogue_free(((list_run *)self)->catalogue); }

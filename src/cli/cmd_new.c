@@ -36,13 +36,10 @@ static bool to_out(const new_run *run) { return strcmp(run->path, "-") == 0; }
 static bool is_path(const char *like)
 {
     size_t length = strlen(like);
-    return strchr(like, '/') != NULL || (length > 5 && strcmp(like + length - 5, ".yaml") == 0);
+    return strchr(like, '/') || (length > 5 && strcmp(like + length - 5, ".yaml") == 0);
 }
 
-static bool is_of_kind(const evn_item *item, const char *kind)
-{
-    return item->kind != NULL && strcmp(item->kind, kind) == 0;
-}
+static bool is_of_kind(const evn_item *item, const char *kind) { return item->kind && strcmp(item->kind, kind) == 0; }
 
 static void say_no_such(new_run *run)
 {
@@ -56,8 +53,8 @@ static void say_no_such(new_run *run)
     const char *nearest = count > 0 ? evn_name_nearest(run->args->like, names, sizeof names[0], count) : NULL;
     evn_mishap_say(&run->call.mishap, "not_found", EVN_BAD_INPUT,
                    "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s",
-                   run->kind, run->args->like, nearest != NULL ? "; nearest is '" : "", nearest != NULL ? nearest : "",
-                   nearest != NULL ? "'" : "");
+                   run->kind, run->args->like, nearest ? "; nearest is '" : "", nearest ? nearest : "",
+                   nearest ? "'" : "");
 }
 
 /* The path of a listed file of that name; what is wrong with other files does not matter here. */
@@ -65,10 +62,10 @@ static const char *find_listed(new_run *run)
 {
     evn_item item;
     evn_report *unused = evn_report_new();
-    if (unused != NULL)
+    if (unused)
         evn_catalogue_open(evn_data_folders_here, &run->catalogue, unused);
     evn_report_free(unused);
-    if (run->catalogue == NULL) {
+    if (!run->catalogue) {
         evn_mishap_no_memory(&run->call.mishap);
         return NULL;
     }
@@ -82,13 +79,13 @@ static const char *find_listed(new_run *run)
 static bool load(new_run *run, const char **like)
 {
     *like = NULL;
-    if (run->args->like == NULL)
+    if (!run->args->like)
         return evn_part_example(run->kind, &run->part, run->call.report) == EVN_DONE;
     evn_kind kind;
     if (!evn_kind_get(run->kind, &kind)) /* said with the nearest name */
         return evn_part_example(run->kind, &run->part, run->call.report) == EVN_DONE;
     *like = is_path(run->args->like) ? run->args->like : find_listed(run);
-    return *like != NULL && evn_part_load(run->kind, *like, &run->part, run->call.report) == EVN_DONE;
+    return *like && evn_part_load(run->kind, *like, &run->part, run->call.report) == EVN_DONE;
 }
 
 /* ------------------------------------------------------------------------------------------------ the file */
@@ -97,16 +94,16 @@ static bool load(new_run *run, const char **like)
 static bool find_folder(new_run *run)
 {
     const char *slash = strrchr(run->path, '/');
-    size_t length = slash != NULL ? (size_t)(slash - run->path) : 0;
-    char *given = slash == NULL ? strdup(".") : length == 0 ? strdup("/") : strndup(run->path, length);
-    if (given == NULL)
+    size_t length = slash ? (size_t)(slash - run->path) : 0;
+    char *given = !slash ? strdup(".") : length == 0 ? strdup("/") : strndup(run->path, length);
+    if (!given)
         return evn_mishap_no_memory(&run->call.mishap);
     run->folder = realpath(given, NULL);
-    if (run->folder == NULL)
+    if (!run->folder)
         evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s", run->path,
                        strerror(errno));
     free(given);
-    return run->folder != NULL;
+    return run->folder;
 }
 
 static bool may_write(new_run *run)

@@ -48,7 +48,7 @@ static bool tell(void *self)
                              .figures = evn_figures_of_rig(run->rig)};
     if (args->json)
         return evn_truck_json(&story, &run->call.findings, out);
-    if (run->rig == NULL)
+    if (!run->rig)
         return true;
     if (args->flat)
         return evn_truck_flat(&story, out);

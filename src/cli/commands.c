@@ -85,7 +85,7 @@ void evn_command_options(const evn_command *command, evn_option_list *out)
     out->count = command->option_count;
     for (size_t i = 0; i < command->option_count; i++)
         out->at[i] = command->options[i];
-    if (command->asks != NULL)
+    if (command->asks)
         out->count += evn_ask_options(command->asks, command->asked_offset, &out->texts, out->at + out->count,
                                       EVN_OPTIONS_MOST - out->count);
 }
@@ -93,7 +93,7 @@ void evn_command_options(const evn_command *command, evn_option_list *out)
 void evn_command_defaults(const evn_command *command, void *args)
 {
     command->defaults(args);
-    if (command->asks != NULL)
+    if (command->asks)
         evn_asked_clear((evn_asked *)(void *)((char *)args + command->asked_offset));
 }
 
@@ -119,7 +119,7 @@ evn_status evn_command_run(const evn_command *command, int argument_count, char 
     evn_parsed parsed = {.operands = calloc((size_t)argument_count + 1, sizeof *parsed.operands)};
     void *args = calloc(1, command->args_size);
     evn_status status = EVN_NO_RESULT;
-    if (parsed.operands != NULL && args != NULL) {
+    if (parsed.operands && args) {
         status = parse_and_run(command, argument_count, arguments, args, &parsed, console);
     } else {
         evn_mishap mishap = {0};

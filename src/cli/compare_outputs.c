@@ -3,8 +3,8 @@
 #include "cli/compare_run.h"
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
-#include "show/names.h"
 #include "cli/page_file.h"
+#include "show/names.h"
 #include "show/text.h"
 #include <errno.h>
 #include <stdlib.h>
@@ -19,7 +19,7 @@ enum { CELL = 64 };
 static bool make_folder(evn_compare_run *run)
 {
     const char *folder = run->args->trace_dir;
-    if (folder == NULL)
+    if (!folder)
         return true;
     struct stat there;
     bool is_there = (mkdir(folder, 0777) == 0 || errno == EEXIST) && stat(folder, &there) == 0;
@@ -33,7 +33,7 @@ static bool make_folder(evn_compare_run *run)
 
 static size_t trace_count(const evn_compare_run *run)
 {
-    return run->args->trace_dir != NULL ? 2 * evn_lineup_truck_count(run->lineup) : 0;
+    return run->args->trace_dir ? 2 * evn_lineup_truck_count(run->lineup) : 0;
 }
 
 static evn_basis basis_of(size_t trace) { return trace % 2 == 0 ? EVN_BASIS_OWN : EVN_BASIS_COMMON; }
@@ -44,15 +44,15 @@ static bool make_room(evn_compare_run *run)
     size_t count = evn_lineup_truck_count(run->lineup), traces = trace_count(run);
     run->over_time = calloc(count, sizeof *run->over_time);
     run->picture = calloc(count, sizeof *run->picture);
-    bool made = run->over_time != NULL && run->picture != NULL;
+    bool made = run->over_time && run->picture;
     if (traces > 0) {
         run->trace = calloc(traces, sizeof *run->trace);
-        made = made && run->trace != NULL;
+        made = made && run->trace;
     }
     for (size_t i = 0; made && i < traces; i++) {
         const char *truck = evn_lineup_truck_name(run->lineup, i / 2);
         run->trace[i].path = evn_lineup_trace_path(run->args->trace_dir, truck, evn_basis_name(basis_of(i)));
-        made = run->trace[i].path != NULL;
+        made = run->trace[i].path;
     }
     if (!made)
         evn_mishap_no_memory(&run->call.mishap);
@@ -64,7 +64,7 @@ static bool outputs_fit(evn_compare_run *run)
     size_t traces = trace_count(run);
     evn_output *output = calloc(2 + traces, sizeof *output);
     bool fit = false;
-    if (output != NULL) {
+    if (output) {
         output[0] = (evn_output){"--csv", run->args->csv};
         output[1] = (evn_output){"--page", run->args->page};
         for (size_t i = 0; i < traces; i++)
@@ -82,18 +82,18 @@ static bool open_trace(evn_compare_run *run, evn_compare_trace *trace)
 {
     if (!evn_out_open(&trace->file, trace->path, &run->call.mishap))
         return false;
-    if (trace->file.temp == NULL)
+    if (!trace->file.temp)
         evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO,
                        "cannot write '%s': it is a pipe or a device; a trace of a comparison goes to a file",
                        trace->path);
     trace->csv.stream = trace->file.stream;
-    return trace->file.temp != NULL;
+    return trace->file.temp;
 }
 
 bool evn_compare_open(evn_compare_run *run)
 {
     bool open = make_folder(run) && make_room(run) && outputs_fit(run) &&
-                (run->args->csv == NULL || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+                (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
                 evn_page_open(&run->page, run->args->page, &run->call.mishap);
     for (size_t i = 0; open && i < trace_count(run); i++)
         open = open_trace(run, &run->trace[i]);
@@ -135,7 +135,7 @@ static evn_sampler picture_sampler(evn_compare_run *run, size_t truck, const evn
 static size_t add_if_made(evn_compare_run *run, evn_sampler who, size_t count)
 {
     run->sampler[count] = who;
-    if (who.self != NULL)
+    if (who.self)
         return count + 1;
     evn_mishap_no_memory(&run->call.mishap);
     return count;
@@ -146,12 +146,12 @@ evn_samplers evn_compare_samplers(void *self, size_t truck, const evn_rig *rig, 
 {
     evn_compare_run *run = self;
     size_t count = 0;
-    if (run->trace != NULL) {
+    if (run->trace) {
         evn_compare_trace *trace = &run->trace[2 * truck + (basis == EVN_BASIS_COMMON)];
         trace->rig = rig;
         run->sampler[count++] = (evn_sampler){trace, run->ask.driving.trace_interval_s, begin_trace, take_row};
     }
-    if (basis == EVN_BASIS_OWN && run->page.stream != NULL)
+    if (basis == EVN_BASIS_OWN && run->page.stream)
         count = add_if_made(run, page_sampler(run, truck, rig), count);
     if (basis == EVN_BASIS_OWN && run->args->plot)
         count = add_if_made(run, picture_sampler(run, truck, rig), count);
@@ -163,7 +163,7 @@ evn_samplers evn_compare_samplers(void *self, size_t truck, const evn_rig *rig, 
 /* Ended by itself, wherever it got to. */
 static bool is_whole(const evn_outcome *outcome)
 {
-    return evn_outcome_results(outcome) != NULL && strcmp(evn_outcome_status(outcome), "interrupted") != 0;
+    return evn_outcome_results(outcome) && strcmp(evn_outcome_status(outcome), "interrupted") != 0;
 }
 
 static void end_trace(evn_compare_run *run, evn_compare_trace *trace)
@@ -179,7 +179,7 @@ static void end_trace(evn_compare_run *run, evn_compare_trace *trace)
 static void write_traces(evn_compare_run *run)
 {
     for (size_t i = 0; i < trace_count(run); i++) {
-        bool whole = run->comparison != NULL && is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i)));
+        bool whole = run->comparison && is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i)));
         if (whole && !evn_mishap_happened(&run->call.mishap))
             end_trace(run, &run->trace[i]);
         else
@@ -196,7 +196,7 @@ static evn_html_truck page_truck(evn_compare_run *run, size_t index)
     return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
                             .truck = evn_lineup_truck(run->lineup, index),
                             .rig = evn_comparison_rig(run->comparison, index),
-                            .run = results != NULL ? run->over_time[index] : NULL,
+                            .run = results ? run->over_time[index] : NULL,
                             .results = results};
 }
 
@@ -206,8 +206,8 @@ static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_co
     char *text = NULL;
     size_t bytes = 0;
     FILE *to = open_memstream(&text, &bytes);
-    bool made = to != NULL && write(story, to);
-    if (to != NULL && fclose(to) == 0 && made)
+    bool made = to && write(story, to);
+    if (to && fclose(to) == 0 && made)
         return text;
     free(text);
     return NULL;
@@ -217,11 +217,11 @@ static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_co
 static char *title_of(const evn_compare_run *run)
 {
     const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
-    if (name != NULL)
+    if (name)
         return strdup(name);
     size_t bytes = strlen(cycle) + CELL;
     char *title = malloc(bytes);
-    if (title != NULL)
+    if (title)
         snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), cycle);
     return title;
 }
@@ -240,7 +240,7 @@ static void fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title != NULL && answer != NULL && trust != NULL && result != NULL;
+    bool made = title && answer && trust && result;
     evn_page_close(&run->page, made ? &page : NULL, &run->call.mishap);
     if (!made)
         evn_mishap_no_memory(&run->call.mishap);
@@ -253,13 +253,13 @@ static void fill_page(evn_compare_run *run, const evn_compare_story *story, cons
 static void write_page(evn_compare_run *run, const evn_compare_story *story)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
-    if (run->page.stream == NULL)
+    if (!run->page.stream)
         return;
-    bool whole = run->comparison != NULL && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
+    bool whole = run->comparison && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
     evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
-    for (size_t i = 0; trucks != NULL && i < count; i++)
+    for (size_t i = 0; trucks && i < count; i++)
         trucks[i] = page_truck(run, i);
-    if (trucks != NULL)
+    if (trucks)
         fill_page(run, story, trucks);
     else
         evn_page_close(&run->page, NULL, &run->call.mishap);
@@ -273,22 +273,21 @@ bool evn_compare_pictures(const evn_compare_run *run)
     if (!run->args->plot || run->call.stopped)
         return true;
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
-    for (size_t i = 0; trucks != NULL && i < count; i++) {
+    for (size_t i = 0; trucks && i < count; i++) {
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
-        trucks[i] =
-            (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), results != NULL ? run->picture[i] : NULL, results};
+        trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
-    bool made = trucks != NULL && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
-                                                 &run->call.console->out_look);
+    bool made = trucks && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
+                                         &run->call.console->out_look);
     free(trucks);
     return made;
 }
 
 static void write_csv(evn_compare_run *run, const evn_compare_story *story)
 {
-    if (run->csv.stream == NULL)
+    if (!run->csv.stream)
         return;
-    if (run->comparison == NULL) {
+    if (!run->comparison) {
         evn_out_drop(&run->csv);
     } else if (evn_compare_csv(story, run->csv.stream)) {
         evn_out_commit(&run->csv, &run->call.mishap);
@@ -309,18 +308,18 @@ void evn_compare_drop(evn_compare_run *run)
 {
     evn_out_drop(&run->csv);
     evn_out_drop(&run->page);
-    for (size_t i = 0; run->trace != NULL && i < trace_count(run); i++)
+    for (size_t i = 0; run->trace && i < trace_count(run); i++)
         evn_out_drop(&run->trace[i].file);
 }
 
 void evn_compare_forget_runs(evn_compare_run *run)
 {
-    size_t count = run->lineup != NULL ? evn_lineup_truck_count(run->lineup) : 0;
-    for (size_t i = 0; run->over_time != NULL && i < count; i++)
+    size_t count = run->lineup ? evn_lineup_truck_count(run->lineup) : 0;
+    for (size_t i = 0; run->over_time && i < count; i++)
         evn_html_run_free(run->over_time[i]);
-    for (size_t i = 0; run->picture != NULL && i < count; i++)
+    for (size_t i = 0; run->picture && i < count; i++)
         evn_plot_run_free(run->picture[i]);
-    for (size_t i = 0; run->trace != NULL && i < 2 * count; i++)
+    for (size_t i = 0; run->trace && i < 2 * count; i++)
         free(run->trace[i].path);
     free(run->trace);
     free(run->over_time);

@@ -7,8 +7,8 @@
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
 #include "show/compare_story.h"
-#include "show/out_file.h"
 #include "show/csv/trace_csv.h"
+#include "show/out_file.h"
 #include "show/page/html_page.h"
 #include "show/plot/plot.h"
 

@@ -39,7 +39,7 @@ void evn_help_program(FILE *to)
     for (size_t i = 0; i < evn_program_option_count; i++)
         fprintf(to, "  --%-10s %s\n", evn_program_options[i].name, evn_program_options[i].help);
     fputs("\nExit codes\n", to);
-    for (size_t i = 0; evn_exit_meanings[i] != NULL; i++)
+    for (size_t i = 0; evn_exit_meanings[i]; i++)
         fprintf(to, "  %zu  %s\n", i, evn_exit_meanings[i]);
     fputs("\nResults go to standard output, everything else to standard error.\n", to);
 }
@@ -73,7 +73,7 @@ static void put_usage(const evn_command *command, FILE *to)
 bool evn_help_command(const evn_command *command, FILE *to)
 {
     void *args = calloc(1, command->args_size);
-    if (args == NULL)
+    if (!args)
         return false;
     evn_option_list options;
     evn_command_defaults(command, args);
@@ -84,12 +84,12 @@ bool evn_help_command(const evn_command *command, FILE *to)
         evn_option_print(&options.at[i], args, to);
     evn_option_print(&evn_help_option, args, to);
     free(args);
-    for (size_t i = 0; command->notes[i] != NULL; i++) {
+    for (size_t i = 0; command->notes[i]; i++) {
         fputc('\n', to);
         evn_put_paragraph(to, "", command->notes[i]);
     }
     fputs("\nExamples\n", to);
-    for (size_t i = 0; command->examples[i] != NULL; i++)
+    for (size_t i = 0; command->examples[i]; i++)
         fprintf(to, "  %s\n", command->examples[i]);
     return true;
 }

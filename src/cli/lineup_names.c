@@ -17,13 +17,12 @@ static bool is_taken(const evn_lineup_names *names, const char *name)
 static void name_of(char *out, const char *path)
 {
     static const char ending[] = ".yaml";
-    const char *slash = strrchr(path, '/'), *begin = slash != NULL ? slash + 1 : path;
+    const char *slash = strrchr(path, '/'), *begin = slash ? slash + 1 : path;
     size_t length = strlen(begin), tail = sizeof ending - 1;
     if (length > tail && strcmp(begin + length - tail, ending) == 0)
         length -= tail;
     for (size_t i = 0; i < length; i++) {
-        bool breaks_paths =
-            strchr(" .[]{}=,:'\"", begin[i]) != NULL || (unsigned char)begin[i] < 0x20 || begin[i] == 0x7f;
+        bool breaks_paths = strchr(" .[]{}=,:'\"", begin[i]) || (unsigned char)begin[i] < 0x20 || begin[i] == 0x7f;
         out[i] = breaks_paths ? '_' : begin[i];
     }
     snprintf(out + length, SUFFIX, "%s", length == 0 ? "truck" : "");
@@ -32,9 +31,9 @@ static void name_of(char *out, const char *path)
 bool evn_lineup_names_make(evn_lineup_names *names, const char *const *paths, size_t count)
 {
     names->at = calloc(count, sizeof *names->at);
-    for (size_t i = 0; names->at != NULL && i < count; i++) {
+    for (size_t i = 0; names->at && i < count; i++) {
         char *name = malloc(strlen(paths[i]) + 2 * SUFFIX);
-        if (name == NULL)
+        if (!name)
             return false;
         name_of(name, paths[i]);
         size_t length = strlen(name);
@@ -42,7 +41,7 @@ bool evn_lineup_names_make(evn_lineup_names *names, const char *const *paths, si
             snprintf(name + length, SUFFIX, "-%u", number);
         names->at[names->count++] = name;
     }
-    return names->at != NULL;
+    return names->at;
 }
 
 void evn_lineup_names_free(evn_lineup_names *names)
@@ -56,7 +55,7 @@ bool evn_lineup_names_fit(const evn_lineup_names *names, const char *const *sets
 {
     static const char trucks[] = "trucks.";
     size_t skip = sizeof trucks - 1;
-    for (size_t i = 0; sets[i] != NULL; i++) {
+    for (size_t i = 0; sets[i]; i++) {
         if (strncmp(sets[i], trucks, skip) != 0)
             continue;
         const char *name = sets[i] + skip;
@@ -79,7 +78,7 @@ char *evn_lineup_trace_path(const char *folder, const char *name, const char *ba
 {
     size_t bytes = strlen(folder) + strlen(name) + strlen(basis) + sizeof "/-.csv";
     char *path = malloc(bytes);
-    if (path != NULL)
+    if (path)
         snprintf(path, bytes, "%s/%s-%s.csv", folder, name, basis);
     return path;
 }

@@ -14,7 +14,7 @@
 /* Numbers stay as they are written in C; only the width and kind of letters follow the reader's locale. */
 static bool set_letters(void)
 {
-    bool known = setlocale(LC_CTYPE, "") != NULL;
+    bool known = setlocale(LC_CTYPE, "");
     bool utf8 = known && strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     if (!utf8)
         setlocale(LC_CTYPE, "C.UTF-8"); /* names in files are UTF-8 wherever the program runs */
@@ -47,7 +47,7 @@ static evn_status unknown_command(const char *word, const evn_console *console)
         count++;
     }
     const char *nearest = evn_name_nearest(word, names, sizeof names[0], count);
-    if (nearest != NULL)
+    if (nearest)
         evn_mishap_say(&mishap, "usage", EVN_BAD_INPUT, "unknown command '%s'; did you mean 'evener %s'?", word,
                        nearest);
     else
@@ -70,7 +70,7 @@ static evn_status help(int count, char *const *words, const evn_console *console
         return EVN_DONE;
     }
     const evn_command *command = evn_command_find(count, words, &taken);
-    if (command != NULL)
+    if (command)
         return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
     if (!evn_command_is_group(words[0]))
         return unknown_command(words[0], console);
@@ -108,7 +108,7 @@ static evn_status dispatch(int count, char *const *words, const evn_console *con
     }
     int taken;
     const evn_command *command = evn_command_find(count, words, &taken);
-    if (command != NULL)
+    if (command)
         return evn_command_run(command, count - taken, words + taken, console);
     return evn_command_is_group(words[0]) ? group(count, words, console) : unknown_command(words[0], console);
 }

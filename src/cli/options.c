@@ -95,7 +95,7 @@ static bool unknown_option(parser *at, const char *name)
     const char *nearest = at->option_count == 0
                               ? NULL
                               : evn_name_nearest(name, &at->options[0].name, sizeof(evn_option), at->option_count);
-    if (nearest != NULL)
+    if (nearest)
         evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT,
                        "unknown option --%s; an option of this command was expected; did you mean --%s?", name,
                        nearest);
@@ -125,7 +125,7 @@ static bool set_number(parser *at, const evn_option *option, const char *text)
 static bool set_choice(parser *at, const evn_option *option, const char *text)
 {
     char list[256] = "";
-    for (int i = 0; option->choices[i] != NULL; i++) {
+    for (int i = 0; option->choices[i]; i++) {
         if (strcmp(option->choices[i], text) == 0) {
             *(int *)(void *)((char *)at->args + option->offset) = i;
             return true;
@@ -186,21 +186,21 @@ static bool long_option(parser *at, const char *text)
 {
     size_t length = strcspn(text, "=");
     const char *value = text[length] == '=' ? text + length + 1 : NULL;
-    if (length == 4 && strncmp(text, "help", 4) == 0 && value == NULL) {
+    if (length == 4 && strncmp(text, "help", 4) == 0 && !value) {
         at->parsed->help = true;
         return true;
     }
     const evn_option *option = option_named(at, text, length);
-    if (option == NULL) {
+    if (!option) {
         char name[LONGEST_NAME + 1];
         snprintf(name, sizeof name, "%.*s", (int)(length < LONGEST_NAME ? length : LONGEST_NAME), text);
         return unknown_option(at, name);
     }
     if (option->kind == EVN_OPTION_FLAG)
-        return value == NULL ? set_flag(at, option) : usage(at, "option", option->name, " takes no value");
-    if (value == NULL && at->next < at->argument_count && strncmp(at->arguments[at->next], "--", 2) != 0)
+        return !value ? set_flag(at, option) : usage(at, "option", option->name, " takes no value");
+    if (!value && at->next < at->argument_count && strncmp(at->arguments[at->next], "--", 2) != 0)
         value = at->arguments[at->next++];
-    if (value == NULL)
+    if (!value)
         return usage(at, "option", option->name, " stands without a value; one was expected after it");
     return set_value(at, option, value);
 }
@@ -208,7 +208,7 @@ static bool long_option(parser *at, const char *text)
 /* A dash before a letter begins an option; "-" alone and "-3" are words. */
 static bool is_short_option(const char *text)
 {
-    return text[0] == '-' && text[1] != '\0' && strchr("0123456789.", text[1]) == NULL;
+    return text[0] == '-' && text[1] != '\0' && !strchr("0123456789.", text[1]);
 }
 
 static bool short_option(parser *at, const char *text)
@@ -252,7 +252,7 @@ bool evn_options_parse(const evn_option *options, size_t count, int argument_cou
 void evn_option_print_default(const evn_option *option, const void *defaults, FILE *to)
 {
     const char *at = (const char *)defaults + option->offset;
-    if (option->facts != NULL)
+    if (option->facts)
         fprintf(to, " (%s)", option->facts);
     else if (option->kind == EVN_OPTION_NUMBER) {
         double value = *(const double *)(const void *)at;
@@ -266,7 +266,7 @@ void evn_option_print_default(const evn_option *option, const void *defaults, FI
 void evn_option_print(const evn_option *option, const void *defaults, FILE *to)
 {
     int written = fprintf(to, "  --%s", option->name);
-    if (option->argument != NULL)
+    if (option->argument)
         written += fprintf(to, " %s", option->argument);
     if (written < HELP_COLUMN)
         fprintf(to, "%*s", HELP_COLUMN - written, "");

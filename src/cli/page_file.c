@@ -3,9 +3,9 @@
 
 bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
 {
-    if (path == NULL)
+    if (!path)
         return true;
-    if (evn_html_missing() != NULL) {
+    if (evn_html_missing()) {
         evn_mishap_say(
             mishap, "usage", EVN_BAD_INPUT,
             "--page: this evener was built without pages, as %s; with npm there, build it anew (tools/build)",
@@ -17,18 +17,18 @@ bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
 
 void evn_page_close(evn_out_file *file, const evn_html_page *page, evn_mishap *mishap)
 {
-    if (file->stream == NULL)
+    if (!file->stream)
         return;
     evn_report *report = evn_report_new();
-    evn_status status = page != NULL && report != NULL ? evn_html_write(page, file->stream, report) : EVN_NO_RESULT;
+    evn_status status = page && report ? evn_html_write(page, file->stream, report) : EVN_NO_RESULT;
     evn_finding found;
     if (status == EVN_DONE) {
         evn_out_commit(file, mishap);
     } else {
         evn_out_drop(file);
-        if (page != NULL)
+        if (page)
             evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "the page could not be made: %s",
-                           report != NULL && evn_report_at(report, 0, &found) ? found.text : "memory ran out");
+                           report && evn_report_at(report, 0, &found) ? found.text : "memory ran out");
     }
     evn_report_free(report);
 }

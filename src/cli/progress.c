@@ -23,7 +23,7 @@ static bool is_before(const struct timespec *a, const struct timespec *b)
 void evn_progress_show(evn_progress *progress, double done_share)
 {
     struct timespec now;
-    if (progress->to == NULL || clock_gettime(CLOCK_MONOTONIC, &now) != 0 || is_before(&now, &progress->next))
+    if (!progress->to || clock_gettime(CLOCK_MONOTONIC, &now) != 0 || is_before(&now, &progress->next))
         return;
     progress->next = now;
     progress->next.tv_nsec += INTERVAL_NS;

@@ -19,13 +19,11 @@ struct evn_arena {
 
 static chunk *chunk_new(size_t size)
 {
-    if (size > SIZE_MAX - sizeof(chunk)) {
+    if (size > SIZE_MAX - sizeof(chunk))
         return NULL;
-    }
     chunk *made = calloc(1, sizeof(chunk) + size);
-    if (made != NULL) {
+    if (made)
         made->size = size;
-    }
     return made;
 }
 
@@ -33,10 +31,9 @@ evn_arena *evn_arena_new(void) { return calloc(1, sizeof(evn_arena)); }
 
 void evn_arena_free(evn_arena *arena)
 {
-    if (arena == NULL) {
+    if (!arena)
         return;
-    }
-    for (chunk *at = arena->current; at != NULL;) {
+    for (chunk *at = arena->current; at;) {
         chunk *next = at->next;
         free(at);
         at = next;
@@ -48,14 +45,12 @@ void evn_arena_free(evn_arena *arena)
 static chunk *chunk_with_room(evn_arena *arena, size_t bytes)
 {
     chunk *current = arena->current;
-    if (current != NULL && current->size - current->used >= bytes) {
+    if (current && current->size - current->used >= bytes)
         return current;
-    }
     chunk *made = chunk_new(bytes > CHUNK_BYTES / 4 ? bytes : CHUNK_BYTES);
-    if (made == NULL) {
+    if (!made)
         return NULL;
-    }
-    if (made->size == CHUNK_BYTES || current == NULL) {
+    if (made->size == CHUNK_BYTES || !current) {
         made->next = current;
         arena->current = made;
     } else {
@@ -67,14 +62,12 @@ static chunk *chunk_with_room(evn_arena *arena, size_t bytes)
 
 void *evn_arena_take(evn_arena *arena, size_t bytes)
 {
-    if (bytes > SIZE_MAX - ALIGNMENT) {
+    if (bytes > SIZE_MAX - ALIGNMENT)
         return NULL;
-    }
     size_t rounded = bytes == 0 ? ALIGNMENT : (bytes + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
     chunk *from = chunk_with_room(arena, rounded);
-    if (from == NULL) {
+    if (!from)
         return NULL;
-    }
     void *taken = from->bytes + from->used;
     from->used += rounded;
     return taken;
@@ -82,12 +75,10 @@ void *evn_arena_take(evn_arena *arena, size_t bytes)
 
 char *evn_arena_text(evn_arena *arena, const char *text, size_t length)
 {
-    if (length == SIZE_MAX) {
+    if (length == SIZE_MAX)
         return NULL;
-    }
     char *copy = evn_arena_take(arena, length + 1);
-    if (copy != NULL && length > 0) {
+    if (copy && length > 0)
         memcpy(copy, text, length);
-    }
     return copy;
 }

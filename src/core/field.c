@@ -11,7 +11,7 @@
 evn_spot evn_seat_of(const evn_seat *seat, const char *path, evn_spot *used_from)
 {
     evn_spot unused;
-    return seat->spot(seat, path, used_from != NULL ? used_from : &unused);
+    return seat->spot(seat, path, used_from ? used_from : &unused);
 }
 
 void evn_say_at(evn_report *report, const evn_seat *seat, evn_fault fault, const char *path, const char *format, ...)
@@ -39,9 +39,8 @@ evn_spot evn_sheet_row(const evn_sheet *sheet, size_t row, evn_report *report)
 static bool put_default_object(const evn_field *field, void *member, struct evn_arena *arena)
 {
     void *made = evn_arena_take(arena, field->of->size);
-    if (made == NULL || !evn_object_default(field->of, made, arena)) {
+    if (!made || !evn_object_default(field->of, made, arena))
         return false;
-    }
     memcpy(member, &made, sizeof made);
     return true;
 }
@@ -82,9 +81,8 @@ bool evn_object_default(const evn_object *object, void *self, struct evn_arena *
     memset(self, 0, object->size);
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (!put_fallback(field, (char *)self + field->offset, arena)) {
+        if (!put_fallback(field, (char *)self + field->offset, arena))
             return false;
-        }
     }
     return true;
 }
@@ -94,18 +92,16 @@ bool evn_object_default(const evn_object *object, void *self, struct evn_arena *
 static bool same_numbers(const double *a, const double *b, size_t count)
 {
     bool same = true;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         same = same && (a[i] == b[i] || (isnan(a[i]) && isnan(b[i])));
-    }
     return same;
 }
 
 static bool same_sheet(const evn_sheet *a, const evn_sheet *b)
 {
     bool same = a->columns == b->columns && a->rows == b->rows;
-    for (size_t i = 0; same && i < a->columns; i++) {
+    for (size_t i = 0; same && i < a->columns; i++)
         same = strcmp(a->name[i], b->name[i]) == 0 && same_numbers(a->column[i], b->column[i], a->rows);
-    }
     return same;
 }
 
@@ -126,19 +122,18 @@ static bool same_member(const evn_field *field, const char *a, const char *b)
     }
     case EVN_ONE: {
         const void *x = *(const void *const *)(const void *)a, *y = *(const void *const *)(const void *)b;
-        return x == y || (x != NULL && y != NULL && evn_object_differs(field->of, x, y) == NULL);
+        return x == y || (x && y && !evn_object_differs(field->of, x, y));
     }
     case EVN_SHEET: {
         const evn_sheet *x = *(const evn_sheet *const *)(const void *)a,
                         *y = *(const evn_sheet *const *)(const void *)b;
-        return x == y || (x != NULL && y != NULL && same_sheet(x, y));
+        return x == y || (x && y && same_sheet(x, y));
     }
     case EVN_FIGURES: {
         const evn_numbers *x = (const void *)a, *y = (const void *)b;
         bool same = x->count == y->count && same_numbers(x->value, y->value, x->count);
-        for (size_t i = 0; same && i < x->count; i++) {
+        for (size_t i = 0; same && i < x->count; i++)
             same = strcmp(x->name[i], y->name[i]) == 0;
-        }
         return same;
     }
     case EVN_TEXT:
@@ -155,9 +150,8 @@ const char *evn_object_differs(const evn_object *object, const void *a, const vo
 {
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (!same_member(field, (const char *)a + field->offset, (const char *)b + field->offset)) {
+        if (!same_member(field, (const char *)a + field->offset, (const char *)b + field->offset))
             return field->key;
-        }
     }
     return NULL;
 }
@@ -262,17 +256,15 @@ static size_t edit_distance(const char *a, size_t a_length, const char *b, size_
 {
     size_t rows[3][NAME_MOST + 1];
     size_t *two_up = rows[0], *up = rows[1], *row = rows[2];
-    for (size_t j = 0; j <= b_length; j++) {
+    for (size_t j = 0; j <= b_length; j++)
         up[j] = j;
-    }
     for (size_t i = 1; i <= a_length; i++) {
         row[0] = i;
         for (size_t j = 1; j <= b_length; j++) {
             bool same = lower(a[i - 1]) == lower(b[j - 1]);
             row[j] = least_of(least_of(up[j], row[j - 1]) + 1, up[j - 1] + (same ? 0 : 1));
-            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1])) {
+            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1]))
                 row[j] = least_of(row[j], two_up[j - 2] + 1);
-            }
         }
         size_t *oldest = two_up;
         two_up = up;
@@ -285,12 +277,10 @@ static size_t edit_distance(const char *a, size_t a_length, const char *b, size_
 /* "mass" for "mass_kg", "limit" for "speed_limit": one name is whole words at the end or the beginning of the other. */
 static bool is_part_of(const char *a, size_t a_length, const char *b, size_t b_length)
 {
-    if (a_length > b_length) {
+    if (a_length > b_length)
         return is_part_of(b, b_length, a, a_length);
-    }
-    if (a_length < 3 || a_length == b_length) {
+    if (a_length < 3 || a_length == b_length)
         return false;
-    }
     bool begins = strncmp(a, b, a_length) == 0 && b[a_length] == '_';
     bool ends = strcmp(a, b + b_length - a_length) == 0 && b[b_length - a_length - 1] == '_';
     return begins || ends;
@@ -299,20 +289,17 @@ static bool is_part_of(const char *a, size_t a_length, const char *b, size_t b_l
 const char *evn_nearest(const char *found, const char *const *names, size_t count)
 {
     size_t length = strlen(found);
-    if (length == 0 || length > NAME_MOST) {
+    if (length == 0 || length > NAME_MOST)
         return NULL;
-    }
     const char *nearest = NULL;
     size_t least = (length + 3) / 4 + 1; /* one slip in a word of up to four letters, two in eight */
     for (size_t i = 0; i < count; i++) {
         size_t other = strlen(names[i]);
-        if (other > NAME_MOST) {
+        if (other > NAME_MOST)
             continue;
-        }
         size_t distance = edit_distance(found, length, names[i], other);
-        if (distance > 1 && is_part_of(found, length, names[i], other)) {
+        if (distance > 1 && is_part_of(found, length, names[i], other))
             distance = 1;
-        }
         if (distance < least && distance < other) {
             least = distance;
             nearest = names[i];

@@ -13,13 +13,13 @@ static bool copy_bytes(const void *from, size_t bytes, void **copy, evn_arena *a
     *copy = evn_arena_take(arena, bytes);
     if (*copy)
         memcpy(*copy, from, bytes);
-    return *copy != NULL;
+    return *copy;
 }
 
 static bool copy_text(const char **member, evn_arena *arena)
 {
     *member = *member ? evn_arena_text(arena, *member, strlen(*member)) : NULL;
-    return *member != NULL;
+    return *member;
 }
 
 static bool copy_names(const char *const **member, size_t count, evn_arena *arena)

@@ -61,8 +61,8 @@ static uint64_t add_steps(uint64_t hash, const evn_field *field, const evn_steps
 
 static uint64_t add_sheet(uint64_t hash, const evn_sheet *sheet)
 {
-    hash = add_bits(hash, sheet != NULL ? sheet->columns : 0);
-    for (size_t i = 0; sheet != NULL && i < sheet->columns; i++) {
+    hash = add_bits(hash, sheet ? sheet->columns : 0);
+    for (size_t i = 0; sheet && i < sheet->columns; i++) {
         hash = add_text(hash, sheet->name[i]);
         hash = add_numbers(hash, sheet->column[i], sheet->rows);
     }
@@ -90,7 +90,7 @@ static uint64_t add_member(uint64_t hash, const evn_field *field, const void *me
         return add_numbers(hash, ((const evn_list *)member)->at, ((const evn_list *)member)->count);
     case EVN_ONE: {
         const char *inner = *(const char *const *)member;
-        return inner != NULL ? add_object(add_bits(hash, 1), field->of, inner) : add_bits(hash, 0);
+        return inner ? add_object(add_bits(hash, 1), field->of, inner) : add_bits(hash, 0);
     }
     case EVN_MANY:
         return add_many(hash, field->of, member);

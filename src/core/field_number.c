@@ -107,5 +107,5 @@ bool evn_field_number_get(const evn_object *object, const void *self, const char
     const evn_field *field = number_at(object, key);
     if (field)
         *value = at_field(field, self);
-    return field != NULL;
+    return field;
 }

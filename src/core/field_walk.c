@@ -53,9 +53,9 @@ void evn_objects_add(evn_objects *objects, const evn_object *object)
     objects->at[objects->count++] = object;
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (field->of != NULL)
+        if (field->of)
             evn_objects_add(objects, field->of);
-        for (const evn_kind_row *row = field->kinds; row != NULL && row->key != NULL; row++)
+        for (const evn_kind_row *row = field->kinds; row && row->key; row++)
             evn_objects_add(objects, row->object);
     }
 }

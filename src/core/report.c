@@ -41,11 +41,10 @@ struct evn_report {
 evn_report *evn_report_new(void)
 {
     evn_report *report = calloc(1, sizeof *report);
-    if (report == NULL) {
+    if (!report)
         return NULL;
-    }
     report->texts = evn_arena_new();
-    if (report->texts == NULL) {
+    if (!report->texts) {
         free(report);
         return NULL;
     }
@@ -54,9 +53,8 @@ evn_report *evn_report_new(void)
 
 void evn_report_free(evn_report *report)
 {
-    if (report == NULL) {
+    if (!report)
         return;
-    }
     evn_arena_free(report->texts);
     free(report->files);
     free(report);
@@ -86,9 +84,8 @@ static const char *file_name(const evn_report *report, uint32_t file)
 
 bool evn_report_at(const evn_report *report, size_t index, evn_finding *out)
 {
-    if (index >= report->count) {
+    if (index >= report->count)
         return false;
-    }
     const kept *from = &report->kept[index];
     const evn_fault_row *row = &evn_fault_rows[from->fault];
     *out = (evn_finding){.severity = from->severity,
@@ -110,62 +107,52 @@ const char *evn_report_file_at(const evn_report *report, size_t index)
 
 uint32_t evn_report_file(evn_report *report, const char *path)
 {
-    for (uint32_t i = 0; i < report->file_count; i++) {
-        if (strcmp(report->files[i], path) == 0) {
+    for (uint32_t i = 0; i < report->file_count; i++)
+        if (strcmp(report->files[i], path) == 0)
             return i + 1;
-        }
-    }
     if (report->file_count == report->file_room) {
         uint32_t room = report->file_room == 0 ? 8 : report->file_room * 2;
         const char **grown = room < report->file_room ? NULL : realloc(report->files, room * sizeof *grown);
-        if (grown == NULL) {
+        if (!grown)
             return 0;
-        }
         report->files = grown;
         report->file_room = room;
     }
     const char *copy = evn_arena_text(report->texts, path, strlen(path));
-    if (copy == NULL) {
+    if (!copy)
         return 0;
-    }
     report->files[report->file_count++] = copy;
     return report->file_count;
 }
 
 static int compare_spots(evn_spot a, evn_spot b)
 {
-    if (a.file != b.file) {
+    if (a.file != b.file)
         return a.file < b.file ? -1 : 1;
-    }
-    if (a.line != b.line) {
+    if (a.line != b.line)
         return a.line < b.line ? -1 : 1;
-    }
     return a.column == b.column ? 0 : a.column < b.column ? -1 : 1;
 }
 
 /* The kept finding that a new one may push out: the last warning, or else the last error. */
 static size_t least_wanted(const evn_report *report)
 {
-    for (size_t i = report->count; i-- > 0;) {
-        if (report->kept[i].severity == EVN_WARNING) {
+    for (size_t i = report->count; i-- > 0;)
+        if (report->kept[i].severity == EVN_WARNING)
             return i;
-        }
-    }
     return report->count - 1;
 }
 
 /* Makes room for a finding; false when all that is kept outranks it. */
 static bool make_room(evn_report *report, evn_severity ours, evn_spot at)
 {
-    if (report->count < KEPT_MOST) {
+    if (report->count < KEPT_MOST)
         return true;
-    }
     report->left_out++;
     size_t last = least_wanted(report);
     evn_severity theirs = report->kept[last].severity;
-    if (ours > theirs || (ours == theirs && compare_spots(at, report->kept[last].at) >= 0)) {
+    if (ours > theirs || (ours == theirs && compare_spots(at, report->kept[last].at) >= 0))
         return false;
-    }
     report->count--;
     memmove(&report->kept[last], &report->kept[last + 1], (report->count - last) * sizeof report->kept[0]);
     return true;
@@ -177,19 +164,17 @@ static void clean(char *text)
     size_t length = strlen(text);
     for (size_t i = 0; i < length; i++) {
         unsigned char byte = (unsigned char)text[i];
-        if (byte < 0x20 || byte == 0x7f) {
+        if (byte < 0x20 || byte == 0x7f)
             text[i] = byte == '\n' || byte == '\t' || byte == '\r' ? ' ' : '?';
-        } else if (byte == 0xc2 && (unsigned char)text[i + 1] >= 0x80 && (unsigned char)text[i + 1] < 0xa0) {
+        else if (byte == 0xc2 && (unsigned char)text[i + 1] >= 0x80 && (unsigned char)text[i + 1] < 0xa0)
             text[i] = text[i + 1] = '?';
-        }
     }
 }
 
 static void cut(char *text, size_t length)
 {
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80) {
+    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
         length--;
-    }
     memcpy(text + length, "...", 4);
 }
 
@@ -204,15 +189,13 @@ static const char *format_text(evn_report *report, const char *format, va_list v
     int length = vsnprintf(text, sizeof text, format, values);
     if (plain)
         evn_plain_locale_leave(&locale);
-    if (length < 0) {
+    if (length < 0)
         return "a finding whose text could not be written";
-    }
-    if ((size_t)length >= sizeof text) {
+    if ((size_t)length >= sizeof text)
         cut(text, sizeof text - 4);
-    }
     clean(text);
     const char *copy = evn_arena_text(report->texts, text, strlen(text));
-    return copy != NULL ? copy : "a finding whose text was lost because memory ran out";
+    return copy ? copy : "a finding whose text was lost because memory ran out";
 }
 
 void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_from, const char *format, va_list values)
@@ -223,13 +206,11 @@ void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_fr
     evn_status status = raised ? EVN_BAD_INPUT : row->status;
     report->errors += severity == EVN_ERROR;
     report->status = status > report->status ? status : report->status;
-    if (!make_room(report, severity, at)) {
+    if (!make_room(report, severity, at))
         return;
-    }
     size_t place = report->count;
-    while (place > 0 && compare_spots(at, report->kept[place - 1].at) < 0) {
+    while (place > 0 && compare_spots(at, report->kept[place - 1].at) < 0)
         place--;
-    }
     memmove(&report->kept[place + 1], &report->kept[place], (report->count - place) * sizeof report->kept[0]);
     report->kept[place] = (kept){fault, severity, at, used_from, format_text(report, format, values)};
     report->count++;

@@ -10,9 +10,8 @@ const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length
     size_t shown = length;
     if (length > SHOWN_MOST) {
         shown = SHOWN_MOST;
-        while (shown > 0 && ((unsigned char)text[shown] & 0xc0) == 0x80) {
+        while (shown > 0 && ((unsigned char)text[shown] & 0xc0) == 0x80)
             shown--; /* never through the middle of a character */
-        }
     }
     out[0] = '\'';
     memcpy(out + 1, text, shown);
@@ -25,9 +24,8 @@ const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length
 static size_t choice_count(const evn_field *field)
 {
     size_t count = 0;
-    while (field->choices[count] != NULL) {
+    while (field->choices[count])
         count++;
-    }
     return count;
 }
 
@@ -168,5 +166,6 @@ void evn_say_unusual(evn_report *report, evn_label l, evn_where where, double va
         snprintf(more, sizeof more, "; so are %zu more of the list", others);
     evn_say(report, EVN_FAULT_UNUSUAL_VALUE, where.at, where.used_from,
             "%s is %.10g%s%s; expected %s in a sound design%s", evn_label_text(name, l), value,
-            unit[0] == '\0' ? "" : " ", unit, evn_bounds_text(bounds, field->usual_low, field->usual_high, field->key), more);
+            unit[0] == '\0' ? "" : " ", unit, evn_bounds_text(bounds, field->usual_low, field->usual_high, field->key),
+            more);
 }

@@ -18,16 +18,15 @@ void evn_ceiling_clear(evn_ceiling *c)
 bool evn_ceiling_add(evn_ceiling *c, double place_m, double v2)
 {
     evn_ceiling_point *last = c->count > 0 ? &c->at[c->count - 1] : NULL;
-    if (last != NULL && place_m - last->place_m < EVN_CEILING_APART_M) {
+    if (last && place_m - last->place_m < EVN_CEILING_APART_M) {
         last->v2 = fmin(last->v2, v2);
         return true;
     }
     if (c->count == c->room) {
         size_t room = c->room > 0 ? 2 * c->room : 64;
         evn_ceiling_point *larger = realloc(c->at, room * sizeof *larger);
-        if (larger == NULL) {
+        if (!larger)
             return false;
-        }
         c->at = larger;
         c->room = room;
     }
@@ -46,11 +45,10 @@ static size_t points_until(const evn_ceiling *c, double place_m)
     size_t low = 0, high = c->count;
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        if (c->at[middle].place_m <= place_m) {
+        if (c->at[middle].place_m <= place_m)
             low = middle + 1;
-        } else {
+        else
             high = middle;
-        }
     }
     return low;
 }
@@ -58,12 +56,10 @@ static size_t points_until(const evn_ceiling *c, double place_m)
 double evn_ceiling_v2(const evn_ceiling *c, double place_m)
 {
     size_t passed = points_until(c, place_m);
-    if (c->count == 0) {
+    if (c->count == 0)
         return (double)INFINITY;
-    }
-    if (passed == 0 || passed == c->count) {
+    if (passed == 0 || passed == c->count)
         return c->at[passed == 0 ? 0 : c->count - 1].v2;
-    }
     return between(&c->at[passed - 1], &c->at[passed], place_m);
 }
 
@@ -96,9 +92,8 @@ bool evn_ceiling_lower(evn_ceiling *c, const evn_ceiling *by)
         double one = evn_ceiling_v2(c, at_m), other = evn_ceiling_v2(by, at_m);
         double apart = isfinite(one) && isfinite(other) ? one - other : 0;
         double corner_m = isnan(before_m) ? (double)NAN : crossing_m(before_m, at_m, before, apart);
-        if (corner_m - before_m > EVN_CEILING_APART_M && at_m - corner_m > EVN_CEILING_APART_M) {
+        if (corner_m - before_m > EVN_CEILING_APART_M && at_m - corner_m > EVN_CEILING_APART_M)
             all = evn_ceiling_add(&made, corner_m, evn_ceiling_v2(c, corner_m));
-        }
         all = all && evn_ceiling_add(&made, at_m, fmin(one, other));
         before_m = at_m;
         before = apart;
@@ -137,12 +132,10 @@ static size_t reach(const evn_ceiling *c, size_t from, double share)
     cone slopes = {-(double)INFINITY, (double)INFINITY};
     size_t furthest = from + 1;
     for (size_t k = from + 1; k < c->count && slopes.least <= slopes.most; k++) {
-        if (holds(&slopes, &c->at[from], &c->at[k])) {
+        if (holds(&slopes, &c->at[from], &c->at[k]))
             furthest = k;
-        }
-        if (c->at[k].v2 < LEAST_V2) {
+        if (c->at[k].v2 < LEAST_V2)
             break;
-        }
         narrow(&slopes, &c->at[from], &c->at[k], share);
     }
     return furthest;
@@ -156,9 +149,8 @@ void evn_ceiling_thin(evn_ceiling *c, double share)
         c->at[kept++] = c->at[at];
         at = next;
     }
-    if (at < c->count) {
+    if (at < c->count)
         c->at[kept++] = c->at[at];
-    }
     c->count = kept;
 }
 
@@ -178,9 +170,8 @@ typedef struct cutter {
 
 static double plan_v2(const evn_plan_stretch *p, double place_m)
 {
-    if (place_m == p->end_m) {
+    if (place_m == p->end_m)
         return p->v2_end;
-    }
     double share = (place_m - p->begin_m) / (p->end_m - p->begin_m);
     return fmax(p->v2_begin + (p->v2_end - p->v2_begin) * share, 0);
 }
@@ -239,9 +230,8 @@ static void cut_stretch(cutter *with, const evn_plan_stretch *whole)
     with->v2 = lower_of(whole->v2_begin, with->ceiling_v2);
     for (; next < with->ceiling->count; next++) {
         double place_m = with->ceiling->at[next].place_m;
-        if (place_m > whole->end_m - EVN_CEILING_APART_M) {
+        if (place_m > whole->end_m - EVN_CEILING_APART_M)
             break;
-        }
         cut_to(with, place_m);
     }
     cut_to(with, whole->end_m);
@@ -264,13 +254,11 @@ bool evn_course_lower(evn_course *course, const evn_ceiling *ceiling, evn_report
 {
     /* Each point of either list begins a piece, and each piece may have one corner more. */
     evn_plan_stretch *plan = evn_plan_space(2 * (course->plan_count + ceiling->count), report);
-    if (plan == NULL) {
+    if (!plan)
         return false;
-    }
     cutter with = {.ceiling = ceiling, .out = plan};
-    for (size_t i = 0; i < course->plan_count; i++) {
+    for (size_t i = 0; i < course->plan_count; i++)
         cut_stretch(&with, &course->plan[i]);
-    }
     free(course->plan);
     course->plan = plan;
     course->plan_count = with.count;

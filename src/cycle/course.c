@@ -9,7 +9,7 @@ static bool keep_trace(evn_course *course, const evn_speed_view *view, evn_repor
     size_t count = view->axis.count;
     course->trace_time_s = calloc(count, sizeof *course->trace_time_s);
     course->trace_speed_m_s = calloc(count, sizeof *course->trace_speed_m_s);
-    if (course->trace_time_s == NULL || course->trace_speed_m_s == NULL) {
+    if (!course->trace_time_s || !course->trace_speed_m_s) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the trace of the course");
         return false;
     }
@@ -39,9 +39,8 @@ static bool plan(evn_course *course, const evn_cycle_file *cycle, const evn_cour
 
 static bool check_top_speed(double top_speed_m_s, evn_report *report)
 {
-    if (top_speed_m_s > EVN_REST_BELOW_M_S) {
+    if (top_speed_m_s > EVN_REST_BELOW_M_S)
         return true;
-    }
     evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
             "a top speed of %g m/s; expected more than %g m/s", top_speed_m_s, EVN_REST_BELOW_M_S);
     return false;
@@ -50,7 +49,7 @@ static bool check_top_speed(double top_speed_m_s, evn_report *report)
 evn_course *evn_course_prepare(const evn_cycle_file *cycle, const evn_course_ask *ask, evn_report *report)
 {
     evn_course *course = calloc(1, sizeof *course);
-    if (course == NULL) {
+    if (!course) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the course");
         return NULL;
     }
@@ -65,9 +64,8 @@ evn_course *evn_course_prepare(const evn_cycle_file *cycle, const evn_course_ask
 
 void evn_course_free(evn_course *course)
 {
-    if (course == NULL) {
+    if (!course)
         return;
-    }
     free(course->plan);
     free(course->road);
     free(course->trace_time_s);
@@ -83,11 +81,10 @@ static size_t points_until(const evn_course *course, double clock_s)
     size_t low = 0, high = course->trace_count;
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        if (course->trace_time_s[middle] <= clock_s) {
+        if (course->trace_time_s[middle] <= clock_s)
             low = middle + 1;
-        } else {
+        else
             high = middle;
-        }
     }
     return low;
 }
@@ -96,12 +93,10 @@ static size_t points_until(const evn_course *course, double clock_s)
 static double trace_speed(const evn_course *course, size_t passed, double clock_s)
 {
     const double *time = course->trace_time_s, *speed = course->trace_speed_m_s;
-    if (passed == 0) {
+    if (passed == 0)
         return speed[0];
-    }
-    if (passed == course->trace_count) {
+    if (passed == course->trace_count)
         return speed[passed - 1];
-    }
     double share = (clock_s - time[passed - 1]) / (time[passed] - time[passed - 1]);
     return speed[passed - 1] + (speed[passed] - speed[passed - 1]) * share;
 }

@@ -16,7 +16,7 @@ typedef struct desk { /* where a check writes, and which file its numbers stand 
 
 static evn_spot row_spot(const desk *at, const char *key, size_t row, evn_spot *used_from)
 {
-    if (at->table != NULL) {
+    if (at->table) {
         evn_spot ignored;
         *used_from = evn_seat_of(at->seat, "table", &ignored);
         return evn_sheet_row(at->table, row, at->report);
@@ -28,7 +28,7 @@ static evn_spot row_spot(const desk *at, const char *key, size_t row, evn_spot *
 
 static evn_spot key_spot(const desk *at, const char *key, evn_spot *used_from)
 {
-    if (at->table != NULL) {
+    if (at->table) {
         evn_spot ignored;
         *used_from = evn_seat_of(at->seat, "table", &ignored);
         return evn_sheet_header(at->table, at->report);
@@ -65,10 +65,9 @@ static void say_key(const desk *at, evn_fault fault, const char *key, const char
 /* What is written under one key; not yet in SI. */
 static evn_column column_of(const desk *at, const evn_list *list, const char *key)
 {
-    if (at->table != NULL) {
+    if (at->table)
         return evn_table_column(at->table, key);
-    }
-    return list == NULL ? (evn_column){key, NULL, 0, 1.0} : (evn_column){key, list->at, list->count, 1.0};
+    return !list ? (evn_column){key, NULL, 0, 1.0} : (evn_column){key, list->at, list->count, 1.0};
 }
 
 /* Several keys for one thing, of which one is to be written. */
@@ -80,11 +79,9 @@ typedef struct choice {
 /* The first that is written, from a number on; an empty one when none is. */
 static evn_column written(const choice *among, size_t from)
 {
-    for (size_t i = from; i < among->count; i++) {
-        if (among->column[i].count > 0) {
+    for (size_t i = from; i < among->count; i++)
+        if (among->column[i].count > 0)
             return among->column[i];
-        }
-    }
     evn_column none = among->column[0];
     none.count = 0;
     return none;
@@ -93,13 +90,11 @@ static evn_column written(const choice *among, size_t from)
 static bool check_only_one(const desk *at, const choice *among)
 {
     size_t i = 0;
-    while (i < among->count && among->column[i].count == 0) {
+    while (i < among->count && among->column[i].count == 0)
         i++;
-    }
     evn_column second = written(among, i + 1);
-    if (second.count == 0) {
+    if (second.count == 0)
         return true;
-    }
     say_key(at, EVN_FAULT_DISAGREES, second.key, "%s and %s together; expected one of them", among->column[i].key,
             second.key);
     return false;
@@ -168,7 +163,7 @@ static bool check_table(const desk *at)
             say_key(at, EVN_FAULT_UNKNOWN_KEY, "table",
                     "column \"%.60s\"; expected a name with its unit, such as time_s, speed_km_h, place_m, "
                     "grade_percent%s%s",
-                    name, near != NULL ? "; perhaps " : "", near != NULL ? near : "");
+                    name, near ? "; perhaps " : "", near ? near : "");
             known = false;
         }
     }
@@ -195,20 +190,17 @@ static void check_braking(const desk *at, const evn_speed_view *view)
 
 static bool stands_throughout(const evn_speed_view *view)
 {
-    for (size_t i = 0; i < view->axis.count; i++) {
-        if (evn_trace_speed_m_s(view, i) > 0.0) {
+    for (size_t i = 0; i < view->axis.count; i++)
+        if (evn_trace_speed_m_s(view, i) > 0.0)
             return false;
-        }
-    }
     return true;
 }
 
 static void check_trace(const desk *at, const evn_speed_file *file)
 {
     evn_speed_view view = evn_speed_view_of(file);
-    if (!check_rising(at, &view.axis, EVN_APART_LEAST)) {
+    if (!check_rising(at, &view.axis, EVN_APART_LEAST))
         return;
-    }
     check_braking(at, &view);
     if (stands_throughout(&view)) {
         say_key(at, EVN_FAULT_DISAGREES, view.speed.key,
@@ -227,9 +219,8 @@ static void check_limits(const desk *at, const evn_column *place)
 
 static double speed_most(const evn_column *speed)
 {
-    if (strcmp(speed->key, "speed_m_s") == 0) {
+    if (strcmp(speed->key, "speed_m_s") == 0)
         return EVN_SPEED_MOST_M_S;
-    }
     return strcmp(speed->key, "speed_mph") == 0 ? EVN_SPEED_MOST_MPH : EVN_SPEED_MOST_KM_H;
 }
 
@@ -254,28 +245,23 @@ static speed_columns speed_columns_of(const desk *at, const evn_speed_file *file
 static void check_over_time(const desk *at, const evn_speed_file *file, const speed_columns *columns)
 {
     evn_column speed = written(&columns->speed, 0);
-    if (!check_only_one(at, &columns->speed) || !check_pair(at, &columns->time, &speed, 2)) {
+    if (!check_only_one(at, &columns->speed) || !check_pair(at, &columns->time, &speed, 2))
         return;
-    }
-    bool times_fit = at->table == NULL || check_bounds(at, &columns->time, 0.0, EVN_TIME_MOST_S);
-    bool speeds_fit = at->table == NULL || check_bounds(at, &speed, 0.0, speed_most(&speed));
-    if (times_fit && speeds_fit) {
+    bool times_fit = !at->table || check_bounds(at, &columns->time, 0.0, EVN_TIME_MOST_S);
+    bool speeds_fit = !at->table || check_bounds(at, &speed, 0.0, speed_most(&speed));
+    if (times_fit && speeds_fit)
         check_trace(at, file);
-    }
 }
 
 static void check_over_place(const desk *at, const speed_columns *columns)
 {
     evn_column place = written(&columns->place, 0);
-    if (!check_only_one(at, &columns->place) || !check_pair(at, &place, &columns->limit, 1)) {
+    if (!check_only_one(at, &columns->place) || !check_pair(at, &place, &columns->limit, 1))
         return;
-    }
-    if (at->table != NULL) {
+    if (at->table)
         check_bounds(at, &columns->limit, EVN_LIMIT_LEAST_KM_H, EVN_SPEED_MOST_KM_H);
-    }
-    if (at->table == NULL || check_bounds(at, &place, 0.0, EVN_PLACE_MOST_M)) {
+    if (!at->table || check_bounds(at, &place, 0.0, EVN_PLACE_MOST_M))
         check_limits(at, &place);
-    }
 }
 
 #define SPEED_FORMS "time_s with a speed, or place_m with limit_km_h, or a table of these"
@@ -285,8 +271,8 @@ static void check_speed_form(const desk *at, const evn_speed_file *file)
     speed_columns columns = speed_columns_of(at, file);
     evn_column speed = written(&columns.speed, 0), place = written(&columns.place, 0);
     /* A table may carry places for the road beside a trace, or times beside limits; lists say only what they mean. */
-    bool over_time = speed.count > 0 || (at->table == NULL && columns.time.count > 0);
-    bool over_place = columns.limit.count > 0 || (at->table == NULL && place.count > 0);
+    bool over_time = speed.count > 0 || (!at->table && columns.time.count > 0);
+    bool over_place = columns.limit.count > 0 || (!at->table && place.count > 0);
     if (over_time && over_place) {
         const char *key = columns.limit.count > 0 ? columns.limit.key : place.key;
         say_key(at, EVN_FAULT_DISAGREES, key, "a speed over time and %s together; expected %s", key, SPEED_FORMS);
@@ -306,11 +292,10 @@ void evn_speed_check(const void *self, const evn_seat *seat, evn_report *report)
     bool lists = file->time_s.count + file->speed_km_h.count + file->speed_mph.count + file->place_m.count +
                      file->limit_km_h.count >
                  0;
-    if (file->table != NULL && lists) {
+    if (file->table && lists)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "table", "a table beside lists; expected %s", SPEED_FORMS);
-    } else if (file->table == NULL || check_table(&at)) {
+    else if (!file->table || check_table(&at))
         check_speed_form(&at, file);
-    }
 }
 
 /* ------------------------------------------------------------------------------------------------ road */
@@ -336,14 +321,12 @@ static void check_profile(const desk *at, const evn_road_file *file, const evn_c
     bool grade = view.form == EVN_ROAD_GRADE;
     double least = grade ? -EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_LEAST_M;
     double most = grade ? EVN_GRADE_MOST_PERCENT : EVN_ELEVATION_MOST_M;
-    bool places_fit = at->table == NULL || check_bounds(at, place, 0.0, EVN_PLACE_MOST_M);
-    bool values_fit = at->table == NULL || check_bounds(at, value, least, most);
-    if (!places_fit || !values_fit) {
+    bool places_fit = !at->table || check_bounds(at, place, 0.0, EVN_PLACE_MOST_M);
+    bool values_fit = !at->table || check_bounds(at, value, least, most);
+    if (!places_fit || !values_fit)
         return;
-    }
-    if (check_rising(at, place, EVN_APART_LEAST) && !grade) {
+    if (check_rising(at, place, EVN_APART_LEAST) && !grade)
         check_steepness(at, &view);
-    }
     double end_m = place->at[place->count - 1];
     if (view.repeat && !(end_m >= EVN_REPEAT_LEAST_M)) {
         say_row(at, EVN_FAULT_DISAGREES, place->key, place->count - 1,
@@ -362,9 +345,8 @@ static void check_road_form(const desk *at, const evn_road_file *file)
         return;
     }
     bool one_place = check_only_one(at, &places), one_value = check_only_one(at, &values);
-    if (one_place && one_value && check_pair(at, &place, &value, 2)) {
+    if (one_place && one_value && check_pair(at, &place, &value, 2))
         check_profile(at, file, &place, &value);
-    }
 }
 
 void evn_road_check(const void *self, const evn_seat *seat, evn_report *report)
@@ -372,11 +354,10 @@ void evn_road_check(const void *self, const evn_seat *seat, evn_report *report)
     const evn_road_file *file = self;
     const desk at = {seat, report, file->table};
     bool lists = file->place_m.count + file->grade_percent.count + file->elevation_m.count > 0;
-    if (file->table != NULL && lists) {
+    if (file->table && lists)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "table", "a table beside lists; expected %s", ROAD_FORMS);
-    } else if (file->table == NULL || check_table(&at)) {
+    else if (!file->table || check_table(&at))
         check_road_form(&at, file);
-    }
 }
 
 /* ------------------------------------------------------------------------------------------------ stops, surface */
@@ -386,9 +367,8 @@ void evn_stops_check(const void *self, const evn_seat *seat, evn_report *report)
     const evn_stops_file *file = self;
     const desk at = {seat, report, NULL};
     const evn_column place = column_of(&at, &file->place_m, "place_m"), wait = column_of(&at, &file->wait_s, "wait_s");
-    if (check_pair(&at, &place, &wait, 1)) {
+    if (check_pair(&at, &place, &wait, 1))
         check_rising(&at, &place, EVN_STOPS_APART_LEAST_M);
-    }
 }
 
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)
@@ -397,9 +377,8 @@ void evn_surface_check(const void *self, const evn_seat *seat, evn_report *repor
     const desk at = {seat, report, NULL};
     const evn_column place = column_of(&at, &file->place_m, "place_m");
     const evn_column factor = column_of(&at, &file->rolling_factor, "rolling_factor");
-    if (check_pair(&at, &place, &factor, 1)) {
+    if (check_pair(&at, &place, &factor, 1))
         check_rising(&at, &place, EVN_APART_LEAST);
-    }
 }
 
 /* ------------------------------------------------------------------------------------------------ cycle */
@@ -428,7 +407,7 @@ static void check_with_trace(const desk *at, const evn_cycle_file *cycle)
         say_key(at, EVN_FAULT_DISAGREES, "length_m",
                 "length_m with a speed over time; expected none: the trace has its own length");
     }
-    if (cycle->stops != NULL) {
+    if (cycle->stops) {
         say_key(at, EVN_FAULT_DISAGREES, "stops",
                 "stops with a speed over time; expected none: the trace says where it stands");
     }
@@ -440,7 +419,7 @@ static void check_with_limits(const desk *at, const evn_cycle_file *cycle)
     if (!(length_m >= EVN_STOPS_APART_LEAST_M)) {
         say_key(at, EVN_FAULT_MISSING_KEY, "length_m",
                 "nothing says how long the course is; expected length_m, or a last place of speed or road");
-    } else if (cycle->stops != NULL) {
+    } else if (cycle->stops) {
         check_stop_places(at, &cycle->stops->place_m, length_m);
     }
 }
@@ -449,14 +428,13 @@ void evn_cycle_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_cycle_file *cycle = self;
     const desk at = {seat, report, NULL};
-    if (!cycle->invented && (cycle->source == NULL || cycle->source[0] == '\0')) {
+    if (!cycle->invented && (!cycle->source || cycle->source[0] == '\0')) {
         say_key(&at, EVN_FAULT_MISSING_KEY, "source",
                 "nothing says where the cycle comes from; expected source, or invented: true");
     }
     evn_speed_view view = evn_speed_view_of(cycle->speed);
-    if (view.form == EVN_FORM_TRACE) {
+    if (view.form == EVN_FORM_TRACE)
         check_with_trace(&at, cycle);
-    } else if (view.form == EVN_FORM_LIMITS) {
+    else if (view.form == EVN_FORM_LIMITS)
         check_with_limits(&at, cycle);
-    }
 }

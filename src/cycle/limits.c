@@ -29,13 +29,12 @@ typedef struct nodes {
 static void add_node(nodes *to, node next)
 {
     node *last = to->count > 0 ? &to->at[to->count - 1] : NULL;
-    if (last == NULL || !(last->rest || next.rest) || next.place_m - last->place_m >= AT_THE_STOP_M) {
+    if (!last || !(last->rest || next.rest) || next.place_m - last->place_m >= AT_THE_STOP_M) {
         to->at[to->count++] = next;
         return;
     }
-    if (!last->rest) {
+    if (!last->rest)
         last->place_m = next.place_m;
-    }
     last->rest = true;
     last->wait_s += next.wait_s;
     last->cap_v2 = next.cap_v2;
@@ -43,7 +42,7 @@ static void add_node(nodes *to, node next)
 
 static double stop_place_m(const evn_stops_file *stops, size_t i)
 {
-    return stops != NULL && i < stops->place_m.count ? stops->place_m.at[i] : (double)INFINITY;
+    return stops && i < stops->place_m.count ? stops->place_m.at[i] : (double)INFINITY;
 }
 
 static double limit_place_m(const evn_speed_view *view, size_t i)
@@ -86,9 +85,8 @@ static void gather(nodes *to, const evn_cycle_file *cycle, const evn_speed_view 
 static void settle(nodes *of, const evn_course_ask *ask)
 {
     node *at = of->at;
-    for (size_t i = 0; i < of->count; i++) {
+    for (size_t i = 0; i < of->count; i++)
         at[i].v2 = at[i].rest ? 0.0 : fmin(at[i - 1].cap_v2, at[i].cap_v2);
-    }
     for (size_t i = 1; i < of->count; i++) {
         double reached = at[i - 1].v2 + 2.0 * ask->comfort_acceleration_m_s2 * (at[i].place_m - at[i - 1].place_m);
         at[i].v2 = fmin(at[i].v2, reached);
@@ -119,9 +117,8 @@ static evn_plan_stretch *last_stretch(const pen *with)
 static void join_corners(pen *with, double v2)
 {
     evn_plan_stretch *last = last_stretch(with);
-    if (last != NULL && with->v2 > 0.0 && with->last != HOLD) {
+    if (last && with->v2 > 0.0 && with->last != HOLD)
         last->v2_end = with->v2 = v2;
-    }
 }
 
 static void draw(pen *with, double to_m, double v2, slope kind)
@@ -131,7 +128,7 @@ static void draw(pen *with, double to_m, double v2, slope kind)
         return;
     }
     evn_plan_stretch *last = last_stretch(with);
-    bool on = last != NULL && with->last == kind && with->v2 > 0.0 && (kind != HOLD || last->v2_begin == v2);
+    bool on = last && with->last == kind && with->v2 > 0.0 && (kind != HOLD || last->v2_begin == v2);
     if (!on) {
         last = &with->course->plan[with->course->plan_count++];
         *last = (evn_plan_stretch){.begin_m = with->at_m, .v2_begin = with->v2, .wait_s = with->wait_s};
@@ -162,9 +159,8 @@ static void draw_between(pen *with, const node *from, const node *to, const evn_
 static void draw_all(evn_course *course, const nodes *of, const evn_course_ask *ask)
 {
     pen with = {.course = course, .wait_s = of->at[0].wait_s};
-    for (size_t i = 1; i < of->count; i++) {
+    for (size_t i = 1; i < of->count; i++)
         draw_between(&with, &of->at[i - 1], &of->at[i], ask);
-    }
     double clock_s = 0.0;
     for (size_t i = 0; i < course->plan_count; i++) {
         evn_plan_stretch *stretch = &course->plan[i];
@@ -204,16 +200,14 @@ bool evn_plan_limits(evn_course *course, const evn_cycle_file *cycle, const evn_
                 "nothing says how long the course is; expected length_m, or a last place of speed or road");
         return false;
     }
-    if (!check_ask(ask, report)) {
+    if (!check_ask(ask, report))
         return false;
-    }
-    size_t most = view->axis.count + (cycle->stops != NULL ? cycle->stops->place_m.count : 0) + 2;
+    size_t most = view->axis.count + (cycle->stops ? cycle->stops->place_m.count : 0) + 2;
     nodes of = {calloc(most, sizeof *of.at), 0};
     course->plan = evn_plan_space(3 * most, report);
-    if (of.at == NULL && course->plan != NULL) {
+    if (!of.at && course->plan)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the limits of the course");
-    }
-    bool made = of.at != NULL && course->plan != NULL;
+    bool made = of.at && course->plan;
     if (made) {
         gather(&of, cycle, view, course->length_m);
         settle(&of, ask);

@@ -23,9 +23,8 @@ void evn_plan_close(evn_plan_stretch *stretch)
 evn_plan_stretch *evn_plan_space(size_t count, evn_report *report)
 {
     evn_plan_stretch *space = calloc(count, sizeof *space);
-    if (space == NULL) {
+    if (!space)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the plan of the course");
-    }
     return space;
 }
 
@@ -57,9 +56,8 @@ typedef struct tracer { /* lays the plan, interval by interval */
 /* True when the interval goes on in the straight line of the last stretch. */
 static bool goes_on(const tracer *to, const interval *next)
 {
-    if (to->course->plan_count == 0 || to->standing || next->begin_m_s == 0.0) {
+    if (to->course->plan_count == 0 || to->standing || next->begin_m_s == 0.0)
         return false;
-    }
     const evn_plan_stretch *last = &to->course->plan[to->course->plan_count - 1];
     double before = acceleration(to->line_m_s, next->begin_m_s, last->clock_s, next->begin_s);
     double now = acceleration(next->begin_m_s, next->end_m_s, next->begin_s, next->end_s);
@@ -85,9 +83,8 @@ static void trace_on(tracer *to, const interval *next)
         to->standing = true;
         return;
     }
-    if (!goes_on(to, next)) {
+    if (!goes_on(to, next))
         begin_stretch(to, next);
-    }
     to->place_m += next->way_m;
     evn_plan_stretch *last = &to->course->plan[to->course->plan_count - 1];
     last->end_m = to->place_m;
@@ -104,9 +101,8 @@ bool evn_plan_trace(evn_course *course, const evn_speed_view *view, evn_report *
 {
     size_t intervals = view->axis.count - 1;
     course->plan = evn_plan_space(intervals, report);
-    if (course->plan == NULL) {
+    if (!course->plan)
         return false;
-    }
     tracer to = {.course = course};
     for (size_t i = 0; i < intervals; i++) {
         interval next = interval_at(view, i);
@@ -118,9 +114,8 @@ bool evn_plan_trace(evn_course *course, const evn_speed_view *view, evn_report *
         }
         trace_on(&to, &next);
     }
-    for (size_t i = 0; i < course->plan_count; i++) {
+    for (size_t i = 0; i < course->plan_count; i++)
         evn_plan_close(&course->plan[i]);
-    }
     course->length_m = to.place_m;
     course->clock_end_s = evn_trace_time_s(view, intervals);
     course->final_wait_s = to.standing ? course->clock_end_s - to.resting_s : 0.0;
@@ -171,29 +166,24 @@ static size_t cut_stretch(const evn_plan_stretch *whole, double cap_v2, evn_plan
         out[1] = part_of(whole, split_m, cap_v2, false);
         parts = 2;
     }
-    for (size_t i = 0; i < parts; i++) {
+    for (size_t i = 0; i < parts; i++)
         cap(&out[i], cap_v2);
-    }
     return parts;
 }
 
 bool evn_plan_cut(evn_course *course, double top_speed_m_s, evn_report *report)
 {
     double cap_v2 = top_speed_m_s * top_speed_m_s, most_v2 = 0.0;
-    for (size_t i = 0; i < course->plan_count; i++) {
+    for (size_t i = 0; i < course->plan_count; i++)
         most_v2 = fmax(most_v2, fmax(course->plan[i].v2_begin, course->plan[i].v2_end));
-    }
-    if (most_v2 <= cap_v2) {
+    if (most_v2 <= cap_v2)
         return true;
-    }
     evn_plan_stretch *plan = evn_plan_space(2 * course->plan_count, report);
-    if (plan == NULL) {
+    if (!plan)
         return false;
-    }
     size_t count = 0;
-    for (size_t i = 0; i < course->plan_count; i++) {
+    for (size_t i = 0; i < course->plan_count; i++)
         count += cut_stretch(&course->plan[i], cap_v2, plan + count);
-    }
     free(course->plan);
     course->plan = plan;
     course->plan_count = count;

@@ -16,21 +16,17 @@ _Static_assert(sizeof column_factors / sizeof column_factors[0] == sizeof evn_co
 
 double evn_column_factor(const char *name)
 {
-    for (size_t i = 0; i < evn_column_names_count; i++) {
-        if (strcmp(name, evn_column_names[i]) == 0) {
+    for (size_t i = 0; i < evn_column_names_count; i++)
+        if (strcmp(name, evn_column_names[i]) == 0)
             return column_factors[i];
-        }
-    }
     return 0.0;
 }
 
 evn_column evn_table_column(const evn_sheet *table, const char *name)
 {
-    for (size_t i = 0; i < table->columns; i++) {
-        if (strcmp(table->name[i], name) == 0) {
+    for (size_t i = 0; i < table->columns; i++)
+        if (strcmp(table->name[i], name) == 0)
             return (evn_column){name, table->column[i], table->rows, evn_column_factor(name)};
-        }
-    }
     return (evn_column){name, NULL, 0, evn_column_factor(name)};
 }
 
@@ -57,21 +53,18 @@ static bool is_pair(const evn_column *axis, const evn_column *value, size_t leas
 static evn_speed_view choose(evn_column time, evn_column place, evn_column speed, evn_column limit)
 {
     bool trace = is_pair(&time, &speed, 2), limits = is_pair(&place, &limit, 1);
-    if (trace && limit.count == 0) {
+    if (trace && limit.count == 0)
         return (evn_speed_view){EVN_FORM_TRACE, time, speed};
-    }
-    if (limits && speed.count == 0) {
+    if (limits && speed.count == 0)
         return (evn_speed_view){EVN_FORM_LIMITS, place, limit};
-    }
     return (evn_speed_view){EVN_FORM_UNCLEAR, time, speed};
 }
 
 evn_speed_view evn_speed_view_of(const evn_speed_file *file)
 {
-    if (file == NULL) {
+    if (!file)
         return (evn_speed_view){.form = EVN_FORM_UNCLEAR};
-    }
-    if (file->table == NULL) {
+    if (!file->table) {
         return choose(
             list_column(&file->time_s, "time_s"), list_column(&file->place_m, "place_m"),
             only_one(list_column(&file->speed_km_h, "speed_km_h"), list_column(&file->speed_mph, "speed_mph")),
@@ -87,11 +80,10 @@ evn_speed_view evn_speed_view_of(const evn_speed_file *file)
 evn_road_view evn_road_view_of(const evn_road_file *file)
 {
     evn_road_view view = {.form = EVN_ROAD_UNCLEAR};
-    if (file == NULL) {
+    if (!file)
         return view;
-    }
     evn_column grade, elevation;
-    if (file->table != NULL) {
+    if (file->table) {
         view.axis = only_one(evn_table_column(file->table, "place_m"), evn_table_column(file->table, "distance_m"));
         grade = evn_table_column(file->table, "grade_percent");
         elevation = evn_table_column(file->table, "elevation_m");
@@ -102,9 +94,8 @@ evn_road_view evn_road_view_of(const evn_road_file *file)
     }
     view.value = only_one(grade, elevation);
     view.repeat = file->repeat;
-    if (is_pair(&view.axis, &view.value, 2)) {
+    if (is_pair(&view.axis, &view.value, 2))
         view.form = elevation.count > 0 ? EVN_ROAD_ELEVATION : EVN_ROAD_GRADE;
-    }
     return view;
 }
 
@@ -145,24 +136,20 @@ double evn_road_tangent_end(const evn_road_view *view, size_t i)
 static double trace_length_m(const evn_speed_view *view)
 {
     double length_m = 0.0;
-    for (size_t i = 0; i + 1 < view->axis.count; i++) {
+    for (size_t i = 0; i + 1 < view->axis.count; i++)
         length_m += evn_trace_step_m(view, i);
-    }
     return length_m;
 }
 
 double evn_cycle_length_m(const evn_cycle_file *cycle)
 {
     evn_speed_view speed = evn_speed_view_of(cycle->speed);
-    if (speed.form == EVN_FORM_TRACE) {
+    if (speed.form == EVN_FORM_TRACE)
         return trace_length_m(&speed);
-    }
-    if (speed.form == EVN_FORM_UNCLEAR) {
+    if (speed.form == EVN_FORM_UNCLEAR)
         return 0.0;
-    }
-    if (!isnan(cycle->length_m)) {
+    if (!isnan(cycle->length_m))
         return cycle->length_m;
-    }
     evn_road_view road = evn_road_view_of(cycle->road);
     double speed_end_m = speed.axis.at[speed.axis.count - 1];
     return road.form == EVN_ROAD_UNCLEAR ? speed_end_m : fmax(speed_end_m, road.axis.at[road.axis.count - 1]);

@@ -11,9 +11,8 @@
 evn_road_walk evn_road_walk_start(const evn_road_file *file, double length_m)
 {
     evn_road_walk walk = {.view = evn_road_view_of(file), .length_m = length_m};
-    if (walk.view.form == EVN_ROAD_UNCLEAR) {
+    if (walk.view.form == EVN_ROAD_UNCLEAR)
         walk.view.axis.count = 0;
-    }
     return walk;
 }
 
@@ -22,9 +21,8 @@ static evn_road_piece next_of_profile(evn_road_walk *walk)
 {
     const evn_road_view *view = &walk->view;
     size_t points = view->axis.count;
-    if (walk->next == points) {
+    if (walk->next == points)
         return (evn_road_piece){walk->at_m, walk->length_m, 0.0, 0.0};
-    }
     double period_m = view->axis.at[points - 1];
     evn_road_piece piece = {walk->at_m, walk->round * period_m + view->axis.at[walk->next], 0.0, 0.0};
     if (walk->next > 0) {
@@ -47,9 +45,8 @@ static double tangent_at(const evn_road_piece *piece, double place_m)
 
 bool evn_road_walk_next(evn_road_walk *walk, evn_road_piece *out)
 {
-    if (!(walk->at_m < walk->length_m)) {
+    if (!(walk->at_m < walk->length_m))
         return false;
-    }
     do {
         *out = next_of_profile(walk);
     } while (out->end_m <= out->begin_m);
@@ -109,7 +106,7 @@ typedef struct paver { /* lays stretches one behind the other */
 static void lay(paver *onto, rough_stretch next)
 {
     rough_stretch *last = onto->count > 0 ? &onto->laid[onto->count - 1] : NULL;
-    if (last != NULL && is_one_line(last, &next)) {
+    if (last && is_one_line(last, &next)) {
         last->piece.end_m = next.piece.end_m;
         last->piece.tangent_end = next.piece.tangent_end;
     } else {
@@ -122,9 +119,8 @@ static size_t count_pieces(const evn_cycle_file *cycle, double length_m)
     evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
     evn_road_piece piece;
     size_t count = 0;
-    while (evn_road_walk_next(&walk, &piece)) {
+    while (evn_road_walk_next(&walk, &piece))
         count++;
-    }
     return count;
 }
 
@@ -137,7 +133,7 @@ static bool splits(const evn_road_piece *piece, double step_m)
 static void lay_all(paver *onto, const evn_cycle_file *cycle, double length_m)
 {
     evn_surface_file level = {{NULL, 0}, {NULL, 0}};
-    const evn_surface_file *surface = cycle->surface != NULL ? cycle->surface : &level;
+    const evn_surface_file *surface = cycle->surface ? cycle->surface : &level;
     evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
     evn_road_piece piece;
     size_t next = 0; /* surface step not yet passed */
@@ -176,18 +172,18 @@ static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t cou
 
 bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, evn_report *report)
 {
-    size_t most = count_pieces(cycle, course->length_m) + (cycle->surface != NULL ? cycle->surface->place_m.count : 0);
+    size_t most = count_pieces(cycle, course->length_m) + (cycle->surface ? cycle->surface->place_m.count : 0);
     paver onto = {calloc(most, sizeof *onto.laid), 0};
-    if (onto.laid != NULL) {
+    if (onto.laid) {
         lay_all(&onto, cycle, course->length_m);
         course->road = calloc(onto.count, sizeof *course->road);
     }
-    if (course->road != NULL) {
+    if (course->road) {
         finish(course->road, onto.laid, onto.count);
         course->road_count = onto.count;
     } else {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the road of the course");
     }
     free(onto.laid);
-    return course->road != NULL;
+    return course->road;
 }

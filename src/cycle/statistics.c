@@ -31,12 +31,10 @@ static bool pace_of(const evn_cycle_file *cycle, pace *out)
 {
     evn_speed_view view = evn_speed_view_of(cycle->speed);
     *out = (pace){0};
-    if (view.form != EVN_FORM_TRACE) {
+    if (view.form != EVN_FORM_TRACE)
         return false;
-    }
-    for (size_t i = 0; i + 1 < view.axis.count; i++) {
+    for (size_t i = 0; i + 1 < view.axis.count; i++)
         add_interval(out, &view, i);
-    }
     out->duration_s = evn_trace_time_s(&view, view.axis.count - 1);
     return true;
 }
@@ -64,13 +62,11 @@ static double running_mean_speed_km_h(const evn_cycle_file *cycle)
 static double standing_s(const evn_cycle_file *cycle)
 {
     pace of;
-    if (pace_of(cycle, &of)) {
+    if (pace_of(cycle, &of))
         return of.standing_s;
-    }
     double wait_s = 0.0;
-    for (size_t i = 0; cycle->stops != NULL && i < cycle->stops->wait_s.count; i++) {
+    for (size_t i = 0; cycle->stops && i < cycle->stops->wait_s.count; i++)
         wait_s += cycle->stops->wait_s.at[i];
-    }
     return wait_s;
 }
 
@@ -84,7 +80,7 @@ static double standing_share(const evn_cycle_file *cycle)
 static double stops_of_limits(const evn_cycle_file *cycle)
 {
     double length_m = evn_cycle_length_m(cycle), count = 1.0;
-    for (size_t i = 0; cycle->stops != NULL && i < cycle->stops->place_m.count; i++) {
+    for (size_t i = 0; cycle->stops && i < cycle->stops->place_m.count; i++) {
         double place_m = cycle->stops->place_m.at[i];
         count += place_m > 0.0 && place_m < length_m ? 1.0 : 0.0;
     }
@@ -132,9 +128,8 @@ static bool reach_of(const evn_cycle_file *cycle, reach *out)
     evn_speed_view view = evn_speed_view_of(cycle->speed);
     double length_m = evn_cycle_length_m(cycle);
     *out = (reach){0};
-    if (view.form != EVN_FORM_LIMITS) {
+    if (view.form != EVN_FORM_LIMITS)
         return false;
-    }
     for (size_t i = 0; i < view.axis.count && view.axis.at[i] < length_m; i++) {
         double end_m = i + 1 < view.axis.count ? fmin(view.axis.at[i + 1], length_m) : length_m;
         double limit_m_s = evn_limit_m_s(&view, i), way_m = end_m - view.axis.at[i];
@@ -149,9 +144,8 @@ static double max_speed_km_h(const evn_cycle_file *cycle)
 {
     pace of;
     reach limits;
-    if (pace_of(cycle, &of)) {
+    if (pace_of(cycle, &of))
         return of.most_m_s / EVN_M_S_PER_KM_H;
-    }
     return reach_of(cycle, &limits) ? limits.most_m_s / EVN_M_S_PER_KM_H : NOT_SAID;
 }
 
@@ -194,9 +188,8 @@ static relief relief_of(const evn_cycle_file *cycle)
     evn_road_walk walk = evn_road_walk_start(cycle->road, evn_cycle_length_m(cycle));
     evn_road_piece piece;
     relief of = {0.0, 0.0, -(double)INFINITY, (double)INFINITY};
-    while (evn_road_walk_next(&walk, &piece)) {
+    while (evn_road_walk_next(&walk, &piece))
         add_piece(&of, &piece);
-    }
     return of;
 }
 

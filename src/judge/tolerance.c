@@ -13,7 +13,7 @@ static bool ends_in(const char *key, const char *end)
 static bool is_count(const char *key)
 {
     static const char *const names[] = {"shifts", "engagement_changes", "disconnections", "band_ok"};
-    const char *dot = strrchr(key, '.'), *last = dot != NULL ? dot + 1 : key;
+    const char *dot = strrchr(key, '.'), *last = dot ? dot + 1 : key;
     for (size_t k = 0; k < sizeof names / sizeof *names; k++)
         if (strcmp(last, names[k]) == 0)
             return true;

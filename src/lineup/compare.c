@@ -447,7 +447,7 @@ static bool cycle_does(const evn_cycle_file *cycle, const evn_conditions *ask, e
     evn_course_ask how = {ask->driving.comfort_acceleration_m_s2, ask->driving.comfort_braking_m_s2, (double)INFINITY};
     evn_course *course = evn_course_prepare(cycle, &how, report);
     evn_course_free(course);
-    return course != NULL;
+    return course;
 }
 
 evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const evn_cycle_file *cycle,

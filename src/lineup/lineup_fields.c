@@ -59,7 +59,7 @@ bool evn_lineup_name_fits(const char *name)
 static void check_lineup(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_lineup_file *l = self;
-    if (!l->invented && (l->source == NULL || l->source[0] == '\0'))
+    if (!l->invented && (!l->source || l->source[0] == '\0'))
         evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "source",
                    "nothing says where the lineup comes from; expected source, or invented: true");
     for (size_t i = 0; i < l->trucks.count; i++) {

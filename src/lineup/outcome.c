@@ -8,7 +8,7 @@
 bool evn_outcome_begin(evn_outcome *o)
 {
     *o = (evn_outcome){.status = "failed", .report = evn_report_new()};
-    return o->report != NULL;
+    return o->report;
 }
 
 void evn_outcome_end(evn_outcome *o)
@@ -59,7 +59,7 @@ static bool make_room(evn_outcome *o, size_t count)
 {
     evn_result *larger = realloc(o->difference, (o->difference_count + 2 * count + 1) * sizeof *larger);
     o->difference = larger ? larger : o->difference;
-    return larger != NULL;
+    return larger;
 }
 
 bool evn_outcome_hold_against(evn_outcome *o, const evn_outcome *first, evn_arena *arena)

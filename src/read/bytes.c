@@ -52,9 +52,8 @@ static bool grow(evn_bytes *bytes, size_t *room)
 {
     size_t larger = *room < 4096 ? 4096 : *room * 2;
     char *grown = realloc(bytes->at, larger);
-    if (grown == NULL) {
+    if (!grown)
         return false;
-    }
     bytes->at = grown;
     *room = larger;
     return true;
@@ -65,42 +64,33 @@ static bool read_all(int descriptor, size_t expected, evn_bytes *out, evn_troubl
 {
     size_t room = expected + 1; /* one more, to see the end without growing */
     out->at = malloc(room);
-    if (out->at == NULL) {
+    if (!out->at)
         return fail(trouble, EVN_FAULT_OUT_OF_MEMORY, "memory ran out; expected enough for the file");
-    }
     for (;;) {
-        if (out->length == room && !grow(out, &room)) {
+        if (out->length == room && !grow(out, &room))
             return fail(trouble, EVN_FAULT_OUT_OF_MEMORY, "memory ran out; expected enough for the file");
-        }
         ssize_t got = read(descriptor, out->at + out->length, room - out->length);
-        if (got < 0 && errno == EINTR) {
+        if (got < 0 && errno == EINTR)
             continue;
-        }
-        if (got < 0) {
+        if (got < 0)
             return fail_by_number(trouble, errno);
-        }
         out->length += (size_t)got;
-        if (out->length > EVN_FILE_BYTES_MOST) {
+        if (out->length > EVN_FILE_BYTES_MOST)
             return fail(trouble, EVN_FAULT_TOO_LARGE, "more than 64 MiB; expected a smaller file");
-        }
-        if (got == 0) {
+        if (got == 0)
             return true;
-        }
     }
 }
 
 static bool load_open(int descriptor, evn_bytes *out, evn_trouble *trouble)
 {
     struct stat state;
-    if (fstat(descriptor, &state) != 0) {
+    if (fstat(descriptor, &state) != 0)
         return fail_by_number(trouble, errno);
-    }
-    if (!S_ISREG(state.st_mode)) {
+    if (!S_ISREG(state.st_mode))
         return fail_by_kind(trouble, state.st_mode);
-    }
-    if (state.st_size > EVN_FILE_BYTES_MOST) {
+    if (state.st_size > EVN_FILE_BYTES_MOST)
         return fail(trouble, EVN_FAULT_TOO_LARGE, "more than 64 MiB; expected a smaller file");
-    }
     out->device = (uint64_t)state.st_dev;
     out->number = (uint64_t)state.st_ino;
     return read_all(descriptor, (size_t)state.st_size, out, trouble);
@@ -113,9 +103,8 @@ bool evn_bytes_load(const char *path, evn_bytes *out, evn_trouble *trouble)
     do {
         descriptor = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
     } while (descriptor < 0 && errno == EINTR);
-    if (descriptor < 0) {
+    if (descriptor < 0)
         return fail_by_number(trouble, errno);
-    }
     bool loaded = load_open(descriptor, out, trouble);
     close(descriptor); /* only read from: nothing is lost when this fails */
     if (!loaded) {
@@ -136,15 +125,13 @@ size_t evn_utf8_length(const char *at, size_t left, uint32_t *character)
         return 1;
     }
     size_t length = first >= 0xf0 && first < 0xf8 ? 4 : first >= 0xe0 ? 3 : 2;
-    if (first < 0xc2 || first >= 0xf8 || length > left) {
+    if (first < 0xc2 || first >= 0xf8 || length > left)
         return 0;
-    }
     uint32_t value = first & (0xffU >> (length + 1));
     for (size_t i = 1; i < length; i++) {
         unsigned char next = (unsigned char)at[i];
-        if ((next & 0xc0) != 0x80) {
+        if ((next & 0xc0) != 0x80)
             return 0;
-        }
         value = value << 6 | (next & 0x3fU);
     }
     *character = value;

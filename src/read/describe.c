@@ -23,7 +23,7 @@ typedef struct seat {
 static const char *keep(walk *w, const char *text)
 {
     const char *copy = evn_arena_text(w->reading->keep, text, strlen(text));
-    if (copy == NULL) {
+    if (!copy) {
         w->failed = true;
         evn_reading_out_of_memory(w->reading);
     }
@@ -35,7 +35,7 @@ static const char *join(walk *w, const char *path, const char *between, const ch
 {
     size_t length = strlen(path), middle = path[0] == '\0' ? 0 : strlen(between);
     char *joined = evn_arena_take(w->reading->keep, length + middle + strlen(key) + 1);
-    if (joined == NULL) {
+    if (!joined) {
         w->failed = true;
         evn_reading_out_of_memory(w->reading);
         return NULL;
@@ -50,9 +50,8 @@ static const char *join(walk *w, const char *path, const char *between, const ch
 static evn_value *add(walk *w, evn_value_kind kind, seat in, const char *between, const char *key)
 {
     size_t index = w->count++;
-    if (w->at == NULL || w->failed) {
+    if (!w->at || w->failed)
         return NULL;
-    }
     evn_value *row = &w->at[index];
     *row = (evn_value){.kind = kind, .depth = in.depth, .unit = "", .help = ""};
     row->path = join(w, in.path, between, key);
@@ -63,7 +62,7 @@ static evn_value *add(walk *w, evn_value_kind kind, seat in, const char *between
 static void describe_field(evn_value *row, const evn_field *field)
 {
     row->unit = evn_unit_of(field->key);
-    row->help = field->help != NULL ? field->help : "";
+    row->help = field->help ? field->help : "";
 }
 
 static void set_used_from(walk *w, evn_value *row, const evn_source *user, evn_spot at)
@@ -80,9 +79,8 @@ static void set_place(walk *w, evn_value *row, const evn_node *node)
     row->file = keep(w, node->source->shown);
     row->line = at.line;
     row->column = at.column;
-    if (node->source->user != NULL) {
+    if (node->source->user)
         set_used_from(w, row, node->source->user, node->source->used_from);
-    }
 }
 
 /* A group stands at its key; what it says about use is the part that it was given here. */
@@ -91,9 +89,8 @@ static void place_group(walk *w, evn_value *row, const evn_node *node)
     set_place(w, row, node);
     row->used_from_file = NULL;
     row->used_from_line = row->used_from_column = 0;
-    if (node->use != NULL) {
+    if (node->use)
         set_used_from(w, row, node->use->source, evn_node_spot(node->use));
-    }
 }
 
 /* ---------------------------------------------------------------------------------------------------- values */
@@ -102,8 +99,8 @@ static double *numbers(walk *w, evn_value *row, size_t count)
 {
     double *at = evn_arena_take(w->reading->keep, count * sizeof *at);
     row->numbers = at;
-    row->count = at != NULL ? count : 0;
-    if (at == NULL) {
+    row->count = at ? count : 0;
+    if (!at) {
         w->failed = true;
         evn_reading_out_of_memory(w->reading);
     }
@@ -113,9 +110,8 @@ static double *numbers(walk *w, evn_value *row, size_t count)
 static void read_one(walk *w, evn_value *row, const evn_node *node)
 {
     double *at = numbers(w, row, 1);
-    if (at != NULL) {
+    if (at)
         evn_number_read(node->text, strlen(node->text), at);
-    }
 }
 
 /* Where some numbers were set and others not, the place is that of the others. */
@@ -124,12 +120,12 @@ static void read_many(walk *w, evn_value *row, const evn_node *node)
     double *at = numbers(w, row, node->count);
     const evn_node *written = NULL, *set = NULL;
     size_t index = 0;
-    for (const evn_node *item = node->first; item != NULL && at != NULL; item = item->next, index++) {
+    for (const evn_node *item = node->first; item && at; item = item->next, index++) {
         evn_number_read(item->text, strlen(item->text), &at[index]);
         const evn_node **first = item->source->typed ? &set : &written;
-        *first = *first != NULL ? *first : item;
+        *first = *first ? *first : item;
     }
-    if (written != NULL && set != NULL) {
+    if (written && set) {
         set_place(w, row, written);
         row->changed_by = keep(w, set->source->shown);
     }
@@ -139,14 +135,13 @@ static void read_texts(walk *w, evn_value *row, const evn_node *node)
 {
     const char **texts = evn_arena_take(w->reading->keep, (node->count + 1) * sizeof *texts);
     size_t count = 0;
-    if (texts == NULL) {
+    if (!texts) {
         w->failed = true;
         evn_reading_out_of_memory(w->reading);
         return;
     }
-    for (const evn_node *item = node->first; item != NULL; item = item->next) {
+    for (const evn_node *item = node->first; item; item = item->next)
         texts[count++] = keep(w, item->text);
-    }
     texts[count] = NULL;
     row->texts = texts;
 }
@@ -154,8 +149,8 @@ static void read_texts(walk *w, evn_value *row, const evn_node *node)
 static void read_sheet(walk *w, evn_value *row, const evn_node *node)
 {
     const evn_source *opened = evn_opened_by(w->reading, node);
-    row->text = evn_path_from_root(w->reading, w->reading->keep, opened != NULL ? opened->path : node->text);
-    w->failed = w->failed || row->text == NULL;
+    row->text = evn_path_from_root(w->reading, w->reading->keep, opened ? opened->path : node->text);
+    w->failed = w->failed || !row->text;
 }
 
 static evn_value_kind kind_of(const evn_field *field)
@@ -188,29 +183,26 @@ static evn_value_kind kind_of(const evn_field *field)
 static void write_value(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
     evn_value *row = add(w, kind_of(field), in, ".", field->key);
-    if (row == NULL) {
+    if (!row)
         return;
-    }
     describe_field(row, field);
     set_place(w, row, node);
-    if (row->kind == EVN_VALUE_NUMBER) {
+    if (row->kind == EVN_VALUE_NUMBER)
         read_one(w, row, node);
-    } else if (row->kind == EVN_VALUE_NUMBERS) {
+    else if (row->kind == EVN_VALUE_NUMBERS)
         read_many(w, row, node);
-    } else if (row->kind == EVN_VALUE_TEXTS) {
+    else if (row->kind == EVN_VALUE_TEXTS)
         read_texts(w, row, node);
-    } else if (row->kind == EVN_VALUE_FILE) {
+    else if (row->kind == EVN_VALUE_FILE)
         read_sheet(w, row, node);
-    } else {
+    else
         row->text = keep(w, node->text);
-    }
 }
 
 static const char *default_word(const evn_field *field)
 {
-    if (field->shape == EVN_FLAG) {
+    if (field->shape == EVN_FLAG)
         return field->fallback > 0 ? "true" : "false";
-    }
     return field->choices[(size_t)field->fallback];
 }
 
@@ -218,22 +210,19 @@ static const char *default_word(const evn_field *field)
 static void write_fallback(walk *w, const evn_field *field, seat in)
 {
     evn_value *row = add(w, kind_of(field), in, ".", field->key);
-    if (row == NULL) {
+    if (!row)
         return;
-    }
     describe_field(row, field);
     row->origin = isnan(field->fallback) ? EVN_NOT_GIVEN : EVN_FROM_DEFAULT;
-    if (row->origin == EVN_NOT_GIVEN) {
+    if (row->origin == EVN_NOT_GIVEN)
         return;
-    }
     if (row->kind == EVN_VALUE_WORD) {
         row->text = default_word(field);
         return;
     }
     double *at = numbers(w, row, 1);
-    if (at != NULL) {
+    if (at)
         *at = field->fallback;
-    }
 }
 
 /* ---------------------------------------------------------------------------------------------------- objects */
@@ -245,22 +234,20 @@ static seat begin_group(walk *w, evn_value_kind kind, const evn_node *node, seat
                         const char *key, const evn_field *field)
 {
     evn_value *row = add(w, kind, in, between, key);
-    if (row != NULL) {
+    if (row) {
         row->origin = EVN_FROM_DEFAULT;
-        if (field != NULL) {
-            row->help = field->help != NULL ? field->help : "";
-        }
-        if (node != NULL) {
+        if (field)
+            row->help = field->help ? field->help : "";
+        if (node)
             place_group(w, row, node);
-        }
     }
-    return (seat){row != NULL ? row->path : "", in.depth + (kind == EVN_VALUE_STEP ? 2 : 1)};
+    return (seat){row ? row->path : "", in.depth + (kind == EVN_VALUE_STEP ? 2 : 1)};
 }
 
 static void write_many(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
     seat inner = begin_group(w, EVN_VALUE_GROUP, node, in, ".", field->key, field);
-    for (const evn_node *named = node->first; named != NULL; named = named->next) {
+    for (const evn_node *named = node->first; named; named = named->next) {
         seat below = begin_group(w, EVN_VALUE_GROUP, named, inner, ".", named->key, NULL);
         write_object(w, field->of, named, below);
     }
@@ -270,14 +257,13 @@ static void write_steps(walk *w, const evn_field *field, const evn_node *node, s
 {
     seat inner = begin_group(w, EVN_VALUE_STEPS, node, in, ".", field->key, field);
     size_t index = 0;
-    for (const evn_node *item = node->first; item != NULL; item = item->next) {
+    for (const evn_node *item = node->first; item; item = item->next) {
         char between[32];
         snprintf(between, sizeof between, "[%zu].", index++);
         const evn_node *step = item->first;
         size_t kind = 0;
-        while (strcmp(field->kinds[kind].key, step->key) != 0) {
+        while (strcmp(field->kinds[kind].key, step->key) != 0)
             kind++;
-        }
         seat below = begin_group(w, EVN_VALUE_STEP, step, inner, between, step->key, NULL);
         write_object(w, field->kinds[kind].object, step, below);
     }
@@ -287,32 +273,29 @@ static void write_steps(walk *w, const evn_field *field, const evn_node *node, s
 static void write_figures(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
     seat inner = begin_group(w, EVN_VALUE_GROUP, node, in, ".", field->key, field);
-    for (const evn_node *named = node->first; named != NULL; named = named->next) {
+    for (const evn_node *named = node->first; named; named = named->next) {
         evn_value *row = add(w, EVN_VALUE_NUMBER, inner, ".", named->key);
-        if (row == NULL) {
+        if (!row)
             continue;
-        }
         row->unit = row->help = "";
         set_place(w, row, named);
-        if (strcmp(named->text, "none") != 0) {
+        if (strcmp(named->text, "none") != 0)
             read_one(w, row, named);
-        }
     }
 }
 
 static void write_field(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
-    if (field->shape == EVN_MANY) {
+    if (field->shape == EVN_MANY)
         write_many(w, field, node, in);
-    } else if (field->shape == EVN_FIGURES) {
+    else if (field->shape == EVN_FIGURES)
         write_figures(w, field, node, in);
-    } else if (field->shape == EVN_STEPS) {
+    else if (field->shape == EVN_STEPS)
         write_steps(w, field, node, in);
-    } else if (field->shape == EVN_ONE) {
+    else if (field->shape == EVN_ONE)
         write_object(w, field->of, node, begin_group(w, EVN_VALUE_GROUP, node, in, ".", field->key, field));
-    } else {
+    else
         write_value(w, field, node, in);
-    }
 }
 
 static void write_absent(walk *w, const evn_field *field, seat in)
@@ -323,26 +306,22 @@ static void write_absent(walk *w, const evn_field *field, seat in)
         return;
     }
     evn_value_kind kind = kind_of(field);
-    if (kind == EVN_VALUE_NUMBER || kind == EVN_VALUE_WORD) {
+    if (kind == EVN_VALUE_NUMBER || kind == EVN_VALUE_WORD)
         write_fallback(w, field, in);
-    }
 }
 
 /* What is written, in the order of the file, then what is not. NULL map: written nowhere. */
 static void write_object(walk *w, const evn_object *object, const evn_node *map, seat in)
 {
-    for (const evn_node *child = map != NULL ? map->first : NULL; child != NULL; child = child->next) {
-        for (size_t i = 0; i < object->field_count; i++) {
-            if (strcmp(object->fields[i].key, child->key) == 0) {
+    for (const evn_node *child = map ? map->first : NULL; child; child = child->next) {
+        for (size_t i = 0; i < object->field_count; i++)
+            if (strcmp(object->fields[i].key, child->key) == 0)
                 write_field(w, &object->fields[i], child, in);
-            }
-        }
     }
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (map == NULL || evn_node_get(map, field->key, strlen(field->key)) == NULL) {
+        if (!map || !evn_node_get(map, field->key, strlen(field->key)))
             write_absent(w, field, in);
-        }
     }
 }
 
@@ -351,9 +330,8 @@ bool evn_describe(evn_reading *reading, const evn_object *object, const evn_node
     walk counting = {.reading = reading};
     write_object(&counting, object, root, (seat){"", 0});
     walk writing = {.reading = reading, .at = evn_arena_take(reading->keep, counting.count * sizeof *writing.at)};
-    if (writing.at == NULL) {
+    if (!writing.at)
         return evn_reading_out_of_memory(reading);
-    }
     write_object(&writing, object, root, (seat){"", 0});
     *out = (evn_value_list){writing.at, writing.count};
     return !writing.failed;

@@ -15,13 +15,11 @@ enum { NAMES_MOST = 128 }; /* names that a search for the nearest one looks at *
 
 static bool fill_one(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_MAP) {
+    if (node->kind != EVN_NODE_MAP)
         return evn_say_wrong_shape(reading, field, node);
-    }
     void *made = evn_arena_take(reading->keep, field->of->size);
-    if (made == NULL) {
+    if (!made)
         return evn_reading_out_of_memory(reading);
-    }
     memcpy(member, &made, sizeof made);
     return evn_fill_object(reading, field->of, node, made);
 }
@@ -30,9 +28,8 @@ static bool fill_one(evn_reading *reading, const evn_field *field, const evn_nod
 static bool sound_name(evn_reading *reading, const evn_node *named)
 {
     size_t sound = strcspn(named->key, " \t\n.[]{}=,:'\"");
-    if (named->key[sound] == '\0') {
+    if (named->key[sound] == '\0')
         return true;
-    }
     char quoted[EVN_QUOTE_BYTES];
     evn_say_key(reading, named, EVN_FAULT_UNKNOWN_KEY,
                 "the name %s holds '%c'; expected letters, digits, '_' and '-', as in paths to it",
@@ -43,9 +40,8 @@ static bool sound_name(evn_reading *reading, const evn_node *named)
 static bool fill_named(evn_reading *reading, const evn_field *field, const evn_node *named, void *self)
 {
     bool sound = sound_name(reading, named);
-    if (named->kind == EVN_NODE_MAP) {
+    if (named->kind == EVN_NODE_MAP)
         return evn_fill_object(reading, field->of, named, self) && sound;
-    }
     if (named->kind != EVN_NODE_BROKEN) {
         evn_say_value(reading, named, EVN_FAULT_WRONG_SHAPE,
                       "'%s' of %s is a %s; expected a map of keys (%s); to bring in a file write {use: PATH}",
@@ -56,21 +52,18 @@ static bool fill_named(evn_reading *reading, const evn_field *field, const evn_n
 
 static bool fill_many(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_MAP) {
+    if (node->kind != EVN_NODE_MAP)
         return evn_say_wrong_shape(reading, field, node);
-    }
     char *items = evn_arena_take(reading->keep, node->count * field->of->size);
     const char **names = evn_arena_take(reading->keep, node->count * sizeof *names);
-    if (items == NULL || names == NULL) {
+    if (!items || !names)
         return evn_reading_out_of_memory(reading);
-    }
     bool sound = node->incomplete || evn_count_fits(reading, field, node);
     size_t index = 0;
-    for (const evn_node *named = node->first; named != NULL; named = named->next, index++) {
+    for (const evn_node *named = node->first; named; named = named->next, index++) {
         names[index] = evn_arena_text(reading->keep, named->key, strlen(named->key));
-        if (names[index] == NULL) {
+        if (!names[index])
             return evn_reading_out_of_memory(reading);
-        }
         sound = fill_named(reading, field, named, items + index * field->of->size) && sound;
     }
     evn_many many = {names, items, node->count};
@@ -84,7 +77,7 @@ static void say_unknown_kind(evn_reading *reading, const evn_field *field, const
 {
     const char *names[NAMES_MOST];
     size_t count = 0;
-    while (count < NAMES_MOST && field->kinds[count].key != NULL) {
+    while (count < NAMES_MOST && field->kinds[count].key) {
         names[count] = field->kinds[count].key;
         count++;
     }
@@ -97,9 +90,8 @@ static void say_unknown_kind(evn_reading *reading, const evn_field *field, const
 /* The map behind the one key of a step, or NULL (said). */
 static const evn_node *inner_of_step(evn_reading *reading, const evn_field *field, const evn_node *step)
 {
-    if (step->kind == EVN_NODE_BROKEN || (step->kind == EVN_NODE_MAP && step->incomplete)) {
+    if (step->kind == EVN_NODE_BROKEN || (step->kind == EVN_NODE_MAP && step->incomplete))
         return NULL;
-    }
     const char *first = field->kinds[0].key;
     if (step->kind != EVN_NODE_MAP) {
         evn_say_value(reading, step, EVN_FAULT_WRONG_SHAPE,
@@ -120,14 +112,12 @@ static const evn_node *inner_of_step(evn_reading *reading, const evn_field *fiel
 static bool fill_step(evn_reading *reading, const evn_field *field, const evn_node *step, evn_step *out)
 {
     const evn_node *inner = inner_of_step(reading, field, step);
-    if (inner == NULL) {
+    if (!inner)
         return false;
-    }
     size_t kind = 0;
-    while (field->kinds[kind].key != NULL && strcmp(field->kinds[kind].key, inner->key) != 0) {
+    while (field->kinds[kind].key && strcmp(field->kinds[kind].key, inner->key) != 0)
         kind++;
-    }
-    if (field->kinds[kind].key == NULL) {
+    if (!field->kinds[kind].key) {
         say_unknown_kind(reading, field, inner);
         return false;
     }
@@ -141,27 +131,23 @@ static bool fill_step(evn_reading *reading, const evn_field *field, const evn_no
         return false;
     }
     void *made = evn_arena_take(reading->keep, object->size);
-    if (made == NULL) {
+    if (!made)
         return evn_reading_out_of_memory(reading);
-    }
     *out = (evn_step){kind, made};
     return evn_fill_object(reading, object, inner, made);
 }
 
 static bool fill_steps(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_LIST) {
+    if (node->kind != EVN_NODE_LIST)
         return evn_say_wrong_shape(reading, field, node);
-    }
     evn_step *at = evn_arena_take(reading->keep, node->count * sizeof *at);
-    if (at == NULL) {
+    if (!at)
         return evn_reading_out_of_memory(reading);
-    }
     bool sound = evn_count_fits(reading, field, node);
     size_t index = 0;
-    for (const evn_node *step = node->first; step != NULL; step = step->next, index++) {
+    for (const evn_node *step = node->first; step; step = step->next, index++)
         sound = fill_step(reading, field, step, &at[index]) && sound;
-    }
     evn_steps steps = {at, node->count};
     memcpy(member, &steps, sizeof steps);
     return sound;
@@ -171,18 +157,16 @@ static bool fill_steps(evn_reading *reading, const evn_field *field, const evn_n
 
 static bool fill_sheet(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_SCALAR || node->text[0] == '\0') {
+    if (node->kind != EVN_NODE_SCALAR || node->text[0] == '\0')
         return evn_say_wrong_shape(reading, field, node);
-    }
     evn_bytes bytes;
     const evn_source *source = evn_load_named(reading, node, &bytes);
-    if (source == NULL) {
+    if (!source)
         return false;
-    }
     const evn_sheet *sheet = evn_sheet_read(reading, source, bytes.at, bytes.length, field->gaps);
     free(bytes.at);
     memcpy(member, &sheet, sizeof sheet);
-    return sheet != NULL;
+    return sheet;
 }
 
 /* ---------------------------------------------------------------------------------------------------- the table */
@@ -219,11 +203,9 @@ static bool fill_field(evn_reading *reading, const evn_field *field, const evn_n
 
 static const evn_field *find_field(const evn_object *object, const char *key)
 {
-    for (size_t i = 0; i < object->field_count; i++) {
-        if (strcmp(object->fields[i].key, key) == 0) {
+    for (size_t i = 0; i < object->field_count; i++)
+        if (strcmp(object->fields[i].key, key) == 0)
             return &object->fields[i];
-        }
-    }
     return NULL;
 }
 
@@ -231,9 +213,8 @@ static void say_unknown(evn_reading *reading, const evn_object *object, const ev
 {
     const char *names[NAMES_MOST + 2];
     size_t count = 0;
-    for (size_t i = 0; i < object->field_count && count < NAMES_MOST; i++) {
+    for (size_t i = 0; i < object->field_count && count < NAMES_MOST; i++)
         names[count++] = object->fields[i].key;
-    }
     char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES], within[EVN_WITHIN_BYTES];
     evn_quote(quoted, child->key, strlen(child->key));
     if (evn_field_within(within, object, child->key)[0] != '\0') {
@@ -244,7 +225,7 @@ static void say_unknown(evn_reading *reading, const evn_object *object, const ev
     evn_name_all(all, names, count);
     names[count++] = "use"; /* the reader's own keys may be meant too */
     names[count] = "extends";
-    evn_nearest_hint(reading, hint, child->key, names, map->key == NULL ? count + 1 : count);
+    evn_nearest_hint(reading, hint, child->key, names, !map->key ? count + 1 : count);
     evn_say_key(reading, child, EVN_FAULT_UNKNOWN_KEY, "no key %s in %s; expected one of its keys%s%s", quoted,
                 object->name, hint[0] != '\0' ? hint : ": ", hint[0] != '\0' ? "" : all);
 }
@@ -253,16 +234,16 @@ static void say_missing(evn_reading *reading, const evn_object *object, const ev
 {
     char expected[EVN_PHRASE_BYTES];
     evn_say_value(reading, map, EVN_FAULT_MISSING_KEY, "no key '%s' in %s, which must have it; expected %s%s%s",
-                  field->key, object->name, evn_expected(expected, field), field->help == NULL ? "" : ": ",
-                  field->help == NULL ? "" : field->help);
+                  field->key, object->name, evn_expected(expected, field), !field->help ? "" : ": ",
+                  !field->help ? "" : field->help);
 }
 
 static bool fill_known(evn_reading *reading, const evn_object *object, const evn_node *map, void *self)
 {
     bool sound = true;
-    for (const evn_node *child = map->first; child != NULL && !reading->stopped; child = child->next) {
+    for (const evn_node *child = map->first; child && !reading->stopped; child = child->next) {
         const evn_field *field = find_field(object, child->key);
-        if (field == NULL) {
+        if (!field) {
             say_unknown(reading, object, map, child);
             sound = false;
         } else {
@@ -277,7 +258,7 @@ static bool look_for_missing(evn_reading *reading, const evn_object *object, con
     bool sound = true;
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (field->presence == EVN_REQUIRED && evn_node_get(map, field->key, strlen(field->key)) == NULL) {
+        if (field->presence == EVN_REQUIRED && !evn_node_get(map, field->key, strlen(field->key))) {
             say_missing(reading, object, map, field);
             sound = false;
         }
@@ -295,13 +276,11 @@ static bool run_check(evn_reading *reading, const evn_object *object, const evn_
 
 bool evn_fill_object(evn_reading *reading, const evn_object *object, const evn_node *map, void *self)
 {
-    if (!evn_object_default(object, self, reading->keep)) {
+    if (!evn_object_default(object, self, reading->keep))
         return evn_reading_out_of_memory(reading);
-    }
     bool sound = fill_known(reading, object, map, self);
-    if (map->incomplete || reading->stopped) {
+    if (map->incomplete || reading->stopped)
         return false;
-    }
     sound = look_for_missing(reading, object, map) && sound;
-    return sound && (object->check == NULL || run_check(reading, object, map, self));
+    return sound && (!object->check || run_check(reading, object, map, self));
 }

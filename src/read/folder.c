@@ -38,7 +38,7 @@ static bool add(walk *w, const char *path)
     if (out->count == out->room) {
         size_t room = out->room > 0 ? out->room * 2 : 32;
         const char **larger = evn_arena_take(w->arena, room * sizeof *larger);
-        if (larger == NULL)
+        if (!larger)
             return out_of_memory(w);
         if (out->count > 0)
             memcpy(larger, out->path, out->count * sizeof *larger);
@@ -62,7 +62,7 @@ static bool look_at(walk *w, const char *folder, const char *name)
     size_t length = strlen(folder), size = length + strlen(name) + 2;
     char *path = evn_arena_take(w->arena, size);
     struct stat what;
-    if (path == NULL)
+    if (!path)
         return out_of_memory(w);
     memcpy(path, folder, length);
     path[length] = '/';

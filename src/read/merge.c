@@ -14,14 +14,13 @@ static char *join(evn_reading *reading, const char *folder, size_t folder_length
     size_t name_length = strlen(name);
     bool slash = folder_length > 0 && folder[folder_length - 1] != '/';
     char *path = evn_arena_take(reading->scratch, folder_length + name_length + 2);
-    if (path == NULL) {
+    if (!path) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
     memcpy(path, folder, folder_length);
-    if (slash) {
+    if (slash)
         path[folder_length] = '/';
-    }
     memcpy(path + folder_length + (slash ? 1 : 0), name, name_length + 1);
     return path;
 }
@@ -29,27 +28,22 @@ static char *join(evn_reading *reading, const char *folder, size_t folder_length
 static size_t folder_length(const char *path)
 {
     const char *slash = strrchr(path, '/');
-    return slash == NULL ? 0 : (size_t)(slash - path) + 1;
+    return !slash ? 0 : (size_t)(slash - path) + 1;
 }
 
 /* The path to try as the n-th; NULL after the last, or when memory is out. */
 static const char *candidate(evn_reading *reading, const evn_node *named, size_t n)
 {
     const char *beside = named->source->path;
-    if (named->text[0] == '/') {
+    if (named->text[0] == '/')
         return n == 0 ? named->text : NULL;
-    }
-    if (n == 0) {
+    if (n == 0)
         return join(reading, beside, folder_length(beside), named->text);
-    }
-    if (reading->search == NULL) {
+    if (!reading->search)
         return NULL;
-    }
-    for (size_t i = 0; i < n; i++) {
-        if (reading->search[i] == NULL) {
+    for (size_t i = 0; i < n; i++)
+        if (!reading->search[i])
             return NULL;
-        }
-    }
     return join(reading, reading->search[n - 1], strlen(reading->search[n - 1]), named->text);
 }
 
@@ -59,7 +53,7 @@ enum { HINTS_MOST = 20 }; /* folders are looked through for each */
 static size_t bare_name(const char *path, const char **name)
 {
     const char *slash = strrchr(path, '/');
-    *name = slash == NULL ? path : slash + 1;
+    *name = !slash ? path : slash + 1;
     size_t length = strlen(*name);
     return length > 5 && strcmp(*name + length - 5, ".yaml") == 0 ? length - 5 : length;
 }
@@ -69,9 +63,8 @@ static evn_folder files_below(evn_reading *reading, const char *folder)
 {
     evn_folder files = {0};
     evn_report *unheard = evn_report_new();
-    if (unheard == NULL || !evn_folder_read(folder, reading->scratch, unheard, &files)) {
+    if (!unheard || !evn_folder_read(folder, reading->scratch, unheard, &files))
         files = (evn_folder){0};
-    }
     evn_report_free(unheard);
     return files;
 }
@@ -82,11 +75,9 @@ static const char *same_name_below(evn_reading *reading, const char *folder, con
     const char *name, *other;
     size_t length = bare_name(wanted, &name);
     evn_folder files = files_below(reading, folder);
-    for (size_t i = 0; i < files.count; i++) {
-        if (bare_name(files.path[i], &other) == length && strncmp(other, name, length) == 0) {
+    for (size_t i = 0; i < files.count; i++)
+        if (bare_name(files.path[i], &other) == length && strncmp(other, name, length) == 0)
             return files.path[i];
-        }
-    }
     return NULL;
 }
 
@@ -98,20 +89,17 @@ static const char *near_name_below(evn_reading *reading, const char *folder, con
     const char **names = evn_arena_take(reading->scratch, (files.count + 1) * sizeof *names);
     size_t bytes = bare_name(wanted, &name);
     const char *mistyped = evn_arena_text(reading->scratch, name, bytes);
-    for (size_t i = 0; names != NULL && i < files.count; i++) {
+    for (size_t i = 0; names && i < files.count; i++) {
         const char *other;
         size_t length = bare_name(files.path[i], &other);
         names[i] = evn_arena_text(reading->scratch, other, length);
-        if (names[i] == NULL) {
+        if (!names[i])
             return NULL;
-        }
     }
-    const char *nearest = names != NULL && mistyped != NULL ? evn_nearest(mistyped, names, files.count) : NULL;
-    for (size_t i = 0; nearest != NULL && i < files.count; i++) {
-        if (names[i] == nearest) {
+    const char *nearest = names && mistyped ? evn_nearest(mistyped, names, files.count) : NULL;
+    for (size_t i = 0; nearest && i < files.count; i++)
+        if (names[i] == nearest)
             return files.path[i];
-        }
-    }
     return NULL;
 }
 
@@ -124,16 +112,14 @@ static const char *meant(evn_reading *reading, const evn_node *named, look_below
     size_t here = folder_length(named->source->path);
     for (size_t i = 0; i < sizeof folders / sizeof *folders; i++) {
         const char *folder = join(reading, named->source->path, here, folders[i]);
-        const char *found = folder != NULL ? look(reading, folder, named->text) : NULL;
-        if (found != NULL) {
+        const char *found = folder ? look(reading, folder, named->text) : NULL;
+        if (found)
             return found + here;
-        }
     }
-    for (size_t i = 0; reading->search != NULL && reading->search[i] != NULL; i++) {
+    for (size_t i = 0; reading->search && reading->search[i]; i++) {
         const char *found = look(reading, reading->search[i], named->text);
-        if (found != NULL) {
+        if (found)
             return found + strlen(reading->search[i]) + 1;
-        }
     }
     return NULL;
 }
@@ -148,30 +134,29 @@ static void say_not_found(evn_reading *reading, const evn_node *named)
     }
     bool hints = reading->hints++ < HINTS_MOST;
     const char *same = hints ? meant(reading, named, same_name_below) : NULL;
-    const char *hit = hints && same == NULL ? meant(reading, named, near_name_below) : same;
+    const char *hit = hints && !same ? meant(reading, named, near_name_below) : same;
     char other[EVN_QUOTE_BYTES];
-    if (hit != NULL) {
+    if (hit) {
         evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file; %s %s",
-                      quoted, same != NULL ? "there is" : "nearest is", evn_quote(other, hit, strlen(hit)));
+                      quoted, same ? "there is" : "nearest is", evn_quote(other, hit, strlen(hit)));
         return;
     }
     bool nowhere = named->source->path[0] == '\0';
-    bool searched = reading->search != NULL && reading->search[0] != NULL;
+    bool searched = reading->search && reading->search[0];
     evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected a file %s%s%s%s%s", quoted,
                   nowhere ? "in the working folder" : "beside ",
                   nowhere                ? ""
                   : named->source->typed ? named->source->path
                                          : named->source->shown,
                   searched ? " or in the search path, which begins with " : "", searched ? reading->search[0] : "",
-                  strchr(named->text, '.') == NULL ? "; the ending is part of the name" : "");
+                  !strchr(named->text, '.') ? "; the ending is part of the name" : "");
 }
 
 static bool sound_path(evn_reading *reading, const evn_node *named)
 {
-    if (named->kind == EVN_NODE_BROKEN) {
+    if (named->kind == EVN_NODE_BROKEN)
         return false;
-    }
-    if (named->kind != EVN_NODE_SCALAR || named->text[0] == '\0' || strpbrk(named->text, "\n\t") != NULL) {
+    if (named->kind != EVN_NODE_SCALAR || named->text[0] == '\0' || strpbrk(named->text, "\n\t")) {
         evn_say_value(reading, named, EVN_FAULT_WRONG_SHAPE,
                       "%s without a path; expected the path of a file on one line", named->key);
         return false;
@@ -198,9 +183,8 @@ static bool count_bytes(evn_reading *reading, const evn_node *named, size_t leng
 {
     reading->files++;
     reading->bytes += length;
-    if (reading->bytes <= EVN_TOTAL_BYTES_MOST) {
+    if (reading->bytes <= EVN_TOTAL_BYTES_MOST)
         return true;
-    }
     evn_say_value(reading, named, EVN_FAULT_TOO_LARGE, "more than 128 MiB in all files together; expected less");
     reading->stopped = true;
     return false;
@@ -212,20 +196,18 @@ static const char *load_first(evn_reading *reading, const evn_node *named, evn_b
     for (size_t n = 0;; n++) {
         const char *path = candidate(reading, named, n);
         evn_trouble trouble = {0};
-        if (path == NULL) {
-            if (!reading->stopped) {
+        if (!path) {
+            if (!reading->stopped)
                 say_not_found(reading, named);
-            }
             return NULL;
         }
-        if (evn_bytes_load(path, out, &trouble)) {
+        if (evn_bytes_load(path, out, &trouble))
             return path;
-        }
         if (!trouble.absent) {
             char quoted[EVN_QUOTE_BYTES];
             path = evn_path_neat(reading, path, NULL);
-            evn_say_value(reading, named, trouble.fault, "%s: %s",
-                          path == NULL ? "" : evn_quote(quoted, path, strlen(path)), trouble.why);
+            evn_say_value(reading, named, trouble.fault, "%s: %s", !path ? "" : evn_quote(quoted, path, strlen(path)),
+                          trouble.why);
             return NULL;
         }
     }
@@ -240,9 +222,8 @@ struct evn_opened {
 static bool remember(evn_reading *reading, const evn_node *named, const evn_source *source)
 {
     evn_opened *opened = evn_arena_take(reading->scratch, sizeof *opened);
-    if (opened == NULL) {
+    if (!opened)
         return evn_reading_out_of_memory(reading);
-    }
     *opened = (evn_opened){reading->opened, named, source};
     reading->opened = opened;
     return true;
@@ -251,28 +232,24 @@ static bool remember(evn_reading *reading, const evn_node *named, const evn_sour
 const evn_source *evn_opened_by(const evn_reading *reading, const evn_node *named)
 {
     const evn_opened *at = reading->opened;
-    while (at != NULL && at->named != named) {
+    while (at && at->named != named)
         at = at->before;
-    }
-    return at == NULL ? NULL : at->source;
+    return !at ? NULL : at->source;
 }
 
 evn_source *evn_load_named(evn_reading *reading, const evn_node *named, evn_bytes *out)
 {
     *out = (evn_bytes){0};
-    if (reading->stopped || !sound_path(reading, named) || !within_limits(reading, named)) {
+    if (reading->stopped || !sound_path(reading, named) || !within_limits(reading, named))
         return NULL;
-    }
     const char *path = load_first(reading, named, out);
-    if (path == NULL) {
+    if (!path)
         return NULL;
-    }
     evn_source *source = NULL;
     const char *shown = count_bytes(reading, named, out->length) ? evn_path_neat(reading, path, out) : NULL;
-    if (shown != NULL) {
+    if (shown)
         source = evn_source_new(reading, path, shown, named->source, evn_node_spot(named));
-    }
-    if (source == NULL || !remember(reading, named, source)) {
+    if (!source || !remember(reading, named, source)) {
         free(out->at);
         *out = (evn_bytes){0};
         return NULL;
@@ -294,16 +271,15 @@ void evn_node_replace(evn_node *old, const evn_node *by)
 
 void evn_node_merge(evn_node *base, evn_node *over)
 {
-    for (evn_node *child = over->first, *next; child != NULL; child = next) {
+    for (evn_node *child = over->first, *next; child; child = next) {
         next = child->next;
         evn_node *old = evn_node_get(base, child->key, strlen(child->key));
-        if (old == NULL) {
+        if (!old)
             evn_node_append(base, child);
-        } else if (old->kind == EVN_NODE_MAP && child->kind == EVN_NODE_MAP) {
+        else if (old->kind == EVN_NODE_MAP && child->kind == EVN_NODE_MAP)
             evn_node_merge(old, child);
-        } else {
+        else
             evn_node_replace(old, child);
-        }
     }
     base->incomplete = base->incomplete || over->incomplete;
     base->key = over->key;
@@ -320,11 +296,9 @@ void evn_node_merge(evn_node *base, evn_node *over)
 
 static bool is_loop(const evn_source *opened)
 {
-    for (const evn_source *at = opened->user; at != NULL; at = at->user) {
-        if (at->on_disk && at->device == opened->device && at->number == opened->number) {
+    for (const evn_source *at = opened->user; at; at = at->user)
+        if (at->on_disk && at->device == opened->device && at->number == opened->number)
             return true;
-        }
-    }
     return false;
 }
 
@@ -333,9 +307,8 @@ static evn_node *tree_of_named(evn_reading *reading, const evn_node *named)
 {
     evn_bytes bytes;
     const evn_source *source = evn_load_named(reading, named, &bytes);
-    if (source == NULL) {
+    if (!source)
         return NULL;
-    }
     evn_node *root = NULL;
     if (is_loop(source)) {
         char quoted[EVN_QUOTE_BYTES];
@@ -355,7 +328,7 @@ static void include(evn_reading *reading, evn_node *map, const evn_node *named)
 {
     evn_node_remove(map, named);
     evn_node *base = tree_of_named(reading, named);
-    if (base == NULL) {
+    if (!base) {
         map->incomplete = true;
         return;
     }
@@ -365,29 +338,26 @@ static void include(evn_reading *reading, evn_node *map, const evn_node *named)
 
 evn_node *evn_tree_of_file(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
 {
-    if (!evn_bytes_check(reading, source, &bytes, &length)) {
+    if (!evn_bytes_check(reading, source, &bytes, &length))
         return NULL;
-    }
     evn_node *root = evn_tree_parse(reading, source, bytes, length);
-    if (root == NULL || root->kind == EVN_NODE_BROKEN) {
+    if (!root || root->kind == EVN_NODE_BROKEN)
         return NULL;
-    }
     if (root->kind != EVN_NODE_MAP) {
         evn_say_value(reading, root, EVN_FAULT_WRONG_SHAPE, "%s as the whole file; expected a map of keys",
                       root->kind == EVN_NODE_LIST ? "a list" : "a single value");
         return NULL;
     }
     const evn_node *extends = evn_node_get(root, "extends", strlen("extends"));
-    if (extends != NULL) {
+    if (extends)
         include(reading, root, extends);
-    }
     return root;
 }
 
 static void remove_inner_extends(evn_reading *reading, evn_node *map)
 {
     const evn_node *extends = evn_node_get(map, "extends", strlen("extends"));
-    if (extends != NULL) {
+    if (extends) {
         evn_say_key(reading, extends, EVN_FAULT_UNKNOWN_KEY,
                     "'extends' inside a map; expected it at the top of a file; 'use' does that job here");
         evn_node_remove(map, extends);
@@ -399,11 +369,11 @@ static void remove_inner_extends(evn_reading *reading, evn_node *map)
 static void resolve_map(evn_reading *reading, evn_node *map)
 {
     const evn_node *use = evn_node_get(map, "use", strlen("use")), *first = use;
-    while (use != NULL && !reading->stopped) {
+    while (use && !reading->stopped) {
         include(reading, map, use);
         use = evn_node_get(map, "use", strlen("use"));
     }
-    map->use = first != NULL ? first : map->use;
+    map->use = first ? first : map->use;
 }
 
 void evn_map_resolve(evn_reading *reading, evn_node *map)
@@ -416,7 +386,7 @@ void evn_map_resolve(evn_reading *reading, evn_node *map)
 
 static void resolve_children(evn_reading *reading, evn_node *parent)
 {
-    for (evn_node *child = parent->first; child != NULL && !reading->stopped; child = child->next) {
+    for (evn_node *child = parent->first; child && !reading->stopped; child = child->next) {
         evn_map_resolve(reading, child);
         resolve_children(reading, child);
     }

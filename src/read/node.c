@@ -6,34 +6,29 @@
 uint32_t evn_key_hash(const char *key, size_t length)
 {
     uint32_t hash = 2166136261U; /* FNV-1a, 32 bit */
-    for (size_t i = 0; i < length; i++) {
+    for (size_t i = 0; i < length; i++)
         hash = (hash ^ (unsigned char)key[i]) * 16777619U;
-    }
     return hash;
 }
 
 evn_node *evn_node_get(const evn_node *node, const char *key, size_t length)
 {
-    if (node->kind != EVN_NODE_MAP) {
+    if (node->kind != EVN_NODE_MAP)
         return NULL;
-    }
     uint32_t hash = evn_key_hash(key, length);
-    for (evn_node *child = node->first; child != NULL; child = child->next) {
-        if (child->key_hash == hash && strncmp(child->key, key, length) == 0 && child->key[length] == '\0') {
+    for (evn_node *child = node->first; child; child = child->next)
+        if (child->key_hash == hash && strncmp(child->key, key, length) == 0 && child->key[length] == '\0')
             return child;
-        }
-    }
     return NULL;
 }
 
 void evn_node_append(evn_node *parent, evn_node *child)
 {
     child->next = NULL;
-    if (parent->last == NULL) {
+    if (!parent->last)
         parent->first = child;
-    } else {
+    else
         parent->last->next = child;
-    }
     parent->last = child;
     parent->count++;
 }
@@ -41,18 +36,15 @@ void evn_node_append(evn_node *parent, evn_node *child)
 void evn_node_remove(evn_node *parent, const evn_node *child)
 {
     evn_node *before = NULL;
-    for (evn_node *at = parent->first; at != NULL; before = at, at = at->next) {
-        if (at != child) {
+    for (evn_node *at = parent->first; at; before = at, at = at->next) {
+        if (at != child)
             continue;
-        }
-        if (before == NULL) {
+        if (!before)
             parent->first = at->next;
-        } else {
+        else
             before->next = at->next;
-        }
-        if (parent->last == at) {
+        if (parent->last == at)
             parent->last = before;
-        }
         parent->count--;
         return;
     }
@@ -62,9 +54,8 @@ evn_spot evn_node_spot(const evn_node *node) { return evn_source_spot(node->sour
 
 evn_spot evn_node_key_spot(const evn_node *node)
 {
-    if (node->key == NULL) {
+    if (!node->key)
         return evn_node_spot(node);
-    }
     return evn_source_spot(node->key_source, node->key_line, node->key_column);
 }
 
@@ -78,7 +69,7 @@ void evn_say_value(evn_reading *reading, const evn_node *node, evn_fault fault, 
 
 void evn_say_key(evn_reading *reading, const evn_node *node, evn_fault fault, const char *format, ...)
 {
-    const evn_source *source = node->key == NULL ? node->source : node->key_source;
+    const evn_source *source = !node->key ? node->source : node->key_source;
     va_list values;
     va_start(values, format);
     evn_vsay(reading->report, fault, evn_node_key_spot(node), source->used_from, format, values);

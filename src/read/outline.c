@@ -8,7 +8,7 @@
 static const char *keep(evn_reading *reading, const char *text, size_t length)
 {
     const char *copy = evn_arena_text(reading->keep, text, length);
-    if (copy == NULL)
+    if (!copy)
         evn_reading_out_of_memory(reading);
     return copy;
 }
@@ -31,16 +31,16 @@ static void take_comment(evn_reading *reading, const char *bytes, size_t length,
 static bool take_keys(evn_reading *reading, const evn_node *root, evn_outline *out)
 {
     const char **keys = evn_arena_take(reading->keep, (root->count + 1) * sizeof *keys);
-    if (keys == NULL)
+    if (!keys)
         return evn_reading_out_of_memory(reading);
-    for (const evn_node *child = root->first; child != NULL; child = child->next) {
+    for (const evn_node *child = root->first; child; child = child->next) {
         keys[out->key_count] = keep(reading, child->key, strlen(child->key));
-        if (keys[out->key_count++] == NULL)
+        if (!keys[out->key_count++])
             return false;
     }
     out->key = keys;
     const evn_node *name = evn_node_get(root, "name", 4);
-    if (name != NULL && name->kind == EVN_NODE_SCALAR)
+    if (name && name->kind == EVN_NODE_SCALAR)
         out->name = keep(reading, name->text, strlen(name->text));
     return !reading->stopped;
 }
@@ -48,14 +48,14 @@ static bool take_keys(evn_reading *reading, const evn_node *root, evn_outline *o
 static bool outline_of(evn_reading *reading, const char *path, const evn_bytes *bytes, evn_outline *out)
 {
     evn_source *source = evn_source_new(reading, path, path, NULL, evn_nowhere);
-    if (source == NULL)
+    if (!source)
         return false;
     source->on_disk = true;
     source->device = bytes->device;
     source->number = bytes->number;
     size_t before = evn_report_errors(reading->report);
     evn_node *root = evn_tree_of_file(reading, source, bytes->at, bytes->length);
-    if (root == NULL)
+    if (!root)
         return false;
     evn_map_resolve(reading, root);
     take_comment(reading, bytes->at, bytes->length, out);
@@ -74,8 +74,8 @@ bool evn_read_outline(const char *path, const char *const *search, evn_arena *ar
         return false;
     }
     evn_reading reading = {.report = report, .keep = arena, .scratch = evn_arena_new(), .search = search, .files = 1};
-    bool read = reading.scratch != NULL ? outline_of(&reading, path, &bytes, out) : evn_reading_out_of_memory(&reading);
-    if (reading.scratch != NULL)
+    bool read = reading.scratch ? outline_of(&reading, path, &bytes, out) : evn_reading_out_of_memory(&reading);
+    if (reading.scratch)
         evn_arena_free(reading.scratch);
     free(bytes.at);
     return read;

@@ -13,21 +13,19 @@ static const void *fill_root(evn_reading *reading, const evn_source *source, con
                              const evn_object *object, const evn_read_more *more)
 {
     evn_node *root = evn_tree_of_file(reading, source, bytes, length);
-    if (root == NULL) {
+    if (!root)
         return NULL;
-    }
     evn_sets_apply(reading, object, root, more);
     evn_tree_resolve(reading, root);
     void *made = evn_arena_take(reading->keep, object->size);
-    if (made == NULL) {
+    if (!made) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
     bool sound = evn_fill_object(reading, object, root, made);
     sound = sound && !evn_report_failed(reading->report);
-    if (sound && more->values != NULL) {
+    if (sound && more->values)
         sound = evn_describe(reading, object, root, more->values);
-    }
     return sound ? made : NULL;
 }
 
@@ -42,9 +40,8 @@ static const void *read_whole(evn_reading *reading, const whole *file, const evn
                               const evn_read_more *more)
 {
     evn_source *source = evn_source_new(reading, file->name, file->name, NULL, evn_nowhere);
-    if (source == NULL) {
+    if (!source)
         return NULL;
-    }
     if (file->length > EVN_FILE_BYTES_MOST) {
         evn_say(reading->report, EVN_FAULT_TOO_LARGE, (evn_spot){source->file, 0, 0}, evn_nowhere,
                 "more than 64 MiB; expected a smaller file");
@@ -76,7 +73,7 @@ static const void *read_from(const whole *file, const evn_object *object, const 
                              evn_report *report)
 {
     evn_reading reading = {.report = report, .keep = keep, .scratch = evn_arena_new(), .search = more->search};
-    if (reading.scratch == NULL) {
+    if (!reading.scratch) {
         evn_reading_out_of_memory(&reading);
         return NULL;
     }
@@ -97,7 +94,7 @@ const void *evn_read_bytes(const char *bytes, size_t length, const char *name, c
 const void *evn_read_bytes_with(const char *bytes, size_t length, const char *name, const evn_object *object,
                                 const evn_read_more *more, evn_arena *arena, evn_report *report)
 {
-    whole file = {.bytes = bytes != NULL ? bytes : "", .name = name, .length = length};
+    whole file = {.bytes = bytes ? bytes : "", .name = name, .length = length};
     return read_from(&file, object, more, arena, report);
 }
 

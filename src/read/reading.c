@@ -19,7 +19,7 @@ evn_source *evn_source_new(evn_reading *reading, const char *path, const char *s
     char *copy = evn_arena_text(reading->scratch, path, strlen(path));
     char *shown_copy = evn_arena_text(reading->scratch, shown, strlen(shown));
     uint32_t file = evn_report_file(reading->report, shown);
-    if (source == NULL || copy == NULL || shown_copy == NULL || file == 0) {
+    if (!source || !copy || !shown_copy || file == 0) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
@@ -28,7 +28,7 @@ evn_source *evn_source_new(evn_reading *reading, const char *path, const char *s
     source->file = file;
     source->user = user;
     source->used_from = used_from;
-    source->depth = user == NULL ? 0 : user->depth + 1;
+    source->depth = !user ? 0 : user->depth + 1;
     return source;
 }
 

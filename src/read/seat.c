@@ -5,9 +5,8 @@
 static const evn_node *nth(const evn_node *parent, size_t index)
 {
     const evn_node *child = parent->first;
-    while (child != NULL && index-- > 0) {
+    while (child && index-- > 0)
         child = child->next;
-    }
     return child;
 }
 
@@ -16,9 +15,8 @@ static const evn_node *step_by_index(const evn_node *node, const char **path)
 {
     size_t index = 0;
     const char *at = *path + 1;
-    while (*at >= '0' && *at <= '9' && index <= EVN_ITEMS_MOST) {
+    while (*at >= '0' && *at <= '9' && index <= EVN_ITEMS_MOST)
         index = index * 10 + (size_t)(*at++ - '0');
-    }
     bool whole = *at == ']' && at > *path + 1;
     *path = at + 1;
     return whole ? nth(node, index) : NULL;
@@ -29,9 +27,8 @@ static const evn_node *step_by_key(const evn_node *node, const char **path)
 {
     size_t length = strcspn(*path, ".[");
     const evn_node *found = evn_node_get(node, *path, length);
-    if (found == NULL && node->key == NULL && node->kind == EVN_NODE_MAP && node->count == 1) {
+    if (!found && !node->key && node->kind == EVN_NODE_MAP && node->count == 1)
         found = evn_node_get(node->first, *path, length);
-    }
     *path += length;
     return found;
 }
@@ -39,14 +36,12 @@ static const evn_node *step_by_key(const evn_node *node, const char **path)
 /* The value at the path, or the innermost one on the way to it. */
 static const evn_node *follow(const evn_node *node, const char *path)
 {
-    while (path != NULL && *path != '\0') {
-        if (*path == '.') {
+    while (path && *path != '\0') {
+        if (*path == '.')
             path++;
-        }
         const evn_node *next = *path == '[' ? step_by_index(node, &path) : step_by_key(node, &path);
-        if (next == NULL) {
+        if (!next)
             return node;
-        }
         node = next;
     }
     return node;

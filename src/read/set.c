@@ -67,58 +67,48 @@ static evn_node *parse_value(setting *s)
     }
     size_t blanks = column - 1, length = strlen(value);
     char *bytes = evn_arena_take(s->reading->scratch, blanks + length + 1);
-    if (bytes == NULL) {
+    if (!bytes) {
         evn_reading_out_of_memory(s->reading);
         return NULL;
     }
     memset(bytes, ' ', blanks);
     memcpy(bytes + blanks, value, length);
     evn_node *node = evn_tree_parse(s->reading, s->source, bytes, blanks + length);
-    bool block =
-        node != NULL && (node->kind == EVN_NODE_MAP || node->kind == EVN_NODE_LIST) && *first != '{' && *first != '[';
-    if (block) {
+    bool block = node && (node->kind == EVN_NODE_MAP || node->kind == EVN_NODE_LIST) && *first != '{' && *first != '[';
+    if (block)
         say(s, column, EVN_FAULT_SYNTAX, "a map or list without brackets; expected {key: value} or [1, 2]");
-    }
-    return node == NULL || block || node->kind == EVN_NODE_BROKEN ? NULL : node;
+    return !node || block || node->kind == EVN_NODE_BROKEN ? NULL : node;
 }
 
 /* ---------------------------------------------------------------------------------------------------- the way */
 
 static const evn_field *find_field(const evn_object *object, const char *key)
 {
-    for (size_t i = 0; object != NULL && i < object->field_count; i++) {
-        if (strcmp(object->fields[i].key, key) == 0) {
+    for (size_t i = 0; object && i < object->field_count; i++)
+        if (strcmp(object->fields[i].key, key) == 0)
             return &object->fields[i];
-        }
-    }
     return NULL;
 }
 
 static place place_of(const place *above, evn_node *node, const char *key)
 {
     const evn_field *field = above->field;
-    if (above->object != NULL) {
+    if (above->object) {
         const evn_field *found = find_field(above->object, key);
-        return (place){node, found != NULL && found->shape == EVN_ONE ? found->of : NULL, found};
+        return (place){node, found && found->shape == EVN_ONE ? found->of : NULL, found};
     }
-    if (field != NULL && field->shape == EVN_MANY) {
+    if (field && field->shape == EVN_MANY)
         return (place){node, field->of, NULL};
-    }
-    for (size_t i = 0; field != NULL && field->shape == EVN_STEPS && field->kinds[i].key != NULL; i++) {
-        if (strcmp(field->kinds[i].key, key) == 0) {
+    for (size_t i = 0; field && field->shape == EVN_STEPS && field->kinds[i].key; i++)
+        if (strcmp(field->kinds[i].key, key) == 0)
             return (place){node, field->kinds[i].object, NULL};
-        }
-    }
     return (place){node, NULL, NULL};
 }
 
-static bool is_step_map(const place *at)
-{
-    return at->object == NULL && at->field != NULL && at->field->shape == EVN_STEPS;
-}
+static bool is_step_map(const place *at) { return !at->object && at->field && at->field->shape == EVN_STEPS; }
 
 /* Below a key that no table knows: that key is said when the object is filled, and nothing more need be. */
-static bool is_unknown(const place *at) { return at->object == NULL && at->field == NULL; }
+static bool is_unknown(const place *at) { return !at->object && !at->field; }
 
 static const char *shown(const setting *s, size_t steps, char out[EVN_QUOTE_BYTES])
 {
@@ -129,9 +119,8 @@ static bool say_unknown_name(const setting *s, size_t index, const place *at)
 {
     const char *names[NAMES_MOST];
     size_t count = 0;
-    for (const evn_node *child = at->node->first; child != NULL && count < NAMES_MOST; child = child->next) {
+    for (const evn_node *child = at->node->first; child && count < NAMES_MOST; child = child->next)
         names[count++] = child->key;
-    }
     char quoted[EVN_QUOTE_BYTES], where[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES];
     const char *key = s->key[index];
     return say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
@@ -143,7 +132,7 @@ static bool say_unknown_name(const setting *s, size_t index, const place *at)
 static evn_node *new_map(setting *s, size_t index, const place *at)
 {
     const evn_field *field = find_field(at->object, s->key[index]);
-    if (field != NULL && field->shape != EVN_ONE && field->shape != EVN_MANY) {
+    if (field && field->shape != EVN_ONE && field->shape != EVN_MANY) {
         char where[EVN_QUOTE_BYTES];
         say(s, column_at(s, index + 1), EVN_FAULT_WRONG_SHAPE,
             "a step below %s, which is not there; expected a path to a value that is, or the whole value",
@@ -151,7 +140,7 @@ static evn_node *new_map(setting *s, size_t index, const place *at)
         return NULL;
     }
     evn_node *map = evn_arena_take(s->reading->scratch, sizeof *map);
-    if (map == NULL) {
+    if (!map) {
         evn_reading_out_of_memory(s->reading);
         return NULL;
     }
@@ -173,9 +162,8 @@ static evn_node *new_map(setting *s, size_t index, const place *at)
 static evn_node *nth(const evn_node *list, size_t index)
 {
     evn_node *child = list->first;
-    while (child != NULL && index-- > 0) {
+    while (child && index-- > 0)
         child = child->next;
-    }
     return child;
 }
 
@@ -189,7 +177,7 @@ static evn_node *item_of(setting *s, size_t index, const place *at)
         return NULL;
     }
     evn_node *item = nth(at->node, nth_place);
-    if (item == NULL) {
+    if (!item) {
         say(s, column_at(s, index), EVN_FAULT_OUT_OF_RANGE,
             "item %zu of %s, which has %zu; expected a place from 0 to %zu", nth_place, shown(s, index, where),
             at->node->count, at->node->count > 0 ? at->node->count - 1 : 0);
@@ -200,9 +188,8 @@ static evn_node *item_of(setting *s, size_t index, const place *at)
 /* False (said) where a key cannot stand below this place. */
 static bool takes_keys(const setting *s, size_t index, const place *at)
 {
-    if (at->node->kind == EVN_NODE_MAP || at->node->kind == EVN_NODE_BROKEN) {
+    if (at->node->kind == EVN_NODE_MAP || at->node->kind == EVN_NODE_BROKEN)
         return at->node->kind == EVN_NODE_MAP;
-    }
     char where[EVN_QUOTE_BYTES];
     return say(s, column_at(s, index), EVN_FAULT_WRONG_SHAPE, "a key below %s, which is a %s; expected %s",
                shown(s, index, where), at->node->kind == EVN_NODE_LIST ? "list" : "single value",
@@ -213,29 +200,25 @@ static bool takes_keys(const setting *s, size_t index, const place *at)
 static bool enter(setting *s, size_t index, place *at)
 {
     const char *key = s->key[index];
-    if (key == NULL && is_unknown(at)) {
+    if (!key && is_unknown(at))
         return false;
-    }
-    if (key == NULL) {
+    if (!key) {
         at->node = item_of(s, index, at);
         at->object = NULL;
-        return at->node != NULL;
+        return at->node;
     }
-    if (!takes_keys(s, index, at)) {
+    if (!takes_keys(s, index, at))
         return false;
-    }
     evn_map_resolve(s->reading, at->node);
     evn_node *child = evn_node_get(at->node, key, strlen(key));
-    if (child == NULL && at->node->incomplete) {
+    if (!child && at->node->incomplete)
         return false;
-    }
-    bool names = at->object == NULL && at->field != NULL;
-    if (child == NULL && names) {
+    bool names = !at->object && at->field;
+    if (!child && names)
         return say_unknown_name(s, index, at);
-    }
-    child = child != NULL ? child : new_map(s, index, at);
+    child = child ? child : new_map(s, index, at);
     *at = place_of(at, child, key);
-    return child != NULL;
+    return child;
 }
 
 /* ---------------------------------------------------------------------------------------------------- the value */
@@ -243,17 +226,14 @@ static bool enter(setting *s, size_t index, place *at)
 /* True when the value names a file for a map that was resolved already, on the way of an earlier path. */
 static bool comes_late(const evn_node *old, const evn_node *value)
 {
-    if (old->kind != EVN_NODE_MAP || value->kind != EVN_NODE_MAP) {
+    if (old->kind != EVN_NODE_MAP || value->kind != EVN_NODE_MAP)
         return false;
-    }
-    if (old->use != NULL && evn_node_get(value, "use", strlen("use")) != NULL) {
+    if (old->use && evn_node_get(value, "use", strlen("use")))
         return true;
-    }
-    for (const evn_node *child = value->first; child != NULL; child = child->next) {
+    for (const evn_node *child = value->first; child; child = child->next) {
         const evn_node *below = evn_node_get(old, child->key, strlen(child->key));
-        if (below != NULL && comes_late(below, child)) {
+        if (below && comes_late(below, child))
             return true;
-        }
     }
     return false;
 }
@@ -268,11 +248,10 @@ static bool say_late(const setting *s, size_t index)
 static void put_item(setting *s, size_t index, const place *at, const evn_node *value)
 {
     evn_node *item = is_unknown(at) ? NULL : item_of(s, index, at);
-    if (item == NULL) {
+    if (!item)
         return;
-    }
     evn_node_replace(item, value);
-    if (at->field == NULL || at->field->shape != EVN_STEPS) {
+    if (!at->field || at->field->shape != EVN_STEPS) {
         at->node->source = s->source;
         at->node->line = value->line;
         at->node->column = value->column;
@@ -282,21 +261,20 @@ static void put_item(setting *s, size_t index, const place *at, const evn_node *
 static void put_key(setting *s, size_t index, const place *at, evn_node *value)
 {
     const char *key = s->key[index];
-    if (!takes_keys(s, index, at)) {
+    if (!takes_keys(s, index, at))
         return;
-    }
     if (strcmp(key, "extends") == 0) {
         say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY,
             "extends among what is set; expected it at the top of a file");
         return;
     }
-    if (strcmp(key, "use") == 0 && at->node->use != NULL) {
+    if (strcmp(key, "use") == 0 && at->node->use) {
         say_late(s, index);
         return;
     }
-    if (is_step_map(at) && evn_node_get(at->node, key, strlen(key)) == NULL) {
+    if (is_step_map(at) && !evn_node_get(at->node, key, strlen(key))) {
         evn_map_resolve(s->reading, at->node);
-        if (evn_node_get(at->node, key, strlen(key)) == NULL) {
+        if (!evn_node_get(at->node, key, strlen(key))) {
             say_unknown_name(s, index, at);
             return;
         }
@@ -307,35 +285,30 @@ static void put_key(setting *s, size_t index, const place *at, evn_node *value)
     value->key_line = 1;
     value->key_column = column_at(s, index);
     evn_node *old = evn_node_get(at->node, key, strlen(key));
-    if (old == NULL) {
+    if (!old)
         evn_node_append(at->node, value);
-    } else if (comes_late(old, value)) {
+    else if (comes_late(old, value))
         say_late(s, index);
-    } else if (old->kind == EVN_NODE_MAP && value->kind == EVN_NODE_MAP) {
+    else if (old->kind == EVN_NODE_MAP && value->kind == EVN_NODE_MAP)
         evn_node_merge(old, value);
-    } else {
+    else
         evn_node_replace(old, value);
-    }
 }
 
 static void apply(setting *s, const evn_object *object, evn_node *root, size_t begin)
 {
     evn_node *value = read_path(s, begin) ? parse_value(s) : NULL;
-    if (value == NULL) {
+    if (!value)
         return;
-    }
     place at = {root, object, NULL};
     size_t last = s->path.count - 1;
-    for (size_t i = 0; i < last; i++) {
-        if (!enter(s, i, &at)) {
+    for (size_t i = 0; i < last; i++)
+        if (!enter(s, i, &at))
             return;
-        }
-    }
-    if (s->key[last] == NULL) {
+    if (!s->key[last])
         put_item(s, last, &at, value);
-    } else {
+    else
         put_key(s, last, &at, value);
-    }
 }
 
 /* False (said) when the text is no single line of KEY=VALUE. */
@@ -343,14 +316,12 @@ static bool sound_text(setting *s, size_t begin)
 {
     const char *text = s->text;
     size_t length = strlen(text);
-    if (!evn_bytes_check(s->reading, s->source, &text, &length)) {
+    if (!evn_bytes_check(s->reading, s->source, &text, &length))
         return false;
-    }
-    if (strpbrk(s->text, "\r\n\t") != NULL) {
+    if (strpbrk(s->text, "\r\n\t"))
         return say(s, 1, EVN_FAULT_SYNTAX, "a line break or tab; expected KEY=VALUE on one line");
-    }
     const char *equals = strchr(s->text + begin, '=');
-    if (equals == NULL) {
+    if (!equals) {
         return say(s, evn_column_of(s->text, strlen(s->text)), EVN_FAULT_SYNTAX,
                    "no '='; expected KEY=VALUE, such as body.mass_kg=4000");
     }
@@ -364,15 +335,12 @@ void evn_sets_apply(evn_reading *reading, const evn_object *object, evn_node *ro
     for (size_t i = 0; i < more->set_count && !reading->stopped; i++) {
         char name[32];
         snprintf(name, sizeof name, "--set %u", sets[i].number);
-        evn_source *source =
-            evn_source_new(reading, more->set_beside != NULL ? more->set_beside : "", name, NULL, evn_nowhere);
-        if (source == NULL) {
+        evn_source *source = evn_source_new(reading, more->set_beside ? more->set_beside : "", name, NULL, evn_nowhere);
+        if (!source)
             return;
-        }
         source->typed = true;
         setting s = {.reading = reading, .source = source, .text = sets[i].text};
-        if (sound_text(&s, sets[i].skip)) {
+        if (sound_text(&s, sets[i].skip))
             apply(&s, object, root, sets[i].skip);
-        }
     }
 }

@@ -43,16 +43,14 @@ static bool next_row(walk *w, row *out)
     while (w->at < w->end) {
         const char *begin = w->at;
         const char *feed = memchr(begin, '\n', (size_t)(w->end - begin));
-        const char *end = feed == NULL ? w->end : feed;
-        w->at = feed == NULL ? w->end : feed + 1;
+        const char *end = !feed ? w->end : feed;
+        w->at = !feed ? w->end : feed + 1;
         w->line++;
-        if (end > begin && end[-1] == '\r') {
+        if (end > begin && end[-1] == '\r')
             end--;
-        }
         const char *first = begin;
-        while (first < end && is_space(*first)) {
+        while (first < end && is_space(*first))
             first++;
-        }
         if (first < end && *first != '#') {
             *out = (row){begin, end, w->line};
             return true;
@@ -64,9 +62,8 @@ static bool next_row(walk *w, row *out)
 static evn_spot spot_in(const walk *w, const row *in, const char *at)
 {
     uint32_t column = 1;
-    for (const char *c = in->begin; c < at; c++) {
+    for (const char *c = in->begin; c < at; c++)
         column += ((unsigned char)*c & 0xc0) != 0x80;
-    }
     return (evn_spot){w->source->file, in->line, column};
 }
 
@@ -78,25 +75,21 @@ static bool say(walk *w, const row *in, const char *at, evn_fault fault, const c
 
 static cell trimmed(const char *begin, const char *end)
 {
-    while (begin < end && is_space(*begin)) {
+    while (begin < end && is_space(*begin))
         begin++;
-    }
-    while (end > begin && is_space(end[-1])) {
+    while (end > begin && is_space(end[-1]))
         end--;
-    }
     return (cell){begin, (size_t)(end - begin)};
 }
 
 /* The closing quote of a cell that begins at a quote; two quotes in a row stand for one inside. */
 static const char *closing_quote(const char *open, const char *end)
 {
-    for (const char *at = open + 1; at < end; at++) {
-        if (*at == '"' && at + 1 < end && at[1] == '"') {
+    for (const char *at = open + 1; at < end; at++)
+        if (*at == '"' && at + 1 < end && at[1] == '"')
             at++;
-        } else if (*at == '"') {
+        else if (*at == '"')
             return at;
-        }
-    }
     return NULL;
 }
 
@@ -105,25 +98,23 @@ static const char *closing_quote(const char *open, const char *end)
 static bool next_cell(const row *in, const char **at, cell *out)
 {
     const char *begin = *at;
-    while (begin < in->end && is_space(*begin)) {
+    while (begin < in->end && is_space(*begin))
         begin++;
-    }
     const char *search = begin;
     bool quoted = begin < in->end && *begin == '"';
     if (quoted) {
         search = closing_quote(begin, in->end);
-        if (search == NULL) {
+        if (!search) {
             *out = (cell){begin, 0};
             return false;
         }
     }
     const char *comma = search < in->end ? memchr(search, ',', (size_t)(in->end - search)) : NULL;
-    const char *end = comma == NULL ? in->end : comma;
-    *at = comma == NULL ? NULL : comma + 1;
+    const char *end = !comma ? in->end : comma;
+    *at = !comma ? NULL : comma + 1;
     *out = trimmed(begin, end);
-    if (quoted && out->at + out->length == search + 1) {
+    if (quoted && out->at + out->length == search + 1)
         *out = (cell){begin + 1, (size_t)(search - begin) - 1};
-    }
     return true;
 }
 
@@ -132,22 +123,19 @@ static bool next_cell(const row *in, const char **at, cell *out)
 static bool sound_name(walk *w, const plan *p, cell name)
 {
     double value;
-    if (name.length == 0) {
+    if (name.length == 0)
         return say(w, &p->header, name.at, EVN_FAULT_SYNTAX, "a column without a name; expected a name in each cell");
-    }
-    if (evn_number_read(name.at, name.length, &value) == NULL) {
+    if (!evn_number_read(name.at, name.length, &value)) {
         return say(w, &p->header, name.at, EVN_FAULT_SYNTAX,
                    "a number where the names of the columns belong; expected a header line before the numbers");
     }
-    if (memchr(name.at, ';', name.length) != NULL || memchr(name.at, '\t', name.length) != NULL) {
+    if (memchr(name.at, ';', name.length) || memchr(name.at, '\t', name.length)) {
         return say(w, &p->header, name.at, EVN_FAULT_SYNTAX,
                    "columns parted by ';' or tabs; expected commas between columns and points in decimals");
     }
-    for (size_t i = 0; i < p->columns; i++) {
-        if (p->names[i].length == name.length && memcmp(p->names[i].at, name.at, name.length) == 0) {
+    for (size_t i = 0; i < p->columns; i++)
+        if (p->names[i].length == name.length && memcmp(p->names[i].at, name.at, name.length) == 0)
             return say(w, &p->header, name.at, EVN_FAULT_DUPLICATE_KEY, "a second column of this name; expected one");
-        }
-    }
     return true;
 }
 
@@ -160,14 +148,12 @@ static bool read_header(walk *w, plan *p)
         return false;
     }
     bool sound = true;
-    for (const char *at = p->header.begin; at != NULL;) {
+    for (const char *at = p->header.begin; at;) {
         cell name;
-        if (!next_cell(&p->header, &at, &name)) {
+        if (!next_cell(&p->header, &at, &name))
             return say(w, &p->header, name.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
-        }
-        if (p->columns == COLUMNS_MOST) {
+        if (p->columns == COLUMNS_MOST)
             return say(w, &p->header, name.at, EVN_FAULT_TOO_LARGE, "more than 256 columns; expected fewer");
-        }
         sound = sound_name(w, p, name) && sound;
         p->names[p->columns++] = name;
     }
@@ -179,15 +165,13 @@ static bool read_header(walk *w, plan *p)
 static bool survey_row(walk *w, plan *p, const row *in)
 {
     size_t cells = 0;
-    for (const char *at = in->begin; at != NULL; cells++) {
+    for (const char *at = in->begin; at; cells++) {
         cell found;
         double value;
-        if (!next_cell(in, &at, &found)) {
+        if (!next_cell(in, &at, &found))
             return say(w, in, found.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
-        }
-        if (cells < p->columns && evn_number_read(found.at, found.length, &value) == NULL) {
+        if (cells < p->columns && !evn_number_read(found.at, found.length, &value))
             p->numeric[cells] = true;
-        }
     }
     if (cells != p->columns) {
         evn_say(w->reading->report, EVN_FAULT_WRONG_SHAPE, spot_in(w, in, in->begin), w->source->used_from,
@@ -201,9 +185,8 @@ static bool survey(walk w, plan *p)
 {
     bool sound = true;
     for (row in; next_row(&w, &in);) {
-        if ((p->rows + 1) * p->columns > EVN_ITEMS_MOST) {
+        if ((p->rows + 1) * p->columns > EVN_ITEMS_MOST)
             return say(&w, &in, in.begin, EVN_FAULT_TOO_LARGE, "more than 2 million cells in a sheet; expected fewer");
-        }
         sound = survey_row(&w, p, &in) && sound;
         p->rows++;
     }
@@ -226,7 +209,7 @@ static bool take_column(walk *w, const plan *p, size_t from, draft *d)
     size_t to = d->columns++;
     d->name[to] = evn_arena_text(keep, p->names[from].at, p->names[from].length);
     d->column[to] = evn_arena_take(keep, p->rows * sizeof(double));
-    return d->name[to] != NULL && d->column[to] != NULL;
+    return d->name[to] && d->column[to];
 }
 
 static bool draft_columns(walk *w, const plan *p, draft *d)
@@ -236,10 +219,9 @@ static bool draft_columns(walk *w, const plan *p, draft *d)
     d->column = evn_arena_take(keep, p->columns * sizeof *d->column);
     d->line = evn_arena_take(keep, p->rows * sizeof *d->line);
     d->file = evn_arena_text(keep, w->source->shown, strlen(w->source->shown));
-    bool taken = d->name != NULL && d->column != NULL && d->line != NULL && d->file != NULL;
-    for (size_t i = 0; i < p->columns && taken; i++) {
+    bool taken = d->name && d->column && d->line && d->file;
+    for (size_t i = 0; i < p->columns && taken; i++)
         taken = !p->numeric[i] || take_column(w, p, i, d);
-    }
     return taken || evn_reading_out_of_memory(w->reading);
 }
 
@@ -258,18 +240,17 @@ static bool read_row(walk *w, const plan *p, draft *d, const row *in, size_t ind
     bool sound = true;
     size_t to = 0;
     const char *at = in->begin;
-    for (size_t i = 0; i < p->columns && at != NULL; i++) {
+    for (size_t i = 0; i < p->columns && at; i++) {
         cell found;
         next_cell(in, &at, &found); /* the first walk has seen that it succeeds */
-        if (!p->numeric[i]) {
+        if (!p->numeric[i])
             continue;
-        }
         if (p->gaps && found.length == 0) {
             d->column[to++][index] = (double)NAN;
             continue;
         }
         const char *why = evn_number_read(found.at, found.length, &d->column[to++][index]);
-        sound = (why == NULL || say_cell(w, in, p, i, found, why)) && sound;
+        sound = (!why || say_cell(w, in, p, i, found, why)) && sound;
     }
     d->line[index] = in->line;
     return sound;
@@ -279,7 +260,7 @@ static const evn_sheet *read_rows(walk w, const plan *p)
 {
     draft d = {0};
     evn_sheet *sheet = evn_arena_take(w.reading->keep, sizeof *sheet);
-    if (sheet == NULL || !draft_columns(&w, p, &d)) {
+    if (!sheet || !draft_columns(&w, p, &d)) {
         evn_reading_out_of_memory(w.reading);
         return NULL;
     }
@@ -290,9 +271,8 @@ static const evn_sheet *read_rows(walk w, const plan *p)
     }
     bool sound = true;
     size_t index = 0;
-    for (row in; next_row(&w, &in); index++) {
+    for (row in; next_row(&w, &in); index++)
         sound = read_row(&w, p, &d, &in, index) && sound;
-    }
     *sheet = (evn_sheet){.columns = d.columns,
                          .rows = p->rows,
                          .name = d.name,
@@ -306,18 +286,16 @@ static const evn_sheet *read_rows(walk w, const plan *p)
 const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
                                 bool gaps)
 {
-    if (!evn_bytes_check(reading, source, &bytes, &length)) {
+    if (!evn_bytes_check(reading, source, &bytes, &length))
         return NULL;
-    }
     plan *p = evn_arena_take(reading->scratch, sizeof *p);
-    if (p == NULL) {
+    if (!p) {
         evn_reading_out_of_memory(reading);
         return NULL;
     }
     p->gaps = gaps;
     walk w = {.reading = reading, .source = source, .at = bytes, .end = bytes + length, .line = 0};
-    if (!read_header(&w, p) || !survey(w, p)) {
+    if (!read_header(&w, p) || !survey(w, p))
         return NULL;
-    }
     return read_rows(w, p);
 }

@@ -47,15 +47,15 @@ static const wording wordings[] = {
 
 static bool begins_with(const char *text, const char *beginning)
 {
-    return text != NULL && strncmp(text, beginning, strlen(beginning)) == 0;
+    return text && strncmp(text, beginning, strlen(beginning)) == 0;
 }
 
 static const wording *find_wording(const yaml_parser_t *yaml)
 {
     for (size_t i = 0; i < sizeof wordings / sizeof wordings[0]; i++) {
         const wording *row = &wordings[i];
-        if ((row->problem == NULL || begins_with(yaml->problem, row->problem)) &&
-            (row->context == NULL || begins_with(yaml->context, row->context))) {
+        if ((!row->problem || begins_with(yaml->problem, row->problem)) &&
+            (!row->context || begins_with(yaml->context, row->context))) {
             return row;
         }
     }
@@ -67,12 +67,10 @@ static char character_at(yaml_mark_t mark, const char *bytes, size_t length)
 {
     size_t characters = 0;
     for (size_t i = 0; i < length; i++) {
-        if (((unsigned char)bytes[i] & 0xc0) == 0x80) {
+        if (((unsigned char)bytes[i] & 0xc0) == 0x80)
             continue;
-        }
-        if (characters == mark.index) {
+        if (characters == mark.index)
             return bytes[i];
-        }
         characters++;
     }
     return '\0';
@@ -99,13 +97,12 @@ void evn_say_syntax(evn_reading *reading, const evn_source *source, const yaml_p
         return;
     }
     const wording *row = find_wording(yaml);
-    if (row != NULL && row->names_begin && source->typed) {
+    if (row && row->names_begin && source->typed)
         at = evn_source_spot(source, 1, yaml->context_mark.column + 1);
-    }
-    if (row == NULL) {
+    if (!row) {
         evn_say(reading->report, EVN_FAULT_SYNTAX, at, source->used_from,
                 "text that is not YAML (%s); expected keys and values",
-                yaml->problem != NULL ? yaml->problem : "no reason known");
+                yaml->problem ? yaml->problem : "no reason known");
     } else if (row->names_begin && !source->typed) {
         evn_say(reading->report, EVN_FAULT_SYNTAX, at, source->used_from, "%s; it began in line %zu, column %zu",
                 row->text, yaml->context_mark.line + 1, yaml->context_mark.column + 1);

@@ -27,12 +27,10 @@ static void say(const parse *p, yaml_mark_t mark, evn_fault fault, const char *t
 
 static bool next_event(parse *p, yaml_event_t *event)
 {
-    if (yaml_parser_parse(&p->yaml, event) != 0) {
+    if (yaml_parser_parse(&p->yaml, event) != 0)
         return true;
-    }
-    if (p->yaml.error == YAML_MEMORY_ERROR) {
+    if (p->yaml.error == YAML_MEMORY_ERROR)
         return evn_reading_out_of_memory(p->reading);
-    }
     evn_say_syntax(p->reading, p->source, &p->yaml, p->bytes, p->length);
     return false;
 }
@@ -54,7 +52,7 @@ static evn_node *new_node(parse *p, const yaml_event_t *event, evn_node_kind kin
         return NULL;
     }
     evn_node *node = evn_arena_take(p->reading->scratch, sizeof *node);
-    if (node == NULL) {
+    if (!node) {
         evn_reading_out_of_memory(p->reading);
         return NULL;
     }
@@ -71,9 +69,8 @@ static bool holds_control(const char *text, size_t length)
     for (size_t i = 0; i < length;) {
         uint32_t character = 0;
         size_t step = evn_utf8_length(text + i, length - i, &character);
-        if (step == 0 || evn_is_control(character)) {
+        if (step == 0 || evn_is_control(character))
             return true;
-        }
         i += step;
     }
     return false;
@@ -96,22 +93,20 @@ static bool sound_scalar(parse *p, const yaml_event_t *event)
 
 static bool say_anchor(parse *p, const yaml_event_t *event, const void *anchor, const void *tag)
 {
-    if (anchor != NULL) {
+    if (anchor) {
         say(p, event->start_mark, EVN_FAULT_ANCHOR,
             "an anchor; expected the value alone; 'use' brings in a file, 'extends' builds on one");
     }
-    if (tag != NULL) {
+    if (tag)
         say(p, event->start_mark, EVN_FAULT_ANCHOR, "a tag; expected the value alone; each key knows what it holds");
-    }
-    return anchor != NULL || tag != NULL;
+    return anchor || tag;
 }
 
 static evn_node *scalar_node(parse *p, const yaml_event_t *event)
 {
     evn_node *node = new_node(p, event, EVN_NODE_SCALAR);
-    if (node == NULL) {
+    if (!node)
         return NULL;
-    }
     bool anchored = say_anchor(p, event, event->data.scalar.anchor, event->data.scalar.tag);
     if (!sound_scalar(p, event) || anchored) {
         node->kind = EVN_NODE_BROKEN;
@@ -120,7 +115,7 @@ static evn_node *scalar_node(parse *p, const yaml_event_t *event)
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
     const char *text = (const char *)event->data.scalar.value;
     node->text = evn_arena_text(p->reading->scratch, text, event->data.scalar.length);
-    if (node->text == NULL) {
+    if (!node->text) {
         evn_reading_out_of_memory(p->reading);
         return NULL;
     }
@@ -134,30 +129,26 @@ static evn_node *parse_value(parse *p, const yaml_event_t *event, unsigned depth
 static evn_node *parse_list(parse *p, const yaml_event_t *begin, unsigned depth)
 {
     evn_node *list = new_node(p, begin, EVN_NODE_LIST);
-    if (list == NULL) {
+    if (!list)
         return NULL;
-    }
     bool anchored = say_anchor(p, begin, begin->data.sequence_start.anchor, begin->data.sequence_start.tag);
     for (;;) {
         yaml_event_t event;
-        if (!next_event(p, &event)) {
+        if (!next_event(p, &event))
             return NULL;
-        }
         if (event.type == YAML_SEQUENCE_END_EVENT) {
             yaml_event_delete(&event);
             list->kind = anchored ? EVN_NODE_BROKEN : EVN_NODE_LIST;
             return list;
         }
         evn_node *item = NULL;
-        if (list->count == EVN_ITEMS_MOST) {
+        if (list->count == EVN_ITEMS_MOST)
             stop(p, event.start_mark, "a list of more than 2 million items; expected fewer");
-        } else {
+        else
             item = parse_value(p, &event, depth + 1);
-        }
         yaml_event_delete(&event);
-        if (item == NULL) {
+        if (!item)
             return NULL;
-        }
         evn_node_append(list, item);
     }
 }
@@ -167,9 +158,8 @@ static bool read_key(parse *p, const yaml_event_t *event, const char **key)
 {
     *key = NULL;
     bool anchored = say_anchor(p, event, event->data.scalar.anchor, event->data.scalar.tag);
-    if (!sound_scalar(p, event) || anchored) {
+    if (!sound_scalar(p, event) || anchored)
         return true;
-    }
     const char *text = (const char *)event->data.scalar.value;
     if (event->data.scalar.length == 0) {
         say(p, event->start_mark, EVN_FAULT_SYNTAX, "an empty key; expected a name before the ':'");
@@ -180,15 +170,14 @@ static bool read_key(parse *p, const yaml_event_t *event, const char **key)
         return true;
     }
     *key = evn_arena_text(p->reading->scratch, text, event->data.scalar.length);
-    return *key != NULL || evn_reading_out_of_memory(p->reading);
+    return *key || evn_reading_out_of_memory(p->reading);
 }
 
 /* Reads a key and leaves it in *key (NULL when it was faulty); false ends the file, as a key that is no text does. */
 static bool parse_key(parse *p, const yaml_event_t *event, const char **key)
 {
-    if (event->type == YAML_SCALAR_EVENT) {
+    if (event->type == YAML_SCALAR_EVENT)
         return read_key(p, event, key);
-    }
     *key = NULL;
     if (event->type == YAML_ALIAS_EVENT) {
         say(p, event->start_mark, EVN_FAULT_ANCHOR, "an alias as a key; expected a name");
@@ -216,7 +205,7 @@ static void add_entry(parse *p, evn_node *map, evn_node *value, const yaml_event
 {
     place_at_key(value, event);
     const evn_node *same = evn_node_get(map, value->key, strlen(value->key));
-    if (same != NULL) {
+    if (same) {
         char quoted[EVN_QUOTE_BYTES];
         evn_say_key(p->reading, value, EVN_FAULT_DUPLICATE_KEY,
                     "the key %s a second time; expected it once; it stands in %s %u already",
@@ -232,11 +221,10 @@ static void add_entry(parse *p, evn_node *map, evn_node *value, const yaml_event
 static bool parse_entry(parse *p, evn_node *map, const char *key, yaml_mark_t key_mark, unsigned depth)
 {
     yaml_event_t event;
-    if (!next_event(p, &event)) {
+    if (!next_event(p, &event))
         return false;
-    }
     evn_node *value = parse_value(p, &event, depth + 1);
-    if (value != NULL && key != NULL) {
+    if (value && key) {
         value->key = key;
         value->key_source = p->source;
         value->key_line = (uint32_t)key_mark.line + 1;
@@ -246,21 +234,19 @@ static bool parse_entry(parse *p, evn_node *map, const char *key, yaml_mark_t ke
         map->incomplete = true;
     }
     yaml_event_delete(&event);
-    return value != NULL;
+    return value;
 }
 
 static evn_node *parse_map(parse *p, const yaml_event_t *begin, unsigned depth)
 {
     evn_node *map = new_node(p, begin, EVN_NODE_MAP);
-    if (map == NULL) {
+    if (!map)
         return NULL;
-    }
     bool anchored = say_anchor(p, begin, begin->data.mapping_start.anchor, begin->data.mapping_start.tag);
     for (;;) {
         yaml_event_t event;
-        if (!next_event(p, &event)) {
+        if (!next_event(p, &event))
             return NULL;
-        }
         if (event.type == YAML_MAPPING_END_EVENT) {
             yaml_event_delete(&event);
             map->kind = anchored ? EVN_NODE_BROKEN : EVN_NODE_MAP;
@@ -271,9 +257,8 @@ static evn_node *parse_map(parse *p, const yaml_event_t *begin, unsigned depth)
         bool going = map->count < EVN_KEYS_MOST ? parse_key(p, &event, &key)
                                                 : stop(p, mark, "a map of more than 256 keys; expected fewer");
         yaml_event_delete(&event);
-        if (!going || !parse_entry(p, map, key, mark, depth)) {
+        if (!going || !parse_entry(p, map, key, mark, depth))
             return NULL;
-        }
     }
 }
 
@@ -305,7 +290,7 @@ static bool check_document(parse *p, const yaml_event_t *event, unsigned documen
         return false;
     }
     bool tags = event->data.document_start.tag_directives.start != event->data.document_start.tag_directives.end;
-    if (event->data.document_start.version_directive != NULL || tags) {
+    if (event->data.document_start.version_directive || tags) {
         say(p, event->start_mark, EVN_FAULT_SYNTAX,
             "a directive; expected keys only; remove the line that begins with '%'");
         return false;
@@ -318,15 +303,14 @@ static bool parse_outside(parse *p, evn_node **root, unsigned *documents, bool *
 {
     yaml_event_t event;
     *sound = next_event(p, &event);
-    if (!*sound) {
+    if (!*sound)
         return false;
-    }
     bool going = event.type != YAML_STREAM_END_EVENT;
     if (event.type == YAML_DOCUMENT_START_EVENT) {
         *sound = check_document(p, &event, (*documents)++);
     } else if (event.type != YAML_STREAM_START_EVENT && event.type != YAML_DOCUMENT_END_EVENT && going) {
         *root = parse_value(p, &event, 0);
-        *sound = *root != NULL;
+        *sound = *root;
     }
     yaml_event_delete(&event);
     return going && *sound;
@@ -347,7 +331,7 @@ evn_node *evn_tree_parse(evn_reading *reading, const evn_source *source, const c
     while (parse_outside(&p, &root, &documents, &sound)) {
     }
     yaml_parser_delete(&p.yaml);
-    if (sound && root == NULL) {
+    if (sound && !root) {
         evn_spot top = {source->file, 1, 1};
         evn_say(reading->report, EVN_FAULT_SYNTAX, top, source->used_from,
                 "a file without keys; expected a map of keys");

@@ -13,9 +13,8 @@ const char *evn_nearest_hint(evn_reading *reading, char out[EVN_PHRASE_BYTES], c
                              const char *const *names, size_t count)
 {
     out[0] = '\0';
-    if (reading->hints++ < HINTS_MOST) {
+    if (reading->hints++ < HINTS_MOST)
         evn_nearest_phrase(out, found, names, count);
-    }
     return out;
 }
 
@@ -27,9 +26,8 @@ static const char *found_phrase(char out[EVN_QUOTE_BYTES], const evn_node *node)
     case EVN_NODE_LIST:
         return "a list";
     case EVN_NODE_SCALAR:
-        if (node->plain && node->text[0] == '\0') {
+        if (node->plain && node->text[0] == '\0')
             return "nothing";
-        }
         return evn_quote(out, node->text, strlen(node->text));
     case EVN_NODE_BROKEN:
         break;
@@ -42,19 +40,15 @@ static const char *shape_hint(const evn_field *field, const evn_node *node)
     bool scalar = node->kind == EVN_NODE_SCALAR && node->text[0] != '\0';
     double number;
     if (field->shape == EVN_LIST && scalar) {
-        return evn_number_read(node->text, strlen(node->text), &number) == NULL
-                   ? "; put a single number in brackets: [1.5]"
-                   : "; numbers stand in brackets: [1, 2.5]";
+        return !evn_number_read(node->text, strlen(node->text), &number) ? "; put a single number in brackets: [1.5]"
+                                                                         : "; numbers stand in brackets: [1, 2.5]";
     }
-    if (field->shape == EVN_TEXTS && scalar) {
+    if (field->shape == EVN_TEXTS && scalar)
         return "; put a single text in brackets and quotes: [\"text\"]";
-    }
-    if (field->shape == EVN_MANY && node->kind == EVN_NODE_LIST) {
+    if (field->shape == EVN_MANY && node->kind == EVN_NODE_LIST)
         return "; each has a name: a: {...}";
-    }
-    if ((field->shape == EVN_ONE || field->shape == EVN_MANY) && scalar) {
+    if ((field->shape == EVN_ONE || field->shape == EVN_MANY) && scalar)
         return "; to bring in a file write {use: PATH}";
-    }
     return "";
 }
 
@@ -100,12 +94,10 @@ bool evn_fill_number(evn_reading *reading, const evn_field *field, const evn_nod
 {
     evn_label l = {field, 0, false};
     double value;
-    if (!is_filled_scalar(reading, field, node) || !parse_number(reading, l, node, &value)) {
+    if (!is_filled_scalar(reading, field, node) || !parse_number(reading, l, node, &value))
         return false;
-    }
-    if (!evn_within_usual(field, value)) {
+    if (!evn_within_usual(field, value))
         evn_say_unusual(reading->report, l, where_is(node), value, 0);
-    }
     memcpy(member, &value, sizeof value);
     return true;
 }
@@ -115,17 +107,15 @@ bool evn_fill_number(evn_reading *reading, const evn_field *field, const evn_nod
 bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node *node)
 {
     bool limited = field->count_most != 0;
-    if (node->count >= field->count_least && (!limited || node->count <= field->count_most)) {
+    if (node->count >= field->count_least && (!limited || node->count <= field->count_most))
         return true;
-    }
     const char *things = field->shape == EVN_LIST    ? "values"
                          : field->shape == EVN_TEXTS ? "texts"
                          : field->shape == EVN_STEPS ? "steps"
                                                      : "names";
     char most[48] = "or more";
-    if (limited) {
+    if (limited)
         snprintf(most, sizeof most, "to %zu", field->count_most);
-    }
     evn_say_value(reading, node, EVN_FAULT_OUT_OF_RANGE, "%s holds %zu %s; expected %zu %s", field->key, node->count,
                   things, field->count_least, most);
     return false;
@@ -133,9 +123,8 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
 
 static bool fill_item(evn_reading *reading, evn_label l, const evn_node *item, double *value)
 {
-    if (item->kind == EVN_NODE_SCALAR && (item->text[0] != '\0' || !item->plain)) {
+    if (item->kind == EVN_NODE_SCALAR && (item->text[0] != '\0' || !item->plain))
         return parse_number(reading, l, item, value);
-    }
     if (item->kind != EVN_NODE_BROKEN) {
         char name[EVN_LABEL_BYTES], found[EVN_QUOTE_BYTES];
         evn_say_value(reading, item, EVN_FAULT_WRONG_SHAPE, "%s holds %s; expected a number", evn_label_text(name, l),
@@ -149,16 +138,15 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
 {
     size_t unusual = 0, first_index = 0, index = 0;
     const evn_node *first = NULL;
-    for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
-        if (evn_within_usual(field, at[index])) {
+    for (const evn_node *item = node->first; item; item = item->next, index++) {
+        if (evn_within_usual(field, at[index]))
             continue;
-        }
         if (unusual++ == 0) {
             first = item;
             first_index = index;
         }
     }
-    if (first != NULL) {
+    if (first) {
         evn_say_unusual(reading->report, (evn_label){field, first_index, true}, where_is(first), at[first_index],
                         unusual - 1);
     }
@@ -166,21 +154,17 @@ static void warn_of_list(evn_reading *reading, const evn_field *field, const evn
 
 bool evn_fill_list(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_LIST) {
+    if (node->kind != EVN_NODE_LIST)
         return evn_say_wrong_shape(reading, field, node);
-    }
     double *at = evn_arena_take(reading->keep, node->count * sizeof *at);
-    if (at == NULL) {
+    if (!at)
         return evn_reading_out_of_memory(reading);
-    }
     bool sound = evn_count_fits(reading, field, node);
     size_t index = 0;
-    for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
+    for (const evn_node *item = node->first; item; item = item->next, index++)
         sound = fill_item(reading, (evn_label){field, index, true}, item, &at[index]) && sound;
-    }
-    if (sound) {
+    if (sound)
         warn_of_list(reading, field, node, at);
-    }
     evn_list list = {at, node->count};
     memcpy(member, &list, sizeof list);
     return sound;
@@ -197,18 +181,16 @@ static bool is_none(const evn_node *node)
 static bool fill_figure(evn_reading *reading, const evn_node *node, double *value)
 {
     *value = (double)NAN;
-    if (is_none(node)) {
+    if (is_none(node))
         return true;
-    }
-    if (node->kind == EVN_NODE_BROKEN) {
+    if (node->kind == EVN_NODE_BROKEN)
         return false;
-    }
     const char *wrong = NULL;
     bool scalar = node->kind == EVN_NODE_SCALAR && node->plain;
-    if (!scalar || (wrong = evn_number_read(node->text, strlen(node->text), value)) != NULL) {
+    if (!scalar || (wrong = evn_number_read(node->text, strlen(node->text), value))) {
         char found[EVN_QUOTE_BYTES];
         evn_say_value(reading, node, EVN_FAULT_NOT_A_NUMBER, "%s is %s; expected a plain decimal number or none%s%s",
-                      node->key, found_phrase(found, node), wrong != NULL ? "; " : "", wrong != NULL ? wrong : "");
+                      node->key, found_phrase(found, node), wrong ? "; " : "", wrong ? wrong : "");
         return false;
     }
     return true;
@@ -216,23 +198,20 @@ static bool fill_figure(evn_reading *reading, const evn_node *node, double *valu
 
 bool evn_fill_figures(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_MAP) {
+    if (node->kind != EVN_NODE_MAP)
         return evn_say_wrong_shape(reading, field, node);
-    }
     const char **name = evn_arena_take(reading->keep, node->count * sizeof *name);
     double *value = evn_arena_take(reading->keep, node->count * sizeof *value);
     bool sound = !node->incomplete && evn_count_fits(reading, field, node);
     size_t count = 0;
-    for (const evn_node *at = node->first; name != NULL && value != NULL && at != NULL; at = at->next, count++) {
+    for (const evn_node *at = node->first; name && value && at; at = at->next, count++) {
         name[count] = evn_arena_text(reading->keep, at->key, strlen(at->key));
-        if (name[count] == NULL) {
+        if (!name[count])
             return evn_reading_out_of_memory(reading);
-        }
         sound = fill_figure(reading, at, &value[count]) && sound;
     }
-    if (name == NULL || value == NULL) {
+    if (!name || !value)
         return evn_reading_out_of_memory(reading);
-    }
     evn_numbers figures = {name, value, count};
     memcpy(member, &figures, sizeof figures);
     return sound;
@@ -242,9 +221,8 @@ bool evn_fill_figures(evn_reading *reading, const evn_field *field, const evn_no
 
 bool evn_fill_flag(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (!is_filled_scalar(reading, field, node)) {
+    if (!is_filled_scalar(reading, field, node))
         return false;
-    }
     bool flag = strcmp(node->text, "true") == 0;
     if (!node->plain || (!flag && strcmp(node->text, "false") != 0)) {
         char quoted[EVN_QUOTE_BYTES];
@@ -260,9 +238,8 @@ bool evn_fill_flag(evn_reading *reading, const evn_field *field, const evn_node 
 /* The text of a scalar, kept; NULL (said) where there is none. */
 static const char *keep_text(evn_reading *reading, const evn_field *field, const evn_node *node)
 {
-    if (!is_filled_scalar(reading, field, node)) {
+    if (!is_filled_scalar(reading, field, node))
         return NULL;
-    }
     if (node->plain && (strcmp(node->text, "~") == 0 || strcmp(node->text, "null") == 0)) {
         evn_say_value(
             reading, node, EVN_FAULT_WRONG_SHAPE,
@@ -271,36 +248,32 @@ static const char *keep_text(evn_reading *reading, const evn_field *field, const
         return NULL;
     }
     const char *text = evn_arena_text(reading->keep, node->text, strlen(node->text));
-    if (text == NULL) {
+    if (!text)
         evn_reading_out_of_memory(reading);
-    }
     return text;
 }
 
 bool evn_fill_text(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
     const char *text = keep_text(reading, field, node);
-    if (text == NULL) {
+    if (!text)
         return false;
-    }
     memcpy(member, &text, sizeof text);
     return true;
 }
 
 bool evn_fill_texts(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (node->kind != EVN_NODE_LIST) {
+    if (node->kind != EVN_NODE_LIST)
         return evn_say_wrong_shape(reading, field, node);
-    }
     const char **at = evn_arena_take(reading->keep, (node->count + 1) * sizeof *at);
-    if (at == NULL) {
+    if (!at)
         return evn_reading_out_of_memory(reading);
-    }
     bool sound = evn_count_fits(reading, field, node);
     size_t index = 0;
-    for (const evn_node *item = node->first; item != NULL; item = item->next, index++) {
+    for (const evn_node *item = node->first; item; item = item->next, index++) {
         at[index] = keep_text(reading, field, item);
-        sound = at[index] != NULL && sound;
+        sound = at[index] && sound;
     }
     at[index] = NULL;
     evn_text_list list = {at, node->count};
@@ -310,9 +283,8 @@ bool evn_fill_texts(evn_reading *reading, const evn_field *field, const evn_node
 
 bool evn_fill_choice(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {
-    if (!is_filled_scalar(reading, field, node)) {
+    if (!is_filled_scalar(reading, field, node))
         return false;
-    }
     size_t count = 0;
     for (; field->choices[count]; count++) {
         if (strcmp(node->text, field->choices[count]) == 0) {

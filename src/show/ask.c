@@ -21,7 +21,7 @@ json_t *evn_ask_value(const evn_key *key, double value)
 static json_t *object_of(const evn_conditions *ask, const char *kind)
 {
     json_t *json = json_object();
-    bool made = json != NULL;
+    bool made = json;
     evn_key key;
     double value;
     for (size_t i = 0; made && evn_ask_at(ask, kind, i, &key, &value); i++)

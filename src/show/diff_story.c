@@ -20,7 +20,7 @@ static bool room_for(void **at, size_t *room, size_t count, size_t size)
         return true;
     size_t more = *room > 0 ? 2 * *room : 32;
     void *larger = realloc(*at, more * size);
-    if (larger == NULL)
+    if (!larger)
         return false;
     *at = larger;
     *room = more;
@@ -30,7 +30,7 @@ static bool room_for(void **at, size_t *room, size_t count, size_t size)
 static void add_moved(evn_documents *d, const char *key, evn_moved_quantity q)
 {
     q.key = strdup(key);
-    if (q.key == NULL || !room_for((void **)&d->moved, &d->moved_room, d->moved_count, sizeof *d->moved)) {
+    if (!q.key || !room_for((void **)&d->moved, &d->moved_room, d->moved_count, sizeof *d->moved)) {
         free((char *)q.key);
         d->out_of_memory = true;
         return;
@@ -40,7 +40,7 @@ static void add_moved(evn_documents *d, const char *key, evn_moved_quantity q)
 
 static const char *word_of(const json_t *json)
 {
-    if (json == NULL)
+    if (!json)
         return "nothing";
     if (json_is_string(json))
         return json_string_value(json);
@@ -55,8 +55,8 @@ static const char *word_of(const json_t *json)
 static void add_word(evn_documents *d, const char *key, const json_t *first, const json_t *second)
 {
     evn_differing_word w = {strdup(key), strdup(word_of(first)), strdup(word_of(second))};
-    bool made = w.key != NULL && w.first != NULL && w.second != NULL &&
-                room_for((void **)&d->word, &d->word_room, d->word_count, sizeof *d->word);
+    bool made =
+        w.key && w.first && w.second && room_for((void **)&d->word, &d->word_room, d->word_count, sizeof *d->word);
     if (made) {
         d->word[d->word_count++] = w;
         return;
@@ -75,7 +75,7 @@ static bool is_number_like(const json_t *json) { return json_is_number(json) || 
 static void hold(evn_documents *d, const char *key, const json_t *first, const json_t *second)
 {
     d->compared++;
-    if (second == NULL || first == NULL) {
+    if (!second || !first) {
         add_moved(d, key, (evn_moved_quantity){key, EVN_MOVED_GONE, number_of(first), number_of(second), (double)NAN});
     } else if (is_number_like(first) && is_number_like(second)) {
         evn_moved_quantity q = evn_hold_against(NULL, key, number_of(first), number_of(second));
@@ -128,7 +128,7 @@ static void walk(evn_documents *d, const char *above, const json_t *first, const
     }
     json_object_foreach((json_t *)first, key, value) if (!is_frame(key, depth))
         walk_member(d, above, key, value, json_object_get(second, key), depth);
-    json_object_foreach((json_t *)second, key, value) if (!is_frame(key, depth) && json_object_get(first, key) == NULL)
+    json_object_foreach((json_t *)second, key, value) if (!is_frame(key, depth) && !json_object_get(first, key))
         walk_member(d, above, key, NULL, value, depth);
 }
 
@@ -141,7 +141,7 @@ static FILE *open_one(const char *path, evn_mishap *mishap)
     int handle = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY);
     bool ordinary = handle >= 0 && fstat(handle, &state) == 0 && S_ISREG(state.st_mode);
     FILE *file = ordinary ? fdopen(handle, "r") : NULL;
-    if (file != NULL)
+    if (file)
         return file;
     evn_mishap_say(mishap, "cannot_read", EVN_BAD_IO, "cannot read '%s': %s", path,
                    handle >= 0 && !ordinary ? "no regular file" : strerror(errno));
@@ -154,13 +154,13 @@ static json_t *read_one(const char *path, evn_mishap *mishap)
 {
     json_error_t error;
     FILE *file = open_one(path, mishap);
-    if (file == NULL)
+    if (!file)
         return NULL;
     json_t *json = json_loadf(file, JSON_REJECT_DUPLICATES, &error);
     fclose(file);
     if (json_is_object(json) && json_is_string(json_object_get(json, "schema")))
         return json;
-    if (json == NULL)
+    if (!json)
         evn_mishap_say(mishap, "syntax", EVN_BAD_INPUT, "'%s', line %d, column %d: %s; expected a JSON document", path,
                        error.line, error.column, error.text);
     else
@@ -185,11 +185,11 @@ evn_documents *evn_documents_read(const char *first, const char *second, evn_mis
 {
     json_t *a = read_one(first, mishap), *b = read_one(second, mishap);
     evn_documents *d = NULL;
-    if (a != NULL && b != NULL && alike(a, b, second, mishap)) {
+    if (a && b && alike(a, b, second, mishap)) {
         d = calloc(1, sizeof *d);
-        if (d != NULL)
+        if (d)
             walk(d, "", a, b, 0);
-        if (d == NULL || d->out_of_memory) {
+        if (!d || d->out_of_memory) {
             evn_mishap_no_memory(mishap);
             evn_documents_free(d);
             d = NULL;
@@ -202,7 +202,7 @@ evn_documents *evn_documents_read(const char *first, const char *second, evn_mis
 
 void evn_documents_free(evn_documents *d)
 {
-    if (d == NULL)
+    if (!d)
         return;
     for (size_t i = 0; i < d->moved_count; i++)
         free((char *)d->moved[i].key);

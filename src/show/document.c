@@ -5,7 +5,7 @@
 json_t *evn_document_begin(const char *schema, const char *status)
 {
     json_t *document = json_object();
-    bool made = document != NULL && evn_json_put(document, "schema", evn_json_text(schema)) &&
+    bool made = document && evn_json_put(document, "schema", evn_json_text(schema)) &&
                 evn_json_put(document, "version", evn_json_text(evn_version())) &&
                 evn_json_put(document, "status", evn_json_text(status));
     if (!made) {
@@ -32,10 +32,10 @@ static json_t *headline_json(void)
 {
     json_t *list = json_array();
     evn_quantity what;
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && evn_headline_at(i, &what); i++) {
         json_t *row = json_object();
-        made = row != NULL && evn_json_put(row, "key", evn_json_text(what.key)) &&
+        made = row && evn_json_put(row, "key", evn_json_text(what.key)) &&
                evn_json_put(row, "name", evn_json_text(what.short_name)) &&
                evn_json_put(row, "unit", evn_json_text(what.unit)) && json_array_append(list, row) == 0;
         json_decref(row);
@@ -58,12 +58,12 @@ static json_t *place_number(unsigned number) { return number > 0 ? json_integer(
 static json_t *finding_json(const evn_finding *finding)
 {
     json_t *json = json_object();
-    bool made = json != NULL && evn_json_put(json, "severity", evn_json_text(evn_severity_name(finding->severity))) &&
+    bool made = json && evn_json_put(json, "severity", evn_json_text(evn_severity_name(finding->severity))) &&
                 evn_json_put(json, "fault", evn_json_text(finding->fault)) &&
                 evn_json_put(json, "file", evn_json_text(finding->file)) &&
                 evn_json_put(json, "line", place_number(finding->line)) &&
                 evn_json_put(json, "column", place_number(finding->column));
-    if (made && finding->used_from_file != NULL)
+    if (made && finding->used_from_file)
         made = evn_json_put(json, "used_from.file", evn_json_text(finding->used_from_file)) &&
                evn_json_put(json, "used_from.line", place_number(finding->used_from_line)) &&
                evn_json_put(json, "used_from.column", place_number(finding->used_from_column));
@@ -78,7 +78,7 @@ static json_t *finding_json(const evn_finding *finding)
 json_t *evn_held_json(const evn_held *held)
 {
     json_t *json = json_object();
-    bool made = json != NULL && evn_json_put(json, "limit", evn_json_text(held->limit)) &&
+    bool made = json && evn_json_put(json, "limit", evn_json_text(held->limit)) &&
                 evn_json_put(json, "seconds", evn_json_real(held->seconds)) &&
                 evn_json_put(json, "worst_km", evn_json_real(held->worst_m / 1000)) &&
                 evn_json_put(json, "worst_km_h", evn_json_real(held->worst_km_h));
@@ -92,7 +92,7 @@ json_t *evn_held_json(const evn_held *held)
 bool evn_document_findings(json_t *document, const evn_findings *findings)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && i < findings->count; i++)
         made = json_array_append_new(list, finding_json(&findings->at[i])) == 0;
     if (!made) {
@@ -105,7 +105,7 @@ bool evn_document_findings(json_t *document, const evn_findings *findings)
 
 bool evn_document_end(json_t *document, const evn_findings *findings, FILE *to)
 {
-    bool made = document != NULL && evn_document_findings(document, findings) && evn_json_print(document, to);
+    bool made = document && evn_document_findings(document, findings) && evn_json_print(document, to);
     json_decref(document);
     return made;
 }

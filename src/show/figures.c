@@ -63,11 +63,11 @@ evn_figures evn_figures_of_comparison(const evn_comparison *comparison)
     return (evn_figures){.of = comparison, .count = comparison_count, .at = comparison_at};
 }
 
-size_t evn_figures_count(const evn_figures *figures) { return figures->of == NULL ? 0 : figures->count(figures->of); }
+size_t evn_figures_count(const evn_figures *figures) { return !figures->of ? 0 : figures->count(figures->of); }
 
 bool evn_figures_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
 {
-    return figures->of != NULL && figures->at(figures->of, index, what, value);
+    return figures->of && figures->at(figures->of, index, what, value);
 }
 
 bool evn_figures_find(const evn_figures *figures, const char *key, evn_quantity *what, double *value)

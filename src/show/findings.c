@@ -21,7 +21,7 @@ bool evn_mishap_no_memory(evn_mishap *mishap)
     return false;
 }
 
-bool evn_mishap_happened(const evn_mishap *mishap) { return mishap->fault != NULL; }
+bool evn_mishap_happened(const evn_mishap *mishap) { return mishap->fault; }
 
 void evn_findings_add(evn_findings *findings, const evn_finding *finding)
 {
@@ -69,16 +69,15 @@ static void put_place(FILE *to, const char *file, unsigned line, unsigned column
 static void print_finding(const evn_finding *finding, FILE *to, const evn_look *look)
 {
     evn_style style = finding->severity == EVN_ERROR ? EVN_STYLE_ERROR : EVN_STYLE_WARNING;
-    put_place(to, finding->file != NULL ? finding->file : "evener", finding->file != NULL ? finding->line : 0,
-              finding->column);
+    put_place(to, finding->file ? finding->file : "evener", finding->file ? finding->line : 0, finding->column);
     fputs(": ", to);
     evn_style_begin(to, look, style);
     fprintf(to, "%s:", evn_severity_name(finding->severity));
     evn_style_end(to, look, style);
     fputc(' ', to);
-    evn_put_safe(to, finding->text != NULL ? finding->text : finding->fault);
+    evn_put_safe(to, finding->text ? finding->text : finding->fault);
     fputc('\n', to);
-    if (finding->used_from_file != NULL) {
+    if (finding->used_from_file) {
         fputs("    used from ", to);
         put_place(to, finding->used_from_file, finding->used_from_line, finding->used_from_column);
         fputc('\n', to);

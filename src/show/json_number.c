@@ -29,15 +29,14 @@ static json_t *repaired_text(const char *text)
     char *clean = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&clean, &size);
-    if (memory == NULL)
+    if (!memory)
         return NULL;
     uint32_t code;
-    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length) {
+    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length)
         if (code == EVN_NO_CODE)
             fputs("\uFFFD", memory);
         else
             fwrite(text, 1, length, memory);
-    }
     bool failed = ferror(memory) != 0;
     failed = fclose(memory) != 0 || failed;
     json_t *json = failed ? NULL : json_string(clean);
@@ -47,21 +46,21 @@ static json_t *repaired_text(const char *text)
 
 json_t *evn_json_text(const char *text)
 {
-    if (text == NULL)
+    if (!text)
         return json_null();
     json_t *json = json_string(text);
-    return json != NULL ? json : repaired_text(text);
+    return json ? json : repaired_text(text);
 }
 
 /* The object under the first part of the key; NULL when memory is out or something else stands there. */
 static json_t *object_under(json_t *object, const char *key, size_t length, bool *blocked)
 {
     char *name = strndup(key, length);
-    if (name == NULL)
+    if (!name)
         return NULL;
     json_t *inner = json_object_get(object, name);
-    *blocked = inner != NULL && !json_is_object(inner);
-    if (inner == NULL && json_object_set_new(object, name, json_object()) == 0)
+    *blocked = inner && !json_is_object(inner);
+    if (!inner && json_object_set_new(object, name, json_object()) == 0)
         inner = json_object_get(object, name);
     free(name);
     return *blocked ? NULL : inner;
@@ -71,12 +70,12 @@ bool evn_json_put(json_t *object, const char *dotted_key, json_t *value)
 {
     const char *key = dotted_key;
     json_t *at = object;
-    for (const char *dot; (dot = strchr(key, '.')) != NULL; key = dot + 1) {
+    for (const char *dot; (dot = strchr(key, '.')); key = dot + 1) {
         bool blocked = false;
         json_t *inner = object_under(at, key, (size_t)(dot - key), &blocked);
         if (blocked)
             break;
-        if (inner == NULL) {
+        if (!inner) {
             json_decref(value);
             return false;
         }
@@ -89,19 +88,18 @@ bool evn_json_put(json_t *object, const char *dotted_key, json_t *value)
 static void put_escaped(const char *text, FILE *to)
 {
     uint32_t code;
-    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length) {
+    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length)
         if (code != EVN_NO_CODE && code >= 0x7F && evn_code_is_control(code))
             fprintf(to, "\\u%04X", (unsigned)code);
         else
             fwrite(text, 1, length, to);
-    }
     fputc('\n', to);
 }
 
 bool evn_json_print(const json_t *document, FILE *to)
 {
     char *text = json_dumps(document, JSON_INDENT(2) | JSON_REAL_PRECISION(REAL_DIGITS));
-    if (text == NULL)
+    if (!text)
         return false;
     put_escaped(text, to);
     free(text);

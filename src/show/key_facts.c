@@ -39,11 +39,11 @@ static const char *shape_name(const evn_key *key)
 static void put_words_of(const char *kind, const evn_key *key, FILE *to)
 {
     const char *step;
-    for (size_t i = 0; key->choices != NULL && key->choices[i] != NULL; i++)
+    for (size_t i = 0; key->choices && key->choices[i]; i++)
         fprintf(to, "%s %s", i > 0 ? "," : "", key->choices[i]);
-    for (size_t i = 0; key->shape == EVN_KEY_STEPS && (step = evn_key_step(kind, key->key, i)) != NULL; i++)
+    for (size_t i = 0; key->shape == EVN_KEY_STEPS && (step = evn_key_step(kind, key->key, i)); i++)
         fprintf(to, "%s %s", i > 0 ? "," : "", step);
-    if (key->kind != NULL)
+    if (key->kind)
         fprintf(to, " %s", key->kind);
 }
 
@@ -73,7 +73,7 @@ static void put_presence(const evn_key *key, FILE *to)
         fputs("; required", to);
     else if (!isnan(key->fallback))
         fprintf(to, "; default %.10g", key->fallback);
-    else if (key->fallback_word != NULL)
+    else if (key->fallback_word)
         fprintf(to, "; default %s", key->fallback_word);
     else
         fputs("; optional", to);
@@ -84,7 +84,7 @@ char *evn_key_facts(const char *kind, const evn_key *key)
     char *text = NULL;
     size_t size = 0;
     FILE *to = open_memstream(&text, &size);
-    if (to == NULL)
+    if (!to)
         return NULL;
     bool numbers = key->shape == EVN_KEY_NUMBER || key->shape == EVN_KEY_COUNT || key->shape == EVN_KEY_NUMBERS;
     fputs(shape_name(key), to);

@@ -10,7 +10,7 @@
 static bool is_dumb_terminal(void)
 {
     const char *term = getenv("TERM");
-    return term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0;
+    return !term || term[0] == '\0' || strcmp(term, "dumb") == 0;
 }
 
 static unsigned terminal_columns(FILE *stream)
@@ -22,7 +22,7 @@ static unsigned terminal_columns(FILE *stream)
 evn_look evn_look_of(FILE *stream, bool utf8)
 {
     const char *no_colour = getenv("NO_COLOR");
-    bool refused = no_colour != NULL && no_colour[0] != '\0';
+    bool refused = no_colour && no_colour[0] != '\0';
     return (evn_look){.colour = !refused && !is_dumb_terminal() && isatty(fileno(stream)) == 1,
                       .utf8 = utf8,
                       .columns = terminal_columns(stream)};

@@ -20,12 +20,12 @@ static bool refuse(evn_mishap *mishap, const char *path, const char *why)
 void evn_out_failed(const evn_out_file *out, evn_mishap *mishap, int error_number)
 {
     evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write '%s': %s%s", out->path, strerror(error_number),
-                   out->temp != NULL ? "; nothing was left behind" : "");
+                   out->temp ? "; nothing was left behind" : "");
 }
 
 static void close_and_forget(evn_out_file *out)
 {
-    if (out->stream != NULL)
+    if (out->stream)
         fclose(out->stream);
     free(out->target);
     free(out->temp);
@@ -34,7 +34,7 @@ static void close_and_forget(evn_out_file *out)
 
 void evn_out_drop(evn_out_file *out)
 {
-    if (out->temp != NULL)
+    if (out->temp)
         unlink(out->temp);
     close_and_forget(out);
 }
@@ -43,7 +43,7 @@ void evn_out_drop(evn_out_file *out)
 static size_t folder_length(const char *path)
 {
     const char *slash = strrchr(path, '/');
-    return slash == NULL ? 0 : (size_t)(slash - path) + 1;
+    return !slash ? 0 : (size_t)(slash - path) + 1;
 }
 
 /* Opens a file of a name that nobody has, in the folder of the target. */
@@ -51,7 +51,7 @@ static int open_temp(evn_out_file *out)
 {
     size_t folder = folder_length(out->target), size = folder + 64;
     out->temp = malloc(size);
-    if (out->temp == NULL)
+    if (!out->temp)
         return -1;
     int handle = -1;
     for (unsigned i = 0; handle < 0 && i < NAMES_TRIED; i++) {
@@ -113,7 +113,7 @@ static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
         return false;
     }
     out->stream = fdopen(handle, "w");
-    if (out->stream == NULL) {
+    if (!out->stream) {
         close(handle);
         return evn_mishap_no_memory(mishap);
     }
@@ -142,7 +142,7 @@ static bool look_at_target(evn_out_file *out, const char *path, bool *straight, 
         out->mode = (int)(now.st_mode & 0777);
     }
     out->target = there && !*straight ? realpath(path, NULL) : strdup(path);
-    return out->target != NULL ? true : refuse(mishap, path, strerror(errno));
+    return out->target ? true : refuse(mishap, path, strerror(errno));
 }
 
 bool evn_out_is_file(const char *path, const char *other)
@@ -156,7 +156,7 @@ static bool in_one_folder(const char *path, const char *other)
     size_t a_length = folder_length(path), b_length = folder_length(other);
     char *a = a_length > 0 ? strndup(path, a_length) : strdup(".");
     char *b = b_length > 0 ? strndup(other, b_length) : strdup(".");
-    bool same = a != NULL && b != NULL && evn_out_is_file(a, b);
+    bool same = a && b && evn_out_is_file(a, b);
     free(a);
     free(b);
     return same;
@@ -190,7 +190,7 @@ bool evn_out_begin_anew(evn_out_file *out)
 static bool settle(evn_out_file *out)
 {
     bool written = fflush(out->stream) == 0 && ferror(out->stream) == 0;
-    if (written && out->temp != NULL)
+    if (written && out->temp)
         written = fsync(fileno(out->stream)) == 0;
     int error_number = errno;
     bool closed = fclose(out->stream) == 0;
@@ -202,7 +202,7 @@ static bool settle(evn_out_file *out)
 
 static bool end_as(evn_out_file *out, const char *name, evn_mishap *mishap)
 {
-    bool kept = settle(out) && (out->temp == NULL || rename(out->temp, name) == 0);
+    bool kept = settle(out) && (!out->temp || rename(out->temp, name) == 0);
     if (!kept) {
         evn_out_failed(out, mishap, errno);
         evn_out_drop(out);
@@ -231,7 +231,7 @@ static bool give_free_name(const char *temp, const char *target)
 
 bool evn_out_commit_new(evn_out_file *out, evn_mishap *mishap)
 {
-    if (out->temp == NULL)
+    if (!out->temp)
         return end_as(out, out->target, mishap);
     if (settle(out) && give_free_name(out->temp, out->target)) {
         close_and_forget(out);
@@ -247,7 +247,7 @@ bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
     static const char ending[] = ".partial";
     size_t size = strlen(out->target) + sizeof ending;
     char *name = malloc(size);
-    if (name == NULL) {
+    if (!name) {
         evn_out_drop(out);
         return evn_mishap_no_memory(mishap);
     }

@@ -56,7 +56,7 @@ bool evn_code_is_control(uint32_t code)
 void evn_put_safe(FILE *to, const char *text)
 {
     uint32_t code;
-    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length) {
+    for (size_t length; (length = evn_utf8_next(text, &code)) > 0; text += length)
         if (code == EVN_NO_CODE)
             fprintf(to, "\\x%02x", (unsigned)(unsigned char)*text);
         else if (!evn_code_is_control(code))
@@ -65,7 +65,6 @@ void evn_put_safe(FILE *to, const char *text)
             fprintf(to, "\\x%02x", (unsigned)code);
         else
             fprintf(to, "\\u{%x}", (unsigned)code);
-    }
 }
 
 char *evn_safe_text(const char *text)
@@ -73,7 +72,7 @@ char *evn_safe_text(const char *text)
     char *out = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&out, &size);
-    if (memory == NULL)
+    if (!memory)
         return NULL;
     evn_put_safe(memory, text);
     bool failed = ferror(memory) != 0;

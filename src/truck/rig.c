@@ -106,7 +106,7 @@ static double support_place(const evn_truck_file *t, int support, double share[]
 static bool copy_names(evn_rig *r, const evn_truck_file *t)
 {
     r->truck_name = evn_arena_text(r->arena, t->name, strlen(t->name));
-    bool all = r->truck_name != NULL;
+    bool all = r->truck_name;
     for (size_t k = 0; k < t->axles.count; k++)
         all = (r->axle[k].name = evn_arena_text(r->arena, t->axles.name[k], strlen(t->axles.name[k]))) && all;
     for (size_t k = 0; k < t->drive_units.count; k++)

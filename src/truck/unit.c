@@ -154,7 +154,7 @@ double evn_unit_ready_w(const evn_unit *u, evn_setting s, evn_flow *flow)
     return motor_w + inverter_w;
 }
 
-bool evn_unit_has_map(const evn_unit *u) { return u->motor[0].map != NULL; }
+bool evn_unit_has_map(const evn_unit *u) { return u->motor[0].map; }
 bool evn_unit_has_filled_map(const evn_unit *u) { return u->motor[0].map && u->motor[0].map->any_filled; }
 
 bool evn_unit_is_filled(const evn_unit *u, evn_setting s, double motor_nm, double motor_rad_s, double voltage_v)
@@ -459,7 +459,7 @@ static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u
     u->motor_count = f->motors.count;
     for (size_t i = 0; i < f->motors.count; i++) {
         const evn_motor_file *m = (const evn_motor_file *)f->motors.item + i;
-        bool again = i && evn_motors_differ(f->motors.item, m) == NULL;
+        bool again = i && !evn_motors_differ(f->motors.item, m);
         if (again) /* one map for all alike */
             u->motor[i] = u->motor[0];
         else

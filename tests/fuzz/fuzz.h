@@ -23,7 +23,7 @@ typedef struct attempt { /* one input */
 static inline attempt attempt_begin(void)
 {
     attempt a = {evn_report_new(), evn_arena_new()};
-    must_hold(a.report != NULL && a.arena != NULL);
+    must_hold(a.report && a.arena);
     return a;
 }
 
@@ -33,8 +33,8 @@ static inline void attempt_end(attempt *a)
     for (size_t i = 0; i < evn_report_count(a->report); i++) {
         evn_finding found;
         must_hold(evn_report_at(a->report, i, &found));
-        must_hold(found.fault != NULL && found.text != NULL && found.text[0] != '\0');
-        must_hold(found.file != NULL || found.line == 0);
+        must_hold(found.fault && found.text && found.text[0] != '\0');
+        must_hold(found.file || found.line == 0);
     }
     evn_arena_free(a->arena);
     evn_report_free(a->report);

@@ -17,7 +17,7 @@ static const evn_truck_file *shipped(void)
         reading = attempt_begin();
         truck = evn_read_file("vehicles/trucks/tractor-4x2-eaxle.yaml", &evn_truck_object, NULL, reading.arena,
                               reading.report);
-        must_hold(truck != NULL);
+        must_hold(truck);
     }
     return truck;
 }
@@ -31,7 +31,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     memcpy(&value, bytes, sizeof value);
     const char *path = evn_arena_text(a.arena, (const char *)bytes + sizeof value, length - sizeof value);
     void *copy = evn_object_copy(&evn_truck_object, shipped(), a.arena);
-    must_hold(path != NULL && copy != NULL);
+    must_hold(path && copy);
     uint64_t before = evn_object_hash(&evn_truck_object, copy);
     bool set = evn_numbers_set(&evn_truck_object, copy, &(evn_change){path, value}, 1, a.report);
     must_hold(set == !evn_report_failed(a.report));

@@ -10,7 +10,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     const evn_cycle_file *cycle = evn_read_bytes((const char *)bytes, length, "cycles/reference/fuzz.yaml",
                                                  &evn_cycle_object, NULL, a.arena, a.report);
     must_hold((cycle != NULL) == !evn_report_failed(a.report));
-    if (cycle != NULL) {
+    if (cycle) {
         for (size_t i = 0; i < evn_cycle_figures_count; i++)
             evn_cycle_figures[i].of(cycle);
         evn_conditions ask = evn_conditions_default();

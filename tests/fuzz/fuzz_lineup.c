@@ -12,8 +12,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     const evn_lineup_file *lineup = evn_read_bytes((const char *)bytes, length, "vehicles/lineups/fuzz.yaml",
                                                    &evn_lineup_object, NULL, a.arena, a.report);
     must_hold((lineup != NULL) == !evn_report_failed(a.report));
-    const evn_truck_file *truck = lineup != NULL ? lineup->trucks.item : NULL;
-    for (size_t i = 0; lineup != NULL && i < lineup->trucks.count; i++) {
+    const evn_truck_file *truck = lineup ? lineup->trucks.item : NULL;
+    for (size_t i = 0; lineup && i < lineup->trucks.count; i++) {
         evn_conditions ask = evn_lineup_asks(lineup);
         evn_rig *rig = NULL;
         char formula[EVN_WHEEL_FORMULA_BYTES];

@@ -11,7 +11,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     const evn_truck_file *truck = evn_read_bytes((const char *)bytes, length, "vehicles/trucks/fuzz.yaml",
                                                  &evn_truck_object, NULL, a.arena, a.report);
     must_hold((truck != NULL) == !evn_report_failed(a.report));
-    if (truck != NULL) {
+    if (truck) {
         evn_conditions ask = evn_conditions_default();
         evn_rig *rig = NULL;
         bool made = evn_rig_make(truck, &ask.load_case, &rig, a.report);

@@ -209,9 +209,8 @@ static inline double rolling_n(const truck *it, const instant *now, double brake
 {
     double load_n[3], sum_n = 0;
     axle_loads(it, now, brake_n, load_n);
-    for (size_t k = 0; k < 3; k++) {
+    for (size_t k = 0; k < 3; k++)
         sum_n += now->surface * (it->rolling[k] + it->rolling_s_m[k] * now->speed_m_s) * load_n[k];
-    }
     return sum_n;
 }
 
@@ -290,9 +289,8 @@ static inline powers drive_train(const truck *it, const instant *now, double tyr
     double hub_n = tyre_n > 0 ? tyre_n / (1 - slip) : tyre_n * (1 - slip);
     shaft at = {hub_n * it->radius_m, now->speed_m_s / it->radius_m, now->accel_m_s2 / it->radius_m};
     p.slip_w = (hub_n - tyre_n) * now->speed_m_s;
-    for (size_t k = 0; k < it->path_count; k++) {
+    for (size_t k = 0; k < it->path_count; k++)
         at = through(&it->path[k], at, &p.driveline_w);
-    }
     stage gear = {it->ratio[now->gear], it->efficiency[now->gear], 0, 0, 0};
     stage input = {1, 1, it->box_drag_nm, it->box_drag_nm_s, it->input_inertia_kg_m2};
     at = through(&gear, at, &p.driveline_w);
@@ -329,9 +327,8 @@ static inline void draw(const truck *it, battery *from, double terminal_w, doubl
 
 static inline double fade(const truck *it, double speed_m_s)
 {
-    if (it->fade_from_m_s <= it->fade_to_m_s) {
+    if (it->fade_from_m_s <= it->fade_to_m_s)
         return 1;
-    }
     return fmax(0, fmin((speed_m_s - it->fade_to_m_s) / (it->fade_from_m_s - it->fade_to_m_s), 1));
 }
 
@@ -341,9 +338,8 @@ static inline bool may_brake(const truck *it, const instant *now, const powers *
     double load_n[3], open_v = open_circuit_v(it, soc);
     double limit_v = open_v - it->resistance_ohm * current_a(it, open_v, -it->charge_limit_w);
     double most_nm = fmin(it->peak_nm, it->peak_w * limit_v / it->reference_v / fmax(p->motor_rad_s, 1e-9));
-    if (it->heats) {
+    if (it->heats)
         most_nm *= fmax(0, fmin((it->derate_to_degc - winding_degc) / (it->derate_to_degc - it->derate_from_degc), 1));
-    }
     axle_loads(it, now, p->brake_n, load_n);
     return p->torque_nm >= -fade(it, now->speed_m_s) * most_nm && p->bus_w + it->auxiliaries_w >= -it->charge_limit_w &&
            p->tyre_n >= -it->adhesion_regenerating * load_n[1];
@@ -354,18 +350,16 @@ static inline powers share(const truck *it, const instant *now, double soc, doub
 {
     double need_n = rolling_n(it, now, 0) + other_forces_n(it, now);
     powers p = drive_train(it, now, need_n, winding_degc);
-    if (p.torque_nm >= 0 || may_brake(it, now, &p, soc, winding_degc)) {
+    if (p.torque_nm >= 0 || may_brake(it, now, &p, soc, winding_degc))
         return p;
-    }
     double low_n = need_n, high_n = 1e5;
     for (int k = 0; k < 50; k++) {
         double middle_n = 0.5 * (low_n + high_n);
         p = drive_train(it, now, middle_n, winding_degc);
-        if (may_brake(it, now, &p, soc, winding_degc)) {
+        if (may_brake(it, now, &p, soc, winding_degc))
             high_n = middle_n;
-        } else {
+        else
             low_n = middle_n;
-        }
     }
     return drive_train(it, now, high_n, winding_degc);
 }

@@ -86,7 +86,7 @@ static unsigned long allocations_of(const char *truck_path, const char *cycle_na
     drive run = {.report = evn_report_new()};
     evn_rig_prepare(truck, &ask.load_case, &run.rig, run.report);
     unsigned long before = allocations;
-    run.status = evn_drive(run.rig, cycle, &ask.driving, watched != NULL ? &watcher : NULL, &run.results, run.report);
+    run.status = evn_drive(run.rig, cycle, &ask.driving, watched ? &watcher : NULL, &run.results, run.report);
     unsigned long taken = allocations - before;
     ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
     drive_end(&run);

@@ -27,11 +27,10 @@ static void roll_trace(sample *into, dice *with)
         double kind = roll(with, 0.0, 1.0), step_s = kind < 0.5 ? 1.0 : roll(with, 0.05, 20.0);
         double fall_most = 7.9 * 3.6 * step_s;
         time_s += step_s;
-        if (kind < 0.25 || (speed == 0.0 && kind < 0.6)) {
+        if (kind < 0.25 || (speed == 0.0 && kind < 0.6))
             speed = speed <= fall_most ? 0.0 : speed - 0.5 * fall_most;
-        } else if (kind > 0.4) {
+        else if (kind > 0.4)
             speed = fmax(roll(with, 0.0, 110.0), speed - fall_most);
-        }
     }
     into->speed_km_h[roll_count(with, 0, count - 1)] += 5.0;
     for (size_t i = 0; i + 1 < count; i++) { /* the push above may have made the braking after it too hard */
@@ -139,9 +138,8 @@ static void roll_limits(sample *into, dice *with)
 /* v^2 at a place reached from a stretch of road on which v^2 is held to a cap. */
 static double reachable(double cap_v2, double from_m, double to_m, double place_m, const evn_course_ask *ask)
 {
-    if (place_m > to_m) {
+    if (place_m > to_m)
         return cap_v2 + 2.0 * ask->comfort_acceleration_m_s2 * (place_m - to_m);
-    }
     return place_m < from_m ? cap_v2 + 2.0 * ask->comfort_braking_m_s2 * (from_m - place_m) : cap_v2;
 }
 
@@ -155,9 +153,8 @@ static double lower_envelope(const sample *of, double place_m, const evn_course_
         double end_m = i + 1 < limits ? of->place_m[i + 1] : length_m, limit_m_s = of->limit_km_h[i] / 3.6;
         lowest = fmin(lowest, reachable(limit_m_s * limit_m_s, of->place_m[i], end_m, place_m, ask));
     }
-    for (size_t i = 0; i < of->stops.place_m.count; i++) {
+    for (size_t i = 0; i < of->stops.place_m.count; i++)
         lowest = fmin(lowest, reachable(0.0, of->stop_m[i], of->stop_m[i], place_m, ask));
-    }
     return lowest;
 }
 
@@ -209,9 +206,8 @@ static void roll_near_limits(sample *into, dice *with, const evn_course_ask *ask
 static double shortest_m(const evn_course *course)
 {
     double shortest = course->length_m;
-    for (size_t i = 0; i < course->plan_count; i++) {
+    for (size_t i = 0; i < course->plan_count; i++)
         shortest = fmin(shortest, course->plan[i].end_m - course->plan[i].begin_m);
-    }
     return shortest;
 }
 
@@ -259,11 +255,10 @@ START_TEST(any_plan_cut_at_top_speed_is_the_lower_of_plan_and_top_speed)
     dice with = {4711};
     for (int round = 0; round < 2000; round++) {
         sample it;
-        if (round % 2 == 0) {
+        if (round % 2 == 0)
             roll_trace(&it, &with);
-        } else {
+        else
             roll_limits(&it, &with);
-        }
         const evn_course_ask ask = {0.8, 1.0, roll(&with, 2.0, 30.0)};
         evn_course *whole = prepare(&it.cycle, &no_top), *cut = prepare(&it.cycle, &ask);
         check_promises(cut);

@@ -65,9 +65,8 @@ static double coasting_n(const truck *it, const instant *now, double *loss_w)
         double middle_n = 0.5 * (low_n + high_n);
         shaft at = {middle_n * it->radius_m, now->speed_m_s / it->radius_m, now->accel_m_s2 / it->radius_m};
         *loss_w = 0;
-        for (size_t of = 0; of < it->path_count; of++) {
+        for (size_t of = 0; of < it->path_count; of++)
             at = through(&it->path[of], at, loss_w);
-        }
         *(at.torque_nm > 0 ? &high_n : &low_n) = middle_n;
     }
     return low_n;
@@ -160,11 +159,10 @@ START_TEST(the_urban_schedule_takes_from_the_battery_what_plain_steps_in_time_sa
     char line[200];
     double time_s, mph, last_s = 0, last_m_s = 0, place_m = 0;
     size_t points = 0;
-    while (fgets(line, sizeof line, file) != NULL) {
+    while (fgets(line, sizeof line, file)) {
         if (sscanf(line, "%lf,%lf", &time_s, &mph) == 2) {
-            if (points++ > 0) {
+            if (points++ > 0)
                 drive_line(&it, &own, time_s - last_s, last_m_s, mph * 0.44704, &place_m, &road, level);
-            }
             last_s = time_s;
             last_m_s = mph * 0.44704;
         }
@@ -192,13 +190,11 @@ enum { HILL_POINTS = sizeof hill_m / sizeof *hill_m, TRACE_POINTS = sizeof trace
 
 static double line_through(const double *x, const double *y, size_t count, double at)
 {
-    if (at <= x[0] || at >= x[count - 1]) {
+    if (at <= x[0] || at >= x[count - 1])
         return at <= x[0] ? y[0] : y[count - 1];
-    }
     size_t k = 1;
-    while (at > x[k]) {
+    while (at > x[k])
         k++;
-    }
     return y[k - 1] + (y[k] - y[k - 1]) * (at - x[k - 1]) / (x[k] - x[k - 1]);
 }
 
@@ -207,9 +203,8 @@ static double hills(double place_m) { return line_through(hill_m, hill_percent, 
 static size_t print_list(char *to, size_t room, const char *key, const double *at, size_t count)
 {
     size_t used = (size_t)snprintf(to, room, "  %s: [", key);
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         used += (size_t)snprintf(to + used, room - used, "%s%.10g", k > 0 ? ", " : "", at[k]);
-    }
     return used + (size_t)snprintf(to + used, room - used, "]\n");
 }
 
@@ -271,9 +266,8 @@ typedef struct replay { /* of a trace */
 static double motor_speed(const truck *it, double gear, double speed_m_s)
 {
     double ratio = it->ratio[(size_t)gear - 1];
-    for (size_t k = 0; k < it->path_count; k++) {
+    for (size_t k = 0; k < it->path_count; k++)
         ratio *= it->path[k].ratio;
-    }
     return speed_m_s / it->radius_m * ratio;
 }
 
@@ -283,9 +277,8 @@ static void replay_step(const truck *it, const replay *of, size_t row, sums *to)
     double gear = at_row(of->rows, row, of->gear); /* a row at an event shows what holds from there on */
     double from = at_row(of->rows, row, of->speed) / 3.6, after = at_row(of->rows, row + 1, of->speed) / 3.6;
     double place_m = 0.5 * (at_row(of->rows, row, of->place) + at_row(of->rows, row + 1, of->place));
-    if (time_s <= 1e-9) {
+    if (time_s <= 1e-9)
         return;
-    }
     if (from == 0 && after == 0) {
         step_ready(it, to, time_s);
         return;
@@ -296,11 +289,10 @@ static void replay_step(const truck *it, const replay *of, size_t row, sums *to)
                    .surface = of->rough && place_m > 3700 && place_m < 9900 ? 1.1 : 1,
                    .air_density_kg_m3 = 1.2,
                    .gear = gear > 0 ? (size_t)gear - 1 : 0};
-    if (gear > 0) {
+    if (gear > 0)
         step_moving(it, to, &now, time_s);
-    } else {
+    else
         step_between_gears(it, to, &now, time_s);
-    }
 }
 
 /* Steps from row to row; a change of gear brings the rotor from the speed it had to the speed of the new gear. */
@@ -310,9 +302,8 @@ static sums replay_all(const truck *it, const replay *of)
     double gear = 0, rotor_rad_s = 0;
     for (size_t row = 0; row + 1 < of->rows->rows; row++) {
         double now = at_row(of->rows, row, of->gear), speed_m_s = at_row(of->rows, row, of->speed) / 3.6;
-        if (now > 0 && gear > 0 && now != gear) {
+        if (now > 0 && gear > 0 && now != gear)
             synchronise(it, &own, rotor_rad_s, motor_speed(it, now, speed_m_s));
-        }
         if (now > 0) {
             gear = now;
             rotor_rad_s = motor_speed(it, now, speed_m_s);

@@ -224,12 +224,10 @@ enum { ROAD = sizeof road_m / sizeof *road_m, TRACE = sizeof trace_s / sizeof *t
 static double tangent_at(double place_m)
 {
     size_t k = 1;
-    if (place_m <= road_m[0] || place_m >= road_m[ROAD - 1]) {
+    if (place_m <= road_m[0] || place_m >= road_m[ROAD - 1])
         return 0;
-    }
-    while (place_m > road_m[k]) {
+    while (place_m > road_m[k])
         k++;
-    }
     double part = (place_m - road_m[k - 1]) / (road_m[k] - road_m[k - 1]);
     return (road_percent[k - 1] + part * (road_percent[k] - road_percent[k - 1])) / 100;
 }
@@ -296,9 +294,8 @@ static sums plain_steps(bool units, double *place_m)
 static size_t print_list(char *to, size_t room, const char *key, const double *at, size_t count)
 {
     size_t used = (size_t)snprintf(to, room, "  %s: [", key);
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         used += (size_t)snprintf(to + used, room - used, "%s%g", k > 0 ? ", " : "", at[k]);
-    }
     return used + (size_t)snprintf(to + used, room - used, "]\n");
 }
 

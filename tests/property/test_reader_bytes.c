@@ -85,12 +85,10 @@ static size_t draw(source *from, size_t below)
 
 static size_t replace(char *bytes, size_t length, size_t at, size_t taken, const char *by, size_t by_length)
 {
-    if (taken > length - at) {
+    if (taken > length - at)
         taken = length - at;
-    }
-    if (length - taken + by_length > BYTES_MOST) {
+    if (length - taken + by_length > BYTES_MOST)
         return length;
-    }
     memmove(bytes + at + by_length, bytes + at + taken, length - at - taken);
     memcpy(bytes + at, by, by_length);
     return length - taken + by_length;
@@ -132,7 +130,7 @@ static bool read_exactly(const char *bytes, size_t length)
         ck_assert_uint_gt(strlen(found.text), 0);
         ck_assert_ptr_nonnull(found.file);
     }
-    bool read = out.wagon != NULL;
+    bool read = out.wagon;
     outcome_end(&out);
     free(exact);
     return read;
@@ -147,9 +145,8 @@ START_TEST(any_bytes_are_read_or_refused)
         const char *base = sound[i % (sizeof sound / sizeof sound[0])];
         size_t length = strlen(base);
         memcpy(bytes, base, length);
-        for (size_t changes = 1 + draw(&from, CHANGES_MOST); changes > 0; changes--) {
+        for (size_t changes = 1 + draw(&from, CHANGES_MOST); changes > 0; changes--)
             length = change(&from, bytes, length);
-        }
         accepted += read_exactly(bytes, length);
     }
     ck_assert_uint_gt(accepted, INPUTS / 100); /* both outcomes were tried, in numbers */
@@ -159,11 +156,9 @@ END_TEST
 
 START_TEST(every_beginning_of_a_sound_file_is_read_or_refused)
 {
-    for (size_t i = 0; i < sizeof sound / sizeof sound[0]; i++) {
-        for (size_t length = 0; length <= strlen(sound[i]); length++) {
+    for (size_t i = 0; i < sizeof sound / sizeof sound[0]; i++)
+        for (size_t length = 0; length <= strlen(sound[i]); length++)
             read_exactly(sound[i], length);
-        }
-    }
 }
 END_TEST
 

@@ -34,9 +34,8 @@ static double closure_of(const drive *of)
 {
     double open_kwh = result(of, "battery_kwh"), value;
     evn_quantity what;
-    for (size_t k = 0; evn_results_at(of->results, k, &what, &value); k++) {
+    for (size_t k = 0; evn_results_at(of->results, k, &what, &value); k++)
         open_kwh -= strncmp(what.key, "ledger.", 7) == 0 ? value : 0.0;
-    }
     return fabs(open_kwh) / (result(of, "drawn_kwh") + result(of, "returned_kwh"));
 }
 
@@ -178,9 +177,8 @@ START_TEST(a_coarser_trace_is_made_of_rows_of_the_finer_one)
     size_t fine = 0, bytes = rows[0].columns * sizeof(double);
     for (size_t k = 0; k < rows[0].rows; k++, fine++) {
         const double *wanted = rows[0].value + k * rows[0].columns;
-        while (fine < rows[1].rows && memcmp(rows[1].value + fine * rows[1].columns, wanted, bytes) != 0) {
+        while (fine < rows[1].rows && memcmp(rows[1].value + fine * rows[1].columns, wanted, bytes) != 0)
             fine++;
-        }
         ck_assert_msg(fine < rows[1].rows, "row %zu, at %g s, is not in the finer trace", k, wanted[0]);
     }
     trace_end(&rows[0]);
@@ -210,9 +208,8 @@ START_TEST(a_short_bump_is_never_jumped_over_at_any_accuracy)
         ask.driving.accuracy = pow(10, -digits);
         drive run = drive_whole(TRACTOR, in_folder(path, "bump.yaml"), &ask, &rows);
         double grade = 0, energy_kwh = result(&run, "battery_kwh");
-        for (size_t k = 0; k < rows.rows; k++) {
+        for (size_t k = 0; k < rows.rows; k++)
             grade = fmax(grade, at_row(&rows, k, column(&run, "grade_percent")));
-        }
         reference_kwh = digits == 9 ? energy_kwh : reference_kwh;
         ck_assert_double_eq_tol(grade, 8, 1e-9);
         ck_assert_double_eq_tol(result(&run, "ledger.grade_kwh"),

@@ -42,9 +42,8 @@ START_TEST(an_open_disconnect_leaves_only_the_drag_of_what_still_turns)
     size_t open = 0;
     for (size_t k = 0; k < rows.rows; k++) {
         double speed = shown(&of, &run, k, "speed_km_h") / 3.6;
-        if (shown(&of, &run, k, "trailing.motors_engaged") > 0 || speed < 0.1) {
+        if (shown(&of, &run, k, "trailing.motors_engaged") > 0 || speed < 0.1)
             continue;
-        }
         open++;
         ck_assert_double_eq_tol(shown(&of, &run, k, "trailing.unit_force_kn") * 1e3,
                                 dragged_n(speed, shown(&of, &run, k, "accel_m_s2")), 1e-6);
@@ -203,9 +202,8 @@ START_TEST(who_brakes_harder_than_the_closed_units_can_closes_at_once)
     ck_assert_double_ge(result(&run, "units.trailing.disconnections"), 1);
     size_t open = 0;
     for (size_t k = 0; k < it.rows.rows; k++) {
-        if (shown(&it, &run, k, "place_m") < 1500 || shown(&it, &run, k, "speed_km_h") < 20) {
+        if (shown(&it, &run, k, "place_m") < 1500 || shown(&it, &run, k, "speed_km_h") < 20)
             continue;
-        }
         bool brakes = shown(&it, &run, k, "brake_force_kn") > 0.01;
         open += brakes && !(shown(&it, &run, k, "trailing.motors_engaged") > 0);
     }
@@ -226,9 +224,8 @@ START_TEST(a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_
     drive run = play(&it);
     must_finish(&run);
     double top_rpm = 0;
-    for (size_t k = 0; k < it.rows.rows; k++) {
+    for (size_t k = 0; k < it.rows.rows; k++)
         top_rpm = fmax(top_rpm, shown(&it, &run, k, "trailing.motor_speed_rpm"));
-    }
     ck_assert_double_gt(result(&run, "units.trailing.disconnections"), 0);
     ck_assert_double_lt(top_rpm, 10500);
     ck_assert_double_lt(result(&run, "units.trailing.disconnections"), 10);
@@ -321,9 +318,8 @@ START_TEST(as_many_motors_work_as_lose_least)
     drive run = play(&it);
     must_finish(&run);
     size_t k = 0;
-    while (shown(&it, &run, k, "place_m") < 2500) {
+    while (shown(&it, &run, k, "place_m") < 2500)
         k++;
-    }
     double w = shown(&it, &run, k, "motor_speed_rpm") * PI / 30, nm = shown(&it, &run, k, "motor_torque_nm");
     double fixed_w = 115 + 5.5 * w + 0.043 * w * w + 380;
     double copper = 0.00395 * (235 + shown(&it, &run, k, "winding_degc")) / (235 + 100);
@@ -384,9 +380,8 @@ START_TEST(units_shift_in_turn_and_the_other_fills_in)
         ck_assert_msg(gears[1][0] > 0 || gears[1][1] > 0, "both out of gear at %g s", shown(&it, &run, k, "time_s"));
         for (size_t u = 0; u < 2; u++) {
             double before_kn = shown(&it, &run, k - 1, "tyre_force_kn");
-            if (gears[0][u] == 0 || gears[1][u] > 0 || before_kn < 2) {
+            if (gears[0][u] == 0 || gears[1][u] > 0 || before_kn < 2)
                 continue;
-            }
             char key[40];
             snprintf(key, sizeof key, "%s.unit_force_kn", names[1 - u]);
             ck_assert_double_gt(shown(&it, &run, k, key), shown(&it, &run, k - 1, key));
@@ -408,11 +403,10 @@ static void write_bare(void)
     char line[2000], path[PATH_BYTES];
     bool keep = true;
     FILE *from = fopen(TANDEM, "r"), *to = fopen(in_folder(path, "bare.yaml"), "w");
-    ck_assert(from != NULL && to != NULL);
-    while (fgets(line, sizeof line, from) != NULL) {
-        if (line[0] != ' ') {
+    ck_assert(from && to);
+    while (fgets(line, sizeof line, from)) {
+        if (line[0] != ' ')
             keep = strncmp(line, "axles:", 6) != 0 && strncmp(line, "drive_units:", 12) != 0;
-        }
         ck_assert(!keep || fputs(line, to) >= 0);
     }
     fclose(from);
@@ -666,8 +660,8 @@ START_TEST(what_does_not_fit_together_is_refused_where_it_stands)
     evn_finding finding = {.text = "nothing", .fault = "none"};
     evn_truck_load(in_folder(path, "truck.yaml"), &truck, report);
     evn_report_at(report, 0, &finding);
-    ck_assert_msg(truck == NULL && strcmp(finding.fault, refused[_i].fault) == 0 && finding.line == refused[_i].line &&
-                      strstr(finding.text, refused[_i].piece) != NULL,
+    ck_assert_msg(!truck && strcmp(finding.fault, refused[_i].fault) == 0 && finding.line == refused[_i].line &&
+                      strstr(finding.text, refused[_i].piece),
                   "%s in line %u: %s", finding.fault, finding.line, finding.text);
     evn_report_free(report);
 }

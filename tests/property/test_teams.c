@@ -53,9 +53,8 @@ static void put_axle(sheet *to, dice *with, const char *name, double place_m, bo
         front ? "front" : "rear");
     put(to, "rolling_resistance_coefficient: %g, rolling_radius_m: %g, inertia_kg_m2: %g", roll(with, 0.004, 0.008),
         toss(with) ? 0.492 : roll(with, 0.42, 0.53), or_none(with, 5, 20));
-    if (toss(with)) {
+    if (toss(with))
         put(to, ", longitudinal_slip_stiffness: %g", roll(with, 8, 25));
-    }
     put(to, "}%s}\n", "");
 }
 
@@ -81,17 +80,15 @@ static void put_losses(sheet *to, dice *with, double nm, double watt, double rpm
     if (toss(with)) {
         put(to, ", map: {speed_rpm: [0, %g, %g], torque_nm: [%g, %g, %g], includes_inverter: %s, loss_w: [", 0.4 * rpm,
             rpm, -nm, 0.1 * nm, nm, toss(with) ? "true" : "false");
-        for (int k = 0; k < 9; k++) {
+        for (int k = 0; k < 9; k++)
             put(to, "%s%g", k > 0 ? ", " : "", toss(with) ? roll(with, 0, 0.01 * watt) : roll(with, 0, 0.1 * watt));
-        }
         put(to, "]}");
         return;
     }
     put(to, ", loss: {constant_w: %g, speed_w_per_rad_s: %g, torque_squared_w_per_nm2: %g}", or_none(with, 50, 300),
         or_none(with, 0.1, 5), or_none(with, 0.02, 0.08) * watt / nm / nm);
-    if (toss(with)) {
+    if (toss(with))
         put(to, ", field_weakening: {characteristic_current_share: %g}", roll(with, 0.5, 1.2));
-    }
     put(to, ", inverter: {constant_w: %g, current_w: %g}", or_none(with, 50, 400), or_none(with, 500, 3000));
 }
 
@@ -106,9 +103,8 @@ static void put_motors(sheet *to, dice *with, double nm, double watt, double rpm
                   "175}");
     }
     put(to, "    motors:\n");
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         put(to, "      m%zu: %s}\n", k, one.text);
-    }
     put(to, "    idle_motors_stand_still: %s\n", toss(with) ? "true" : "false");
 }
 
@@ -118,21 +114,18 @@ static void put_path(sheet *to, dice *with, const size_t axles[], size_t count, 
     bool disconnects = toss(with);
     put(to, "    path:\n");
     put_mesh(to, with, 0.5 * ratio, 4000, 2);
-    if (disconnects) {
+    if (disconnects)
         put(to, "      - disconnect: {time_s: 0.3, price_kj: 5}\n");
-    }
     put_mesh(to, with, count == 1 ? 2 : 1, 600, 20);
-    if (count == 1) {
+    if (count == 1)
         return;
-    }
     put(to, "    branches:\n");
     for (size_t k = 0; k < count; k++) {
         put(to, "     b%zu:\n      axle: %zu\n      torque_share: %g\n      path:\n", k, axles[k],
             toss(with) ? 0.5 : roll(with, 0.05, 1));
         put_mesh(to, with, toss(with) ? 2 : roll(with, 1.8, 2.2), 600, 20);
-        if (toss(with)) {
+        if (toss(with))
             put_mesh(to, with, 1, 600, 10);
-        }
     }
 }
 
@@ -142,9 +135,8 @@ static void put_unit(sheet *to, dice *with, size_t number, const size_t axles[],
     double nm = watt / (base_rpm * 3.14159 / 30), rpm = base_rpm * roll(with, 1.5, 4);
     double ratio = rpm * 3.14159 / 30 * 0.49 / (120 / 3.6) * roll(with, 0.9, 1.2); /* top speed at 100 to 133 km/h */
     put(to, "  u%zu:\n    axles: [", number);
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         put(to, "%s%zu", k > 0 ? ", " : "", axles[k]);
-    }
     put(to, "]\n");
     put_motors(to, with, nm, watt, rpm, roll_count(with, 1, 4));
     if (toss(with)) {
@@ -162,12 +154,10 @@ static void put_units(sheet *to, dice *with, size_t rear)
     size_t unit = 0;
     for (size_t done = 0; done < rear;) {
         size_t left = rear - done, many = roll_count(with, 1, left < 3 ? left : 3), axles[4];
-        if (rear == 1 || (done == 0 && many == left && toss(with) && left > 1)) {
+        if (rear == 1 || (done == 0 && many == left && toss(with) && left > 1))
             many = left > 1 ? left - 1 : 1;
-        }
-        for (size_t k = 0; k < many; k++) {
+        for (size_t k = 0; k < many; k++)
             axles[k] = 2 + done + k;
-        }
         put_unit(to, with, unit++, axles, many);
         done += many;
     }
@@ -182,9 +172,8 @@ static void write_truck(dice *with)
     put(&to, "name: any\ninvented: true\nbody: {mass_kg: 4000, centre_behind_front_axle_m: 1, centre_height_m: 1, "
              "drag_area_m2: 5.5, permitted_gross_kg: 60000}\naxles:\n");
     put_axle(&to, with, "front", 0, true);
-    for (size_t k = 0; k < rear; k++) {
+    for (size_t k = 0; k < rear; k++)
         put_axle(&to, with, names[k], 3.5 + 1.3 * (double)k, false);
-    }
     put(&to, "fifth_wheel: {behind_front_axle_m: 3.4, height_m: 1.15}\ntrailer: {mass_kg: 7000, "
              "centre_behind_kingpin_m: 5.2, centre_height_m: 1.2, axles_behind_kingpin_m: 7.7, tyres: 6, tyre: "
              "{rolling_resistance_coefficient: 0.005, rolling_radius_m: 0.515}}\n");
@@ -210,7 +199,7 @@ static evn_rig *roll_rig(dice *with)
     write_truck(with);
     evn_truck *truck = load_truck(in_folder(path, "any.yaml"));
     evn_rig_prepare(truck, &ask.load_case, &rig, report);
-    ck_assert_msg(rig != NULL, "%s", first_finding(report));
+    ck_assert_msg(rig, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
     return rig;
@@ -235,9 +224,8 @@ static evn_setting roll_setting(const evn_rig *rig, size_t unit, double speed_m_
     const evn_unit *u = &rig->unit[unit];
     for (int tries = 0; tries < 20; tries++) {
         evn_setting s = u->setting[roll_count(with, 0, u->setting_count - 1)];
-        if (within_speed(rig, unit, s, speed_m_s)) {
+        if (within_speed(rig, unit, s, speed_m_s))
             return s;
-        }
     }
     return (evn_setting){(uint8_t)(u->gear_count - 1), 1};
 }
@@ -245,9 +233,8 @@ static evn_setting roll_setting(const evn_rig *rig, size_t unit, double speed_m_
 static size_t connected_count(const evn_given *at)
 {
     size_t count = 0;
-    for (size_t u = 0; u < at->rig->unit_count; u++) {
+    for (size_t u = 0; u < at->rig->unit_count; u++)
         count += !at->unit[u].shifting && !evn_is_open(at->unit[u].setting);
-    }
     return count;
 }
 
@@ -286,9 +273,8 @@ static double own_rad_m(const evn_rig *rig, const evn_unit *u)
     double sum = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         double ratio = 1;
-        for (size_t i = 0; i < u->branch[k].count; i++) {
+        for (size_t i = 0; i < u->branch[k].count; i++)
             ratio *= u->branch[k].stage[i].ratio;
-        }
         sum += u->branch[k].share * ratio / rig->axle[u->branch[k].axle].radius_m;
     }
     return u->branch_count > 0 ? sum : 1 / rig->axle[u->axle].radius_m;
@@ -421,9 +407,8 @@ static void check_shares(const evn_rig *rig, const evn_instant *n)
             most = fmax(most, used(n, u));
         }
     }
-    if (!(most >= least) || fabs(most) > 1 || fabs(least) > 1) {
+    if (!(most >= least) || fabs(most) > 1 || fabs(least) > 1)
         return; /* all are cut, or more is asked than the motors can */
-    }
     MUST(most - least <= 1e-5, "units at %.9g and at %.9g of what they can", least, most);
     for (size_t u = 0; u < rig->unit_count; u++) {
         MUST(!n->pull.team.unit[u].connected || fabs(used(n, u)) <= fmax(fabs(most), fabs(least)) + 1e-5,
@@ -438,19 +423,16 @@ START_TEST(forces_and_powers_balance_and_units_share_as_they_can)
     evn_instant n;
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
-        for (size_t u = 0; u < rig->unit_count; u++) {
+        for (size_t u = 0; u < rig->unit_count; u++)
             ck_assert_double_eq_tol(rig->unit_rad_m[u], own_rad_m(rig, &rig->unit[u]), 1e-12);
-        }
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
             now_of(&at, &n);
             check_balance(rig, &n);
             check_shares(rig, &n);
-            for (size_t u = 0; u < rig->unit_count; u++) {
-                if (rig->unit[u].branch_count > 0 && n.pull.team.unit[u].connected) {
+            for (size_t u = 0; u < rig->unit_count; u++)
+                if (rig->unit[u].branch_count > 0 && n.pull.team.unit[u].connected)
                     check_branches(&at, &n, u);
-                }
-            }
         }
         evn_rig_free(rig);
     }
@@ -491,9 +473,8 @@ static void check_limit(const evn_rig *rig, const evn_instant *n, bool pulling)
 {
     for (size_t u = 0; u < rig->unit_count; u++) {
         const evn_member *m = &n->pull.team.unit[u];
-        if (!m->connected) {
+        if (!m->connected)
             continue;
-        }
         double can = pulling ? m->most_nm : -m->least_nm, nm = pulling ? n->unit_motor_nm[u] : -n->unit_motor_nm[u];
         double tyres = carried(rig, n, u, pulling);
         MUST(nm <= can + 1e-6 * (100 + can), "unit %zu: %.9g Nm, at most %.9g Nm", u, nm, can);
@@ -517,9 +498,8 @@ START_TEST(at_a_limit_each_unit_gives_what_its_motors_or_its_tyres_can)
             double need_n = n.need_n;
             *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_MOTOR;
             now_of(&at, &n);
-            if (!pulling && n.brake_n < 0) {
+            if (!pulling && n.brake_n < 0)
                 continue; /* less braking is asked than the motors do: this limit would not bind */
-            }
             check_balance(rig, &n);
             check_limit(rig, &n, pulling);
             MUST(pulling || fabs(n.need_n - need_n) <= 1e-9 * fabs(need_n), "pushed, the asked acceleration holds");
@@ -574,18 +554,16 @@ START_TEST(at_the_packs_limit_the_terminals_give_or_take_just_that)
             *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_MOTOR;
             now_of(&at, &n);
             bool binds = pulling ? n.load_w > n.pull.feed.most_w : n.load_w < -n.pull.feed.charge_w && n.brake_n >= 0;
-            if (!binds) {
+            if (!binds)
                 continue;
-            }
             held++;
             *(pulling ? &at.at.pull : &at.at.push) = EVN_BY_PACK;
             now_of(&at, &n);
             check_balance(rig, &n);
             double limit_w = pulling ? n.pull.feed.most_w : -n.pull.feed.charge_w;
             MUST(fabs(n.load_w - limit_w) <= 1e-6 * (1e5 + fabs(limit_w)), "%.9g W, limit %.9g W", n.load_w, limit_w);
-            for (size_t u = 0; u < rig->unit_count; u++) {
+            for (size_t u = 0; u < rig->unit_count; u++)
                 MUST(!n.pull.team.unit[u].connected || fabs(used(&n, u)) <= 1 + 1e-6, "a unit at %g", used(&n, u));
-            }
         }
         evn_rig_free(rig);
     }
@@ -633,9 +611,8 @@ START_TEST(forces_and_power_do_not_jump_where_pulling_turns_to_pushing)
             evn_instant wide[2], narrow[2];
             roll_moment(&at, rig, &with);
             double middle = accel_of_no_torque(&at);
-            if (isinf(middle)) {
+            if (isinf(middle))
                 continue;
-            }
             both_sides(&at, middle, 1e-2, wide);
             both_sides(&at, middle, 1e-6, narrow);
             must_not_jump("the power", wide[1].bus_w - wide[0].bus_w, narrow[1].bus_w - narrow[0].bus_w, 1e4);
@@ -661,9 +638,8 @@ START_TEST(with_nothing_connected_the_truck_drags_its_drivelines_and_no_power_tu
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
             at.at.pull = EVN_BY_SHIFT;
-            for (size_t u = 0; u < rig->unit_count; u++) {
+            for (size_t u = 0; u < rig->unit_count; u++)
                 at.at.unit[u].shifting = true;
-            }
             now_of(&at, &n);
             check_balance(rig, &n);
             for (size_t u = 0; u < rig->unit_count; u++) {

@@ -59,19 +59,15 @@ static const evn_drag_file *roll_drag(sample *to, size_t at, dice *with)
 /* A number that suits a key of a stage. */
 static double roll_value(const char *key, dice *with)
 {
-    if (strcmp(key, "ratio") == 0) {
+    if (strcmp(key, "ratio") == 0)
         return roll(with, 0.7, 2.5);
-    }
-    if (strcmp(key, "sun_teeth") == 0) {
+    if (strcmp(key, "sun_teeth") == 0)
         return floor(roll(with, 15, 40));
-    }
-    if (strcmp(key, "ring_teeth") == 0) {
+    if (strcmp(key, "ring_teeth") == 0)
         return floor(roll(with, 45, 120));
-    }
-    if (strcmp(key, "angle_deg") == 0) {
+    if (strcmp(key, "angle_deg") == 0)
         return roll(with, 0, 10);
-    }
-    return strstr(key, "efficiency") != NULL ? roll(with, 0.9, 1) : roll(with, 0, 1);
+    return strstr(key, "efficiency") ? roll(with, 0.9, 1) : roll(with, 0, 1);
 }
 
 /* Any kind of stage, filled through its own table of keys, as the reader does. */
@@ -99,9 +95,8 @@ static void roll_step(sample *to, size_t at, dice *with)
 static const evn_map_file *roll_map(sample *to, size_t at, dice *with)
 {
     static const double speed_rpm[] = {0, 3000, 9000}, torque_nm[] = {-1000, 50, 800};
-    for (size_t k = 0; k < 9; k++) {
+    for (size_t k = 0; k < 9; k++)
         to->map_w[at][k] = toss(with) ? roll(with, 0, 100) : roll(with, 0, 5e4);
-    }
     to->map[at] = (evn_map_file){.speed_rpm = {speed_rpm, 3},
                                  .torque_nm = {torque_nm, 3},
                                  .loss_w = {to->map_w[at], 9},
@@ -166,14 +161,12 @@ static void roll_unit(sample *to, dice *with)
     size_t steps = toss(with) ? roll_count(with, 0, 6) : roll_count(with, 0, STEPS_MAX),
            motors = roll_count(with, 1, EVN_MOTORS_MAX);
     evn_unit_masses masses;
-    for (size_t k = 0; k < steps; k++) {
+    for (size_t k = 0; k < steps; k++)
         roll_step(to, k, with);
-    }
     for (size_t k = 0; k < motors; k++) {
         roll_motor(to, k, with);
-        if (roll(with, 0, 1) < 0.3) {
+        if (roll(with, 0, 1) < 0.3)
             roll_mapped_motor(to, k, with);
-        }
     }
     roll_gearbox(to, with);
     to->axle = 2;
@@ -206,9 +199,8 @@ static state roll_state(const evn_unit *unit, dice *with)
     it.setting.gear = (uint8_t)roll_count(with, 0, unit->gear_count - 1);
     it.setting.engaged = (uint8_t)roll_count(with, 1, (1u << unit->motor_count) - 1);
     double ratio = unit->gear[it.setting.gear].total_ratio, peak_nm = 0;
-    for (size_t k = 0; k < unit->motor_count; k++) {
+    for (size_t k = 0; k < unit->motor_count; k++)
         peak_nm += it.setting.engaged >> k & 1u ? unit->motor[k].peak_nm : 0;
-    }
     it.wheels.speed_rad_s = roll(with, 0, 1) < 0.1 ? 0 : roll(with, 0, 1500) / ratio;
     it.wheels.accel_rad_s2 = roll(with, -3, 3);
     it.wheels.torque_nm = roll(with, 0, 1) < 0.1 ? 0 : roll(with, -2, 2) * peak_nm * ratio;
@@ -308,9 +300,8 @@ static double torque_of_no_load(const evn_gear *gear, const state *at, size_t la
         speed_rad_s *= gear->stage[k].ratio;
         accel_rad_s2 *= gear->stage[k].ratio;
     }
-    for (size_t k = last + 1; k-- > 0;) {
+    for (size_t k = last + 1; k-- > 0;)
         nm = evn_stage_down(&gear->stage[k], nm, speed[k], accel[k], at->degc);
-    }
     return nm;
 }
 
@@ -350,9 +341,8 @@ START_TEST(torque_and_losses_do_not_jump_where_a_load_changes_its_direction)
             state at = roll_state(&it.unit, &with);
             const evn_gear *gear = &it.unit.gear[at.setting.gear];
             check_continuity(&it.unit, &at, 0);
-            for (size_t stage = 0; stage < gear->count; stage++) {
+            for (size_t stage = 0; stage < gear->count; stage++)
                 check_continuity(&it.unit, &at, torque_of_no_load(gear, &at, stage));
-            }
         }
         sample_end(&it);
     }
@@ -377,11 +367,9 @@ static double idle_nm(const sample *of, const state *at, double w, double accel)
 
 static bool has_map(const sample *of)
 {
-    for (size_t k = 0; k < of->unit.motor_count; k++) {
-        if (of->unit.motor[k].map != NULL) {
+    for (size_t k = 0; k < of->unit.motor_count; k++)
+        if (of->unit.motor[k].map)
             return true;
-        }
-    }
     return false;
 }
 
@@ -421,12 +409,10 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
     for (size_t k = 0; k < of->unit.motor_count; k++) {
         const evn_motor_file *motor = &of->motor[k];
         double power_w = motor->peak_power_kw * 1000 * supply->voltage_v / 680, share = 1;
-        if (motor->winding != NULL) {
+        if (motor->winding)
             share = fmax(0, fmin((175 - at->degc[0]) / 25, 1));
-        }
-        if (at->setting.engaged >> k & 1u) {
+        if (at->setting.engaged >> k & 1u)
             sum_nm += share * fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);
-        }
     }
     return sum_nm;
 }

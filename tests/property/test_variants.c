@@ -177,7 +177,7 @@ static bool set_both_ways(const char *file, thing original, const char *path, do
     evn_report *memory = new_report(), *reader = new_report();
     thing copy = copy_of(original);
     snprintf(beside, sizeof beside, "%s=%.17g", path, value);
-    thing read = load(original.truck != NULL, file, beside, reader);
+    thing read = load(original.truck, file, beside, reader);
     bool taken = set(copy, path, value, memory) == EVN_DONE;
     ck_assert_msg(taken == (read.truck || read.cycle), "%s: %s: %s", file, beside,
                   first_finding(taken ? reader : memory));
@@ -262,7 +262,7 @@ static void copy_outlives(const char *pattern, const evn_object *object)
         evn_report *report = new_report();
         evn_arena *arena = evn_arena_new(), *other = evn_arena_new();
         const void *read = evn_read_file(files.gl_pathv[i], object, search, arena, report);
-        ck_assert_msg(read != NULL, "%s: %s", files.gl_pathv[i], first_finding(report));
+        ck_assert_msg(read, "%s: %s", files.gl_pathv[i], first_finding(report));
         void *copy = evn_object_copy(object, read, other);
         ck_assert_ptr_nonnull(copy);
         uint64_t hash = evn_object_hash(object, read);
@@ -302,10 +302,10 @@ static drive drive_thing(evn_truck *truck, const evn_cycle *cycle)
     evn_conditions ask = evn_conditions_default();
     drive out = {.report = new_report()};
     evn_rig_prepare(truck, &ask.load_case, &out.rig, out.report);
-    ck_assert_msg(out.rig != NULL, "%s", first_finding(out.report));
+    ck_assert_msg(out.rig, "%s", first_finding(out.report));
     evn_truck_free(truck);
     out.status = evn_drive(out.rig, cycle, &ask.driving, NULL, &out.results, out.report);
-    ck_assert_msg(out.results != NULL, "%s", first_finding(out.report));
+    ck_assert_msg(out.results, "%s", first_finding(out.report));
     return out;
 }
 
@@ -322,7 +322,7 @@ START_TEST(a_number_changed_in_memory_drives_to_the_bits_of_the_same_set_beside_
     char beside[200];
     snprintf(beside, sizeof beside, "%s=%.17g", rows[_i].path, rows[_i].value);
     thing plain = load(true, rows[_i].truck, NULL, report), read = load(true, rows[_i].truck, beside, report);
-    ck_assert_msg(read.truck != NULL, "%s", first_finding(report));
+    ck_assert_msg(read.truck, "%s", first_finding(report));
     evn_cycle *cycle = load_cycle(SHORT);
     thing copy = copy_of(plain), same = copy_of(plain);
     ck_assert_msg(set(copy, rows[_i].path, rows[_i].value, report) == EVN_DONE, "%s", first_finding(report));

@@ -61,11 +61,10 @@ static inline void put_cell(FILE *file, const char *text)
 {
     for (; *text != '\0'; text++) {
         const char *instead = *text == '\t' ? "\\t" : *text == '\n' ? "\\n" : *text == '\\' ? "\\\\" : NULL;
-        if (instead != NULL) {
+        if (instead)
             fputs(instead, file);
-        } else {
+        else
             fputc(*text, file);
-        }
     }
     fputc('\t', file);
 }
@@ -74,11 +73,10 @@ static inline void record(const checked *it)
 {
     static const char *const kinds[] = {"relative", "absolute", "below", "above"};
     const char *path = getenv("EVENER_CHECKS");
-    if (path == NULL || *path == '\0') {
+    if (!path || *path == '\0')
         return;
-    }
     FILE *file = fopen(path, "a");
-    ck_assert_msg(file != NULL, "EVENER_CHECKS: cannot append to %s", path);
+    ck_assert_msg(file, "EVENER_CHECKS: cannot append to %s", path);
     put_cell(file, tcase_name());
     put_cell(file, it->quantity);
     put_cell(file, it->unit);

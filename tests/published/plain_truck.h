@@ -130,11 +130,9 @@ static inline evn_conditions plain_ask(double air_density_kg_m3)
 static inline const char *first_error(const drive *d)
 {
     evn_finding finding;
-    for (size_t i = 0; evn_report_at(d->report, i, &finding); i++) {
-        if (finding.severity == EVN_ERROR) {
+    for (size_t i = 0; evn_report_at(d->report, i, &finding); i++)
+        if (finding.severity == EVN_ERROR)
             return finding.text;
-        }
-    }
     return "no error";
 }
 
@@ -149,7 +147,7 @@ static inline drive drive_files(const char *truck, const char *cycle, const evn_
     d.columns = evn_trace_column_count(d.rig);
     evn_watcher watcher = {.self = &d, .sample = keep_row};
     d.status = evn_drive(d.rig, d.cycle, &ask->driving, &watcher, &d.results, d.report);
-    ck_assert_msg(d.results != NULL, "%s", first_error(&d));
+    ck_assert_msg(d.results, "%s", first_error(&d));
     ck_assert_uint_gt(d.rows, 0);
     return d;
 }
@@ -190,20 +188,17 @@ static inline double held_s(const drive *d, const char *limit)
 {
     evn_held held;
     double seconds = 0;
-    for (size_t i = 0; evn_results_held_at(d->results, i, &held); i++) {
+    for (size_t i = 0; evn_results_held_at(d->results, i, &held); i++)
         seconds += strcmp(held.limit, limit) == 0 ? held.seconds : 0;
-    }
     return seconds;
 }
 
 static inline size_t column_of(const drive *d, const char *key)
 {
     evn_trace_column column;
-    for (size_t i = 0; evn_trace_column_at(d->rig, i, &column); i++) {
-        if (strcmp(column.what.key, key) == 0) {
+    for (size_t i = 0; evn_trace_column_at(d->rig, i, &column); i++)
+        if (strcmp(column.what.key, key) == 0)
             return i;
-        }
-    }
     ck_abort_msg("no column %s", key);
     return 0;
 }
@@ -220,9 +215,8 @@ static inline double cell_where(const drive *d, const char *passing, double valu
     size_t x = column_of(d, passing), y = column_of(d, key);
     for (size_t i = 1; i < d->rows; i++) {
         const double *a = d->cell + (i - 1) * d->columns, *b = a + d->columns;
-        if ((a[x] - value) * (b[x] - value) <= 0 && a[x] != b[x]) {
+        if ((a[x] - value) * (b[x] - value) <= 0 && a[x] != b[x])
             return a[y] + (b[y] - a[y]) * (value - a[x]) / (b[x] - a[x]);
-        }
     }
     ck_abort_msg("%s never passes %g", passing, value);
     return 0;

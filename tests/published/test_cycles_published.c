@@ -19,7 +19,7 @@ typedef struct reading {
 static reading read_cycle(const char *path)
 {
     reading it = {evn_arena_new(), evn_report_new(), NULL, NULL};
-    ck_assert(it.arena != NULL && it.report != NULL);
+    ck_assert(it.arena && it.report);
     it.cycle = evn_read_file(path, &evn_cycle_object, NULL, it.arena, it.report);
     ck_assert_ptr_nonnull(it.cycle);
     ck_assert_uint_eq(evn_report_count(it.report), 0);
@@ -37,11 +37,9 @@ static void done(reading it)
 
 static double figure(const evn_cycle_file *cycle, const char *key)
 {
-    for (size_t i = 0; i < evn_cycle_figures_count; i++) {
-        if (strcmp(evn_cycle_figures[i].what.key, key) == 0) {
+    for (size_t i = 0; i < evn_cycle_figures_count; i++)
+        if (strcmp(evn_cycle_figures[i].what.key, key) == 0)
             return evn_cycle_figures[i].of(cycle);
-        }
-    }
     ck_abort_msg("no figure %s", key);
     return 0.0;
 }
@@ -85,15 +83,13 @@ START_TEST(the_urban_schedule_stands_at_259_of_its_1370_points)
 {
     reading it = read_cycle("cycles/reference/urban-schedule.yaml");
     size_t at_rest = 0;
-    for (size_t i = 0; i < it.course->trace_count; i++) {
+    for (size_t i = 0; i < it.course->trace_count; i++)
         at_rest += it.course->trace_speed_m_s[i] == 0.0;
-    }
     check_value(&listed_speeds, (double)it.course->trace_count, ABSOLUTE, 1370, 0, "1", "points");
     check_value(&listed_speeds, (double)at_rest, ABSOLUTE, 259, 0, "1", "points at rest");
     double wait_s = it.course->final_wait_s;
-    for (size_t i = 0; i < it.course->plan_count; i++) {
+    for (size_t i = 0; i < it.course->plan_count; i++)
         wait_s += it.course->plan[i].wait_s;
-    }
     check_value(&listed_speeds, wait_s, ABSOLUTE, 241, 1e-9, "s", "waits of the course");
     done(it);
 }
@@ -112,9 +108,8 @@ enum { FIRST_TRIP = sizeof first_trip_mph / sizeof first_trip_mph[0] };
 START_TEST(the_first_trip_of_the_urban_schedule_has_its_own_figures)
 {
     double time_s[FIRST_TRIP];
-    for (size_t i = 0; i < FIRST_TRIP; i++) {
+    for (size_t i = 0; i < FIRST_TRIP; i++)
         time_s[i] = 20.0 + (double)i;
-    }
     evn_speed_file speed = {.time_s = {time_s, FIRST_TRIP}, .speed_mph = {first_trip_mph, FIRST_TRIP}};
     evn_cycle_file cycle = {.name = "t", .source = "40 CFR 86", .length_m = (double)NAN, .speed = &speed};
     evn_course *course = prepare(&cycle, &no_top);
@@ -148,9 +143,8 @@ END_TEST
 START_TEST(the_first_trip_is_part_of_the_whole_schedule)
 {
     reading it = read_cycle("cycles/reference/urban-schedule.yaml");
-    for (size_t i = 0; i < FIRST_TRIP; i++) { /* 40 CFR 86 App. I(a), read twice */
+    for (size_t i = 0; i < FIRST_TRIP; i++) /* 40 CFR 86 App. I(a), read twice */
         ck_assert(it.course->trace_speed_m_s[20 + i] == first_trip_mph[i] * EVN_M_S_PER_MPH);
-    }
     check_value(&listed_speeds, plan_place_m(it.course, 125.0), ABSOLUTE, 1083.3567, 1e-4, "m", "place at 125 s");
     done(it);
 }
@@ -225,9 +219,8 @@ static double check_part(const evn_course *whole, double from_s, const char *par
 {
     reading part = read_cycle(part_path);
     double end_s = part.course->clock_end_s;
-    for (double t = 0.0; t <= end_s; t += 0.25) {
+    for (double t = 0.0; t <= end_s; t += 0.25)
         ck_assert_double_eq_tol(plan_speed_m_s(whole, from_s + t), plan_speed_m_s(part.course, t), 1e-7);
-    }
     check_near(plan_place_m(whole, from_s + end_s) - plan_place_m(whole, from_s), part.course->length_m, 1e-7);
     done(part);
     return from_s + end_s;
@@ -300,9 +293,8 @@ START_TEST(the_whole_european_cycle_has_its_published_figures)
     check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 280, 0, "s", "standing");
     check_value(&operations, figure(it.cycle, "standing_share"), ABSOLUTE, 0.2373, 5e-5, "1", "standing, share");
     double at_s = 0.0;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 4; i++)
         at_s = check_part(it.course, at_s, "cycles/reference/ece-15.yaml");
-    }
     ck_assert(check_part(it.course, at_s, "cycles/reference/eudc.yaml") == 1180.0);
     done(it);
 }
@@ -317,9 +309,8 @@ static means means_of(const evn_course *course, bool not_falling_only)
     means of = {0.0, 0.0, 0.0};
     for (size_t i = 0; i < course->plan_count; i++) {
         const evn_plan_stretch *it = &course->plan[i];
-        if (not_falling_only && it->accel_m_s2 < 0.0) {
+        if (not_falling_only && it->accel_m_s2 < 0.0)
             continue;
-        }
         double way_m = it->end_m - it->begin_m; /* v dt = ds; v^2 is straight over s */
         of.v3 += 0.5 * (it->v2_begin + it->v2_end) * way_m / course->length_m;
         of.v += way_m / course->length_m;
@@ -510,9 +501,8 @@ START_TEST(the_phases_of_the_transit_coach_cycle_have_their_stops)
     const char *const names[] = {"business", "arterial", "commuter"};
     for (size_t i = 0; i < 3; i++) {
         reading it = read_cycle(phases[i]->path);
-        for (int stop = 0; stop < phases[i]->stops; stop++) {
+        for (int stop = 0; stop < phases[i]->stops; stop++)
             check_coach_stop(it.course, phases[i], stop);
-        }
         const struct coach_phase *of = phases[i];
         const char *name = names[i];
         check_value(from, figure(it.cycle, "stops"), ABSOLUTE, of->stops, 0, "1", "%s, stops", name);
@@ -533,13 +523,11 @@ START_TEST(the_transit_coach_cycle_has_its_published_order_and_totals)
     reading it = read_cycle("cycles/reference/j1376-transit.yaml");
     const char *const after_idling[] = {arterial.path, business.path, arterial.path, business.path, commuter.path};
     double at_s = check_part(it.course, 0.0, business.path);
-    for (double idle_s = 0.0; idle_s <= 300.0; idle_s += 0.5) {
+    for (double idle_s = 0.0; idle_s <= 300.0; idle_s += 0.5)
         ck_assert(plan_speed_m_s(it.course, at_s + idle_s) == 0.0);
-    }
     at_s += 300.0;
-    for (size_t i = 0; i < 5; i++) {
+    for (size_t i = 0; i < 5; i++)
         at_s = check_part(it.course, at_s, after_idling[i]);
-    }
     /* The mean of 28.9 km/h printed there is not that of this length and time, 28.66. */
     const published printed = {"dieselnet.com/standards/cycles/bac.php, transportpolicy.net", READ_IN_SOURCE};
     const published quotient = {"dieselnet.com/standards/cycles/bac.php: length over time, not the mean printed there",

@@ -157,9 +157,8 @@ static double joint_figure(double angle_deg, const char *key)
     snprintf(wanted, sizeof wanted, "joints.unit.path[0].%s", key);
     evn_quantity what;
     double value, found = (double)NAN;
-    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++) {
+    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++)
         found = strcmp(what.key, wanted) == 0 ? value : found;
-    }
     ck_assert_msg(!isnan(found), "no figure %s", wanted);
     evn_rig_free(rig);
     evn_truck_free(read);

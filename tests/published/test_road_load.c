@@ -285,15 +285,13 @@ START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
                                 "road: {place_m: [0, 400], grade_percent: [0.39, 0.39]}\n");
         drive d = drive_plain(&truck, "pull.yaml", &ask);
         size_t first = 0; /* the last row at the start: the motor's limit binds */
-        while (cell(&d, first + 1, "time_s") == 0) {
+        while (cell(&d, first + 1, "time_s") == 0)
             first++;
-        }
         double g = row[i].gravity_m_s2, grade_n = cell(&d, first, "grade_force_kn") * 1e3;
         check_near(cell(&d, first, "motor_torque_nm"), 500, 1e-12);
         check_value(&from, grade_n, RELATIVE, row[i].grade_n, 1e-5, "N", "grade force, gravity %g m/s2", g);
-        if (i == 0) {
+        if (i == 0)
             check_value(&printed, grade_n, ABSOLUTE, 436.5, 0.05, "N", "grade force, gravity %g m/s2", g);
-        }
         check_value(&from, cell(&d, first, "air_force_kn") * 1e3, RELATIVE, 1279.26, 1e-5, "N", "air drag");
         check_value(&from, cell(&d, first, "rolling_force_kn") * 1e3, RELATIVE, row[i].rolling_n, 1e-5, "N",
                     "rolling resistance, gravity %g m/s2", g);
@@ -312,11 +310,9 @@ END_TEST
 
 static size_t first_row_in_gear(const drive *d, double gear)
 {
-    for (size_t i = 0; i < d->rows; i++) {
-        if (cell(d, i, "gear") == gear) {
+    for (size_t i = 0; i < d->rows; i++)
+        if (cell(d, i, "gear") == gear)
             return i;
-        }
-    }
     ck_abort_msg("gear %g is never engaged", gear);
     return 0;
 }

@@ -235,9 +235,8 @@ static double schedule_m(const double km_h[POINTS], double clock_s)
 {
     int whole = (int)fmin(clock_s, POINTS - 2);
     double sum_m = 0;
-    for (int i = 0; i < whole; i++) {
+    for (int i = 0; i < whole; i++)
         sum_m += 0.5 * (km_h[i] + km_h[i + 1]) / 3.6;
-    }
     return sum_m + 0.5 * (km_h[whole] / 3.6 + schedule_m_s(km_h, clock_s)) * fmin(clock_s - whole, 1);
 }
 

@@ -43,7 +43,7 @@ static inline evn_course *prepare(const evn_cycle_file *cycle, const evn_course_
     evn_course *course = evn_course_prepare(cycle, ask, report);
     evn_finding finding = {.text = ""};
     evn_report_at(report, 0, &finding);
-    ck_assert_msg(course != NULL && evn_report_count(report) == 0, "%s", finding.text);
+    ck_assert_msg(course && evn_report_count(report) == 0, "%s", finding.text);
     evn_report_free(report);
     return course;
 }
@@ -109,9 +109,8 @@ static inline void check_promises(const evn_course *course)
         clock_s += stretch_time_s(&course->plan[i], true);
     }
     ck_assert_double_eq_tol(course->clock_end_s, clock_s + course->final_wait_s, 1e-9 * (1.0 + clock_s));
-    for (size_t i = 0; i < course->road_count; i++) {
+    for (size_t i = 0; i < course->road_count; i++)
         check_road_stretch(course, i);
-    }
     ck_assert(course->plan[course->plan_count - 1].end_m == course->length_m);
     ck_assert(course->road[course->road_count - 1].end_m == course->length_m);
     ck_assert((course->trace_count == 0) == (course->trace_time_s == NULL));
@@ -151,9 +150,8 @@ static inline double plan_place_m(const evn_course *course, double clock_s)
 static inline const evn_plan_stretch *plan_at(const evn_course *course, double place_m)
 {
     size_t i = 0;
-    while (i + 1 < course->plan_count && place_m > course->plan[i].end_m) {
+    while (i + 1 < course->plan_count && place_m > course->plan[i].end_m)
         i++;
-    }
     return &course->plan[i];
 }
 
@@ -166,9 +164,8 @@ static inline double plan_v2(const evn_course *course, double place_m)
 static inline const evn_road_stretch *road_at(const evn_course *course, double place_m)
 {
     size_t i = 0;
-    while (i + 1 < course->road_count && place_m > course->road[i].end_m) {
+    while (i + 1 < course->road_count && place_m > course->road[i].end_m)
         i++;
-    }
     return &course->road[i];
 }
 

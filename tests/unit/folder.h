@@ -36,7 +36,7 @@ static inline void make_folder(const char *name)
 static inline void folder_begin(void)
 {
     const char *base = getenv("TMPDIR");
-    snprintf(test_folder, sizeof test_folder, "%.70s/evener-test-XXXXXX", base == NULL ? "/tmp" : base);
+    snprintf(test_folder, sizeof test_folder, "%.70s/evener-test-XXXXXX", !base ? "/tmp" : base);
     ck_assert_ptr_nonnull(mkdtemp(test_folder));
 }
 
@@ -45,17 +45,15 @@ static inline void empty_folder(const char *path, int levels)
 {
     DIR *folder = opendir(path);
     ck_assert_ptr_nonnull(folder);
-    for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+    for (const struct dirent *entry; (entry = readdir(folder));) {
         char inner[PATH_BYTES * 2];
         struct stat state;
-        if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0) {
+        if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
             continue;
-        }
         snprintf(inner, sizeof inner, "%.290s/%.250s", path, entry->d_name);
         ck_assert_int_eq(lstat(inner, &state), 0);
-        if (S_ISDIR(state.st_mode) && levels > 0) {
+        if (S_ISDIR(state.st_mode) && levels > 0)
             empty_folder(inner, levels - 1);
-        }
         ck_assert_int_eq(remove(inner), 0);
     }
     closedir(folder);

@@ -22,11 +22,11 @@ static inline drive play(scene *it)
 {
     char truck_path[PATH_BYTES], cycle_path[PATH_BYTES], text[2000], here[300];
     ck_assert_ptr_nonnull(getcwd(here, sizeof here));
-    snprintf(text, sizeof text, "extends: %s/%s\n%s\n", here, it->truck, it->changes != NULL ? it->changes : "");
+    snprintf(text, sizeof text, "extends: %s/%s\n%s\n", here, it->truck, it->changes ? it->changes : "");
     write_file("truck.yaml", text);
     snprintf(text, sizeof text, "name: a scene\ninvented: true\n%s\n", it->cycle);
     write_file("cycle.yaml", text);
-    if (it->watcher.self == NULL) {
+    if (!it->watcher.self) {
         it->watcher.sample = keep_row;
         it->watcher.self = &it->rows;
     }

@@ -47,7 +47,7 @@ static evn_rig *rig_of(const char *changes, double soc)
     ask.load_case.start_soc = soc;
     ask.load_case.air_density_kg_m3 = 1.2;
     evn_rig_prepare(truck, &ask.load_case, &rig, report);
-    ck_assert_msg(rig != NULL, "%s", first_finding(report));
+    ck_assert_msg(rig, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
     return rig;

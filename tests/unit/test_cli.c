@@ -38,12 +38,12 @@ static void capture_end(capture *here)
 
 static void assert_holds(const char *text, const char *part)
 {
-    ck_assert_msg(strstr(text, part) != NULL, "'%s' was expected in:\n%s", part, text);
+    ck_assert_msg(strstr(text, part), "'%s' was expected in:\n%s", part, text);
 }
 
 static void assert_lacks(const char *text, const char *part)
 {
-    ck_assert_msg(strstr(text, part) == NULL, "'%s' was not expected in:\n%s", part, text);
+    ck_assert_msg(!strstr(text, part), "'%s' was not expected in:\n%s", part, text);
 }
 
 /* ------------------------------------------------------------------------------------------------ options */

@@ -40,8 +40,8 @@ static unsigned compare(evn_compare_run *run, const char *folder, unsigned until
     run->ask.load_case.payload_kg = 25000;
     for (size_t i = 0; i < TRUCKS; i++)
         truck[i] = load_truck(paths[i]);
-    ck_assert_int_eq(evn_lineup_of((const evn_truck *const *)truck, names, TRUCKS, cycle, &run->lineup, run->call.report),
-                     EVN_DONE);
+    ck_assert_int_eq(
+        evn_lineup_of((const evn_truck *const *)truck, names, TRUCKS, cycle, &run->lineup, run->call.report), EVN_DONE);
     ck_assert_msg(evn_compare_open(run), "%s", run->call.mishap.text);
     evn_compare_how how = {.threads = 1, .self = &of, .go_on = go_on, .samplers = samplers};
     evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
@@ -116,14 +116,14 @@ static bool must_hold_what_finished(const evn_compare_run *run, const char *fold
         FILE *file = open_trace(folder, k);
         ck_assert_int_eq(file != NULL, finished);
         kept += finished;
-        within = within || (!finished && evn_outcome_results(o) != NULL);
+        within = within || (!finished && evn_outcome_results(o));
         if (file)
             fclose(file);
     }
     ck_assert(kept > 0 && kept < 2 * TRUCKS);
     DIR *there = opendir(folder);
     ck_assert_ptr_nonnull(there);
-    for (const struct dirent *entry; (entry = readdir(there)) != NULL;)
+    for (const struct dirent *entry; (entry = readdir(there));)
         seen += strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0;
     closedir(there);
     ck_assert_uint_eq(seen, kept); /* no temporary file either */

@@ -94,7 +94,7 @@ static const char *outcome_of(const evn_conditions *ask, char said[400])
     evn_finding finding = {.text = ""};
     for (size_t i = 0; evn_report_at(report, i, &finding) && finding.severity != EVN_ERROR; i++)
         continue;
-    bool ended = results != NULL; /* a truck that stalls is an answer too */
+    bool ended = results; /* a truck that stalls is an answer too */
     ck_assert(ended == (status == EVN_DONE || status == EVN_ANSWER_NO));
     snprintf(said, 400, "%s", ended ? "" : finding.text);
     evn_results_free(results);

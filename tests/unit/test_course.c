@@ -156,7 +156,7 @@ START_TEST(limits_are_driven_from_rest_to_rest_with_closed_form_corners)
         ck_assert_double_eq_tol(course->plan[i].v2_end, v2[i], 1e-9);
     }
     ck_assert_double_eq_tol(course->clock_end_s, 20.0 + 25.0 + 20.0 + 40.0 + 20.0, 1e-9);
-    ck_assert(course->trace_time_s == NULL);
+    ck_assert(!course->trace_time_s);
     evn_course_free(course);
 }
 END_TEST
@@ -390,9 +390,8 @@ START_TEST(elevations_are_met_exactly_at_their_places)
     evn_cycle_file cycle = cruise(&fifty, &road, (double)NAN);
     evn_course *course = prepare(&cycle, &no_top);
     check_promises(course);
-    for (size_t i = 0; i < 5; i++) {
+    for (size_t i = 0; i < 5; i++)
         ck_assert_double_eq_tol(height_at(course, road.place_m.at[i]), road.elevation_m.at[i] - 312.0, 1e-10);
-    }
     ck_assert_double_eq_tol(course->road[0].tangent_begin, tan(asin(32.0 / 400.0)), 1e-15);
     evn_course_free(course);
 }
@@ -405,9 +404,8 @@ START_TEST(a_profile_repeats_as_often_as_the_course_is_long)
     evn_course *course = prepare(&cycle, &no_top);
     check_promises(course);
     double once_m = height_at(course, 700.0);
-    for (double place_m = 10.0; place_m < 1800.0; place_m += 17.0) {
+    for (double place_m = 10.0; place_m < 1800.0; place_m += 17.0)
         ck_assert_double_eq_tol(height_at(course, place_m + 700.0) - height_at(course, place_m), once_m, 1e-9);
-    }
     ck_assert_double_eq_tol(tangent_of(road_at(course, 2400.0), 2400.0), 0.02 - 0.03 * 250.0 / 250.0, 1e-12);
     evn_course_free(course);
 }

@@ -20,7 +20,7 @@ typedef struct reading {
 static reading read_text(const char *text, const char *name)
 {
     reading it = {evn_arena_new(), evn_report_new(), NULL};
-    ck_assert(it.arena != NULL && it.report != NULL);
+    ck_assert(it.arena && it.report);
     it.cycle = evn_read_bytes(text, strlen(text), name, &evn_cycle_object, NULL, it.arena, it.report);
     return it;
 }
@@ -43,7 +43,7 @@ static void check_refused(const refusal *of, const char *name)
     reading it = read_text(of->text, name);
     evn_finding found;
     ck_assert_msg(evn_report_at(it.report, 0, &found), "accepted: %s", of->text);
-    ck_assert_msg(it.cycle == NULL && evn_report_count(it.report) == 1, "%s, for\n%s", found.text, of->text);
+    ck_assert_msg(!it.cycle && evn_report_count(it.report) == 1, "%s, for\n%s", found.text, of->text);
     ck_assert_msg(strcmp(found.fault, of->fault) == 0, "%s: %s, for\n%s", found.fault, found.text, of->text);
     ck_assert_msg(found.line == of->line, "line %u: %s, for\n%s", found.line, found.text, of->text);
     ck_assert_msg(found.text[strlen(found.text) - 1] != '.', "%s", found.text);
@@ -204,7 +204,7 @@ START_TEST(a_table_that_says_too_much_or_too_little_is_refused_at_its_line)
     reading it = read_with_table(of->table, of->text);
     evn_finding found;
     ck_assert_msg(evn_report_at(it.report, 0, &found), "accepted: %s", of->table);
-    ck_assert_msg(it.cycle == NULL && evn_report_count(it.report) == 1, "%s, for\n%s", found.text, of->table);
+    ck_assert_msg(!it.cycle && evn_report_count(it.report) == 1, "%s, for\n%s", found.text, of->table);
     ck_assert_msg(strcmp(found.fault, of->fault) == 0, "%s: %s, for\n%s", found.fault, found.text, of->table);
     ck_assert_msg(found.line == of->line, "line %u: %s, for\n%s", found.line, found.text, of->table);
     ck_assert_ptr_nonnull(strstr(found.file, "table.csv"));
@@ -230,7 +230,7 @@ START_TEST(a_table_beside_lists_is_refused)
     for (size_t i = 0; i < 2; i++) {
         reading it = read_with_table("time_s,speed_m_s,distance_m,grade_percent\n0,0,0,0\n9,9,40.5,1\n", texts[i]);
         evn_finding found;
-        ck_assert(it.cycle == NULL && evn_report_count(it.report) == 1 && evn_report_at(it.report, 0, &found));
+        ck_assert(!it.cycle && evn_report_count(it.report) == 1 && evn_report_at(it.report, 0, &found));
         ck_assert_str_eq(found.fault, "disagrees");
         done(it);
     }
@@ -256,11 +256,9 @@ END_TEST
 
 static double figure(const evn_cycle_file *cycle, const char *key)
 {
-    for (size_t i = 0; i < evn_cycle_figures_count; i++) {
-        if (strcmp(evn_cycle_figures[i].what.key, key) == 0) {
+    for (size_t i = 0; i < evn_cycle_figures_count; i++)
+        if (strcmp(evn_cycle_figures[i].what.key, key) == 0)
             return evn_cycle_figures[i].of(cycle);
-        }
-    }
     ck_abort_msg("no figure %s", key);
     return 0.0;
 }
@@ -375,18 +373,17 @@ END_TEST
 
 static void check_object(const evn_object *object)
 {
-    ck_assert(object->name != NULL && object->help != NULL && object->field_count > 0);
+    ck_assert(object->name && object->help && object->field_count > 0);
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        ck_assert(field->help != NULL && strchr(field->help, '\n') == NULL);
+        ck_assert(field->help && !strchr(field->help, '\n'));
         ck_assert(field->offset < object->size);
         bool number = field->shape == EVN_NUMBER || field->shape == EVN_LIST;
         ck_assert_msg(!number || field->least < field->most, "%s.%s", object->name, field->key);
         bool usual = field->usual_low != 0.0 || field->usual_high != 0.0;
         ck_assert(!usual || (field->usual_low >= field->least && field->usual_high <= field->most));
-        if (field->shape == EVN_ONE) {
+        if (field->shape == EVN_ONE)
             check_object(field->of);
-        }
     }
 }
 
@@ -396,10 +393,9 @@ END_TEST
 START_TEST(figures_have_keys_of_their_own)
 {
     for (size_t i = 0; i < evn_cycle_figures_count; i++) {
-        ck_assert(evn_cycle_figures[i].what.help != NULL && evn_cycle_figures[i].what.unit != NULL);
-        for (size_t j = 0; j < i; j++) {
+        ck_assert(evn_cycle_figures[i].what.help && evn_cycle_figures[i].what.unit);
+        for (size_t j = 0; j < i; j++)
             ck_assert_str_ne(evn_cycle_figures[i].what.key, evn_cycle_figures[j].what.key);
-        }
     }
 }
 END_TEST
@@ -411,7 +407,7 @@ START_TEST(the_hill_road_is_what_its_file_says)
     reading it = {evn_arena_new(), evn_report_new(), NULL};
     it.cycle = evn_read_file("cycles/scenarios/hill.yaml", &evn_cycle_object, NULL, it.arena, it.report);
     ck_assert_ptr_nonnull(it.cycle);
-    ck_assert(it.cycle->invented && it.cycle->source == NULL);
+    ck_assert(it.cycle->invented && !it.cycle->source);
     ck_assert_double_eq_tol(figure(it.cycle, "net_height_m"), 0.0, 1e-9);
     ck_assert_double_eq_tol(figure(it.cycle, "max_grade_percent"), 8.0, 1e-12);
     ck_assert_double_eq_tol(figure(it.cycle, "min_grade_percent"), -8.0, 1e-12);

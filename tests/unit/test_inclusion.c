@@ -14,7 +14,7 @@ static outcome read_with(const char *name, const char *const *search)
     char path[PATH_BYTES];
     outcome out = outcome_begin();
     out.wagon = evn_read_file(in_folder(path, name), &wagon_object, search, out.arena, out.report);
-    ck_assert_int_eq(out.wagon == NULL, evn_report_failed(out.report));
+    ck_assert_int_eq(!out.wagon, evn_report_failed(out.report));
     return out;
 }
 
@@ -47,11 +47,10 @@ static void expect_one(const char *fault, const char *file, unsigned line, unsig
     expect_file(found.file, file);
     ck_assert_uint_eq(found.used_from_line, used_line);
     ck_assert_uint_eq(found.used_from_column, used_column);
-    if (used_line == 0) {
+    if (used_line == 0)
         ck_assert_ptr_null(found.used_from_file);
-    } else {
+    else
         expect_file(found.used_from_file, "w.yaml");
-    }
     outcome_end(&out);
 }
 
@@ -439,9 +438,8 @@ START_TEST(a_file_without_permission_is_said)
     char path[PATH_BYTES];
     write_file("shut", "name: w\n");
     ck_assert_int_eq(chmod(in_folder(path, "shut"), 0), 0);
-    if (access(path, R_OK) != 0) { /* whoever may read everything cannot be refused */
+    if (access(path, R_OK) != 0) /* whoever may read everything cannot be refused */
         expect_unreadable("shut", "permission denied");
-    }
 }
 END_TEST
 

@@ -51,7 +51,7 @@ static bench load(void)
     char path[PATH_BYTES];
     bench b = bench_of(NULL);
     evn_kept_load(in_folder(path, "kept.yaml"), &b.kept, b.report);
-    ck_assert_msg(b.kept != NULL, "%s", first_finding(b.report));
+    ck_assert_msg(b.kept, "%s", first_finding(b.report));
     return b;
 }
 
@@ -59,7 +59,7 @@ static void check(bench *b, const char *only)
 {
     evn_check_how how = {.only = only};
     b->status = evn_kept_check(b->kept, &how, &b->check, b->report);
-    ck_assert_msg(b->check != NULL, "%s", first_finding(b->report));
+    ck_assert_msg(b->check, "%s", first_finding(b->report));
 }
 
 static void write_kept(const bench *b, bool all)
@@ -101,7 +101,7 @@ static char *kept_text(void)
     enum { TEXT_BYTES = 20000 };
     char path[PATH_BYTES], *text = calloc(1, TEXT_BYTES);
     FILE *file = fopen(in_folder(path, "kept.yaml"), "rb");
-    ck_assert(file != NULL && text != NULL);
+    ck_assert(file && text);
     ck_assert_uint_lt(fread(text, 1, TEXT_BYTES - 1, file), TEXT_BYTES - 1);
     fclose(file);
     return text;

@@ -47,7 +47,7 @@ START_TEST(a_struct_made_of_defaults_holds_those_of_its_table)
         const evn_object *object = all.at[i];
         evn_arena *arena = evn_arena_new();
         char *self = calloc(1, object->size);
-        ck_assert(arena != NULL && self != NULL);
+        ck_assert(arena && self);
         ck_assert(evn_object_default(object, self, arena));
         for (size_t k = 0; k < object->field_count; k++) {
             const evn_field *field = &object->fields[k];
@@ -67,7 +67,7 @@ START_TEST(a_lineup_that_says_nothing_asks_what_a_command_without_options_asks)
 {
     evn_arena *arena = evn_arena_new();
     evn_lineup_file lineup;
-    ck_assert(arena != NULL && evn_object_default(&evn_lineup_object, &lineup, arena));
+    ck_assert(arena && evn_object_default(&evn_lineup_object, &lineup, arena));
     evn_conditions plain = evn_conditions_default(), asked = evn_lineup_asks(&lineup);
     ck_assert_ptr_null(evn_object_differs(&evn_load_case_object, &asked.load_case, &plain.load_case));
     ck_assert_ptr_null(evn_object_differs(&evn_driving_object, &asked.driving, &plain.driving));
@@ -83,7 +83,7 @@ START_TEST(what_a_table_gives_as_default_and_as_usual_is_within_its_bounds)
             const evn_field *f = &all.at[i]->fields[k];
             bool number = f->shape == EVN_NUMBER || f->shape == EVN_COUNT, list = f->shape == EVN_LIST;
             bool has_default = number && f->presence == EVN_OPTIONAL && !isnan(f->fallback);
-            ck_assert_msg(f->help != NULL && f->help[0] != '\0', "%s.%s says nothing", all.at[i]->name, f->key);
+            ck_assert_msg(f->help && f->help[0] != '\0', "%s.%s says nothing", all.at[i]->name, f->key);
             if (number || list)
                 ck_assert_msg(f->least <= f->most, "%s.%s: bounds", all.at[i]->name, f->key);
             if (has_default)

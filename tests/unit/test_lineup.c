@@ -43,7 +43,7 @@ static meeting compare_with(const char *path, const evn_conditions *ask, const e
     meeting m = load(path, NULL);
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
     evn_conditions own = evn_lineup_ask(m.lineup);
-    m.status = evn_compare(m.lineup, ask != NULL ? ask : &own, how, &m.comparison, m.report);
+    m.status = evn_compare(m.lineup, ask ? ask : &own, how, &m.comparison, m.report);
     return m;
 }
 

@@ -34,7 +34,7 @@ static const evn_map *map_of(const char *csv, evn_arena *arena)
 {
     evn_report *report = evn_report_new();
     const evn_map_file *file = read_map(csv, arena, report);
-    ck_assert_msg(file != NULL, "%s", first_finding(report));
+    ck_assert_msg(file, "%s", first_finding(report));
     ck_assert_uint_eq(evn_report_count(report), 0);
     evn_report_free(report);
     return made(file, arena);
@@ -292,8 +292,7 @@ START_TEST(a_faulty_table_is_refused_at_its_line)
     evn_finding found = {.text = "no finding"};
     ck_assert_ptr_null(read_map(of->csv, arena, report));
     ck_assert(evn_report_at(report, 0, &found));
-    ck_assert_msg(found.line == of->line && strcmp(found.fault, of->fault) == 0 &&
-                      strstr(found.text, of->piece) != NULL,
+    ck_assert_msg(found.line == of->line && strcmp(found.fault, of->fault) == 0 && strstr(found.text, of->piece),
                   "line %u, %s: %s", found.line, found.fault, found.text);
     ck_assert_ptr_nonnull(strstr(found.file, "m.csv"));
     evn_report_free(report);
@@ -313,7 +312,7 @@ static const char *refused_truck(const char *motors, char text[400])
     write_file("t.yaml", yaml);
     evn_truck_load(in_folder(path, "t.yaml"), &truck, report);
     snprintf(text, 400, "%.390s", first_finding(report));
-    ck_assert_msg(truck == NULL, "%s", text);
+    ck_assert_msg(!truck, "%s", text);
     evn_report_free(report);
     return text;
 }
@@ -344,8 +343,7 @@ START_TEST(motors_of_a_unit_must_be_alike)
     char text[400];
     refused_truck("b: {use: a}", text);
     const char *said = refused_truck("a: {rotor_inertia_kg_m2: 0.5}, b: {" FREE_MOTOR "}", text);
-    ck_assert_msg(strstr(said, "differs from motor a in ") != NULL && strstr(said, "drive units of their own") != NULL,
-                  "%s", said);
+    ck_assert_msg(strstr(said, "differs from motor a in ") && strstr(said, "drive units of their own"), "%s", said);
 }
 END_TEST
 

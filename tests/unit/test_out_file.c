@@ -40,7 +40,7 @@ static void capture_end(capture *here)
 
 static void assert_holds(const char *text, const char *part)
 {
-    ck_assert_msg(strstr(text, part) != NULL, "'%s' was expected in:\n%s", part, text);
+    ck_assert_msg(strstr(text, part), "'%s' was expected in:\n%s", part, text);
 }
 
 /* ------------------------------------------------------------------------------------------------ trace */
@@ -91,7 +91,7 @@ static size_t empty_folder(void)
     size_t entries = 0;
     DIR *list = opendir(folder);
     ck_assert_ptr_nonnull(list);
-    for (struct dirent *entry; (entry = readdir(list)) != NULL;) {
+    for (struct dirent *entry; (entry = readdir(list));) {
         if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
             continue;
         char name[512];
@@ -121,7 +121,7 @@ static void assert_file(const char *name, const char *text)
 {
     char found[64] = "";
     FILE *file = fopen(name, "r");
-    ck_assert_msg(file != NULL, "%s is not there", name);
+    ck_assert_msg(file, "%s is not there", name);
     found[fread(found, 1, sizeof found - 1, file)] = '\0';
     fclose(file);
     ck_assert_str_eq(found, text);

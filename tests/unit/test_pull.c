@@ -16,7 +16,7 @@ static evn_rig *rig_of(const char *path)
     evn_rig *rig = NULL;
     evn_truck *truck = load_truck(path);
     evn_rig_prepare(truck, &plain.load_case, &rig, report);
-    ck_assert_msg(rig != NULL, "%s", first_finding(report));
+    ck_assert_msg(rig, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
     return rig;

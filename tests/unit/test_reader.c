@@ -181,7 +181,7 @@ START_TEST(each_refusal_has_its_fault_place_and_words)
     evn_finding found = finding_at(&out, 0);
     ck_assert_str_eq(found.file, "wagon.yaml");
     ck_assert_ptr_null(found.used_from_file);
-    ck_assert_msg(strstr(found.text, r->piece) != NULL && found.line == r->line && found.column == r->column &&
+    ck_assert_msg(strstr(found.text, r->piece) && found.line == r->line && found.column == r->column &&
                       strcmp(found.fault, r->fault) == 0,
                   "%s: expected %s at %u:%u with \"%s\"; found %s at %u:%u: %s", r->proves, r->fault, r->line,
                   r->column, r->piece, found.fault, found.line, found.column, found.text);
@@ -324,9 +324,8 @@ START_TEST(numbers_do_not_depend_on_the_locale)
 {
     locale_t before = uselocale((locale_t)0);
     locale_t comma = newlocale(LC_ALL_MASK, "de_DE.UTF-8", (locale_t)0);
-    if (comma != (locale_t)0) { /* where it is installed; the reading must be the same everywhere */
+    if (comma != (locale_t)0) /* where it is installed; the reading must be the same everywhere */
         uselocale(comma);
-    }
     outcome out = read_text("name: w\nmass_kg: 1000.5\nwheels: 32.5\nbrake: {force_n: -0.5}\n");
     locale_t after = uselocale(before);
     ck_assert(comma == (locale_t)0 || after == comma);
@@ -334,9 +333,8 @@ START_TEST(numbers_do_not_depend_on_the_locale)
     evn_finding found = finding_at(&out, 1);
     expect_finding(&found, "out_of_range", 4, 18, "-0.5 N");
     outcome_end(&out);
-    if (comma != (locale_t)0) {
+    if (comma != (locale_t)0)
         freelocale(comma);
-    }
 }
 END_TEST
 

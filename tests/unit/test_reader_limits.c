@@ -10,9 +10,8 @@ static char *repeated(const char *head, const char *piece, size_t count, const c
     char *text = malloc(strlen(head) + length * count + strlen(end) + 1);
     ck_assert_ptr_nonnull(text);
     char *at = text + strlen(strcpy(text, head));
-    for (size_t i = 0; i < count; i++, at += length) {
+    for (size_t i = 0; i < count; i++, at += length)
         memcpy(at, piece, length);
-    }
     strcpy(at, end);
     return text;
 }

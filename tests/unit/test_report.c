@@ -81,9 +81,8 @@ START_TEST(findings_are_sorted_by_place_and_equal_places_keep_their_order)
     evn_say(report, EVN_FAULT_SYNTAX, (evn_spot){a, 1, 9}, evn_nowhere, "2");
     evn_say(report, EVN_FAULT_SYNTAX, (evn_spot){a, 1, 2}, evn_nowhere, "1");
     evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "0");
-    for (size_t i = 0; i < 6; i++) {
+    for (size_t i = 0; i < 6; i++)
         ck_assert_int_eq(at(report, i).text[0], (char)('0' + i));
-    }
     evn_report_free(report);
 }
 END_TEST
@@ -92,15 +91,13 @@ START_TEST(the_first_twenty_by_place_are_kept_whatever_the_order_of_saying)
 {
     evn_report *report = new_report();
     uint32_t file = evn_report_file(report, "a");
-    for (uint32_t i = 0; i < 100; i++) {
+    for (uint32_t i = 0; i < 100; i++)
         evn_say(report, EVN_FAULT_SYNTAX, (evn_spot){file, 1 + i * 37 % 100, 1}, evn_nowhere, "x");
-    }
     ck_assert_uint_eq(evn_report_count(report), 20);
     ck_assert_uint_eq(evn_report_left_out(report), 80);
     ck_assert_uint_eq(evn_report_errors(report), 100);
-    for (size_t i = 0; i < 20; i++) {
+    for (size_t i = 0; i < 20; i++)
         ck_assert_uint_eq(at(report, i).line, i + 1);
-    }
     evn_report_free(report);
 }
 END_TEST
@@ -109,9 +106,8 @@ START_TEST(warnings_never_crowd_out_an_error)
 {
     evn_report *report = new_report();
     uint32_t file = evn_report_file(report, "a");
-    for (uint32_t i = 1; i <= 30; i++) {
+    for (uint32_t i = 1; i <= 30; i++)
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){file, i, 1}, evn_nowhere, "w");
-    }
     const char *kept_text = at(report, 19).text;
     ck_assert(!evn_report_failed(report));
     ck_assert_int_eq(evn_report_status(report), EVN_DONE);
@@ -130,9 +126,8 @@ START_TEST(a_warning_never_takes_the_place_of_an_error)
 {
     evn_report *report = new_report();
     uint32_t file = evn_report_file(report, "a");
-    for (uint32_t i = 1; i <= 20; i++) {
+    for (uint32_t i = 1; i <= 20; i++)
         evn_say(report, EVN_FAULT_SYNTAX, (evn_spot){file, 10 + i, 1}, evn_nowhere, "e");
-    }
     evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){file, 1, 1}, evn_nowhere, "w");
     ck_assert_uint_eq(at(report, 0).line, 11);
     ck_assert_uint_eq(at(report, 19).line, 30);
@@ -171,9 +166,8 @@ START_TEST(very_long_texts_are_cut_between_characters)
     for (int shift = 0; shift < 3; shift++) {
         char text[6001];
         memset(text, 'x', 3);
-        for (int i = shift; i + 3 < 6000; i += 3) {
+        for (int i = shift; i + 3 < 6000; i += 3)
             memcpy(text + i, "\xe2\x82\xac", 4);
-        }
         evn_say(report, EVN_FAULT_SYNTAX, evn_nowhere, evn_nowhere, "%s", text);
         const char *kept = at(report, (size_t)shift).text;
         size_t length = strlen(kept);
@@ -214,15 +208,12 @@ START_TEST(names_of_faults_and_of_ledger_lines_are_distinct)
     for (size_t i = 0; i < EVN_FAULT_COUNT; i++) {
         ck_assert(strspn(evn_fault_rows[i].name, "abcdefghijklmnopqrstuvwxyz_") == strlen(evn_fault_rows[i].name));
         ck_assert_int_eq(evn_fault_rows[i].severity == EVN_WARNING, evn_fault_rows[i].status == EVN_DONE);
-        for (size_t j = 0; j < i; j++) {
+        for (size_t j = 0; j < i; j++)
             ck_assert_str_ne(evn_fault_rows[i].name, evn_fault_rows[j].name);
-        }
     }
-    for (size_t i = 0; i < EVN_LINE_COUNT; i++) {
-        for (size_t j = 0; j < i; j++) {
+    for (size_t i = 0; i < EVN_LINE_COUNT; i++)
+        for (size_t j = 0; j < i; j++)
             ck_assert_str_ne(evn_line_rows[i].key, evn_line_rows[j].key);
-        }
-    }
     ck_assert_str_eq(evn_line_rows[EVN_ROLLING].key, "rolling");
     ck_assert_str_eq(evn_line_rows[EVN_INVERTER].key, "inverter");
 }
@@ -232,11 +223,9 @@ END_TEST
 
 static bool holds_only(const unsigned char *bytes, size_t count, unsigned char value)
 {
-    for (size_t i = 0; i < count; i++) {
-        if (bytes[i] != value) {
+    for (size_t i = 0; i < count; i++)
+        if (bytes[i] != value)
             return false;
-        }
-    }
     return true;
 }
 
@@ -297,9 +286,8 @@ START_TEST(the_nearest_name_is_found)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const char *nearest = evn_nearest(rows[i].found, names, sizeof names / sizeof names[0]);
         ck_assert_msg((nearest == NULL) == (rows[i].nearest == NULL), "%s: %s", rows[i].found, nearest);
-        if (nearest != NULL) {
+        if (nearest)
             ck_assert_str_eq(nearest, rows[i].nearest);
-        }
     }
 }
 END_TEST
@@ -337,9 +325,8 @@ START_TEST(units_are_read_from_the_ends_of_keys)
                 {"charge_limit_kw", "kW"},
                 {"resistance_ohm", "ohm"},
                 {"capacity_ah", "Ah"}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         ck_assert_str_eq(evn_unit_of(rows[i].key), rows[i].unit);
-    }
 }
 END_TEST
 

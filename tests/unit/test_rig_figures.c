@@ -15,7 +15,7 @@ static evn_rig *rig_with(double payload_kg)
     ask.load_case.payload_kg = payload_kg;
     evn_rig *rig = NULL;
     evn_rig_prepare(truck, &ask.load_case, &rig, report);
-    ck_assert_msg(rig != NULL, "%s", first_finding(report));
+    ck_assert_msg(rig, "%s", first_finding(report));
     evn_truck_free(truck);
     evn_report_free(report);
     return rig;
@@ -25,11 +25,9 @@ static double figure(const evn_rig *rig, const char *key)
 {
     evn_quantity what;
     double value;
-    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++) {
-        if (strcmp(what.key, key) == 0) {
+    for (size_t i = 0; evn_rig_figure_at(rig, i, &what, &value); i++)
+        if (strcmp(what.key, key) == 0)
             return value;
-        }
-    }
     ck_abort_msg("no figure %s", key);
     return (double)NAN;
 }

@@ -94,7 +94,7 @@ START_TEST(a_truck_that_cannot_be_prepared_fails_alone)
     for (size_t k = 0; k < 4; k++) {
         bool fails = k == 1 || k == 2;
         ck_assert_str_eq(f.run[k].status, fails ? "failed" : "finished");
-        ck_assert_int_eq(f.run[k].results == NULL, fails);
+        ck_assert_int_eq(!f.run[k].results, fails);
         ck_assert_int_eq(evn_report_failed(f.run[k].report), fails);
     }
     ck_assert_ptr_null(f.run[1].made);

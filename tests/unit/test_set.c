@@ -18,11 +18,10 @@ static seen read_strictly(bool strict, const char *const set[4])
     evn_read_set sets[4];
     seen it = {.out = outcome_begin()};
     evn_read_more more = {.sets = sets, .strict = strict, .values = &it.values};
-    for (; more.set_count < 4 && set[more.set_count] != NULL; more.set_count++) {
+    for (; more.set_count < 4 && set[more.set_count]; more.set_count++)
         sets[more.set_count] = (evn_read_set){set[more.set_count], 0, (unsigned)more.set_count + 1};
-    }
     it.out.wagon = evn_read_file_with(in_folder(path, "w.yaml"), &wagon_object, &more, it.out.arena, it.out.report);
-    ck_assert_int_eq(it.out.wagon == NULL, evn_report_failed(it.out.report));
+    ck_assert_int_eq(!it.out.wagon, evn_report_failed(it.out.report));
     return it;
 }
 
@@ -51,11 +50,9 @@ static void expect_one(const char *set, const char *fault, unsigned column, cons
 
 static const evn_value *value_at(const seen *it, const char *path)
 {
-    for (size_t i = 0; i < it->values.count; i++) {
-        if (strcmp(it->values.at[i].path, path) == 0) {
+    for (size_t i = 0; i < it->values.count; i++)
+        if (strcmp(it->values.at[i].path, path) == 0)
             return &it->values.at[i];
-        }
-    }
     ck_abort_msg("no value %s", path);
     return NULL;
 }

@@ -12,7 +12,7 @@ static outcome read_sheet(const char *csv)
     write_file("w.yaml", "name: w\nmass_kg: 1000\ntable: t.csv\n");
     outcome out = outcome_begin();
     out.wagon = evn_read_file(in_folder(path, "w.yaml"), &wagon_object, NULL, out.arena, out.report);
-    ck_assert_int_eq(out.wagon == NULL, evn_report_failed(out.report));
+    ck_assert_int_eq(!out.wagon, evn_report_failed(out.report));
     return out;
 }
 
@@ -55,7 +55,7 @@ START_TEST(a_sheet_and_its_copy_know_their_file_in_every_report)
     const wagon *copy = evn_object_copy(&wagon_object, out.wagon, arena);
     evn_report *later = evn_report_new();
     evn_finding found;
-    ck_assert(copy != NULL && later != NULL);
+    ck_assert(copy && later);
     outcome_end(&out);
     const evn_sheet *t = copy->table;
     ck_assert_str_eq(t->name[1], "speed_km_h");
@@ -137,7 +137,7 @@ START_TEST(each_refusal_has_its_fault_both_places_and_words)
     ck_assert_uint_eq(found.used_from_line, 3);
     ck_assert_uint_eq(found.used_from_column, 8);
     ck_assert_msg(strcmp(found.fault, r->fault) == 0 && found.line == r->line && found.column == r->column &&
-                      strstr(found.text, r->piece) != NULL,
+                      strstr(found.text, r->piece),
                   "%s: expected %s at %u:%u with \"%s\"; found %s at %u:%u: %s", r->proves, r->fault, r->line,
                   r->column, r->piece, found.fault, found.line, found.column, found.text);
     outcome_end(&out);

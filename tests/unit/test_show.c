@@ -46,12 +46,12 @@ static void capture_end(capture *here)
 
 static void assert_holds(const char *text, const char *part)
 {
-    ck_assert_msg(strstr(text, part) != NULL, "'%s' was expected in:\n%s", part, text);
+    ck_assert_msg(strstr(text, part), "'%s' was expected in:\n%s", part, text);
 }
 
 static void assert_lacks(const char *text, const char *part)
 {
-    ck_assert_msg(strstr(text, part) == NULL, "'%s' was not expected in:\n%s", part, text);
+    ck_assert_msg(!strstr(text, part), "'%s' was not expected in:\n%s", part, text);
 }
 
 /* ------------------------------------------------------------------------------------------------ text */
@@ -88,7 +88,7 @@ START_TEST(paragraphs_stay_within_their_width)
         "seventeen eighteen nineteen twenty");
     char *copy = strdup(captured(&shown));
     size_t lines = 0;
-    for (char *line = strtok(copy, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+    for (char *line = strtok(copy, "\n"); line; line = strtok(NULL, "\n")) {
         ck_assert_uint_le(strlen(line), EVN_TEXT_WIDTH);
         ck_assert_int_eq(strncmp(line, "  ", 2), 0);
         lines++;
@@ -331,7 +331,7 @@ static void assert_in_order(const char *text, const char *const *words, size_t c
 {
     for (size_t i = 0; i < count; i++) {
         const char *found = strstr(text, words[i]);
-        ck_assert_msg(found != NULL, "no '%s' in its place: %s", words[i], text);
+        ck_assert_msg(found, "no '%s' in its place: %s", words[i], text);
         text = found + strlen(words[i]);
     }
 }
@@ -397,11 +397,11 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert(evn_drive_json(&story, &none, shown.to));
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {
-        "schema",     "version",    "status",      "truck",      "truck_invented",   "cycle",     "cycle_source", "driver",
-        "load_case",  "driving",    "held_by",     "distance_km", "duration_s",      "drawn_kwh", "battery_kwh",  "kwh_per_km",
-        "ledger",     "closure",    "band_ok",     "shifts",     "units",            "headline",  "thresholds",   "findings",
-        "findings_left_out"};
+    static const char *const order[] = {"schema",     "version",      "status",     "truck",     "truck_invented",
+                                        "cycle",      "cycle_source", "driver",     "load_case", "driving",
+                                        "held_by",    "distance_km",  "duration_s", "drawn_kwh", "battery_kwh",
+                                        "kwh_per_km", "ledger",       "closure",    "band_ok",   "shifts",
+                                        "units",      "headline",     "thresholds", "findings",  "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;

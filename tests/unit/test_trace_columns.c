@@ -1,7 +1,7 @@
 /* The columns of a trace: whose each is, and how those that print it name it. */
 #define _XOPEN_SOURCE 700
-#include "show/page/html_trace.h"
 #include "show/csv/trace_csv.h"
+#include "show/page/html_trace.h"
 #include "trip_probe.h"
 
 #define TWO_UNITS "tests/trucks/two-units.yaml"
@@ -19,7 +19,7 @@ START_TEST(a_column_tells_its_drive_unit_only_where_there_are_several)
         for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++) {
             ck_assert_ptr_null(strchr(column.what.key, '.'));
             of_units += column.drive_unit != NULL;
-            if (column.drive_unit == NULL) /* the truck's own come first */
+            if (!column.drive_unit) /* the truck's own come first */
                 ck_assert_uint_eq(of_units, 0);
             else if (strcmp(column.drive_unit, evn_rig_unit_name(rig, unit)) != 0)
                 ck_assert_str_eq(column.drive_unit, evn_rig_unit_name(rig, ++unit));
@@ -51,7 +51,7 @@ static bool has_field(const char *line, const char *field)
 {
     char between[110];
     snprintf(between, sizeof between, ",%s,", field);
-    return strstr(line, between) != NULL;
+    return strstr(line, between);
 }
 
 START_TEST(the_header_of_a_trace_names_each_of_several_drive_units_before_the_key)

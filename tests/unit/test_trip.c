@@ -11,29 +11,25 @@
 static double held_s(const drive *run, const char *limit)
 {
     evn_held held;
-    for (size_t k = 0; evn_results_held_at(run->results, k, &held); k++) {
-        if (strcmp(held.limit, limit) == 0) {
+    for (size_t k = 0; evn_results_held_at(run->results, k, &held); k++)
+        if (strcmp(held.limit, limit) == 0)
             return held.seconds;
-        }
-    }
     return 0;
 }
 
 static double highest(const drive *run, const trace *rows, const char *key)
 {
     double most = -(double)INFINITY;
-    for (size_t k = 0; k < rows->rows; k++) {
+    for (size_t k = 0; k < rows->rows; k++)
         most = fmax(most, at_row(rows, k, column(run, key)));
-    }
     return most;
 }
 
 static double lowest(const drive *run, const trace *rows, const char *key)
 {
     double least = (double)INFINITY;
-    for (size_t k = 0; k < rows->rows; k++) {
+    for (size_t k = 0; k < rows->rows; k++)
         least = fmin(least, at_row(rows, k, column(run, key)));
-    }
     return least;
 }
 
@@ -51,9 +47,8 @@ START_TEST(a_launch_uphill_takes_a_gear_that_starts)
     drive run = play(&it);
     must_finish(&run);
     size_t row = 0, accel = column(&run, "accel_m_s2");
-    while (at_row(&it.rows, row, accel) == 0) {
+    while (at_row(&it.rows, row, accel) == 0)
         row++;
-    }
     /* 40 t at 12 % need 48.5 kN; 3rd gear reaches 31 kN, 2nd 55 kN, 1st 65 kN by adhesion */
     ck_assert_double_le(at_row(&it.rows, row, column(&run, "gear")), 2);
     ck_assert_double_gt(at_row(&it.rows, row, accel), 0.1);
@@ -231,9 +226,8 @@ START_TEST(regeneration_fades_out_as_the_truck_slows)
     size_t brake = column(&run, "brake_force_kn"), place = column(&run, "place_m"), below = 0, above = 0;
     for (size_t k = 0; k < it.rows.rows; k++) {
         double v = at_row(&it.rows, k, speed);
-        if (at_row(&it.rows, k, place) < 300 || v <= 0) {
+        if (at_row(&it.rows, k, place) < 300 || v <= 0)
             continue;
-        }
         if (v < 5) {
             ck_assert_double_ge(at_row(&it.rows, k, torque), -1e-6);
             ck_assert_double_gt(at_row(&it.rows, k, brake), 10);
@@ -459,7 +453,7 @@ START_TEST(what_cannot_be_asked_of_a_run_is_bad_input)
                                 100,  (double)NAN, 0, (double)NAN, 0, 0,  (double)NAN};
         *member[k] = value[k];
         drive run = drive_any(FOUR, HILL, &ask, NULL);
-        ck_assert_msg(run.status == EVN_BAD_INPUT && run.results == NULL, "case %d gave status %d", k, run.status);
+        ck_assert_msg(run.status == EVN_BAD_INPUT && !run.results, "case %d gave status %d", k, run.status);
         ck_assert_msg(was_said(&run, "out_of_range"), "case %d: %s", k, first_finding(run.report));
         drive_end(&run);
     }

@@ -55,7 +55,7 @@ START_TEST(a_winding_too_hot_to_start_is_named)
     it.ask.driving.driver = both[_i];
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
-    ck_assert_msg(strstr(first_finding(run.report), "winding") != NULL, "%s", first_finding(run.report));
+    ck_assert_msg(strstr(first_finding(run.report), "winding"), "%s", first_finding(run.report));
     scene_end(&it, &run);
 }
 END_TEST

@@ -60,7 +60,7 @@ static inline evn_truck *load_truck(const char *path)
     evn_truck *truck = NULL;
     ck_assert_ptr_nonnull(report);
     evn_truck_load(path, &truck, report);
-    ck_assert_msg(truck != NULL, "%s", first_finding(report));
+    ck_assert_msg(truck, "%s", first_finding(report));
     evn_report_free(report);
     return truck;
 }
@@ -71,7 +71,7 @@ static inline evn_cycle *load_cycle(const char *path)
     evn_cycle *cycle = NULL;
     ck_assert_ptr_nonnull(report);
     evn_cycle_load(path, &cycle, report);
-    ck_assert_msg(cycle != NULL, "%s", first_finding(report));
+    ck_assert_msg(cycle, "%s", first_finding(report));
     evn_report_free(report);
     return cycle;
 }
@@ -85,7 +85,7 @@ static inline drive drive_any(const char *truck_path, const char *cycle_path, co
     evn_cycle *cycle = load_cycle(cycle_path);
     ck_assert_ptr_nonnull(out.report);
     evn_rig_prepare(truck, &ask->load_case, &out.rig, out.report);
-    ck_assert_msg(out.rig != NULL, "%s", first_finding(out.report));
+    ck_assert_msg(out.rig, "%s", first_finding(out.report));
     out.status = evn_drive(out.rig, cycle, &ask->driving, watcher, &out.results, out.report);
     evn_truck_free(truck);
     evn_cycle_free(cycle);
@@ -96,8 +96,8 @@ static inline drive drive_any(const char *truck_path, const char *cycle_path, co
 static inline drive drive_whole(const char *truck_path, const char *cycle_path, const evn_conditions *ask, trace *keep)
 {
     evn_watcher watcher = {.self = keep, .sample = keep_row};
-    drive out = drive_any(truck_path, cycle_path, ask, keep != NULL ? &watcher : NULL);
-    ck_assert_msg(out.status == EVN_DONE && out.results != NULL, "%s", first_finding(out.report));
+    drive out = drive_any(truck_path, cycle_path, ask, keep ? &watcher : NULL);
+    ck_assert_msg(out.status == EVN_DONE && out.results, "%s", first_finding(out.report));
     ck_assert_str_eq(evn_results_status(out.results), "finished");
     return out;
 }
@@ -121,7 +121,7 @@ static inline double result(const drive *of, const char *key)
 /* By its key, with the drive unit before it where there are several: "rear.gear". */
 static inline bool is_named(const evn_trace_column *column, const char *key)
 {
-    size_t length = column->drive_unit != NULL ? strlen(column->drive_unit) : 0;
+    size_t length = column->drive_unit ? strlen(column->drive_unit) : 0;
     if (length > 0 && (strncmp(key, column->drive_unit, length) != 0 || key[length] != '.'))
         return false;
     return strcmp(column->what.key, length > 0 ? key + length + 1 : key) == 0;
@@ -131,9 +131,8 @@ static inline size_t column(const drive *of, const char *key)
 {
     evn_trace_column each;
     size_t k = 0;
-    while (evn_trace_column_at(of->rig, k, &each) && !is_named(&each, key)) {
+    while (evn_trace_column_at(of->rig, k, &each) && !is_named(&each, key))
         k++;
-    }
     ck_assert_msg(k < evn_trace_column_count(of->rig), "there is no column %s", key);
     return k;
 }
@@ -147,11 +146,9 @@ static inline double at_row(const trace *of, size_t row, size_t column_index)
 static inline bool was_said(const drive *of, const char *fault)
 {
     evn_finding finding;
-    for (size_t k = 0; evn_report_at(of->report, k, &finding); k++) {
-        if (strcmp(finding.fault, fault) == 0) {
+    for (size_t k = 0; evn_report_at(of->report, k, &finding); k++)
+        if (strcmp(finding.fault, fault) == 0)
             return true;
-        }
-    }
     return false;
 }
 

@@ -117,9 +117,8 @@ static inline void check_wagon(const void *self, const evn_seat *seat, evn_repor
     const wagon *w = self;
     const load *loads = w->loads.item;
     double sum_kg = w->mass_kg;
-    for (size_t i = 0; i < w->loads.count; i++) {
+    for (size_t i = 0; i < w->loads.count; i++)
         sum_kg += loads[i].mass_kg;
-    }
     if (w->loads.count > 0 && sum_kg > w->permitted_kg) {
         char path[100];
         snprintf(path, sizeof path, "loads.%.50s.mass_kg", w->loads.name[w->loads.count - 1]);
@@ -207,7 +206,7 @@ static inline outcome read_bytes(const char *bytes, size_t length)
 {
     outcome out = outcome_begin();
     out.wagon = evn_read_bytes(bytes, length, "wagon.yaml", &wagon_object, NULL, out.arena, out.report);
-    ck_assert_int_eq(out.wagon == NULL, evn_report_failed(out.report));
+    ck_assert_int_eq(!out.wagon, evn_report_failed(out.report));
     return out;
 }
 
@@ -231,7 +230,7 @@ static inline void expect_finding(const evn_finding *found, const char *fault, u
                                   const char *piece)
 {
     ck_assert_msg(strcmp(found->fault, fault) == 0 && found->line == line && found->column == column &&
-                      strstr(found->text, piece) != NULL,
+                      strstr(found->text, piece),
                   "expected %s at %u:%u with \"%s\"; found %s at %u:%u: %s", fault, line, column, piece, found->fault,
                   found->line, found->column, found->text);
 }

@@ -122,7 +122,7 @@ static void put_second_words(size_t index, FILE *to)
 /* Whose keys stand in a path without saying so: those of a lineup, of a cycle, else of a truck. */
 static const char *root_of(const evn_command *command)
 {
-    if (strstr(command->operands[0].help, "lineup file") != NULL)
+    if (strstr(command->operands[0].help, "lineup file"))
         return "lineup.";
     return strcmp(command->operands[0].name, "CYCLE") == 0 ? "cycle." : "";
 }
@@ -134,9 +134,9 @@ static void put_value(const evn_command *command, const evn_option *option, FILE
     if (option->kind == EVN_OPTION_FLAG)
         return;
     fprintf(to, "        --%s) files=", option->name);
-    bool path = strstr(option->argument, "FILE") != NULL || strstr(option->argument, "FOLDER") != NULL;
+    bool path = strstr(option->argument, "FILE") || strstr(option->argument, "FOLDER");
     fputs(path ? "yes words='" : "no words='", to);
-    for (size_t i = 0; option->kind == EVN_OPTION_CHOICE && option->choices[i] != NULL; i++)
+    for (size_t i = 0; option->kind == EVN_OPTION_CHOICE && option->choices[i]; i++)
         fprintf(to, "%s%s", i > 0 ? " " : "", option->choices[i]);
     fputs("'", to);
     if (strcmp(option->argument, "KEY=VALUE") == 0)
@@ -147,14 +147,14 @@ static void put_value(const evn_command *command, const evn_option *option, FILE
 static bool takes_files(const evn_command *command)
 {
     for (size_t i = 0; i < command->operand_count; i++)
-        if (strstr(command->operands[i].help, "file") != NULL || strstr(command->operands[i].help, "folder") != NULL)
+        if (strstr(command->operands[i].help, "file") || strstr(command->operands[i].help, "folder"))
             return true;
     return false;
 }
 
 static bool takes_keys(const evn_command *command)
 {
-    return command->operand_count > 0 && strstr(command->operands[0].help, "path of a key") != NULL;
+    return command->operand_count > 0 && strstr(command->operands[0].help, "path of a key");
 }
 
 static void put_command(const evn_command *command, FILE *to)

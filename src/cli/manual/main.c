@@ -29,8 +29,8 @@ static bool finish(FILE *file, const char *path, bool sound)
 static bool write_page(const char *folder, const evn_command *command)
 {
     char path[PATH_BYTES];
-    int length = command == NULL ? snprintf(path, sizeof path, "%s/evener.1", folder)
-                                 : snprintf(path, sizeof path, "%s/evener-%s.1", folder, command->name);
+    int length = !command ? snprintf(path, sizeof path, "%s/evener.1", folder)
+                          : snprintf(path, sizeof path, "%s/evener-%s.1", folder, command->name);
     if (length < 0 || length >= PATH_BYTES) {
         errno = ENAMETOOLONG;
         return fail(folder);
@@ -39,10 +39,10 @@ static bool write_page(const char *folder, const evn_command *command)
         if (*at == ' ')
             *at = '-';
     FILE *file = fopen(path, "w");
-    if (file == NULL)
+    if (!file)
         return fail(path);
     bool sound = true;
-    if (command == NULL)
+    if (!command)
         evn_manual_of_program(file);
     else
         sound = evn_manual_of_command(command, file);
@@ -53,10 +53,10 @@ static bool write_page(const char *folder, const evn_command *command)
 static bool clear(const char *folder)
 {
     DIR *listing = opendir(folder);
-    if (listing == NULL)
+    if (!listing)
         return fail(folder);
     bool sound = true;
-    for (struct dirent *entry = readdir(listing); entry != NULL; entry = readdir(listing))
+    for (struct dirent *entry = readdir(listing); entry; entry = readdir(listing))
         if (strncmp(entry->d_name, "evener", 6) == 0 && unlinkat(dirfd(listing), entry->d_name, 0) != 0)
             sound = fail(entry->d_name);
     return closedir(listing) == 0 && sound;
@@ -75,7 +75,7 @@ static bool write_pages(const char *folder)
 static bool write_completion(const char *path)
 {
     FILE *file = fopen(path, "w");
-    if (file == NULL)
+    if (!file)
         return fail(path);
     evn_bash_completion(file);
     return finish(file, path, true);

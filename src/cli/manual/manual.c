@@ -9,7 +9,7 @@ static void put_text(const char *text, FILE *to)
 {
     if (text[0] == '.' || text[0] == '\'')
         fputs("\\&", to);
-    for (const char *at = text; *at != '\0'; at++) {
+    for (const char *at = text; *at != '\0'; at++)
         if (*at == '\\')
             fputs("\\e", to);
         else if (*at == '-')
@@ -22,7 +22,6 @@ static void put_text(const char *text, FILE *to)
             fputs("\\(ti", to);
         else
             fputc(*at, to);
-    }
 }
 
 static void put_line(const char *text, FILE *to)
@@ -46,14 +45,14 @@ static void put_option(const evn_option *option, const void *defaults, FILE *to)
     fputs(".TP\n\\fB\\-\\-", to);
     put_text(option->name, to);
     fputs("\\fR", to);
-    if (option->argument != NULL) {
+    if (option->argument) {
         fputs(" \\fI", to);
         put_text(option->argument, to);
         fputs("\\fR", to);
     }
     fputc('\n', to);
     put_text(option->help, to);
-    if (defaults != NULL)
+    if (defaults)
         evn_option_print_default(option, defaults, to);
     fputc('\n', to);
 }
@@ -61,7 +60,7 @@ static void put_option(const evn_option *option, const void *defaults, FILE *to)
 static void put_exit_codes(FILE *to)
 {
     fputs(".SH EXIT STATUS\n", to);
-    for (size_t i = 0; evn_exit_meanings[i] != NULL; i++) {
+    for (size_t i = 0; evn_exit_meanings[i]; i++) {
         fprintf(to, ".TP\n%zu\n", i);
         put_line(evn_exit_meanings[i], to);
     }
@@ -114,7 +113,7 @@ static void put_body(const evn_command *command, const void *defaults, FILE *to)
         fprintf(to, ".TP\n\\fI%s\\fR\n", command->operands[i].name);
         put_line(command->operands[i].help, to);
     }
-    for (size_t i = 0; command->notes[i] != NULL; i++) {
+    for (size_t i = 0; command->notes[i]; i++) {
         fputs(".PP\n", to);
         put_line(command->notes[i], to);
     }
@@ -125,7 +124,7 @@ static void put_body(const evn_command *command, const void *defaults, FILE *to)
         put_option(&options.at[i], defaults, to);
     put_option(&evn_help_option, NULL, to);
     fputs(".SH EXAMPLES\n.nf\n", to);
-    for (size_t i = 0; command->examples[i] != NULL; i++)
+    for (size_t i = 0; command->examples[i]; i++)
         put_line(command->examples[i], to);
     fputs(".fi\n", to);
     put_exit_codes(to);
@@ -135,7 +134,7 @@ static void put_body(const evn_command *command, const void *defaults, FILE *to)
 bool evn_manual_of_command(const evn_command *command, FILE *to)
 {
     void *args = calloc(1, command->args_size);
-    if (args == NULL)
+    if (!args)
         return false;
     evn_command_defaults(command, args);
     put_head(command, to);

@@ -27,7 +27,7 @@ static bool add_key(keys *to, const char *key)
     if (to->count == to->room) {
         size_t room = to->room > 0 ? 2 * to->room : 128;
         const char **larger = realloc(to->at, room * sizeof *larger);
-        if (larger == NULL)
+        if (!larger)
             return false;
         to->at = larger;
         to->room = room;

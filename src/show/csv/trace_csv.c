@@ -11,7 +11,7 @@ void evn_trace_csv_end_line(evn_trace_csv *csv)
         csv->error_number = errno != 0 ? errno : EIO;
 }
 
-static bool wants_quotes(const char *text) { return strpbrk(text, ",\"\r\n") != NULL; }
+static bool wants_quotes(const char *text) { return strpbrk(text, ",\"\r\n"); }
 
 /* With dots as they are or as underscores. */
 static void put_text(evn_trace_csv *csv, const char *text, char dot)
@@ -26,12 +26,12 @@ static void put_text(evn_trace_csv *csv, const char *text, char dot)
 /* What the key belongs to (NULL: nothing) before it, and a dot between; quoted where CSV asks for it. */
 static void put_field(evn_trace_csv *csv, const char *of, const char *text, bool first, char dot)
 {
-    bool quoted = wants_quotes(text) || (of != NULL && wants_quotes(of));
+    bool quoted = wants_quotes(text) || (of && wants_quotes(of));
     if (!first)
         fputc(',', csv->stream);
     if (quoted)
         fputc('"', csv->stream);
-    if (of != NULL) {
+    if (of) {
         put_text(csv, of, dot);
         fputc(dot, csv->stream);
     }

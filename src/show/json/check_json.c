@@ -13,7 +13,7 @@ static const char *const kinds[] = {[EVN_MOVED_NOT] = "same",
 static json_t *quantity_json(const evn_moved_quantity *q)
 {
     json_t *json = json_object();
-    bool made = json != NULL && evn_json_put(json, "key", evn_json_text(q->key)) &&
+    bool made = json && evn_json_put(json, "key", evn_json_text(q->key)) &&
                 evn_json_put(json, "what", evn_json_text(kinds[q->moved])) &&
                 evn_json_put(json, "kept", evn_json_real(q->kept)) &&
                 evn_json_put(json, "now", evn_json_real(q->now)) &&
@@ -28,7 +28,7 @@ static json_t *moved_json(const evn_check *check, size_t index)
 {
     json_t *list = json_array();
     evn_moved_quantity q;
-    bool made = list != NULL;
+    bool made = list;
     for (size_t k = 0; made && evn_check_moved_at(check, index, k, &q); k++)
         made = json_array_append_new(list, quantity_json(&q)) == 0;
     if (made)
@@ -40,8 +40,8 @@ static json_t *moved_json(const evn_check *check, size_t index)
 static json_t *run_json(const evn_check_story *story, const evn_kept_run *run, size_t index, const evn_checked *checked)
 {
     json_t *json = json_object();
-    const char *status = checked->results != NULL ? evn_results_status(checked->results) : NULL;
-    bool made = json != NULL && evn_json_put(json, "name", evn_json_text(run->name)) &&
+    const char *status = checked->results ? evn_results_status(checked->results) : NULL;
+    bool made = json && evn_json_put(json, "name", evn_json_text(run->name)) &&
                 evn_json_put(json, "state", evn_json_text(evn_checked_state_name(checked->state))) &&
                 evn_json_put(json, "status", evn_json_text(status)) &&
                 evn_json_put(json, "kept_status", evn_json_text(run->status)) &&
@@ -66,8 +66,8 @@ bool evn_check_json(const evn_check_story *story, const char *schema, evn_status
     evn_kept_run run;
     evn_checked checked;
     size_t index;
-    bool made = document != NULL && list != NULL;
-    for (size_t i = 0; made && story->kept != NULL && evn_kept_at(story->kept, i, &run); i++)
+    bool made = document && list;
+    for (size_t i = 0; made && story->kept && evn_kept_at(story->kept, i, &run); i++)
         if (evn_check_find(story->check, run.name, &index, &checked))
             made = json_array_append_new(list, run_json(story, &run, index, &checked)) == 0;
     made = made &&

@@ -11,7 +11,7 @@ static json_t *findings_json(const evn_report *report)
 {
     json_t *list = json_array();
     evn_finding found;
-    for (size_t i = 0; list != NULL && evn_report_at(report, i, &found); i++)
+    for (size_t i = 0; list && evn_report_at(report, i, &found); i++)
         if (json_array_append_new(list, evn_json_text(found.text)) != 0) {
             json_decref(list);
             return NULL;
@@ -23,7 +23,7 @@ static json_t *held_json(const evn_results *results)
 {
     json_t *list = json_array();
     evn_held held;
-    for (size_t i = 0; list != NULL && results != NULL && evn_results_held_at(results, i, &held); i++)
+    for (size_t i = 0; list && results && evn_results_held_at(results, i, &held); i++)
         if (json_array_append_new(list, evn_held_json(&held)) != 0) {
             json_decref(list);
             return NULL;
@@ -36,7 +36,7 @@ static json_t *outcome_json(const evn_outcome *outcome)
     const evn_results *results = evn_outcome_results(outcome);
     evn_figures figures = evn_figures_of_results(results), differences = evn_figures_of_differences(outcome);
     json_t *json = json_object();
-    bool made = json != NULL && evn_json_put(json, "status", evn_json_text(evn_outcome_status(outcome))) &&
+    bool made = json && evn_json_put(json, "status", evn_json_text(evn_outcome_status(outcome))) &&
                 evn_json_put(json, "findings", findings_json(evn_outcome_report(outcome))) &&
                 evn_json_put(json, "held_by", held_json(results)) && evn_document_figures(json, &figures) &&
                 evn_document_figures(json, &differences);
@@ -50,8 +50,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
     json_t *json = json_object();
-    bool made = json != NULL &&
-                evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, index))) &&
+    bool made = json && evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, index))) &&
                 evn_json_put(json, "truck", evn_json_text(evn_truck_name(truck))) &&
                 evn_json_put(json, "truck_invented", json_boolean(evn_truck_invented(truck))) &&
                 evn_json_put(json, "wheel_formula", evn_json_text(evn_truck_wheel_formula(truck))) &&
@@ -74,11 +73,11 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
 static bool put_names(json_t *document, const evn_compare_story *story)
 {
     const evn_lineup *lineup = story->lineup;
-    const evn_cycle *cycle = lineup != NULL ? evn_lineup_cycle(lineup) : NULL;
-    return evn_json_put(document, "lineup", evn_json_text(lineup != NULL ? evn_lineup_name(lineup) : NULL)) &&
-           evn_json_put(document, "lineup_source", evn_json_text(lineup != NULL ? evn_lineup_source(lineup) : NULL)) &&
-           evn_json_put(document, "cycle", evn_json_text(cycle != NULL ? evn_cycle_name(cycle) : NULL)) &&
-           evn_json_put(document, "cycle_source", evn_json_text(cycle != NULL ? evn_cycle_source(cycle) : NULL)) &&
+    const evn_cycle *cycle = lineup ? evn_lineup_cycle(lineup) : NULL;
+    return evn_json_put(document, "lineup", evn_json_text(lineup ? evn_lineup_name(lineup) : NULL)) &&
+           evn_json_put(document, "lineup_source", evn_json_text(lineup ? evn_lineup_source(lineup) : NULL)) &&
+           evn_json_put(document, "cycle", evn_json_text(cycle ? evn_cycle_name(cycle) : NULL)) &&
+           evn_json_put(document, "cycle_source", evn_json_text(cycle ? evn_cycle_source(cycle) : NULL)) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
            evn_ask_put(document, &story->ask);
 }
@@ -87,7 +86,7 @@ static bool put_trucks(json_t *document, const evn_compare_story *story)
 {
     json_t *list = json_array();
     size_t count = evn_lineup_truck_count(story->lineup);
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && i < count; i++)
         made = json_array_append_new(list, truck_json(story, i)) == 0;
     if (made)
@@ -99,8 +98,8 @@ static bool put_trucks(json_t *document, const evn_compare_story *story)
 json_t *evn_compare_document(const evn_compare_story *story)
 {
     json_t *document = evn_document_begin(EVN_COMPARE_SCHEMA, story->status);
-    bool made = document != NULL && put_names(document, story);
-    if (made && story->comparison != NULL) {
+    bool made = document && put_names(document, story);
+    if (made && story->comparison) {
         evn_figures figures = evn_figures_of_comparison(story->comparison);
         made =
             put_trucks(document, story) && evn_document_figures(document, &figures) && evn_document_headline(document);
@@ -114,5 +113,5 @@ json_t *evn_compare_document(const evn_compare_story *story)
 bool evn_compare_json(const evn_compare_story *story, const evn_findings *findings, FILE *to)
 {
     json_t *document = evn_compare_document(story);
-    return document != NULL && evn_document_end(document, findings, to);
+    return document && evn_document_end(document, findings, to);
 }

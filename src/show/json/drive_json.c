@@ -8,7 +8,7 @@
 static bool put_held(json_t *document, const evn_drive_story *story)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && i < story->held_count; i++)
         made = json_array_append_new(list, evn_held_json(&story->held[i])) == 0;
     if (!made) {
@@ -20,7 +20,7 @@ static bool put_held(json_t *document, const evn_drive_story *story)
 
 static bool put_names(json_t *document, const evn_drive_story *story)
 {
-    json_t *invented = story->truck != NULL ? json_boolean(story->truck_invented) : json_null();
+    json_t *invented = story->truck ? json_boolean(story->truck_invented) : json_null();
     return evn_json_put(document, "truck", evn_json_text(story->truck)) &&
            evn_json_put(document, "truck_invented", invented) &&
            evn_json_put(document, "cycle", evn_json_text(story->cycle)) &&
@@ -32,7 +32,7 @@ static bool put_names(json_t *document, const evn_drive_story *story)
 json_t *evn_drive_document(const evn_drive_story *story)
 {
     json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
-    bool made = document != NULL && put_names(document, story);
+    bool made = document && put_names(document, story);
     if (made && evn_figures_count(&story->figures) > 0)
         made = put_held(document, story) && evn_document_figures(document, &story->figures) &&
                evn_document_headline(document);
@@ -45,5 +45,5 @@ json_t *evn_drive_document(const evn_drive_story *story)
 bool evn_drive_json(const evn_drive_story *story, const evn_findings *findings, FILE *to)
 {
     json_t *document = evn_drive_document(story);
-    return document != NULL && evn_document_end(document, findings, to);
+    return document && evn_document_end(document, findings, to);
 }

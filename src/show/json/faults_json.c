@@ -11,7 +11,7 @@ static json_t *row_of(const evn_fault_meaning *fault)
 bool evn_faults_json(FILE *to)
 {
     json_t *document = evn_document_begin(EVN_KEYS_SCHEMA, "done"), *rows = json_array();
-    bool made = document != NULL && rows != NULL;
+    bool made = document && rows;
     evn_fault_meaning fault;
     for (size_t i = 0; made && evn_fault_at(i, &fault); i++)
         made = json_array_append_new(rows, row_of(&fault)) == 0;

@@ -43,7 +43,7 @@ static bool put_counts(json_t *schema, const evn_key *key, const char *least, co
 static bool put_numbers(json_t *schema, const evn_key *key)
 {
     json_t *items = json_pack("{s:s}", "type", "number");
-    bool made = items != NULL && put_bounds(items, key) && json_object_set(schema, "items", items) == 0 &&
+    bool made = items && put_bounds(items, key) && json_object_set(schema, "items", items) == 0 &&
                 put_counts(schema, key, "minItems", "maxItems");
     json_decref(items);
     return made;
@@ -52,8 +52,8 @@ static bool put_numbers(json_t *schema, const evn_key *key)
 static bool put_choices(json_t *schema, const evn_key *key)
 {
     json_t *words = json_array();
-    bool made = words != NULL;
-    for (size_t i = 0; made && key->choices[i] != NULL; i++)
+    bool made = words;
+    for (size_t i = 0; made && key->choices[i]; i++)
         made = json_array_append_new(words, json_string(key->choices[i])) == 0;
     made = made && json_object_set(schema, "enum", words) == 0;
     json_decref(words);
@@ -70,9 +70,9 @@ static json_t *step_schema(const char *step)
 static bool put_steps(json_t *schema, const char *kind, const evn_key *key)
 {
     json_t *any = json_array();
-    bool made = any != NULL;
+    bool made = any;
     const char *step;
-    for (size_t i = 0; made && (step = evn_key_step(kind, key->key, i)) != NULL; i++)
+    for (size_t i = 0; made && (step = evn_key_step(kind, key->key, i)); i++)
         made = json_array_append_new(any, step_schema(step)) == 0;
     made = made && put(schema, "items", json_pack("{s:O}", "anyOf", any)) &&
            put_counts(schema, key, "minItems", "maxItems");
@@ -95,15 +95,14 @@ static bool put_shape(json_t *schema, const char *kind, const evn_key *key, bool
         [EVN_KEY_TEXT] = NULL,       [EVN_KEY_CHOICE] = "string",  [EVN_KEY_NUMBERS] = "array",
         [EVN_KEY_GROUP] = NULL,      [EVN_KEY_NAMED] = "object",   [EVN_KEY_STEPS] = "array",
         [EVN_KEY_FILE] = "string",   [EVN_KEY_FIGURES] = "object", [EVN_KEY_TEXTS] = "array"};
-    if (types[key->shape] != NULL && !put(schema, "type", json_string(types[key->shape])))
+    if (types[key->shape] && !put(schema, "type", json_string(types[key->shape])))
         return false;
     switch (key->shape) {
     case EVN_KEY_NUMBER:
     case EVN_KEY_COUNT:
         return put_bounds(schema, key) && (isnan(key->fallback) || put(schema, "default", number(key->fallback)));
     case EVN_KEY_FLAG:
-        return key->fallback_word == NULL ||
-               put(schema, "default", json_boolean(strcmp(key->fallback_word, "true") == 0));
+        return !key->fallback_word || put(schema, "default", json_boolean(strcmp(key->fallback_word, "true") == 0));
     case EVN_KEY_CHOICE:
         return put_choices(schema, key);
     case EVN_KEY_NUMBERS:
@@ -133,8 +132,8 @@ static bool put_description(json_t *schema, const char *kind, const evn_key *key
 {
     char *facts = evn_key_facts(kind, key), *text = NULL;
     size_t size = 0;
-    FILE *to = facts != NULL ? open_memstream(&text, &size) : NULL;
-    bool made = to != NULL;
+    FILE *to = facts ? open_memstream(&text, &size) : NULL;
+    bool made = to;
     if (made) {
         fprintf(to, "%s. %s.%s%s", key->help, facts, key->source[0] != '\0' ? " Source: " : "", key->source);
         made = ferror(to) == 0;
@@ -149,7 +148,7 @@ static bool put_description(json_t *schema, const char *kind, const evn_key *key
 static json_t *key_schema(const char *kind, const evn_key *key, bool changes)
 {
     json_t *schema = json_object();
-    if (schema != NULL && put_description(schema, kind, key) && put_shape(schema, kind, key, changes))
+    if (schema && put_description(schema, kind, key) && put_shape(schema, kind, key, changes))
         return schema;
     json_decref(schema);
     return NULL;
@@ -170,7 +169,7 @@ static bool put_inclusions(json_t *properties, bool top)
 static bool put_keys(json_t *schema, const char *kind, bool changes, bool top)
 {
     json_t *properties = json_object(), *required = json_array();
-    bool made = properties != NULL && required != NULL && put_inclusions(properties, top);
+    bool made = properties && required && put_inclusions(properties, top);
     evn_key key;
     for (size_t i = 0; made && evn_key_at(kind, i, &key); i++) {
         made = put(properties, key.key, key_schema(kind, &key, changes));
@@ -187,7 +186,7 @@ static bool put_keys(json_t *schema, const char *kind, bool changes, bool top)
 static json_t *map_schema(const char *kind, bool changes, bool top)
 {
     json_t *schema = json_pack("{s:s, s:b}", "type", "object", "additionalProperties", 0);
-    if (schema != NULL && put_keys(schema, kind, changes, top))
+    if (schema && put_keys(schema, kind, changes, top))
         return schema;
     json_decref(schema);
     return NULL;
@@ -207,7 +206,7 @@ static bool put_kind(json_t *definitions, const evn_kind *kind, bool top)
     json_t *choice = json_pack("{s:s, s:s, s:o, s:o, s:o}", "title", kind->name, "description", kind->help, "if",
                                brought, "then", reference(kind->name, changes), "else", reference(kind->name, whole));
     snprintf(name, sizeof name, "%s%s", kind->name, file);
-    bool made = choice != NULL && put(definitions, name, choice);
+    bool made = choice && put(definitions, name, choice);
     snprintf(name, sizeof name, "%s%s", kind->name, whole);
     made = made && put(definitions, name, map_schema(kind->name, false, top));
     snprintf(name, sizeof name, "%s%s", kind->name, changes);
@@ -226,7 +225,7 @@ static json_t *definitions_for(const char *const *kinds, size_t count)
 {
     json_t *definitions = json_object();
     evn_kind kind;
-    bool made = definitions != NULL;
+    bool made = definitions;
     for (size_t i = 0; made && evn_kind_at(i, &kind); i++)
         made = put_kind(definitions, &kind, false) &&
                (!is_among(kind.name, kinds, count) || put_kind(definitions, &kind, true));
@@ -239,7 +238,7 @@ static json_t *definitions_for(const char *const *kinds, size_t count)
 static json_t *roots(const char *const *kinds, size_t count)
 {
     json_t *any = json_array();
-    bool made = any != NULL;
+    bool made = any;
     for (size_t i = 0; made && i < count; i++)
         made = json_array_append_new(any, reference(kinds[i], ".file")) == 0;
     if (made)
@@ -253,7 +252,7 @@ bool evn_keys_schema(const char *const *kinds, size_t count, FILE *to)
     json_t *schema = json_pack("{s:s, s:s, s:o, s:o}", "$schema", "http://json-schema.org/draft-07/schema#", "title",
                                count == 1 ? kinds[0] : "evener", "anyOf", roots(kinds, count), "definitions",
                                definitions_for(kinds, count));
-    bool made = schema != NULL && evn_json_print(schema, to);
+    bool made = schema && evn_json_print(schema, to);
     json_decref(schema);
     return made;
 }

@@ -7,7 +7,7 @@
 static json_t *item_json(const evn_item *item)
 {
     json_t *json = json_object();
-    if (json != NULL && evn_json_put(json, "group", evn_json_text(evn_group_name(item->group))) &&
+    if (json && evn_json_put(json, "group", evn_json_text(evn_group_name(item->group))) &&
         evn_json_put(json, "kind", evn_json_text(item->kind)) &&
         evn_json_put(json, "name", evn_json_text(item->name)) &&
         evn_json_put(json, "title", evn_json_text(item->title)) &&
@@ -21,7 +21,7 @@ bool evn_list_json(const evn_list_story *story, evn_status status, const evn_fin
 {
     json_t *document = evn_document_begin(EVN_LIST_SCHEMA, status == EVN_DONE ? "done" : "failed");
     json_t *items = json_array();
-    bool made = document != NULL && items != NULL;
+    bool made = document && items;
     evn_item item;
     for (size_t i = 0; made && evn_catalogue_at(story->catalogue, i, &item); i++)
         if (story->wanted[item.group])

@@ -5,8 +5,8 @@
 
 bool evn_new_json(const char *kind, const char *file, const evn_findings *findings, FILE *to)
 {
-    json_t *document = evn_document_begin(EVN_NEW_SCHEMA, file != NULL ? "done" : "failed");
-    bool made = document != NULL && evn_json_put(document, "kind", evn_json_text(kind)) &&
+    json_t *document = evn_document_begin(EVN_NEW_SCHEMA, file ? "done" : "failed");
+    bool made = document && evn_json_put(document, "kind", evn_json_text(kind)) &&
                 evn_json_put(document, "file", evn_json_text(file));
     if (!made) {
         json_decref(document);

@@ -13,7 +13,7 @@ static const char *origin_name(evn_origin origin)
 static json_t *numbers_json(const evn_value *value)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && i < value->count; i++)
         made = json_array_append_new(list, evn_json_real(value->numbers[i])) == 0;
     if (!made) {
@@ -29,7 +29,7 @@ static json_t *value_json(const evn_value *value)
         return numbers_json(value);
     if (value->kind == EVN_VALUE_NUMBER)
         return value->count > 0 ? evn_json_real(value->numbers[0]) : json_null();
-    bool flag = value->kind == EVN_VALUE_WORD && value->text != NULL &&
+    bool flag = value->kind == EVN_VALUE_WORD && value->text &&
                 (strcmp(value->text, "true") == 0 || strcmp(value->text, "false") == 0);
     return flag ? json_boolean(value->text[0] == 't') : evn_json_text(value->text);
 }
@@ -40,16 +40,16 @@ static json_t *row_json(const evn_value *value)
 {
     json_t *row = json_object();
     bool made =
-        row != NULL && evn_json_put(row, "path", evn_json_text(value->path)) &&
-        evn_json_put(row, "value", value_json(value)) && evn_json_put(row, "unit", evn_json_text(value->unit)) &&
+        row && evn_json_put(row, "path", evn_json_text(value->path)) && evn_json_put(row, "value", value_json(value)) &&
+        evn_json_put(row, "unit", evn_json_text(value->unit)) &&
         evn_json_put(row, "origin", evn_json_text(origin_name(value->origin))) &&
         evn_json_put(row, "file", evn_json_text(value->file)) && evn_json_put(row, "line", place_number(value->line)) &&
         evn_json_put(row, "column", place_number(value->column));
-    if (made && value->used_from_file != NULL)
+    if (made && value->used_from_file)
         made = evn_json_put(row, "used_from.file", evn_json_text(value->used_from_file)) &&
                evn_json_put(row, "used_from.line", place_number(value->used_from_line)) &&
                evn_json_put(row, "used_from.column", place_number(value->used_from_column));
-    if (made && value->changed_by != NULL)
+    if (made && value->changed_by)
         made = evn_json_put(row, "changed_by", evn_json_text(value->changed_by));
     if (!made) {
         json_decref(row);
@@ -66,7 +66,7 @@ static bool is_group(const evn_value *value)
 static json_t *values_json(const evn_truck *truck)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
+    bool made = list;
     evn_value value;
     for (size_t i = 0; made && evn_truck_value_at(truck, i, &value); i++)
         made = is_group(&value) || json_array_append_new(list, row_json(&value)) == 0;
@@ -81,7 +81,7 @@ static json_t *values_json(const evn_truck *truck)
 static bool put_figures(json_t *document, const evn_figures *figures)
 {
     json_t *inner = json_object();
-    if (inner == NULL || !evn_document_figures(inner, figures)) {
+    if (!inner || !evn_document_figures(inner, figures)) {
         json_decref(inner);
         return false;
     }
@@ -90,11 +90,11 @@ static bool put_figures(json_t *document, const evn_figures *figures)
 
 bool evn_truck_json(const evn_truck_story *story, const evn_findings *findings, FILE *to)
 {
-    if (story->truck == NULL)
+    if (!story->truck)
         return evn_document_failure(EVN_TRUCK_SCHEMA, findings, to);
     bool prepared = evn_figures_count(&story->figures) > 0;
     json_t *document = evn_document_begin(EVN_TRUCK_SCHEMA, prepared ? "done" : "failed");
-    bool made = document != NULL && evn_json_put(document, "truck", evn_json_text(evn_truck_name(story->truck))) &&
+    bool made = document && evn_json_put(document, "truck", evn_json_text(evn_truck_name(story->truck))) &&
                 evn_json_put(document, "truck_invented", json_boolean(evn_truck_invented(story->truck))) &&
                 evn_json_put(document, "values", values_json(story->truck)) && put_figures(document, &story->figures);
     if (!made) {

@@ -28,11 +28,11 @@ struct evn_html_run {
 evn_html_run *evn_html_run_new(const evn_rig *rig)
 {
     evn_html_run *run = calloc(1, sizeof *run);
-    if (run == NULL)
+    if (!run)
         return NULL;
     run->trace = evn_html_trace_new(rig);
     run->census = evn_census_new(rig);
-    if (run->trace != NULL && run->census != NULL)
+    if (run->trace && run->census)
         return run;
     evn_html_run_free(run);
     return NULL;
@@ -40,7 +40,7 @@ evn_html_run *evn_html_run_new(const evn_rig *rig)
 
 void evn_html_run_free(evn_html_run *run)
 {
-    if (run == NULL)
+    if (!run)
         return;
     evn_html_trace_free(run->trace);
     evn_census_free(run->census);
@@ -81,7 +81,7 @@ static json_t *chart_column(const evn_chart *chart, size_t column)
 {
     evn_quantity what;
     json_t *json = json_object(), *values = json_array();
-    bool made = json != NULL && values != NULL && evn_chart_column_at(chart, column, &what);
+    bool made = json && values && evn_chart_column_at(chart, column, &what);
     for (size_t row = 0; made && row < evn_chart_row_count(chart); row++)
         made = json_array_append_new(values, rounded(evn_chart_row(chart, row)[column])) == 0;
     made = made && put(json, "key", evn_json_text(what.key)) && put(json, "unit", evn_json_text(what.unit)) &&
@@ -98,7 +98,7 @@ static json_t *chart_column(const evn_chart *chart, size_t column)
 static json_t *chart_json(evn_chart *chart)
 {
     json_t *json = json_object(), *columns = json_array();
-    bool made = json != NULL && columns != NULL && chart != NULL;
+    bool made = json && columns && chart;
     for (size_t k = 0; made && k < evn_chart_column_count(chart); k++)
         made = json_array_append_new(columns, chart_column(chart, k)) == 0;
     made = made && json_object_set(json, "columns", columns) == 0 &&
@@ -125,7 +125,7 @@ static bool put_unit_rig(json_t *json, const page_maker *m, const evn_rig *rig, 
 static bool put_unit_run(json_t *json, const page_maker *m, const evn_html_run *run, size_t unit)
 {
     evn_chart *points = NULL, *settings = NULL;
-    return run == NULL ||
+    return !run ||
            (put(json, "points", if_done(evn_chart_of_points(run->census, unit, &points, m->report), &points)) &&
             put(json, "settings", if_done(evn_chart_of_settings(run->census, unit, &settings, m->report), &settings)));
 }
@@ -133,10 +133,10 @@ static bool put_unit_run(json_t *json, const page_maker *m, const evn_html_run *
 static json_t *units_json(const page_maker *m, const evn_html_truck *truck)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
-    for (size_t unit = 0; made && truck->rig != NULL && unit < evn_rig_unit_count(truck->rig); unit++) {
+    bool made = list;
+    for (size_t unit = 0; made && truck->rig && unit < evn_rig_unit_count(truck->rig); unit++) {
         json_t *json = json_object();
-        made = json != NULL && put_unit_rig(json, m, truck->rig, unit) && put_unit_run(json, m, truck->run, unit) &&
+        made = json && put_unit_rig(json, m, truck->rig, unit) && put_unit_run(json, m, truck->run, unit) &&
                json_array_append(list, json) == 0;
         json_decref(json);
     }
@@ -149,7 +149,7 @@ static json_t *units_json(const page_maker *m, const evn_html_truck *truck)
 static json_t *forces_json(const page_maker *m, const evn_rig *rig)
 {
     evn_chart *chart = NULL;
-    return rig != NULL ? if_done(evn_chart_of_forces(rig, &chart, m->report), &chart) : json_null();
+    return rig ? if_done(evn_chart_of_forces(rig, &chart, m->report), &chart) : json_null();
 }
 
 static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
@@ -157,12 +157,12 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made = json != NULL && put(json, "name", evn_json_text(truck->name)) &&
+    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
                 put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
                 put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
                 put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
                 put(json, "units", units_json(m, truck)) &&
-                put(json, "trace", truck->run != NULL ? evn_html_trace_json(truck->run->trace) : json_null());
+                put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
     if (made)
         return json;
     json_decref(json);
@@ -172,7 +172,7 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
 static json_t *trucks_json(const page_maker *m)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
+    bool made = list;
     for (size_t i = 0; made && i < m->page->truck_count; i++)
         made = json_array_append_new(list, truck_json(m, &m->page->truck[i])) == 0;
     if (made)
@@ -186,7 +186,7 @@ static json_t *route_json(const page_maker *m)
     const evn_cycle *cycle = m->page->cycle;
     evn_chart *road = NULL, *limits = NULL, *stops = NULL;
     json_t *json = json_object();
-    bool made = json != NULL && put(json, "name", evn_json_text(evn_cycle_name(cycle))) &&
+    bool made = json && put(json, "name", evn_json_text(evn_cycle_name(cycle))) &&
                 put(json, "source", evn_json_text(evn_cycle_source(cycle))) &&
                 put(json, "road", if_done(evn_chart_of_road(cycle, &road, m->report), &road)) &&
                 put(json, "limits", if_done(evn_chart_of_limits(cycle, &limits, m->report), &limits)) &&
@@ -203,11 +203,11 @@ static json_t *route_json(const page_maker *m)
 static json_t *lines_json(const char *text)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
-    while (made && text != NULL && *text != '\0') {
+    bool made = list;
+    while (made && text && *text != '\0') {
         size_t length = strcspn(text, "\n");
         char *line = strndup(text, length);
-        made = line != NULL && (length == 0 || json_array_append_new(list, evn_json_text(line)) == 0);
+        made = line && (length == 0 || json_array_append_new(list, evn_json_text(line)) == 0);
         free(line);
         text += length + (text[length] == '\n');
     }
@@ -220,8 +220,8 @@ static json_t *lines_json(const char *text)
 static json_t *command_json(const char *const *word)
 {
     json_t *list = json_array();
-    bool made = list != NULL;
-    for (; made && *word != NULL; word++)
+    bool made = list;
+    for (; made && *word; word++)
         made = json_array_append_new(list, evn_json_text(*word)) == 0;
     if (made)
         return list;
@@ -234,7 +234,7 @@ static json_t *made_json(const evn_html_page *page)
     char hash[EVN_HASH_BYTES];
     evn_cycle_hash(page->cycle, hash);
     json_t *json = json_object();
-    bool made = json != NULL && put(json, "version", evn_json_text(evn_version())) &&
+    bool made = json && put(json, "version", evn_json_text(evn_version())) &&
                 put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash));
     if (made)
         return json;
@@ -248,16 +248,16 @@ static json_t *made_json(const evn_html_page *page)
 static json_t *quantities_json(const evn_html_page *page)
 {
     json_t *json = json_object();
-    bool made = json != NULL;
+    bool made = json;
     for (size_t i = 0; made && i < page->truck_count; i++) {
         const evn_results *results = page->truck[i].results;
         evn_quantity what;
         double value;
-        for (size_t k = 0; made && results != NULL && evn_results_at(results, k, &what, &value); k++) {
+        for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++) {
             json_t *of = json_object();
-            made = of != NULL && put(of, "name", evn_json_text(what.short_name)) &&
-                   put(of, "unit", evn_json_text(what.unit)) && put(of, "digits", json_integer(what.digits)) &&
-                   put(of, "help", evn_json_text(what.help)) && json_object_set(json, what.key, of) == 0;
+            made = of && put(of, "name", evn_json_text(what.short_name)) && put(of, "unit", evn_json_text(what.unit)) &&
+                   put(of, "digits", json_integer(what.digits)) && put(of, "help", evn_json_text(what.help)) &&
+                   json_object_set(json, what.key, of) == 0;
             json_decref(of);
         }
     }
@@ -271,7 +271,7 @@ static json_t *data_json(const page_maker *m)
 {
     const evn_html_page *page = m->page;
     json_t *json = json_object();
-    bool made = json != NULL && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
+    bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "answer", lines_json(page->answer)) && put(json, "trust", lines_json(page->trust)) &&
                 json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
@@ -287,7 +287,7 @@ static json_t *data_json(const page_maker *m)
 
 static void put_part(const char *const *part, FILE *to)
 {
-    for (; *part != NULL; part++)
+    for (; *part; part++)
         fputs(*part, to);
 }
 
@@ -315,9 +315,9 @@ evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *repor
     const evn_assets *asset = evn_assets_get();
     page_maker maker = {page, report};
     json_t *data = data_json(&maker);
-    char *text = data != NULL ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;
+    char *text = data ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;
     json_decref(data);
-    if (text == NULL) {
+    if (!text) {
         evn_status said = evn_report_status(report);
         return said >= EVN_NO_RESULT ? said : EVN_NO_RESULT;
     }

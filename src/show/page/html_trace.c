@@ -46,16 +46,16 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig)
 {
     size_t count = evn_trace_column_count(rig);
     evn_html_trace *trace = calloc(1, sizeof *trace);
-    if (trace != NULL)
+    if (trace)
         trace->column = calloc(count, sizeof *trace->column);
-    if (trace == NULL || trace->column == NULL) {
+    if (!trace || !trace->column) {
         free(trace);
         return NULL;
     }
     for (size_t k = 0; k < count; k++) {
         column *next = &trace->column[trace->count];
         const wanted *row = evn_trace_column_at(rig, k, &next->is) ? wanted_of(next->is.what.key) : NULL;
-        if (row == NULL)
+        if (!row)
             continue;
         next->from = k;
         next->is.what.digits = row->digits;
@@ -68,9 +68,9 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig)
 
 void evn_html_trace_free(evn_html_trace *trace)
 {
-    for (size_t k = 0; trace != NULL && k < trace->count; k++)
+    for (size_t k = 0; trace && k < trace->count; k++)
         free(trace->column[k].bytes);
-    if (trace != NULL)
+    if (trace)
         free(trace->column);
     free(trace);
 }
@@ -80,7 +80,7 @@ static bool put_byte(column *c, unsigned char byte)
     if (c->count == c->room) {
         size_t room = c->room > 0 ? 2 * c->room : 4096;
         unsigned char *bytes = realloc(c->bytes, room);
-        if (bytes == NULL)
+        if (!bytes)
             return false;
         c->bytes = bytes;
         c->room = room;
@@ -146,7 +146,7 @@ static char *packed_text(evn_html_trace *trace)
     }
     char *text = malloc((bytes + 2) / 3 * 4 + 1);
     unsigned char group[3] = {0};
-    for (size_t k = 0; text != NULL && k < trace->count; k++)
+    for (size_t k = 0; text && k < trace->count; k++)
         for (size_t i = 0; i < trace->column[k].count; i++) {
             group[held++] = trace->column[k].bytes[i];
             if (held < 3)
@@ -156,11 +156,11 @@ static char *packed_text(evn_html_trace *trace)
             held = 0;
             memset(group, 0, sizeof group);
         }
-    if (text != NULL && held > 0) {
+    if (text && held > 0) {
         put_group(text + used, group, held);
         used += 4;
     }
-    if (text != NULL)
+    if (text)
         text[used] = '\0';
     return text;
 }
@@ -168,14 +168,14 @@ static char *packed_text(evn_html_trace *trace)
 /* "rear.winding_degc" of one drive unit among several. */
 static json_t *key_json(const evn_trace_column *of)
 {
-    return of->drive_unit != NULL ? json_sprintf("%s.%s", of->drive_unit, of->what.key) : json_string(of->what.key);
+    return of->drive_unit ? json_sprintf("%s.%s", of->drive_unit, of->what.key) : json_string(of->what.key);
 }
 
 static json_t *column_json(const column *c)
 {
     const evn_quantity *what = &c->is.what;
     json_t *json = json_object();
-    if (json != NULL && json_object_set_new(json, "key", key_json(&c->is)) == 0 &&
+    if (json && json_object_set_new(json, "key", key_json(&c->is)) == 0 &&
         json_object_set_new(json, "unit", json_string(what->unit)) == 0 &&
         json_object_set_new(json, "help", json_string(what->help)) == 0 &&
         json_object_set_new(json, "digits", json_integer(what->digits)) == 0 &&
@@ -190,7 +190,7 @@ json_t *evn_html_trace_json(evn_html_trace *trace)
 {
     char *text = trace->short_of_memory ? NULL : packed_text(trace);
     json_t *json = json_object(), *columns = json_array();
-    bool made = text != NULL && json != NULL && columns != NULL;
+    bool made = text && json && columns;
     for (size_t k = 0; made && k < trace->count; k++)
         made = json_array_append_new(columns, column_json(&trace->column[k])) == 0;
     made = made && json_object_set(json, "columns", columns) == 0 &&

@@ -15,10 +15,10 @@ struct evn_plot_canvas {
 evn_plot_canvas *evn_plot_canvas_new(size_t columns, size_t rows, bool utf8)
 {
     evn_plot_canvas *canvas = calloc(1, sizeof *canvas);
-    if (canvas == NULL)
+    if (!canvas)
         return NULL;
     *canvas = (evn_plot_canvas){columns, rows, utf8, calloc(columns * rows, 1)};
-    if (canvas->dots != NULL)
+    if (canvas->dots)
         return canvas;
     free(canvas);
     return NULL;
@@ -26,7 +26,7 @@ evn_plot_canvas *evn_plot_canvas_new(size_t columns, size_t rows, bool utf8)
 
 void evn_plot_canvas_free(evn_plot_canvas *canvas)
 {
-    if (canvas != NULL)
+    if (canvas)
         free(canvas->dots);
     free(canvas);
 }

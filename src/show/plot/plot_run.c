@@ -33,7 +33,7 @@ static double length_of(const evn_cycle *cycle)
     evn_chart *road = NULL;
     evn_report *report = evn_report_new();
     double length_m = (double)NAN;
-    if (report != NULL && evn_chart_of_road(cycle, &road, report) == EVN_DONE) {
+    if (report && evn_chart_of_road(cycle, &road, report) == EVN_DONE) {
         length_m = evn_chart_row(road, evn_chart_row_count(road) - 1)[0];
         evn_chart_free(road);
     }
@@ -44,7 +44,7 @@ static double length_of(const evn_cycle *cycle)
 evn_plot_run *evn_plot_run_new(const evn_rig *rig, const evn_cycle *cycle, size_t columns)
 {
     evn_plot_run *run = calloc(1, sizeof *run);
-    if (run == NULL)
+    if (!run)
         return NULL;
     run->place = column_of(rig, "place_m");
     run->speed = column_of(rig, "speed_km_h");
@@ -52,7 +52,7 @@ evn_plot_run *evn_plot_run_new(const evn_rig *rig, const evn_cycle *cycle, size_
     run->length_m = length_of(cycle);
     run->halves = 2 * columns;
     run->speed_km_h = calloc(run->halves, sizeof *run->speed_km_h);
-    if (run->speed_km_h != NULL && isfinite(run->length_m))
+    if (run->speed_km_h && isfinite(run->length_m))
         return run;
     evn_plot_run_free(run);
     return NULL;
@@ -60,7 +60,7 @@ evn_plot_run *evn_plot_run_new(const evn_rig *rig, const evn_cycle *cycle, size_
 
 void evn_plot_run_free(evn_plot_run *run)
 {
-    if (run != NULL)
+    if (run)
         free(run->speed_km_h);
     free(run);
 }

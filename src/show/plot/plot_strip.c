@@ -70,7 +70,7 @@ static void put_axis(const strip *s)
 {
     double km = s->length_m / 1000, step = evn_plot_step(km, s->columns / TICK_COLUMNS);
     char *line = malloc(s->columns + CELL);
-    if (line == NULL)
+    if (!line)
         return;
     memset(line, ' ', s->columns + CELL);
     size_t used = 0;
@@ -112,7 +112,7 @@ static bool put_height(const strip *s)
         return true;
     }
     evn_plot_canvas *canvas = evn_plot_canvas_new(s->columns, HEIGHT_ROWS, s->look->utf8);
-    if (canvas == NULL)
+    if (!canvas)
         return false;
     size_t row = 0, rows = evn_chart_row_count(s->road);
     for (size_t half = 0; half < 2 * s->columns; half++) {
@@ -136,7 +136,7 @@ static double fastest_of(const strip *s, const evn_plot_truck *trucks, size_t co
 {
     double fastest = 1, low, high;
     for (size_t i = 0; i < count; i++)
-        for (size_t half = 0; trucks[i].run != NULL && half < 2 * s->columns; half++)
+        for (size_t half = 0; trucks[i].run && half < 2 * s->columns; half++)
             if (evn_plot_run_speed(trucks[i].run, half, &low, &high))
                 fastest = fmax(fastest, high);
     return fastest;
@@ -160,11 +160,11 @@ static void put_speed_title(const strip *s, const evn_plot_truck *truck, const c
     char charge[CELL] = "";
     if (evn_plot_run_charge(truck->run, &first, &last, &least))
         snprintf(charge, sizeof charge, "charge from %.0f to %.0f %%", 100 * first, 100 * last);
-    size_t fixed = strlen("  speed, km/h") + (name != NULL ? strlen(" of ") : 0);
-    size_t cut = name != NULL ? evn_text_columns(name) : 0;
+    size_t fixed = strlen("  speed, km/h") + (name ? strlen(" of ") : 0);
+    size_t cut = name ? evn_text_columns(name) : 0;
     cut = fixed + cut > width_of(s) ? width_of(s) - fixed : cut;
     fputs("  speed", s->to);
-    if (name != NULL) {
+    if (name) {
         fputs(" of ", s->to);
         put_cut(s, name, cut);
     }
@@ -175,8 +175,8 @@ static void put_speed_title(const strip *s, const evn_plot_truck *truck, const c
 static bool put_speed(const strip *s, const evn_plot_truck *truck, double fastest)
 {
     evn_plot_canvas *canvas = evn_plot_canvas_new(s->columns, SPEED_ROWS, s->look->utf8);
-    char *name = truck->name != NULL ? evn_safe_text(truck->name) : NULL;
-    if (canvas == NULL || (truck->name != NULL && name == NULL)) {
+    char *name = truck->name ? evn_safe_text(truck->name) : NULL;
+    if (!canvas || (truck->name && !name)) {
         evn_plot_canvas_free(canvas);
         free(name);
         return false;
@@ -200,7 +200,7 @@ static bool put_strip(const strip *s, const evn_plot_truck *trucks, size_t count
     fputs("\n\n", s->to);
     bool made = put_height(s);
     for (size_t i = 0; made && i < count; i++)
-        if (trucks[i].run != NULL)
+        if (trucks[i].run)
             made = put_speed(s, &trucks[i], fastest);
     put_axis(s);
     return made;
@@ -216,7 +216,7 @@ typedef struct line {
 static double kwh_of(const evn_plot_truck *truck, const char *key)
 {
     double value;
-    return truck->results != NULL && evn_results_get(truck->results, key, &value) ? value : 0;
+    return truck->results && evn_results_get(truck->results, key, &value) ? value : 0;
 }
 
 static int larger_first(const void *a, const void *b)
@@ -229,7 +229,7 @@ static int larger_first(const void *a, const void *b)
 static size_t lines_of(const evn_plot_truck *trucks, size_t count, line out[LINES_MOST])
 {
     size_t lines = 0, first = 0;
-    while (first < count && trucks[first].results == NULL)
+    while (first < count && !trucks[first].results)
         first++;
     evn_quantity what;
     double value, drawn = first < count ? kwh_of(&trucks[first], "drawn_kwh") : 0;
@@ -254,7 +254,7 @@ static void put_bar(const strip *s, const char *label, size_t label_columns, con
     double kwh = kwh_of(truck, key);
     evn_format_bar(bar, sizeof bar, s->look, kwh / largest, columns);
     size_t shown = evn_text_columns(label) < label_columns ? evn_text_columns(label) : label_columns;
-    fputs(truck->name != NULL ? "    " : "  ", s->to);
+    fputs(truck->name ? "    " : "  ", s->to);
     put_cut(s, label, shown);
     fprintf(s->to, "%*s %8.2f  %s\n", (int)(label_columns - shown), "", kwh, bar);
 }
@@ -263,7 +263,7 @@ static size_t widest_name(char *const names[], size_t count)
 {
     size_t widest = 0;
     for (size_t i = 0; i < count; i++)
-        widest = names[i] != NULL && evn_text_columns(names[i]) > widest ? evn_text_columns(names[i]) : widest;
+        widest = names[i] && evn_text_columns(names[i]) > widest ? evn_text_columns(names[i]) : widest;
     return widest;
 }
 
@@ -280,7 +280,7 @@ static void put_lines(const strip *s, const evn_plot_truck *trucks, char *const 
         if (count > 1)
             fprintf(s->to, "  %s\n", label);
         for (size_t i = 0; i < count; i++)
-            if (trucks[i].results != NULL)
+            if (trucks[i].results)
                 put_bar(s, count > 1 ? names[i] : label, wide, &trucks[i], lines[k].key, lines[0].most_kwh, columns);
     }
 }
@@ -290,10 +290,10 @@ static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
     line lines[LINES_MOST];
     size_t line_count = lines_of(trucks, count, lines);
     char **names = calloc(count, sizeof *names);
-    bool made = names != NULL;
+    bool made = names;
     for (size_t i = 0; made && count > 1 && i < count; i++) {
         names[i] = evn_safe_text(trucks[i].name);
-        made = names[i] != NULL;
+        made = names[i];
     }
     if (made && line_count > 0) {
         fputc('\n', s->to);
@@ -301,7 +301,7 @@ static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
         fputs("\n\n", s->to);
         put_lines(s, trucks, names, count, lines, line_count);
     }
-    for (size_t i = 0; names != NULL && i < count; i++)
+    for (size_t i = 0; names && i < count; i++)
         free(names[i]);
     free(names);
     return made;
@@ -313,7 +313,7 @@ bool evn_plot_print(const evn_cycle *cycle, const evn_plot_truck *trucks, size_t
 {
     evn_report *report = evn_report_new();
     evn_chart *road = NULL;
-    bool made = report != NULL && evn_chart_of_road(cycle, &road, report) == EVN_DONE;
+    bool made = report && evn_chart_of_road(cycle, &road, report) == EVN_DONE;
     if (made) {
         double length_m = evn_chart_row(road, evn_chart_row_count(road) - 1)[0];
         strip s = {cycle, road, evn_plot_columns(look), length_m, to, look};

@@ -72,7 +72,7 @@ bool evn_moved_table(const evn_moved_quantity *list, size_t count, FILE *to, con
                                                {"by", true}, {"tolerance", true}, {"moved", true}};
     evn_moved_quantity *sorted = malloc((count + 1) * sizeof *sorted);
     evn_table *table = evn_table_new(columns, 6, true);
-    bool made = table != NULL && sorted != NULL;
+    bool made = table && sorted;
     (void)look;
     if (made) {
         memcpy(sorted, list, count * sizeof *sorted);
@@ -91,7 +91,7 @@ bool evn_moved_table(const evn_moved_quantity *list, size_t count, FILE *to, con
 static void put_why(const evn_check_story *story, const evn_kept_run *run, FILE *to)
 {
     const char *program = evn_kept_program(story->kept);
-    bool other_program = program != NULL && strcmp(program, evn_version()) != 0;
+    bool other_program = program && strcmp(program, evn_version()) != 0;
     if (run->truck_changed)
         fputs("  The truck has changed since it was recorded.\n", to);
     if (run->cycle_changed)
@@ -109,7 +109,7 @@ static bool put_quantities(const evn_check_story *story, size_t index, const evn
                            const evn_look *look)
 {
     evn_moved_quantity *list = calloc(checked->moved_count + 1, sizeof *list);
-    if (list == NULL)
+    if (!list)
         return false;
     for (size_t k = 0; k < checked->moved_count; k++)
         evn_check_moved_at(story->check, index, k, &list[k]);
@@ -148,7 +148,7 @@ static bool put_run(const evn_check_story *story, size_t index, const evn_kept_r
     if (checked->state != EVN_CHECKED_MOVED)
         return true;
     const char *now = evn_results_status(checked->results);
-    if (run->status != NULL && strcmp(run->status, now) != 0) {
+    if (run->status && strcmp(run->status, now) != 0) {
         fputs("  It ended otherwise: ", to);
         evn_put_safe(to, run->status);
         fprintf(to, " when recorded, %s now.\n", now);

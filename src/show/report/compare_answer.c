@@ -15,7 +15,7 @@ static void put_title(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
     const char *name = evn_lineup_name(report->story->lineup);
-    if (name != NULL) {
+    if (name) {
         evn_put_safe(to, name);
         fputs(": ", to);
     }
@@ -54,8 +54,8 @@ static void put_failure(const evn_compare_report *report, FILE *to, size_t truck
         return;
     const char *why = first_error(evn_outcome_report(finished ? common : own));
     fprintf(to, "%s %s%s", report->name[truck],
-            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why != NULL ? ": " : "");
-    evn_put_safe(to, why != NULL ? why : "");
+            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why ? ": " : "");
+    evn_put_safe(to, why ? why : "");
     fputs(".", to);
 }
 
@@ -204,9 +204,9 @@ static void put_likeness(const evn_compare_report *report, FILE *to, size_t unus
     size_t size = 0;
     FILE *unlike = open_memstream(&text, &size);
     bool any = false;
-    for (size_t i = 1; unlike != NULL && i < report->count; i++)
+    for (size_t i = 1; unlike && i < report->count; i++)
         any = put_unlike(report, unlike, i) || any;
-    if (unlike != NULL && fclose(unlike) == 0) {
+    if (unlike && fclose(unlike) == 0) {
         const char *formula = evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, 0));
         if (any)
             fprintf(to, " Not like for like with %s (%s):%s", report->name[0], formula, text);
@@ -226,7 +226,7 @@ static bool put_written(const evn_compare_report *report, evn_style style, write
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    if (memory == NULL)
+    if (!memory)
         return false;
     write(report, memory, truck);
     bool failed = ferror(memory) != 0;

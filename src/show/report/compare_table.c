@@ -155,7 +155,7 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
         columns[2 + 2 * i] = (evn_table_column){"", true};
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
-    bool made = table != NULL && put_status(table, report);
+    bool made = table && put_status(table, report);
     for (size_t k = 0; made && k < sizeof rows / sizeof rows[0]; k++)
         made = put_row(table, report, &rows[k]);
     if (made) {
@@ -307,8 +307,7 @@ bool evn_compare_ledger(const evn_compare_report *report, evn_basis basis)
     if (of.others == 0)
         return true;
     evn_wide_table *table = ledger_table(report, &of);
-    bool made =
-        table != NULL && ledger_rows(table, report, &of, alike, sizeof alike) && sum_row(table, report, &of, basis);
+    bool made = table && ledger_rows(table, report, &of, alike, sizeof alike) && sum_row(table, report, &of, basis);
     if (made) {
         evn_compare_heading(report, basis == EVN_BASIS_COMMON ? "Where it goes, all at the common speed"
                                                               : "Where it goes, each at its own speeds");

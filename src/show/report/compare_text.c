@@ -123,13 +123,13 @@ static bool put_all(const evn_compare_report *report)
 static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look,
                         bool (*parts)(const evn_compare_report *))
 {
-    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = look == NULL};
-    report.width = look != NULL ? width_of(look) : WIDTH_UNKNOWN;
+    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = !look};
+    report.width = look ? width_of(look) : WIDTH_UNKNOWN;
     report.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
     for (size_t i = 0; i < report.count; i++) {
         report.name[i] = evn_safe_text(evn_lineup_truck_name(story->lineup, i));
-        made = made && report.name[i] != NULL;
+        made = made && report.name[i];
     }
     made = made && parts(&report);
     for (size_t i = 0; i < report.count; i++)

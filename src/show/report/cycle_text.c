@@ -51,7 +51,7 @@ bool evn_cycle_text(const evn_cycle *cycle, FILE *to, const evn_look *look)
     char missing[MISSING] = "";
     put_title(cycle, to, look);
     evn_table *table = evn_table_new(columns, 4, false);
-    bool made = table != NULL && add_figures(table, &figures, missing) && evn_table_print(table, to, "  ");
+    bool made = table && add_figures(table, &figures, missing) && evn_table_print(table, to, "  ");
     evn_table_free(table);
     if (made && missing[0] != '\0') {
         char sentence[MISSING + LABEL];

@@ -25,7 +25,7 @@ static bool starts_with(const char *text, const char *start) { return strncmp(te
 
 static void put_words(const drive_report *report, evn_style style, const char *margin, const char *text)
 {
-    if (report->look == NULL) {
+    if (!report->look) {
         fprintf(report->to, "%s\n", text);
         return;
     }
@@ -36,7 +36,7 @@ static void put_words(const drive_report *report, evn_style style, const char *m
 
 static void put_heading(const drive_report *report, const char *text)
 {
-    if (report->look == NULL)
+    if (!report->look)
         return;
     fputc('\n', report->to);
     evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, text);
@@ -80,7 +80,7 @@ static char *answer_of(const evn_drive_story *story, bool finished)
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    if (memory == NULL)
+    if (!memory)
         return NULL;
     evn_put_safe(memory, story->truck);
     fprintf(memory, " %s ", answer_verb(story->status));
@@ -97,20 +97,20 @@ static char *answer_of(const evn_drive_story *story, bool finished)
 static bool put_reason(const drive_report *report, const evn_findings *findings)
 {
     const char *reason = evn_findings_first_error(findings);
-    char *safe = reason != NULL ? evn_safe_text(reason) : NULL;
-    if (safe != NULL) {
-        fputs(report->look != NULL ? "Why:\n" : "Why: ", report->to);
+    char *safe = reason ? evn_safe_text(reason) : NULL;
+    if (safe) {
+        fputs(report->look ? "Why:\n" : "Why: ", report->to);
         put_words(report, EVN_STYLE_PLAIN, indent, safe);
     }
     free(safe);
-    return reason == NULL || safe != NULL;
+    return !reason || safe;
 }
 
 static bool put_answer(const drive_report *report, const evn_findings *findings)
 {
     bool finished = strcmp(report->story->status, "finished") == 0;
     char *answer = answer_of(report->story, finished);
-    if (answer == NULL)
+    if (!answer)
         return false;
     evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
     put_words(report, style, "", answer);
@@ -143,7 +143,7 @@ static bool is_told_elsewhere(const char *key)
 static bool put_headlines(const drive_report *report)
 {
     evn_table *table = evn_table_new(figure_columns, 3, false);
-    bool made = table != NULL;
+    bool made = table;
     evn_quantity what;
     double value;
     for (int rank = 0; made && evn_figures_next(&report->story->figures, rank, &what, &value); rank = what.rank)
@@ -161,7 +161,7 @@ static bool put_headlines(const drive_report *report)
 static void format_dotted(char *out, size_t size, const char *label)
 {
     const char *first = strchr(label, '.'), *last = strrchr(label, '.');
-    if (first == NULL) {
+    if (!first) {
         snprintf(out, size, "%s", label);
         return;
     }
@@ -179,7 +179,7 @@ static bool other_row(evn_table *table, const evn_quantity *what, double value)
     evn_format_label(label, sizeof label, what->key, what->unit);
     format_dotted(shown, sizeof shown, label);
     char *safe = evn_safe_text(shown);
-    bool made = safe != NULL && figure_row(table, safe, what, value);
+    bool made = safe && figure_row(table, safe, what, value);
     free(safe);
     return made;
 }
@@ -188,7 +188,7 @@ static bool put_other_figures(const drive_report *report)
 {
     const evn_figures *figures = &report->story->figures;
     evn_table *table = evn_table_new(figure_columns, 3, false);
-    bool made = table != NULL, any = false;
+    bool made = table, any = false;
     size_t count = evn_figures_count(figures);
     for (size_t i = 0; made && i < count; i++) {
         evn_quantity what;
@@ -295,8 +295,7 @@ static bool put_ledger(const drive_report *report)
         return true;
     char idle[16 * CELL] = "";
     evn_table *table = evn_table_new(columns, 5, true);
-    bool made =
-        table != NULL && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
+    bool made = table && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
     if (made) {
         put_heading(report, "Where the energy went");
         made = evn_table_print(table, report->to, indent);
@@ -336,7 +335,7 @@ static bool put_held(const drive_report *report)
         return true;
     }
     evn_table *table = evn_table_new(columns, 4, true);
-    bool made = table != NULL;
+    bool made = table;
     for (size_t i = 0; made && i < report->story->held_count; i++)
         made = held_row(table, &report->story->held[i]);
     made = made && evn_table_print(table, report->to, indent);
@@ -349,7 +348,7 @@ static bool put_held(const drive_report *report)
 static void put_invented(const drive_report *report)
 {
     bool truck = report->story->truck_invented;
-    bool cycle = report->story->cycle_source != NULL && strcmp(report->story->cycle_source, "invented") == 0;
+    bool cycle = report->story->cycle_source && strcmp(report->story->cycle_source, "invented") == 0;
     if (!truck && !cycle)
         return;
     const char *what = truck && cycle ? "The data of the truck and of the cycle are invented: they stand for no "

@@ -13,7 +13,7 @@ bool evn_faults_text(FILE *to, const evn_look *look)
     (void)look;
     static const evn_table_column columns[] = {{"fault", false}, {"exit", true}, {"", false}, {"what it means", false}};
     evn_table *table = evn_table_new(columns, 4, true);
-    bool made = table != NULL;
+    bool made = table;
     evn_fault_meaning fault;
     for (size_t i = 0; made && evn_fault_at(i, &fault); i++) {
         char code[16];

@@ -11,7 +11,7 @@ typedef struct way { /* a path as a chain from its end to its beginning */
 
 static void put_way(const way *at, FILE *to)
 {
-    if (at == NULL)
+    if (!at)
         return;
     put_way(at->before, to);
     fputs(at->joint, to);
@@ -20,8 +20,8 @@ static void put_way(const way *at, FILE *to)
 
 static bool is_within(const way *at, const char *kind)
 {
-    for (; at != NULL; at = at->before)
-        if (at->kind != NULL && strcmp(at->kind, kind) == 0)
+    for (; at; at = at->before)
+        if (at->kind && strcmp(at->kind, kind) == 0)
             return true;
     return false;
 }
@@ -53,7 +53,7 @@ static void list_below(const way *at, const char *dot, const char *item, const c
         list_kind(&inner, ".", key->kind, to);
     } else if (key->shape == EVN_KEY_STEPS) {
         inner.joint = item;
-        for (size_t i = 0; (step = evn_key_step(holder, key->key, i)) != NULL; i++) {
+        for (size_t i = 0; (step = evn_key_step(holder, key->key, i)); i++) {
             inner.word = step;
             list_kind(&inner, ".", step, to);
         }
@@ -69,7 +69,7 @@ void evn_keys_paths(const char *path, const evn_key_place *place, FILE *to)
     const way at = {.joint = "", .word = path};
     const char *dot = last == '.' ? "" : ".", *item = last == '.' ? "" : last == ']' ? "." : "[N].";
     evn_key key;
-    if (place->holder == NULL)
+    if (!place->holder)
         list_kind(&at, dot, place->inner, to);
     else if (evn_key_at(place->holder, place->index, &key))
         list_below(&at, dot, item, place->holder, &key, to);

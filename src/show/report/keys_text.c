@@ -18,7 +18,7 @@ static size_t width_of(const evn_look *look)
 static bool put_key(const char *kind, const char *shown, const evn_key *key, FILE *to, const evn_look *look)
 {
     char *facts = evn_key_facts(kind, key);
-    if (facts == NULL)
+    if (!facts)
         return false;
     size_t width = width_of(look), length = strlen(shown) + 2, column = KEY_COLUMN;
     fputs("  ", to);
@@ -70,9 +70,9 @@ static void meet(met *all, const char *kind)
     evn_key key;
     for (size_t i = 0; evn_key_at(kind, i, &key); i++) {
         const char *step;
-        if (key.kind != NULL)
+        if (key.kind)
             meet(all, key.kind);
-        for (size_t k = 0; key.shape == EVN_KEY_STEPS && (step = evn_key_step(kind, key.key, k)) != NULL; k++)
+        for (size_t k = 0; key.shape == EVN_KEY_STEPS && (step = evn_key_step(kind, key.key, k)); k++)
             meet(all, step);
     }
 }
@@ -92,16 +92,15 @@ bool evn_keys_text(const char *path, const evn_key_place *place, FILE *to, const
 {
     evn_key key = {0};
     met all = {0};
-    if (place->holder != NULL && evn_key_at(place->holder, place->index, &key) &&
-        !put_key(place->holder, path, &key, to, look))
+    if (place->holder && evn_key_at(place->holder, place->index, &key) && !put_key(place->holder, path, &key, to, look))
         return false;
-    if (place->holder != NULL && (place->inner != NULL || key.shape == EVN_KEY_STEPS))
+    if (place->holder && (place->inner || key.shape == EVN_KEY_STEPS))
         fputc('\n', to);
     const char *step;
-    if (place->inner != NULL)
+    if (place->inner)
         meet(&all, place->inner);
     else if (key.shape == EVN_KEY_STEPS)
-        for (size_t i = 0; (step = evn_key_step(place->holder, key.key, i)) != NULL; i++)
+        for (size_t i = 0; (step = evn_key_step(place->holder, key.key, i)); i++)
             meet(&all, step);
     return put_all(&all, to, look);
 }
@@ -136,17 +135,16 @@ static void find_place(const char *kind, char *out, size_t size)
     for (size_t i = 0; evn_kind_at(i, &holder); i++)
         for (size_t k = 0; evn_key_at(holder.name, k, &key); k++) {
             const char *step = NULL;
-            for (size_t n = 0; key.shape == EVN_KEY_STEPS && (step = evn_key_step(holder.name, key.key, n)) != NULL;
-                 n++)
+            for (size_t n = 0; key.shape == EVN_KEY_STEPS && (step = evn_key_step(holder.name, key.key, n)); n++)
                 if (strcmp(step, kind) == 0)
                     break;
-            bool leads = step != NULL || (key.kind != NULL && strcmp(key.kind, kind) == 0);
+            bool leads = step || (key.kind && strcmp(key.kind, kind) == 0);
             if (leads && places++ == 0)
                 snprintf(out, size, "%s.%s%s%s", holder.name, key.key,
                          key.shape == EVN_KEY_NAMED ? ".NAME"
-                         : step != NULL             ? "[N]."
+                         : step                     ? "[N]."
                                                     : "",
-                         step != NULL ? step : "");
+                         step ? step : "");
         }
     if (places == 0)
         snprintf(out, size, "a file");
@@ -159,7 +157,7 @@ bool evn_keys_overview(FILE *to, const evn_look *look)
 {
     static const evn_table_column columns[] = {{"kind", false}, {"what", false}, {"stands in", false}};
     evn_table *table = evn_table_new(columns, 3, true);
-    bool made = table != NULL;
+    bool made = table;
     evn_kind kind;
     for (size_t i = 0; made && evn_kind_at(i, &kind); i++) {
         char place[160];

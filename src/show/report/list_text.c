@@ -8,7 +8,7 @@ static bool add_row(evn_table *table, const evn_item *item)
 {
     char *title = evn_safe_text(item->title), *path = evn_safe_text(item->path), *name = evn_safe_text(item->name);
     bool added =
-        title != NULL && path != NULL && name != NULL &&
+        title && path && name &&
         evn_table_row(table, item->group == EVN_ITEM_PART ? (const char *const[]){name, item->kind, title, path}
                                                           : (const char *const[]){name, title, path, NULL});
     free(title);
@@ -22,7 +22,7 @@ static bool put_group(const evn_list_story *story, evn_item_group group, bool *f
     static const char *const headings[] = {"Trucks", "Cycles", "Lineups", "Parts", "Files that fit no kind"};
     static const evn_table_column columns[] = {{"", false}, {"", false}, {"", false}, {"", false}};
     evn_table *table = evn_table_new(columns, group == EVN_ITEM_PART ? 4 : 3, false);
-    bool made = table != NULL, any = false;
+    bool made = table, any = false;
     evn_item item;
     for (size_t i = 0; made && evn_catalogue_at(story->catalogue, i, &item); i++)
         if (item.group == group) {

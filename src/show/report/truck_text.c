@@ -59,11 +59,11 @@ static char *value_text(const evn_value *value)
     char *text = NULL, number[32];
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    if (memory == NULL)
+    if (!memory)
         return NULL;
     if (value->origin == EVN_NOT_GIVEN)
         fputc('-', memory);
-    else if (value->text != NULL)
+    else if (value->text)
         evn_put_safe(memory, value->text);
     fputs(value->kind == EVN_VALUE_NUMBERS ? "[" : "", memory);
     for (size_t i = 0; i < value->count; i++) {
@@ -87,11 +87,11 @@ static void put_origin(const truck_report *report, const evn_value *value, const
         return;
     }
     put_place(report->to, value->file, value->line, value->origin == EVN_FROM_SET ? 0 : value->column);
-    if (value->changed_by != NULL)
+    if (value->changed_by)
         fprintf(report->to, ", changed by %s", value->changed_by);
-    bool told = value->used_from_file == NULL ||
-                (above->file != NULL && strcmp(above->file, value->used_from_file) == 0 &&
-                 above->line == value->used_from_line && above->column == value->used_from_column);
+    bool told =
+        !value->used_from_file || (above->file && strcmp(above->file, value->used_from_file) == 0 &&
+                                   above->line == value->used_from_line && above->column == value->used_from_column);
     if (!told) {
         fputs(", used from ", report->to);
         put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
@@ -102,7 +102,7 @@ static void put_group(const truck_report *report, const evn_value *value, int wi
 {
     fprintf(report->to, "%s%*s%s", indent, (int)value->depth * 2, "", value->kind == EVN_VALUE_STEP ? "- " : "");
     evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, value->key);
-    if (value->used_from_file != NULL) {
+    if (value->used_from_file) {
         fprintf(report->to, "%*s  used from ", width + VALUE_COLUMNS + 2 - key_columns(value), "");
         put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
     }
@@ -112,7 +112,7 @@ static void put_group(const truck_report *report, const evn_value *value, int wi
 static bool put_row(const truck_report *report, const evn_value *value, int width, const used_from *above)
 {
     char *text = value_text(value);
-    if (text == NULL)
+    if (!text)
         return false;
     fprintf(report->to, "%s%*s%s%*s  %s", indent, (int)value->depth * 2, "", value->key, width - key_columns(value), "",
             text);
@@ -141,7 +141,7 @@ static bool put_values(const truck_report *report)
         }
         put_group(report, &value, width);
         used_from below = at[depth];
-        if (value.used_from_file != NULL)
+        if (value.used_from_file)
             below = (used_from){value.used_from_file, value.used_from_line, value.used_from_column};
         at[depth + 1] = at[depth + 2] = below;
     }
@@ -160,7 +160,7 @@ static figure_name name_of(const char *key)
 {
     const char *last = strrchr(key, '.');
     figure_name name = {0, 0, key};
-    if (last == NULL)
+    if (!last)
         return name;
     name.row = (size_t)(last - key);
     name.column = last + 1;
@@ -195,7 +195,7 @@ static bool put_list(const truck_report *report, size_t *index, const char *firs
     static const evn_table_column columns[] = {{"", false}, {"", true}, {"", false}, {"", false}};
     size_t length = name_of(first).row;
     evn_table *table = evn_table_new(columns, 4, false);
-    bool made = table != NULL;
+    bool made = table;
     evn_quantity what;
     double value;
     for (;
@@ -253,7 +253,7 @@ static bool put_table_row(const truck_report *report, evn_table *table, const fi
             label = strndup(what.key + name.group + 1, name.row - name.group - 1);
     }
     cells[0] = label;
-    bool made = label != NULL && evn_table_row(table, cells);
+    bool made = label && evn_table_row(table, cells);
     free(label);
     return made;
 }
@@ -264,7 +264,7 @@ static bool put_table(const truck_report *report, size_t *index, const char *fir
     size_t length = name_of(first).group;
     find_columns(&report->story->figures, *index, &columns);
     evn_table *table = evn_table_new(columns.column, columns.count + 1, true);
-    bool made = table != NULL;
+    bool made = table;
     evn_quantity what;
     double value;
     for (;

@@ -17,14 +17,14 @@ struct evn_wide_table {
 evn_wide_table *evn_wide_new(const evn_table_column *columns, size_t stay, size_t groups, size_t per_group)
 {
     evn_wide_table *table = calloc(1, sizeof *table);
-    if (table == NULL)
+    if (!table)
         return NULL;
     size_t count = stay + groups * per_group;
     *table = (evn_wide_table){.stay = stay, .groups = groups, .per_group = per_group, .columns = count};
     table->to_the_right = calloc(count, sizeof *table->to_the_right);
     table->width = calloc(count, sizeof *table->width);
     const char **headings = calloc(count, sizeof *headings);
-    bool made = table->to_the_right != NULL && table->width != NULL && headings != NULL;
+    bool made = table->to_the_right && table->width && headings;
     for (size_t i = 0; made && i < count; i++) {
         table->to_the_right[i] = columns[i].to_the_right;
         headings[i] = columns[i].heading;
@@ -39,7 +39,7 @@ evn_wide_table *evn_wide_new(const evn_table_column *columns, size_t stay, size_
 
 void evn_wide_free(evn_wide_table *table)
 {
-    if (table == NULL)
+    if (!table)
         return;
     for (size_t i = 0; i < table->rows * table->columns; i++)
         free(table->cell[i]);
@@ -52,16 +52,16 @@ void evn_wide_free(evn_wide_table *table)
 bool evn_wide_row(evn_wide_table *table, const char *const *cells)
 {
     char **larger = realloc(table->cell, (table->rows + 1) * table->columns * sizeof *larger);
-    if (larger == NULL)
+    if (!larger)
         return false;
     table->cell = larger;
     char **row = &larger[table->rows++ * table->columns];
     bool all = true;
     for (size_t i = 0; i < table->columns; i++) {
-        row[i] = strdup(cells[i] != NULL ? cells[i] : "");
-        size_t width = row[i] != NULL ? evn_text_columns(row[i]) : 0;
+        row[i] = strdup(cells[i] ? cells[i] : "");
+        size_t width = row[i] ? evn_text_columns(row[i]) : 0;
         table->width[i] = width > table->width[i] ? width : table->width[i];
-        all = all && row[i] != NULL;
+        all = all && row[i];
     }
     return all;
 }
@@ -102,11 +102,11 @@ static bool print_block(const evn_wide_table *table, const size_t *picked, size_
     evn_table_column *columns = calloc(count, sizeof *columns);
     const char **cells = calloc(count, sizeof *cells);
     evn_table *block = NULL;
-    for (size_t i = 0; columns != NULL && i < count; i++)
+    for (size_t i = 0; columns && i < count; i++)
         columns[i] = (evn_table_column){table->cell[picked[i]], table->to_the_right[picked[i]]};
-    if (columns != NULL && cells != NULL)
+    if (columns && cells)
         block = evn_table_new(columns, count, true);
-    bool made = block != NULL;
+    bool made = block;
     for (size_t row = 1; made && row < table->rows; row++) {
         for (size_t i = 0; i < count; i++)
             cells[i] = table->cell[row * table->columns + picked[i]];
@@ -123,7 +123,7 @@ bool evn_wide_print(const evn_wide_table *table, FILE *to, const char *indent, s
 {
     size_t *picked = calloc(table->columns, sizeof *picked);
     size_t margin = evn_text_columns(indent), room = width > margin ? width - margin : 0, group = 0;
-    bool made = picked != NULL;
+    bool made = picked;
     while (made && group < table->groups) {
         size_t count = groups_that_fit(table, group, room);
         if (group > 0)

@@ -10,7 +10,7 @@ enum { LINE_COLUMNS = 118 };
 
 static void put_line(FILE *to, const char *key, const char *text)
 {
-    if (text == NULL)
+    if (!text)
         return;
     fprintf(to, "    %s: ", key);
     evn_put_yaml_text(to, text);
@@ -79,7 +79,7 @@ static void put_asked(FILE *to, const char *kind, const evn_conditions *ask)
         fprintf(to, begun ? ", %s: " : "    %s: {", begun ? key.key : kind);
         if (!begun)
             fprintf(to, "%s: ", key.key);
-        fputs(key.choices != NULL ? key.choices[(size_t)value] : number, to);
+        fputs(key.choices ? key.choices[(size_t)value] : number, to);
         begun = true;
     }
     fputs(begun ? "}\n" : "", to);
@@ -89,21 +89,21 @@ static void put_run(const evn_check_story *story, size_t index, const evn_kept_r
 {
     evn_checked checked;
     size_t at;
-    bool driven = evn_check_find(story->check, run->name, &at, &checked) && checked.results != NULL;
+    bool driven = evn_check_find(story->check, run->name, &at, &checked) && checked.results;
     fputs("  ", to);
     evn_put_yaml_key(to, run->name);
     fputc('\n', to);
     put_line(to, "lineup", run->lineup);
     put_line(to, "truck", run->truck);
     put_line(to, "cycle", run->cycle);
-    for (const char *const *kind = evn_ask_kinds; run->lineup == NULL && *kind != NULL; kind++)
+    for (const char *const *kind = evn_ask_kinds; !run->lineup && *kind; kind++)
         put_asked(to, *kind, &run->ask);
-    if (run->set[0] != NULL) {
+    if (run->set[0]) {
         fputs("    set: ", to);
         evn_put_yaml_texts(to, run->set);
         fputc('\n', to);
     }
-    if (!driven && run->status == NULL)
+    if (!driven && !run->status)
         return;
     put_line(to, "truck_hash", driven ? run->truck_hash : run->kept_truck_hash);
     put_line(to, "cycle_hash", driven ? run->cycle_hash : run->kept_cycle_hash);
@@ -122,7 +122,7 @@ void evn_kept_file_put(const evn_check_story *story, bool all, FILE *to)
         "# Results kept by evener. 'evener check' drives these runs again and says what moved; 'evener keep --accept'\n"
         "# records them anew and writes this file: of its comments only `about` stays.\n",
         to);
-    if (evn_kept_about(story->kept) != NULL) {
+    if (evn_kept_about(story->kept)) {
         fputs("about: ", to);
         evn_put_yaml_text(to, evn_kept_about(story->kept));
         fputc('\n', to);

@@ -93,7 +93,7 @@ static void put_meaning(const writer *w, unsigned depth, const char *text)
 static void put_facts(writer *w, const block *in, const evn_key *key, size_t written)
 {
     char *facts = evn_key_facts(in->kind, key);
-    if (facts == NULL) {
+    if (!facts) {
         w->failed = true;
         return;
     }
@@ -123,9 +123,9 @@ static bool quoted_path(writer *w, const char *path)
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    if (memory == NULL)
+    if (!memory)
         return false;
-    if (w->story->folder != NULL)
+    if (w->story->folder)
         put_path_from(memory, w->story->folder, path);
     else
         fputs(path, memory);
@@ -139,17 +139,17 @@ static bool quoted_path(writer *w, const char *path)
 
 static void put_value(writer *w, const evn_value *value)
 {
-    if (value->count > 0 || value->text != NULL || value->texts != NULL || value->kind == EVN_VALUE_NUMBERS)
+    if (value->count > 0 || value->text || value->texts || value->kind == EVN_VALUE_NUMBERS)
         fputc(' ', w->to);
-    if (value->texts != NULL)
+    if (value->texts)
         evn_put_yaml_texts(w->to, value->texts);
     if (value->kind == EVN_VALUE_NUMBERS || (value->kind == EVN_VALUE_NUMBER && value->count > 0))
         evn_put_yaml_numbers(w->to, value);
-    else if (value->text != NULL && value->kind == EVN_VALUE_WORD)
+    else if (value->text && value->kind == EVN_VALUE_WORD)
         fputs(value->text, w->to);
-    else if (value->text != NULL && value->kind == EVN_VALUE_TEXT)
+    else if (value->text && value->kind == EVN_VALUE_TEXT)
         evn_put_yaml_text(w->to, value->text);
-    else if (value->text != NULL && !quoted_path(w, value->text))
+    else if (value->text && !quoted_path(w, value->text))
         w->failed = true;
 }
 
@@ -162,7 +162,7 @@ static size_t columns_of(const evn_value *value)
         evn_format_exact(number, value->numbers[i]);
         columns += strlen(number) + (value->kind == EVN_VALUE_NUMBERS ? 2 : 1);
     }
-    return columns + (value->text != NULL ? strlen(value->text) + (value->kind == EVN_VALUE_WORD ? 1 : 3) : 0) +
+    return columns + (value->text ? strlen(value->text) + (value->kind == EVN_VALUE_WORD ? 1 : 3) : 0) +
            (value->kind == EVN_VALUE_NUMBERS ? 1 : 0);
 }
 
@@ -190,12 +190,12 @@ static void put_head(writer *w, const block *in, const evn_value *value, const e
 {
     if (value->depth == 0)
         fputc('\n', w->to);
-    if (key != NULL && in->explained)
+    if (key && in->explained)
         put_meaning(w, value->depth, key->help);
     fprintf(w->to, "%*s%s%s", (int)value->depth * 2, "", in->off ? "#" : "", value->kind == EVN_VALUE_STEP ? "- " : "");
     evn_put_yaml_key(w->to, value->key);
     fputs(empty, w->to);
-    if (key != NULL && in->explained)
+    if (key && in->explained)
         put_facts(w, in, key, columns_of(value) + strlen(empty) + (in->off ? 1 : 0));
     fputc('\n', w->to);
 }
@@ -250,7 +250,7 @@ static void put_absent(writer *w, const block *in, const evn_key *key)
     put_meaning(w, in->depth, key->help);
     written = fprintf(w->to, "%*s#%s:", (int)in->depth * 2, "", key->key);
     put_facts(w, in, key, written > 0 ? (size_t)written : 0);
-    if (key->kind != NULL)
+    if (key->kind)
         fprintf(w->to, "; 'evener keys %s' tells more", key->kind);
     fputc('\n', w->to);
 }
@@ -293,10 +293,10 @@ static void put_block(writer *w, block in)
 
 static void put_top(const evn_new_story *story, FILE *to)
 {
-    char *like = story->like != NULL ? evn_safe_text(story->like) : NULL;
+    char *like = story->like ? evn_safe_text(story->like) : NULL;
     fprintf(to, "# Kind: %s. Written by evener %s with ", story->kind, evn_version());
-    fprintf(to, story->like != NULL ? "the values of %s.\n" : "the values of an example, which are invented.\n",
-            like != NULL ? like : "");
+    fprintf(to, story->like ? "the values of %s.\n" : "the values of an example, which are invented.\n",
+            like ? like : "");
     fputs("# A key behind a '#' is not given or has its default; take the '#' away, and those of the maps it stands\n"
           "# in, to give it. What a key may be stands behind it: unit, default, bounds outside which it is refused,\n"
           "# what is usual. Keys of a kind are explained where it stands first.\n",

@@ -64,7 +64,7 @@ static void put_head(const evn_truck_story *story, FILE *to)
     fprintf(to, "# Put together by evener %s from ", evn_version());
     evn_put_safe(to, story->file);
     fputs(" and the files it extends and uses.\n", to);
-    for (size_t i = 0; story->set != NULL && story->set[i] != NULL; i++) {
+    for (size_t i = 0; story->set && story->set[i]; i++) {
         fputs("# --set ", to);
         evn_put_safe(to, story->set[i]);
         fputc('\n', to);

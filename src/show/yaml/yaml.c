@@ -34,7 +34,7 @@ void evn_put_yaml_key(FILE *to, const char *key)
 void evn_put_yaml_texts(FILE *to, const char *const *texts)
 {
     fputc('[', to);
-    for (size_t i = 0; texts[i] != NULL; i++) {
+    for (size_t i = 0; texts[i]; i++) {
         fputs(i > 0 ? ", " : "", to);
         evn_put_yaml_text(to, texts[i]);
     }
