@@ -97,6 +97,8 @@ static void prepare(void *self, size_t index)
 
 static void drive_over(evn_run *r, const evn_rig *rig, const evn_watch *watch)
 {
+    if (!evn_driving_fits(&r->driving, r->report)) /* before a course is made with it */
+        return;
     evn_course *course = evn_drive_course_of(rig, r->cycle, &r->driving, r->ceiling, r->report);
     if (course)
         evn_drive_course(rig, course, &r->driving, watch, &evn_cvode, &r->results, r->report);

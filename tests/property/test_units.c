@@ -409,7 +409,7 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
     for (size_t k = 0; k < of->unit.motor_count; k++) {
         const evn_motor_file *motor = &of->motor[k];
         double power_w = motor->peak_power_kw * 1000 * supply->voltage_v / 680, share = 1;
-        if (motor->winding)
+        if (of->motor[0].winding) /* its motors are alike and share one */
             share = fmax(0, fmin((175 - at->degc[0]) / 25, 1));
         if (at->setting.engaged >> k & 1u)
             sum_nm += share * fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);

@@ -479,7 +479,7 @@ START_TEST(the_rows_of_a_comparison_are_those_of_each_truck_driven_alone_at_each
 END_TEST
 
 /* Pulling hard at unlike limits, these are not at one speed before it is lowered once more. */
-#define LADEN "payload_kg: 25000"
+#define LADEN "load_case: {payload_kg: 25000}"
 #define UNLIKE CENTRAL AXLE "  four: {use: HERE/tests/trucks/four-speed.yaml}\n"
 
 static meeting compare_unlike(size_t threads, recorder *of)
@@ -559,7 +559,7 @@ START_TEST(the_common_speed_is_the_same_whichever_driver_was_asked_for)
     char path[PATH_BYTES];
     meeting m[2];
     for (int driver = EVN_DRIVER_HUMAN; driver <= EVN_DRIVER_EXACT; driver++) {
-        write_lineup(driver == EVN_DRIVER_HUMAN ? LADEN : LADEN "\ndriver: exact", UNLIKE);
+        write_lineup(driver == EVN_DRIVER_HUMAN ? LADEN : LADEN "\ndriving: {driver: exact}", UNLIKE);
         m[driver] = compare_with(in_folder(path, "lineup.yaml"), NULL, NULL);
     }
     ck_assert_double_eq(figure_of(&m[0], "common.rounds"), figure_of(&m[1], "common.rounds"));
