@@ -88,7 +88,7 @@ static double made_up(size_t row, size_t column)
 static double field(const json_t *column, const char *key) { return json_number_value(json_object_get(column, key)); }
 
 /* "leading.gear", of a drive unit; "speed_km_h", of the truck. */
-static bool is_named(const evn_rig *rig, size_t column, const char *key)
+static bool column_is(const evn_rig *rig, size_t column, const char *key)
 {
     evn_trace_column at;
     char name[200];
@@ -118,7 +118,7 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
         const json_t *column = json_array_get(list, c);
         const char *key = json_string_value(json_object_get(column, "key"));
         size_t k = 0;
-        while (k < columns && !is_named(rig, k, key))
+        while (k < columns && !column_is(rig, k, key))
             k++;
         unpack(&from, (int)field(column, "order"), field(column, "step"), ROWS, out);
         for (size_t i = 0; i < ROWS; i++) {
