@@ -40,13 +40,24 @@ offers() {
         done < <(options_of "$command")
         grep -qF "evener $command" "$pages/evener.1"
     done < <(commands)
-    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 1)) ]
+    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 2)) ] # the program's own, and the tour
+}
+
+@test "the tour is a page with what the commands print, word for word" {
+    [ "$(grep -c '^\.nf$' "$pages/evener-tour.1")" -eq "$(grep -c '^```console$' "$EVENER_SOURCE/src/cli/manual/tour.md")" ]
+    grep -qF 'Harrowmoor 40 t tractor with semitrailer, central drive, four gears finished' "$pages/evener-tour.1"
+    grep -qF '\[u2588]' "$pages/evener-tour.1" # bars
+    command -v man >/dev/null && command -v groff >/dev/null || skip "no man here"
+    shown=$(MANWIDTH=200 man -l "$pages/evener-tour.1" 2>/dev/null | col -b)
+    while read -r line; do
+        [[ $shown == *"$line"* ]] || { echo "not shown: $line" && false; }
+    done < <(grep -E '^(  rolling|\$ build/evener)' "$EVENER_SOURCE/src/cli/manual/tour.md" | grep -v '[^ -~]' | head -n 20)
 }
 
 @test "manual pages are sound troff" {
     command -v groff || skip "no groff here"
     for page in "$pages"/*.1; do
-        run groff -man -ww -z "$page"
+        run groff -Tutf8 -man -ww -z "$page" # as man shows them
         echo "$page: $output"
         [ "$status" -eq 0 ]
         [ -z "$output" ]

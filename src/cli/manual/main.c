@@ -1,8 +1,8 @@
 /*
- * usage: evener-manual FOLDER COMPLETION
+ * usage: evener-manual FOLDER COMPLETION TOUR
  *
- * Writes evener.1 and a page for each command into FOLDER, and the completion for bash into the file COMPLETION. Part
- * of the build, never installed.
+ * Writes evener.1, a page for each command and the tour of the file TOUR into FOLDER, and the completion for bash into
+ * the file COMPLETION. Part of the build, never installed.
  */
 #define _XOPEN_SOURCE 700
 #include "cli/manual/manual.h"
@@ -72,6 +72,22 @@ static bool write_pages(const char *folder)
     return sound;
 }
 
+static bool write_tour(const char *folder, const char *from_path)
+{
+    char path[PATH_BYTES];
+    snprintf(path, sizeof path, "%.4000s/evener-tour.1", folder);
+    FILE *from = fopen(from_path, "r"), *to = from ? fopen(path, "w") : NULL;
+    if (!from || !to) {
+        bool wrote = fail(from ? path : from_path);
+        if (from)
+            fclose(from);
+        return wrote;
+    }
+    bool sound = evn_manual_of_tour(from, to);
+    fclose(from);
+    return finish(to, path, sound);
+}
+
 static bool write_completion(const char *path)
 {
     FILE *file = fopen(path, "w");
@@ -83,9 +99,9 @@ static bool write_completion(const char *path)
 
 int main(int argc, char **argv)
 {
-    if (argc != 3) {
-        fputs("usage: evener-manual FOLDER COMPLETION\n", stderr);
+    if (argc != 4) {
+        fputs("usage: evener-manual FOLDER COMPLETION TOUR\n", stderr);
         return EVN_BAD_INPUT;
     }
-    return write_pages(argv[1]) && write_completion(argv[2]) ? EVN_DONE : EVN_BAD_IO;
+    return write_pages(argv[1]) && write_tour(argv[1], argv[3]) && write_completion(argv[2]) ? EVN_DONE : EVN_BAD_IO;
 }

@@ -1,32 +1,13 @@
 /* Manual pages (troff, macros man), written from the table of commands and their options. */
 #include "cli/manual/manual.h"
+#include "cli/manual/troff.h"
 #include <stdlib.h>
 
 /* ------------------------------------------------------------------------------------------------ troff */
 
-/* A dash is written \-, so that it can be copied and searched; a dot or quote that begins a line is no request. */
-static void put_text(const char *text, FILE *to)
-{
-    if (text[0] == '.' || text[0] == '\'')
-        fputs("\\&", to);
-    for (const char *at = text; *at != '\0'; at++)
-        if (*at == '\\')
-            fputs("\\e", to);
-        else if (*at == '-')
-            fputs("\\-", to);
-        else if (*at == '\'')
-            fputs("\\(aq", to);
-        else if (*at == '^')
-            fputs("\\(ha", to);
-        else if (*at == '~')
-            fputs("\\(ti", to);
-        else
-            fputc(*at, to);
-}
-
 static void put_line(const char *text, FILE *to)
 {
-    put_text(text, to);
+    evn_troff_text(text, to);
     fputc('\n', to);
 }
 
@@ -43,15 +24,15 @@ static void put_name(const evn_command *command, char between, FILE *to)
 static void put_option(const evn_option *option, const void *defaults, FILE *to)
 {
     fputs(".TP\n\\fB\\-\\-", to);
-    put_text(option->name, to);
+    evn_troff_text(option->name, to);
     fputs("\\fR", to);
     if (option->argument) {
         fputs(" \\fI", to);
-        put_text(option->argument, to);
+        evn_troff_text(option->argument, to);
         fputs("\\fR", to);
     }
     fputc('\n', to);
-    put_text(option->help, to);
+    evn_troff_text(option->help, to);
     if (defaults)
         evn_option_print_default(option, defaults, to);
     fputc('\n', to);
@@ -79,7 +60,7 @@ void evn_manual_of_program(FILE *to)
         fputs(".TP\n\\fBevener ", to);
         put_name(evn_commands[i], ' ', to);
         fputs("\\fR\n", to);
-        put_text(evn_commands[i]->summary, to);
+        evn_troff_text(evn_commands[i]->summary, to);
         fputs("; see evener\\-", to);
         put_name(evn_commands[i], '-', to);
         fputs("(1)\n", to);

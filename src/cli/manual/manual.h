@@ -7,6 +7,9 @@
 void evn_manual_of_program(FILE *);
 bool evn_manual_of_command(const evn_command *, FILE *);
 
+/* The tour as a manual page, from the Markdown of tour.md. False when it could not be read. */
+bool evn_manual_of_tour(FILE *from, FILE *to);
+
 /* Completion for bash: one function, which needs nothing but bash. */
 void evn_bash_completion(FILE *);
 
