@@ -1,5 +1,6 @@
 /* A unit that drives several axles through an inter-axle differential: each gets its share of the torque. */
 #include "pull/branches.h"
+#include "core/root.h"
 #include "pull/tyres.h"
 #include <math.h>
 
@@ -20,26 +21,29 @@ double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, doub
     return sum;
 }
 
-/*
- * The torque at the dividing point is sought, along nearly a straight line; what is left after a secant step or two is
- * handed out alike.
- */
+typedef struct dividing { /* the sum of all forces less a total, over the torque at the dividing point */
+    const evn_pull *pull;
+    size_t unit;
+    double total_n, accel;
+    double *force_n;
+} dividing;
+
+static double off_total(void *self, double split_nm)
+{
+    const dividing *d = self;
+    return evn_branches_forces(d->pull, d->unit, split_nm, d->accel, d->force_n) - d->total_n;
+}
+
+/* Nearly a straight line; what is left after a secant step or two is handed out alike. */
 void evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double accel, double force_n[])
 {
-    double x0 = 0, e0 = evn_branches_forces(p, unit, x0, accel, force_n) - total_n;
-    double x1 = -e0 / p->at.rig->unit_rad_m[unit], e1 = e0;
+    dividing d = {p, unit, total_n, accel, force_n};
+    evn_secant how = {1e-8 * (1e3 + fabs(total_n)), 0, -(double)INFINITY, (double)INFINITY, 30};
+    double off = off_total(&d, 0);
+    evn_root at = evn_root_secant(off_total, &d, (evn_known){0, off}, -off / p->at.rig->unit_rad_m[unit], &how);
     size_t count = p->at.rig->unit[unit].branch_count;
-    for (int i = 0; i < 30; i++) {
-        e1 = evn_branches_forces(p, unit, x1, accel, force_n) - total_n;
-        if (fabs(e1) <= 1e-8 * (1e3 + fabs(total_n)) || e1 == e0)
-            break;
-        double next = x1 - e1 * (x1 - x0) / (e1 - e0);
-        x0 = x1;
-        e0 = e1;
-        x1 = next;
-    }
     for (size_t k = 0; k < count; k++)
-        force_n[k] -= e1 / (double)count;
+        force_n[k] -= at.error / (double)count;
 }
 
 /* The shaft of a branch at its dividing-point end, for a force at the hubs. */

@@ -1,4 +1,5 @@
 /* The fit of a loss map: least squares with coefficients at or above 0, and what it fills. */
+#include "core/root.h"
 #include "truck/map.h"
 #include <math.h>
 #include <string.h>
@@ -157,6 +158,18 @@ static double with_share(const sample *c, evn_map_fit *fit, unsigned terms, doub
     return best_set(c, fit, terms);
 }
 
+typedef struct shares { /* what a fit leaves, over its characteristic current */
+    const sample *of;
+    evn_map_fit *fit;
+    unsigned terms;
+} shares;
+
+static double left_with(void *self, double share)
+{
+    const shares *s = self;
+    return with_share(s->of, s->fit, s->terms, share);
+}
+
 /* The characteristic current: the best of a row, then the best around it. */
 static void search_share(const sample *c, evn_map_fit *fit, unsigned terms)
 {
@@ -172,15 +185,8 @@ static void search_share(const sample *c, evn_map_fit *fit, unsigned terms)
         with_share(c, fit, terms, 0);
         return;
     }
-    double low = share - 0.1, high = share + 0.1;
-    for (int k = 0; k < 24; k++) {
-        double a = low + 0.382 * (high - low), b = low + 0.618 * (high - low);
-        if (with_share(c, fit, terms, a) < with_share(c, fit, terms, b))
-            high = b;
-        else
-            low = a;
-    }
-    with_share(c, fit, terms, 0.5 * (low + high));
+    shares at = {c, fit, terms};
+    with_share(c, fit, terms, evn_root_least(left_with, &at, share - 0.1, share + 0.1, 1e-6));
 }
 
 void evn_map_fit_make(evn_map_fit *fit, const evn_map_points *p, const double *loss_w, bool with_inverter)

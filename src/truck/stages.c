@@ -1,6 +1,6 @@
 /*
  * The kinds of stage that a `path` is written with: their keys, and how each is lowered to the normal form of stage.h.
- * A new kind: its struct, its table, its lowering, and one row in each list at the end.
+ * A new kind: its struct, its table, its lowering, and one row of STAGE_KINDS at the end, of which both lists are made.
  */
 #include "core/units.h"
 #include "truck/stage.h"
