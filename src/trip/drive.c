@@ -32,9 +32,12 @@ static bool interrupted(evn_trip *trip)
 
 static bool gave_up(evn_trip *trip)
 {
+    char name[EVN_STATE_NAME_BYTES] = "";
+    if (trip->lost_state < EVN_Y_MOST)
+        evn_states_name(&trip->states, trip->lost_state, name);
     evn_say(trip->report, EVN_FAULT_SOLVER_GAVE_UP, evn_nowhere, evn_nowhere,
-            "the integrator stopped at %.6f s, %.6f km: %s", trip->t, trip->y[EVN_Y_PLACE] / 1000,
-            trip->kind->why(trip->solver));
+            "the integrator stopped at %.6f s, %.6f km: %s%s%s", trip->t, trip->y[EVN_Y_PLACE] / 1000,
+            trip->kind->why(trip->solver), name[0] ? "; the first that was not finite was the rate of " : "", name);
     return false;
 }
 
@@ -163,6 +166,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     if (trip)
         *trip = (evn_trip){.rig = rig,
                            .states = states,
+                           .lost_state = EVN_Y_MOST,
                            .course = course,
                            .driving = *driving,
                            .report = report,

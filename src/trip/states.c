@@ -3,6 +3,7 @@
 #include "pull/prices.h"
 #include "trip/moment.h"
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ the table */
@@ -24,7 +25,7 @@ typedef struct row {
 static const row rows[] = {
     [EVN_Y_PLACE] = {"place", "m", 100, NO_LINE, NULL},
     [EVN_Y_SPEED] = {"speed", "m/s", 10, NO_LINE, NULL},
-    [EVN_Y_CHARGE] = {"charge", "of the capacity", 0.05, NO_LINE, NULL}, /* kept in As */
+    [EVN_Y_CHARGE] = {"charge", "As", 0.05, NO_LINE, NULL}, /* the scale is a share of the capacity */
     [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, NO_LINE, NULL},
     [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, NO_LINE, NULL},
     [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, EVN_ROLLING, NULL},
@@ -111,6 +112,30 @@ double evn_states_unit_line_j(const evn_states *s, const double *y, size_t unit,
     return 0;
 }
 
+static const char *name_of_unit(const evn_states *s, size_t unit, size_t at, char out[EVN_STATE_NAME_BYTES])
+{
+    const evn_node_row *nodes;
+    size_t node = at - s->nodes_at[unit];
+    const char *name = s->rig->unit[unit].name;
+    if (node < evn_unit_nodes(&s->rig->unit[unit], &nodes))
+        snprintf(out, EVN_STATE_NAME_BYTES, "%.60s.%s, degC", name, nodes[node].name);
+    else
+        snprintf(out, EVN_STATE_NAME_BYTES, "%.60s.%s, J", name, unit_rows[at - s->unit_at[unit]].name);
+    return out;
+}
+
+const char *evn_states_name(const evn_states *s, size_t at, char out[EVN_STATE_NAME_BYTES])
+{
+    for (size_t u = s->rig->unit_count; u-- > 0;)
+        if (at >= s->nodes_at[u])
+            return name_of_unit(s, u, at, out);
+    out[0] = '\0';
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        if (s->at[k] == at)
+            snprintf(out, EVN_STATE_NAME_BYTES, "%s, %s", rows[k].name, rows[k].unit);
+    return out;
+}
+
 /* ------------------------------------------------------------------------------------------------ the right-hand side
  */
 
@@ -140,7 +165,7 @@ static void own_rates(const evn_trip *t, const evn_instant *is, double *dy)
 
 bool evn_trip_rate(double t, const double *y, double *dy, void *self)
 {
-    const evn_trip *trip = self;
+    evn_trip *trip = self;
     const evn_states *s = &trip->states;
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
@@ -149,5 +174,9 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
         dy[s->line[k].at] = is.flow.w[s->line[k].line];
     for (size_t u = 0; u < s->rig->unit_count; u++)
         unit_rates(s, &is, y, u, dy);
-    return isfinite(is.accel_m_s2) && isfinite(is.current_a) && isfinite(dy[EVN_Y_FORGONE]);
+    bool finite = isfinite(is.accel_m_s2) && isfinite(is.current_a) && isfinite(dy[EVN_Y_FORGONE]);
+    for (size_t k = s->count; !finite && k-- > 0;)
+        if (!isfinite(dy[k]))
+            trip->lost_state = k;
+    return finite;
 }

@@ -71,7 +71,11 @@ static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t st
 double evn_states_line_j(const evn_states *, const double *y, int line);
 double evn_states_unit_line_j(const evn_states *, const double *y, size_t unit, int line);
 
-/* The right-hand side; `trip` is an evn_trip. False: not finite. */
+/* "speed, m/s", "rear.winding, degC": the name of a place in the vector, and its unit. Returns `out`. */
+enum { EVN_STATE_NAME_BYTES = 120 };
+const char *evn_states_name(const evn_states *, size_t at, char out[EVN_STATE_NAME_BYTES]);
+
+/* The right-hand side; `trip` is an evn_trip. False: not finite, and trip->lost_state is the first that is not. */
 bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
 
 #endif

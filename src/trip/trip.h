@@ -69,6 +69,7 @@ typedef struct evn_trip {
 
     evn_states states;
     double t, y[EVN_Y_MOST];
+    size_t lost_state; /* whose rate was not finite, the last time that one was; EVN_Y_MOST: none */
     evn_motion motion;
     evn_law law;
     evn_limit pull, push; /* at most one is not FREE, or both are */

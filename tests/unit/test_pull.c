@@ -245,6 +245,19 @@ START_TEST(every_place_of_the_state_vector_belongs_to_one_state)
 }
 END_TEST
 
+START_TEST(a_state_is_told_by_its_name_and_unit)
+{
+    evn_rig *rig = rig_of(TWO);
+    evn_states s = evn_states_of(rig);
+    char name[EVN_STATE_NAME_BYTES];
+    ck_assert_str_eq(evn_states_name(&s, EVN_Y_SPEED, name), "speed, m/s");
+    ck_assert_str_eq(evn_states_name(&s, EVN_Y_FORGONE, name), "forgone, J");
+    ck_assert_str_eq(evn_states_name(&s, s.nodes_at[1], name), "trailing.winding, degC");
+    ck_assert_str_eq(evn_states_name(&s, evn_states_unit(&s, 0, EVN_U_GEARBOX), name), "leading.gearbox, J");
+    evn_rig_free(rig);
+}
+END_TEST
+
 START_TEST(what_a_line_holds_is_read_from_its_own_state)
 {
     evn_rig *rig = rig_of(TWO);
@@ -274,6 +287,7 @@ int main(void)
     tcase_add_test(instants, the_price_of_the_present_setting_is_what_the_units_lose_now);
     tcase_add_test(states, each_state_has_the_error_scale_of_its_kind);
     tcase_add_test(states, every_place_of_the_state_vector_belongs_to_one_state);
+    tcase_add_test(states, a_state_is_told_by_its_name_and_unit);
     tcase_add_test(states, what_a_line_holds_is_read_from_its_own_state);
     suite_add_tcase(suite, instants);
     suite_add_tcase(suite, states);
