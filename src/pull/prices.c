@@ -95,6 +95,19 @@ static double wanted_n(const evn_instant *n)
     return pack || (adhesion && !evn_cut_by_adhesion(at->rig)) ? n->limited.unit_n : n->need_n;
 }
 
+/* Of the settings as they are: where the units give what is wanted, the instant has their losses already. */
+static double present_cost_w(const evn_instant *n)
+{
+    const evn_pull *p = &n->pull;
+    double want = wanted_n(n), sum = 0;
+    bool given = want == n->limited.unit_n && n->brake_n == 0;
+    if (!given || beyond(p, &p->team, want, n->accel_m_s2, n->force_n, n->unit_motor_nm) != 0)
+        return team_cost_w(p, &p->team, want, n->accel_m_s2);
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        sum += unit_losses_w(&n->unit_flow[u]);
+    return sum;
+}
+
 /* The team with another setting of one unit. */
 static evn_team replaced(const evn_pull *p, size_t unit, evn_setting s)
 {
@@ -128,7 +141,7 @@ static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double
 void evn_instant_prices(const evn_instant *n, evn_prices *prices)
 {
     const evn_rig *r = n->pull.at.rig;
-    prices->now_w = team_cost_w(&n->pull, &n->pull.team, wanted_n(n), n->accel_m_s2);
+    prices->now_w = present_cost_w(n);
     for (size_t u = 0; u < r->unit_count; u++)
         for (size_t k = 0; k < r->unit[u].setting_count; k++)
             prices->w[u][k] = cost_with(n, u, r->unit[u].setting[k], prices->now_w);
@@ -136,9 +149,8 @@ void evn_instant_prices(const evn_instant *n, evn_prices *prices)
 
 double evn_instant_forgone_w(const evn_instant *n, size_t unit, evn_setting s)
 {
-    double want = wanted_n(n), now = team_cost_w(&n->pull, &n->pull.team, want, n->accel_m_s2);
     evn_team team = replaced(&n->pull, unit, s);
-    return now - team_cost_w(&n->pull, &team, want, n->accel_m_s2);
+    return present_cost_w(n) - team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
 }
 
 /* ------------------------------------------------------------------------------------------------ launch */
