@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_RUNS_RUNS_H
 #define EVENER_RUNS_RUNS_H
+#include "evener/traces.h"
 #include "trip/drive.h"
 #include "truck/truck.h"
 #include <pthread.h>
