@@ -15,16 +15,16 @@
  *   - Nothing prints, exits, or keeps global state. Calls on different objects may run in parallel threads. An object
  *     that calls take as const may be shared by threads while none changes or frees it. A report belongs to one thread.
  *   - What went wrong is said in the evn_report that the caller passes. The returned status is the report's worst, that
- *     of earlier calls included, and nothing is loaded with a report that holds an error already: a new report for
- *     each thing that is judged by itself.
+ *     of earlier calls included (charts.h and kept.h say where it is another), and with a report that holds an error
+ *     already nothing is loaded: a new report for each thing that is judged by itself.
  *   - Where `out` is a pointer to a handle, the call sets it: to an object that the caller frees, or to NULL when there
- *     is none. A call with a status says with it whether there is one.
+ *     is none (charts.h: it is left alone then). There may be one where the status is not EVN_DONE.
  *   - Every call with a report may find "out_of_memory" (EVN_NO_RESULT).
  *   - Pointers must not be NULL, but where that is said; each _free takes NULL.
  *   - Indices count from 0. False from an _at or a _get: there is no such one, and nothing is written.
  *   - SI units inside; a name that ends in a unit (`_kg`, `_km_h`, `_kwh`) is in that unit.
- *   - Text returned by a call is UTF-8, belongs to the object it came from and lives as long as that object; text that
- *     comes from no object lives as long as the program.
+ *   - Text returned by a call belongs to the object it came from and lives as long as that object; text that comes
+ *     from no object lives as long as the program.
  */
 #ifndef EVENER_EVENER_H
 #define EVENER_EVENER_H
@@ -119,11 +119,11 @@ typedef struct evn_load {
 
 /*
  * Read and check a file, and what it extends and uses: paths in a file start from its own folder, else from the folders
- * of the environment's EVENER_PATH (colons between them), else from the installed data. EVN_BAD_IO: it could not be
- * read
- * ("cannot_read"). EVN_BAD_INPUT: it does not hold what it should, each fault said at its place ("unknown_key",
- * "missing_key", "out_of_range", "disagrees", "not_found" and others). Values outside what is usual are warnings. Where
- * there is an error nothing is loaded.
+ * of the environment's EVENER_PATH (colons between them), else from the installed data.
+ *   EVN_BAD_IO      it could not be read ("cannot_read")
+ *   EVN_BAD_INPUT   it does not hold what it should, each fault said at its place ("unknown_key", "missing_key",
+ *                   "out_of_range", "disagrees", "not_found" and others)
+ * Values outside what is usual are warnings ("unusual_value"). Where there is an error nothing is loaded.
  */
 EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
 EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_truck **out, evn_report *);
@@ -239,11 +239,14 @@ typedef struct evn_results evn_results;
 
 /*
  * Drives, in the calling thread; the watcher may be NULL, and is called from there. The same rig, cycle and driving
- * give the same bytes. EVN_DONE        finished EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"),
- * or its pack ran empty ("pack_empty") EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range",
- * "unknown_choice"), or the cycle asks for what cannot be ("braking_too_hard" and others) EVN_NO_RESULT   ended by the
- * watcher ("interrupted"), with results up to there; without any: "too_many_events", "solver_gave_up" A warning,
- * "filled_map": a motor ran often where its loss map was not measured. Results keep nothing of the rest.
+ * give the same bytes.
+ *   EVN_DONE        finished
+ *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), or its pack ran empty ("pack_empty")
+ *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
+ *                   asks for what cannot be ("braking_too_hard" and others)
+ *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
+ *                   "too_many_events", "solver_gave_up"
+ * A warning, "filled_map": a motor ran often where its loss map was not measured. Results keep nothing of the rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
                              evn_results **out, evn_report *);
