@@ -1,4 +1,5 @@
 /* The files there are: trucks, cycles and parts in folders of data, each with the kind that its keys fit. */
+#include "evener/catalogue.h"
 #include "api/kinds.h"
 #include "api/search.h"
 #include "read/outline.h"

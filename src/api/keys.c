@@ -1,4 +1,5 @@
-/* The field tables behind the public header: kinds, their keys, paths to them, faults. */
+/* The field tables behind evener/keys.h: kinds, their keys, paths to them, faults. */
+#include "evener/keys.h"
 #include "api/kinds.h"
 #include "core/report.h"
 #include <math.h>

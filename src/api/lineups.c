@@ -1,4 +1,4 @@
-/* Lineups behind the public header. */
+/* Lineups behind evener/evener.h. */
 #include "api/objects.h"
 #include "core/field_hash.h"
 #include "core/field_number.h"

@@ -3,6 +3,7 @@
 #define EVENER_API_OBJECTS_H
 #include "core/arena.h"
 #include "cycle/cycle.h"
+#include "evener/values.h"
 #include "read/read.h"
 #include "truck/layout.h"
 #include <stdint.h>

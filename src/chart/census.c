@@ -1,6 +1,7 @@
 /* Where the time of a run went: in cells of motor speed and torque, and in gears with so many motors at work. */
 #include "chart/chart.h"
 #include "core/units.h"
+#include "evener/traces.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -6,6 +6,7 @@
 #define EVENER_CHART_CHART_H
 #include "core/arena.h"
 #include "cycle/cycle.h"
+#include "evener/charts.h"
 #include "truck/rig.h"
 
 struct evn_chart {

@@ -3,6 +3,7 @@
 #include "cli/cmd_new.h"
 #include "cli/call.h"
 #include "cli/data_folders.h"
+#include "evener/catalogue.h"
 #include "show/new_story.h"
 #include "show/out_file.h"
 #include "show/text.h"

@@ -6,6 +6,7 @@
 #include "cli/call.h"
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
+#include "evener/traces.h"
 #include "show/compare_story.h"
 #include "show/csv/trace_csv.h"
 #include "show/out_file.h"

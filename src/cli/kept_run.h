@@ -2,6 +2,7 @@
 #ifndef EVENER_CLI_KEPT_RUN_H
 #define EVENER_CLI_KEPT_RUN_H
 #include "cli/call.h"
+#include "evener/kept.h"
 #include "show/check_story.h"
 
 typedef struct evn_kept_drive {

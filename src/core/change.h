@@ -2,6 +2,7 @@
 #ifndef EVENER_CORE_CHANGE_H
 #define EVENER_CORE_CHANGE_H
 #include "core/field.h"
+#include "evener/values.h"
 
 /*
  * The number that a path names: of a number, a count, an item of a list, a figure; a flag is 0 or 1, a choice its place

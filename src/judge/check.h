@@ -1,6 +1,7 @@
 /* Kept runs driven again, and each quantity held against what was kept. */
 #ifndef EVENER_JUDGE_CHECK_H
 #define EVENER_JUDGE_CHECK_H
+#include "evener/kept.h"
 #include "judge/kept.h"
 #include "trip/drive.h"
 #include "truck/truck.h"

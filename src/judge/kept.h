@@ -5,7 +5,7 @@
 #ifndef EVENER_JUDGE_KEPT_H
 #define EVENER_JUDGE_KEPT_H
 #include "core/field.h"
-#include "evener/evener.h"
+#include "evener/kept.h"
 
 typedef struct evn_tolerance_file {
     double absolute, relative; /* NAN: the default of the kind of quantity, below */

@@ -216,7 +216,7 @@ static bool leave_out(side *s, const evn_report *reason)
     evn_outcome *common = &s->outcome[EVN_BASIS_COMMON], before = *common;
     s->in = false;
     bool begun = evn_outcome_begin(common);
-    common->status = "left_out";
+    common->status = EVN_OUTCOME_LEFT_OUT;
     if (begun)
         evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
                 why(reason));
@@ -409,7 +409,7 @@ static void mark_stopped(evn_comparison *c)
 {
     for (size_t i = 0; i < c->count; i++) {
         evn_outcome *common = &c->side[i].outcome[EVN_BASIS_COMMON];
-        if (c->side[i].rig && strcmp(common->status, "failed") == 0)
+        if (c->side[i].rig && strcmp(common->status, EVN_RUN_FAILED) == 0)
             common->status = "interrupted";
     }
 }

@@ -1,5 +1,6 @@
 /* Differences of one truck's results against those of the first. */
 #include "lineup/outcome.h"
+#include "runs/runs.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -7,7 +8,7 @@
 
 bool evn_outcome_begin(evn_outcome *o)
 {
-    *o = (evn_outcome){.status = "failed", .report = evn_report_new()};
+    *o = (evn_outcome){.status = EVN_RUN_FAILED, .report = evn_report_new()};
     return o->report;
 }
 

@@ -3,6 +3,9 @@
 #define EVENER_LINEUP_OUTCOME_H
 #include "trip/drive.h"
 
+/* The status of a truck that takes no part in a basis; the others are those of runs. */
+#define EVN_OUTCOME_LEFT_OUT "left_out"
+
 struct evn_outcome {
     const char *status;
     evn_results *results; /* NULL: none */

@@ -3,6 +3,7 @@
 #define EVENER_READ_READ_H
 #include "core/arena.h"
 #include "core/field.h"
+#include "evener/values.h"
 
 /*
  * Reads the file into a new struct of the object, taken from the arena. All problems of the file are said in one go.

@@ -118,7 +118,7 @@ static void drive(void *self, size_t index)
     const evn_rig *rig = r->rig ? r->rig : r->made;
     if (rig)
         drive_over(r, rig, &watch);
-    r->status = r->results ? evn_results_status(r->results) : "failed";
+    r->status = r->results ? evn_results_status(r->results) : EVN_RUN_FAILED;
     land(&f);
 }
 

@@ -4,9 +4,13 @@
  */
 #ifndef EVENER_RUNS_RUNS_H
 #define EVENER_RUNS_RUNS_H
+#include "evener/traces.h"
 #include "trip/drive.h"
 #include "truck/truck.h"
 #include <pthread.h>
+
+/* The status of a run that came to no results. */
+#define EVN_RUN_FAILED "failed"
 
 typedef struct evn_run {
     /* What is asked. What is pointed to must outlive the run; parts of it may be shared with other runs. */
@@ -23,8 +27,8 @@ typedef struct evn_run {
     /* What came of it. */
     evn_rig *made;        /* the rig, where there was none; NULL: it could not be made (said) */
     evn_results *results; /* NULL: none */
-    const char *status;   /* of the results; "failed": there are none (said); "interrupted", without results: it was
-                             stopped before it began */
+    const char *status; /* of the results; EVN_RUN_FAILED: there are none (said); "interrupted", without results: it was
+                           stopped before it began */
 } evn_run;
 
 typedef struct evn_runs_how {

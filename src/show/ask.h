@@ -1,7 +1,7 @@
 /* What was asked of a run, row by row of the kinds "load_case" and "driving". */
 #ifndef EVENER_SHOW_ASK_H
 #define EVENER_SHOW_ASK_H
-#include "evener/evener.h"
+#include "evener/keys.h"
 #include <jansson.h>
 
 extern const char *const evn_ask_kinds[]; /* ends with NULL */

@@ -1,6 +1,7 @@
 /* Kept results held against new ones: in words, as JSON, as TAP, as JUnit's XML; and the file that holds them. */
 #ifndef EVENER_SHOW_CHECK_STORY_H
 #define EVENER_SHOW_CHECK_STORY_H
+#include "evener/kept.h"
 #include "show/figures.h"
 #include "show/findings.h"
 

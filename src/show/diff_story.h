@@ -1,6 +1,7 @@
 /* Two documents of results, as evener drive --json writes them, held against each other. */
 #ifndef EVENER_SHOW_DIFF_STORY_H
 #define EVENER_SHOW_DIFF_STORY_H
+#include "evener/kept.h"
 #include "show/findings.h"
 
 typedef struct evn_differing_word {

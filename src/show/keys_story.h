@@ -1,6 +1,7 @@
 /* The keys of files: as a reference to read, as a JSON Schema; and what a finding can name. */
 #ifndef EVENER_SHOW_KEYS_STORY_H
 #define EVENER_SHOW_KEYS_STORY_H
+#include "evener/keys.h"
 #include "show/findings.h"
 
 #define EVN_KEYS_SCHEMA "evener.keys/1"

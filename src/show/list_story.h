@@ -1,6 +1,7 @@
 /* The files there are: trucks, cycles, lineups, parts. */
 #ifndef EVENER_SHOW_LIST_STORY_H
 #define EVENER_SHOW_LIST_STORY_H
+#include "evener/catalogue.h"
 #include "show/findings.h"
 
 #define EVN_LIST_SCHEMA "evener.list/1"

@@ -1,7 +1,8 @@
 /* The library's values by the names that every medium writes. */
 #ifndef EVENER_SHOW_NAMES_H
 #define EVENER_SHOW_NAMES_H
-#include "evener/evener.h"
+#include "evener/catalogue.h"
+#include "evener/kept.h"
 
 const char *evn_driver_name(evn_driver);               /* "human", "exact" */
 const char *evn_basis_name(evn_basis);                 /* "own", "common" */

@@ -1,6 +1,7 @@
 /* A file for people to fill in: every value with its meaning, its bounds and what is usual beside it. */
 #ifndef EVENER_SHOW_NEW_STORY_H
 #define EVENER_SHOW_NEW_STORY_H
+#include "evener/values.h"
 #include "show/findings.h"
 
 #define EVN_NEW_SCHEMA "evener.new/1"

@@ -308,19 +308,20 @@ static bool fill(evn_results *r, const evn_trip *t)
     return !l.out_of_memory;
 }
 
+const char *const evn_trip_status_names[EVN_STATUS_COUNT] = {
+    [EVN_STATUS_FINISHED] = "finished",
+    [EVN_STATUS_STALLED] = "stalled",
+    [EVN_STATUS_PACK_EMPTY] = "pack_empty",
+    [EVN_STATUS_INTERRUPTED] = "interrupted",
+};
+
 evn_results *evn_results_of(const evn_trip *t)
 {
-    static const char *const statuses[] = {
-        [EVN_STATUS_FINISHED] = "finished",
-        [EVN_STATUS_STALLED] = "stalled",
-        [EVN_STATUS_PACK_EMPTY] = "pack_empty",
-        [EVN_STATUS_INTERRUPTED] = "interrupted",
-    };
     evn_results *r = calloc(1, sizeof *r);
     if (!r)
         return NULL;
     r->arena = evn_arena_new();
-    r->status = statuses[t->status];
+    r->status = evn_trip_status_names[t->status];
     r->steps = t->steps;
     r->events = t->events;
     if (r->arena && fill(r, t))

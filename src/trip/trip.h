@@ -58,7 +58,9 @@ typedef struct evn_hold_record {
     double seconds, worst_m, worst_m_s; /* furthest below the plan, and where */
 } evn_hold_record;
 
-enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATUS_INTERRUPTED };
+/* How it ended; the names are those of evn_results_status. */
+enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATUS_INTERRUPTED, EVN_STATUS_COUNT };
+extern const char *const evn_trip_status_names[EVN_STATUS_COUNT];
 
 typedef struct evn_trip {
     const evn_rig *rig;

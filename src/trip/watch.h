@@ -2,7 +2,7 @@
  * it. */
 #ifndef EVENER_TRIP_WATCH_H
 #define EVENER_TRIP_WATCH_H
-#include "evener/evener.h"
+#include "evener/traces.h"
 
 typedef struct evn_watch {
     const evn_sampler *sampler;

@@ -8,11 +8,13 @@ setup_file() {
     pc=$(find "$staging" -name evener.pc)
 }
 
-@test "the program, its data and the header are installed" {
+@test "the program, its data and the headers are installed" {
     [ -n "$(find "$staging" -path '*/bin/evener' -perm -100)" ]
     [ -n "$(find "$staging" -path '*/share/evener/vehicles/trucks/tractor-4x2-central.yaml')" ]
     [ -n "$(find "$staging" -path '*/share/evener/cycles/reference/urban-schedule.yaml')" ]
-    [ -n "$(find "$staging" -path '*/include/evener/evener.h')" ]
+    for header in "$EVENER_SOURCE"/include/evener/*.h; do
+        [ -n "$(find "$staging" -path "*/include/evener/${header##*/}")" ]
+    done
 }
 
 @test "manual pages and the completion for bash are installed" {
@@ -27,6 +29,16 @@ setup_file() {
     [ "$status" -eq 1 ]
 }
 
+# Builds a C file as a user would, against what is installed.
+build_with_pkg_config() {
+    export PKG_CONFIG_PATH="${pc%/*}" PKG_CONFIG_SYSROOT_DIR="$staging"
+    local flags library
+    read -ra flags < <(pkg-config --cflags --libs evener)
+    cc -std=c17 -Wall -Wextra -Werror -o "$2" "$1" "${flags[@]}"
+    library=$(find "$staging" -name 'libevener.so.*' -type f)
+    export LD_LIBRARY_PATH="${library%/*}"
+}
+
 @test "a program builds with pkg-config against the shared library and runs" {
     cat >"$BATS_TEST_TMPDIR/user.c" <<'TEXT'
 #include <evener/evener.h>
@@ -37,16 +49,46 @@ int main(void)
     return puts(evn_version()) < 0;
 }
 TEXT
-    export PKG_CONFIG_PATH="${pc%/*}" PKG_CONFIG_SYSROOT_DIR="$staging"
-    read -ra flags < <(pkg-config --cflags --libs evener)
-    cc -o "$BATS_TEST_TMPDIR/user" "$BATS_TEST_TMPDIR/user.c" "${flags[@]}"
-    library=$(find "$staging" -name 'libevener.so.*' -type f)
-    run env LD_LIBRARY_PATH="${library%/*}" "$BATS_TEST_TMPDIR/user"
+    build_with_pkg_config "$BATS_TEST_TMPDIR/user.c" "$BATS_TEST_TMPDIR/user"
+    run "$BATS_TEST_TMPDIR/user"
     [ "$status" -eq 0 ]
     [ "$output" = "$(pkg-config --modversion evener)" ]
 }
 
-@test "the public header serves C++ too" {
+@test "the example in C drives a truck of the installed data and compares it with its variant" {
+    build_with_pkg_config "$EVENER_SOURCE/tests/example/drive_and_compare.c" "$BATS_TEST_TMPDIR/example"
+    data=$(find "$staging" -path '*/share/evener' -type d)
+    run "$BATS_TEST_TMPDIR/example" "$data/vehicles/trucks/tractor-4x2-central.yaml" "$data/cycles/scenarios/hill.yaml"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [ "${#lines[@]}" -eq 5 ]
+    [[ ${lines[0]} =~ ^time:\ [67][0-9]{2}\.[0-9]\ s$ ]]
+    [[ ${lines[1]} =~ ^mean\ speed,\ stops\ included:\ [56][0-9]\.[0-9]{2}\ km/h$ ]]
+    [[ ${lines[2]} =~ ^energy\ from\ the\ battery,\ net:\ 2[0-9]\.[0-9]{3}\ kWh$ ]]
+    [[ ${lines[3]} =~ ^as_it_is:\ finished,\ 1\.[0-9]{3}\ kWh/km$ ]]
+    [[ ${lines[4]} =~ ^ratio_4_1:\ finished,\ 1\.[0-9]{3}\ kWh/km$ ]]
+    [ "${lines[3]#*: }" != "${lines[4]#*: }" ]
+    # The number of the program itself.
+    kwh=$("$EVENER" drive "$data/vehicles/trucks/tractor-4x2-central.yaml" "$data/cycles/scenarios/hill.yaml" \
+        --payload-kg 18000 --json | jq .battery_kwh)
+    [ "${lines[2]}" = "$(printf 'energy from the battery, net: %.3f kWh' "$kwh")" ]
+}
+
+@test "the example in C says what is wrong with a file, and where" {
+    build_with_pkg_config "$EVENER_SOURCE/tests/example/drive_and_compare.c" "$BATS_TEST_TMPDIR/example"
+    data=$(find "$staging" -path '*/share/evener' -type d)
+    printf 'name: planted\nwheels: 4\n' >"$BATS_TEST_TMPDIR/planted.yaml"
+    run "$BATS_TEST_TMPDIR/example" "$BATS_TEST_TMPDIR/planted.yaml" "$data/cycles/scenarios/hill.yaml"
+    echo "$output"
+    [ "$status" -eq 2 ]
+    [[ $output == *"planted.yaml:2:1: error: no key 'wheels'"* ]]
+}
+
+@test "the installed headers serve C++ too" {
     command -v c++ || skip "no C++ compiler here"
-    echo '#include <evener/evener.h>' | c++ -std=c++17 -Wall -Wextra -Werror -I "$EVENER_SOURCE/include" -fsyntax-only -x c++ -
+    export PKG_CONFIG_PATH="${pc%/*}" PKG_CONFIG_SYSROOT_DIR="$staging"
+    read -ra flags < <(pkg-config --cflags evener)
+    for header in "$EVENER_SOURCE"/include/evener/*.h; do
+        echo "#include <evener/${header##*/}>"
+    done | c++ -std=c++17 -Wall -Wextra -Werror "${flags[@]}" -fsyntax-only -x c++ -
 }

@@ -17,3 +17,17 @@
     [ "$status" -eq 1 ]
     [[ $output == *"stands there:"*"13.000 km in 12 min"*"is printed:"* ]]
 }
+
+# The block of C of a README, as it stands there.
+lines_of_c() {
+    sed -n '/^```c$/,/^```$/p' "$1" | sed '1d;$d'
+}
+
+@test "the lines of C in README.md stand in the example, word for word" {
+    example=$(<"$EVENER_SOURCE/tests/example/drive_and_compare.c")
+    block=$(lines_of_c "$EVENER_SOURCE/README.md")
+    [ "$(wc -l <<<"$block")" -ge 15 ]
+    [[ $example == *"$block"* ]]
+    sed 's/evn_rig_prepare/evn_rig_make/' "$EVENER_SOURCE/README.md" >"$BATS_TEST_TMPDIR/README.md"
+    [[ $example != *"$(lines_of_c "$BATS_TEST_TMPDIR/README.md")"* ]]
+}

@@ -1,5 +1,5 @@
 /*
- * The physics worked out a second time, by nothing but the public header and plain steps in time: power needed at the
+ * The physics worked out a second time, by nothing but the public headers and plain steps in time: power needed at the
  * tyres, up the driveline, through motor and inverter into the battery. The trucks stand in plain_truck.h.
  */
 #define _POSIX_C_SOURCE 200809L

@@ -8,6 +8,7 @@
 #include "core/field_copy.h"
 #include "core/field_hash.h"
 #include "cycle/cycle.h"
+#include "evener/keys.h"
 #include "lineup/lineup.h"
 #include "read/read.h"
 #include "truck/truck.h"

@@ -6,7 +6,7 @@
 #ifndef EVENER_TESTS_PLAIN_TRUCK_H
 #define EVENER_TESTS_PLAIN_TRUCK_H
 #include "../unit/folder.h"
-#include "evener/evener.h"
+#include "evener/traces.h"
 #include <math.h>
 
 typedef struct plain_truck {

@@ -1,5 +1,6 @@
 /* Numbers behind pictures, against closed forms, the files they come from, and runs. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/charts.h"
 #include "scene.h"
 
 static const double PI = 3.14159265358979323846;

@@ -1,6 +1,7 @@
 /* What is asked of a run: its rows, their bounds wherever they are asked for, and the options made of them. */
 #define _XOPEN_SOURCE 700
 #include "cli/command.h"
+#include "evener/values.h"
 #include "scene.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"

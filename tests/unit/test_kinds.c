@@ -1,7 +1,8 @@
 /* The tables of all kinds of object: their defaults, their bounds, their room, an example of each. */
 #include "api/kinds.h"
 #include "core/arena.h"
-#include "evener/evener.h"
+#include "evener/keys.h"
+#include "evener/values.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
 #include <check.h>

@@ -1,5 +1,6 @@
 /* Numbers that the page carries: a trace packed and taken apart again, the time of a run by setting and by cell. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/charts.h"
 #include "show/page/html_trace.h"
 #include "trip_probe.h"
 

@@ -1,7 +1,7 @@
 /* What the tests of trips share: driving a truck file over a cycle file by the public calls, and keeping the trace. */
 #ifndef EVENER_TESTS_TRIP_PROBE_H
 #define EVENER_TESTS_TRIP_PROBE_H
-#include "evener/evener.h"
+#include "evener/traces.h"
 #include <check.h>
 #include <math.h>
 #include <stdio.h>

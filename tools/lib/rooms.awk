@@ -1,7 +1,7 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
 # Rooms:   core < truck, cycle; truck < pull < trip < runs < lineup, judge; pull, cycle < chart; read knows core only; api joins them
-#          behind the public header;
-#          show and cli know the public header and their own, cli also show.
+#          behind the public headers, which are the room "evener";
+#          show and cli know the public headers and their own, cli also show.
 # Media:   the folders of show. What they share stands beside them in show itself and knows none of them; no medium knows another.
 # Outside: YAML only in read, the integrator only in trip, terminal tables and JSON only in show and cli.
 

@@ -1,5 +1,6 @@
 /* Rows of CSV with fields quoted where they must be; the first write that failed is remembered. */
 #include "show/csv/trace_csv.h"
+#include "evener/traces.h"
 #include <errno.h>
 #include <math.h>
 #include <string.h>

@@ -1,4 +1,5 @@
 /* A truck as a JSON document: its values with their origins, and the figures that follow. */
+#include "evener/values.h"
 #include "show/document.h"
 #include "show/json_number.h"
 #include "show/truck_story.h"

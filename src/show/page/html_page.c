@@ -1,6 +1,8 @@
 /* The data of the page: the document, its charts and how it was made, put into the frame. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/page/html_page.h"
+#include "evener/charts.h"
+#include "evener/values.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"

@@ -1,5 +1,6 @@
 /* Packs the rows of a trace, column by column, into base64. */
 #include "show/page/html_trace.h"
+#include "evener/traces.h"
 #include "show/json_number.h"
 #include <math.h>
 #include <stdint.h>

@@ -1,4 +1,6 @@
 /* Gathers the rows of a trace in columns over the way. */
+#include "evener/charts.h"
+#include "evener/traces.h"
 #include "show/plot/plot.h"
 #include <math.h>
 #include <stdlib.h>

@@ -1,4 +1,5 @@
 /* The route as a strip with the runs over it, and bars of where the energy went. */
+#include "evener/charts.h"
 #include "show/figures.h"
 #include "show/plot/plot.h"
 #include "show/text.h"

@@ -1,4 +1,5 @@
 /* The paths of a truck's values, a line each, with the names and places in lists that this truck has. */
+#include "evener/values.h"
 #include "show/text.h"
 #include "show/truck_story.h"
 

@@ -1,5 +1,6 @@
 /* A truck in words: each value with its origin, then tables of the figures that follow. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/values.h"
 #include "show/report/table.h"
 #include "show/text.h"
 #include "show/truck_story.h"

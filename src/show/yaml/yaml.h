@@ -1,7 +1,7 @@
 /* Keys and values as the reader takes them back. */
 #ifndef EVENER_SHOW_YAML_H
 #define EVENER_SHOW_YAML_H
-#include "evener/evener.h"
+#include "evener/values.h"
 #include <stdio.h>
 
 /* In double quotes; the reader takes no text with control characters other than tab and line feed. */

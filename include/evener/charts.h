@@ -1,0 +1,63 @@
+/*
+ * charts.h: numbers behind pictures, and where the time of a run went.
+ */
+#ifndef EVENER_CHARTS_H
+#define EVENER_CHARTS_H
+
+#include "evener/evener.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/*
+ * Numbers behind pictures: columns with keys and units, rows. What does not exist somewhere is NAN. Each call gives a
+ * chart of its own, to be freed, and EVN_DONE, whatever else the report holds; when memory is out EVN_NO_RESULT (said),
+ * and `out` is left alone. A unit must be below evn_rig_unit_count (evener.h). A chart keeps nothing of what it was
+ * made from.
+ */
+typedef struct evn_chart evn_chart;
+EVN_API void evn_chart_free(evn_chart *);
+EVN_API size_t evn_chart_column_count(const evn_chart *);
+EVN_API bool evn_chart_column_at(const evn_chart *, size_t index, evn_quantity *out);
+EVN_API size_t evn_chart_row_count(const evn_chart *);
+EVN_API const double *evn_chart_row(const evn_chart *, size_t row); /* a value for each column; NULL: no such row */
+
+/* The road: place_m, height_m, grade_percent, rolling_factor; two rows where one of them jumps. */
+EVN_API evn_status evn_chart_of_road(const evn_cycle *, evn_chart **out, evn_report *);
+/* The speed as the cycle has it: place_m, limit_km_h; a limit is two rows; of a cycle over time its speed over place.
+ */
+EVN_API evn_status evn_chart_of_limits(const evn_cycle *, evn_chart **out, evn_report *);
+/* Places of rest on the way: place_m, wait_s. May have no rows. */
+EVN_API evn_status evn_chart_of_stops(const evn_cycle *, evn_chart **out, evn_report *);
+
+/*
+ * Force at the driven tyres over speed, on the level at constant speed, windings cold, pack half full: speed_km_h,
+ * most_driving_kn and most_braking_kn (of motors, adhesion and pack), continuous_driving_kn (NAN where a unit states no
+ * winding), "UNIT.GEAR.driving_kn" of the motors alone, and what grades ask: "road_load.6_percent_kn".
+ */
+EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_report *);
+/*
+ * All motors of a unit together, at the reference voltage and winding temperature: speed_rpm, torque_nm, loss_kw (with
+ * inverters), efficiency (shaft over bus, or bus over shaft while braking). A grid: all torques of the first speed,
+ * then of the second. No loss beyond the peak torque.
+ */
+EVN_API evn_status evn_chart_of_motor(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
+/* speed_rpm, most_nm, least_nm, and continuous_nm: the torque whose loss the coolant carries off with the winding at
+ * the temperature where derating begins; NAN without a winding. */
+EVN_API evn_status evn_chart_of_envelope(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
+
+/* Counts where the time of a run goes; give it the rows of its trace, of one run in the order of time. */
+typedef struct evn_census evn_census;
+EVN_API evn_census *evn_census_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+EVN_API void evn_census_free(evn_census *);
+EVN_API void evn_census_sample(void *census, const double *row, size_t columns); /* as evn_watcher wants it */
+/* speed_rpm, torque_nm (middles of cells), seconds: cells with time in them, the longest first; 0 and 0: at rest. */
+EVN_API evn_status evn_chart_of_points(const evn_census *, size_t unit, evn_chart **out, evn_report *);
+/* gear, motors, seconds, share: what occurred, and gears that never did. */
+EVN_API evn_status evn_chart_of_settings(const evn_census *, size_t unit, evn_chart **out, evn_report *);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
