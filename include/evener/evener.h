@@ -173,7 +173,7 @@ typedef struct evn_load_case {
 } evn_load_case;
 
 typedef struct evn_driving {
-    int driver;            /* evn_driver; default EVN_DRIVER_HUMAN */
+    evn_driver driver;     /* default EVN_DRIVER_HUMAN */
     double speed_gain_1_s; /* 0.01 to 10; default 0.5; human driver: m/s2 for each m/s below the plan */
     double look_ahead_s;   /* 0.05 to 60; default 2; human driver: how far ahead stops and plan are aimed at */
     double comfort_acceleration_m_s2; /* 0.01 to 10; default 0.6; of the plan over speed limits, and of catching up with

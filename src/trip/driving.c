@@ -4,6 +4,7 @@
 #include <stddef.h>
 
 static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
+_Static_assert(sizeof(evn_driver) == sizeof(int), "a choice of a field table is an int");
 
 #define MEMBER(member) offsetof(evn_driving, member)
 static const evn_field fields[] = {

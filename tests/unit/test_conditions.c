@@ -224,7 +224,7 @@ START_TEST(the_heaviest_truck_at_the_greatest_gravity_gets_an_answer)
     for (int driver = EVN_DRIVER_HUMAN; driver <= EVN_DRIVER_EXACT; driver++) {
         it.ask.load_case.payload_kg = 500000;
         it.ask.load_case.gravity_m_s2 = 30;
-        it.ask.driving.driver = driver;
+        it.ask.driving.driver = (evn_driver)driver;
         drive run = play(&it);
         ck_assert_msg(run.status == EVN_ANSWER_NO || run.status == EVN_DONE, "%s", first_finding(run.report));
         drive_end(&run);

@@ -462,7 +462,7 @@ START_TEST(the_rows_of_a_comparison_are_those_of_each_truck_driven_alone_at_each
     recorder of = {.asks = 0};
     evn_conditions ask = evn_conditions_default();
     ask.load_case.payload_kg = 22800;
-    ask.driving.driver = _i;
+    ask.driving.driver = (evn_driver)_i;
     meeting m = compare_with(DEMO, &ask, &(evn_compare_how){.self = &of, .samplers = record_all});
     ck_assert_int_eq(m.status, EVN_DONE);
     for (size_t k = 0; k < INTERVALS; k++) {
