@@ -13,7 +13,7 @@ static void check_sheet(const evn_sheet *sheet, bool gaps)
             must_hold(isfinite(sheet->column[i][k]) || (gaps && isnan(sheet->column[i][k])));
     }
     for (size_t k = 0; k < sheet->rows; k++)
-        must_hold(sheet->line[k] > (k > 0 ? sheet->line[k - 1] : sheet->header.line));
+        must_hold(sheet->line[k] > (k > 0 ? sheet->line[k - 1] : sheet->header_line));
 }
 
 static void read_sheet(const uint8_t *bytes, size_t length, bool gaps)
