@@ -1,4 +1,4 @@
-/* Jumps of the discrete state. Each is called by rules only. */
+/* Jumps of the discrete state, but for changes of setting (changes.h). Each is called by rules only. */
 #ifndef EVENER_TRIP_ACTS_H
 #define EVENER_TRIP_ACTS_H
 #include "trip/trip.h"
@@ -17,12 +17,6 @@ void evn_act_pull_limit(evn_trip *, evn_limit);
 void evn_act_push_limit(evn_trip *, evn_limit);
 void evn_act_leave_pull(evn_trip *);
 void evn_act_leave_push(evn_trip *);
-void evn_act_gap_pulls(evn_trip *);
-void evn_act_gap_pushes(evn_trip *);
-void evn_act_change(evn_trip *, size_t unit, evn_setting);
-void evn_act_change_ends(evn_trip *, size_t unit);
-/* Idle motors are engaged, and an open disconnect is closed where none else changes: true when that is done already. */
-bool evn_act_all_hands(evn_trip *, bool pulling);
 void evn_act_end(evn_trip *, int status);
 
 #endif

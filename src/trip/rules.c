@@ -7,8 +7,10 @@
 #include "pull/prices.h"
 #include "trip/account.h"
 #include "trip/acts.h"
+#include "trip/changes.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
+#include "trip/prescribe.h"
 #include <math.h>
 
 enum { MOST_AT_ONE_INSTANT = 64 };
@@ -30,13 +32,13 @@ typedef struct rule {
     bool (*applies)(const evn_trip *);
     double (*due_s)(const evn_trip *);                /* a known time, or NULL */
     double (*watch)(const evn_trip *, const sight *); /* or a watch */
-    void (*act)(evn_trip *, const sight *);
+    void (*act)(evn_trip *);                          /* or, where it needs to see: */
+    void (*act_on)(evn_trip *, const sight *);
 } rule;
 
 /* ------------------------------------------------------------------------------------------------ where a rule applies
  */
 
-static bool exact(const evn_trip *t) { return t->driving.driver == EVN_DRIVER_EXACT; }
 static bool running(const evn_trip *t) { return t->motion != EVN_ENDED; }
 static bool standing(const evn_trip *t) { return t->motion == EVN_STANDING; }
 static bool moving(const evn_trip *t) { return t->motion == EVN_MOVING; }
@@ -70,9 +72,9 @@ static bool gap_pulls(const evn_trip *t) { return in_gap(t) && t->pull == EVN_BY
 static bool gap_pushes(const evn_trip *t) { return in_gap(t) && t->push == EVN_BY_SHIFT; }
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
 static bool previewing(const evn_trip *t) { return moving(t) && t->law == EVN_PREVIEW; }
-static bool capped(const evn_trip *t) { return moving(t) && !exact(t) && t->law == EVN_CAPPED; }
-static bool off_plan(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED && !t->at_edge; }
-static bool at_edge(const evn_trip *t) { return moving(t) && exact(t) && t->law == EVN_CAPPED && t->at_edge; }
+static bool capped(const evn_trip *t) { return moving(t) && !evn_is_exact(t) && t->law == EVN_CAPPED; }
+static bool off_plan(const evn_trip *t) { return moving(t) && evn_is_exact(t) && t->law == EVN_CAPPED && !t->at_edge; }
+static bool at_edge(const evn_trip *t) { return moving(t) && evn_is_exact(t) && t->law == EVN_CAPPED && t->at_edge; }
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
@@ -430,26 +432,6 @@ static double band_left(const evn_trip *t, const sight *n)
 
 /* ------------------------------------------------------------------------------------------------ acts */
 
-static void wait_over(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_wait_over(t);
-}
-static void plan_end_prescribed(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_plan_end_prescribed(t);
-}
-static void plan_end(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_plan_end(t);
-}
-static void road_end(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_road_end(t);
-}
 /*
  * At the very edge of a limit the integrator's error alone may bring the truck back to its plan. It rejoins only if it
  * is able to stay; otherwise it goes on at its limit, and may rejoin once the limit gives what the plan needs.
@@ -469,86 +451,15 @@ static void rejoin(evn_trip *t, const sight *n)
     t->lump_j[EVN_FRICTION_BRAKES] = on_plan.lump_j[EVN_FRICTION_BRAKES];
     t->at_edge = true;
 }
-static void edge_left(evn_trip *t, const sight *n)
-{
-    (void)n;
-    t->at_edge = false;
-}
-static void stop_begins(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_stop_ahead(t);
-}
-static void cap_again(evn_trip *t, const sight *n)
-{
-    (void)n;
-    t->law = EVN_CAPPED;
-}
-static void caught_up(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_caught_up(t);
-}
-static void cap_reached(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_catch_up(t);
-}
-static void cap_left(evn_trip *t, const sight *n)
-{
-    (void)n;
-    t->law = EVN_PREVIEW;
-}
-static void pull_by_motor(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_pull_limit(t, EVN_BY_MOTOR);
-}
-static void pull_by_pack(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_pull_limit(t, EVN_BY_PACK);
-}
-static void pull_by_adhesion(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_pull_limit(t, EVN_BY_ADHESION);
-}
-static void push_by_motor(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_push_limit(t, EVN_BY_MOTOR);
-}
-static void push_by_pack(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_push_limit(t, EVN_BY_PACK);
-}
-static void push_by_adhesion(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_push_limit(t, EVN_BY_ADHESION);
-}
-static void leave_pull(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_leave_pull(t);
-}
-static void leave_push(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_leave_push(t);
-}
-static void begin_gap_pull(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_gap_pulls(t);
-}
-static void begin_gap_push(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_act_gap_pushes(t);
-}
+static void edge_left(evn_trip *t) { t->at_edge = false; }
+static void cap_again(evn_trip *t) { t->law = EVN_CAPPED; }
+static void cap_left(evn_trip *t) { t->law = EVN_PREVIEW; }
+static void pull_by_motor(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_MOTOR); }
+static void pull_by_pack(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_PACK); }
+static void pull_by_adhesion(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_ADHESION); }
+static void push_by_motor(evn_trip *t) { evn_act_push_limit(t, EVN_BY_MOTOR); }
+static void push_by_pack(evn_trip *t) { evn_act_push_limit(t, EVN_BY_PACK); }
+static void push_by_adhesion(evn_trip *t) { evn_act_push_limit(t, EVN_BY_ADHESION); }
 static void base_crossed(evn_trip *t, const sight *n)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
@@ -572,23 +483,13 @@ static void fade_crossed(evn_trip *t, const sight *n)
     else
         t->fade_side = EVN_FADE_WITHIN;
 }
-static void come_to_rest(evn_trip *t, const sight *n)
+static void shift_over(evn_trip *t)
 {
-    (void)n;
-    evn_act_come_to_rest(t);
-}
-static void shift_over(evn_trip *t, const sight *n)
-{
-    (void)n;
     for (size_t u = 0; u < t->rig->unit_count; u++)
         if (t->box[u].shifting && t->t >= t->box[u].busy_until_s - SAME_TIME_S)
             evn_act_change_ends(t, u);
 }
-static void dwell_over(evn_trip *t, const sight *n)
-{
-    (void)t;
-    (void)n;
-}
+static void dwell_over(evn_trip *t) { (void)t; } /* what waited for it is asked anew */
 static void save_motor(evn_trip *t, const sight *n)
 {
     size_t unit = fastest(t, n);
@@ -607,9 +508,8 @@ static void propose(evn_trip *t, const sight *n)
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
 }
-static void withdraw(evn_trip *t, const sight *n)
+static void withdraw(evn_trip *t)
 {
-    (void)n;
     t->has_candidate = false;
     t->y[EVN_Y_FORGONE] = 0;
 }
@@ -623,23 +523,13 @@ static void shift_due(evn_trip *t, const sight *n)
     const evn_unit *u = &t->rig->unit[unit];
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
     double coasting_m_s2 = -n->is.pull.road.base_n / n->is.pull.road.mass_kg,
-           pause_s = exact(t) || !gap ? 0 : u->shift_time_s;
+           pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
     if (pause_s > 0 && n->is.pull.at.speed_m_s < BARELY_M_S && n->is.pull.at.speed_m_s + coasting_m_s2 * pause_s <= 0) {
-        withdraw(t, n);
+        withdraw(t);
         t->box[unit].dwell_until_s = t->t + u->shift_dwell_s;
         return;
     }
     evn_act_change(t, unit, t->candidate);
-}
-static void behind_crossed(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_account_behind(t);
-}
-static void band_crossed(evn_trip *t, const sight *n)
-{
-    (void)n;
-    evn_account_band(t);
 }
 static void pack_empty(evn_trip *t, const sight *n)
 {
@@ -665,43 +555,43 @@ static void pack_too_weak(evn_trip *t, const sight *n)
 /* ------------------------------------------------------------------------------------------------ the table */
 
 static const rule rules[] = {
-    {"the pack is empty", running, NULL, charge_left, pack_empty},
-    {"the pack cannot feed what always runs", running, NULL, floor_left, pack_too_weak},
-    {"a wait is over", standing, wait_ends, NULL, wait_over},
-    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, plan_end_prescribed},
-    {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, road_end},
-    {"back on the plan", off_plan, NULL, below_plan, rejoin},
-    {"the limit gives what the plan needs again", at_edge, NULL, beyond_limit, edge_left},
-    {"the stretch of the plan ends", aiming, NULL, plan_left, plan_end},
-    {"the stretch of the road ends", unprescribed, NULL, road_left, road_end},
-    {"came to rest unasked", unprescribed, NULL, speed_left, come_to_rest},
-    {"the stop ahead is near", stop_ahead, NULL, stop_left, stop_begins},
-    {"the driver's comfort caps the acceleration", following, NULL, below_cap, cap_reached},
-    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left},
-    {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again},
-    {"caught up with the plan", previewing, NULL, to_catch_up, caught_up},
-    {"the change of setting is over", shifting, shift_ends, NULL, shift_over},
-    {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, begin_gap_pull},
-    {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, begin_gap_push},
-    {"the motor would overspeed", may_overspeed, NULL, speed_reserve, save_motor},
-    {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, leave_pull},
-    {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, leave_push},
-    {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor},
-    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack},
-    {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion},
-    {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor},
-    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack},
-    {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion},
-    {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, base_crossed},
-    {"derating begins or ends", corners_matter, NULL, derating_side, derating_crossed},
-    {"regeneration begins or ends to fade", fading, NULL, fade_left, fade_crossed},
-    {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over},
-    {"a better setting appears", no_candidate, NULL, own_lead, propose},
-    {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw},
-    {"another setting is better still", a_candidate, NULL, candidate_over_others, overtake},
-    {"a change of setting is due", a_candidate, NULL, price_left, shift_due},
-    {"2 mph below the plan, or back", moving, NULL, behind_left, behind_crossed},
-    {"the edge of the band around the trace", judged_by_band, NULL, band_left, band_crossed},
+    {"the pack is empty", running, NULL, charge_left, NULL, pack_empty},
+    {"the pack cannot feed what always runs", running, NULL, floor_left, NULL, pack_too_weak},
+    {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
+    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, evn_act_plan_end_prescribed, NULL},
+    {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},
+    {"back on the plan", off_plan, NULL, below_plan, NULL, rejoin},
+    {"the limit gives what the plan needs again", at_edge, NULL, beyond_limit, edge_left, NULL},
+    {"the stretch of the plan ends", aiming, NULL, plan_left, evn_act_plan_end, NULL},
+    {"the stretch of the road ends", unprescribed, NULL, road_left, evn_act_road_end, NULL},
+    {"came to rest unasked", unprescribed, NULL, speed_left, evn_act_come_to_rest, NULL},
+    {"the stop ahead is near", stop_ahead, NULL, stop_left, evn_act_stop_ahead, NULL},
+    {"the driver's comfort caps the acceleration", following, NULL, below_cap, evn_act_catch_up, NULL},
+    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left, NULL},
+    {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
+    {"caught up with the plan", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
+    {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
+    {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
+    {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, evn_act_gap_pushes, NULL},
+    {"the motor would overspeed", may_overspeed, NULL, speed_reserve, NULL, save_motor},
+    {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, evn_act_leave_pull, NULL},
+    {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, evn_act_leave_push, NULL},
+    {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor, NULL},
+    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack, NULL},
+    {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion, NULL},
+    {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor, NULL},
+    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack, NULL},
+    {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion, NULL},
+    {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, NULL, base_crossed},
+    {"derating begins or ends", corners_matter, NULL, derating_side, NULL, derating_crossed},
+    {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
+    {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},
+    {"a better setting appears", no_candidate, NULL, own_lead, NULL, propose},
+    {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw, NULL},
+    {"another setting is better still", a_candidate, NULL, candidate_over_others, NULL, overtake},
+    {"a change of setting is due", a_candidate, NULL, price_left, NULL, shift_due},
+    {"2 mph below the plan, or back", moving, NULL, behind_left, evn_account_behind, NULL},
+    {"the edge of the band around the trace", judged_by_band, NULL, band_left, evn_account_band, NULL},
 };
 const size_t evn_rules_count = sizeof rules / sizeof *rules;
 _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rule");
@@ -759,7 +649,10 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
         if (k == evn_rules_count)
             break;
         hit &= ~(UINT64_C(1) << k);
-        rules[k].act(t, &n);
+        if (rules[k].act)
+            rules[k].act(t);
+        else
+            rules[k].act_on(t, &n);
         *restart = true;
         t->events++;
         last[++count % 3] = k;
