@@ -251,10 +251,12 @@ bool evn_options_parse(const evn_option *options, size_t count, int argument_cou
 
 void evn_option_print_default(const evn_option *option, const void *defaults, FILE *to)
 {
-    const char *at = (const char *)defaults + option->offset;
-    if (option->facts)
+    if (option->facts) { /* told by the row that it was made of, which has no place in the struct */
         fprintf(to, " (%s)", option->facts);
-    else if (option->kind == EVN_OPTION_NUMBER) {
+        return;
+    }
+    const char *at = (const char *)defaults + option->offset;
+    if (option->kind == EVN_OPTION_NUMBER) {
         double value = *(const double *)(const void *)at;
         if (!isnan(value))
             fprintf(to, " (%.10g)", value);

@@ -165,7 +165,7 @@ const looks = {
     assert.deepEqual(shown, names.filter((name) => shown.includes(name)), 'the order of the document');
     assert.ok(shown.length > 10, `${shown}`);
     const keys = { 'per kilometre, kWh/km': 'own.kwh_per_km', 'per kilometre, at the common speed, kWh/km': 'common.kwh_per_km',
-      'energy from the battery, net, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
+      'net from battery, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
     for (const [text, key] of Object.entries(keys)) {
       const row = rows.find(([head]) => head === text);
       assert.ok(row, `no row ${text}`);

@@ -111,8 +111,8 @@ static void number_is_told(const evn_key *key)
 static void choice_is_told(const evn_key *key)
 {
     char member[64], told[96];
-    snprintf(member, sizeof member, "int %s;", key->key);
-    snprintf(told, sizeof told, "evn_%s; default EVN_%s_%s ", key->key, key->key, key->fallback_word);
+    snprintf(member, sizeof member, "evn_%s %s;", key->key, key->key); /* the enumeration bears the name of its key */
+    snprintf(told, sizeof told, "default EVN_%s_%s ", key->key, key->fallback_word);
     for (char *c = strstr(told, "EVN_"); *c; c++)
         *c = (char)toupper((unsigned char)*c);
     ck_assert_msg(begins_with(comment_behind(member), told), "%s: expected '%s'", member, told);

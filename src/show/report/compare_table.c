@@ -7,6 +7,8 @@
 
 enum { CELL = EVN_COMPARE_CELL, NAME_COLUMNS = 20, TRUCKS = EVN_COMPARE_TRUCKS_MOST, LINES_MOST = 32, KEY = 64 };
 
+#define COUNT(a) (sizeof(a) / sizeof *(a))
+
 static const char indent[] = "  ";
 
 /* ------------------------------------------------------------------------------------------------ side by side */
@@ -14,50 +16,34 @@ static const char indent[] = "  ";
 typedef enum row_kind { PERCENT, CHANGE, DURATION, MASS, FORMULA, HELD_BY, HELD_FOR } row_kind;
 
 typedef struct row {
-    const char *label; /* of what is no result, or where columns of trucks leave too little room for its short name;
-                          NULL: the short name */
-    const char *key;
+    const char *label, *key;
     row_kind kind;
     evn_basis basis;
+    int digits;
 } row;
 
-static const row rows[] = {
-    {"gross mass, kg", "masses.gross_kg", MASS, EVN_BASIS_OWN},
-    {"own mass, kg", "masses.unladen_kg", MASS, EVN_BASIS_OWN},
-    {"payload, kg", "masses.payload_kg", MASS, EVN_BASIS_OWN},
-    {"wheel formula", "", FORMULA, EVN_BASIS_OWN},
-    {NULL, "duration_s", DURATION, EVN_BASIS_OWN},
-    {"mean speed, km/h", "mean_speed_km_h", PERCENT, EVN_BASIS_OWN},
-    {"kWh/km, own speeds", "kwh_per_km", PERCENT, EVN_BASIS_OWN},
-    {"kWh/km, common speed", "kwh_per_km", PERCENT, EVN_BASIS_COMMON},
-    {NULL, "drawn_kwh", PERCENT, EVN_BASIS_OWN},
-    {"given back, kWh", "returned_kwh", PERCENT, EVN_BASIS_OWN},
-    {"behind plan, s", "behind_plan_s", CHANGE, EVN_BASIS_OWN},
-    {NULL, "shifts", CHANGE, EVN_BASIS_OWN},
-    {NULL, "peak_winding_degc", CHANGE, EVN_BASIS_OWN},
-    {NULL, "final_soc", CHANGE, EVN_BASIS_OWN},
-    {"held back by", "", HELD_BY, EVN_BASIS_OWN},
-    {"for", "", HELD_FOR, EVN_BASIS_OWN},
+/* Around the results of the short list: what is known before anything drives, and what held each back. */
+static const row rows_before[] = {
+    {"gross mass, kg", "masses.gross_kg", MASS, EVN_BASIS_OWN, 0},
+    {"own mass, kg", "masses.unladen_kg", MASS, EVN_BASIS_OWN, 0},
+    {"payload, kg", "masses.payload_kg", MASS, EVN_BASIS_OWN, 0},
+    {"wheel formula", "", FORMULA, EVN_BASIS_OWN, 0},
+};
+static const row rows_behind[] = {
+    {"held back by", "", HELD_BY, EVN_BASIS_OWN, 0},
+    {"for", "", HELD_FOR, EVN_BASIS_OWN, 0},
 };
 
-/* What the row's result is; of a row of something else nothing. */
-static evn_quantity result_of(const row *of)
+/* Per cent where a share says more than the difference: of what is consumed and of speeds. */
+static row_kind kind_of(const evn_quantity *what)
 {
-    evn_quantity what;
-    for (size_t i = 0; evn_headline_at(i, &what); i++)
-        if (strcmp(what.key, of->key) == 0)
-            return what;
-    return (evn_quantity){.short_name = "", .unit = ""};
-}
-
-static void format_row_label(char out[CELL], const row *of, const evn_quantity *what)
-{
-    bool bare = of->label || of->kind == DURATION || what->unit[0] == '\0';
-    snprintf(out, CELL, "%s%s%s", of->label ? of->label : what->short_name, bare ? "" : ", ", bare ? "" : what->unit);
+    if (strcmp(what->unit, "s") == 0)
+        return DURATION;
+    return what->unit[0] == '\0' || strcmp(what->unit, "degC") == 0 ? CHANGE : PERCENT;
 }
 
 /* Nothing of it is 0 to speak of, and a value is there. */
-static void change_cell(const evn_compare_report *report, size_t truck, const row *of, int digits, char out[CELL])
+static void change_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
 {
     char key[KEY];
     evn_figures differences = evn_compare_differences(report, truck, of->basis);
@@ -72,7 +58,7 @@ static void change_cell(const evn_compare_report *report, size_t truck, const ro
         out[0] = change >= 0.05 ? '+' : ' ';
         memmove(out, out + (out[0] == ' '), strlen(out + (out[0] == ' ')) + 1);
     } else {
-        evn_format_change(out, CELL, percent ? 1 : digits, change);
+        evn_format_change(out, CELL, percent ? 1 : of->digits, change);
         if (percent)
             strcat(out, " %");
     }
@@ -90,7 +76,7 @@ static void held_cell(const evn_compare_report *report, size_t truck, row_kind k
         evn_format_duration(out, CELL, held.seconds);
 }
 
-static void value_cell(const evn_compare_report *report, size_t truck, const row *of, int digits, char out[CELL])
+static void value_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
 {
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(report->story->comparison, truck));
     switch (of->kind) {
@@ -111,23 +97,57 @@ static void value_cell(const evn_compare_report *report, size_t truck, const row
     case CHANGE:
         break;
     }
-    evn_format_decimals(out, CELL, digits, evn_compare_result(report, truck, of->basis, of->key));
+    evn_format_decimals(out, CELL, of->digits, evn_compare_result(report, truck, of->basis, of->key));
 }
 
 /* A row of a label and two cells for each truck. */
 static bool put_row(evn_wide_table *table, const evn_compare_report *report, const row *of)
 {
-    char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
-    const char *cells[1 + 2 * TRUCKS] = {label};
-    evn_quantity what = result_of(of);
-    format_row_label(label, of, &what);
+    char value[TRUCKS][CELL], change[TRUCKS][CELL];
+    const char *cells[1 + 2 * TRUCKS] = {of->label};
     for (size_t i = 0; i < report->count; i++) {
-        value_cell(report, i, of, what.digits, value[i]);
-        change_cell(report, i, of, what.digits, change[i]);
+        value_cell(report, i, of, value[i]);
+        change_cell(report, i, of, change[i]);
         cells[1 + 2 * i] = value[i];
         cells[2 + 2 * i] = change[i];
     }
     return evn_wide_row(table, cells);
+}
+
+static bool put_rows(evn_wide_table *table, const evn_compare_report *report, const row *of, size_t count)
+{
+    bool made = true;
+    for (size_t k = 0; made && k < count; k++)
+        made = put_row(table, report, &of[k]);
+    return made;
+}
+
+/* One result; what is told on both bases has a row for each. */
+static bool put_result(evn_wide_table *table, const evn_compare_report *report, const evn_quantity *what)
+{
+    char label[CELL];
+    row of = {label, what->key, kind_of(what), EVN_BASIS_OWN, what->digits};
+    if (strcmp(what->key, "kwh_per_km") == 0) {
+        row both[] = {of, of};
+        both[0].label = "kWh/km, own speeds";
+        both[1].label = "kWh/km, common speed";
+        both[1].basis = EVN_BASIS_COMMON;
+        return put_rows(table, report, both, 2);
+    }
+    bool bare = of.kind == DURATION || what->unit[0] == '\0';
+    snprintf(label, sizeof label, "%s%s%s", what->short_name, bare ? "" : ", ", bare ? "" : what->unit);
+    return put_row(table, report, &of);
+}
+
+/* The short list, but for masses, which stand above it, and for yes and no. */
+static bool put_results(evn_wide_table *table, const evn_compare_report *report)
+{
+    bool made = true;
+    evn_quantity what;
+    for (size_t i = 0; made && evn_headline_at(i, &what); i++)
+        if (strcmp(what.unit, "kg") != 0 && what.kind != EVN_YES_NO)
+            made = put_result(table, report, &what);
+    return made;
 }
 
 /* How each came to its end, where one of them did not finish. */
@@ -155,9 +175,8 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
         columns[2 + 2 * i] = (evn_table_column){"", true};
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
-    bool made = table && put_status(table, report);
-    for (size_t k = 0; made && k < sizeof rows / sizeof rows[0]; k++)
-        made = put_row(table, report, &rows[k]);
+    bool made = table && put_status(table, report) && put_rows(table, report, rows_before, COUNT(rows_before)) &&
+                put_results(table, report) && put_rows(table, report, rows_behind, COUNT(rows_behind));
     if (made) {
         char heading[2 * CELL];
         snprintf(heading, sizeof heading, "Side by side, at their own speeds, and what is different from %s", name[0]);
