@@ -93,12 +93,13 @@ bool evn_field_number_put(const evn_object *object, void *self, const char *key,
         return false;
     if (is_number(field) && !evn_within_usual(field, value))
         evn_say_unusual(report, (evn_label){.field = field}, NOWHERE, value, 0);
-    int choice = (int)value;
     void *member = (char *)self + field->offset;
-    if (field->shape == EVN_CHOICE)
+    if (field->shape == EVN_CHOICE) {
+        int choice = (int)value; /* fits: a small whole number */
         memcpy(member, &choice, sizeof choice);
-    else
+    } else {
         memcpy(member, &value, sizeof value);
+    }
     return true;
 }
 

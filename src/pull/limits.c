@@ -143,8 +143,6 @@ evn_limited evn_pull_limited(const evn_pull *p, double need_n)
     bool pulling = p->at.pull != EVN_FREE, cut = evn_cut_by_adhesion(p->at.rig);
     double share = pulling ? 1 : -1;
     evn_limited l = {.unit_n = need_n};
-    if (!cut)
-        l.grip = (evn_grip){evn_single_adhesion_pull_n(p), evn_single_adhesion_push_n(p)};
     switch (pulling ? p->at.pull : p->at.push) {
     case EVN_BY_MOTOR:
     case EVN_BY_SHIFT: /* nothing is connected: the share does not matter */
@@ -154,7 +152,9 @@ evn_limited evn_pull_limited(const evn_pull *p, double need_n)
         l.unit_n = evn_pack_limit_n(p, pulling, &l.beyond_pack_w);
         break;
     case EVN_BY_ADHESION:
-        l.unit_n = cut ? team_limit_n(p, &p->team, share) : pulling ? l.grip.most_n : l.grip.least_n;
+        l.unit_n = cut       ? team_limit_n(p, &p->team, share)
+                   : pulling ? evn_single_adhesion_pull_n(p)
+                             : evn_single_adhesion_push_n(p);
         break;
     case EVN_FREE:
         break;
@@ -212,7 +212,9 @@ static bool far_from_limits(const evn_pull *p, const evn_reached_now *now)
 evn_reach evn_pull_reach(const evn_pull *p, const evn_reached_now *now)
 {
     evn_reach r = {EVN_NO_LIMIT_N, -EVN_NO_LIMIT_N, 0};
-    if (!evn_cut_by_adhesion(p->at.rig) || far_from_limits(p, now))
+    if (!evn_cut_by_adhesion(p->at.rig))
+        return (evn_reach){evn_single_adhesion_pull_n(p), evn_single_adhesion_push_n(p), 0};
+    if (far_from_limits(p, now))
         return r;
     if (p->at.push == EVN_FREE)
         r.most_n = evn_team_pull_n(p, &p->team, 1);

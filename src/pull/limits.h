@@ -8,16 +8,10 @@ double evn_team_pull_n(const evn_pull *, const evn_team *, double share);
 /* Total pushing force at a share (below zero), at the asked acceleration, where friction brakes do the rest. */
 double evn_team_push_n(const evn_pull *, const evn_team *, double share);
 
-/* What the tyres of a single unit on one axle may give; known where evn_cut_by_adhesion is false. */
-typedef struct evn_grip {
-    double most_n, least_n;
-} evn_grip;
-
 /* The tyre force that the binding limit leaves; the needed one where none binds. */
 typedef struct evn_limited {
     double unit_n;
     double beyond_pack_w; /* at the pack's limit: what the motors could do beyond it; below zero: they bind first */
-    evn_grip grip;
 } evn_limited;
 evn_limited evn_pull_limited(const evn_pull *, double need_n);
 
@@ -28,10 +22,10 @@ double evn_pack_limit_n(const evn_pull *, bool pulling, double *beyond_w);
 double evn_pull_most_n(const evn_pull *, bool pulling);
 
 /*
- * Where adhesion cuts the force of each unit or axle (several of them): most_n, least_n: what they give together,
- * pulling and pushing, each at what its motors or its tyres allow. apart_n, at a limit: by how much the adhesion limit
- * is above what the motors can, for the unit where that is most; below zero: adhesion holds all of them. Not worked out
- * far from both: then no limit is near.
+ * What is left to the force. Of a single unit on one axle: most_n and least_n are what its tyres allow, pulling and
+ * pushing; apart_n is 0. Where adhesion cuts the force of each unit or axle: what all give together, each at what its
+ * motors or its tyres allow; apart_n, at a limit: by how much the adhesion limit is above what the motors can, for the
+ * unit where that is most (below zero: adhesion holds all of them). Not worked out far from both: no limit is near.
  */
 typedef struct evn_reach {
     double most_n, least_n, apart_n;

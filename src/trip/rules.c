@@ -262,13 +262,13 @@ static double pack_push(const evn_trip *t, const sight *n)
 static double adhesion_pull(const evn_trip *t, const sight *n)
 {
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->is.limited.grip.most_n - n->is.limited.unit_n) / FORCE_N;
+        return (n->reach.most_n - n->is.limited.unit_n) / FORCE_N;
     return t->pull == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
 }
 static double adhesion_push(const evn_trip *t, const sight *n)
 {
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->is.limited.unit_n - n->is.limited.grip.least_n) / FORCE_N;
+        return (n->is.limited.unit_n - n->reach.least_n) / FORCE_N;
     return t->push == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
 }
 static double pull_wanted(const evn_trip *t, const sight *n)

@@ -8,33 +8,71 @@
 
 /* ------------------------------------------------------------------------------------------------ the table */
 
+/* At rest the speed of the instant is 0. */
+static double place(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->pull.at.speed_m_s;
+}
+static double speed(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->accel_m_s2;
+}
+static double charge(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->current_a;
+}
+static double drawn(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return fmax(is->current_a, 0) * is->pull.feed.open_circuit_v;
+}
+static double terminal(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->load_w;
+}
+static double held(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return fmax(-is->limited.unit_n, 0) * is->pull.at.speed_m_s;
+}
+static double forgone(const evn_trip *t, const evn_instant *is)
+{
+    bool forgoes = t->has_candidate && t->motion == EVN_MOVING;
+    return forgoes ? evn_instant_forgone_w(is, t->candidate_unit, t->candidate) : 0;
+}
+
 /*
  * An error of scale times the accuracy is allowed in a step: fixed, since odometer and energies grow (NUMERICS.md). The
- * rate is that of the ledger line; of states without one it stands in own_rates below.
+ * rate is that of the ledger line, or the function's.
  */
 enum { NO_LINE = -1 };
 typedef struct row {
     const char *name, *unit;
-    double scale;
+    double scale, start;
     int line;
+    double (*rate)(const evn_trip *, const evn_instant *);
     bool (*applies)(const evn_rig *); /* NULL: to all */
 } row;
 
 #define ENERGY_J 1e6
 
 static const row rows[] = {
-    [EVN_Y_PLACE] = {"place", "m", 100, NO_LINE, NULL},
-    [EVN_Y_SPEED] = {"speed", "m/s", 10, NO_LINE, NULL},
-    [EVN_Y_CHARGE] = {"charge", "As", 0.05, NO_LINE, NULL}, /* the scale is a share of the capacity */
-    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, NO_LINE, NULL},
-    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, NO_LINE, NULL},
-    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, EVN_ROLLING, NULL},
-    [EVN_Y_AIR] = {"air", "J", ENERGY_J, EVN_AIR, NULL},
-    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, EVN_PACK, NULL},
-    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, EVN_AUXILIARIES, NULL},
-    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, EVN_FRICTION_BRAKES, NULL},
-    [EVN_Y_HELD] = {"held", "J", ENERGY_J, NO_LINE, NULL},
-    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, NO_LINE, NULL},
+    [EVN_Y_PLACE] = {"place", "m", 100, 0, NO_LINE, place, NULL},
+    [EVN_Y_SPEED] = {"speed", "m/s", 10, 0, NO_LINE, speed, NULL},
+    [EVN_Y_CHARGE] = {"charge", "As", 0.05, 0, NO_LINE, charge, NULL}, /* the scale is a share of the capacity */
+    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, 0, NO_LINE, drawn, NULL},
+    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, 0, NO_LINE, terminal, NULL},
+    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, 0, EVN_ROLLING, NULL, NULL},
+    [EVN_Y_AIR] = {"air", "J", ENERGY_J, 0, EVN_AIR, NULL, NULL},
+    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, 0, EVN_PACK, NULL, NULL},
+    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, 0, EVN_AUXILIARIES, NULL, NULL},
+    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, 0, EVN_FRICTION_BRAKES, NULL, NULL},
+    [EVN_Y_HELD] = {"held", "J", ENERGY_J, 0, NO_LINE, held, NULL},
+    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -61,8 +99,8 @@ evn_states evn_states_of(const evn_rig *r)
     evn_states s = {.rig = r};
     for (size_t k = 0; k < EVN_Y_COUNT; k++) {
         s.at[k] = !rows[k].applies || rows[k].applies(r) ? s.count++ : EVN_Y_MOST;
-        if (s.at[k] < EVN_Y_MOST && rows[k].line != NO_LINE)
-            s.line[s.lines++] = (evn_line_state){s.at[k], rows[k].line};
+        if (s.at[k] < EVN_Y_MOST)
+            s.truck[s.trucks++] = (evn_truck_state){s.at[k], k, rows[k].line, rows[k].rate};
     }
     for (size_t u = 0; u < r->unit_count; u++) {
         const evn_node_row *nodes;
@@ -91,16 +129,18 @@ void evn_states_tolerance(const evn_states *s, double accuracy, double tolerance
 
 void evn_states_start(const evn_states *s, double y[])
 {
-    memset(y, 0, s->count * sizeof *y);
+    memset(y, 0, s->count * sizeof *y); /* so begin the energies of units */
+    for (size_t k = 0; k < s->trucks; k++)
+        y[s->truck[k].at] = rows[s->truck[k].row].start;
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
 }
 
 double evn_states_line_j(const evn_states *s, const double *y, int line)
 {
-    for (size_t k = 0; k < s->lines; k++)
-        if (s->line[k].line == line)
-            return y[s->line[k].at];
+    for (size_t k = 0; k < s->trucks; k++)
+        if (rows[s->truck[k].row].line == line)
+            return y[s->truck[k].at];
     return 0;
 }
 
@@ -136,8 +176,7 @@ const char *evn_states_name(const evn_states *s, size_t at, char out[EVN_STATE_N
     return out;
 }
 
-/* ------------------------------------------------------------------------------------------------ the right-hand side
- */
+/* ------------------------------------------------------------------------------------------------ right-hand side */
 
 static void unit_rates(const evn_states *s, const evn_instant *is, const double *y, size_t unit, double *dy)
 {
@@ -149,18 +188,23 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
         of_unit[k] = own->w[unit_rows[k].line];
 }
 
-/* Of states that are no line of the ledger. At rest the speed of the instant is 0. */
-static void own_rates(const evn_trip *t, const evn_instant *is, double *dy)
+/* True: all are finite. Of those that are, large ones may overflow it. */
+static bool sum_is_finite(const double *dy, size_t count)
 {
-    double v = is->pull.at.speed_m_s;
-    bool forgoes = t->has_candidate && t->motion == EVN_MOVING;
-    dy[EVN_Y_PLACE] = v;
-    dy[EVN_Y_SPEED] = is->accel_m_s2;
-    dy[EVN_Y_CHARGE] = is->current_a;
-    dy[EVN_Y_DRAWN] = fmax(is->current_a, 0) * is->pull.feed.open_circuit_v;
-    dy[EVN_Y_TERMINAL] = is->load_w;
-    dy[EVN_Y_HELD] = fmax(-is->limited.unit_n, 0) * v;
-    dy[EVN_Y_FORGONE] = forgoes ? evn_instant_forgone_w(is, t->candidate_unit, t->candidate) : 0;
+    double sum = 0;
+    for (size_t k = 0; k < count; k++)
+        sum += dy[k];
+    return isfinite(sum);
+}
+
+static bool all_finite(const double *dy, size_t count, size_t *first_lost)
+{
+    size_t k = 0;
+    while (k < count && isfinite(dy[k]))
+        k++;
+    if (k < count)
+        *first_lost = k;
+    return k == count;
 }
 
 bool evn_trip_rate(double t, const double *y, double *dy, void *self)
@@ -169,14 +213,9 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
     const evn_states *s = &trip->states;
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
-    own_rates(trip, &is, dy);
-    for (size_t k = 0; k < s->lines; k++)
-        dy[s->line[k].at] = is.flow.w[s->line[k].line];
+    for (const evn_truck_state *k = s->truck, *end = k + s->trucks; k < end; k++)
+        dy[k->at] = k->rate ? k->rate(trip, &is) : is.flow.w[k->line];
     for (size_t u = 0; u < s->rig->unit_count; u++)
         unit_rates(s, &is, y, u, dy);
-    bool finite = isfinite(is.accel_m_s2) && isfinite(is.current_a) && isfinite(dy[EVN_Y_FORGONE]);
-    for (size_t k = s->count; !finite && k-- > 0;)
-        if (!isfinite(dy[k]))
-            trip->lost_state = k;
-    return finite;
+    return sum_is_finite(dy, s->count) || all_finite(dy, s->count, &trip->lost_state);
 }

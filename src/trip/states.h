@@ -36,18 +36,22 @@ enum {
 };
 enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) };
 
-typedef struct evn_line_state { /* a state whose rate is that of a line of the ledger */
-    size_t at;
+struct evn_trip;
+struct evn_instant;
+/* One of the truck that applies: where it stands, and its rate: of a line of the ledger where there is no function. */
+typedef struct evn_truck_state {
+    size_t at, row;
     int line;
-} evn_line_state;
+    double (*rate)(const struct evn_trip *, const struct evn_instant *);
+} evn_truck_state;
 
 /* Where the states of a rig's runs stand. */
 typedef struct evn_states {
     const evn_rig *rig;
     size_t count;
     size_t at[EVN_Y_COUNT]; /* EVN_Y_MOST: it does not apply to this rig; those that always do stand at their number */
-    evn_line_state line[EVN_Y_COUNT]; /* of the truck's */
-    size_t lines;
+    evn_truck_state truck[EVN_Y_COUNT];
+    size_t trucks;
     size_t nodes_at[EVN_UNITS_MAX]; /* the temperatures of a unit */
     size_t unit_at[EVN_UNITS_MAX];  /* its other states */
 } evn_states;
@@ -75,7 +79,8 @@ double evn_states_unit_line_j(const evn_states *, const double *y, size_t unit, 
 enum { EVN_STATE_NAME_BYTES = 120 };
 const char *evn_states_name(const evn_states *, size_t at, char out[EVN_STATE_NAME_BYTES]);
 
-/* The right-hand side; `trip` is an evn_trip. False: not finite, and trip->lost_state is the first that is not. */
+/* The right-hand side; `trip` is an evn_trip. False: one is not finite; trip->lost_state is the first of
+ * those in the vector. */
 bool evn_trip_rate(double t, const double *y, double *dy, void *trip);
 
 #endif
