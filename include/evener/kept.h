@@ -19,15 +19,15 @@ typedef struct evn_kept evn_kept;
 
 typedef struct evn_kept_run {
     const char *name;
-    const char *lineup, *truck, *cycle;  /* paths as written, from the folder of the file; with a lineup (else NULL) the
-                                            name of a truck in it, and no cycle */
-    evn_conditions ask;                  /* with a lineup as the lineup has it */
-    const char *const *set;              /* values that replace those of the files; ends with NULL */
-    const char *status;                  /* as recorded, a word of evn_results_status; NULL: nothing is yet */
-    const char *truck_hash, *cycle_hash; /* of what the files hold now, 16 digits; "": not read */
-    const char *kept_truck_hash, *kept_cycle_hash; /* as recorded; NULL: nothing is yet */
-    bool truck_changed, cycle_changed;             /* since it was recorded */
-    size_t result_count;                           /* recorded */
+    const char *lineup, *truck, *cycle; /* paths as written, from the folder of the file; with a lineup (else NULL) the
+                                           name of a truck in it, and no cycle */
+    evn_conditions ask;                 /* with a lineup as the lineup has it */
+    const char *const *set;             /* values that replace those of the files; ends with NULL */
+    const char *status;                 /* as recorded, a word of evn_results_status; NULL: nothing is yet */
+    const char *truck_hash, *cycle_hash, *ask_hash; /* of what the files hold now, 16 digits; "": not read */
+    const char *kept_truck_hash, *kept_cycle_hash, *kept_ask_hash; /* as recorded; NULL: nothing is yet */
+    bool truck_changed, cycle_changed, ask_changed;                /* since it was recorded */
+    size_t result_count;                                           /* recorded */
 } evn_kept_run;
 
 typedef struct evn_kept_tolerance { /* of one kind of quantity; the unit stands at the end of its name */

@@ -21,7 +21,7 @@ typedef struct entry { /* one run */
     const evn_truck *truck; /* NULL: could not be read */
     const evn_cycle *cycle;
     evn_conditions ask;
-    char truck_hash[EVN_HASH_BYTES], cycle_hash[EVN_HASH_BYTES];
+    char truck_hash[EVN_HASH_BYTES], cycle_hash[EVN_HASH_BYTES], ask_hash[EVN_HASH_BYTES];
 } entry;
 
 /* A truck, a cycle or a lineup by the path it was opened by and what was set beside it: each is read once. */
@@ -203,6 +203,13 @@ static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
     return true;
 }
 
+static uint64_t hash_of_ask(const evn_conditions *ask)
+{
+    enum { SPREAD = 31 }; /* equal hashes of both must not cancel */
+    return SPREAD * evn_object_hash(&evn_load_case_object, &ask->load_case) +
+           evn_object_hash(&evn_driving_object, &ask->driving);
+}
+
 /* False only when memory is out: files that cannot be read are said, and the run has no truck or cycle. */
 static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
 {
@@ -212,6 +219,7 @@ static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
         evn_hash_text(e->truck_hash, evn_object_hash(&evn_truck_object, e->truck->file));
     if (e->cycle && !e->file.lineup)
         evn_hash_text(e->cycle_hash, evn_object_hash(&evn_cycle_object, e->cycle->file));
+    evn_hash_text(e->ask_hash, hash_of_ask(&e->ask));
     return true;
 }
 
@@ -461,10 +469,13 @@ bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
                           .status = e->file.status,
                           .truck_hash = e->truck_hash,
                           .cycle_hash = e->cycle_hash,
+                          .ask_hash = e->ask_hash,
                           .kept_truck_hash = e->file.truck_hash,
                           .kept_cycle_hash = e->file.cycle_hash,
+                          .kept_ask_hash = e->file.ask_hash,
                           .truck_changed = changed(e->file.truck_hash, e->truck_hash),
                           .cycle_changed = changed(e->file.cycle_hash, e->cycle_hash),
+                          .ask_changed = changed(e->file.ask_hash, e->ask_hash),
                           .result_count = e->file.results.count};
     return true;
 }
@@ -509,14 +520,17 @@ static bool is_wanted(const char *name, const char *only)
 }
 
 /* Runs without truck or cycle have been said when the file was loaded: they are not driven, and that is no success. */
-static size_t dues(const evn_kept *k, const char *only, evn_due *due)
+static size_t dues(const evn_kept *k, const char *only, evn_due *due, size_t *wanted)
 {
     size_t count = 0;
+    *wanted = 0;
     for (size_t i = 0; i < k->count; i++) {
         const entry *e = &k->entry[i];
-        if (!is_wanted(e->name, only) || !e->truck || !e->cycle)
+        if (!is_wanted(e->name, only))
             continue;
-        due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, e->ask, &e->file};
+        ++*wanted;
+        if (e->truck && e->cycle)
+            due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, e->ask, &e->file};
     }
     return count;
 }
@@ -542,11 +556,11 @@ evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check
         no_memory(report);
         return evn_report_status(report);
     }
-    size_t count = dues(k, how->only, due);
-    if (count == 0)
+    size_t wanted, count = dues(k, how->only, due, &wanted);
+    if (wanted == 0)
         evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no run%s%s; expected at least one",
                 how->only ? " fits " : " in the file", how->only ? how->only : "");
-    else
+    else if (count > 0)
         *out = evn_check_runs(due, count, k->tolerances, how, report);
     free(due);
     return *out ? outcome(*out, report) : evn_report_status(report);

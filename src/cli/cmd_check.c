@@ -9,7 +9,7 @@
 typedef struct check_args {
     bool json, tap;
     const char *junit, *only;
-    double threads;
+    size_t threads;
 } check_args;
 
 static void set_defaults(void *args) { *(check_args *)args = (check_args){.json = false}; }
@@ -70,7 +70,7 @@ static const evn_option options[] = {
      .help = "runs whose name holds this, or fits it where it holds * or ?"},
     {.name = "threads",
      .argument = "N",
-     .kind = EVN_OPTION_NUMBER,
+     .kind = EVN_OPTION_COUNT,
      .offset = offsetof(check_args, threads),
      .most = 64,
      .help = "runs at a time; 0: as many as there are processors"},

@@ -3,11 +3,10 @@
 #include "cli/cmd_compare.h"
 #include "cli/compare_run.h"
 #include "cli/page_file.h"
-#include <math.h>
 #include <stddef.h>
 #include <stdlib.h>
 
-static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.threads = (double)NAN}; }
+static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.json = false}; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
@@ -59,9 +58,8 @@ static bool go_on(void *self, double done_share)
 
 static evn_status compare(evn_compare_run *run)
 {
-    double threads = run->args->threads;
     evn_compare_how how = {
-        .threads = isnan(threads) ? 0 : (size_t)threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
+        .threads = run->args->threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -109,11 +107,6 @@ static bool arguments_fit(evn_compare_run *run)
     if (!args->cycle && run->call.operands[1]) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "several files without --cycle; one lineup, or trucks with --cycle CYCLE, were expected");
-        return false;
-    }
-    if (!isnan(args->threads) && args->threads != floor(args->threads)) {
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--threads is %g; a whole number was expected",
-                       args->threads);
         return false;
     }
     return true;
@@ -178,11 +171,10 @@ static const evn_option options[] = {
     TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
     {.name = "threads",
      .argument = "N",
-     .kind = EVN_OPTION_NUMBER,
+     .kind = EVN_OPTION_COUNT,
      .offset = offsetof(evn_compare_args, threads),
-     .least = 1,
      .most = 64,
-     .help = "runs at the same time; as many as processors if not given"},
+     .help = "runs at a time; 0: as many as there are processors"},
 };
 
 #undef TEXT

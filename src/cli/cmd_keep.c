@@ -14,7 +14,7 @@ typedef struct keep_args {
     evn_asked asked;
     evn_texts set, trucks, cycles, lineups;
     const char *only;
-    double threads;
+    size_t threads;
 } keep_args;
 
 static void set_defaults(void *args) { *(keep_args *)args = (keep_args){.json = false}; }
@@ -128,7 +128,9 @@ static void put_end(const evn_kept_drive *drive, bool written)
     FILE *out = drive->call.console->out;
     tally t = count(drive->check);
     evn_put_safe(out, drive->call.operands[0]);
-    if (written)
+    if (evn_mishap_happened(&drive->call.mishap))
+        fputs(": not written.\n", out);
+    else if (written)
         fprintf(out, ": recorded (%zu new, %zu moved, %zu as they were).\n", t.fresh, t.moved, t.same);
     else if (t.moved > 0)
         fputs(": left as it is; --accept records what moved.\n", out);
@@ -200,7 +202,7 @@ static const evn_option options[] = {
      .help = "drives the runs whose name holds this; others stay as they are"},
     {.name = "threads",
      .argument = "N",
-     .kind = EVN_OPTION_NUMBER,
+     .kind = EVN_OPTION_COUNT,
      .offset = offsetof(keep_args, threads),
      .most = 64,
      .help = "runs at a time; 0: as many as there are processors"},

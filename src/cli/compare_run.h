@@ -16,7 +16,7 @@
 typedef struct evn_compare_args {
     evn_load_args load;
     evn_asked asked;
-    double threads;
+    size_t threads;
     bool json, plot;
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;

@@ -2,10 +2,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/kept_run.h"
 
-evn_status evn_kept_drive_all(evn_kept_drive *drive, const char *only, double threads)
+evn_status evn_kept_drive_all(evn_kept_drive *drive, const char *only, size_t threads)
 {
     evn_call *call = &drive->call;
-    evn_check_how how = {.threads = (size_t)threads, .only = only, .self = call, .go_on = evn_call_go_on};
+    evn_check_how how = {.threads = threads, .only = only, .self = call, .go_on = evn_call_go_on};
     evn_interrupt_begin(&call->interrupt);
     call->progress = evn_progress_begin(call->console, "all runs");
     evn_status status = evn_kept_check(drive->kept, &how, &drive->check, call->report);

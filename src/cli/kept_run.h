@@ -12,7 +12,7 @@ typedef struct evn_kept_drive {
 } evn_kept_drive;
 
 /* Drives what is in `kept`; the status is the check's. */
-evn_status evn_kept_drive_all(evn_kept_drive *, const char *only, double threads);
+evn_status evn_kept_drive_all(evn_kept_drive *, const char *only, size_t threads);
 
 evn_check_story evn_kept_drive_story(const evn_kept_drive *);
 

@@ -105,20 +105,41 @@ static bool unknown_option(parser *at, const char *name)
     return false;
 }
 
-static bool set_number(parser *at, const evn_option *option, const char *text)
+static bool parse_number(parser *at, const evn_option *option, const char *text, double *value)
 {
-    double value;
-    if (!evn_number_parse(text, &value)) {
+    if (!evn_number_parse(text, value)) {
         evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is '%s'; a plain decimal number was expected",
                        option->name, text);
         return false;
     }
-    if (value < option->least || value > option->most) {
+    if (*value < option->least || *value > option->most) {
         evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; a number from %g to %g was expected",
                        option->name, text, option->least, option->most);
         return false;
     }
+    return true;
+}
+
+static bool set_number(parser *at, const evn_option *option, const char *text)
+{
+    double value;
+    if (!parse_number(at, option, text, &value))
+        return false;
     *(double *)(void *)((char *)at->args + option->offset) = value;
+    return true;
+}
+
+static bool set_count(parser *at, const evn_option *option, const char *text)
+{
+    double value;
+    if (!parse_number(at, option, text, &value))
+        return false;
+    if (value != floor(value)) {
+        evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; a whole number was expected", option->name,
+                       text);
+        return false;
+    }
+    *(size_t *)(void *)((char *)at->args + option->offset) = (size_t)value;
     return true;
 }
 
@@ -157,6 +178,8 @@ static bool set_value(parser *at, const evn_option *option, const char *text)
     at->given |= bit;
     if (option->kind == EVN_OPTION_NUMBER)
         return set_number(at, option, text);
+    if (option->kind == EVN_OPTION_COUNT)
+        return set_count(at, option, text);
     if (option->kind == EVN_OPTION_CHOICE)
         return set_choice(at, option, text);
     if (text[0] == '\0')
@@ -260,6 +283,8 @@ void evn_option_print_default(const evn_option *option, const void *defaults, FI
         double value = *(const double *)(const void *)at;
         if (!isnan(value))
             fprintf(to, " (%.10g)", value);
+    } else if (option->kind == EVN_OPTION_COUNT) {
+        fprintf(to, " (%zu)", *(const size_t *)(const void *)at);
     } else if (option->kind == EVN_OPTION_CHOICE && *(const int *)(const void *)at >= 0) {
         fprintf(to, " (%s)", option->choices[*(const int *)(const void *)at]);
     }

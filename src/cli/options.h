@@ -6,6 +6,7 @@
 typedef enum evn_option_kind {
     EVN_OPTION_FLAG,   /* bool, without a value */
     EVN_OPTION_NUMBER, /* double */
+    EVN_OPTION_COUNT,  /* size_t */
     EVN_OPTION_CHOICE, /* int, index into choices */
     EVN_OPTION_TEXT,   /* const char * */
     EVN_OPTION_TEXTS   /* evn_texts; may be given many times */
@@ -23,7 +24,7 @@ typedef struct evn_option {
     const char *argument; /* as help shows it; NULL for a flag */
     evn_option_kind kind;
     size_t offset;              /* of the member in the struct of the command */
-    double least, most;         /* of a number, inclusive */
+    double least, most;         /* of a number or count, inclusive */
     const char *const *choices; /* ends with NULL */
     const char *help;
     const char *facts; /* that help shows in brackets: default and bounds; NULL: the default that the struct holds */

@@ -98,9 +98,10 @@ typedef struct evn_field {
     const evn_kind_row *kinds;  /* EVN_STEPS: ends with a NULL key */
     const char *const *choices; /* EVN_CHOICE: ends with NULL */
     size_t count_least,
-        count_most;     /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
-    const char *source; /* of the bounds or the fallback, NULL when there is none */
-    const char *help;   /* one line: meaning */
+        count_most;       /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
+    const char *source;   /* of the bounds or the fallback, NULL when there is none */
+    const char *help;     /* one line: meaning */
+    const char *formerly; /* its key in files of older versions, which the reader tells; NULL: none */
 } evn_field;
 
 /* Where the values of one object stood in the files. The reader makes it; check functions ask it. */

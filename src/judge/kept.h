@@ -38,9 +38,9 @@ typedef struct evn_kept_run_file {
     const char *truck, *cycle;      /* paths likewise; with a lineup the name of a truck in it, and NULL */
     const evn_load_case *load_case; /* NULL: the default one; with a lineup its own, and so is the driving */
     const evn_driving *driving;
-    evn_text_list set;                   /* values that replace those of the files */
-    const char *truck_hash, *cycle_hash; /* NULL: not recorded yet */
-    const char *status;                  /* of the results; NULL: not recorded yet */
+    evn_text_list set;                              /* values that replace those of the files */
+    const char *truck_hash, *cycle_hash, *ask_hash; /* NULL: not recorded yet */
+    const char *status;                             /* of the results; NULL: not recorded yet */
     evn_numbers results;
 } evn_kept_run_file;
 

@@ -30,6 +30,7 @@ static const evn_field lineup_fields[] = {
      .presence = EVN_DEFAULTED,
      .of = &evn_load_case_object,
      .offset = MEMBER(load_case),
+     .formerly = "conditions",
      .help = "what each truck is made ready for"},
     {.key = "driving",
      .shape = EVN_ONE,

@@ -209,6 +209,15 @@ static const evn_field *find_field(const evn_object *object, const char *key)
     return NULL;
 }
 
+/* The key that has taken the place of an older one; NULL: none. */
+static const char *key_now(const evn_object *object, const char *key)
+{
+    for (size_t i = 0; i < object->field_count; i++)
+        if (object->fields[i].formerly && strcmp(object->fields[i].formerly, key) == 0)
+            return object->fields[i].key;
+    return NULL;
+}
+
 static void say_unknown(evn_reading *reading, const evn_object *object, const evn_node *map, const evn_node *child)
 {
     const char *names[NAMES_MOST + 2];
@@ -217,6 +226,12 @@ static void say_unknown(evn_reading *reading, const evn_object *object, const ev
         names[count++] = object->fields[i].key;
     char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES], within[EVN_WITHIN_BYTES];
     evn_quote(quoted, child->key, strlen(child->key));
+    const char *now = key_now(object, child->key);
+    if (now) {
+        evn_say_key(reading, child, EVN_FAULT_UNKNOWN_KEY, "no key %s in %s any more; expected '%s', its name now",
+                    quoted, object->name, now);
+        return;
+    }
     if (evn_field_within(within, object, child->key)[0] != '\0') {
         evn_say_key(reading, child, EVN_FAULT_UNKNOWN_KEY, "no key %s in %s; expected it within %s", quoted,
                     object->name, within);

@@ -76,7 +76,8 @@ static void hold(evn_documents *d, const char *key, const json_t *first, const j
 {
     d->compared++;
     if (!second || !first) {
-        add_moved(d, key, (evn_moved_quantity){key, EVN_MOVED_GONE, number_of(first), number_of(second), (double)NAN});
+        evn_moved moved = first ? EVN_MOVED_GONE : EVN_MOVED_NEW;
+        add_moved(d, key, (evn_moved_quantity){key, moved, number_of(first), number_of(second), (double)NAN});
     } else if (is_number_like(first) && is_number_like(second)) {
         evn_moved_quantity q = evn_hold_against(NULL, key, number_of(first), number_of(second));
         if (q.moved != EVN_MOVED_NOT)
@@ -99,13 +100,17 @@ static bool is_frame(const char *key, unsigned depth)
 
 static void walk(evn_documents *d, const char *above, const json_t *first, const json_t *second, unsigned depth);
 
+/* What is not there may be either: what the other holds is told one by one. */
+static bool may_be_group(const json_t *json) { return !json || json_is_object(json); }
+static bool may_be_list(const json_t *json) { return !json || json_is_array(json); }
+
 static void walk_member(evn_documents *d, const char *above, const char *key, const json_t *first, const json_t *second,
                         unsigned depth)
 {
     char path[KEY_BYTES];
     snprintf(path, sizeof path, "%s%s%s", above, above[0] != '\0' ? "." : "", key);
-    bool groups = json_is_object(first) && json_is_object(second),
-         lists = json_is_array(first) && json_is_array(second);
+    bool groups = may_be_group(first) && may_be_group(second) && (first || second),
+         lists = may_be_list(first) && may_be_list(second) && (first || second);
     if (depth < DEPTH_MOST && (groups || lists))
         walk(d, path, first, second, depth + 1);
     else
@@ -116,7 +121,7 @@ static void walk(evn_documents *d, const char *above, const json_t *first, const
 {
     const char *key;
     const json_t *value;
-    if (json_is_array(first)) {
+    if (json_is_array(first) || json_is_array(second)) {
         size_t count =
             json_array_size(first) > json_array_size(second) ? json_array_size(first) : json_array_size(second);
         for (size_t i = 0; i < count; i++) {

@@ -365,3 +365,51 @@ YAML
         [[ $stderr =~ ^kept.yaml:[0-9]+:[0-9]+:.error:.${beside%%:*}.beside.a.lineup ]]
     done
 }
+
+@test "a load case or driving edited in the file is told as what changed, not as the program" {
+    "$EVENER" keep kept.yaml --truck one.yaml --cycle road.yaml --payload-kg 2000 >/dev/null
+    sed -i 's/payload_kg: 2000/payload_kg: 2100/' kept.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *"Load case or driving has changed since it was recorded"* && $output != *"as recorded:"* ]]
+    "$EVENER" check kept.yaml --json >told.json || [ $? -eq 1 ]
+    [ "$(jq -c '.runs[0] | [.truck_changed, .cycle_changed, .ask_changed]' told.json)" = "[false,false,true]" ]
+    "$EVENER" keep kept.yaml --accept >/dev/null
+    "$EVENER" check kept.yaml
+    sed -i '/ask_hash/d' kept.yaml # as an older version wrote it
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 0 ]
+}
+
+@test "runs whose files are not there are told once, and the file is not said to be empty" {
+    keep_both
+    mv road.yaml gone.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -ne 0 ]
+    [[ $stderr == *road.yaml* && $stderr != *"no run"* ]]
+}
+
+@test "a file that cannot be written is not called left as it is" {
+    run --separate-stderr "$EVENER" keep nowhere/kept.yaml --truck one.yaml --cycle road.yaml
+    [ "$status" -eq 4 ]
+    [[ $output == *"not written"* && $output != *"nothing moved"* ]]
+}
+
+@test "exit 2: a number of threads that is no whole number" {
+    keep_both
+    run --separate-stderr "$EVENER" check kept.yaml --threads 1.5
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--threads is 1.5; a whole number was expected"* ]]
+    "$EVENER" check kept.yaml --threads 0
+}
+
+@test "what only one of two documents holds is gone or new, each number of it" {
+    echo '{"schema": "evener.drive.1", "a": {"b_kwh": 1, "c_kwh": 2}}' >more.json
+    echo '{"schema": "evener.drive.1"}' >less.json
+    run "$EVENER" diff more.json less.json
+    [ "$status" -eq 1 ]
+    [[ $output =~ a.b_kwh\ +1\ +none\ +gone && $output =~ a.c_kwh\ +2\ +none\ +gone ]]
+    run "$EVENER" diff less.json more.json
+    [ "$status" -eq 1 ]
+    [[ $output =~ a.b_kwh\ +none\ +1\ +new && $output =~ a.c_kwh\ +none\ +2\ +new ]]
+}

@@ -129,7 +129,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "exit 2: too few or too many trucks, files without a cycle, a number of threads that is none" {
     lineup alone.yaml "a: {use: $central}"
-    for wrong in "alone.yaml" "$central --cycle $hill" "$central $eaxle" "$demo --threads 0" "$demo --threads 1.5" \
+    for wrong in "alone.yaml" "$central --cycle $hill" "$central $eaxle" "$demo --threads -1" "$demo --threads 1.5" \
         "$demo --driver racing" "$demo --csv $demo"; do
         # shellcheck disable=SC2086 # words of a command line
         run --separate-stderr "$EVENER" compare $wrong
@@ -259,6 +259,10 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "${stderr_lines[0]}" = "old.yaml:5:1: error: no key 'driver' in lineup; expected it within driving" ]
     [ "${stderr_lines[1]}" = "old.yaml:6:1: error: no key 'payload_kg' in lineup; expected it within load_case" ]
     [ "${#stderr_lines[@]}" -eq 2 ]
+    sed 's/^payload_kg.*/conditions: {temperature_degc: 5}/; /^driver/d' old.yaml >older.yaml
+    run --separate-stderr "$EVENER" compare older.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == "older.yaml:"*": error: no key 'conditions' in lineup any more; expected 'load_case', its name now" ]]
     run --separate-stderr "$EVENER" show "$root/vehicles/trucks/tractor-4x2-central.yaml" --set capacity_ah=500
     [ "$status" -eq 2 ]
     [[ $stderr == *"no key 'capacity_ah' in truck; expected it within battery" ]]

@@ -210,6 +210,22 @@ START_TEST(a_kept_number_that_no_run_has_is_gone_and_one_beyond_its_tolerance_mo
 }
 END_TEST
 
+START_TEST(a_run_in_another_load_case_or_driven_otherwise_is_another_run_and_the_same_once)
+{
+    char path[PATH_BYTES];
+    bench b = bench_of(evn_kept_new(in_folder(path, "kept.yaml")));
+    evn_conditions plain = evn_conditions_default(), wind = plain, slow = plain;
+    wind.load_case.headwind_m_s = 3;
+    slow.driving.look_ahead_s += 1;
+    const evn_conditions *const asked[] = {&plain, &wind, &slow};
+    for (size_t again = 0; again < 2; again++)
+        for (size_t i = 0; i < 3; i++)
+            ck_assert_int_eq(evn_kept_add(b.kept, TRACTOR, SHORT, asked[i], NULL, b.report), EVN_DONE);
+    ck_assert_uint_eq(evn_kept_count(b.kept), 3);
+    bench_end(&b);
+}
+END_TEST
+
 START_TEST(a_run_that_was_not_driven_is_written_as_it_was)
 {
     evn_kept_run run;
@@ -249,6 +265,7 @@ int main(void)
     tcase_add_test(all, a_run_that_ended_otherwise_has_moved_whatever_its_numbers);
     tcase_add_test(all, a_number_that_is_always_kept_and_is_missing_is_new);
     tcase_add_test(all, a_kept_number_that_no_run_has_is_gone_and_one_beyond_its_tolerance_moved);
+    tcase_add_test(all, a_run_in_another_load_case_or_driven_otherwise_is_another_run_and_the_same_once);
     tcase_add_test(all, a_run_that_was_not_driven_is_written_as_it_was);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);

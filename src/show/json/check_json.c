@@ -47,6 +47,7 @@ static json_t *run_json(const evn_check_story *story, const evn_kept_run *run, s
                 evn_json_put(json, "kept_status", evn_json_text(run->status)) &&
                 evn_json_put(json, "truck_changed", json_boolean(run->truck_changed)) &&
                 evn_json_put(json, "cycle_changed", json_boolean(run->cycle_changed)) &&
+                evn_json_put(json, "ask_changed", json_boolean(run->ask_changed)) &&
                 evn_json_put(json, "moved", moved_json(story->check, index));
     if (made)
         return json;

@@ -98,10 +98,13 @@ static void put_why(const evn_check_story *story, const evn_kept_run *run, FILE 
         fputs(run->lineup ? "  The lineup has changed since it was recorded: its cycle, or what it asks.\n"
                           : "  The cycle has changed since it was recorded.\n",
               to);
+    if (run->ask_changed)
+        fputs("  Load case or driving has changed since it was recorded.\n", to);
     if (other_program)
         fprintf(to, "  Recorded by version %s, driven by version %s.\n", program, evn_version());
-    if (!run->truck_changed && !run->cycle_changed)
-        fprintf(to, "  Truck and cycle are as recorded: the program%s moved it.\n",
+    if (!run->truck_changed && !run->cycle_changed && !run->ask_changed)
+        fprintf(to, "  %s as recorded: the program%s moved it.\n",
+                run->kept_ask_hash ? "Truck, cycle, load case and driving are" : "Truck and cycle are",
                 other_program ? "" : ", or the machine,");
 }
 

@@ -107,6 +107,7 @@ static void put_run(const evn_check_story *story, size_t index, const evn_kept_r
         return;
     put_line(to, "truck_hash", driven ? run->truck_hash : run->kept_truck_hash);
     put_line(to, "cycle_hash", driven ? run->cycle_hash : run->kept_cycle_hash);
+    put_line(to, "ask_hash", driven ? run->ask_hash : run->kept_ask_hash);
     put_line(to, "status", driven ? evn_results_status(checked.results) : run->status);
     if (driven)
         put_new_results(checked.results, all, to);
