@@ -303,19 +303,11 @@ static const char *quoted_number(double value, char out[EVN_QUOTE_BYTES])
     return out;
 }
 
-static size_t choice_count(const evn_field *field)
-{
-    size_t count = 0;
-    while (field->choices[count])
-        count++;
-    return count;
-}
-
 static bool fits_word(const walk *w, double value)
 {
     char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES];
     const evn_field *field = w->field;
-    size_t count = field->shape == EVN_FLAG ? 2 : choice_count(field);
+    size_t count = field->shape == EVN_FLAG ? 2 : evn_choice_count(field);
     if (value >= 0 && value < (double)count && value == floor(value))
         return true;
     quoted_number(value, quoted);

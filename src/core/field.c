@@ -332,3 +332,11 @@ bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, co
     }
     return true;
 }
+
+size_t evn_choice_count(const evn_field *field)
+{
+    size_t count = 0;
+    while (field->choices[count])
+        count++;
+    return count;
+}

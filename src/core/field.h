@@ -130,6 +130,9 @@ bool evn_object_default(const evn_object *, void *self, struct evn_arena *);
 /* The first key in which two filled structs of an object differ, those within other objects included; NULL: none. */
 const char *evn_object_differs(const evn_object *, const void *a, const void *b);
 
+/* How many an EVN_CHOICE has. */
+size_t evn_choice_count(const evn_field *);
+
 /* The name nearest to a mistyped one (edit distance), NULL when none is near. */
 const char *evn_nearest(const char *found, const char *const *names, size_t count);
 

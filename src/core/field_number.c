@@ -8,23 +8,15 @@
 
 /* ------------------------------------------------------------------------------------------------ fitting */
 
-static size_t choice_count(const evn_field *field)
-{
-    size_t count = 0;
-    while (field->choices[count])
-        count++;
-    return count;
-}
-
 static bool is_number(const evn_field *field) { return field->shape == EVN_NUMBER || field->shape == EVN_COUNT; }
 
 static bool choice_fits(const evn_field *field, double value, evn_report *report)
 {
-    double count = (double)choice_count(field);
+    double count = (double)evn_choice_count(field);
     if (value >= 0 && value < count && value == floor(value))
         return true;
     evn_say(report, EVN_FAULT_UNKNOWN_CHOICE, evn_nowhere, evn_nowhere, "%s is choice %g; expected 0 to %g, %s to %s",
-            field->key, value, count - 1, field->choices[0], field->choices[choice_count(field) - 1]);
+            field->key, value, count - 1, field->choices[0], field->choices[evn_choice_count(field) - 1]);
     return false;
 }
 

@@ -21,14 +21,6 @@ const char *evn_quote(char out[EVN_QUOTE_BYTES], const char *text, size_t length
 
 /* ---------------------------------------------------------------------------------------------------- keys */
 
-static size_t choice_count(const evn_field *field)
-{
-    size_t count = 0;
-    while (field->choices[count])
-        count++;
-    return count;
-}
-
 const char *evn_name_all(char out[EVN_PHRASE_BYTES], const char *const *names, size_t count)
 {
     size_t used = 0;
@@ -53,50 +45,38 @@ const char *evn_nearest_phrase(char out[EVN_PHRASE_BYTES], const char *found, co
     return out;
 }
 
+static const char *phrase_of(evn_shape shape)
+{
+    static const char *const phrases[] = {
+        [EVN_NUMBER] = "a number",
+        [EVN_COUNT] = "a whole number",
+        [EVN_FLAG] = "true or false",
+        [EVN_TEXT] = "text",
+        [EVN_CHOICE] = "one of ",
+        [EVN_LIST] = "a list of numbers",
+        [EVN_ONE] = "a map of keys ",
+        [EVN_MANY] = "a map of names, each with a map of keys ",
+        [EVN_STEPS] = "a list of maps, each with one key that names what it is: ",
+        [EVN_SHEET] = "the path of a CSV file",
+        [EVN_FIGURES] = "a map of names, each with a number or none",
+        [EVN_TEXTS] = "a list of texts",
+    };
+    return phrases[shape];
+}
+
 const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *field)
 {
-    char names[EVN_PHRASE_BYTES];
+    char more[EVN_PHRASE_BYTES] = "";
     const char *unit = evn_unit_of(field->key);
-    const char *of = unit[0] == '\0' ? "" : " in ";
-    switch (field->shape) {
-    case EVN_NUMBER:
-        snprintf(out, EVN_PHRASE_BYTES, "a number%s%s", of, unit);
-        break;
-    case EVN_COUNT:
-        snprintf(out, EVN_PHRASE_BYTES, "a whole number%s%s", of, unit);
-        break;
-    case EVN_FLAG:
-        snprintf(out, EVN_PHRASE_BYTES, "true or false");
-        break;
-    case EVN_TEXT:
-        snprintf(out, EVN_PHRASE_BYTES, "text");
-        break;
-    case EVN_CHOICE:
-        snprintf(out, EVN_PHRASE_BYTES, "one of %.200s", evn_name_all(names, field->choices, choice_count(field)));
-        break;
-    case EVN_LIST:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of numbers%s%s", of, unit);
-        break;
-    case EVN_ONE:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of keys (%.200s)", field->of->name);
-        break;
-    case EVN_MANY:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a map of keys (%.160s)", field->of->name);
-        break;
-    case EVN_STEPS:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of maps, each with one key that names what it is: - %.60s: {...}",
-                 field->kinds[0].key);
-        break;
-    case EVN_SHEET:
-        snprintf(out, EVN_PHRASE_BYTES, "the path of a CSV file");
-        break;
-    case EVN_FIGURES:
-        snprintf(out, EVN_PHRASE_BYTES, "a map of names, each with a number or none");
-        break;
-    case EVN_TEXTS:
-        snprintf(out, EVN_PHRASE_BYTES, "a list of texts");
-        break;
-    }
+    if (field->shape == EVN_NUMBER || field->shape == EVN_COUNT || field->shape == EVN_LIST)
+        snprintf(more, sizeof more, "%s%s", unit[0] == '\0' ? "" : " in ", unit);
+    else if (field->shape == EVN_CHOICE)
+        evn_name_all(more, field->choices, evn_choice_count(field));
+    else if (field->shape == EVN_ONE || field->shape == EVN_MANY)
+        snprintf(more, sizeof more, "(%s)", field->of->name);
+    else if (field->shape == EVN_STEPS)
+        snprintf(more, sizeof more, "- %s: {...}", field->kinds[0].key);
+    snprintf(out, EVN_PHRASE_BYTES, "%s%.200s", phrase_of(field->shape), more);
     return out;
 }
 

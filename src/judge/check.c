@@ -16,8 +16,8 @@ typedef struct verdict { /* on one run */
 
 struct evn_check {
     evn_arena *arena;
-    evn_run *run;
-    verdict *verdict; /* likewise */
+    evn_run *run; /* [count], of their own allocation, and so are the verdicts */
+    verdict *verdict;
     size_t count;
 };
 

@@ -149,8 +149,7 @@ static bool drive(work *w)
     return room;
 }
 
-/* ------------------------------------------------------------------------------------------------ at their own speeds
- */
+/* ---------------------------------------------------------------------------------------------- at their own speeds */
 
 static void prepare(work *w)
 {
@@ -418,7 +417,7 @@ static size_t count_prepared(const evn_comparison *c)
 {
     size_t count = 0;
     for (size_t i = 0; i < c->count; i++)
-        count += c->side[i].rig != NULL;
+        count += c->side[i].rig ? 1 : 0;
     return count;
 }
 

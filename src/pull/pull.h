@@ -30,7 +30,7 @@ typedef struct evn_given {
     double soc;
     bool at_rest;         /* the brakes hold */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
-    evn_limit pull, push; /* that bind; at most one is not FREE, or both are */
+    evn_limit pull, push; /* that bind; at most one of them is not FREE */
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */
     evn_unit_given unit[EVN_UNITS_MAX];
 } evn_given;

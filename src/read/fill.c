@@ -10,8 +10,7 @@
 
 enum { NAMES_MOST = 128 }; /* names that a search for the nearest one looks at */
 
-/* ---------------------------------------------------------------------------------------------------- objects inside
- */
+/* --------------------------------------------------------------------------------------------------- objects inside */
 
 static bool fill_one(evn_reading *reading, const evn_field *field, const evn_node *node, void *member)
 {

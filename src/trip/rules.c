@@ -36,8 +36,7 @@ typedef struct rule {
     void (*act_on)(evn_trip *, const sight *);
 } rule;
 
-/* ------------------------------------------------------------------------------------------------ where a rule applies
- */
+/* --------------------------------------------------------------------------------------------- where a rule applies */
 
 static bool running(const evn_trip *t) { return t->motion != EVN_ENDED; }
 static bool standing(const evn_trip *t) { return t->motion == EVN_STANDING; }

@@ -74,7 +74,7 @@ typedef struct evn_trip {
     size_t lost_state; /* whose rate was not finite, the last time that one was; EVN_Y_MOST: none */
     evn_motion motion;
     evn_law law;
-    evn_limit pull, push; /* at most one is not FREE, or both are */
+    evn_limit pull, push; /* at most one of them is not FREE */
     evn_prescribed seg;
     size_t plan_at; /* stretch aimed at: where the truck is, or (preview, human catching up) looks to; count: past the
                        end */

@@ -8,8 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ------------------------------------------------------------------------------------------------ masses, axle loads
- */
+/* ----------------------------------------------------------------------------------------------- masses, axle loads */
 
 typedef struct lump { /* a mass at a place: behind the front axle, above the road */
     double kg, x_m, z_m;

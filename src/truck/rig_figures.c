@@ -42,8 +42,7 @@ static void add(listing *l, const meaning *m, double value, const char *group, .
     l->at[index] = (evn_rig_figure){{kept, m->unit, m->help, EVN_REAL, m->digits}, value};
 }
 
-/* ------------------------------------------------------------------------------------------------ masses, axle loads
- */
+/* ----------------------------------------------------------------------------------------------- masses, axle loads */
 
 static const meaning gross_mass = {"gross_kg", "kg", "truck, trailer and payload", 0};
 static const meaning permitted_gross = {"permitted_gross_kg", "kg", "gross mass that the file permits", 0};

@@ -51,8 +51,7 @@ static double sum(const lines *l)
 /* Motor torque is K0 + K1 F for a tyre force F: the mesh loses its share of the load, the rotor is beyond it. */
 static double torque_per_newton(bool pulling) { return RADIUS_M / RATIO * (pulling ? 1 / EFFICIENCY : EFFICIENCY); }
 
-/* ------------------------------------------------------------------------------------------------ straight over time
- */
+/* ----------------------------------------------------------------------------------------------- straight over time */
 
 /* Integral of v^n over the time in which v runs from v0 to v1 at an acceleration; at rest over a time. */
 static double power_integral(int n, double v0, double v1, double accel, double time_s)

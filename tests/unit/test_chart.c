@@ -301,8 +301,7 @@ START_TEST(continuous_torque_is_what_the_coolant_carries_off)
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ where the time went
- */
+/* ---------------------------------------------------------------------------------------------- where the time went */
 
 static double seconds_of(evn_chart *chart)
 {

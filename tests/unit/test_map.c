@@ -134,8 +134,7 @@ START_TEST(between_two_voltages_the_loss_goes_straight_and_outside_it_is_held)
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ efficiencies, holes
- */
+/* ---------------------------------------------------------------------------------------------- efficiencies, holes */
 
 /* First law: motoring the bus pays P/efficiency, generating it receives |P| x efficiency. */
 START_TEST(efficiencies_become_losses_by_the_direction_of_the_power)

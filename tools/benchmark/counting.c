@@ -1,3 +1,4 @@
+/* Integrators that count what is asked of the trip, and pass it on. */
 #include "counting.h"
 #include "rk4.h"
 #include "trip/trip.h"

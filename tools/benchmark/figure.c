@@ -1,3 +1,4 @@
+/* Figures of the benchmark, for programs and in words. */
 #include "figure.h"
 #include <math.h>
 #include <stdio.h>

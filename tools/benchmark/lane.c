@@ -1,3 +1,4 @@
+/* Reads, prepares and drives one truck on one cycle. */
 #include "lane.h"
 #include "core/report.h"
 #include "read/read.h"

@@ -1,3 +1,4 @@
+/* The classical Runge-Kutta method at a fixed step, with events located on the curve through its ends. */
 #include "rk4.h"
 #include <math.h>
 #include <stdlib.h>

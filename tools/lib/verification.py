@@ -3,8 +3,8 @@
 usage: verification.py FOLDER TEXT HTML
 
 FOLDER holds checks/NAME.tsv, the rows of the test program NAME as tests/published/checked.h writes them, and drives/NAME.json,
-results of trucks that are reported beside measured figures. Prints what is wrong to standard error and the counts to
-standard output. Exit code: 0 every check holds and names source and status, 1 not so, or there is none.
+results of trucks that are reported beside measured figures, and failed, the names of programs that failed. Prints what is
+wrong to standard error and the counts to standard output. Exit code: 0 every check holds and names source and status, 1 not so, or there is none.
 """
 import collections
 import glob
@@ -106,6 +106,14 @@ def faults_of(check):
         yield "%s: %.10g %s computed, %s expected" % (name, check.computed, unit_of(check), expected_of(check))
 
 
+def read_failed(path):
+    """Names of programs of checks that failed, each on a line; the file is there only when there are some."""
+    if not os.path.exists(path):
+        return []
+    with open(path, encoding="utf-8") as file:
+        return file.read().split()
+
+
 def read_drives(folder):
     drives = []
     for path in sorted(glob.glob(os.path.join(folder, "*.json"))):
@@ -179,15 +187,16 @@ def count_rows(checks):
     return [(status, count[status]) for status in STATUSES if count[status]]
 
 
-def verdict(checks):
+def verdict(checks, failed):
     off = sum(not holds(check) for check in checks)
-    return "all within their tolerances" if off == 0 else "%d outside their tolerances" % off
+    said = "all within their tolerances" if off == 0 else "%d outside their tolerances" % off
+    return "not complete, %s failed; of those that are here %s" % (" and ".join(failed), said) if failed else said
 
 
-def counts_text(checks):
+def counts_text(checks, failed):
     tests = len({(check.program, check.test) for check in checks})
     lines = ["%4d  %s" % (count, status) for status, count in count_rows(checks)]
-    lines.append("%4d  checks in %d tests, %s" % (len(checks), tests, verdict(checks)))
+    lines.append("%4d  checks in %d tests, %s" % (len(checks), tests, verdict(checks, failed)))
     return "\n".join(lines) + "\n"
 
 
@@ -219,8 +228,8 @@ def check_lines(check):
     return out
 
 
-def text_of(checks, drives):
-    out = ["Checks against published values", ""] + wrapped(PURPOSE, 0) + ["", counts_text(checks)]
+def text_of(checks, drives, failed):
+    out = ["Checks against published values", ""] + wrapped(PURPOSE, 0) + ["", counts_text(checks, failed)]
     for program, tests in grouped(checks):
         out += ["", sentence(program), "=" * len(program)]
         for test, sources in tests:
@@ -293,13 +302,13 @@ def table_of(source, status, heads, rows):
             "<thead><tr>%s</tr></thead><tbody>" % "".join(tag("th", head) for head in heads)] + rows + ["</tbody></table>"]
 
 
-def html_of(checks, drives):
+def html_of(checks, drives, failed):
     tests = len({(check.program, check.test) for check in checks})
     out = ["<!DOCTYPE html>", '<html lang="en"><head><meta charset="utf-8">',
            '<meta name="viewport" content="width=device-width, initial-scale=1">',
            "<title>Checks against published values</title><style>" + STYLE + "</style></head><body>",
            tag("h1", "Checks against published values"), tag("p", PURPOSE),
-           tag("p", "%d checks in %d tests, %s." % (len(checks), tests, verdict(checks))), '<table class="counts"><tbody>']
+           tag("p", "%d checks in %d tests, %s." % (len(checks), tests, verdict(checks, failed))), '<table class="counts"><tbody>']
     out += [row_of([str(count), status, STATUSES[status]]) for status, count in count_rows(checks)]
     out += ["</tbody></table>", tag("p", LEGEND, "soft")]
     heads = ["quantity", "unit", "expected", "computed", "error", "tolerance"]
@@ -340,12 +349,14 @@ def main(folder, text_path, html_path):
         wrong.append("there are no checks")
     for check in checks:
         wrong += faults_of(check)
+    failed = read_failed(os.path.join(folder, "failed"))
+    wrong += ["%s failed" % name for name in failed]
     drives = read_drives(os.path.join(folder, "drives"))
-    write_whole(text_path, text_of(checks, drives))
-    write_whole(html_path, html_of(checks, drives))
+    write_whole(text_path, text_of(checks, drives, failed))
+    write_whole(html_path, html_of(checks, drives, failed))
     for line in wrong:
         print("verify: " + line, file=sys.stderr)
-    print(counts_text(checks), end="")
+    print(counts_text(checks, failed), end="")
     return 1 if wrong else 0
 
 
