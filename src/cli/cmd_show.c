@@ -20,15 +20,27 @@ typedef struct show_run {
     evn_rig *rig;
 } show_run;
 
+/* False (said): two of them want standard output, or what is asked would make no difference. */
+static bool arguments_fit(show_run *run)
+{
+    const show_args *args = run->call.args;
+    char asked[EVN_ASK_NAME_BYTES];
+    if (args->json + args->flat + args->paths > 1)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--flat, --json and --paths all want standard output; one of them was expected");
+    else if ((args->flat || args->paths) && evn_asked_first(&args->asked, asked))
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--%s beside --%s, which tells what the files hold and no load case; expected one of them",
+                       asked, args->flat ? "flat" : "paths");
+    return !evn_mishap_happened(&run->call.mishap);
+}
+
 static evn_status work(void *self)
 {
     show_run *run = self;
     const show_args *args = run->call.args;
-    if (args->json + args->flat + args->paths > 1) {
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--flat, --json and --paths all want standard output; one of them was expected");
+    if (!arguments_fit(run))
         return EVN_BAD_INPUT;
-    }
     evn_load how = evn_load_of(&args->load);
     evn_conditions ask = evn_conditions_default();
     evn_asked_apply(&args->asked, &ask, run->call.report);

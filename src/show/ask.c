@@ -1,6 +1,8 @@
 /* What was asked of a run, row by row of the kinds "load_case" and "driving". */
 #include "show/ask.h"
 #include "show/json_number.h"
+#include "show/text.h"
+#include <math.h>
 #include <string.h>
 
 const char *const evn_ask_kinds[] = {"load_case", "driving", NULL};
@@ -11,6 +13,33 @@ bool evn_ask_at(const evn_conditions *ask, const char *kind, size_t index, evn_k
         return false;
     return strcmp(kind, "load_case") == 0 ? evn_load_case_get(&ask->load_case, key->key, value)
                                           : evn_driving_get(&ask->driving, key->key, value);
+}
+
+static void put_words(FILE *to, const evn_key *key, double value, bool first)
+{
+    enum { LABEL = 80 };
+    char label[LABEL], number[32];
+    evn_format_label(label, sizeof label, key->key, key->unit);
+    evn_format_exact(number, value);
+    fprintf(to, "%s%s %s%s%s", first ? "Asked for: " : ", ", label, key->choices ? key->choices[(size_t)value] : number,
+            key->unit[0] != '\0' ? " " : "", key->unit);
+}
+
+void evn_ask_words(const evn_conditions *ask, FILE *to)
+{
+    const evn_conditions plain = evn_conditions_default();
+    bool first = true;
+    for (const char *const *kind = evn_ask_kinds; *kind; kind++) {
+        evn_key key;
+        double value, usual;
+        for (size_t i = 0; evn_ask_at(ask, *kind, i, &key, &value) && evn_ask_at(&plain, *kind, i, &key, &usual); i++) {
+            if (value == usual || isnan(value))
+                continue;
+            put_words(to, &key, value, first);
+            first = false;
+        }
+    }
+    fputs(first ? "" : "; the rest by default.", to);
 }
 
 json_t *evn_ask_value(const evn_key *key, double value)

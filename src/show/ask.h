@@ -3,11 +3,15 @@
 #define EVENER_SHOW_ASK_H
 #include "evener/keys.h"
 #include <jansson.h>
+#include <stdio.h>
 
 extern const char *const evn_ask_kinds[]; /* ends with NULL */
 
 /* A row of one of these kinds and what is asked there, a choice as its index. False past the last. */
 bool evn_ask_at(const evn_conditions *, const char *kind, size_t index, evn_key *, double *value);
+
+/* "Asked for: payload 12000 kg, driver exact; the rest by default.": what differs from the defaults, else nothing. */
+void evn_ask_words(const evn_conditions *, FILE *);
 
 /* The value of a row as JSON: a number, null for "not given", a word for a choice. NULL when memory is out. */
 json_t *evn_ask_value(const evn_key *, double value);

@@ -448,3 +448,12 @@ LINES
     [ "$status" -eq 4 ]
     refute grep -q 'trust' run.csv
 }
+
+@test "the report tells what was asked and differs from the defaults, and says nothing where nothing does" {
+    run "$EVENER" drive "$truck" "$hill" --payload-kg 12000 --headwind-m-s 4 --driver exact
+    [ "$status" -eq 0 ]
+    [[ $output == *$'\n'"Asked for: payload 12000 kg, headwind 4 m/s, driver exact; the rest by default."$'\n'* ]]
+    run "$EVENER" drive "$truck" "$hill" --headwind-m-s 0
+    [ "$status" -eq 0 ]
+    [[ $output != *"Asked for"* ]]
+}

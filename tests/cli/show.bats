@@ -72,6 +72,9 @@ has_value() {
     run --separate-stderr "$EVENER" show "$truck" --json --flat
     [ "$status" -eq 2 ]
     [[ $stderr == *"--flat, --json and --paths"* ]]
+    run --separate-stderr "$EVENER" show "$truck" --flat --payload-kg 1000
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--payload-kg beside --flat"* ]]
 }
 
 # same_drive TRUCK FLAT [OPTION...]: both drive to the same bytes; the options are for the first.

@@ -1,5 +1,6 @@
 /* The sentences that a comparison begins with. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/ask.h"
 #include "show/document.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
@@ -251,11 +252,18 @@ static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t 
     put_arrival(report, to);
 }
 
+static void put_asked(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_ask_words(&report->story->ask, to);
+}
+
 bool evn_compare_answer(const evn_compare_report *report)
 {
     bool made = put_written(report, EVN_STYLE_STRONG, put_title, 0);
     for (size_t i = 0; made && i < report->count; i++)
         made = put_written(report, EVN_STYLE_WARNING, put_failure, i);
     return made && put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, put_held, 0) && put_written(report, EVN_STYLE_PLAIN, put_likeness, 0);
+           put_written(report, EVN_STYLE_PLAIN, put_held, 0) && put_written(report, EVN_STYLE_PLAIN, put_likeness, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
 }

@@ -1,5 +1,6 @@
 /* The report on a run: the answer, what it came to, where the energy went, what held it back, how far to trust it. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/ask.h"
 #include "show/drive_story.h"
 #include "show/report/table.h"
 #include "show/text.h"
@@ -116,6 +117,22 @@ static bool put_answer(const drive_report *report, const evn_findings *findings)
     put_words(report, style, "", answer);
     free(answer);
     return finished || put_reason(report, findings);
+}
+
+static bool put_asked(const drive_report *report)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    evn_ask_words(&report->story->ask, memory);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && text[0] != '\0')
+        put_words(report, EVN_STYLE_PLAIN, "", text);
+    free(text);
+    return made;
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -382,8 +399,8 @@ static void put_trust(const drive_report *report)
 bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
 {
     drive_report report = {.story = story, .to = to, .look = look};
-    if (!put_answer(&report, findings) || !put_headlines(&report) || !put_ledger(&report) || !put_held(&report) ||
-        !put_other_figures(&report))
+    if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_ledger(&report) ||
+        !put_held(&report) || !put_other_figures(&report))
         return false;
     put_trust(&report);
     return true;
