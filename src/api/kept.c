@@ -219,7 +219,8 @@ static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
         evn_hash_text(e->truck_hash, evn_object_hash(&evn_truck_object, e->truck->file));
     if (e->cycle && !e->file.lineup)
         evn_hash_text(e->cycle_hash, evn_object_hash(&evn_cycle_object, e->cycle->file));
-    evn_hash_text(e->ask_hash, hash_of_ask(&e->ask));
+    if (e->cycle)
+        evn_hash_text(e->ask_hash, hash_of_ask(&e->ask));
     return true;
 }
 

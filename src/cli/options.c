@@ -105,7 +105,8 @@ static bool unknown_option(parser *at, const char *name)
     return false;
 }
 
-static bool parse_number(parser *at, const evn_option *option, const char *text, double *value)
+/* `what`: "a number", "a whole number". */
+static bool parse_number(parser *at, const evn_option *option, const char *what, const char *text, double *value)
 {
     if (!evn_number_parse(text, value)) {
         evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is '%s'; a plain decimal number was expected",
@@ -113,8 +114,8 @@ static bool parse_number(parser *at, const evn_option *option, const char *text,
         return false;
     }
     if (*value < option->least || *value > option->most) {
-        evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; a number from %g to %g was expected",
-                       option->name, text, option->least, option->most);
+        evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; %s from %g to %g was expected", option->name,
+                       text, what, option->least, option->most);
         return false;
     }
     return true;
@@ -123,7 +124,7 @@ static bool parse_number(parser *at, const evn_option *option, const char *text,
 static bool set_number(parser *at, const evn_option *option, const char *text)
 {
     double value;
-    if (!parse_number(at, option, text, &value))
+    if (!parse_number(at, option, "a number", text, &value))
         return false;
     *(double *)(void *)((char *)at->args + option->offset) = value;
     return true;
@@ -132,7 +133,7 @@ static bool set_number(parser *at, const evn_option *option, const char *text)
 static bool set_count(parser *at, const evn_option *option, const char *text)
 {
     double value;
-    if (!parse_number(at, option, text, &value))
+    if (!parse_number(at, option, "a whole number", text, &value))
         return false;
     if (value != floor(value)) {
         evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; a whole number was expected", option->name,

@@ -75,14 +75,15 @@ static bool is_number_like(const json_t *json) { return json_is_number(json) || 
 static void hold(evn_documents *d, const char *key, const json_t *first, const json_t *second)
 {
     d->compared++;
-    if (!second || !first) {
+    bool number = is_number_like(first ? first : second);
+    if ((!second || !first) && number) {
         evn_moved moved = first ? EVN_MOVED_GONE : EVN_MOVED_NEW;
         add_moved(d, key, (evn_moved_quantity){key, moved, number_of(first), number_of(second), (double)NAN});
-    } else if (is_number_like(first) && is_number_like(second)) {
+    } else if (first && second && number && is_number_like(second)) {
         evn_moved_quantity q = evn_hold_against(NULL, key, number_of(first), number_of(second));
         if (q.moved != EVN_MOVED_NOT)
             add_moved(d, key, q);
-    } else if (!json_equal(first, second)) {
+    } else if (!first || !second || !json_equal(first, second)) {
         add_word(d, key, first, second);
     }
 }
@@ -104,14 +105,19 @@ static void walk(evn_documents *d, const char *above, const json_t *first, const
 static bool may_be_group(const json_t *json) { return !json || json_is_object(json); }
 static bool may_be_list(const json_t *json) { return !json || json_is_array(json); }
 
+static bool is_empty(const json_t *json)
+{
+    return (json_is_object(json) && json_object_size(json) == 0) || (json_is_array(json) && json_array_size(json) == 0);
+}
+
 static void walk_member(evn_documents *d, const char *above, const char *key, const json_t *first, const json_t *second,
                         unsigned depth)
 {
     char path[KEY_BYTES];
     snprintf(path, sizeof path, "%s%s%s", above, above[0] != '\0' ? "." : "", key);
-    bool groups = may_be_group(first) && may_be_group(second) && (first || second),
-         lists = may_be_list(first) && may_be_list(second) && (first || second);
-    if (depth < DEPTH_MOST && (groups || lists))
+    bool groups = may_be_group(first) && may_be_group(second), lists = may_be_list(first) && may_be_list(second),
+         empty_alone = (!first || !second) && is_empty(first ? first : second);
+    if (depth < DEPTH_MOST && (groups || lists) && !empty_alone)
         walk(d, path, first, second, depth + 1);
     else
         hold(d, path, first, second);

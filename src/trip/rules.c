@@ -438,7 +438,7 @@ static double band_left(const evn_trip *t, const sight *n)
 static void rejoin(evn_trip *t, const sight *n)
 {
     evn_trip on_plan = *t;
-    sight m;
+    sight m = {0};
     (void)n;
     evn_act_rejoin(&on_plan);
     look(&on_plan, on_plan.t, on_plan.y, &m);

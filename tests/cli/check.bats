@@ -379,6 +379,12 @@ YAML
     sed -i '/ask_hash/d' kept.yaml # as an older version wrote it
     run "$EVENER" check kept.yaml
     [ "$status" -eq 0 ]
+    sed -i 's/payload_kg: 2100/payload_kg: 2200/' kept.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [[ $output == *"Without a record of its load case and driving: it may have changed"* ]]
+    "$EVENER" check kept.yaml --json >told.json || [ $? -eq 1 ]
+    [ "$(jq -c '.runs[0] | [.truck_changed, .cycle_changed, .ask_changed]' told.json)" = "[false,false,null]" ]
 }
 
 @test "runs whose files are not there are told once, and the file is not said to be empty" {
@@ -412,4 +418,9 @@ YAML
     run "$EVENER" diff less.json more.json
     [ "$status" -eq 1 ]
     [[ $output =~ a.b_kwh\ +none\ +1\ +new && $output =~ a.c_kwh\ +none\ +2\ +new ]]
+    echo '{"schema": "evener.drive.1", "empty": {}, "word": "s"}' >words.json
+    run "$EVENER" diff words.json less.json
+    [ "$status" -eq 1 ]
+    [[ $output == *"empty: a group in the first, nothing in the second"* ]]
+    [[ $output == *"word: s in the first, nothing in the second"* ]]
 }

@@ -111,7 +111,7 @@ def read_failed(path):
     if not os.path.exists(path):
         return []
     with open(path, encoding="utf-8") as file:
-        return file.read().split()
+        return file.read().splitlines()
 
 
 def read_drives(folder):
@@ -339,11 +339,14 @@ def write_whole(path, text):
 
 
 def main(folder, text_path, html_path):
-    wrong, checks = [], []
+    wrong, checks, unread = [], [], []
     for path in sorted(glob.glob(os.path.join(folder, "checks", "*.tsv"))):
-        rows = read_checks(path, wrong)
+        before, rows = len(wrong), read_checks(path, wrong)
+        name = os.path.basename(path)[:-len(".tsv")]
         if not rows:
-            wrong.append("%s: no checks" % os.path.basename(path)[:-len(".tsv")])
+            wrong.append("%s: no checks" % name)
+        if not rows or len(wrong) > before:
+            unread.append(name)
         checks += rows
     if not checks:
         wrong.append("there are no checks")
@@ -351,6 +354,7 @@ def main(folder, text_path, html_path):
         wrong += faults_of(check)
     failed = read_failed(os.path.join(folder, "failed"))
     wrong += ["%s failed" % name for name in failed]
+    failed += [name for name in unread if name not in failed]
     drives = read_drives(os.path.join(folder, "drives"))
     write_whole(text_path, text_of(checks, drives, failed))
     write_whole(html_path, html_of(checks, drives, failed))

@@ -37,6 +37,9 @@ static json_t *moved_json(const evn_check *check, size_t index)
     return NULL;
 }
 
+/* null: nothing is recorded to tell it by. */
+static json_t *changed(const char *recorded, bool changed) { return recorded ? json_boolean(changed) : json_null(); }
+
 static json_t *run_json(const evn_check_story *story, const evn_kept_run *run, size_t index, const evn_checked *checked)
 {
     json_t *json = json_object();
@@ -45,9 +48,9 @@ static json_t *run_json(const evn_check_story *story, const evn_kept_run *run, s
                 evn_json_put(json, "state", evn_json_text(evn_checked_state_name(checked->state))) &&
                 evn_json_put(json, "status", evn_json_text(status)) &&
                 evn_json_put(json, "kept_status", evn_json_text(run->status)) &&
-                evn_json_put(json, "truck_changed", json_boolean(run->truck_changed)) &&
-                evn_json_put(json, "cycle_changed", json_boolean(run->cycle_changed)) &&
-                evn_json_put(json, "ask_changed", json_boolean(run->ask_changed)) &&
+                evn_json_put(json, "truck_changed", changed(run->kept_truck_hash, run->truck_changed)) &&
+                evn_json_put(json, "cycle_changed", changed(run->kept_cycle_hash, run->cycle_changed)) &&
+                evn_json_put(json, "ask_changed", changed(run->kept_ask_hash, run->ask_changed)) &&
                 evn_json_put(json, "moved", moved_json(story->check, index));
     if (made)
         return json;

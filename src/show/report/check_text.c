@@ -88,23 +88,41 @@ bool evn_moved_table(const evn_moved_quantity *list, size_t count, FILE *to, con
 
 /* ------------------------------------------------------------------------------------------------ one run */
 
+/* What nothing is recorded of may have changed as well. */
+static const char *unrecorded(const evn_kept_run *run)
+{
+    return !run->kept_truck_hash   ? "its truck"
+           : !run->kept_cycle_hash ? "its cycle"
+           : !run->kept_ask_hash   ? "its load case and driving"
+                                   : NULL;
+}
+
+static void put_changes(const evn_kept_run *run, FILE *to)
+{
+    if (run->truck_changed)
+        fputs("  The truck has changed since it was recorded.\n", to);
+    if (run->lineup && (run->cycle_changed || run->ask_changed))
+        fputs("  The lineup has changed since it was recorded: its cycle, or what it asks.\n", to);
+    else if (run->cycle_changed)
+        fputs("  The cycle has changed since it was recorded.\n", to);
+    if (!run->lineup && run->ask_changed)
+        fputs("  Load case or driving has changed since it was recorded.\n", to);
+}
+
 static void put_why(const evn_check_story *story, const evn_kept_run *run, FILE *to)
 {
     const char *program = evn_kept_program(story->kept);
     bool other_program = program && strcmp(program, evn_version()) != 0;
-    if (run->truck_changed)
-        fputs("  The truck has changed since it was recorded.\n", to);
-    if (run->cycle_changed)
-        fputs(run->lineup ? "  The lineup has changed since it was recorded: its cycle, or what it asks.\n"
-                          : "  The cycle has changed since it was recorded.\n",
-              to);
-    if (run->ask_changed)
-        fputs("  Load case or driving has changed since it was recorded.\n", to);
+    put_changes(run, to);
     if (other_program)
         fprintf(to, "  Recorded by version %s, driven by version %s.\n", program, evn_version());
-    if (!run->truck_changed && !run->cycle_changed && !run->ask_changed)
-        fprintf(to, "  %s as recorded: the program%s moved it.\n",
-                run->kept_ask_hash ? "Truck, cycle, load case and driving are" : "Truck and cycle are",
+    if (run->truck_changed || run->cycle_changed || run->ask_changed)
+        return;
+    if (unrecorded(run))
+        fprintf(to, "  Without a record of %s: it may have changed, or the program%s moved it.\n", unrecorded(run),
+                other_program ? "" : ", or the machine,");
+    else
+        fprintf(to, "  Truck, cycle, load case and driving are as recorded: the program%s moved it.\n",
                 other_program ? "" : ", or the machine,");
 }
 
