@@ -520,27 +520,29 @@ static bool is_wanted(const char *name, const char *only)
     return strstr(name, only);
 }
 
-/* Runs without truck or cycle have been said when the file was loaded: they are not driven, and that is no success. */
-static size_t dues(const evn_kept *k, const char *only, evn_due *due, size_t *wanted)
+/* Those with truck and cycle first: they are `driven`. What the others lack was said when the file was loaded. */
+static size_t dues(const evn_kept *k, const char *only, evn_due *due, size_t *driven)
 {
     size_t count = 0;
-    *wanted = 0;
-    for (size_t i = 0; i < k->count; i++) {
-        const entry *e = &k->entry[i];
-        if (!is_wanted(e->name, only))
-            continue;
-        ++*wanted;
-        if (e->truck && e->cycle)
-            due[count++] = (evn_due){e->name, e->truck->file, e->cycle->file, e->ask, &e->file};
+    for (int pass = 0; pass < 2; pass++) {
+        for (size_t i = 0; i < k->count; i++) {
+            const entry *e = &k->entry[i];
+            bool whole = e->truck && e->cycle;
+            if (!is_wanted(e->name, only) || whole != (pass == 0))
+                continue;
+            due[count++] =
+                (evn_due){e->name, whole ? e->truck->file : NULL, whole ? e->cycle->file : NULL, e->ask, &e->file};
+        }
+        *driven = pass == 0 ? count : *driven;
     }
     return count;
 }
 
-static evn_status outcome(const evn_check *check, evn_report *report)
+static evn_status outcome(const evn_check *check, size_t driven, evn_report *report)
 {
     evn_status worst = evn_report_status(report);
     evn_checked run;
-    for (size_t i = 0; evn_check_at(check, i, &run); i++) {
+    for (size_t i = 0; i < driven && evn_check_at(check, i, &run); i++) {
         evn_status own = run.state == EVN_CHECKED_NOT_RUN ? EVN_NO_RESULT
                          : run.state == EVN_CHECKED_SAME  ? EVN_DONE
                                                           : EVN_ANSWER_NO;
@@ -557,12 +559,12 @@ evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check
         no_memory(report);
         return evn_report_status(report);
     }
-    size_t wanted, count = dues(k, how->only, due, &wanted);
-    if (wanted == 0)
+    size_t driven, count = dues(k, how->only, due, &driven);
+    if (count == 0)
         evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "no run%s%s; expected at least one",
                 how->only ? " fits " : " in the file", how->only ? how->only : "");
-    else if (count > 0)
+    else
         *out = evn_check_runs(due, count, k->tolerances, how, report);
     free(due);
-    return *out ? outcome(*out, report) : evn_report_status(report);
+    return *out ? outcome(*out, driven, report) : evn_report_status(report);
 }

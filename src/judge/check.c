@@ -113,11 +113,23 @@ static bool set_up(evn_check *check, const evn_due *due, size_t count)
     return true;
 }
 
-static void drive(evn_check *check, const evn_check_how *how, evn_report *report)
+/* How many have what they need, which are the first. */
+static size_t say_unread(evn_check *check)
+{
+    size_t driven = 0;
+    while (driven < check->count && check->run[driven].truck)
+        driven++;
+    for (size_t k = driven; k < check->count; k++)
+        evn_say(check->run[k].report, EVN_FAULT_CANNOT_READ, evn_nowhere, evn_nowhere,
+                "its truck or its cycle cannot be read; expected files that are there and right");
+    return driven;
+}
+
+static void drive(evn_check *check, size_t driven, const evn_check_how *how, evn_report *report)
 {
     evn_runs runs;
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
-    evn_runs_drive(&runs, check->run, check->count);
+    evn_runs_drive(&runs, check->run, driven);
     if (evn_runs_stopped(&runs))
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
                 "interrupted; what had finished by then is there");
@@ -130,7 +142,7 @@ evn_check *evn_check_runs(const evn_due *due, size_t count, const evn_tolerances
     evn_check *check = calloc(1, sizeof *check);
     bool made = check && set_up(check, due, count);
     if (made)
-        drive(check, how, report);
+        drive(check, say_unread(check), how, report);
     for (size_t k = 0; made && k < count; k++)
         made = compare(check, k, tolerances);
     if (made)

@@ -9,7 +9,8 @@
 /* One run to drive again. What it points to must outlive the check. */
 typedef struct evn_due {
     const char *name;
-    const evn_truck_file *truck;
+    const evn_truck_file
+        *truck; /* NULL: it, or the cycle, could not be read; such runs come last, and are not driven */
     const evn_cycle_file *cycle;
     evn_conditions ask;
     const evn_kept_run_file *kept;

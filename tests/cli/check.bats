@@ -392,7 +392,18 @@ YAML
     mv road.yaml gone.yaml
     run --separate-stderr "$EVENER" check kept.yaml
     [ "$status" -ne 0 ]
+    missing=$status
     [[ $stderr == *road.yaml* && $stderr != *"no run"* ]]
+    cp gone.yaml road.yaml
+    mv one.yaml away.yaml
+    run --separate-stderr "$EVENER" check kept.yaml --tap --junit told.xml
+    [ "$status" -eq "$missing" ]
+    [ "${lines[1]}" = "1..2" ]
+    grep -q '^not ok . - one_on_road' <<<"$output"
+    grep -q '^ok . - four_on_road' <<<"$output"
+    grep -qF 'tests="2" failures="1"' told.xml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [[ $output == *"one_on_road: not driven"*"cannot be read"* && $output == *"1 the same, 0 moved, 1 not driven"* ]]
 }
 
 @test "a file that cannot be written is not called left as it is" {
