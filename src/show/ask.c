@@ -15,6 +15,18 @@ bool evn_ask_at(const evn_conditions *ask, const char *kind, size_t index, evn_k
                                           : evn_driving_get(&ask->driving, key->key, value);
 }
 
+bool evn_ask_next_other(const evn_conditions *ask, const char *kind, size_t *index, evn_key *key, double *value)
+{
+    const evn_conditions plain = evn_conditions_default();
+    double usual;
+    while (evn_ask_at(ask, kind, *index, key, value) && evn_ask_at(&plain, kind, *index, key, &usual)) {
+        ++*index;
+        if (*value != usual && !isnan(*value))
+            return true;
+    }
+    return false;
+}
+
 static void put_words(FILE *to, const evn_key *key, double value, bool first)
 {
     enum { LABEL = 80 };
@@ -27,17 +39,12 @@ static void put_words(FILE *to, const evn_key *key, double value, bool first)
 
 void evn_ask_words(const evn_conditions *ask, FILE *to)
 {
-    const evn_conditions plain = evn_conditions_default();
     bool first = true;
     for (const char *const *kind = evn_ask_kinds; *kind; kind++) {
         evn_key key;
-        double value, usual;
-        for (size_t i = 0; evn_ask_at(ask, *kind, i, &key, &value) && evn_ask_at(&plain, *kind, i, &key, &usual); i++) {
-            if (value == usual || isnan(value))
-                continue;
+        double value;
+        for (size_t i = 0; evn_ask_next_other(ask, *kind, &i, &key, &value); first = false)
             put_words(to, &key, value, first);
-            first = false;
-        }
     }
     fputs(first ? "" : "; the rest by default.", to);
 }

@@ -10,6 +10,9 @@ extern const char *const evn_ask_kinds[]; /* ends with NULL */
 /* A row of one of these kinds and what is asked there, a choice as its index. False past the last. */
 bool evn_ask_at(const evn_conditions *, const char *kind, size_t index, evn_key *, double *value);
 
+/* The same from `*index` on, but only what is given and differs from the default; `*index` is then past it. */
+bool evn_ask_next_other(const evn_conditions *, const char *kind, size_t *index, evn_key *, double *value);
+
 /* "Asked for: payload 12000 kg, driver exact; the rest by default.": what differs from the defaults, else nothing. */
 void evn_ask_words(const evn_conditions *, FILE *);
 

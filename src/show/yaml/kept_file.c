@@ -67,20 +67,16 @@ static void put_old_results(const evn_kept *kept, size_t index, FILE *to)
 /* What differs from the default, in one line; nothing where nothing does. A key without a default is not given. */
 static void put_asked(FILE *to, const char *kind, const evn_conditions *ask)
 {
-    const evn_conditions plain = evn_conditions_default();
-    evn_key key, same_key;
-    double value, same;
+    evn_key key;
+    double value;
     bool begun = false;
-    for (size_t i = 0; evn_ask_at(ask, kind, i, &key, &value) && evn_ask_at(&plain, kind, i, &same_key, &same); i++) {
+    for (size_t i = 0; evn_ask_next_other(ask, kind, &i, &key, &value); begun = true) {
         char number[32];
-        if (value == same || isnan(value))
-            continue;
         evn_format_exact(number, value);
         fprintf(to, begun ? ", %s: " : "    %s: {", begun ? key.key : kind);
         if (!begun)
             fprintf(to, "%s: ", key.key);
         fputs(key.choices ? key.choices[(size_t)value] : number, to);
-        begun = true;
     }
     fputs(begun ? "}\n" : "", to);
 }
