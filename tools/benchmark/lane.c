@@ -66,7 +66,8 @@ bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy
     evn_status status = evn_drive_course(lane->rig, lane->course, &ask.driving, watch, kind, &results, lane->report);
     *out =
         (evn_outcome){.seconds = evn_wall_s() - begin_s, .cpu_seconds = read_s(CLOCK_PROCESS_CPUTIME_ID) - begin_cpu_s};
-    bool ok = status == EVN_DONE && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
+    bool driven = status == EVN_DONE || status == EVN_ANSWER_NO; /* an empty pack has its figures up to there */
+    bool ok = driven && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
               evn_results_get(results, "duration_s", &out->duration_s) &&
               evn_results_get(results, "closure", &out->closure);
     if (ok) {
