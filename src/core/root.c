@@ -43,6 +43,19 @@ evn_root evn_root_between(evn_error *error, void *self, evn_known low, evn_known
     return at;
 }
 
+evn_root evn_root_outwards(evn_error *error, void *self, evn_known from, double step, const evn_between *how)
+{
+    evn_known last = from;
+    for (int i = 0; i < how->steps && step != 0; i++) {
+        evn_known next = {last.x + step, error(self, last.x + step)};
+        if ((next.error >= 0) != (from.error >= 0))
+            return evn_root_between(error, self, last, next, how);
+        last = next;
+        step *= 2;
+    }
+    return (evn_root){last.x, last.error, false};
+}
+
 double evn_root_least(evn_error *f, void *self, double low, double high, double x_tolerance)
 {
     const double shorter = 0.5 * (3 - sqrt(5)), width = high - low;

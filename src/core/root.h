@@ -44,6 +44,13 @@ typedef struct evn_between {
 } evn_between;
 evn_root evn_root_between(evn_error *, void *self, evn_known low, evn_known high, const evn_between *how);
 
+/*
+ * From a known place outwards, the first time by a step and each further time by twice the last, until the error
+ * changes its sign, and then between the last two places: for functions that fall or rise all the way, bends and all.
+ * Not found after so many steps outwards, or where the step is 0.
+ */
+evn_root evn_root_outwards(evn_error *, void *self, evn_known from, double step, const evn_between *how);
+
 /* Place where a function with one minimum between two places is least: golden section, to x_tolerance of the width. */
 double evn_root_least(evn_error *, void *self, double low, double high, double x_tolerance);
 

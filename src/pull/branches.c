@@ -40,7 +40,11 @@ void evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double 
     dividing d = {p, unit, total_n, accel, force_n};
     evn_secant how = {1e-8 * (1e3 + fabs(total_n)), 0, -(double)INFINITY, (double)INFINITY, 30};
     double off = off_total(&d, 0);
-    evn_root at = evn_root_secant(off_total, &d, (evn_known){0, off}, -off / p->at.rig->unit_rad_m[unit], &how);
+    evn_known from = {0, off};
+    double guess = -off / p->at.rig->unit_rad_m[unit];
+    evn_root at = evn_root_secant(off_total, &d, from, guess, &how);
+    if (!at.found) /* to and fro over a bend; it rises all the way */
+        at = evn_root_outwards(off_total, &d, from, guess, &(evn_between){how.tolerance, 1e-15, 200});
     size_t count = p->at.rig->unit[unit].branch_count;
     for (size_t k = 0; k < count; k++)
         force_n[k] -= at.error / (double)count;

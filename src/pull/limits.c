@@ -21,9 +21,19 @@ static double accel_off(void *self, double accel)
     return evn_pull_accel(s->pull, s->force_n) - accel;
 }
 
+/* Secant steps may go to and fro over a bend for ever. Both functions fall all the way, so that a zero can be bracketed.
+ */
+static bool is_missed(evn_root at) { return !at.found && fabs(at.error) > 1e-11 * (1 + fabs(at.x)); }
+
+static void bracket(evn_error *error, at_share *s, evn_known from)
+{
+    evn_between how = {.tolerance = 1e-13 * (1 + fabs(from.error)), .x_tolerance = 1e-15, .steps = 200};
+    evn_root_outwards(error, s, from, from.error, &how);
+}
+
 /*
  * Tyre force and acceleration depend on each other through the inertia of what turns. Along the chain the force is
- * linear in the acceleration but for a few bends, so that secant steps end after two or three.
+ * linear in the acceleration but for a few bends, so that secant steps mostly end after two or three.
  */
 double evn_team_pull_n(const evn_pull *p, const evn_team *team, double share)
 {
@@ -34,7 +44,8 @@ double evn_team_pull_n(const evn_pull *p, const evn_team *team, double share)
         return s.force_n;
     }
     double off = accel_off(&s, 0);
-    evn_root_secant(accel_off, &s, (evn_known){0, off}, off, &how);
+    if (is_missed(evn_root_secant(accel_off, &s, (evn_known){0, off}, off, &how)))
+        bracket(accel_off, &s, (evn_known){0, off});
     return s.force_n;
 }
 
@@ -62,8 +73,10 @@ double evn_team_push_n(const evn_pull *p, const evn_team *team, double share)
         return first;
     at_share s = {p, team, share, first};
     double off = push_off(&s, first);
-    if (fabs(off) > how.tolerance + how.tolerance_per_x * fabs(first))
-        evn_root_secant(push_off, &s, (evn_known){first, off}, s.force_n, &how);
+    if (fabs(off) <= how.tolerance + how.tolerance_per_x * fabs(first))
+        return s.force_n;
+    if (is_missed(evn_root_secant(push_off, &s, (evn_known){first, off}, s.force_n, &how)))
+        bracket(push_off, &s, (evn_known){first, off});
     return s.force_n;
 }
 

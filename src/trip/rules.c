@@ -459,16 +459,23 @@ static void pull_by_adhesion(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_ADHESIO
 static void push_by_motor(evn_trip *t) { evn_act_push_limit(t, EVN_BY_MOTOR); }
 static void push_by_pack(evn_trip *t) { evn_act_push_limit(t, EVN_BY_PACK); }
 static void push_by_adhesion(evn_trip *t) { evn_act_push_limit(t, EVN_BY_ADHESION); }
+/*
+ * Of several units only those cross a corner that are due by their own side: the nearest, and those at the same place
+ * to round-off. One that has just crossed stands within a hair of it too, and would be thrown back.
+ */
+static double at_corner(double nearest) { return fmax(nearest, 1e-9); }
 static void base_crossed(evn_trip *t, const sight *n)
 {
+    double at = at_corner(base_side(t, n));
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (evn_connected(t, u) && base_left(t, n, u) < 1e-4)
+        if (evn_connected(t, u) && base_left(t, n, u) <= at)
             t->base_passed[u] = !t->base_passed[u];
 }
 static void derating_crossed(evn_trip *t, const sight *n)
 {
+    double at = at_corner(derating_side(t, n));
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (derating_left(t, n, u) < 1e-4)
+        if (derating_left(t, n, u) <= at)
             t->derating[u] = !t->derating[u];
 }
 static void fade_crossed(evn_trip *t, const sight *n)
