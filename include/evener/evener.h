@@ -245,7 +245,7 @@ typedef struct evn_results evn_results;
  *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
  *                   asks for what cannot be ("braking_too_hard" and others)
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
- *                   "too_many_events", "solver_gave_up"
+ *                   "too_many_events", "no_headway", "solver_gave_up"
  * A warning, "filled_map": a motor ran often where its loss map was not measured. Results keep nothing of the rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,

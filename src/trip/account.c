@@ -1,6 +1,7 @@
 /* Accounting: what held the truck back, time behind the plan, the band around a trace, the hottest winding. */
 #include "trip/account.h"
 #include "core/units.h"
+#include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/trace.h"
@@ -217,5 +218,5 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         t->peak_winding_degc[u] =
             fmax(t->peak_winding_degc[u], evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     sample(t, from, to);
-    return goes_on(t, y);
+    return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

@@ -55,7 +55,7 @@ static bool go(evn_trip *trip, uint64_t *hit)
     case EVN_REACHED_EVENT:
         return true;
     case EVN_STOPPED:
-        return interrupted(trip);
+        return trip->headway.lost ? evn_rules_no_headway(trip) : interrupted(trip);
     case EVN_GAVE_UP:
         break;
     }
@@ -70,23 +70,6 @@ static double longest_step_s(const evn_trip *trip)
     return judged ? 0.5 : (double)INFINITY;
 }
 
-/* Events may crowd, but not without end: two conditions that answer each other would go on for ever in a creeping time.
- */
-static bool too_crowded(evn_trip *trip)
-{
-    enum { MOST_IN_A_SECOND = 20000 };
-    if (trip->t > trip->crowd_since_s + 1) {
-        trip->crowd_since_s = trip->t;
-        trip->crowd_events = trip->events;
-    }
-    if (trip->events - trip->crowd_events <= MOST_IN_A_SECOND)
-        return false;
-    evn_say(trip->report, EVN_FAULT_TOO_MANY_EVENTS, evn_nowhere, evn_nowhere,
-            "more than %d events within a second at %.6f s, %.6f km; expected some hundred at most", MOST_IN_A_SECOND,
-            trip->t, trip->y[EVN_Y_PLACE] / 1000);
-    return true;
-}
-
 static bool run(evn_trip *trip)
 {
     uint64_t hit = 0;
@@ -95,7 +78,7 @@ static bool run(evn_trip *trip)
     trip->start_kinetic_j = evn_trip_kinetic_j(trip);
     trip->start_height_m = trip->course->road[0].height_begin_m;
     while (trip->motion != EVN_ENDED) {
-        if (!evn_rules_run(trip, hit, &restart) || too_crowded(trip))
+        if (!evn_rules_run(trip, hit, &restart))
             return false;
         if (trip->motion == EVN_ENDED)
             break;

@@ -8,6 +8,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/changes.h"
+#include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
@@ -633,18 +634,34 @@ static bool is_due(const evn_trip *t, size_t k, uint64_t hit, const sight *n)
     return watch < EVN_CROSSED || ((hit >> k & 1u) && watch < 1e-4);
 }
 
-static bool too_many(evn_trip *t, const size_t *last, size_t count)
+/* The name of what acted last, or so many events before. */
+static const char *lately(const evn_trip *t, size_t back)
+{
+    return t->events > back ? rules[t->lately[(t->events - 1 - back) % EVN_LATELY]].name : "the start";
+}
+
+static bool too_many(evn_trip *t)
 {
     evn_say(t->report, EVN_FAULT_TOO_MANY_EVENTS, evn_nowhere, evn_nowhere,
             "more than %d events at %.6f s, %.6f km; the last were \"%s\", \"%s\" and \"%s\"", MOST_AT_ONE_INSTANT,
-            t->t, t->y[EVN_Y_PLACE] / 1000, rules[last[(count + 1) % 3]].name, rules[last[(count + 2) % 3]].name,
-            rules[last[count % 3]].name);
+            t->t, t->y[EVN_Y_PLACE] / 1000, lately(t, 2), lately(t, 1), lately(t, 0));
+    return false;
+}
+
+bool evn_rules_no_headway(const evn_trip *t)
+{
+    const evn_headway *h = &t->headway;
+    evn_say(t->report, EVN_FAULT_NO_HEADWAY, evn_nowhere, evn_nowhere,
+            "%s gets nowhere at %.3f km, %.1f s: %lu steps of computing took it %.3f m and %.3f s; expected a few "
+            "hundred for a hundred metres; what happened last was \"%s\", \"%s\" and \"%s\"",
+            t->rig->truck_name, t->y[EVN_Y_PLACE] / 1000, t->t, h->spent, t->y[EVN_Y_PLACE] - h->since_m,
+            t->t - h->since_s, lately(t, 2), lately(t, 1), lately(t, 0));
     return false;
 }
 
 bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
 {
-    size_t last[3] = {0}, count = 0;
+    size_t count = 0;
     evn_account_held(t);
     for (size_t k = 0; k < evn_rules_count && t->motion != EVN_ENDED;) {
         sight n;
@@ -660,10 +677,10 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
         else
             rules[k].act_on(t, &n);
         *restart = true;
-        t->events++;
-        last[++count % 3] = k;
-        if (count > MOST_AT_ONE_INSTANT)
-            return too_many(t, last, count);
+        if (++count > MOST_AT_ONE_INSTANT)
+            return too_many(t);
+        if (!evn_headway_after_event(t, k))
+            return evn_rules_no_headway(t);
         k = 0; /* from the top: what one rule changed may make another due */
     }
     evn_account_holds(t);

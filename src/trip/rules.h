@@ -7,6 +7,8 @@ extern const size_t evn_rules_count;
 /* Runs every rule that is due, in the order of the table, until none is. False: the run has failed (report says why).
  */
 bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
+/* Says that no headway is made (headway.h), and what happened last. False. */
+bool evn_rules_no_headway(const evn_trip *);
 double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
 void evn_trip_watch(double t, const double *y, double *g, void *trip);
 

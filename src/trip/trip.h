@@ -58,6 +58,15 @@ typedef struct evn_hold_record {
     double seconds, worst_m, worst_m_s; /* furthest below the plan, and where */
 } evn_hold_record;
 
+/* Effort that the way driven takes (headway.h). */
+typedef struct evn_headway {
+    double since_m, since_s; /* where the present count began, and on which stretches; the plan's: the furthest yet */
+    size_t road_at, plan_at;
+    unsigned long spent;
+    bool lost; /* too much for too little way: the run has to end */
+} evn_headway;
+enum { EVN_LATELY = 3 };
+
 /* How it ended; the names are those of evn_results_status. */
 enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATUS_INTERRUPTED, EVN_STATUS_COUNT };
 extern const char *const evn_trip_status_names[EVN_STATUS_COUNT];
@@ -110,8 +119,9 @@ typedef struct evn_trip {
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;
-    unsigned long events, steps, crowd_events;
-    double crowd_since_s;
+    unsigned long events, steps;
+    evn_headway headway;
+    size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */
 
     const evn_solver_kind *kind;
     evn_solver *solver;
