@@ -246,7 +246,9 @@ typedef struct evn_results evn_results;
  *                   asks for what cannot be ("braking_too_hard" and others)
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
  *                   "too_many_events", "no_headway", "solver_gave_up"
- * A warning, "filled_map": a motor ran often where its loss map was not measured. Results keep nothing of the rest.
+ * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, a motor's speed, the
+ * pack's power or voltage; "filled_map", a motor ran often where its loss map was not measured. Results keep nothing of
+ * the rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
                              evn_results **out, evn_report *);

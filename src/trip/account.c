@@ -4,6 +4,7 @@
 #include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
+#include "trip/passed.h"
 #include "trip/trace.h"
 #include <math.h>
 
@@ -217,6 +218,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
     for (size_t u = 0; u < t->rig->unit_count; u++)
         t->peak_winding_degc[u] =
             fmax(t->peak_winding_degc[u], evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
+    evn_passed_note(t, to, y);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

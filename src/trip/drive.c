@@ -3,6 +3,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/kinetic.h"
+#include "trip/passed.h"
 #include "trip/results.h"
 #include "trip/rules.h"
 #include "trip/trace.h"
@@ -161,7 +162,9 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
         status = evn_report_status(report);
     } else {
         begin_samplers(trip);
-        status = run(trip) ? finish(trip, out) : evn_report_status(report);
+        bool through = run(trip);
+        evn_passed_say(trip);
+        status = through ? finish(trip, out) : evn_report_status(report);
         kind->drop(trip->solver);
     }
     free(trip);

@@ -11,6 +11,7 @@
 #include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
+#include "trip/passed.h"
 #include "trip/prescribe.h"
 #include <math.h>
 
@@ -253,6 +254,12 @@ static double floor_left(const evn_trip *t, const sight *n)
 {
     (void)t;
     return (n->is.pull.feed.most_w - evn_instant_floor_w(&n->is.pull)) / POWER_W;
+}
+/* Losses that no limit of the force holds down may draw more than any pack can give: no current would do. */
+static double brink_left(const evn_trip *t, const sight *n)
+{
+    double left_w = evn_pack_brink_w(&t->rig->pack, n->is.pull.feed.open_circuit_v) - n->is.load_w;
+    return isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
 }
 static double pack_push(const evn_trip *t, const sight *n)
 {
@@ -559,11 +566,22 @@ static void pack_too_weak(evn_trip *t, const sight *n)
     evn_act_end(t, EVN_STATUS_PACK_EMPTY);
 }
 
+static void pack_overdrawn(evn_trip *t, const sight *n)
+{
+    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+            "%s draws %.0f kW at %.3f km, at a state of charge of %.3f: as much as its pack can give at all, %.0f V of "
+            "open circuit over %.3g ohm; expected losses that the pack can feed, or less resistance",
+            t->rig->truck_name, n->is.load_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
+            n->is.pull.feed.open_circuit_v, t->rig->pack.resistance_ohm);
+    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
+}
+
 /* ------------------------------------------------------------------------------------------------ the table */
 
 static const rule rules[] = {
     {"the pack is empty", running, NULL, charge_left, NULL, pack_empty},
     {"the pack cannot feed what always runs", running, NULL, floor_left, NULL, pack_too_weak},
+    {"the pack is drawn to the brink", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
     {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, evn_act_plan_end_prescribed, NULL},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},
@@ -607,9 +625,10 @@ _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rul
 
 void evn_trip_watch(double time, const double *y, double *g, void *self)
 {
-    const evn_trip *t = self;
+    evn_trip *t = self;
     sight n;
     look(t, time, y, &n);
+    evn_passed_see(t, time, &n.is);
     for (size_t k = 0; k < evn_rules_count; k++)
         g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
 }

@@ -58,6 +58,24 @@ typedef struct evn_hold_record {
     double seconds, worst_m, worst_m_s; /* furthest below the plan, and where */
 } evn_hold_record;
 
+/* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
+typedef struct evn_seen {
+    double time_s, terminal_w, terminal_v, charge_w, motor_rad_s[EVN_UNITS_MAX];
+} evn_seen;
+enum {
+    EVN_PASSED_WINDING,
+    EVN_PASSED_MOTOR_SPEED,
+    EVN_PASSED_DISCHARGE,
+    EVN_PASSED_CHARGE,
+    EVN_PASSED_LOW_VOLTAGE,
+    EVN_PASSED_HIGH_VOLTAGE,
+    EVN_PASSED_COUNT
+};
+typedef struct evn_passed {
+    double over; /* at most; 0: the limit was kept */
+    double value, limit, place_m, time_s, first_m, first_s;
+} evn_passed;
+
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
     double since_m, since_s; /* where the present count began, and on which stretches; the plan's: the furthest yet */
@@ -119,6 +137,8 @@ typedef struct evn_trip {
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;
+    evn_seen seen;
+    evn_passed passed[EVN_PASSED_COUNT][EVN_UNITS_MAX]; /* of limits of the truck the first alone */
     unsigned long events, steps;
     evn_headway headway;
     size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */

@@ -237,13 +237,17 @@ double evn_pack_current_a(const evn_pack *p, double e, double w)
     return 2 * w / (e + sqrt(e * e - 4 * p->resistance_ohm * w));
 }
 
+/* A hair below it keeps the current defined. */
+double evn_pack_brink_w(const evn_pack *p, double e)
+{
+    return p->resistance_ohm > 0 ? 0.999999 * e * e / (4 * p->resistance_ohm) : (double)INFINITY;
+}
+
 double evn_pack_most_w(const evn_pack *p, double e)
 {
-    double most = p->discharge_limit_w;
+    double most = fmin(p->discharge_limit_w, evn_pack_brink_w(p, e));
     if (p->resistance_ohm <= 0)
         return most;
-    /* most power that any load can draw is E^2/4R; a hair below it keeps the current defined */
-    most = fmin(most, 0.999999 * e * e / (4 * p->resistance_ohm));
     if (p->minimum_v > e / 2)
         most = fmin(most, p->minimum_v * (e - p->minimum_v) / p->resistance_ohm);
     return fmax(most, 0);

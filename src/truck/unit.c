@@ -203,6 +203,12 @@ double evn_unit_winding_degc(const evn_unit *u, const double degc[])
     return evn_winding_degc(&u->motor[0].winding, degc);
 }
 
+double evn_unit_winding_limit_degc(const evn_unit *u)
+{
+    const evn_winding *w = &u->motor[0].winding;
+    return w->modelled ? w->derate_to_degc : (double)INFINITY;
+}
+
 double evn_unit_torque_share(const evn_unit *u, const double degc[])
 {
     return evn_winding_torque_share(&u->motor[0].winding, degc);

@@ -97,6 +97,7 @@ void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at t
 void evn_unit_derating_degc(const evn_unit *, double degc[]);  /* steady, where derating begins; likewise */
 void evn_unit_heat_rates(const evn_unit *, const double degc[], const evn_flow *own, double rate_k_s[]);
 double evn_unit_winding_degc(const evn_unit *, const double degc[]);    /* the hottest */
+double evn_unit_winding_limit_degc(const evn_unit *);                   /* where torque ends; INFINITY: none stated */
 double evn_unit_torque_share(const evn_unit *, const double degc[]);    /* that derating leaves, 0 to 1 */
 double evn_unit_past_derating_k(const evn_unit *, const double degc[]); /* above zero: it derates */
 double evn_unit_continuous_loss_w(const evn_unit *);                    /* see evn_winding_continuous_w; all motors */

@@ -1,0 +1,130 @@
+/* Limits passed: one row each, held against its limit after each step. */
+#include "trip/passed.h"
+#include "core/units.h"
+#include "trip/moment.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ the limits */
+
+typedef struct at { /* one instant, and of limits that each unit has the unit */
+    const evn_trip *trip;
+    const evn_seen *seen;
+    const double *y;
+    size_t unit;
+} at;
+
+static double winding_degc(const at *a)
+{
+    return evn_unit_winding_degc(&a->trip->rig->unit[a->unit], evn_states_degc(&a->trip->states, a->y, a->unit));
+}
+static double winding_limit_degc(const at *a) { return evn_unit_winding_limit_degc(&a->trip->rig->unit[a->unit]); }
+
+static double motor_rpm(const at *a) { return a->seen->motor_rad_s[a->unit] / EVN_RAD_S_PER_RPM; }
+static double motor_limit_rpm(const at *a)
+{
+    return evn_unit_top_rad_s(&a->trip->rig->unit[a->unit]) / EVN_RAD_S_PER_RPM;
+}
+
+static double out_kw(const at *a) { return a->seen->terminal_w / 1e3; }
+static double out_limit_kw(const at *a) { return a->trip->rig->pack.discharge_limit_w / 1e3; }
+static double in_kw(const at *a) { return -a->seen->terminal_w / 1e3; }
+static double in_limit_kw(const at *a) { return a->seen->charge_w / 1e3; }
+
+static double terminal_v(const at *a) { return a->seen->terminal_v; }
+static double least_v(const at *a) { return a->trip->rig->pack.minimum_v; }
+static double most_v(const at *a) { return a->trip->rig->pack.maximum_v; }
+
+/* `slack`: what the integration's own error and an event's touch may come to, in the row's unit; far below what matters
+ * to a part. */
+typedef struct limit {
+    const char *what, *unit, *key, *advice;
+    bool of_unit, below; /* of each drive unit; the limit is a lower one */
+    double slack;
+    double (*value)(const at *), (*limit)(const at *);
+} limit;
+
+static const limit limits[EVN_PASSED_COUNT] = {
+    [EVN_PASSED_WINDING] = {"winding", "degC", "derate_to_degc",
+                            "no torque is left there, and the losses that go on without torque are too many: less loss "
+                            "at this speed, a lower ratio or better cooling would help",
+                            true, false, 0.1, winding_degc, winding_limit_degc},
+    [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "top_speed_rpm", "a lower ratio or a lower road speed would help", true,
+                                false, 10, motor_rpm, motor_limit_rpm},
+    [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "discharge_limit_kw",
+                              "losses that nothing limits draw more than the pack may give", false, false, 0.5, out_kw,
+                              out_limit_kw},
+    [EVN_PASSED_CHARGE] = {"charging power", "kW", "the charge limit at this charge and voltage",
+                           "more comes back than the pack may take", false, false, 0.5, in_kw, in_limit_kw},
+    [EVN_PASSED_LOW_VOLTAGE] = {"terminal voltage", "V", "minimum_voltage_v",
+                                "a larger pack, or one of less resistance, would help", false, true, 0.5, terminal_v,
+                                least_v},
+    [EVN_PASSED_HIGH_VOLTAGE] = {"terminal voltage", "V", "maximum_voltage_v",
+                                 "a lower charge at the start, or less resistance, would help", false, false, 0.5,
+                                 terminal_v, most_v},
+};
+
+/* ------------------------------------------------------------------------------------------------ noting */
+
+static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
+{
+    const evn_rig *r = is->pull.at.rig;
+    s->time_s = time_s;
+    s->terminal_w = is->load_w;
+    s->terminal_v = is->pull.feed.open_circuit_v - r->pack.resistance_ohm * is->current_a;
+    s->charge_w = is->pull.feed.charge_w;
+    for (size_t u = 0; u < r->unit_count; u++) { /* between two settings the rotors do not turn with the wheels */
+        const evn_member *m = &is->pull.team.unit[u];
+        s->motor_rad_s[u] = m->connected ? m->motor_rad_s : 0;
+    }
+}
+
+void evn_passed_see(evn_trip *t, double time_s, const evn_instant *is) { fill_seen(&t->seen, time_s, is); }
+
+static void note(const at *a, const limit *l, evn_passed *p)
+{
+    double value = l->value(a), most = l->limit(a), over = l->below ? most - value : value - most;
+    if (!(over > l->slack))
+        return;
+    double place_m = evn_trip_place_m(a->trip, a->seen->time_s, a->y);
+    if (p->over <= 0)
+        *p = (evn_passed){.first_m = place_m, .first_s = a->seen->time_s};
+    if (over <= p->over)
+        return;
+    p->over = over;
+    p->value = value;
+    p->limit = most;
+    p->place_m = place_m;
+    p->time_s = a->seen->time_s;
+}
+
+void evn_passed_note(evn_trip *t, double time_s, const double *y)
+{
+    if (t->seen.time_s != time_s) { /* the step ended at an event: the watches were asked elsewhere last */
+        evn_instant is;
+        evn_instant_at(t, time_s, y, &is);
+        fill_seen(&t->seen, time_s, &is);
+    }
+    at a = {t, &t->seen, y, 0};
+    for (int k = 0; k < EVN_PASSED_COUNT; k++)
+        for (a.unit = 0; a.unit < (limits[k].of_unit ? t->rig->unit_count : 1); a.unit++)
+            note(&a, &limits[k], &t->passed[k][a.unit]);
+}
+
+/* ------------------------------------------------------------------------------------------------ saying */
+
+void evn_passed_say(const evn_trip *t)
+{
+    for (int k = 0; k < EVN_PASSED_COUNT; k++)
+        for (size_t u = 0; u < t->rig->unit_count; u++) {
+            const limit *l = &limits[k];
+            const evn_passed *p = &t->passed[k][u];
+            if (p->over <= 0)
+                continue;
+            evn_say(t->report, EVN_FAULT_LIMIT_PASSED, evn_nowhere, evn_nowhere,
+                    "%s%s%s at %.4g %s at %.3f km, %.1f s; expected at %s %.4g, %s, which was first passed at %.3f km, "
+                    "%.1f s; %s",
+                    l->what, l->of_unit ? " of drive unit " : "", l->of_unit ? t->rig->unit[u].name : "", p->value,
+                    l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most", p->limit, l->key,
+                    p->first_m / 1000, p->first_s, l->advice);
+        }
+}
