@@ -197,9 +197,57 @@ static void check_reach(const evn_motor_file *m, const evn_seat *seat, evn_repor
                    m->peak_torque_nm);
 }
 
+/* By the loss coefficients, with the winding as hot as stated: of the motor without its inverter. */
+static double loss_w(const evn_motor_file *m, double torque_share, double speed_rpm, double winding_degc)
+{
+    const evn_motor_loss_file *l = m->loss;
+    double w = speed_rpm * EVN_RAD_S_PER_RPM, base_rad_s = m->peak_power_kw * 1e3 / m->peak_torque_nm;
+    double k = m->field_weakening ? m->field_weakening->characteristic_current_share : 0;
+    double id = evn_weakening_share(k, torque_share, w / base_rad_s);
+    double current_nm2 = m->peak_torque_nm * m->peak_torque_nm * (torque_share * torque_share + id * id);
+    return l->constant_w + (l->speed_w_per_rad_s + l->speed_squared_w_per_rad2_s2 * w) * w +
+           l->torque_squared_w_per_nm2 * current_nm2 * evn_copper_factor(winding_degc, l->winding_degc);
+}
+
+/* A torque that was raised while the coefficients were kept: copper losses go with its square. */
+static void check_losses(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    static const double MOST_AT_PEAK = 0.15, MOST_WITHOUT_TORQUE = 0.08; /* of peak power: common practice, no source */
+    double base_rpm = fmin(m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM, m->top_speed_rpm);
+    double peak_kw = loss_w(m, 1, base_rpm, m->loss->winding_degc) * 1e-3;
+    double idle_kw = loss_w(m, 0, m->top_speed_rpm, m->loss->winding_degc) * 1e-3;
+    if (peak_kw > MOST_AT_PEAK * m->peak_power_kw)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "loss",
+                   "%.1f kW are lost at peak torque and base speed, %.0f %% of peak power; usual is at most %.0f %%; "
+                   "coefficients of another motor than one of %g Nm?",
+                   peak_kw, 100 * peak_kw / m->peak_power_kw, 100 * MOST_AT_PEAK, m->peak_torque_nm);
+    else if (idle_kw > MOST_WITHOUT_TORQUE * m->peak_power_kw)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "loss",
+                   "%.1f kW are lost without torque at top speed, %.0f %% of peak power; usual is at most %.0f %%; "
+                   "coefficients of another motor than one of %g Nm?",
+                   idle_kw, 100 * idle_kw / m->peak_power_kw, 100 * MOST_WITHOUT_TORQUE, m->peak_torque_nm);
+}
+
+/* Derating takes the torque, not the losses that go on without it. */
+static void check_runaway(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    const evn_winding_file *w = m->winding;
+    double kw = loss_w(m, 0, m->top_speed_rpm, w->derate_to_degc) * 1e-3;
+    double steady_degc = w->coolant_degc + w->resistance_k_per_kw * kw;
+    if (steady_degc > w->derate_to_degc)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "winding",
+                   "without torque at top speed %.1f kW are lost, which bring the winding past %.0f degC; usual is that "
+                   "derating holds it below derate_to_degc, %g",
+                   kw, steady_degc, w->derate_to_degc);
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
+    if (m->loss)
+        check_losses(m, seat, report);
+    if (m->loss && m->winding)
+        check_runaway(m, seat, report);
     if (m->map) {
         check_beside_map(m, seat, report);
         check_reach(m, seat, report);
