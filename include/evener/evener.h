@@ -80,6 +80,12 @@ EVN_API size_t evn_report_count(const evn_report *);
 EVN_API bool evn_report_at(const evn_report *, size_t index, evn_finding *out); /* sorted by file, line, column */
 EVN_API size_t evn_report_left_out(const evn_report *);                         /* counted, but not kept */
 EVN_API evn_status evn_report_status(const evn_report *);                       /* the worst; EVN_DONE at first */
+/*
+ * While a report is strict, warnings that are said count as errors (EVN_BAD_INPUT), whatever says them: a truck with an
+ * unusual value is not loaded, one above its permitted mass not prepared, and a run that passed a limit, with results,
+ * is no success. A comparison hands it on to the reports of its outcomes. False: it was not before.
+ */
+EVN_API bool evn_report_be_strict(evn_report *, bool strict);
 /* Files and folders that were read, or tried, while this report was passed; NULL past the last. */
 EVN_API const char *evn_report_file_at(const evn_report *, size_t index);
 
@@ -111,7 +117,7 @@ typedef struct evn_cycle evn_cycle; /* as read, checked */
 typedef struct evn_load {
     const char *const *set; /* ends with NULL; may be NULL */
     const char *set_beside; /* the file from whose folder paths in these values start; NULL: the working folder */
-    bool strict;            /* warnings about what stands in the files are errors */
+    bool strict;            /* warnings about what stands in the files are errors, as of a strict report */
     bool only_cycle;        /* no truck is loaded: keys without "cycle." are for the cycle */
     /* Of this truck among several: keys with "trucks." and another name are not for it. Or NULL. */
     const char *truck_name;
@@ -243,7 +249,8 @@ typedef struct evn_results evn_results;
  *   EVN_DONE        finished
  *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), or its pack ran empty ("pack_empty")
  *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
- *                   asks for what cannot be ("braking_too_hard" and others)
+ *                   asks for what cannot be ("braking_too_hard" and others); with results where a strict report takes
+ *                   a warning of the run for an error
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
  *                   "too_many_events", "no_headway", "solver_gave_up"
  * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, a motor's speed, the

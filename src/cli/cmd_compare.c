@@ -116,6 +116,7 @@ static evn_status work(void *self)
 {
     evn_compare_run *run = self;
     run->args = run->call.args;
+    evn_load_begin(&run->args->load, run->call.report);
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);

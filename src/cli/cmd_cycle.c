@@ -22,6 +22,7 @@ static evn_status work(void *self)
 {
     cycle_run *run = self;
     const cycle_args *args = run->call.args;
+    evn_load_begin(&args->load, run->call.report);
     evn_load how = evn_load_of(&args->load);
     how.only_cycle = true;
     evn_status status = evn_cycle_load_with(run->call.operands[0], &how, &run->cycle, run->call.report);

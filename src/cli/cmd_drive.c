@@ -322,6 +322,7 @@ static evn_status work(void *self)
     drive_run *run = self;
     run->args = run->call.args;
     run->ask = evn_conditions_default();
+    evn_load_begin(&run->args->load, run->call.report);
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
     evn_asked_apply(&run->args->asked, &run->ask, run->call.report);

@@ -41,6 +41,7 @@ static evn_status work(void *self)
     const show_args *args = run->call.args;
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
+    evn_load_begin(&args->load, run->call.report);
     evn_load how = evn_load_of(&args->load);
     evn_conditions ask = evn_conditions_default();
     evn_asked_apply(&args->asked, &ask, run->call.report);

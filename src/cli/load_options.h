@@ -8,6 +8,8 @@ typedef struct evn_load_args {
     bool strict;
 } evn_load_args;
 
+/* The report is strict from here on where that was asked for. */
+void evn_load_begin(const evn_load_args *, evn_report *);
 evn_load evn_load_of(const evn_load_args *);
 
 /* A row of a table of options; `type` is the struct of the command, `member` its evn_texts. */
@@ -23,7 +25,7 @@ evn_load evn_load_of(const evn_load_args *);
     EVN_SET_OPTION(type, member.set, meaning), {.name = "strict",                                                      \
                                                 .kind = EVN_OPTION_FLAG,                                               \
                                                 .offset = offsetof(type, member.strict),                               \
-                                                .help = "warnings about what stands in the files are errors"}
+                                                .help = "warnings are errors: of values that are unusual, and of limits that a run passes"}
 
 #define EVN_SET_NOTE                                                                                                   \
     "--set takes the dotted path of a key as it stands in the file, places in lists in brackets from 0, and a value "  \

@@ -77,6 +77,8 @@ bool evn_report_be_strict(evn_report *report, bool strict)
     return before;
 }
 
+bool evn_report_is_strict(const evn_report *report) { return report->strict; }
+
 static const char *file_name(const evn_report *report, uint32_t file)
 {
     return file == 0 || file > report->file_count ? NULL : report->files[file - 1];

@@ -73,8 +73,7 @@ void evn_say(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const cha
 void evn_vsay(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const char *format, va_list)
     __attribute__((format(printf, 5, 0)));
 
-/* While a report is strict, warnings that are said count as errors. Returns whether it was before. */
-bool evn_report_be_strict(evn_report *, bool strict);
+bool evn_report_is_strict(const evn_report *);
 
 /* True when the report holds an error (not only warnings). */
 bool evn_report_failed(const evn_report *);

@@ -205,8 +205,9 @@ static const char *why(const evn_report *report)
 
 static bool renew(evn_outcome *o)
 {
+    bool strict = evn_report_is_strict(o->report);
     evn_outcome_end(o);
-    return evn_outcome_begin(o);
+    return evn_outcome_begin(o, strict);
 }
 
 /* What tells why is copied before the report that holds it is given up. */
@@ -214,7 +215,7 @@ static bool leave_out(side *s, const evn_report *reason)
 {
     evn_outcome *common = &s->outcome[EVN_BASIS_COMMON], before = *common;
     s->in = false;
-    bool begun = evn_outcome_begin(common);
+    bool begun = evn_outcome_begin(common, evn_report_is_strict(before.report));
     common->status = EVN_OUTCOME_LEFT_OUT;
     if (begun)
         evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
@@ -345,9 +346,11 @@ static evn_fault fault_named(const char *name)
 static void repeat_warnings(const side *s, evn_report *report)
 {
     evn_finding found;
-    for (size_t i = 0; evn_report_at(s->outcome[EVN_BASIS_OWN].report, i, &found); i++)
-        if (found.severity == EVN_WARNING)
-            evn_say(report, fault_named(found.fault), evn_nowhere, evn_nowhere, "%s: %s", s->who->name, found.text);
+    for (size_t i = 0; evn_report_at(s->outcome[EVN_BASIS_OWN].report, i, &found); i++) {
+        evn_fault fault = fault_named(found.fault);
+        if (evn_fault_rows[fault].severity == EVN_WARNING) /* an error only because all are strict */
+            evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, found.text);
+    }
 }
 
 static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interrupted") == 0; }
@@ -384,7 +387,7 @@ static bool hold_against_first(evn_comparison *c)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static bool set_up(evn_comparison *c, const evn_contender *who, size_t count)
+static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, bool strict)
 {
     c->arena = evn_arena_new();
     c->side = calloc(count, sizeof *c->side);
@@ -395,9 +398,9 @@ static bool set_up(evn_comparison *c, const evn_contender *who, size_t count)
     for (size_t i = 0; i < count; i++) {
         kept[i] = who[i];
         c->side[i].who = &kept[i];
-        bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN]);
-        begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_COMMON]) && begun;
-        if (!(evn_outcome_begin(&c->side[i].exact) && begun))
+        bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN], strict);
+        begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_COMMON], strict) && begun;
+        if (!(evn_outcome_begin(&c->side[i].exact, strict) && begun))
             return false;
     }
     return true;
@@ -464,7 +467,7 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     if (made) {
         c->cycle = cycle;
         c->ask = *ask;
-        made = set_up(c, who, count) && compare(&w, report);
+        made = set_up(c, who, count, evn_report_is_strict(report)) && compare(&w, report);
     }
     evn_runs_end(&w.runs);
     free(w.run);

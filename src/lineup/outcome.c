@@ -6,9 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool evn_outcome_begin(evn_outcome *o)
+bool evn_outcome_begin(evn_outcome *o, bool strict)
 {
     *o = (evn_outcome){.status = EVN_RUN_FAILED, .report = evn_report_new()};
+    if (o->report)
+        evn_report_be_strict(o->report, strict);
     return o->report;
 }
 

@@ -14,8 +14,8 @@ struct evn_outcome {
     size_t difference_count;
 };
 
-/* False when memory is out. */
-bool evn_outcome_begin(evn_outcome *);
+/* Its report is strict or not. False when memory is out. */
+bool evn_outcome_begin(evn_outcome *, bool strict);
 void evn_outcome_end(evn_outcome *);
 
 bool evn_outcome_finished(const evn_outcome *);

@@ -77,7 +77,8 @@ static const void *read_from(const whole *file, const evn_object *object, const 
         evn_reading_out_of_memory(&reading);
         return NULL;
     }
-    bool strict = evn_report_be_strict(report, more->strict);
+    bool strict = evn_report_is_strict(report);
+    evn_report_be_strict(report, strict || more->strict);
     const void *made = read_in_plain_locale(&reading, file, object, more);
     evn_report_be_strict(report, strict);
     evn_arena_free(reading.scratch);
