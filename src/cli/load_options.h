@@ -22,10 +22,11 @@ evn_load evn_load_of(const evn_load_args *);
 
 /* Two rows; `member` is an evn_load_args. */
 #define EVN_LOAD_OPTIONS(type, member, meaning)                                                                        \
-    EVN_SET_OPTION(type, member.set, meaning), {.name = "strict",                                                      \
-                                                .kind = EVN_OPTION_FLAG,                                               \
-                                                .offset = offsetof(type, member.strict),                               \
-                                                .help = "warnings are errors: of values that are unusual, and of limits that a run passes"}
+    EVN_SET_OPTION(type, member.set, meaning),                                                                         \
+        {.name = "strict",                                                                                             \
+         .kind = EVN_OPTION_FLAG,                                                                                      \
+         .offset = offsetof(type, member.strict),                                                                      \
+         .help = "warnings are errors: of values that are unusual, and of limits that a run passes"}
 
 #define EVN_SET_NOTE                                                                                                   \
     "--set takes the dotted path of a key as it stands in the file, places in lists in brackets from 0, and a value "  \

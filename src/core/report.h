@@ -36,8 +36,7 @@
       "a cycle that asks for more braking than tyres give")                                                            \
     X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                          \
     X(NOT_FINITE, "not_finite", EVN_NO_RESULT, EVN_ERROR, "a quantity of the motion became infinite or undefined")     \
-    X(TOO_MANY_EVENTS, "too_many_events", EVN_NO_RESULT, EVN_ERROR,                                                    \
-      "events without end at one instant")                                                                            \
+    X(TOO_MANY_EVENTS, "too_many_events", EVN_NO_RESULT, EVN_ERROR, "events without end at one instant")               \
     X(NO_HEADWAY, "no_headway", EVN_NO_RESULT, EVN_ERROR, "too much computing for too little way")                     \
     X(SOLVER_GAVE_UP, "solver_gave_up", EVN_NO_RESULT, EVN_ERROR, "the integrator could not go on")
 

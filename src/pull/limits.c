@@ -21,7 +21,8 @@ static double accel_off(void *self, double accel)
     return evn_pull_accel(s->pull, s->force_n) - accel;
 }
 
-/* Secant steps may go to and fro over a bend for ever. Both functions fall all the way, so that a zero can be bracketed.
+/* Secant steps may go to and fro over a bend for ever. Both functions fall all the way, so that a zero can be
+ * bracketed.
  */
 static bool is_missed(evn_root at) { return !at.found && fabs(at.error) > 1e-11 * (1 + fabs(at.x)); }
 

@@ -6,6 +6,7 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
+#include "trip/stall.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ limits */
@@ -94,40 +95,9 @@ static void stand(evn_trip *trip, double wait_s)
     evn_step_onto_road(trip);
 }
 
-/* What derating leaves of the torque of the unit that has most, and its winding. */
-static double most_torque_share(const evn_trip *trip, double *winding_degc)
-{
-    double most = -1;
-    for (size_t u = 0; u < trip->rig->unit_count; u++) {
-        const evn_unit *unit = &trip->rig->unit[u];
-        const double *degc = evn_states_degc(&trip->states, trip->y, u);
-        double left = evn_unit_torque_share(unit, degc);
-        if (left > most) {
-            most = left;
-            *winding_degc = evn_unit_winding_degc(unit, degc);
-        }
-    }
-    return most;
-}
-
 static void cannot_start(evn_trip *trip)
 {
-    const evn_road_stretch *road = &trip->course->road[trip->road_at];
-    double tangent = road->tangent_begin + road->tangent_slope * (trip->y[EVN_Y_PLACE] - road->begin_m);
-    double winding_degc = 0;
-    if (most_torque_share(trip, &winding_degc) <= 0)
-        evn_say(
-            trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            "%s cannot move off at %.3f km: the winding is at %.0f degC; expected below derate_to_degc, where torque "
-            "ends; a lower load or better cooling would help",
-            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, winding_degc);
-    else
-        evn_say(
-            trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            "%s cannot move off at %.3f km on a grade of %.1f %%; expected a tyre force that holds and moves %.0f kg; "
-            "a lower "
-            "first gear, more motor torque or more load on the driven axle would help",
-            trip->rig->truck_name, trip->y[EVN_Y_PLACE] / 1000, tangent * 100, trip->rig->mass_kg);
+    evn_stall_say(trip);
     evn_act_end(trip, EVN_STATUS_STALLED);
 }
 

@@ -90,7 +90,7 @@ double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_
 /* Current for a terminal power: I = 2 P/(E + sqrt(E^2 - 4 R P)); NAN beyond E^2/4R. */
 double evn_pack_current_a(const evn_pack *, double open_circuit_v, double terminal_w);
 double evn_pack_brink_w(const evn_pack *, double open_circuit_v); /* most that any load can draw, E^2/4R; or INFINITY */
-double evn_pack_most_w(const evn_pack *, double open_circuit_v);               /* discharge limit now */
+double evn_pack_most_w(const evn_pack *, double open_circuit_v);  /* discharge limit now */
 double evn_pack_charge_w(const evn_pack *, double soc, double open_circuit_v); /* charge limit now, above zero */
 
 /* Slip of a driven tyre: torque/r for a tyre force, and back; K = stiffness x normal load. s = (w r - v)/(w r) driving.

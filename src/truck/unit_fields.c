@@ -235,10 +235,11 @@ static void check_runaway(const evn_motor_file *m, const evn_seat *seat, evn_rep
     double kw = loss_w(m, 0, m->top_speed_rpm, w->derate_to_degc) * 1e-3;
     double steady_degc = w->coolant_degc + w->resistance_k_per_kw * kw;
     if (steady_degc > w->derate_to_degc)
-        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "winding",
-                   "without torque at top speed %.1f kW are lost, which bring the winding past %.0f degC; usual is that "
-                   "derating holds it below derate_to_degc, %g",
-                   kw, steady_degc, w->derate_to_degc);
+        evn_say_at(
+            report, seat, EVN_FAULT_UNUSUAL_VALUE, "winding",
+            "without torque at top speed %.1f kW are lost, which bring the winding past %.0f degC; usual is that "
+            "derating holds it below derate_to_degc, %g",
+            kw, steady_degc, w->derate_to_degc);
 }
 
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)

@@ -1,0 +1,95 @@
+/* A truck that cannot move off: what binds it, with the force that it needs and the force that there is. */
+#include "trip/stall.h"
+#include "pull/launch.h"
+#include "trip/moment.h"
+#include <math.h>
+
+typedef struct rest { /* where the truck stands */
+    const evn_trip *trip;
+    evn_launch_reach reach;
+    double place_km, grade_percent;
+} rest;
+
+static rest rest_of(const evn_trip *t)
+{
+    evn_setting first[EVN_UNITS_MAX];
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        first[u] = evn_all_engaged(&t->rig->unit[u], 0);
+    evn_given at = evn_trip_launch_given(t, first);
+    return (rest){t, evn_launch_reach_of(&at), t->y[EVN_Y_PLACE] / 1000, at.tangent * 100};
+}
+
+/* The unit whose winding has taken most of its torque. */
+static size_t hottest(const evn_trip *t)
+{
+    size_t at = 0;
+    double least = 2;
+    for (size_t u = 0; u < t->rig->unit_count; u++) {
+        double left = evn_unit_torque_share(&t->rig->unit[u], evn_states_degc(&t->states, t->y, u));
+        if (left < least) {
+            least = left;
+            at = u;
+        }
+    }
+    return at;
+}
+
+/* "... cannot move off at 1.234 km on a grade of 5.0 %: it needs 51.2 kN at the tyres, " stands before each. */
+#define CANNOT "%s cannot move off at %.3f km on a grade of %.1f %%: it needs %.1f kN at the tyres, "
+#define CANNOT_VALUES(r) (r)->trip->rig->truck_name, (r)->place_km, (r)->grade_percent, (r)->reach.need_n / 1e3
+
+static void say_winding(const rest *r)
+{
+    const evn_trip *t = r->trip;
+    size_t unit = hottest(t);
+    const evn_unit *u = &t->rig->unit[unit];
+    const double *degc = evn_states_degc(&t->states, t->y, unit);
+    evn_say(t->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            CANNOT
+            "and has %.1f kN: the winding of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
+            "torque; expected it below derate_to_degc, %g; cold there would be %.1f kN; a lower load or better "
+            "cooling would help",
+            CANNOT_VALUES(r), r->reach.both_n / 1e3, u->name, evn_unit_winding_degc(u, degc),
+            100 * evn_unit_torque_share(u, degc), evn_unit_winding_limit_degc(u), r->reach.both_cold_n / 1e3);
+}
+
+static void say_tyres(const rest *r)
+{
+    evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            CANNOT "and its driven tyres carry %.1f kN of what its motors can, %.1f kN; expected more load on driven "
+                   "axles, more driven axles or more adhesion than %g",
+            CANNOT_VALUES(r), fmin(r->reach.tyres_n, r->reach.both_cold_n) / 1e3, r->reach.cold_n / 1e3,
+            r->trip->rig->adhesion_driving);
+}
+
+static void say_motors(const rest *r)
+{
+    evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            CANNOT "and its motors give %.1f kN in first gear; expected more than it needs to move %.0f kg; a lower "
+                   "first gear or more motor torque would help",
+            CANNOT_VALUES(r), r->reach.motors_n / 1e3, r->trip->rig->mass_kg);
+}
+
+static void say_held(const rest *r)
+{
+    evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            CANNOT "and has %.1f kN at rest, but comes to rest again at once; expected enough power of motors and pack "
+                   "to go on, and no pause of a gear change that takes all speed; a lower load would help",
+            CANNOT_VALUES(r), r->reach.both_n / 1e3);
+}
+
+void evn_stall_say(const evn_trip *t)
+{
+    rest r = rest_of(t);
+    const evn_launch_reach *l = &r.reach;
+    if (l->tyres_n <= l->need_n)
+        say_tyres(&r);
+    else if (l->both_n <= l->need_n && l->both_cold_n > l->need_n)
+        say_winding(&r);
+    else if (l->cold_n <= l->need_n)
+        say_motors(&r);
+    else if (l->both_cold_n <= l->need_n)
+        say_tyres(&r);
+    else
+        say_held(&r);
+}
