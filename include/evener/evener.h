@@ -22,6 +22,7 @@
  *   - Every call with a report may find "out_of_memory" (EVN_NO_RESULT).
  *   - Pointers must not be NULL, but where that is said; each _free takes NULL.
  *   - Indices count from 0. False from an _at or a _get: there is no such one, and nothing is written.
+ *   - A call needs up to 128 KiB of stack of the thread that makes it.
  *   - SI units inside; a name that ends in a unit (`_kg`, `_km_h`, `_kwh`) is in that unit.
  *   - Text returned by a call belongs to the object it came from and lives as long as that object; text that comes
  *     from no object lives as long as the program.

@@ -9,6 +9,7 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 /* Numbers stay as they are written in C; only the width and kind of letters follow the reader's locale. */
@@ -28,6 +29,22 @@ static bool guard_standard_streams(void)
         if (fcntl(handle, F_GETFD) == -1 && errno == EBADF && open("/dev/null", O_RDONLY) != handle)
             return false;
     return true;
+}
+
+/* What would end in a segmentation fault is said before. */
+static bool stack_is_enough(const evn_console *console)
+{
+    enum { ENOUGH_KIB = 256 };
+    struct rlimit stack;
+    if (getrlimit(RLIMIT_STACK, &stack) || stack.rlim_cur == RLIM_INFINITY || stack.rlim_cur >= ENOUGH_KIB * 1024)
+        return true;
+    evn_mishap mishap = {0};
+    evn_mishap_say(
+        &mishap, "usage", EVN_NO_RESULT,
+        "the stack of this program is limited to %lu KiB; at least %d were expected; 'ulimit -s %d' sets them",
+        (unsigned long)(stack.rlim_cur / 1024), ENOUGH_KIB, ENOUGH_KIB);
+    evn_command_mishap(&mishap, console);
+    return false;
 }
 
 static evn_status usage(const evn_console *console, const evn_mishap *mishap)
@@ -120,7 +137,7 @@ int main(int argc, char **argv)
     signal(SIGPIPE, SIG_IGN); /* a reader that went away is a write error like any other, */
     signal(SIGXFSZ, SIG_IGN); /* and so is a limit on the size of files */
     evn_console console = evn_console_of(stdout, stderr, set_letters(), (const char *const *)argv);
-    evn_status status = dispatch(argc - 1, argv + 1, &console);
+    evn_status status = stack_is_enough(&console) ? dispatch(argc - 1, argv + 1, &console) : EVN_NO_RESULT;
     evn_mishap mishap = {0};
     if (!evn_stream_finish(stdout, "standard output", &mishap))
         status = evn_command_mishap(&mishap, &console);

@@ -2,9 +2,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include "core/pool.h"
 #include <pthread.h>
+#include <stdbool.h>
 #include <unistd.h>
 
-enum { THREADS_MOST = 64 };
+enum { THREADS_MOST = 64, STACK_BYTES = 1 << 20 };
 
 typedef struct pool {
     pthread_mutex_t lock;
@@ -40,12 +41,23 @@ static size_t threads_for(size_t asked, size_t jobs)
     return asked < jobs ? asked : jobs;
 }
 
+/* Threads of a process with a small stack would take that for theirs. */
+static bool start(pthread_t *thread, pool *p)
+{
+    pthread_attr_t with;
+    if (pthread_attr_init(&with))
+        return false;
+    bool started = !pthread_attr_setstacksize(&with, STACK_BYTES) && !pthread_create(thread, &with, work, p);
+    pthread_attr_destroy(&with);
+    return started;
+}
+
 void evn_pool_run(size_t threads, size_t jobs, void (*job)(void *self, size_t index), void *self)
 {
     pool p = {.lock = PTHREAD_MUTEX_INITIALIZER, .jobs = jobs, .job = job, .self = self};
     pthread_t helper[THREADS_MOST];
     size_t helpers = 0, wanted = threads_for(threads, jobs);
-    while (helpers + 1 < wanted && pthread_create(&helper[helpers], NULL, work, &p) == 0)
+    while (helpers + 1 < wanted && start(&helper[helpers], &p))
         helpers++;
     work(&p);
     for (size_t i = 0; i < helpers; i++)
