@@ -1,6 +1,7 @@
 /* Jumps of the discrete state: limits reached and left, rest and launch, ends of stretches, the beginning. */
 #include "trip/acts.h"
 #include "pull/prices.h"
+#include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/kinetic.h"
 #include "trip/laws.h"
@@ -33,36 +34,10 @@ void evn_act_leave_pull(evn_trip *trip)
 {
     trip->pull = EVN_FREE;
     if (trip->law == EVN_HALTING)
-        evn_begin_stop(trip);
+        evn_catch_up_unheld(trip);
 }
 
 void evn_act_leave_push(evn_trip *trip) { trip->push = EVN_FREE; }
-
-void evn_act_stop_ahead(evn_trip *trip)
-{
-    trip->pull = evn_connected_count(trip) == 0 ? trip->pull : EVN_FREE;
-    if (trip->pull == EVN_BY_SHIFT) { /* a pause that pulls less than wanted: the stop is prescribed once it is over */
-        trip->plan_at = trip->stop_at;
-        trip->law = EVN_HALTING;
-        return;
-    }
-    evn_begin_stop(trip);
-}
-
-void evn_act_catch_up(evn_trip *trip)
-{
-    trip->law = EVN_CAPPED;
-    if (evn_is_exact(trip))
-        return;
-    size_t seen = evn_plan_index(trip->course, evn_preview_m(trip, trip->y), trip->plan_at);
-    trip->plan_at = seen < trip->stop_at ? seen : trip->stop_at; /* nobody looks past the next stop */
-}
-
-void evn_act_caught_up(evn_trip *trip)
-{
-    trip->law = EVN_FOLLOWING;
-    trip->plan_at = evn_plan_index(trip->course, trip->y[EVN_Y_PLACE], trip->plan_at);
-}
 
 /* Met from below; where a plan that falls away is met from above, the brakes take the difference. */
 void evn_act_rejoin(evn_trip *trip)
@@ -205,14 +180,13 @@ void evn_act_plan_end_prescribed(evn_trip *trip)
         arrive(trip);
     } else if (trip->plan_at + 1 == trip->course->plan_count) {
         evn_act_end(trip, EVN_STATUS_FINISHED);
-    } else {
+    } else if (evn_is_exact(trip)) {
         trip->plan_at++;
         evn_follow_plan(trip);
+    } else {
+        evn_act_met(trip);
     }
 }
-
-/* Not prescribed: the place aimed at passes the end of its stretch. */
-void evn_act_plan_end(evn_trip *trip) { trip->plan_at++; }
 
 void evn_act_road_end(evn_trip *trip)
 {

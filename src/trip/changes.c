@@ -3,6 +3,7 @@
  * in lumps.
  */
 #include "trip/changes.h"
+#include "trip/catch_up.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
@@ -109,7 +110,7 @@ static void settle_rest(evn_trip *trip)
 {
     trip->pull = trip->push = EVN_FREE;
     if (trip->law == EVN_HALTING)
-        evn_begin_stop(trip);
+        evn_catch_up_unheld(trip);
     evn_set_sides(trip);
 }
 
@@ -224,5 +225,5 @@ void evn_act_gap_pushes(evn_trip *trip)
     trip->pull = EVN_FREE;
     trip->push = EVN_BY_SHIFT;
     if (trip->law == EVN_HALTING)
-        evn_begin_stop(trip);
+        evn_catch_up_unheld(trip);
 }

@@ -62,18 +62,36 @@ double evn_preview_asks(const evn_trip *trip, const double *y)
     return (v2 - v * v) / (2 * ahead);
 }
 
+/* What is above zero and small is kept; what is large is brought below `most`, without a bend. */
+static double eased(double x, double most) { return x / (1 + x / most); }
+
+/*
+ * A braking plan is followed in proportion, by (v/v_plan)^2: a truck below it then comes to rest where the plan does,
+ * and not before. Above it the share, without a bend, ends at a fifth more: nobody brakes without bounds for a
+ * hundredth of a km/h, where the plan is nearly at rest.
+ */
+static double braking_share(double v2, double plan2)
+{
+    static const double MOST_ABOVE = 0.2;
+    if (v2 <= plan2)
+        return plan2 > 0 ? v2 / plan2 : 1;
+    return plan2 > 0 ? 1 + eased((v2 - plan2) / plan2, MOST_ABOVE) : 1 + MOST_ABOVE;
+}
+
 /*
  * The plan's acceleration here, and a correction of the speed: gain (v_plan^2 - v^2)/(2 v + 1 m/s), which is gain times
- * the difference of the speeds and stays smooth at rest, where v_plan over place is not. A braking plan is followed in
- * proportion, by (v/v_plan)^2: a truck below it then comes to rest where the plan does, and not before.
+ * the difference of the speeds and stays smooth at rest, where v_plan over place is not; braking, within the
+ * comfortable.
  */
 double evn_following_asks(const evn_trip *trip, const double *y)
 {
     const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
-    double v = y[EVN_Y_SPEED], plan2 = evn_plan_v2(p, y[EVN_Y_PLACE]), share = 1;
-    if (p->accel_m_s2 < 0)
-        share = v * v < 4 * plan2 ? v * v / plan2 : 4;
-    return share * p->accel_m_s2 + trip->driving.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
+    double v = y[EVN_Y_SPEED], plan2 = evn_plan_v2(p, y[EVN_Y_PLACE]);
+    double share = p->accel_m_s2 < 0 ? braking_share(v * v, plan2) : 1;
+    double correction = trip->driving.speed_gain_1_s * (plan2 - v * v) / (2 * v + 1);
+    if (correction < 0)
+        correction = -eased(-correction, trip->driving.comfort_braking_m_s2);
+    return share * p->accel_m_s2 + correction;
 }
 
 /* Comfortable, or a fifth above what the plan itself asks: else a steep plan could never be caught up with. */
@@ -88,11 +106,12 @@ double evn_cap_m_s2(const evn_trip *trip)
     return evn_cap_over(trip, &c->plan[trip->plan_at < c->plan_count ? trip->plan_at : c->plan_count - 1]);
 }
 
-/* The stop ahead: end of the stretch aimed at. */
+/* The place ahead where the plan has to be met: end of the stretch aimed at. */
 static double halting_asks(const evn_trip *trip, const double *y)
 {
-    double rest = trip->course->plan[trip->plan_at].end_m - y[EVN_Y_PLACE];
-    return -y[EVN_Y_SPEED] * y[EVN_Y_SPEED] / (2 * fmax(rest, 1e-3));
+    const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
+    double rest = p->end_m - y[EVN_Y_PLACE];
+    return (p->v2_end - y[EVN_Y_SPEED] * y[EVN_Y_SPEED]) / (2 * fmax(rest, 1e-3));
 }
 
 double evn_law_asks(const evn_trip *trip, const double *y)

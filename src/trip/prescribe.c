@@ -73,16 +73,15 @@ void evn_find_stop(evn_trip *trip)
         trip->stop_at++;
 }
 
-/* The last metres to a stop: by a known time. (A root on the distance is ill-posed where the speed vanishes.) */
-void evn_begin_stop(evn_trip *trip)
+void evn_begin_meeting(evn_trip *trip)
 {
-    trip->plan_at = trip->stop_at;
-    double rest = evn_plan_now(trip)->end_m - trip->y[EVN_Y_PLACE], v = trip->y[EVN_Y_SPEED];
-    if (rest <= 1e-9 || v <= 0) {
-        prescribe(trip, 0, 0, trip->t);
+    const evn_plan_stretch *p = evn_plan_now(trip);
+    double rest = p->end_m - trip->y[EVN_Y_PLACE], v = trip->y[EVN_Y_SPEED], v_end = sqrt(p->v2_end);
+    if (rest <= 1e-9 || v + v_end <= 0) {
+        prescribe(trip, v_end, 0, trip->t);
         return;
     }
-    prescribe(trip, v, -v * v / (2 * rest), trip->t + 2 * rest / v);
+    prescribe(trip, v, (p->v2_end - v * v) / (2 * rest), trip->t + 2 * rest / (v + v_end));
 }
 
 /* What was prescribed becomes free at its present speed and place. */

@@ -13,8 +13,11 @@ void evn_step_onto_road(evn_trip *); /* a place within round-off of the end of a
 /* On the plan from here to the end of its stretch; onto a stop by the deceleration that the rest of the way needs. */
 void evn_follow_plan(evn_trip *);
 void evn_find_stop(evn_trip *); /* the next one ahead */
-/* The last metres to it: by a known time. (A root on the distance is ill-posed where the speed vanishes.) */
-void evn_begin_stop(evn_trip *);
+/*
+ * The last metres to a place where the plan has to be met, the end of the stretch aimed at: a stop, or the bottom of a
+ * dip. By constant acceleration and a known time. (A root on the distance is ill-posed where the speed vanishes.)
+ */
+void evn_begin_meeting(evn_trip *);
 /* What was prescribed becomes free at its present speed and place. */
 void evn_set_free(evn_trip *);
 

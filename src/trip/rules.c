@@ -7,6 +7,7 @@
 #include "pull/prices.h"
 #include "trip/account.h"
 #include "trip/acts.h"
+#include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/headway.h"
 #include "trip/laws.h"
@@ -81,7 +82,7 @@ static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->t
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
 static bool aiming(const evn_trip *t)
 {
-    if (!unprescribed(t) || t->law == EVN_HALTING || t->plan_at == t->stop_at)
+    if (!unprescribed(t) || t->plan_at == t->stop_at)
         return false; /* a stop is not passed: "the stop ahead is near" comes first */
     return t->plan_at + (looking_ahead(t) ? 0 : 1) < t->course->plan_count;
 }

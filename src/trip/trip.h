@@ -16,11 +16,11 @@ typedef enum evn_motion { EVN_MOVING, EVN_STANDING, EVN_ENDED } evn_motion;
 /* What acceleration is asked for. */
 typedef enum evn_law {
     EVN_PRESCRIBED, /* constant acceleration from a known place, speed and time: exact driver on the plan, last metres
-                       to a stop */
+                       to a stop or to the bottom of a dip of it */
     EVN_FOLLOWING,  /* human driver on the plan: its acceleration here, corrected by the difference of speed */
     EVN_CAPPED,     /* catching up with the plan at a stated acceleration */
     EVN_PREVIEW,    /* human driver, nearly caught up: meet the plan's speed at the place looked ahead to */
-    EVN_HALTING     /* human driver, held back on the last metres to a stop */
+    EVN_HALTING     /* human driver, held back on the last metres to a place where he has to meet the plan */
 } evn_law;
 
 typedef struct evn_prescribed {
