@@ -12,9 +12,9 @@ extern "C" {
 
 /*
  * Numbers behind pictures: columns with keys and units, rows. What does not exist somewhere is NAN. Each call gives a
- * chart of its own, to be freed, and EVN_DONE, whatever else the report holds; when memory is out EVN_NO_RESULT (said),
- * and `out` is left alone. A unit must be below evn_rig_unit_count (evener.h). A chart keeps nothing of what it was
- * made from.
+ * chart of its own, to be freed, and EVN_DONE, whatever else the report holds; "usage" and EVN_BAD_INPUT where the unit
+ * is not below evn_rig_unit_count (evener.h); EVN_NO_RESULT when memory is out (said). A chart keeps nothing of what it
+ * was made from.
  */
 typedef struct evn_chart evn_chart;
 EVN_API void evn_chart_free(evn_chart *);
@@ -47,7 +47,8 @@ EVN_API evn_status evn_chart_of_motor(const evn_rig *, size_t unit, evn_chart **
  * the temperature where derating begins; NAN without a winding. */
 EVN_API evn_status evn_chart_of_envelope(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
 
-/* Counts where the time of a run goes; give it the rows of its trace, of one run in the order of time. */
+/* Counts where the time of a run goes; give it the rows of its trace, of one run in the order of time. Rows of another
+ * number of columns, or without a time, do not count. */
 typedef struct evn_census evn_census;
 EVN_API evn_census *evn_census_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
 EVN_API void evn_census_free(evn_census *);

@@ -18,10 +18,14 @@
  *     of earlier calls included (charts.h and kept.h say where it is another), and with a report that holds an error
  *     already nothing is loaded: a new report for each thing that is judged by itself.
  *   - Where `out` is a pointer to a handle, the call sets it: to an object that the caller frees, or to NULL when there
- *     is none (charts.h: it is left alone then). There may be one where the status is not EVN_DONE.
+ *     is none. There may be one where the status is not EVN_DONE.
  *   - Every call with a report may find "out_of_memory" (EVN_NO_RESULT).
- *   - Pointers must not be NULL, but where that is said; each _free takes NULL.
- *   - Indices count from 0. False from an _at or a _get: there is no such one, and nothing is written.
+ *   - Pointers must not be NULL, but where that is said; each _free takes NULL. Indices count from 0, and enumerators
+ *     are those of their type. What is none of these is refused: by a call that takes a report with "usage"
+ *     (EVN_BAD_INPUT; false), and nothing is done; where the report itself is NULL the status alone says so. A call
+ *     without a report gives what it gives where there is nothing: false, 0, NULL, NAN, an empty text, the defaults;
+ *     false from an _at or a _get: there is no such one, and nothing is written. Numbers that are none (NAN, infinity)
+ *     are out of all bounds, but where NAN has a meaning that is said.
  *   - A call needs up to 128 KiB of stack of the thread that makes it.
  *   - SI units inside; a name that ends in a unit (`_kg`, `_km_h`, `_kwh`) is in that unit.
  *   - Text returned by a call belongs to the object it came from and lives as long as that object; text that comes
@@ -329,7 +333,8 @@ typedef struct evn_samplers evn_samplers; /* so many, for one run: traces.h */
 
 /* All zero does: as many threads as processors, nobody watches. */
 typedef struct evn_compare_how {
-    size_t threads; /* that drive at the same time; 0: as many as processors online. The results are the same bytes */
+    size_t threads; /* that drive at the same time, at most 64; 0: as many as processors online. The results are the
+                       same bytes */
     void *self;
     /* May be NULL. Called now and then, by one thread at a time and not always the same; false ends all runs that have
      * not ended: "interrupted", EVN_NO_RESULT, and what has finished is there. The share never falls and ends at 1. */

@@ -43,7 +43,7 @@ EVN_API void evn_kept_free(evn_kept *);
 /*
  * Adds the run of a truck on a cycle, paths from the working folder, with values set beside their files (as in
  * evn_load; ends with NULL, may be NULL; paths in them start from the folder of the kept file). Nothing when it is
- * there already.
+ * there already. Conditions out of their bounds are refused as evn_rig_prepare and evn_drive refuse them.
  */
 EVN_API evn_status evn_kept_add(evn_kept *, const char *truck, const char *cycle, const evn_conditions *,
                                 const char *const *set, evn_report *);
@@ -87,7 +87,7 @@ typedef struct evn_checked {
 } evn_checked;
 
 typedef struct evn_check_how {
-    size_t threads;   /* 0: as many as there are processors; the results are the same at any number */
+    size_t threads;   /* 0: as many as there are processors; at most 64. The results are the same at any number */
     const char *only; /* runs whose name holds this, or fits it where it holds * or ?; NULL: all */
     void *self;
     /* May be NULL. From any thread, one at a time; the share never falls; false ends the check. */
@@ -109,7 +109,8 @@ EVN_API bool evn_check_moved_at(const evn_check *, size_t index, size_t quantity
 /* Whether a result is always kept: what tells whether anything moved, and not what follows from it. */
 EVN_API bool evn_result_is_kept(const char *key);
 
-/* One quantity held against another by the tolerances of a kept file (NULL: the defaults), by the end of its key. */
+/* One quantity held against another by the tolerances of a kept file (NULL: the defaults), by the end of its key;
+ * without a key there is no tolerance, and it has moved. */
 EVN_API evn_moved_quantity evn_hold_against(const evn_kept *, const char *key, double kept, double now);
 
 #ifdef __cplusplus

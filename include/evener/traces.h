@@ -35,8 +35,8 @@ typedef struct evn_sampler {
     void (*sample)(void *self, const double *row, size_t columns);
 } evn_sampler;
 
-/* So many samplers, for one run; none where the count is 0. An interval out of its bounds: "out_of_range" in the
- * outcome's report, and no run. */
+/* So many samplers, for one run; none where the count is 0. An interval out of its bounds ("out_of_range"), or a
+ * sampler without a call for its rows ("usage"), is said in the outcome's report, and there is no run. */
 struct evn_samplers {
     const evn_sampler *at;
     size_t count;

@@ -152,8 +152,11 @@ static int compare(const void *left, const void *right)
 
 evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"out", out}, {0}}))
+        return evn_report_status(report);
     evn_catalogue *c = calloc(1, sizeof *c);
-    *out = NULL;
     if (c)
         c->arena = evn_arena_new();
     if (!c || !c->arena || !evn_search_folders(c->arena, c->search)) {
@@ -183,7 +186,7 @@ void evn_catalogue_free(evn_catalogue *c)
 
 bool evn_catalogue_at(const evn_catalogue *c, size_t index, evn_item *out)
 {
-    if (index >= c->count)
+    if (!c || !out || index >= c->count)
         return false;
     *out = c->item[index];
     return true;

@@ -104,10 +104,13 @@ evn_status evn_cycle_load(const char *path, evn_cycle **out, evn_report *report)
 
 evn_status evn_truck_load_with(const char *path, const evn_load *how, evn_truck **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_arena *arena;
     evn_value_list values = {0};
     const evn_truck_file *file = evn_load_object(path, &evn_truck_object, how, &values, &arena, report);
-    *out = NULL;
     if (!file)
         return evn_report_status(report);
     *out = malloc(sizeof **out);
@@ -120,9 +123,12 @@ evn_status evn_truck_load_with(const char *path, const evn_load *how, evn_truck 
 
 evn_status evn_cycle_load_with(const char *path, const evn_load *how, evn_cycle **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_arena *arena;
     const evn_cycle_file *file = evn_load_object(path, &evn_cycle_object, how, NULL, &arena, report);
-    *out = NULL;
     if (!file)
         return evn_report_status(report);
     *out = malloc(sizeof **out);
@@ -147,32 +153,43 @@ void evn_cycle_free(evn_cycle *c)
     free(c);
 }
 
-const char *evn_truck_name(const evn_truck *t) { return t->file->name; }
-bool evn_truck_invented(const evn_truck *t) { return t->file->invented; }
-const char *evn_truck_wheel_formula(const evn_truck *t) { return t->wheel_formula; }
-size_t evn_truck_axle_count(const evn_truck *t) { return evn_truck_axles_of(t->file); }
-size_t evn_truck_driven_axle_count(const evn_truck *t) { return evn_truck_driven_axles_of(t->file); }
-double evn_truck_drag_area_m2(const evn_truck *t) { return t->file->body->drag_area_m2; }
-const char *evn_cycle_name(const evn_cycle *c) { return c->file->name; }
-const char *evn_cycle_source(const evn_cycle *c) { return c->file->source ? c->file->source : "invented"; }
+const char *evn_truck_name(const evn_truck *t) { return t ? t->file->name : NULL; }
+bool evn_truck_invented(const evn_truck *t) { return t && t->file->invented; }
+const char *evn_truck_wheel_formula(const evn_truck *t) { return t ? t->wheel_formula : NULL; }
+size_t evn_truck_axle_count(const evn_truck *t) { return t ? evn_truck_axles_of(t->file) : 0; }
+size_t evn_truck_driven_axle_count(const evn_truck *t) { return t ? evn_truck_driven_axles_of(t->file) : 0; }
+double evn_truck_drag_area_m2(const evn_truck *t) { return t ? t->file->body->drag_area_m2 : (double)NAN; }
+const char *evn_cycle_name(const evn_cycle *c) { return c ? c->file->name : NULL; }
+
+const char *evn_cycle_source(const evn_cycle *c)
+{
+    const char *source = c ? c->file->source : NULL;
+    return c && !source ? "invented" : source;
+}
 
 void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash) { snprintf(out, EVN_HASH_BYTES, "%016" PRIx64, hash); }
 
 void evn_truck_hash(const evn_truck *t, char out[EVN_HASH_BYTES])
 {
-    evn_hash_text(out, evn_object_hash(&evn_truck_object, t->file));
+    if (out)
+        out[0] = '\0';
+    if (t && out)
+        evn_hash_text(out, evn_object_hash(&evn_truck_object, t->file));
 }
 
 void evn_cycle_hash(const evn_cycle *c, char out[EVN_HASH_BYTES])
 {
-    evn_hash_text(out, evn_object_hash(&evn_cycle_object, c->file));
+    if (out)
+        out[0] = '\0';
+    if (c && out)
+        evn_hash_text(out, evn_object_hash(&evn_cycle_object, c->file));
 }
 
-size_t evn_truck_value_count(const evn_truck *t) { return t->values.count; }
+size_t evn_truck_value_count(const evn_truck *t) { return t ? t->values.count : 0; }
 
 bool evn_truck_value_at(const evn_truck *t, size_t index, evn_value *out)
 {
-    if (index >= t->values.count)
+    if (!t || !out || index >= t->values.count)
         return false;
     *out = t->values.at[index];
     return true;
@@ -180,15 +197,11 @@ bool evn_truck_value_at(const evn_truck *t, size_t index, evn_value *out)
 
 /* ------------------------------------------------------------------------------------------------ cycle figures */
 
-size_t evn_cycle_figure_count(const evn_cycle *c)
-{
-    (void)c;
-    return evn_cycle_figures_count;
-}
+size_t evn_cycle_figure_count(const evn_cycle *c) { return c ? evn_cycle_figures_count : 0; }
 
 bool evn_cycle_figure_at(const evn_cycle *c, size_t index, evn_quantity *out, double *value)
 {
-    if (index >= evn_cycle_figures_count)
+    if (!c || !out || !value || index >= evn_cycle_figures_count)
         return false;
     *out = evn_cycle_figures[index].what;
     *value = evn_cycle_figures[index].of(c->file);
@@ -207,35 +220,44 @@ evn_conditions evn_conditions_default(void)
 
 bool evn_load_case_set(evn_load_case *c, const char *key, double value, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"load_case", c}, {"key", key}, {0}}))
+        return false;
     return evn_field_number_put(&evn_load_case_object, c, key, value, report);
 }
 
 bool evn_load_case_get(const evn_load_case *c, const char *key, double *value)
 {
-    return evn_field_number_get(&evn_load_case_object, c, key, value);
+    return c && key && value && evn_field_number_get(&evn_load_case_object, c, key, value);
 }
 
 bool evn_driving_set(evn_driving *d, const char *key, double value, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"driving", d}, {"key", key}, {0}}))
+        return false;
     return evn_field_number_put(&evn_driving_object, d, key, value, report);
 }
 
 bool evn_driving_get(const evn_driving *d, const char *key, double *value)
 {
-    return evn_field_number_get(&evn_driving_object, d, key, value);
+    return d && key && value && evn_field_number_get(&evn_driving_object, d, key, value);
 }
 
 evn_status evn_rig_prepare(const evn_truck *t, const evn_load_case *load_case, evn_rig **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"truck", t}, {"load_case", load_case}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_rig_make(t->file, load_case, out, report);
     return evn_report_status(report);
 }
 
-size_t evn_rig_figure_count(const evn_rig *rig) { return rig->figure_count; }
+size_t evn_rig_figure_count(const evn_rig *rig) { return rig ? rig->figure_count : 0; }
 
 bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, double *value)
 {
-    if (index >= rig->figure_count)
+    if (!rig || !out || !value || index >= rig->figure_count)
         return false;
     *out = rig->figure[index].what;
     *value = rig->figure[index].value;
@@ -246,6 +268,11 @@ evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_drivi
                      evn_results **out, evn_report *report)
 {
     static const evn_watcher nobody = {.self = NULL};
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"rig", rig}, {"cycle", cycle}, {"driving", driving}, {"out", out}, {0}}))
+        return evn_report_status(report);
     const evn_watcher *w = watcher ? watcher : &nobody;
     evn_sampler sampler = {w->self, driving->trace_interval_s, NULL, w->sample};
     evn_run run = {.rig = rig,

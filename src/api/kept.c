@@ -3,6 +3,7 @@
 #include "api/objects.h"
 #include "api/search.h"
 #include "core/field_hash.h"
+#include "core/field_number.h"
 #include "judge/check.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
@@ -244,8 +245,11 @@ static bool take_runs(evn_kept *k, const evn_kept_file *file, evn_report *report
 
 evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_kept *k = calloc(1, sizeof *k);
-    *out = NULL;
     if (!k) {
         no_memory(report);
         return evn_report_status(report);
@@ -262,7 +266,7 @@ evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
 
 evn_kept *evn_kept_new(const char *path)
 {
-    evn_kept *k = calloc(1, sizeof *k);
+    evn_kept *k = path ? calloc(1, sizeof *k) : NULL;
     if (k && (k->arena = evn_arena_new()))
         k->path = evn_arena_text(k->arena, path, strlen(path));
     if (k && k->path)
@@ -394,9 +398,20 @@ static bool copy_asked(evn_kept *k, const evn_object *object, const void *asked,
     return copy;
 }
 
+static bool asks_what_can_be(const evn_conditions *ask, evn_report *report)
+{
+    bool load_case = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
+    return evn_driving_fits(&ask->driving, report) && load_case;
+}
+
 evn_status evn_kept_add(evn_kept *k, const char *truck, const char *cycle, const evn_conditions *ask,
                         const char *const *set, evn_report *report)
 {
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"kept", k}, {"truck", truck}, {"cycle", cycle}, {"ask", ask}, {0}}))
+        return evn_report_status(report);
+    if (!asks_what_can_be(ask, report))
+        return evn_report_status(report);
     const char *t, *c;
     int truck_length = (int)bare_name(truck, &t), cycle_length = (int)bare_name(cycle, &c);
     const evn_conditions plain = evn_conditions_default();
@@ -439,6 +454,8 @@ static evn_status add_trucks(evn_kept *k, const evn_lineup *lineup, const char *
 
 evn_status evn_kept_add_lineup(evn_kept *k, const char *path, const char *const *set, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"kept", k}, {"lineup", path}, {0}}))
+        return evn_report_status(report);
     evn_lineup *lineup = NULL;
     const evn_load how = {.set = set, .set_beside = k->path};
     if (evn_lineup_load_with(path, &how, &lineup, report) == EVN_DONE)
@@ -449,15 +466,15 @@ evn_status evn_kept_add_lineup(evn_kept *k, const char *path, const char *const 
 
 /* ------------------------------------------------------------------------------------------------ what it holds */
 
-size_t evn_kept_count(const evn_kept *k) { return k->count; }
-const char *evn_kept_about(const evn_kept *k) { return k->about; }
-const char *evn_kept_program(const evn_kept *k) { return k->program; }
+size_t evn_kept_count(const evn_kept *k) { return k ? k->count : 0; }
+const char *evn_kept_about(const evn_kept *k) { return k ? k->about : NULL; }
+const char *evn_kept_program(const evn_kept *k) { return k ? k->program : NULL; }
 
 static bool changed(const char *recorded, const char *now) { return recorded && now[0] && strcmp(recorded, now) != 0; }
 
 bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
 {
-    if (index >= k->count)
+    if (!k || !out || index >= k->count)
         return false;
     static const char *const no_texts[] = {NULL};
     const entry *e = &k->entry[index];
@@ -483,7 +500,7 @@ bool evn_kept_at(const evn_kept *k, size_t index, evn_kept_run *out)
 
 bool evn_kept_result_at(const evn_kept *k, size_t index, size_t result, const char **key, double *value)
 {
-    if (index >= k->count || result >= k->entry[index].file.results.count)
+    if (!k || !key || !value || index >= k->count || result >= k->entry[index].file.results.count)
         return false;
     *key = k->entry[index].file.results.name[result];
     *value = k->entry[index].file.results.value[result];
@@ -497,7 +514,7 @@ bool evn_kept_tolerance_at(const evn_kept *k, size_t index, evn_kept_tolerance *
         EVN_TOLERANCES(X)
 #undef X
     };
-    if (index >= EVN_TOLERANCE_COUNT)
+    if (!k || !out || index >= EVN_TOLERANCE_COUNT)
         return false;
     evn_tolerance_file counts = evn_tolerance_at(k->tolerances, (evn_tolerance_kind)index);
     *out = (evn_kept_tolerance){all[index].name, all[index].help, counts.absolute, counts.relative};
@@ -506,6 +523,8 @@ bool evn_kept_tolerance_at(const evn_kept *k, size_t index, evn_kept_tolerance *
 
 evn_moved_quantity evn_hold_against(const evn_kept *k, const char *key, double kept, double now)
 {
+    if (!key)
+        return (evn_moved_quantity){NULL, EVN_MOVED, kept, now, (double)NAN};
     return evn_hold_quantity(k ? k->tolerances : NULL, key, kept, now);
 }
 
@@ -553,8 +572,11 @@ static evn_status outcome(const evn_check *check, size_t driven, evn_report *rep
 
 evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"kept", k}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_due *due = calloc(k->count + 1, sizeof *due);
-    *out = NULL;
     if (!due) {
         no_memory(report);
         return evn_report_status(report);

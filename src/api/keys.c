@@ -22,14 +22,15 @@ static void describe_kind(const evn_object *object, evn_kind *out)
 bool evn_kind_at(size_t index, evn_kind *out)
 {
     evn_objects all = evn_all_kinds();
-    if (index < all.count)
-        describe_kind(all.at[index], out);
-    return index < all.count;
+    if (!out || index >= all.count)
+        return false;
+    describe_kind(all.at[index], out);
+    return true;
 }
 
 bool evn_kind_get(const char *name, evn_kind *out)
 {
-    const evn_object *object = evn_kind_object(name);
+    const evn_object *object = name && out ? evn_kind_object(name) : NULL;
     if (object)
         describe_kind(object, out);
     return object;
@@ -97,7 +98,7 @@ static void describe_key(const evn_field *field, evn_key *out)
 
 bool evn_key_at(const char *kind, size_t index, evn_key *out)
 {
-    const evn_object *object = evn_kind_object(kind);
+    const evn_object *object = kind && out ? evn_kind_object(kind) : NULL;
     if (!object || index >= object->field_count)
         return false;
     describe_key(&object->fields[index], out);
@@ -106,7 +107,7 @@ bool evn_key_at(const char *kind, size_t index, evn_key *out)
 
 const char *evn_key_step(const char *kind, const char *key, size_t index)
 {
-    const evn_object *object = evn_kind_object(kind);
+    const evn_object *object = kind && key ? evn_kind_object(kind) : NULL;
     const evn_field *field = object ? evn_field_named(object, key, strlen(key)) : NULL;
     const evn_kind_row *row = field ? field->kinds : NULL;
     for (; row && row->key; row++)
@@ -245,6 +246,8 @@ static bool begin(way *w, const evn_objects *all)
 
 bool evn_key_find(const char *path, evn_key_place *out, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
+        return false;
     evn_objects all = evn_all_kinds();
     way w = {.rest = path, .report = report};
     *out = (evn_key_place){0};
@@ -271,7 +274,7 @@ size_t evn_fault_count(void) { return EVN_FAULT_COUNT; }
 
 bool evn_fault_at(size_t index, evn_fault_meaning *out)
 {
-    if (index >= EVN_FAULT_COUNT)
+    if (!out || index >= EVN_FAULT_COUNT)
         return false;
     const evn_fault_row *row = &evn_fault_rows[index];
     *out = (evn_fault_meaning){row->name, row->meaning, row->severity, row->status};

@@ -45,9 +45,12 @@ evn_status evn_lineup_load(const char *path, evn_lineup **out, evn_report *repor
 
 evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineup **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_arena *arena;
     const evn_lineup_file *file = evn_load_object(path, &evn_lineup_object, how, NULL, &arena, report);
-    *out = NULL;
     if (!file)
         return evn_report_status(report);
     evn_lineup *l = lineup_in(arena, file->trucks.count);
@@ -73,6 +76,9 @@ static bool names_fit(const char *const *names, size_t count, evn_report *report
                 EVN_LINEUP_LEAST, EVN_LINEUP_MOST);
         return false;
     }
+    for (size_t i = 0; i < count; i++)
+        if (!evn_not_null(report, "evn_lineup_of", (const evn_argument[]){{"one of names", names[i]}, {0}}))
+            return false;
     for (size_t i = 0; i < count; i++) {
         bool fits = evn_lineup_name_fits(names[i]);
         for (size_t k = 0; k < i; k++)
@@ -87,11 +93,24 @@ static bool names_fit(const char *const *names, size_t count, evn_report *report
     return true;
 }
 
+static bool trucks_given(const evn_truck *const *trucks, size_t count, evn_report *report)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!evn_not_null(report, "evn_lineup_of", (const evn_argument[]){{"one of trucks", trucks[i]}, {0}}))
+            return false;
+    return true;
+}
+
 evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *names, size_t count, const evn_cycle *cycle,
                          evn_lineup **out, evn_report *report)
 {
-    *out = NULL;
-    if (!names_fit(names, count, report))
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(
+            report, __func__,
+            (const evn_argument[]){{"trucks", trucks}, {"names", names}, {"cycle", cycle}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    if (!names_fit(names, count, report) || !trucks_given(trucks, count, report))
         return evn_report_status(report);
     evn_arena *arena = evn_arena_new();
     evn_lineup *l = arena ? lineup_in(arena, count) : NULL;
@@ -124,38 +143,42 @@ uint64_t evn_lineup_hash(const evn_lineup *l)
     return evn_object_hash(&evn_lineup_object, &without_trucks);
 }
 
-const char *evn_lineup_name(const evn_lineup *l) { return l->file ? l->file->name : NULL; }
+const char *evn_lineup_name(const evn_lineup *l) { return l && l->file ? l->file->name : NULL; }
 
 const char *evn_lineup_source(const evn_lineup *l)
 {
-    const char *source = l->file ? l->file->source : NULL;
-    return l->file && !source ? "invented" : source;
+    bool read = l && l->file;
+    const char *source = read ? l->file->source : NULL;
+    return read && !source ? "invented" : source;
 }
 
-size_t evn_lineup_truck_count(const evn_lineup *l) { return l->count; }
+size_t evn_lineup_truck_count(const evn_lineup *l) { return l ? l->count : 0; }
 
 const char *evn_lineup_truck_name(const evn_lineup *l, size_t index)
 {
-    return index < l->count ? l->who[index].name : NULL;
+    return l && index < l->count ? l->who[index].name : NULL;
 }
 
 const evn_truck *evn_lineup_truck(const evn_lineup *l, size_t index)
 {
-    return index < l->count ? &l->truck[index] : NULL;
+    return l && index < l->count ? &l->truck[index] : NULL;
 }
 
-const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return &l->cycle; }
+const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return l ? &l->cycle : NULL; }
 
 evn_conditions evn_lineup_ask(const evn_lineup *l)
 {
-    return l->file ? evn_lineup_asks(l->file) : evn_conditions_default();
+    return l && l->file ? evn_lineup_asks(l->file) : evn_conditions_default();
 }
 
 evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn_compare_how *how, evn_comparison **out,
                        evn_report *report)
 {
     static const evn_compare_how plain = {0};
-    *out = NULL;
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"lineup", l}, {"ask", ask}, {"out", out}, {0}}))
+        return evn_report_status(report);
     if (!evn_object_fits(&evn_load_case_object, &ask->load_case, report)) /* once, not for each truck */
         return evn_report_status(report);
     *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, how ? how : &plain, report);

@@ -54,7 +54,6 @@ static void read_into(evn_part *part, const evn_object *object, const char *path
 static evn_status load(const char *kind, const char *path, evn_part **out, evn_report *report)
 {
     const evn_object *object = object_of(kind, report);
-    *out = NULL;
     if (!object)
         return evn_report_status(report);
     evn_part *part = calloc(1, sizeof *part);
@@ -76,11 +75,19 @@ static evn_status load(const char *kind, const char *path, evn_part **out, evn_r
 
 evn_status evn_part_load(const char *kind, const char *path, evn_part **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"kind", kind}, {"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
     return load(kind, path, out, report);
 }
 
 evn_status evn_part_example(const char *kind, evn_part **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"kind", kind}, {"out", out}, {0}}))
+        return evn_report_status(report);
     return load(kind, NULL, out, report);
 }
 
@@ -94,7 +101,7 @@ void evn_part_free(evn_part *part)
 
 bool evn_part_value_at(const evn_part *part, size_t index, evn_value *out)
 {
-    if (index >= part->values.count)
+    if (!part || !out || index >= part->values.count)
         return false;
     *out = part->values.at[index];
     return true;

@@ -23,6 +23,10 @@ static evn_status no_memory(evn_arena *arena, evn_report *report)
 
 evn_status evn_truck_copy(const evn_truck *t, evn_truck **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"truck", t}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_arena *arena = evn_arena_new();
     const evn_truck_file *file = arena ? evn_object_copy(&evn_truck_object, t->file, arena) : NULL;
     *out = file ? malloc(sizeof **out) : NULL;
@@ -34,6 +38,10 @@ evn_status evn_truck_copy(const evn_truck *t, evn_truck **out, evn_report *repor
 
 evn_status evn_cycle_copy(const evn_cycle *c, evn_cycle **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"cycle", c}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_arena *arena = evn_arena_new();
     const evn_cycle_file *file = arena ? evn_object_copy(&evn_cycle_object, c->file, arena) : NULL;
     *out = file ? malloc(sizeof **out) : NULL;
@@ -45,26 +53,43 @@ evn_status evn_cycle_copy(const evn_cycle *c, evn_cycle **out, evn_report *repor
 
 evn_status evn_truck_number(const evn_truck *t, const char *path, double *out, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"truck", t}, {"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_number_get(&evn_truck_object, t->file, path, out, report);
     return evn_report_status(report);
 }
 
 evn_status evn_cycle_number(const evn_cycle *c, const char *path, double *out, evn_report *report)
 {
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"cycle", c}, {"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
     evn_number_get(&evn_cycle_object, c->file, path, out, report);
     return evn_report_status(report);
 }
 
+/* An empty list may be NULL. */
+static bool changes_given(const void *object, const evn_change *changes, size_t count, evn_report *report)
+{
+    const void *list = count > 0 ? (const void *)changes : object;
+    bool all = evn_not_null(report, "a change of numbers",
+                            (const evn_argument[]){{"its object", object}, {"its list", list}, {0}});
+    for (size_t i = 0; all && i < count; i++)
+        all = evn_not_null(report, "a change of numbers", (const evn_argument[]){{"a path", changes[i].path}, {0}});
+    return all;
+}
+
 evn_status evn_truck_set_numbers(evn_truck *t, const evn_change *changes, size_t count, evn_report *report)
 {
-    if (evn_numbers_set(&evn_truck_object, own(t->file), changes, count, report))
+    bool given = changes_given(t, changes, count, report);
+    if (given && evn_numbers_set(&evn_truck_object, own(t->file), changes, count, report))
         *t = evn_truck_on(t->arena, t->file, (evn_value_list){0});
     return evn_report_status(report);
 }
 
 evn_status evn_cycle_set_numbers(evn_cycle *c, const evn_change *changes, size_t count, evn_report *report)
 {
-    evn_numbers_set(&evn_cycle_object, own(c->file), changes, count, report);
+    if (changes_given(c, changes, count, report))
+        evn_numbers_set(&evn_cycle_object, own(c->file), changes, count, report);
     return evn_report_status(report);
 }
 

@@ -54,7 +54,7 @@ static void set_member(member *m, const evn_rig *r, size_t unit)
 
 evn_census *evn_census_new(const evn_rig *r)
 {
-    evn_census *c = calloc(1, sizeof *c);
+    evn_census *c = r ? calloc(1, sizeof *c) : NULL;
     if (!c)
         return NULL;
     c->columns = evn_trace_column_count(r);
@@ -100,6 +100,8 @@ static void count(member *m, const double *from, const double *to, double second
 void evn_census_sample(void *census, const double *row, size_t columns)
 {
     evn_census *c = census;
+    if (!c || !row || columns != c->columns || !isfinite(row[c->time]))
+        return;
     double seconds = row[c->time] - c->last[c->time];
     for (size_t k = 0; c->begun && seconds > 0 && k < c->units; k++)
         count(&c->unit[k], c->last, row, seconds);
@@ -136,6 +138,12 @@ static int longest_first(const void *a, const void *b)
 
 evn_status evn_chart_of_points(const evn_census *c, size_t unit, evn_chart **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"census", c}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    if (!evn_chart_unit_is_there(unit, c->units, report))
+        return EVN_BAD_INPUT;
     evn_chart *chart = evn_chart_begin(3, report);
     if (!chart)
         return EVN_NO_RESULT;
@@ -171,6 +179,12 @@ static bool is_listed(const member *m, size_t gear, size_t motors)
 
 evn_status evn_chart_of_settings(const evn_census *c, size_t unit, evn_chart **out, evn_report *report)
 {
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"census", c}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    if (!evn_chart_unit_is_there(unit, c->units, report))
+        return EVN_BAD_INPUT;
     const member *m = &c->unit[unit];
     evn_chart *chart = evn_chart_begin(4, report);
     if (!chart)

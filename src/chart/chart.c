@@ -72,19 +72,28 @@ evn_status evn_chart_done(evn_chart *chart, evn_chart **out, evn_report *report)
     return EVN_NO_RESULT;
 }
 
-size_t evn_chart_column_count(const evn_chart *chart) { return chart->columns; }
+bool evn_chart_unit_is_there(size_t unit, size_t count, evn_report *report)
+{
+    if (unit < count)
+        return true;
+    evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "a chart of drive unit %zu; expected 0 to %zu", unit,
+            count - 1);
+    return false;
+}
+
+size_t evn_chart_column_count(const evn_chart *chart) { return chart ? chart->columns : 0; }
 
 bool evn_chart_column_at(const evn_chart *chart, size_t index, evn_quantity *out)
 {
-    if (index >= chart->columns)
+    if (!chart || !out || index >= chart->columns)
         return false;
     *out = chart->column[index];
     return true;
 }
 
-size_t evn_chart_row_count(const evn_chart *chart) { return chart->rows; }
+size_t evn_chart_row_count(const evn_chart *chart) { return chart ? chart->rows : 0; }
 
 const double *evn_chart_row(const evn_chart *chart, size_t row)
 {
-    return row < chart->rows ? chart->value + row * chart->columns : NULL;
+    return chart && row < chart->rows ? chart->value + row * chart->columns : NULL;
 }

@@ -30,6 +30,9 @@ double *evn_chart_add_row(evn_chart *);
 /* Hands the chart out; what ran out of memory on the way is said and freed. */
 evn_status evn_chart_done(evn_chart *, evn_chart **out, evn_report *);
 
+/* False, and said, where there is no such unit among so many. */
+bool evn_chart_unit_is_there(size_t unit, size_t count, evn_report *);
+
 /* ---- the charts; each as the public call of its name */
 evn_status evn_chart_forces(const evn_rig *, evn_chart **, evn_report *);
 evn_status evn_chart_motor(const evn_rig *, size_t unit, evn_chart **, evn_report *);

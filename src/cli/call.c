@@ -19,6 +19,23 @@ bool evn_call_go_on(void *self, double done_share)
     return !call->stopped;
 }
 
+bool evn_call_may_commit(evn_call *call)
+{
+    call->stopped = call->stopped || evn_interrupt_seen(&call->interrupt);
+    if (call->stopped && evn_report_status(call->report) < EVN_NO_RESULT)
+        evn_mishap_say(&call->mishap, "interrupted", EVN_NO_RESULT, "interrupted; no file was written");
+    return !call->stopped;
+}
+
+bool evn_call_commit(evn_call *call, evn_out_file *const *file, size_t count)
+{
+    if (evn_call_may_commit(call))
+        return evn_out_commit_all(file, count, &call->mishap);
+    for (size_t i = 0; i < count; i++)
+        evn_out_drop(file[i]);
+    return false;
+}
+
 static evn_status no_memory(const evn_console *console)
 {
     evn_mishap mishap = {0};
@@ -34,6 +51,8 @@ static bool work_and_tell(const evn_command *command, evn_call *call)
     call->status = command->work(call);
     if (evn_mishap_happened(&call->mishap))
         call->status = call->mishap.status;
+    if (evn_stream_unread(call->console->out)) /* nobody is there any more to be told */
+        return true;
     evn_findings_add_mishap(&call->findings, &call->mishap);
     evn_findings_add_report(&call->findings, call->report);
     evn_findings_print(&call->findings, call->console->err, &call->console->err_look);

@@ -7,6 +7,7 @@
 #include "cli/command.h"
 #include "cli/interrupt.h"
 #include "cli/progress.h"
+#include "show/out_file.h"
 
 /* What every command has in hand. The struct that a command works on begins with one. */
 typedef struct evn_call {
@@ -30,6 +31,15 @@ evn_status evn_call_run(const evn_command *, const evn_console *, const char *co
 /* Shows how far the work is and looks for a signal; false: stop. `call` is an evn_call, as the library's watchers want
  * it. */
 bool evn_call_go_on(void *call, double done_share);
+
+/*
+ * Output files are opened, written and ended while signals are held (interrupt.h): so none leaves a temporary file
+ * behind. The last look before a file takes its name: false, where a signal came; that is a mishap unless the report
+ * says it.
+ */
+bool evn_call_may_commit(evn_call *);
+/* With that look: ends so many files together (evn_out_commit_all), or drops them. */
+bool evn_call_commit(evn_call *, evn_out_file *const *, size_t count);
 
 /* Prints a mishap as a finding; returns its status. */
 evn_status evn_command_mishap(const evn_mishap *, const evn_console *);

@@ -14,21 +14,38 @@ typedef struct check_args {
 
 static void set_defaults(void *args) { *(check_args *)args = (check_args){.json = false}; }
 
-static void write_junit(evn_kept_drive *drive, const char *path)
+typedef struct check_run {
+    evn_kept_drive drive;
+    evn_out_file junit;
+} check_run;
+
+static bool open_junit(check_run *run, const char *path)
 {
-    evn_out_file file = {0};
-    evn_mishap *mishap = &drive->call.mishap;
-    evn_check_story story = evn_kept_drive_story(drive);
+    evn_call *call = &run->drive.call;
     const evn_output output = {"--junit", path};
-    if (!evn_outputs_fit(&output, 1, drive->call.report, mishap) || !evn_out_open(&file, path, mishap))
-        return;
-    evn_check_junit(&story, file.stream);
-    evn_out_commit(&file, mishap);
+    return !path ||
+           (evn_outputs_fit(&output, 1, call->report, &call->mishap) && evn_out_open(&run->junit, path, &call->mishap));
+}
+
+static evn_status check_and_write(check_run *run, const check_args *args)
+{
+    evn_kept_drive *drive = &run->drive;
+    if (!open_junit(run, args->junit))
+        return EVN_BAD_IO;
+    evn_status status = evn_kept_drive_all(drive, args->only, args->threads);
+    evn_check_story story = evn_kept_drive_story(drive);
+    if (drive->check && run->junit.stream && evn_call_may_commit(&drive->call)) {
+        evn_check_junit(&story, run->junit.stream);
+        evn_call_commit(&drive->call, (evn_out_file *const[]){&run->junit}, 1);
+    }
+    evn_out_drop(&run->junit);
+    return status;
 }
 
 static evn_status work(void *self)
 {
-    evn_kept_drive *drive = self;
+    check_run *run = self;
+    evn_kept_drive *drive = &run->drive;
     const check_args *args = drive->call.args;
     if (args->json && args->tap) {
         evn_mishap_say(&drive->call.mishap, "usage", EVN_BAD_INPUT,
@@ -38,15 +55,15 @@ static evn_status work(void *self)
     evn_status status = evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report);
     if (!drive->kept || status == EVN_BAD_IO)
         return status == EVN_BAD_IO ? status : evn_report_status(drive->call.report);
-    status = evn_kept_drive_all(drive, args->only, args->threads);
-    if (drive->check && args->junit)
-        write_junit(drive, args->junit);
+    evn_interrupt_begin(&drive->call.interrupt);
+    status = check_and_write(run, args);
+    evn_interrupt_end(&drive->call.interrupt);
     return status;
 }
 
 static bool tell(void *self)
 {
-    const evn_kept_drive *drive = self;
+    const evn_kept_drive *drive = &((const check_run *)self)->drive;
     const check_args *args = drive->call.args;
     const evn_console *console = drive->call.console;
     evn_check_story story = evn_kept_drive_story(drive);
@@ -111,7 +128,7 @@ const evn_command evn_command_check = {.name = "check",
                                        .examples = examples,
                                        .args_size = sizeof(check_args),
                                        .defaults = set_defaults,
-                                       .run_size = sizeof(evn_kept_drive),
+                                       .run_size = sizeof(check_run),
                                        .work = work,
                                        .tell = tell,
                                        .forget = evn_kept_drive_forget};

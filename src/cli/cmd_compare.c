@@ -112,6 +112,18 @@ static bool arguments_fit(evn_compare_run *run)
     return true;
 }
 
+static evn_status compare_and_write(evn_compare_run *run)
+{
+    if (!evn_compare_open(run)) {
+        evn_compare_drop(run);
+        return EVN_BAD_IO;
+    }
+    evn_status status = compare(run);
+    evn_compare_story story = story_of(run);
+    evn_compare_write(run, &story);
+    return status;
+}
+
 static evn_status work(void *self)
 {
     evn_compare_run *run = self;
@@ -122,14 +134,8 @@ static evn_status work(void *self)
     run->ask = evn_lineup_ask(run->lineup);
     if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report)) /* over what the lineup asks */
         return evn_report_status(run->call.report);
-    if (!evn_compare_open(run)) {
-        evn_compare_drop(run);
-        return EVN_BAD_IO;
-    }
     evn_interrupt_begin(&run->call.interrupt);
-    evn_status status = compare(run);
-    evn_compare_story story = story_of(run);
-    evn_compare_write(run, &story);
+    evn_status status = compare_and_write(run);
     evn_interrupt_end(&run->call.interrupt);
     return run->call.stopped ? EVN_NO_RESULT : status;
 }
@@ -194,9 +200,9 @@ static const char *const notes[] = {
     "--cycle trucks are named by their files without the ending, and a key that begins with neither "
     "'trucks.' nor 'cycle.' is for all trucks.",
     "What the command line says of the load case and of the driving goes before what the lineup says; the defaults in "
-    "brackets hold where neither says. At the common speed the driver is always exact. Files are written whole or not "
-    "at all; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
-    "that have not finished and reports those that have.",
+    "brackets hold where neither says. At the common speed the driver is always exact. Files are written whole, all "
+    "of them or none; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
+    "that have not finished and reports those that have; files are not written then, and those that were there stay.",
     EVN_PAGE_NOTE,
     NULL};
 

@@ -11,6 +11,7 @@
 #include "show/out_file.h"
 #include "show/plot/plot.h"
 #include "show/text.h"
+#include <errno.h>
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
@@ -85,7 +86,8 @@ static bool open_trace(drive_run *run)
 static bool go_on(void *self, double done_share)
 {
     drive_run *run = self;
-    return evn_call_go_on(&run->call, done_share) && run->trace.error_number == 0;
+    bool unread = traces_to_out(run) && run->trace.error_number == EPIPE; /* who asked for the rows went away */
+    return evn_call_go_on(&run->call, done_share) && !unread;
 }
 
 static void take_sample(void *self, const double *row, size_t columns)
@@ -133,37 +135,21 @@ static void keep_partial(drive_run *run)
     fputs(".partial'\n", run->call.console->err);
 }
 
-static void end_trace(drive_run *run, evn_status status)
+static void say_trace_failed(drive_run *run)
 {
-    if (run->trace.error_number != 0) {
-        if (run->file.stream)
-            evn_out_failed(&run->file, &run->call.mishap, run->trace.error_number);
-        else
-            evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
-                           strerror(run->trace.error_number));
-        evn_out_drop(&run->file);
-    } else if (run->file.stream && status == EVN_NO_RESULT) {
-        keep_partial(run);
-    } else if (run->file.stream && (status == EVN_DONE || status == EVN_ANSWER_NO)) {
-        evn_out_commit(&run->file, &run->call.mishap);
-    } else {
-        evn_out_drop(&run->file);
-    }
+    if (run->file.stream)
+        evn_out_failed(&run->file, &run->call.mishap, run->trace.error_number);
+    else
+        evn_mishap_say(&run->call.mishap, "cannot_write", EVN_BAD_IO, "cannot write standard output: %s",
+                       strerror(run->trace.error_number));
 }
 
 static evn_status drive(drive_run *run)
 {
-    evn_watcher watcher = {.self = run, .go_on = go_on};
-    evn_interrupt_begin(&run->call.interrupt);
-    evn_status status = EVN_BAD_IO;
-    if (begin_picture(run) && open_page(run) && open_trace(run)) {
-        run->call.progress = evn_progress_begin(run->call.console, "the cycle");
-        watcher.sample = is_watched(run) ? take_sample : NULL;
-        status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->call.report);
-        evn_progress_end(&run->call.progress);
-        end_trace(run, status);
-    }
-    evn_interrupt_end(&run->call.interrupt);
+    evn_watcher watcher = {.self = run, .go_on = go_on, .sample = is_watched(run) ? take_sample : NULL};
+    run->call.progress = evn_progress_begin(run->call.console, "the cycle");
+    evn_status status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->call.report);
+    evn_progress_end(&run->call.progress);
     return status;
 }
 
@@ -231,7 +217,7 @@ static bool lines_of(const evn_drive_story *story, const evn_findings *findings,
     return fclose(to) == 0 && made;
 }
 
-static void write_page(drive_run *run)
+static bool write_page(drive_run *run)
 {
     evn_drive_story story = story_of(run);
     story.status = evn_results_status(run->results);
@@ -245,26 +231,42 @@ static void write_page(drive_run *run)
                 evn_document_findings(result, &findings);
     page.answer = answer;
     page.trust = trust;
-    evn_page_close(&run->page, made ? &page : NULL, &run->call.mishap);
-    if (!made)
-        evn_mishap_no_memory(&run->call.mishap);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(answer);
     free(trust);
     free(title);
     free(name);
+    return made;
 }
 
-/* A run that gave no whole result has no page. */
-static void end_page(drive_run *run, evn_status status)
+/* Trace and page, both or none: a run that gave no whole result has neither. */
+static void write_files(drive_run *run, evn_status status)
 {
-    if (!run->page.stream)
-        return;
     bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results;
-    if (whole && !evn_mishap_happened(&run->call.mishap))
-        write_page(run);
-    else
-        evn_page_close(&run->page, NULL, &run->call.mishap);
+    if (!copy_held(run))
+        evn_mishap_no_memory(&run->call.mishap);
+    else if (run->trace.error_number != 0)
+        say_trace_failed(run);
+    else if (run->file.stream && status == EVN_NO_RESULT)
+        keep_partial(run);
+    else if (whole && (!run->page.stream || write_page(run)))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->file, &run->page}, 2);
+}
+
+/* Signals are held from before the files are opened until they are ended. */
+static evn_status drive_and_write(drive_run *run)
+{
+    evn_status status = EVN_BAD_IO;
+    evn_interrupt_begin(&run->call.interrupt);
+    if (begin_picture(run) && open_page(run) && open_trace(run)) {
+        status = drive(run);
+        write_files(run, status);
+    }
+    evn_out_drop(&run->file);
+    evn_out_drop(&run->page);
+    evn_interrupt_end(&run->call.interrupt);
+    return status;
 }
 
 static bool tell(void *self)
@@ -330,11 +332,7 @@ static evn_status work(void *self)
         return evn_report_status(run->call.report);
     if (!outputs_fit(run))
         return EVN_BAD_INPUT;
-    evn_status status = drive(run);
-    if (!copy_held(run))
-        return EVN_NO_RESULT;
-    end_page(run, status);
-    return status;
+    return drive_and_write(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
@@ -367,8 +365,11 @@ static const char *const notes[] = {
     "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
     "With --trace - the trace goes to standard output and the report to standard error.",
     EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.", EVN_PAGE_NOTE,
-    "A trace file is written whole or not at all. A run that ends early (Ctrl-C, or an integration that cannot go on) "
-    "leaves the rows it has in FILE.csv.partial and touches nothing else.",
+    "Trace and page are written whole, both or none: where one cannot be written the other is not either, and files "
+    "that "
+    "were there before stay. A run that ends early (Ctrl-C, or an integration that cannot go on) leaves the rows it "
+    "has "
+    "in FILE.csv.partial and touches nothing else.",
     NULL};
 
 static const char *const examples[] = {

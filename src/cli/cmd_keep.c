@@ -1,6 +1,7 @@
 /* evener keep: results recorded, to check new ones against. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_keep.h"
+#include "cli/file_lock.h"
 #include "cli/kept_run.h"
 #include "cli/load_options.h"
 #include "show/out_file.h"
@@ -21,6 +22,8 @@ static void set_defaults(void *args) { *(keep_args *)args = (keep_args){.json = 
 
 typedef struct keep_run {
     evn_kept_drive drive;
+    evn_file_lock lock;
+    evn_out_file file;
     bool written;
 } keep_run;
 
@@ -102,25 +105,33 @@ static bool add_pairs(evn_kept_drive *drive, const keep_args *args)
 
 /* ------------------------------------------------------------------------------------------------ writing */
 
-static bool write_file(evn_kept_drive *drive, bool all)
+/* Somebody may have written the file by other means than this program, which a lock does not keep away. */
+static bool is_as_read(keep_run *run)
 {
-    evn_out_file file = {0};
-    evn_check_story story = evn_kept_drive_story(drive);
-    if (!evn_out_open(&file, drive->call.operands[0], &drive->call.mishap))
-        return false;
-    evn_kept_file_put(&story, all, file.stream);
-    return evn_out_commit(&file, &drive->call.mishap);
+    const char *path = run->drive.call.operands[0];
+    if (evn_file_lock_unchanged(&run->lock, path))
+        return true;
+    evn_mishap_say(&run->drive.call.mishap, "cannot_write", EVN_BAD_IO,
+                   "cannot write '%s': it was changed by somebody else since it was read; nothing was written", path);
+    return false;
+}
+
+static bool write_file(keep_run *run, bool all)
+{
+    evn_check_story story = evn_kept_drive_story(&run->drive);
+    evn_kept_file_put(&story, all, run->file.stream);
+    return is_as_read(run) && evn_call_commit(&run->drive.call, (evn_out_file *const[]){&run->file}, 1);
 }
 
 /* New runs are recorded; what moved only when that is accepted; nothing when a run could not be driven. */
-static evn_status record(evn_kept_drive *drive, const keep_args *args, bool *written)
+static evn_status record(keep_run *run, const keep_args *args)
 {
-    tally t = count(drive->check);
+    tally t = count(run->drive.check);
     if (t.not_driven > 0 || (t.moved > 0 && !args->accept))
         return t.not_driven > 0 ? EVN_NO_RESULT : EVN_ANSWER_NO;
     if (t.fresh > 0 || args->accept)
-        *written = write_file(drive, args->all);
-    return evn_mishap_happened(&drive->call.mishap) ? drive->call.mishap.status : EVN_DONE;
+        run->written = write_file(run, args->all);
+    return EVN_DONE;
 }
 
 static void put_end(const evn_kept_drive *drive, bool written)
@@ -140,15 +151,40 @@ static void put_end(const evn_kept_drive *drive, bool written)
         fputs(": left as it is; nothing moved.\n", out);
 }
 
+/* The file is opened before anything is driven: what cannot be written is said whether or not there will be need. */
+static evn_status drive_and_record(keep_run *run, const keep_args *args)
+{
+    evn_kept_drive *drive = &run->drive;
+    if (!evn_out_open(&run->file, drive->call.operands[0], &drive->call.mishap))
+        return EVN_BAD_IO;
+    evn_status status = evn_kept_drive_all(drive, args->only, args->threads);
+    if (drive->check)
+        status = record(run, args);
+    evn_out_drop(&run->file);
+    return status;
+}
+
+/* While the file is locked: what another evener keep adds meanwhile would be lost. */
+static evn_status read_drive_record(keep_run *run, const keep_args *args)
+{
+    evn_kept_drive *drive = &run->drive;
+    if (!load(drive) || !add_pairs(drive, args))
+        return evn_report_status(drive->call.report);
+    evn_interrupt_begin(&drive->call.interrupt);
+    evn_status status = drive_and_record(run, args);
+    evn_interrupt_end(&drive->call.interrupt);
+    return status;
+}
+
 static evn_status work(void *self)
 {
     keep_run *run = self;
-    evn_kept_drive *drive = &run->drive;
-    const keep_args *args = drive->call.args;
-    if (!load(drive) || !add_pairs(drive, args))
-        return evn_report_status(drive->call.report);
-    evn_status status = evn_kept_drive_all(drive, args->only, args->threads);
-    return drive->check ? record(drive, args, &run->written) : status;
+    evn_call *call = &run->drive.call;
+    if (!evn_file_lock_take(&run->lock, call->operands[0], call->console->err, &call->mishap))
+        return EVN_BAD_IO;
+    evn_status status = read_drive_record(run, call->args);
+    evn_file_lock_end(&run->lock);
+    return status;
 }
 
 /* What moved, and nothing of runs that are recorded for the first time. */
@@ -160,6 +196,8 @@ static bool tell(void *self)
     evn_check_story story = evn_kept_drive_story(&run->drive);
     if (call->json)
         return evn_check_json(&story, EVN_KEEP_SCHEMA, call->status, &call->findings, console->out);
+    if (!story.check && call->status == EVN_BAD_IO && evn_mishap_happened(&call->mishap))
+        put_end(&run->drive, false);
     if (!story.check)
         return true;
     tally t = count(story.check);
@@ -219,7 +257,8 @@ static const char *const notes[] = {
     "are values that are set; both are recorded with them. Paths in such values start "
     "from the folder of the file, as those in it do.",
     EVN_SET_NOTE,
-    "The file is written whole or not at all. Of its comments only the text of `about` "
+    "The file is written whole or not at all; a second 'evener keep' on it waits until the first is done. Of its "
+    "comments only the text of `about` "
     "stays. Tolerances may be changed in "
     "it by hand.",
     NULL};

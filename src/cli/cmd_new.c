@@ -119,16 +119,31 @@ static bool may_write(new_run *run)
     return false;
 }
 
+/* Ends the file; not over one that came to be there meanwhile, unless that was asked for. */
+static bool commit(new_run *run, evn_out_file *file)
+{
+    if (run->args->force)
+        return evn_call_commit(&run->call, (evn_out_file *const[]){file}, 1);
+    return evn_call_may_commit(&run->call) && evn_out_commit_new(file, &run->call.mishap);
+}
+
+/* While signals are held. */
 static bool write_file(new_run *run, const evn_new_story *story)
 {
     evn_out_file file;
     if (!evn_out_open(&file, run->path, &run->call.mishap))
         return false;
-    if (!evn_new_file(story, file.stream)) {
-        evn_out_drop(&file);
-        return evn_mishap_no_memory(&run->call.mishap);
-    }
-    return run->args->force ? evn_out_commit(&file, &run->call.mishap) : evn_out_commit_new(&file, &run->call.mishap);
+    bool written = (evn_new_file(story, file.stream) || evn_mishap_no_memory(&run->call.mishap)) && commit(run, &file);
+    evn_out_drop(&file);
+    return written;
+}
+
+static bool write_to_file(new_run *run, const evn_new_story *story)
+{
+    evn_interrupt_begin(&run->call.interrupt);
+    bool written = write_file(run, story);
+    evn_interrupt_end(&run->call.interrupt);
+    return written;
 }
 
 static void write_new(new_run *run)
@@ -145,7 +160,7 @@ static void write_new(new_run *run)
         return;
     evn_new_story story = {.part = run->part, .kind = run->kind, .like = like, .folder = run->folder};
     run->written = to_out(run) ? evn_new_file(&story, run->call.console->out) || evn_mishap_no_memory(&run->call.mishap)
-                               : write_file(run, &story);
+                               : write_to_file(run, &story);
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */

@@ -22,7 +22,8 @@ static bool make_folder(evn_compare_run *run)
     if (!folder)
         return true;
     struct stat there;
-    bool is_there = (mkdir(folder, 0777) == 0 || errno == EEXIST) && stat(folder, &there) == 0;
+    run->made_folder = mkdir(folder, 0777) == 0;
+    bool is_there = (run->made_folder || errno == EEXIST) && stat(folder, &there) == 0;
     bool is_folder = is_there && S_ISDIR(there.st_mode);
     if (is_folder && access(folder, W_OK | X_OK) == 0)
         return true;
@@ -166,25 +167,17 @@ static bool is_whole(const evn_outcome *outcome)
     return evn_outcome_results(outcome) && strcmp(evn_outcome_status(outcome), "interrupted") != 0;
 }
 
-static void end_trace(evn_compare_run *run, evn_compare_trace *trace)
-{
-    if (trace->csv.error_number == 0) {
-        evn_out_commit(&trace->file, &run->call.mishap);
-        return;
-    }
-    evn_out_failed(&trace->file, &run->call.mishap, trace->csv.error_number);
-    evn_out_drop(&trace->file);
-}
-
-static void write_traces(evn_compare_run *run)
+/* Traces of runs that did not end by themselves are dropped. False when another could not be written. */
+static bool traces_written(evn_compare_run *run)
 {
     for (size_t i = 0; i < trace_count(run); i++) {
-        bool whole = run->comparison && is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i)));
-        if (whole && !evn_mishap_happened(&run->call.mishap))
-            end_trace(run, &run->trace[i]);
-        else
-            evn_out_drop(&run->trace[i].file);
+        evn_compare_trace *trace = &run->trace[i];
+        if (!is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i))))
+            evn_out_drop(&trace->file);
+        else if (trace->csv.error_number != 0)
+            evn_out_failed(&trace->file, &run->call.mishap, trace->csv.error_number);
     }
+    return !evn_mishap_happened(&run->call.mishap);
 }
 
 /* ------------------------------------------------------------------------------------------------ the page */
@@ -226,7 +219,7 @@ static char *title_of(const evn_compare_run *run)
     return title;
 }
 
-static void fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
+static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
     char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
          *trust = lines_of(story, evn_compare_trust_lines);
@@ -241,29 +234,25 @@ static void fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
     bool made = title && answer && trust && result;
-    evn_page_close(&run->page, made ? &page : NULL, &run->call.mishap);
-    if (!made)
-        evn_mishap_no_memory(&run->call.mishap);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
     free(trust);
+    return made;
 }
 
-static void write_page(evn_compare_run *run, const evn_compare_story *story)
+static bool page_written(evn_compare_run *run, const evn_compare_story *story)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
     if (!run->page.stream)
-        return;
-    bool whole = run->comparison && !run->call.stopped && !evn_mishap_happened(&run->call.mishap);
-    evn_html_truck *trucks = whole ? calloc(count, sizeof *trucks) : NULL;
+        return true;
+    evn_html_truck *trucks = calloc(count, sizeof *trucks);
     for (size_t i = 0; trucks && i < count; i++)
         trucks[i] = page_truck(run, i);
-    if (trucks)
-        fill_page(run, story, trucks);
-    else
-        evn_page_close(&run->page, NULL, &run->call.mishap);
+    bool made = trucks ? fill_page(run, story, trucks) : evn_mishap_no_memory(&run->call.mishap);
     free(trucks);
+    return made;
 }
 
 /* Behind the words, where it was asked for. False when memory is out. */
@@ -283,25 +272,33 @@ bool evn_compare_pictures(const evn_compare_run *run)
     return made;
 }
 
-static void write_csv(evn_compare_run *run, const evn_compare_story *story)
+static bool csv_written(evn_compare_run *run, const evn_compare_story *story)
 {
-    if (!run->csv.stream)
-        return;
-    if (!run->comparison) {
-        evn_out_drop(&run->csv);
-    } else if (evn_compare_csv(story, run->csv.stream)) {
-        evn_out_commit(&run->csv, &run->call.mishap);
-    } else {
-        evn_out_drop(&run->csv);
-        evn_mishap_no_memory(&run->call.mishap);
-    }
+    return !run->csv.stream || evn_compare_csv(story, run->csv.stream) || evn_mishap_no_memory(&run->call.mishap);
+}
+
+static bool commit(evn_compare_run *run)
+{
+    size_t count = trace_count(run);
+    evn_out_file **file = calloc(2 + count, sizeof *file);
+    if (!file)
+        return evn_mishap_no_memory(&run->call.mishap);
+    for (size_t i = 0; i < count; i++)
+        file[i] = &run->trace[i].file;
+    file[count] = &run->csv;
+    file[count + 1] = &run->page;
+    bool kept = evn_call_commit(&run->call, file, 2 + count);
+    free(file);
+    return kept;
 }
 
 void evn_compare_write(evn_compare_run *run, const evn_compare_story *story)
 {
-    write_traces(run);
-    write_csv(run, story);
-    write_page(run, story);
+    bool whole = run->comparison && !evn_mishap_happened(&run->call.mishap);
+    bool kept = whole && evn_call_may_commit(&run->call) && traces_written(run) && csv_written(run, story) &&
+                page_written(run, story) && commit(run);
+    if (!kept)
+        evn_compare_drop(run);
 }
 
 void evn_compare_drop(evn_compare_run *run)
@@ -310,6 +307,8 @@ void evn_compare_drop(evn_compare_run *run)
     evn_out_drop(&run->page);
     for (size_t i = 0; run->trace && i < trace_count(run); i++)
         evn_out_drop(&run->trace[i].file);
+    if (run->made_folder)
+        rmdir(run->args->trace_dir); /* which fails, as it should, where something else is in it by now */
 }
 
 void evn_compare_forget_runs(evn_compare_run *run)

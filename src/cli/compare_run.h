@@ -38,6 +38,7 @@ typedef struct evn_compare_run {
     evn_lineup *lineup;
     evn_comparison *comparison;
     evn_out_file csv, page;
+    bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */
     evn_sampler sampler[3];   /* those that were asked for last */
     evn_html_run **over_time; /* of each truck, for the page; NULL without one */
@@ -51,7 +52,10 @@ void evn_compare_drop(evn_compare_run *);
 /* Who takes rows of a run for what is written and drawn; as evn_compare_how.samplers wants it. */
 evn_samplers evn_compare_samplers(void *run, size_t truck, const evn_rig *, evn_basis);
 
-/* Behind the runs: traces of those that are whole, CSV file and page. What goes wrong is a mishap of the run. */
+/*
+ * Behind the runs: traces of those that are whole, CSV file and page, all of them or none. None after an interrupt.
+ * What goes wrong is a mishap of the run.
+ */
 void evn_compare_write(evn_compare_run *, const evn_compare_story *);
 
 /* The pictures for the terminal, where they were asked for. False when memory is out. */

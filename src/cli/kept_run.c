@@ -6,11 +6,9 @@ evn_status evn_kept_drive_all(evn_kept_drive *drive, const char *only, size_t th
 {
     evn_call *call = &drive->call;
     evn_check_how how = {.threads = threads, .only = only, .self = call, .go_on = evn_call_go_on};
-    evn_interrupt_begin(&call->interrupt);
     call->progress = evn_progress_begin(call->console, "all runs");
     evn_status status = evn_kept_check(drive->kept, &how, &drive->check, call->report);
     evn_progress_end(&call->progress);
-    evn_interrupt_end(&call->interrupt);
     return status;
 }
 

@@ -11,7 +11,7 @@ typedef struct evn_kept_drive {
     evn_check *check;
 } evn_kept_drive;
 
-/* Drives what is in `kept`; the status is the check's. */
+/* Drives what is in `kept`, while signals are held; the status is the check's. */
 evn_status evn_kept_drive_all(evn_kept_drive *, const char *only, size_t threads);
 
 evn_check_story evn_kept_drive_story(const evn_kept_drive *);

@@ -130,16 +130,27 @@ static evn_status dispatch(int count, char *const *words, const evn_console *con
     return evn_command_is_group(words[0]) ? group(count, words, console) : unknown_command(words[0], console);
 }
 
+/* Ends as a program that a write into a pipe without reader ends, now that all is put away. */
+static evn_status end_unread(void)
+{
+    signal(SIGPIPE, SIG_DFL);
+    raise(SIGPIPE);
+    return EVN_DONE; /* where the signal is held back */
+}
+
 int main(int argc, char **argv)
 {
     if (!guard_standard_streams())
         return EVN_BAD_IO;
-    signal(SIGPIPE, SIG_IGN); /* a reader that went away is a write error like any other, */
-    signal(SIGXFSZ, SIG_IGN); /* and so is a limit on the size of files */
+    signal(SIGPIPE, SIG_IGN); /* a reader that went away is noticed behind the work, not in the middle of a file, */
+    signal(SIGXFSZ, SIG_IGN); /* and a limit on the size of files is a write error like any other */
     evn_console console = evn_console_of(stdout, stderr, set_letters(), (const char *const *)argv);
     evn_status status = stack_is_enough(&console) ? dispatch(argc - 1, argv + 1, &console) : EVN_NO_RESULT;
     evn_mishap mishap = {0};
-    if (!evn_stream_finish(stdout, "standard output", &mishap))
+    bool finished = evn_stream_finish(stdout, "standard output", &mishap);
+    if (!finished && evn_stream_unread(stdout))
+        return (int)end_unread();
+    if (!finished)
         status = evn_command_mishap(&mishap, &console);
     return (int)status;
 }

@@ -1,4 +1,4 @@
-/* The file of --page: opened before the run, written or dropped behind it. */
+/* The file of --page: opened before the run, written behind it. */
 #include "cli/page_file.h"
 
 bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
@@ -15,20 +15,14 @@ bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
     return evn_out_open(file, path, mishap);
 }
 
-void evn_page_close(evn_out_file *file, const evn_html_page *page, evn_mishap *mishap)
+bool evn_page_write(const evn_out_file *file, const evn_html_page *page, evn_mishap *mishap)
 {
-    if (!file->stream)
-        return;
     evn_report *report = evn_report_new();
-    evn_status status = page && report ? evn_html_write(page, file->stream, report) : EVN_NO_RESULT;
+    bool made = report && evn_html_write(page, file->stream, report) == EVN_DONE;
     evn_finding found;
-    if (status == EVN_DONE) {
-        evn_out_commit(file, mishap);
-    } else {
-        evn_out_drop(file);
-        if (page)
-            evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "the page could not be made: %s",
-                           report && evn_report_at(report, 0, &found) ? found.text : "memory ran out");
-    }
+    if (!made)
+        evn_mishap_say(mishap, "out_of_memory", EVN_NO_RESULT, "the page could not be made: %s",
+                       report && evn_report_at(report, 0, &found) ? found.text : "memory ran out");
     evn_report_free(report);
+    return made;
 }

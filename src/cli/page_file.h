@@ -15,7 +15,7 @@
  */
 bool evn_page_open(evn_out_file *, const char *path, evn_mishap *);
 
-/* Writes the page and ends the file; where the file is not open, nothing. NULL: there is nothing to tell. */
-void evn_page_close(evn_out_file *, const evn_html_page *, evn_mishap *);
+/* Writes the page into the file, which stays open. False with a mishap when it could not be made. */
+bool evn_page_write(const evn_out_file *, const evn_html_page *, evn_mishap *);
 
 #endif

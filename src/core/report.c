@@ -60,11 +60,12 @@ void evn_report_free(evn_report *report)
     free(report);
 }
 
-size_t evn_report_count(const evn_report *report) { return report->count; }
+size_t evn_report_count(const evn_report *report) { return report ? report->count : 0; }
 
-size_t evn_report_left_out(const evn_report *report) { return report->left_out; }
+size_t evn_report_left_out(const evn_report *report) { return report ? report->left_out : 0; }
 
-evn_status evn_report_status(const evn_report *report) { return report->status; }
+/* A call that was given no report has nothing else to say that it was. */
+evn_status evn_report_status(const evn_report *report) { return report ? report->status : EVN_BAD_INPUT; }
 
 bool evn_report_failed(const evn_report *report) { return report->errors > 0; }
 
@@ -86,7 +87,7 @@ static const char *file_name(const evn_report *report, uint32_t file)
 
 bool evn_report_at(const evn_report *report, size_t index, evn_finding *out)
 {
-    if (index >= report->count)
+    if (!report || !out || index >= report->count)
         return false;
     const kept *from = &report->kept[index];
     const evn_fault_row *row = &evn_fault_rows[from->fault];
@@ -104,7 +105,7 @@ bool evn_report_at(const evn_report *report, size_t index, evn_finding *out)
 
 const char *evn_report_file_at(const evn_report *report, size_t index)
 {
-    return index < report->file_count ? report->files[index] : NULL;
+    return report && index < report->file_count ? report->files[index] : NULL;
 }
 
 uint32_t evn_report_file(evn_report *report, const char *path)
@@ -224,4 +225,16 @@ void evn_say(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_fro
     va_start(values, format);
     evn_vsay(report, fault, at, used_from, format, values);
     va_end(values);
+}
+
+bool evn_not_null(evn_report *report, const char *call, const evn_argument *argument)
+{
+    bool all = report;
+    for (; report && argument->name; argument++)
+        if (!argument->at) {
+            evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "%s: %s is NULL; expected a pointer", call,
+                    argument->name);
+            all = false;
+        }
+    return all;
 }

@@ -10,7 +10,7 @@
     X(CANNOT_READ, "cannot_read", EVN_BAD_IO, EVN_ERROR, "a file could not be opened or read")                         \
     X(CANNOT_WRITE, "cannot_write", EVN_BAD_IO, EVN_ERROR, "a file could not be written; nothing was left behind")     \
     X(OUT_OF_MEMORY, "out_of_memory", EVN_NO_RESULT, EVN_ERROR, "memory ran out")                                      \
-    X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line that does not fit the command")                        \
+    X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line, or a call of the library, that does not fit")         \
     X(SYNTAX, "syntax", EVN_BAD_INPUT, EVN_ERROR, "text that is not the YAML or CSV this program reads")               \
     X(TOO_LARGE, "too_large", EVN_BAD_INPUT, EVN_ERROR, "a file, list or nesting beyond the reader's limits")          \
     X(ANCHOR, "anchor", EVN_BAD_INPUT, EVN_ERROR, "YAML anchors, aliases and tags; extends and use do that job")       \
@@ -73,6 +73,18 @@ void evn_vsay(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const ch
     __attribute__((format(printf, 5, 0)));
 
 bool evn_report_is_strict(const evn_report *);
+
+/* What a public call was given, by its name there. */
+typedef struct evn_argument {
+    const char *name;
+    const void *at;
+} evn_argument;
+
+/*
+ * False where the report or one of these is NULL, which a public call refuses before it does anything else; it is said
+ * ("usage") where there is a report. The list ends with {0}.
+ */
+bool evn_not_null(evn_report *, const char *call, const evn_argument *);
 
 /* True when the report holds an error (not only warnings). */
 bool evn_report_failed(const evn_report *);

@@ -169,11 +169,11 @@ void evn_check_free(evn_check *check)
     free(check);
 }
 
-size_t evn_check_count(const evn_check *check) { return check->count; }
+size_t evn_check_count(const evn_check *check) { return check ? check->count : 0; }
 
 bool evn_check_at(const evn_check *check, size_t index, evn_checked *out)
 {
-    if (index >= check->count)
+    if (!check || !out || index >= check->count)
         return false;
     const evn_run *run = &check->run[index];
     const verdict *v = &check->verdict[index];
@@ -183,7 +183,7 @@ bool evn_check_at(const evn_check *check, size_t index, evn_checked *out)
 
 bool evn_check_moved_at(const evn_check *check, size_t index, size_t quantity, evn_moved_quantity *out)
 {
-    if (index >= check->count || quantity >= check->verdict[index].moved_count)
+    if (!check || !out || index >= check->count || quantity >= check->verdict[index].moved_count)
         return false;
     *out = check->verdict[index].moved[quantity];
     return true;

@@ -84,8 +84,8 @@ bool evn_result_is_kept(const char *key)
 {
     static const char *const names[] = {"distance_km", "duration_s", "battery_kwh",       "drawn_kwh", "behind_plan_s",
                                         "band_ok",     "shifts",     "peak_winding_degc", "final_soc", "gross_mass_kg"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+    for (size_t i = 0; key && i < sizeof names / sizeof *names; i++)
         if (strcmp(key, names[i]) == 0)
             return true;
-    return strncmp(key, "ledger.", 7) == 0;
+    return key && strncmp(key, "ledger.", 7) == 0;
 }

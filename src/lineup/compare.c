@@ -84,9 +84,12 @@ static bool set_samplers(work *w, size_t truck, evn_basis basis)
 {
     side *s = &w->of->side[truck];
     const evn_compare_how *how = w->how;
+    static const evn_sampler nobody = {0}; /* which its run refuses */
     evn_samplers asked = {NULL, 0};
     if (how->samplers)
         asked = how->samplers(how->self, truck, s->rig, basis);
+    if (asked.count > 0 && !asked.at)
+        asked = (evn_samplers){&nobody, 1};
     evn_sampler *all = evn_arena_take(w->of->arena, (asked.count + 1) * sizeof *all);
     if (!all)
         return false;
@@ -503,24 +506,20 @@ void evn_comparison_free(evn_comparison *c)
 
 const evn_rig *evn_comparison_rig(const evn_comparison *c, size_t truck)
 {
-    return truck < c->count ? c->side[truck].rig : NULL;
+    return c && truck < c->count ? c->side[truck].rig : NULL;
 }
 
 const evn_outcome *evn_comparison_outcome(const evn_comparison *c, size_t truck, evn_basis basis)
 {
-    bool there = truck < c->count && (basis == EVN_BASIS_OWN || basis == EVN_BASIS_COMMON);
+    bool there = c && truck < c->count && (basis == EVN_BASIS_OWN || basis == EVN_BASIS_COMMON);
     return there ? &c->side[truck].outcome[basis] : NULL;
 }
 
-size_t evn_comparison_figure_count(const evn_comparison *c)
-{
-    (void)c;
-    return FIGURES;
-}
+size_t evn_comparison_figure_count(const evn_comparison *c) { return c ? FIGURES : 0; }
 
 bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantity *out, double *value)
 {
-    if (index >= FIGURES)
+    if (!c || !out || !value || index >= FIGURES)
         return false;
     *out = c->figure[index].what;
     *value = c->figure[index].value;

@@ -105,14 +105,14 @@ bool evn_outcome_weigh_against(evn_outcome *o, const evn_rig *rig, const evn_rig
 
 /* ------------------------------------------------------------------------------------------------ calls */
 
-const char *evn_outcome_status(const evn_outcome *o) { return o->status; }
-const evn_results *evn_outcome_results(const evn_outcome *o) { return o->results; }
-const evn_report *evn_outcome_report(const evn_outcome *o) { return o->report; }
-size_t evn_outcome_difference_count(const evn_outcome *o) { return o->difference_count; }
+const char *evn_outcome_status(const evn_outcome *o) { return o ? o->status : NULL; }
+const evn_results *evn_outcome_results(const evn_outcome *o) { return o ? o->results : NULL; }
+const evn_report *evn_outcome_report(const evn_outcome *o) { return o ? o->report : NULL; }
+size_t evn_outcome_difference_count(const evn_outcome *o) { return o ? o->difference_count : 0; }
 
 bool evn_outcome_difference_at(const evn_outcome *o, size_t index, evn_quantity *out, double *value)
 {
-    if (index >= o->difference_count)
+    if (!o || !out || !value || index >= o->difference_count)
         return false;
     *out = o->difference[index].what;
     *value = o->difference[index].value;

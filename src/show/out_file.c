@@ -3,6 +3,7 @@
 #include "show/out_file.h"
 #include <errno.h>
 #include <fcntl.h>
+#include <poll.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -122,6 +123,17 @@ static bool open_stream(evn_out_file *out, bool straight, evn_mishap *mishap)
     return true;
 }
 
+/* In a folder such as /tmp a file of somebody else may be written, and yet not be replaced. The path is absolute. */
+static bool may_be_replaced(const char *path, const struct stat *file)
+{
+    char *folder = strndup(path, folder_length(path));
+    struct stat there;
+    bool sticky = folder && stat(folder, &there) == 0 && (there.st_mode & S_ISVTX);
+    free(folder);
+    uid_t self = geteuid();
+    return !sticky || self == 0 || self == file->st_uid || self == there.st_uid;
+}
+
 /* Finds what stands at the path now. `straight`: it is neither a file nor nothing. */
 static bool look_at_target(evn_out_file *out, const char *path, bool *straight, evn_mishap *mishap)
 {
@@ -142,7 +154,11 @@ static bool look_at_target(evn_out_file *out, const char *path, bool *straight, 
         out->mode = (int)(now.st_mode & 0777);
     }
     out->target = there && !*straight ? realpath(path, NULL) : strdup(path);
-    return out->target ? true : refuse(mishap, path, strerror(errno));
+    if (!out->target)
+        return refuse(mishap, path, strerror(errno));
+    if (there && !*straight && !may_be_replaced(out->target, &now))
+        return refuse(mishap, path, "it is somebody else's, in a folder where only its owner may replace it");
+    return true;
 }
 
 bool evn_out_is_file(const char *path, const char *other)
@@ -189,10 +205,11 @@ bool evn_out_begin_anew(evn_out_file *out)
 /* Brings all bytes to the disk; the reason of a failure is left in errno. */
 static bool settle(evn_out_file *out)
 {
+    errno = 0;
     bool written = fflush(out->stream) == 0 && ferror(out->stream) == 0;
     if (written && out->temp)
         written = fsync(fileno(out->stream)) == 0;
-    int error_number = errno;
+    int error_number = errno != 0 ? errno : EIO; /* an earlier write failed, and told it then */
     bool closed = fclose(out->stream) == 0;
     out->stream = NULL;
     if (!written)
@@ -200,46 +217,75 @@ static bool settle(evn_out_file *out)
     return written && closed;
 }
 
-static bool end_as(evn_out_file *out, const char *name, evn_mishap *mishap)
+/* What is in the file and on the disk takes its name. Behind it nothing is left to remove. */
+static bool take_name(evn_out_file *out, const char *name)
 {
-    bool kept = settle(out) && (!out->temp || rename(out->temp, name) == 0);
-    if (!kept) {
-        evn_out_failed(out, mishap, errno);
-        evn_out_drop(out);
+    if (!out->temp)
+        return true;
+    if (rename(out->temp, name) != 0)
         return false;
-    }
-    close_and_forget(out);
+    free(out->temp);
+    out->temp = NULL;
     return true;
 }
 
-bool evn_out_commit(evn_out_file *out, evn_mishap *mishap) { return end_as(out, out->target, mishap); }
-
 /* A link, unlike a new name, never takes the place of a file. Where there are no links, the name must be free now. */
-static bool give_free_name(const char *temp, const char *target)
+static bool take_free_name(evn_out_file *out)
 {
     struct stat there;
-    if (link(temp, target) == 0)
-        return unlink(temp) == 0;
+    if (!out->temp)
+        return true;
+    if (link(out->temp, out->target) == 0)
+        return true; /* the temporary one is a second name, which is dropped */
     if (errno != EPERM && errno != ENOTSUP && errno != ENOSYS)
         return false;
-    if (lstat(target, &there) == 0) {
+    if (lstat(out->target, &there) == 0) {
         errno = EEXIST;
         return false;
     }
-    return rename(temp, target) == 0;
+    return take_name(out, out->target);
+}
+
+static bool end_as(evn_out_file *out, bool kept, evn_mishap *mishap)
+{
+    if (!kept)
+        evn_out_failed(out, mishap, errno);
+    evn_out_drop(out);
+    return kept;
+}
+
+/*
+ * What is left: the names are taken one after another, and no system call takes several at once. Whether the folders
+ * may be written was seen when the files were opened; where one of the later names cannot be taken all the same (its
+ * folder was removed meanwhile, a folder took the name), the files before it are new. And what went to a pipe or a
+ * device went there before.
+ */
+bool evn_out_commit_all(evn_out_file *const *out, size_t count, evn_mishap *mishap)
+{
+    bool whole = true;
+    for (size_t i = 0; whole && i < count; i++)
+        if (out[i]->stream && !settle(out[i])) {
+            evn_out_failed(out[i], mishap, errno);
+            whole = false;
+        }
+    for (size_t i = 0; whole && i < count; i++)
+        if (out[i]->target && !take_name(out[i], out[i]->target)) {
+            evn_out_failed(out[i], mishap, errno);
+            whole = false;
+        }
+    for (size_t i = 0; i < count; i++)
+        evn_out_drop(out[i]);
+    return whole;
+}
+
+bool evn_out_commit(evn_out_file *out, evn_mishap *mishap)
+{
+    return evn_out_commit_all((evn_out_file *const[]){out}, 1, mishap);
 }
 
 bool evn_out_commit_new(evn_out_file *out, evn_mishap *mishap)
 {
-    if (!out->temp)
-        return end_as(out, out->target, mishap);
-    if (settle(out) && give_free_name(out->temp, out->target)) {
-        close_and_forget(out);
-        return true;
-    }
-    evn_out_failed(out, mishap, errno);
-    evn_out_drop(out);
-    return false;
+    return end_as(out, settle(out) && take_free_name(out), mishap);
 }
 
 bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
@@ -252,7 +298,7 @@ bool evn_out_keep_partial(evn_out_file *out, evn_mishap *mishap)
         return evn_mishap_no_memory(mishap);
     }
     snprintf(name, size, "%s%s", out->target, ending);
-    bool kept = end_as(out, name, mishap);
+    bool kept = end_as(out, settle(out) && take_name(out, name), mishap);
     free(name);
     return kept;
 }
@@ -266,4 +312,11 @@ bool evn_stream_finish(FILE *stream, const char *name, evn_mishap *mishap)
     evn_mishap_say(mishap, "cannot_write", EVN_BAD_IO, "cannot write %s: %s", name,
                    errno != 0 ? strerror(errno) : "an earlier write failed");
     return false;
+}
+
+/* A write that failed tells it only at that time; the pipe itself tells it for good. */
+bool evn_stream_unread(FILE *stream)
+{
+    struct pollfd pipe = {.fd = fileno(stream), .events = POLLOUT};
+    return ferror(stream) && poll(&pipe, 1, 0) == 1 && (pipe.revents & (POLLERR | POLLHUP));
 }

@@ -107,10 +107,13 @@ static evn_status finish(evn_trip *trip, evn_results **out)
 
 static void samplers_fit(const evn_watch *watch, evn_report *report)
 {
-    for (size_t k = 0; watch && k < watch->samplers; k++)
+    for (size_t k = 0; watch && k < watch->samplers; k++) {
+        if (!watch->sampler[k].sample)
+            evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "rows of a run for nobody; expected a sampler");
         if (!(watch->sampler[k].interval_s >= 0.001 && watch->sampler[k].interval_s <= 86400))
             evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
                     "rows of a run every %g s; expected 0.001 to 86400", watch->sampler[k].interval_s);
+    }
 }
 
 /* A trip with a place for the next instant of each sampler behind it. NULL: memory ran out. */

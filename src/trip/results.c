@@ -7,6 +7,7 @@
 #include "trip/kinetic.h"
 #include "trip/moment.h"
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -336,13 +337,13 @@ void evn_results_free(evn_results *r)
     free(r);
 }
 
-const char *evn_results_status(const evn_results *r) { return r->status; }
-size_t evn_results_count(const evn_results *r) { return r->count; }
-size_t evn_results_held_count(const evn_results *r) { return r->held_count; }
+const char *evn_results_status(const evn_results *r) { return r ? r->status : NULL; }
+size_t evn_results_count(const evn_results *r) { return r ? r->count : 0; }
+size_t evn_results_held_count(const evn_results *r) { return r ? r->held_count : 0; }
 
 bool evn_results_at(const evn_results *r, size_t index, evn_quantity *out, double *value)
 {
-    if (index >= r->count)
+    if (!r || !out || !value || index >= r->count)
         return false;
     *out = r->result[index].what;
     *value = r->result[index].value;
@@ -351,7 +352,7 @@ bool evn_results_at(const evn_results *r, size_t index, evn_quantity *out, doubl
 
 bool evn_results_get(const evn_results *r, const char *key, double *value)
 {
-    for (size_t k = 0; k < r->count; k++)
+    for (size_t k = 0; r && key && value && k < r->count; k++)
         if (strcmp(r->result[k].what.key, key) == 0) {
             *value = r->result[k].value;
             return true;
@@ -361,7 +362,7 @@ bool evn_results_get(const evn_results *r, const char *key, double *value)
 
 bool evn_results_held_at(const evn_results *r, size_t index, evn_held *out)
 {
-    if (index >= r->held_count)
+    if (!r || !out || index >= r->held_count)
         return false;
     *out = r->held[index];
     return true;
@@ -379,8 +380,10 @@ static const evn_quantity *ranked(const row *rows, size_t count, size_t rank)
 
 bool evn_headline_at(size_t index, evn_quantity *out)
 {
-    const evn_quantity *what =
-        ranked(rows_before_ledger, sizeof rows_before_ledger / sizeof rows_before_ledger[0], index + 1);
+    const size_t before = sizeof rows_before_ledger / sizeof rows_before_ledger[0];
+    if (!out || index == SIZE_MAX) /* ranks count from 1; of rank 0 is what is not in the list */
+        return false;
+    const evn_quantity *what = ranked(rows_before_ledger, before, index + 1);
     if (!what)
         what = ranked(rows_after_ledger, sizeof rows_after_ledger / sizeof rows_after_ledger[0], index + 1);
     if (what)

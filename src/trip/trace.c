@@ -142,7 +142,7 @@ static bool goes_with(const column *c, size_t units, bool truck_part)
 size_t evn_trace_column_count(const evn_rig *r)
 {
     size_t count = 0;
-    for (size_t k = 0; k < COLUMNS; k++)
+    for (size_t k = 0; r && k < COLUMNS; k++)
         count +=
             goes_with(&columns[k], r->unit_count, true) + r->unit_count * goes_with(&columns[k], r->unit_count, false);
     return count;
@@ -160,14 +160,14 @@ static const column *column_at(const evn_rig *r, bool truck_part, size_t *index)
 
 bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
 {
-    const column *found = column_at(r, true, &index);
-    *out = (evn_trace_column){.drive_unit = NULL};
-    for (size_t u = 0; !found && u < r->unit_count; u++) {
+    const column *found = r && out ? column_at(r, true, &index) : NULL;
+    const char *unit = NULL;
+    for (size_t u = 0; r && out && !found && u < r->unit_count; u++) {
         found = column_at(r, false, &index);
-        out->drive_unit = r->unit[u].name;
+        unit = r->unit[u].name;
     }
     if (found)
-        out->what = found->what;
+        *out = (evn_trace_column){found->what, unit};
     return found;
 }
 

@@ -227,15 +227,15 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ -z "$(ls -A traces)" ]
 }
 
-@test "exit 3: an interrupt ends the runs, says so and writes what there is" {
+@test "exit 3: an interrupt ends the runs, says so, tells what there is and writes no file" {
     # The signal waits from before the program begins: it is seen at the first look.
     run --separate-stderr env --block-signal=TERM bash -c \
         'kill -TERM $$; exec "$0" compare "$1" --csv r.csv --trace-dir traces --json' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
     [[ $stderr == *"interrupted; what had finished by then is there"* ]]
     [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)] | unique' <<<"$output")" = '["interrupted"]' ]
-    [ "$(wc -l <r.csv)" -eq 5 ]
-    [ -z "$(ls traces)" ]
+    [ ! -e r.csv ]
+    [ -z "$(ls -A traces)" ]
     run --separate-stderr env --block-signal=TERM bash -c 'kill -TERM $$; exec "$0" compare "$1"' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
     [[ $output == *"central was stopped"* ]]

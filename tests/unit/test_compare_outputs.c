@@ -1,4 +1,4 @@
-/* Traces of a comparison: written while its runs go on, one file each, kept only where the run is whole. */
+/* Traces of a comparison: written while its runs go on, one file each, all of them or none. */
 #define _XOPEN_SOURCE 700
 #include "cli/compare_run.h"
 #include "folder.h"
@@ -105,33 +105,48 @@ START_TEST(a_trace_holds_the_rows_of_the_last_round_only)
 }
 END_TEST
 
-/* Whether one of the runs was ended on its way. */
-static bool must_hold_what_finished(const evn_compare_run *run, const char *folder)
+/* Whether one of the runs was ended on its way when another had finished. */
+static bool was_stopped_within(const evn_compare_run *run)
 {
-    size_t kept = 0, seen = 0;
-    bool within = false;
+    bool within = false, finished = false;
     for (size_t k = 0; k < 2 * TRUCKS; k++) {
         const evn_outcome *o = outcome(run, k);
-        bool finished = strcmp(evn_outcome_status(o), "finished") == 0;
-        FILE *file = open_trace(folder, k);
-        ck_assert_int_eq(file != NULL, finished);
-        kept += finished;
-        within = within || (!finished && evn_outcome_results(o));
-        if (file)
-            fclose(file);
+        bool done = strcmp(evn_outcome_status(o), "finished") == 0;
+        finished = finished || done;
+        within = within || (!done && evn_outcome_results(o));
     }
-    ck_assert(kept > 0 && kept < 2 * TRUCKS);
+    return within && finished;
+}
+
+static void must_hold_the_old_trace_only(const char *folder)
+{
+    FILE *file = open_trace(folder, 0);
+    char line[8] = "";
+    size_t seen = 0;
+    ck_assert(file && fgets(line, sizeof line, file));
+    ck_assert_str_eq(line, "old");
+    fclose(file);
     DIR *there = opendir(folder);
     ck_assert_ptr_nonnull(there);
     for (const struct dirent *entry; (entry = readdir(there));)
         seen += strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0;
     closedir(there);
-    ck_assert_uint_eq(seen, kept); /* no temporary file either */
-    return within;
+    ck_assert_uint_eq(seen, 1);
+}
+
+static void begin_with_an_old_trace(const char *folder)
+{
+    char path[2 * PATH_BYTES];
+    ck_assert_int_eq(mkdir(folder, 0777), 0);
+    snprintf(path, sizeof path, "%s/%s-own.csv", folder, names[0]);
+    FILE *file = fopen(path, "w");
+    ck_assert_ptr_nonnull(file);
+    fputs("old", file);
+    ck_assert_int_eq(fclose(file), 0);
 }
 
 /* Stopped a question later each time, until that is within a run. */
-START_TEST(an_interrupt_leaves_the_traces_of_the_runs_that_had_finished_and_of_no_other)
+START_TEST(an_interrupt_leaves_the_old_traces_and_no_new_one)
 {
     char folder[PATH_BYTES], name[40];
     evn_compare_run run;
@@ -141,8 +156,10 @@ START_TEST(an_interrupt_leaves_the_traces_of_the_runs_that_had_finished_and_of_n
     for (unsigned until = asked / 5; !within; until++) {
         ck_assert_uint_lt(until, asked / 2);
         snprintf(name, sizeof name, "stopped-%u", until);
-        compare(&run, in_folder(folder, name), until);
-        within = must_hold_what_finished(&run, folder);
+        begin_with_an_old_trace(in_folder(folder, name));
+        compare(&run, folder, until);
+        must_hold_the_old_trace_only(folder);
+        within = was_stopped_within(&run);
         forget(&run);
     }
 }
@@ -154,7 +171,7 @@ int main(void)
     TCase *tests = tcase_create("compare outputs");
     tcase_add_checked_fixture(tests, folder_begin, folder_end);
     tcase_add_test(tests, a_trace_holds_the_rows_of_the_last_round_only);
-    tcase_add_test(tests, an_interrupt_leaves_the_traces_of_the_runs_that_had_finished_and_of_no_other);
+    tcase_add_test(tests, an_interrupt_leaves_the_old_traces_and_no_new_one);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -5,7 +5,9 @@
 #include <check.h>
 #include <dirent.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <math.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -196,6 +198,94 @@ START_TEST(a_partial_file_never_bears_the_name_of_the_whole)
 }
 END_TEST
 
+static const char *beside(char *name, const char *ending)
+{
+    snprintf(name, 160, "%s%s", path, ending);
+    return name;
+}
+
+START_TEST(files_that_are_ended_together_all_take_their_names)
+{
+    char other[160];
+    evn_out_file one, two, never = {0};
+    evn_mishap mishap = {0};
+    write_file(path, "old");
+    ck_assert(evn_out_open(&one, path, &mishap) && evn_out_open(&two, beside(other, "2"), &mishap));
+    fputs("first", one.stream);
+    fputs("second", two.stream);
+    ck_assert(evn_out_commit_all((evn_out_file *const[]){&one, &never, &two}, 3, &mishap));
+    assert_file(path, "first");
+    assert_file(other, "second");
+    ck_assert_uint_eq(empty_folder(), 2);
+    ck_assert(!evn_mishap_happened(&mishap));
+}
+END_TEST
+
+START_TEST(where_one_of_several_cannot_be_written_all_old_files_stay)
+{
+    for (int bad_first = 0; bad_first < 2; bad_first++) {
+        char other[160];
+        evn_out_file one, two, full;
+        evn_mishap mishap = {0};
+        write_file(path, "old");
+        write_file(beside(other, "2"), "older");
+        ck_assert(evn_out_open(&one, path, &mishap) && evn_out_open(&two, other, &mishap) &&
+                  evn_out_open(&full, "/dev/full", &mishap));
+        fputs("first", one.stream);
+        fputs("second", two.stream);
+        fputs("lost", full.stream);
+        evn_out_file *const all[] = {bad_first ? &full : &one, &two, bad_first ? &one : &full};
+        ck_assert(!evn_out_commit_all(all, 3, &mishap));
+        assert_holds(mishap.text, strerror(ENOSPC));
+        assert_file(path, "old");
+        assert_file(other, "older");
+        ck_assert_uint_eq(empty_folder(), 2);
+    }
+}
+END_TEST
+
+START_TEST(a_file_that_had_a_failed_write_before_is_not_whole)
+{
+    evn_out_file out;
+    evn_mishap mishap = {0};
+    write_file(path, "old");
+    ck_assert(evn_out_open(&out, path, &mishap));
+    int handle = fileno(out.stream), spare = dup(handle), full = open("/dev/full", O_WRONLY);
+    ck_assert(spare >= 0 && full >= 0 && dup2(full, handle) == handle);
+    fputs("lost", out.stream);
+    ck_assert_int_eq(fflush(out.stream), EOF);
+    ck_assert_int_eq(dup2(spare, handle), handle);
+    ck_assert(!evn_out_commit(&out, &mishap));
+    assert_holds(mishap.text, strerror(EIO));
+    assert_file(path, "old");
+    ck_assert_uint_eq(empty_folder(), 1);
+    close(spare);
+    close(full);
+}
+END_TEST
+
+START_TEST(a_stream_is_unread_only_where_it_is_a_pipe_whose_reader_went_away)
+{
+    int ends[2];
+    ck_assert_int_eq(pipe(ends), 0);
+    FILE *into = fdopen(ends[1], "w"), *full = fopen("/dev/full", "w");
+    ck_assert(into && full && signal(SIGPIPE, SIG_IGN) != SIG_ERR);
+    fputs("x", into);
+    ck_assert_int_eq(fflush(into), 0);
+    ck_assert(!evn_stream_unread(into));
+    close(ends[0]);
+    ck_assert(!evn_stream_unread(into)); /* nothing was lost yet */
+    fputs("x", into);
+    ck_assert_int_eq(fflush(into), EOF);
+    ck_assert(evn_stream_unread(into));
+    fputs("x", full);
+    ck_assert_int_eq(fflush(full), EOF);
+    ck_assert(!evn_stream_unread(full));
+    fclose(into);
+    fclose(full);
+}
+END_TEST
+
 START_TEST(links_are_followed_and_stay)
 {
     char link[160];
@@ -303,6 +393,10 @@ static void add_files(Suite *suite)
     tcase_add_test(tests, a_file_that_is_begun_anew_holds_what_is_written_after_that);
     tcase_add_test(tests, a_dropped_file_leaves_nothing);
     tcase_add_test(tests, a_partial_file_never_bears_the_name_of_the_whole);
+    tcase_add_test(tests, files_that_are_ended_together_all_take_their_names);
+    tcase_add_test(tests, where_one_of_several_cannot_be_written_all_old_files_stay);
+    tcase_add_test(tests, a_file_that_had_a_failed_write_before_is_not_whole);
+    tcase_add_test(tests, a_stream_is_unread_only_where_it_is_a_pipe_whose_reader_went_away);
     tcase_add_test(tests, links_are_followed_and_stay);
     tcase_add_test(tests, folders_and_places_that_are_not_there_are_refused);
     tcase_add_test(tests, a_name_that_was_taken_meanwhile_fails_without_a_trace_of_it);

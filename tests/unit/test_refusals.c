@@ -1,0 +1,847 @@
+/* Every public call, given what its header does not allow: NULL, indices and enumerators that there are not, numbers
+ * that are none. Each refuses it as evener.h says, crashes on nothing and takes nothing in silence. */
+#define _XOPEN_SOURCE 700
+#include "evener/catalogue.h"
+#include "evener/charts.h"
+#include "evener/kept.h"
+#include "evener/keys.h"
+#include "evener/values.h"
+#include "folder.h"
+#include "trip_probe.h"
+#include <stdint.h>
+
+#define UNITS "tests/trucks/two-units.yaml"
+#define LINEUP "vehicles/lineups/demo.yaml"
+enum { TWO = 2, FAR = 99 };
+
+/* ------------------------------------------------------------------------------------------------ what there is */
+
+typedef struct scene {
+    evn_conditions ask;
+    evn_truck *truck;
+    evn_cycle *cycle;
+    evn_rig *rig;
+    evn_results *results;
+    evn_lineup *lineup;
+    evn_comparison *comparison;
+    const evn_outcome *outcome;
+    evn_kept *kept;
+    evn_check *check;
+    evn_catalogue *catalogue;
+    evn_part *part;
+    evn_chart *chart;
+    evn_census *census;
+    double *row;
+    size_t columns;
+} scene;
+
+static scene s; /* made once, before the tests: each runs on a copy, in a process of its own */
+
+static void scene_begin(void)
+{
+    char path[PATH_BYTES];
+    evn_report *report = evn_report_new();
+    folder_begin();
+    s = (scene){.ask = evn_conditions_default()};
+    s.truck = load_truck(UNITS);
+    s.cycle = load_cycle(HILL);
+    evn_rig_prepare(s.truck, &s.ask.load_case, &s.rig, report);
+    evn_drive(s.rig, s.cycle, &s.ask.driving, NULL, &s.results, report);
+    evn_lineup_load(LINEUP, &s.lineup, report);
+    evn_compare(s.lineup, &s.ask, NULL, &s.comparison, report);
+    s.outcome = evn_comparison_outcome(s.comparison, 1, EVN_BASIS_OWN);
+    s.kept = evn_kept_new(in_folder(path, "kept.yaml"));
+    evn_kept_add(s.kept, UNITS, HILL, &s.ask, NULL, report);
+    evn_kept_check(s.kept, &(evn_check_how){0}, &s.check, report);
+    evn_catalogue_open(NULL, &s.catalogue, report);
+    evn_part_example("motor", &s.part, report);
+    evn_chart_of_forces(s.rig, &s.chart, report);
+    s.census = evn_census_new(s.rig);
+    s.columns = evn_trace_column_count(s.rig);
+    s.row = calloc(s.columns, sizeof *s.row);
+    ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
+    ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.row);
+    evn_report_free(report);
+}
+
+static void scene_end(void)
+{
+    free(s.row);
+    evn_census_free(s.census);
+    evn_chart_free(s.chart);
+    evn_part_free(s.part);
+    evn_catalogue_free(s.catalogue);
+    evn_check_free(s.check);
+    evn_kept_free(s.kept);
+    evn_comparison_free(s.comparison);
+    evn_lineup_free(s.lineup);
+    evn_results_free(s.results);
+    evn_rig_free(s.rig);
+    evn_cycle_free(s.cycle);
+    evn_truck_free(s.truck);
+    folder_end();
+}
+
+/* ------------------------------------------------------------------------------------------------ refused */
+
+static void must_have_said(evn_report *report, evn_status status, const char *fault, const char *call)
+{
+    evn_finding found;
+    ck_assert_msg(status == EVN_BAD_INPUT, "%s: status %d", call, (int)status);
+    ck_assert_msg(evn_report_status(report) == EVN_BAD_INPUT && evn_report_at(report, 0, &found), "%s said nothing",
+                  call);
+    ck_assert_msg(strcmp(found.fault, fault) == 0, "%s: %s: %s", call, found.fault, found.text);
+    evn_report_free(report);
+}
+
+/* Each makes the call with a report of its own, by the name of `report`. */
+#define FINDS(fault, call)                                                                                             \
+    do {                                                                                                               \
+        evn_report *report = evn_report_new();                                                                         \
+        evn_status status = (call);                                                                                    \
+        must_have_said(report, status, fault, #call);                                                                  \
+    } while (0)
+#define REFUSES(call) FINDS("usage", call)
+/* Calls that tell only whether. */
+#define REFUSES_TO(call) FINDS("usage", (call) ? EVN_DONE : evn_report_status(report))
+/* Calls without a report: what they give where there is nothing. */
+#define NOTHING(call) ck_assert_msg(!(call), "%s gives something", #call)
+/* Refused, and the handle, which held something else before, is NULL. */
+#define REFUSES_HANDLE(type, call)                                                                                     \
+    do {                                                                                                               \
+        type *out = (type *)&s;                                                                                        \
+        REFUSES(call);                                                                                                 \
+        ck_assert_msg(!out, "%s leaves its handle", #call);                                                            \
+    } while (0)
+/* The same without a report: the status alone tells. */
+#define REFUSES_NO_REPORT(type, call)                                                                                  \
+    do {                                                                                                               \
+        type *out = (type *)&s;                                                                                        \
+        ck_assert_msg((call) == EVN_BAD_INPUT && !out, "%s", #call);                                                   \
+    } while (0)
+
+static evn_quantity what;
+static double value;
+
+/* ------------------------------------------------------------------------------------------------ evener.h */
+
+static void reports(void)
+{
+    evn_finding found;
+    evn_report *report = evn_report_new();
+    NOTHING(evn_report_count(NULL));
+    NOTHING(evn_report_left_out(NULL));
+    NOTHING(evn_report_at(NULL, 0, &found));
+    NOTHING(evn_report_at(report, 0, NULL));
+    NOTHING(evn_report_at(report, FAR, &found));
+    NOTHING(evn_report_file_at(NULL, 0));
+    NOTHING(evn_report_file_at(report, FAR));
+    ck_assert_int_eq(evn_report_status(NULL), EVN_BAD_INPUT);
+    evn_report_free(report);
+    evn_report_free(NULL);
+}
+
+static void loading_trucks(void)
+{
+    const evn_load how = {0};
+    REFUSES_HANDLE(evn_truck, evn_truck_load(NULL, &out, report));
+    REFUSES(evn_truck_load(UNITS, NULL, report));
+    REFUSES_NO_REPORT(evn_truck, evn_truck_load(UNITS, &out, NULL));
+    REFUSES_HANDLE(evn_truck, evn_truck_load_with(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_truck, evn_truck_load_with(UNITS, NULL, &out, report));
+    REFUSES(evn_truck_load_with(UNITS, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_truck, evn_truck_load_with(UNITS, &how, &out, NULL));
+    evn_truck_free(NULL);
+}
+
+static void loading_cycles(void)
+{
+    const evn_load how = {0};
+    REFUSES_HANDLE(evn_cycle, evn_cycle_load(NULL, &out, report));
+    REFUSES(evn_cycle_load(HILL, NULL, report));
+    REFUSES_NO_REPORT(evn_cycle, evn_cycle_load(HILL, &out, NULL));
+    REFUSES_HANDLE(evn_cycle, evn_cycle_load_with(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_cycle, evn_cycle_load_with(HILL, NULL, &out, report));
+    REFUSES(evn_cycle_load_with(HILL, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_cycle, evn_cycle_load_with(HILL, &how, &out, NULL));
+    evn_cycle_free(NULL);
+}
+
+static void trucks_and_cycles(void)
+{
+    NOTHING(evn_truck_name(NULL));
+    NOTHING(evn_truck_invented(NULL));
+    NOTHING(evn_truck_wheel_formula(NULL));
+    NOTHING(evn_truck_axle_count(NULL));
+    NOTHING(evn_truck_driven_axle_count(NULL));
+    ck_assert_double_nan(evn_truck_drag_area_m2(NULL));
+    NOTHING(evn_cycle_name(NULL));
+    NOTHING(evn_cycle_source(NULL));
+    NOTHING(evn_cycle_figure_count(NULL));
+    NOTHING(evn_cycle_figure_at(NULL, 0, &what, &value));
+    NOTHING(evn_cycle_figure_at(s.cycle, 0, NULL, &value));
+    NOTHING(evn_cycle_figure_at(s.cycle, 0, &what, NULL));
+    NOTHING(evn_cycle_figure_at(s.cycle, FAR, &what, &value));
+}
+
+static void members_of_conditions(void)
+{
+    evn_conditions ask = s.ask;
+    REFUSES_TO(evn_load_case_set(NULL, "payload_kg", 1, report));
+    REFUSES_TO(evn_load_case_set(&ask.load_case, NULL, 1, report));
+    NOTHING(evn_load_case_set(&ask.load_case, "payload_kg", 1, NULL));
+    REFUSES_TO(evn_driving_set(NULL, "accuracy", 1e-6, report));
+    REFUSES_TO(evn_driving_set(&ask.driving, NULL, 1e-6, report));
+    NOTHING(evn_driving_set(&ask.driving, "accuracy", 1e-4, NULL));
+    NOTHING(evn_load_case_get(NULL, "payload_kg", &value));
+    NOTHING(evn_load_case_get(&ask.load_case, NULL, &value));
+    NOTHING(evn_load_case_get(&ask.load_case, "payload_kg", NULL));
+    NOTHING(evn_driving_get(NULL, "accuracy", &value));
+    NOTHING(evn_driving_get(&ask.driving, NULL, &value));
+    NOTHING(evn_driving_get(&ask.driving, "accuracy", NULL));
+    ck_assert(memcmp(&ask, &s.ask, sizeof ask) == 0);
+}
+
+static void rigs(void)
+{
+    REFUSES_HANDLE(evn_rig, evn_rig_prepare(NULL, &s.ask.load_case, &out, report));
+    REFUSES_HANDLE(evn_rig, evn_rig_prepare(s.truck, NULL, &out, report));
+    REFUSES(evn_rig_prepare(s.truck, &s.ask.load_case, NULL, report));
+    REFUSES_NO_REPORT(evn_rig, evn_rig_prepare(s.truck, &s.ask.load_case, &out, NULL));
+    evn_rig_free(NULL);
+    NOTHING(evn_rig_figure_count(NULL));
+    NOTHING(evn_rig_figure_at(NULL, 0, &what, &value));
+    NOTHING(evn_rig_figure_at(s.rig, 0, NULL, &value));
+    NOTHING(evn_rig_figure_at(s.rig, 0, &what, NULL));
+    NOTHING(evn_rig_figure_at(s.rig, SIZE_MAX, &what, &value));
+    NOTHING(evn_rig_unit_count(NULL));
+    NOTHING(evn_rig_unit_name(NULL, 0));
+    NOTHING(evn_rig_unit_name(s.rig, FAR));
+}
+
+static void drives(void)
+{
+    const evn_driving *driving = &s.ask.driving;
+    REFUSES_HANDLE(evn_results, evn_drive(NULL, s.cycle, driving, NULL, &out, report));
+    REFUSES_HANDLE(evn_results, evn_drive(s.rig, NULL, driving, NULL, &out, report));
+    REFUSES_HANDLE(evn_results, evn_drive(s.rig, s.cycle, NULL, NULL, &out, report));
+    REFUSES(evn_drive(s.rig, s.cycle, driving, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_results, evn_drive(s.rig, s.cycle, driving, NULL, &out, NULL));
+    evn_results_free(NULL);
+}
+
+static void results(void)
+{
+    evn_held held;
+    NOTHING(evn_results_status(NULL));
+    NOTHING(evn_results_count(NULL));
+    NOTHING(evn_results_at(NULL, 0, &what, &value));
+    NOTHING(evn_results_at(s.results, 0, NULL, &value));
+    NOTHING(evn_results_at(s.results, 0, &what, NULL));
+    NOTHING(evn_results_at(s.results, evn_results_count(s.results), &what, &value));
+    NOTHING(evn_results_get(NULL, "duration_s", &value));
+    NOTHING(evn_results_get(s.results, NULL, &value));
+    NOTHING(evn_results_get(s.results, "duration_s", NULL));
+    NOTHING(evn_results_get(s.results, "no_such_key", &value));
+    NOTHING(evn_headline_at(0, NULL));
+    NOTHING(evn_headline_at(FAR, &what));
+    NOTHING(evn_headline_at(SIZE_MAX, &what));
+    NOTHING(evn_results_held_count(NULL));
+    NOTHING(evn_results_held_at(NULL, 0, &held));
+    NOTHING(evn_results_held_at(s.results, 0, NULL));
+    NOTHING(evn_results_held_at(s.results, FAR, &held));
+}
+
+static void loading_lineups(void)
+{
+    const evn_load how = {0};
+    REFUSES_HANDLE(evn_lineup, evn_lineup_load(NULL, &out, report));
+    REFUSES(evn_lineup_load(LINEUP, NULL, report));
+    REFUSES_NO_REPORT(evn_lineup, evn_lineup_load(LINEUP, &out, NULL));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_load_with(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_load_with(LINEUP, NULL, &out, report));
+    REFUSES(evn_lineup_load_with(LINEUP, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_lineup, evn_lineup_load_with(LINEUP, &how, &out, NULL));
+    evn_lineup_free(NULL);
+}
+
+static void lineups(void)
+{
+    const evn_truck *const trucks[TWO] = {s.truck, s.truck}, *const short_of_one[TWO] = {s.truck, NULL};
+    const char *const names[TWO] = {"one", "two"}, *const unnamed[TWO] = {"one", NULL};
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(NULL, names, TWO, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(short_of_one, names, TWO, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(trucks, NULL, TWO, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(trucks, unnamed, TWO, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(trucks, names, FAR, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(trucks, names, SIZE_MAX, s.cycle, &out, report));
+    REFUSES_HANDLE(evn_lineup, evn_lineup_of(trucks, names, TWO, NULL, &out, report));
+    REFUSES(evn_lineup_of(trucks, names, TWO, s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_lineup, evn_lineup_of(trucks, names, TWO, s.cycle, &out, NULL));
+    NOTHING(evn_lineup_name(NULL));
+    NOTHING(evn_lineup_source(NULL));
+    NOTHING(evn_lineup_truck_count(NULL));
+    NOTHING(evn_lineup_truck_name(NULL, 0));
+    NOTHING(evn_lineup_truck_name(s.lineup, TWO));
+    NOTHING(evn_lineup_truck(NULL, 0));
+    NOTHING(evn_lineup_truck(s.lineup, TWO));
+    NOTHING(evn_lineup_cycle(NULL));
+    const evn_conditions plain = evn_conditions_default(), asked = evn_lineup_ask(NULL);
+    ck_assert(memcmp(&plain, &asked, sizeof plain) == 0);
+}
+
+static void comparisons(void)
+{
+    REFUSES_HANDLE(evn_comparison, evn_compare(NULL, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_comparison, evn_compare(s.lineup, NULL, NULL, &out, report));
+    REFUSES(evn_compare(s.lineup, &s.ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_comparison, evn_compare(s.lineup, &s.ask, NULL, &out, NULL));
+    evn_comparison_free(NULL);
+    NOTHING(evn_comparison_rig(NULL, 0));
+    NOTHING(evn_comparison_rig(s.comparison, TWO));
+    NOTHING(evn_comparison_outcome(NULL, 0, EVN_BASIS_OWN));
+    NOTHING(evn_comparison_outcome(s.comparison, TWO, EVN_BASIS_OWN));
+    NOTHING(evn_comparison_outcome(s.comparison, 0, (evn_basis)FAR));
+    NOTHING(evn_comparison_outcome(s.comparison, 0, (evn_basis)(EVN_BASIS_COMMON + 1)));
+    NOTHING(evn_comparison_figure_count(NULL));
+    NOTHING(evn_comparison_figure_at(NULL, 0, &what, &value));
+    NOTHING(evn_comparison_figure_at(s.comparison, 0, NULL, &value));
+    NOTHING(evn_comparison_figure_at(s.comparison, 0, &what, NULL));
+    NOTHING(evn_comparison_figure_at(s.comparison, FAR, &what, &value));
+}
+
+static void outcomes(void)
+{
+    NOTHING(evn_outcome_status(NULL));
+    NOTHING(evn_outcome_results(NULL));
+    NOTHING(evn_outcome_report(NULL));
+    NOTHING(evn_outcome_difference_count(NULL));
+    NOTHING(evn_outcome_difference_at(NULL, 0, &what, &value));
+    NOTHING(evn_outcome_difference_at(s.outcome, 0, NULL, &value));
+    NOTHING(evn_outcome_difference_at(s.outcome, 0, &what, NULL));
+    NOTHING(evn_outcome_difference_at(s.outcome, SIZE_MAX, &what, &value));
+}
+
+/* ------------------------------------------------------------------------------------------------ beside it */
+
+static void keys(void)
+{
+    evn_kind kind;
+    evn_key key;
+    evn_key_place place;
+    evn_fault_meaning fault;
+    NOTHING(evn_kind_at(0, NULL));
+    NOTHING(evn_kind_at(evn_kind_count(), &kind));
+    NOTHING(evn_kind_get(NULL, &kind));
+    NOTHING(evn_kind_get("truck", NULL));
+    NOTHING(evn_kind_get("no_such_kind", &kind));
+    NOTHING(evn_key_at(NULL, 0, &key));
+    NOTHING(evn_key_at("truck", 0, NULL));
+    NOTHING(evn_key_at("truck", FAR, &key));
+    NOTHING(evn_key_step(NULL, "path", 0));
+    NOTHING(evn_key_step("drive_unit", NULL, 0));
+    NOTHING(evn_key_step("drive_unit", "path", FAR));
+    REFUSES_TO(evn_key_find(NULL, &place, report));
+    REFUSES_TO(evn_key_find("truck.name", NULL, report));
+    NOTHING(evn_key_find("truck.name", &place, NULL));
+    NOTHING(evn_fault_at(0, NULL));
+    NOTHING(evn_fault_at(evn_fault_count(), &fault));
+}
+
+static void catalogues(void)
+{
+    evn_item item;
+    REFUSES(evn_catalogue_open(NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_catalogue, evn_catalogue_open(NULL, &out, NULL));
+    evn_catalogue_free(NULL);
+    NOTHING(evn_catalogue_at(NULL, 0, &item));
+    NOTHING(evn_catalogue_at(s.catalogue, 0, NULL));
+    NOTHING(evn_catalogue_at(s.catalogue, SIZE_MAX, &item));
+}
+
+static void values(void)
+{
+    evn_value at;
+    char hash[EVN_HASH_BYTES] = "x";
+    NOTHING(evn_truck_value_count(NULL));
+    NOTHING(evn_truck_value_at(NULL, 0, &at));
+    NOTHING(evn_truck_value_at(s.truck, 0, NULL));
+    NOTHING(evn_truck_value_at(s.truck, SIZE_MAX, &at));
+    evn_truck_hash(NULL, hash);
+    ck_assert_str_eq(hash, "");
+    hash[0] = 'x';
+    evn_cycle_hash(NULL, hash);
+    ck_assert_str_eq(hash, "");
+    evn_truck_hash(s.truck, NULL);
+    evn_cycle_hash(s.cycle, NULL);
+}
+
+static void parts(void)
+{
+    evn_value at;
+    REFUSES_HANDLE(evn_part, evn_part_load(NULL, "vehicles/parts/battery-600.yaml", &out, report));
+    REFUSES_HANDLE(evn_part, evn_part_load("battery", NULL, &out, report));
+    REFUSES_HANDLE(evn_part, evn_part_load("no_such_kind", "x.yaml", &out, report));
+    REFUSES(evn_part_load("battery", "vehicles/parts/battery-600.yaml", NULL, report));
+    REFUSES_NO_REPORT(evn_part, evn_part_load("battery", "vehicles/parts/battery-600.yaml", &out, NULL));
+    REFUSES_HANDLE(evn_part, evn_part_example(NULL, &out, report));
+    REFUSES_HANDLE(evn_part, evn_part_example("no_such_kind", &out, report));
+    REFUSES(evn_part_example("motor", NULL, report));
+    REFUSES_NO_REPORT(evn_part, evn_part_example("motor", &out, NULL));
+    evn_part_free(NULL);
+    NOTHING(evn_part_value_at(NULL, 0, &at));
+    NOTHING(evn_part_value_at(s.part, 0, NULL));
+    NOTHING(evn_part_value_at(s.part, SIZE_MAX, &at));
+}
+
+#define DRAG "body.drag_area_m2"
+
+static void variants_of_trucks(void)
+{
+    const evn_change drag = {DRAG, 5}, pathless = {NULL, 5};
+    value = 7;
+    REFUSES_HANDLE(evn_truck, evn_truck_copy(NULL, &out, report));
+    REFUSES(evn_truck_copy(s.truck, NULL, report));
+    REFUSES_NO_REPORT(evn_truck, evn_truck_copy(s.truck, &out, NULL));
+    REFUSES(evn_truck_number(NULL, DRAG, &value, report));
+    REFUSES(evn_truck_number(s.truck, NULL, &value, report));
+    REFUSES(evn_truck_number(s.truck, DRAG, NULL, report));
+    ck_assert_int_eq(evn_truck_number(s.truck, DRAG, &value, NULL), EVN_BAD_INPUT);
+    ck_assert_double_eq(value, 7);
+    REFUSES(evn_truck_set_numbers(NULL, &drag, 1, report));
+    REFUSES(evn_truck_set_numbers(s.truck, NULL, 1, report));
+    REFUSES(evn_truck_set_numbers(s.truck, &pathless, 1, report));
+    ck_assert_int_eq(evn_truck_set_numbers(s.truck, &drag, 1, NULL), EVN_BAD_INPUT);
+    REFUSES(evn_truck_set_number(NULL, DRAG, 5, report));
+    REFUSES(evn_truck_set_number(s.truck, NULL, 5, report));
+    ck_assert_int_eq(evn_truck_set_number(s.truck, DRAG, 5, NULL), EVN_BAD_INPUT);
+    ck_assert_double_ne(evn_truck_drag_area_m2(s.truck), 5);
+}
+
+static void variants_of_cycles(void)
+{
+    const evn_change longer = {"length_m", 13000}, pathless = {NULL, 5};
+    value = 7;
+    REFUSES_HANDLE(evn_cycle, evn_cycle_copy(NULL, &out, report));
+    REFUSES(evn_cycle_copy(s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_cycle, evn_cycle_copy(s.cycle, &out, NULL));
+    REFUSES(evn_cycle_number(NULL, "length_m", &value, report));
+    REFUSES(evn_cycle_number(s.cycle, NULL, &value, report));
+    REFUSES(evn_cycle_number(s.cycle, "length_m", NULL, report));
+    ck_assert_int_eq(evn_cycle_number(s.cycle, "length_m", &value, NULL), EVN_BAD_INPUT);
+    ck_assert_double_eq(value, 7);
+    REFUSES(evn_cycle_set_numbers(NULL, &longer, 1, report));
+    REFUSES(evn_cycle_set_numbers(s.cycle, NULL, 1, report));
+    REFUSES(evn_cycle_set_numbers(s.cycle, &pathless, 1, report));
+    ck_assert_int_eq(evn_cycle_set_numbers(s.cycle, &longer, 1, NULL), EVN_BAD_INPUT);
+    REFUSES(evn_cycle_set_number(NULL, "length_m", 13000, report));
+    REFUSES(evn_cycle_set_number(s.cycle, NULL, 13000, report));
+    ck_assert_int_eq(evn_cycle_set_number(s.cycle, "length_m", 13000, NULL), EVN_BAD_INPUT);
+}
+
+static void traces(void)
+{
+    evn_trace_column column;
+    NOTHING(evn_trace_column_count(NULL));
+    NOTHING(evn_trace_column_at(NULL, 0, &column));
+    NOTHING(evn_trace_column_at(s.rig, 0, NULL));
+    NOTHING(evn_trace_column_at(s.rig, s.columns, &column));
+    NOTHING(evn_trace_column_at(s.rig, SIZE_MAX, &column));
+}
+
+static void charts(void)
+{
+    evn_chart_free(NULL);
+    NOTHING(evn_chart_column_count(NULL));
+    NOTHING(evn_chart_column_at(NULL, 0, &what));
+    NOTHING(evn_chart_column_at(s.chart, 0, NULL));
+    NOTHING(evn_chart_column_at(s.chart, FAR, &what));
+    NOTHING(evn_chart_row_count(NULL));
+    NOTHING(evn_chart_row(NULL, 0));
+    NOTHING(evn_chart_row(s.chart, SIZE_MAX));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_road(NULL, &out, report));
+    REFUSES(evn_chart_of_road(s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_road(s.cycle, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_limits(NULL, &out, report));
+    REFUSES(evn_chart_of_limits(s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_limits(s.cycle, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_stops(NULL, &out, report));
+    REFUSES(evn_chart_of_stops(s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_stops(s.cycle, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_forces(NULL, &out, report));
+    REFUSES(evn_chart_of_forces(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_forces(s.rig, &out, NULL));
+}
+
+static void charts_of_units(void)
+{
+    size_t past = evn_rig_unit_count(s.rig);
+    REFUSES_HANDLE(evn_chart, evn_chart_of_motor(NULL, 0, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_motor(s.rig, FAR, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_motor(s.rig, past, &out, report));
+    REFUSES(evn_chart_of_motor(s.rig, 0, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_motor(s.rig, 0, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_envelope(NULL, 0, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_envelope(s.rig, FAR, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_envelope(s.rig, past, &out, report));
+    REFUSES(evn_chart_of_envelope(s.rig, 0, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_envelope(s.rig, 0, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_points(NULL, 0, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_points(s.census, FAR, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_points(s.census, past, &out, report));
+    REFUSES(evn_chart_of_points(s.census, 0, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_points(s.census, 0, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_settings(NULL, 0, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_settings(s.census, FAR, &out, report));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_settings(s.census, past, &out, report));
+    REFUSES(evn_chart_of_settings(s.census, 0, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_settings(s.census, 0, &out, NULL));
+}
+
+static size_t points_of_census(void)
+{
+    evn_chart *chart = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_chart_of_points(s.census, 0, &chart, report), EVN_DONE);
+    size_t rows = evn_chart_row_count(chart);
+    evn_chart_free(chart);
+    evn_report_free(report);
+    return rows;
+}
+
+/* Rows that are not of the rig's trace do not count; a tenth of a second of a real one does. */
+static void censuses(void)
+{
+    NOTHING(evn_census_new(NULL));
+    evn_census_free(NULL);
+    evn_census_sample(s.census, s.row, s.columns);
+    evn_census_sample(NULL, s.row, s.columns);
+    evn_census_sample(s.census, NULL, s.columns);
+    s.row[0] = 1;
+    evn_census_sample(s.census, s.row, s.columns - 1);
+    evn_census_sample(s.census, s.row, SIZE_MAX);
+    s.row[0] = (double)INFINITY;
+    evn_census_sample(s.census, s.row, s.columns);
+    s.row[0] = (double)NAN;
+    evn_census_sample(s.census, s.row, s.columns);
+    ck_assert_uint_eq(points_of_census(), 0);
+    s.row[0] = 0.1;
+    evn_census_sample(s.census, s.row, s.columns);
+    ck_assert_uint_eq(points_of_census(), 1);
+}
+
+static void kept_files(void)
+{
+    REFUSES_HANDLE(evn_kept, evn_kept_load(NULL, &out, report));
+    REFUSES(evn_kept_load("tests/kept/reference.yaml", NULL, report));
+    REFUSES_NO_REPORT(evn_kept, evn_kept_load("tests/kept/reference.yaml", &out, NULL));
+    NOTHING(evn_kept_new(NULL));
+    evn_kept_free(NULL);
+    REFUSES(evn_kept_add(NULL, UNITS, HILL, &s.ask, NULL, report));
+    REFUSES(evn_kept_add(s.kept, NULL, HILL, &s.ask, NULL, report));
+    REFUSES(evn_kept_add(s.kept, UNITS, NULL, &s.ask, NULL, report));
+    REFUSES(evn_kept_add(s.kept, UNITS, HILL, NULL, NULL, report));
+    ck_assert_int_eq(evn_kept_add(s.kept, TRACTOR, HILL, &s.ask, NULL, NULL), EVN_BAD_INPUT);
+    REFUSES(evn_kept_add_lineup(NULL, LINEUP, NULL, report));
+    REFUSES(evn_kept_add_lineup(s.kept, NULL, NULL, report));
+    ck_assert_int_eq(evn_kept_add_lineup(s.kept, LINEUP, NULL, NULL), EVN_BAD_INPUT);
+    ck_assert_uint_eq(evn_kept_count(s.kept), 1);
+}
+
+static void kept_runs(void)
+{
+    evn_kept_run run;
+    evn_kept_tolerance tolerance;
+    const char *key;
+    NOTHING(evn_kept_count(NULL));
+    NOTHING(evn_kept_at(NULL, 0, &run));
+    NOTHING(evn_kept_at(s.kept, 0, NULL));
+    NOTHING(evn_kept_at(s.kept, FAR, &run));
+    NOTHING(evn_kept_result_at(NULL, 0, 0, &key, &value));
+    NOTHING(evn_kept_result_at(s.kept, FAR, 0, &key, &value));
+    NOTHING(evn_kept_result_at(s.kept, 0, FAR, &key, &value));
+    NOTHING(evn_kept_result_at(s.kept, 0, 0, NULL, &value));
+    NOTHING(evn_kept_result_at(s.kept, 0, 0, &key, NULL));
+    NOTHING(evn_kept_tolerance_at(NULL, 0, &tolerance));
+    NOTHING(evn_kept_tolerance_at(s.kept, 0, NULL));
+    NOTHING(evn_kept_tolerance_at(s.kept, FAR, &tolerance));
+    NOTHING(evn_kept_about(NULL));
+    NOTHING(evn_kept_program(NULL));
+    NOTHING(evn_result_is_kept(NULL));
+    ck_assert_int_eq(evn_hold_against(s.kept, NULL, 1, 1).moved, EVN_MOVED);
+    ck_assert_int_eq(evn_hold_against(NULL, "duration_s", 1, (double)NAN).moved, EVN_MOVED_TO_NONE);
+    ck_assert_int_eq(evn_hold_against(NULL, "duration_s", (double)INFINITY, 1).moved, EVN_MOVED_TO_NONE);
+}
+
+static void checks(void)
+{
+    const evn_check_how how = {0};
+    evn_checked checked;
+    evn_moved_quantity moved;
+    REFUSES_HANDLE(evn_check, evn_kept_check(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_check, evn_kept_check(s.kept, NULL, &out, report));
+    REFUSES(evn_kept_check(s.kept, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_check, evn_kept_check(s.kept, &how, &out, NULL));
+    evn_check_free(NULL);
+    NOTHING(evn_check_count(NULL));
+    NOTHING(evn_check_at(NULL, 0, &checked));
+    NOTHING(evn_check_at(s.check, 0, NULL));
+    NOTHING(evn_check_at(s.check, FAR, &checked));
+    NOTHING(evn_check_moved_at(NULL, 0, 0, &moved));
+    NOTHING(evn_check_moved_at(s.check, FAR, 0, &moved));
+    NOTHING(evn_check_moved_at(s.check, 0, FAR, &moved));
+    NOTHING(evn_check_moved_at(s.check, 0, 0, NULL));
+}
+
+/* ------------------------------------------------------------------------------------------------ all of them */
+
+/* What refuses, and the public calls that it walks over, all that its headers declare between them. */
+static const struct {
+    void (*walk)(void);
+    const char *calls;
+} walks[] = {
+    {reports, "evn_report_count evn_report_left_out evn_report_at evn_report_file_at evn_report_status "
+              "evn_report_free"},
+    {loading_trucks, "evn_truck_load evn_truck_load_with evn_truck_free"},
+    {loading_cycles, "evn_cycle_load evn_cycle_load_with evn_cycle_free"},
+    {trucks_and_cycles, "evn_truck_name evn_truck_invented evn_truck_wheel_formula evn_truck_axle_count "
+                        "evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
+                        "evn_cycle_figure_count evn_cycle_figure_at"},
+    {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
+    {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
+    {drives, "evn_drive evn_results_free"},
+    {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
+              "evn_results_held_count evn_results_held_at"},
+    {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
+    {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
+              "evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
+    {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
+                  "evn_comparison_figure_count evn_comparison_figure_at"},
+    {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
+               "evn_outcome_difference_at"},
+    {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at"},
+    {catalogues, "evn_catalogue_open evn_catalogue_free evn_catalogue_at"},
+    {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
+    {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
+    {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},
+    {variants_of_cycles, "evn_cycle_copy evn_cycle_number evn_cycle_set_numbers evn_cycle_set_number"},
+    {traces, "evn_trace_column_count evn_trace_column_at"},
+    {charts, "evn_chart_free evn_chart_column_count evn_chart_column_at evn_chart_row_count evn_chart_row "
+             "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
+    {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
+    {censuses, "evn_census_new evn_census_free evn_census_sample"},
+    {kept_files, "evn_kept_load evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
+    {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
+                "evn_kept_program evn_result_is_kept evn_hold_against"},
+    {checks, "evn_kept_check evn_check_free evn_check_count evn_check_at evn_check_moved_at"},
+    {NULL, "evn_version evn_report_new evn_conditions_default evn_kind_count evn_fault_count"}, /* take nothing */
+};
+enum { WALKS = sizeof walks / sizeof walks[0] - 1 };
+
+START_TEST(a_call_refuses_what_its_header_does_not_allow) { walks[_i].walk(); }
+END_TEST
+
+static bool is_word_of(const char *words, const char *name)
+{
+    size_t length = strlen(name);
+    for (const char *at = words; (at = strstr(at, name)); at += length)
+        if ((at == words || at[-1] == ' ') && (at[length] == ' ' || at[length] == '\0'))
+            return true;
+    return false;
+}
+
+static bool is_walked(const char *name)
+{
+    for (size_t i = 0; i <= WALKS; i++)
+        if (is_word_of(walks[i].calls, name))
+            return true;
+    return false;
+}
+
+/* The declaration's name is the last word before its parenthesis. */
+static size_t count_calls(const char *path)
+{
+    static char header[100000];
+    FILE *file = fopen(path, "r");
+    ck_assert_ptr_nonnull(file);
+    size_t length = fread(header, 1, sizeof header - 1, file), count = 0;
+    fclose(file);
+    header[length] = '\0';
+    for (char *at = header; (at = strstr(at, "EVN_API ")); at++, count++) {
+        char name[100];
+        size_t end = strcspn(at, "("), begin = end;
+        if (strncmp(at, "EVN_API __attribute__", 21) == 0) { /* its definition */
+            count--;
+            continue;
+        }
+        while (at[begin - 1] != ' ' && at[begin - 1] != '*')
+            begin--;
+        snprintf(name, sizeof name, "%.*s", (int)(end - begin), at + begin);
+        ck_assert_msg(is_walked(name), "%s of %s is not among the walks", name, path);
+    }
+    return count;
+}
+
+START_TEST(every_public_call_is_among_the_walks)
+{
+    static const char *const headers[] = {"evener", "keys", "catalogue", "values", "traces", "charts", "kept"};
+    size_t declared = 0, walked = 0;
+    for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
+        char path[100];
+        snprintf(path, sizeof path, "include/evener/%s.h", headers[i]);
+        declared += count_calls(path);
+    }
+    for (size_t i = 0; i <= WALKS; i++)
+        for (const char *c = walks[i].calls; *c; c++)
+            walked += c == walks[i].calls || c[-1] == ' ';
+    ck_assert_uint_eq(declared, walked);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ conditions */
+
+/* What no condition may be; the rest is as by default. */
+static const struct {
+    const char *key, *fault;
+    double value;
+} wrong[] = {
+    {"driver", "unknown_choice", 77},
+    {"driver", "unknown_choice", -1},
+    {"speed_gain_1_s", "out_of_range", (double)NAN},
+    {"look_ahead_s", "out_of_range", (double)INFINITY},
+    {"comfort_acceleration_m_s2", "out_of_range", -(double)INFINITY},
+    {"comfort_braking_m_s2", "out_of_range", (double)NAN},
+    {"accuracy", "out_of_range", (double)NAN},
+    {"trace_interval_s", "out_of_range", (double)INFINITY},
+    {"payload_kg", "out_of_range", (double)INFINITY},
+    {"start_soc", "out_of_range", -(double)INFINITY},
+    {"gravity_m_s2", "out_of_range", (double)NAN},
+    {"air_density_kg_m3", "out_of_range", (double)INFINITY},
+    {"altitude_m", "out_of_range", (double)NAN},
+    {"temperature_degc", "out_of_range", (double)INFINITY},
+    {"headwind_m_s", "out_of_range", (double)NAN},
+};
+enum { WRONG = sizeof wrong / sizeof wrong[0], OF_DRIVING = 8 };
+
+/* Written by hand, as a caller may. */
+static evn_conditions with_wrong(size_t index)
+{
+    evn_conditions ask = evn_conditions_default();
+    double *const member[WRONG] = {NULL,
+                                   NULL,
+                                   &ask.driving.speed_gain_1_s,
+                                   &ask.driving.look_ahead_s,
+                                   &ask.driving.comfort_acceleration_m_s2,
+                                   &ask.driving.comfort_braking_m_s2,
+                                   &ask.driving.accuracy,
+                                   &ask.driving.trace_interval_s,
+                                   &ask.load_case.payload_kg,
+                                   &ask.load_case.start_soc,
+                                   &ask.load_case.gravity_m_s2,
+                                   &ask.load_case.air_density_kg_m3,
+                                   &ask.load_case.altitude_m,
+                                   &ask.load_case.temperature_degc,
+                                   &ask.load_case.headwind_m_s};
+    if (member[index]) {
+        *member[index] = wrong[index].value;
+        return ask;
+    }
+    int driver = (int)wrong[index].value;
+    memcpy(&ask.driving.driver, &driver, sizeof driver);
+    return ask;
+}
+
+START_TEST(a_driver_of_77_and_numbers_that_are_none_are_refused_by_every_call_that_takes_conditions)
+{
+    evn_conditions ask = with_wrong((size_t)_i), before = evn_conditions_default(), set = before;
+    const char *fault = wrong[_i].fault;
+    if (_i < OF_DRIVING)
+        FINDS(fault, evn_drive(s.rig, s.cycle, &ask.driving, NULL, &(evn_results *){NULL}, report));
+    else
+        FINDS(fault, evn_rig_prepare(s.truck, &ask.load_case, &(evn_rig *){NULL}, report));
+    FINDS(fault, evn_compare(s.lineup, &ask, NULL, &(evn_comparison *){NULL}, report));
+    FINDS(fault, evn_kept_add(s.kept, TRACTOR, HILL, &ask, NULL, report));
+    ck_assert_uint_eq(evn_kept_count(s.kept), 1);
+    if (_i < OF_DRIVING)
+        FINDS(fault, evn_driving_set(&set.driving, wrong[_i].key, wrong[_i].value, report) ? EVN_DONE : EVN_BAD_INPUT);
+    else
+        FINDS(fault,
+              evn_load_case_set(&set.load_case, wrong[_i].key, wrong[_i].value, report) ? EVN_DONE : EVN_BAD_INPUT);
+    ck_assert(memcmp(&set, &before, sizeof set) == 0);
+}
+END_TEST
+
+START_TEST(numbers_that_are_none_do_not_change_a_truck_or_a_cycle)
+{
+    const double none[] = {(double)NAN, (double)INFINITY, -(double)INFINITY};
+    double area = evn_truck_drag_area_m2(s.truck);
+    for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
+        FINDS("not_a_number", evn_truck_set_number(s.truck, DRAG, none[i], report));
+        if (i > 0) /* NAN is "not given" there, where the road may end at its last point */
+            FINDS("not_a_number", evn_cycle_set_number(s.cycle, "length_m", none[i], report));
+    }
+    ck_assert_double_eq(evn_truck_drag_area_m2(s.truck), area);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ samplers */
+
+static void take_row(void *self, const double *row, size_t columns)
+{
+    (void)row;
+    (void)columns;
+    *(size_t *)self += 1;
+}
+
+static evn_samplers samplers(void *self, size_t truck, const evn_rig *rig, evn_basis basis)
+{
+    (void)truck;
+    (void)rig;
+    (void)basis;
+    return *(evn_samplers *)self;
+}
+
+START_TEST(samplers_that_are_none_are_refused_in_the_report_of_each_run)
+{
+    size_t rows = 0;
+    const evn_sampler none[] = {{&rows, 1, NULL, NULL},
+                                {&rows, (double)NAN, NULL, take_row},
+                                {&rows, (double)INFINITY, NULL, take_row},
+                                {&rows, -1, NULL, take_row}};
+    const evn_samplers lists[] = {{&none[0], 1}, {&none[1], 1}, {&none[2], 1}, {&none[3], 1}, {NULL, 1}};
+    for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
+        evn_samplers list = lists[i];
+        evn_compare_how how = {.self = &list, .samplers = samplers};
+        evn_comparison *comparison = NULL;
+        evn_report *report = evn_report_new();
+        evn_finding found;
+        ck_assert_int_eq(evn_compare(s.lineup, &s.ask, &how, &comparison, report), EVN_ANSWER_NO);
+        const evn_outcome *outcome = evn_comparison_outcome(comparison, 0, EVN_BASIS_OWN);
+        ck_assert_ptr_null(evn_outcome_results(outcome));
+        ck_assert(evn_report_at(evn_outcome_report(outcome), 0, &found));
+        ck_assert_str_eq(found.fault, i == 0 || i == 4 ? "usage" : "out_of_range");
+        evn_comparison_free(comparison);
+        evn_report_free(report);
+    }
+    ck_assert_uint_eq(rows, 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("refusals");
+    TCase *tests = tcase_create("refusals");
+    tcase_add_unchecked_fixture(tests, scene_begin, scene_end);
+    tcase_add_loop_test(tests, a_call_refuses_what_its_header_does_not_allow, 0, WALKS);
+    tcase_add_test(tests, every_public_call_is_among_the_walks);
+    tcase_add_loop_test(tests, a_driver_of_77_and_numbers_that_are_none_are_refused_by_every_call_that_takes_conditions,
+                        0, WRONG);
+    tcase_add_test(tests, numbers_that_are_none_do_not_change_a_truck_or_a_cycle);
+    tcase_add_test(tests, samplers_that_are_none_are_refused_in_the_report_of_each_run);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
