@@ -168,25 +168,30 @@ static bool tell(void *self)
     return made;
 }
 
-static const evn_operand operands[] = {{"FILE", "the file of kept results (YAML); it need not be there yet"}};
+static const evn_operand operands[] = {
+    {"FILE", "the file of kept results (YAML); it need not be there yet", {EVN_TAKES_RECORD, "kept", NULL}}};
 
 static const evn_option options[] = {
     {.name = "truck",
-     .argument = "FILE",
+     .argument = "TRUCK",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, trucks),
-     .help = "adds runs of this truck over each --cycle; may be given again"},
+     .takes = {EVN_TAKES_INPUT, "truck", NULL},
+     .help = "adds runs of this truck, by file or name, over each --cycle; may be given again"},
     {.name = "cycle",
-     .argument = "FILE",
+     .argument = "CYCLE",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, cycles),
+     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
      .help = "adds runs of each --truck over this cycle; may be given again"},
     {.name = "lineup",
-     .argument = "FILE",
+     .argument = "LINEUP",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, lineups),
+     .takes = {EVN_TAKES_INPUT, "lineup", NULL},
      .help = "adds a run of each truck of this lineup, as it asks; may be given again"},
-    EVN_SET_OPTION(keep_args, set, "another value than the files', for the runs that are added; once for each"),
+    EVN_SET_OPTION(keep_args, set, "truck",
+                   "another value than the files', for the runs that are added; once for each"),
     {.name = "accept",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keep_args, accept),
@@ -224,13 +229,12 @@ static const char *const notes[] = {
     "it by hand.",
     NULL};
 
-static const char *const examples[] = {
-    "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
-    "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000 --set battery.capacity_ah=600",
-    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
-    "evener keep kept.yaml",
-    "evener keep kept.yaml --accept --only hill",
-    NULL};
+static const char *const examples[] = {"evener keep kept.yaml --truck tractor-4x2-central --cycle hill",
+                                       "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000",
+                                       "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
+                                       "evener keep kept.yaml",
+                                       "evener keep kept.yaml --accept --only hill",
+                                       NULL};
 
 const evn_command evn_command_keep = {.name = "keep",
                                       .summary = "record results, to check new ones against",
