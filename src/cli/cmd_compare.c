@@ -204,16 +204,15 @@ static const char *const notes[] = {
     EVN_PAGE_NOTE,
     NULL};
 
-static const char *const examples[] = {
-    "evener compare demo",
-    "evener compare LINEUP --driver exact --payload-kg 12000",
-    "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
-    "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle hill",
-    "evener compare LINEUP --plot",
-    "evener compare LINEUP --page comparison.html",
-    "evener compare LINEUP --csv results.csv --trace-dir traces",
-    "evener compare LINEUP --json | jq '.trucks[] | [.name, .common.percent.kwh_per_km]'",
-    NULL};
+static const char *const examples[] = {"evener compare demo",
+                                       "evener compare LINEUP --driver exact --payload-kg 12000",
+                                       "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
+                                       "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle hill",
+                                       "evener compare LINEUP --plot",
+                                       "evener compare LINEUP --page comparison.html",
+                                       "evener compare LINEUP --csv results.csv --trace-dir traces",
+                                       "evener compare LINEUP --json | jq '.trucks[].common.percent.kwh_per_km'",
+                                       NULL};
 
 const evn_command evn_command_compare = {.name = "compare",
                                          .summary = "several trucks side by side over one cycle",

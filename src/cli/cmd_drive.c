@@ -374,17 +374,15 @@ static const char *const notes[] = {
     "leaves the rows it has in FILE.csv.partial and touches nothing else.",
     NULL};
 
-static const char *const examples[] = {
-    "evener drive tractor-4x2-central urban-schedule",
-    "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
-    "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios[0]=5.2'",
-    "evener drive TRUCK CYCLE --set cycle.name=Dry",
-    "evener drive TRUCK CYCLE --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
-    "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
-    "evener drive TRUCK CYCLE --plot",
-    "evener drive TRUCK CYCLE --page run.html",
-    "evener drive TRUCK CYCLE --json | jq .ledger",
-    NULL};
+static const char *const examples[] = {"evener drive tractor-4x2-central urban-schedule",
+                                       "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
+                                       "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios[0]=5.2'",
+                                       "evener drive TRUCK CYCLE --set cycle.name=Dry",
+                                       "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
+                                       "evener drive TRUCK CYCLE --plot",
+                                       "evener drive TRUCK CYCLE --page run.html",
+                                       "evener drive TRUCK CYCLE --json | jq .ledger",
+                                       NULL};
 
 const evn_command evn_command_drive = {.name = "drive",
                                        .summary = "one truck over one cycle",

@@ -123,21 +123,18 @@ static evn_status record(evn_kept_drive *drive, const keep_args *args, bool *wri
     return evn_mishap_happened(&drive->call.mishap) ? drive->call.mishap.status : EVN_DONE;
 }
 
-static void put_end(const evn_kept_drive *drive, bool written)
+static bool put_end(const evn_kept_drive *drive, bool written)
 {
-    FILE *out = drive->call.console->out;
+    char counts[128];
     tally t = count(drive->check);
-    evn_put_safe(out, drive->call.operands[0]);
-    if (evn_mishap_happened(&drive->call.mishap))
-        fputs(": not written.\n", out);
-    else if (written)
-        fprintf(out, ": recorded (%zu new, %zu moved, %zu as they were).\n", t.fresh, t.moved, t.same);
-    else if (t.moved > 0)
-        fputs(": left as it is; --accept records what moved.\n", out);
-    else if (t.not_driven > 0)
-        fputs(": left as it is; a run could not be driven.\n", out);
-    else
-        fputs(": left as it is; nothing moved.\n", out);
+    snprintf(counts, sizeof counts, "recorded (%zu new, %zu moved, %zu as they were)", t.fresh, t.moved, t.same);
+    const char *end = evn_mishap_happened(&drive->call.mishap) ? "not written"
+                      : written                                ? counts
+                      : t.moved > 0                            ? "left as it is; --accept records what moved"
+                      : t.not_driven > 0                       ? "left as it is; a run could not be driven"
+                                                               : "left as it is; nothing moved";
+    return evn_put_sentence(drive->call.console->out, evn_look_prose(&drive->call.console->out_look), "", "%s: %s.",
+                            drive->call.operands[0], end);
 }
 
 static evn_status work(void *self)
@@ -164,8 +161,7 @@ static bool tell(void *self)
         return true;
     tally t = count(story.check);
     bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);
-    put_end(&run->drive, run->written);
-    return made;
+    return put_end(&run->drive, run->written) && made;
 }
 
 static const evn_operand operands[] = {

@@ -103,10 +103,10 @@ static const char *const notes[] = {
     "case that the options say.",
     EVN_SET_NOTE, NULL};
 
-static const char *const examples[] = {
-    "evener show tractor-4x2-central", "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
-    "evener show TRUCK --set 'drive_units.rear.gearbox.ratios[0]=6.2'",
-    "evener show TRUCK --set battery.use=vehicles/parts/pack-540.yaml --flat > mine.yaml", NULL};
+static const char *const examples[] = {"evener show tractor-4x2-central",
+                                       "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
+                                       "evener show TRUCK --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
+                                       "evener show TRUCK --set battery.use=my-pack.yaml --flat > mine.yaml", NULL};
 
 const evn_command evn_command_show = {.name = "show",
                                       .summary = "a truck with all its values, where they come from, what follows",

@@ -37,7 +37,7 @@ static evn_status parse_and_run(const evn_command *command, int argument_count, 
     evn_command_options(command, &options);
     evn_options_parse(options.at, options.count, argument_count, arguments, args, parsed, &mishap);
     if (parsed->help)
-        return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
+        return evn_help_command(command, console->out, evn_look_prose(&console->out_look)) ? EVN_DONE : EVN_NO_RESULT;
     check_operands(command, parsed, &mishap);
     evn_command_line line = {.command = command,
                              .options = &options,

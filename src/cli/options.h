@@ -69,7 +69,7 @@ const char *evn_name_nearest(const char *found, const char *const *first, size_t
 /* Its value before any is given, as " (1e-06)"; nothing where there is none to tell. */
 void evn_option_print_default(const evn_option *, const void *defaults, FILE *);
 
-/* One option as help shows it, its value as it is before any is given. */
-void evn_option_print(const evn_option *, const void *defaults, FILE *);
+/* One option as help shows it in so many columns, its value as it is before any is given. False when memory is out. */
+bool evn_option_print(const evn_option *, const void *defaults, FILE *, size_t width);
 
 #endif
