@@ -73,13 +73,32 @@ static size_t put_place(FILE *to, const char *file, unsigned line, unsigned colu
     return columns;
 }
 
+/* Words behind `column` columns of a line; none is broken, so that paths and commands can be copied as they are. */
+static void put_whole_words(FILE *to, size_t width, size_t column, const char *text)
+{
+    static const char margin[] = "    ";
+    for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
+        size_t bytes = strcspn(text, " "), columns = 0, length;
+        uint32_t code;
+        for (size_t at = 0; at < bytes && (length = evn_utf8_next(text + at, &code)) > 0; at += length)
+            columns++;
+        bool fits = column + 1 + columns <= width;
+        column = (fits ? column + 1 : strlen(margin)) + columns;
+        fputs(fits ? " " : "\n", to);
+        fputs(fits ? "" : margin, to);
+        fwrite(text, 1, bytes, to);
+        text += bytes;
+    }
+    fputc('\n', to);
+}
+
 /* On a terminal lines that fit, behind so many columns; elsewhere one line, for programs that look for it. */
 static void print_text(const evn_finding *finding, size_t column, FILE *to, const evn_look *look)
 {
     const char *text = finding->text ? finding->text : finding->fault;
     char *safe = look->terminal ? evn_safe_text(text) : NULL;
     if (safe) {
-        evn_put_behind(to, evn_look_width(look), column, 1, "    ", safe);
+        put_whole_words(to, evn_look_width(look), column, safe);
     } else {
         fputc(' ', to);
         evn_put_safe(to, text);

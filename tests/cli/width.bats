@@ -139,6 +139,11 @@ TEXT
         script -qec "stty cols $columns; NO_COLOR=1 $EVENER drive hill tractor-4x2-central" /dev/null </dev/null >"$here/seen" || true
         tr -d '\r' <"$here/seen" | fits "$columns"
         grep -q 'swapped?' "$here/seen"
+        folder=$here/a_folder_with_a_name_that_is_longer_than_the_whole_line_of_a_terminal_of_eighty_columns
+        mkdir -p "$folder"
+        cp cycles/scenarios/hill.yaml "$folder"
+        script -qec "stty cols $columns; NO_COLOR=1 $EVENER show $folder/hill.yaml" /dev/null </dev/null >"$here/seen" || true
+        grep -qF " $folder/hill.yaml" "$here/seen" # a path stays whole
     done
 }
 
