@@ -11,10 +11,11 @@ extern "C" {
 #endif
 
 /*
- * The YAML files below some folders, below those of EVENER_PATH, and below the installed data; of files that bear the
- * same name below two of them the first counts. The kind of a file is the one whose keys fit; where several fit, the
- * one whose name the file's begins with ("final-drive-hypoid.yaml"), else the first of them. What an item points to
- * belongs to the catalogue.
+ * The YAML files below some folders, below those of EVENER_PATH, and below the installed data; of files of one
+ * kind that bear the same name below two of them the first counts. Of a folder of EVENER_PATH that holds vehicles/ and
+ * cycles/, as the sources do, these two count and nothing beside them. The kind of a file is the one whose keys fit;
+ * where several fit, the one whose name the file's begins with ("final-drive-hypoid.yaml"), else the first of them.
+ * What an item points to belongs to the catalogue.
  */
 typedef enum evn_item_group {
     EVN_ITEM_TRUCK,
@@ -39,6 +40,13 @@ typedef struct evn_catalogue evn_catalogue;
 EVN_API evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *);
 EVN_API void evn_catalogue_free(evn_catalogue *);
 EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out); /* by group, kind, name */
+
+/*
+ * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "kept", or that of a part whose keys fit
+ * wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one where that knows as
+ * many. NULL: none does, or the file cannot be read.
+ */
+EVN_API const char *evn_file_kind(const char *path, const char *expected);
 
 #ifdef __cplusplus
 }

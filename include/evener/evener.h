@@ -130,11 +130,10 @@ typedef struct evn_load {
 
 /*
  * Read and check a file, and what it extends and uses: paths in a file start from its own folder, else from the folders
- * of the environment's EVENER_PATH (colons between them), else from the installed data.
- *   EVN_BAD_IO      it could not be read ("cannot_read")
- *   EVN_BAD_INPUT   it does not hold what it should, each fault said at its place ("unknown_key", "missing_key",
- *                   "out_of_range", "disagrees", "not_found" and others)
- * Values outside what is usual are warnings ("unusual_value"). Where there is an error nothing is loaded.
+ * of the environment's EVENER_PATH (colons between them; of one that holds vehicles/ and cycles/ first from these),
+ * else from the installed data. EVN_BAD_IO      it could not be read ("cannot_read") EVN_BAD_INPUT   it does not hold
+ * what it should, each fault said at its place ("unknown_key", "missing_key", "out_of_range", "disagrees", "not_found"
+ * and others) Values outside what is usual are warnings ("unusual_value"). Where there is an error nothing is loaded.
  */
 EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
 EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_truck **out, evn_report *);

@@ -1,6 +1,6 @@
 /* The files there are: trucks, cycles and parts in folders of data, each with the kind that its keys fit. */
 #include "evener/catalogue.h"
-#include "api/kinds.h"
+#include "api/file_kind.h"
 #include "api/search.h"
 #include "read/outline.h"
 #include <stdlib.h>
@@ -14,52 +14,6 @@ struct evn_catalogue {
 };
 
 /* ------------------------------------------------------------------------------------------------ kinds */
-
-static bool has_key(const evn_outline *outline, const char *key)
-{
-    for (size_t i = 0; i < outline->key_count; i++)
-        if (strcmp(outline->key[i], key) == 0)
-            return true;
-    return false;
-}
-
-/* All keys of the file are the object's, and all that the object must have are there. */
-static bool fits(const evn_outline *outline, const evn_object *object)
-{
-    for (size_t i = 0; i < outline->key_count; i++)
-        if (!evn_field_named(object, outline->key[i], strlen(outline->key[i])))
-            return false;
-    for (size_t i = 0; i < object->field_count; i++)
-        if (object->fields[i].presence == EVN_REQUIRED && !has_key(outline, object->fields[i].key))
-            return false;
-    return outline->key_count > 0;
-}
-
-/* "final-drive-hypoid" begins with final_drive. */
-static bool begins_with(const char *name, const char *kind)
-{
-    size_t length = strlen(kind);
-    for (size_t i = 0; i < length; i++)
-        if (name[i] != (kind[i] == '_' ? '-' : kind[i]) && name[i] != kind[i])
-            return false;
-    return name[length] == '\0' || name[length] == '-' || name[length] == '_';
-}
-
-/* Some kinds have the same keys (mesh, final_drive): among those that fit, the one the name of the file begins with. */
-static const char *kind_of(const char *name, const evn_outline *outline)
-{
-    evn_objects all = evn_all_kinds();
-    const char *first = NULL;
-    for (size_t i = 0; i < all.count; i++) {
-        const char *kind = all.at[i]->name;
-        if (!fits(outline, all.at[i]))
-            continue;
-        if (begins_with(name, kind))
-            return kind;
-        first = first ? first : kind;
-    }
-    return first;
-}
 
 static evn_item_group group_of(const char *kind)
 {
@@ -94,37 +48,36 @@ static bool add(evn_catalogue *c, evn_item item, evn_report *report)
     return true;
 }
 
-/* A file of the same name below an earlier folder goes before: so does it where files name each other. */
-static bool is_hidden(const evn_catalogue *c, const char *below)
+static const char *kind_or_none(const evn_item *item) { return item->kind ? item->kind : ""; }
+
+/* A file of the same name and kind below an earlier folder goes before: so does it where files name each other. */
+static bool is_hidden(const evn_catalogue *c, const evn_item *item)
 {
     for (size_t i = 0; i < c->count; i++)
-        if (strcmp(c->item[i].below, below) == 0)
+        if (strcmp(c->item[i].below, item->below) == 0 && strcmp(kind_or_none(&c->item[i]), kind_or_none(item)) == 0)
             return true;
     return false;
 }
 
-/* The name of the file, without folder and ending. */
 static const char *name_of(evn_catalogue *c, const char *path)
 {
-    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
-    return evn_arena_text(c->arena, name, strlen(name) - strlen(".yaml"));
+    size_t length;
+    const char *name = evn_file_name(path, &length);
+    return evn_arena_text(c->arena, name, length);
 }
 
 static bool look_at(evn_catalogue *c, const char *path, size_t folder_length, evn_report *report)
 {
-    const char *below = path + folder_length + 1;
-    if (is_hidden(c, below))
-        return true;
     evn_outline outline;
-    evn_item item = {.path = path, .below = below, .name = name_of(c, path), .title = ""};
+    evn_item item = {.path = path, .below = path + folder_length + 1, .name = name_of(c, path), .title = ""};
     if (!item.name)
         return no_memory(report);
     if (evn_read_outline(path, c->search, c->arena, report, &outline)) {
-        item.kind = kind_of(item.name, &outline);
+        item.kind = evn_kind_fitting(item.name, &outline);
         item.title = outline.name ? outline.name : outline.comment ? outline.comment : "";
     }
     item.group = group_of(item.kind);
-    return add(c, item, report);
+    return is_hidden(c, &item) || add(c, item, report);
 }
 
 static bool look_into(evn_catalogue *c, const char *folder, evn_report *report)
@@ -143,7 +96,7 @@ static int compare(const void *left, const void *right)
     const evn_item *a = left, *b = right;
     if (a->group != b->group)
         return a->group < b->group ? -1 : 1;
-    int kinds = strcmp(a->kind ? a->kind : "", b->kind ? b->kind : "");
+    int kinds = strcmp(kind_or_none(a), kind_or_none(b));
     int names = kinds != 0 ? kinds : strcmp(a->name, b->name);
     return names != 0 ? names : strcmp(a->path, b->path);
 }
@@ -167,7 +120,8 @@ evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, e
     for (size_t i = 0; folders && folders[i]; i++)
         look_into(c, folders[i], report);
     for (size_t i = 0; c->search[i]; i++)
-        look_into(c, c->search[i], report);
+        if (!evn_search_is_root(c->search[i])) /* its two folders stand before it */
+            look_into(c, c->search[i], report);
     if (c->count > 0)
         qsort(c->item, c->count, sizeof *c->item, compare);
     *out = c;

@@ -77,7 +77,8 @@ static bool tell(void *self)
     return true;
 }
 
-static const evn_operand operands[] = {{"FILE", "a file of kept results (YAML), as evener keep writes it"}};
+static const evn_operand operands[] = {
+    {"FILE", "a file of kept results (YAML), as evener keep writes it", {EVN_TAKES_INPUT, "kept", NULL}}};
 
 static const evn_option options[] = {
     {.name = "only",
@@ -100,6 +101,7 @@ static const evn_option options[] = {
      .argument = "FILE.xml",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(check_args, junit),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "besides: the XML that build servers read"},
 };
 

@@ -155,16 +155,17 @@ static void forget(void *self)
 
 /* ------------------------------------------------------------------------------------------------ tables */
 
-#define TEXT(option_name, sign, member, meaning)                                                                       \
+#define TEXT(option_name, sign, member, taken, of_kind, meaning)                                                       \
     {.name = (option_name),                                                                                            \
      .argument = (sign),                                                                                               \
      .kind = EVN_OPTION_TEXT,                                                                                          \
      .offset = offsetof(evn_compare_args, member),                                                                     \
+     .takes = {(taken), (of_kind), NULL},                                                                              \
      .help = (meaning)}
 
 static const evn_option options[] = {
-    TEXT("cycle", "CYCLE", cycle, "a cycle file (YAML): the operands are trucks then"),
-    EVN_LOAD_OPTIONS(evn_compare_args, load, "another value than the files', for this time; once for each"),
+    TEXT("cycle", "CYCLE", cycle, EVN_TAKES_INPUT, "cycle", "a cycle, by file or name: the operands are trucks then"),
+    EVN_LOAD_OPTIONS(evn_compare_args, load, "lineup", "another value than the files', for this time; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, json),
@@ -173,9 +174,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
      .help = "the route with the runs over it, and where the energy went, as pictures in the terminal"},
-    TEXT("csv", "FILE.csv", csv, "all results, a row for each truck and basis"),
-    TEXT("page", "FILE.html", page, "the comparison with charts, to be opened in a browser"),
-    TEXT("trace-dir", "FOLDER", trace_dir, "the runs over time, a CSV file for each truck and basis"),
+    TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
+    TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),
+    TEXT("trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
+         "the runs over time, a CSV file for each truck and basis"),
     {.name = "threads",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
@@ -187,7 +189,10 @@ static const evn_option options[] = {
 #undef TEXT
 
 static const evn_operand operands[] = {
-    {"FILE", "a lineup file (YAML); with --cycle two to twelve truck files, the first held against the others"}};
+    {"FILE",
+     "a lineup: its file (YAML), or its name as 'evener list' shows it; with --cycle two to twelve trucks, the "
+     "first held against the others",
+     {EVN_TAKES_INPUT, "lineup", NULL}}};
 
 static const char *const notes[] = {
     "Drives all trucks over one cycle and holds the others against the first: who uses least and by how much, who "
@@ -206,16 +211,15 @@ static const char *const notes[] = {
     EVN_PAGE_NOTE,
     NULL};
 
-static const char *const examples[] = {
-    "evener compare vehicles/lineups/demo.yaml",
-    "evener compare LINEUP --driver exact --payload-kg 12000",
-    "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
-    "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle cycles/scenarios/hill.yaml",
-    "evener compare LINEUP --plot",
-    "evener compare LINEUP --page comparison.html",
-    "evener compare LINEUP --csv results.csv --trace-dir traces",
-    "evener compare LINEUP --json | jq '.trucks[] | [.name, .common.percent.kwh_per_km]'",
-    NULL};
+static const char *const examples[] = {"evener compare demo",
+                                       "evener compare LINEUP --driver exact --payload-kg 12000",
+                                       "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
+                                       "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle hill",
+                                       "evener compare LINEUP --plot",
+                                       "evener compare LINEUP --page comparison.html",
+                                       "evener compare LINEUP --csv results.csv --trace-dir traces",
+                                       "evener compare LINEUP --json | jq '.trucks[].common.percent.kwh_per_km'",
+                                       NULL};
 
 const evn_command evn_command_compare = {.name = "compare",
                                          .summary = "several trucks side by side over one cycle",
@@ -223,6 +227,8 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .operands = operands,
                                          .operand_count = 1,
                                          .operands_many = true,
+                                         .kind_option = "cycle",
+                                         .kind_with = "truck",
                                          .options = options,
                                          .option_count = sizeof options / sizeof options[0],
                                          .asks = evn_ask_kinds,

@@ -44,23 +44,24 @@ static bool tell(void *self)
 
 static void forget(void *self) { evn_cycle_free(((cycle_run *)self)->cycle); }
 
-static const evn_operand operands[] = {{"CYCLE", "a cycle file (YAML)"}};
+static const evn_operand operands[] = {
+    {"CYCLE", "a cycle: its file (YAML), or its name as 'evener list' shows it", {EVN_TAKES_INPUT, "cycle", NULL}}};
 
 static const evn_option options[] = {
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(cycle_args, json),
      .help = "one JSON document, also when the cycle is refused"},
-    EVN_LOAD_OPTIONS(cycle_args, load, "another value than the file's; once for each"),
+    EVN_LOAD_OPTIONS(cycle_args, load, "cycle", "another value than the file's; once for each"),
 };
 
 static const char *const notes[] = {
     "Shows the cycle as it is written, before any truck drives it: length, time, speeds, stops, climbs.", EVN_SET_NOTE,
     NULL};
 
-static const char *const examples[] = {
-    "evener cycle info cycles/reference/urban-schedule.yaml", "evener cycle info cycles/scenarios/hill.yaml --json",
-    "evener cycle info cycles/scenarios/hill.yaml --set 'speed.limit_km_h[0]=30'", NULL};
+static const char *const examples[] = {"evener cycle info urban-schedule",
+                                       "evener cycle info cycles/scenarios/hill.yaml --json",
+                                       "evener cycle info hill --set 'speed.limit_km_h[0]=30'", NULL};
 
 const evn_command evn_command_cycle_info = {.name = "cycle info",
                                             .summary = "statistics of a cycle",

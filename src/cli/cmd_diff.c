@@ -35,8 +35,9 @@ static bool tell(void *self)
 
 static void forget(void *self) { evn_documents_free(((diff_run *)self)->documents); }
 
-static const evn_operand operands[] = {{"A.json", "a JSON document file, as --json of a command writes it"},
-                                       {"B.json", "another document file of the same kind"}};
+static const evn_operand operands[] = {
+    {"A.json", "a JSON document file, as --json of a command writes it", {EVN_TAKES_FILE, NULL, NULL}},
+    {"B.json", "another document file of the same kind", {EVN_TAKES_FILE, NULL, NULL}}};
 
 static const evn_option options[] = {
     {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(diff_args, json), .help = "one JSON document"},

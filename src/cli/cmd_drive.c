@@ -338,7 +338,7 @@ static evn_status work(void *self)
 /* ------------------------------------------------------------------------------------------------ tables */
 
 static const evn_option options[] = {
-    EVN_LOAD_OPTIONS(drive_args, load, "another value than the files', for this run; once for each"),
+    EVN_LOAD_OPTIONS(drive_args, load, "truck", "another value than the files', for this run; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(drive_args, json),
@@ -351,15 +351,19 @@ static const evn_option options[] = {
      .argument = "FILE.csv",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, trace),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "the run over time; - is standard output"},
     {.name = "page",
      .argument = "FILE.html",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, page),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "the run with charts, to be opened in a browser"},
 };
 
-static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}, {"CYCLE", "a cycle file (YAML)"}};
+static const evn_operand operands[] = {
+    {"TRUCK", "a truck: its file (YAML), or its name as 'evener list' shows it", {EVN_TAKES_INPUT, "truck", NULL}},
+    {"CYCLE", "a cycle: its file (YAML), or its name", {EVN_TAKES_INPUT, "cycle", NULL}}};
 
 static const char *const notes[] = {
     "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
@@ -372,16 +376,15 @@ static const char *const notes[] = {
     "in FILE.csv.partial and touches nothing else.",
     NULL};
 
-static const char *const examples[] = {
-    "evener drive vehicles/trucks/tractor-4x2-central.yaml cycles/reference/urban-schedule.yaml",
-    "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
-    "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios=[5.2, 2.9, 1.7, 1]' --set cycle.name=Dry",
-    "evener drive TRUCK CYCLE --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
-    "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
-    "evener drive TRUCK CYCLE --plot",
-    "evener drive TRUCK CYCLE --page run.html",
-    "evener drive TRUCK CYCLE --json | jq .ledger",
-    NULL};
+static const char *const examples[] = {"evener drive tractor-4x2-central urban-schedule",
+                                       "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
+                                       "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios[0]=5.2'",
+                                       "evener drive TRUCK CYCLE --set cycle.name=Dry",
+                                       "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
+                                       "evener drive TRUCK CYCLE --plot",
+                                       "evener drive TRUCK CYCLE --page run.html",
+                                       "evener drive TRUCK CYCLE --json | jq .ledger",
+                                       NULL};
 
 const evn_command evn_command_drive = {.name = "drive",
                                        .summary = "one truck over one cycle",

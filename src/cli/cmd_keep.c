@@ -134,21 +134,18 @@ static evn_status record(keep_run *run, const keep_args *args)
     return EVN_DONE;
 }
 
-static void put_end(const evn_kept_drive *drive, bool written)
+static bool put_end(const evn_kept_drive *drive, bool written)
 {
-    FILE *out = drive->call.console->out;
+    char counts[128];
     tally t = count(drive->check);
-    evn_put_safe(out, drive->call.operands[0]);
-    if (evn_mishap_happened(&drive->call.mishap))
-        fputs(": not written.\n", out);
-    else if (written)
-        fprintf(out, ": recorded (%zu new, %zu moved, %zu as they were).\n", t.fresh, t.moved, t.same);
-    else if (t.moved > 0)
-        fputs(": left as it is; --accept records what moved.\n", out);
-    else if (t.not_driven > 0)
-        fputs(": left as it is; a run could not be driven.\n", out);
-    else
-        fputs(": left as it is; nothing moved.\n", out);
+    snprintf(counts, sizeof counts, "recorded (%zu new, %zu moved, %zu as they were)", t.fresh, t.moved, t.same);
+    const char *end = evn_mishap_happened(&drive->call.mishap) ? "not written"
+                      : written                                ? counts
+                      : t.moved > 0                            ? "left as it is; --accept records what moved"
+                      : t.not_driven > 0                       ? "left as it is; a run could not be driven"
+                                                               : "left as it is; nothing moved";
+    return evn_put_sentence(drive->call.console->out, evn_look_prose(&drive->call.console->out_look), "", "%s: %s.",
+                            drive->call.operands[0], end);
 }
 
 /* The file is opened before anything is driven: what cannot be written is said whether or not there will be need. */
@@ -202,29 +199,33 @@ static bool tell(void *self)
         return true;
     tally t = count(story.check);
     bool made = (t.moved == 0 && t.not_driven == 0) || evn_check_text(&story, console->out, &console->out_look);
-    put_end(&run->drive, run->written);
-    return made;
+    return put_end(&run->drive, run->written) && made;
 }
 
-static const evn_operand operands[] = {{"FILE", "the file of kept results (YAML); it need not be there yet"}};
+static const evn_operand operands[] = {
+    {"FILE", "the file of kept results (YAML); it need not be there yet", {EVN_TAKES_RECORD, "kept", NULL}}};
 
 static const evn_option options[] = {
     {.name = "truck",
-     .argument = "FILE",
+     .argument = "TRUCK",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, trucks),
-     .help = "adds runs of this truck over each --cycle; may be given again"},
+     .takes = {EVN_TAKES_INPUT, "truck", NULL},
+     .help = "adds runs of this truck, by file or name, over each --cycle; may be given again"},
     {.name = "cycle",
-     .argument = "FILE",
+     .argument = "CYCLE",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, cycles),
+     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
      .help = "adds runs of each --truck over this cycle; may be given again"},
     {.name = "lineup",
-     .argument = "FILE",
+     .argument = "LINEUP",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(keep_args, lineups),
+     .takes = {EVN_TAKES_INPUT, "lineup", NULL},
      .help = "adds a run of each truck of this lineup, as it asks; may be given again"},
-    EVN_SET_OPTION(keep_args, set, "another value than the files', for the runs that are added; once for each"),
+    EVN_SET_OPTION(keep_args, set, "truck",
+                   "another value than the files', for the runs that are added; once for each"),
     {.name = "accept",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keep_args, accept),
@@ -263,13 +264,12 @@ static const char *const notes[] = {
     "it by hand.",
     NULL};
 
-static const char *const examples[] = {
-    "evener keep kept.yaml --truck vehicles/trucks/tractor-4x2-central.yaml --cycle cycles/scenarios/hill.yaml",
-    "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000 --set battery.capacity_ah=600",
-    "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
-    "evener keep kept.yaml",
-    "evener keep kept.yaml --accept --only hill",
-    NULL};
+static const char *const examples[] = {"evener keep kept.yaml --truck tractor-4x2-central --cycle hill",
+                                       "evener keep kept.yaml --truck TRUCK --cycle CYCLE --payload-kg 12000",
+                                       "evener keep kept.yaml --lineup vehicles/lineups/mountain.yaml",
+                                       "evener keep kept.yaml",
+                                       "evener keep kept.yaml --accept --only hill",
+                                       NULL};
 
 const evn_command evn_command_keep = {.name = "keep",
                                       .summary = "record results, to check new ones against",

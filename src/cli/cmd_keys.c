@@ -146,7 +146,7 @@ static bool tell(void *self)
            !run->out_of_memory;
 }
 
-static const evn_operand operands[] = {{"PATH", "a kind, or the dotted path of a key"}};
+static const evn_operand operands[] = {{"PATH", "a kind, or the dotted path of a key", {EVN_TAKES_KEY, NULL, NULL}}};
 
 static const evn_option options[] = {
     {.name = "json",

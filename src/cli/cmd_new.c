@@ -2,8 +2,7 @@
 #define _XOPEN_SOURCE 700
 #include "cli/cmd_new.h"
 #include "cli/call.h"
-#include "cli/data_folders.h"
-#include "evener/catalogue.h"
+#include "cli/inputs.h"
 #include "show/new_story.h"
 #include "show/out_file.h"
 #include "show/text.h"
@@ -24,7 +23,7 @@ typedef struct new_run {
     evn_call call;
     const new_args *args;
     const char *kind, *path;
-    evn_catalogue *catalogue;
+    evn_inputs inputs;
     evn_part *part;
     char *folder; /* of the new file, from the root */
     bool written;
@@ -34,47 +33,17 @@ static bool to_out(const new_run *run) { return strcmp(run->path, "-") == 0; }
 
 /* ------------------------------------------------------------------------------------------------ whose values */
 
-static bool is_path(const char *like)
+/* A path is taken as it is: parts of several kinds have the same keys. */
+static bool is_of_kind(new_run *run, const evn_input *found)
 {
-    size_t length = strlen(like);
-    return strchr(like, '/') || (length > 5 && strcmp(like + length - 5, ".yaml") == 0);
-}
-
-static bool is_of_kind(const evn_item *item, const char *kind) { return item->kind && strcmp(item->kind, kind) == 0; }
-
-static void say_no_such(new_run *run)
-{
-    enum { NAMES_MOST = 512 };
-    const char *names[NAMES_MOST];
-    size_t count = 0;
-    evn_item item;
-    for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(run->catalogue, i, &item); i++)
-        if (is_of_kind(&item, run->kind))
-            names[count++] = item.name;
-    const char *nearest = count > 0 ? evn_name_nearest(run->args->like, names, sizeof names[0], count) : NULL;
-    evn_mishap_say(&run->call.mishap, "not_found", EVN_BAD_INPUT,
-                   "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s",
-                   run->kind, run->args->like, nearest ? "; nearest is '" : "", nearest ? nearest : "",
-                   nearest ? "'" : "");
-}
-
-/* The path of a listed file of that name; what is wrong with other files does not matter here. */
-static const char *find_listed(new_run *run)
-{
-    evn_item item;
-    evn_report *unused = evn_report_new();
-    if (unused)
-        evn_catalogue_open(evn_data_folders_here, &run->catalogue, unused);
-    evn_report_free(unused);
-    if (!run->catalogue) {
-        evn_mishap_no_memory(&run->call.mishap);
-        return NULL;
-    }
-    for (size_t i = 0; evn_catalogue_at(run->catalogue, i, &item); i++)
-        if (is_of_kind(&item, run->kind) && strcmp(item.name, run->args->like) == 0)
-            return item.path;
-    say_no_such(run);
-    return NULL;
+    char is[64], wanted[64];
+    if (found->path == run->args->like || strcmp(found->kind, run->kind) == 0)
+        return true;
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                   "--like is '%s': this is %s; %s was expected; did you mean: evener new %s %s --like %s",
+                   run->args->like, evn_kind_phrase(is, found->kind), evn_kind_phrase(wanted, run->kind), found->kind,
+                   run->path, run->args->like);
+    return false;
 }
 
 static bool load(new_run *run, const char **like)
@@ -85,8 +54,12 @@ static bool load(new_run *run, const char **like)
     evn_kind kind;
     if (!evn_kind_get(run->kind, &kind)) /* said with the nearest name */
         return evn_part_example(run->kind, &run->part, run->call.report) == EVN_DONE;
-    *like = is_path(run->args->like) ? run->args->like : find_listed(run);
-    return *like && evn_part_load(run->kind, *like, &run->part, run->call.report) == EVN_DONE;
+    evn_input found;
+    if (!evn_input_find(&run->inputs, run->args->like, run->kind, &found, &run->call.mishap) ||
+        !is_of_kind(run, &found))
+        return false;
+    *like = found.path;
+    return evn_part_load(run->kind, *like, &run->part, run->call.report) == EVN_DONE;
 }
 
 /* ------------------------------------------------------------------------------------------------ the file */
@@ -193,18 +166,21 @@ static void forget(void *self)
     new_run *run = self;
     free(run->folder);
     evn_part_free(run->part);
-    evn_catalogue_free(run->catalogue);
+    evn_inputs_free(&run->inputs);
 }
 
 static const evn_operand operands[] = {
-    {"KIND", "truck, cycle, lineup, motor, gearbox, battery, ...; 'evener keys' lists them"},
-    {"FILE", "the file to write; - is standard output"}};
+    {"KIND",
+     "truck, cycle, lineup, motor, gearbox, battery, ...; 'evener keys' lists them",
+     {EVN_TAKES_KIND, NULL, NULL}},
+    {"FILE", "the file to write; - is standard output", {EVN_TAKES_FILE, NULL, NULL}}};
 
 static const evn_option options[] = {
     {.name = "like",
      .argument = "NAME",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(new_args, like),
+     .takes = {EVN_TAKES_LIKE, NULL, NULL},
      .help = "with the values of a file that 'evener list' shows, or of a path"},
     {.name = "force",
      .kind = EVN_OPTION_FLAG,

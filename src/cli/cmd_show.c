@@ -78,10 +78,11 @@ static void forget(void *self)
     evn_truck_free(run->truck);
 }
 
-static const evn_operand operands[] = {{"TRUCK", "a truck file (YAML)"}};
+static const evn_operand operands[] = {
+    {"TRUCK", "a truck: its file (YAML), or its name as 'evener list' shows it", {EVN_TAKES_INPUT, "truck", NULL}}};
 
 static const evn_option options[] = {
-    EVN_LOAD_OPTIONS(show_args, load, "another value than the files'; once for each"),
+    EVN_LOAD_OPTIONS(show_args, load, "truck", "another value than the files'; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(show_args, json),
@@ -103,11 +104,10 @@ static const char *const notes[] = {
     "case that the options say.",
     EVN_SET_NOTE, NULL};
 
-static const char *const examples[] = {
-    "evener show vehicles/trucks/tractor-4x2-central.yaml",
-    "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
-    "evener show TRUCK --set 'drive_units.rear.gearbox.ratios[0]=6.2'",
-    "evener show TRUCK --set battery.use=vehicles/parts/pack-540.yaml --flat > mine.yaml", NULL};
+static const char *const examples[] = {"evener show tractor-4x2-central",
+                                       "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
+                                       "evener show TRUCK --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
+                                       "evener show TRUCK --set battery.use=my-pack.yaml --flat > mine.yaml", NULL};
 
 const evn_command evn_command_show = {.name = "show",
                                       .summary = "a truck with all its values, where they come from, what follows",

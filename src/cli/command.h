@@ -5,6 +5,7 @@
 
 typedef struct evn_operand {
     const char *name, *help;
+    evn_takes takes;
 } evn_operand;
 
 typedef struct evn_command {
@@ -15,6 +16,8 @@ typedef struct evn_command {
     size_t operand_count;
     size_t operands_optional; /* so many of the last may be left out */
     bool operands_many;       /* the last may stand any number of times */
+    const char *kind_option;  /* NULL, or a text: where it is given, the operands are of another kind: */
+    const char *kind_with;
     const evn_option *options;
     size_t option_count;
     const char *const *asks;     /* kinds whose keys are options too (ask_options.h); NULL: none */
@@ -55,10 +58,11 @@ bool evn_command_is_group(const char *word);
 /* Parses the arguments behind the command's name and runs it. */
 evn_status evn_command_run(const evn_command *, int argument_count, char *const *arguments, const evn_console *);
 
-/* Help: of the program, of the commands that begin with a word, of one command. False when memory is out. */
-void evn_help_program(FILE *);
-void evn_help_group(const char *word, FILE *);
-bool evn_help_command(const evn_command *, FILE *);
+/* Help: of the program, of the commands that begin with a word, of one command, in lines of so many columns. False when
+ * memory is out. */
+void evn_help_program(FILE *, size_t width);
+void evn_help_group(const char *word, FILE *, size_t width);
+bool evn_help_command(const evn_command *, FILE *, size_t width);
 
 /* One operand of a line of usage, with a space before it: " CYCLE", " [PATH...]". */
 void evn_help_operand(const evn_command *, size_t index, FILE *);

@@ -1,7 +1,7 @@
 /* A command line is parsed by the command's options, and the command runs; or why not is told. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/call.h"
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "show/document.h"
 #include <stdlib.h>
 
@@ -37,11 +37,20 @@ static evn_status parse_and_run(const evn_command *command, int argument_count, 
     evn_command_options(command, &options);
     evn_options_parse(options.at, options.count, argument_count, arguments, args, parsed, &mishap);
     if (parsed->help)
-        return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
+        return evn_help_command(command, console->out, evn_look_prose(&console->out_look)) ? EVN_DONE : EVN_NO_RESULT;
     check_operands(command, parsed, &mishap);
-    if (evn_mishap_happened(&mishap))
-        return refuse(command, parsed->json, &mishap, console);
-    return evn_call_run(command, console, parsed->operands, args, parsed->json);
+    evn_command_line line = {.command = command,
+                             .options = &options,
+                             .args = args,
+                             .parsed = parsed,
+                             .words = arguments,
+                             .word_count = argument_count > 0 ? (size_t)argument_count : 0};
+    evn_inputs inputs = {0};
+    bool fits = !evn_mishap_happened(&mishap) && evn_command_line_inputs(&line, &inputs, &mishap);
+    evn_status status = fits ? evn_call_run(command, console, parsed->operands, args, parsed->json)
+                             : refuse(command, parsed->json, &mishap, console);
+    evn_inputs_free(&inputs);
+    return status;
 }
 
 evn_status evn_command_run(const evn_command *command, int argument_count, char *const *arguments,

@@ -21,35 +21,52 @@ const char *const evn_exit_meanings[] = {
     NULL,
 };
 
-static void put_summaries(const char *first_word, FILE *to)
+/* A word in a column of `columns`, and what it means, behind it or below. */
+static void put_meaning(FILE *to, size_t width, int columns, const char *word, const char *meaning)
+{
+    char margin[64];
+    snprintf(margin, sizeof margin, "%*s", columns + 3, "");
+    fprintf(to, "  %-*s ", columns, word);
+    evn_put_paragraph_within(to, width, (size_t)columns + 3, margin, meaning);
+}
+
+static void put_summaries(const char *first_word, FILE *to, size_t width)
 {
     size_t length = strlen(first_word);
     for (size_t i = 0; i < evn_command_count; i++)
         if (strncmp(evn_commands[i]->name, first_word, length) == 0)
-            fprintf(to, "  %-12s %s\n", evn_commands[i]->name, evn_commands[i]->summary);
+            put_meaning(to, width, 12, evn_commands[i]->name, evn_commands[i]->summary);
 }
 
-void evn_help_program(FILE *to)
+void evn_help_program(FILE *to, size_t width)
 {
-    fputs("evener: energy use of heavy electric trucks, and where the energy goes\n\n"
-          "Usage: evener COMMAND ...\n\nCommands\n",
-          to);
-    put_summaries("", to);
-    fputs("  help         a page for each command: evener help drive\n\nOptions\n", to);
-    for (size_t i = 0; i < evn_program_option_count; i++)
-        fprintf(to, "  --%-10s %s\n", evn_program_options[i].name, evn_program_options[i].help);
+    evn_put_paragraph_within(to, width, 0, "",
+                             "evener: energy use of heavy electric trucks, and where the energy goes");
+    fputs("\nUsage: evener COMMAND ...\n\nCommands\n", to);
+    put_summaries("", to, width);
+    put_meaning(to, width, 12, "help", "a page for each command: evener help drive");
+    fputs("\nOptions\n", to);
+    for (size_t i = 0; i < evn_program_option_count; i++) {
+        char name[64];
+        snprintf(name, sizeof name, "--%s", evn_program_options[i].name);
+        put_meaning(to, width, 12, name, evn_program_options[i].help);
+    }
     fputs("\nExit codes\n", to);
-    for (size_t i = 0; evn_exit_meanings[i]; i++)
-        fprintf(to, "  %zu  %s\n", i, evn_exit_meanings[i]);
-    fputs("\nResults go to standard output, everything else to standard error.\n", to);
+    for (size_t i = 0; evn_exit_meanings[i]; i++) {
+        char code[32];
+        snprintf(code, sizeof code, "%zu", i);
+        put_meaning(to, width, 2, code, evn_exit_meanings[i]);
+    }
+    fputc('\n', to);
+    evn_put_paragraph_within(to, width, 0, "", "Results go to standard output, everything else to standard error.");
 }
 
-void evn_help_group(const char *word, FILE *to)
+void evn_help_group(const char *word, FILE *to, size_t width)
 {
     fprintf(to, "Usage: evener %s COMMAND ...\n\nCommands\n", word);
     char begins[64];
     snprintf(begins, sizeof begins, "%s ", word);
-    put_summaries(begins, to);
+    put_summaries(begins, to, width);
     fprintf(to, "\n'evener help %s COMMAND' tells more.\n", word);
 }
 
@@ -60,17 +77,18 @@ void evn_help_operand(const evn_command *command, size_t index, FILE *to)
     fprintf(to, optional ? " [%s%s]" : " %s%s", command->operands[index].name, many ? "..." : "");
 }
 
-static void put_usage(const evn_command *command, FILE *to)
+static void put_usage(const evn_command *command, FILE *to, size_t width)
 {
-    fprintf(to, "evener %s: %s\n\nUsage: evener %s", command->name, command->summary, command->name);
+    evn_put_sentence(to, width, "", "evener %s: %s", command->name, command->summary);
+    fprintf(to, "\nUsage: evener %s", command->name);
     for (size_t i = 0; i < command->operand_count; i++)
         evn_help_operand(command, i, to);
     fputs(command->option_count > 0 ? " [options]\n\n" : "\n\n", to);
     for (size_t i = 0; i < command->operand_count; i++)
-        fprintf(to, "  %-8s %s\n", command->operands[i].name, command->operands[i].help);
+        put_meaning(to, width, 8, command->operands[i].name, command->operands[i].help);
 }
 
-bool evn_help_command(const evn_command *command, FILE *to)
+bool evn_help_command(const evn_command *command, FILE *to, size_t width)
 {
     void *args = calloc(1, command->args_size);
     if (!args)
@@ -78,18 +96,19 @@ bool evn_help_command(const evn_command *command, FILE *to)
     evn_option_list options;
     evn_command_defaults(command, args);
     evn_command_options(command, &options);
-    put_usage(command, to);
+    put_usage(command, to, width);
     fputs("\nOptions\n", to);
+    bool made = true;
     for (size_t i = 0; i < options.count; i++)
-        evn_option_print(&options.at[i], args, to);
-    evn_option_print(&evn_help_option, args, to);
+        made = made && evn_option_print(&options.at[i], args, to, width);
+    made = made && evn_option_print(&evn_help_option, args, to, width);
     free(args);
     for (size_t i = 0; command->notes[i]; i++) {
         fputc('\n', to);
-        evn_put_paragraph(to, "", command->notes[i]);
+        evn_put_paragraph_within(to, width, 0, "", command->notes[i]);
     }
     fputs("\nExamples\n", to);
     for (size_t i = 0; command->examples[i]; i++)
         fprintf(to, "  %s\n", command->examples[i]);
-    return true;
+    return made;
 }

@@ -12,17 +12,19 @@ typedef struct evn_load_args {
 void evn_load_begin(const evn_load_args *, evn_report *);
 evn_load evn_load_of(const evn_load_args *);
 
-/* A row of a table of options; `type` is the struct of the command, `member` its evn_texts. */
-#define EVN_SET_OPTION(type, member, meaning)                                                                          \
+/* A row of a table of options; `type` is the struct of the command, `member` its evn_texts; keys without a kind before
+ * them are those of `root`. */
+#define EVN_SET_OPTION(type, member, root, meaning)                                                                    \
     {.name = "set",                                                                                                    \
      .argument = "KEY=VALUE",                                                                                          \
      .kind = EVN_OPTION_TEXTS,                                                                                         \
      .offset = offsetof(type, member),                                                                                 \
+     .takes = {EVN_TAKES_SET, (root), NULL},                                                                           \
      .help = (meaning)}
 
 /* Two rows; `member` is an evn_load_args. */
-#define EVN_LOAD_OPTIONS(type, member, meaning)                                                                        \
-    EVN_SET_OPTION(type, member.set, meaning),                                                                         \
+#define EVN_LOAD_OPTIONS(type, member, root, meaning)                                                                  \
+    EVN_SET_OPTION(type, member.set, root, meaning),                                                                   \
         {.name = "strict",                                                                                             \
          .kind = EVN_OPTION_FLAG,                                                                                      \
          .offset = offsetof(type, member.strict),                                                                      \

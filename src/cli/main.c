@@ -74,7 +74,7 @@ static evn_status unknown_command(const char *word, const evn_console *console)
 
 static evn_status no_command(const evn_console *console)
 {
-    evn_help_program(console->err);
+    evn_help_program(console->err, evn_look_prose(&console->err_look));
     return EVN_BAD_INPUT;
 }
 
@@ -83,15 +83,15 @@ static evn_status help(int count, char *const *words, const evn_console *console
 {
     int taken;
     if (count == 0) {
-        evn_help_program(console->out);
+        evn_help_program(console->out, evn_look_prose(&console->out_look));
         return EVN_DONE;
     }
     const evn_command *command = evn_command_find(count, words, &taken);
     if (command)
-        return evn_help_command(command, console->out) ? EVN_DONE : EVN_NO_RESULT;
+        return evn_help_command(command, console->out, evn_look_prose(&console->out_look)) ? EVN_DONE : EVN_NO_RESULT;
     if (!evn_command_is_group(words[0]))
         return unknown_command(words[0], console);
-    evn_help_group(words[0], console->out);
+    evn_help_group(words[0], console->out, evn_look_prose(&console->out_look));
     return EVN_DONE;
 }
 
@@ -100,7 +100,7 @@ static evn_status group(int count, char *const *words, const evn_console *consol
 {
     bool asked = count > 1 && (strcmp(words[1], "--help") == 0 || strcmp(words[1], "-h") == 0);
     if (asked) {
-        evn_help_group(words[0], console->out);
+        evn_help_group(words[0], console->out, evn_look_prose(&console->out_look));
         return EVN_DONE;
     }
     evn_mishap mishap = {0};

@@ -1,5 +1,7 @@
 /* Reads the options of a command into its struct, says what is wrong with them, and prints them for help. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/options.h"
+#include "show/text.h"
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -291,16 +293,26 @@ void evn_option_print_default(const evn_option *option, const void *defaults, FI
     }
 }
 
-void evn_option_print(const evn_option *option, const void *defaults, FILE *to)
+bool evn_option_print(const evn_option *option, const void *defaults, FILE *to, size_t width)
 {
+    char *text = NULL, margin[HELP_COLUMN + 1];
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    fputs(option->help, memory);
+    evn_option_print_default(option, defaults, memory);
+    bool made = fclose(memory) == 0;
+    snprintf(margin, sizeof margin, "%*s", HELP_COLUMN, "");
     int written = fprintf(to, "  --%s", option->name);
     if (option->argument)
         written += fprintf(to, " %s", option->argument);
     if (written < HELP_COLUMN)
         fprintf(to, "%*s", HELP_COLUMN - written, "");
     else
-        fprintf(to, "\n%*s", HELP_COLUMN, "");
-    fputs(option->help, to);
-    evn_option_print_default(option, defaults, to);
-    fputc('\n', to);
+        fputc('\n', to);
+    if (made)
+        evn_put_paragraph_within(to, width, written < HELP_COLUMN ? HELP_COLUMN : 0, margin, text);
+    free(text);
+    return made;
 }

@@ -14,6 +14,25 @@ typedef enum evn_option_kind {
 
 enum { EVN_TEXTS_MOST = 100 };
 
+/* What a word of the command line stands for: what is looked up behind it, and what completion offers. */
+typedef enum evn_taken {
+    EVN_TAKES_ANYTHING, /* of which nothing can be told: a number, a text */
+    EVN_TAKES_INPUT,    /* a file of a kind that is read: its path, or its name as 'evener list' shows it */
+    EVN_TAKES_RECORD,   /* the same, by its path only; it need not be there yet */
+    EVN_TAKES_LIKE,     /* a file of the kind that the first operand names, by path or name */
+    EVN_TAKES_FILE,     /* any other file or folder */
+    EVN_TAKES_KIND,     /* a kind of object */
+    EVN_TAKES_KEY,      /* the path of a key */
+    EVN_TAKES_SET,      /* the path of a key, and a value */
+    EVN_TAKES_WORD      /* one of some words */
+} evn_taken;
+
+typedef struct evn_takes {
+    evn_taken what;
+    const char *kind;         /* of INPUT and RECORD; of KEY and SET: whose keys stand in a path without saying so */
+    const char *const *words; /* of WORD; ends with NULL */
+} evn_takes;
+
 typedef struct evn_texts {
     const char *at[EVN_TEXTS_MOST + 1]; /* ends with NULL */
     size_t count;
@@ -26,6 +45,7 @@ typedef struct evn_option {
     size_t offset;              /* of the member in the struct of the command */
     double least, most;         /* of a number or count, inclusive */
     const char *const *choices; /* ends with NULL */
+    evn_takes takes;            /* of a TEXT or TEXTS */
     const char *help;
     const char *facts; /* that help shows in brackets: default and bounds; NULL: the default that the struct holds */
 } evn_option;
@@ -49,7 +69,7 @@ const char *evn_name_nearest(const char *found, const char *const *first, size_t
 /* Its value before any is given, as " (1e-06)"; nothing where there is none to tell. */
 void evn_option_print_default(const evn_option *, const void *defaults, FILE *);
 
-/* One option as help shows it, its value as it is before any is given. */
-void evn_option_print(const evn_option *, const void *defaults, FILE *);
+/* One option as help shows it in so many columns, its value as it is before any is given. False when memory is out. */
+bool evn_option_print(const evn_option *, const void *defaults, FILE *, size_t width);
 
 #endif

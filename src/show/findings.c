@@ -2,6 +2,8 @@
 #include "show/findings.h"
 #include "show/text.h"
 #include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
 
 void evn_mishap_say(evn_mishap *mishap, const char *fault, evn_status status, const char *format, ...)
 {
@@ -57,26 +59,64 @@ const char *evn_findings_first_error(const evn_findings *findings)
 
 const char *evn_severity_name(evn_severity severity) { return severity == EVN_ERROR ? "error" : "warning"; }
 
-static void put_place(FILE *to, const char *file, unsigned line, unsigned column)
+/* Returns how many columns it took. */
+static size_t put_place(FILE *to, const char *file, unsigned line, unsigned column)
 {
+    char *safe = evn_safe_text(file);
+    size_t columns = safe ? evn_text_columns(safe) : 0;
+    free(safe);
     evn_put_safe(to, file);
     if (line > 0)
-        fprintf(to, ":%u", line);
+        columns += (size_t)fprintf(to, ":%u", line);
     if (column > 0) /* without a line: a column of a text such as "--set 2" */
-        fprintf(to, ":%u", column);
+        columns += (size_t)fprintf(to, ":%u", column);
+    return columns;
+}
+
+/* Words behind `column` columns of a line; none is broken, so that paths and commands can be copied as they are. */
+static void put_whole_words(FILE *to, size_t width, size_t column, const char *text)
+{
+    static const char margin[] = "    ";
+    for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
+        size_t bytes = strcspn(text, " "), columns = 0, length;
+        uint32_t code;
+        for (size_t at = 0; at < bytes && (length = evn_utf8_next(text + at, &code)) > 0; at += length)
+            columns++;
+        bool fits = column + 1 + columns <= width;
+        column = (fits ? column + 1 : strlen(margin)) + columns;
+        fputs(fits ? " " : "\n", to);
+        fputs(fits ? "" : margin, to);
+        fwrite(text, 1, bytes, to);
+        text += bytes;
+    }
+    fputc('\n', to);
+}
+
+/* On a terminal lines that fit, behind so many columns; elsewhere one line, for programs that look for it. */
+static void print_text(const evn_finding *finding, size_t column, FILE *to, const evn_look *look)
+{
+    const char *text = finding->text ? finding->text : finding->fault;
+    char *safe = look->terminal ? evn_safe_text(text) : NULL;
+    if (safe) {
+        put_whole_words(to, evn_look_width(look), column, safe);
+    } else {
+        fputc(' ', to);
+        evn_put_safe(to, text);
+        fputc('\n', to);
+    }
+    free(safe);
 }
 
 static void print_finding(const evn_finding *finding, FILE *to, const evn_look *look)
 {
     evn_style style = finding->severity == EVN_ERROR ? EVN_STYLE_ERROR : EVN_STYLE_WARNING;
-    put_place(to, finding->file ? finding->file : "evener", finding->file ? finding->line : 0, finding->column);
+    size_t column =
+        put_place(to, finding->file ? finding->file : "evener", finding->file ? finding->line : 0, finding->column);
     fputs(": ", to);
     evn_style_begin(to, look, style);
     fprintf(to, "%s:", evn_severity_name(finding->severity));
     evn_style_end(to, look, style);
-    fputc(' ', to);
-    evn_put_safe(to, finding->text ? finding->text : finding->fault);
-    fputc('\n', to);
+    print_text(finding, column + strlen(": :") + strlen(evn_severity_name(finding->severity)), to, look);
     if (finding->used_from_file) {
         fputs("    used from ", to);
         put_place(to, finding->used_from_file, finding->used_from_line, finding->used_from_column);

@@ -32,7 +32,7 @@ void evn_findings_add_report(evn_findings *, const evn_report *);
 /* The text of the first error; NULL when there is none. */
 const char *evn_findings_first_error(const evn_findings *);
 
-/* One line each, `path:line:col: error: text`, and a count of those left out. */
+/* One line each, `path:line:col: error: text` (on a terminal broken to its width), and a count of those left out. */
 void evn_findings_print(const evn_findings *, FILE *, const evn_look *);
 
 const char *evn_severity_name(evn_severity);

@@ -13,19 +13,37 @@ static bool is_dumb_terminal(void)
     return !term || term[0] == '\0' || strcmp(term, "dumb") == 0;
 }
 
-static unsigned terminal_columns(FILE *stream)
+/* What the reader says goes before what the terminal says; what is no number of columns says nothing. */
+static unsigned columns_of(FILE *stream)
 {
+    const char *said = getenv("COLUMNS");
+    size_t digits = said ? strspn(said, "0123456789") : 0;
+    if (digits > 0 && digits < 6 && said[digits] == '\0' && atoi(said) > 0)
+        return (unsigned)atoi(said);
     struct winsize size;
     return isatty(fileno(stream)) == 1 && ioctl(fileno(stream), TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
 }
+
+static size_t width_within(const evn_look *look, unsigned most)
+{
+    unsigned columns = look->columns > 0 ? look->columns : EVN_COLUMNS_UNKNOWN;
+    columns = columns < EVN_COLUMNS_LEAST ? EVN_COLUMNS_LEAST : columns;
+    return (columns > most ? most : columns) - 1;
+}
+
+size_t evn_look_width(const evn_look *look) { return width_within(look, EVN_COLUMNS_MOST); }
+
+size_t evn_look_prose(const evn_look *look) { return width_within(look, EVN_PROSE_COLUMNS_MOST); }
 
 evn_look evn_look_of(FILE *stream, bool utf8)
 {
     const char *no_colour = getenv("NO_COLOR");
     bool refused = no_colour && no_colour[0] != '\0';
-    return (evn_look){.colour = !refused && !is_dumb_terminal() && isatty(fileno(stream)) == 1,
+    bool terminal = isatty(fileno(stream)) == 1;
+    return (evn_look){.colour = !refused && !is_dumb_terminal() && terminal,
                       .utf8 = utf8,
-                      .columns = terminal_columns(stream)};
+                      .terminal = terminal,
+                      .columns = columns_of(stream)};
 }
 
 evn_console evn_console_of(FILE *out, FILE *err, bool utf8, const char *const *words)

@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_LOOK_H
 #define EVENER_SHOW_LOOK_H
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
 
 typedef enum evn_style {
@@ -15,7 +16,8 @@ typedef enum evn_style {
 typedef struct evn_look {
     bool colour;      /* the stream is a terminal, NO_COLOR is not set, TERM is not dumb */
     bool utf8;        /* the reader's locale is UTF-8 */
-    unsigned columns; /* of the terminal; 0: it is none, or does not say */
+    bool terminal;    /* whoever reads sees lines, not a file */
+    unsigned columns; /* that the reader has: of $COLUMNS, else of the terminal; 0: neither says */
 } evn_look;
 
 /* Both streams of the program, decided once. */
@@ -27,6 +29,15 @@ typedef struct evn_console {
 } evn_console;
 
 evn_look evn_look_of(FILE *, bool utf8);
+
+enum { EVN_COLUMNS_UNKNOWN = 80, EVN_COLUMNS_LEAST = 60, EVN_COLUMNS_MOST = 200, EVN_PROSE_COLUMNS_MOST = 80 };
+
+/*
+ * Columns that a line may fill, one less than there are: of 80 where that is not known, of 60 where there are less.
+ * Lines of prose stay readable at 80 however many there are.
+ */
+size_t evn_look_width(const evn_look *);
+size_t evn_look_prose(const evn_look *);
 evn_console evn_console_of(FILE *out, FILE *err, bool utf8, const char *const *words);
 
 /* Between the two calls the stream shows the style; both write nothing without colour. */

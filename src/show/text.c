@@ -3,6 +3,7 @@
 #include "show/text.h"
 #include <ctype.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -93,35 +94,73 @@ static size_t columns_of(const char *text, size_t bytes)
 
 size_t evn_text_columns(const char *text) { return columns_of(text, strlen(text)); }
 
+/* Behind such a sign a word may be broken that is longer than a line. */
+static bool may_break_behind(char sign) { return strchr("/_-.,=:;", sign); }
+
+size_t evn_line_bytes(const char *text, size_t width)
+{
+    size_t bytes = 0, at_space = 0, in_word = 0, columns = 0, length;
+    uint32_t code;
+    while (columns < width && (length = evn_utf8_next(text + bytes, &code)) > 0) {
+        if (text[bytes] == ' ')
+            at_space = bytes;
+        bytes += length;
+        columns++;
+        if (length == 1 && may_break_behind(text[bytes - 1]))
+            in_word = bytes;
+    }
+    if (text[bytes] == '\0' || text[bytes] == ' ')
+        return bytes;
+    return at_space > 0 ? at_space : in_word > 0 ? in_word : bytes;
+}
+
 void evn_put_paragraph_within(FILE *to, size_t width, size_t column, const char *indent, const char *text)
 {
     size_t margin = evn_text_columns(indent);
-    bool fresh = column > 0; /* nothing of the text stands on this line yet */
-    for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
-        size_t bytes = strcspn(text, " ");
-        size_t columns = columns_of(text, bytes);
-        if (column > 0 && !fresh && column + 1 + columns > width) {
-            fputc('\n', to);
-            column = 0;
-        }
-        if (column == 0) {
-            fputs(indent, to);
-            column = margin;
-        } else if (!fresh) {
-            fputc(' ', to);
-            column++;
-        }
-        fresh = false;
+    text += strspn(text, " ");
+    while (*text != '\0') {
+        fputs(column == 0 ? indent : "", to);
+        column = column == 0 ? margin : column;
+        size_t bytes = evn_line_bytes(text, width > column ? width - column : 1);
         fwrite(text, 1, bytes, to);
-        column += columns;
-        text += bytes;
+        text += bytes + strspn(text + bytes, " ");
+        column = 0;
+        if (*text != '\0')
+            fputc('\n', to);
     }
     fputc('\n', to);
 }
 
-void evn_put_paragraph(FILE *to, const char *indent, const char *text)
+void evn_put_behind(FILE *to, size_t width, size_t column, size_t gap, const char *indent, const char *text)
 {
-    evn_put_paragraph_within(to, EVN_TEXT_WIDTH, 0, indent, text);
+    size_t word = columns_of(text, strcspn(text, " ")), margin = evn_text_columns(indent);
+    if (column + gap + word > width && margin + word <= width) {
+        fputc('\n', to);
+        evn_put_paragraph_within(to, width, 0, indent, text);
+    } else {
+        fprintf(to, "%*s", (int)gap, "");
+        evn_put_paragraph_within(to, width, column + gap, indent, text);
+    }
+}
+
+bool evn_put_sentence(FILE *to, size_t width, const char *indent, const char *format, ...)
+{
+    char *text = NULL, *safe = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    va_list arguments;
+    va_start(arguments, format);
+    bool written = vfprintf(memory, format, arguments) >= 0;
+    va_end(arguments);
+    if (fclose(memory) == 0 && written)
+        safe = evn_safe_text(text);
+    if (safe)
+        evn_put_paragraph_within(to, width, 0, indent, safe);
+    free(text);
+    free(safe);
+    return safe;
 }
 
 void evn_format_duration(char *out, size_t size, double duration_s)

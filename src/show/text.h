@@ -5,9 +5,6 @@
 #include <stdint.h>
 #include <stdio.h>
 
-/* Columns that a paragraph fills at most. */
-enum { EVN_TEXT_WIDTH = 79 };
-
 /* Stands for a byte that begins no UTF-8 sequence. */
 #define EVN_NO_CODE UINT32_MAX
 
@@ -24,11 +21,25 @@ void evn_put_safe(FILE *, const char *text);
 /* The same as a string to be freed; NULL when memory is out. */
 char *evn_safe_text(const char *text);
 
-/* Writes words (already safe), broken at EVN_TEXT_WIDTH columns, each line after the indent. */
-void evn_put_paragraph(FILE *, const char *indent, const char *text);
+/*
+ * Bytes of a text (already safe) that make its next line of so many columns, at least one: up to a blank, of a word
+ * that is longer than the line up to a sign in it, else as many as there is room for.
+ */
+size_t evn_line_bytes(const char *text, size_t width);
 
-/* The same within so many columns, the first of which, `column`, are written already; 0: the indent comes first. */
+/*
+ * Writes words (already safe), broken so that no line has more than `width` columns, each line after the indent. The
+ * first `column` columns are written already; 0: the indent comes first.
+ */
 void evn_put_paragraph_within(FILE *, size_t width, size_t column, const char *indent, const char *text);
+
+/* The same behind `column` columns and a gap, or on the next line where the first word has no room there. */
+void evn_put_behind(FILE *, size_t width, size_t column, size_t gap, const char *indent, const char *text);
+
+/* The same of a sentence written as printf does, its texts made safe: control characters come out as above. False when
+ * memory is out. */
+bool evn_put_sentence(FILE *, size_t width, const char *indent, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
 
 /* Columns of a string, one for each code point. */
 size_t evn_text_columns(const char *text);

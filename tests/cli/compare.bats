@@ -274,7 +274,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     cd "$root" || return 1
     run "$EVENER" list lineups
     [ "$status" -eq 0 ]
-    [[ $output == *"Lineups"*"demo"*"vehicles/lineups/demo.yaml"* ]]
+    [[ $output == *"Lineups"*"vehicles/lineups/"*"  demo "* ]]
     run "$EVENER" keys lineup.load_case.headwind_m_s
     [ "$status" -eq 0 ]
     [[ $output == *"m/s"* ]]

@@ -12,7 +12,7 @@ setup() {
 }
 
 @test "every kind in the overview has keys of its own" {
-    "$EVENER" keys | awk 'NR > 1 { if (!NF) exit; print $1 }' >"$here/kinds"
+    "$EVENER" keys | awk 'NR > 1 { if (!NF) exit } /^  [a-z]/ { if (NR > 1) print $1 }' >"$here/kinds"
     [ "$(wc -l <"$here/kinds")" -gt 30 ]
     while read -r kind; do
         run "$EVENER" keys "$kind"

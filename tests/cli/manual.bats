@@ -105,6 +105,37 @@ offers() {
     [ -z "$(offers evener drive --payload-kg oth)" ]
 }
 
+@test "completion offers names where a truck, a cycle or a lineup belongs, and files beside them" {
+    cd "$EVENER_SOURCE"
+    [ "$(offers "$EVENER" drive tractor-4x2-c)" = tractor-4x2-central ]
+    [ -z "$(offers "$EVENER" drive hil)" ]
+    [ "$(offers "$EVENER" drive tractor-4x2-central hil)" = hill ]
+    [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil)" = hill ]
+    [ "$(offers "$EVENER" show rigid-6x2-t)" = rigid-6x2-two-eaxles ]
+    [ "$(offers "$EVENER" cycle info nedc)" = nedc ]
+    [ "$(offers "$EVENER" compare dem)" = demo ]
+    [ "$(offers "$EVENER" compare tractor-4x2-central tractor-4x2-ea)" = tractor-4x2-eaxle ]
+    [ "$(offers "$EVENER" compare a b --cycle hil)" = hill ]
+    [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c)" = tipper-8x4-central ]
+    [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
+    cd "$BATS_TEST_TMPDIR"
+    touch tractor-mine.yaml
+    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c)" = tractor-4x2-central ]
+    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-m)" = tractor-mine.yaml ]
+}
+
+@test "completion offers kinds behind new, names of that kind behind --like, words behind list" {
+    cd "$EVENER_SOURCE"
+    [ "$(offers "$EVENER" new '' | sort)" = "$("$EVENER" keys | awk 'NR > 1 { if (!NF) exit } /^  [a-z]/ { if (NR > 1) print $1 }' | sort)" ]
+    [ "$(offers "$EVENER" new gearb)" = gearbox ]
+    [ "$(offers "$EVENER" new motor mine.yaml --like '' | grep '^motor-' | sort)" = \
+        "$("$EVENER" list --json | jq -r '.items[] | select(.kind == "motor") | .name' | sort)" ]
+    [ -z "$(offers "$EVENER" new motor mine.yaml --like tractor-)" ]
+    [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c)" = tractor-4x2-central ]
+    [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles lineups parts" ]
+    [ "$(offers "$EVENER" list --na)" = --names ]
+}
+
 @test "completion offers keys by one step, kinds among them where any path may stand" {
     [ "$(offers "$EVENER" keys batt | paste -sd ' ')" = "battery battery." ]
     [ "$(offers "$EVENER" keys gearbox.ratios)" = gearbox.ratios ]
@@ -122,6 +153,7 @@ offers() {
         'drive_units.rear.path[4].final_drive.ratio=' ]
     [ "$(offers "$EVENER" show "$truck" --set drive_units.rear.p | sort | paste -sd ' ')" = \
         "$(printf 'drive_units.rear.path[%s].\n' 0 1 2 3 4 5 | paste -sd ' ')" ]
+    [ "$(EVENER_PATH=${truck%/*/*/*} offers "$EVENER" drive tractor-4x2-central c --set drive_units.)" = drive_units.rear. ]
     [ "$(offers "$EVENER" drive --set drive_units.)" = drive_units.NAME. ]
     [ "$(offers "$EVENER" drive --set = battery.cap)" = battery.capacity_ah= ]
     [ "$(offers "$EVENER" drive --set=battery.cap)" = --set=battery.capacity_ah= ]

@@ -26,17 +26,41 @@ has_value() {
     jq -e --arg path "$1" --argjson value "$2" '.values[] | select(.path == $path) | .value == $value' <<< "$output"
 }
 
-@test "show: every value with its file and line, its default, and where its part is used" {
-    run --separate-stderr "$EVENER" show "$truck" --set body.mass_kg=4200
+# The first so many lines below the one that a pattern fits.
+below() { grep -E -A "$2" "$1" <<< "$output" | tail -n +2; }
+
+@test "show: where a group of values comes from is told once, of a value what is different" {
+    COLUMNS=200 run --separate-stderr "$EVENER" show "$truck" --set body.mass_kg=4200 --set 'drive_units.rear.gearbox.ratios[1]=3.3'
     [ "$status" -eq 0 ]
     [ -z "$stderr" ]
-    grep -qE "^    mass_kg  +4200  +--set 1$" <<< "$output"
-    grep -qE "^    drag_area_m2  +5\.4  +$truck:8$" <<< "$output"
-    grep -qE "^          peak_torque_nm  +2500  +$root/vehicles/parts/motor-chassis-380.yaml:4$" <<< "$output"
-    grep -qE "^        a  +used from $truck:20$" <<< "$output"
-    grep -qE "^    driving  +0\.6  +default$" <<< "$output"
-    grep -qE "^            start_degc  +-  +not given$" <<< "$output"
+    [ "${lines[1]}" = "From $truck, where nothing else is said." ]
+    below '^  body  line 4$' 4 | grep -qE "^    mass_kg  +4200  +--set 1$"
+    below '^  body  line 4$' 4 | grep -qE "^    drag_area_m2  +5\.4$"
+    below "^        a  line 20 uses $root/vehicles/parts/motor-chassis-380.yaml$" 8 | grep -qE "^          peak_torque_nm  +2500$"
+    grep -qE "^          loss  line 10$" <<< "$output"
+    grep -qE "^        ratios  +\[5\.6, 3\.3, 1\.75, 1\]  +$root/vehicles/parts/gearbox-4-speed.yaml:2, changed by --set 2$" <<< "$output"
+    below '^  adhesion  default$' 2 | grep -qE "^    driving  +0\.6$"
+    below '^        - universal_joint  line 25$' 3 | grep -qE "^            friction_coefficient  +0\.05  +default$"
+    grep -qE "^            start_degc  +not given$" <<< "$output"
+    [ "$(grep -cF "$root/vehicles/parts/motor-chassis-380.yaml" <<< "$output")" -eq 1 ]
     refute grep -q $'\033' <<< "$output"
+}
+
+@test "show: what a truck extends is told with the groups that come from it, who extends it once" {
+    printf 'extends: %s\nname: mine\nbody: {drag_area_m2: 5.1}\naxles: {drive: {tyre: {rolling_radius_m: 0.5}}}\n' "$truck" > mine.yaml
+    COLUMNS=200 run --separate-stderr "$EVENER" show mine.yaml
+    [ "$status" -eq 0 ]
+    [ "${lines[1]}" = "From mine.yaml, where nothing else is said." ]
+    grep -qE "^  name  +mine$" <<< "$output"
+    below "^  body  $truck:[0-9]+$" 5 | grep -qE "^    drag_area_m2  +5\.1  +mine.yaml:3$"
+    below "^      tyre  line 12 uses $root/vehicles/parts/tyre-drive-315-70.yaml$" 4 | grep -qE "^        rolling_radius_m  +0\.5  +mine.yaml:4$"
+    [ "$(grep -c 'used from mine.yaml:1$' <<< "$output")" -eq 1 ]
+}
+
+@test "show --json: every value keeps its own file and line" {
+    run --separate-stderr "$EVENER" show "$truck" --json
+    jq -e --arg file "$truck" '.values[] | select(.path == "body.drag_area_m2") | .file == $file and .line == 8' <<< "$output"
+    [ "$(jq '[.values[] | select(.origin == "file" and (.file == null or .line == null))] | length' <<< "$output")" -eq 0 ]
 }
 
 @test "show: masses, axle loads, gears, joints, and a caution" {

@@ -204,7 +204,7 @@ START_TEST(help_shows_the_values_that_hold_without_options)
     capture shown;
     capture_begin(&shown);
     for (size_t i = 0; i < TABLE_COUNT; i++)
-        evn_option_print(&table[i], &defaults, shown.to);
+        evn_option_print(&table[i], &defaults, shown.to, 79);
     assert_holds(captured(&shown), "  --payload-kg N              payload\n");
     assert_holds(captured(&shown), "  --headwind-m-s X            wind (-2.5)\n");
     assert_holds(captured(&shown), "driver (exact)\n");

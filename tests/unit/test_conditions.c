@@ -338,7 +338,7 @@ START_TEST(help_of_such_an_option_tells_default_and_bounds)
     list.count = evn_ask_options(evn_ask_kinds, 0, &list.texts, list.at, EVN_OPTIONS_MOST);
     FILE *page = open_memstream(&text, &size);
     for (size_t i = 0; i < list.count; i++)
-        evn_option_print(&list.at[i], NULL, page);
+        evn_option_print(&list.at[i], NULL, page, 1000);
     fclose(page);
     ck_assert_ptr_nonnull(strstr(text, "--altitude-m X              height above the sea (0; -500 to 9000)\n"));
     ck_assert_ptr_nonnull(strstr(text, "the truck file's own (0 to 500000)\n"));

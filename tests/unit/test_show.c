@@ -82,14 +82,14 @@ START_TEST(paragraphs_stay_within_their_width)
 {
     capture shown;
     capture_begin(&shown);
-    evn_put_paragraph(
-        shown.to, "  ",
+    evn_put_paragraph_within(
+        shown.to, 79, 0, "  ",
         "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
         "seventeen eighteen nineteen twenty");
     char *copy = strdup(captured(&shown));
     size_t lines = 0;
     for (char *line = strtok(copy, "\n"); line; line = strtok(NULL, "\n")) {
-        ck_assert_uint_le(strlen(line), EVN_TEXT_WIDTH);
+        ck_assert_uint_le(strlen(line), 79);
         ck_assert_int_eq(strncmp(line, "  ", 2), 0);
         lines++;
     }
@@ -178,16 +178,111 @@ END_TEST
 
 START_TEST(tables_align_their_columns_and_end_without_blanks)
 {
-    static const evn_table_column columns[] = {{"what", false}, {"kWh", true}, {"", false}};
+    static const evn_table_column columns[] = {{"what", false, false}, {"kWh", true, false}, {"", false, false}};
     evn_table *rows = evn_table_new(columns, 3, true);
     ck_assert(evn_table_row(rows, (const char *const[]){"air", "1.5", "\u2588"}));
     ck_assert(evn_table_row(rows, (const char *const[]){"rolling", "12.25", NULL}));
     capture shown;
     capture_begin(&shown);
-    ck_assert(evn_table_print(rows, shown.to, "  "));
+    ck_assert(evn_table_print(rows, shown.to, "  ", 79));
     ck_assert_str_eq(captured(&shown), "  what       kWh\n  air        1.5  \u2588\n  rolling  12.25\n");
     capture_end(&shown);
     evn_table_free(rows);
+}
+END_TEST
+
+/* A table of one row prints like this. */
+static void assert_table(const evn_table_column *columns, size_t count, bool headings, const char *const *cells,
+                         size_t width, const char *expected)
+{
+    evn_table *table = evn_table_new(columns, count, headings);
+    ck_assert_ptr_nonnull(table);
+    ck_assert(evn_table_row(table, cells));
+    capture shown;
+    capture_begin(&shown);
+    ck_assert(evn_table_print(table, shown.to, "  ", width));
+    ck_assert_str_eq(captured(&shown), expected);
+    capture_end(&shown);
+    evn_table_free(table);
+}
+
+START_TEST(tables_fold_words_and_headings_before_numbers)
+{
+    static const evn_table_column words[] = {{"", false, false}, {"", true, false}, {"", false, true}};
+    const char *const climb[] = {"climb", "226.49", "sum of all rises on the way"};
+    assert_table(words, 3, false, climb, 60, "  climb  226.49  sum of all rises on the way\n");
+    assert_table(words, 3, false, climb, 35,
+                 "  climb  226.49  sum of all rises\n"
+                 "                 on the way\n");
+    static const evn_table_column numbers[] = {{"", false, true}, {"top speed km/h", true, false}, {"kN", true, false}};
+    assert_table(numbers, 3, true, (const char *const[]){"1", "41.2", "103.7"}, 21,
+                 "     top speed\n"
+                 "          km/h     kN\n"
+                 "  1       41.2  103.7\n");
+}
+END_TEST
+
+START_TEST(tables_put_a_wide_first_column_above_the_others)
+{
+    static const evn_table_column columns[] = {{"", false, true}, {"kept", true, false}, {"now", true, false}};
+    assert_table(columns, 3, true, (const char *const[]){"axles.trailing.load_kg", "7115.1473", "6839.74602"}, 30,
+                 "         kept         now\n"
+                 "  axles.trailing.load_kg\n"
+                 "    7115.1473  6839.74602\n");
+}
+END_TEST
+
+START_TEST(tables_that_fit_in_no_other_way_stand_in_blocks)
+{
+    static const evn_table_column columns[] = {{"", false, true}, {"a", true, false}, {"b", true, false}};
+    assert_table(columns, 3, true, (const char *const[]){"front", "1234567", "7654321"}, 20,
+                 "               a\n"
+                 "  front  1234567\n"
+                 "\n"
+                 "               b\n"
+                 "  front  7654321\n");
+}
+END_TEST
+
+START_TEST(tables_keep_the_blanks_that_a_cell_begins_with)
+{
+    static const evn_table_column columns[] = {{"", false, false}, {"", false, false}};
+    assert_table(columns, 2, false, (const char *const[]){"air", "   |##"}, 60, "  air     |##\n");
+}
+END_TEST
+
+START_TEST(words_longer_than_the_line_are_broken_at_signs)
+{
+    capture shown;
+    capture_begin(&shown);
+    evn_put_paragraph_within(shown.to, 20, 0, "  ", "of vehicles/trucks/tractor.yaml");
+    ck_assert_str_eq(captured(&shown), "  of\n  vehicles/trucks/\n  tractor.yaml\n");
+    capture_end(&shown);
+    capture_begin(&shown);
+    evn_put_behind(shown.to, 20, 16, 2, "    ", "line 4");
+    evn_put_behind(shown.to, 20, 12, 2, "    ", "line 4");
+    ck_assert_str_eq(captured(&shown), "\n    line 4\n  line 4\n");
+    capture_end(&shown);
+}
+END_TEST
+
+START_TEST(lines_are_as_wide_as_the_reader_says)
+{
+    static const struct {
+        const char *said;
+        size_t width, prose;
+    } of[] = {{"80", 79, 79}, {"60", 59, 59}, {"40", 59, 59}, {"132", 131, 79}, {"5000", 199, 79}, {"wide", 79, 79}};
+    FILE *null = fopen("/dev/null", "w"); /* no terminal, which would say something itself */
+    ck_assert_ptr_nonnull(null);
+    for (size_t i = 0; i < sizeof of / sizeof of[0]; i++) {
+        ck_assert_int_eq(setenv("COLUMNS", of[i].said, 1), 0);
+        evn_look look = evn_look_of(null, true);
+        ck_assert(!look.terminal);
+        ck_assert_uint_eq(evn_look_width(&look), of[i].width);
+        ck_assert_uint_eq(evn_look_prose(&look), of[i].prose);
+    }
+    ck_assert_int_eq(unsetenv("COLUMNS"), 0);
+    fclose(null);
 }
 END_TEST
 
@@ -572,6 +667,12 @@ static void add_text(Suite *suite)
     tcase_add_test(tests, numbers_read_back_as_they_were_in_as_few_digits_as_do);
     tcase_add_test(tests, bars_grow_with_the_share_in_blocks_or_in_ascii);
     tcase_add_test(tests, tables_align_their_columns_and_end_without_blanks);
+    tcase_add_test(tests, tables_fold_words_and_headings_before_numbers);
+    tcase_add_test(tests, tables_put_a_wide_first_column_above_the_others);
+    tcase_add_test(tests, tables_that_fit_in_no_other_way_stand_in_blocks);
+    tcase_add_test(tests, tables_keep_the_blanks_that_a_cell_begins_with);
+    tcase_add_test(tests, words_longer_than_the_line_are_broken_at_signs);
+    tcase_add_test(tests, lines_are_as_wide_as_the_reader_says);
     tcase_add_test(tests, changes_carry_their_sign_and_a_zero_none);
     tcase_add_test(tests, bars_of_changes_grow_to_both_sides_of_a_line);
     tcase_add_test(tests, wide_tables_put_as_many_groups_side_by_side_as_fit);

@@ -3,17 +3,20 @@
 #include <string.h>
 
 /*
- * _evener_keys HOW ROOT WORD COMMAND-LINE... offers paths of keys by one step, as a shell offers folders. The program
- * itself is asked for them; for --set also for the names that trucks on the command line have. HOW is `set` where a
- * value follows behind "=", `any` where the path may begin with a kind.
+ * _evener_keys TAKE WORD COMMAND-LINE... offers paths of keys by one step, as a shell offers folders. The program
+ * itself is asked for them; for --set also for the names that trucks on the command line have. TAKE is "set ROOT" where
+ * a value follows behind "=", with the kind whose keys stand in a path without it; "keys" where the path may begin with
+ * a kind.
  */
 static const char keys_head[] =
     "# Completion of evener for bash. The build writes this file from the tables of commands.\n"
     "_evener_keys() {\n"
-    "    local how=$1 root=$2 word=${3#[\\\"\\']} program=${4/#\\~\\//$HOME/} stem='' end='' path rest file\n"
+    "    local how=${1%% *} root='' word=${2#[\\\"\\']} program=${3/#\\~\\//$HOME/} stem='' end='' path rest file\n"
     "    local -A seen=()\n"
-    "    [[ $how != set ]] || end='='\n"
-    "    [[ -z $root || $word != \"$root\"* ]] || root=''\n"
+    "    if [[ $how == set ]]; then\n"
+    "        end='=' root=${1#set }.\n"
+    "        [[ $root != truck. && $word != \"$root\"* ]] || root=''\n"
+    "    fi\n"
     "    [[ $word != *.* ]] || stem=${word%.*}.\n"
     "    while IFS= read -r path; do\n"
     "        path=${path#\"$root\"}\n"
@@ -24,27 +27,60 @@ static const char keys_head[] =
     "        [[ -n ${seen[$path]} ]] || printf '%s\\n' \"$path\"\n"
     "        seen[$path]=yes\n"
     "    done < <(\n"
-    "        if [[ $how == any && -z $stem ]]; then\n"
+    "        if [[ $how == keys && -z $stem ]]; then\n"
     "            printf '%s\\n'";
 
-static const char keys_tail[] =
-    "\n"
-    "        fi\n"
-    "        stem=$root$stem\n"
-    "        for file in \"${@:5}\"; do\n"
-    "            [[ $how == set && $file == *.yaml ]] && \"$program\" show --paths -- \"$file\" 2>/dev/null\n"
-    "        done\n"
-    "        \"$program\" keys --paths ${stem:+\"$stem\"} 2>/dev/null\n"
-    "    )\n"
+static const char keys_tail[] = "\n"
+                                "        fi\n"
+                                "        stem=$root$stem\n"
+                                "        for file in \"${@:4}\"; do\n"
+                                "            [[ $how == set && $file != -* && $file != \"$2\" ]] &&\n"
+                                "                \"$program\" show --paths -- \"$file\" 2>/dev/null\n"
+                                "        done\n"
+                                "        \"$program\" keys --paths ${stem:+\"$stem\"} 2>/dev/null\n"
+                                "    )\n"
+                                "}\n";
+
+/*
+ * _evener_names KINDS PREFIX WORD PROGRAM: files, and the names of what the program lists of these kinds.
+ */
+static const char names[] =
+    "_evener_names() {\n"
+    "    local program=${4/#\\~\\//$HOME/} kind\n"
+    "    compgen -P \"$2\" -f -- \"$3\"\n"
+    "    for kind in $1; do\n"
+    "        compgen -P \"$2\" -W \"$(\"$program\" list \"$kind\" --names 2>/dev/null)\" -- \"$3\"\n"
+    "    done\n"
     "}\n";
 
 /*
+ * _evener_operands VALUED WORD...: the operands among the words, a line each. VALUED are the options that take a value;
+ * where bash breaks words at "=", the value stands behind a word of its own.
+ */
+static const char operands[] = "_evener_operands() {\n"
+                               "    local valued=\" $1 \" word value=no\n"
+                               "    for word in \"${@:2}\"; do\n"
+                               "        if [[ $word == '=' ]]; then\n"
+                               "            value=yes\n"
+                               "        elif [[ $value == yes ]]; then\n"
+                               "            value=no\n"
+                               "        elif [[ $word == -?* ]]; then\n"
+                               "            [[ $valued != *\" $word \"* ]] || value=yes\n"
+                               "        else\n"
+                               "            printf '%s\\n' \"$word\"\n"
+                               "        fi\n"
+                               "    done\n"
+                               "}\n";
+
+/*
  * Finds the words that name the command and the word that is being written. Where bash breaks words at "=", a value
- * behind it stands in a word of its own; where it does not, the value is taken out of the word and put back.
+ * behind it stands in a word of its own; where it does not, the value is taken out of the word and put back. `take` is
+ * what the word stands for, of an option's value or else of the operand whose turn it is.
  */
 static const char head[] = "_evener() {\n"
                            "    local IFS=$' \\t\\n' cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}\n"
-                           "    local at=1 given words='' named='' files=no prefix='' keys='' root=''\n"
+                           "    local at=1 given words='' valued='' prefix='' take='' begin=0\n"
+                           "    local -a operands=() before=()\n"
                            "    if [[ $cur == '=' ]]; then\n"
                            "        cur=''\n"
                            "    elif [[ $prev == '=' ]]; then\n"
@@ -59,19 +95,30 @@ static const char head[] = "_evener() {\n"
 
 static const char tail[] =
     "    esac\n"
-    "    if ((at == 2)) && [[ -n $named ]]; then\n"
+    "    if ((begin > 0 && at == 2)); then\n"
     "        return\n"
     "    fi\n"
-    "    if [[ -n $keys ]] && [[ $cur != -* || -n $prefix ]]; then\n"
-    "        mapfile -t COMPREPLY < <(_evener_keys \"$keys\" \"$root\" \"$cur\" \"${COMP_WORDS[@]}\")\n"
+    "    if ((begin > 0)); then\n"
+    "        mapfile -t before < <(_evener_operands \"$valued\" \"${COMP_WORDS[@]:begin:COMP_CWORD-begin}\")\n"
+    "    fi\n"
+    "    if [[ -z $take && $cur != -* ]] && ((${#operands[@]} > 0)); then\n"
+    "        take=${operands[${#before[@]} < ${#operands[@]} ? ${#before[@]} : ${#operands[@]} - 1]}\n"
+    "    fi\n"
+    "    [[ $take != like ]] || take=\"input ${before[0]}\"\n"
+    "    case $take in\n"
+    "    'set '* | keys)\n"
+    "        mapfile -t COMPREPLY < <(_evener_keys \"$take\" \"$cur\" \"${COMP_WORDS[@]}\")\n"
     "        [[ ${COMPREPLY[0]} != *[.=] ]] || compopt -o nospace 2>/dev/null\n"
     "        COMPREPLY=(\"${COMPREPLY[@]/#/$prefix}\")\n"
-    "    elif [[ $files == yes ]] && [[ $cur != -* || -n $prefix ]]; then\n"
+    "        ;;\n"
+    "    'input '* | file)\n"
     "        compopt -o filenames 2>/dev/null\n"
-    "        mapfile -t COMPREPLY < <(compgen -P \"$prefix\" -f -- \"$cur\")\n"
-    "    else\n"
-    "        mapfile -t COMPREPLY < <(compgen -P \"$prefix\" -W \"$words\" -- \"$cur\")\n"
-    "    fi\n"
+    "        [[ $take != file ]] || take=''\n"
+    "        mapfile -t COMPREPLY < <(_evener_names \"${take#input }\" \"$prefix\" \"$cur\" \"${COMP_WORDS[0]}\")\n"
+    "        ;;\n"
+    "    'words '*) mapfile -t COMPREPLY < <(compgen -P \"$prefix\" -W \"${take#words }\" -- \"$cur\") ;;\n"
+    "    '') mapfile -t COMPREPLY < <(compgen -W \"$words\" -- \"$cur\") ;;\n"
+    "    esac\n"
     "}\n"
     "complete -F _evener evener\n";
 
@@ -119,57 +166,6 @@ static void put_second_words(size_t index, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ one command */
 
-/* Whose keys stand in a path without saying so: those of a lineup, of a cycle, else of a truck. */
-static const char *root_of(const evn_command *command)
-{
-    if (strstr(command->operands[0].help, "lineup file"))
-        return "lineup.";
-    return strcmp(command->operands[0].name, "CYCLE") == 0 ? "cycle." : "";
-}
-
-/* What may stand behind an option that takes a value: its choices, a file where its argument is named so, the path of a
- * key, or anything, of which nothing can be told. */
-static void put_value(const evn_command *command, const evn_option *option, FILE *to)
-{
-    if (option->kind == EVN_OPTION_FLAG)
-        return;
-    fprintf(to, "        --%s) files=", option->name);
-    bool path = strstr(option->argument, "FILE") || strstr(option->argument, "FOLDER");
-    fputs(path ? "yes words='" : "no words='", to);
-    for (size_t i = 0; option->kind == EVN_OPTION_CHOICE && option->choices[i]; i++)
-        fprintf(to, "%s%s", i > 0 ? " " : "", option->choices[i]);
-    fputs("'", to);
-    if (strcmp(option->argument, "KEY=VALUE") == 0)
-        fprintf(to, " keys=set root='%s'", root_of(command));
-    fputs(" ;;\n", to);
-}
-
-static bool takes_files(const evn_command *command)
-{
-    for (size_t i = 0; i < command->operand_count; i++)
-        if (strstr(command->operands[i].help, "file") || strstr(command->operands[i].help, "folder"))
-            return true;
-    return false;
-}
-
-static bool takes_keys(const evn_command *command)
-{
-    return command->operand_count > 0 && strstr(command->operands[0].help, "path of a key");
-}
-
-static void put_command(const evn_command *command, FILE *to)
-{
-    fprintf(to, "    '%s '*)\n        named=yes files=%s words='", command->name, takes_files(command) ? "yes" : "no");
-    evn_option_list options;
-    evn_command_options(command, &options);
-    for (size_t i = 0; i < options.count; i++)
-        fprintf(to, "--%s ", options.at[i].name);
-    fprintf(to, "--%s'%s\n        case $prev in\n", evn_help_option.name, takes_keys(command) ? " keys=any" : "");
-    for (size_t i = 0; i < options.count; i++)
-        put_value(command, &options.at[i], to);
-    fputs("        esac\n        ;;\n", to);
-}
-
 static void put_kinds(FILE *to)
 {
     evn_kind kind;
@@ -177,11 +173,93 @@ static void put_kinds(FILE *to)
         fprintf(to, " %s", kind.name);
 }
 
+/* What a word stands for, as the function takes it apart; "nothing" where nothing can be offered. `other_kind`: NULL,
+ * or of the files that it may stand for besides. */
+static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
+{
+    fputc('\'', to);
+    switch (takes->what) {
+    case EVN_TAKES_INPUT:
+        fprintf(to, "input %s", takes->kind);
+        break;
+    case EVN_TAKES_LIKE:
+        fputs("like", to);
+        break;
+    case EVN_TAKES_RECORD:
+    case EVN_TAKES_FILE:
+        fputs("file", to);
+        break;
+    case EVN_TAKES_KIND:
+        fputs("words", to);
+        put_kinds(to);
+        break;
+    case EVN_TAKES_KEY:
+        fputs("keys", to);
+        break;
+    case EVN_TAKES_SET:
+        fprintf(to, "set %s", takes->kind);
+        break;
+    case EVN_TAKES_WORD:
+        fputs("words", to);
+        for (size_t i = 0; takes->words[i]; i++)
+            fprintf(to, " %s", takes->words[i]);
+        break;
+    case EVN_TAKES_ANYTHING:
+        fputs("nothing", to);
+        break;
+    }
+    fprintf(to, other_kind ? " %s'" : "'", other_kind);
+}
+
+static void put_value(const evn_option *option, FILE *to)
+{
+    evn_takes takes = option->takes;
+    if (option->kind == EVN_OPTION_FLAG)
+        return;
+    if (option->kind == EVN_OPTION_CHOICE)
+        takes = (evn_takes){EVN_TAKES_WORD, NULL, option->choices};
+    fprintf(to, "        --%s) take=", option->name);
+    put_takes(&takes, NULL, to);
+    fputs(" ;;\n", to);
+}
+
+static void put_operands(const evn_command *command, FILE *to)
+{
+    fputs(" operands=(", to);
+    for (size_t i = 0; i < command->operand_count; i++) {
+        fputs(i > 0 ? " " : "", to);
+        put_takes(&command->operands[i].takes, command->kind_with, to);
+    }
+    fprintf(to, "%s)\n", command->operands_many ? "" : " ''");
+}
+
+static void put_command(const evn_command *command, FILE *to)
+{
+    evn_option_list options;
+    evn_command_options(command, &options);
+    int words = strchr(command->name, ' ') ? 2 : 1;
+    fprintf(to, "    '%s '*)\n        begin=$((at + %d)) words='", command->name, words);
+    for (size_t i = 0; i < options.count; i++)
+        fprintf(to, "--%s ", options.at[i].name);
+    fprintf(to, "--%s' valued='", evn_help_option.name);
+    for (size_t i = 0; i < options.count; i++)
+        if (options.at[i].kind != EVN_OPTION_FLAG)
+            fprintf(to, "--%s ", options.at[i].name);
+    fputs("'", to);
+    put_operands(command, to);
+    fputs("        case $prev in\n", to);
+    for (size_t i = 0; i < options.count; i++)
+        put_value(&options.at[i], to);
+    fputs("        esac\n        ;;\n", to);
+}
+
 void evn_bash_completion(FILE *to)
 {
     fputs(keys_head, to);
     put_kinds(to);
     fputs(keys_tail, to);
+    fputs(names, to);
+    fputs(operands, to);
     fputs(head, to);
     put_first_words(to);
     for (size_t i = 0; i < evn_command_count; i++)

@@ -24,7 +24,7 @@ bool evn_list_json(const evn_list_story *story, evn_status status, const evn_fin
     bool made = document && items;
     evn_item item;
     for (size_t i = 0; made && evn_catalogue_at(story->catalogue, i, &item); i++)
-        if (story->wanted[item.group])
+        if (evn_list_wants(story, &item))
             made = json_array_append_new(items, item_json(&item)) == 0;
     made = made && json_object_set(document, "items", items) == 0;
     json_decref(items);

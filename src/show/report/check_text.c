@@ -68,19 +68,18 @@ static int by_weight(const void *a, const void *b)
 
 bool evn_moved_table(const evn_moved_quantity *list, size_t count, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"", false},  {"kept", true},      {"now", true},
-                                               {"by", true}, {"tolerance", true}, {"moved", true}};
+    static const evn_table_column columns[] = {{"", false, true},   {"kept", true, false},      {"now", true, false},
+                                               {"by", true, false}, {"tolerance", true, false}, {"moved", true, false}};
     evn_moved_quantity *sorted = malloc((count + 1) * sizeof *sorted);
     evn_table *table = evn_table_new(columns, 6, true);
     bool made = table && sorted;
-    (void)look;
     if (made) {
         memcpy(sorted, list, count * sizeof *sorted);
         qsort(sorted, count, sizeof *sorted, by_weight);
     }
     for (size_t i = 0; made && i < count; i++)
         made = moved_row(table, &sorted[i]);
-    made = made && evn_table_print(table, to, "  ");
+    made = made && evn_table_print(table, to, "  ", evn_look_width(look));
     evn_table_free(table);
     free(sorted);
     return made;
@@ -97,33 +96,31 @@ static const char *unrecorded(const evn_kept_run *run)
                                    : NULL;
 }
 
-static void put_changes(const evn_kept_run *run, FILE *to)
+#define SAY(...) evn_put_sentence(to, evn_look_prose(look), "  ", __VA_ARGS__)
+
+static bool put_changes(const evn_kept_run *run, FILE *to, const evn_look *look)
 {
-    if (run->truck_changed)
-        fputs("  The truck has changed since it was recorded.\n", to);
+    bool made = !run->truck_changed || SAY("The truck has changed since it was recorded.");
     if (run->lineup && (run->cycle_changed || run->ask_changed))
-        fputs("  The lineup has changed since it was recorded: its cycle, or what it asks.\n", to);
-    else if (run->cycle_changed)
-        fputs("  The cycle has changed since it was recorded.\n", to);
-    if (!run->lineup && run->ask_changed)
-        fputs("  Load case or driving has changed since it was recorded.\n", to);
+        return made && SAY("The lineup has changed since it was recorded: its cycle, or what it asks.");
+    made = made && (!run->cycle_changed || SAY("The cycle has changed since it was recorded."));
+    return made && (!run->ask_changed || SAY("Load case or driving has changed since it was recorded."));
 }
 
-static void put_why(const evn_check_story *story, const evn_kept_run *run, FILE *to)
+static bool put_why(const evn_check_story *story, const evn_kept_run *run, FILE *to, const evn_look *look)
 {
     const char *program = evn_kept_program(story->kept);
     bool other_program = program && strcmp(program, evn_version()) != 0;
-    put_changes(run, to);
+    const char *or_machine = other_program ? "" : ", or the machine,";
+    bool made = put_changes(run, to, look);
     if (other_program)
-        fprintf(to, "  Recorded by version %s, driven by version %s.\n", program, evn_version());
+        made = made && SAY("Recorded by version %s, driven by version %s.", program, evn_version());
     if (run->truck_changed || run->cycle_changed || run->ask_changed)
-        return;
+        return made;
     if (unrecorded(run))
-        fprintf(to, "  Without a record of %s: it may have changed, or the program%s moved it.\n", unrecorded(run),
-                other_program ? "" : ", or the machine,");
-    else
-        fprintf(to, "  Truck, cycle, load case and driving are as recorded: the program%s moved it.\n",
-                other_program ? "" : ", or the machine,");
+        return made && SAY("Without a record of %s: it may have changed, or the program%s moved it.", unrecorded(run),
+                           or_machine);
+    return made && SAY("Truck, cycle, load case and driving are as recorded: the program%s moved it.", or_machine);
 }
 
 static bool put_quantities(const evn_check_story *story, size_t index, const evn_checked *checked, FILE *to,
@@ -139,12 +136,10 @@ static bool put_quantities(const evn_check_story *story, size_t index, const evn
     return made;
 }
 
-static void put_reason(const evn_checked *checked, FILE *to)
+static bool put_reason(const evn_checked *checked, FILE *to, const evn_look *look)
 {
     evn_finding finding;
-    fputs("  could not be driven: ", to);
-    evn_put_safe(to, evn_report_at(checked->report, 0, &finding) ? finding.text : "interrupted");
-    fputc('\n', to);
+    return SAY("could not be driven: %s", evn_report_at(checked->report, 0, &finding) ? finding.text : "interrupted");
 }
 
 static const char *word_of(evn_checked_state state)
@@ -160,25 +155,21 @@ static bool put_run(const evn_check_story *story, size_t index, const evn_kept_r
                     FILE *to, const evn_look *look)
 {
     evn_style_begin(to, look, checked->state == EVN_CHECKED_NEW ? EVN_STYLE_STRONG : EVN_STYLE_WARNING);
-    evn_put_safe(to, run->name);
-    fprintf(to, ": %s", word_of(checked->state));
+    bool made = evn_put_sentence(to, evn_look_prose(look), "", "%s: %s", run->name, word_of(checked->state));
     evn_style_end(to, look, EVN_STYLE_WARNING);
-    fputc('\n', to);
     if (checked->state == EVN_CHECKED_NOT_RUN)
-        put_reason(checked, to);
+        made = made && put_reason(checked, to, look);
     if (checked->state != EVN_CHECKED_MOVED)
-        return true;
+        return made;
     const char *now = evn_results_status(checked->results);
-    if (run->status && strcmp(run->status, now) != 0) {
-        fputs("  It ended otherwise: ", to);
-        evn_put_safe(to, run->status);
-        fprintf(to, " when recorded, %s now.\n", now);
-    }
-    bool made = put_quantities(story, index, checked, to, look);
-    put_why(story, run, to);
+    if (run->status && strcmp(run->status, now) != 0)
+        made = made && SAY("It ended otherwise: %s when recorded, %s now.", run->status, now);
+    made = made && put_quantities(story, index, checked, to, look) && put_why(story, run, to, look);
     fputc('\n', to);
     return made;
 }
+
+#undef SAY
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 

@@ -80,7 +80,7 @@ void evn_compare_paragraph(const evn_compare_report *report, evn_style style, co
         return;
     }
     evn_style_begin(report->to, report->look, style);
-    evn_put_paragraph(report->to, margin, text);
+    evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, margin, text);
     evn_style_end(report->to, report->look, style);
 }
 
@@ -89,8 +89,8 @@ void evn_compare_heading(const evn_compare_report *report, const char *text)
     if (report->unbroken)
         return;
     fputc('\n', report->to);
-    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, text);
-    fputs("\n\n", report->to);
+    evn_compare_paragraph(report, EVN_STYLE_STRONG, "", text);
+    fputc('\n', report->to);
 }
 
 /* Bytes of the first so many columns. */

@@ -5,11 +5,24 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = EVN_COMPARE_CELL, NAME_COLUMNS = 20, TRUCKS = EVN_COMPARE_TRUCKS_MOST, LINES_MOST = 32, KEY = 64 };
+enum {
+    CELL = EVN_COMPARE_CELL,
+    NAME_COLUMNS = 20,
+    NARROW = 70,
+    NAME_COLUMNS_NARROW = 12,
+    TRUCKS = EVN_COMPARE_TRUCKS_MOST,
+    LINES_MOST = 32,
+    KEY = 64
+};
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
 static const char indent[] = "  ";
+
+static size_t name_columns(const evn_compare_report *report)
+{
+    return report->width < NARROW ? NAME_COLUMNS_NARROW : NAME_COLUMNS;
+}
 
 /* ------------------------------------------------------------------------------------------------ side by side */
 
@@ -168,11 +181,11 @@ static bool put_status(evn_wide_table *table, const evn_compare_report *report)
 bool evn_compare_side_by_side(const evn_compare_report *report)
 {
     char name[TRUCKS][CELL];
-    evn_table_column columns[1 + 2 * TRUCKS] = {{"", false}};
+    evn_table_column columns[1 + 2 * TRUCKS] = {{"", false, true}};
     for (size_t i = 0; i < report->count; i++) {
-        evn_compare_short_name(report, i, NAME_COLUMNS, name[i]);
-        columns[1 + 2 * i] = (evn_table_column){name[i], true};
-        columns[2 + 2 * i] = (evn_table_column){"", true};
+        evn_compare_short_name(report, i, name_columns(report), name[i]);
+        columns[1 + 2 * i] = (evn_table_column){name[i], true, false};
+        columns[2 + 2 * i] = (evn_table_column){"", true, false};
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
     bool made = table && put_status(table, report) && put_rows(table, report, rows_before, COUNT(rows_before)) &&
@@ -305,13 +318,13 @@ static bool ledger_rows(evn_wide_table *table, const evn_compare_report *report,
 static evn_wide_table *ledger_table(const evn_compare_report *report, const ledger *of)
 {
     char name[TRUCKS][CELL];
-    evn_table_column columns[2 + 2 * TRUCKS] = {{"kWh", false}};
-    evn_compare_short_name(report, 0, NAME_COLUMNS, name[TRUCKS - 1]);
-    columns[1] = (evn_table_column){name[TRUCKS - 1], true};
+    evn_table_column columns[2 + 2 * TRUCKS] = {{"kWh", false, true}};
+    evn_compare_short_name(report, 0, name_columns(report), name[TRUCKS - 1]);
+    columns[1] = (evn_table_column){name[TRUCKS - 1], true, false};
     for (size_t i = 0; i < of->others; i++) {
-        evn_compare_short_name(report, of->other[i], NAME_COLUMNS, name[i]);
-        columns[2 + 2 * i] = (evn_table_column){"", true};
-        columns[3 + 2 * i] = (evn_table_column){name[i], false};
+        evn_compare_short_name(report, of->other[i], name_columns(report), name[i]);
+        columns[2 + 2 * i] = (evn_table_column){"", true, false};
+        columns[3 + 2 * i] = (evn_table_column){name[i], false, false};
     }
     return evn_wide_new(columns, 2, of->others, 2);
 }
@@ -336,7 +349,7 @@ bool evn_compare_ledger(const evn_compare_report *report, evn_basis basis)
     if (made && alike[0] != '\0') {
         snprintf(sentence, sizeof sentence, "No difference to speak of in: %s.", alike);
         fputc('\n', report->to);
-        evn_put_paragraph(report->to, indent, sentence);
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
     }
     return made;
 }

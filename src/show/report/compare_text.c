@@ -5,8 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WIDTH_UNKNOWN = 80, WIDTH_LEAST = 60, WIDTH_MOST = 200 };
-
 static const char indent[] = "  ";
 
 /* ------------------------------------------------------------------------------------------------ trust */
@@ -105,13 +103,6 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static size_t width_of(const evn_look *look)
-{
-    size_t columns = look->columns > 0 ? look->columns : WIDTH_UNKNOWN;
-    columns = columns < WIDTH_LEAST ? WIDTH_LEAST : columns;
-    return (columns > WIDTH_MOST ? WIDTH_MOST : columns) - 1;
-}
-
 static bool put_all(const evn_compare_report *report)
 {
     return evn_compare_answer(report) && evn_compare_side_by_side(report) &&
@@ -124,7 +115,7 @@ static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look
                         bool (*parts)(const evn_compare_report *))
 {
     evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = !look};
-    report.width = look ? width_of(look) : WIDTH_UNKNOWN;
+    report.width = look ? evn_look_width(look) : EVN_COLUMNS_UNKNOWN;
     report.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
     for (size_t i = 0; i < report.count; i++) {

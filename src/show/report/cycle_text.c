@@ -5,14 +5,15 @@
 #include <math.h>
 #include <string.h>
 
-static void put_title(const evn_cycle *cycle, FILE *to, const evn_look *look)
+static bool put_title(const evn_cycle *cycle, FILE *to, const evn_look *look)
 {
+    size_t width = evn_look_prose(look);
     evn_style_begin(to, look, EVN_STYLE_STRONG);
-    evn_put_safe(to, evn_cycle_name(cycle));
+    bool made = evn_put_sentence(to, width, "", "%s", evn_cycle_name(cycle));
     evn_style_end(to, look, EVN_STYLE_STRONG);
-    fputs("\nsource: ", to);
-    evn_put_safe(to, evn_cycle_source(cycle));
-    fputs("\n\n", to);
+    made = made && evn_put_sentence(to, width, "", "source: %s", evn_cycle_source(cycle));
+    fputc('\n', to);
+    return made;
 }
 
 enum { LABEL = 64, MISSING = 1024 };
@@ -46,18 +47,19 @@ static bool add_figures(evn_table *table, const evn_figures *figures, char missi
 
 bool evn_cycle_text(const evn_cycle *cycle, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"", false}, {"", true}, {"", false}, {"", false}};
+    static const evn_table_column columns[] = {
+        {"", false, true}, {"", true, false}, {"", false, false}, {"", false, true}};
     evn_figures figures = evn_figures_of_cycle(cycle);
     char missing[MISSING] = "";
-    put_title(cycle, to, look);
     evn_table *table = evn_table_new(columns, 4, false);
-    bool made = table && add_figures(table, &figures, missing) && evn_table_print(table, to, "  ");
+    bool made = table && put_title(cycle, to, look) && add_figures(table, &figures, missing) &&
+                evn_table_print(table, to, "  ", evn_look_width(look));
     evn_table_free(table);
     if (made && missing[0] != '\0') {
         char sentence[MISSING + LABEL];
         snprintf(sentence, sizeof sentence, "This kind of cycle does not say:%s.", missing);
         fputc('\n', to);
-        evn_put_paragraph(to, "  ", sentence);
+        evn_put_paragraph_within(to, evn_look_prose(look), 0, "  ", sentence);
     }
     return made;
 }

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, BAR_COLUMNS = 20, NAMES = 256 };
+enum { CELL = 64, BAR_COLUMNS = 20, BAR_LEAST = 6, BESIDE_BARS = 59, NAMES = 256 };
 
 static const char indent[] = "  ";
 static const char ledger_prefix[] = "ledger.";
@@ -31,7 +31,7 @@ static void put_words(const drive_report *report, evn_style style, const char *m
         return;
     }
     evn_style_begin(report->to, report->look, style);
-    evn_put_paragraph(report->to, margin, text);
+    evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, margin, text);
     evn_style_end(report->to, report->look, style);
 }
 
@@ -137,7 +137,7 @@ static bool put_asked(const drive_report *report)
 
 /* ------------------------------------------------------------------------------------------------ figures */
 
-static const evn_table_column figure_columns[] = {{"", false}, {"", true}, {"", false}};
+static const evn_table_column figure_columns[] = {{"", false, true}, {"", true, false}, {"", false, false}};
 
 static bool figure_row(evn_table *table, const char *label, const evn_quantity *what, double value)
 {
@@ -168,7 +168,7 @@ static bool put_headlines(const drive_report *report)
             made = figure_row(table, what.short_name, &what, value);
     if (made) {
         fputc('\n', report->to);
-        made = evn_table_print(table, report->to, indent);
+        made = evn_table_print(table, report->to, indent, evn_look_width(report->look));
     }
     evn_table_free(table);
     return made;
@@ -217,7 +217,7 @@ static bool put_other_figures(const drive_report *report)
     }
     if (made && any) {
         put_heading(report, "Further figures");
-        made = evn_table_print(table, report->to, indent);
+        made = evn_table_print(table, report->to, indent, evn_look_width(report->look));
     }
     evn_table_free(table);
     return made;
@@ -248,6 +248,13 @@ static ledger_scale scale_of(const evn_figures *figures)
     return scale;
 }
 
+/* What is left beside the numbers; none where that is too little to tell one from another. */
+static unsigned bar_columns(const drive_report *report)
+{
+    size_t width = evn_look_width(report->look), room = width > BESIDE_BARS ? width - BESIDE_BARS : 0;
+    return room < BAR_LEAST ? 0 : room < BAR_COLUMNS ? (unsigned)room : BAR_COLUMNS;
+}
+
 static bool ledger_row(evn_table *table, const drive_report *report, const ledger_scale *scale, const char *label,
                        int digits, double kwh)
 {
@@ -256,7 +263,7 @@ static bool ledger_row(evn_table *table, const drive_report *report, const ledge
     evn_format_decimals(per_km, sizeof per_km, 3, scale->distance_km > 0 ? kwh / scale->distance_km : (double)NAN);
     evn_format_decimals(share, sizeof share, 1, scale->drawn_kwh > 0 ? 100 * kwh / scale->drawn_kwh : (double)NAN);
     if (scale->largest_kwh > 0)
-        evn_format_bar(bar, sizeof bar, report->look, kwh / scale->largest_kwh, BAR_COLUMNS);
+        evn_format_bar(bar, sizeof bar, report->look, kwh / scale->largest_kwh, bar_columns(report));
     return evn_table_row(table, (const char *const[]){label, energy, per_km, share, bar});
 }
 
@@ -305,8 +312,11 @@ static bool ledger_sums(evn_table *table, const drive_report *report, ledger_sca
 
 static bool put_ledger(const drive_report *report)
 {
-    static const evn_table_column columns[] = {
-        {"", false}, {"kWh", true}, {"kWh/km", true}, {"% of delivered", true}, {"", false}};
+    static const evn_table_column columns[] = {{"", false, true},
+                                               {"kWh", true, false},
+                                               {"kWh/km", true, false},
+                                               {"% of delivered", true, false},
+                                               {"", false, false}};
     ledger_scale scale = scale_of(&report->story->figures);
     if (scale.largest_kwh <= 0)
         return true;
@@ -315,14 +325,14 @@ static bool put_ledger(const drive_report *report)
     bool made = table && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
     if (made) {
         put_heading(report, "Where the energy went");
-        made = evn_table_print(table, report->to, indent);
+        made = evn_table_print(table, report->to, indent, evn_look_width(report->look));
     }
     evn_table_free(table);
     if (made && idle[0] != '\0') {
         char sentence[17 * CELL];
         snprintf(sentence, sizeof sentence, "Nothing to speak of went into: %s.", idle);
         fputc('\n', report->to);
-        evn_put_paragraph(report->to, indent, sentence);
+        put_words(report, EVN_STYLE_PLAIN, indent, sentence);
     }
     return made;
 }
@@ -341,21 +351,23 @@ static bool held_row(evn_table *table, const evn_held *held)
 
 static bool put_held(const drive_report *report)
 {
-    static const evn_table_column columns[] = {
-        {"limit", false}, {"time", true}, {"worst at km", true}, {"km/h below plan there", true}};
+    static const evn_table_column columns[] = {{"limit", false, true},
+                                               {"time", true, false},
+                                               {"worst at km", true, false},
+                                               {"km/h below plan there", true, false}};
     bool none = report->story->held_count == 0;
     if (none && strcmp(report->story->status, "finished") != 0)
         return true; /* what stopped it stands at the top */
     put_heading(report, "What held the truck back");
     if (none) {
-        evn_put_paragraph(report->to, indent, "Nothing did.");
+        put_words(report, EVN_STYLE_PLAIN, indent, "Nothing did.");
         return true;
     }
     evn_table *table = evn_table_new(columns, 4, true);
     bool made = table;
     for (size_t i = 0; made && i < report->story->held_count; i++)
         made = held_row(table, &report->story->held[i]);
-    made = made && evn_table_print(table, report->to, indent);
+    made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     return made;
 }

@@ -10,8 +10,8 @@ static const char *leads_to(const evn_fault_meaning *fault, char out[16])
 
 bool evn_faults_text(FILE *to, const evn_look *look)
 {
-    (void)look;
-    static const evn_table_column columns[] = {{"fault", false}, {"exit", true}, {"", false}, {"what it means", false}};
+    static const evn_table_column columns[] = {
+        {"fault", false, false}, {"exit", true, false}, {"", false, false}, {"what it means", false, true}};
     evn_table *table = evn_table_new(columns, 4, true);
     bool made = table;
     evn_fault_meaning fault;
@@ -20,7 +20,7 @@ bool evn_faults_text(FILE *to, const evn_look *look)
         made = evn_table_row(table, (const char *const[]){fault.name, leads_to(&fault, code),
                                                           evn_severity_name(fault.severity), fault.meaning});
     }
-    made = made && evn_table_print(table, to, "");
+    made = made && evn_table_print(table, to, "", evn_look_width(look));
     evn_table_free(table);
     return made;
 }

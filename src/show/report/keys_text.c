@@ -5,13 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEY_COLUMN = 34, WIDTH_LEAST = 50, WIDTH_MOST = 120, KINDS_MOST = 128 };
-
-static size_t width_of(const evn_look *look)
-{
-    size_t width = look->columns > 0 ? look->columns - 1 : EVN_TEXT_WIDTH;
-    return width < WIDTH_LEAST ? WIDTH_LEAST : width > WIDTH_MOST ? WIDTH_MOST : width;
-}
+enum { KEY_COLUMN = 34, KINDS_MOST = 128 };
 
 /* ------------------------------------------------------------------------------------------------ one key */
 
@@ -20,7 +14,7 @@ static bool put_key(const char *kind, const char *shown, const evn_key *key, FIL
     char *facts = evn_key_facts(kind, key);
     if (!facts)
         return false;
-    size_t width = width_of(look), length = strlen(shown) + 2, column = KEY_COLUMN;
+    size_t width = evn_look_prose(look), length = strlen(shown) + 2, column = KEY_COLUMN;
     fputs("  ", to);
     evn_put_styled(to, look, EVN_STYLE_STRONG, shown);
     if (length + 2 > KEY_COLUMN)
@@ -45,7 +39,7 @@ static bool put_kind(const char *name, FILE *to, const evn_look *look)
         return true;
     evn_put_styled(to, look, EVN_STYLE_STRONG, kind.name);
     fputs(": ", to);
-    evn_put_paragraph_within(to, width_of(look), strlen(kind.name) + 2, "  ", kind.help);
+    evn_put_paragraph_within(to, evn_look_prose(look), strlen(kind.name) + 2, "  ", kind.help);
     for (size_t i = 0; evn_key_at(name, i, &key); i++)
         if (!put_key(name, key.key, &key, to, look))
             return false;
@@ -155,7 +149,8 @@ static void find_place(const char *kind, char *out, size_t size)
 
 bool evn_keys_overview(FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"kind", false}, {"what", false}, {"stands in", false}};
+    static const evn_table_column columns[] = {
+        {"kind", false, false}, {"what", false, true}, {"stands in", false, true}};
     evn_table *table = evn_table_new(columns, 3, true);
     bool made = table;
     evn_kind kind;
@@ -164,11 +159,11 @@ bool evn_keys_overview(FILE *to, const evn_look *look)
         find_place(kind.name, place, sizeof place);
         made = evn_table_row(table, (const char *const[]){kind.name, kind.help, place});
     }
-    made = made && evn_table_print(table, to, "  ");
+    made = made && evn_table_print(table, to, "  ", evn_look_width(look));
     evn_table_free(table);
     if (made) {
         fputc('\n', to);
-        evn_put_paragraph_within(to, width_of(look), 0, "",
+        evn_put_paragraph_within(to, evn_look_prose(look), 0, "",
                                  "'evener keys KIND' shows the keys of a kind and of all below it; so does the path of "
                                  "a key, such as truck.battery or drive_units.rear.gearbox.ratios.");
     }

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, VALUE_COLUMNS = 24, DEPTHS = 128, COLUMNS_MOST = 12, TITLE = 256 };
+enum { CELL = 64, VALUE_COLUMNS = 24, DEPTHS = 128, FILES_MOST = 64, COLUMNS_MOST = 12, TITLE = 256, MARGIN = 128 };
 
 static const char indent[] = "  ";
 
@@ -22,131 +22,328 @@ static void put_heading(const truck_report *report, const char *text)
 {
     fputc('\n', report->to);
     evn_style_begin(report->to, report->look, EVN_STYLE_STRONG);
-    evn_put_safe(report->to, text);
+    evn_put_sentence(report->to, evn_look_prose(report->look), "", "%s", text);
     evn_style_end(report->to, report->look, EVN_STYLE_STRONG);
-    fputs("\n\n", report->to);
+    fputc('\n', report->to);
 }
 
-/* ------------------------------------------------------------------------------------------------ values */
+/* ------------------------------------------------------------------------------------------------ origins */
 
-/* The part in use on the way down to a row, so that it is said once and not with every value of the part. */
-typedef struct used_from {
-    const char *file;
-    unsigned line, column;
-} used_from;
+/* Where the rows of a group come from, as far as it need not be said with each of them. */
+typedef struct source {
+    evn_origin origin;
+    const char *file; /* NULL where it is written nowhere */
+} source;
 
-static void put_place(FILE *to, const char *file, unsigned line, unsigned column)
-{
-    evn_put_safe(to, file);
-    if (line > 0)
-        fprintf(to, ":%u", line);
-    else if (column > 0)
-        fprintf(to, ":%u", column);
-}
+/* What has been said on the way down to a row. */
+typedef struct telling {
+    const truck_report *report;
+    int key_columns;       /* of the column of keys */
+    source at[DEPTHS];     /* of the rows at each depth */
+    const char *part_user; /* of the part in use at the last group that uses one, */
+    unsigned part_line;    /* and the line that uses it */
+    const char *extended[FILES_MOST];
+    size_t extended_count; /* files whose `extends` is told */
+} telling;
 
 static bool is_group(const evn_value *value)
 {
     return value->kind == EVN_VALUE_GROUP || value->kind == EVN_VALUE_STEPS || value->kind == EVN_VALUE_STEP;
 }
 
+static unsigned rows_depth(const evn_value *group) { return group->depth + (group->kind == EVN_VALUE_STEP ? 2 : 1); }
+
+static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
+
+static bool same_source(source a, source b) { return a.origin == b.origin && same_text(a.file, b.file); }
+
+static bool is_written(const evn_value *value)
+{
+    return value->origin == EVN_FROM_FILE || value->origin == EVN_FROM_SET;
+}
+
+static source source_of(const evn_value *value)
+{
+    return (source){value->origin, is_written(value) ? value->file : NULL};
+}
+
+/* How many of the rows from `from` on, at this depth and below the same group, come from there. */
+static size_t rows_from(const evn_truck *truck, size_t from, unsigned depth, source wanted)
+{
+    evn_value row;
+    size_t count = 0;
+    for (size_t i = from; evn_truck_value_at(truck, i, &row) && row.depth >= depth; i++)
+        count += row.depth == depth && !is_group(&row) && same_source(source_of(&row), wanted) ? 1 : 0;
+    return count;
+}
+
+/* Where most of the written rows come from, the first of several. */
+static source source_of_rows(const evn_truck *truck, size_t from, unsigned depth, source otherwise)
+{
+    evn_value row;
+    source most = otherwise;
+    size_t most_rows = 0;
+    for (size_t i = from; evn_truck_value_at(truck, i, &row) && row.depth >= depth; i++) {
+        if (row.depth != depth || is_group(&row) || !is_written(&row))
+            continue;
+        size_t rows = rows_from(truck, from, depth, source_of(&row));
+        most = rows > most_rows ? source_of(&row) : most;
+        most_rows = rows > most_rows ? rows : most_rows;
+    }
+    return most;
+}
+
+/* The file of a part: of the first row below its use that comes from it; NULL where nothing of it is left. */
+static const char *file_of_part(const evn_truck *truck, size_t from, const evn_value *group)
+{
+    evn_value row;
+    for (size_t i = from; evn_truck_value_at(truck, i, &row) && row.depth > group->depth; i++)
+        if (!is_group(&row) && same_text(row.used_from_file, group->used_from_file) &&
+            row.used_from_line == group->used_from_line)
+            return row.file;
+    return NULL;
+}
+
+static void put_place(FILE *to, const char *file, unsigned line, unsigned column)
+{
+    fputs(file, to);
+    if (line > 0)
+        fprintf(to, ":%u", line);
+    else if (column > 0)
+        fprintf(to, ":%u", column);
+}
+
+/* Who extends a file is told with the first that comes from it; who uses a part, with the part. */
+static void put_extended(telling *told, const evn_value *value, FILE *to)
+{
+    bool known = !value->used_from_file ||
+                 (same_text(value->used_from_file, told->part_user) && value->used_from_line == told->part_line);
+    for (size_t i = 0; i < told->extended_count; i++)
+        known = known || same_text(told->extended[i], value->file);
+    if (known)
+        return;
+    if (told->extended_count < FILES_MOST)
+        told->extended[told->extended_count++] = value->file;
+    fputs(", used from ", to);
+    put_place(to, value->used_from_file, value->used_from_line, value->used_from_column);
+}
+
+/* What a row tells that its group does not. */
+static void put_origin(telling *told, const evn_value *value, source above, FILE *to)
+{
+    if (value->origin == EVN_NOT_GIVEN || (same_source(source_of(value), above) && !value->changed_by))
+        return;
+    if (value->origin == EVN_FROM_DEFAULT) {
+        fputs("default", to);
+        return;
+    }
+    put_place(to, value->file, value->line, value->origin == EVN_FROM_SET ? 0 : value->column);
+    if (value->changed_by)
+        fprintf(to, ", changed by %s", value->changed_by);
+    put_extended(told, value, to);
+}
+
+/* The part of a group, else where its rows come from when those above come from elsewhere, else its line. */
+static void put_group_origin(telling *told, size_t index, const evn_value *group, source above, source own, FILE *to)
+{
+    const evn_truck *truck = told->report->story->truck;
+    const char *part = group->used_from_file ? file_of_part(truck, index + 1, group) : NULL;
+    if (group->used_from_file) {
+        told->part_user = group->used_from_file;
+        told->part_line = group->used_from_line;
+        if (same_text(group->used_from_file, above.file) && group->used_from_line > 0)
+            fprintf(to, "line %u", group->used_from_line);
+        else
+            put_place(to, group->used_from_file, group->used_from_line, group->used_from_column);
+        fprintf(to, " uses %s", part ? part : "a part");
+    } else if (same_source(own, above)) {
+        if (group->line > 0 && same_text(group->file, own.file))
+            fprintf(to, "line %u", group->line);
+    } else if (own.origin == EVN_FROM_DEFAULT) {
+        fputs("default", to);
+    } else {
+        evn_value first = *group; /* of the group's own place, or of a row that comes from where most do */
+        for (size_t i = index + 1; !same_source(source_of(&first), own) && evn_truck_value_at(truck, i, &first); i++)
+            ;
+        put_place(to, first.file, first.line, own.origin == EVN_FROM_SET ? 0 : first.column);
+        put_extended(told, &first, to);
+    }
+}
+
+/* Where the rows of a group come from: most of those that are written, else the group itself. */
+static source source_of_group(const evn_truck *truck, size_t index, const evn_value *group)
+{
+    source own = source_of(group);
+    const char *part = group->used_from_file ? file_of_part(truck, index + 1, group) : NULL;
+    if (part)
+        own = (source){EVN_FROM_FILE, part};
+    return source_of_rows(truck, index + 1, rows_depth(group), own);
+}
+
+/* ------------------------------------------------------------------------------------------------ values */
+
 static int key_columns(const evn_value *value)
 {
     return (int)value->depth * 2 + (value->kind == EVN_VALUE_STEP ? 2 : 0) + (int)evn_text_columns(value->key);
 }
 
-/* The value as it could be written, to be freed; NULL when memory is out. */
-static char *value_text(const evn_value *value)
+/* The value as it could be written. */
+static void put_value(const evn_value *value, FILE *to)
 {
-    char *text = NULL, number[32];
-    size_t size = 0;
-    FILE *memory = open_memstream(&text, &size);
-    if (!memory)
-        return NULL;
+    char number[32];
     if (value->origin == EVN_NOT_GIVEN)
-        fputc('-', memory);
+        fputs("not given", to);
     else if (value->text)
-        evn_put_safe(memory, value->text);
-    fputs(value->kind == EVN_VALUE_NUMBERS ? "[" : "", memory);
+        fputs(value->text, to);
+    for (size_t i = 0; value->texts && value->texts[i]; i++)
+        fprintf(to, "%s%s", i > 0 ? ", " : "", value->texts[i]);
+    fputs(value->kind == EVN_VALUE_NUMBERS ? "[" : "", to);
     for (size_t i = 0; i < value->count; i++) {
         evn_format_exact(number, value->numbers[i]);
-        fprintf(memory, "%s%s", i > 0 ? ", " : "", number);
+        fprintf(to, "%s%s", i > 0 ? ", " : "", number);
     }
-    fputs(value->kind == EVN_VALUE_NUMBERS ? "]" : "", memory);
-    bool failed = ferror(memory) != 0;
-    if (fclose(memory) != 0 || failed) {
-        free(text);
-        return NULL;
-    }
-    return text;
+    fputs(value->kind == EVN_VALUE_NUMBERS ? "]" : "", to);
 }
 
-static void put_origin(const truck_report *report, const evn_value *value, const used_from *above)
+/* What a writer writes, made safe, to be freed; NULL when memory is out. */
+typedef struct written {
+    FILE *to;
+    char *text;
+    size_t size;
+} written;
+
+static bool begin_written(written *w)
 {
-    if (value->origin == EVN_FROM_DEFAULT || value->origin == EVN_NOT_GIVEN) {
-        evn_put_styled(report->to, report->look, EVN_STYLE_FAINT,
-                       value->origin == EVN_FROM_DEFAULT ? "default" : "not given");
+    *w = (written){.to = NULL};
+    w->to = open_memstream(&w->text, &w->size);
+    return w->to;
+}
+
+static char *end_written(written *w)
+{
+    char *safe = w->to && fclose(w->to) == 0 ? evn_safe_text(w->text) : NULL;
+    free(w->text);
+    return safe;
+}
+
+static void put_key(const telling *told, const evn_value *value)
+{
+    fprintf(told->report->to, "%s%*s%s", indent, (int)value->depth * 2, "", value->kind == EVN_VALUE_STEP ? "- " : "");
+    if (is_group(value))
+        evn_style_begin(told->report->to, told->report->look, EVN_STYLE_STRONG);
+    evn_put_safe(told->report->to, value->key);
+    if (is_group(value))
+        evn_style_end(told->report->to, told->report->look, EVN_STYLE_STRONG);
+}
+
+/* So many blanks. */
+static const char *margin_of(char out[MARGIN], size_t columns)
+{
+    snprintf(out, MARGIN, "%*s", (int)(columns < MARGIN ? columns : MARGIN - 1), "");
+    return out;
+}
+
+/* Value and origin beside each other, or below where there is no room. */
+static void put_beside(const telling *told, const evn_value *value, const char *text, const char *origin)
+{
+    FILE *to = told->report->to;
+    size_t width = evn_look_width(told->report->look), column = strlen(indent) + (size_t)told->key_columns + 2;
+    size_t room = width - column, pad = room / 2 < VALUE_COLUMNS ? room / 2 : VALUE_COLUMNS;
+    size_t columns = evn_text_columns(text), key = (size_t)key_columns(value);
+    char margin[MARGIN];
+    bool beside = columns <= pad && pad + 2 + evn_text_columns(origin) <= room;
+    if (key > (size_t)told->key_columns)
+        fprintf(to, "\n%*s", (int)column, "");
+    else
+        fprintf(to, "%*s", (int)((size_t)told->key_columns - key) + 2, "");
+    if (beside && origin[0] != '\0')
+        fprintf(to, "%s%*s  ", text, (int)(pad - columns), "");
+    else
+        evn_put_paragraph_within(to, width, column, margin_of(margin, column), text[0] != '\0' ? text : "''");
+    if (origin[0] == '\0')
         return;
-    }
-    put_place(report->to, value->file, value->line, value->origin == EVN_FROM_SET ? 0 : value->column);
-    if (value->changed_by)
-        fprintf(report->to, ", changed by %s", value->changed_by);
-    bool told =
-        !value->used_from_file || (above->file && strcmp(above->file, value->used_from_file) == 0 &&
-                                   above->line == value->used_from_line && above->column == value->used_from_column);
-    if (!told) {
-        fputs(", used from ", report->to);
-        put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
-    }
+    evn_style_begin(to, told->report->look, EVN_STYLE_FAINT);
+    evn_put_paragraph_within(to, width, beside ? column + pad + 2 : 0, margin_of(margin, column), origin);
+    evn_style_end(to, told->report->look, EVN_STYLE_FAINT);
 }
 
-static void put_group(const truck_report *report, const evn_value *value, int width)
+static bool put_row(telling *told, const evn_value *value)
 {
-    fprintf(report->to, "%s%*s%s", indent, (int)value->depth * 2, "", value->kind == EVN_VALUE_STEP ? "- " : "");
-    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, value->key);
-    if (value->used_from_file) {
-        fprintf(report->to, "%*s  used from ", width + VALUE_COLUMNS + 2 - key_columns(value), "");
-        put_place(report->to, value->used_from_file, value->used_from_line, value->used_from_column);
+    written w;
+    if (begin_written(&w))
+        put_value(value, w.to);
+    char *text = end_written(&w);
+    if (begin_written(&w))
+        put_origin(told, value, told->at[value->depth], w.to);
+    char *origin = end_written(&w);
+    if (text && origin) {
+        put_key(told, value);
+        put_beside(told, value, text, origin);
     }
-    fputc('\n', report->to);
-}
-
-static bool put_row(const truck_report *report, const evn_value *value, int width, const used_from *above)
-{
-    char *text = value_text(value);
-    if (!text)
-        return false;
-    fprintf(report->to, "%s%*s%s%*s  %s", indent, (int)value->depth * 2, "", value->key, width - key_columns(value), "",
-            text);
-    int columns = (int)evn_text_columns(text);
-    fprintf(report->to, "%*s  ", columns < VALUE_COLUMNS ? VALUE_COLUMNS - columns : 0, "");
+    bool made = text && origin;
     free(text);
-    put_origin(report, value, above);
-    fputc('\n', report->to);
+    free(origin);
+    return made;
+}
+
+static bool put_group(telling *told, size_t index, const evn_value *group)
+{
+    FILE *to = told->report->to;
+    unsigned depth = rows_depth(group);
+    source above = told->at[group->depth];
+    source own = source_of_group(told->report->story->truck, index, group);
+    written w;
+    char margin[MARGIN];
+    if (begin_written(&w))
+        put_group_origin(told, index, group, above, own, w.to);
+    char *origin = end_written(&w);
+    if (!origin)
+        return false;
+    told->at[depth] = own;
+    put_key(told, group);
+    size_t column = strlen(indent) + (size_t)key_columns(group);
+    if (origin[0] == '\0') {
+        fputc('\n', to);
+    } else {
+        evn_style_begin(to, told->report->look, EVN_STYLE_FAINT);
+        evn_put_behind(to, evn_look_width(told->report->look), column, 2,
+                       margin_of(margin, strlen(indent) + 2 * (size_t)depth + 2), origin);
+        evn_style_end(to, told->report->look, EVN_STYLE_FAINT);
+    }
+    free(origin);
     return true;
+}
+
+/* The truck's own file, for all that say nothing else. */
+static bool put_top(telling *told)
+{
+    const char *file = told->report->story->file;
+    told->at[0] = (source){EVN_FROM_FILE, file};
+    bool made = evn_put_sentence(told->report->to, evn_look_width(told->report->look), "",
+                                 "From %s, where nothing else is said.", file);
+    fputc('\n', told->report->to);
+    return made;
+}
+
+/* As wide as the longest key, and no wider than leaves room for values. */
+static int width_of_keys(const truck_report *report)
+{
+    int width = 0, most = (int)evn_look_width(report->look) * 9 / 20;
+    evn_value value;
+    for (size_t i = 0; evn_truck_value_at(report->story->truck, i, &value); i++)
+        if (!is_group(&value) && key_columns(&value) > width && key_columns(&value) <= most)
+            width = key_columns(&value);
+    return width;
 }
 
 static bool put_values(const truck_report *report)
 {
-    const evn_truck *truck = report->story->truck;
-    used_from at[DEPTHS] = {{NULL, 0, 0}};
+    telling told = {.report = report, .key_columns = width_of_keys(report)};
     evn_value value;
-    int width = 0;
-    for (size_t i = 0; evn_truck_value_at(truck, i, &value); i++)
-        width = key_columns(&value) > width ? key_columns(&value) : width;
-    for (size_t i = 0; evn_truck_value_at(truck, i, &value); i++) {
-        size_t depth = value.depth < DEPTHS - 3 ? value.depth : DEPTHS - 3;
-        if (!is_group(&value)) {
-            if (!put_row(report, &value, width, &at[depth]))
-                return false;
-            continue;
-        }
-        put_group(report, &value, width);
-        used_from below = at[depth];
-        if (value.used_from_file)
-            below = (used_from){value.used_from_file, value.used_from_line, value.used_from_column};
-        at[depth + 1] = at[depth + 2] = below;
-    }
-    return true;
+    bool made = put_top(&told);
+    for (size_t i = 0; made && evn_truck_value_at(report->story->truck, i, &value); i++)
+        made = is_group(&value) ? put_group(&told, i, &value) : put_row(&told, &value);
+    return made;
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -193,7 +390,8 @@ static bool same_start(const char *a, const char *b, size_t length)
 /* One row for each figure, with what it means. Leaves *index behind the group. */
 static bool put_list(const truck_report *report, size_t *index, const char *first)
 {
-    static const evn_table_column columns[] = {{"", false}, {"", true}, {"", false}, {"", false}};
+    static const evn_table_column columns[] = {
+        {"", false, true}, {"", true, false}, {"", false, false}, {"", false, true}};
     size_t length = name_of(first).row;
     evn_table *table = evn_table_new(columns, 4, false);
     bool made = table;
@@ -207,7 +405,7 @@ static bool put_list(const truck_report *report, size_t *index, const char *firs
         evn_format_value(cell, sizeof cell, &what, value);
         made = evn_table_row(table, (const char *const[]){label, cell, what.unit, what.help});
     }
-    made = made && evn_table_print(table, report->to, indent);
+    made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     return made;
 }
@@ -228,7 +426,7 @@ static void find_columns(const evn_figures *figures, size_t index, figure_table 
     const char *first = what.key;
     size_t length = name_of(first).row;
     out->count = 0;
-    out->column[0] = (evn_table_column){"", false};
+    out->column[0] = (evn_table_column){"", false, true};
     while (out->count < COLUMNS_MOST && evn_figures_at(figures, index + out->count, &what, &value) &&
            same_start(first, what.key, length)) {
         char *heading = out->heading[out->count];
@@ -236,7 +434,7 @@ static void find_columns(const evn_figures *figures, size_t index, figure_table 
         size_t used = strlen(heading);
         snprintf(heading + used, CELL - used, "%s%s", what.unit[0] != '\0' ? " " : "", what.unit);
         out->help[out->count] = what.help;
-        out->column[++out->count] = (evn_table_column){heading, true};
+        out->column[++out->count] = (evn_table_column){heading, true, false};
     }
 }
 
@@ -272,13 +470,12 @@ static bool put_table(const truck_report *report, size_t *index, const char *fir
          made && evn_figures_at(&report->story->figures, *index, &what, &value) && same_start(first, what.key, length);
          *index += columns.count)
         made = put_table_row(report, table, &columns, *index);
-    made = made && evn_table_print(table, report->to, indent);
+    made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     fputc('\n', report->to);
     for (size_t i = 0; made && i < columns.count; i++) {
-        char line[4 * CELL];
-        snprintf(line, sizeof line, "%s: %s", columns.heading[i], columns.help[i]);
-        evn_put_paragraph(report->to, indent, line);
+        made = evn_put_sentence(report->to, evn_look_prose(report->look), indent, "%s: %s", columns.heading[i],
+                                columns.help[i]);
     }
     return made;
 }
@@ -302,18 +499,19 @@ static bool put_figures(const truck_report *report)
 bool evn_truck_text(const evn_truck_story *story, FILE *to, const evn_look *look)
 {
     truck_report report = {.story = story, .to = to, .look = look};
+    size_t width = evn_look_prose(look);
     evn_style_begin(to, look, EVN_STYLE_STRONG);
-    evn_put_safe(to, evn_truck_name(story->truck));
+    bool made = evn_put_sentence(to, width, "", "%s", evn_truck_name(story->truck));
     evn_style_end(to, look, EVN_STYLE_STRONG);
-    fputs("\n\n", to);
-    if (!put_values(&report) || !put_figures(&report))
+    if (!made || !put_values(&report) || !put_figures(&report))
         return false;
     put_heading(&report, "How far to trust it");
     if (evn_truck_invented(story->truck))
-        evn_put_paragraph(to, indent, "The file marks its data as invented: no such truck exists.");
-    evn_put_paragraph(to, indent,
-                      "Axle loads are at rest on level ground, from the places of the centres of gravity as written. "
-                      "What a file calls permitted is what its author wrote: which masses and axle loads may go on the "
-                      "road is for local regulation and licensed practice to decide.");
+        evn_put_paragraph_within(to, width, 0, indent, "The file marks its data as invented: no such truck exists.");
+    evn_put_paragraph_within(
+        to, width, 0, indent,
+        "Axle loads are at rest on level ground, from the places of the centres of gravity as written. "
+        "What a file calls permitted is what its author wrote: which masses and axle loads may go on the "
+        "road is for local regulation and licensed practice to decide.");
     return true;
 }

@@ -9,7 +9,7 @@ enum { GAP = 2 };
 
 struct evn_wide_table {
     size_t stay, groups, per_group, columns, rows;
-    bool *to_the_right;
+    evn_table_column *kind; /* without headings */
     size_t *width;
     char **cell; /* row by row; the first row holds the headings */
 };
@@ -21,12 +21,13 @@ evn_wide_table *evn_wide_new(const evn_table_column *columns, size_t stay, size_
         return NULL;
     size_t count = stay + groups * per_group;
     *table = (evn_wide_table){.stay = stay, .groups = groups, .per_group = per_group, .columns = count};
-    table->to_the_right = calloc(count, sizeof *table->to_the_right);
+    table->kind = calloc(count, sizeof *table->kind);
     table->width = calloc(count, sizeof *table->width);
     const char **headings = calloc(count, sizeof *headings);
-    bool made = table->to_the_right && table->width && headings;
+    bool made = table->kind && table->width && headings;
     for (size_t i = 0; made && i < count; i++) {
-        table->to_the_right[i] = columns[i].to_the_right;
+        table->kind[i] = columns[i];
+        table->kind[i].heading = NULL;
         headings[i] = columns[i].heading;
     }
     made = made && evn_wide_row(table, headings);
@@ -45,7 +46,7 @@ void evn_wide_free(evn_wide_table *table)
         free(table->cell[i]);
     free(table->cell);
     free(table->width);
-    free(table->to_the_right);
+    free(table->kind);
     free(table);
 }
 
@@ -97,13 +98,15 @@ static size_t pick(const evn_wide_table *table, size_t group, size_t count, size
     return taken;
 }
 
-static bool print_block(const evn_wide_table *table, const size_t *picked, size_t count, FILE *to, const char *indent)
+static bool print_block(const evn_wide_table *table, const size_t *picked, size_t count, FILE *to, const char *indent,
+                        size_t width)
 {
     evn_table_column *columns = calloc(count, sizeof *columns);
     const char **cells = calloc(count, sizeof *cells);
     evn_table *block = NULL;
     for (size_t i = 0; columns && i < count; i++)
-        columns[i] = (evn_table_column){table->cell[picked[i]], table->to_the_right[picked[i]]};
+        columns[i] = (evn_table_column){table->cell[picked[i]], table->kind[picked[i]].to_the_right,
+                                        table->kind[picked[i]].folds};
     if (columns && cells)
         block = evn_table_new(columns, count, true);
     bool made = block;
@@ -112,7 +115,7 @@ static bool print_block(const evn_wide_table *table, const size_t *picked, size_
             cells[i] = table->cell[row * table->columns + picked[i]];
         made = evn_table_row(block, cells);
     }
-    made = made && evn_table_print(block, to, indent);
+    made = made && evn_table_print(block, to, indent, width);
     evn_table_free(block);
     free(cells);
     free(columns);
@@ -128,7 +131,7 @@ bool evn_wide_print(const evn_wide_table *table, FILE *to, const char *indent, s
         size_t count = groups_that_fit(table, group, room);
         if (group > 0)
             fputc('\n', to);
-        made = print_block(table, picked, pick(table, group, count, picked), to, indent);
+        made = print_block(table, picked, pick(table, group, count, picked), to, indent, width);
         group += count;
     }
     free(picked);

@@ -1,0 +1,100 @@
+/* Leads names to the files that bear them, and says which names there are. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/inputs.h"
+#include "cli/data_folders.h"
+#include "cli/options.h"
+#include <string.h>
+#include <sys/stat.h>
+
+enum { NAMES_MOST = 512 };
+
+const char *evn_kind_phrase(char out[64], const char *kind)
+{
+    if (strcmp(kind, "kept") == 0)
+        return "a file of kept results";
+    snprintf(out, 64, "a%s %s", strchr("aeiou", kind[0]) ? "n" : "", kind);
+    return out;
+}
+
+static bool is_file(const char *path)
+{
+    struct stat what;
+    return stat(path, &what) == 0 && !S_ISDIR(what.st_mode);
+}
+
+static bool looks_like_path(const char *given)
+{
+    size_t length = strlen(given);
+    return strchr(given, '/') || (length > 5 && strcmp(given + length - 5, ".yaml") == 0);
+}
+
+static bool is_of(const evn_item *item, const char *kind) { return item->kind && strcmp(item->kind, kind) == 0; }
+
+/* What is wrong with files that nobody asked for does not matter here. */
+static bool look(evn_inputs *inputs, evn_mishap *mishap)
+{
+    evn_report *unused = inputs->catalogue ? NULL : evn_report_new();
+    if (unused)
+        evn_catalogue_open(evn_data_folders_here, &inputs->catalogue, unused);
+    evn_report_free(unused);
+    return inputs->catalogue || evn_mishap_no_memory(mishap);
+}
+
+static void say_no_such(const evn_inputs *inputs, const char *given, const char *kind, evn_mishap *mishap)
+{
+    const char *names[NAMES_MOST], *nearest = NULL;
+    size_t count = 0;
+    evn_item item;
+    for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(inputs->catalogue, i, &item); i++)
+        if (is_of(&item, kind))
+            names[count++] = item.name;
+    if (count > 0)
+        nearest = evn_name_nearest(given, names, sizeof names[0], count);
+    evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
+                   "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s", kind,
+                   given, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
+}
+
+/* The first of that name and kind, or of that name and any kind where `kind` is NULL; false: none. */
+static bool find(const evn_inputs *inputs, const char *name, const char *kind, size_t *from, evn_item *out)
+{
+    for (; evn_catalogue_at(inputs->catalogue, *from, out); ++*from)
+        if (strcmp(out->name, name) == 0 && out->kind && (!kind || is_of(out, kind))) {
+            ++*from;
+            return true;
+        }
+    return false;
+}
+
+static bool find_named(const evn_inputs *inputs, const char *given, const char *kind, evn_input *out,
+                       evn_mishap *mishap)
+{
+    evn_item item, other;
+    size_t from = 0;
+    if (find(inputs, given, kind, &from, &item)) {
+        if (find(inputs, given, kind, &from, &other))
+            evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
+                           "%s and %s both have the name '%s'; the path of one of them was expected", item.path,
+                           other.path, given);
+    } else {
+        from = 0;
+        if (!find(inputs, given, NULL, &from, &item))
+            say_no_such(inputs, given, kind, mishap);
+    }
+    if (evn_mishap_happened(mishap))
+        return false;
+    *out = (evn_input){item.path, item.kind};
+    return true;
+}
+
+bool evn_input_find(evn_inputs *inputs, const char *given, const char *kind, evn_input *out, evn_mishap *mishap)
+{
+    *out = (evn_input){given, NULL};
+    if (is_file(given)) {
+        out->kind = evn_file_kind(given, kind);
+        return true;
+    }
+    return looks_like_path(given) || (look(inputs, mishap) && find_named(inputs, given, kind, out, mishap));
+}
+
+void evn_inputs_free(evn_inputs *inputs) { evn_catalogue_free(inputs->catalogue); }

@@ -1,0 +1,28 @@
+/* Files that a command reads, given by their paths or by the names that 'evener list' shows. */
+#ifndef EVENER_CLI_INPUTS_H
+#define EVENER_CLI_INPUTS_H
+#include "evener/catalogue.h"
+#include "show/findings.h"
+
+/* Starts as {0}: the files there are are looked for when a name is given first. */
+typedef struct evn_inputs {
+    evn_catalogue *catalogue;
+} evn_inputs;
+
+typedef struct evn_input {
+    const char *path; /* as given, or the catalogue's */
+    const char *kind; /* of what it holds; NULL: not known */
+} evn_input;
+
+/*
+ * A path that is there goes before a name. Of several files of one name those of the kind count; where none is of it,
+ * the one that there is. What looks like a path ('/' in it, or ".yaml" at its end) is taken as it is, there or not.
+ * False, with a mishap, when there is no such name, or several files of the kind bear it.
+ */
+bool evn_input_find(evn_inputs *, const char *given, const char *kind, evn_input *out, evn_mishap *);
+void evn_inputs_free(evn_inputs *);
+
+/* "a truck", "an axle", "a file of kept results". */
+const char *evn_kind_phrase(char out[64], const char *kind);
+
+#endif

@@ -1,0 +1,164 @@
+#!/usr/bin/env bats
+# Help and reports stay within the reader's columns: 80 where nothing says otherwise, and as many as COLUMNS or the terminal
+# says, down to 60. Characters are counted, not bytes. EVENER is the program.
+# shellcheck disable=SC2154 # run sets stderr
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=$(cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" && pwd)
+    cd "$root"
+    export LC_ALL=C.UTF-8
+    long='Grünholt Überland Gelenkzug für Langholz und Schwergut, mit sehr langem Namen, vier Achsen, zwei davon getrieben'
+    word=Donaudampfschifffahrtsgesellschaftskapitänsmützenhersteller_und_Zubehörlieferant_in_einem_einzigen_Wort
+    here=$BATS_TEST_TMPDIR
+}
+
+# fits COLUMNS: no line of the input is wider, and there are some.
+fits() {
+    local lines
+    lines=$(cat)
+    [ -n "$lines" ] && ! LC_ALL=C.UTF-8 grep -nE "^.{$(($1 + 1)),}" <<<"$lines"
+}
+
+# in_columns COLUMNS COMMAND...: what the program tells fits. It tells nothing where the command line is wrong.
+in_columns() {
+    COLUMNS=$1 "$EVENER" "${@:2}" >"$here/told" 2>"$here/said" || [ $? -le 2 ]
+    fits "$1" <"$here/told" || { echo "evener ${*:2}" && false; }
+}
+
+in_all_columns() {
+    for columns in 80 60; do
+        in_columns "$columns" "$@"
+    done
+    env -u COLUMNS "$EVENER" "$@" 2>/dev/null | fits 80
+}
+
+# numbers of the input, each once: no number is cut or left out.
+numbers() { grep -oE '[0-9]+(\.[0-9]+)?' "$1" | sort -u; }
+
+# A truck, a cycle and a lineup with long names, and units and axles with longer ones than any shipped.
+invent() {
+    "$EVENER" show vehicles/trucks/tractor-4x2-two-eaxles.yaml --flat --set "name=\"$long\"" |
+        sed "s/^    leading:/    leading_axle_of_the_two_behind_the_cab:/; s/^  leading:/  leading_axle_of_the_two_behind_the_cab:/" \
+            >"$here/long.yaml"
+    sed "s/^name: .*/name: \"$word\"/; s|table: |table: $root/cycles/scenarios/|" cycles/scenarios/hill.yaml >"$here/word.yaml"
+    cat >"$here/lineup.yaml" <<TEXT
+name: "$long"
+invented: true
+cycle: {use: word.yaml}
+trucks:
+  plain: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
+  the_layout_with_the_longest_name_of_all_of_them: {use: long.yaml}
+  the_layout_with_the_longest_name_but_for_another: {use: $root/vehicles/trucks/tractor-4x2-eaxle.yaml}
+TEXT
+}
+
+@test "every page of help fits into 80 columns, and into 60 but for examples" {
+    "$EVENER" --help | fits 80
+    COLUMNS=60 "$EVENER" --help | fits 60
+    while read -r command; do
+        # shellcheck disable=SC2086 # one or two words
+        "$EVENER" $command --help | fits 80
+        # shellcheck disable=SC2086
+        COLUMNS=60 "$EVENER" $command --help | sed '/^Examples$/,$d' | grep -v '^Usage: ' | fits 60
+    done < <("$EVENER" help | awk '/^Commands$/ { on = 1; next } /^$/ { on = 0 } on { print $1 ($2 == "info" ? " info" : "") }' | grep -vx help)
+}
+
+@test "drive: each shipped truck, and invented names, with pictures" {
+    for truck in vehicles/trucks/*.yaml; do
+        in_all_columns drive "$truck" hill --driver exact --payload-kg 5000
+    done
+    invent
+    in_all_columns drive "$here/long.yaml" "$here/word.yaml" --plot
+    LC_ALL=C in_all_columns drive "$here/long.yaml" hill --plot
+}
+
+@test "drive tells the same numbers in 60 columns as in 200" {
+    invent
+    for columns in 60 200; do
+        COLUMNS=$columns "$EVENER" drive "$here/long.yaml" hill >"$here/$columns"
+    done
+    diff <(numbers "$here/60") <(numbers "$here/200")
+}
+
+@test "compare: lineups of two and of three, and invented names" {
+    in_all_columns compare demo --plot
+    invent
+    in_all_columns compare "$here/lineup.yaml" --plot
+    for columns in 60 200; do
+        COLUMNS=$columns "$EVENER" compare "$here/lineup.yaml" >"$here/$columns"
+    done
+    diff <(numbers "$here/60") <(numbers "$here/200")
+}
+
+@test "show: each shipped truck, and invented names; the same numbers" {
+    for truck in vehicles/trucks/*.yaml; do
+        in_all_columns show "$truck"
+    done
+    invent
+    in_all_columns show "$here/long.yaml" --set body.mass_kg=4000 --set 'drive_units.trailing.gearbox.ratios[0]=7.123456'
+}
+
+@test "cycle info, list, keys" {
+    for cycle in cycles/*/*.yaml; do
+        in_all_columns cycle info "$cycle"
+    done
+    invent
+    in_all_columns cycle info "$here/word.yaml"
+    in_all_columns list
+    in_all_columns list motor
+    in_all_columns keys
+    in_all_columns keys --faults
+    in_all_columns keys mass_kg
+    for kind in truck cycle lineup kept; do
+        in_all_columns keys "$kind"
+    done
+}
+
+@test "check, keep and diff, of what moved, of what could not be driven, of long names" {
+    invent
+    "$EVENER" keep "$here/kept.yaml" --truck "$here/long.yaml" --cycle "$here/word.yaml" --all
+    in_all_columns check "$here/kept.yaml"
+    sed -i 's/mass_kg: 22800/mass_kg: 12345/' "$here/long.yaml"
+    in_all_columns check "$here/kept.yaml"
+    [ "$(grep -c ' x$' "$here/told")" -gt 5 ]
+    in_all_columns keep "$here/kept.yaml"
+    "$EVENER" drive "$here/long.yaml" "$here/word.yaml" --json >"$here/a.json"
+    "$EVENER" drive "$here/long.yaml" hill --json --payload-kg 9999 >"$here/b.json" || true
+    in_all_columns diff "$here/a.json" "$here/b.json"
+    sed -i 's/mass_kg: 12345/mass_kg: 9912345/' "$here/long.yaml"
+    in_all_columns check "$here/kept.yaml"
+}
+
+@test "findings are one line each in a file, and broken on a terminal" {
+    run --separate-stderr "$EVENER" drive hill tractor-4x2-central
+    [ "$(wc -l <<<"$stderr")" -eq 1 ]
+    for columns in 80 60; do
+        script -qec "stty cols $columns; NO_COLOR=1 $EVENER drive hill tractor-4x2-central" /dev/null </dev/null >"$here/seen" || true
+        tr -d '\r' <"$here/seen" | fits "$columns"
+        grep -q 'swapped?' "$here/seen"
+        folder=$here/a_folder_with_a_name_that_is_longer_than_the_whole_line_of_a_terminal_of_eighty_columns
+        mkdir -p "$folder"
+        cp cycles/scenarios/hill.yaml "$folder"
+        script -qec "stty cols $columns; NO_COLOR=1 $EVENER show $folder/hill.yaml" /dev/null </dev/null >"$here/seen" || true
+        grep -qF " $folder/hill.yaml" "$here/seen" # a path stays whole
+    done
+}
+
+@test "what programs read is not broken to the width" {
+    for command in 'show tractor-4x2-central --flat' 'show tractor-4x2-central --json' 'show tractor-4x2-central --paths' \
+        'list --json' 'list --names' 'keys --paths' 'keys --json' 'drive tractor-4x2-central hill --json' 'drive tractor-4x2-central hill --trace -' \
+        'new truck -'; do
+        # shellcheck disable=SC2086 # several words
+        cmp <(COLUMNS=60 "$EVENER" $command 2>/dev/null) <(COLUMNS=200 "$EVENER" $command 2>/dev/null)
+    done
+}
+
+@test "COLUMNS that is no number of columns is as if it were not there" {
+    for columns in '' 0 -3 wide 1e3 9999999; do
+        cmp <(COLUMNS=$columns "$EVENER" list) <(env -u COLUMNS "$EVENER" list)
+    done
+    [ "$(COLUMNS=120 "$EVENER" list | wc -l)" -lt "$("$EVENER" list | wc -l)" ]
+}
