@@ -51,9 +51,7 @@ static void suit_loads(inventor *i, draft *truck, double base_m)
     put_within(i, wheel, "behind_front_axle_m", 0.7 * base_m, 0.98 * base_m);
     draft_put_number(i->arena, trailer, "axles_behind_kingpin_m", axles_m);
     put_within(i, trailer, "centre_behind_kingpin_m", 0.5 * axles_m, 0.9 * axles_m);
-    put_within(i, trailer, "tyres", 4, 12.99);
-    draft *tyres = draft_get(trailer, "tyres");
-    tyres->number = floor(tyres->number);
+    draft_put_number(i->arena, trailer, "tyres", (double)dice_whole(&i->dice, 4, 12));
     put_within(i, payload, "mass_kg", 0, 26000);
     put_within(i, payload, "centre_behind_m", 0.5 * axles_m, 0.9 * axles_m);
 }
