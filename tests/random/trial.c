@@ -104,25 +104,51 @@ static bool may_be_none(const evn_results *r, const char *key)
     return ends_with(key, "km") && is_nothing(r, "distance_km");
 }
 
+static double result(const evn_results *r, const char *key)
+{
+    double value = (double)NAN;
+    evn_results_get(r, key, &value);
+    return value;
+}
+
+/* All that the pack gave or took, or what the ledger lists where most came and went without the pack: every joule of it
+ * stands there twice, where it came from and where it went. */
+static double moved_kwh(const evn_results *r)
+{
+    evn_quantity what;
+    double value, listed = fabs(result(r, "battery_kwh"));
+    for (size_t k = 0; evn_results_at(r, k, &what, &value); k++)
+        if (strncmp(what.key, "ledger.", 7) == 0)
+            listed += fabs(value);
+    return fmax(result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), listed / 2);
+}
+
+static void judge_balance(trial_verdict *v, const evn_results *r)
+{
+    char why[TRIAL_WHY_BYTES];
+    double through_pack = result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), moved = moved_kwh(r);
+    double open = result(r, "closure") * through_pack;
+    snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the pack went %.6g", open, moved, open / moved,
+             through_pack);
+    if (!(open <= 2e-5 * moved))
+        fail(v, TRIAL_BALANCE, why);
+}
+
 /* Integrated at a tolerance of 1e-6 and less of the energy that moves, a line that stays near nothing may end just
  * below it. */
 static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from_behind)
 {
     evn_quantity what;
-    double value, drawn = 0, closure = (double)NAN;
-    evn_results_get(r, "drawn_kwh", &drawn);
-    evn_results_get(r, "closure", &closure);
+    double value, let_pass = 1e-6 * fmax(moved_kwh(r), 0.01);
     char why[TRIAL_WHY_BYTES];
     for (size_t k = 0; evn_results_at(r, k, &what, &value); k++) {
         snprintf(why, sizeof why, "%s is %.6g", what.key, value);
         if (isinf(value) || (isnan(value) && !may_be_none(r, what.key)))
             fail(v, TRIAL_NOT_FINITE, why);
-        if (is_loss(what.key, wind_from_behind) && value < -1e-6 * fmax(drawn, 0.01))
+        if (is_loss(what.key, wind_from_behind) && value < -let_pass)
             fail(v, TRIAL_LOSS_NEGATIVE, why);
     }
-    snprintf(why, sizeof why, "closure is %.3g", closure);
-    if (!(closure <= 2e-5))
-        fail(v, TRIAL_BALANCE, why);
+    judge_balance(v, r);
 }
 
 static trial_end end_of(const char *status)
