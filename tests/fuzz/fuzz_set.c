@@ -27,7 +27,7 @@ static void load_truck(const evn_load *how, evn_report *report)
     evn_truck *truck;
     evn_rig *rig = NULL;
     evn_value value;
-    evn_status status = evn_truck_load_with("vehicles/trucks/tractor-4x2-central.yaml", how, &truck, report);
+    evn_status status = evn_truck_load_with("tests/fuzz/set-on.yaml", how, &truck, report);
     must_hold((truck != NULL) == (status == EVN_DONE));
     if (!truck)
         return;
@@ -59,7 +59,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     char *text = evn_arena_text(on_truck.arena, (const char *)bytes, length);
     must_hold(text);
     split(text, set);
-    evn_load how = {.set = set, .set_beside = "vehicles/trucks/fuzz.yaml"};
+    evn_load how = {.set = set, .set_beside = "tests/fuzz/fuzz.yaml"};
     load_truck(&how, on_truck.report);
     load_cycle(&how, on_cycle.report);
     attempt_end(&on_truck);
