@@ -77,6 +77,7 @@ static void suit_branches(inventor *i, draft *unit, const unit_place *at)
         if (strcmp(draft_child(path, 0)->key, "disconnect") == 0) { /* all that came */
             draft_put(i->arena, branch, "path", DRAFT_STEPS);
             draft_add(draft_get(branch, "path"), invent_object(i, evn_kind_object("wheel_end"), "wheel_end"));
+            suit_path(i, draft_get(branch, "path"), false);
         }
     }
     draft *place = draft_put(i->arena, unit, "branches", DRAFT_MAP);
