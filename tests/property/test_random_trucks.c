@@ -1,0 +1,258 @@
+/*
+ * Trucks, cycles and what is asked of them, drawn by lot from the field tables: what the loader takes is driven to an
+ * end, with numbers that are numbers, losses that are losses, no stated limit passed in silence and energy that
+ * balances. tools/random-trucks drives more of them, and keeps those that fail as files.
+ */
+#include "../random/limits.h"
+#include "../random/lot.h"
+#include "api/kinds.h"
+#include <check.h>
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SEED = 3, COUNT = 200 };
+
+/* ------------------------------------------------------------------------------------------------ the lot */
+
+static bool tell(void *self, uint64_t index, random_case *c, const trial_verdict *v)
+{
+    (void)self, (void)c;
+    for (int k = 0; k < TRIAL_FAULT_COUNT; k++)
+        if (v->fault[k])
+            fprintf(stderr, "tools/random-trucks --seed %d --first %" PRIu64 " --count 1 --keep FOLDER: %s: %s\n", SEED,
+                    index, trial_fault_meanings[k], v->why[k]);
+    return true;
+}
+
+START_TEST(what_is_drawn_by_lot_is_driven_to_an_end_within_all_it_states)
+{
+    char folder[CASE_FOLDER_BYTES];
+    ck_assert(case_folder(folder));
+    lot_tally tally = lot_drive(&(lot){.seed = SEED, .count = COUNT, .folder = folder, .judged = tell});
+    case_remove(folder);
+    ck_assert_uint_eq(tally.driven, COUNT);
+    ck_assert_uint_eq(tally.failed, 0);
+    /* A lot that the loader refuses proves nothing of the runs; one that all finish, nothing of the other ends. */
+    ck_assert_double_ge(lot_accepted_share(&tally), 0.6);
+    ck_assert_uint_ge(tally.ends[TRIAL_FINISHED], COUNT / 2);
+    ck_assert_uint_ge(tally.ends[TRIAL_STALLED], 1);
+    ck_assert_uint_ge(tally.ends[TRIAL_PACK_EMPTY], 1);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ cases that failed */
+
+/* Files under tests/random/cases: cases that once failed, without what the fault did not need. */
+static const char *const failed_once[] = {"balance-downhill",
+                                          "balance-without-pack",
+                                          "no-end",
+                                          "pack-charged-beyond-its-limit",
+                                          "pack-charged-beyond-its-window",
+                                          "winding-too-hot",
+                                          "winding-too-hot-at-start"};
+
+START_TEST(what_failed_once_passes)
+{
+    enum { WITHIN_S = 5 }; /* they are short: each ends within a tenth of a second */
+    char folder[200];
+    snprintf(folder, sizeof folder, "tests/random/cases/%s", failed_once[_i]);
+    trial_verdict v = trial_drive(folder, WITHIN_S);
+    ck_assert_msg(v.end != TRIAL_REFUSED_FILE && v.end != TRIAL_REFUSED_RIG, "%s", v.refusal);
+    for (int k = 0; k < TRIAL_FAULT_COUNT; k++)
+        ck_assert_msg(!v.fault[k], "tools/random-trucks --again %s: %s: %s", folder, trial_fault_meanings[k], v.why[k]);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ what is drawn */
+
+enum { FIELDS_MOST = 64 };
+typedef struct seen {
+    evn_objects all;
+    bool field[EVN_OBJECTS_MOST][FIELDS_MOST];
+} seen;
+
+static size_t place_of(const seen *s, const evn_object *object)
+{
+    size_t at = 0;
+    while (at < s->all.count && s->all.at[at] != object)
+        at++;
+    ck_assert_uint_lt(at, s->all.count);
+    return at;
+}
+
+static void mark(seen *s, const evn_object *object, const draft *map);
+
+static void mark_below(seen *s, const evn_field *f, const draft *d)
+{
+    if (f->shape == EVN_ONE)
+        mark(s, f->of, d);
+    for (size_t k = 0; f->shape == EVN_MANY && k < draft_count(d); k++)
+        mark(s, f->of, draft_child(d, k));
+    for (size_t k = 0; f->shape == EVN_STEPS && k < draft_count(d); k++)
+        for (const evn_kind_row *kind = f->kinds; kind->key; kind++)
+            if (strcmp(kind->key, draft_child(d, k)->key) == 0)
+                mark(s, kind->object, draft_child(d, k));
+}
+
+static void mark(seen *s, const evn_object *object, const draft *map)
+{
+    size_t at = place_of(s, object);
+    ck_assert_uint_le(object->field_count, FIELDS_MOST);
+    for (size_t k = 0; k < object->field_count; k++) {
+        const draft *d = draft_get(map, object->fields[k].key);
+        s->field[at][k] = s->field[at][k] || d;
+        if (d)
+            mark_below(s, &object->fields[k], d);
+    }
+}
+
+START_TEST(every_key_of_trucks_cycles_and_what_is_asked_is_drawn)
+{
+    static const char *const whole[] = {"truck", "cycle", "load_case", "driving"};
+    static seen s;
+    for (size_t k = 0; k < 4; k++)
+        evn_objects_add(&s.all, evn_kind_object(whole[k]));
+    for (uint64_t k = 0; k < COUNT; k++) {
+        random_case c = case_invent(SEED, k, 0);
+        const draft *run = draft_get(draft_get(c.kept, "runs"), "random");
+        mark(&s, evn_kind_object("truck"), c.truck);
+        mark(&s, evn_kind_object("cycle"), c.cycle);
+        mark(&s, evn_kind_object("load_case"), draft_get(run, "load_case"));
+        mark(&s, evn_kind_object("driving"), draft_get(run, "driving"));
+        case_free(&c);
+    }
+    for (size_t o = 0; o < s.all.count; o++)
+        for (size_t k = 0; k < s.all.at[o]->field_count; k++)
+            ck_assert_msg(s.field[o][k], "%s of %s is never drawn", s.all.at[o]->fields[k].key, s.all.at[o]->name);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ the judge */
+
+/* A file that is another, as long as nothing is put beside. */
+static draft *like(evn_arena *arena, const char *path)
+{
+    char whole[1000];
+    draft *file = draft_new(arena, DRAFT_MAP, "file");
+    snprintf(whole, sizeof whole, "%s/%s", getenv("EVENER_SOURCE"), path);
+    draft_put_word(arena, file, "extends", whole);
+    return file;
+}
+
+/* A shipped truck on a shipped cycle, with another drag area and another accuracy, that may take so long. */
+static trial_verdict judge_shipped(double drag_area_m2, double accuracy, int within_s)
+{
+    char folder[CASE_FOLDER_BYTES];
+    evn_arena *arena = evn_arena_new();
+    random_case c = {.arena = arena, .kept = draft_new(arena, DRAFT_MAP, "kept")};
+    c.truck = like(arena, "vehicles/trucks/tractor-4x2-central.yaml");
+    draft_put_number(arena, draft_put(arena, c.truck, "body", DRAFT_MAP), "drag_area_m2", drag_area_m2);
+    c.cycle = like(arena, "cycles/scenarios/hill.yaml");
+    draft *run = draft_put(arena, draft_put(arena, c.kept, "runs", DRAFT_MAP), "one", DRAFT_MAP);
+    draft_put_word(arena, run, "truck", "truck.yaml");
+    draft_put_word(arena, run, "cycle", "cycle.yaml");
+    draft_put_number(arena, draft_put(arena, run, "driving", DRAFT_MAP), "accuracy", accuracy);
+    ck_assert(case_folder(folder) && case_write(&c, folder));
+    trial_verdict v = trial_drive(folder, within_s);
+    case_remove(folder);
+    case_free(&c);
+    return v;
+}
+
+START_TEST(a_shipped_truck_passes)
+{
+    trial_verdict v = judge_shipped(5.4, 1e-6, TRIAL_WITHIN_S);
+    ck_assert_int_eq(v.end, TRIAL_FINISHED);
+    ck_assert(!trial_failed(&v));
+}
+END_TEST
+
+START_TEST(what_is_refused_with_its_place_is_no_fault)
+{
+    trial_verdict v = judge_shipped(-1, 1e-6, TRIAL_WITHIN_S);
+    ck_assert_int_eq(v.end, TRIAL_REFUSED_FILE);
+    ck_assert_msg(strstr(v.refusal, "out_of_range") && !trial_failed(&v), "%s", v.refusal);
+}
+END_TEST
+
+START_TEST(a_run_that_takes_too_long_is_ended_and_told)
+{
+    trial_verdict v = judge_shipped(5.4, 1e-9, 0);
+    ck_assert(v.fault[TRIAL_NOT_ENDED]);
+}
+END_TEST
+
+/* One row, all of it far inside every limit, but for one column. */
+static void judge_row(const char *column, double value, trial_verdict *v)
+{
+    evn_report *report = evn_report_new();
+    evn_conditions ask = evn_conditions_default();
+    evn_truck *truck;
+    evn_rig *rig;
+    limits_watch watch;
+    double row[COLUMNS_MOST] = {0};
+    ck_assert_int_eq(evn_truck_load("vehicles/trucks/tractor-4x2-central.yaml", &truck, report), EVN_DONE);
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
+    limits_begin(&watch, truck, rig, v);
+    for (size_t k = 0; k < watch.columns; k++) {
+        const char *key = watch.column[k].what.key;
+        row[k] = strcmp(key, "soc") == 0 ? 0.5 : strcmp(key, "pack_voltage_v") == 0 ? 680 : 0;
+        if (strcmp(key, column) == 0)
+            row[k] = value;
+    }
+    limits_sample(&watch, row, watch.columns);
+    limits_end(&watch, report);
+    evn_rig_free(rig);
+    evn_truck_free(truck);
+    evn_report_free(report);
+}
+
+/* The limits of that truck: 700 kW out, 430 kW in, 520 to 780 V, charge 0.06 to 0.94, 175 degC, 3500 rpm. */
+static const struct {
+    const char *column;
+    double within, beyond;
+    trial_fault fault;
+} limits[] = {
+    {"terminal_kw", 700, 703, TRIAL_DISCHARGE},      {"terminal_kw", -430, -433, TRIAL_CHARGE},
+    {"pack_voltage_v", 520, 518, TRIAL_VOLTAGE_LOW}, {"pack_voltage_v", 780, 782, TRIAL_VOLTAGE_HIGH},
+    {"soc", 0.06, 0.0599, TRIAL_CHARGE_STATE},       {"soc", 0.94, 0.9401, TRIAL_CHARGE_STATE},
+    {"winding_degc", 175, 175.2, TRIAL_WINDING},     {"motor_speed_rpm", 3500, 3510, TRIAL_SPEED},
+    {"motor_loss_kw", 0, -0.1, TRIAL_LOSS_NEGATIVE}, {"tyre_force_kn", 1e3, (double)NAN, TRIAL_NOT_FINITE},
+};
+
+START_TEST(each_limit_is_seen_where_it_is_passed_and_not_where_it_is_reached)
+{
+    trial_verdict reached = {0}, passed = {0};
+    judge_row(limits[_i].column, limits[_i].within, &reached);
+    judge_row(limits[_i].column, limits[_i].beyond, &passed);
+    ck_assert(!trial_failed(&reached));
+    for (int k = 0; k < TRIAL_FAULT_COUNT; k++)
+        ck_assert_msg(passed.fault[k] == (k == (int)limits[_i].fault), "%s: %s", limits[_i].column,
+                      trial_fault_names[k]);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("random_trucks");
+    TCase *lots = tcase_create("lots");
+    tcase_set_timeout(lots, 110); /* in case many do not end: each ends itself after TRIAL_WITHIN_S */
+    tcase_add_test(lots, what_is_drawn_by_lot_is_driven_to_an_end_within_all_it_states);
+    suite_add_tcase(suite, lots);
+    TCase *cases = tcase_create("cases");
+    tcase_add_loop_test(cases, what_failed_once_passes, 0, sizeof failed_once / sizeof *failed_once);
+    tcase_add_test(cases, every_key_of_trucks_cycles_and_what_is_asked_is_drawn);
+    tcase_add_test(cases, a_shipped_truck_passes);
+    tcase_add_test(cases, what_is_refused_with_its_place_is_no_fault);
+    tcase_add_test(cases, a_run_that_takes_too_long_is_ended_and_told);
+    tcase_add_loop_test(cases, each_limit_is_seen_where_it_is_passed_and_not_where_it_is_reached, 0,
+                        sizeof limits / sizeof *limits);
+    suite_add_tcase(suite, cases);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}

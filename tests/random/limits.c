@@ -1,0 +1,130 @@
+/* Limits in the rows of a trace, each straight from the truck's file. */
+#include "limits.h"
+#include "core/curve.h"
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ reading a row */
+
+static bool is(const evn_trace_column *c, const char *key) { return strcmp(c->what.key, key) == 0; }
+
+static double value_of(const limits_watch *w, const double *row, const char *key)
+{
+    for (size_t k = 0; k < w->columns; k++)
+        if (is(&w->column[k], key))
+            return row[k];
+    return (double)NAN;
+}
+
+static const evn_motor_file *motor_of(const limits_watch *w, const char *unit)
+{
+    const evn_unit_file *units = w->truck->drive_units.item;
+    size_t at = 0;
+    for (size_t k = 0; unit && k < w->truck->drive_units.count; k++)
+        if (strcmp(w->truck->drive_units.name[k], unit) == 0)
+            at = k;
+    return units[at].motors.item;
+}
+
+static void say(trial_verdict *v, trial_fault fault, const char *key, double value, double time_s)
+{
+    if (!v->fault[fault])
+        snprintf(v->why[fault], TRIAL_WHY_BYTES, "%s is %g at %.3f s", key, value, time_s);
+    v->fault[fault] = true;
+}
+
+/* Beyond a limit by more than what rounding and the ends of steps let pass: the worst of the run is kept. */
+static void hold(limits_watch *w, trial_fault fault, double time_s, double value, double limit, double let_pass)
+{
+    double beyond = (value - limit) / let_pass;
+    if (!(beyond > fmax(w->worst[fault], 1)))
+        return;
+    w->worst[fault] = beyond;
+    w->worst_s[fault] = time_s;
+    snprintf(w->verdict->why[fault], TRIAL_WHY_BYTES, "%.8g, limit %.8g, at %.3f s", fabs(value), fabs(limit), time_s);
+}
+
+/* ------------------------------------------------------------------------------------------------ the limits */
+
+static double taper(const evn_charge_taper_file *f, double soc)
+{
+    evn_curve curve;
+    if (!f)
+        return 1;
+    evn_curve_make(&curve, f->soc.at, f->share.at, f->soc.count, true);
+    return evn_curve_at(&curve, soc);
+}
+
+static void hold_pack(limits_watch *w, const double *row, double t)
+{
+    const evn_battery_file *b = w->truck->battery;
+    double kw = value_of(w, row, "terminal_kw"), volts = value_of(w, row, "pack_voltage_v");
+    double soc = value_of(w, row, "soc"), charge_kw = b->charge_limit_kw * taper(b->charge_taper, soc);
+    hold(w, TRIAL_DISCHARGE, t, kw, b->discharge_limit_kw, 0.01 + 1e-3 * b->discharge_limit_kw);
+    hold(w, TRIAL_CHARGE, t, -kw, charge_kw, 0.01 + 1e-3 * b->charge_limit_kw);
+    hold(w, TRIAL_CHARGE_STATE, t, soc, b->usable_to_soc, 1e-5);
+    hold(w, TRIAL_CHARGE_STATE, t, -soc, -b->usable_from_soc, 1e-5);
+    if (!isnan(b->minimum_voltage_v))
+        hold(w, TRIAL_VOLTAGE_LOW, t, -volts, -b->minimum_voltage_v, 1e-3 * b->minimum_voltage_v);
+    if (!isnan(b->maximum_voltage_v))
+        hold(w, TRIAL_VOLTAGE_HIGH, t, volts, b->maximum_voltage_v, 1e-3 * b->maximum_voltage_v);
+}
+
+static void hold_unit_column(limits_watch *w, const evn_trace_column *c, double value, double t)
+{
+    const evn_motor_file *m = motor_of(w, c->drive_unit);
+    if (is(c, "winding_degc") && m->winding)
+        hold(w, TRIAL_WINDING, t, value, m->winding->derate_to_degc, 0.1);
+    if (is(c, "motor_speed_rpm"))
+        hold(w, TRIAL_SPEED, t, value, m->top_speed_rpm, 1e-3 * m->top_speed_rpm);
+    if ((is(c, "motor_loss_kw") || is(c, "inverter_loss_kw")) && value < -1e-9)
+        say(w->verdict, TRIAL_LOSS_NEGATIVE, c->what.key, value, t);
+}
+
+void limits_sample(void *self, const double *row, size_t columns)
+{
+    limits_watch *w = self;
+    double t = value_of(w, row, "time_s");
+    hold_pack(w, row, t);
+    for (size_t k = 0; k < columns && k < w->columns; k++) {
+        hold_unit_column(w, &w->column[k], row[k], t);
+        if (!isfinite(row[k]))
+            say(w->verdict, TRIAL_NOT_FINITE, w->column[k].what.key, row[k], t);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole run */
+
+void limits_begin(limits_watch *w, const evn_truck *truck, const evn_rig *rig, trial_verdict *verdict)
+{
+    *w = (limits_watch){.truck = truck->file, .verdict = verdict};
+    while (w->columns < COLUMNS_MOST && evn_trace_column_at(rig, w->columns, &w->column[w->columns]))
+        w->columns++;
+}
+
+/* A warning of the run that names what the limit is of. */
+static bool is_told(const evn_report *report, const char *word)
+{
+    evn_finding finding;
+    for (size_t k = 0; evn_report_at(report, k, &finding); k++)
+        if (finding.severity == EVN_WARNING && strstr(finding.text, word))
+            return true;
+    return false;
+}
+
+static const struct {
+    trial_fault fault;
+    const char *word;
+} words[] = {
+    {TRIAL_WINDING, "winding"},     {TRIAL_DISCHARGE, "discharge"},  {TRIAL_CHARGE, "charge"},
+    {TRIAL_VOLTAGE_LOW, "voltage"}, {TRIAL_VOLTAGE_HIGH, "voltage"}, {TRIAL_SPEED, "speed"},
+    {TRIAL_CHARGE_STATE, "charge"},
+};
+
+void limits_end(limits_watch *w, const evn_report *report)
+{
+    for (size_t k = 0; k < sizeof words / sizeof *words; k++)
+        if (w->worst[words[k].fault] > 1 && !is_told(report, words[k].word))
+            w->verdict->fault[words[k].fault] = true;
+}

@@ -1,0 +1,119 @@
+/* Cycles that hang together: a trace over time or limits over place, with a road. */
+#include "suit.h"
+#include "suit_curves.h"
+#include <string.h>
+
+/* The lists as they are, or as columns of a CSV file. */
+static void put_in_table(inventor *i, draft *map, bool as_table, const char *a, const char *b)
+{
+    if (!as_table)
+        return;
+    const draft *lists[] = {draft_get(map, a), draft_get(map, b)};
+    draft *table = draft_put(i->arena, map, "table", DRAFT_TABLE);
+    for (size_t k = 0; k < 2; k++)
+        draft_put_list(i->arena, table, lists[k]->key, lists[k]->at, lists[k]->count);
+    draft_drop(map, a);
+    draft_drop(map, b);
+}
+
+/* The keys of all forms, of which one is put anew; keys beside them stay as they were invented. */
+static void drop_forms(draft *map)
+{
+    static const char *const keys[] = {"table",   "time_s",     "speed_km_h",    "speed_mph",
+                                       "place_m", "limit_km_h", "grade_percent", "elevation_m"};
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        draft_drop(map, keys[k]);
+}
+
+/* ------------------------------------------------------------------------------------------------ speed */
+
+static void put_limits(inventor *i, draft *speed, double length_m)
+{
+    size_t count = dice_whole(&i->dice, 1, 6);
+    lot_curve(i, speed, "place_m", 0, 0.9 * length_m, "limit_km_h", 5, 95, SLOPE_ANY, count);
+    put_in_table(i, speed, dice_chance(&i->dice, 0.2), "place_m", "limit_km_h");
+}
+
+/* Up, along, down and a rest, a few times. */
+static void put_trace(inventor *i, draft *speed)
+{
+    enum { HUMPS_MOST = 5 };
+    double time[4 * HUMPS_MOST + 1] = {0}, km_h[4 * HUMPS_MOST + 1] = {0};
+    size_t humps = dice_whole(&i->dice, 1, HUMPS_MOST), at = 1;
+    bool in_miles = dice_chance(&i->dice, 0.3);
+    const char *key = in_miles ? "speed_mph" : "speed_km_h";
+    if (dice_chance(&i->dice, 0.2))
+        km_h[0] = dice_between(&i->dice, 5, 30); /* begins moving */
+    for (size_t k = 0; k < humps; k++) {
+        double v = dice_spread(&i->dice, 5, in_miles ? 55 : 90);
+        double low = dice_chance(&i->dice, 0.6) ? 0 : v * dice_between(&i->dice, 0.2, 0.9);
+        double steps[] = {v / dice_between(&i->dice, 1, 4), dice_between(&i->dice, 5, 60),
+                          v / dice_between(&i->dice, 1, 5), dice_between(&i->dice, 2, 20)};
+        double ends[] = {v, v * dice_between(&i->dice, 0.9, 1.1), low, low};
+        for (size_t s = 0; s < 4; s++, at++) {
+            time[at] = time[at - 1] + steps[s];
+            km_h[at] = ends[s];
+        }
+    }
+    draft_put_list(i->arena, speed, "time_s", time, at);
+    draft_put_list(i->arena, speed, key, km_h, at);
+    put_in_table(i, speed, dice_chance(&i->dice, 0.2), "time_s", key);
+}
+
+/* ------------------------------------------------------------------------------------------------ road, stops */
+
+static void suit_road(inventor *i, draft *road, double length_m)
+{
+    draft *repeat = draft_get(road, "repeat");
+    bool repeats = repeat && strcmp(repeat->word, "true") == 0;
+    double most = dice_chance(&i->dice, 0.15) ? 16 : dice_chance(&i->dice, 0.5) ? 6 : 2;
+    double end_m = length_m * (repeats ? 0.3 : dice_between(&i->dice, 0.6, 1.1));
+    size_t count = dice_whole(&i->dice, 2, 10);
+    drop_forms(road);
+    if (dice_chance(&i->dice, 0.25)) {
+        double way_m = end_m / (double)(count - 1) * 0.3;
+        lot_curve(i, road, "place_m", 0, end_m, "elevation_m", 100, 100 + way_m * most / 100, SLOPE_ANY, count);
+        put_in_table(i, road, dice_chance(&i->dice, 0.3), "place_m", "elevation_m");
+    } else {
+        lot_curve(i, road, "place_m", 0, end_m, "grade_percent", -most, most, SLOPE_ANY, count);
+        put_in_table(i, road, dice_chance(&i->dice, 0.3), "place_m", "grade_percent");
+    }
+}
+
+/* Well inside the course, and so few that they stand more than 1 m apart. */
+static void suit_stops(inventor *i, draft *stops, double length_m)
+{
+    size_t count = dice_whole(&i->dice, 1, 4);
+    lot_curve(i, stops, "place_m", 0.05 * length_m, 0.95 * length_m, "wait_s", 0, 40, SLOPE_ANY, count);
+}
+
+static void suit_surface(inventor *i, draft *surface, double length_m)
+{
+    size_t count = dice_whole(&i->dice, 1, 4);
+    lot_curve(i, surface, "place_m", 0, 0.9 * length_m, "rolling_factor", 0.8, dice_chance(&i->dice, 0.2) ? 15 : 3,
+              SLOPE_ANY, count);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+void suit_cycle(inventor *i, draft *cycle)
+{
+    double length_m = dice_spread(&i->dice, 200, 4000);
+    bool over_time = dice_chance(&i->dice, 0.4);
+    draft *speed = draft_get(cycle, "speed");
+    drop_forms(speed);
+    draft_put_word(i->arena, cycle, "invented", "true");
+    draft_put_number(i->arena, cycle, "length_m", length_m);
+    if (over_time) {
+        draft_drop(cycle, "stops");
+        draft_drop(cycle, "length_m");
+        put_trace(i, speed);
+    } else
+        put_limits(i, speed, length_m);
+    if (draft_get(cycle, "road"))
+        suit_road(i, draft_get(cycle, "road"), length_m);
+    if (draft_get(cycle, "stops"))
+        suit_stops(i, draft_get(cycle, "stops"), length_m);
+    if (draft_get(cycle, "surface"))
+        suit_surface(i, draft_get(cycle, "surface"), length_m);
+}

@@ -1,0 +1,155 @@
+/* Trucks that hang together: axles, masses, battery, who drives which axle. */
+#include "api/kinds.h"
+#include "suit.h"
+#include "suit_curves.h"
+#include "suit_unit.h"
+#include <string.h>
+
+enum { AXLES_MOST = 5 };
+
+/* ------------------------------------------------------------------------------------------------ axles */
+
+/* Of the wheelbase: from the first axle to the middle of those behind. */
+static double suit_axles(inventor *i, draft *axles)
+{
+    size_t count = draft_count(axles), steered = count > 3 && dice_chance(&i->dice, 0.5) ? 2 : 1;
+    double place = 0, sum = 0;
+    for (size_t k = 0; k < count; k++) {
+        draft *axle = draft_child(axles, k);
+        bool front = k < steered;
+        if (k > 0)
+            place += k == steered ? dice_between(&i->dice, 3, 5) : dice_between(&i->dice, 1.2, 2);
+        draft_put_number(i->arena, axle, "behind_front_axle_m", place);
+        draft_put_word(i->arena, axle, "support", front ? "front" : "rear");
+        sum += front ? 0 : place;
+    }
+    return sum / (double)(count - steered);
+}
+
+/* ------------------------------------------------------------------------------------------------ masses */
+
+static void put_within(inventor *i, draft *map, const char *key, double low, double high)
+{
+    draft_put_number(i->arena, map, key, dice_between(&i->dice, low, high));
+}
+
+/* Both or none; without a trailer the payload stands on the truck. */
+static void suit_loads(inventor *i, draft *truck, double base_m)
+{
+    draft *payload = draft_get(truck, "payload"), *wheel = draft_get(truck, "fifth_wheel");
+    draft *trailer = draft_get(truck, "trailer");
+    put_within(i, draft_get(truck, "body"), "centre_behind_front_axle_m", 0.15 * base_m, 0.5 * base_m);
+    put_within(i, draft_get(truck, "battery"), "centre_behind_front_axle_m", 0.2 * base_m, 0.8 * base_m);
+    if (!wheel || !trailer) {
+        draft_drop(truck, "fifth_wheel");
+        draft_drop(truck, "trailer");
+        put_within(i, payload, "mass_kg", 0, 15000);
+        put_within(i, payload, "centre_behind_m", 0.5 * base_m, 0.95 * base_m);
+        return;
+    }
+    double axles_m = dice_between(&i->dice, 6, 9);
+    put_within(i, wheel, "behind_front_axle_m", 0.7 * base_m, 0.98 * base_m);
+    draft_put_number(i->arena, trailer, "axles_behind_kingpin_m", axles_m);
+    put_within(i, trailer, "centre_behind_kingpin_m", 0.5 * axles_m, 0.9 * axles_m);
+    draft_put_number(i->arena, trailer, "tyres", (double)dice_whole(&i->dice, 4, 12));
+    put_within(i, payload, "mass_kg", 0, 26000);
+    put_within(i, payload, "centre_behind_m", 0.5 * axles_m, 0.9 * axles_m);
+}
+
+static double gross_kg(const draft *truck)
+{
+    const draft *trailer = draft_get(truck, "trailer");
+    return 3000 + draft_number(draft_get(truck, "body"), "mass_kg", 0) +
+           draft_number(draft_get(truck, "battery"), "mass_kg", 0) +
+           draft_number(draft_get(truck, "payload"), "mass_kg", 0) +
+           (trailer ? draft_number(trailer, "mass_kg", 0) : 0);
+}
+
+/* ------------------------------------------------------------------------------------------------ battery, brakes */
+
+static void suit_voltages(inventor *i, draft *battery)
+{
+    draft *curve = draft_get(battery, "open_circuit");
+    double low = dice_between(&i->dice, 450, 750), high = low * dice_between(&i->dice, 1.02, 1.3);
+    lot_curve(i, curve, "soc", 0, 1, "voltage_v", low, fmin(high, 950), SLOPE_RISES, dice_whole(&i->dice, 1, 6));
+    const draft *volts = draft_get(curve, "voltage_v");
+    double lowest = volts->at[0], highest = volts->at[volts->count - 1];
+    if (draft_get(battery, "minimum_voltage_v"))
+        draft_put_number(i->arena, battery, "minimum_voltage_v", lowest * dice_between(&i->dice, 0.7, 0.98));
+    if (draft_get(battery, "maximum_voltage_v"))
+        draft_put_number(i->arena, battery, "maximum_voltage_v", highest * dice_between(&i->dice, 1.02, 1.2));
+}
+
+static void suit_battery(inventor *i, draft *battery)
+{
+    suit_voltages(i, battery);
+    draft *taper = draft_get(battery, "charge_taper");
+    if (taper)
+        lot_curve(i, taper, "soc", 0, 1, "share", 0, 1, dice_chance(&i->dice, 0.8) ? SLOPE_FALLS : SLOPE_ANY,
+                  dice_whole(&i->dice, 1, 5));
+    double low = draft_number(battery, "usable_from_soc", 0.05), high = draft_number(battery, "usable_to_soc", 0.95);
+    if (draft_get(battery, "start_soc"))
+        draft_put_number(i->arena, battery, "start_soc", dice_spread(&i->dice, low, high));
+}
+
+static void suit_brakes(inventor *i, draft *brakes)
+{
+    double from = draft_number(brakes, "fade_from_km_h", 10);
+    draft_put_number(i->arena, brakes, "fade_to_km_h", from * dice_spread(&i->dice, 0, 1));
+}
+
+/* ------------------------------------------------------------------------------------------------ driven axles */
+
+/* The axles, from the rear, that this unit takes of those that are left; the others are left to other units. */
+static size_t take_axles(inventor *i, size_t left, size_t units_to_come, double *axle)
+{
+    size_t spare = left - units_to_come;
+    size_t count = spare > 1 && dice_chance(&i->dice, 0.3) ? 2 : 1;
+    for (size_t k = 0; k < count; k++)
+        axle[k] = (double)(left - count + 1 + k);
+    return count;
+}
+
+static double radius_m(const draft *axles, double axle)
+{
+    return draft_number(draft_get(draft_child(axles, (size_t)axle - 1), "tyre"), "rolling_radius_m", 0.5);
+}
+
+static void suit_units(inventor *i, draft *truck)
+{
+    draft *axles = draft_get(truck, "axles"), *units = draft_get(truck, "drive_units");
+    size_t left = draft_count(axles), most = left - 1 < 3 ? left - 1 : 3;
+    if (draft_count(units) > most)
+        draft_cut(units, most);
+    size_t count = draft_count(units);
+    double part_kg = gross_kg(truck) / (double)count;
+    for (size_t k = 0; k < count; k++) {
+        double axle[2];
+        size_t taken = take_axles(i, left, count - k - 1, axle);
+        unit_place at = {axle, taken, radius_m(axles, axle[0]), part_kg};
+        suit_unit(i, draft_child(units, k), &at);
+        left -= taken;
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+void suit_truck(inventor *i, draft *truck)
+{
+    double base_m = suit_axles(i, draft_get(truck, "axles"));
+    draft_put_word(i->arena, truck, "invented", "true");
+    suit_loads(i, truck, base_m);
+    suit_battery(i, draft_get(truck, "battery"));
+    if (draft_get(truck, "brakes"))
+        suit_brakes(i, draft_get(truck, "brakes"));
+    suit_units(i, truck);
+}
+
+/* The charge within the window of the truck's pack. */
+void suit_load_case(inventor *i, draft *load_case, const draft *truck)
+{
+    const draft *battery = draft_get(truck, "battery");
+    double low = draft_number(battery, "usable_from_soc", 0.05), high = draft_number(battery, "usable_to_soc", 0.95);
+    if (draft_get(load_case, "start_soc"))
+        draft_put_number(i->arena, load_case, "start_soc", dice_spread(&i->dice, low, high));
+}

@@ -1,0 +1,277 @@
+/* Drive units: path, gears, motors and their losses. */
+#include "suit_unit.h"
+#include "api/kinds.h"
+#include "suit_curves.h"
+#include <string.h>
+
+static const double PI = 3.14159265358979323846;
+
+/* ------------------------------------------------------------------------------------------------ path */
+
+/* Speeds up to those that a shaft on that side can have. */
+static void suit_drag(inventor *i, draft *holder, double motor_side_rpm)
+{
+    draft *drag = draft_get(holder, "drag");
+    if (!drag)
+        return;
+    bool wheel_side = strcmp(draft_get(drag, "at")->word, "wheel_side") == 0;
+    double reach = dice_between(&i->dice, 0.5, 1.2) * (wheel_side ? 600 : motor_side_rpm);
+    lot_curve(i, drag, "speed_rpm", 0, reach, "torque_nm", 0, wheel_side ? 40 : 5,
+              dice_chance(&i->dice, 0.8) ? SLOPE_RISES : SLOPE_ANY, dice_whole(&i->dice, 1, 4));
+}
+
+/* Shafts and joints as often as they came; of reductions, of gear sets at the axle, and of all others one. */
+static bool excludes(const char *kind, const char *other)
+{
+    static const char *const pairs[][2] = {{"mesh", "planet_set"}, {"final_drive", "differential"}};
+    static const char *const often[] = {"universal_joint", "propeller_shaft", "centre_bearing"};
+    for (size_t k = 0; k < 3; k++)
+        if (strcmp(kind, often[k]) == 0)
+            return false;
+    for (size_t k = 0; k < 2; k++)
+        if ((strcmp(kind, pairs[k][0]) == 0 && strcmp(other, pairs[k][1]) == 0) ||
+            (strcmp(kind, pairs[k][1]) == 0 && strcmp(other, pairs[k][0]) == 0))
+            return true;
+    return strcmp(kind, other) == 0;
+}
+
+static void suit_path(inventor *i, draft *path, bool may_disconnect)
+{
+    for (draft *d = path->first; d; d = d->next) {
+        bool again = false;
+        for (const draft *e = path->first; e != d; e = e->next)
+            again = again || (!e->dropped && excludes(d->key, e->key));
+        d->dropped = again || (!may_disconnect && strcmp(d->key, "disconnect") == 0);
+        suit_drag(i, d, 3000);
+    }
+    if (draft_count(path) == 0 && path->first)
+        path->first->dropped = false;
+}
+
+static double path_ratio(const draft *path)
+{
+    double ratio = 1;
+    for (const draft *d = path ? path->first : NULL; d; d = d->next) {
+        if (d->dropped)
+            continue;
+        ratio *= draft_number(d, "ratio", 1);
+        if (draft_get(d, "sun_teeth"))
+            ratio *= 1 + draft_number(d, "ring_teeth", 0) / draft_number(d, "sun_teeth", 1);
+    }
+    return ratio;
+}
+
+/* ------------------------------------------------------------------------------------------------ branches */
+
+/* A branch without a stage would be an empty list, which a file cannot hold. */
+static void suit_branches(inventor *i, draft *unit, const unit_place *at)
+{
+    draft_drop(unit, "branches");
+    if (at->axles < 2)
+        return;
+    draft *made = invent_many(i, evn_kind_object("branch"), "branches", at->axles);
+    for (size_t k = 0; k < at->axles; k++) {
+        draft *branch = draft_child(made, k), *path = draft_get(branch, "path");
+        draft_put_number(i->arena, branch, "axle", at->axle[k]);
+        suit_path(i, path, false);
+        if (strcmp(draft_child(path, 0)->key, "disconnect") == 0) { /* all that came */
+            draft_put(i->arena, branch, "path", DRAFT_STEPS);
+            draft_add(draft_get(branch, "path"), invent_object(i, evn_kind_object("wheel_end"), "wheel_end"));
+            suit_path(i, draft_get(branch, "path"), false);
+        }
+    }
+    draft *place = draft_put(i->arena, unit, "branches", DRAFT_MAP);
+    place->first = made->first;
+}
+
+/* The ratio of the first branch, which mostly is that of the others too: axles of one unit turn alike. */
+static double branch_ratio(inventor *i, draft *unit)
+{
+    draft *branches = draft_get(unit, "branches");
+    if (!branches)
+        return 1;
+    draft *first = draft_get(draft_child(branches, 0), "path");
+    bool alike = dice_chance(&i->dice, 0.7);
+    for (size_t k = 1; alike && k < draft_count(branches); k++)
+        draft_get(draft_child(branches, k), "path")->first = first->first;
+    return path_ratio(first);
+}
+
+/* ------------------------------------------------------------------------------------------------ gearbox */
+
+static void suit_gearbox(inventor *i, draft *box, double top_ratio, double motor_rpm)
+{
+    double ratio[8], efficiency[8];
+    size_t gears = dice_whole(&i->dice, 1, 5);
+    double step_most = gears > 1 ? fmin(2.2, pow(20 / top_ratio, 1 / (double)(gears - 1))) : 1;
+    for (size_t k = gears; k-- > 0;)
+        ratio[k] = k + 1 == gears ? top_ratio : ratio[k + 1] * dice_between(&i->dice, fmin(1.15, step_most), step_most);
+    for (size_t k = 0; k < gears; k++)
+        efficiency[k] = dice_spread(&i->dice, 0.97, 1);
+    draft_put_list(i->arena, box, "ratios", ratio, gears);
+    draft_put_list(i->arena, box, "efficiencies", efficiency, gears);
+    suit_drag(i, box, motor_rpm);
+}
+
+static double first_gear(const draft *box) { return box ? draft_get(box, "ratios")->at[0] : 1; }
+
+/* ------------------------------------------------------------------------------------------------ losses */
+
+typedef struct machine {
+    double peak_nm, peak_w, top_rad_s;
+} machine;
+
+static double loss_w(const machine *m, double share, double rad_s, double nm)
+{
+    double w = rad_s / m->top_rad_s, t = nm / m->peak_nm;
+    return m->peak_w * share * (0.05 + 0.3 * w + 0.4 * w * w + t * t);
+}
+
+static double map_value(inventor *i, const machine *m, bool efficiency, double rpm, double nm)
+{
+    double rad_s = rpm * PI / 30, power = fabs(rad_s * nm);
+    double loss = loss_w(m, 0.06, rad_s, nm) * dice_between(&i->dice, 0.8, 1.2);
+    if (!efficiency)
+        return loss;
+    if (power == 0 || dice_chance(&i->dice, 0.05))
+        return 0;
+    return power / (power + loss);
+}
+
+/* Row by row: speed, torque, value; a table has them as columns, with rows missing and cells empty, now and then at two
+ * voltages. */
+static void put_map_table(inventor *i, draft *map, const double *rpm, size_t speeds, const double *nm, size_t torques,
+                          const machine *m, bool efficiency)
+{
+    double column[4][2 * AXIS_MOST * AXIS_MOST];
+    size_t rows = 0, voltages = dice_chance(&i->dice, 0.3) ? 2 : 1;
+    for (size_t v = 0; v < voltages; v++)
+        for (size_t k = 0; k < speeds * torques; k++) {
+            double value = map_value(i, m, efficiency, rpm[k / torques], nm[k % torques]);
+            if (dice_chance(&i->dice, 0.08))
+                continue;
+            column[0][rows] = v ? 800 : 550;
+            column[1][rows] = rpm[k / torques];
+            column[2][rows] = nm[k % torques];
+            column[3][rows++] = dice_chance(&i->dice, 0.05) ? (double)NAN : value;
+        }
+    static const char *const keys[] = {"voltage_v", "speed_rpm", "torque_nm", "loss_w"};
+    draft *table = draft_put(i->arena, map, "table", DRAFT_TABLE);
+    for (size_t k = voltages > 1 ? 0 : 1; k < 4; k++)
+        draft_put_list(i->arena, table, k == 3 && efficiency ? "efficiency" : keys[k], column[k], rows);
+}
+
+static void put_map_lists(inventor *i, draft *map, const double *rpm, size_t speeds, const double *nm, size_t torques,
+                          const machine *m, bool efficiency)
+{
+    double value[AXIS_MOST * AXIS_MOST];
+    for (size_t k = 0; k < speeds * torques; k++)
+        value[k] = map_value(i, m, efficiency, rpm[k / torques], nm[k % torques]);
+    draft_put_list(i->arena, map, "speed_rpm", rpm, speeds);
+    draft_put_list(i->arena, map, "torque_nm", nm, torques);
+    draft_put_list(i->arena, map, efficiency ? "efficiency" : "loss_w", value, speeds * torques);
+}
+
+static void suit_map(inventor *i, draft *map, const machine *m)
+{
+    static const char *const keys[] = {"table", "speed_rpm", "torque_nm", "loss_w", "efficiency"};
+    double rpm[AXIS_MOST], nm[AXIS_MOST], reach = dice_between(&i->dice, 0.75, 1.2);
+    size_t speeds = dice_whole(&i->dice, 3, 8), torques = dice_whole(&i->dice, 3, 8);
+    bool efficiency = dice_chance(&i->dice, 0.5), two_sided = dice_chance(&i->dice, 0.4);
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        draft_drop(map, keys[k]);
+    lot_axis(&i->dice, rpm, speeds, dice_chance(&i->dice, 0.5) ? 0 : 300, reach * m->top_rad_s * 30 / PI);
+    lot_axis(&i->dice, nm, torques, two_sided ? -reach * m->peak_nm : 0, reach * m->peak_nm);
+    if (dice_chance(&i->dice, 0.5))
+        put_map_table(i, map, rpm, speeds, nm, torques, m, efficiency);
+    else
+        put_map_lists(i, map, rpm, speeds, nm, torques, m, efficiency);
+}
+
+/* Each part at peak torque, or at top speed, as a share of peak power. */
+static void suit_coefficients(inventor *i, draft *loss, const machine *m)
+{
+    double copper = dice_spread(&i->dice, 0.005, 0.1), iron = dice_spread(&i->dice, 0, 0.02);
+    double eddy = dice_spread(&i->dice, 0, 0.03);
+    draft_put_number(i->arena, loss, "torque_squared_w_per_nm2", copper * m->peak_w / m->peak_nm / m->peak_nm);
+    draft_put_number(i->arena, loss, "speed_w_per_rad_s", iron * m->peak_w / m->top_rad_s);
+    draft_put_number(i->arena, loss, "speed_squared_w_per_rad2_s2", eddy * m->peak_w / m->top_rad_s / m->top_rad_s);
+}
+
+/* Coefficients or a map, and what stands beside them. */
+static void suit_losses(inventor *i, draft *motor, const machine *m)
+{
+    draft *map = draft_get(motor, "map"), *loss = draft_get(motor, "loss");
+    if (map && dice_chance(&i->dice, 0.5))
+        draft_drop(motor, "map");
+    if (draft_get(motor, "map")) {
+        draft_drop(motor, "loss");
+        draft_drop(motor, "field_weakening");
+        draft *includes = draft_get(map, "includes_inverter");
+        if (includes && strcmp(includes->word, "true") == 0)
+            draft_drop(motor, "inverter");
+        suit_map(i, map, m);
+    } else if (loss)
+        suit_coefficients(i, loss, m);
+}
+
+/* ------------------------------------------------------------------------------------------------ motor */
+
+static void suit_winding(inventor *i, draft *winding)
+{
+    double from = draft_number(winding, "derate_from_degc", 150);
+    draft_put_number(i->arena, winding, "derate_to_degc",
+                     fmax(from + 2, dice_spread(&i->dice, fmin(from + 2, 190), 200)));
+}
+
+static double clamp(double x, double low, double high) { return fmin(fmax(x, low), high); }
+
+/* Within the usual bounds of the keys, whatever the truck would want. */
+static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_nm)
+{
+    top_rpm = clamp(top_rpm, 3000, 18000);
+    double nm = clamp(torque_nm, 200, 5000), top_rad_s = top_rpm * PI / 30;
+    double kw = clamp(nm * top_rad_s * 1e-3 * dice_between(&i->dice, 0.1, 0.7), 60, 600);
+    draft_put_number(i->arena, motor, "top_speed_rpm", top_rpm);
+    draft_put_number(i->arena, motor, "peak_torque_nm", nm);
+    draft_put_number(i->arena, motor, "peak_power_kw", kw);
+    machine m = {nm, kw * 1e3, top_rad_s};
+    suit_losses(i, motor, &m);
+    if (draft_get(motor, "winding"))
+        suit_winding(i, draft_get(motor, "winding"));
+}
+
+/* ------------------------------------------------------------------------------------------------ the unit */
+
+/* Motors of a unit are alike. */
+static void suit_motors(inventor *i, draft *unit, double top_rpm, double all_nm)
+{
+    draft *motors = draft_get(unit, "motors");
+    size_t count = draft_count(motors);
+    draft *first = draft_child(motors, 0);
+    suit_motor(i, first, top_rpm, all_nm / (double)count);
+    for (size_t k = 1; k < count; k++)
+        draft_child(motors, k)->first = first->first;
+    draft *engagement = draft_get(unit, "engagement");
+    if (engagement && draft_get(engagement, "fewest"))
+        draft_put_number(i->arena, engagement, "fewest", (double)dice_whole(&i->dice, 1, count));
+}
+
+void suit_unit(inventor *i, draft *unit, const unit_place *at)
+{
+    draft_put_list(i->arena, unit, "axles", at->axle, at->axles);
+    if (draft_get(unit, "path"))
+        suit_path(i, draft_get(unit, "path"), true);
+    suit_branches(i, unit, at);
+    double behind_box = path_ratio(draft_get(unit, "path")) * branch_ratio(i, unit);
+    double wheel_rad_s = dice_between(&i->dice, 60, 120) / 3.6 / at->radius_m;
+    double top_rpm = wheel_rad_s * behind_box * 30 / PI, top_ratio = 1;
+    draft *box = draft_get(unit, "gearbox");
+    if (box) {
+        double wanted_rpm = dice_spread(&i->dice, 3000, 14000);
+        top_ratio = clamp(wanted_rpm / top_rpm, 0.5, 8);
+        suit_gearbox(i, box, top_ratio, wanted_rpm);
+    }
+    double force_n = at->gross_kg * 9.8 * dice_between(&i->dice, 0.06, 0.3);
+    suit_motors(i, unit, top_rpm * top_ratio, force_n * at->radius_m / behind_box / first_gear(box));
+}

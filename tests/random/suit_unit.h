@@ -1,0 +1,15 @@
+/* A drive unit that hangs together, at the axles that it was given. */
+#ifndef EVENER_TESTS_SUIT_UNIT_H
+#define EVENER_TESTS_SUIT_UNIT_H
+#include "invent.h"
+
+typedef struct unit_place {
+    const double *axle; /* numbered from 1 */
+    size_t axles;
+    double radius_m; /* of its tyres */
+    double gross_kg; /* its part of the truck */
+} unit_place;
+
+void suit_unit(inventor *, draft *unit, const unit_place *);
+
+#endif
