@@ -1,11 +1,12 @@
 /*
- * A loss map of a motor over speed, torque and d.c. voltage, made ready: contiguous nodes on a full grid. Bicubic
- * pieces with monotone slopes along each axis: through every node, with a continuous first derivative, exact for a + b
- * w + c T + d w T, and never negative (the mixed derivative is held where every Bernstein coefficient stays at or above
- * 0). Between two voltages the loss is interpolated linearly, outside it is held.
+ * A loss map of a motor over speed, torque and d.c. voltage, made ready: a fit of the law that losses of motors follow,
+ * and on a full grid what the points differ from it. Between the points the law is taken as it is, and the difference
+ * interpolated by bicubic pieces with monotone slopes along each axis: through every point, and exact between any two
+ * where the motor follows the law. Where cells left out are told better by the losses around them, the losses are
+ * interpolated instead. The first derivative is continuous but where the law's own has a kink (no
+ * torque, with the inverter included). Between two voltages the loss is interpolated linearly, outside it is held.
  *
- * Cells that were not measured are filled by a fit of the measured ones and marked. Beyond the grid the fit goes on
- * from its edge.
+ * Cells that were not measured are filled by the fit and marked. Beyond the grid the fit goes on from its edge.
  */
 #ifndef EVENER_TRUCK_MAP_H
 #define EVENER_TRUCK_MAP_H
@@ -41,12 +42,14 @@ typedef struct evn_map_fit {
     double base_rad_s, peak_nm;
 } evn_map_fit;
 
-/* What a node holds, in doubles that follow each other. */
-enum { EVN_NODE_LOSS, EVN_NODE_BY_SPEED, EVN_NODE_BY_TORQUE, EVN_NODE_BY_BOTH, EVN_NODE_DOUBLES };
+/* What a node holds, in doubles that follow each other: what is interpolated, and its derivatives. */
+enum { EVN_NODE_VALUE, EVN_NODE_BY_SPEED, EVN_NODE_BY_TORQUE, EVN_NODE_BY_BOTH, EVN_NODE_DOUBLES };
 
 typedef struct evn_map_layer { /* one voltage */
     double voltage_v;
     evn_map_fit fit;
+    bool on_fit;           /* the nodes hold what the losses differ from the fit, otherwise the losses */
+    double bend_w;         /* sums of fit and nodes below it are bent upwards, so that no loss is below 0; map.c */
     const double *node;    /* [speeds][torques][EVN_NODE_DOUBLES] */
     const uint8_t *filled; /* [speeds][torques]: 1 where not measured */
 } evn_map_layer;
@@ -74,11 +77,12 @@ double evn_map_drag_nm(const evn_map *, double speed_rad_s);
 bool evn_map_is_filled(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v);
 
 /* ---- parts of the making; map_fit.c */
-double evn_map_fit_w(const evn_map_fit *, double torque_nm, double speed_rad_s);
-/* Share of the fit that grows with the resistance of the winding. */
-double evn_map_fit_copper_share(const evn_map_fit *, double torque_nm, double speed_rad_s);
+/* The fit, and what of it grows with the resistance of the winding. */
+double evn_map_fit_w(const evn_map_fit *, double torque_nm, double speed_rad_s, double *copper_w);
 /* Least squares over the measured cells of one voltage. */
 void evn_map_fit_make(evn_map_fit *, const evn_map_points *, const double *loss_w, bool with_inverter);
+/* Whether what the losses differ from the fit is interpolated better than they are, judged by leaving cells out. */
+bool evn_map_fit_helps(const evn_map_fit *, const evn_map_points *, const double *loss_w);
 /* Puts the fit, scaled to the measured cells around, where nothing was measured; `ratio` is room for as many numbers.
  */
 void evn_map_fill(const evn_map_fit *, const evn_map_points *, double *loss_w, uint8_t *filled, double *ratio);
