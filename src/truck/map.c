@@ -356,6 +356,7 @@ static bool make_layer(evn_map *m, size_t v, const evn_map_points *p, const evn_
     layer->fit.peak_nm = machine->peak_nm;
     evn_map_fit_make(&layer->fit, p, loss, m->includes_inverter);
     layer->on_fit = evn_map_fit_helps(&layer->fit, p, loss);
+    evn_map_judge_cells(&m->quality, &layer->fit, p, loss);
     evn_map_fill(&layer->fit, p, loss, filled, ratio);
     for (size_t c = 0; c < cells; c++)
         m->any_filled = m->any_filled || filled[c];
@@ -385,6 +386,8 @@ static bool make_in(evn_map *m, const evn_map_points *read, const evn_map_machin
     m->speed_rad_s = speed;
     m->torque_nm = torque;
     m->mirrored = !p.two_sided;
+    m->quality = (evn_map_quality){0};
+    evn_map_judge_axes(&m->quality, &p);
     bool all = true;
     for (size_t v = 0; v < p.voltages; v++)
         all = all && make_layer(m, v, &p, machine, arena, ratio);

@@ -54,19 +54,31 @@ typedef struct evn_map_layer { /* one voltage */
     const uint8_t *filled; /* [speeds][torques]: 1 where not measured */
 } evn_map_layer;
 
+/* How far a map can be trusted. Steps are between neighbouring speeds or torques, up to those that the motor reaches.
+ */
+typedef struct evn_map_quality {
+    size_t points;                      /* measured */
+    double farthest;                    /* of these from the fit, as a share of the loss, or of a tenth of the mean loss
+                                           where that is more */
+    double farthest_nm, farthest_rad_s; /* where */
+    double step_rad_s, after_rad_s;     /* the widest, and where it begins */
+    double step_nm, after_nm;
+} evn_map_quality;
+
 typedef struct evn_map {
     size_t speeds, torques, layers;
     const double *speed_rad_s, *torque_nm; /* rising; from 0 at least to top speed; through 0 at least to peak torque */
     evn_map_layer layer[EVN_MAP_VOLTAGES_MOST];
     bool mirrored, includes_inverter, any_filled;
     double winding_degc, reference_v;
+    evn_map_quality quality;
 } evn_map;
 
 /* Sorts what was read. False when it holds a fault or memory ran out; both are said when there is a report. */
 bool evn_map_points_read(const evn_map_file *, const evn_seat *, evn_arena *, evn_map_points *, evn_report *);
 /* The highest speed and torque (either way) that it names. */
 void evn_map_reach(const evn_map_file *, double *speed_rpm, double *torque_nm);
-/* Fills, fits, and sets the slopes. NULL when memory ran out. */
+/* Fits, fills, and sets the slopes. NULL when memory ran out, or what was read holds a fault. */
 const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_arena *);
 
 /* Loss of the motor, W. copper_factor: resistance of the winding over that at which the map was measured. */
@@ -86,6 +98,15 @@ bool evn_map_fit_helps(const evn_map_fit *, const evn_map_points *, const double
 /* Puts the fit, scaled to the measured cells around, where nothing was measured; `ratio` is room for as many numbers.
  */
 void evn_map_fill(const evn_map_fit *, const evn_map_points *, double *loss_w, uint8_t *filled, double *ratio);
+
+/* ---- parts of the making; map_quality.c */
+/* Takes in the measured cells of one voltage, and the axes. */
+void evn_map_judge_cells(evn_map_quality *, const evn_map_fit *, const evn_map_points *, const double *loss_w);
+void evn_map_judge_axes(evn_map_quality *, const evn_map_points *);
+
+/* ---- map_checks.c */
+/* Warns, at the key `map` of its motor, of points far from the fit and of wide steps. */
+void evn_map_check(const evn_map_file *, const evn_map_machine *, const evn_seat *motor, evn_report *);
 
 /* Share of the maximum current that weakens the field, for torque share t at x times base speed; see map_fit.c. */
 double evn_weakening_share(double characteristic_share, double t, double x);

@@ -170,16 +170,19 @@ static const evn_field motor_fields[] = {
      .help = "winding temperature; not given: it stays at the winding_degc of loss or map"},
 };
 
-static void check_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+static bool fits_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
 {
     const evn_inverter_file *i = m->inverter;
-    if (m->loss || m->field_weakening)
+    bool coefficients = m->loss || m->field_weakening;
+    bool inverter = m->map->includes_inverter && (i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0);
+    if (coefficients)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, m->loss ? "loss" : "field_weakening",
                    "%s beside a map; expected the one or the other", m->loss ? "loss coefficients" : "field weakening");
-    if (m->map->includes_inverter && (i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0))
+    if (inverter)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inverter",
                    "losses of an inverter beside a map that includes it; expected its mass_kg alone, or "
                    "includes_inverter: false");
+    return !coefficients && !inverter;
 }
 
 /* A map that covers little of what the motor can do is often in another unit. */
@@ -200,9 +203,11 @@ static void check_reach(const evn_motor_file *m, const evn_seat *seat, evn_repor
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
-    if (m->map) {
-        check_beside_map(m, seat, report);
+    evn_map_machine machine = {m->peak_torque_nm, m->peak_power_kw * 1e3, m->top_speed_rpm * EVN_RAD_S_PER_RPM,
+                               m->reference_voltage_v};
+    if (m->map && fits_beside_map(m, seat, report)) {
         check_reach(m, seat, report);
+        evn_map_check(m->map, &machine, seat, report);
     }
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)

@@ -369,8 +369,11 @@ static double chassis_w(double t, double w)
     return 115 + 5.5 * w + 0.043 * w * w + 0.00395 * (t * t + 2500.0 * 2500.0 * id * id);
 }
 
-/* The shipped tractor with a map of n x n points sampled from its motor's coefficients; its path. */
-static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
+/*
+ * The shipped tractor with a map of n x n points sampled from its motor's coefficients, one of them times `slip`; its
+ * path.
+ */
+static const char *slipped_tractor(char path[PATH_BYTES], size_t n, size_t slipped, double slip)
 {
     char name[PATH_BYTES], here[300], yaml[1500];
     FILE *csv = fopen(in_folder(name, "sampled.csv"), "w");
@@ -378,7 +381,7 @@ static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
     fprintf(csv, "speed_rpm,torque_nm,loss_w\n");
     for (size_t k = 0; k < n * n; k++) {
         double rpm = 3500.0 * (double)(k / n) / (double)(n - 1), t = 2500.0 * (double)(k % n) / (double)(n - 1);
-        fprintf(csv, "%.17g,%.17g,%.17g\n", rpm, t, chassis_w(t, rpm * RAD));
+        fprintf(csv, "%.17g,%.17g,%.17g\n", rpm, t, chassis_w(t, rpm * RAD) * (k == slipped ? slip : 1));
     }
     ck_assert_int_eq(fclose(csv), 0);
     write_motor("sampled.csv");
@@ -388,6 +391,8 @@ static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
     write_file("sampled.yaml", yaml);
     return in_folder(path, "sampled.yaml");
 }
+
+static const char *sampled_tractor(char path[PATH_BYTES], size_t n) { return slipped_tractor(path, n, 0, 1); }
 
 static double energy(const char *truck, double accuracy)
 {
@@ -409,6 +414,85 @@ START_TEST(a_map_sampled_from_coefficients_drives_as_they_do_and_converges)
     ck_assert_double_eq_tol(energy(path, 1e-6), fine, 5e-5 * fine);
     ck_assert_double_eq_tol(coarse, coefficients, 2e-5 * coefficients); /* measured: 4e-6 */
     ck_assert_double_eq_tol(fine, coefficients, 1e-6 * coefficients);   /* measured: 5e-8 */
+}
+END_TEST
+
+/* What is told of coarse maps while a truck is read, all in one text. */
+static size_t told_of(const char *path, char text[1000])
+{
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    evn_finding found;
+    size_t count = 0, used = 0;
+    ck_assert_int_eq(evn_truck_load(path, &truck, report), EVN_DONE);
+    text[0] = '\0';
+    for (size_t k = 0; evn_report_at(report, k, &found); k++) {
+        ck_assert_str_eq(found.fault, "coarse_map");
+        ck_assert_int_eq(found.severity, EVN_WARNING);
+        ck_assert_ptr_nonnull(strstr(found.file, "motor.yaml"));
+        ck_assert_uint_eq(found.line, 6);
+        used += (size_t)snprintf(text + used, 1000 - used, "%s\n", found.text);
+        count++;
+    }
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return count;
+}
+
+START_TEST(wide_steps_of_a_map_are_told_once_for_each_axis)
+{
+    char path[PATH_BYTES], text[1000];
+    ck_assert_uint_eq(told_of(sampled_tractor(path, 5), text), 0);
+    ck_assert_uint_eq(told_of(sampled_tractor(path, 4), text), 2);
+    ck_assert_msg(strstr(text, "up to 1166.67 rpm wide, from ") && strstr(text, "33 % of top speed"), "%s", text);
+    ck_assert_msg(strstr(text, "up to 833.333 Nm wide, from ") && strstr(text, "33 % of peak torque"), "%s", text);
+}
+END_TEST
+
+START_TEST(a_point_far_from_the_law_is_told_with_its_place)
+{
+    char path[PATH_BYTES], text[1000];
+    ck_assert_uint_eq(told_of(slipped_tractor(path, 11, 5 * 11 + 4, 1.15), text), 0);
+    ck_assert_uint_eq(told_of(slipped_tractor(path, 11, 5 * 11 + 4, 1.5), text), 1);
+    ck_assert_msg(strstr(text, "at 1750 rpm and 1000 Nm, is ") && strstr(text, " % of the loss off"), "%s", text);
+}
+END_TEST
+
+/* A figure of a truck before it drives; -1 when there is none. */
+static double figure(const evn_rig *rig, const char *key)
+{
+    for (size_t k = 0; k < rig->figure_count; k++)
+        if (strcmp(rig->figure[k].what.key, key) == 0)
+            return rig->figure[k].value;
+    return -1;
+}
+
+static evn_rig *rig_at(const char *path)
+{
+    evn_truck *truck = load_truck(path);
+    evn_report *report = evn_report_new();
+    evn_conditions ask = evn_conditions_default();
+    evn_rig *rig = NULL;
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
+    ck_assert_ptr_nonnull(rig);
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return rig;
+}
+
+START_TEST(figures_of_a_map_stand_beside_those_of_its_truck)
+{
+    char path[PATH_BYTES];
+    evn_rig *rig = rig_at(slipped_tractor(path, 11, 5 * 11 + 4, 1.15)), *plain = rig_at(TRACTOR);
+    ck_assert_double_eq(figure(rig, "maps.rear.points"), 121);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_percent"), 13, 0.5); /* 0.15/1.15 */
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_rpm"), 1750, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_nm"), 1000, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.speed_step_percent"), 10, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.torque_step_percent"), 10, 1e-9);
+    ck_assert_double_eq(figure(plain, "maps.rear.points"), -1);
+    evn_rig_free(rig);
+    evn_rig_free(plain);
 }
 END_TEST
 
@@ -492,6 +576,9 @@ int main(void)
     tcase_add_test(maps, motors_of_a_unit_must_be_alike);
     tcase_add_checked_fixture(runs, folder_begin, folder_end);
     tcase_add_test(runs, a_map_sampled_from_coefficients_drives_as_they_do_and_converges);
+    tcase_add_test(runs, wide_steps_of_a_map_are_told_once_for_each_axis);
+    tcase_add_test(runs, a_point_far_from_the_law_is_told_with_its_place);
+    tcase_add_test(runs, figures_of_a_map_stand_beside_those_of_its_truck);
     tcase_add_test(runs, time_in_filled_cells_is_counted_alike_with_and_without_a_trace);
     tcase_add_test(runs, a_truck_that_runs_much_in_filled_cells_is_warned_of);
     tcase_add_test(runs, two_motors_alike_share_one_map_and_the_torque);
