@@ -10,13 +10,16 @@ static const evn_field map_fields[] = {
      .shape = EVN_SHEET,
      .gaps = true,
      .offset = offsetof(evn_map_file, table),
-     .help = "CSV file: speed_rpm, torque_nm, one of loss_w, loss_kw, efficiency, efficiency_percent, and voltage_v "
-             "where there are several d.c. voltages; rows in any order, cells may be empty or missing"},
+     .help =
+         "CSV file: speed_rpm, torque_nm, one of loss_w, loss_kw, efficiency, efficiency_percent, and voltage_v "
+         "where there are several d.c. voltages; rows in any order, cells may be empty or missing; bounds are those of "
+         "the lists"},
     {.key = "speed_rpm",
      .shape = EVN_LIST,
      .least = 0,
      .most = 1e6,
      .offset = offsetof(evn_map_file, speed_rpm),
+     .apart_least = EVN_MAP_APART_LEAST_RPM,
      .count_most = EVN_MAP_AXIS_MOST,
      .help = "instead of a table: speeds of the map, rising"},
     {.key = "torque_nm",
@@ -24,6 +27,7 @@ static const evn_field map_fields[] = {
      .least = -1e7,
      .most = 1e7,
      .offset = offsetof(evn_map_file, torque_nm),
+     .apart_least = EVN_MAP_APART_LEAST_NM,
      .count_most = EVN_MAP_AXIS_MOST,
      .help = "its torques, rising; below 0 generating; none below 0: the loss at -T is that at T"},
     {.key = "loss_w",

@@ -128,8 +128,8 @@ static const evn_field motor_fields[] = {
      .help = "speed limit of the rotor"},
     {.key = "reference_voltage_v",
      .shape = EVN_NUMBER,
-     .least = 10,
-     .most = 5000,
+     .least = EVN_DC_LEAST_V,
+     .most = EVN_DC_MOST_V,
      .usual_low = 400,
      .usual_high = 900,
      .fallback = 680,
@@ -278,6 +278,7 @@ static const evn_field gearbox_fields[] = {
      .usual_low = 0.5,
      .usual_high = 20,
      .offset = offsetof(evn_gearbox_file, ratios),
+     .apart_least = EVN_RATIOS_APART_LEAST,
      .count_least = 1,
      .count_most = 8,
      .help = "ratio of each gear, first gear first, falling"},
@@ -326,10 +327,10 @@ static void check_gearbox(const void *self, const evn_seat *seat, evn_report *re
                    "%zu efficiencies for %zu ratios; expected one for each gear", g->efficiencies.count,
                    g->ratios.count);
     for (size_t k = 1; k < g->ratios.count; k++)
-        if (g->ratios.at[k] >= g->ratios.at[k - 1])
+        if (!(g->ratios.at[k - 1] - g->ratios.at[k] >= EVN_RATIOS_APART_LEAST * (1 - EVN_APART_HAIR)))
             evn_say_at(report, seat, EVN_FAULT_DISAGREES, "ratios",
-                       "ratio %g after %g; expected falling ratios, first gear first", g->ratios.at[k],
-                       g->ratios.at[k - 1]);
+                       "ratio %.10g after %.10g; expected falling ratios, first gear first, at least %g apart",
+                       g->ratios.at[k], g->ratios.at[k - 1], EVN_RATIOS_APART_LEAST);
     evn_check_drag(g->drag, seat, report);
 }
 static const evn_object gearbox_object = {"gearbox",

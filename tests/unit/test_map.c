@@ -264,6 +264,8 @@ typedef struct refusal {
     const char *fault, *piece;
 } refusal;
 
+#define HEAD "speed_rpm,torque_nm,loss_w\n"
+#define REST "2000,10,7\n2000,20,8\n"
 #define GRID "1000,10,5\n1000,20,6\n2000,10,7\n2000,20,8\n"
 static const refusal refusals[] = {
     {"speed_rpm,torque_nm,loss_w\n" GRID "2000,10,7\n", 6, "disagrees", "a second point at 2000 rpm and 10 Nm"},
@@ -280,6 +282,19 @@ static const refusal refusals[] = {
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,6\n", 1, "disagrees", "at least 2 of each"},
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,\n2000,10,7\n2000,20,\n", 1, "disagrees", "2 measured cells"},
     {"speed_rpm,torque_nm,loss_w\n1,11,1\n2,12,1\n3,13,1\n4,14,1\n5,15,1\n6,16,1\n", 1, "disagrees", "expected a grid"},
+    {HEAD "1000,10,5\n1e160,20,6\n" REST, 3, "out_of_range", "speed_rpm is 1e+160 rpm; expected 0 to 1000000 rpm"},
+    {HEAD "1000,10,5\n1000,1e200,6\n" REST, 3, "out_of_range", "torque_nm is 1e+200 Nm; expected -10000000 to 1"},
+    {HEAD "1000,-1e8,5\n1000,20,6\n" REST, 2, "out_of_range", "torque_nm is -100000000 Nm"},
+    {HEAD "1000,10,5\n1000,20,2e8\n" REST, 3, "out_of_range", "loss_w of 200000000 is a loss of 200000000 W"},
+    {"speed_rpm,torque_nm,loss_kw\n1000,10,2e5\n" REST, 2, "out_of_range", "expected at most 100000000 W"},
+    {"speed_rpm,torque_nm,efficiency\n1000,10,1e-9\n", 2, "out_of_range", "efficiency of 1e-09 is a loss of"},
+    {"voltage_v,speed_rpm,torque_nm,loss_w\n600,1000,10,5\n1e6,1000,10,5\n", 3, "out_of_range",
+     "voltage_v is 1000000 V; expected 10 to 5000 V"},
+    {HEAD "1000,10,5\n1000,20,6\n1000.001,10,7\n1000.001,20,8\n" REST, 4, "disagrees",
+     "speed_rpm 1000.001 beside 1000; expected the same, or at least 0.1 apart"},
+    {HEAD "1000,10,5\n1000,20,6\n1000,20.001,6\n" REST, 4, "disagrees", "at least 0.01 apart"},
+    {"voltage_v,speed_rpm,torque_nm,loss_w\n600,1000,10,5\n600.01,1000,10,5\n", 3, "disagrees",
+     "voltage_v 600.01 beside 600"},
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,many\n2000,10,7\n2000,20,8\n", 3, "not_a_number", "many"},
 };
 
