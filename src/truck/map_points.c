@@ -4,7 +4,6 @@
  *   generating (torque below 0):  loss = |P| (1 - efficiency)
  * Holes: cells that are not there or empty, efficiency 0, and efficiency where there is no power.
  */
-#include "core/field_walk.h"
 #include "core/units.h"
 #include "core/words.h"
 #include "truck/map.h"
@@ -186,9 +185,6 @@ static bool take_lists(desk *d, evn_arena *arena)
 
 /* ------------------------------------------------------------------------------------------------ points */
 
-/* Bounds of a number of a table are those of the key that lists it. */
-static const evn_field *row_of(const char *key) { return evn_field_named(&evn_map_object, key, strlen(key)); }
-
 static bool within(const desk *d, const point *p, const char *name, double value, double least, double most)
 {
     if (value >= least && value <= most)
@@ -198,12 +194,6 @@ static bool within(const desk *d, const point *p, const char *name, double value
     say_point(d, p, EVN_FAULT_OUT_OF_RANGE, "%s is %.10g%s%s; expected %s", name, value, unit[0] == '\0' ? "" : " ",
               unit, evn_bounds_text(bounds, least, most, name));
     return false;
-}
-
-static bool within_row(const desk *d, const point *p, const char *key, double value)
-{
-    const evn_field *row = row_of(key);
-    return within(d, p, key, value, row->least, row->most);
 }
 
 static bool sound_place(const desk *d, const point *p)
@@ -221,7 +211,8 @@ static bool sound_place(const desk *d, const point *p)
         return false;
     }
     bool voltage = d->file->table && column(d->file->table, "voltage_v");
-    return within_row(d, p, "speed_rpm", p->speed_rpm) && within_row(d, p, "torque_nm", p->torque_nm) &&
+    return within(d, p, "speed_rpm", p->speed_rpm, 0, EVN_MAP_MOST_RPM) &&
+           within(d, p, "torque_nm", p->torque_nm, -EVN_MAP_MOST_NM, EVN_MAP_MOST_NM) &&
            (!voltage || within(d, p, "voltage_v", p->voltage_v, EVN_DC_LEAST_V, EVN_DC_MOST_V));
 }
 
@@ -253,9 +244,9 @@ static bool sound_value(const desk *d, const point *p)
         return false;
     }
     double loss_w = loss_of(d->measure, p);
-    if (loss_w > row_of("loss_w")->most) {
+    if (loss_w > EVN_MAP_MOST_W) {
         say_point(d, p, EVN_FAULT_OUT_OF_RANGE, "%s of %.10g is a loss of %.10g W; expected at most %.10g W",
-                  measure_names[d->measure], p->value, loss_w, row_of("loss_w")->most);
+                  measure_names[d->measure], p->value, loss_w, EVN_MAP_MOST_W);
         return false;
     }
     return true;

@@ -67,6 +67,10 @@ typedef struct evn_payload_file {
 #define EVN_MAP_APART_LEAST_RPM 0.1
 #define EVN_MAP_APART_LEAST_NM 0.01
 #define EVN_MAP_APART_LEAST_V 0.1
+/* Bounds of loss maps, in lists and tables. */
+#define EVN_MAP_MOST_RPM 1e6
+#define EVN_MAP_MOST_NM 1e7
+#define EVN_MAP_MOST_W 1e8
 /* Gears of a gearbox: what is nearer is one gear, and would be shifted to and fro. */
 #define EVN_RATIOS_APART_LEAST 1e-3
 
