@@ -51,6 +51,7 @@ typedef struct evn_key {
     const char *fallback_word;      /* default of FLAG and CHOICE; NULL: none */
     const char *const *choices;     /* of CHOICE, ends with NULL; else NULL */
     size_t count_least, count_most; /* of lists and names; count_most 0: no limit of its own */
+    double apart_least;             /* of NUMBERS: by how much neighbours differ at least; 0: any values */
 } evn_key;
 
 EVN_API size_t evn_kind_count(void);

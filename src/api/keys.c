@@ -93,6 +93,7 @@ static void describe_key(const evn_field *field, evn_key *out)
         .choices = field->shape == EVN_CHOICE ? field->choices : NULL,
         .count_least = field->count_least,
         .count_most = field->count_most,
+        .apart_least = field->apart_least,
     };
 }
 

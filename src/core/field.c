@@ -310,8 +310,8 @@ const char *evn_nearest(const char *found, const char *const *names, size_t coun
 
 /* ---------------------------------------------------------------------------------------------------- curves */
 
-bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, const char *y_key, const evn_seat *seat,
-                     evn_report *report)
+bool evn_check_curve(const evn_list *x, const char *x_key, double apart_least, const evn_list *y, const char *y_key,
+                     const evn_seat *seat, evn_report *report)
 {
     if (x->count != y->count) {
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, y_key,
@@ -320,13 +320,13 @@ bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, co
         return false;
     }
     for (size_t i = 1; i < x->count; i++) {
-        if (!(x->at[i] > x->at[i - 1])) {
+        if (!(x->at[i] - x->at[i - 1] >= apart_least * (1 - EVN_APART_HAIR))) {
             char path[256];
             int length = snprintf(path, sizeof path, "%s[%zu]", x_key, i);
             bool whole = length > 0 && (size_t)length < sizeof path;
             evn_say_at(report, seat, EVN_FAULT_DISAGREES, whole ? path : x_key,
-                       "%s goes from %.10g to %.10g; expected values that rise from each to the next", x_key,
-                       x->at[i - 1], x->at[i]);
+                       "%s goes from %.10g to %.10g; expected a rise of at least %g from each to the next", x_key,
+                       x->at[i - 1], x->at[i], apart_least);
             return false;
         }
     }

@@ -97,6 +97,7 @@ typedef struct evn_field {
     bool gaps;            /* EVN_SHEET: cells of columns of numbers may be empty, and are NAN */
     const evn_kind_row *kinds;  /* EVN_STEPS: ends with a NULL key */
     const char *const *choices; /* EVN_CHOICE: ends with NULL */
+    double apart_least; /* EVN_LIST: neighbours differ by at least this much, rising or falling; 0: any values */
     size_t count_least,
         count_most;       /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
     const char *source;   /* of the bounds or the fallback, NULL when there is none */
@@ -139,8 +140,14 @@ const char *evn_nearest(const char *found, const char *const *names, size_t coun
 /* The unit that a key's name ends in, as people write it: "km/h" for "speed_km_h"; "" for a pure number. */
 const char *evn_unit_of(const char *key);
 
-/* Checks that a curve's axis rises strictly and that both lists have one length; says what is wrong. */
-bool evn_check_curve(const evn_list *x, const char *x_key, const evn_list *y, const char *y_key, const evn_seat *,
-                     evn_report *);
+/* Room for rounding in a least distance: neighbours that were written as far apart as that are. */
+#define EVN_APART_HAIR 1e-6
+
+/*
+ * Checks that a curve's axis rises from each value to the next by at least `apart_least` (which stands in its row too)
+ * and that both lists have one length; says what is wrong.
+ */
+bool evn_check_curve(const evn_list *x, const char *x_key, double apart_least, const evn_list *y, const char *y_key,
+                     const evn_seat *, evn_report *);
 
 #endif

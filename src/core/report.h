@@ -27,6 +27,8 @@
     X(INCLUSION_LOOP, "inclusion_loop", EVN_BAD_INPUT, EVN_ERROR, "a file that extends or uses itself")                \
     X(UNUSUAL_VALUE, "unusual_value", EVN_DONE, EVN_WARNING, "inside the bounds, outside what sound designs show")     \
     X(FILLED_MAP, "filled_map", EVN_DONE, EVN_WARNING, "a motor ran often where its loss map holds no measured cells") \
+    X(COARSE_MAP, "coarse_map", EVN_DONE, EVN_WARNING,                                                                 \
+      "a loss map whose points lie far apart, or far from what losses of motors follow")                               \
     X(LIMIT_PASSED, "limit_passed", EVN_DONE, EVN_WARNING, "a run passed a limit that a file states")                  \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(PACK_EMPTY, "pack_empty", EVN_ANSWER_NO, EVN_ERROR, "the usable charge ran out before the end of the cycle")     \

@@ -120,7 +120,7 @@ static bool check_rising(const desk *at, const evn_column *axis, double apart_le
     bool rises = true;
     for (size_t i = 1; i < axis->count; i++) {
         double before = axis->at[i - 1], here = axis->at[i];
-        if (!(here - before >= apart_least * (1.0 - 1e-6))) {
+        if (!(here - before >= apart_least * (1.0 - EVN_APART_HAIR))) {
             say_row(at, EVN_FAULT_DISAGREES, axis->key, i,
                     "%s goes from %.10g to %.10g; expected a rise of at least %g", axis->key, before, here,
                     apart_least);

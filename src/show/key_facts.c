@@ -95,6 +95,8 @@ char *evn_key_facts(const char *kind, const evn_key *key)
     put_presence(key, to);
     if (numbers)
         put_range("", key->least, key->most, to);
+    if (key->apart_least > 0)
+        fprintf(to, "; neighbours at least %.10g apart", key->apart_least);
     if (!isnan(key->usual_low))
         put_range("usual ", key->usual_low, key->usual_high, to);
     bool failed = ferror(to) != 0;

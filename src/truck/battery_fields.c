@@ -12,6 +12,7 @@ static const evn_field open_circuit_fields[] = {
      .most = 1,
      .offset = offsetof(evn_open_circuit_file, soc),
      .count_least = 1,
+     .apart_least = EVN_SOC_APART_LEAST,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help = "state of charge, 0 to 1, rising"},
     {.key = "voltage_v",
@@ -29,7 +30,7 @@ static const evn_field open_circuit_fields[] = {
 static void check_open_circuit(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_open_circuit_file *o = self;
-    evn_check_curve(&o->soc, "soc", &o->voltage_v, "voltage_v", seat, report);
+    evn_check_curve(&o->soc, "soc", EVN_SOC_APART_LEAST, &o->voltage_v, "voltage_v", seat, report);
 }
 static const evn_object open_circuit_object = {"open_circuit",
                                                "open-circuit voltage over state of charge",
@@ -45,6 +46,7 @@ static const evn_field charge_taper_fields[] = {
      .most = 1,
      .offset = offsetof(evn_charge_taper_file, soc),
      .count_least = 1,
+     .apart_least = EVN_SOC_APART_LEAST,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help = "state of charge, 0 to 1, rising"},
     {.key = "share",
@@ -59,7 +61,7 @@ static const evn_field charge_taper_fields[] = {
 static void check_charge_taper(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_charge_taper_file *c = self;
-    evn_check_curve(&c->soc, "soc", &c->share, "share", seat, report);
+    evn_check_curve(&c->soc, "soc", EVN_SOC_APART_LEAST, &c->share, "share", seat, report);
 }
 static const evn_object charge_taper_object = {
     "charge_taper",      "charge limit over state of charge", sizeof(evn_charge_taper_file),

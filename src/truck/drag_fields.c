@@ -20,6 +20,7 @@ static const evn_field drag_fields[] = {
      .most = 60000,
      .offset = offsetof(evn_drag_file, speed_rpm),
      .count_least = 1,
+     .apart_least = EVN_DRAG_APART_LEAST_RPM,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help = "shaft speeds, rising"},
     {.key = "torque_nm",
@@ -38,6 +39,6 @@ const evn_object evn_drag_object = {
 
 bool evn_check_drag(const evn_drag_file *drag, const evn_seat *seat, evn_report *report)
 {
-    return !drag ||
-           evn_check_curve(&drag->speed_rpm, "drag.speed_rpm", &drag->torque_nm, "drag.torque_nm", seat, report);
+    return !drag || evn_check_curve(&drag->speed_rpm, "drag.speed_rpm", EVN_DRAG_APART_LEAST_RPM, &drag->torque_nm,
+                                    "drag.torque_nm", seat, report);
 }

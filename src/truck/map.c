@@ -55,11 +55,12 @@ static double along_torque(const evn_map *m, const double *node, size_t i, size_
 }
 
 /*
- * Holds the mixed derivative where the Bernstein coefficient next to the node, f + h f_x/3 + k f_y/3 + h k f_xy/9, is
- * not below 0 in any of the four cells around. That range is never empty: f_x f_y/f lies in it, since the monotone
- * slopes keep f + h f_x/3 and f + k f_y/3 at or above 0.
+ * Holds the mixed derivative where the Bernstein coefficient next to the node, f + h f_x/3 + k f_y/3 + h k f_xy/9, with
+ * f counted from the least node, is not below 0 in any of the four cells around: the surface does not dip below its
+ * nodes. That range is never empty: f_x f_y/f lies in it, since the monotone slopes keep f + h f_x/3 and f + k f_y/3 at
+ * or above 0.
  */
-static double held_mixed(const evn_map *m, const double *node, size_t i, size_t j, double mixed)
+static double held_mixed(const evn_map *m, const double *node, size_t i, size_t j, double mixed, double least)
 {
     const double *n = node + EVN_NODE_DOUBLES * (i * m->torques + j);
     double low = -(double)INFINITY, high = (double)INFINITY;
@@ -69,7 +70,7 @@ static double held_mixed(const evn_map *m, const double *node, size_t i, size_t 
             continue;
         double h = right ? m->speed_rad_s[i + 1] - m->speed_rad_s[i] : m->speed_rad_s[i - 1] - m->speed_rad_s[i];
         double k = up ? m->torque_nm[j + 1] - m->torque_nm[j] : m->torque_nm[j - 1] - m->torque_nm[j];
-        double without = n[EVN_NODE_LOSS] + h * n[EVN_NODE_BY_SPEED] / 3 + k * n[EVN_NODE_BY_TORQUE] / 3;
+        double without = n[EVN_NODE_VALUE] - least + h * n[EVN_NODE_BY_SPEED] / 3 + k * n[EVN_NODE_BY_TORQUE] / 3;
         double edge = -9 * without / (h * k);
         if (h * k > 0)
             low = fmax(low, edge);
@@ -79,19 +80,28 @@ static double held_mixed(const evn_map *m, const double *node, size_t i, size_t 
     return fmax(fmin(mixed, high), low);
 }
 
+static double least_of(const evn_map *m, const double *node)
+{
+    double least = node[EVN_NODE_VALUE];
+    for (size_t c = 1; c < m->speeds * m->torques; c++)
+        least = fmin(least, node[EVN_NODE_DOUBLES * c + EVN_NODE_VALUE]);
+    return least;
+}
+
 static void set_slopes(const evn_map *m, double *node)
 {
+    double least = least_of(m, node);
     for (size_t i = 0; i < m->speeds; i++)
         for (size_t j = 0; j < m->torques; j++) {
             double *n = node + EVN_NODE_DOUBLES * (i * m->torques + j);
-            n[EVN_NODE_BY_SPEED] = along_speed(m, node, i, j, EVN_NODE_LOSS);
-            n[EVN_NODE_BY_TORQUE] = along_torque(m, node, i, j, EVN_NODE_LOSS);
+            n[EVN_NODE_BY_SPEED] = along_speed(m, node, i, j, EVN_NODE_VALUE);
+            n[EVN_NODE_BY_TORQUE] = along_torque(m, node, i, j, EVN_NODE_VALUE);
         }
     for (size_t i = 0; i < m->speeds; i++)
         for (size_t j = 0; j < m->torques; j++) {
             double mixed =
                 (along_speed(m, node, i, j, EVN_NODE_BY_TORQUE) + along_torque(m, node, i, j, EVN_NODE_BY_SPEED)) / 2;
-            node[EVN_NODE_DOUBLES * (i * m->torques + j) + EVN_NODE_BY_BOTH] = held_mixed(m, node, i, j, mixed);
+            node[EVN_NODE_DOUBLES * (i * m->torques + j) + EVN_NODE_BY_BOTH] = held_mixed(m, node, i, j, mixed, least);
         }
 }
 
@@ -136,6 +146,7 @@ static void weights(double u, double h, double value[2], double slope[2])
     slope[1] = -h * u * u * r;
 }
 
+/* Of what the nodes hold. */
 static double surface_w(const evn_map *m, const evn_map_layer *layer, const spot *s)
 {
     double value_u[2], slope_u[2], value_v[2], slope_v[2], sum = 0;
@@ -144,10 +155,28 @@ static double surface_w(const evn_map *m, const evn_map_layer *layer, const spot
     for (size_t a = 0; a < 2; a++)
         for (size_t b = 0; b < 2; b++) {
             const double *n = layer->node + EVN_NODE_DOUBLES * ((s->i + a) * m->torques + s->j + b);
-            sum += value_v[b] * (value_u[a] * n[EVN_NODE_LOSS] + slope_u[a] * n[EVN_NODE_BY_SPEED]) +
+            sum += value_v[b] * (value_u[a] * n[EVN_NODE_VALUE] + slope_u[a] * n[EVN_NODE_BY_SPEED]) +
                    slope_v[b] * (value_u[a] * n[EVN_NODE_BY_TORQUE] + slope_u[a] * n[EVN_NODE_BY_BOTH]);
         }
-    return sum > 0 ? sum : 0; /* below 0 by round-off only */
+    return sum;
+}
+
+/*
+ * No loss is below 0: where fit and nodes sum up to less than the bend, the sum is bent into 0, smoothly. The bend lies
+ * below every loss of a motor that follows the law, so that nothing of it is bent.
+ */
+static double bent_w(double sum_w, double bend_w)
+{
+    if (sum_w >= bend_w)
+        return sum_w;
+    double above = sum_w + bend_w;
+    return above > 0 ? above * above / (4 * bend_w) : 0;
+}
+
+/* The sum that is bent into this loss. */
+static double unbent_w(double loss_w, double bend_w)
+{
+    return loss_w >= bend_w ? loss_w : 2 * sqrt(bend_w * loss_w) - bend_w;
 }
 
 static double held_within(double x, double low, double high) { return x < low ? low : x > high ? high : x; }
@@ -169,12 +198,15 @@ static place place_of(const evn_map *m, double torque_nm, double w)
 
 static double layer_w(const evn_map *m, const evn_map_layer *layer, const place *p, const spot *s, double copper_factor)
 {
-    double loss = surface_w(m, layer, s);
+    double copper_w = 0, fit_w = 0, edge_w = 0, unused;
+    if (layer->on_fit || p->beyond || copper_factor != 1)
+        fit_w = edge_w = evn_map_fit_w(&layer->fit, p->torque_nm, p->w, &copper_w);
     if (p->beyond)
-        loss += fmax(
-            evn_map_fit_w(&layer->fit, p->torque_nm, p->w) - evn_map_fit_w(&layer->fit, p->torque_on_nm, p->w_on), 0);
-    if (copper_factor != 1)
-        loss *= 1 + (copper_factor - 1) * evn_map_fit_copper_share(&layer->fit, p->torque_nm, p->w);
+        edge_w = evn_map_fit_w(&layer->fit, p->torque_on_nm, p->w_on, &unused);
+    double loss =
+        bent_w(surface_w(m, layer, s) + (layer->on_fit ? edge_w : 0), layer->bend_w) + fmax(fit_w - edge_w, 0);
+    if (copper_factor != 1 && fit_w > 0)
+        loss *= 1 + (copper_factor - 1) * copper_w / fit_w;
     return loss;
 }
 
@@ -285,6 +317,31 @@ static double base_rad_s(const evn_map_machine *machine, double voltage_v)
     return machine->peak_w * share / machine->peak_nm;
 }
 
+/*
+ * Half the least of what was measured and of the fit there, and not so little that the bend is as good as a kink: where
+ * something was measured to lose nothing.
+ */
+static double bend_of(const evn_map_fit *fit, const evn_map_points *p, const double *loss_w)
+{
+    double least = (double)INFINITY, most = 0, unused;
+    for (size_t c = 0; c < p->speeds * p->torques; c++) {
+        double fit_w = evn_map_fit_w(fit, p->torque_nm[c % p->torques], p->speed_rad_s[c / p->torques], &unused);
+        least = fmin(least, fmin(loss_w[c], fit_w));
+        most = fmax(most, loss_w[c]);
+    }
+    return fmax(0.5 * least, 1e-6 * most);
+}
+
+/* What the nodes hold of the losses. */
+static void set_values(const evn_map_layer *layer, const evn_map_points *p, const double *loss_w, double *node)
+{
+    for (size_t c = 0; c < p->speeds * p->torques; c++) {
+        double unused, at_nm = p->torque_nm[c % p->torques], at_rad_s = p->speed_rad_s[c / p->torques];
+        double less_w = layer->on_fit ? evn_map_fit_w(&layer->fit, at_nm, at_rad_s, &unused) : 0;
+        node[EVN_NODE_DOUBLES * c + EVN_NODE_VALUE] = unbent_w(loss_w[c], layer->bend_w) - less_w;
+    }
+}
+
 static bool make_layer(evn_map *m, size_t v, const evn_map_points *p, const evn_map_machine *machine, evn_arena *arena,
                        double *ratio)
 {
@@ -298,11 +355,13 @@ static bool make_layer(evn_map *m, size_t v, const evn_map_points *p, const evn_
     layer->fit.base_rad_s = base_rad_s(machine, p->voltage_v[v]);
     layer->fit.peak_nm = machine->peak_nm;
     evn_map_fit_make(&layer->fit, p, loss, m->includes_inverter);
+    layer->on_fit = evn_map_fit_helps(&layer->fit, p, loss);
+    evn_map_judge_cells(&m->quality, &layer->fit, p, loss);
     evn_map_fill(&layer->fit, p, loss, filled, ratio);
-    for (size_t c = 0; c < cells; c++) {
-        node[EVN_NODE_DOUBLES * c + EVN_NODE_LOSS] = loss[c];
+    for (size_t c = 0; c < cells; c++)
         m->any_filled = m->any_filled || filled[c];
-    }
+    layer->bend_w = bend_of(&layer->fit, p, loss);
+    set_values(layer, p, loss, node);
     set_slopes(m, node);
     return true;
 }
@@ -327,6 +386,8 @@ static bool make_in(evn_map *m, const evn_map_points *read, const evn_map_machin
     m->speed_rad_s = speed;
     m->torque_nm = torque;
     m->mirrored = !p.two_sided;
+    m->quality = (evn_map_quality){0};
+    evn_map_judge_axes(&m->quality, &p);
     bool all = true;
     for (size_t v = 0; v < p.voltages; v++)
         all = all && make_layer(m, v, &p, machine, arena, ratio);

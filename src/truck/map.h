@@ -1,11 +1,12 @@
 /*
- * A loss map of a motor over speed, torque and d.c. voltage, made ready: contiguous nodes on a full grid. Bicubic
- * pieces with monotone slopes along each axis: through every node, with a continuous first derivative, exact for a + b
- * w + c T + d w T, and never negative (the mixed derivative is held where every Bernstein coefficient stays at or above
- * 0). Between two voltages the loss is interpolated linearly, outside it is held.
+ * A loss map of a motor over speed, torque and d.c. voltage, made ready: a fit of the law that losses of motors follow,
+ * and on a full grid what the points differ from it. Between the points the law is taken as it is, and the difference
+ * interpolated by bicubic pieces with monotone slopes along each axis: through every point, and exact between any two
+ * where the motor follows the law. Where cells left out are told better by the losses around them, the losses are
+ * interpolated instead. The first derivative is continuous but where the law's own has a kink (no
+ * torque, with the inverter included). Between two voltages the loss is interpolated linearly, outside it is held.
  *
- * Cells that were not measured are filled by a fit of the measured ones and marked. Beyond the grid the fit goes on
- * from its edge.
+ * Cells that were not measured are filled by the fit and marked. Beyond the grid the fit goes on from its edge.
  */
 #ifndef EVENER_TRUCK_MAP_H
 #define EVENER_TRUCK_MAP_H
@@ -41,15 +42,28 @@ typedef struct evn_map_fit {
     double base_rad_s, peak_nm;
 } evn_map_fit;
 
-/* What a node holds, in doubles that follow each other. */
-enum { EVN_NODE_LOSS, EVN_NODE_BY_SPEED, EVN_NODE_BY_TORQUE, EVN_NODE_BY_BOTH, EVN_NODE_DOUBLES };
+/* What a node holds, in doubles that follow each other: what is interpolated, and its derivatives. */
+enum { EVN_NODE_VALUE, EVN_NODE_BY_SPEED, EVN_NODE_BY_TORQUE, EVN_NODE_BY_BOTH, EVN_NODE_DOUBLES };
 
 typedef struct evn_map_layer { /* one voltage */
     double voltage_v;
     evn_map_fit fit;
+    bool on_fit;           /* the nodes hold what the losses differ from the fit, otherwise the losses */
+    double bend_w;         /* sums of fit and nodes below it are bent upwards, so that no loss is below 0; map.c */
     const double *node;    /* [speeds][torques][EVN_NODE_DOUBLES] */
     const uint8_t *filled; /* [speeds][torques]: 1 where not measured */
 } evn_map_layer;
+
+/* How far a map can be trusted. Steps are between neighbouring speeds or torques, up to those that the motor reaches.
+ */
+typedef struct evn_map_quality {
+    size_t points;                      /* measured */
+    double farthest;                    /* of these from the fit, as a share of the loss, or of a tenth of the mean loss
+                                           where that is more */
+    double farthest_nm, farthest_rad_s; /* where */
+    double step_rad_s, after_rad_s;     /* the widest, and where it begins */
+    double step_nm, after_nm;
+} evn_map_quality;
 
 typedef struct evn_map {
     size_t speeds, torques, layers;
@@ -57,13 +71,14 @@ typedef struct evn_map {
     evn_map_layer layer[EVN_MAP_VOLTAGES_MOST];
     bool mirrored, includes_inverter, any_filled;
     double winding_degc, reference_v;
+    evn_map_quality quality;
 } evn_map;
 
 /* Sorts what was read. False when it holds a fault or memory ran out; both are said when there is a report. */
 bool evn_map_points_read(const evn_map_file *, const evn_seat *, evn_arena *, evn_map_points *, evn_report *);
 /* The highest speed and torque (either way) that it names. */
 void evn_map_reach(const evn_map_file *, double *speed_rpm, double *torque_nm);
-/* Fills, fits, and sets the slopes. NULL when memory ran out. */
+/* Fits, fills, and sets the slopes. NULL when memory ran out, or what was read holds a fault. */
 const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_arena *);
 
 /* Loss of the motor, W. copper_factor: resistance of the winding over that at which the map was measured. */
@@ -74,14 +89,24 @@ double evn_map_drag_nm(const evn_map *, double speed_rad_s);
 bool evn_map_is_filled(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v);
 
 /* ---- parts of the making; map_fit.c */
-double evn_map_fit_w(const evn_map_fit *, double torque_nm, double speed_rad_s);
-/* Share of the fit that grows with the resistance of the winding. */
-double evn_map_fit_copper_share(const evn_map_fit *, double torque_nm, double speed_rad_s);
+/* The fit, and what of it grows with the resistance of the winding. */
+double evn_map_fit_w(const evn_map_fit *, double torque_nm, double speed_rad_s, double *copper_w);
 /* Least squares over the measured cells of one voltage. */
 void evn_map_fit_make(evn_map_fit *, const evn_map_points *, const double *loss_w, bool with_inverter);
+/* Whether what the losses differ from the fit is interpolated better than they are, judged by leaving cells out. */
+bool evn_map_fit_helps(const evn_map_fit *, const evn_map_points *, const double *loss_w);
 /* Puts the fit, scaled to the measured cells around, where nothing was measured; `ratio` is room for as many numbers.
  */
 void evn_map_fill(const evn_map_fit *, const evn_map_points *, double *loss_w, uint8_t *filled, double *ratio);
+
+/* ---- parts of the making; map_quality.c */
+/* Takes in the measured cells of one voltage, and the axes. */
+void evn_map_judge_cells(evn_map_quality *, const evn_map_fit *, const evn_map_points *, const double *loss_w);
+void evn_map_judge_axes(evn_map_quality *, const evn_map_points *);
+
+/* ---- map_checks.c */
+/* Warns, at the key `map` of its motor, of points far from the fit and of wide steps. */
+void evn_map_check(const evn_map_file *, const evn_map_machine *, const evn_seat *motor, evn_report *);
 
 /* Share of the maximum current that weakens the field, for torque share t at x times base speed; see map_fit.c. */
 double evn_weakening_share(double characteristic_share, double t, double x);

@@ -5,6 +5,7 @@
  * Holes: cells that are not there or empty, efficiency 0, and efficiency where there is no power.
  */
 #include "core/units.h"
+#include "core/words.h"
 #include "truck/map.h"
 #include <math.h>
 #include <stdio.h>
@@ -184,6 +185,17 @@ static bool take_lists(desk *d, evn_arena *arena)
 
 /* ------------------------------------------------------------------------------------------------ points */
 
+static bool within(const desk *d, const point *p, const char *name, double value, double least, double most)
+{
+    if (value >= least && value <= most)
+        return true;
+    char bounds[EVN_BOUNDS_BYTES];
+    const char *unit = evn_unit_of(name);
+    say_point(d, p, EVN_FAULT_OUT_OF_RANGE, "%s is %.10g%s%s; expected %s", name, value, unit[0] == '\0' ? "" : " ",
+              unit, evn_bounds_text(bounds, least, most, name));
+    return false;
+}
+
 static bool sound_place(const desk *d, const point *p)
 {
     if (isnan(p->speed_rpm) || isnan(p->torque_nm) || isnan(p->voltage_v)) {
@@ -198,7 +210,23 @@ static bool sound_place(const desk *d, const point *p)
                   "speed of %g rpm; expected 0 or more; generating is written with a torque below 0", p->speed_rpm);
         return false;
     }
-    return true;
+    bool voltage = d->file->table && column(d->file->table, "voltage_v");
+    return within(d, p, "speed_rpm", p->speed_rpm, 0, EVN_MAP_MOST_RPM) &&
+           within(d, p, "torque_nm", p->torque_nm, -EVN_MAP_MOST_NM, EVN_MAP_MOST_NM) &&
+           (!voltage || within(d, p, "voltage_v", p->voltage_v, EVN_DC_LEAST_V, EVN_DC_MOST_V));
+}
+
+static double loss_of(measure m, const point *p)
+{
+    double w = p->speed_rpm * EVN_RAD_S_PER_RPM, power = p->torque_nm * w;
+    if (m == LOSS_W)
+        return p->value;
+    if (m == LOSS_KW)
+        return p->value * 1e3;
+    double efficiency = m == EFFICIENCY ? p->value : p->value / 100;
+    if (isnan(efficiency) || efficiency <= 0 || power == 0)
+        return (double)NAN;
+    return power > 0 ? power * (1 / efficiency - 1) : -power * (1 - efficiency);
 }
 
 static bool sound_value(const desk *d, const point *p)
@@ -215,20 +243,13 @@ static bool sound_value(const desk *d, const point *p)
                   d->measure == EFFICIENCY ? "; per cent go into a column efficiency_percent" : " per cent");
         return false;
     }
+    double loss_w = loss_of(d->measure, p);
+    if (loss_w > EVN_MAP_MOST_W) {
+        say_point(d, p, EVN_FAULT_OUT_OF_RANGE, "%s of %.10g is a loss of %.10g W; expected at most %.10g W",
+                  measure_names[d->measure], p->value, loss_w, EVN_MAP_MOST_W);
+        return false;
+    }
     return true;
-}
-
-static double loss_of(measure m, const point *p)
-{
-    double w = p->speed_rpm * EVN_RAD_S_PER_RPM, power = p->torque_nm * w;
-    if (m == LOSS_W)
-        return p->value;
-    if (m == LOSS_KW)
-        return p->value * 1e3;
-    double efficiency = m == EFFICIENCY ? p->value : p->value / 100;
-    if (isnan(efficiency) || efficiency <= 0 || power == 0)
-        return (double)NAN;
-    return power > 0 ? power * (1 / efficiency - 1) : -power * (1 - efficiency);
 }
 
 static int rising(double a, double b) { return (a > b) - (a < b); }
@@ -260,6 +281,22 @@ static bool each_once(const desk *d)
 /* ------------------------------------------------------------------------------------------------ grid */
 
 static int compare(const void *a, const void *b) { return rising(*(const double *)a, *(const double *)b); }
+
+/* Values of an axis are the same or stand well apart; else it is said at a point of the later one. */
+static bool stands_apart(const desk *d, const char *name, size_t offset, const double *x, size_t count, double least)
+{
+    for (size_t k = 1; k < count; k++) {
+        if (x[k] - x[k - 1] >= least * (1 - EVN_APART_HAIR))
+            continue;
+        const point *at = d->point;
+        while (memcmp((const char *)at + offset, &x[k], sizeof *x) != 0)
+            at++;
+        say_point(d, at, EVN_FAULT_DISAGREES, "%s %.10g beside %.10g; expected the same, or at least %g apart", name,
+                  x[k], x[k - 1], least);
+        return false;
+    }
+    return true;
+}
 
 /* The different values of one member of all points, rising. */
 static double *axis_of(const desk *d, size_t offset, evn_arena *arena, size_t *count)
@@ -344,7 +381,11 @@ static bool make_grid(const desk *d, evn_arena *arena, evn_map_points *p)
     p->torque_nm = axis_of(d, offsetof(point, torque_nm), arena, &p->torques);
     if (!p->voltage_v || !p->speed_rad_s || !p->torque_nm)
         return no_memory(d);
-    if (!sizes_fit(d, p) || !put_cells(d, p, arena))
+    bool apart =
+        stands_apart(d, "voltage_v", offsetof(point, voltage_v), p->voltage_v, p->voltages, EVN_MAP_APART_LEAST_V) &&
+        stands_apart(d, "speed_rpm", offsetof(point, speed_rpm), p->speed_rad_s, p->speeds, EVN_MAP_APART_LEAST_RPM) &&
+        stands_apart(d, "torque_nm", offsetof(point, torque_nm), p->torque_nm, p->torques, EVN_MAP_APART_LEAST_NM);
+    if (!apart || !sizes_fit(d, p) || !put_cells(d, p, arena))
         return false;
     p->two_sided = p->torque_nm[0] < 0;
     for (size_t i = 0; i < p->speeds; i++)

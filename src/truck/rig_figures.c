@@ -1,4 +1,4 @@
-/* What follows from a truck before it drives: masses, axle loads, gears, adhesion, joints. */
+/* What follows from a truck before it drives: masses, axle loads, gears, adhesion, joints, loss maps. */
 #include "truck/rig_figures.h"
 #include "core/units.h"
 #include "truck/universal_joint.h"
@@ -231,6 +231,32 @@ static void add_joints(listing *l, size_t unit)
     }
 }
 
+/* ------------------------------------------------------------------------------------------------ maps */
+
+static const meaning map_points = {"points", "", "measured cells of the motors' loss map", 0};
+static const meaning map_farthest = {
+    "farthest_percent", "%",
+    "greatest distance of a point from the fitted law, of its loss or of a tenth of the mean loss where that is more",
+    1};
+static const meaning map_farthest_speed = {"farthest_rpm", "rpm", "speed of that point", 0};
+static const meaning map_farthest_torque = {"farthest_nm", "Nm", "torque of that point", 0};
+static const meaning map_step_speed = {"speed_step_percent", "%", "widest step of the map's speeds, of top speed", 1};
+static const meaning map_step_torque = {"torque_step_percent", "%", "widest step of its torques, of peak torque", 1};
+
+static void add_map(listing *l, size_t unit)
+{
+    const evn_unit *u = &l->rig->unit[unit];
+    if (!evn_unit_has_map(u))
+        return;
+    const evn_map_quality *q = &u->motor[0].map->quality;
+    add(l, &map_points, (double)q->points, "maps.%s", u->name);
+    add(l, &map_farthest, 100 * q->farthest, "maps.%s", u->name);
+    add(l, &map_farthest_speed, q->farthest_rad_s / EVN_RAD_S_PER_RPM, "maps.%s", u->name);
+    add(l, &map_farthest_torque, q->farthest_nm, "maps.%s", u->name);
+    add(l, &map_step_speed, 100 * q->step_rad_s / u->motor[0].top_rad_s, "maps.%s", u->name);
+    add(l, &map_step_torque, 100 * q->step_nm / u->motor[0].peak_nm, "maps.%s", u->name);
+}
+
 /* ------------------------------------------------------------------------------------------------ the list */
 
 static void add_all(listing *l, const evn_unit_masses masses[])
@@ -244,6 +270,8 @@ static void add_all(listing *l, const evn_unit_masses masses[])
         add_adhesion(l, k);
     for (size_t k = 0; k < l->rig->unit_count; k++)
         add_joints(l, k);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_map(l, k);
 }
 
 bool evn_rig_figures_make(evn_rig *r, const evn_truck_file *t, const evn_unit_masses masses[])

@@ -61,6 +61,23 @@ typedef struct evn_payload_file {
     double centre_height_m;
 } evn_payload_file;
 
+/* Points of curves, and axes of loss maps, lie at least this far apart: what is nearer bends like a jump. */
+#define EVN_SOC_APART_LEAST 1e-3
+#define EVN_DRAG_APART_LEAST_RPM 0.1
+#define EVN_MAP_APART_LEAST_RPM 0.1
+#define EVN_MAP_APART_LEAST_NM 0.01
+#define EVN_MAP_APART_LEAST_V 0.1
+/* Bounds of loss maps, in lists and tables. */
+#define EVN_MAP_MOST_RPM 1e6
+#define EVN_MAP_MOST_NM 1e7
+#define EVN_MAP_MOST_W 1e8
+/* Gears of a gearbox: what is nearer is one gear, and would be shifted to and fro. */
+#define EVN_RATIOS_APART_LEAST 1e-3
+
+/* Bounds of a d.c. voltage at which a motor's data are stated. */
+#define EVN_DC_LEAST_V 10
+#define EVN_DC_MOST_V 5000
+
 typedef struct evn_open_circuit_file {
     evn_list soc, voltage_v;
 } evn_open_circuit_file;

@@ -128,8 +128,8 @@ static const evn_field motor_fields[] = {
      .help = "speed limit of the rotor"},
     {.key = "reference_voltage_v",
      .shape = EVN_NUMBER,
-     .least = 10,
-     .most = 5000,
+     .least = EVN_DC_LEAST_V,
+     .most = EVN_DC_MOST_V,
      .usual_low = 400,
      .usual_high = 900,
      .fallback = 680,
@@ -170,16 +170,19 @@ static const evn_field motor_fields[] = {
      .help = "winding temperature; not given: it stays at the winding_degc of loss or map"},
 };
 
-static void check_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+static bool fits_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
 {
     const evn_inverter_file *i = m->inverter;
-    if (m->loss || m->field_weakening)
+    bool coefficients = m->loss || m->field_weakening;
+    bool inverter = m->map->includes_inverter && (i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0);
+    if (coefficients)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, m->loss ? "loss" : "field_weakening",
                    "%s beside a map; expected the one or the other", m->loss ? "loss coefficients" : "field weakening");
-    if (m->map->includes_inverter && (i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0))
+    if (inverter)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inverter",
                    "losses of an inverter beside a map that includes it; expected its mass_kg alone, or "
                    "includes_inverter: false");
+    return !coefficients && !inverter;
 }
 
 /* A map that covers little of what the motor can do is often in another unit. */
@@ -245,13 +248,15 @@ static void check_runaway(const evn_motor_file *m, const evn_seat *seat, evn_rep
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
+    evn_map_machine machine = {m->peak_torque_nm, m->peak_power_kw * 1e3, m->top_speed_rpm * EVN_RAD_S_PER_RPM,
+                               m->reference_voltage_v};
     if (m->loss)
         check_losses(m, seat, report);
     if (m->loss && m->winding)
         check_runaway(m, seat, report);
-    if (m->map) {
-        check_beside_map(m, seat, report);
+    if (m->map && fits_beside_map(m, seat, report)) {
         check_reach(m, seat, report);
+        evn_map_check(m->map, &machine, seat, report);
     }
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)
@@ -322,6 +327,7 @@ static const evn_field gearbox_fields[] = {
      .usual_low = 0.5,
      .usual_high = 20,
      .offset = offsetof(evn_gearbox_file, ratios),
+     .apart_least = EVN_RATIOS_APART_LEAST,
      .count_least = 1,
      .count_most = 8,
      .help = "ratio of each gear, first gear first, falling"},
@@ -370,10 +376,10 @@ static void check_gearbox(const void *self, const evn_seat *seat, evn_report *re
                    "%zu efficiencies for %zu ratios; expected one for each gear", g->efficiencies.count,
                    g->ratios.count);
     for (size_t k = 1; k < g->ratios.count; k++)
-        if (g->ratios.at[k] >= g->ratios.at[k - 1])
+        if (!(g->ratios.at[k - 1] - g->ratios.at[k] >= EVN_RATIOS_APART_LEAST * (1 - EVN_APART_HAIR)))
             evn_say_at(report, seat, EVN_FAULT_DISAGREES, "ratios",
-                       "ratio %g after %g; expected falling ratios, first gear first", g->ratios.at[k],
-                       g->ratios.at[k - 1]);
+                       "ratio %.10g after %.10g; expected falling ratios, first gear first, at least %g apart",
+                       g->ratios.at[k], g->ratios.at[k - 1], EVN_RATIOS_APART_LEAST);
     evn_check_drag(g->drag, seat, report);
 }
 static const evn_object gearbox_object = {"gearbox",

@@ -25,6 +25,8 @@ setup() {
     run "$EVENER" keys drive_units.any.gearbox.shift.time_s
     [ "$status" -eq 0 ]
     [[ $output == *"s; default 0.6; 0 to 10; usual 0.15 to 1"*"pause without torque"*"source: "* ]]
+    run "$EVENER" keys drive_units.any.gearbox.ratios
+    [[ $output == *"neighbours at least 0.001 apart"* ]]
     run "$EVENER" keys 'drive_units.a.path[2].mesh.ratio'
     [ "$status" -eq 0 ]
     run "$EVENER" keys permitted_gross_kg

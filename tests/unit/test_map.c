@@ -42,18 +42,18 @@ static const evn_map *map_of(const char *csv, evn_arena *arena)
 
 /* ------------------------------------------------------------------------------------------------ interpolation */
 
-/* Closed form of bilinear interpolation. */
-START_TEST(four_corners_give_the_bilinear_value_between_them)
+/* Closed form: 100 + 40 x + 80 t^2, the law of a motor without field weakening. */
+START_TEST(four_corners_that_follow_the_law_give_it_between_them)
 {
     evn_arena *arena = evn_arena_new();
     const evn_map_machine unit = {1, 1, 1, 600};
     evn_map_file file = {.speed_rpm = LIST(0, 1 / EVN_RAD_S_PER_RPM),
                          .torque_nm = LIST(0, 1),
-                         .loss_w = LIST(100, 180, 140, 260),
+                         .loss_w = LIST(100, 180, 140, 220),
                          .winding_degc = 100};
     const evn_map *map = evn_map_make(&file, &unit, arena);
-    ck_assert_double_eq_tol(evn_map_loss_w(map, 0.60, 0.25, 600, 1), 164, 1e-12);
-    ck_assert_double_eq_tol(evn_map_loss_w(map, -0.60, 0.25, 600, 1), 164, 1e-12);
+    ck_assert_double_eq_tol(evn_map_loss_w(map, 0.60, 0.25, 600, 1), 138.8, 1e-9);
+    ck_assert_double_eq_tol(evn_map_loss_w(map, -0.60, 0.25, 600, 1), 138.8, 1e-9);
     evn_arena_free(arena);
 }
 END_TEST
@@ -207,8 +207,8 @@ START_TEST(filled_cells_are_scaled_to_what_was_measured_beside_them)
         map_of("speed_rpm,torque_nm,loss_w\n0,0,100\n1000,0,100\n2000,0,100\n2900,0,100\n0,50,200\n"
                "1000,50,200\n2000,50,200\n2900,50,200\n0,100,750\n1000,100,750\n2000,100,\n2900,100,750\n",
                arena);
-    double fit = evn_map_fit_w(&map->layer[0].fit, 100, 2000 * RAD),
-           filled = evn_map_loss_w(map, 100, 2000 * RAD, 600, 1);
+    double copper_w, fit = evn_map_fit_w(&map->layer[0].fit, 100, 2000 * RAD, &copper_w),
+                     filled = evn_map_loss_w(map, 100, 2000 * RAD, 600, 1);
     ck_assert_double_gt(750 / fit, 1.05);
     ck_assert_double_gt(filled / fit, 1.02);
     ck_assert_double_le(filled, 750);
@@ -264,6 +264,8 @@ typedef struct refusal {
     const char *fault, *piece;
 } refusal;
 
+#define HEAD "speed_rpm,torque_nm,loss_w\n"
+#define REST "2000,10,7\n2000,20,8\n"
 #define GRID "1000,10,5\n1000,20,6\n2000,10,7\n2000,20,8\n"
 static const refusal refusals[] = {
     {"speed_rpm,torque_nm,loss_w\n" GRID "2000,10,7\n", 6, "disagrees", "a second point at 2000 rpm and 10 Nm"},
@@ -280,6 +282,19 @@ static const refusal refusals[] = {
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,6\n", 1, "disagrees", "at least 2 of each"},
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,\n2000,10,7\n2000,20,\n", 1, "disagrees", "2 measured cells"},
     {"speed_rpm,torque_nm,loss_w\n1,11,1\n2,12,1\n3,13,1\n4,14,1\n5,15,1\n6,16,1\n", 1, "disagrees", "expected a grid"},
+    {HEAD "1000,10,5\n1e160,20,6\n" REST, 3, "out_of_range", "speed_rpm is 1e+160 rpm; expected 0 to 1000000 rpm"},
+    {HEAD "1000,10,5\n1000,1e200,6\n" REST, 3, "out_of_range", "torque_nm is 1e+200 Nm; expected -10000000 to 1"},
+    {HEAD "1000,-1e8,5\n1000,20,6\n" REST, 2, "out_of_range", "torque_nm is -100000000 Nm"},
+    {HEAD "1000,10,5\n1000,20,2e8\n" REST, 3, "out_of_range", "loss_w of 200000000 is a loss of 200000000 W"},
+    {"speed_rpm,torque_nm,loss_kw\n1000,10,2e5\n" REST, 2, "out_of_range", "expected at most 100000000 W"},
+    {"speed_rpm,torque_nm,efficiency\n1000,10,1e-9\n", 2, "out_of_range", "efficiency of 1e-09 is a loss of"},
+    {"voltage_v,speed_rpm,torque_nm,loss_w\n600,1000,10,5\n1e6,1000,10,5\n", 3, "out_of_range",
+     "voltage_v is 1000000 V; expected 10 to 5000 V"},
+    {HEAD "1000,10,5\n1000,20,6\n1000.001,10,7\n1000.001,20,8\n" REST, 4, "disagrees",
+     "speed_rpm 1000.001 beside 1000; expected the same, or at least 0.1 apart"},
+    {HEAD "1000,10,5\n1000,20,6\n1000,20.001,6\n" REST, 4, "disagrees", "at least 0.01 apart"},
+    {"voltage_v,speed_rpm,torque_nm,loss_w\n600,1000,10,5\n600.01,1000,10,5\n", 3, "disagrees",
+     "voltage_v 600.01 beside 600"},
     {"speed_rpm,torque_nm,loss_w\n1000,10,5\n1000,20,many\n2000,10,7\n2000,20,8\n", 3, "not_a_number", "many"},
 };
 
@@ -369,8 +384,11 @@ static double chassis_w(double t, double w)
     return 115 + 5.5 * w + 0.043 * w * w + 0.00395 * (t * t + 2500.0 * 2500.0 * id * id);
 }
 
-/* The shipped tractor with a map of n x n points sampled from its motor's coefficients; its path. */
-static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
+/*
+ * The shipped tractor with a map of n x n points sampled from its motor's coefficients, one of them times `slip`; its
+ * path.
+ */
+static const char *slipped_tractor(char path[PATH_BYTES], size_t n, size_t slipped, double slip)
 {
     char name[PATH_BYTES], here[300], yaml[1500];
     FILE *csv = fopen(in_folder(name, "sampled.csv"), "w");
@@ -378,7 +396,7 @@ static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
     fprintf(csv, "speed_rpm,torque_nm,loss_w\n");
     for (size_t k = 0; k < n * n; k++) {
         double rpm = 3500.0 * (double)(k / n) / (double)(n - 1), t = 2500.0 * (double)(k % n) / (double)(n - 1);
-        fprintf(csv, "%.17g,%.17g,%.17g\n", rpm, t, chassis_w(t, rpm * RAD));
+        fprintf(csv, "%.17g,%.17g,%.17g\n", rpm, t, chassis_w(t, rpm * RAD) * (k == slipped ? slip : 1));
     }
     ck_assert_int_eq(fclose(csv), 0);
     write_motor("sampled.csv");
@@ -388,6 +406,8 @@ static const char *sampled_tractor(char path[PATH_BYTES], size_t n)
     write_file("sampled.yaml", yaml);
     return in_folder(path, "sampled.yaml");
 }
+
+static const char *sampled_tractor(char path[PATH_BYTES], size_t n) { return slipped_tractor(path, n, 0, 1); }
 
 static double energy(const char *truck, double accuracy)
 {
@@ -409,6 +429,85 @@ START_TEST(a_map_sampled_from_coefficients_drives_as_they_do_and_converges)
     ck_assert_double_eq_tol(energy(path, 1e-6), fine, 5e-5 * fine);
     ck_assert_double_eq_tol(coarse, coefficients, 2e-5 * coefficients); /* measured: 4e-6 */
     ck_assert_double_eq_tol(fine, coefficients, 1e-6 * coefficients);   /* measured: 5e-8 */
+}
+END_TEST
+
+/* What is told of coarse maps while a truck is read, all in one text. */
+static size_t told_of(const char *path, char text[1000])
+{
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    evn_finding found;
+    size_t count = 0, used = 0;
+    ck_assert_int_eq(evn_truck_load(path, &truck, report), EVN_DONE);
+    text[0] = '\0';
+    for (size_t k = 0; evn_report_at(report, k, &found); k++) {
+        ck_assert_str_eq(found.fault, "coarse_map");
+        ck_assert_int_eq(found.severity, EVN_WARNING);
+        ck_assert_ptr_nonnull(strstr(found.file, "motor.yaml"));
+        ck_assert_uint_eq(found.line, 6);
+        used += (size_t)snprintf(text + used, 1000 - used, "%s\n", found.text);
+        count++;
+    }
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return count;
+}
+
+START_TEST(wide_steps_of_a_map_are_told_once_for_each_axis)
+{
+    char path[PATH_BYTES], text[1000];
+    ck_assert_uint_eq(told_of(sampled_tractor(path, 5), text), 0);
+    ck_assert_uint_eq(told_of(sampled_tractor(path, 4), text), 2);
+    ck_assert_msg(strstr(text, "up to 1166.67 rpm wide, from ") && strstr(text, "33 % of top speed"), "%s", text);
+    ck_assert_msg(strstr(text, "up to 833.333 Nm wide, from ") && strstr(text, "33 % of peak torque"), "%s", text);
+}
+END_TEST
+
+START_TEST(a_point_far_from_the_law_is_told_with_its_place)
+{
+    char path[PATH_BYTES], text[1000];
+    ck_assert_uint_eq(told_of(slipped_tractor(path, 11, 5 * 11 + 4, 1.15), text), 0);
+    ck_assert_uint_eq(told_of(slipped_tractor(path, 11, 5 * 11 + 4, 1.5), text), 1);
+    ck_assert_msg(strstr(text, "at 1750 rpm and 1000 Nm, is ") && strstr(text, " % of the loss off"), "%s", text);
+}
+END_TEST
+
+/* A figure of a truck before it drives; -1 when there is none. */
+static double figure(const evn_rig *rig, const char *key)
+{
+    for (size_t k = 0; k < rig->figure_count; k++)
+        if (strcmp(rig->figure[k].what.key, key) == 0)
+            return rig->figure[k].value;
+    return -1;
+}
+
+static evn_rig *rig_at(const char *path)
+{
+    evn_truck *truck = load_truck(path);
+    evn_report *report = evn_report_new();
+    evn_conditions ask = evn_conditions_default();
+    evn_rig *rig = NULL;
+    evn_rig_prepare(truck, &ask.load_case, &rig, report);
+    ck_assert_ptr_nonnull(rig);
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return rig;
+}
+
+START_TEST(figures_of_a_map_stand_beside_those_of_its_truck)
+{
+    char path[PATH_BYTES];
+    evn_rig *rig = rig_at(slipped_tractor(path, 11, 5 * 11 + 4, 1.15)), *plain = rig_at(TRACTOR);
+    ck_assert_double_eq(figure(rig, "maps.rear.points"), 121);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_percent"), 13, 0.5); /* 0.15/1.15 */
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_rpm"), 1750, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.farthest_nm"), 1000, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.speed_step_percent"), 10, 1e-9);
+    ck_assert_double_eq_tol(figure(rig, "maps.rear.torque_step_percent"), 10, 1e-9);
+    ck_assert_double_eq(figure(plain, "maps.rear.points"), -1);
+    evn_rig_free(rig);
+    evn_rig_free(plain);
 }
 END_TEST
 
@@ -476,7 +575,7 @@ int main(void)
     Suite *suite = suite_create("map");
     TCase *maps = tcase_create("maps"), *runs = tcase_create("runs");
     tcase_add_checked_fixture(maps, folder_begin, folder_end);
-    tcase_add_test(maps, four_corners_give_the_bilinear_value_between_them);
+    tcase_add_test(maps, four_corners_that_follow_the_law_give_it_between_them);
     tcase_add_test(maps, what_is_linear_along_both_axes_comes_out_exactly_on_any_grid);
     tcase_add_test(maps, slopes_are_the_same_on_both_sides_of_a_node);
     tcase_add_test(maps, the_order_of_rows_does_not_matter_and_torques_below_zero_are_their_own);
@@ -492,6 +591,9 @@ int main(void)
     tcase_add_test(maps, motors_of_a_unit_must_be_alike);
     tcase_add_checked_fixture(runs, folder_begin, folder_end);
     tcase_add_test(runs, a_map_sampled_from_coefficients_drives_as_they_do_and_converges);
+    tcase_add_test(runs, wide_steps_of_a_map_are_told_once_for_each_axis);
+    tcase_add_test(runs, a_point_far_from_the_law_is_told_with_its_place);
+    tcase_add_test(runs, figures_of_a_map_stand_beside_those_of_its_truck);
     tcase_add_test(runs, time_in_filled_cells_is_counted_alike_with_and_without_a_trace);
     tcase_add_test(runs, a_truck_that_runs_much_in_filled_cells_is_warned_of);
     tcase_add_test(runs, two_motors_alike_share_one_map_and_the_torque);

@@ -394,12 +394,12 @@ START_TEST(curves_are_checked_at_their_places)
     evn_report_file(report, "b");
     evn_list x = {rising, 3}, y = {flat, 3}, bad = {flat, 3}, shorter = {rising, 2}, empty = {NULL, 0};
     evn_list nan_axis = {undefined, 3};
-    ck_assert(evn_check_curve(&x, "x", &y, "y", &seat, report));
-    ck_assert(evn_check_curve(&empty, "x", &empty, "y", &seat, report));
+    ck_assert(evn_check_curve(&x, "x", 0.5, &y, "y", &seat, report));
+    ck_assert(evn_check_curve(&empty, "x", 0.5, &empty, "y", &seat, report));
     ck_assert_uint_eq(evn_report_count(report), 0);
-    ck_assert(!evn_check_curve(&x, "x_m", &shorter, "yy_s", &seat, report));
-    ck_assert(!evn_check_curve(&bad, "x_m", &y, "y_s", &seat, report));
-    ck_assert(!evn_check_curve(&nan_axis, "x_mm", &y, "y_s", &seat, report));
+    ck_assert(!evn_check_curve(&x, "x_m", 0.5, &shorter, "yy_s", &seat, report));
+    ck_assert(!evn_check_curve(&bad, "x_m", 0.5, &y, "y_s", &seat, report));
+    ck_assert(!evn_check_curve(&nan_axis, "x_mm", 0.5, &y, "y_s", &seat, report));
     ck_assert_uint_eq(evn_report_count(report), 3);
     ck_assert_uint_eq(at(report, 0).line, strlen("yy_s"));
     ck_assert_uint_eq(at(report, 1).line, strlen("x_m[2]"));

@@ -195,6 +195,39 @@ START_TEST(too_heavy_a_truck_is_warned_of_and_one_with_an_axle_in_the_air_refuse
 }
 END_TEST
 
+/* Steps that bend like jumps, and gears that are one gear, cost events without end, or nothing but them. */
+START_TEST(points_of_curves_and_gears_stand_apart)
+{
+    static const refusal near[] = {
+        {"drive_units: {rear: {gearbox: {drag: {speed_rpm: [0, 0.000000001], torque_nm: [2, 900]}}}}", "disagrees",
+         "drag.speed_rpm goes from 0 to 1e-09; expected a rise of at least 0.1"},
+        {"drive_units: {rear: {gearbox: {ratios: [5, 3, 2.9999, 1]}}}", "disagrees",
+         "ratio 2.9999 after 3; expected falling ratios, first gear first, at least 0.001 apart"},
+        {"battery: {open_circuit: {soc: [0.2, 0.20001], voltage_v: [600, 700]}}", "disagrees",
+         "soc goes from 0.2 to 0.20001; expected a rise of at least 0.001"},
+        {"battery: {charge_taper: {soc: [0.2, 0.20001], share: [1, 0]}}", "disagrees", "soc goes from 0.2 to 0.20001"},
+    };
+    for (size_t k = 0; k < sizeof near / sizeof *near; k++) {
+        char path[PATH_BYTES];
+        evn_report *report = evn_report_new();
+        evn_truck *truck = NULL;
+        evn_finding found = {.fault = "none", .text = "none"};
+        ck_assert_int_eq(evn_truck_load(variant(path, FOUR, near[k].changes), &truck, report), EVN_BAD_INPUT);
+        evn_report_at(report, 0, &found);
+        ck_assert_msg(strcmp(found.fault, near[k].fault) == 0 && strstr(found.text, near[k].piece), "%s: %s",
+                      found.fault, found.text);
+        ck_assert(found.line == 2 && strstr(found.file, "variant.yaml"));
+        ck_assert_ptr_null(truck);
+        evn_report_free(report);
+    }
+    char path[PATH_BYTES];
+    evn_rig_free(plain_rig_of(variant(path, FOUR,
+                                      "drive_units: {rear: {gearbox: {ratios: [3.003, 3.002, 3.001, 3], "
+                                      "drag: {speed_rpm: [0, 0.1, 0.2], torque_nm: [1, 2, 3]}}}}\n"
+                                      "battery: {open_circuit: {soc: [0.2, 0.201], voltage_v: [650, 700]}}")));
+}
+END_TEST
+
 START_TEST(what_cannot_be_asked_for_is_bad_input)
 {
     const refusal of = {"name: asked", "out_of_range", ""};
@@ -297,6 +330,7 @@ int main(void)
     tcase_add_test(rig, turning_wheels_and_motors_weigh_as_their_inertia_says);
     tcase_add_test(rig, a_payload_asked_for_takes_the_place_of_the_files_own);
     tcase_add_test(rig, too_heavy_a_truck_is_warned_of_and_one_with_an_axle_in_the_air_refused);
+    tcase_add_test(rig, points_of_curves_and_gears_stand_apart);
     tcase_add_test(rig, what_cannot_be_asked_for_is_bad_input);
     tcase_add_test(rig, the_current_of_a_pack_gives_the_power_asked_for);
     tcase_add_test(rig, a_pack_keeps_to_its_power_its_voltages_and_its_window);

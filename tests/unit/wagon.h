@@ -47,7 +47,7 @@ typedef struct wagon {
 static inline void check_brake(const void *self, const evn_seat *seat, evn_report *report)
 {
     const brake *b = self;
-    evn_check_curve(&b->speed_km_h, "speed_km_h", &b->share, "share", seat, report);
+    evn_check_curve(&b->speed_km_h, "speed_km_h", 0.1, &b->share, "share", seat, report);
 }
 
 static const evn_field brake_fields[] = {
