@@ -73,8 +73,9 @@ size_t evn_report_errors(const evn_report *report) { return report->errors; }
 
 bool evn_report_be_strict(evn_report *report, bool strict)
 {
-    bool before = report->strict;
-    report->strict = strict;
+    bool before = report && report->strict;
+    if (report)
+        report->strict = strict;
     return before;
 }
 

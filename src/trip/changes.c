@@ -17,15 +17,17 @@ static double chain_rad_s(const evn_trip *trip, size_t unit)
 
 /*
  * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
- * lost. Booked without the pack's resistance loss. A pack that may not charge takes nothing: then all of it is lost.
+ * lost. Booked without the pack's resistance loss. A pack takes no more than it has room for, and nothing where it may not charge: the rest is lost too.
  */
 static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
 {
     double loss_j = trip->rig->unit[unit].synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
     double soc = evn_trip_soc(trip, trip->y), e = evn_curve_at(&trip->rig->pack.open_circuit_v, soc);
-    if (bus_j < 0 && evn_pack_charge_w(&trip->rig->pack, soc, e) <= 0) {
-        loss_j -= bus_j;
-        bus_j = 0;
+    double room_j = fmax(trip->rig->pack.usable_to - soc, 0) * trip->rig->pack.capacity_as * e;
+    double most_j = evn_pack_charge_w(&trip->rig->pack, soc, e) > 0 ? room_j : 0;
+    if (bus_j < -most_j) {
+        loss_j -= bus_j + most_j;
+        bus_j = -most_j;
     }
     trip->shifting_j[unit] += loss_j;
     trip->y[evn_states_unit(&trip->states, unit, EVN_U_BUS)] += bus_j;

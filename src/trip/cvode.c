@@ -30,7 +30,6 @@ struct evn_solver {
     double g[EVN_WATCHES_MAX]; /* watches where they were last asked for: after a quiet step, at its end */
     double from;               /* begin of the last step */
     double idle_since;
-    double first_step_s; /* of order one after a restart: an error of the square of the step */
     long steps, idle_steps;
     bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
     char why[160];
@@ -154,23 +153,24 @@ static evn_solver *create(const evn_system *system)
     if (!s)
         return NULL;
     s->system = *system;
-    s->first_step_s = sqrt(system->accuracy);
     if (set_up_vectors(s) && set_up_cvode(s))
         return s;
     drop(s);
     return NULL;
 }
 
-static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
+static void restart(evn_solver *s, double t, const double *y, const evn_pace *pace)
 {
+    memcpy(NV_DATA_S(s->tolerance), pace->tolerance, s->system.states * sizeof(double));
     memcpy(NV_DATA_S(s->y), y, s->system.states * sizeof *y);
     s->from = t;
     s->idle_since = t;
     s->idle_steps = 0;
     s->rate_failed = false;
     s->why[0] = '\0';
-    s->unfit = CVodeReInit(s->cvode, t, s->y) || CVodeSetInitStep(s->cvode, s->first_step_s) ||
-               CVodeSetMaxStep(s->cvode, isinf(longest_step_s) ? 0 : longest_step_s); /* 0: any */
+    s->unfit = CVodeReInit(s->cvode, t, s->y) || CVodeSVtolerances(s->cvode, 0, s->tolerance) ||
+               CVodeSetInitStep(s->cvode, pace->first_step_s) ||
+               CVodeSetMaxStep(s->cvode, isinf(pace->longest_step_s) ? 0 : pace->longest_step_s); /* 0: any */
 }
 
 /* A watch that began at zero and went down shows no change of sign: CVODE does not see it, its value does. */

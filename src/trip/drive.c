@@ -71,6 +71,16 @@ static double longest_step_s(const evn_trip *trip)
     return judged ? 0.5 : (double)INFINITY;
 }
 
+static void start_again(evn_trip *trip)
+{
+    double tolerance[EVN_Y_MOST], accuracy = trip->driving.accuracy;
+    double share = evn_states_energy_share(trip->y);
+    evn_states_tolerance(&trip->states, accuracy, share, tolerance);
+    /* the first step is of order one: its error goes with its square */
+    evn_pace pace = {tolerance, sqrt(accuracy * share), longest_step_s(trip)};
+    trip->kind->restart(trip->solver, trip->t, trip->y, &pace);
+}
+
 static bool run(evn_trip *trip)
 {
     uint64_t hit = 0;
@@ -85,7 +95,7 @@ static bool run(evn_trip *trip)
             break;
         if (restart) {
             emit_row(trip); /* after the event */
-            trip->kind->restart(trip->solver, trip->t, trip->y, longest_step_s(trip));
+            start_again(trip);
         }
         restart = false;
         if (!go(trip, &hit))
@@ -147,7 +157,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     double tolerance[EVN_Y_MOST];
     evn_trip *trip = trip_for(watch);
     evn_status status;
-    evn_states_tolerance(&states, driving->accuracy, tolerance);
+    evn_states_tolerance(&states, driving->accuracy, 1, tolerance);
     evn_system system = {states.count,  evn_rules_count, driving->accuracy, tolerance,
                          evn_trip_rate, evn_trip_watch,  evn_trip_step,     trip};
     if (trip)

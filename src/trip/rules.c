@@ -256,11 +256,12 @@ static double floor_left(const evn_trip *t, const sight *n)
     (void)t;
     return (n->is.pull.feed.most_w - evn_instant_floor_w(&n->is.pull)) / POWER_W;
 }
-/* Losses that no limit of the force holds down may draw more than any pack can give: no current would do. */
+/* Losses without a pull, which no limit of the force holds down, may draw more than any pack can give. */
 static double brink_left(const evn_trip *t, const sight *n)
 {
-    double left_w = evn_pack_brink_w(&t->rig->pack, n->is.pull.feed.open_circuit_v) - n->is.load_w;
-    return isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
+    static const double NEAR = 0.999; /* beyond the brink there is no current at all */
+    double left_w = NEAR * evn_pack_brink_w(&t->rig->pack, n->is.pull.feed.open_circuit_v) - n->is.load_w;
+    return n->is.motor_nm > 0 ? 1 : isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
 }
 static double pack_push(const evn_trip *t, const sight *n)
 {

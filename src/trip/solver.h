@@ -29,11 +29,17 @@ typedef enum evn_reached {
     EVN_GAVE_UP        /* the integrator could not go on; why() says more */
 } evn_reached;
 
+/* How closely to go on from a restart. */
+typedef struct evn_pace {
+    const double *tolerance;             /* absolute, per state; copied */
+    double first_step_s, longest_step_s; /* INFINITY: any */
+} evn_pace;
+
 typedef struct evn_solver evn_solver;
 typedef struct evn_solver_kind {
     const char *name;
     evn_solver *(*create)(const evn_system *);                                       /* NULL: memory ran out */
-    void (*restart)(evn_solver *, double t, const double *y, double longest_step_s); /* INFINITY: any */
+    void (*restart)(evn_solver *, double t, const double *y, const evn_pace *);
     /* Goes to `until` (above t) or to the first event; t and y are where it stopped, `hit` has a bit per watch. */
     evn_reached (*go)(evn_solver *, double until, double *t, double *y, uint64_t *hit);
     void (*look_back)(evn_solver *, double t, double *y); /* within the last step */

@@ -111,19 +111,28 @@ evn_states evn_states_of(const evn_rig *r)
     return s;
 }
 
-void evn_states_tolerance(const evn_states *s, double accuracy, double tolerance[])
+/* What went through the pack at its terminals, about: drawn and given back. */
+double evn_states_energy_share(const double *y)
 {
+    static const double WHOLE_J = 1e7, LEAST = 1e-3;
+    double moved_j = fmax(2 * y[EVN_Y_DRAWN] - y[EVN_Y_TERMINAL], y[EVN_Y_DRAWN]);
+    return fmin(fmax(moved_j / WHOLE_J, LEAST), 1);
+}
+
+void evn_states_tolerance(const evn_states *s, double accuracy, double energy_share, double tolerance[])
+{
+    double energy_j = accuracy * energy_share * ENERGY_J;
     for (size_t k = 0; k < EVN_Y_COUNT; k++)
         if (s->at[k] < EVN_Y_MOST)
-            tolerance[s->at[k]] = accuracy * rows[k].scale;
-    tolerance[EVN_Y_CHARGE] *= s->rig->pack.capacity_as;
+            tolerance[s->at[k]] = k > EVN_Y_CHARGE ? energy_j : accuracy * rows[k].scale;
+    tolerance[EVN_Y_CHARGE] *= s->rig->pack.capacity_as * energy_share;
     for (size_t u = 0; u < s->rig->unit_count; u++) {
         const evn_node_row *nodes;
         size_t count = evn_unit_nodes(&s->rig->unit[u], &nodes);
         for (size_t k = 0; k < count; k++)
             tolerance[s->nodes_at[u] + k] = accuracy * nodes[k].scale_k;
         for (size_t k = 0; k < EVN_U_COUNT; k++)
-            tolerance[s->unit_at[u] + k] = accuracy * ENERGY_J;
+            tolerance[s->unit_at[u] + k] = energy_j;
     }
 }
 

@@ -57,8 +57,12 @@ typedef struct evn_states {
 } evn_states;
 evn_states evn_states_of(const evn_rig *);
 
-/* Error that a step may have in each, and where they begin. */
-void evn_states_tolerance(const evn_states *, double accuracy, double tolerance[]);
+/*
+ * Error that a step may have in each; of energies and charge only a share of what it may be later on, while little
+ * energy has moved: so that the ledger of a short run closes as well as that of a long one. And where they begin.
+ */
+void evn_states_tolerance(const evn_states *, double accuracy, double energy_share, double tolerance[]);
+double evn_states_energy_share(const double *y); /* above 0, at most 1 */
 void evn_states_start(const evn_states *, double y[]);
 
 /* The temperatures of a unit, in the order of its nodes. */

@@ -205,7 +205,7 @@ START_TEST(each_state_has_the_error_scale_of_its_kind)
     for (size_t k = 0; k < EVN_Y_COUNT; k++)
         of_truck += s.at[k] < EVN_Y_MOST;
     ck_assert_uint_eq(s.count, of_truck + 2 * (1 + EVN_U_COUNT));
-    evn_states_tolerance(&s, 1e-6, tolerance);
+    evn_states_tolerance(&s, 1e-6, 1, tolerance);
     evn_states_start(&s, y);
     ck_assert_double_eq_tol(tolerance[EVN_Y_PLACE], 1e-4, 1e-18);
     ck_assert_double_eq_tol(tolerance[EVN_Y_SPEED], 1e-5, 1e-19);

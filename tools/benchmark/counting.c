@@ -57,11 +57,11 @@ static evn_solver *create_cvode(const evn_system *system) { return create(system
 
 static evn_solver *create_rk4(const evn_system *system) { return create(system, &evn_rk4); }
 
-static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
+static void restart(evn_solver *s, double t, const double *y, const evn_pace *pace)
 {
     if (!s->counts.restarts++)
         s->begin = evn_allocations();
-    s->kind->restart(s->inner, t, y, longest_step_s);
+    s->kind->restart(s->inner, t, y, pace);
 }
 
 static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_t *hit)

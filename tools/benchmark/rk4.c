@@ -33,9 +33,9 @@ static evn_solver *create_fine(const evn_system *system) { return create(system,
 
 static void drop(evn_solver *s) { free(s); }
 
-static void restart(evn_solver *s, double t, const double *y, double longest_step_s)
+static void restart(evn_solver *s, double t, const double *y, const evn_pace *pace)
 {
-    (void)longest_step_s; /* the fixed step is below any bound */
+    (void)pace; /* the fixed step is below any bound */
     s->t0 = s->t1 = t;
     memcpy(s->y1, y, s->system.states * sizeof *y);
     s->has_end_rate = false;
