@@ -17,7 +17,8 @@ static double chain_rad_s(const evn_trip *trip, size_t unit)
 
 /*
  * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
- * lost. Booked without the pack's resistance loss. A pack takes no more than it has room for, and nothing where it may not charge: the rest is lost too.
+ * lost. Booked without the pack's resistance loss. A pack takes no more than it has room for, and nothing where it may
+ * not charge: the rest is lost too.
  */
 static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
 {

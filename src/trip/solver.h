@@ -38,7 +38,7 @@ typedef struct evn_pace {
 typedef struct evn_solver evn_solver;
 typedef struct evn_solver_kind {
     const char *name;
-    evn_solver *(*create)(const evn_system *);                                       /* NULL: memory ran out */
+    evn_solver *(*create)(const evn_system *); /* NULL: memory ran out */
     void (*restart)(evn_solver *, double t, const double *y, const evn_pace *);
     /* Goes to `until` (above t) or to the first event; t and y are where it stopped, `hit` has a bit per watch. */
     evn_reached (*go)(evn_solver *, double until, double *t, double *y, uint64_t *hit);

@@ -395,7 +395,8 @@ static void put_trust(const drive_report *report)
     put_invented(report);
     if (isfinite(closure)) {
         snprintf(sentence, sizeof sentence,
-                 "The ledger closes to %.1e of the energy that moved; the integration was asked for an accuracy of "
+                 "The ledger closes to %.1e of the energy that went through the pack; the integration was asked for an "
+                 "accuracy of "
                  "%.0e. Both speak of the arithmetic, not of the truck.",
                  closure, report->story->ask.driving.accuracy);
         put_words(report, EVN_STYLE_PLAIN, indent, sentence);
