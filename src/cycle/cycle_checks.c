@@ -114,12 +114,20 @@ static bool check_bounds(const desk *at, const evn_column *column, double least,
     return inside;
 }
 
+/* Two values at one place are a step, a third one there is none. */
+static bool steps(const evn_column *axis, size_t i)
+{
+    return axis->at[i] == axis->at[i - 1] && (i < 2 || axis->at[i - 2] < axis->at[i]);
+}
+
 /* Every axis rises, by more than what drowns in rounding. */
-static bool check_rising(const desk *at, const evn_column *axis, double apart_least)
+static bool check_rising(const desk *at, const evn_column *axis, double apart_least, bool may_step)
 {
     bool rises = true;
     for (size_t i = 1; i < axis->count; i++) {
         double before = axis->at[i - 1], here = axis->at[i];
+        if (may_step && steps(axis, i))
+            continue;
         if (!(here - before >= apart_least * (1.0 - EVN_APART_HAIR))) {
             say_row(at, EVN_FAULT_DISAGREES, axis->key, i,
                     "%s goes from %.10g to %.10g; expected a rise of at least %g", axis->key, before, here,
@@ -199,7 +207,7 @@ static bool stands_throughout(const evn_speed_view *view)
 static void check_trace(const desk *at, const evn_speed_file *file)
 {
     evn_speed_view view = evn_speed_view_of(file);
-    if (!check_rising(at, &view.axis, EVN_APART_LEAST))
+    if (!check_rising(at, &view.axis, EVN_APART_LEAST, false))
         return;
     check_braking(at, &view);
     if (stands_throughout(&view)) {
@@ -210,7 +218,7 @@ static void check_trace(const desk *at, const evn_speed_file *file)
 
 static void check_limits(const desk *at, const evn_column *place)
 {
-    check_rising(at, place, EVN_APART_LEAST);
+    check_rising(at, place, EVN_APART_LEAST, false);
     if (place->at[0] != 0.0) {
         say_row(at, EVN_FAULT_DISAGREES, place->key, 0,
                 "the first limit begins at %.10g m; expected 0, where the course begins", place->at[0]);
@@ -325,7 +333,7 @@ static void check_profile(const desk *at, const evn_road_file *file, const evn_c
     bool values_fit = !at->table || check_bounds(at, value, least, most);
     if (!places_fit || !values_fit)
         return;
-    if (check_rising(at, place, EVN_APART_LEAST) && !grade)
+    if (check_rising(at, place, EVN_APART_LEAST, grade) && !grade)
         check_steepness(at, &view);
     double end_m = place->at[place->count - 1];
     if (view.repeat && !(end_m >= EVN_REPEAT_LEAST_M)) {
@@ -368,7 +376,7 @@ void evn_stops_check(const void *self, const evn_seat *seat, evn_report *report)
     const desk at = {seat, report, NULL};
     const evn_column place = column_of(&at, &file->place_m, "place_m"), wait = column_of(&at, &file->wait_s, "wait_s");
     if (check_pair(&at, &place, &wait, 1))
-        check_rising(&at, &place, EVN_STOPS_APART_LEAST_M);
+        check_rising(&at, &place, EVN_STOPS_APART_LEAST_M, false);
 }
 
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)
@@ -378,7 +386,7 @@ void evn_surface_check(const void *self, const evn_seat *seat, evn_report *repor
     const evn_column place = column_of(&at, &file->place_m, "place_m");
     const evn_column factor = column_of(&at, &file->rolling_factor, "rolling_factor");
     if (check_pair(&at, &place, &factor, 1))
-        check_rising(&at, &place, EVN_APART_LEAST);
+        check_rising(&at, &place, EVN_APART_LEAST, false);
 }
 
 /* ------------------------------------------------------------------------------------------------ cycle */
@@ -413,9 +421,34 @@ static void check_with_trace(const desk *at, const evn_cycle_file *cycle)
     }
 }
 
+/* A table is a record, and ends where it ends. Lists that end on a grade were hardly meant to go on level. */
+static void check_end_of_road(const desk *at, const evn_cycle_file *cycle, double length_m)
+{
+    const evn_road_file *road = cycle->road;
+    if (!road || road->repeat || road->level_beyond)
+        return;
+    evn_road_view view = evn_road_view_of(road);
+    size_t points = view.form == EVN_ROAD_UNCLEAR ? 0 : view.axis.count;
+    double end_m = points > 0 ? view.axis.at[points - 1] : length_m;
+    if (length_m - end_m < EVN_APART_LEAST)
+        return;
+    double grade_percent = points > 1 ? 100 * evn_road_tangent_end(&view, points - 2) : 0;
+    if (road->table)
+        say_key(at, EVN_FAULT_DISAGREES, "length_m",
+                "a course of %.10g m whose road is known for %.10g m; expected none longer than its table, or "
+                "level_beyond: true in road, which then goes on level",
+                length_m, end_m);
+    else if (grade_percent != 0)
+        say_key(at, EVN_FAULT_UNUSUAL_VALUE, "length_m",
+                "a course of %.10g m whose road ends on a grade of %.4g %% at %.10g m and goes on level; usual is a "
+                "last grade of 0; level_beyond: true in road says that it is meant",
+                length_m, grade_percent, end_m);
+}
+
 static void check_with_limits(const desk *at, const evn_cycle_file *cycle)
 {
     double length_m = evn_cycle_length_m(cycle);
+    check_end_of_road(at, cycle, length_m);
     if (!(length_m >= EVN_STOPS_APART_LEAST_M)) {
         say_key(at, EVN_FAULT_MISSING_KEY, "length_m",
                 "nothing says how long the course is; expected length_m, or a last place of speed or road");

@@ -53,8 +53,8 @@ static const evn_field road_fields[] = {
      .shape = EVN_LIST,
      .most = EVN_PLACE_MOST_M,
      .offset = MEMBER(place_m),
-     .apart_least = EVN_APART_LEAST,
-     .help = "places along the road, rising; before the first and behind the last it is level"},
+     .help = "places along the road, rising by at least 0.001 m, or twice the same where the grade steps; before the "
+             "first and behind the last it is level"},
     {.key = "grade_percent",
      .shape = EVN_LIST,
      .least = -EVN_GRADE_MOST_PERCENT,
@@ -77,6 +77,11 @@ static const evn_field road_fields[] = {
      .shape = EVN_FLAG,
      .offset = MEMBER(repeat),
      .help = "true: the profile, from 0 to its last place, starts again where it ends, as long as the course is"},
+    {.key = "level_beyond",
+     .shape = EVN_FLAG,
+     .offset = MEMBER(level_beyond),
+     .help = "true: the course may go on behind the last place of the road's table, level and at the last limit; a "
+             "course that is longer than its table is refused else"},
 };
 #undef MEMBER
 

@@ -348,17 +348,26 @@ static const evn_object universal_joint_object = {
     universal_joint_fields, COUNT(universal_joint_fields),     NULL};
 
 typedef struct propeller_shaft_file {
-    double inertia_kg_m2, mass_kg;
+    double efficiency, inertia_kg_m2, mass_kg;
 } propeller_shaft_file;
 
 static void lower_propeller_shaft(const void *as_read, evn_lowering *to)
 {
     const propeller_shaft_file *p = as_read;
-    evn_lower_first(to, EVN_SHAFTS, 1, 1)->inertia_kg_m2 = p->inertia_kg_m2;
+    evn_lower_first(to, EVN_SHAFTS, 1, p->efficiency)->inertia_kg_m2 = p->inertia_kg_m2;
     to->mass_kg = p->mass_kg;
 }
 
 static const evn_field propeller_shaft_fields[] = {
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.97,
+     .usual_high = 1,
+     .fallback = 1,
+     .offset = offsetof(propeller_shaft_file, efficiency),
+     .help = "constant efficiency of the shaft with its joints, where those are not written as stages of their own"},
     {.key = "inertia_kg_m2",
      .shape = EVN_NUMBER,
      .most = 20,

@@ -117,6 +117,7 @@ typedef struct evn_field_weakening_file {
 
 typedef struct evn_inverter_file { /* loss over current as a share of the maximum current */
     double constant_w, current_w, current_squared_w;
+    double efficiency; /* instead of those; NAN: not given */
     double mass_kg;
 } evn_inverter_file;
 
@@ -132,6 +133,7 @@ typedef struct evn_motor_file {
     double peak_torque_nm, peak_power_kw, top_speed_rpm;
     double reference_voltage_v; /* at which peak power holds */
     double rotor_inertia_kg_m2, mass_kg;
+    double efficiency;               /* instead of loss or map; NAN: not given */
     const evn_motor_loss_file *loss; /* NULL: none, or the map's */
     const evn_field_weakening_file *field_weakening;
     const evn_map_file *map;

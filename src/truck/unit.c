@@ -26,15 +26,23 @@ static double weakening_share(const evn_motor *m, double t, double motor_rad_s)
     return evn_weakening_share(m->characteristic_share, t, motor_rad_s * m->peak_nm / m->peak_w);
 }
 
+/* Lost of a power that passes at a constant efficiency, either way. */
+static double by_efficiency_w(double power_w, double pull_share, double push_share)
+{
+    return power_w > 0 ? power_w * pull_share : -power_w * push_share;
+}
+
 /* Power from the bus of one engaged motor whose losses are in a map. */
 static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                          evn_flow *flow)
 {
     double inverter = 0;
     double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, copper_factor);
+    if (!m->map->includes_inverter)
+        inverter = by_efficiency_w(torque_nm * w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
     if (!m->map->includes_inverter) {
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
-        inverter = m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
+        inverter += m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     }
     flow->w[EVN_MOTOR] += loss;
     flow->w[EVN_INVERTER] += inverter;
@@ -49,12 +57,14 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
         return map_draw_w(m, torque_nm, w, voltage_v, copper_factor, flow);
     double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2 * copper_factor;
-    double loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
+    double shaft_w = torque_nm * w, loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
+    loss += by_efficiency_w(shaft_w, m->loss_share, m->push_loss_share);
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
+    inverter += by_efficiency_w(shaft_w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
     flow->w[EVN_MOTOR] += loss;
     flow->w[EVN_INVERTER] += inverter;
-    return torque_nm * w + loss + inverter;
+    return shaft_w + loss + inverter;
 }
 
 /* Drag torque of a motor that turns without being engaged; the magnets do not switch off. */
@@ -333,6 +343,14 @@ static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
     return true;
 }
 
+static void set_efficiency(double efficiency, double *pull_share, double *push_share)
+{
+    if (isnan(efficiency))
+        return;
+    *pull_share = 1 / efficiency - 1;
+    *push_share = 1 - efficiency;
+}
+
 static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
 {
     *m = (evn_motor){
@@ -347,6 +365,8 @@ static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *
         .inverter_current2_w = f->inverter->current_squared_w,
         .inertia_kg_m2 = f->rotor_inertia_kg_m2,
     };
+    set_efficiency(f->efficiency, &m->loss_share, &m->push_loss_share);
+    set_efficiency(f->inverter->efficiency, &m->inverter_loss_share, &m->inverter_push_loss_share);
     if (f->loss)
         set_losses(f->loss, m);
     if (f->map && !set_map(f->map, arena, m))

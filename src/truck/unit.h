@@ -22,6 +22,9 @@ typedef struct evn_motor {
     double reference_degc;
     double characteristic_share; /* field weakening; 0: none */
     double inverter_constant_w, inverter_current_w, inverter_current2_w;
+    double loss_share,
+        inverter_loss_share; /* of constant efficiencies, as stage.h has them: 1/efficiency - 1 and ... */
+    double push_loss_share, inverter_push_loss_share; /* ... 1 - efficiency; 0: none */
     double inertia_kg_m2;
     const evn_map *map; /* NULL: the coefficients */
     evn_winding winding;

@@ -1,4 +1,5 @@
 /* Field tables of a drive unit: motors with inverter, gearbox, path. */
+#include "core/arena.h"
 #include "core/curve.h"
 #include "core/units.h"
 #include "truck/truck.h"
@@ -85,6 +86,15 @@ static const evn_field inverter_fields[] = {
      .most = 1e6,
      .offset = offsetof(evn_inverter_file, current_squared_w),
      .help = "c: part of the loss at maximum current that grows with its square"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.95,
+     .usual_high = 0.99,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_inverter_file, efficiency),
+     .help = "constant efficiency both ways, instead of the losses above"},
     {.key = "mass_kg",
      .shape = EVN_NUMBER,
      .most = 1000,
@@ -142,11 +152,21 @@ static const evn_field motor_fields[] = {
      .offset = offsetof(evn_motor_file, rotor_inertia_kg_m2),
      .help = "moment of inertia of the rotor"},
     {.key = "mass_kg", .shape = EVN_NUMBER, .most = 5000, .offset = offsetof(evn_motor_file, mass_kg), .help = "mass"},
+    {.key = "efficiency",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 1,
+     .usual_low = 0.85,
+     .usual_high = 0.98,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_motor_file, efficiency),
+     .help = "constant efficiency both ways, instead of loss, field_weakening or a map: a first estimate, since losses "
+             "without torque are left out"},
     {.key = "loss",
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, loss),
      .of = &loss_object,
-     .help = "losses as coefficients; neither these nor a map given: none"},
+     .help = "losses as coefficients; neither these nor a map nor an efficiency given: none"},
     {.key = "field_weakening",
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, field_weakening),
@@ -245,11 +265,27 @@ static void check_runaway(const evn_motor_file *m, const evn_seat *seat, evn_rep
             kw, steady_degc, w->derate_to_degc);
 }
 
+/* Beside a constant efficiency nothing else says what is lost. */
+static void check_efficiency(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    const evn_inverter_file *i = m->inverter;
+    const char *beside = m->loss ? "loss" : m->field_weakening ? "field_weakening" : m->map ? "map" : NULL;
+    if (!isnan(m->efficiency) && beside)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, beside,
+                   "%s beside a constant efficiency of the motor; expected the one or the other", beside);
+    bool losses = i->constant_w > 0 || i->current_w > 0 || i->current_squared_w > 0;
+    if (!isnan(i->efficiency) && (losses || (m->map && m->map->includes_inverter)))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inverter.efficiency",
+                   "a constant efficiency beside %s; expected the one or the other",
+                   losses ? "losses of the inverter" : "a map that includes the inverter");
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
     evn_map_machine machine = {m->peak_torque_nm, m->peak_power_kw * 1e3, m->top_speed_rpm * EVN_RAD_S_PER_RPM,
                                m->reference_voltage_v};
+    check_efficiency(m, seat, report);
     if (m->loss)
         check_losses(m, seat, report);
     if (m->loss && m->winding)
@@ -595,6 +631,72 @@ static void check_disconnects(const evn_unit_file *u, const evn_seat *seat, evn_
     }
 }
 
+static double path_ratio(const evn_steps *path, evn_arena *arena)
+{
+    evn_lowering low = {.arena = arena};
+    double ratio = 1;
+    for (size_t k = 0; k < path->count; k++) {
+        evn_stage_kinds[path->at[k].kind].lower(path->at[k].item, &low);
+        for (size_t i = 0; i < low.count; i++)
+            ratio *= low.stage[i].ratio;
+    }
+    return ratio;
+}
+
+/* Else the differential between the axles would work all the time, on a straight road too. */
+static void check_one_ratio(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    static const double SAME = 1e-3;
+    const evn_branch_file *branch = u->branches.item;
+    evn_arena *arena = u->branches.count > 1 && evn_report_errors(report) == 0 ? evn_arena_new() : NULL;
+    double first = arena ? path_ratio(&branch[0].path, arena) : 1;
+    for (size_t k = 1; arena && k < u->branches.count; k++) {
+        char at[160];
+        double ratio = path_ratio(&branch[k].path, arena);
+        snprintf(at, sizeof at, "branches.%.100s.path", u->branches.name[k]);
+        if (fabs(ratio - first) > SAME * first)
+            evn_say_at(
+                report, seat, EVN_FAULT_DISAGREES, at,
+                "a ratio of %.6g where branch %s has %.6g; expected one ratio for all axles behind an inter-axle "
+                "differential",
+                ratio, u->branches.name[0], first);
+    }
+    evn_arena_free(arena);
+}
+
+static bool has_kind(const evn_steps *steps, const char *kind)
+{
+    for (size_t k = 0; k < steps->count; k++)
+        if (strcmp(evn_stage_kinds[steps->at[k].kind].key, kind) == 0)
+            return true;
+    return false;
+}
+
+/* What every driven axle has; without it the path loses about one per cent too little. */
+static void check_whole(const evn_steps *path, const evn_seat *seat, const char *at, evn_report *report)
+{
+    bool differential = has_kind(path, "differential"), wheel_end = has_kind(path, "wheel_end");
+    if (differential && wheel_end)
+        return;
+    evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, at,
+               "a path without %s; usual is one with differential and wheel_end: their losses are missing",
+               differential ? "wheel_end"
+               : wheel_end  ? "differential"
+                            : "differential and wheel_end");
+}
+
+static void check_paths_whole(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    const evn_branch_file *branch = u->branches.item;
+    char at[160];
+    if (u->branches.count == 0)
+        check_whole(&u->path, seat, "path", report);
+    for (size_t k = 0; k < u->branches.count; k++) {
+        snprintf(at, sizeof at, "branches.%.100s.path", u->branches.name[k]);
+        check_whole(&branch[k].path, seat, at, report);
+    }
+}
+
 static void check_unit(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_unit_file *u = self;
@@ -605,6 +707,8 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
     check_alike(u, seat, report);
     check_branches(u, seat, report);
     check_disconnects(u, seat, report);
+    check_paths_whole(u, seat, report);
+    check_one_ratio(u, seat, report);
 }
 const evn_object evn_unit_object = {"drive_unit",          "motor, gearbox and the path to its axle",
                                     sizeof(evn_unit_file), unit_fields,
