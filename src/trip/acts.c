@@ -204,16 +204,19 @@ void evn_act_road_end(evn_trip *trip)
 
 /* ------------------------------------------------------------------------------------------------ the beginning */
 
-/* A course may begin at speed: the cheapest setting of one unit, the others as they are. */
+/* A course may begin at speed: the cheapest setting of one unit, the others as they are; where none is slow enough for
+ * its motors yet, the one in which they turn slowest. */
 static void begin_setting(evn_trip *trip, size_t unit)
 {
     const evn_unit *u = &trip->rig->unit[unit];
     evn_prices prices;
     evn_prices_now(trip, &prices);
     size_t best = 0;
-    for (size_t k = 1; k < u->setting_count; k++)
-        if (prices.w[unit][k] < prices.w[unit][best])
+    for (size_t k = 1; k < u->setting_count; k++) {
+        bool higher = u->setting[k].gear > u->setting[best].gear && prices.w[unit][k] <= prices.w[unit][best];
+        if (prices.w[unit][k] < prices.w[unit][best] || higher)
             best = k;
+    }
     trip->box[unit].now = u->setting[best];
 }
 

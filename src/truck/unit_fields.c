@@ -675,11 +675,12 @@ static bool has_kind(const evn_steps *steps, const char *kind)
 /* What every driven axle has; without it the path loses about one per cent too little. */
 static void check_whole(const evn_steps *path, const evn_seat *seat, const char *at, evn_report *report)
 {
-    bool differential = has_kind(path, "differential"), wheel_end = has_kind(path, "wheel_end");
+    bool differential = has_kind(path, "differential") || has_kind(path, "final_drive");
+    bool wheel_end = has_kind(path, "wheel_end");
     if (differential && wheel_end)
         return;
     evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, at,
-               "a path without %s; usual is one with differential and wheel_end: their losses are missing",
+               "a path without %s; usual is one with wheel_end and differential or final_drive: a loss is missing",
                differential ? "wheel_end"
                : wheel_end  ? "differential"
                             : "differential and wheel_end");
