@@ -44,7 +44,7 @@ EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out
 /*
  * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "kept", or that of a part whose keys fit
  * wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one where that knows as
- * many. NULL: none does, or the file cannot be read.
+ * many; that may be NULL. NULL: none does, or the file cannot be read.
  */
 EVN_API const char *evn_file_kind(const char *path, const char *expected);
 

@@ -93,6 +93,8 @@ const char *evn_file_kind(const char *path, const char *expected)
     const char *search[EVN_SEARCH_FOLDERS], *kind = NULL;
     size_t length;
     evn_outline outline;
+    if (!path)
+        return NULL;
     evn_arena *arena = evn_arena_new();
     evn_report *unused = evn_report_new(); /* what is wrong with the file is said by who reads it */
     if (arena && unused && evn_search_folders(arena, search) && evn_read_outline(path, search, arena, unused, &outline))

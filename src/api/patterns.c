@@ -61,14 +61,15 @@
 #define AUXILIARIES "power_kw: 5"
 
 #define SPEED "place_m: [0, 800, 4000], limit_km_h: [60, 80, 60]"
-#define ROAD "place_m: [1000, 1500, 2500, 3000, 3500], grade_percent: [0, 4, 4, 0, -2]"
+#define ROAD "place_m: [1000, 1500, 2500, 3000, 3500, 3700], grade_percent: [0, 4, 4, 0, -2, 0]"
 #define STOPS "place_m: [2000], wait_s: [20]"
 #define SURFACE "place_m: [4500], rolling_factor: [1.1]"
 
 /* One drive unit without shafts: the motor and a gear pair at the axle, one ratio. */
 #define DIRECT_UNIT                                                                                                    \
     "axles: [2], motors: {a: {" MOTOR                                                                                  \
-    "}}, path: [mesh: {ratio: 8, efficiency: 0.985, mass_kg: 120}, wheel_end: {" WHEEL_END "}]"
+    "}}, path: [mesh: {ratio: 8, efficiency: 0.985, mass_kg: 120}, differential: {efficiency: 0.998, mass_kg: 40}, "   \
+    "wheel_end: {" WHEEL_END "}]"
 /* A truck in a lineup, without a trailer. */
 #define IN_LINEUP(truck_name, unit)                                                                                    \
     "{name: " truck_name ", invented: true, body: {" BODY "}, axles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE    \

@@ -345,7 +345,7 @@ static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
 
 static void set_efficiency(double efficiency, double *pull_share, double *push_share)
 {
-    if (isnan(efficiency))
+    if (!(efficiency > 0)) /* not given */
         return;
     *pull_share = 1 / efficiency - 1;
     *push_share = 1 - efficiency;

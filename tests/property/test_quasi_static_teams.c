@@ -52,7 +52,7 @@ static const char tandem_file[] = COMMON
     "    path: [mesh: {ratio: 2.5, efficiency: 0.98, inertia_kg_m2: 0.2, drag: {at: wheel_side, speed_rpm: [0, "
     "3000], torque_nm: [2, 5]}}]\n"
     "    branches:\n"
-    "      first: {axle: 2, torque_share: 0.6, path: [final_drive: {ratio: 4, efficiency: 0.96, inertia_kg_m2: "
+    "      first: {axle: 2, torque_share: 0.6, path: [final_drive: {ratio: 3.8, efficiency: 0.96, inertia_kg_m2: "
     "1.1, drag: {at: wheel_side, speed_rpm: [0, 600], torque_nm: [18, 36]}}]}\n"
     "      second: {axle: 3, torque_share: 0.4, path: [mesh: {ratio: 1, efficiency: 0.985, inertia_kg_m2: 0.05}, "
     "final_drive: {ratio: 3.8, efficiency: 0.95, inertia_kg_m2: 0.9, drag: {at: wheel_side, speed_rpm: [0, "

@@ -119,11 +119,12 @@ static void put_path(sheet *to, dice *with, const size_t axles[], size_t count, 
     put_mesh(to, with, count == 1 ? 2 : 1, 600, 20);
     if (count == 1)
         return;
+    double last = toss(with) ? 2 : roll(with, 1.8, 2.2);
     put(to, "    branches:\n");
     for (size_t k = 0; k < count; k++) {
         put(to, "     b%zu:\n      axle: %zu\n      torque_share: %g\n      path:\n", k, axles[k],
             toss(with) ? 0.5 : roll(with, 0.05, 1));
-        put_mesh(to, with, toss(with) ? 2 : roll(with, 1.8, 2.2), 600, 20);
+        put_mesh(to, with, last, 600, 20);
         if (toss(with))
             put_mesh(to, with, 1, 600, 10);
     }

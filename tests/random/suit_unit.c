@@ -84,15 +84,14 @@ static void suit_branches(inventor *i, draft *unit, const unit_place *at)
     place->first = made->first;
 }
 
-/* The ratio of the first branch, which mostly is that of the others too: axles of one unit turn alike. */
-static double branch_ratio(inventor *i, draft *unit)
+/* The ratio of the first branch, and of the others: axles of one unit turn alike. */
+static double branch_ratio(draft *unit)
 {
     draft *branches = draft_get(unit, "branches");
     if (!branches)
         return 1;
     draft *first = draft_get(draft_child(branches, 0), "path");
-    bool alike = dice_chance(&i->dice, 0.7);
-    for (size_t k = 1; alike && k < draft_count(branches); k++)
+    for (size_t k = 1; k < draft_count(branches); k++)
         draft_get(draft_child(branches, k), "path")->first = first->first;
     return path_ratio(first);
 }
@@ -198,9 +197,31 @@ static void suit_coefficients(inventor *i, draft *loss, const machine *m)
     draft_put_number(i->arena, loss, "speed_squared_w_per_rad2_s2", eddy * m->peak_w / m->top_rad_s / m->top_rad_s);
 }
 
+/* A constant efficiency stands alone, and seldom. */
+static bool keeps_efficiency(inventor *i, draft *part)
+{
+    bool kept = part && draft_get(part, "efficiency") && dice_chance(&i->dice, 0.2);
+    if (part && !kept)
+        draft_drop(part, "efficiency");
+    return kept;
+}
+
+static void suit_inverter(inventor *i, draft *inverter)
+{
+    static const char *const losses[] = {"constant_w", "current_w", "current_squared_w"};
+    if (keeps_efficiency(i, inverter))
+        for (size_t k = 0; k < sizeof losses / sizeof *losses; k++)
+            draft_drop(inverter, losses[k]);
+}
+
 /* Coefficients or a map, and what stands beside them. */
 static void suit_losses(inventor *i, draft *motor, const machine *m)
 {
+    static const char *const others[] = {"map", "loss", "field_weakening"};
+    suit_inverter(i, draft_get(motor, "inverter"));
+    if (keeps_efficiency(i, motor))
+        for (size_t k = 0; k < sizeof others / sizeof *others; k++)
+            draft_drop(motor, others[k]);
     draft *map = draft_get(motor, "map"), *loss = draft_get(motor, "loss");
     if (map && dice_chance(&i->dice, 0.5))
         draft_drop(motor, "map");
@@ -263,7 +284,7 @@ void suit_unit(inventor *i, draft *unit, const unit_place *at)
     if (draft_get(unit, "path"))
         suit_path(i, draft_get(unit, "path"), true);
     suit_branches(i, unit, at);
-    double behind_box = path_ratio(draft_get(unit, "path")) * branch_ratio(i, unit);
+    double behind_box = path_ratio(draft_get(unit, "path")) * branch_ratio(unit);
     double wheel_rad_s = dice_between(&i->dice, 60, 120) / 3.6 / at->radius_m;
     double top_rpm = wheel_rad_s * behind_box * 30 / PI, top_ratio = 1;
     draft *box = draft_get(unit, "gearbox");

@@ -126,9 +126,11 @@ static double moved_kwh(const evn_results *r)
 static void judge_balance(trial_verdict *v, const evn_results *r)
 {
     char why[TRIAL_WHY_BYTES];
-    double closure = result(r, "closure");
-    snprintf(why, sizeof why, "%.3g of %.6g kWh", closure, result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")));
-    if (!(closure <= 2e-5))
+    double through_pack = result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), moved = moved_kwh(r);
+    double open = result(r, "closure") * through_pack;
+    snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the pack went %.6g", open, moved, open / moved,
+             through_pack);
+    if (!(open <= 2e-5 * moved))
         fail(v, TRIAL_BALANCE, why);
 }
 

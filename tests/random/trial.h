@@ -15,7 +15,7 @@
     X(UNPLACED, "refused, but no finding says where in the files")                                                     \
     X(NOT_FINITE, "a number that is none, and is not said to be")                                                      \
     X(LOSS_NEGATIVE, "a loss below nothing")                                                                           \
-    X(BALANCE, "the ledger leaves open more than 2e-5 of what went through the pack")                                  \
+    X(BALANCE, "the ledger leaves open more than 2e-5 of the energy that moved")                                       \
     X(WINDING, "winding hotter than derate_to_degc, without a finding")                                                \
     X(DISCHARGE, "more than discharge_limit_kw out of the pack, without a finding")                                    \
     X(CHARGE, "more than charge_limit_kw, or its taper, into the pack, without a finding")                             \

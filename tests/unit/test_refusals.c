@@ -137,6 +137,7 @@ static void reports(void)
     NOTHING(evn_report_file_at(NULL, 0));
     NOTHING(evn_report_file_at(report, FAR));
     ck_assert_int_eq(evn_report_status(NULL), EVN_BAD_INPUT);
+    ck_assert(!evn_report_be_strict(NULL, true));
     evn_report_free(report);
     evn_report_free(NULL);
 }
@@ -354,6 +355,8 @@ static void catalogues(void)
     REFUSES(evn_catalogue_open(NULL, NULL, report));
     REFUSES_NO_REPORT(evn_catalogue, evn_catalogue_open(NULL, &out, NULL));
     evn_catalogue_free(NULL);
+    NOTHING(evn_file_kind(NULL, NULL));
+    NOTHING(evn_file_kind("/nowhere/at/all", "no kind"));
     NOTHING(evn_catalogue_at(NULL, 0, &item));
     NOTHING(evn_catalogue_at(s.catalogue, 0, NULL));
     NOTHING(evn_catalogue_at(s.catalogue, SIZE_MAX, &item));
@@ -600,8 +603,9 @@ static const struct {
     void (*walk)(void);
     const char *calls;
 } walks[] = {
-    {reports, "evn_report_count evn_report_left_out evn_report_at evn_report_file_at evn_report_status "
-              "evn_report_free"},
+    {reports,
+     "evn_report_be_strict evn_report_count evn_report_left_out evn_report_at evn_report_file_at evn_report_status "
+     "evn_report_free"},
     {loading_trucks, "evn_truck_load evn_truck_load_with evn_truck_free"},
     {loading_cycles, "evn_cycle_load evn_cycle_load_with evn_cycle_free"},
     {trucks_and_cycles, "evn_truck_name evn_truck_invented evn_truck_wheel_formula evn_truck_axle_count "
@@ -620,7 +624,7 @@ static const struct {
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
                "evn_outcome_difference_at"},
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at"},
-    {catalogues, "evn_catalogue_open evn_catalogue_free evn_catalogue_at"},
+    {catalogues, "evn_catalogue_open evn_catalogue_free evn_catalogue_at evn_file_kind"},
     {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
     {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},
