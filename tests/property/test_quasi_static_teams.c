@@ -84,7 +84,7 @@ static const motor large = {3000, 600e3, 0.8, 140, 5, 0.03, 0.004, 350, 3000, 20
 static const motor small = {900, 260e3, 0.09, 60, 1.5, 0.005, 0.03, 200, 1500, 1200};
 
 static const double radius_m[2] = {0.5, 0.48}, stiffness[2] = {11, 15}, axle_share[2] = {0.6, 0.4};
-static const stage branches[2][2] = {{{4, 0.96, 1.1, 18, 36, 600}, {1, 1, 0, 0, 0, 1}},
+static const stage branches[2][2] = {{{3.8, 0.96, 1.1, 18, 36, 600}, {1, 1, 0, 0, 0, 1}},
                                      {{3.8, 0.95, 0.9, 14, 30, 600}, {1, 0.985, 0.05, 0, 0, 1}}};
 static const double torque_share[2] = {0.6, 0.4};
 static const stage before = {2.5, 0.98, 0.2, 2, 5, 3000};
