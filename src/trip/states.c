@@ -61,8 +61,8 @@ typedef struct row {
 #define ENERGY_J 1e6
 
 static const row rows[] = {
-    [EVN_Y_PLACE] = {"place", "m", 100, 0, NO_LINE, place, NULL},
-    [EVN_Y_SPEED] = {"speed", "m/s", 10, 0, NO_LINE, speed, NULL},
+    [EVN_Y_PLACE] = {"place", "m", 30, 0, NO_LINE, place, NULL},
+    [EVN_Y_SPEED] = {"speed", "m/s", 3, 0, NO_LINE, speed, NULL},
     [EVN_Y_CHARGE] = {"charge", "As", 0.05, 0, NO_LINE, charge, NULL}, /* the scale is a share of the capacity */
     [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, 0, NO_LINE, drawn, NULL},
     [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, 0, NO_LINE, terminal, NULL},
