@@ -104,12 +104,12 @@ static double force_of_share(const power_search *s, double share)
                       : evn_team_push_n(s->pull, &s->pull->team, share);
 }
 
-static double power_over_w(void *self, double share)
+static double power_over_at_n(void *self, double total)
 {
     const power_search *s = self;
     const evn_pull *p = s->pull;
     evn_flow unbooked = {{0}};
-    double force[EVN_UNITS_MAX], total = force_of_share(s, share), bus_w = 0;
+    double force[EVN_UNITS_MAX], bus_w = 0;
     double a = s->pulling ? evn_pull_accel(p, total) : p->at.asked_m_s2;
     double brake = s->pulling ? 0 : rest_by_brakes_n(p, total);
     evn_team_share(p, &p->team, total, a, brake, force);
@@ -119,6 +119,11 @@ static double power_over_w(void *self, double share)
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
     return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;
+}
+
+static double power_over_w(void *self, double share)
+{
+    return power_over_at_n(self, force_of_share(self, share));
 }
 
 /* Share between `low`, where the power is under the limit, and `high`, where it is over. */
@@ -150,6 +155,23 @@ double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
     return force_of_share(&s, share);
 }
 
+/*
+ * Where adhesion cuts some units and others brake beyond the torque of least power, the pack may take what they give at
+ * a strong push and at a weak one, and not in between. The strongest at or below the wanted push that it takes.
+ */
+static double pack_push_within_n(const evn_pull *p, double limit_n, double need_n)
+{
+    power_search s = {p, -p->feed.charge_w, false};
+    evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s.limit_w)), .x_tolerance = 1e-13, .steps = 100};
+    double idle_n = force_of_share(&s, 0);
+    if (limit_n >= need_n || need_n >= idle_n)
+        return limit_n;
+    evn_known wanted = {need_n, power_over_at_n(&s, need_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
+    if (wanted.error >= 0 || idle.error <= 0)
+        return limit_n;
+    return evn_root_between(power_over_at_n, &s, wanted, idle, &how).x;
+}
+
 /* ------------------------------------------------------------------------------------------------ all of them */
 
 evn_limited evn_pull_limited(const evn_pull *p, double need_n)
@@ -164,6 +186,8 @@ evn_limited evn_pull_limited(const evn_pull *p, double need_n)
         break;
     case EVN_BY_PACK:
         l.unit_n = evn_pack_limit_n(p, pulling, &l.beyond_pack_w);
+        if (!pulling)
+            l.unit_n = pack_push_within_n(p, l.unit_n, need_n);
         break;
     case EVN_BY_ADHESION:
         l.unit_n = cut       ? team_limit_n(p, &p->team, share)
