@@ -121,10 +121,7 @@ static double power_over_at_n(void *self, double total)
     return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;
 }
 
-static double power_over_w(void *self, double share)
-{
-    return power_over_at_n(self, force_of_share(self, share));
-}
+static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }
 
 /* Share between `low`, where the power is under the limit, and `high`, where it is over. */
 static double share_at_limit(power_search *s, double low, double high)

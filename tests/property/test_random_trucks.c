@@ -47,9 +47,12 @@ END_TEST
 /* Files under tests/random/cases: cases that once failed, without what the fault did not need. */
 static const char *const failed_once[] = {"balance-downhill",
                                           "balance-without-pack",
+                                          "creeps-at-its-limit",
                                           "no-end",
                                           "pack-charged-beyond-its-limit",
                                           "pack-charged-beyond-its-window",
+                                          "pack-takes-no-push-between",
+                                          "runs-hot",
                                           "winding-too-hot",
                                           "winding-too-hot-at-start"};
 

@@ -1,0 +1,126 @@
+/* The human driver over traces that dip and nearly stop: he keeps to the dips, and brakes within bounds. */
+#define _POSIX_C_SOURCE 200809L
+#include "../unit/scene.h"
+
+static const char *const trucks[] = {"vehicles/trucks/tractor-4x2-central.yaml",
+                                     "vehicles/trucks/tipper-8x4-central.yaml",
+                                     "vehicles/trucks/rigid-6x2-two-eaxles.yaml"};
+enum { TRUCKS = sizeof trucks / sizeof *trucks, POINTS = 24, CYCLES = 36 };
+
+static double roll(uint32_t *seed, double low, double high)
+{
+    *seed = *seed * 1664525u + 1013904223u; /* Numerical Recipes' constants, from memory */
+    return low + (high - low) * (*seed >> 8) / 16777216.0;
+}
+
+/* A trace that speeds up harder than a laden truck can, slows down hard, and often nearly stops. Its hardest braking.
+ */
+static double put_trace(char *text, size_t room, uint32_t seed)
+{
+    static const double near_rest_km_h[] = {0, 0.005, 0.02, 0.1, 0.5, 3};
+    double time_s[POINTS] = {0}, km_h[POINTS] = {0}, hardest = 0;
+    for (size_t k = 1; k < POINTS; k++) {
+        double step_s = floor(roll(&seed, 1, 4.99)), change = roll(&seed, -4, 2) * step_s * 3.6;
+        km_h[k] = fmin(fmax(km_h[k - 1] + change, 0), 60);
+        if (k + 1 == POINTS || roll(&seed, 0, 1) < 0.25) {
+            km_h[k] = k + 1 == POINTS ? 0 : near_rest_km_h[(size_t)roll(&seed, 0, 5.99)];
+            step_s = fmax(step_s, ceil((km_h[k - 1] - km_h[k]) / 3.6 / 4)); /* braking with 4 m/s2 at most */
+        }
+        if (km_h[k] < 0.0036)
+            km_h[k] = 0;
+        time_s[k] = time_s[k - 1] + step_s;
+        hardest = fmax(hardest, (km_h[k - 1] - km_h[k]) / 3.6 / step_s);
+    }
+    size_t at = (size_t)snprintf(text, room, "speed: {time_s: [0");
+    for (size_t k = 1; k < POINTS; k++)
+        at += (size_t)snprintf(text + at, room - at, ", %g", time_s[k]);
+    at += (size_t)snprintf(text + at, room - at, "], speed_km_h: [0");
+    for (size_t k = 1; k < POINTS; k++)
+        at += (size_t)snprintf(text + at, room - at, ", %.4f", km_h[k]);
+    at += (size_t)snprintf(text + at, room - at, "]}");
+    ck_assert_uint_lt(at, room);
+    return hardest;
+}
+
+typedef struct ride {
+    scene it;
+    drive run;
+    double hardest_m_s2; /* of the trace */
+    char cycle[1200];
+} ride;
+
+static void ride_on(ride *r, unsigned index)
+{
+    r->hardest_m_s2 = put_trace(r->cycle, sizeof r->cycle, 7919 * (index + 1));
+    r->it = scene_of(trucks[index % TRUCKS], NULL, r->cycle);
+    r->it.ask.driving.trace_interval_s = 0.05;
+    r->run = play(&r->it);
+    must_finish(&r->run);
+}
+
+START_TEST(a_human_driver_is_nowhere_faster_than_his_plan)
+{
+    static ride r;
+    ride_on(&r, (unsigned)_i);
+    size_t speed = column(&r.run, "speed_km_h"), plan = column(&r.run, "plan_km_h");
+    for (size_t k = 0; k < r.it.rows.rows; k++) {
+        double over = at_row(&r.it.rows, k, speed) - at_row(&r.it.rows, k, plan);
+        ck_assert_msg(over < 0.02, "%g km/h above the plan of %g in row %zu of\n%s", over, at_row(&r.it.rows, k, plan),
+                      k, r.cycle);
+    }
+    scene_end(&r.it, &r.run);
+}
+END_TEST
+
+/* A fifth beyond what the plan brakes, and the comfortable for a correction. */
+START_TEST(a_human_driver_brakes_within_a_fifth_of_his_plan_and_the_comfortable)
+{
+    static ride r;
+    ride_on(&r, (unsigned)_i);
+    size_t accel = column(&r.run, "accel_m_s2");
+    double most = 1.2 * r.hardest_m_s2 + r.it.ask.driving.comfort_braking_m_s2;
+    for (size_t k = 0; k < r.it.rows.rows; k++)
+        ck_assert_msg(at_row(&r.it.rows, k, accel) > -most, "%g m/s2 in row %zu of\n%s", at_row(&r.it.rows, k, accel),
+                      k, r.cycle);
+    scene_end(&r.it, &r.run);
+}
+END_TEST
+
+/* Plan and speed by place: the truck is at the bottom of the dip what the dip is. */
+START_TEST(a_dip_that_is_shorter_than_the_look_ahead_is_kept_by_who_catches_up)
+{
+    scene it = scene_of(trucks[0], NULL,
+                        "speed: {time_s: [0, 4, 9, 10, 11, 12, 13, 14], speed_km_h: [0, 30, 30, 20, 3, 12, 8, 0]}");
+    it.ask.driving.trace_interval_s = 0.02;
+    drive run = play(&it);
+    must_finish(&run);
+    size_t speed = column(&run, "speed_km_h"), place = column(&run, "place_m");
+    double nearest_m = 1e9, there_km_h = 0, bottom_m = (30 / 2.0 * 4 + 30 * 5 + 25 + 11.5) / 3.6;
+    for (size_t k = 0; k < it.rows.rows; k++) {
+        double off = fabs(at_row(&it.rows, k, place) - bottom_m);
+        if (off < nearest_m) {
+            nearest_m = off;
+            there_km_h = at_row(&it.rows, k, speed);
+        }
+    }
+    ck_assert_double_lt(nearest_m, 0.05);
+    ck_assert_msg(there_km_h < 3.3, "%g km/h at the bottom of a dip to 3", there_km_h);
+    scene_end(&it, &run);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("human");
+    TCase *human = tcase_create("human");
+    tcase_add_checked_fixture(human, folder_begin, folder_end);
+    tcase_add_loop_test(human, a_human_driver_is_nowhere_faster_than_his_plan, 0, CYCLES);
+    tcase_add_loop_test(human, a_human_driver_brakes_within_a_fifth_of_his_plan_and_the_comfortable, 0, CYCLES);
+    tcase_add_test(human, a_dip_that_is_shorter_than_the_look_ahead_is_kept_by_who_catches_up);
+    suite_add_tcase(suite, human);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}

@@ -1,0 +1,244 @@
+/* Limits that a file states and a run meets or passes: what is told, by which name, and that the run ends. */
+#define _POSIX_C_SOURCE 200809L
+#include "scene.h"
+#include "trip/headway.h"
+
+#define FOUR "tests/trucks/four-speed.yaml"
+#define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
+#define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
+#define TIPPER "vehicles/trucks/tipper-8x4-eaxle.yaml"
+
+static const char *finding_of(const drive *run, const char *fault, const char *piece)
+{
+    evn_finding found;
+    for (size_t k = 0; evn_report_at(run->report, k, &found); k++)
+        if (strcmp(found.fault, fault) == 0 && strstr(found.text, piece))
+            return found.text;
+    return NULL;
+}
+
+static void must_tell(const drive *run, const char *fault, const char *piece)
+{
+    ck_assert_msg(finding_of(run, fault, piece), "no %s with '%s'; first: %s", fault, piece,
+                  first_finding(run->report));
+}
+
+/* A cycle of the tree by its path, in a scene. */
+static drive play_over(scene *it, char cycle[400], const char *path)
+{
+    char here[300];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(cycle, 400, "extends: %.290s/%.90s", here, path);
+    it->cycle = cycle;
+    return play(it);
+}
+
+/* ------------------------------------------------------------------------------------------------ corners */
+
+START_TEST(two_alike_units_begin_to_derate_within_a_hair_without_throwing_each_other_back)
+{
+    char cycle[400];
+    scene it = scene_of(TWINS,
+                        "drive_units:\n  leading: {gearbox: {shift: {price_kj: 1, dwell_s: 1}}}\n"
+                        "  trailing: {gearbox: {shift: {price_kj: 1, dwell_s: 1}}}",
+                        NULL);
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    drive run = play_over(&it, cycle, "cycles/scenarios/pass-road.yaml");
+    must_finish(&run);
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ passed */
+
+#define RAISED "drive_units: {leading: {motors: {a: {peak_torque_nm: 1400}, b: {peak_torque_nm: 1400}}}}"
+
+START_TEST(a_winding_that_derating_cannot_hold_is_a_finding_with_place_and_time)
+{
+    char cycle[400];
+    scene it = scene_of(TANDEM, RAISED, NULL);
+    drive run = play_over(&it, cycle, "cycles/reference/cruise-65.yaml");
+    ck_assert_str_eq(evn_results_status(run.results), "finished");
+    ck_assert_int_eq(run.status, EVN_DONE);
+    double peak = result(&run, "peak_winding_degc");
+    ck_assert_double_gt(peak, 200);
+    const char *text = finding_of(&run, "limit_passed", "winding of drive unit leading");
+    ck_assert_ptr_nonnull(text);
+    double told, km, s;
+    ck_assert_int_eq(sscanf(text, "winding of drive unit leading at %lf degC at %lf km, %lf s", &told, &km, &s), 3);
+    ck_assert_double_eq_tol(told, peak, 0.1);
+    ck_assert(km > 1 && km < result(&run, "distance_km") && s > 60 && s < result(&run, "duration_s"));
+    ck_assert_ptr_nonnull(strstr(text, "derate_to_degc"));
+    scene_end(&it, &run);
+}
+END_TEST
+
+START_TEST(a_strict_report_takes_a_limit_that_is_passed_for_an_error_and_has_the_results)
+{
+    evn_conditions ask = evn_conditions_default();
+    drive run = {.report = evn_report_new()};
+    char path[PATH_BYTES], here[300], text[800];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(text, sizeof text, "extends: %s/%s\n%s\n", here, TANDEM, RAISED);
+    write_file("truck.yaml", text);
+    evn_truck *truck = load_truck(in_folder(path, "truck.yaml"));
+    evn_cycle *cycle = load_cycle("cycles/reference/cruise-65.yaml");
+    ck_assert(!evn_report_be_strict(run.report, true));
+    ck_assert(evn_report_be_strict(run.report, true));
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &run.rig, run.report), EVN_DONE);
+    run.status = evn_drive(run.rig, cycle, &ask.driving, NULL, &run.results, run.report);
+    ck_assert_int_eq(run.status, EVN_BAD_INPUT);
+    ck_assert_str_eq(evn_results_status(run.results), "finished");
+    evn_truck_free(truck);
+    evn_cycle_free(cycle);
+    drive_end(&run);
+}
+END_TEST
+
+START_TEST(a_truck_that_keeps_its_limits_is_told_of_none)
+{
+    char cycle[400];
+    scene it = scene_of(TANDEM, NULL, NULL);
+    drive run = play_over(&it, cycle, "cycles/scenarios/pass-road.yaml");
+    must_finish(&run);
+    ck_assert(!was_said(&run, "limit_passed"));
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* Losses without torque grow with the winding until no pack could feed them. */
+START_TEST(losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_limit_on_the_way)
+{
+    scene it =
+        scene_of(TIPPER, "drive_units: {leading: {motors: {a: {peak_torque_nm: 4080}, b: {peak_torque_nm: 4080}}}}",
+                 "length_m: 20000\nspeed: {place_m: [0], limit_km_h: [60]}");
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    it.ask.load_case.headwind_m_s = -30;
+    drive run = play(&it);
+    ck_assert_int_eq(run.status, EVN_ANSWER_NO);
+    ck_assert_str_eq(evn_results_status(run.results), "pack_empty");
+    must_tell(&run, "pack_empty", "as much as its pack can give");
+    must_tell(&run, "limit_passed", "winding");
+    must_tell(&run, "limit_passed", "discharge_limit_kw");
+    must_tell(&run, "limit_passed", "minimum_voltage_v");
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ stalls */
+
+static const struct {
+    const char *changes, *road, *piece, *other;
+} stalls[] = {
+    /* a winding that leaves four per cent of the torque */
+    {"drive_units: {rear: {motors: {a: {winding: {start_degc: 174, time_constant_s: 100000}}}}}", "4",
+     "winding of drive unit rear is at 174", "first gear"},
+    {"adhesion: {driving: 0.05}", "6", "driven tyres carry", "first gear"},
+    {"drive_units: {rear: {motors: {a: {peak_torque_nm: 100, peak_power_kw: 30}}}}", "8", "its motors give", "winding"},
+};
+
+/* "needs 51.2 kN ... 5.7 kN": what is needed is more than what there is. */
+START_TEST(a_truck_that_cannot_move_off_is_told_what_binds_it_with_both_forces)
+{
+    char cycle[300];
+    snprintf(
+        cycle, sizeof cycle,
+        "length_m: 900\nspeed: {place_m: [0], limit_km_h: [60]}\nroad: {place_m: [0, 900], grade_percent: [%s, %s]}",
+        stalls[_i].road, stalls[_i].road);
+    scene it = scene_of(FOUR, stalls[_i].changes, cycle);
+    drive run = play(&it);
+    ck_assert_str_eq(evn_results_status(run.results), "stalled");
+    const char *text = finding_of(&run, "cannot_start", stalls[_i].piece);
+    ck_assert_msg(text, "%s", first_finding(run.report));
+    ck_assert_msg(!strstr(text, stalls[_i].other), "%s", text);
+    double needed, there, tangent = strtod(stalls[_i].road, NULL) / 100, sine = tangent / sqrt(1 + tangent * tangent);
+    const char *at = strstr(text, "it needs ");
+    ck_assert(at && sscanf(at, "it needs %lf kN", &needed) == 1);
+    double grade_kn = result(&run, "gross_mass_kg") * 9.80665 * sine / 1e3;
+    ck_assert_msg(needed > grade_kn && needed < 1.5 * grade_kn, "%g kN needed, %g by the grade alone", needed,
+                  grade_kn);
+    for (at = strstr(at, " kN") + 3; *at && !(*at >= '0' && *at <= '9'); at++) {
+    }
+    ck_assert(sscanf(at, "%lf kN", &there) == 1);
+    ck_assert_double_lt(there, needed);
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ headway */
+
+enum { TOO_MUCH = 100001 };
+
+/* Steps that a trip may take at one place and time before it is given up. */
+static unsigned long steps_until_lost(evn_trip *t, double time_s, double place_m)
+{
+    unsigned long steps = 1;
+    while (steps <= 2 * TOO_MUCH && evn_headway_after_step(t, time_s, place_m))
+        steps++;
+    return steps;
+}
+
+START_TEST(much_computing_for_no_way_loses_a_run_and_way_stretches_or_waiting_do_not)
+{
+    static evn_trip t;
+    memset(&t, 0, sizeof t);
+    t.motion = EVN_MOVING;
+    ck_assert_uint_eq(steps_until_lost(&t, 1, 0), TOO_MUCH);
+    memset(&t.headway, 0, sizeof t.headway);
+    for (unsigned long k = 0; k < 3 * TOO_MUCH; k++) {
+        double place_m = (double)k / 900; /* a hundred metres in 90000 steps */
+        ck_assert(evn_headway_after_step(&t, 1, place_m));
+    }
+    memset(&t.headway, 0, sizeof t.headway);
+    for (unsigned long k = 0; k < 3 * TOO_MUCH; k++) {
+        t.road_at = k / 90000; /* a stretch of the road each */
+        ck_assert(evn_headway_after_step(&t, 1, 0));
+    }
+    memset(&t.headway, 0, sizeof t.headway);
+    t.motion = EVN_STANDING;
+    for (unsigned long k = 0; k < 3 * TOO_MUCH; k++)
+        ck_assert(evn_headway_after_step(&t, (double)k / 1000, 0)); /* a minute in 60000 */
+    t.motion = EVN_MOVING;
+    memset(&t.headway, 0, sizeof t.headway);
+    unsigned long events = 1;
+    while (events <= TOO_MUCH && evn_headway_after_event(&t, 0))
+        events++;
+    ck_assert_uint_eq(events, TOO_MUCH / 10 + 1);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ balance */
+
+START_TEST(the_balance_of_a_run_of_six_seconds_closes_to_2e_5)
+{
+    static const char *const trucks[] = {TWINS, TANDEM, TIPPER, "vehicles/trucks/tractor-4x2-central.yaml"};
+    scene it = scene_of(trucks[_i / 2], NULL, "speed: {time_s: [0, 3, 6], speed_km_h: [0, 9, 0]}");
+    it.ask.driving.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
+    drive run = play(&it);
+    must_finish(&run); /* asks for the 2e-5 */
+    ck_assert_double_lt(result(&run, "duration_s"), 8);
+    scene_end(&it, &run);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("trip limits");
+    TCase *limits = tcase_create("limits");
+    tcase_add_checked_fixture(limits, folder_begin, folder_end);
+    tcase_add_test(limits, two_alike_units_begin_to_derate_within_a_hair_without_throwing_each_other_back);
+    tcase_add_test(limits, a_winding_that_derating_cannot_hold_is_a_finding_with_place_and_time);
+    tcase_add_test(limits, a_strict_report_takes_a_limit_that_is_passed_for_an_error_and_has_the_results);
+    tcase_add_test(limits, a_truck_that_keeps_its_limits_is_told_of_none);
+    tcase_add_test(limits, losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_limit_on_the_way);
+    tcase_add_loop_test(limits, a_truck_that_cannot_move_off_is_told_what_binds_it_with_both_forces, 0,
+                        sizeof stalls / sizeof *stalls);
+    tcase_add_test(limits, much_computing_for_no_way_loses_a_run_and_way_stretches_or_waiting_do_not);
+    tcase_add_loop_test(limits, the_balance_of_a_run_of_six_seconds_closes_to_2e_5, 0, 8);
+    suite_add_tcase(suite, limits);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
