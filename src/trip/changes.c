@@ -162,10 +162,21 @@ void evn_engage(evn_trip *trip, size_t unit)
     evn_take_setting(trip, unit, box->next);
 }
 
+/* The truck may have got too fast, while the change went on, for the gear that was chosen. */
+static void raise_next(evn_trip *trip, size_t unit)
+{
+    const evn_unit *u = &trip->rig->unit[unit];
+    evn_setting *next = &trip->box[unit].next;
+    double w = chain_rad_s(trip, unit), top = evn_unit_top_rad_s(u);
+    while (!evn_is_open(*next) && next->gear + 1u < u->gear_count && w * u->gear[next->gear].total_ratio > top)
+        next->gear++;
+}
+
 void evn_act_change_ends(evn_trip *trip, size_t unit)
 {
     if (trip->law == EVN_PRESCRIBED)
         trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
+    raise_next(trip, unit);
     evn_engage(trip, unit);
     settle_rest(trip);
 }
