@@ -130,6 +130,28 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [ "$(jq '.findings | length' <<< "$output")" -ge 1 ]
 }
 
+@test "--strict: a payload above what is permitted is refused, and a limit that the run passes is exit 2 with the report" {
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --payload-kg 60000 --strict
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [[ $stderr == *"error: "*"gross mass "*"permitted are"* ]]
+    hot=(--set drive_units.leading.motors.a.winding.start_degc=178 --set drive_units.leading.motors.b.winding.start_degc=178)
+    run --separate-stderr "$EVENER" drive "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}"
+    [[ $stderr == *"warning: winding of drive unit leading at "*" degC at "*" km, "*" s; expected at most 175, derate_to_degc"* ]]
+    run --separate-stderr "$EVENER" drive "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}" --strict --json
+    [ "$status" -eq 2 ]
+    [ "$(jq -r '[.findings[] | select(.fault == "limit_passed") | .severity] | unique[]' <<< "$output")" = error ]
+}
+
+@test "exit 3: a stack that is too small is said, and 256 KiB are enough, for threads too" {
+    ! grep -q __asan_init "$EVENER" || skip "what watches memory needs more stack by itself"
+    run --separate-stderr bash -c 'ulimit -s 32 && exec "$1" drive "$2" "$3"' - "$EVENER" "$truck" "$hill"
+    [ "$status" -eq 3 ]
+    [[ $stderr == *"stack of this program is limited to 32 KiB; at least 256 were expected"* ]]
+    run --separate-stderr bash -c 'ulimit -s 256 && exec "$1" compare "$2"' - "$EVENER" "$root/vehicles/lineups/demo.yaml"
+    [ "$status" -eq 0 ]
+}
+
 @test "exit 0: the report says distance, ledger, limits and caution, without a single escape" {
     run --separate-stderr "$EVENER" drive "$truck" "$urban"
     [ "$status" -eq 0 ]
