@@ -628,6 +628,7 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ refusals */
 
 #define STEP "mesh: {ratio: 2, efficiency: 1}"
+#define ENDS "differential: {efficiency: 1}, wheel_end: {}"
 /* Lines of the file that was changed, or of what it builds on. */
 static const struct {
     const char *base, *changes;
@@ -640,9 +641,9 @@ static const struct {
     {TANDEM, "drive_units:\n  rear:\n    branches:\n      trailing: {axle: 2}", 5, "disagrees", "axle 2 again"},
     {TANDEM, "drive_units:\n  rear:\n    axles: [2, 1]", 69, "disagrees", "axle 3"},
     {TWO, "drive_units:\n  trailing:\n    axles: [2]", 4, "disagrees", "axle"},
-    {TANDEM, "drive_units:\n  rear:\n    branches:\n      trailing: {path: [" STEP ", disconnect: {}]}", 5, "disagrees",
-     "a disconnect in a branch"},
-    {TWO, "drive_units:\n  trailing:\n    path: [disconnect: {}, " STEP ", disconnect: {}]", 4, "disagrees",
+    {TANDEM, "drive_units:\n  rear:\n    branches:\n      trailing: {path: [" STEP ", disconnect: {}, " ENDS "]}", 5,
+     "disagrees", "a disconnect in a branch"},
+    {TWO, "drive_units:\n  trailing:\n    path: [disconnect: {}, " STEP ", disconnect: {}, " ENDS "]", 4, "disagrees",
      "a second disconnect"},
     {TWO, "drive_units:\n  leading:\n    motors:\n      b: {peak_torque_nm: 651}", 5, "disagrees",
      "differs from motor a"},

@@ -207,8 +207,8 @@ START_TEST(each_state_has_the_error_scale_of_its_kind)
     ck_assert_uint_eq(s.count, of_truck + 2 * (1 + EVN_U_COUNT));
     evn_states_tolerance(&s, 1e-6, 1, tolerance);
     evn_states_start(&s, y);
-    ck_assert_double_eq_tol(tolerance[EVN_Y_PLACE], 1e-4, 1e-18);
-    ck_assert_double_eq_tol(tolerance[EVN_Y_SPEED], 1e-5, 1e-19);
+    ck_assert_double_eq_tol(tolerance[EVN_Y_PLACE], 3e-5, 1e-18);
+    ck_assert_double_eq_tol(tolerance[EVN_Y_SPEED], 3e-6, 1e-19);
     ck_assert_double_eq_tol(tolerance[EVN_Y_CHARGE], 1e-6 * 0.05 * rig->pack.capacity_as, 1e-12);
     ck_assert_double_eq_tol(tolerance[EVN_Y_FORGONE], 1, 1e-12);
     for (size_t u = 0; u < 2; u++) {
@@ -219,6 +219,19 @@ START_TEST(each_state_has_the_error_scale_of_its_kind)
             ck_assert(y[evn_states_unit(&s, u, k)] == 0);
         }
     }
+    /* while little energy has moved: a share of it for energies and charge, of the rest nothing changes */
+    evn_states_tolerance(&s, 1e-6, 0.25, tolerance);
+    ck_assert_double_eq_tol(tolerance[EVN_Y_FORGONE], 0.25, 1e-12);
+    ck_assert_double_eq_tol(tolerance[EVN_Y_CHARGE], 0.25e-6 * 0.05 * rig->pack.capacity_as, 1e-12);
+    ck_assert_double_eq_tol(tolerance[evn_states_unit(&s, 1, EVN_U_MOTOR)], 0.25, 1e-12);
+    ck_assert_double_eq_tol(tolerance[EVN_Y_SPEED], 3e-6, 1e-19);
+    y[EVN_Y_DRAWN] = 3e6;
+    y[EVN_Y_TERMINAL] = 1e6; /* two of the three given back */
+    ck_assert_double_eq_tol(evn_states_energy_share(y), 0.5, 1e-12);
+    y[EVN_Y_DRAWN] = y[EVN_Y_TERMINAL] = 0;
+    ck_assert(evn_states_energy_share(y) > 0 && evn_states_energy_share(y) < 0.01);
+    y[EVN_Y_DRAWN] = 1e9;
+    ck_assert_double_eq(evn_states_energy_share(y), 1);
     evn_rig_free(rig);
 }
 END_TEST
