@@ -154,19 +154,21 @@ double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
 
 /*
  * Where adhesion cuts some units and others brake beyond the torque of least power, the pack may take what they give at
- * a strong push and at a weak one, and not in between. The strongest at or below the wanted push that it takes.
+ * a strong push and at a weak one, and not in between. The strongest at or below the wanted push that it takes; there
+ * the pack binds, whatever it could take at a stronger one.
  */
-static double pack_push_within_n(const evn_pull *p, double limit_n, double need_n)
+static void hold_between(const evn_pull *p, double need_n, evn_limited *l)
 {
     power_search s = {p, -p->feed.charge_w, false};
     evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s.limit_w)), .x_tolerance = 1e-13, .steps = 100};
     double idle_n = force_of_share(&s, 0);
-    if (limit_n >= need_n || need_n >= idle_n)
-        return limit_n;
+    if (l->unit_n >= need_n || need_n >= idle_n)
+        return;
     evn_known wanted = {need_n, power_over_at_n(&s, need_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
     if (wanted.error >= 0 || idle.error <= 0)
-        return limit_n;
-    return evn_root_between(power_over_at_n, &s, wanted, idle, &how).x;
+        return;
+    l->unit_n = evn_root_between(power_over_at_n, &s, wanted, idle, &how).x;
+    l->beyond_pack_w = fmax(l->beyond_pack_w, -wanted.error);
 }
 
 /* ------------------------------------------------------------------------------------------------ all of them */
@@ -184,7 +186,7 @@ evn_limited evn_pull_limited(const evn_pull *p, double need_n)
     case EVN_BY_PACK:
         l.unit_n = evn_pack_limit_n(p, pulling, &l.beyond_pack_w);
         if (!pulling)
-            l.unit_n = pack_push_within_n(p, l.unit_n, need_n);
+            hold_between(p, need_n, &l);
         break;
     case EVN_BY_ADHESION:
         l.unit_n = cut       ? team_limit_n(p, &p->team, share)
