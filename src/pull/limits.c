@@ -153,18 +153,20 @@ double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
 }
 
 /*
- * Where adhesion cuts some units and others brake beyond the torque of least power, the pack may take what they give at
- * a strong push and at a weak one, and not in between. The strongest at or below the wanted push that it takes; there
- * the pack binds, whatever it could take at a stronger one.
+ * Where adhesion cuts some units and others brake beyond the torque of least power, the power over the share has more
+ * than one hollow: the pack may take what they give at a strong push and at a weak one, and not in between. The
+ * strongest at or below the wanted push that it takes; there the pack binds, whatever it could take at a stronger one.
  */
 static void hold_between(const evn_pull *p, double need_n, evn_limited *l)
 {
     power_search s = {p, -p->feed.charge_w, false};
     evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s.limit_w)), .x_tolerance = 1e-13, .steps = 100};
-    double idle_n = force_of_share(&s, 0);
-    if (l->unit_n >= need_n || need_n >= idle_n)
+    if (l->unit_n >= need_n && l->beyond_pack_w > 0)
         return;
-    evn_known wanted = {need_n, power_over_at_n(&s, need_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
+    double idle_n = force_of_share(&s, 0), want_n = fmax(need_n, force_of_share(&s, -1));
+    if (want_n >= idle_n)
+        return;
+    evn_known wanted = {want_n, power_over_at_n(&s, want_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
     if (wanted.error >= 0 || idle.error <= 0)
         return;
     l->unit_n = evn_root_between(power_over_at_n, &s, wanted, idle, &how).x;
