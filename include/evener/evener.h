@@ -131,9 +131,11 @@ typedef struct evn_load {
 /*
  * Read and check a file, and what it extends and uses: paths in a file start from its own folder, else from the folders
  * of the environment's EVENER_PATH (colons between them; of one that holds vehicles/ and cycles/ first from these),
- * else from the installed data. EVN_BAD_IO      it could not be read ("cannot_read") EVN_BAD_INPUT   it does not hold
- * what it should, each fault said at its place ("unknown_key", "missing_key", "out_of_range", "disagrees", "not_found"
- * and others) Values outside what is usual are warnings ("unusual_value"). Where there is an error nothing is loaded.
+ * else from the installed data.
+ *   EVN_BAD_IO      it could not be read ("cannot_read")
+ *   EVN_BAD_INPUT   it does not hold what it should, each fault said at its place ("unknown_key", "missing_key",
+ *                   "out_of_range", "disagrees", "not_found" and others)
+ * Values outside what is usual are warnings ("unusual_value"). Where there is an error nothing is loaded.
  */
 EVN_API evn_status evn_truck_load(const char *path, evn_truck **out, evn_report *);
 EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_truck **out, evn_report *);
@@ -251,15 +253,16 @@ typedef struct evn_results evn_results;
  * Drives, in the calling thread; the watcher may be NULL, and is called from there. The same rig, cycle and driving
  * give the same bytes.
  *   EVN_DONE        finished
- *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), or its pack ran empty ("pack_empty")
+ *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), its pack ran empty ("pack_empty"), or
+ *                   gives less than what is drawn ("pack_too_weak")
  *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
  *                   asks for what cannot be ("braking_too_hard" and others); with results where a strict report takes
  *                   a warning of the run for an error
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
  *                   "too_many_events", "no_headway", "solver_gave_up"
  * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, a motor's speed, the
- * pack's power or voltage; "filled_map", a motor ran often where its loss map was not measured. Results keep nothing of
- * the rest.
+ * pack's power or voltage; "filled_map", a motor ran often where its loss map was not measured; "open_balance", the
+ * energy balance leaves more open than an integration may. Results keep nothing of the rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
                              evn_results **out, evn_report *);
@@ -267,7 +270,8 @@ EVN_API void evn_results_free(evn_results *);
 
 /* ------------------------------------------------------------------------------------------------ results */
 
-EVN_API const char *evn_results_status(const evn_results *); /* "finished", "stalled", "pack_empty", "interrupted" */
+EVN_API const char *
+evn_results_status(const evn_results *); /* "finished", "stalled", "pack_empty", "pack_too_weak", "interrupted" */
 
 /* Energies, times, counts, masses: what a run came to, in a fixed order. NAN: it has no such value. */
 EVN_API size_t evn_results_count(const evn_results *);

@@ -98,7 +98,8 @@ typedef struct evn_check evn_check;
 /*
  * Drives all runs, or those asked for, anew; the kept file must outlive the check. EVN_DONE where all is the same,
  * EVN_ANSWER_NO where something moved or is new, EVN_NO_RESULT where something could not run or was not
- * ("interrupted"); "usage", EVN_BAD_INPUT, and no check where no run is meant. Never better than the report's worst.
+ * ("interrupted"); "usage", EVN_BAD_INPUT, and no check where no run is meant. Limits that runs pass are warnings
+ * here too ("limit_passed"). Never better than the report's worst.
  */
 EVN_API evn_status evn_kept_check(const evn_kept *, const evn_check_how *, evn_check **out, evn_report *);
 EVN_API void evn_check_free(evn_check *);

@@ -570,6 +570,17 @@ static evn_status outcome(const evn_check *check, size_t driven, evn_report *rep
     return worst;
 }
 
+/* A run that is as it was may have passed a limit then and now. */
+static void repeat_limits(const evn_check *check, evn_report *report)
+{
+    evn_checked run;
+    evn_finding found;
+    for (size_t k = 0; evn_check_at(check, k, &run); k++)
+        for (size_t i = 0; evn_report_at(run.report, i, &found); i++)
+            if (strcmp(found.fault, evn_fault_rows[EVN_FAULT_LIMIT_PASSED].name) == 0)
+                evn_say(report, EVN_FAULT_LIMIT_PASSED, evn_nowhere, evn_nowhere, "%s: %s", run.name, found.text);
+}
+
 evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check **out, evn_report *report)
 {
     if (out)
@@ -588,5 +599,7 @@ evn_status evn_kept_check(const evn_kept *k, const evn_check_how *how, evn_check
     else
         *out = evn_check_runs(due, count, k->tolerances, how, report);
     free(due);
+    if (*out)
+        repeat_limits(*out, report);
     return *out ? outcome(*out, driven, report) : evn_report_status(report);
 }

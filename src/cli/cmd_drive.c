@@ -240,10 +240,11 @@ static bool write_page(drive_run *run)
     return made;
 }
 
-/* Trace and page, both or none: a run that gave no whole result has neither. */
+/* Trace and page, both or none: a run that gave no whole result has neither; one that a strict report took a warning of
+ * amiss has both. */
 static void write_files(drive_run *run, evn_status status)
 {
-    bool whole = (status == EVN_DONE || status == EVN_ANSWER_NO) && run->results;
+    bool whole = status != EVN_NO_RESULT && run->results;
     if (!copy_held(run))
         evn_mishap_no_memory(&run->call.mishap);
     else if (run->trace.error_number != 0)

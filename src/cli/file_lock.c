@@ -39,7 +39,7 @@ static bool open_handle(evn_file_lock *lock, const char *path)
 
 static void say_waiting(const char *path, FILE *err)
 {
-    fputs("evener: waiting for another evener that works on '", err);
+    fputs("evener: waiting for another evener that works on, or beside, '", err);
     evn_put_safe(err, path);
     fputs("'\n", err);
     fflush(err);

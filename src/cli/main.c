@@ -32,18 +32,19 @@ static bool guard_standard_streams(void)
 }
 
 /* What would end in a segmentation fault is said before. */
-static bool stack_is_enough(const evn_console *console)
+static bool stack_is_enough(void)
 {
     enum { ENOUGH_KIB = 256 };
     struct rlimit stack;
     if (getrlimit(RLIMIT_STACK, &stack) || stack.rlim_cur == RLIM_INFINITY || stack.rlim_cur >= ENOUGH_KIB * 1024)
         return true;
-    evn_mishap mishap = {0};
-    evn_mishap_say(
-        &mishap, "usage", EVN_NO_RESULT,
-        "the stack of this program is limited to %lu KiB; at least %d were expected; 'ulimit -s %d' sets them",
-        (unsigned long)(stack.rlim_cur / 1024), ENOUGH_KIB, ENOUGH_KIB);
-    evn_command_mishap(&mishap, console);
+    char text[200]; /* and no more: what prints in style needs a stack itself */
+    int length = snprintf(text, sizeof text,
+                          "evener: error: the stack of this program is limited to %lu KiB; at least %d were expected; "
+                          "'ulimit -s %d' sets them\n",
+                          (unsigned long)(stack.rlim_cur / 1024), ENOUGH_KIB, ENOUGH_KIB);
+    ssize_t told = write(STDERR_FILENO, text, length > 0 ? (size_t)length : 0);
+    (void)told; /* where it cannot be said the exit code is all there is */
     return false;
 }
 
@@ -145,7 +146,7 @@ int main(int argc, char **argv)
     signal(SIGPIPE, SIG_IGN); /* a reader that went away is noticed behind the work, not in the middle of a file, */
     signal(SIGXFSZ, SIG_IGN); /* and a limit on the size of files is a write error like any other */
     evn_console console = evn_console_of(stdout, stderr, set_letters(), (const char *const *)argv);
-    evn_status status = stack_is_enough(&console) ? dispatch(argc - 1, argv + 1, &console) : EVN_NO_RESULT;
+    evn_status status = stack_is_enough() ? dispatch(argc - 1, argv + 1, &console) : EVN_NO_RESULT;
     evn_mishap mishap = {0};
     bool finished = evn_stream_finish(stdout, "standard output", &mishap);
     if (!finished && evn_stream_unread(stdout))

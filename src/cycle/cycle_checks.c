@@ -409,18 +409,6 @@ static void check_stop_places(const desk *at, const evn_list *places, double len
     }
 }
 
-static void check_with_trace(const desk *at, const evn_cycle_file *cycle)
-{
-    if (!isnan(cycle->length_m)) {
-        say_key(at, EVN_FAULT_DISAGREES, "length_m",
-                "length_m with a speed over time; expected none: the trace has its own length");
-    }
-    if (cycle->stops) {
-        say_key(at, EVN_FAULT_DISAGREES, "stops",
-                "stops with a speed over time; expected none: the trace says where it stands");
-    }
-}
-
 /* A table is a record, and ends where it ends. Lists that end on a grade were hardly meant to go on level. */
 static void check_end_of_road(const desk *at, const evn_cycle_file *cycle, double length_m)
 {
@@ -433,16 +421,30 @@ static void check_end_of_road(const desk *at, const evn_cycle_file *cycle, doubl
     if (length_m - end_m < EVN_APART_LEAST)
         return;
     double grade_percent = points > 1 ? 100 * evn_road_tangent_end(&view, points - 2) : 0;
+    const char *key = isnan(cycle->length_m) ? "road" : "length_m";
     if (road->table)
-        say_key(at, EVN_FAULT_DISAGREES, "length_m",
+        say_key(at, EVN_FAULT_DISAGREES, key,
                 "a course of %.10g m whose road is known for %.10g m; expected none longer than its table, or "
                 "level_beyond: true in road, which then goes on level",
                 length_m, end_m);
     else if (grade_percent != 0)
-        say_key(at, EVN_FAULT_UNUSUAL_VALUE, "length_m",
+        say_key(at, EVN_FAULT_UNUSUAL_VALUE, key,
                 "a course of %.10g m whose road ends on a grade of %.4g %% at %.10g m and goes on level; usual is a "
                 "last grade of 0; level_beyond: true in road says that it is meant",
                 length_m, grade_percent, end_m);
+}
+
+static void check_with_trace(const desk *at, const evn_cycle_file *cycle)
+{
+    if (!isnan(cycle->length_m)) {
+        say_key(at, EVN_FAULT_DISAGREES, "length_m",
+                "length_m with a speed over time; expected none: the trace has its own length");
+    }
+    check_end_of_road(at, cycle, evn_cycle_length_m(cycle));
+    if (cycle->stops) {
+        say_key(at, EVN_FAULT_DISAGREES, "stops",
+                "stops with a speed over time; expected none: the trace says where it stands");
+    }
 }
 
 static void check_with_limits(const desk *at, const evn_cycle_file *cycle)

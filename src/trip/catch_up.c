@@ -10,7 +10,8 @@
 static bool has_to_meet(const evn_trip *t, size_t stretch)
 {
     const evn_plan_stretch *p = &t->course->plan[stretch];
-    if (evn_is_exact(t) || stretch >= t->stop_at || p->accel_m_s2 > 0 || p[1].accel_m_s2 <= p->accel_m_s2)
+    bool has_next = stretch + 1 < t->course->plan_count; /* a course may end at speed */
+    if (evn_is_exact(t) || stretch >= t->stop_at || !has_next || p->accel_m_s2 > 0 || p[1].accel_m_s2 <= p->accel_m_s2)
         return false;
     double rest = p->end_m - t->y[EVN_Y_PLACE], v = t->y[EVN_Y_SPEED];
     return rest > 1e-9 && v * v + 2 * evn_cap_over(t, p) * rest > p->v2_end;

@@ -107,9 +107,19 @@ static bool run(evn_trip *trip)
     return true;
 }
 
+/* An accuracy of 0.001, the coarsest, leaves about a hundredth of this open. */
+static const double OPEN_MOST = 0.01;
+
 static evn_status finish(evn_trip *trip, evn_results **out)
 {
+    double closure = 0;
     *out = evn_results_of(trip);
+    if (*out && evn_results_get(*out, "closure", &closure) && closure > OPEN_MOST)
+        evn_say(
+            trip->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere,
+            "the energy balance of %s is open by %.2g of what went through the pack; expected at most %g; a smaller "
+            "accuracy may close it",
+            trip->rig->truck_name, closure, OPEN_MOST);
     if (!*out)
         evn_say(trip->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the results");
     return evn_report_status(trip->report);
@@ -144,6 +154,28 @@ static void begin_samplers(evn_trip *trip)
     }
 }
 
+/*
+ * Rolling resistance loads the axles, which changes it again. Beyond what any ground shows that would turn the sign of
+ * the motion: a truck that rolls by its own resistance.
+ */
+static bool rolling_fits(const evn_rig *r, const evn_course *course, evn_report *report)
+{
+    static const double MOST = 0.5; /* the bound of the coefficient itself */
+    double factor = 0;
+    for (size_t k = 0; k < course->road_count; k++)
+        factor = fmax(factor, course->road[k].rolling_factor);
+    for (size_t k = 0; k < r->axle_count; k++) {
+        double coefficient = factor * (r->axle[k].rolling + r->axle[k].rolling_s_m * r->top_speed_m_s);
+        if (coefficient <= MOST)
+            continue;
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "%s: axle %s would roll with a coefficient of %.3g on a surface of %g; expected at most %g",
+                r->truck_name, r->axle[k].name, coefficient, factor, MOST);
+        return false;
+    }
+    return true;
+}
+
 evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_driving *driving,
                             const evn_watch *watch, const evn_solver_kind *kind, evn_results **out, evn_report *report)
 {
@@ -151,6 +183,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     size_t before = evn_report_errors(report);
     evn_driving_fits(driving, report);
     samplers_fit(watch, report);
+    rolling_fits(rig, course, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
     evn_states states = evn_states_of(rig);

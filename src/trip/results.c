@@ -307,9 +307,8 @@ static bool fill(evn_results *r, const evn_trip *t)
 }
 
 const char *const evn_trip_status_names[EVN_STATUS_COUNT] = {
-    [EVN_STATUS_FINISHED] = "finished",
-    [EVN_STATUS_STALLED] = "stalled",
-    [EVN_STATUS_PACK_EMPTY] = "pack_empty",
+    [EVN_STATUS_FINISHED] = "finished",       [EVN_STATUS_STALLED] = "stalled",
+    [EVN_STATUS_PACK_EMPTY] = "pack_empty",   [EVN_STATUS_PACK_TOO_WEAK] = "pack_too_weak",
     [EVN_STATUS_INTERRUPTED] = "interrupted",
 };
 

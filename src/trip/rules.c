@@ -559,23 +559,23 @@ static void pack_empty(evn_trip *t, const sight *n)
 
 static void pack_too_weak(evn_trip *t, const sight *n)
 {
-    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+    evn_say(t->report, EVN_FAULT_PACK_TOO_WEAK, evn_nowhere, evn_nowhere,
             "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors "
             "that stand "
             "ready need %.1f kW; expected more",
             t->rig->truck_name, n->is.pull.feed.most_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
             evn_instant_floor_w(&n->is.pull) / 1e3);
-    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
+    evn_act_end(t, EVN_STATUS_PACK_TOO_WEAK);
 }
 
 static void pack_overdrawn(evn_trip *t, const sight *n)
 {
-    evn_say(t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
+    evn_say(t->report, EVN_FAULT_PACK_TOO_WEAK, evn_nowhere, evn_nowhere,
             "%s draws %.0f kW at %.3f km, at a state of charge of %.3f: as much as its pack can give at all, %.0f V of "
             "open circuit over %.3g ohm; expected losses that the pack can feed, or less resistance",
             t->rig->truck_name, n->is.load_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
             n->is.pull.feed.open_circuit_v, t->rig->pack.resistance_ohm);
-    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
+    evn_act_end(t, EVN_STATUS_PACK_TOO_WEAK);
 }
 
 /* ------------------------------------------------------------------------------------------------ the table */
@@ -674,9 +674,10 @@ bool evn_rules_no_headway(const evn_trip *t)
     const evn_headway *h = &t->headway;
     evn_say(t->report, EVN_FAULT_NO_HEADWAY, evn_nowhere, evn_nowhere,
             "%s gets nowhere at %.3f km, %.1f s: %lu steps of computing took it %.3f m and %.3f s; expected a few "
-            "hundred for a hundred metres; what happened last was \"%s\", \"%s\" and \"%s\"",
+            "hundred for a hundred metres%s%s; what happened last was \"%s\", \"%s\" and \"%s\"",
             t->rig->truck_name, t->y[EVN_Y_PLACE] / 1000, t->t, h->spent, t->y[EVN_Y_PLACE] - h->since_m,
-            t->t - h->since_s, lately(t, 2), lately(t, 1), lately(t, 0));
+            t->t - h->since_s, t->hold == EVN_HELD_NOT ? "" : "; held back by ", evn_hold_names[t->hold], lately(t, 2),
+            lately(t, 1), lately(t, 0));
     return false;
 }
 

@@ -49,7 +49,7 @@ static void say_winding(const rest *r)
             "and has %.1f kN: the winding of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
             "torque; expected it below derate_to_degc, %g; cold there would be %.1f kN; a lower load or better "
             "cooling would help",
-            CANNOT_VALUES(r), r->reach.both_n / 1e3, u->name, evn_unit_winding_degc(u, degc),
+            CANNOT_VALUES(r), fmax(r->reach.both_n, 0) / 1e3, u->name, evn_unit_winding_degc(u, degc),
             100 * evn_unit_torque_share(u, degc), evn_unit_winding_limit_degc(u), r->reach.both_cold_n / 1e3);
 }
 
@@ -70,12 +70,23 @@ static void say_motors(const rest *r)
             CANNOT_VALUES(r), r->reach.motors_n / 1e3, r->trip->rig->mass_kg);
 }
 
+/* What held the truck longest so far. */
+static evn_hold most_held(const evn_trip *t)
+{
+    evn_hold most = EVN_HELD_SHIFT;
+    for (int k = EVN_HELD_NOT + 1; k < EVN_HOLD_COUNT; k++)
+        if (t->held[k].seconds > t->held[most].seconds)
+            most = (evn_hold)k;
+    return most;
+}
+
 static void say_held(const rest *r)
 {
     evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            CANNOT "and has %.1f kN at rest, but comes to rest again at once; expected enough power of motors and pack "
-                   "to go on, and no pause of a gear change that takes all speed; a lower load would help",
-            CANNOT_VALUES(r), r->reach.both_n / 1e3);
+            CANNOT
+            "and has %.1f kN at rest, but comes to rest again at once, held back by %s; expected enough power of "
+            "motors and pack to go on, and no pause of a gear change that takes all speed; a lower load would help",
+            CANNOT_VALUES(r), r->reach.both_n / 1e3, evn_hold_names[most_held(r->trip)]);
 }
 
 void evn_stall_say(const evn_trip *t)

@@ -86,7 +86,14 @@ typedef struct evn_headway {
 enum { EVN_LATELY = 3 };
 
 /* How it ended; the names are those of evn_results_status. */
-enum { EVN_STATUS_FINISHED, EVN_STATUS_STALLED, EVN_STATUS_PACK_EMPTY, EVN_STATUS_INTERRUPTED, EVN_STATUS_COUNT };
+enum {
+    EVN_STATUS_FINISHED,
+    EVN_STATUS_STALLED,
+    EVN_STATUS_PACK_EMPTY,
+    EVN_STATUS_PACK_TOO_WEAK,
+    EVN_STATUS_INTERRUPTED,
+    EVN_STATUS_COUNT
+};
 extern const char *const evn_trip_status_names[EVN_STATUS_COUNT];
 
 typedef struct evn_trip {

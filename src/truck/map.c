@@ -387,7 +387,7 @@ static bool make_in(evn_map *m, const evn_map_points *read, const evn_map_machin
     m->torque_nm = torque;
     m->mirrored = !p.two_sided;
     m->quality = (evn_map_quality){0};
-    evn_map_judge_axes(&m->quality, &p);
+    evn_map_judge_axes(&m->quality, &p, machine);
     bool all = true;
     for (size_t v = 0; v < p.voltages; v++)
         all = all && make_layer(m, v, &p, machine, arena, ratio);

@@ -102,11 +102,12 @@ void evn_map_fill(const evn_map_fit *, const evn_map_points *, double *loss_w, u
 /* ---- parts of the making; map_quality.c */
 /* Takes in the measured cells of one voltage, and the axes. */
 void evn_map_judge_cells(evn_map_quality *, const evn_map_fit *, const evn_map_points *, const double *loss_w);
-void evn_map_judge_axes(evn_map_quality *, const evn_map_points *);
+void evn_map_judge_axes(evn_map_quality *, const evn_map_points *, const evn_map_machine *);
 
 /* ---- map_checks.c */
-/* Warns, at the key `map` of its motor, of points far from the fit and of wide steps. */
-void evn_map_check(const evn_map_file *, const evn_map_machine *, const evn_seat *motor, evn_report *);
+/* Warns, at the key `map` of its motor, of points far from the fit and of wide steps. The loss without torque at top
+ * speed, W; NAN where memory is out. */
+double evn_map_check(const evn_map_file *, const evn_map_machine *, const evn_seat *motor, evn_report *);
 
 /* Share of the maximum current that weakens the field, for torque share t at x times base speed; see map_fit.c. */
 double evn_weakening_share(double characteristic_share, double t, double x);

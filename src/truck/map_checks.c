@@ -1,6 +1,7 @@
 /* What is told of a loss map while its motor is read: points far from the law of losses, wide steps between them. */
 #include "core/units.h"
 #include "truck/map.h"
+#include <math.h>
 
 /* Common practice, no source. A fifth: losses that follow no law may be right, but are worth a second look. */
 #define USUAL_FARTHEST 0.2
@@ -34,13 +35,16 @@ static void check_steps(const evn_map_quality *q, const evn_map_machine *machine
                    q->step_nm, q->after_nm, 100 * q->step_nm / machine->peak_nm, 100 * USUAL_STEP);
 }
 
-void evn_map_check(const evn_map_file *f, const evn_map_machine *machine, const evn_seat *motor, evn_report *report)
+double evn_map_check(const evn_map_file *f, const evn_map_machine *machine, const evn_seat *motor, evn_report *report)
 {
+    double idle_w = (double)NAN;
     evn_arena *scratch = evn_arena_new();
     const evn_map *m = scratch ? evn_map_make(f, machine, scratch) : NULL;
     if (m) {
         check_distance(&m->quality, motor, report);
         check_steps(&m->quality, machine, motor, report);
+        idle_w = evn_map_loss_w(m, 0, machine->top_rad_s, m->reference_v, 1);
     }
     evn_arena_free(scratch);
+    return idle_w;
 }

@@ -32,20 +32,22 @@ void evn_map_judge_cells(evn_map_quality *q, const evn_map_fit *fit, const evn_m
     }
 }
 
-/* The widest step of an axis, and where it begins. */
-static double widest(const double *x, size_t count, double *after)
+/* The widest step of an axis within what the motor reaches, and where it begins. */
+static double widest(const double *x, size_t count, double reach, double *after)
 {
     double step = 0;
-    for (size_t k = 0; k + 1 < count; k++)
-        if (x[k + 1] - x[k] > step) {
-            step = x[k + 1] - x[k];
+    for (size_t k = 0; k + 1 < count; k++) {
+        double within = fmin(x[k + 1], reach) - fmax(x[k], -reach);
+        if (within > step) {
+            step = within;
             *after = x[k];
         }
+    }
     return step;
 }
 
-void evn_map_judge_axes(evn_map_quality *q, const evn_map_points *p)
+void evn_map_judge_axes(evn_map_quality *q, const evn_map_points *p, const evn_map_machine *machine)
 {
-    q->step_rad_s = widest(p->speed_rad_s, p->speeds, &q->after_rad_s);
-    q->step_nm = widest(p->torque_nm, p->torques, &q->after_nm);
+    q->step_rad_s = widest(p->speed_rad_s, p->speeds, machine->top_rad_s, &q->after_rad_s);
+    q->step_nm = widest(p->torque_nm, p->torques, machine->peak_nm, &q->after_nm);
 }

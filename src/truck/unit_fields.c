@@ -252,17 +252,16 @@ static void check_losses(const evn_motor_file *m, const evn_seat *seat, evn_repo
 }
 
 /* Derating takes the torque, not the losses that go on without it. */
-static void check_runaway(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+static void check_runaway(const evn_motor_file *m, double idle_w, const evn_seat *seat, evn_report *report)
 {
     const evn_winding_file *w = m->winding;
-    double kw = loss_w(m, 0, m->top_speed_rpm, w->derate_to_degc) * 1e-3;
-    double steady_degc = w->coolant_degc + w->resistance_k_per_kw * kw;
-    if (steady_degc > w->derate_to_degc)
+    double steady_degc = w ? w->coolant_degc + w->resistance_k_per_kw * idle_w * 1e-3 : (double)NAN;
+    if (w && steady_degc > w->derate_to_degc)
         evn_say_at(
             report, seat, EVN_FAULT_UNUSUAL_VALUE, "winding",
             "without torque at top speed %.1f kW are lost, which bring the winding past %.0f degC; usual is that "
             "derating holds it below derate_to_degc, %g",
-            kw, steady_degc, w->derate_to_degc);
+            idle_w * 1e-3, steady_degc, w->derate_to_degc);
 }
 
 /* Beside a constant efficiency nothing else says what is lost. */
@@ -289,10 +288,10 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
     if (m->loss)
         check_losses(m, seat, report);
     if (m->loss && m->winding)
-        check_runaway(m, seat, report);
+        check_runaway(m, loss_w(m, 0, m->top_speed_rpm, m->winding->derate_to_degc), seat, report);
     if (m->map && fits_beside_map(m, seat, report)) {
         check_reach(m, seat, report);
-        evn_map_check(m->map, &machine, seat, report);
+        check_runaway(m, evn_map_check(m->map, &machine, seat, report), seat, report);
     }
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)

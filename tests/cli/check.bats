@@ -23,6 +23,16 @@ keep_both() {
     "$EVENER" keep kept.yaml --truck one.yaml --truck four.yaml --cycle road.yaml >/dev/null
 }
 
+@test "a limit that a run passes is told by keep and by check, also where nothing moved" {
+    hot=(--set drive_units.leading.motors.a.winding.start_degc=178 --set drive_units.leading.motors.b.winding.start_degc=178)
+    run --separate-stderr "$EVENER" keep hot.yaml --truck "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" --cycle "$root/cycles/reference/sort-1.yaml" "${hot[@]}"
+    [ "$status" -eq 0 ]
+    [[ $stderr == *"warning: "*": winding of drive unit leading at "* ]]
+    run --separate-stderr "$EVENER" check hot.yaml
+    [ "$status" -eq 0 ]
+    [[ $output == *"1 the same"* && $stderr == *"warning: "*": winding of drive unit leading at "* ]]
+}
+
 @test "what is kept is the same when it is driven again" {
     run "$EVENER" keep kept.yaml --truck one.yaml --truck four.yaml --cycle road.yaml
     [ "$status" -eq 0 ]

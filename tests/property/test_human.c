@@ -102,6 +102,19 @@ static double asked_m_s2(double speed_km_h)
     return evn_following_asks(&trip, y);
 }
 
+/* What looks past the last stretch of a course that ends at speed is not there. */
+START_TEST(a_truck_behind_a_plan_that_ends_at_speed_gets_to_its_end)
+{
+    static const double look_ahead_s[] = {0.5, 2, 5};
+    scene it = scene_of(trucks[0], NULL, "speed: {time_s: [0, 20, 40], speed_km_h: [0, 90, 90]}");
+    it.ask.driving.look_ahead_s = look_ahead_s[_i];
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert_double_eq_tol(result(&run, "distance_km"), 0.75, 1e-6);
+    scene_end(&it, &run);
+}
+END_TEST
+
 START_TEST(nobody_brakes_without_bounds_for_a_hundredth_of_a_km_h)
 {
     const double above_km_h[] = {0.0101, 0.012, 0.02, 0.1, 1, 10, 80};
@@ -146,6 +159,7 @@ int main(void)
     tcase_add_checked_fixture(human, folder_begin, folder_end);
     tcase_add_loop_test(human, a_human_driver_is_nowhere_faster_than_his_plan, 0, CYCLES);
     tcase_add_loop_test(human, a_human_driver_brakes_at_most_a_fifth_harder_than_his_plan, 0, CYCLES);
+    tcase_add_loop_test(human, a_truck_behind_a_plan_that_ends_at_speed_gets_to_its_end, 0, 3);
     tcase_add_test(human, nobody_brakes_without_bounds_for_a_hundredth_of_a_km_h);
     tcase_add_test(human, a_dip_that_is_shorter_than_the_look_ahead_is_kept_by_who_catches_up);
     suite_add_tcase(suite, human);

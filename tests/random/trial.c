@@ -123,20 +123,21 @@ static double moved_kwh(const evn_results *r)
     return fmax(result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), listed / 2);
 }
 
-static void judge_balance(trial_verdict *v, const evn_results *r)
+static void judge_balance(trial_verdict *v, const evn_results *r, double accuracy)
 {
     char why[TRIAL_WHY_BYTES];
     double through_pack = result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), moved = moved_kwh(r);
     double open = result(r, "closure") * through_pack;
     snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the pack went %.6g", open, moved, open / moved,
              through_pack);
-    if (!(open <= 2e-5 * fmax(moved, 1e-6))) /* a truck that never moves may have moved nothing */
+    if (!(open <=
+          2e-5 * fmax(accuracy / 1e-6, 1) * fmax(moved, 1e-6))) /* a truck that never moves may have moved nothing */
         fail(v, TRIAL_BALANCE, why);
 }
 
 /* Integrated at a tolerance of 1e-6 and less of the energy that moves, a line that stays near nothing may end just
  * below it. */
-static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from_behind)
+static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from_behind, double accuracy)
 {
     evn_quantity what;
     double value, let_pass = 1e-6 * fmax(moved_kwh(r), 0.01);
@@ -148,7 +149,7 @@ static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from
         if (is_loss(what.key, wind_from_behind) && value < -let_pass)
             fail(v, TRIAL_LOSS_NEGATIVE, why);
     }
-    judge_balance(v, r);
+    judge_balance(v, r, accuracy);
 }
 
 static trial_end end_of(const char *status)
@@ -158,7 +159,7 @@ static trial_end end_of(const char *status)
     return strcmp(status, "stalled") == 0 ? TRIAL_STALLED : TRIAL_PACK_EMPTY;
 }
 
-static void judge_run(trial_verdict *v, const evn_results *r, bool wind_from_behind, limits_watch *limits,
+static void judge_run(trial_verdict *v, const evn_results *r, const evn_conditions *ask, limits_watch *limits,
                       const evn_report *report)
 {
     evn_finding finding;
@@ -174,7 +175,7 @@ static void judge_run(trial_verdict *v, const evn_results *r, bool wind_from_beh
         judge_refusal(v, TRIAL_REFUSED_RIG, report);
     else {
         v->end = end_of(evn_results_status(r));
-        judge_results(v, r, wind_from_behind);
+        judge_results(v, r, ask->load_case.headwind_m_s < 0, ask->driving.accuracy);
     }
     limits_end(limits, report);
 }
@@ -198,7 +199,7 @@ static void drive(trial_verdict *v, const evn_truck *truck, const evn_rig *rig, 
     limits_begin(&limits, truck, rig, v);
     evn_watcher watcher = {&limits, limits_sample, in_time};
     evn_drive(rig, cycle, &ask->driving, &watcher, &results, report);
-    judge_run(v, results, ask->load_case.headwind_m_s < 0, &limits, report);
+    judge_run(v, results, ask, &limits, report);
     evn_results_free(results);
     evn_report_free(report);
 }

@@ -109,6 +109,9 @@ static const struct {
     {"length_m: 800\n" LIMIT "road: {table: road.csv}", NULL, NULL, true},
     {"length_m: 1500\n" LIMIT "road: {table: road.csv, level_beyond: true}", NULL, NULL, true},
     {"length_m: 1500\n" LIMIT "road: {table: road.csv, repeat: true}", NULL, NULL, true},
+    {"speed: {time_s: [0, 100, 200], speed_km_h: [0, 72, 0]}\nroad: {table: road.csv}", "disagrees",
+     "known for 1000 m", false},
+    {"speed: {time_s: [0, 40, 80], speed_km_h: [0, 72, 0]}\nroad: {table: road.csv}", NULL, NULL, true},
     {"length_m: 1500\n" LIMIT "road: {place_m: [0, 1000], grade_percent: [0, 3]}", "unusual_value",
      "ends on a grade of 3 %", true},
     {"length_m: 1500\n" LIMIT "road: {place_m: [0, 1000], grade_percent: [0, 0]}", NULL, NULL, true},
@@ -151,6 +154,20 @@ START_TEST(a_step_of_grade_at_one_place_lifts_from_that_place_on)
         ck_assert(fabs(percent) < 1e-9 || fabs(percent - 4) < 1e-9);
         ck_assert(fabs(m - 500) < 1e-6 || (m > 500) == (percent > 2));
     }
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* Rolling resistance loads the axles, and so itself: beyond bounds the truck would be driven by it. */
+START_TEST(a_ground_on_which_no_wheel_rolls_is_refused)
+{
+    scene it = scene_of(IDEAL, "axles: {front: {tyre: {rolling_resistance_coefficient: 0.1}}}",
+                        "length_m: 1500\n" LIMIT "surface: {place_m: [0], rolling_factor: [40]}");
+    drive run = play(&it);
+    ck_assert_int_eq(run.status, EVN_BAD_INPUT);
+    ck_assert_ptr_null(run.results);
+    ck_assert_msg(was_said(&run, "out_of_range") && strstr(first_finding(run.report), "axle front"), "%s",
+                  first_finding(run.report));
     scene_end(&it, &run);
 }
 END_TEST
@@ -223,6 +240,7 @@ int main(void)
     tcase_add_loop_test(fits, a_course_beyond_its_road_is_refused_unless_the_file_says_what_goes_on, 0,
                         sizeof courses / sizeof *courses);
     tcase_add_loop_test(fits, a_step_of_grade_at_one_place_lifts_from_that_place_on, 0, 2);
+    tcase_add_test(fits, a_ground_on_which_no_wheel_rolls_is_refused);
     tcase_add_test(fits, constant_efficiencies_lose_their_share_of_what_passes_either_way);
     tcase_add_test(fits, a_propeller_shafts_efficiency_is_that_of_a_stage);
     suite_add_tcase(suite, fits);

@@ -139,7 +139,10 @@ static bool put_quantities(const evn_check_story *story, size_t index, const evn
 static bool put_reason(const evn_checked *checked, FILE *to, const evn_look *look)
 {
     evn_finding finding;
-    return SAY("could not be driven: %s", evn_report_at(checked->report, 0, &finding) ? finding.text : "interrupted");
+    size_t k = 0;
+    while (evn_report_at(checked->report, k, &finding) && finding.severity != EVN_ERROR)
+        k++;
+    return SAY("could not be driven: %s", evn_report_at(checked->report, k, &finding) ? finding.text : "interrupted");
 }
 
 static const char *word_of(evn_checked_state state)

@@ -31,6 +31,8 @@ static const char *verb_of(const char *status)
         return "stalled";
     if (strcmp(status, "pack_empty") == 0)
         return "ran out of charge";
+    if (strcmp(status, "pack_too_weak") == 0)
+        return "asked more than its pack gives";
     if (strcmp(status, "interrupted") == 0)
         return "was stopped";
     return "could not be driven";

@@ -54,6 +54,8 @@ static const char *answer_verb(const char *status)
         return "stalled on";
     if (strcmp(status, "pack_empty") == 0)
         return "ran out of charge on";
+    if (strcmp(status, "pack_too_weak") == 0)
+        return "asked more than its pack gives on";
     return "was stopped on";
 }
 
