@@ -270,8 +270,8 @@ EVN_API void evn_results_free(evn_results *);
 
 /* ------------------------------------------------------------------------------------------------ results */
 
-EVN_API const char *
-evn_results_status(const evn_results *); /* "finished", "stalled", "pack_empty", "pack_too_weak", "interrupted" */
+/* "finished", "stalled", "pack_empty", "pack_too_weak", "interrupted" */
+EVN_API const char *evn_results_status(const evn_results *);
 
 /* Energies, times, counts, masses: what a run came to, in a fixed order. NAN: it has no such value. */
 EVN_API size_t evn_results_count(const evn_results *);

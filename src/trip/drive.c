@@ -161,11 +161,13 @@ static void begin_samplers(evn_trip *trip)
 static bool rolling_fits(const evn_rig *r, const evn_course *course, evn_report *report)
 {
     static const double MOST = 0.5; /* the bound of the coefficient itself */
-    double factor = 0;
+    double factor = 0, fastest2 = 0;
     for (size_t k = 0; k < course->road_count; k++)
         factor = fmax(factor, course->road[k].rolling_factor);
+    for (size_t k = 0; k < course->plan_count; k++)
+        fastest2 = fmax(fastest2, fmax(course->plan[k].v2_begin, course->plan[k].v2_end));
     for (size_t k = 0; k < r->axle_count; k++) {
-        double coefficient = factor * (r->axle[k].rolling + r->axle[k].rolling_s_m * r->top_speed_m_s);
+        double coefficient = factor * (r->axle[k].rolling + r->axle[k].rolling_s_m * sqrt(fastest2));
         if (coefficient <= MOST)
             continue;
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,

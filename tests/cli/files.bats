@@ -251,7 +251,7 @@ drain_and_wait() {
     flock 5
     "$EVENER" keep kept.yaml --accept 5<&- >/dev/null 2>"$BATS_TEST_TMPDIR/err.txt" &
     program=$!
-    says_that_it_waits() { grep -q "waiting for another evener that works on 'kept.yaml'" "$BATS_TEST_TMPDIR/err.txt"; }
+    says_that_it_waits() { grep -q "waiting for another evener that works on, or beside, 'kept.yaml'" "$BATS_TEST_TMPDIR/err.txt"; }
     until says_that_it_waits || ! kill -0 "$program" 2>/dev/null; do sleep 0.01; done
     says_that_it_waits
     kill -TERM "$program"
