@@ -48,8 +48,14 @@ static void say_no_such(const evn_inputs *inputs, const char *given, const char 
     for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(inputs->catalogue, i, &item); i++)
         if (is_of(&item, kind))
             names[count++] = item.name;
-    if (count > 0)
-        nearest = evn_name_nearest(given, names, sizeof names[0], count);
+    if (count == 0) {
+        evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
+                       "no %s named '%s', and 'evener list' shows none at all; the path of a file was expected, or "
+                       "EVENER_PATH to name the folder that holds vehicles/ and cycles/",
+                       kind, given);
+        return;
+    }
+    nearest = evn_name_nearest(given, names, sizeof names[0], count);
     evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
                    "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s", kind,
                    given, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");

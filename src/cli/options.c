@@ -28,7 +28,7 @@ bool evn_number_parse(const char *text, double *out)
     double value = strtod(text, &end);
     if (end == text || *end != '\0' || !isfinite(value))
         return false;
-    *out = value;
+    *out = value == 0 ? 0 : value; /* no -0 */
     return true;
 }
 

@@ -154,8 +154,9 @@ double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
 
 /*
  * Where adhesion cuts some units and others brake beyond the torque of least power, the power over the share has more
- * than one hollow: the pack may take what they give at a strong push and at a weak one, and not in between. The
- * strongest at or below the wanted push that it takes; there the pack binds, whatever it could take at a stronger one.
+ * than one hollow: the pack may take what they give at a strong push and at a weak one, and not in between. Then
+ * it holds one below the wanted push at which it takes just its limit; there the pack binds, whatever it could take at
+ * a stronger one.
  */
 static void hold_between(const evn_pull *p, double need_n, evn_limited *l)
 {
