@@ -121,10 +121,10 @@ void evn_passed_say(const evn_trip *t)
             if (p->over <= 0)
                 continue;
             evn_say(t->report, EVN_FAULT_LIMIT_PASSED, evn_nowhere, evn_nowhere,
-                    "%s%s%s at %.4g %s at %.3f km, %.1f s; expected at %s %.4g, %s, which was first passed at %.3f km, "
-                    "%.1f s; %s",
+                    "%s%s%s at %.4g %s at %.3f km, %.1f s; expected at %s %.4g %s, %s, which was first passed at "
+                    "%.3f km, %.1f s; %s",
                     l->what, l->of_unit ? " of drive unit " : "", l->of_unit ? t->rig->unit[u].name : "", p->value,
-                    l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most", p->limit, l->key,
+                    l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most", p->limit, l->unit, l->key,
                     p->first_m / 1000, p->first_s, l->advice);
         }
 }
