@@ -191,6 +191,7 @@ typedef struct evn_truck_file {
 
 extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;
+extern const evn_object evn_motor_object;
 extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
 
 /* The first key in which two motors differ; NULL when they are alike. */
