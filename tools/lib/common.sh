@@ -165,8 +165,12 @@ quietly() {
     fail "this failed: $*"
 }
 
-# compile_in FOLDER [TARGET...]: what is built by default, or these targets only.
-compile_in() { meson compile -C "$@" </dev/null || fail "the build failed"; }
+# compile_in FOLDER [TARGET...]: what is built by default, or these targets only. A folder that was set up before a target
+# was written learns of it first.
+compile_in() {
+    [ $# -eq 1 ] || ! have ninja || quietly ninja -C "$1" build.ninja
+    meson compile -C "$@" </dev/null || fail "the build failed"
+}
 
 # set_up_in FOLDER [MESON OPTIONS]: sets up where needed.
 set_up_in() {
