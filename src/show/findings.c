@@ -49,6 +49,15 @@ void evn_findings_add_report(evn_findings *findings, const evn_report *report)
     findings->left_out += evn_report_left_out(report);
 }
 
+const char *evn_report_first_error(const evn_report *report)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        if (found.severity == EVN_ERROR)
+            return found.text;
+    return NULL;
+}
+
 const char *evn_findings_first_error(const evn_findings *findings)
 {
     for (size_t i = 0; i < findings->count; i++)

@@ -29,8 +29,9 @@ void evn_findings_add(evn_findings *, const evn_finding *);
 void evn_findings_add_mishap(evn_findings *, const evn_mishap *);
 void evn_findings_add_report(evn_findings *, const evn_report *);
 
-/* The text of the first error; NULL when there is none. */
+/* The text of the first error, of a list or of a report; NULL when there is none. */
 const char *evn_findings_first_error(const evn_findings *);
+const char *evn_report_first_error(const evn_report *);
 
 /* One line each, `path:line:col: error: text` (on a terminal broken to its width), and a count of those left out. */
 void evn_findings_print(const evn_findings *, FILE *, const evn_look *);

@@ -152,12 +152,12 @@ static void note_filled(evn_trip *t, double from, double to, const double *y)
 
 static void say_filled(const evn_trip *t)
 {
-    static const double USUAL_SHARE = 0.1;
+    static const double USUAL_SHARE = 0.05;
     for (size_t u = 0; u < t->rig->unit_count; u++)
         if (t->filled_map_s[u] > USUAL_SHARE * t->moving_s)
             evn_say(t->report, EVN_FAULT_FILLED_MAP, evn_nowhere, evn_nowhere,
                     "drive unit %s ran %.0f %% of its moving time where a fit fills the loss map of its motor; "
-                    "expected at most 10 %%; measure more of the map, or take its losses there for an estimate",
+                    "expected at most 5 %%; measure more of the map, or take its losses there for an estimate",
                     t->rig->unit[u].name, 100 * t->filled_map_s[u] / t->moving_s);
 }
 

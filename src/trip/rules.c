@@ -12,6 +12,7 @@
 #include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
+#include "trip/pack_ends.h"
 #include "trip/passed.h"
 #include "trip/prescribe.h"
 #include <math.h>
@@ -547,36 +548,9 @@ static void shift_due(evn_trip *t, const sight *n)
     }
     evn_act_change(t, unit, t->candidate);
 }
-static void pack_empty(evn_trip *t, const sight *n)
-{
-    evn_say(
-        t->report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere,
-        "the usable charge of %s ends at %.3f km, at a state of charge of %.3f; expected enough for %.3f km; a larger "
-        "pack, a fuller one or a shorter cycle would do",
-        t->rig->truck_name, n->place_m / 1000, n->is.pull.at.soc, t->course->length_m / 1000);
-    evn_act_end(t, EVN_STATUS_PACK_EMPTY);
-}
-
-static void pack_too_weak(evn_trip *t, const sight *n)
-{
-    evn_say(t->report, EVN_FAULT_PACK_TOO_WEAK, evn_nowhere, evn_nowhere,
-            "the pack of %s gives at most %.1f kW at %.3f km, at a state of charge of %.3f; auxiliaries and motors "
-            "that stand "
-            "ready need %.1f kW; expected more",
-            t->rig->truck_name, n->is.pull.feed.most_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
-            evn_instant_floor_w(&n->is.pull) / 1e3);
-    evn_act_end(t, EVN_STATUS_PACK_TOO_WEAK);
-}
-
-static void pack_overdrawn(evn_trip *t, const sight *n)
-{
-    evn_say(t->report, EVN_FAULT_PACK_TOO_WEAK, evn_nowhere, evn_nowhere,
-            "%s draws %.0f kW at %.3f km, at a state of charge of %.3f: as much as its pack can give at all, %.0f V of "
-            "open circuit over %.3g ohm; expected losses that the pack can feed, or less resistance",
-            t->rig->truck_name, n->is.load_w / 1e3, n->place_m / 1000, n->is.pull.at.soc,
-            n->is.pull.feed.open_circuit_v, t->rig->pack.resistance_ohm);
-    evn_act_end(t, EVN_STATUS_PACK_TOO_WEAK);
-}
+static void pack_empty(evn_trip *t, const sight *n) { evn_act_pack_empty(t, &n->is, n->place_m); }
+static void pack_too_weak(evn_trip *t, const sight *n) { evn_act_pack_too_weak(t, &n->is, n->place_m); }
+static void pack_overdrawn(evn_trip *t, const sight *n) { evn_act_pack_overdrawn(t, &n->is, n->place_m); }
 
 /* ------------------------------------------------------------------------------------------------ the table */
 

@@ -160,7 +160,8 @@ static double slope(const char *cycle, const lines *hand, double from, double to
     double n = 0, sx = 0, sy = 0, sxx = 0, sxy = 0;
     for (double accuracy = from; accuracy >= 0.99 * to; accuracy /= 10, n++) {
         driven run = drive_at(cycle, accuracy);
-        double x = log10(accuracy), y = log10(error_j(&run.of, hand));
+        double error = error_j(&run.of, hand), x = log10(accuracy), y = log10(error);
+        ck_assert_msg(error < 3 * accuracy * sum(hand), "%g J off at an accuracy of %g", error, accuracy);
         sx += x;
         sy += y;
         sxx += x * x;

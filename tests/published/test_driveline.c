@@ -366,10 +366,11 @@ START_TEST(what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for)
         open[i] = result_of(&d, "closure");
         drive_end(&d);
     }
-    /* errors of both signs may nearly cancel at one accuracy: hence bounds, and not ratios */
+    /* errors of both signs may nearly cancel at one accuracy: hence bounds at each, and a ratio of the ends alone */
     ck_assert_double_lt(open[0], 2e-5);
     ck_assert_double_lt(open[1], 2e-7);
     ck_assert_double_lt(open[2], 2e-9);
+    ck_assert_double_lt(open[2], open[0] / 100);
 }
 END_TEST
 

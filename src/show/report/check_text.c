@@ -1,5 +1,6 @@
 /* Kept results held against new ones, in words: what moved, and a line that sums up. */
 #include "show/check_story.h"
+#include "show/findings.h"
 #include "show/report/table.h"
 #include "show/text.h"
 #include <math.h>
@@ -138,11 +139,8 @@ static bool put_quantities(const evn_check_story *story, size_t index, const evn
 
 static bool put_reason(const evn_checked *checked, FILE *to, const evn_look *look)
 {
-    evn_finding finding;
-    size_t k = 0;
-    while (evn_report_at(checked->report, k, &finding) && finding.severity != EVN_ERROR)
-        k++;
-    return SAY("could not be driven: %s", evn_report_at(checked->report, k, &finding) ? finding.text : "interrupted");
+    const char *why = evn_report_first_error(checked->report);
+    return SAY("could not be driven: %s", why ? why : "interrupted");
 }
 
 static const char *word_of(evn_checked_state state)

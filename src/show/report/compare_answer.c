@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
 #include "show/document.h"
+#include "show/findings.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
@@ -38,15 +39,6 @@ static const char *verb_of(const char *status)
     return "could not be driven";
 }
 
-static const char *first_error(const evn_report *report)
-{
-    evn_finding found;
-    for (size_t i = 0; evn_report_at(report, i, &found); i++)
-        if (found.severity == EVN_ERROR)
-            return found.text;
-    return NULL;
-}
-
 /* "central stalled: it cannot move off at ...", of a truck that did not finish on one of the bases. */
 static void put_failure(const evn_compare_report *report, FILE *to, size_t truck)
 {
@@ -55,7 +47,7 @@ static void put_failure(const evn_compare_report *report, FILE *to, size_t truck
     bool finished = evn_compare_finished(report, truck, EVN_BASIS_OWN);
     if (finished && evn_compare_finished(report, truck, EVN_BASIS_COMMON))
         return;
-    const char *why = first_error(evn_outcome_report(finished ? common : own));
+    const char *why = evn_report_first_error(evn_outcome_report(finished ? common : own));
     fprintf(to, "%s %s%s", report->name[truck],
             finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why ? ": " : "");
     evn_put_safe(to, why ? why : "");
