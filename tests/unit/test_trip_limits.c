@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "scene.h"
 #include "trip/headway.h"
+#include "trip/passed.h"
 
 #define FOUR "tests/trucks/four-speed.yaml"
 #define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
@@ -125,6 +126,63 @@ START_TEST(losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_l
 }
 END_TEST
 
+/* What the watches saw at one time, each limit reached or passed by two in a hundred. */
+static void see(evn_trip *t, int passed, double by)
+{
+    const evn_pack *p = &t->rig->pack;
+    const evn_unit *u = &t->rig->unit[0];
+    t->seen = (evn_seen){1, 0, 0.5 * (p->minimum_v + p->maximum_v), 1e5, {0}};
+    switch (passed) {
+    case EVN_PASSED_WINDING:
+        t->y[t->states.nodes_at[0]] = by * evn_unit_winding_limit_degc(u);
+        break;
+    case EVN_PASSED_MOTOR_SPEED:
+        t->seen.motor_rad_s[0] = by * evn_unit_top_rad_s(u);
+        break;
+    case EVN_PASSED_DISCHARGE:
+        t->seen.terminal_w = by * p->discharge_limit_w;
+        break;
+    case EVN_PASSED_CHARGE:
+        t->seen.terminal_w = -by * t->seen.charge_w;
+        break;
+    case EVN_PASSED_LOW_VOLTAGE:
+        t->seen.terminal_v = p->minimum_v / by;
+        break;
+    default:
+        t->seen.terminal_v = by * p->maximum_v;
+    }
+}
+
+START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
+{
+    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",   "top_speed_rpm",     "discharge_limit_kw",
+                                                       "the charge limit", "minimum_voltage_v", "maximum_voltage_v"};
+    static evn_trip trip;
+    evn_load_case ask = evn_conditions_default().load_case;
+    evn_truck *truck = load_truck(TWINS);
+    evn_rig *rig = NULL;
+    for (int beyond = 0; beyond < 2; beyond++) {
+        evn_report *report = evn_report_new();
+        evn_finding found;
+        if (!rig)
+            ck_assert_int_eq(evn_rig_prepare(truck, &ask, &rig, report), EVN_DONE);
+        memset(&trip, 0, sizeof trip);
+        trip.rig = rig;
+        trip.report = report;
+        trip.states = evn_states_of(rig);
+        trip.motion = EVN_MOVING;
+        see(&trip, _i, beyond ? 1.02 : 1);
+        evn_passed_note(&trip, 1, trip.y);
+        evn_passed_say(&trip);
+        ck_assert_uint_eq(evn_report_count(report), (size_t)beyond);
+        ck_assert(!beyond || (evn_report_at(report, 0, &found) && strstr(found.text, keys[_i])));
+        evn_report_free(report);
+    }
+    evn_rig_free(rig);
+    evn_truck_free(truck);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ stalls */
 
 static const struct {
@@ -231,6 +289,8 @@ int main(void)
     tcase_add_test(limits, a_strict_report_takes_a_limit_that_is_passed_for_an_error_and_has_the_results);
     tcase_add_test(limits, a_truck_that_keeps_its_limits_is_told_of_none);
     tcase_add_test(limits, losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_limit_on_the_way);
+    tcase_add_loop_test(limits, each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached, 0,
+                        EVN_PASSED_COUNT);
     tcase_add_loop_test(limits, a_truck_that_cannot_move_off_is_told_what_binds_it_with_both_forces, 0,
                         sizeof stalls / sizeof *stalls);
     tcase_add_test(limits, much_computing_for_no_way_loses_a_run_and_way_stretches_or_waiting_do_not);
