@@ -23,7 +23,7 @@ EVN_API bool evn_chart_column_at(const evn_chart *, size_t index, evn_quantity *
 EVN_API size_t evn_chart_row_count(const evn_chart *);
 EVN_API const double *evn_chart_row(const evn_chart *, size_t row); /* a value for each column; NULL: no such row */
 
-/* The road: place_m, height_m, grade_percent, rolling_factor; two rows where one of them jumps. */
+/* The road: place_m, elevation_m, grade_percent, rolling_factor; two rows where one of them jumps. */
 EVN_API evn_status evn_chart_of_road(const evn_cycle *, evn_chart **out, evn_report *);
 /* The speed as the cycle has it: place_m, limit_km_h; a limit is two rows; of a cycle over time its speed over place.
  */
@@ -32,9 +32,9 @@ EVN_API evn_status evn_chart_of_limits(const evn_cycle *, evn_chart **out, evn_r
 EVN_API evn_status evn_chart_of_stops(const evn_cycle *, evn_chart **out, evn_report *);
 
 /*
- * Force at the driven tyres over speed, on the level at constant speed, windings cold, pack half full: speed_km_h,
- * most_driving_kn and most_braking_kn (of motors, adhesion and pack), continuous_driving_kn (NAN where a unit states no
- * winding), "UNIT.GEAR.driving_kn" of the motors alone, and what grades ask: "road_load.6_percent_kn".
+ * Force at the driven tyres over speed, on the level at constant speed, windings cold, battery half charged:
+ * speed_km_h, peak_driving_kn and peak_braking_kn (of motors, adhesion and battery), continuous_driving_kn (NAN where a
+ * unit states no winding), "UNIT.GEAR.driving_kn" of the motors alone, and what grades ask: "road_load.6_percent_kn".
  */
 EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_report *);
 /*
@@ -43,8 +43,8 @@ EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_rep
  * then of the second. No loss beyond the peak torque.
  */
 EVN_API evn_status evn_chart_of_motor(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
-/* speed_rpm, most_nm, least_nm, and continuous_nm: the torque whose loss the coolant carries off with the winding at
- * the temperature where derating begins; NAN without a winding. */
+/* speed_rpm, peak_driving_nm, peak_braking_nm, and continuous_nm: the torque whose loss the coolant carries off with
+ * the winding at the temperature where derating begins; NAN without a winding. */
 EVN_API evn_status evn_chart_of_envelope(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
 
 /* Counts where the time of a run goes; give it the rows of its trace, of one run in the order of time. Rows of another
@@ -53,9 +53,9 @@ typedef struct evn_census evn_census;
 EVN_API evn_census *evn_census_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
 EVN_API void evn_census_free(evn_census *);
 EVN_API void evn_census_sample(void *census, const double *row, size_t columns); /* as evn_watcher wants it */
-/* speed_rpm, torque_nm (middles of cells), seconds: cells with time in them, the longest first; 0 and 0: at rest. */
+/* speed_rpm, torque_nm (middles of cells), duration_s: cells with time in them, the longest first; 0 and 0: at rest. */
 EVN_API evn_status evn_chart_of_points(const evn_census *, size_t unit, evn_chart **out, evn_report *);
-/* gear, motors, seconds, share: what occurred, and gears that never did. */
+/* gear, motors, duration_s, share: what occurred, and gears that never did. */
 EVN_API evn_status evn_chart_of_settings(const evn_census *, size_t unit, evn_chart **out, evn_report *);
 
 #ifdef __cplusplus

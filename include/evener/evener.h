@@ -52,7 +52,7 @@ extern "C" {
 /* The outcome of a call, and the exit code of the program. The larger, the worse. */
 typedef enum evn_status {
     EVN_DONE = 0,      /* done; the report may hold warnings */
-    EVN_ANSWER_NO = 1, /* an answer was computed, and it is no: the truck stalled, the pack ran empty */
+    EVN_ANSWER_NO = 1, /* an answer was computed, and it is no: the truck stalled, the battery ran empty */
     EVN_BAD_INPUT = 2, /* usage or input error */
     EVN_NO_RESULT = 3, /* no answer could be computed */
     EVN_BAD_IO = 4     /* a file could not be read or written */
@@ -96,14 +96,15 @@ EVN_API const char *evn_report_file_at(const evn_report *, size_t index);
 
 /* ------------------------------------------------------------------------------------------------ quantities */
 
-/* What a number is: one row of a list. Keys hold dots where they nest ("ledger.rolling_kwh"). */
-typedef enum evn_quantity_kind { EVN_REAL, EVN_WHOLE, EVN_YES_NO } evn_quantity_kind;
+/* What a number is: one row of a list. Keys hold dots where they nest ("energy_balance.rolling_resistance_kwh"). */
+typedef enum evn_quantity_kind { EVN_REAL, EVN_WHOLE, EVN_YES_NO, EVN_SHARE } evn_quantity_kind;
 typedef struct evn_quantity {
     const char *key, *unit, *help; /* unit "" for a pure number */
-    evn_quantity_kind kind;        /* EVN_YES_NO: 1, 0, or NAN for "not judged" */
-    int digits;                    /* decimals that a table shows */
-    const char *short_name;        /* as tables head it; NULL: none, the key's words do */
-    int rank;                      /* place in the short list of what a run came to, from 1; 0: not in it */
+    evn_quantity_kind kind;        /* EVN_YES_NO: 1, 0, or NAN for "not judged"; EVN_SHARE: 0 to 1, told in per cent */
+    int digits;              /* decimals that the data deserve, in tables and sentences; of a share, of its per cent */
+    const char *label;       /* its name in the field's terms, "final state of charge"; never NULL */
+    const char *short_label; /* the same where there is little room; never NULL, and the label where that is short */
+    int rank;                /* place in the short list of what a run came to, from 1; 0: not in it */
 } evn_quantity;
 
 /* ------------------------------------------------------------------------------------------------ load */
@@ -142,9 +143,11 @@ EVN_API evn_status evn_truck_load_with(const char *path, const evn_load *, evn_t
 EVN_API void evn_truck_free(evn_truck *);
 
 EVN_API const char *evn_truck_name(const evn_truck *);
-EVN_API bool evn_truck_invented(const evn_truck *); /* the file marks its data as invented */
-/* Wheel ends by driven wheel ends, "4x2"; axles of the truck without its trailer, and those that are driven. */
-EVN_API const char *evn_truck_wheel_formula(const evn_truck *);
+EVN_API const char *evn_truck_short_name(const evn_truck *); /* NULL: none */
+EVN_API bool evn_truck_invented(const evn_truck *);          /* the file marks its data as invented */
+/* Wheels by driven wheels, twin tyres counted as one, "4x2"; axles of the truck without its trailer, and those that are
+ * driven. */
+EVN_API const char *evn_truck_axle_configuration(const evn_truck *);
 EVN_API size_t evn_truck_axle_count(const evn_truck *);
 EVN_API size_t evn_truck_driven_axle_count(const evn_truck *);
 EVN_API double evn_truck_drag_area_m2(const evn_truck *); /* drag coefficient times frontal area */
@@ -163,8 +166,8 @@ EVN_API bool evn_cycle_figure_at(const evn_cycle *, size_t index, evn_quantity *
 /* ------------------------------------------------------------------------------------------------ conditions */
 
 typedef enum evn_driver {
-    EVN_DRIVER_HUMAN, /* follows the plan with look-ahead; a shift takes its time */
-    EVN_DRIVER_EXACT  /* holds the plan exactly wherever the truck is able; a shift takes no time */
+    EVN_DRIVER_HUMAN, /* follows the target speed with look-ahead; a gear change takes its time */
+    EVN_DRIVER_EXACT  /* holds the target speed exactly wherever the truck is able; a gear change takes no time */
 } evn_driver;
 
 /*
@@ -175,7 +178,7 @@ typedef enum evn_driver {
  */
 typedef struct evn_load_case {
     double payload_kg;        /* 0 to 500000; NAN, the default: the truck file's own */
-    double start_soc;         /* 0 to 1, within the pack's usable window; NAN, the default: the truck file's own */
+    double start_soc;         /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
     double gravity_m_s2;      /* 0.1 to 30; default 9.80665 */
     double air_density_kg_m3; /* 0 to 10; NAN, the default: from altitude and temperature by the standard atmosphere
                                  (ISO 2533) */
@@ -186,11 +189,12 @@ typedef struct evn_load_case {
 
 typedef struct evn_driving {
     evn_driver driver;     /* default EVN_DRIVER_HUMAN */
-    double speed_gain_1_s; /* 0.01 to 10; default 0.5; human driver: m/s2 for each m/s below the plan */
-    double look_ahead_s;   /* 0.05 to 60; default 2; human driver: how far ahead stops and plan are aimed at */
-    double comfort_acceleration_m_s2; /* 0.01 to 10; default 0.6; of the plan over speed limits, and of catching up with
-                                         a plan once held back */
-    double comfort_braking_m_s2;      /* 0.01 to 8; default 0.7; of the plan over speed limits, as a positive number */
+    double speed_gain_1_s; /* 0.01 to 10; default 0.5; human driver: m/s2 for each m/s below the target speed */
+    double look_ahead_s;   /* 0.05 to 60; default 2; human driver: how far ahead stops and target speed are aimed at */
+    double comfort_acceleration_m_s2; /* 0.01 to 10; default 0.6; of the target speed between speed limits, and of
+                                         returning to it after a limitation */
+    double comfort_braking_m_s2;      /* 0.01 to 8; default 0.7; of the target speed between speed limits, as a positive
+                                         number */
     double accuracy;                  /* 1e-12 to 0.001; default 1e-06; tolerance of the integration */
     double trace_interval_s;          /* 0.001 to 86400; default 1; between rows of a trace; events add rows */
 } evn_driving;
@@ -219,7 +223,8 @@ EVN_API bool evn_driving_get(const evn_driving *, const char *key, double *value
 typedef struct evn_rig evn_rig;
 
 /*
- * EVN_BAD_INPUT: a member of the load case is out of its bounds, or the charge outside the usable window of this pack
+ * EVN_BAD_INPUT: a member of the load case is out of its bounds, or the state of charge outside the usable window of
+ * this battery
  * ("out_of_range"); an axle that carries nothing ("disagrees"). More mass than permitted, of the whole or on an axle,
  * is a warning ("unusual_value"). A rig keeps nothing of its truck, which may be freed or changed.
  */
@@ -253,15 +258,15 @@ typedef struct evn_results evn_results;
  * Drives, in the calling thread; the watcher may be NULL, and is called from there. The same rig, cycle and driving
  * give the same bytes.
  *   EVN_DONE        finished
- *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), its pack ran empty ("pack_empty"), or
- *                   gives less than what is drawn ("pack_too_weak")
+ *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), its battery ran empty ("battery_empty"), or
+ *                   gives less than what is drawn ("battery_too_weak")
  *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
  *                   asks for what cannot be ("braking_too_hard" and others); with results where a strict report takes
  *                   a warning of the run for an error
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
  *                   "too_many_events", "no_headway", "solver_gave_up"
  * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, a motor's speed, the
- * pack's power or voltage; "filled_map", a motor ran often where its loss map was not measured; "open_balance", the
+ * battery's power or voltage; "filled_map", a motor ran often where its loss map was not measured; "open_balance", the
  * energy balance leaves more open than an integration may. Results keep nothing of the rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
@@ -270,7 +275,7 @@ EVN_API void evn_results_free(evn_results *);
 
 /* ------------------------------------------------------------------------------------------------ results */
 
-/* "finished", "stalled", "pack_empty", "pack_too_weak", "interrupted" */
+/* "finished", "stalled", "battery_empty", "battery_too_weak", "interrupted" */
 EVN_API const char *evn_results_status(const evn_results *);
 
 /* Energies, times, counts, masses: what a run came to, in a fixed order. NAN: it has no such value. */
@@ -278,22 +283,32 @@ EVN_API size_t evn_results_count(const evn_results *);
 EVN_API bool evn_results_at(const evn_results *, size_t index, evn_quantity *out, double *value);
 EVN_API bool evn_results_get(const evn_results *, const char *key, double *value); /* "kwh_per_km" */
 
+/*
+ * All rows that results may have, in their order, without a run. Names of axles and drive units stand as NAME in the
+ * keys: "axles.NAME.load_kg", "drive_units.NAME.gear_changes".
+ */
+EVN_API bool evn_result_row_at(size_t index, evn_quantity *out);
+
 /* The short list of what a run comes to, in its order, without a run. */
 EVN_API bool evn_headline_at(size_t index, evn_quantity *out);
 
-/* A truck counts as behind its plan where it is slower than that by more than so much (2 mph). */
-#define EVN_BEHIND_PLAN_M_S (2 * 0.44704)
+/* A truck counts as below its target speed where it is slower by more than so much: 2 mph, the tolerance of
+ * 40 CFR 1066.425(b). */
+#define EVN_BELOW_TARGET_M_S (2 * 0.44704)
 
-/* What held the truck below its plan: one row per limit that did, longest first. */
-typedef struct evn_held {
-    /* "motor_torque", "motor_power", "winding_temperature", "pack", "adhesion", "gear_shift", "top_speed" */
+/* What kept the truck below its target speed: one row per limit that did, longest first. */
+typedef struct evn_limitation {
+    /* "motor_torque", "motor_power", "winding_temperature", "battery_power", "adhesion", "gear_change", "top_speed" */
     const char *limit;
-    double seconds;    /* time during which this limit was the binding one */
-    double worst_m;    /* place where the truck was furthest below its plan while this limit held it */
-    double worst_km_h; /* by how much, there */
-} evn_held;
-EVN_API size_t evn_results_held_count(const evn_results *);
-EVN_API bool evn_results_held_at(const evn_results *, size_t index, evn_held *out);
+    const char *label;        /* the same in words, "battery power" */
+    double duration_s;        /* time during which this limit was the binding one */
+    double at_m;              /* place where the truck was furthest below its target speed while this limit bound it */
+    double below_target_km_h; /* by how much, there */
+} evn_limitation;
+EVN_API size_t evn_results_limitation_count(const evn_results *);
+EVN_API bool evn_results_limitation_at(const evn_results *, size_t index, evn_limitation *out);
+/* All limits that may be named there, with their labels. False: no more. */
+EVN_API bool evn_limit_at(size_t index, const char **limit, const char **label);
 
 /* ------------------------------------------------------------------------------------------------ compare */
 
@@ -317,6 +332,11 @@ EVN_API const char *evn_lineup_name(const evn_lineup *);   /* NULL: of what was 
 EVN_API const char *evn_lineup_source(const evn_lineup *); /* where it comes from, or "invented"; NULL likewise */
 EVN_API size_t evn_lineup_truck_count(const evn_lineup *);
 EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* its name in the lineup; NULL: no such */
+/*
+ * What it is called in sentences and charts: the truck's short name, else its name in the lineup with blanks for
+ * underscores; with its name behind it, "electric axle (second)", where another is called so too. NULL: no such.
+ */
+EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
 /* One of its trucks, or NULL; belongs to the lineup. Values of a truck that came with a lineup are not listed. */
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
@@ -379,7 +399,7 @@ EVN_API const evn_report *evn_outcome_report(const evn_outcome *);   /* what was
 /*
  * Against the first truck, of each number that both have, where both finished: "difference.KEY" in the number's unit,
  * this truck's less the first's, and "percent.KEY" of the first's (NAN where that is 0). On the own basis also of the
- * masses that are known before anything drives: "difference.masses.unladen_kg".
+ * masses that are known before anything drives: "difference.masses.kerb_kg".
  */
 EVN_API size_t evn_outcome_difference_count(const evn_outcome *);
 EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_quantity *out, double *value);

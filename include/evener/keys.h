@@ -1,5 +1,6 @@
 /*
- * keys.h: every key that a file may hold, from the tables by which files are read, and every fault that can be found.
+ * keys.h: every key that a file may hold, from the tables by which files are read, every fault that can be found, and
+ * names that are others now.
  *
  * Keys stand in kinds: "truck", "cycle" and "lineup" are those of whole files, "motor", "tyre", "final_drive" and the
  * like those of parts, which a file may hold inline or bring in with `use: PATH`; "load_case" and "driving" are those
@@ -84,6 +85,22 @@ typedef struct evn_fault_meaning {
 
 EVN_API size_t evn_fault_count(void);
 EVN_API bool evn_fault_at(size_t index, evn_fault_meaning *out);
+
+/*
+ * Names that documents, files and tables bore whose schema has the number 1, and what stands in their place. A key that
+ * is made of parts ("ledger.rolling_kwh", "units.rear.shifts") is told part by part.
+ */
+typedef struct evn_renaming {
+    const char *before, *now;
+    const char *of; /* "result", "energy balance", "limit", "status", "trace column", ... */
+} evn_renaming;
+
+EVN_API bool evn_renamed_at(size_t index, evn_renaming *out); /* false: no more */
+/*
+ * What a key, limit or status that stands in such a document is called now, in so many bytes:
+ * "energy_balance.rolling_resistance_kwh". False, and an empty text: it is called so still, or never was.
+ */
+EVN_API bool evn_renamed_key(const char *key, char *out, size_t size);
 
 #ifdef __cplusplus
 }

@@ -82,7 +82,7 @@ const void *evn_load_object(const char *path, const evn_object *object, const ev
 evn_truck evn_truck_on(evn_arena *arena, const evn_truck_file *file, evn_value_list values)
 {
     evn_truck truck = {.arena = arena, .file = file, .values = values};
-    evn_wheel_formula(truck.wheel_formula, file);
+    evn_axle_configuration(truck.axle_configuration, file);
     return truck;
 }
 
@@ -154,8 +154,9 @@ void evn_cycle_free(evn_cycle *c)
 }
 
 const char *evn_truck_name(const evn_truck *t) { return t ? t->file->name : NULL; }
+const char *evn_truck_short_name(const evn_truck *t) { return t ? t->file->short_name : NULL; }
 bool evn_truck_invented(const evn_truck *t) { return t && t->file->invented; }
-const char *evn_truck_wheel_formula(const evn_truck *t) { return t ? t->wheel_formula : NULL; }
+const char *evn_truck_axle_configuration(const evn_truck *t) { return t ? t->axle_configuration : NULL; }
 size_t evn_truck_axle_count(const evn_truck *t) { return t ? evn_truck_axles_of(t->file) : 0; }
 size_t evn_truck_driven_axle_count(const evn_truck *t) { return t ? evn_truck_driven_axles_of(t->file) : 0; }
 double evn_truck_drag_area_m2(const evn_truck *t) { return t ? t->file->body->drag_area_m2 : (double)NAN; }

@@ -4,6 +4,7 @@
 #include "core/field_number.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -11,6 +12,7 @@ struct evn_lineup {
     evn_arena *arena;
     const evn_lineup_file *file; /* NULL: of what was loaded already */
     evn_contender *who;
+    const char **title; /* of each, in sentences */
     evn_truck *truck;
     size_t count;
     evn_cycle cycle;
@@ -29,11 +31,58 @@ static evn_lineup *lineup_in(evn_arena *arena, size_t count)
 {
     evn_lineup *l = evn_arena_take(arena, sizeof *l);
     evn_contender *who = evn_arena_take(arena, count * sizeof *who);
+    const char **title = evn_arena_take(arena, count * sizeof *title);
     evn_truck *truck = evn_arena_take(arena, count * sizeof *truck);
-    if (!l || !who || !truck)
+    if (!l || !who || !title || !truck)
         return NULL;
-    *l = (evn_lineup){.arena = arena, .who = who, .truck = truck, .count = count};
+    *l = (evn_lineup){.arena = arena, .who = who, .title = title, .truck = truck, .count = count};
     return l;
+}
+
+/* ------------------------------------------------------------------------------------------------ titles */
+
+/* The name in the lineup as words: "electric_axle" reads "electric axle". */
+static const char *as_words(evn_arena *arena, const char *name)
+{
+    char *words = evn_arena_text(arena, name, strlen(name));
+    for (char *at = words; at && *at != '\0'; at++)
+        *at = *at == '_' ? ' ' : *at;
+    return words;
+}
+
+/* "central drive (tractor)", of trucks that bear the same short name. */
+static const char *told_apart(evn_arena *arena, const char *title, const char *name)
+{
+    size_t bytes = strlen(title) + strlen(name) + sizeof " ()";
+    char *text = evn_arena_take(arena, bytes);
+    if (text)
+        snprintf(text, bytes, "%s (%s)", title, name);
+    return text;
+}
+
+static const char *wanted_title(evn_lineup *l, size_t index)
+{
+    const evn_contender *who = &l->who[index];
+    bool given = who->truck->short_name && who->truck->short_name[0] != '\0';
+    return given ? who->truck->short_name : as_words(l->arena, who->name);
+}
+
+/* False when memory is out. */
+static bool give_titles(evn_lineup *l)
+{
+    bool alike[EVN_LINEUP_MOST] = {false}, all = true;
+    for (size_t i = 0; i < l->count; i++) {
+        l->title[i] = wanted_title(l, i);
+        all = all && l->title[i];
+    }
+    for (size_t i = 0; all && i < l->count; i++)
+        for (size_t k = 0; k < l->count; k++)
+            alike[i] = alike[i] || (k != i && strcmp(l->title[i], l->title[k]) == 0);
+    for (size_t i = 0; all && i < l->count; i++) {
+        l->title[i] = alike[i] ? told_apart(l->arena, l->title[i], l->who[i].name) : l->title[i];
+        all = l->title[i];
+    }
+    return all;
 }
 
 /* ------------------------------------------------------------------------------------------------ from a file */
@@ -63,6 +112,8 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
         l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
         l->truck[i] = evn_truck_on(NULL, &truck[i], (evn_value_list){0});
     }
+    if (!give_titles(l))
+        return no_memory(arena, report);
     *out = l;
     return evn_report_status(report);
 }
@@ -124,6 +175,8 @@ evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *name
         l->who[i] = (evn_contender){name, trucks[i]->file};
         l->truck[i] = evn_truck_on(NULL, trucks[i]->file, (evn_value_list){0});
     }
+    if (!give_titles(l))
+        return no_memory(arena, report);
     *out = l;
     return evn_report_status(report);
 }
@@ -157,6 +210,11 @@ size_t evn_lineup_truck_count(const evn_lineup *l) { return l ? l->count : 0; }
 const char *evn_lineup_truck_name(const evn_lineup *l, size_t index)
 {
     return l && index < l->count ? l->who[index].name : NULL;
+}
+
+const char *evn_lineup_truck_title(const evn_lineup *l, size_t index)
+{
+    return l && index < l->count ? l->title[index] : NULL;
 }
 
 const evn_truck *evn_lineup_truck(const evn_lineup *l, size_t index)

@@ -12,7 +12,7 @@ struct evn_truck {
     evn_arena *arena; /* NULL: what it was read with lives elsewhere */
     const evn_truck_file *file;
     evn_value_list values;
-    char wheel_formula[EVN_WHEEL_FORMULA_BYTES];
+    char axle_configuration[EVN_WHEEL_FORMULA_BYTES];
 };
 
 struct evn_cycle {

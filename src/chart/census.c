@@ -147,9 +147,10 @@ evn_status evn_chart_of_points(const evn_census *c, size_t unit, evn_chart **out
     evn_chart *chart = evn_chart_begin(3, report);
     if (!chart)
         return EVN_NO_RESULT;
-    evn_chart_add_column(chart, "speed_rpm", "rpm", "middle of the cell", 0);
-    evn_chart_add_column(chart, "torque_nm", "Nm", "middle of the cell; all motors of the unit, above zero pulls", 0);
-    evn_chart_add_column(chart, "seconds", "s", "time in the cell", 2);
+    evn_chart_add_column(chart, "speed_rpm", "rpm", "motor speed", "middle of the cell", 0);
+    evn_chart_add_column(chart, "torque_nm", "Nm", "motor torque",
+                         "middle of the cell; all motors of the unit, above zero pulls", 0);
+    evn_chart_add_column(chart, "duration_s", "s", "time", "time in the cell", 2);
     add_rest(chart, &c->unit[unit]);
     for (size_t i = 0; i < CELLS; i++)
         for (size_t j = 0; j < CELLS; j++)
@@ -189,10 +190,10 @@ evn_status evn_chart_of_settings(const evn_census *c, size_t unit, evn_chart **o
     evn_chart *chart = evn_chart_begin(4, report);
     if (!chart)
         return EVN_NO_RESULT;
-    evn_chart_add_column(chart, "gear", "", "1 is the lowest; 0: it changes, or the disconnect is open", 0);
-    evn_chart_add_column(chart, "motors", "", "at work", 0);
-    evn_chart_add_column(chart, "seconds", "s", "time in this setting", 2);
-    evn_chart_add_column(chart, "share", "", "of the run's time", 4);
+    evn_chart_add_column(chart, "gear", "", "gear", "1 is the lowest; 0: it changes, or the disconnect is open", 0);
+    evn_chart_add_column(chart, "motors", "", "motors engaged", "at work", 0);
+    evn_chart_add_column(chart, "duration_s", "s", "time", "time in this setting", 2);
+    evn_chart_add_column(chart, "share", "", "share of time", "of the run's time", 4);
     double all = all_seconds(m);
     for (size_t g = 0; g < GEARS; g++)
         for (size_t k = 0; k < MOTORS; k++) {

@@ -34,14 +34,15 @@ void evn_chart_free(evn_chart *chart)
     free(chart);
 }
 
-void evn_chart_add_column(evn_chart *chart, const char *key, const char *unit, const char *help, int digits)
+void evn_chart_add_column(evn_chart *chart, const char *key, const char *unit, const char *label, const char *help,
+                          int digits)
 {
     char *kept = chart->columns < chart->columns_room ? evn_arena_text(chart->arena, key, strlen(key)) : NULL;
     if (!kept) {
         chart->short_of_memory = true;
         return;
     }
-    chart->column[chart->columns++] = (evn_quantity){kept, unit, help, EVN_REAL, digits};
+    chart->column[chart->columns++] = (evn_quantity){kept, unit, help, EVN_REAL, digits, label, label};
 }
 
 double *evn_chart_add_row(evn_chart *chart)

@@ -22,7 +22,8 @@ struct evn_chart {
 evn_chart *evn_chart_begin(size_t columns_room, evn_report *);
 
 /* Adds a column; the key is copied, unit and help must last. Columns come before rows. */
-void evn_chart_add_column(evn_chart *, const char *key, const char *unit, const char *help, int digits);
+void evn_chart_add_column(evn_chart *, const char *key, const char *unit, const char *label, const char *help,
+                          int digits);
 
 /* A row of NANs to be filled; valid until the next. NULL when memory is out. */
 double *evn_chart_add_row(evn_chart *);

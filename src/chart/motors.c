@@ -65,10 +65,10 @@ evn_status evn_chart_motor(const evn_rig *r, size_t unit, evn_chart **out, evn_r
     evn_chart *chart = evn_chart_begin(4, report);
     if (!chart)
         return EVN_NO_RESULT;
-    evn_chart_add_column(chart, "speed_rpm", "rpm", "rotor speed", 0);
-    evn_chart_add_column(chart, "torque_nm", "Nm", "of all motors of the unit together", 1);
-    evn_chart_add_column(chart, "loss_kw", "kW", "of motors and inverters", 3);
-    evn_chart_add_column(chart, "efficiency", "", "of motor and inverter; none beyond the peak", 4);
+    evn_chart_add_column(chart, "speed_rpm", "rpm", "motor speed", "rotor speed", 0);
+    evn_chart_add_column(chart, "torque_nm", "Nm", "motor torque", "of all motors of the unit together", 1);
+    evn_chart_add_column(chart, "loss_kw", "kW", "losses", "of motors and inverters", 3);
+    evn_chart_add_column(chart, "efficiency", "", "efficiency", "of motor and inverter; none beyond the peak", 4);
     bench b;
     set_bench(&b, u);
     for (int i = 0; i < MAP_SPEEDS; i++)
@@ -114,10 +114,12 @@ evn_status evn_chart_envelope(const evn_rig *r, size_t unit, evn_chart **out, ev
     evn_chart *chart = evn_chart_begin(4, report);
     if (!chart)
         return EVN_NO_RESULT;
-    evn_chart_add_column(chart, "speed_rpm", "rpm", "rotor speed", 0);
-    evn_chart_add_column(chart, "most_nm", "Nm", "peak torque of all motors of the unit, pulling", 1);
-    evn_chart_add_column(chart, "least_nm", "Nm", "the same, braking", 1);
-    evn_chart_add_column(chart, "continuous_nm", "Nm", "torque whose loss the coolant carries off for ever", 1);
+    evn_chart_add_column(chart, "speed_rpm", "rpm", "motor speed", "rotor speed", 0);
+    evn_chart_add_column(chart, "peak_driving_nm", "Nm", "peak torque",
+                         "peak torque of all motors of the unit, pulling", 1);
+    evn_chart_add_column(chart, "peak_braking_nm", "Nm", "peak braking torque", "the same, braking", 1);
+    evn_chart_add_column(chart, "continuous_nm", "Nm", "continuous torque",
+                         "torque whose loss the coolant carries off for ever", 1);
     set_bench(&b, u);
     for (int i = 0; i < ENVELOPE_SPEEDS; i++) {
         double w = evn_unit_top_rad_s(u) * i / (ENVELOPE_SPEEDS - 1), *row = evn_chart_add_row(chart);

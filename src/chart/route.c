@@ -47,10 +47,11 @@ evn_status evn_chart_road(const evn_cycle_file *cycle, evn_chart **out, evn_repo
         evn_course_free(course);
         return EVN_NO_RESULT;
     }
-    evn_chart_add_column(chart, "place_m", "m", "distance along the road", 1);
-    evn_chart_add_column(chart, "height_m", "m", "height above the start", 2);
-    evn_chart_add_column(chart, "grade_percent", "%", "tangent of the slope angle, above zero uphill", 2);
-    evn_chart_add_column(chart, "rolling_factor", "", "of the surface, on the rolling resistance", 2);
+    evn_chart_add_column(chart, "place_m", "m", "distance along the route", "from the start", 1);
+    evn_chart_add_column(chart, "elevation_m", "m", "elevation", "elevation above the start", 2);
+    evn_chart_add_column(chart, "grade_percent", "%", "grade", "tangent of the slope angle, above zero uphill", 2);
+    evn_chart_add_column(chart, "rolling_factor", "", "rolling resistance factor",
+                         "of the surface, on the rolling resistance", 2);
     for (size_t k = 0; k < course->road_count; k++)
         add_stretch(chart, &course->road[k]);
     evn_course_free(course);
@@ -98,8 +99,8 @@ evn_status evn_chart_limits(const evn_cycle_file *cycle, evn_chart **out, evn_re
     evn_chart *chart = evn_chart_begin(2, report);
     if (!chart)
         return EVN_NO_RESULT;
-    evn_chart_add_column(chart, "place_m", "m", "distance along the road", 1);
-    evn_chart_add_column(chart, "limit_km_h", "km/h", "speed as the cycle has it", 2);
+    evn_chart_add_column(chart, "place_m", "m", "distance along the route", "from the start", 1);
+    evn_chart_add_column(chart, "limit_km_h", "km/h", "speed limit", "speed as the cycle has it", 2);
     if (view.form == EVN_FORM_LIMITS)
         add_limits(chart, &view, evn_cycle_length_m(cycle));
     else if (view.form == EVN_FORM_TRACE)
@@ -115,8 +116,8 @@ evn_status evn_chart_stops(const evn_cycle_file *cycle, evn_chart **out, evn_rep
         evn_course_free(course);
         return EVN_NO_RESULT;
     }
-    evn_chart_add_column(chart, "place_m", "m", "distance along the road", 1);
-    evn_chart_add_column(chart, "wait_s", "s", "time at rest there", 1);
+    evn_chart_add_column(chart, "place_m", "m", "distance along the route", "from the start", 1);
+    evn_chart_add_column(chart, "wait_s", "s", "stop", "time at rest there", 1);
     for (size_t k = 1; k < course->plan_count; k++) {
         double *row = course->plan[k].v2_begin <= 0 ? evn_chart_add_row(chart) : NULL;
         if (!row)

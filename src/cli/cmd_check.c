@@ -108,7 +108,7 @@ static const evn_option options[] = {
 static const char *const notes[] = {
     "Drives the runs of the file again and prints only what moved: each quantity, by how much against its tolerance, "
     "with "
-    "the ledger lines that moved it last; and whether truck, cycle or program changed since.",
+    "the lines of the energy balance that moved it last; and whether truck, cycle or program changed since.",
     "Exit code 0 only if every run was driven and every kept quantity is where it was. A quantity that is gone or is "
     "no "
     "number any more has moved. Tolerances stand in the file, one for each kind of quantity, which the end of its name "

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_compare.h"
 #include "cli/compare_run.h"
+#include "cli/look_options.h"
 #include "cli/page_file.h"
 #include <stddef.h>
 #include <stdlib.h>
@@ -88,10 +89,10 @@ static bool tell(void *self)
     const evn_compare_run *run = self;
     const evn_console *console = run->call.console;
     evn_compare_story story = story_of(run);
+    evn_look look = evn_look_with(&console->out_look, run->args->digits);
     if (run->args->json)
         return evn_compare_json(&story, &run->call.findings, console->out);
-    return !run->comparison ||
-           (evn_compare_text(&story, console->out, &console->out_look) && evn_compare_pictures(run));
+    return !run->comparison || (evn_compare_text(&story, console->out, &look) && evn_compare_pictures(run));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -173,7 +174,8 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
-     .help = "the route with the runs over it, and where the energy went, as pictures in the terminal"},
+     .help = "the route with the runs over it, and the energy balance, as pictures in the terminal"},
+    EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),
     TEXT("trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
@@ -195,8 +197,8 @@ static const evn_operand operands[] = {
      {EVN_TAKES_INPUT, "lineup", NULL}}};
 
 static const char *const notes[] = {
-    "Drives all trucks over one cycle and holds the others against the first: who uses least and by how much, who "
-    "arrives when, what held them back, and where the energy goes line by line.",
+    "Drives all trucks over one cycle and holds the others against the first: energy consumption, "
+    "travel time, what limited them, and the energy balance line by line.",
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",

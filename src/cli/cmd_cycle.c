@@ -3,12 +3,13 @@
 #include "cli/cmd_cycle.h"
 #include "cli/call.h"
 #include "cli/load_options.h"
+#include "cli/look_options.h"
 #include "show/cycle_story.h"
 #include <stddef.h>
 
 typedef struct cycle_args {
     evn_load_args load;
-    bool json;
+    bool json, digits;
 } cycle_args;
 
 static void set_defaults(void *args) { *(cycle_args *)args = (cycle_args){.json = false}; }
@@ -36,10 +37,12 @@ static evn_status work(void *self)
 static bool tell(void *self)
 {
     const cycle_run *run = self;
+    const cycle_args *args = run->call.args;
     const evn_console *console = run->call.console;
     if (run->call.json)
         return evn_cycle_json(run->cycle, &run->call.findings, console->out);
-    return !run->cycle || evn_cycle_text(run->cycle, console->out, &console->out_look);
+    evn_look look = evn_look_with(&console->out_look, args->digits);
+    return !run->cycle || evn_cycle_text(run->cycle, console->out, &look);
 }
 
 static void forget(void *self) { evn_cycle_free(((cycle_run *)self)->cycle); }
@@ -52,6 +55,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(cycle_args, json),
      .help = "one JSON document, also when the cycle is refused"},
+    EVN_DIGITS_OPTION(cycle_args, digits),
     EVN_LOAD_OPTIONS(cycle_args, load, "cycle", "another value than the file's; once for each"),
 };
 

@@ -3,6 +3,7 @@
 #include "cli/cmd_drive.h"
 #include "cli/call.h"
 #include "cli/load_options.h"
+#include "cli/look_options.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "show/csv/trace_csv.h"
@@ -19,7 +20,7 @@
 typedef struct drive_args {
     evn_load_args load;
     evn_asked asked;
-    bool json, plot;
+    bool json, plot, digits;
     const char *trace; /* NULL: none; "-": standard output */
     const char *page;  /* NULL: none */
 } drive_args;
@@ -36,8 +37,8 @@ typedef struct drive_run {
     evn_cycle *cycle;
     evn_rig *rig;
     evn_results *results;
-    evn_held *held;
-    size_t held_count;
+    evn_limitation *limitation;
+    size_t limitation_count;
     evn_out_file file;
     evn_trace_csv trace; /* its stream is NULL without --trace */
     evn_out_file page;
@@ -53,9 +54,10 @@ static FILE *told_to(const drive_run *run)
     return traces_to_out(run) ? run->call.console->err : run->call.console->out;
 }
 
-static const evn_look *told_look(const drive_run *run)
+static evn_look told_look(const drive_run *run)
 {
-    return traces_to_out(run) ? &run->call.console->err_look : &run->call.console->out_look;
+    const evn_console *console = run->call.console;
+    return evn_look_with(traces_to_out(run) ? &console->err_look : &console->out_look, run->args->digits);
 }
 
 static bool load(drive_run *run)
@@ -107,7 +109,8 @@ static bool begin_picture(drive_run *run)
 {
     if (!run->args->plot)
         return true;
-    run->picture = evn_plot_run_new(run->rig, run->cycle, evn_plot_columns(told_look(run)));
+    evn_look look = told_look(run);
+    run->picture = evn_plot_run_new(run->rig, run->cycle, evn_plot_columns(&look));
     if (!run->picture)
         evn_mishap_no_memory(&run->call.mishap);
     return run->picture;
@@ -155,15 +158,15 @@ static evn_status drive(drive_run *run)
 
 /* ------------------------------------------------------------------------------------------------ telling it */
 
-static bool copy_held(drive_run *run)
+static bool copy_limitations(drive_run *run)
 {
-    size_t count = run->results ? evn_results_held_count(run->results) : 0;
-    run->held = calloc(count + 1, sizeof *run->held);
-    if (!run->held)
+    size_t count = run->results ? evn_results_limitation_count(run->results) : 0;
+    run->limitation = calloc(count + 1, sizeof *run->limitation);
+    if (!run->limitation)
         return false;
     for (size_t i = 0; i < count; i++)
-        if (evn_results_held_at(run->results, i, &run->held[run->held_count]))
-            run->held_count++;
+        if (evn_results_limitation_at(run->results, i, &run->limitation[run->limitation_count]))
+            run->limitation_count++;
     return true;
 }
 
@@ -182,8 +185,8 @@ static evn_drive_story story_of(const drive_run *run)
                              .cycle_source = run->cycle ? evn_cycle_source(run->cycle) : NULL,
                              .ask = run->ask,
                              .figures = evn_figures_of_results(run->results),
-                             .held = run->held,
-                             .held_count = run->held_count};
+                             .limitation = run->limitation,
+                             .limitation_count = run->limitation_count};
 }
 
 /* Name of the truck's file without folder and ending: short enough to stand beside a line. */
@@ -223,7 +226,8 @@ static bool write_page(drive_run *run)
     story.status = evn_results_status(run->results);
     char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(run->call.operands[0]);
     json_t *result = evn_drive_document(&story);
-    evn_html_truck truck = {name, run->truck, run->rig, run->over_time, run->results};
+    const char *title_name = evn_truck_short_name(run->truck);
+    evn_html_truck truck = {name, title_name ? title_name : name, run->truck, run->rig, run->over_time, run->results};
     evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->call.console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, run->call.report);
@@ -245,7 +249,7 @@ static bool write_page(drive_run *run)
 static void write_files(drive_run *run, evn_status status)
 {
     bool whole = status != EVN_NO_RESULT && run->results;
-    if (!copy_held(run))
+    if (!copy_limitations(run))
         evn_mishap_no_memory(&run->call.mishap);
     else if (run->trace.error_number != 0)
         say_trace_failed(run);
@@ -281,14 +285,15 @@ static bool tell(void *self)
         return true;
     story.status = evn_results_status(run->results);
     evn_plot_truck truck = {NULL, run->picture, run->results};
-    return evn_drive_text(&story, findings, told_to(run), told_look(run)) &&
-           (!run->picture || evn_plot_print(run->cycle, &truck, 1, told_to(run), told_look(run)));
+    evn_look look = told_look(run);
+    return evn_drive_text(&story, findings, told_to(run), &look) &&
+           (!run->picture || evn_plot_print(run->cycle, &truck, 1, told_to(run), &look));
 }
 
 static void forget(void *self)
 {
     drive_run *run = self;
-    free(run->held);
+    free(run->limitation);
     evn_html_run_free(run->over_time);
     evn_plot_run_free(run->picture);
     evn_results_free(run->results);
@@ -347,7 +352,7 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(drive_args, plot),
-     .help = "the route with the run over it, and where the energy went, as pictures in the terminal"},
+     .help = "the route with the run over it, and the energy balance, as pictures in the terminal"},
     {.name = "trace",
      .argument = "FILE.csv",
      .kind = EVN_OPTION_TEXT,
@@ -360,6 +365,7 @@ static const evn_option options[] = {
      .offset = offsetof(drive_args, page),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "the run with charts, to be opened in a browser"},
+    EVN_DIGITS_OPTION(drive_args, digits),
 };
 
 static const evn_operand operands[] = {
@@ -367,7 +373,7 @@ static const evn_operand operands[] = {
     {"CYCLE", "a cycle: its file (YAML), or its name", {EVN_TAKES_INPUT, "cycle", NULL}}};
 
 static const char *const notes[] = {
-    "The report says what the trip took, where the energy went, what held the truck back, and how far to trust it. "
+    "The report tells the results, the energy balance, what limited the truck, and accuracy and validity. "
     "With --trace - the trace goes to standard output and the report to standard error.",
     EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.", EVN_PAGE_NOTE,
     "Trace and page are written whole, both or none: where one cannot be written the other is not either, and files "
@@ -384,7 +390,7 @@ static const char *const examples[] = {"evener drive tractor-4x2-central urban-s
                                        "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
                                        "evener drive TRUCK CYCLE --plot",
                                        "evener drive TRUCK CYCLE --page run.html",
-                                       "evener drive TRUCK CYCLE --json | jq .ledger",
+                                       "evener drive TRUCK CYCLE --json | jq .energy_balance",
                                        NULL};
 
 const evn_command evn_command_drive = {.name = "drive",

@@ -3,13 +3,14 @@
 #include "cli/cmd_show.h"
 #include "cli/call.h"
 #include "cli/load_options.h"
+#include "cli/look_options.h"
 #include "show/truck_story.h"
 #include <stddef.h>
 
 typedef struct show_args {
     evn_load_args load;
     evn_asked asked;
-    bool json, flat, paths;
+    bool json, flat, paths, digits;
 } show_args;
 
 static void set_defaults(void *args) { *(show_args *)args = (show_args){.json = false}; }
@@ -55,6 +56,7 @@ static bool tell(void *self)
     const show_run *run = self;
     const show_args *args = run->call.args;
     FILE *out = run->call.console->out;
+    evn_look look = evn_look_with(&run->call.console->out_look, args->digits);
     evn_truck_story story = {.file = run->call.operands[0],
                              .truck = run->truck,
                              .set = args->load.set.at,
@@ -66,7 +68,7 @@ static bool tell(void *self)
     if (args->flat)
         return evn_truck_flat(&story, out);
     if (!args->paths)
-        return evn_truck_text(&story, out, &run->call.console->out_look);
+        return evn_truck_text(&story, out, &look);
     evn_truck_paths(&story, out);
     return true;
 }
@@ -95,6 +97,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(show_args, paths),
      .help = "nothing but the paths of its values, a line each, as --set takes them"},
+    EVN_DIGITS_OPTION(show_args, digits),
 };
 
 static const char *const notes[] = {
@@ -107,7 +110,7 @@ static const char *const notes[] = {
 static const char *const examples[] = {"evener show tractor-4x2-central",
                                        "evener show TRUCK --payload-kg 0 --json | jq .figures.axle_loads",
                                        "evener show TRUCK --set 'drive_units.rear.path[4].final_drive.ratio=4.1'",
-                                       "evener show TRUCK --set battery.use=my-pack.yaml --flat > mine.yaml", NULL};
+                                       "evener show TRUCK --set battery.use=my-battery.yaml --flat > mine.yaml", NULL};
 
 const evn_command evn_command_show = {.name = "show",
                                       .summary = "a truck with all its values, where they come from, what follows",

@@ -187,6 +187,7 @@ static evn_html_truck page_truck(evn_compare_run *run, size_t index)
     const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, EVN_BASIS_OWN);
     const evn_results *results = evn_outcome_results(outcome);
     return (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, index),
+                            .title = evn_lineup_truck_title(run->lineup, index),
                             .truck = evn_lineup_truck(run->lineup, index),
                             .rig = evn_comparison_rig(run->comparison, index),
                             .run = results ? run->over_time[index] : NULL,
@@ -264,7 +265,7 @@ bool evn_compare_pictures(const evn_compare_run *run)
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
     for (size_t i = 0; trucks && i < count; i++) {
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
-        trucks[i] = (evn_plot_truck){evn_lineup_truck_name(run->lineup, i), results ? run->picture[i] : NULL, results};
+        trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
     bool made = trucks && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
                                          &run->call.console->out_look);

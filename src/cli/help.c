@@ -14,7 +14,7 @@ const evn_option evn_help_option = {.name = "help", .kind = EVN_OPTION_FLAG, .he
 
 const char *const evn_exit_meanings[] = {
     "done",
-    "there is an answer, and it is no: the truck stalled, its pack ran empty",
+    "there is an answer, and it is no: the truck stalled, its battery ran empty",
     "the command line or an input file is wrong",
     "no answer could be computed, or the run was stopped",
     "a file could not be read or written",

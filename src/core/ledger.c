@@ -2,7 +2,7 @@
 #include "core/ledger.h"
 
 const evn_line_row evn_line_rows[EVN_LINE_COUNT] = {
-#define X(name, key, meaning) {key, meaning},
+#define X(name, key, label, meaning) {key, label, meaning},
     EVN_LINES(X)
 #undef X
 };

@@ -32,9 +32,10 @@
     X(LIMIT_PASSED, "limit_passed", EVN_DONE, EVN_WARNING, "a run passed a limit that a file states")                  \
     X(OPEN_BALANCE, "open_balance", EVN_DONE, EVN_WARNING, "the energy balance of a run does not close")               \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
-    X(PACK_EMPTY, "pack_empty", EVN_ANSWER_NO, EVN_ERROR, "the usable charge ran out before the end of the cycle")     \
-    X(PACK_TOO_WEAK, "pack_too_weak", EVN_ANSWER_NO, EVN_ERROR,                                                        \
-      "the pack cannot give what is drawn, whatever charge is left")                                                   \
+    X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \
+      "the usable charge ran out before the end of the cycle")                                                         \
+    X(BATTERY_TOO_WEAK, "battery_too_weak", EVN_ANSWER_NO, EVN_ERROR,                                                  \
+      "the battery cannot give what is drawn, whatever charge is left")                                                \
     X(NOT_FINISHED, "not_finished", EVN_ANSWER_NO, EVN_ERROR,                                                          \
       "a truck among several could not be prepared, or did not finish")                                                \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \

@@ -24,7 +24,8 @@ evn_plan_stretch *evn_plan_space(size_t count, evn_report *report)
 {
     evn_plan_stretch *space = calloc(count, sizeof *space);
     if (!space)
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the plan of the course");
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere,
+                "no memory for the target speed of the course");
     return space;
 }
 

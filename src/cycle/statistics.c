@@ -197,7 +197,7 @@ static double climb_m(const evn_cycle_file *cycle) { return relief_of(cycle).cli
 
 static double descent_m(const evn_cycle_file *cycle) { return relief_of(cycle).descent_m; }
 
-static double net_height_m(const evn_cycle_file *cycle)
+static double net_elevation_m(const evn_cycle_file *cycle)
 {
     relief of = relief_of(cycle);
     return of.climb_m - of.descent_m;
@@ -210,28 +210,47 @@ static double min_grade_percent(const evn_cycle_file *cycle) { return 100.0 * re
 /* ------------------------------------------------------------------------------------------------ table */
 
 const evn_cycle_figure_row evn_cycle_figures[] = {
-    {{"distance_km", "km", "length of the course", EVN_REAL, 3}, distance_km},
-    {{"duration_s", "s", "from the first point of the trace to the last; limits do not say one", EVN_REAL, 1},
+    {{"distance_km", "km", "length of the course", EVN_REAL, 3, "distance", "distance"}, distance_km},
+    {{"duration_s", "s", "from the first point of the trace to the last; limits do not say one", EVN_REAL, 1,
+      "duration", "duration"},
      duration_s},
-    {{"mean_speed_km_h", "km/h", "distance over duration", EVN_REAL, 2}, mean_speed_km_h},
-    {{"running_mean_speed_km_h", "km/h", "distance over the time in motion", EVN_REAL, 2}, running_mean_speed_km_h},
-    {{"max_speed_km_h", "km/h", "highest speed of the trace, or highest limit", EVN_REAL, 2}, max_speed_km_h},
-    {{"mean_limit_km_h", "km/h", "distance over the time it takes at the limits; only for limits", EVN_REAL, 2},
+    {{"mean_speed_km_h", "km/h", "distance over duration", EVN_REAL, 2, "mean speed", "mean speed"}, mean_speed_km_h},
+    {{"running_mean_speed_km_h", "km/h", "distance over the time in motion", EVN_REAL, 2, "mean speed without stops",
+      "running speed"},
+     running_mean_speed_km_h},
+    {{"max_speed_km_h", "km/h", "highest speed of the trace, or highest limit", EVN_REAL, 2, "maximum speed",
+      "max. speed"},
+     max_speed_km_h},
+    {{"mean_limit_km_h", "km/h", "distance over the time it takes at the limits; only for limits", EVN_REAL, 2,
+      "mean speed at the limits", "mean limit"},
      mean_limit_km_h},
-    {{"standing_s", "s", "time at rest", EVN_REAL, 1}, standing_s},
-    {{"standing_share", "", "time at rest over duration", EVN_REAL, 4}, standing_share},
-    {{"stops", "", "how often it comes to rest, the end included where it ends at rest", EVN_WHOLE, 0}, stops},
-    {{"max_acceleration_m_s2", "m/s2", "hardest acceleration of the trace", EVN_REAL, 3}, max_acceleration_m_s2},
-    {{"max_braking_m_s2", "m/s2", "hardest braking of the trace, a positive number", EVN_REAL, 3}, max_braking_m_s2},
-    {{"positive_kinetic_j_kg", "J/kg", "kinetic energy per kilogram put in by all accelerations", EVN_REAL, 1},
+    {{"standing_s", "s", "time at rest", EVN_REAL, 1, "time at standstill", "standstill"}, standing_s},
+    {{"standing_share", "", "time at rest over duration", EVN_SHARE, 1, "share of time at standstill", "standstill"},
+     standing_share},
+    {{"stops", "", "how often it comes to rest, the end included where it ends at rest", EVN_WHOLE, 0, "stops",
+      "stops"},
+     stops},
+    {{"max_acceleration_m_s2", "m/s2", "hardest acceleration of the trace", EVN_REAL, 3, "maximum acceleration",
+      "max. acceleration"},
+     max_acceleration_m_s2},
+    {{"max_braking_m_s2", "m/s2", "hardest braking of the trace, a positive number", EVN_REAL, 3,
+      "maximum deceleration", "max. deceleration"},
+     max_braking_m_s2},
+    {{"positive_kinetic_j_kg", "J/kg", "kinetic energy per kilogram put in by all accelerations", EVN_REAL, 1,
+      "positive kinetic energy", "kinetic energy"},
      positive_kinetic_j_kg},
-    {{"relative_positive_acceleration_m_s2", "m/s2", "the same over the distance", EVN_REAL, 4},
+    {{"relative_positive_acceleration_m_s2", "m/s2", "the same over the distance", EVN_REAL, 4,
+      "relative positive acceleration", "rel. pos. accel."},
      relative_positive_acceleration_m_s2},
-    {{"climb_m", "m", "sum of all rises", EVN_REAL, 2}, climb_m},
-    {{"descent_m", "m", "sum of all falls", EVN_REAL, 2}, descent_m},
-    {{"net_height_m", "m", "height of the end above the start", EVN_REAL, 2}, net_height_m},
-    {{"max_grade_percent", "%", "steepest climb, tangent of the slope angle times 100", EVN_REAL, 2},
+    {{"climb_m", "m", "sum of all rises", EVN_REAL, 2, "total climb", "climb"}, climb_m},
+    {{"descent_m", "m", "sum of all falls", EVN_REAL, 2, "total descent", "descent"}, descent_m},
+    {{"net_elevation_m", "m", "elevation of the end above the start", EVN_REAL, 2, "net elevation gain",
+      "elevation gain"},
+     net_elevation_m},
+    {{"max_grade_percent", "%", "steepest climb, tangent of the slope angle times 100", EVN_REAL, 2, "maximum grade",
+      "max. grade"},
      max_grade_percent},
-    {{"min_grade_percent", "%", "steepest descent, negative", EVN_REAL, 2}, min_grade_percent},
+    {{"min_grade_percent", "%", "steepest descent, negative", EVN_REAL, 2, "minimum grade", "min. grade"},
+     min_grade_percent},
 };
 const size_t evn_cycle_figures_count = sizeof evn_cycle_figures / sizeof evn_cycle_figures[0];

@@ -12,7 +12,7 @@ static bool ends_in(const char *key, const char *end)
 /* Counts and answers bear no unit in their names: they are known by their last part. */
 static bool is_count(const char *key)
 {
-    static const char *const names[] = {"shifts", "engagement_changes", "disconnections", "band_ok"};
+    static const char *const names[] = {"gear_changes", "engagement_changes", "disconnections", "speed_tolerance_met"};
     const char *dot = strrchr(key, '.'), *last = dot ? dot + 1 : key;
     for (size_t k = 0; k < sizeof names / sizeof *names; k++)
         if (strcmp(last, names[k]) == 0)
@@ -34,7 +34,6 @@ static evn_tolerance_kind kind_of(const char *key)
         {"_degc", EVN_TOLERANCE_temperature_degc},
         {"_kg", EVN_TOLERANCE_mass_kg},
         {"_s", EVN_TOLERANCE_time_s},
-        {"seconds", EVN_TOLERANCE_time_s},
     };
     if (is_count(key))
         return EVN_TOLERANCE_count;
@@ -82,10 +81,12 @@ evn_moved_quantity evn_hold_quantity(const evn_tolerances_file *t, const char *k
 
 bool evn_result_is_kept(const char *key)
 {
-    static const char *const names[] = {"distance_km", "duration_s", "battery_kwh",       "drawn_kwh", "behind_plan_s",
-                                        "band_ok",     "shifts",     "peak_winding_degc", "final_soc", "gross_mass_kg"};
+    static const char *const names[] = {
+        "distance_km",         "duration_s",          "battery_kwh",  "discharged_kwh",
+        "time_below_target_s", "speed_tolerance_met", "gear_changes", "peak_winding_temperature_degc",
+        "final_soc",           "gross_mass_kg"};
     for (size_t i = 0; key && i < sizeof names / sizeof *names; i++)
         if (strcmp(key, names[i]) == 0)
             return true;
-    return key && strncmp(key, "ledger.", 7) == 0;
+    return key && strncmp(key, "energy_balance.", 15) == 0;
 }

@@ -109,7 +109,7 @@ static bool set_all_samplers(work *w)
             continue;
         s->place = column_of(s->rig, "place_m");
         s->speed = column_of(s->rig, "speed_km_h");
-        s->plan = column_of(s->rig, "plan_km_h");
+        s->plan = column_of(s->rig, "target_speed_km_h");
         set = set_samplers(w, i, EVN_BASIS_OWN) && set_samplers(w, i, EVN_BASIS_COMMON);
     }
     return set;
@@ -243,7 +243,7 @@ static bool keeps_speed(const side *s)
 {
     double duration_s, extra_s;
     evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "duration_s", &duration_s);
-    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "extra_time_s", &extra_s);
+    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "delay_s", &extra_s);
     return fabs(extra_s) <= LATE_SHARE * duration_s && s->below_km_h <= BELOW_KM_H;
 }
 
@@ -328,11 +328,20 @@ static void put_figures(evn_comparison *c, unsigned rounds)
     }
     double spread_s = count > 0 ? most_s - least_s : (double)NAN;
     const evn_rig_figure figures[FIGURES] = {
-        {{"common.trucks", "", "trucks that drove at the common speed", EVN_WHOLE, 0}, (double)count},
-        {{"common.rounds", "", "how often the common speed was driven, lowered each time", EVN_WHOLE, 0}, rounds},
-        {{"common.duration_spread_s", "s", "longest duration less the shortest", EVN_REAL, 4}, spread_s},
-        {{"common.duration_spread", "", "that, of the shortest", EVN_REAL, 7}, spread_s / least_s},
-        {{"common.furthest_below_km_h", "km/h", "furthest that a truck was below the common speed", EVN_REAL, 3},
+        {{"common.trucks", "", "trucks that drove at the common speed", EVN_WHOLE, 0, "trucks at the common speed",
+          "trucks at the common speed"},
+         (double)count},
+        {{"common.rounds", "", "how often the common speed was driven, lowered each time", EVN_WHOLE, 0,
+          "rounds until the common speed was found", "rounds until the common speed was found"},
+         rounds},
+        {{"common.duration_spread_s", "s", "longest duration less the shortest", EVN_REAL, 4, "spread of travel times",
+          "spread of travel times"},
+         spread_s},
+        {{"common.duration_spread", "", "that, of the shortest", EVN_REAL, 7, "spread of travel times, relative",
+          "spread of travel times, relative"},
+         spread_s / least_s},
+        {{"common.furthest_below_km_h", "km/h", "furthest that a truck was below the common speed", EVN_REAL, 3,
+          "largest speed below the common speed", "largest speed below the common speed"},
          count > 0 ? below_km_h : (double)NAN},
     };
     memcpy(c->figure, figures, sizeof figures);

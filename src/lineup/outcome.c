@@ -25,10 +25,10 @@ bool evn_outcome_finished(const evn_outcome *o) { return strcmp(o->status, "fini
 
 /* ------------------------------------------------------------------------------------------------ differences */
 
-/* Yes and no have no difference, and what is left open in a ledger says nothing about a truck. */
+/* Yes and no have no difference, and a balance error says nothing about a truck. */
 static bool can_differ(const evn_quantity *what)
 {
-    return what->kind != EVN_YES_NO && strcmp(what->key, "closure") != 0;
+    return what->kind != EVN_YES_NO && strcmp(what->key, "balance_error") != 0;
 }
 
 static double percent_of(double value, double first)
@@ -52,7 +52,9 @@ static bool put(evn_outcome *o, const char *group, evn_quantity what, double val
 
 static bool put_both(evn_outcome *o, const evn_quantity *what, double value, double first, evn_arena *arena)
 {
-    evn_quantity percent = {what->key, "%", "difference against the first truck, of the first's", EVN_REAL, 2};
+    evn_quantity percent = {what->key,        "%", "difference against the first truck, of the first's",
+                            EVN_REAL,         1,   what->label,
+                            what->short_label};
     return put(o, "difference", *what, value - first, arena) &&
            put(o, "percent", percent, percent_of(value, first), arena);
 }

@@ -33,8 +33,8 @@ static void put_words(FILE *to, const evn_key *key, double value, bool first)
     char label[LABEL], number[32];
     evn_format_label(label, sizeof label, key->key, key->unit);
     evn_format_exact(number, value);
-    fprintf(to, "%s%s %s%s%s", first ? "Asked for: " : ", ", label, key->choices ? key->choices[(size_t)value] : number,
-            key->unit[0] != '\0' ? " " : "", key->unit);
+    fprintf(to, "%s%s %s%s%s", first ? "Conditions: " : ", ", label,
+            key->choices ? key->choices[(size_t)value] : number, key->unit[0] != '\0' ? " " : "", key->unit);
 }
 
 void evn_ask_words(const evn_conditions *ask, FILE *to)
@@ -46,7 +46,7 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
         for (size_t i = 0; evn_ask_next_other(ask, *kind, &i, &key, &value); first = false)
             put_words(to, &key, value, first);
     }
-    fputs(first ? "" : "; the rest by default.", to);
+    fputs(first ? "" : "; otherwise the defaults.", to);
 }
 
 json_t *evn_ask_value(const evn_key *key, double value)

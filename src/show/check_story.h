@@ -5,9 +5,9 @@
 #include "show/figures.h"
 #include "show/findings.h"
 
-#define EVN_CHECK_SCHEMA "evener.check/1"
-#define EVN_KEEP_SCHEMA "evener.keep/1"
-#define EVN_DIFF_SCHEMA "evener.diff/1"
+#define EVN_CHECK_SCHEMA "evener.check/2"
+#define EVN_KEEP_SCHEMA "evener.keep/2"
+#define EVN_DIFF_SCHEMA "evener.diff/2"
 
 typedef struct evn_check_story {
     const evn_kept *kept;

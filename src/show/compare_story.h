@@ -5,7 +5,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_COMPARE_SCHEMA "evener.compare/1"
+#define EVN_COMPARE_SCHEMA "evener.compare/2"
 
 typedef struct evn_compare_story {
     const char *status;               /* "finished", "incomplete", "interrupted", "failed" */

@@ -4,7 +4,7 @@
 #include "show/figures.h"
 #include "show/findings.h"
 
-#define EVN_CYCLE_SCHEMA "evener.cycle/1"
+#define EVN_CYCLE_SCHEMA "evener.cycle/2"
 
 /* Both false when memory is out. */
 bool evn_cycle_text(const evn_cycle *, FILE *, const evn_look *);

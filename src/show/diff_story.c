@@ -91,8 +91,8 @@ static void hold(evn_documents *d, const char *key, const json_t *first, const j
 /* What a document says of itself is no result. */
 static bool is_frame(const char *key, unsigned depth)
 {
-    static const char *const names[] = {"schema",   "version",    "findings", "findings_left_out",
-                                        "headline", "thresholds", "closure"};
+    static const char *const names[] = {"schema",   "version",    "findings",     "findings_left_out",
+                                        "headline", "thresholds", "balance_error"};
     for (size_t i = 0; depth == 0 && i < sizeof names / sizeof *names; i++)
         if (strcmp(key, names[i]) == 0)
             return true;

@@ -28,28 +28,41 @@ bool evn_document_figures(json_t *document, const evn_figures *figures)
     return true;
 }
 
+json_t *evn_document_row(const char *key, const evn_quantity *what)
+{
+    static const char *const kinds[] = {
+        [EVN_REAL] = "real", [EVN_WHOLE] = "whole", [EVN_YES_NO] = "yes_no", [EVN_SHARE] = "share"};
+    json_t *row = json_object();
+    bool made =
+        row && evn_json_put(row, "key", evn_json_text(key)) && evn_json_put(row, "label", evn_json_text(what->label)) &&
+        evn_json_put(row, "short_label", evn_json_text(what->short_label)) &&
+        evn_json_put(row, "unit", evn_json_text(what->unit)) &&
+        evn_json_put(row, "kind", evn_json_text(kinds[what->kind])) &&
+        evn_json_put(row, "digits", json_integer(what->digits)) && evn_json_put(row, "help", evn_json_text(what->help));
+    if (made)
+        return row;
+    json_decref(row);
+    return NULL;
+}
+
 static json_t *headline_json(void)
 {
     json_t *list = json_array();
     evn_quantity what;
     bool made = list;
-    for (size_t i = 0; made && evn_headline_at(i, &what); i++) {
-        json_t *row = json_object();
-        made = row && evn_json_put(row, "key", evn_json_text(what.key)) &&
-               evn_json_put(row, "name", evn_json_text(what.short_name)) &&
-               evn_json_put(row, "unit", evn_json_text(what.unit)) && json_array_append(list, row) == 0;
-        json_decref(row);
-    }
+    for (size_t i = 0; made && evn_headline_at(i, &what); i++)
+        made = json_array_append_new(list, evn_document_row(what.key, &what)) == 0;
     if (made)
         return list;
     json_decref(list);
     return NULL;
 }
 
-bool evn_document_headline(json_t *document)
+bool evn_document_headline(json_t *document) { return evn_json_put(document, "headline", headline_json()); }
+
+bool evn_document_thresholds(json_t *document)
 {
-    return evn_json_put(document, "headline", headline_json()) &&
-           evn_json_put(document, "thresholds.behind_plan_km_h", evn_json_real(3.6 * EVN_BEHIND_PLAN_M_S)) &&
+    return evn_json_put(document, "thresholds.below_target_km_h", evn_json_real(3.6 * EVN_BELOW_TARGET_M_S)) &&
            evn_json_put(document, "thresholds.alike_percent", evn_json_real(EVN_ALIKE_PERCENT));
 }
 
@@ -75,13 +88,14 @@ static json_t *finding_json(const evn_finding *finding)
     return json;
 }
 
-json_t *evn_held_json(const evn_held *held)
+json_t *evn_limitation_json(const evn_limitation *is)
 {
     json_t *json = json_object();
-    bool made = json && evn_json_put(json, "limit", evn_json_text(held->limit)) &&
-                evn_json_put(json, "seconds", evn_json_real(held->seconds)) &&
-                evn_json_put(json, "worst_km", evn_json_real(held->worst_m / 1000)) &&
-                evn_json_put(json, "worst_km_h", evn_json_real(held->worst_km_h));
+    bool made = json && evn_json_put(json, "limit", evn_json_text(is->limit)) &&
+                evn_json_put(json, "label", evn_json_text(is->label)) &&
+                evn_json_put(json, "duration_s", evn_json_real(is->duration_s)) &&
+                evn_json_put(json, "at_km", evn_json_real(is->at_m / 1000)) &&
+                evn_json_put(json, "below_target_km_h", evn_json_real(is->below_target_km_h));
     if (!made) {
         json_decref(json);
         return NULL;

@@ -14,12 +14,17 @@ json_t *evn_document_begin(const char *schema, const char *status);
 /* All figures at their dotted keys, in their own order. False when memory is out. */
 bool evn_document_figures(json_t *document, const evn_figures *);
 
-/* The short list in its order, a row {key, name, unit} each, and the bounds that the words speak of: `headline` and
- * `thresholds`. False when memory is out. */
-bool evn_document_headline(json_t *document);
+/* A row as every medium heads it: its key in the document, label, short label, unit, kind, digits, help. NULL when
+ * memory is out. */
+json_t *evn_document_row(const char *key, const evn_quantity *);
 
-/* One limit that held a truck back. NULL when memory is out. */
-json_t *evn_held_json(const evn_held *);
+/* The short list in its order, as `headline`; the bounds that the words speak of, as `thresholds`. False when memory is
+ * out. */
+bool evn_document_headline(json_t *document);
+bool evn_document_thresholds(json_t *document);
+
+/* One limit that kept a truck below its target speed. NULL when memory is out. */
+json_t *evn_limitation_json(const evn_limitation *);
 
 /* Adds the findings. False when memory is out. */
 bool evn_document_findings(json_t *document, const evn_findings *);

@@ -5,7 +5,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_DRIVE_SCHEMA "evener.drive/1"
+#define EVN_DRIVE_SCHEMA "evener.drive/2"
 
 typedef struct evn_drive_story {
     const char *status;                       /* of the results, or "failed" */
@@ -13,8 +13,8 @@ typedef struct evn_drive_story {
     bool truck_invented;
     evn_conditions ask;
     evn_figures figures; /* none when the run gave no results */
-    const evn_held *held;
-    size_t held_count;
+    const evn_limitation *limitation;
+    size_t limitation_count;
 } evn_drive_story;
 
 /* For a run that gave results. False when memory is out. */

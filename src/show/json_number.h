@@ -12,7 +12,7 @@ json_t *evn_json_text(const char *text); /* NULL text: null; stray bytes become 
 
 /* Sets a member at a dotted key, making the objects on the way, in order of arrival. Takes the value over, also when it
  * fails: memory is out, or the value is NULL because memory was out. Where the way is blocked by a number
- * ("shifts", then "shifts.first"), the member keeps its dotted key. */
+ * ("gear_changes", then "shifts.first"), the member keeps its dotted key. */
 bool evn_json_put(json_t *object, const char *dotted_key, json_t *value);
 
 /* Writes the document, indented, control characters of every kind as \uXXXX, a line feed at the end. Write errors stay

@@ -31,6 +31,8 @@ static size_t width_within(const evn_look *look, unsigned most)
     return (columns > most ? most : columns) - 1;
 }
 
+int evn_look_digits(const evn_look *look, int digits) { return look && look->all_digits ? EVN_ALL_DIGITS : digits; }
+
 size_t evn_look_width(const evn_look *look) { return width_within(look, EVN_COLUMNS_MOST); }
 
 size_t evn_look_prose(const evn_look *look) { return width_within(look, EVN_PROSE_COLUMNS_MOST); }

@@ -18,7 +18,12 @@ typedef struct evn_look {
     bool utf8;        /* the reader's locale is UTF-8 */
     bool terminal;    /* whoever reads sees lines, not a file */
     unsigned columns; /* that the reader has: of $COLUMNS, else of the terminal; 0: neither says */
+    bool all_digits;  /* figures with all digits that are computed, not only those that the data deserve */
 } evn_look;
+
+/* Decimals for a figure that deserves so many. NULL: no more than these. */
+enum { EVN_ALL_DIGITS = 99 };
+int evn_look_digits(const evn_look *, int digits);
 
 /* Both streams of the program, decided once. */
 typedef struct evn_console {

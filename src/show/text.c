@@ -4,6 +4,7 @@
 #include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -196,17 +197,56 @@ void evn_format_decimals(char *out, size_t size, int digits, double value)
         snprintf(out, size, "-");
         return;
     }
-    snprintf(out, size, "%.*f", digits < 0 ? 0 : digits, value);
+    if (digits == EVN_ALL_DIGITS)
+        snprintf(out, size, "%.12g", value == 0 ? 0 : value);
+    else
+        snprintf(out, size, "%.*f", digits < 0 ? 0 : digits, value);
     if (out[0] == '-' && strspn(out + 1, "0.") == strlen(out + 1))
         memmove(out, out + 1, strlen(out));
 }
 
-void evn_format_value(char *out, size_t size, const evn_quantity *what, double value)
+const char *evn_shown_unit(const evn_quantity *what) { return what->kind == EVN_SHARE ? "%" : what->unit; }
+
+double evn_shown_value(const evn_quantity *what, double value) { return what->kind == EVN_SHARE ? 100 * value : value; }
+
+void evn_format_value(char *out, size_t size, const evn_look *look, const evn_quantity *what, double value)
 {
+    int digits = what->kind == EVN_WHOLE ? 0 : evn_look_digits(look, what->digits);
     if (what->kind == EVN_YES_NO)
         snprintf(out, size, "%s", isnan(value) ? "not judged" : value != 0 ? "yes" : "no");
     else
-        evn_format_decimals(out, size, what->kind == EVN_WHOLE ? 0 : what->digits, value);
+        evn_format_decimals(out, size, digits, evn_shown_value(what, value));
+}
+
+bool evn_looks_like_nothing(int digits, double value)
+{
+    char shown[64];
+    evn_format_decimals(shown, sizeof shown, digits, fabs(value));
+    return strspn(shown, "0.") == strlen(shown);
+}
+
+void evn_format_heading(char *out, size_t size, const evn_look *look, const char *label, const evn_quantity *what)
+{
+    const char *unit = evn_shown_unit(what);
+    bool bare = unit[0] == '\0' || (strcmp(unit, "s") == 0 && !look->all_digits);
+    snprintf(out, size, "%s%s%s", label, bare ? "" : ", ", bare ? "" : unit);
+}
+
+void evn_format_result_label(char *out, size_t size, const evn_quantity *what)
+{
+    static const struct {
+        const char *group, *word;
+    } groups[] = {{"drive_units.", "drive unit"}, {"axles.", "axle"}};
+    const char *last = strrchr(what->key, '.');
+    for (size_t k = 0; last && k < sizeof groups / sizeof *groups; k++) {
+        size_t length = strlen(groups[k].group);
+        if (strncmp(what->key, groups[k].group, length) == 0 && last > what->key + length) {
+            snprintf(out, size, "%s %.*s: %s", groups[k].word, (int)(last - what->key - (ptrdiff_t)length),
+                     what->key + length, what->label);
+            return;
+        }
+    }
+    snprintf(out, size, "%s", what->label);
 }
 
 /* Length of the key without "_km_h" when its unit is "km/h". */

@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_TEXT_H
 #define EVENER_SHOW_TEXT_H
 #include "evener/evener.h"
+#include "show/look.h"
 #include <stdint.h>
 #include <stdio.h>
 
@@ -47,16 +48,34 @@ size_t evn_text_columns(const char *text);
 /* 42.5 s; 12 min 05 s; 3 h 07 min. Not finite: "-". */
 void evn_format_duration(char *out, size_t size, double duration_s);
 
-/* So many decimals, without a sign before a zero. Not finite: "-". */
+/* So many decimals, without a sign before a zero; EVN_ALL_DIGITS (look.h): twelve significant digits. Not finite: "-".
+ */
 void evn_format_decimals(char *out, size_t size, int digits, double value);
 
-/* The value as its quantity says: yes, no, not judged; a whole number; decimals. Without the unit. */
-void evn_format_value(char *out, size_t size, const evn_quantity *, double value);
+/*
+ * The value as its quantity says: yes, no, not judged; a whole number; decimals, or all digits where the look wants
+ * them (NULL: it does not). Without the unit, which is what evn_shown_unit says.
+ */
+void evn_format_value(char *out, size_t size, const evn_look *, const evn_quantity *, double value);
+
+/* Of a share, which is told in per cent, "%"; else the quantity's own. And the value in that unit. */
+const char *evn_shown_unit(const evn_quantity *);
+double evn_shown_value(const evn_quantity *, double value);
+
+/* True where decimals show nothing but zeros. */
+bool evn_looks_like_nothing(int digits, double value);
+
+/* "final state of charge, %": a label with its unit, as rows and columns are headed; none of times that bear their own.
+ */
+void evn_format_heading(char *out, size_t size, const evn_look *, const char *label, const evn_quantity *);
+
+/* The label of a result; where its key is that of a drive unit or an axle, "drive unit rear: motor losses". */
+void evn_format_result_label(char *out, size_t size, const evn_quantity *);
 
 /* The shortest decimal number that reads back as the same value. */
 void evn_format_exact(char out[32], double value);
 
-/* "peak_winding_degc" in degC -> "peak winding": the key as words, less a unit that stands at its end. */
+/* "air_density_kg_m3" in kg/m3 -> "air density kg m3": a key of a file as words, less a unit that stands at its end. */
 void evn_format_label(char *out, size_t size, const char *key, const char *unit);
 
 #endif

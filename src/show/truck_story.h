@@ -5,7 +5,7 @@
 #include "show/figures.h"
 #include "show/findings.h"
 
-#define EVN_TRUCK_SCHEMA "evener.show/1"
+#define EVN_TRUCK_SCHEMA "evener.show/2"
 
 typedef struct evn_truck_story {
     const char *file;       /* as it was asked for */

@@ -1,4 +1,4 @@
-/* Accounting: what held the truck back, time behind the plan, the band around a trace, the hottest winding. */
+/* Accounting: what limited the truck, time below its target speed, the band around a trace, the hottest winding. */
 #include "trip/account.h"
 #include "core/units.h"
 #include "trip/headway.h"
@@ -8,11 +8,11 @@
 #include "trip/trace.h"
 #include <math.h>
 
-static const double BEHIND_M_S = EVN_BEHIND_PLAN_M_S;
+static const double BEHIND_M_S = EVN_BELOW_TARGET_M_S;
 static const double BAND_M_S = 2 * EVN_M_S_PER_MPH, EXCURSION_S = 2; /* 40 CFR 1066.425(b)(1), (2) */
 
-const char *const evn_hold_names[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = "",
-#define X(name, key) [EVN_HELD_##name] = key,
+const evn_hold_row evn_hold_rows[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = {"", ""},
+#define X(name, key, label) [EVN_HELD_##name] = {key, label},
                                                     EVN_HOLDS(X)
 #undef X
 };
@@ -216,8 +216,9 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         note_filled(t, from, to, y);
     }
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        t->peak_winding_degc[u] =
-            fmax(t->peak_winding_degc[u], evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
+        t->peak_winding_temperature_degc[u] =
+            fmax(t->peak_winding_temperature_degc[u],
+                 evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     evn_passed_note(t, to, y);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);

@@ -241,7 +241,8 @@ void evn_act_begin(evn_trip *trip)
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_unit *unit = &trip->rig->unit[u];
         trip->box[u] = (evn_box){.now = evn_all_engaged(unit, 0)};
-        trip->peak_winding_degc[u] = evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
+        trip->peak_winding_temperature_degc[u] =
+            evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
     }
     if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);

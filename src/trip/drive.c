@@ -112,14 +112,14 @@ static const double OPEN_MOST = 0.01;
 
 static evn_status finish(evn_trip *trip, evn_results **out)
 {
-    double closure = 0;
+    double balance_error = 0;
     *out = evn_results_of(trip);
-    if (*out && evn_results_get(*out, "closure", &closure) && closure > OPEN_MOST)
+    if (*out && evn_results_get(*out, "balance_error", &balance_error) && balance_error > OPEN_MOST)
         evn_say(
             trip->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere,
-            "the energy balance of %s is open by %.2g of what went through the pack; expected at most %g; a smaller "
+            "the energy balance of %s is open by %.2g of what went through the battery; expected at most %g; a smaller "
             "accuracy may close it",
-            trip->rig->truck_name, closure, OPEN_MOST);
+            trip->rig->truck_name, balance_error, OPEN_MOST);
     if (!*out)
         evn_say(trip->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the results");
     return evn_report_status(trip->report);

@@ -18,8 +18,8 @@ struct evn_results {
     const char *status;
     evn_result *result;
     size_t count;
-    evn_held held[16];
-    size_t held_count;
+    evn_limitation limitation[16];
+    size_t limitation_count;
     unsigned long steps,
         events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
 };

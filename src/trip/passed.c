@@ -51,16 +51,16 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "top_speed_rpm", "a lower ratio or a lower road speed would help", true,
                                 false, 10, motor_rpm, motor_limit_rpm},
     [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "discharge_limit_kw",
-                              "losses that nothing limits draw more than the pack may give", false, false, 0.5, out_kw,
-                              out_limit_kw},
-    [EVN_PASSED_CHARGE] = {"charging power", "kW", "the charge limit at this charge and voltage",
-                           "more comes back than the pack may take", false, false, 0.5, in_kw, in_limit_kw},
+                              "losses that nothing limits draw more than the battery may give", false, false, 0.5,
+                              out_kw, out_limit_kw},
+    [EVN_PASSED_CHARGE] = {"charging power", "kW", "the charge limit at this state of charge and voltage",
+                           "more is regenerated than the battery may take", false, false, 0.5, in_kw, in_limit_kw},
     [EVN_PASSED_LOW_VOLTAGE] = {"terminal voltage", "V", "minimum_voltage_v",
-                                "a larger pack, or one of less resistance, would help", false, true, 0.5, terminal_v,
+                                "a larger battery, or one of less resistance, would help", false, true, 0.5, terminal_v,
                                 least_v},
     [EVN_PASSED_HIGH_VOLTAGE] = {"terminal voltage", "V", "maximum_voltage_v",
-                                 "a lower charge at the start, or less resistance, would help", false, false, 0.5,
-                                 terminal_v, most_v},
+                                 "a lower state of charge at the start, or less resistance, would help", false, false,
+                                 0.5, terminal_v, most_v},
 };
 
 /* ------------------------------------------------------------------------------------------------ noting */

@@ -1,6 +1,7 @@
 /*
- * Results: one row each. The ledger closes between the energy the pack gave (from its charge and open-circuit voltage
- * at both ends) and the sum of all lines, of which the stores (height, motion) come from the states at both ends too.
+ * Results: one row each, in the order in which every medium tells them. The ledger closes between the energy the pack
+ * gave (from its charge and open-circuit voltage at both ends) and the sum of all lines, of which the stores (height,
+ * motion) come from the states at both ends too.
  */
 #include "trip/results.h"
 #include "core/units.h"
@@ -17,7 +18,7 @@
 typedef struct sums {
     double line_j[EVN_LINE_COUNT];
     double battery_j, drawn_j, returned_j, terminal_j;
-    double distance_km, closure;
+    double distance_km, balance_error;
 } sums;
 
 static double grade_j(const evn_trip *t)
@@ -52,7 +53,7 @@ static void sum_up(const evn_trip *t, sums *s)
     s->terminal_j = y[EVN_Y_TERMINAL];
     s->distance_km = y[EVN_Y_PLACE] / 1000;
     double throughput = s->drawn_j + fabs(s->returned_j);
-    s->closure = throughput > 0 ? fabs(s->battery_j - all) / throughput : 0;
+    s->balance_error = throughput > 0 ? fabs(s->battery_j - all) / throughput : 0;
 }
 
 /* ------------------------------------------------------------------------------------------------ rows */
@@ -69,24 +70,27 @@ static double distance(const run *r) { return r->sum->distance_km; }
 static double duration(const run *r) { return r->trip->t; }
 static double mean_speed(const run *r) { return per(r->sum->distance_km * 3600, r->trip->t); }
 static double battery(const run *r) { return kwh(r->sum->battery_j); }
-static double drawn(const run *r) { return kwh(r->sum->drawn_j); }
-static double returned(const run *r) { return kwh(r->sum->returned_j); }
-static double motor_braking(const run *r) { return kwh(r->trip->y[EVN_Y_HELD]); }
+static double discharged(const run *r) { return kwh(r->sum->drawn_j); }
+static double regenerated(const run *r) { return kwh(r->sum->returned_j); }
+static double regenerative_braking(const run *r) { return kwh(r->trip->y[EVN_Y_HELD]); }
 static double terminal(const run *r) { return kwh(r->sum->terminal_j); }
 static double kwh_per_km(const run *r) { return per(kwh(r->sum->battery_j), r->sum->distance_km); }
 static double kwh_per_t_km(const run *r)
 {
     return per(kwh(r->sum->battery_j), r->sum->distance_km * r->trip->rig->payload_kg / 1000);
 }
-static double closure(const run *r) { return r->sum->closure; }
-static double behind(const run *r) { return r->trip->behind_s; }
-static double extra(const run *r)
+static double balance_error(const run *r) { return r->sum->balance_error; }
+static double below_target(const run *r) { return r->trip->behind_s; }
+static double delay(const run *r)
 {
     const evn_course *c = r->trip->course;
     return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (c->clock_end_s - c->clock_begin_s) : (double)NAN;
 }
-static double band_ok(const run *r) { return r->trip->course->trace_count ? !r->trip->band_broken : (double)NAN; }
-static double shifts(const run *r)
+static double speed_tolerance_met(const run *r)
+{
+    return r->trip->course->trace_count ? !r->trip->band_broken : (double)NAN;
+}
+static double gear_changes(const run *r)
 {
     double sum = 0;
     for (size_t u = 0; u < r->trip->rig->unit_count; u++)
@@ -95,9 +99,9 @@ static double shifts(const run *r)
 }
 static double peak_winding(const run *r)
 {
-    double most = r->trip->peak_winding_degc[0];
+    double most = r->trip->peak_winding_temperature_degc[0];
     for (size_t u = 1; u < r->trip->rig->unit_count; u++)
-        most = fmax(most, r->trip->peak_winding_degc[u]);
+        most = fmax(most, r->trip->peak_winding_temperature_degc[u]);
     return most;
 }
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
@@ -110,38 +114,56 @@ typedef struct row {
     double (*of)(const run *);
 } row;
 
-static const row rows_before_ledger[] = {
-    {{"distance_km", "km", "distance driven", EVN_REAL, 3}, distance},
-    {{"duration_s", "s", "time from start to end, waits included", EVN_REAL, 1, "time", 1}, duration},
-    {{"mean_speed_km_h", "km/h", "distance over duration", EVN_REAL, 2, "mean speed", 2}, mean_speed},
-    {{"battery_kwh", "kWh", "energy out of the pack, net, inside its resistance", EVN_REAL, 3, "net from battery", 3},
-     battery},
-    {{"drawn_kwh", "kWh", "its part while the pack discharged", EVN_REAL, 3, "drawn", 4}, drawn},
-    {{"returned_kwh", "kWh", "its part while the pack was charged, as a positive number", EVN_REAL, 3, "given back", 5},
-     returned},
-    {{"motor_braking_kwh", "kWh", "work that the motors took at the driven tyres while they slowed the truck", EVN_REAL,
-      3, "braking by motors"},
-     motor_braking},
-    {{"terminal_kwh", "kWh", "energy at the terminals of the pack, net", EVN_REAL, 3}, terminal},
-    {{"kwh_per_km", "kWh/km", "battery energy over distance", EVN_REAL, 4, "per kilometre", 6}, kwh_per_km},
-    {{"kwh_per_t_km", "kWh/(t km)", "battery energy over distance and payload", EVN_REAL, 5, "per t km", 7},
+/* The short list of what a run comes to, in the order in which every medium tells it. */
+static const row headline[] = {
+    {{"duration_s", "s", "from start to end, stops included", EVN_REAL, 1, "travel time", "travel time"}, duration},
+    {{"mean_speed_km_h", "km/h", "distance over travel time", EVN_REAL, 1, "mean speed", "mean speed"}, mean_speed},
+    {{"delay_s", "s", "travel time beyond that of the target speed", EVN_REAL, 1, "delay", "delay"}, delay},
+    {{"time_below_target_s", "s",
+      "time more than 2 mph (3.2 km/h) below the target speed of the place; margin of 40 CFR 1066.425(b)", EVN_REAL, 1,
+      "time more than 3.2 km/h below target speed", "time > 3.2 km/h below target"},
+     below_target},
+    {{"kwh_per_km", "kWh/km", "net battery energy over distance", EVN_REAL, 2, "energy consumption",
+      "energy consumption"},
+     kwh_per_km},
+    {{"kwh_per_t_km", "kWh/(t km)", "net battery energy over distance and payload", EVN_REAL, 3,
+      "energy consumption per tonne of payload", "per tonne of payload"},
      kwh_per_t_km},
+    {{"battery_kwh", "kWh", "energy out of the battery, discharged less regenerated, before its internal resistance",
+      EVN_REAL, 1, "net battery energy", "net battery energy"},
+     battery},
+    {{"discharged_kwh", "kWh", "its part while the battery discharges", EVN_REAL, 1, "discharged", "discharged"},
+     discharged},
+    {{"regenerated_kwh", "kWh", "its part while the battery is charged, as a positive number", EVN_REAL, 1,
+      "regenerated", "regenerated"},
+     regenerated},
+    {{"regenerative_braking_kwh", "kWh", "braking work that the motors take at the driven tyres", EVN_REAL, 1,
+      "regenerative braking work", "regenerative braking"},
+     regenerative_braking},
+    {{"final_soc", "", "state of charge at the end", EVN_SHARE, 1, "final state of charge", "final state of charge"},
+     final_soc},
+    {{"peak_winding_temperature_degc", "degC", "of the hottest winding", EVN_REAL, 0, "peak winding temperature",
+      "peak winding temp."},
+     peak_winding},
+    {{"gear_changes", "", "of all drive units", EVN_WHOLE, 0, "gear changes", "gear changes"}, gear_changes},
+    {{"speed_tolerance_met", "",
+      "speed within the tolerance around the trace, 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
+      0, "within speed tolerance", "within speed tolerance"},
+     speed_tolerance_met},
+    {{"gross_mass_kg", "kg", "mass of the whole combination with payload", EVN_REAL, 0, "gross mass", "gross mass"},
+     gross_mass},
+    {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", "payload"}, payload},
 };
 
-static const row rows_after_ledger[] = {
-    {{"closure", "", "what the ledger leaves open, over the energy that went through the pack", EVN_REAL, 9}, closure},
-    {{"behind_plan_s", "s", "time more than 2 mph below the plan at that place", EVN_REAL, 1, "behind plan", 8},
-     behind},
-    {{"extra_time_s", "s", "duration beyond the plan's own", EVN_REAL, 1, "longer than plan", 9}, extra},
-    {{"band_ok", "", "speed kept to the trace within 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
-      0, "within speed band", 10},
-     band_ok},
-    {{"shifts", "", "gear changes", EVN_WHOLE, 0, "gear changes", 11}, shifts},
-    {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1, "hottest winding", 12}, peak_winding},
-    {{"final_soc", "", "state of charge at the end", EVN_REAL, 4, "charge left", 13}, final_soc},
-    {{"gross_mass_kg", "kg", "mass of the whole combination with payload", EVN_REAL, 0, "gross mass", 14}, gross_mass},
-    {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", 15}, payload},
-    {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4}, air_density},
+static const row further[] = {
+    {{"distance_km", "km", "distance travelled", EVN_REAL, 2, "distance", "distance"}, distance},
+    {{"terminal_kwh", "kWh", "net energy at the terminals of the battery", EVN_REAL, 1,
+      "net energy at battery terminals", "at battery terminals"},
+     terminal},
+    {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4, "air density", "air density"}, air_density},
+    {{"balance_error", "", "what the energy balance leaves open, of the energy that went through the battery", EVN_REAL,
+      9, "balance error", "balance error"},
+     balance_error},
 };
 
 /* ------------------------------------------------------------------------------------------------ rows of each unit */
@@ -150,32 +172,52 @@ static double bus(const run *r, size_t unit)
 {
     return kwh(r->trip->y[evn_states_unit(&r->trip->states, unit, EVN_U_BUS)]);
 }
-static double unit_shifts(const run *r, size_t unit) { return r->trip->box[unit].shifts; }
+static double unit_gear_changes(const run *r, size_t unit) { return r->trip->box[unit].shifts; }
 static double engagements(const run *r, size_t unit) { return r->trip->box[unit].engagements; }
 static double openings(const run *r, size_t unit) { return r->trip->box[unit].openings; }
 static double open_s(const run *r, size_t unit) { return r->trip->box[unit].open_s; }
 static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
-static double unit_winding(const run *r, size_t unit) { return r->trip->peak_winding_degc[unit]; }
+static double unit_winding(const run *r, size_t unit) { return r->trip->peak_winding_temperature_degc[unit]; }
 
 static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
 static bool disconnects(const evn_unit *u) { return u->can_disconnect; }
 
-typedef struct unit_row { /* keys stand behind the unit's name */
+#define OF_UNIT "drive_units.NAME" /* its name takes the place of NAME */
+
+typedef struct unit_row {
     evn_quantity what;
     double (*of)(const run *, size_t unit);
     bool (*applies)(const evn_unit *); /* NULL: to all */
 } unit_row;
 
 static const unit_row unit_rows_before_ledger[] = {
-    {{"bus_kwh", "kWh", "energy from the d.c. bus into the unit, net", EVN_REAL, 3}, bus, NULL},
+    {{OF_UNIT ".bus_kwh", "kWh", "energy from the d.c. bus into the unit, net", EVN_REAL, 1, "net energy from d.c. bus",
+      "from d.c. bus"},
+     bus,
+     NULL},
 };
 static const unit_row unit_rows_after_ledger[] = {
-    {{"shifts", "", "gear changes", EVN_WHOLE, 0}, unit_shifts, NULL},
-    {{"engagement_changes", "", "changes of the number of motors at work", EVN_WHOLE, 0}, engagements, has_several},
-    {{"disconnections", "", "how often it disconnected", EVN_WHOLE, 0}, openings, disconnects},
-    {{"disconnected_s", "s", "time disconnected", EVN_REAL, 1}, open_s, disconnects},
-    {{"filled_map_s", "s", "time where a fit fills the motor's loss map", EVN_REAL, 1}, filled_s, evn_unit_has_map},
-    {{"peak_winding_degc", "degC", "hottest winding", EVN_REAL, 1}, unit_winding, NULL},
+    {{OF_UNIT ".gear_changes", "", "changes of gear", EVN_WHOLE, 0, "gear changes", "gear changes"},
+     unit_gear_changes,
+     NULL},
+    {{OF_UNIT ".engagement_changes", "", "changes of the number of motors at work", EVN_WHOLE, 0,
+      "changes of motors at work", "motor changes"},
+     engagements,
+     has_several},
+    {{OF_UNIT ".disconnections", "", "how often it disconnected", EVN_WHOLE, 0, "disconnections", "disconnections"},
+     openings,
+     disconnects},
+    {{OF_UNIT ".disconnected_s", "s", "time disconnected", EVN_REAL, 1, "time disconnected", "disconnected"},
+     open_s,
+     disconnects},
+    {{OF_UNIT ".filled_map_s", "s", "time where a fit fills the motor's loss map", EVN_REAL, 1,
+      "time outside the measured loss map", "outside loss map"},
+     filled_s,
+     evn_unit_has_map},
+    {{OF_UNIT ".peak_winding_temperature_degc", "degC", "of its hottest winding", EVN_REAL, 0,
+      "peak winding temperature", "peak winding temp."},
+     unit_winding,
+     NULL},
 };
 
 /* ------------------------------------------------------------------------------------------------ the list */
@@ -211,38 +253,47 @@ static void put_made(listing *l, const char *group, const char *name, const char
     put(l, &what, value);
 }
 
-static void put_rows(listing *l, const row *of, size_t count)
+static void put_rows(listing *l, const row *of, size_t count, bool ranked)
 {
-    for (size_t k = 0; k < count; k++)
-        put(l, &of[k].what, of[k].of(l->run));
+    for (size_t k = 0; k < count; k++) {
+        evn_quantity what = of[k].what;
+        what.rank = ranked ? (int)k + 1 : 0;
+        put(l, &what, of[k].of(l->run));
+    }
+}
+
+static evn_quantity of_line(int line)
+{
+    const evn_line_row *is = &evn_line_rows[line];
+    return (evn_quantity){NULL, "kWh", is->meaning, EVN_REAL, 2, is->label, is->label};
 }
 
 static void put_ledger(listing *l)
 {
-    for (int k = 0; k < EVN_LINE_COUNT; k++) {
-        evn_quantity what = {NULL, "kWh", evn_line_rows[k].meaning, EVN_REAL, 3};
-        put_made(l, "ledger.", evn_line_rows[k].key, "_kwh", what, kwh(l->run->sum->line_j[k]));
-    }
+    for (int k = 0; k < EVN_LINE_COUNT; k++)
+        put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
 }
+
+static const evn_quantity axle_load = {"axles.NAME.load_kg",
+                                       "kg",
+                                       "load on level ground at rest; local regulation decides what is permitted",
+                                       EVN_REAL,
+                                       0,
+                                       "axle load",
+                                       "load"};
 
 static void put_axles(listing *l, const evn_rig *rig)
 {
-    for (size_t k = 0; k < rig->axle_count; k++) {
-        evn_quantity what = {NULL, "kg", "load on level ground at rest; local regulation decides what is permitted",
-                             EVN_REAL, 0};
-        put_made(l, "axles.", rig->axle[k].name, ".load_kg", what, rig->axle[k].load.cosine_kg);
-    }
+    for (size_t k = 0; k < rig->axle_count; k++)
+        put_made(l, "axles.", rig->axle[k].name, ".load_kg", axle_load, rig->axle[k].load.cosine_kg);
 }
 
 static void put_unit_rows(listing *l, const unit_row *of, size_t count, size_t unit)
 {
     const evn_unit *u = &l->run->trip->rig->unit[unit];
-    for (size_t k = 0; k < count; k++) {
-        char key[64];
-        snprintf(key, sizeof key, ".%s", of[k].what.key);
+    for (size_t k = 0; k < count; k++)
         if (!of[k].applies || of[k].applies(u))
-            put_made(l, "units.", u->name, key, of[k].what, of[k].of(l->run, unit));
-    }
+            put_made(l, "drive_units.", u->name, of[k].what.key + strlen(OF_UNIT), of[k].what, of[k].of(l->run, unit));
 }
 
 static void put_unit(listing *l, size_t unit)
@@ -251,9 +302,8 @@ static void put_unit(listing *l, size_t unit)
     put_unit_rows(l, unit_rows_before_ledger, COUNT(unit_rows_before_ledger), unit);
     for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++) {
         char key[64];
-        evn_quantity what = {NULL, "kWh", evn_line_rows[k].meaning, EVN_REAL, 3};
         snprintf(key, sizeof key, ".%s_kwh", evn_line_rows[k].key);
-        put_made(l, "units.", t->rig->unit[unit].name, key, what, kwh(unit_line_j(t, unit, k)));
+        put_made(l, "drive_units.", t->rig->unit[unit].name, key, of_line(k), kwh(unit_line_j(t, unit, k)));
     }
     put_unit_rows(l, unit_rows_after_ledger, COUNT(unit_rows_after_ledger), unit);
 }
@@ -262,29 +312,39 @@ static void put_all(listing *l)
 {
     const evn_rig *rig = l->run->trip->rig;
     l->to->count = 0;
-    put_rows(l, rows_before_ledger, COUNT(rows_before_ledger));
+    put_rows(l, headline, COUNT(headline), true);
+    put_rows(l, further, COUNT(further), false);
     put_ledger(l);
-    put_rows(l, rows_after_ledger, COUNT(rows_after_ledger));
     put_axles(l, rig);
     for (size_t u = 0; u < rig->unit_count; u++)
         put_unit(l, u);
 }
 
-/* ------------------------------------------------------------------------------------------------ held back */
+/* ------------------------------------------------------------------------------------------------ limits */
 
 static int longer_first(const void *a, const void *b)
 {
-    double x = ((const evn_held *)a)->seconds, y = ((const evn_held *)b)->seconds;
+    double x = ((const evn_limitation *)a)->duration_s, y = ((const evn_limitation *)b)->duration_s;
     return (x < y) - (x > y);
 }
 
-static void put_held(evn_results *r, const evn_trip *t)
+static void put_limitations(evn_results *r, const evn_trip *t)
 {
     for (int k = 1; k < EVN_HOLD_COUNT; k++)
         if (t->held[k].seconds > 0)
-            r->held[r->held_count++] = (evn_held){evn_hold_names[k], t->held[k].seconds, t->held[k].worst_m,
-                                                  t->held[k].worst_m_s / EVN_M_S_PER_KM_H};
-    qsort(r->held, r->held_count, sizeof *r->held, longer_first);
+            r->limitation[r->limitation_count++] =
+                (evn_limitation){evn_hold_rows[k].key, evn_hold_rows[k].label, t->held[k].seconds, t->held[k].worst_m,
+                                 t->held[k].worst_m_s / EVN_M_S_PER_KM_H};
+    qsort(r->limitation, r->limitation_count, sizeof *r->limitation, longer_first);
+}
+
+bool evn_limit_at(size_t index, const char **limit, const char **label)
+{
+    if (!limit || !label || index + 1 >= EVN_HOLD_COUNT)
+        return false;
+    *limit = evn_hold_rows[index + 1].key;
+    *label = evn_hold_rows[index + 1].label;
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
@@ -302,13 +362,13 @@ static bool fill(evn_results *r, const evn_trip *t)
         return false;
     l.counting = false;
     put_all(&l);
-    put_held(r, t);
+    put_limitations(r, t);
     return !l.out_of_memory;
 }
 
 const char *const evn_trip_status_names[EVN_STATUS_COUNT] = {
-    [EVN_STATUS_FINISHED] = "finished",       [EVN_STATUS_STALLED] = "stalled",
-    [EVN_STATUS_PACK_EMPTY] = "pack_empty",   [EVN_STATUS_PACK_TOO_WEAK] = "pack_too_weak",
+    [EVN_STATUS_FINISHED] = "finished",           [EVN_STATUS_STALLED] = "stalled",
+    [EVN_STATUS_BATTERY_EMPTY] = "battery_empty", [EVN_STATUS_BATTERY_TOO_WEAK] = "battery_too_weak",
     [EVN_STATUS_INTERRUPTED] = "interrupted",
 };
 
@@ -338,7 +398,7 @@ void evn_results_free(evn_results *r)
 
 const char *evn_results_status(const evn_results *r) { return r ? r->status : NULL; }
 size_t evn_results_count(const evn_results *r) { return r ? r->count : 0; }
-size_t evn_results_held_count(const evn_results *r) { return r ? r->held_count : 0; }
+size_t evn_results_limitation_count(const evn_results *r) { return r ? r->limitation_count : 0; }
 
 bool evn_results_at(const evn_results *r, size_t index, evn_quantity *out, double *value)
 {
@@ -359,33 +419,78 @@ bool evn_results_get(const evn_results *r, const char *key, double *value)
     return false;
 }
 
-bool evn_results_held_at(const evn_results *r, size_t index, evn_held *out)
+bool evn_results_limitation_at(const evn_results *r, size_t index, evn_limitation *out)
 {
-    if (!r || !out || index >= r->held_count)
+    if (!r || !out || index >= r->limitation_count)
         return false;
-    *out = r->held[index];
+    *out = r->limitation[index];
     return true;
 }
 
-/* ------------------------------------------------------------------------------------------------ the short list */
-
-static const evn_quantity *ranked(const row *rows, size_t count, size_t rank)
-{
-    for (size_t i = 0; i < count; i++)
-        if ((size_t)rows[i].what.rank == rank)
-            return &rows[i].what;
-    return NULL;
-}
+/* ------------------------------------------------------------------------------------------------ without a run */
 
 bool evn_headline_at(size_t index, evn_quantity *out)
 {
-    const size_t before = sizeof rows_before_ledger / sizeof rows_before_ledger[0];
-    if (!out || index == SIZE_MAX) /* ranks count from 1; of rank 0 is what is not in the list */
+    if (!out || index >= COUNT(headline))
         return false;
-    const evn_quantity *what = ranked(rows_before_ledger, before, index + 1);
-    if (!what)
-        what = ranked(rows_after_ledger, sizeof rows_after_ledger / sizeof rows_after_ledger[0], index + 1);
-    if (what)
-        *out = *what;
-    return what;
+    *out = headline[index].what;
+    out->rank = (int)index + 1;
+    return true;
+}
+
+typedef struct counter { /* which row is asked for, among those that are left */
+    size_t left;
+    evn_quantity *out;
+} counter;
+
+static bool is_next(counter *c, evn_quantity what)
+{
+    if (c->left-- > 0)
+        return false;
+    *c->out = what;
+    return true;
+}
+
+static bool is_among_lines(counter *c, const char *const keys[EVN_LINE_COUNT], int first)
+{
+    for (int k = first; k < EVN_LINE_COUNT; k++) {
+        evn_quantity what = of_line(k);
+        what.key = keys[k];
+        if (is_next(c, what))
+            return true;
+    }
+    return false;
+}
+
+static bool is_among_unit_rows(counter *c, const unit_row *of, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (is_next(c, of[k].what))
+            return true;
+    return false;
+}
+
+static bool is_among_rows(counter *c, const row *of, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (is_next(c, of[k].what))
+            return true;
+    return false;
+}
+
+bool evn_result_row_at(size_t index, evn_quantity *out)
+{
+#define X(name, key, label, meaning) "energy_balance." key "_kwh",
+    static const char *const line_keys[EVN_LINE_COUNT] = {EVN_LINES(X)};
+#undef X
+#define X(name, key, label, meaning) OF_UNIT "." key "_kwh",
+    static const char *const unit_line_keys[EVN_LINE_COUNT] = {EVN_LINES(X)};
+#undef X
+    if (!out || evn_headline_at(index, out))
+        return out;
+    counter c = {index - COUNT(headline), out};
+    return is_among_rows(&c, further, COUNT(further)) || is_among_lines(&c, line_keys, 0) || is_next(&c, axle_load) ||
+           is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
+           is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||
+           is_among_unit_rows(&c, unit_rows_after_ledger, COUNT(unit_rows_after_ledger));
 }

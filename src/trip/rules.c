@@ -548,29 +548,30 @@ static void shift_due(evn_trip *t, const sight *n)
     }
     evn_act_change(t, unit, t->candidate);
 }
-static void pack_empty(evn_trip *t, const sight *n) { evn_act_pack_empty(t, &n->is, n->place_m); }
-static void pack_too_weak(evn_trip *t, const sight *n) { evn_act_pack_too_weak(t, &n->is, n->place_m); }
+static void battery_empty(evn_trip *t, const sight *n) { evn_act_pack_empty(t, &n->is, n->place_m); }
+static void battery_too_weak(evn_trip *t, const sight *n) { evn_act_pack_too_weak(t, &n->is, n->place_m); }
 static void pack_overdrawn(evn_trip *t, const sight *n) { evn_act_pack_overdrawn(t, &n->is, n->place_m); }
 
 /* ------------------------------------------------------------------------------------------------ the table */
 
 static const rule rules[] = {
-    {"the pack is empty", running, NULL, charge_left, NULL, pack_empty},
-    {"the pack cannot feed what always runs", running, NULL, floor_left, NULL, pack_too_weak},
-    {"the pack is drawn to the brink", running, NULL, brink_left, NULL, pack_overdrawn},
+    {"the battery is empty", running, NULL, charge_left, NULL, battery_empty},
+    {"the battery cannot feed what always runs", running, NULL, floor_left, NULL, battery_too_weak},
+    {"the battery is discharged with all it can give", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
-    {"the stretch of the plan ends, at its known time", prescribed, plan_ends, NULL, evn_act_plan_end_prescribed, NULL},
+    {"the stretch of the target speed ends, at its known time", prescribed, plan_ends, NULL,
+     evn_act_plan_end_prescribed, NULL},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},
-    {"back on the plan", off_plan, NULL, below_plan, NULL, rejoin},
-    {"the limit gives what the plan needs again", at_edge, NULL, beyond_limit, edge_left, NULL},
-    {"the stretch of the plan ends", aiming, NULL, plan_left, evn_act_plan_end, NULL},
+    {"back at the target speed", off_plan, NULL, below_plan, NULL, rejoin},
+    {"the limit allows the target speed again", at_edge, NULL, beyond_limit, edge_left, NULL},
+    {"the stretch of the target speed ends", aiming, NULL, plan_left, evn_act_plan_end, NULL},
     {"the stretch of the road ends", unprescribed, NULL, road_left, evn_act_road_end, NULL},
     {"came to rest unasked", unprescribed, NULL, speed_left, evn_act_come_to_rest, NULL},
     {"the stop ahead is near", stop_ahead, NULL, stop_left, evn_act_stop_ahead, NULL},
     {"the driver's comfort caps the acceleration", following, NULL, below_cap, evn_act_catch_up, NULL},
-    {"the plan asks for less than the comfortable", capped, NULL, above_cap, cap_left, NULL},
+    {"the target speed asks for less than the comfortable acceleration", capped, NULL, above_cap, cap_left, NULL},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
-    {"caught up with the plan", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
+    {"target speed reached again", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
     {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, evn_act_gap_pushes, NULL},
@@ -578,10 +579,10 @@ static const rule rules[] = {
     {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, evn_act_leave_pull, NULL},
     {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, evn_act_leave_push, NULL},
     {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor, NULL},
-    {"the pack's limit binds, pulling", pull_not_pack, NULL, pack_pull, pull_by_pack, NULL},
+    {"battery power limits, driving", pull_not_pack, NULL, pack_pull, pull_by_pack, NULL},
     {"the adhesion limit binds, pulling", pull_not_adhesion, NULL, adhesion_pull, pull_by_adhesion, NULL},
     {"the motors' limit binds, pushing", push_not_motor, NULL, motor_push, push_by_motor, NULL},
-    {"the pack's limit binds, pushing", push_not_pack, NULL, pack_push, push_by_pack, NULL},
+    {"battery power limits, braking", push_not_pack, NULL, pack_push, push_by_pack, NULL},
     {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion, NULL},
     {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, NULL, base_crossed},
     {"derating begins or ends", corners_matter, NULL, derating_side, NULL, derating_crossed},
@@ -591,7 +592,7 @@ static const rule rules[] = {
     {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw, NULL},
     {"another setting is better still", a_candidate, NULL, candidate_over_others, NULL, overtake},
     {"a change of setting is due", a_candidate, NULL, price_left, NULL, shift_due},
-    {"2 mph below the plan, or back", moving, NULL, behind_left, evn_account_behind, NULL},
+    {"2 mph below the target speed, or back", moving, NULL, behind_left, evn_account_behind, NULL},
     {"the edge of the band around the trace", judged_by_band, NULL, band_left, evn_account_band, NULL},
 };
 const size_t evn_rules_count = sizeof rules / sizeof *rules;
@@ -650,8 +651,8 @@ bool evn_rules_no_headway(const evn_trip *t)
             "%s gets nowhere at %.3f km, %.1f s: %lu steps of computing took it %.3f m and %.3f s; expected a few "
             "hundred for a hundred metres%s%s; what happened last was \"%s\", \"%s\" and \"%s\"",
             t->rig->truck_name, t->y[EVN_Y_PLACE] / 1000, t->t, h->spent, t->y[EVN_Y_PLACE] - h->since_m,
-            t->t - h->since_s, t->hold == EVN_HELD_NOT ? "" : "; held back by ", evn_hold_names[t->hold], lately(t, 2),
-            lately(t, 1), lately(t, 0));
+            t->t - h->since_s, t->hold == EVN_HELD_NOT ? "" : "; limited by ", evn_hold_rows[t->hold].label,
+            lately(t, 2), lately(t, 1), lately(t, 0));
     return false;
 }
 

@@ -39,23 +39,29 @@ typedef struct evn_box { /* the setting of a unit, and what changes of it there 
     double open_since_s, open_s;
 } evn_box;
 
-/* Names of what held the truck back; one row each. */
+/* What kept the truck below its target speed: X(enum name, key, label). */
 #define EVN_HOLDS(X)                                                                                                   \
-    X(MOTOR_TORQUE, "motor_torque")                                                                                    \
-    X(MOTOR_POWER, "motor_power")                                                                                      \
-    X(WINDING, "winding_temperature")                                                                                  \
-    X(PACK, "pack") X(ADHESION, "adhesion") X(SHIFT, "gear_shift") X(TOP_SPEED, "top_speed")
+    X(MOTOR_TORQUE, "motor_torque", "motor torque")                                                                    \
+    X(MOTOR_POWER, "motor_power", "motor power")                                                                       \
+    X(WINDING, "winding_temperature", "winding temperature")                                                           \
+    X(PACK, "battery_power", "battery power")                                                                          \
+    X(ADHESION, "adhesion", "adhesion")                                                                                \
+    X(SHIFT, "gear_change", "gear change")                                                                             \
+    X(TOP_SPEED, "top_speed", "top speed")
 typedef enum evn_hold {
     EVN_HELD_NOT,
-#define X(name, key) EVN_HELD_##name,
+#define X(name, key, label) EVN_HELD_##name,
     EVN_HOLDS(X)
 #undef X
         EVN_HOLD_COUNT
 } evn_hold;
-extern const char *const evn_hold_names[EVN_HOLD_COUNT];
+typedef struct evn_hold_row {
+    const char *key, *label;
+} evn_hold_row;
+extern const evn_hold_row evn_hold_rows[EVN_HOLD_COUNT];
 
 typedef struct evn_hold_record {
-    double seconds, worst_m, worst_m_s; /* furthest below the plan, and where */
+    double seconds, worst_m, worst_m_s; /* furthest below the target speed, and where */
 } evn_hold_record;
 
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
@@ -89,8 +95,8 @@ enum { EVN_LATELY = 3 };
 enum {
     EVN_STATUS_FINISHED,
     EVN_STATUS_STALLED,
-    EVN_STATUS_PACK_EMPTY,
-    EVN_STATUS_PACK_TOO_WEAK,
+    EVN_STATUS_BATTERY_EMPTY,
+    EVN_STATUS_BATTERY_TOO_WEAK,
     EVN_STATUS_INTERRUPTED,
     EVN_STATUS_COUNT
 };
@@ -140,7 +146,7 @@ typedef struct evn_trip {
     double behind_since_s, outside_since_s, behind_s;
     bool band_broken;
     size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
-    double peak_winding_degc[EVN_UNITS_MAX];
+    double peak_winding_temperature_degc[EVN_UNITS_MAX];
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;

@@ -1,4 +1,4 @@
-/* The wheel formula of a truck, and how many of its axles are driven. */
+/* The axle configuration of a truck, and how many of its axles are driven. */
 #include "truck/layout.h"
 #include <stdio.h>
 
@@ -23,7 +23,7 @@ size_t evn_truck_driven_axles_of(const evn_truck_file *truck)
     return count;
 }
 
-const char *evn_wheel_formula(char out[EVN_WHEEL_FORMULA_BYTES], const evn_truck_file *truck)
+const char *evn_axle_configuration(char out[EVN_WHEEL_FORMULA_BYTES], const evn_truck_file *truck)
 {
     snprintf(out, EVN_WHEEL_FORMULA_BYTES, "%zux%zu", 2 * evn_truck_axles_of(truck),
              2 * evn_truck_driven_axles_of(truck));

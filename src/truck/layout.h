@@ -9,6 +9,6 @@ size_t evn_truck_driven_axles_of(const evn_truck_file *);
 
 enum { EVN_WHEEL_FORMULA_BYTES = 48 };
 /* Wheel ends by driven wheel ends: "4x2", "6x4"; twin tyres count once (common practice, no source). Returns `out`. */
-const char *evn_wheel_formula(char out[EVN_WHEEL_FORMULA_BYTES], const evn_truck_file *);
+const char *evn_axle_configuration(char out[EVN_WHEEL_FORMULA_BYTES], const evn_truck_file *);
 
 #endif

@@ -19,7 +19,8 @@ static const evn_field fields[] = {
      .most = 1,
      .fallback = (double)NAN,
      .offset = MEMBER(start_soc),
-     .help = "charge at the start, within the usable window of the pack; where not given: the truck file's own"},
+     .help = "state of charge at the start, within the usable window of the battery; where not given: the truck file's "
+             "own"},
     {.key = "gravity_m_s2",
      .shape = EVN_NUMBER,
      .least = 0.1,
@@ -42,7 +43,7 @@ static const evn_field fields[] = {
      .least = -500,
      .most = 9000,
      .offset = MEMBER(altitude_m),
-     .help = "height above the sea"},
+     .help = "altitude above sea level"},
     {.key = "temperature_degc",
      .shape = EVN_NUMBER,
      .least = -60,
@@ -62,7 +63,7 @@ static const evn_field fields[] = {
 
 const evn_object evn_load_case_object = {
     .name = "load_case",
-    .help = "what a truck is made ready for: payload, charge at the start, air, wind and gravity",
+    .help = "what a truck is made ready for: payload, state of charge at the start, air, wind and gravity",
     .size = sizeof(evn_load_case),
     .fields = fields,
     .field_count = sizeof fields / sizeof *fields};

@@ -377,7 +377,7 @@ static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_
     if (!fits || isnan(soc) || (soc >= t->battery->usable_from_soc && soc <= t->battery->usable_to_soc))
         return fits;
     evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
-            "%s: start_soc is %g; expected %g to %g, the usable window of its pack", t->name, soc,
+            "%s: start_soc is %g; expected %g to %g, the usable window of its battery", t->name, soc,
             t->battery->usable_from_soc, t->battery->usable_to_soc);
     return false;
 }

@@ -17,7 +17,7 @@ typedef struct listing {
 
 /* What the key's last part means; the parts before it name axle, unit or gear. */
 typedef struct meaning {
-    const char *key, *unit, *help;
+    const char *key, *unit, *label, *help;
     int digits;
 } meaning;
 
@@ -39,22 +39,27 @@ static void add(listing *l, const meaning *m, double value, const char *group, .
     snprintf(key + used, sizeof key - used, ".%s", m->key);
     char *kept = evn_arena_text(l->rig->arena, key, strlen(key));
     l->out_of_memory = !kept;
-    l->at[index] = (evn_rig_figure){{kept, m->unit, m->help, EVN_REAL, m->digits}, value};
+    l->at[index] = (evn_rig_figure){{kept, m->unit, m->help, EVN_REAL, m->digits, m->label, m->label}, value};
 }
 
 /* ----------------------------------------------------------------------------------------------- masses, axle loads */
 
-static const meaning gross_mass = {"gross_kg", "kg", "truck, trailer and payload", 0};
-static const meaning permitted_gross = {"permitted_gross_kg", "kg", "gross mass that the file permits", 0};
-static const meaning unladen_mass = {"unladen_kg", "kg", "truck and trailer without payload", 0};
-static const meaning payload_mass = {"payload_kg", "kg", "payload", 0};
-static const meaning body_mass = {"body_kg", "kg", "frame, cab and body", 0};
-static const meaning axles_mass = {"axles_kg", "kg", "axles of the truck with wheels", 0};
-static const meaning battery_mass = {"battery_kg", "kg", "battery with its frame", 0};
-static const meaning trailer_mass = {"trailer_kg", "kg", "trailer, empty", 0};
-static const meaning machine_mass = {"machines_kg", "kg", "motors, inverters and gearboxes", 0};
-static const meaning path_mass = {"driveline_kg", "kg", "shafts, gears and axle drives between them and the wheels", 0};
-static const meaning wheels_mass = {"wheels_rotating_kg", "kg", "turning wheels, as mass to be accelerated on top", 0};
+static const meaning gross_mass = {"gross_kg", "kg", "gross mass", "truck, trailer and payload", 0};
+static const meaning permitted_gross = {"permitted_gross_kg", "kg", "permitted gross mass",
+                                        "gross mass that the file permits", 0};
+static const meaning kerb_mass = {"kerb_kg", "kg", "kerb mass", "truck and trailer, ready to drive, without payload",
+                                  0};
+static const meaning payload_mass = {"payload_kg", "kg", "payload", "payload", 0};
+static const meaning body_mass = {"body_kg", "kg", "body", "frame, cab and body", 0};
+static const meaning axles_mass = {"axles_kg", "kg", "axles", "axles of the truck with wheels", 0};
+static const meaning battery_mass = {"battery_kg", "kg", "battery", "battery with its frame", 0};
+static const meaning trailer_mass = {"trailer_kg", "kg", "trailer", "trailer, empty", 0};
+static const meaning machine_mass = {"machines_kg", "kg", "motors, inverters, gearboxes",
+                                     "motors, inverters and gearboxes", 0};
+static const meaning path_mass = {"driveline_kg", "kg", "driveline",
+                                  "shafts, gears and axle drives between them and the wheels", 0};
+static const meaning wheels_mass = {"wheels_rotating_kg", "kg", "wheels, equivalent rotating mass",
+                                    "equivalent mass of turning wheels, to be accelerated on top", 0};
 
 static void add_masses(listing *l, const evn_unit_masses masses[])
 {
@@ -71,7 +76,7 @@ static void add_masses(listing *l, const evn_unit_masses masses[])
     }
     add(l, &gross_mass, l->rig->mass_kg, "masses");
     add(l, &permitted_gross, t->body->permitted_gross_kg, "masses");
-    add(l, &unladen_mass, l->rig->mass_kg - l->rig->payload_kg, "masses");
+    add(l, &kerb_mass, l->rig->mass_kg - l->rig->payload_kg, "masses");
     add(l, &payload_mass, l->rig->payload_kg, "masses");
     add(l, &body_mass, t->body->mass_kg, "masses");
     add(l, &axles_mass, axles_kg, "masses");
@@ -83,9 +88,9 @@ static void add_masses(listing *l, const evn_unit_masses masses[])
     add(l, &wheels_mass, l->rig->effective_kg - l->rig->mass_kg, "masses");
 }
 
-static const meaning axle_load = {"load_kg", "kg", "load on level ground at rest", 0};
-static const meaning axle_permitted = {"permitted_kg", "kg", "load that the file permits", 0};
-static const meaning axle_share = {"used_percent", "%", "load, of what the file permits", 1};
+static const meaning axle_load = {"load_kg", "kg", "load", "load on level ground at rest", 0};
+static const meaning axle_permitted = {"permitted_kg", "kg", "permitted", "load that the file permits", 0};
+static const meaning axle_share = {"used_percent", "%", "used", "load, of what the file permits", 1};
 
 static void add_axle_loads(listing *l)
 {
@@ -99,13 +104,15 @@ static void add_axle_loads(listing *l)
 
 /* ------------------------------------------------------------------------------------------------ gears */
 
-static const meaning total_ratio = {"total_ratio", "", "motor speed over wheel speed", 3};
-static const meaning top_speed = {"top_speed_km_h", "km/h", "road speed at the motors' speed limit", 1};
-static const meaning base_speed = {
-    "base_speed_km_h", "km/h", "road speed where peak power takes over from peak torque, at the reference voltage", 1};
-static const meaning wheel_force = {"peak_force_kn", "kN", "at the wheels at rest, at the motors' peak torque", 1};
-static const meaning rotating_mass = {"rotating_kg", "kg", "rotors, gears and shafts, as mass to be accelerated on top",
-                                      0};
+static const meaning total_ratio = {"total_ratio", "", "total ratio", "motor speed over wheel speed", 3};
+static const meaning top_speed = {"top_speed_km_h", "km/h", "top speed", "road speed at the motors' speed limit", 1};
+static const meaning base_speed = {"base_speed_km_h", "km/h", "base speed",
+                                   "road speed where peak power takes over from peak torque, at the reference voltage",
+                                   1};
+static const meaning wheel_force = {"peak_wheel_force_kn", "kN", "peak wheel force",
+                                    "at the wheels at rest, at the motors' peak torque", 1};
+static const meaning rotating_mass = {"rotating_kg", "kg", "rotating mass",
+                                      "equivalent mass of rotors, gears and shafts, to be accelerated on top", 0};
 
 /* Tyre force at rest for a torque at the wheel side of a unit's chain. */
 static double tyre_force_n(const evn_rig *r, const evn_unit *u, double chain_nm, const double degc[])
@@ -152,8 +159,8 @@ static void add_gears(listing *l, size_t unit)
 
 /* ------------------------------------------------------------------------------------------------ adhesion, joints */
 
-static const meaning adhesion_limit = {"pulling_kn", "kN",
-                                       "most tyre force that pulls, at the load of the driven axles at rest", 1};
+static const meaning adhesion_limit = {"pulling_kn", "kN", "adhesion limit",
+                                       "largest wheel force that pulls, at the load of the driven axles at rest", 1};
 
 static void add_adhesion(listing *l, size_t unit)
 {
@@ -165,19 +172,20 @@ static void add_adhesion(listing *l, size_t unit)
     add(l, &adhesion_limit, r->adhesion_driving * load_n / 1e3, "adhesion.%s", r->unit[unit].name);
 }
 
-static const meaning joint_angle = {"angle_deg", "deg", "working angle", 1};
+static const meaning joint_angle = {"angle_deg", "deg", "joint angle", "working angle", 1};
 static const meaning joint_unevenness = {
-    "greatest_speed_ratio", "",
+    "greatest_speed_ratio", "", "greatest speed ratio",
     "1/cos(angle): how far the output runs ahead within a turn, where no second joint makes up for it", 4};
 
 static const meaning joint_non_uniformity = {
-    "non_uniformity", "", "tan(angle) sin(angle): greatest less least speed ratio within a turn, of a joint alone", 5};
+    "non_uniformity", "", "non-uniformity",
+    "tan(angle) sin(angle): greatest less least speed ratio within a turn, of a joint alone", 5};
 
-static const meaning joint_error = {
-    "angle_error_deg", "deg", "furthest that the output is turned ahead or behind within a turn, of a joint alone", 3};
+static const meaning joint_error = {"angle_error_deg", "deg", "angle error",
+                                    "furthest that the output leads or lags within a turn, of a joint alone", 3};
 
 static const meaning joints_left = {
-    "non_uniformity", "",
+    "non_uniformity", "", "non-uniformity",
     "left over of all joints of the path where they lie in one plane, each set to undo the one before it", 5};
 
 /* The angle of a universal joint, found by its key; NAN for other steps. */
@@ -233,15 +241,17 @@ static void add_joints(listing *l, size_t unit)
 
 /* ------------------------------------------------------------------------------------------------ maps */
 
-static const meaning map_points = {"points", "", "measured cells of the motors' loss map", 0};
+static const meaning map_points = {"points", "", "points", "measured cells of the motors' loss map", 0};
 static const meaning map_farthest = {
-    "farthest_percent", "%",
+    "farthest_percent", "%", "farthest",
     "greatest distance of a point from the fitted law, of its loss or of a tenth of the mean loss where that is more",
     1};
-static const meaning map_farthest_speed = {"farthest_rpm", "rpm", "speed of that point", 0};
-static const meaning map_farthest_torque = {"farthest_nm", "Nm", "torque of that point", 0};
-static const meaning map_step_speed = {"speed_step_percent", "%", "widest step of the map's speeds, of top speed", 1};
-static const meaning map_step_torque = {"torque_step_percent", "%", "widest step of its torques, of peak torque", 1};
+static const meaning map_farthest_speed = {"farthest_rpm", "rpm", "at speed", "speed of that point", 0};
+static const meaning map_farthest_torque = {"farthest_nm", "Nm", "at torque", "torque of that point", 0};
+static const meaning map_step_speed = {"speed_step_percent", "%", "speed step",
+                                       "widest step of the map's speeds, of top speed", 1};
+static const meaning map_step_torque = {"torque_step_percent", "%", "torque step",
+                                        "widest step of its torques, of peak torque", 1};
 
 static void add_map(listing *l, size_t unit)
 {

@@ -174,7 +174,7 @@ typedef struct evn_unit_file {
 } evn_unit_file;
 
 typedef struct evn_truck_file {
-    const char *name;
+    const char *name, *short_name; /* the second may be NULL */
     bool invented;
     const char *source;
     const evn_body_file *body;

@@ -330,6 +330,11 @@ static const evn_field truck_fields[] = {
      .presence = EVN_REQUIRED,
      .offset = offsetof(evn_truck_file, name),
      .help = "name for people"},
+    {.key = "short_name",
+     .shape = EVN_TEXT,
+     .offset = offsetof(evn_truck_file, short_name),
+     .help = "what sets it apart among others, for sentences and charts: central drive, two electric axles; not given: "
+             "its name in the lineup"},
     {.key = "invented",
      .shape = EVN_FLAG,
      .offset = offsetof(evn_truck_file, invented),

@@ -48,7 +48,7 @@ keep_both() {
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]
     [[ $output == *"one_on_road: moved"* ]]
-    [[ $output == *battery_kwh* && $output == *ledger.rolling_kwh* ]]
+    [[ $output == *battery_kwh* && $output == *energy_balance.rolling_resistance_kwh* ]]
     [[ $output == *"The truck has changed since it was recorded"* ]]
     [[ $output != *four_on_road* ]]
     [[ $output == *"1 the same, 1 moved"* ]]
@@ -64,10 +64,10 @@ keep_both() {
 
 @test "a quantity that is gone, that is no number any more, and a run that ends otherwise have moved" {
     keep_both
-    sed -i '0,/ledger.rolling_kwh/s//ledger.rumbling_kwh/' kept.yaml
+    sed -i '0,/energy_balance.rolling_resistance_kwh/s//ledger.rumbling_kwh/' kept.yaml
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]
-    [[ $output == *"ledger.rumbling_kwh"*gone* ]]
+    [[ $output == *"energy_balance.rumbling_kwh"*gone* ]]
     keep_both || "$EVENER" keep kept.yaml --accept >/dev/null
     sed -i '0,/battery_kwh: [0-9.]*/s//battery_kwh: none/' kept.yaml
     run "$EVENER" check kept.yaml
@@ -212,10 +212,10 @@ PYTHON
     [ "$status" -eq 1 ]
     [[ $output == *"truck: "*" in the first"* && $output == *battery_kwh* ]]
     [ "$("$EVENER" diff one.json four.json --json | jq -r .status)" = moved ]
-    jq 'del(.ledger.air_kwh) | .shifts = "many"' one.json >spoilt.json
+    jq 'del(.energy_balance.air_drag_kwh) | .gear_changes = "many"' one.json >spoilt.json
     run "$EVENER" diff one.json spoilt.json
     [ "$status" -eq 1 ]
-    [[ $output == *ledger.air_kwh*gone* && $output == *"shifts: a number in the first, many in the second"* ]]
+    [[ $output == *energy_balance.air_drag_kwh*gone* && $output == *"shifts: a number in the first, many in the second"* ]]
 }
 
 @test "diff: what is no document is told" {
@@ -306,8 +306,8 @@ YAML
     (cd kept && "$EVENER" check kept.yaml)
     "$EVENER" drive one.yaml road.yaml --set auxiliaries.power_kw=7 --set battery.use=kept/pack.yaml \
         --set cycle.length_m=2400 --json >told.json
-    kept=$(grep -o ' drawn_kwh: [0-9.]*' kept/kept.yaml | cut -d ' ' -f 3)
-    jq -e ".drawn_kwh - $kept | fabs < 1e-6" told.json
+    kept=$(grep -o ' discharged_kwh: [0-9.]*' kept/kept.yaml | cut -d ' ' -f 3)
+    jq -e ".discharged_kwh - $kept | fabs < 1e-6" told.json
     "$EVENER" keep plain.yaml --truck one.yaml --cycle road.yaml >/dev/null
     for hash in truck_hash cycle_hash; do
         [ "$(grep "$hash" kept/kept.yaml)" != "$(grep "$hash" plain.yaml)" ]
@@ -315,7 +315,7 @@ YAML
     sed -i 's/power_kw=7/power_kw=8/' kept/kept.yaml
     run "$EVENER" check kept/kept.yaml
     [ "$status" -eq 1 ]
-    [[ $output == *"The truck has changed since it was recorded"* && $output == *ledger.auxiliaries_kwh* ]]
+    [[ $output == *"The truck has changed since it was recorded"* && $output == *energy_balance.auxiliaries_kwh* ]]
 }
 
 @test "values set beside a lineup are kept with the runs of its trucks" {

@@ -53,12 +53,12 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "$(jq -r .schema out.json)" = evener.compare/1 ]
     [ "$(jq -r .status out.json)" = finished ]
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
-    [ "$(jq -r '.trucks[1].wheel_formula' out.json)" = 4x2 ]
+    [ "$(jq -r '.trucks[1].axle_configuration' out.json)" = 4x2 ]
     jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 25 and $first < 27' out.json
     jq -e '[.trucks[0] | .own, .common | .difference, .percent | .. | numbers] | length > 200 and all(. == 0)' out.json
     jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' out.json
     jq -e '[.trucks[].common.duration_s] | (max - min) / min < 1e-4' out.json
-    jq -e '.trucks[0].own.held_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
+    jq -e '.trucks[0].own.limited_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
 }
 
 @test "the same bytes at any number of threads" {
@@ -88,8 +88,8 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     lineup asked.yaml "a: {use: $central}" "b: {use: $eaxle}"
     sed -i 's/^trucks:/driving: {driver: exact}\nload_case: {payload_kg: 9000, air_density_kg_m3: 1.1, headwind_m_s: 2}\n&/' asked.yaml
     "$EVENER" drive "$eaxle" "$hill" --driver exact --payload-kg 9000 --air-density-kg-m3 1.1 --headwind-m-s 2 --json |
-        jq '.battery_kwh, .duration_s, .ledger' >alone.json
-    "$EVENER" compare asked.yaml --json | jq '.trucks[1].own | .battery_kwh, .duration_s, .ledger' >beside.json
+        jq '.battery_kwh, .duration_s, .energy_balance' >alone.json
+    "$EVENER" compare asked.yaml --json | jq '.trucks[1].own | .battery_kwh, .duration_s, .energy_balance' >beside.json
     cmp alone.json beside.json
     "$EVENER" drive "$eaxle" "$hill" --payload-kg 100 --air-density-kg-m3 1.1 --headwind-m-s 2 --json |
         jq .battery_kwh >alone.json
@@ -100,10 +100,10 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
         --set cycle.name=Other --set load_case.payload_kg=1000
-    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].unladen_kg] == ["Other", 1000, 18025]' <<<"$output"
+    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].kerb_kg] == ["Other", 1000, 18025]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
         --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
-    jq -e '[.trucks[].unladen_kg] == [17825, 17798]' <<<"$output"
+    jq -e '[.trucks[].kerb_kg] == [17825, 17798]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$demo" --set trucks.centrl.body.mass_kg=5200
     [ "$status" -eq 2 ]
     [[ $stderr == *"--set 1:8: error: no 'centrl'"*"nearest is 'central'"* ]]
@@ -160,7 +160,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,basis,status,wheel_formula,distance_km,*,ledger_rolling_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,basis,status,axle_configuration,distance_km,*,ledger_rolling_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]

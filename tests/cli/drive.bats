@@ -204,7 +204,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     jq -e '. as $all | [.headline[].key as $key | $all | has($key)] | length > 10 and all' <<< "$output"
     jq -e '[.headline[] | .name, .unit | type == "string"] | all' <<< "$output"
     jq -e '[.headline[].name] | length == (unique | length)' <<< "$output"
-    jq -e '.thresholds == {behind_plan_km_h: 3.218688, alike_percent: 0.05}' <<< "$output"
+    jq -e '.thresholds == {below_target_km_h: 3.218688, alike_percent: 0.05}' <<< "$output"
 }
 
 @test "json: one valid document, nothing else on standard output, keys in the order of the results" {
@@ -214,18 +214,18 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/1 finished human" ]
     [ "$(jq -r 'keys_unsorted[0:3] | join(" ")' <<< "$output")" = "schema version status" ]
     jq -e '.version | test("^[0-9]+\\.[0-9]+\\.[0-9]+$")' <<< "$output"
-    jq -e '.ledger | has("rolling_kwh") and has("air_kwh") and has("friction_brakes_kwh")' <<< "$output"
-    jq -e '.ledger | keys_unsorted != (keys_unsorted | sort)' <<< "$output"
-    jq -e '(.band_ok == null) or (.band_ok | type == "boolean")' <<< "$output"
-    jq -e '.shifts == (.shifts | floor)' <<< "$output"
-    jq -e '[.held_by[] | has("limit") and has("seconds") and has("worst_km") and has("worst_km_h")] | all' <<< "$output"
+    jq -e '.energy_balance | has("rolling_resistance_kwh") and has("air_drag_kwh") and has("friction_brakes_kwh")' <<< "$output"
+    jq -e '.energy_balance | keys_unsorted != (keys_unsorted | sort)' <<< "$output"
+    jq -e '(.speed_tolerance_met == null) or (.speed_tolerance_met | type == "boolean")' <<< "$output"
+    jq -e '.gear_changes == (.gear_changes | floor)' <<< "$output"
+    jq -e '[.limited_by[] | has("limit") and has("seconds") and has("at_km") and has("below_target_km_h")] | all' <<< "$output"
     jq -e '.findings | type == "array"' <<< "$output"
     [[ $output != *nan* && $output != *inf,* ]]
 }
 
 @test "json: the lines of the ledger add up to the energy from the battery" {
     "$EVENER" drive "$truck" "$urban" --json > out.json
-    jq -e '([.ledger[]] | add) as $sum | (($sum - .battery_kwh) / .drawn_kwh) | fabs < 1e-4' out.json
+    jq -e '([.energy_balance[]] | add) as $sum | (($sum - .battery_kwh) / .discharged_kwh) | fabs < 1e-4' out.json
 }
 
 @test "json: real numbers have at most twelve digits" {

@@ -20,7 +20,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
         size_t before = evn_report_errors(a.report);
         bool made = evn_rig_make(&truck[i], &ask.load_case, &rig, a.report);
         must_hold(made == (evn_report_errors(a.report) == before) && made == (rig != NULL));
-        must_hold(evn_wheel_formula(formula, &truck[i])[0] != '\0');
+        must_hold(evn_axle_configuration(formula, &truck[i])[0] != '\0');
         must_hold(evn_lineup_name_fits(lineup->trucks.name[i]));
         evn_rig_free(rig);
     }

@@ -113,7 +113,7 @@ const looks = {
     const { chart, box } = await strip(page);
     const [keys, ...rows] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
     const column = (key) => rows.map((row) => Number(row[keys.indexOf(key)]));
-    const [place, speed, height] = ['place_m', 'speed_km_h', 'height_m'].map(column);
+    const [place, speed, height] = ['place_m', 'speed_km_h', 'elevation_m'].map(column);
     for (const share of [0.2, 0.45, 0.7, 0.9]) {
       await page.mouse.move(box.x + share * box.width, box.y + box.height / 2);
       await page.mouse.move(box.x + share * box.width + 1, box.y + box.height / 2);
@@ -165,7 +165,7 @@ const looks = {
     assert.deepEqual(shown, names.filter((name) => shown.includes(name)), 'the order of the document');
     assert.ok(shown.length > 10, `${shown}`);
     const keys = { 'per kilometre, kWh/km': 'own.kwh_per_km', 'per kilometre, at the common speed, kWh/km': 'common.kwh_per_km',
-      'net from battery, kWh': 'own.battery_kwh', 'gear changes': 'own.shifts', 'hottest winding, \u00b0C': 'own.peak_winding_degc' };
+      'net from battery, kWh': 'own.battery_kwh', 'gear changes': 'own.gear_changes', 'hottest winding, \u00b0C': 'own.peak_winding_temperature_degc' };
     for (const [text, key] of Object.entries(keys)) {
       const row = rows.find(([head]) => head === text);
       assert.ok(row, `no row ${text}`);
@@ -186,10 +186,10 @@ const looks = {
       assert.equal(name, `ledger-${basis}.csv`);
       const [head, ...rows] = rowsOf(text);
       assert.equal(head.length, trucks.length + 1);
-      const lines = Object.keys(trucks[0][basis].ledger);
+      const lines = Object.keys(trucks[0][basis].energy_balance);
       assert.equal(rows.length, lines.length + 1);
       trucks.forEach((truck, index) => {
-        lines.forEach((line, row) => assert.equal(Number(rows[row][index + 1]), truck[basis].ledger[line]));
+        lines.forEach((line, row) => assert.equal(Number(rows[row][index + 1]), truck[basis].energy_balance[line]));
         assert.equal(Number(rows.at(-1)[index + 1]), truck[basis].battery_kwh);
       });
       const details = page.locator('details', { hasText: title }).first();
@@ -209,7 +209,7 @@ const looks = {
     const [head, ...rows] = rowsOf(text);
     const [keys, ...trace] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
     assert.equal(rows.length, trace.length);
-    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, plan_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_degc: 0.1 };
+    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, target_speed_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_degc: 0.1 };
     for (const [key, step] of Object.entries(steps)) {
       const here = head.findIndex((one) => one.endsWith(key));
       const there = keys.indexOf(head[here]);

@@ -64,7 +64,7 @@ START_TEST(a_human_driver_is_nowhere_faster_than_his_plan)
 {
     static ride r;
     ride_on(&r, (unsigned)_i);
-    size_t speed = column(&r.run, "speed_km_h"), plan = column(&r.run, "plan_km_h");
+    size_t speed = column(&r.run, "speed_km_h"), plan = column(&r.run, "target_speed_km_h");
     for (size_t k = 0; k < r.it.rows.rows; k++) {
         double over = at_row(&r.it.rows, k, speed) - at_row(&r.it.rows, k, plan);
         ck_assert_msg(over < 0.02, "%g km/h above the plan of %g in row %zu of\n%s", over, at_row(&r.it.rows, k, plan),
@@ -79,7 +79,7 @@ START_TEST(a_human_driver_brakes_at_most_a_fifth_harder_than_his_plan)
 {
     static ride r;
     ride_on(&r, (unsigned)_i);
-    size_t accel = column(&r.run, "accel_m_s2");
+    size_t accel = column(&r.run, "acceleration_m_s2");
     double most = 1.2 * r.hardest_m_s2 + 0.1 * r.it.ask.driving.comfort_braking_m_s2;
     for (size_t k = 0; k < r.it.rows.rows; k++)
         ck_assert_msg(at_row(&r.it.rows, k, accel) > -most, "%g m/s2 in row %zu of\n%s", at_row(&r.it.rows, k, accel),

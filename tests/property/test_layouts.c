@@ -23,7 +23,7 @@ static double energy(const char *truck, const char *cycle, const evn_conditions 
 {
     drive run = drive_whole(truck, cycle, ask, NULL);
     double kwh = result(&run, "battery_kwh");
-    ck_assert_double_lt(result(&run, "closure"), 2e-5);
+    ck_assert_double_lt(result(&run, "balance_error"), 2e-5);
     if (duration_s != NULL)
         *duration_s = result(&run, "duration_s");
     drive_end(&run);

@@ -97,7 +97,7 @@ static lines by_hand_of_trace(void)
 
 typedef struct driven {
     lines of;
-    double battery_j, closure;
+    double battery_j, balance_error;
 } driven;
 
 static driven drive_at(const char *cycle, double accuracy)
@@ -114,14 +114,15 @@ static driven drive_at(const char *cycle, double accuracy)
     ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask, NULL);
     const double j = 3.6e6;
-    driven out = {{result(&run, "ledger.rolling_kwh") * j, result(&run, "ledger.air_kwh") * j,
-                   result(&run, "ledger.grade_kwh") * j, result(&run, "ledger.final_drive_kwh") * j,
-                   result(&run, "ledger.motor_kwh") * j, result(&run, "ledger.inverter_kwh") * j,
-                   result(&run, "ledger.auxiliaries_kwh") * j, result(&run, "motor_braking_kwh") * j},
-                  result(&run, "battery_kwh") * j,
-                  result(&run, "closure")};
-    ck_assert_double_eq_tol(result(&run, "ledger.friction_brakes_kwh"), 0, 1e-9);
-    ck_assert_double_eq_tol(result(&run, "ledger.kinetic_kwh"), 0, 1e-9);
+    driven out = {
+        {result(&run, "energy_balance.rolling_resistance_kwh") * j, result(&run, "energy_balance.air_drag_kwh") * j,
+         result(&run, "energy_balance.potential_kwh") * j, result(&run, "energy_balance.final_drive_losses_kwh") * j,
+         result(&run, "energy_balance.motor_losses_kwh") * j, result(&run, "energy_balance.inverter_losses_kwh") * j,
+         result(&run, "energy_balance.auxiliaries_kwh") * j, result(&run, "regenerative_braking_kwh") * j},
+        result(&run, "battery_kwh") * j,
+        result(&run, "balance_error")};
+    ck_assert_double_eq_tol(result(&run, "energy_balance.friction_brakes_kwh"), 0, 1e-9);
+    ck_assert_double_eq_tol(result(&run, "energy_balance.kinetic_kwh"), 0, 1e-9);
     ck_assert_double_eq_tol(result(&run, "gross_mass_kg"), MASS_KG, 1e-9);
     drive_end(&run);
     return out;

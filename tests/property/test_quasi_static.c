@@ -105,16 +105,17 @@ static void compare(const drive *run, const sums *own)
 {
     double tolerance_j = 2e-5 * own->pack.energy_j;
     must_agree(run, "battery_kwh", own->pack.energy_j, tolerance_j);
-    must_agree(run, "ledger.rolling_kwh", own->rolling_j, tolerance_j);
-    must_agree(run, "ledger.air_kwh", own->air_j, tolerance_j);
-    must_agree(run, "ledger.friction_brakes_kwh", own->brakes_j, tolerance_j);
-    must_agree(run, "ledger.tyre_slip_kwh", own->slip_j, tolerance_j);
-    must_agree(run, "ledger.pack_kwh", own->pack.pack_j, tolerance_j);
-    must_agree(run, "ledger.motor_kwh", own->motor_j, tolerance_j);
-    must_agree(run, "ledger.inverter_kwh", own->inverter_j, tolerance_j);
-    must_agree(run, "ledger.shifting_kwh", own->shifting_j, tolerance_j);
-    double driveline_kwh = result(run, "ledger.wheel_end_kwh") + result(run, "ledger.final_drive_kwh") +
-                           result(run, "ledger.shafts_kwh") + result(run, "ledger.gearbox_kwh");
+    must_agree(run, "energy_balance.rolling_resistance_kwh", own->rolling_j, tolerance_j);
+    must_agree(run, "energy_balance.air_drag_kwh", own->air_j, tolerance_j);
+    must_agree(run, "energy_balance.friction_brakes_kwh", own->brakes_j, tolerance_j);
+    must_agree(run, "energy_balance.tyre_slip_losses_kwh", own->slip_j, tolerance_j);
+    must_agree(run, "energy_balance.battery_losses_kwh", own->pack.pack_j, tolerance_j);
+    must_agree(run, "energy_balance.motor_losses_kwh", own->motor_j, tolerance_j);
+    must_agree(run, "energy_balance.inverter_losses_kwh", own->inverter_j, tolerance_j);
+    must_agree(run, "energy_balance.gear_change_losses_kwh", own->shifting_j, tolerance_j);
+    double driveline_kwh =
+        result(run, "energy_balance.hub_losses_kwh") + result(run, "energy_balance.final_drive_losses_kwh") +
+        result(run, "energy_balance.propeller_shaft_losses_kwh") + result(run, "energy_balance.gearbox_losses_kwh");
     ck_assert_double_eq_tol(driveline_kwh * J_PER_KWH, own->driveline_j, tolerance_j);
     ck_assert_double_eq_tol(result(run, "duration_s"), own->time_s, 1e-3);
     ck_assert_double_eq_tol(result(run, "final_soc"), own->pack.soc, 1e-5);
@@ -174,7 +175,7 @@ START_TEST(the_urban_schedule_takes_from_the_battery_what_plain_steps_in_time_sa
     ask.driving.accuracy = 1e-8;
     ask.load_case.air_density_kg_m3 = 1.2;
     drive run = drive_whole(SINGLE, URBAN, &ask, NULL);
-    ck_assert_uint_eq(evn_results_held_count(run.results), 0);
+    ck_assert_uint_eq(evn_results_limitation_count(run.results), 0);
     ck_assert_double_eq_tol(result(&run, "distance_km"), place_m / 1000, 1e-9);
     compare(&run, &own);
     drive_end(&run);
@@ -236,7 +237,7 @@ START_TEST(hills_wind_and_rough_asphalt_take_what_plain_steps_in_time_say)
     ask.load_case.air_density_kg_m3 = 1.15;
     ask.load_case.headwind_m_s = 4;
     drive run = drive_whole(SINGLE, in_folder(path, "hills.yaml"), &ask, NULL);
-    ck_assert_uint_eq(evn_results_held_count(run.results), 0);
+    ck_assert_uint_eq(evn_results_limitation_count(run.results), 0);
     compare(&run, &own);
     drive_end(&run);
 }
@@ -348,8 +349,8 @@ START_TEST(a_driven_run_takes_what_plain_steps_through_its_speeds_and_gears_say)
                  driven[_i].tangent_at == hill_road};
     sums own = replay_all(&it, &of);
     compare(&run, &own);
-    ck_assert_double_eq_tol(result(&run, "peak_winding_degc"), own.hottest_degc, 0.05);
-    ck_assert_double_gt(result(&run, "shifts"), 5);
+    ck_assert_double_eq_tol(result(&run, "peak_winding_temperature_degc"), own.hottest_degc, 0.05);
+    ck_assert_double_gt(result(&run, "gear_changes"), 5);
     trace_end(&rows);
     drive_end(&run);
 }

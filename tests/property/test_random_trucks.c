@@ -202,7 +202,7 @@ static void judge_row(const char *column, double value, trial_verdict *v)
     limits_begin(&watch, truck, rig, v);
     for (size_t k = 0; k < watch.columns; k++) {
         const char *key = watch.column[k].what.key;
-        row[k] = strcmp(key, "soc") == 0 ? 0.5 : strcmp(key, "pack_voltage_v") == 0 ? 680 : 0;
+        row[k] = strcmp(key, "soc") == 0 ? 0.5 : strcmp(key, "battery_voltage_v") == 0 ? 680 : 0;
         if (strcmp(key, column) == 0)
             row[k] = value;
     }
@@ -219,11 +219,16 @@ static const struct {
     double within, beyond;
     trial_fault fault;
 } limits[] = {
-    {"terminal_kw", 700, 703, TRIAL_DISCHARGE},      {"terminal_kw", -430, -433, TRIAL_CHARGE},
-    {"pack_voltage_v", 520, 518, TRIAL_VOLTAGE_LOW}, {"pack_voltage_v", 780, 782, TRIAL_VOLTAGE_HIGH},
-    {"soc", 0.06, 0.0599, TRIAL_CHARGE_STATE},       {"soc", 0.94, 0.9401, TRIAL_CHARGE_STATE},
-    {"winding_degc", 175, 175.2, TRIAL_WINDING},     {"motor_speed_rpm", 3500, 3510, TRIAL_SPEED},
-    {"motor_loss_kw", 0, -0.1, TRIAL_LOSS_NEGATIVE}, {"tyre_force_kn", 1e3, (double)NAN, TRIAL_NOT_FINITE},
+    {"terminal_kw", 700, 703, TRIAL_DISCHARGE},
+    {"terminal_kw", -430, -433, TRIAL_CHARGE},
+    {"battery_voltage_v", 520, 518, TRIAL_VOLTAGE_LOW},
+    {"battery_voltage_v", 780, 782, TRIAL_VOLTAGE_HIGH},
+    {"soc", 0.06, 0.0599, TRIAL_CHARGE_STATE},
+    {"soc", 0.94, 0.9401, TRIAL_CHARGE_STATE},
+    {"winding_temperature_degc", 175, 175.2, TRIAL_WINDING},
+    {"motor_speed_rpm", 3500, 3510, TRIAL_SPEED},
+    {"motor_losses_kw", 0, -0.1, TRIAL_LOSS_NEGATIVE},
+    {"wheel_force_kn", 1e3, (double)NAN, TRIAL_NOT_FINITE},
 };
 
 START_TEST(each_limit_is_seen_where_it_is_passed_and_not_where_it_is_reached)

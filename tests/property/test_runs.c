@@ -1,4 +1,4 @@
-/* What holds of any run: closure, convergence, repeatability, and energies that are known in closed form. */
+/* What holds of any run: balance_error, convergence, repeatability, and energies that are known in closed form. */
 #define _POSIX_C_SOURCE 200809L
 #include "../unit/folder.h"
 #include "../unit/trip_probe.h"
@@ -27,7 +27,7 @@ static drive tractor_over(const setting *of, double accuracy, trace *keep)
 
 static double relative(double value, double reference) { return fabs(value - reference) / fabs(reference); }
 
-/* ------------------------------------------------------------------------------------------------ closure */
+/* ------------------------------------------------------------------------------------------------ balance_error */
 
 /* Closure by this test's own sum over the ledger's lines. */
 static double closure_of(const drive *of)
@@ -35,8 +35,8 @@ static double closure_of(const drive *of)
     double open_kwh = result(of, "battery_kwh"), value;
     evn_quantity what;
     for (size_t k = 0; evn_results_at(of->results, k, &what, &value); k++)
-        open_kwh -= strncmp(what.key, "ledger.", 7) == 0 ? value : 0.0;
-    return fabs(open_kwh) / (result(of, "drawn_kwh") + result(of, "returned_kwh"));
+        open_kwh -= strncmp(what.key, "energy_balance.", 15) == 0 ? value : 0.0;
+    return fabs(open_kwh) / (result(of, "discharged_kwh") + result(of, "regenerated_kwh"));
 }
 
 START_TEST(the_ledger_closes_and_closes_tighter_with_the_accuracy)
@@ -45,12 +45,12 @@ START_TEST(the_ledger_closes_and_closes_tighter_with_the_accuracy)
     const double accuracy[] = {1e-4, 1e-6, 1e-8, 1e-10}, most[] = {2e-3, 2e-5, 2e-7, 2e-9};
     for (size_t k = 0; k < sizeof accuracy / sizeof *accuracy; k++) {
         drive run = tractor_over(&settings[_i], accuracy[k], NULL);
-        double closure = closure_of(&run);
-        ck_assert_double_eq_tol(closure, result(&run, "closure"), 1e-15);
-        ck_assert_msg(closure <= most[k], "closure %g at accuracy %g", closure, accuracy[k]);
-        ck_assert_msg(closure < 1e-9 || closure < 0.25 * last, "closure %g at accuracy %g, %g before", closure,
-                      accuracy[k], last);
-        last = closure;
+        double balance_error = closure_of(&run);
+        ck_assert_double_eq_tol(balance_error, result(&run, "balance_error"), 1e-15);
+        ck_assert_msg(balance_error <= most[k], "balance_error %g at accuracy %g", balance_error, accuracy[k]);
+        ck_assert_msg(balance_error < 1e-9 || balance_error < 0.25 * last, "balance_error %g at accuracy %g, %g before",
+                      balance_error, accuracy[k], last);
+        last = balance_error;
         drive_end(&run);
     }
 }
@@ -113,13 +113,13 @@ static void must_be_equal(const drive *a, const drive *b)
         ck_assert_str_eq(what_a.key, what_b.key);
         ck_assert_msg(memcmp(&of_a, &of_b, sizeof of_a) == 0, "%s: %.17g and %.17g", what_a.key, of_a, of_b);
     }
-    evn_held held_a, held_b;
-    ck_assert_uint_eq(evn_results_held_count(a->results), evn_results_held_count(b->results));
-    for (size_t k = 0; evn_results_held_at(a->results, k, &held_a); k++) {
-        ck_assert(evn_results_held_at(b->results, k, &held_b));
+    evn_limitation held_a, held_b;
+    ck_assert_uint_eq(evn_results_limitation_count(a->results), evn_results_limitation_count(b->results));
+    for (size_t k = 0; evn_results_limitation_at(a->results, k, &held_a); k++) {
+        ck_assert(evn_results_limitation_at(b->results, k, &held_b));
         ck_assert_str_eq(held_a.limit, held_b.limit);
         ck_assert(held_a.seconds == held_b.seconds && held_a.worst_m == held_b.worst_m &&
-                  held_a.worst_km_h == held_b.worst_km_h);
+                  held_a.below_target_km_h == held_b.below_target_km_h);
     }
     ck_assert_uint_eq(a->results->steps, b->results->steps);
     ck_assert_uint_eq(a->results->events, b->results->events);
@@ -213,7 +213,7 @@ START_TEST(a_short_bump_is_never_jumped_over_at_any_accuracy)
             grade = fmax(grade, at_row(&rows, k, column(&run, "grade_percent")));
         reference_kwh = digits == 9 ? energy_kwh : reference_kwh;
         ck_assert_double_eq_tol(grade, 8, 1e-9);
-        ck_assert_double_eq_tol(result(&run, "ledger.grade_kwh"),
+        ck_assert_double_eq_tol(result(&run, "energy_balance.potential_kwh"),
                                 result(&run, "gross_mass_kg") * 9.80665 * height_m / 3.6e6, 1e-9);
         ck_assert_msg(relative(energy_kwh, reference_kwh) < 10 * ask.driving.accuracy, "%.10g kWh at %g, %.10g at 1e-9",
                       energy_kwh, ask.driving.accuracy, reference_kwh);
@@ -236,15 +236,15 @@ START_TEST(a_driveline_without_losses_takes_from_the_battery_what_the_wheels_nee
     drive run = drive_whole(IDEAL, settings[_i].cycle, &ask, NULL);
     double sum_kwh = 0;
     for (size_t k = 0; k < sizeof wheels / sizeof *wheels; k++) {
-        snprintf(key, sizeof key, "ledger.%s_kwh", wheels[k]);
+        snprintf(key, sizeof key, "energy_balance.%s_kwh", wheels[k]);
         sum_kwh += result(&run, key);
     }
     for (size_t k = 0; k < sizeof others / sizeof *others; k++) {
-        snprintf(key, sizeof key, "ledger.%s_kwh", others[k]);
+        snprintf(key, sizeof key, "energy_balance.%s_kwh", others[k]);
         ck_assert_msg(result(&run, key) == 0, "%s: %g", key, result(&run, key));
     }
-    ck_assert_double_eq_tol(result(&run, "battery_kwh"), sum_kwh, 2e-5 * result(&run, "drawn_kwh"));
-    ck_assert_double_eq_tol(result(&run, "terminal_kwh"), sum_kwh, 2e-5 * result(&run, "drawn_kwh"));
+    ck_assert_double_eq_tol(result(&run, "battery_kwh"), sum_kwh, 2e-5 * result(&run, "discharged_kwh"));
+    ck_assert_double_eq_tol(result(&run, "terminal_kwh"), sum_kwh, 2e-5 * result(&run, "discharged_kwh"));
     drive_end(&run);
 }
 END_TEST
@@ -277,15 +277,16 @@ START_TEST(a_hill_gives_back_what_it_took)
     drive level = drive_whole(IDEAL, in_folder(path, "level.yaml"), &ask, NULL);
     double weight_n = 18000 * 9.80665;
     ck_assert_double_eq_tol(result(&hill, "gross_mass_kg"), 18000, 1e-9);
-    ck_assert_double_eq_tol(result(&hill, "ledger.grade_kwh"), 0, 1e-12);
+    ck_assert_double_eq_tol(result(&hill, "energy_balance.potential_kwh"), 0, 1e-12);
     /* on a slope the tyres carry the cosine of the weight: that is all by which the two may differ */
     ck_assert_double_eq_tol(result(&hill, "battery_kwh"),
                             result(&level, "battery_kwh") - 0.006 * weight_n * shortfall_m() / 3.6e6, 1e-8);
     /* and the way up took weight times height, which the way down returned but for what tyres and air took there */
     double height_m = 1600 * 0.06 / sqrt(1 + 0.06 * 0.06) + 2 * 200 * (sqrt(1 + 0.06 * 0.06) - 1) / 0.06;
-    ck_assert_double_gt(result(&hill, "returned_kwh") - result(&level, "returned_kwh"),
+    ck_assert_double_gt(result(&hill, "regenerated_kwh") - result(&level, "regenerated_kwh"),
                         0.7 * weight_n * height_m / 3.6e6);
-    ck_assert_double_lt(result(&hill, "returned_kwh") - result(&level, "returned_kwh"), weight_n * height_m / 3.6e6);
+    ck_assert_double_lt(result(&hill, "regenerated_kwh") - result(&level, "regenerated_kwh"),
+                        weight_n * height_m / 3.6e6);
     ck_assert_double_eq_tol(result(&hill, "duration_s"), result(&level, "duration_s"), 1e-9);
     drive_end(&hill);
     drive_end(&level);

@@ -84,12 +84,12 @@ START_TEST(a_run_split_at_a_stop_and_joined_is_the_whole_run)
 {
     parts of = drive_parts(TRUCK(""), drivers[_i]);
     evn_quantity what;
-    double value, drawn = result(&of.whole, "drawn_kwh");
+    double value, drawn = result(&of.whole, "discharged_kwh");
     size_t lines = 0;
     for (size_t k = 0; evn_results_at(of.whole.results, k, &what, &value); k++) {
-        bool adds_up = strncmp(what.key, "ledger.", 7) == 0 || strcmp(what.key, "battery_kwh") == 0 ||
-                       strcmp(what.key, "drawn_kwh") == 0 || strcmp(what.key, "returned_kwh") == 0 ||
-                       strcmp(what.key, "motor_braking_kwh") == 0;
+        bool adds_up = strncmp(what.key, "energy_balance.", 15) == 0 || strcmp(what.key, "battery_kwh") == 0 ||
+                       strcmp(what.key, "discharged_kwh") == 0 || strcmp(what.key, "regenerated_kwh") == 0 ||
+                       strcmp(what.key, "regenerative_braking_kwh") == 0;
         if (!adds_up)
             continue;
         lines++;
@@ -99,8 +99,8 @@ START_TEST(a_run_split_at_a_stop_and_joined_is_the_whole_run)
     ck_assert_uint_gt(lines, 15);
     ck_assert_double_eq_tol(lacking(&of, "duration_s"), 0, 1e-5);
     ck_assert_double_eq_tol(lacking(&of, "distance_km"), 0, 1e-9);
-    ck_assert_double_eq(lacking(&of, "shifts"), 1); /* at the stop, back into the gear that moves off */
-    ck_assert_double_gt(result(&of.whole, "shifts"), 3);
+    ck_assert_double_eq(lacking(&of, "gear_changes"), 1); /* at the stop, back into the gear that moves off */
+    ck_assert_double_gt(result(&of.whole, "gear_changes"), 3);
     ck_assert_double_eq_tol(result(&of.whole, "final_soc"), result(&of.second, "final_soc"), 1e-9);
     parts_end(&of);
 }
@@ -110,7 +110,8 @@ END_TEST
 START_TEST(windings_that_start_cold_again_make_a_difference)
 {
     parts of = drive_parts(TRUCK(WINDING), drivers[_i]);
-    ck_assert_double_gt(fabs(lacking(&of, "ledger.motor_kwh")), 1e-6 * result(&of.whole, "drawn_kwh"));
+    ck_assert_double_gt(fabs(lacking(&of, "energy_balance.motor_losses_kwh")),
+                        1e-6 * result(&of.whole, "discharged_kwh"));
     parts_end(&of);
 }
 END_TEST

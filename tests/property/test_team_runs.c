@@ -45,8 +45,8 @@ START_TEST(an_open_disconnect_leaves_only_the_drag_of_what_still_turns)
         if (shown(&of, &run, k, "trailing.motors_engaged") > 0 || speed < 0.1)
             continue;
         open++;
-        ck_assert_double_eq_tol(shown(&of, &run, k, "trailing.unit_force_kn") * 1e3,
-                                dragged_n(speed, shown(&of, &run, k, "accel_m_s2")), 1e-6);
+        ck_assert_double_eq_tol(shown(&of, &run, k, "trailing.unit_wheel_force_kn") * 1e3,
+                                dragged_n(speed, shown(&of, &run, k, "acceleration_m_s2")), 1e-6);
         ck_assert_double_eq(shown(&of, &run, k, "trailing.bus_kw"), 0);
         ck_assert_double_eq(shown(&of, &run, k, "trailing.motor_speed_rpm"), 0);
     }
@@ -82,8 +82,9 @@ START_TEST(opening_and_closing_cost_their_share_of_the_energy_of_what_they_free_
         }
     }
     ck_assert_uint_ge(changes, 4);
-    ck_assert_double_eq_tol(result(&run, "units.trailing.shifting_kwh") * J_PER_KWH, lost_j, 1e-6 * lost_j);
-    ck_assert_double_eq(result(&run, "units.leading.shifting_kwh"), 0);
+    ck_assert_double_eq_tol(result(&run, "drive_units.trailing.gear_change_losses_kwh") * J_PER_KWH, lost_j,
+                            1e-6 * lost_j);
+    ck_assert_double_eq(result(&run, "drive_units.leading.gear_change_losses_kwh"), 0);
     scene_end(&it, &run);
 }
 END_TEST
@@ -107,7 +108,7 @@ static double opens_at_s(const char *price, double *saved_w)
         k++;
     }
     ck_assert_uint_lt(k, it.rows.rows);
-    ck_assert_double_eq_tol(shown(&it, &run, k, "accel_m_s2"), 0, 1e-9);
+    ck_assert_double_eq_tol(shown(&it, &run, k, "acceleration_m_s2"), 0, 1e-9);
     *saved_w = 1e3 * (shown(&it, &run, k - 1, "terminal_kw") - shown(&it, &run, k, "terminal_kw"));
     double time_s = shown(&it, &run, k, "time_s");
     scene_end(&it, &run);
@@ -140,7 +141,7 @@ START_TEST(on_a_rolling_road_a_disconnect_does_not_chatter)
         drive run = play(&it);
         must_finish(&run);
         kwh[k] = result(&run, "battery_kwh");
-        openings[k] = result(&run, "units.trailing.disconnections");
+        openings[k] = result(&run, "drive_units.trailing.disconnections");
         scene_end(&it, &run);
     }
     ck_assert_double_ge(openings[0], 1);
@@ -199,12 +200,12 @@ START_TEST(who_brakes_harder_than_the_closed_units_can_closes_at_once)
     it.ask.driving.trace_interval_s = 0.05;
     drive run = play(&it);
     must_finish(&run);
-    ck_assert_double_ge(result(&run, "units.trailing.disconnections"), 1);
+    ck_assert_double_ge(result(&run, "drive_units.trailing.disconnections"), 1);
     size_t open = 0;
     for (size_t k = 0; k < it.rows.rows; k++) {
         if (shown(&it, &run, k, "place_m") < 1500 || shown(&it, &run, k, "speed_km_h") < 20)
             continue;
-        bool brakes = shown(&it, &run, k, "brake_force_kn") > 0.01;
+        bool brakes = shown(&it, &run, k, "friction_brake_force_kn") > 0.01;
         open += brakes && !(shown(&it, &run, k, "trailing.motors_engaged") > 0);
     }
     ck_assert_uint_eq(open, 0);
@@ -226,9 +227,9 @@ START_TEST(a_unit_that_would_turn_too_fast_opens_and_stays_open_at_the_limit_of_
     double top_rpm = 0;
     for (size_t k = 0; k < it.rows.rows; k++)
         top_rpm = fmax(top_rpm, shown(&it, &run, k, "trailing.motor_speed_rpm"));
-    ck_assert_double_gt(result(&run, "units.trailing.disconnections"), 0);
+    ck_assert_double_gt(result(&run, "drive_units.trailing.disconnections"), 0);
     ck_assert_double_lt(top_rpm, 10500);
-    ck_assert_double_lt(result(&run, "units.trailing.disconnections"), 10);
+    ck_assert_double_lt(result(&run, "drive_units.trailing.disconnections"), 10);
     scene_end(&it, &run);
 }
 END_TEST
@@ -280,8 +281,8 @@ START_TEST(without_adhesion_for_regenerating_the_friction_brakes_do_all)
     drive run = play(&it);
     must_finish(&run);
     for (size_t k = 0; k < it.rows.rows; k++) {
-        ck_assert_double_gt(shown(&it, &run, k, "leading.unit_force_kn"), -0.5); /* drag while a gear changes */
-        ck_assert_double_gt(shown(&it, &run, k, "trailing.unit_force_kn"), -0.5);
+        ck_assert_double_gt(shown(&it, &run, k, "leading.unit_wheel_force_kn"), -0.5); /* drag while a gear changes */
+        ck_assert_double_gt(shown(&it, &run, k, "trailing.unit_wheel_force_kn"), -0.5);
     }
     scene_end(&it, &run);
 }
@@ -322,7 +323,7 @@ START_TEST(as_many_motors_work_as_lose_least)
         k++;
     double w = shown(&it, &run, k, "motor_speed_rpm") * PI / 30, nm = shown(&it, &run, k, "motor_torque_nm");
     double fixed_w = 115 + 5.5 * w + 0.043 * w * w + 380;
-    double copper = 0.00395 * (235 + shown(&it, &run, k, "winding_degc")) / (235 + 100);
+    double copper = 0.00395 * (235 + shown(&it, &run, k, "winding_temperature_degc")) / (235 + 100);
     double over = nm * nm / (2 * fixed_w / copper);
     ck_assert_double_gt(fabs(over - 1), 0.03); /* none of the grades is a tie */
     ck_assert_double_eq(shown(&it, &run, k, "motors_engaged"), over < 1 ? 1 : 2);
@@ -347,7 +348,7 @@ START_TEST(choosing_how_many_motors_work_costs_no_more_than_its_price)
         drive run = play(&it);
         must_finish(&run);
         kwh[k] = result(&run, "battery_kwh");
-        changes += k == 0 ? result(&run, "units.rear.engagement_changes") : 0;
+        changes += k == 0 ? result(&run, "drive_units.rear.engagement_changes") : 0;
         scene_end(&it, &run);
     }
     ck_assert_double_gt(changes, 0);
@@ -379,14 +380,14 @@ START_TEST(units_shift_in_turn_and_the_other_fills_in)
         }
         ck_assert_msg(gears[1][0] > 0 || gears[1][1] > 0, "both out of gear at %g s", shown(&it, &run, k, "time_s"));
         for (size_t u = 0; u < 2; u++) {
-            double before_kn = shown(&it, &run, k - 1, "tyre_force_kn");
+            double before_kn = shown(&it, &run, k - 1, "wheel_force_kn");
             if (gears[0][u] == 0 || gears[1][u] > 0 || before_kn < 2)
                 continue;
             char key[40];
-            snprintf(key, sizeof key, "%s.unit_force_kn", names[1 - u]);
+            snprintf(key, sizeof key, "%s.unit_wheel_force_kn", names[1 - u]);
             ck_assert_double_gt(shown(&it, &run, k, key), shown(&it, &run, k - 1, key));
             pauses++;
-            filled += fabs(shown(&it, &run, k, "tyre_force_kn") - before_kn) < 0.02 * before_kn;
+            filled += fabs(shown(&it, &run, k, "wheel_force_kn") - before_kn) < 0.02 * before_kn;
         }
     }
     ck_assert_uint_ge(pauses, 2);
@@ -427,7 +428,7 @@ static double energy_of(const char *parts, evn_driver driver, double *time_s)
                "name: a scene\ninvented: true\nlength_m: 5000\nspeed: {place_m: [0, 2500], limit_km_h: [60, 80]}\n"
                "road: {place_m: [800, 1000, 1600, 1800, 3000, 3200], grade_percent: [0, 5, 5, 0, 0, -4]}\n");
     drive run = drive_whole(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask, NULL);
-    ck_assert_double_lt(result(&run, "closure"), 1e-6);
+    ck_assert_double_lt(result(&run, "balance_error"), 1e-6);
     double kwh = result(&run, "battery_kwh");
     *time_s = result(&run, "duration_s");
     drive_end(&run);
@@ -503,7 +504,7 @@ START_TEST(all_torque_on_one_of_two_axles_takes_nearly_twice_the_slip)
         it.ask.driving.comfort_acceleration_m_s2 = it.ask.driving.comfort_braking_m_s2 = 0.2;
         drive run = play(&it);
         must_finish(&run);
-        slip_kwh[k] = result(&run, "ledger.tyre_slip_kwh");
+        slip_kwh[k] = result(&run, "energy_balance.tyre_slip_losses_kwh");
         scene_end(&it, &run);
     }
     double p = 1 / 1.05, q = 0.05 / 1.05;
@@ -532,14 +533,14 @@ START_TEST(energy_and_closure_converge_with_the_accuracy)
         ask.driving.driver = settings[_i].driver;
         ask.driving.accuracy = pow(10, -digits);
         drive run = drive_whole(settings[_i].truck, settings[_i].cycle, &ask, NULL);
-        double kwh = result(&run, "battery_kwh"), shifts = result(&run, "shifts");
+        double kwh = result(&run, "battery_kwh"), shifts = result(&run, "gear_changes");
         reference_kwh = digits == 9 ? kwh : reference_kwh;
         reference_shifts = digits == 9 ? shifts : reference_shifts;
         ck_assert_msg(fabs(kwh / reference_kwh - 1) <= 60 * ask.driving.accuracy + 2e-7,
                       "%.10g kWh at 1e-%d, %.10g at 1e-9", kwh, digits, reference_kwh);
         ck_assert_double_eq(shifts, reference_shifts);
-        ck_assert_msg(result(&run, "closure") <= 20 * ask.driving.accuracy + 1e-9, "closure %g at 1e-%d",
-                      result(&run, "closure"), digits);
+        ck_assert_msg(result(&run, "balance_error") <= 20 * ask.driving.accuracy + 1e-9, "balance_error %g at 1e-%d",
+                      result(&run, "balance_error"), digits);
         drive_end(&run);
     }
 }
@@ -583,8 +584,8 @@ START_TEST(climbing_the_packs_limit_gives_way_to_the_motors)
     drive run = play(&it);
     ck_assert_ptr_nonnull(run.results);
     double pack_s = 0, motor_s = 0;
-    evn_held held;
-    for (size_t k = 0; evn_results_held_at(run.results, k, &held); k++) {
+    evn_limitation held;
+    for (size_t k = 0; evn_results_limitation_at(run.results, k, &held); k++) {
         pack_s += strcmp(held.limit, "pack") == 0 ? held.seconds : 0;
         motor_s += strcmp(held.limit, "motor_torque") == 0 ? held.seconds : 0;
     }

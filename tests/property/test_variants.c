@@ -351,7 +351,7 @@ START_TEST(a_changed_truck_lists_no_values_and_counts_its_wheels_anew)
     ck_assert_uint_eq(evn_truck_value_count(copy), 0);
     ck_assert(!evn_truck_value_at(copy, 0, &value));
     ck_assert_str_eq(evn_truck_name(copy), evn_truck_name(truck));
-    ck_assert_str_eq(evn_truck_wheel_formula(copy), "4x2");
+    ck_assert_str_eq(evn_truck_axle_configuration(copy), "4x2");
     ck_assert_int_ne(evn_truck_set_number(truck, "body.mass_kg", -1, report), EVN_DONE);
     ck_assert_uint_gt(evn_truck_value_count(truck), 0); /* nothing has changed */
     evn_report_free(report);

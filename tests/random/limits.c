@@ -59,7 +59,7 @@ static double taper(const evn_charge_taper_file *f, double soc)
 static void hold_pack(limits_watch *w, const double *row, double t)
 {
     const evn_battery_file *b = w->truck->battery;
-    double kw = value_of(w, row, "terminal_kw"), volts = value_of(w, row, "pack_voltage_v");
+    double kw = value_of(w, row, "terminal_kw"), volts = value_of(w, row, "battery_voltage_v");
     double soc = value_of(w, row, "soc"), charge_kw = b->charge_limit_kw * taper(b->charge_taper, soc);
     hold(w, TRIAL_DISCHARGE, t, kw, b->discharge_limit_kw, 0.01 + 1e-3 * b->discharge_limit_kw);
     hold(w, TRIAL_CHARGE, t, -kw, charge_kw, 0.01 + 1e-3 * b->charge_limit_kw);
@@ -74,11 +74,11 @@ static void hold_pack(limits_watch *w, const double *row, double t)
 static void hold_unit_column(limits_watch *w, const evn_trace_column *c, double value, double t)
 {
     const evn_motor_file *m = motor_of(w, c->drive_unit);
-    if (is(c, "winding_degc") && m->winding)
+    if (is(c, "winding_temperature_degc") && m->winding)
         hold(w, TRIAL_WINDING, t, value, m->winding->derate_to_degc, 0.1);
     if (is(c, "motor_speed_rpm"))
         hold(w, TRIAL_SPEED, t, value, m->top_speed_rpm, 1e-3 * m->top_speed_rpm);
-    if ((is(c, "motor_loss_kw") || is(c, "inverter_loss_kw")) && value < -1e-9)
+    if ((is(c, "motor_losses_kw") || is(c, "inverter_losses_kw")) && value < -1e-9)
         say(w->verdict, TRIAL_LOSS_NEGATIVE, c->what.key, value, t);
 }
 

@@ -93,9 +93,9 @@ static bool is_nothing(const evn_results *r, const char *key)
 /* What evener.h and the help of the results say may be none. */
 static bool may_be_none(const evn_results *r, const char *key)
 {
-    if (strcmp(key, "band_ok") == 0)
+    if (strcmp(key, "speed_tolerance_met") == 0)
         return true;
-    if (strcmp(key, "extra_time_s") == 0)
+    if (strcmp(key, "delay_s") == 0)
         return strcmp(evn_results_status(r), "finished") != 0;
     if (strcmp(key, "mean_speed_km_h") == 0)
         return is_nothing(r, "duration_s");
@@ -118,16 +118,16 @@ static double moved_kwh(const evn_results *r)
     evn_quantity what;
     double value, listed = fabs(result(r, "battery_kwh"));
     for (size_t k = 0; evn_results_at(r, k, &what, &value); k++)
-        if (strncmp(what.key, "ledger.", 7) == 0)
+        if (strncmp(what.key, "energy_balance.", 15) == 0)
             listed += fabs(value);
-    return fmax(result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), listed / 2);
+    return fmax(result(r, "discharged_kwh") + fabs(result(r, "regenerated_kwh")), listed / 2);
 }
 
 static void judge_balance(trial_verdict *v, const evn_results *r, double accuracy)
 {
     char why[TRIAL_WHY_BYTES];
-    double through_pack = result(r, "drawn_kwh") + fabs(result(r, "returned_kwh")), moved = moved_kwh(r);
-    double open = result(r, "closure") * through_pack;
+    double through_pack = result(r, "discharged_kwh") + fabs(result(r, "regenerated_kwh")), moved = moved_kwh(r);
+    double open = result(r, "balance_error") * through_pack;
     snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the pack went %.6g", open, moved, open / moved,
              through_pack);
     if (!(open <=
@@ -156,7 +156,7 @@ static trial_end end_of(const char *status)
 {
     if (strcmp(status, "finished") == 0)
         return TRIAL_FINISHED;
-    return strcmp(status, "stalled") == 0 ? TRIAL_STALLED : TRIAL_PACK_EMPTY;
+    return strcmp(status, "stalled") == 0 ? TRIAL_STALLED : TRIAL_BATTERY_EMPTY;
 }
 
 static void judge_run(trial_verdict *v, const evn_results *r, const evn_conditions *ask, limits_watch *limits,

@@ -38,7 +38,7 @@ extern const char *const trial_fault_names[TRIAL_FAULT_COUNT], *const trial_faul
     X(REFUSED_RIG, "refused when made ready to drive")                                                                 \
     X(FINISHED, "finished")                                                                                            \
     X(STALLED, "stalled")                                                                                              \
-    X(PACK_EMPTY, "pack empty")                                                                                        \
+    X(BATTERY_EMPTY, "pack empty")                                                                                     \
     X(NO_RESULT, "no results")
 
 typedef enum trial_end {

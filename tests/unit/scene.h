@@ -37,7 +37,7 @@ static inline void must_finish(const drive *run)
 {
     ck_assert_msg(run->status == EVN_DONE, "%s", first_finding(run->report));
     ck_assert_str_eq(evn_results_status(run->results), "finished");
-    ck_assert_double_lt(result(run, "closure"), 2e-5);
+    ck_assert_double_lt(result(run, "balance_error"), 2e-5);
 }
 
 static inline void scene_end(scene *it, drive *run)

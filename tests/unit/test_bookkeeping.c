@@ -16,10 +16,11 @@ START_TEST(the_worst_place_of_a_limit_is_where_the_truck_was_furthest_below_its_
     it.ask.driving.driver = EVN_DRIVER_EXACT;
     drive run = play(&it);
     must_finish(&run);
-    evn_held held = {0}, at;
+    evn_limitation held = {0}, at;
     double begin_m = (double)INFINITY, most_km_h = 0, most_m = 0;
-    size_t place = column(&run, "place_m"), speed = column(&run, "speed_km_h"), plan = column(&run, "plan_km_h");
-    for (size_t i = 0; evn_results_held_at(run.results, i, &at); i++)
+    size_t place = column(&run, "place_m"), speed = column(&run, "speed_km_h"),
+           plan = column(&run, "target_speed_km_h");
+    for (size_t i = 0; evn_results_limitation_at(run.results, i, &at); i++)
         held = strcmp(at.limit, "motor_power") == 0 ? at : held;
     ck_assert_double_gt(held.seconds, 20);
     for (size_t row = 0; row < it.rows.rows; row++) {
@@ -32,8 +33,8 @@ START_TEST(the_worst_place_of_a_limit_is_where_the_truck_was_furthest_below_its_
     }
     ck_assert_double_gt(most_m, begin_m + 200);
     ck_assert_double_eq_tol(held.worst_m, most_m, 30);
-    ck_assert_double_ge(held.worst_km_h, 0.98 * most_km_h);
-    ck_assert_double_le(held.worst_km_h, 1.02 * most_km_h);
+    ck_assert_double_ge(held.below_target_km_h, 0.98 * most_km_h);
+    ck_assert_double_le(held.below_target_km_h, 1.02 * most_km_h);
     scene_end(&it, &run);
 }
 END_TEST
@@ -58,20 +59,20 @@ START_TEST(a_disconnect_that_is_open_at_the_end_counts_up_to_the_end)
     must_finish(&run);
     size_t motors = column(&run, "trailing.motors_engaged"), last = it.rows.rows - 1;
     ck_assert_double_eq(at_row(&it.rows, last, motors), 0);
-    double open_s = result(&run, "units.trailing.disconnected_s");
+    double open_s = result(&run, "drive_units.trailing.disconnected_s");
     ck_assert_double_gt(open_s, 50);
     ck_assert_double_eq_tol(open_s, idle_s(&it.rows, column(&run, "time_s"), motors), 1e-6 * open_s);
     scene_end(&it, &run);
 }
 END_TEST
 
-/* "ledger.gearbox_kwh" from "units.leading.gearbox_kwh". */
+/* "energy_balance.gearbox_losses_kwh" from "drive_units.leading.gearbox_losses_kwh". */
 static const char *sum_key(char out[100], const char *of_unit)
 {
     const char *last = strrchr(of_unit, '.') + 1;
     bool of_ledger = strlen(last) > 4 && strcmp(last + strlen(last) - 4, "_kwh") == 0 && strcmp(last, "bus_kwh") != 0;
-    snprintf(out, 100, "%s%.80s", of_ledger ? "ledger." : "", last);
-    return strcmp(last, "shifts") == 0 || of_ledger ? out : NULL;
+    snprintf(out, 100, "%s%.80s", of_ledger ? "energy_balance." : "", last);
+    return strcmp(last, "gear_changes") == 0 || of_ledger ? out : NULL;
 }
 
 START_TEST(what_units_count_each_adds_up_to_what_the_truck_counts)
@@ -86,16 +87,16 @@ START_TEST(what_units_count_each_adds_up_to_what_the_truck_counts)
     must_finish(&run);
     for (size_t i = 0; evn_results_at(run.results, i, &what, &value); i++) {
         char key[100], other[100];
-        if (strncmp(what.key, "units.leading.", 14) != 0 || !sum_key(key, what.key))
+        if (strncmp(what.key, "drive_units.leading.", 14) != 0 || !sum_key(key, what.key))
             continue;
-        snprintf(other, sizeof other, "units.trailing.%.80s", strrchr(what.key, '.') + 1);
+        snprintf(other, sizeof other, "drive_units.trailing.%.80s", strrchr(what.key, '.') + 1);
         ck_assert_double_eq_tol(result(&run, key), value + result(&run, other), 1e-12);
         unlike += value != result(&run, other);
         sums++;
     }
     ck_assert_uint_gt(sums, 7);
     ck_assert_uint_gt(unlike, 5);
-    ck_assert_double_gt(result(&run, "units.leading.shifts"), 0);
+    ck_assert_double_gt(result(&run, "drive_units.leading.shifts"), 0);
     scene_end(&it, &run);
 }
 END_TEST
@@ -112,7 +113,7 @@ START_TEST(a_trace_shows_no_gear_for_as_long_as_each_gear_change_lasts)
         changes +=
             at_row(&it.rows, row, gear) == 0 && at_row(&it.rows, row - 1, gear) > 0 && at_row(&it.rows, row, speed) > 0;
     ck_assert_uint_gt(changes, 0);
-    ck_assert_double_eq((double)changes, result(&run, "shifts"));
+    ck_assert_double_eq((double)changes, result(&run, "gear_changes"));
     scene_end(&it, &run);
 }
 END_TEST

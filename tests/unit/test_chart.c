@@ -67,7 +67,7 @@ START_TEST(the_road_is_that_of_the_file)
     ck_assert_double_eq(cell(road, 0, "place_m"), 0);
     ck_assert_double_eq(cell(road, rows - 1, "place_m"), 12000);
     for (size_t row = 0; row < rows; row++) {
-        double place = cell(road, row, "place_m"), height = cell(road, row, "height_m");
+        double place = cell(road, row, "place_m"), height = cell(road, row, "elevation_m");
         ck_assert_double_ge(place, last_place);
         climbed += fmax(height - last_height, 0);
         last_place = place;
@@ -114,7 +114,7 @@ START_TEST(limits_are_steps_and_stops_have_their_waits)
     ck_assert_double_eq_tol(cell(stops, 1, "wait_s"), 12, 1e-9);
     ck_assert_int_eq(evn_chart_of_road(cycle, &road, report), EVN_DONE);
     for (size_t row = 0; row < evn_chart_row_count(road); row++)
-        ck_assert_double_eq(cell(road, row, "height_m"), 0);
+        ck_assert_double_eq(cell(road, row, "elevation_m"), 0);
     ck_assert_double_eq(cell(road, 0, "rolling_factor"), 1);
     ck_assert_double_eq(cell(road, evn_chart_row_count(road) - 1, "rolling_factor"), 1.4);
     evn_chart_free(limits);
@@ -157,9 +157,9 @@ START_TEST(force_over_speed_is_peak_torque_then_peak_power)
     for (size_t row = 0; row < evn_chart_row_count(forces); row++) {
         double v = cell(forces, row, "speed_km_h") / 3.6, w = v / RADIUS_M * RATIO;
         double nm = w > 0 ? fmin(PEAK_NM, PEAK_W / w) : PEAK_NM, pull = nm * RATIO * EFFICIENCY / RADIUS_M;
-        ck_assert_double_eq_tol(cell(forces, row, "most_driving_kn"), pull / 1e3, 1e-9 * pull);
+        ck_assert_double_eq_tol(cell(forces, row, "peak_driving_kn"), pull / 1e3, 1e-9 * pull);
         ck_assert_double_eq_tol(cell(forces, row, "rear.1.driving_kn"), pull / 1e3, 1e-9 * pull);
-        ck_assert_double_eq_tol(cell(forces, row, "most_braking_kn"),
+        ck_assert_double_eq_tol(cell(forces, row, "peak_braking_kn"),
                                 v > 0 ? nm * RATIO / EFFICIENCY / RADIUS_M / 1e3 : 0, 1e-9 * pull);
         ck_assert(isnan(cell(forces, row, "continuous_driving_kn")));
         for (int percent = 0; percent <= 25; percent += percent == 0 ? 6 : 19) {
@@ -190,13 +190,13 @@ START_TEST(tyres_and_pack_limit_the_force)
         if (strcmp(what.key, "axle_loads.rear.load_kg") == 0)
             break;
     ck_assert_int_eq(evn_chart_of_forces(slippery, &forces, report), EVN_DONE);
-    ck_assert_double_eq_tol(cell(forces, 5, "most_driving_kn"), 0.2 * load_kg * 9.80665e-3, 1e-9);
-    ck_assert_double_eq_tol(cell(forces, 5, "most_braking_kn"), 0.1 * load_kg * 9.80665e-3, 1e-9);
+    ck_assert_double_eq_tol(cell(forces, 5, "peak_driving_kn"), 0.2 * load_kg * 9.80665e-3, 1e-9);
+    ck_assert_double_eq_tol(cell(forces, 5, "peak_braking_kn"), 0.1 * load_kg * 9.80665e-3, 1e-9);
     evn_chart_free(forces);
     ck_assert_int_eq(evn_chart_of_forces(weak, &forces, report), EVN_DONE);
     for (size_t row = 40; row < evn_chart_row_count(forces); row++) {
         double v = cell(forces, row, "speed_km_h") / 3.6, w = v / RADIUS_M * RATIO;
-        double nm = cell(forces, row, "most_driving_kn") * 1e3 * RADIUS_M / RATIO / EFFICIENCY, share = nm / PEAK_NM;
+        double nm = cell(forces, row, "peak_driving_kn") * 1e3 * RADIUS_M / RATIO / EFFICIENCY, share = nm / PEAK_NM;
         double bus = nm * w + C0_W + C1_W_S * w + C2_W_S2 * w * w + C3_W_NM2 * nm * nm + I0_W + I1_W * share +
                      I2_W * share * share;
         ck_assert_double_eq_tol(bus, 120e3, 1);
@@ -222,7 +222,7 @@ START_TEST(a_run_held_back_on_a_climb_pulls_as_the_chart_says)
     must_finish(&run);
     evn_chart *forces = NULL;
     ck_assert_int_eq(evn_chart_of_forces(rig, &forces, report), EVN_DONE);
-    size_t speed = column(&run, "speed_km_h"), pull = column(&run, "tyre_force_kn"), place = column(&run, "place_m"),
+    size_t speed = column(&run, "speed_km_h"), pull = column(&run, "wheel_force_kn"), place = column(&run, "place_m"),
            row = 0;
     const double *at = it.rows.value;
     while (at[place] < 7000)
@@ -232,7 +232,7 @@ START_TEST(a_run_held_back_on_a_climb_pulls_as_the_chart_says)
     double low = cell(forces, row, "speed_km_h"), high = cell(forces, row + 1, "speed_km_h");
     double share = (at[speed] - low) / (high - low);
     double charted =
-        (1 - share) * cell(forces, row, "most_driving_kn") + share * cell(forces, row + 1, "most_driving_kn");
+        (1 - share) * cell(forces, row, "peak_driving_kn") + share * cell(forces, row + 1, "peak_driving_kn");
     ck_assert_double_lt(at[speed], 79);
     ck_assert_double_eq_tol(charted, at[pull], 2e-4 * at[pull]);
     evn_chart_free(forces);
@@ -288,8 +288,8 @@ START_TEST(continuous_torque_is_what_the_coolant_carries_off)
         double w = cell(with, row, "speed_rpm") * PI / 30, peak = w > 0 ? fmin(PEAK_NM, PEAK_W / w) : PEAK_NM;
         double rest = bearable_w - C0_W - C1_W_S * w - C2_W_S2 * w * w;
         double wanted = rest > 0 ? fmin(sqrt(rest / copper), peak) : 0;
-        ck_assert_double_eq_tol(cell(with, row, "most_nm"), peak, 1e-9 * peak);
-        ck_assert_double_eq_tol(cell(with, row, "least_nm"), -peak, 1e-9 * peak);
+        ck_assert_double_eq_tol(cell(with, row, "peak_driving_nm"), peak, 1e-9 * peak);
+        ck_assert_double_eq_tol(cell(with, row, "peak_braking_nm"), -peak, 1e-9 * peak);
         ck_assert_double_eq_tol(cell(with, row, "continuous_nm"), wanted, 1e-6 * PEAK_NM);
         ck_assert(isnan(cell(without, row, "continuous_nm")));
     }
@@ -367,7 +367,7 @@ START_TEST(time_disconnected_is_that_of_the_results)
     evn_watcher watcher = {.self = census, .sample = evn_census_sample};
     ck_assert_int_eq(evn_drive(rig, cycle, &ask.driving, &watcher, &results, report), EVN_DONE);
     double open_s, idle_s = 0;
-    ck_assert(evn_results_get(results, "units.trailing.disconnected_s", &open_s));
+    ck_assert(evn_results_get(results, "drive_units.trailing.disconnected_s", &open_s));
     evn_chart *settings = NULL;
     ck_assert_int_eq(evn_chart_of_settings(census, 1, &settings, report), EVN_DONE);
     for (size_t row = 0; row < evn_chart_row_count(settings); row++)

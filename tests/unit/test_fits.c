@@ -147,7 +147,7 @@ START_TEST(a_step_of_grade_at_one_place_lifts_from_that_place_on)
     must_finish(&run);
     double lift_m = 1000 * 0.04 / sqrt(1 + 0.04 * 0.04);
     double kwh = result(&run, "gross_mass_kg") * 9.80665 * lift_m / 3.6e6;
-    ck_assert_double_eq_tol(result(&run, "ledger.grade_kwh"), kwh, 1e-7 * kwh);
+    ck_assert_double_eq_tol(result(&run, "energy_balance.potential_kwh"), kwh, 1e-7 * kwh);
     size_t place = column(&run, "place_m"), grade = column(&run, "grade_percent");
     for (size_t k = 0; k < it.rows.rows; k++) {
         double m = at_row(&it.rows, k, place), percent = at_row(&it.rows, k, grade);
@@ -201,8 +201,8 @@ START_TEST(constant_efficiencies_lose_their_share_of_what_passes_either_way)
         before_inverter_w = inverter_w;
     }
     ck_assert_double_gt(motor_j, 1e5);
-    ck_assert_double_eq_tol(result(&run, "ledger.motor_kwh") * 3.6e6, motor_j, 1e-4 * motor_j);
-    ck_assert_double_eq_tol(result(&run, "ledger.inverter_kwh") * 3.6e6, inverter_j, 1e-4 * inverter_j);
+    ck_assert_double_eq_tol(result(&run, "energy_balance.motor_losses_kwh") * 3.6e6, motor_j, 1e-4 * motor_j);
+    ck_assert_double_eq_tol(result(&run, "energy_balance.inverter_losses_kwh") * 3.6e6, inverter_j, 1e-4 * inverter_j);
     scene_end(&it, &run);
 }
 END_TEST
@@ -221,7 +221,8 @@ START_TEST(a_propeller_shafts_efficiency_is_that_of_a_stage)
         drive run = play(&it);
         must_finish(&run);
         kwh[k] = result(&run, "battery_kwh");
-        lost[k] = result(&run, k == 0 ? "ledger.shafts_kwh" : "ledger.gearbox_kwh");
+        lost[k] =
+            result(&run, k == 0 ? "energy_balance.propeller_shaft_losses_kwh" : "energy_balance.gearbox_losses_kwh");
         scene_end(&it, &run);
     }
     ck_assert_double_eq_tol(kwh[0], kwh[1], 2e-6 * kwh[1]);

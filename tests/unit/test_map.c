@@ -415,7 +415,7 @@ static double energy(const char *truck, double accuracy)
     ask.driving.accuracy = accuracy;
     drive run = drive_whole(truck, URBAN, &ask, NULL);
     double kwh = result(&run, "battery_kwh");
-    ck_assert_double_lt(result(&run, "closure"), 2e-5);
+    ck_assert_double_lt(result(&run, "balance_error"), 2e-5);
     drive_end(&run);
     return kwh;
 }
@@ -517,11 +517,11 @@ START_TEST(time_in_filled_cells_is_counted_alike_with_and_without_a_trace)
     evn_conditions ask = evn_conditions_default();
     drive plain = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, NULL);
     drive traced = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, &keep);
-    double filled_s = result(&plain, "units.rear.filled_map_s");
+    double filled_s = result(&plain, "drive_units.rear.filled_map_s");
     ck_assert_double_gt(filled_s, 0);
     ck_assert_double_lt(filled_s, 0.05 * result(&plain, "duration_s"));
     ck_assert(!was_said(&plain, "filled_map"));
-    ck_assert_double_eq(result(&traced, "units.rear.filled_map_s"), filled_s);
+    ck_assert_double_eq(result(&traced, "drive_units.rear.filled_map_s"), filled_s);
     ck_assert_double_eq(result(&traced, "battery_kwh"), result(&plain, "battery_kwh"));
     trace_end(&keep);
     drive_end(&plain);
@@ -542,7 +542,7 @@ START_TEST(a_truck_that_runs_much_in_filled_cells_is_warned_of)
     write_file("filled.yaml", yaml);
     drive run = drive_whole(in_folder(path, "filled.yaml"), CRUISE, &ask, NULL);
     ck_assert(was_said(&run, "filled_map"));
-    ck_assert_double_gt(result(&run, "units.rear.filled_map_s"), 0.5 * result(&run, "duration_s"));
+    ck_assert_double_gt(result(&run, "drive_units.rear.filled_map_s"), 0.5 * result(&run, "duration_s"));
     drive_end(&run);
 }
 END_TEST

@@ -53,7 +53,7 @@ START_TEST(trace_rows_have_ten_digits_and_empty_fields_for_what_is_not_finite)
     capture_begin(&shown);
     evn_trace_csv csv = {.stream = shown.to};
     evn_trace_csv_key(&csv, "time_s", true);
-    evn_trace_csv_key(&csv, "units.rear.torque_nm", false);
+    evn_trace_csv_key(&csv, "drive_units.rear.torque_nm", false);
     evn_trace_csv_key(&csv, "odd\"name,here", false);
     evn_trace_csv_end_line(&csv);
     evn_trace_csv_row(&csv, (const double[]){1.0 / 3, (double)NAN, -2e20}, 3);

@@ -61,21 +61,21 @@ START_TEST(rows_of_a_trip_are_what_the_instant_gives_for_their_state)
     size_t held = 0;
     for (size_t k = 0; k < rows.rows; k++) {
         double v = at_row(&rows, k, column(&run, "speed_km_h")) / 3.6, gear = at_row(&rows, k, column(&run, "gear"));
-        double brake = at_row(&rows, k, column(&run, "brake_force_kn"));
-        double below = at_row(&rows, k, column(&run, "plan_km_h")) / 3.6 - v;
+        double brake = at_row(&rows, k, column(&run, "friction_brake_force_kn"));
+        double below = at_row(&rows, k, column(&run, "target_speed_km_h")) / 3.6 - v;
         if (v < 1 || gear < 1 || brake != 0 || fabs(below) > 1e-9)
             continue; /* at rest, in a pause, braked, or held back */
         stand s;
-        stand_of(&s, run.rig, v, at_row(&rows, k, column(&run, "accel_m_s2")));
+        stand_of(&s, run.rig, v, at_row(&rows, k, column(&run, "acceleration_m_s2")));
         s.at.tangent = at_row(&rows, k, column(&run, "grade_percent")) / 100;
         s.at.soc = at_row(&rows, k, column(&run, "soc"));
         s.at.unit[0].setting = evn_all_engaged(&run.rig->unit[0], (size_t)gear - 1);
-        s.degc[0][0] = at_row(&rows, k, column(&run, "winding_degc"));
+        s.degc[0][0] = at_row(&rows, k, column(&run, "winding_temperature_degc"));
         evn_instant is = instant_of(&s);
-        ck_assert_double_eq_tol(is.limited.unit_n / 1e3, at_row(&rows, k, column(&run, "tyre_force_kn")), 1e-9);
+        ck_assert_double_eq_tol(is.limited.unit_n / 1e3, at_row(&rows, k, column(&run, "wheel_force_kn")), 1e-9);
         ck_assert_double_eq_tol(is.motor_nm, at_row(&rows, k, column(&run, "motor_torque_nm")), 1e-7);
         ck_assert_double_eq_tol(is.load_w / 1e3, at_row(&rows, k, column(&run, "terminal_kw")), 1e-8);
-        ck_assert_double_eq_tol(is.rolling_n / 1e3, at_row(&rows, k, column(&run, "rolling_force_kn")), 1e-9);
+        ck_assert_double_eq_tol(is.rolling_n / 1e3, at_row(&rows, k, column(&run, "rolling_resistance_kn")), 1e-9);
         held++;
     }
     ck_assert_uint_gt(held, 200);

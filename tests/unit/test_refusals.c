@@ -172,7 +172,7 @@ static void trucks_and_cycles(void)
 {
     NOTHING(evn_truck_name(NULL));
     NOTHING(evn_truck_invented(NULL));
-    NOTHING(evn_truck_wheel_formula(NULL));
+    NOTHING(evn_truck_axle_configuration(NULL));
     NOTHING(evn_truck_axle_count(NULL));
     NOTHING(evn_truck_driven_axle_count(NULL));
     ck_assert_double_nan(evn_truck_drag_area_m2(NULL));
@@ -233,7 +233,7 @@ static void drives(void)
 
 static void results(void)
 {
-    evn_held held;
+    evn_limitation held;
     NOTHING(evn_results_status(NULL));
     NOTHING(evn_results_count(NULL));
     NOTHING(evn_results_at(NULL, 0, &what, &value));
@@ -247,10 +247,10 @@ static void results(void)
     NOTHING(evn_headline_at(0, NULL));
     NOTHING(evn_headline_at(FAR, &what));
     NOTHING(evn_headline_at(SIZE_MAX, &what));
-    NOTHING(evn_results_held_count(NULL));
-    NOTHING(evn_results_held_at(NULL, 0, &held));
-    NOTHING(evn_results_held_at(s.results, 0, NULL));
-    NOTHING(evn_results_held_at(s.results, FAR, &held));
+    NOTHING(evn_results_limitation_count(NULL));
+    NOTHING(evn_results_limitation_at(NULL, 0, &held));
+    NOTHING(evn_results_limitation_at(s.results, 0, NULL));
+    NOTHING(evn_results_limitation_at(s.results, FAR, &held));
 }
 
 static void loading_lineups(void)
@@ -608,14 +608,14 @@ static const struct {
      "evn_report_free"},
     {loading_trucks, "evn_truck_load evn_truck_load_with evn_truck_free"},
     {loading_cycles, "evn_cycle_load evn_cycle_load_with evn_cycle_free"},
-    {trucks_and_cycles, "evn_truck_name evn_truck_invented evn_truck_wheel_formula evn_truck_axle_count "
+    {trucks_and_cycles, "evn_truck_name evn_truck_invented evn_truck_axle_configuration evn_truck_axle_count "
                         "evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
                         "evn_cycle_figure_count evn_cycle_figure_at"},
     {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
-              "evn_results_held_count evn_results_held_at"},
+              "evn_results_limitation_count evn_results_limitation_at"},
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
               "evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},

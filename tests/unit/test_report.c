@@ -139,7 +139,7 @@ END_TEST
 START_TEST(the_status_is_the_worst_of_all_findings)
 {
     evn_report *report = new_report();
-    evn_say(report, EVN_FAULT_PACK_EMPTY, evn_nowhere, evn_nowhere, "x");
+    evn_say(report, EVN_FAULT_BATTERY_EMPTY, evn_nowhere, evn_nowhere, "x");
     ck_assert_int_eq(evn_report_status(report), EVN_ANSWER_NO);
     evn_say(report, EVN_FAULT_NOT_FINITE, evn_nowhere, evn_nowhere, "x");
     ck_assert_int_eq(evn_report_status(report), EVN_NO_RESULT);

@@ -50,7 +50,7 @@ START_TEST(masses_by_part_add_up_to_the_gross_mass)
         sum += figure(rig, key);
     }
     expect(rig, "masses.gross_kg", sum);
-    expect(rig, "masses.unladen_kg", sum - 10000);
+    expect(rig, "masses.kerb_kg", sum - 10000);
     expect(rig, "masses.machines_kg", 255 + 30 + 225);
     expect(rig, "masses.driveline_kg", 75 + 200);
     expect(rig, "masses.wheels_rotating_kg", 6 * 14 / (0.492 * 0.492) + 6 * 16 / (0.515 * 0.515));
@@ -93,7 +93,7 @@ START_TEST(gears_give_what_their_ratios_say)
         expect(rig, key, 380e3 / 2500 / total * 0.492 * 3.6);
         double shaft_nm = (2500 - 2.5) * ratios[k] * efficiency[k] * joint_efficiency(3) - 1.5;
         double wheel_nm = shaft_nm * joint_efficiency(5) * 3.7 * 0.965 - 21 - 12;
-        snprintf(key, sizeof key, "gears.rear.%zu.peak_force_kn", k + 1);
+        snprintf(key, sizeof key, "gears.rear.%zu.peak_wheel_force_kn", k + 1);
         expect(rig, key, wheel_nm / 0.492 / 1e3);
         double inertia_kg_m2 = (0.67 + 0.08) * total * total + 0.12 * 3.7 * 3.7 + 1.2;
         snprintf(key, sizeof key, "gears.rear.%zu.rotating_kg", k + 1);

@@ -324,9 +324,9 @@ START_TEST(dotted_keys_nest_in_order_of_arrival)
 {
     json_t *object = json_object();
     ck_assert(evn_json_put(object, "z", json_integer(1)));
-    ck_assert(evn_json_put(object, "ledger.rolling_kwh", json_integer(2)));
+    ck_assert(evn_json_put(object, "energy_balance.rolling_resistance_kwh", json_integer(2)));
     ck_assert(evn_json_put(object, "a", json_integer(3)));
-    ck_assert(evn_json_put(object, "ledger.air_kwh", json_integer(4)));
+    ck_assert(evn_json_put(object, "energy_balance.air_drag_kwh", json_integer(4)));
     ck_assert(evn_json_put(object, "a.b", json_integer(5)));
     assert_json(object, "{\n  \"z\": 1,\n  \"ledger\": {\n    \"rolling_kwh\": 2,\n    \"air_kwh\": 4\n  },\n"
                         "  \"a\": 3,\n  \"a.b\": 5\n}\n");
@@ -351,17 +351,17 @@ typedef struct figure_row {
 static const figure_row trip_rows[] = {
     {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
     {{"duration_s", "s", "", EVN_REAL, 0, "time", 1}, 1369},
-    {{"drawn_kwh", "kWh", "", EVN_REAL, 2, "drawn", 3}, 20.0},
+    {{"discharged_kwh", "kWh", "", EVN_REAL, 2, "drawn", 3}, 20.0},
     {{"battery_kwh", "kWh", "", EVN_REAL, 2, "from the battery", 2}, 15.0},
     {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3, "per kilometre", 4}, 1.25},
-    {{"ledger.rolling_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
-    {{"ledger.air_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
-    {{"ledger.grade_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
-    {{"ledger.pto_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
-    {{"closure", "", "", EVN_REAL, 12}, 2e-12},
-    {{"band_ok", "", "", EVN_YES_NO, 0, "within the band", 5}, (double)NAN},
-    {{"shifts", "", "", EVN_WHOLE, 0, "gear changes", 6}, 66},
-    {{"units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"energy_balance.rolling_resistance_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
+    {{"energy_balance.air_drag_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
+    {{"energy_balance.potential_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
+    {{"energy_balance.power_take_off_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
+    {{"balance_error", "", "", EVN_REAL, 12}, 2e-12},
+    {{"speed_tolerance_met", "", "", EVN_YES_NO, 0, "within the band", 5}, (double)NAN},
+    {{"gear_changes", "", "", EVN_WHOLE, 0, "gear changes", 6}, 66},
+    {{"drive_units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
 };
 
 static size_t rows_count(const void *of)
@@ -380,7 +380,7 @@ static bool rows_at(const void *of, size_t index, evn_quantity *what, double *va
     return true;
 }
 
-static const evn_held held_rows[] = {{"motor_power", 71.4, 3210, 14.26}};
+static const evn_limitation held_rows[] = {{"motor_power", 71.4, 3210, 14.26}};
 
 static evn_drive_story story_of(const char *status)
 {
@@ -463,7 +463,7 @@ START_TEST(the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_doc
     ck_assert_uint_gt(count, 10);
     ck_assert_uint_eq(json_array_size(list), count);
     json_t *thresholds = json_object_get(document, "thresholds");
-    ck_assert_double_eq_tol(json_real_value(json_object_get(thresholds, "behind_plan_km_h")), 2 * 1.609344, 1e-12);
+    ck_assert_double_eq_tol(json_real_value(json_object_get(thresholds, "below_target_km_h")), 2 * 1.609344, 1e-12);
     json_decref(document);
 }
 END_TEST
@@ -492,11 +492,31 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert(evn_drive_json(&story, &none, shown.to));
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {"schema",     "version",      "status",     "truck",     "truck_invented",
-                                        "cycle",      "cycle_source", "driver",     "load_case", "driving",
-                                        "held_by",    "distance_km",  "duration_s", "drawn_kwh", "battery_kwh",
-                                        "kwh_per_km", "ledger",       "closure",    "band_ok",   "shifts",
-                                        "units",      "headline",     "thresholds", "findings",  "findings_left_out"};
+    static const char *const order[] = {"schema",
+                                        "version",
+                                        "status",
+                                        "truck",
+                                        "truck_invented",
+                                        "cycle",
+                                        "cycle_source",
+                                        "driver",
+                                        "load_case",
+                                        "driving",
+                                        "limited_by",
+                                        "distance_km",
+                                        "duration_s",
+                                        "discharged_kwh",
+                                        "battery_kwh",
+                                        "kwh_per_km",
+                                        "energy_balance",
+                                        "balance_error",
+                                        "speed_tolerance_met",
+                                        "gear_changes",
+                                        "units",
+                                        "headline",
+                                        "thresholds",
+                                        "findings",
+                                        "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;
@@ -506,9 +526,9 @@ START_TEST(json_tells_all_figures_in_their_own_order)
         ck_assert_str_eq(key, order[at++]);
     }
     ck_assert_uint_eq(at, sizeof order / sizeof order[0]);
-    json_t *held = json_array_get(json_object_get(document, "held_by"), 0);
-    ck_assert_double_eq(json_real_value(json_object_get(held, "worst_km")), 3.21);
-    ck_assert(json_is_null(json_object_get(document, "band_ok")));
+    json_t *held = json_array_get(json_object_get(document, "limited_by"), 0);
+    ck_assert_double_eq(json_real_value(json_object_get(held, "at_km")), 3.21);
+    ck_assert(json_is_null(json_object_get(document, "speed_tolerance_met")));
     json_decref(document);
     capture_end(&shown);
 }
@@ -536,7 +556,7 @@ START_TEST(json_of_a_failure_carries_the_findings)
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_str_eq(json_string_value(json_object_get(document, "status")), "failed");
     ck_assert(json_is_null(json_object_get(document, "truck")));
-    ck_assert_ptr_null(json_object_get(document, "held_by"));
+    ck_assert_ptr_null(json_object_get(document, "limited_by"));
     json_t *list = json_object_get(document, "findings");
     ck_assert_uint_eq(json_array_size(list), 2);
     ck_assert_str_eq(json_string_value(json_object_get(json_array_get(list, 0), "fault")), "cannot_write");

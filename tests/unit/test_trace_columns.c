@@ -86,7 +86,7 @@ START_TEST(the_page_names_each_of_several_drive_units_before_the_key)
     ck_assert_uint_gt(count, units);
     for (size_t unit = 0; unit < units; unit++) {
         char key[100];
-        snprintf(key, sizeof key, "%s.winding_degc", evn_rig_unit_name(rig, unit));
+        snprintf(key, sizeof key, "%s.winding_temperature_degc", evn_rig_unit_name(rig, unit));
         ck_assert_str_eq(json_string_value(json_object_get(json_array_get(columns, count - units + unit), "key")), key);
     }
     ck_assert_str_eq(json_string_value(json_object_get(json_array_get(columns, 0), "key")), "time_s");

@@ -17,7 +17,7 @@ START_TEST(a_fade_without_width_is_a_clean_step)
     drive run = play(&it);
     must_finish(&run);
     size_t speed = column(&run, "speed_km_h"), torque = column(&run, "motor_torque_nm");
-    size_t brake = column(&run, "brake_force_kn"), place = column(&run, "place_m"), below = 0, above = 0;
+    size_t brake = column(&run, "friction_brake_force_kn"), place = column(&run, "place_m"), below = 0, above = 0;
     for (size_t k = 0; k < it.rows.rows; k++) {
         double v = at_row(&it.rows, k, speed), nm = at_row(&it.rows, k, torque);
         ck_assert_double_ge(at_row(&it.rows, k, brake), -1e-6);
@@ -42,7 +42,7 @@ START_TEST(a_pack_that_starts_at_its_lowest_usable_charge_is_empty_at_once)
     it.ask.driving.driver = both[_i];
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
-    ck_assert_str_eq(evn_results_status(run.results), "pack_empty");
+    ck_assert_str_eq(evn_results_status(run.results), "battery_empty");
     ck_assert(result(&run, "duration_s") == 0);
     scene_end(&it, &run);
 }

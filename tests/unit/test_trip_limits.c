@@ -61,7 +61,7 @@ START_TEST(a_winding_that_derating_cannot_hold_is_a_finding_with_place_and_time)
     drive run = play_over(&it, cycle, "cycles/reference/cruise-65.yaml");
     ck_assert_str_eq(evn_results_status(run.results), "finished");
     ck_assert_int_eq(run.status, EVN_DONE);
-    double peak = result(&run, "peak_winding_degc");
+    double peak = result(&run, "peak_winding_temperature_degc");
     ck_assert_double_gt(peak, 200);
     const char *text = finding_of(&run, "limit_passed", "winding of drive unit leading");
     ck_assert_ptr_nonnull(text);
@@ -117,8 +117,8 @@ START_TEST(losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_l
     it.ask.load_case.headwind_m_s = -30;
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
-    ck_assert_str_eq(evn_results_status(run.results), "pack_too_weak");
-    must_tell(&run, "pack_too_weak", "as much as its pack can give");
+    ck_assert_str_eq(evn_results_status(run.results), "battery_too_weak");
+    must_tell(&run, "battery_too_weak", "as much as its pack can give");
     must_tell(&run, "limit_passed", "winding");
     must_tell(&run, "limit_passed", "discharge_limit_kw");
     must_tell(&run, "limit_passed", "minimum_voltage_v");

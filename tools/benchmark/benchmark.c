@@ -122,7 +122,7 @@ static bool count_calls(evn_lane *lane, const char *name, const evn_solver_kind 
     put(lane, name, "events", (double)run.events, "1", 0);
     put(lane, name, "restarts", (double)n.restarts, "1", 0);
     put(lane, name, "roots_found", (double)n.event_returns, "1", 0);
-    put(lane, name, "closure", run.closure, "1", 0);
+    put(lane, name, "balance_error", run.balance_error, "1", 0);
     if (!n.allocations_before) {
         fputs("benchmark: the count of allocations does not count\n", stderr);
         return false;

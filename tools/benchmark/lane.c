@@ -69,7 +69,7 @@ bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy
     bool driven = status == EVN_DONE || status == EVN_ANSWER_NO; /* an empty pack has its figures up to there */
     bool ok = driven && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
               evn_results_get(results, "duration_s", &out->duration_s) &&
-              evn_results_get(results, "closure", &out->closure);
+              evn_results_get(results, "balance_error", &out->balance_error);
     if (ok) {
         out->steps = results->steps;
         out->events = results->events;

@@ -19,7 +19,7 @@ typedef struct evn_lane {
 typedef struct evn_outcome {
     double seconds;     /* of the clock on the wall, from the call to its return */
     double cpu_seconds; /* of this process: steadier where others load the machine */
-    double battery_kwh, duration_s, closure;
+    double battery_kwh, duration_s, balance_error;
     unsigned long steps, events;
 } evn_outcome;
 

@@ -1,12 +1,13 @@
-/* A comparison as CSV: a row for each truck and basis, a column for each result that any of them has. */
-#include "show/compare_story.h"
+/* A comparison as CSV: a line for each truck and basis; first the rows of the comparison, as columns, then every other
+ * result that any of them has. */
+#include "show/compare_rows.h"
 #include "show/csv/trace_csv.h"
 #include "show/names.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* All keys that any truck has on any basis, each once, in the order in which they come. */
+/* Keys of further results that any truck has on any basis, each once, in the order in which they come. */
 typedef struct keys {
     const char **at;
     size_t count, room;
@@ -20,9 +21,18 @@ static bool is_there(const keys *of, const char *key)
     return false;
 }
 
+static bool is_row(const char *key)
+{
+    evn_compare_row row;
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++)
+        if (strcmp(row.what.key, key) == 0)
+            return true;
+    return false;
+}
+
 static bool add_key(keys *to, const char *key)
 {
-    if (is_there(to, key))
+    if (is_there(to, key) || is_row(key))
         return true;
     if (to->count == to->room) {
         size_t room = to->room > 0 ? 2 * to->room : 128;
@@ -48,38 +58,64 @@ static bool add_keys(keys *to, const evn_outcome *outcome)
     return true;
 }
 
+/* On the basis of its line, but for what is told of one only. */
+static bool is_column(const evn_compare_row *row) { return row->basis == EVN_BASIS_OWN; }
+
+static void put_number(double value, evn_trace_csv *csv)
+{
+    fputc(',', csv->stream);
+    if (isfinite(value))
+        fprintf(csv->stream, "%.12g", value);
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
     evn_figures results = evn_figures_of_results(evn_outcome_results(outcome));
+    evn_compare_row row;
     evn_trace_csv_text(csv, evn_lineup_truck_name(story->lineup, truck), true);
+    evn_trace_csv_text(csv, evn_lineup_truck_title(story->lineup, truck), false);
     evn_trace_csv_text(csv, evn_basis_name(basis), false);
     evn_trace_csv_text(csv, evn_outcome_status(outcome), false);
-    evn_trace_csv_text(csv, evn_truck_wheel_formula(evn_lineup_truck(story->lineup, truck)), false);
-    for (size_t i = 0; i < of->count; i++) {
-        double value = evn_figures_value(&results, of->at[i]);
-        fputc(',', csv->stream);
-        if (isfinite(value))
-            fprintf(csv->stream, "%.12g", value);
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
+        if (!is_column(&row))
+            continue;
+        row.basis = basis;
+        const char *text = evn_compare_row_text(&row, story, truck);
+        if (text)
+            evn_trace_csv_text(csv, text, false);
+        else
+            put_number(evn_compare_row_value(&row, story, truck), csv);
     }
+    for (size_t i = 0; i < of->count; i++)
+        put_number(evn_figures_value(&results, of->at[i]), csv);
+    evn_trace_csv_end_line(csv);
+}
+
+static void put_head(const keys *of, evn_trace_csv *csv)
+{
+    static const char *const before[] = {"truck", "short_name", "basis", "status"};
+    evn_compare_row row;
+    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++)
+        evn_trace_csv_key(csv, before[i], i == 0);
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++)
+        if (is_column(&row))
+            evn_trace_csv_key(csv, row.what.key, false);
+    for (size_t i = 0; i < of->count; i++)
+        evn_trace_csv_key(csv, of->at[i], false);
     evn_trace_csv_end_line(csv);
 }
 
 bool evn_compare_csv(const evn_compare_story *story, FILE *to)
 {
-    static const char *const before[] = {"truck", "basis", "status", "wheel_formula"};
     size_t trucks = evn_lineup_truck_count(story->lineup);
     evn_trace_csv csv = {.stream = to};
     keys of = {.count = 0};
     bool made = true;
     for (size_t i = 0; made && i < 2 * trucks; i++)
         made = add_keys(&of, evn_comparison_outcome(story->comparison, i / 2, (evn_basis)(i % 2)));
-    for (size_t i = 0; made && i < sizeof before / sizeof before[0]; i++)
-        evn_trace_csv_key(&csv, before[i], i == 0);
-    for (size_t i = 0; made && i < of.count; i++)
-        evn_trace_csv_key(&csv, of.at[i], false);
     if (made)
-        evn_trace_csv_end_line(&csv);
+        put_head(&of, &csv);
     for (size_t i = 0; made && i < 2 * trucks; i++)
         put_row(story, i / 2, (evn_basis)(i % 2), &of, &csv);
     free(of.at);

@@ -1,10 +1,11 @@
 /* A comparison as a JSON document: each truck on both bases. */
 #include "show/ask.h"
-#include "show/compare_story.h"
+#include "show/compare_rows.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
 #include "show/names.h"
+#include <string.h>
 
 /* What was found about one truck on one basis, as texts. */
 static json_t *findings_json(const evn_report *report)
@@ -19,12 +20,12 @@ static json_t *findings_json(const evn_report *report)
     return list;
 }
 
-static json_t *held_json(const evn_results *results)
+static json_t *limitations_json(const evn_results *results)
 {
     json_t *list = json_array();
-    evn_held held;
-    for (size_t i = 0; list && results && evn_results_held_at(results, i, &held); i++)
-        if (json_array_append_new(list, evn_held_json(&held)) != 0) {
+    evn_limitation is;
+    for (size_t i = 0; list && results && evn_results_limitation_at(results, i, &is); i++)
+        if (json_array_append_new(list, evn_limitation_json(&is)) != 0) {
             json_decref(list);
             return NULL;
         }
@@ -38,7 +39,7 @@ static json_t *outcome_json(const evn_outcome *outcome)
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "status", evn_json_text(evn_outcome_status(outcome))) &&
                 evn_json_put(json, "findings", findings_json(evn_outcome_report(outcome))) &&
-                evn_json_put(json, "held_by", held_json(results)) && evn_document_figures(json, &figures) &&
+                evn_json_put(json, "limited_by", limitations_json(results)) && evn_document_figures(json, &figures) &&
                 evn_document_figures(json, &differences);
     if (made)
         return json;
@@ -46,21 +47,31 @@ static json_t *outcome_json(const evn_outcome *outcome)
     return NULL;
 }
 
+/* What is known of a truck before it drives. */
+static bool put_masses(json_t *json, const evn_figures *rig)
+{
+    evn_quantity what;
+    double value;
+    bool made = true;
+    for (size_t i = 0; made && evn_figures_at(rig, i, &what, &value); i++)
+        if (strncmp(what.key, "masses.", strlen("masses.")) == 0)
+            made = evn_json_put(json, what.key, evn_json_value(what.kind, value));
+    return made;
+}
+
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, index))) &&
+                evn_json_put(json, "short_name", evn_json_text(evn_lineup_truck_title(story->lineup, index))) &&
                 evn_json_put(json, "truck", evn_json_text(evn_truck_name(truck))) &&
                 evn_json_put(json, "truck_invented", json_boolean(evn_truck_invented(truck))) &&
-                evn_json_put(json, "wheel_formula", evn_json_text(evn_truck_wheel_formula(truck))) &&
+                evn_json_put(json, "axle_configuration", evn_json_text(evn_truck_axle_configuration(truck))) &&
                 evn_json_put(json, "axles", json_integer((json_int_t)evn_truck_axle_count(truck))) &&
                 evn_json_put(json, "driven_axles", json_integer((json_int_t)evn_truck_driven_axle_count(truck)));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
-    evn_quantity what;
-    double unladen_kg;
-    if (made && evn_figures_find(&rig, "masses.unladen_kg", &what, &unladen_kg))
-        made = evn_json_put(json, "unladen_kg", evn_json_real(unladen_kg));
+    made = made && put_masses(json, &rig);
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));
@@ -95,14 +106,33 @@ static bool put_trucks(json_t *document, const evn_compare_story *story)
     return false;
 }
 
+/* The rows of the comparison, those that tell nothing of any truck left out. */
+static bool put_rows(json_t *document, const evn_compare_story *story)
+{
+    json_t *list = json_array();
+    bool made = list;
+    evn_compare_row row;
+    for (size_t i = 0; made && evn_compare_row_at(i, &row); i++)
+        if (evn_compare_row_is_told(&row, story)) {
+            json_t *json = evn_document_row(row.path, &row.what);
+            made = json && evn_json_put(json, "change", evn_json_text(evn_row_change_name(row.change))) &&
+                   json_array_append(list, json) == 0;
+            json_decref(json);
+        }
+    if (made)
+        return evn_json_put(document, "headline", list);
+    json_decref(list);
+    return false;
+}
+
 json_t *evn_compare_document(const evn_compare_story *story)
 {
     json_t *document = evn_document_begin(EVN_COMPARE_SCHEMA, story->status);
     bool made = document && put_names(document, story);
     if (made && story->comparison) {
         evn_figures figures = evn_figures_of_comparison(story->comparison);
-        made =
-            put_trucks(document, story) && evn_document_figures(document, &figures) && evn_document_headline(document);
+        made = put_trucks(document, story) && evn_document_figures(document, &figures) && put_rows(document, story) &&
+               evn_document_thresholds(document);
     }
     if (made)
         return document;

@@ -5,17 +5,17 @@
 #include "show/json_number.h"
 #include "show/names.h"
 
-static bool put_held(json_t *document, const evn_drive_story *story)
+static bool put_limitations(json_t *document, const evn_drive_story *story)
 {
     json_t *list = json_array();
     bool made = list;
-    for (size_t i = 0; made && i < story->held_count; i++)
-        made = json_array_append_new(list, evn_held_json(&story->held[i])) == 0;
+    for (size_t i = 0; made && i < story->limitation_count; i++)
+        made = json_array_append_new(list, evn_limitation_json(&story->limitation[i])) == 0;
     if (!made) {
         json_decref(list);
         return false;
     }
-    return evn_json_put(document, "held_by", list);
+    return evn_json_put(document, "limited_by", list);
 }
 
 static bool put_names(json_t *document, const evn_drive_story *story)
@@ -34,8 +34,8 @@ json_t *evn_drive_document(const evn_drive_story *story)
     json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
     bool made = document && put_names(document, story);
     if (made && evn_figures_count(&story->figures) > 0)
-        made = put_held(document, story) && evn_document_figures(document, &story->figures) &&
-               evn_document_headline(document);
+        made = put_limitations(document, story) && evn_document_figures(document, &story->figures) &&
+               evn_document_headline(document) && evn_document_thresholds(document);
     if (made)
         return document;
     json_decref(document);

@@ -13,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define EVN_PAGE_SCHEMA "evener.page/1"
+#define EVN_PAGE_SCHEMA "evener.page/2"
 
 /* Digits of what is drawn, not told: more than any screen shows. */
 enum { CHART_DIGITS = 6 };
@@ -87,8 +87,8 @@ static json_t *chart_column(const evn_chart *chart, size_t column)
     for (size_t row = 0; made && row < evn_chart_row_count(chart); row++)
         made = json_array_append_new(values, rounded(evn_chart_row(chart, row)[column])) == 0;
     made = made && put(json, "key", evn_json_text(what.key)) && put(json, "unit", evn_json_text(what.unit)) &&
-           put(json, "help", evn_json_text(what.help)) && put(json, "digits", json_integer(what.digits)) &&
-           json_object_set(json, "values", values) == 0;
+           put(json, "label", evn_json_text(what.label)) && put(json, "help", evn_json_text(what.help)) &&
+           put(json, "digits", json_integer(what.digits)) && json_object_set(json, "values", values) == 0;
     json_decref(values);
     if (made)
         return json;
@@ -159,12 +159,12 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
-                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
-                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
-                put(json, "units", units_json(m, truck)) &&
-                put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+    bool made =
+        json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
+        put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+        put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
+        put(json, "forces", forces_json(m, truck->rig)) && put(json, "units", units_json(m, truck)) &&
+        put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
     if (made)
         return json;
     json_decref(json);
@@ -246,7 +246,7 @@ static json_t *made_json(const evn_html_page *page)
 
 /* ------------------------------------------------------------------------------------------------ all data */
 
-/* How each result is told: short name, unit, decimals, meaning; of all trucks, by key. */
+/* How each result is told: label, unit, decimals, meaning; of all trucks, by key. */
 static json_t *quantities_json(const evn_html_page *page)
 {
     json_t *json = json_object();
@@ -256,10 +256,8 @@ static json_t *quantities_json(const evn_html_page *page)
         evn_quantity what;
         double value;
         for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++) {
-            json_t *of = json_object();
-            made = of && put(of, "name", evn_json_text(what.short_name)) && put(of, "unit", evn_json_text(what.unit)) &&
-                   put(of, "digits", json_integer(what.digits)) && put(of, "help", evn_json_text(what.help)) &&
-                   json_object_set(json, what.key, of) == 0;
+            json_t *of = evn_document_row(what.key, &what);
+            made = of && json_object_set(json, what.key, of) == 0;
             json_decref(of);
         }
     }

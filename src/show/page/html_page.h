@@ -15,7 +15,8 @@ void evn_html_run_free(evn_html_run *);
 void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
 
 typedef struct evn_html_truck {
-    const char *name;
+    const char *name;  /* for columns and files */
+    const char *title; /* for sentences and charts */
     const evn_truck *truck;
     const evn_rig *rig;         /* NULL: it could not be prepared */
     const evn_html_run *run;    /* NULL: it was not driven */

@@ -7,15 +7,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What the page shows over the way, of the truck and of each drive unit, and how finely. */
+/* What the page shows along the route, of the truck and of each drive unit, and how finely. */
 typedef struct wanted {
     const char *key;
     int digits, order;
 } wanted;
 
-static const wanted columns_wanted[] = {{"time_s", 2, 2},      {"place_m", 1, 2}, {"speed_km_h", 2, 1},
-                                        {"plan_km_h", 2, 1},   {"soc", 5, 1},     {"battery_kw", 1, 1},
-                                        {"winding_degc", 1, 1}};
+static const wanted columns_wanted[] = {{"time_s", 2, 2},
+                                        {"place_m", 1, 2},
+                                        {"speed_km_h", 2, 1},
+                                        {"target_speed_km_h", 2, 1},
+                                        {"soc", 5, 1},
+                                        {"battery_kw", 1, 1},
+                                        {"winding_temperature_degc", 1, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {

@@ -9,8 +9,8 @@ enum { EVN_PLOT_MARGIN = 8, EVN_PLOT_LEAST = 20, EVN_PLOT_MOST = 200 };
 /* Columns that the picture itself has within the window (80 where it has no width), behind its scale. */
 size_t evn_plot_columns(const evn_look *);
 
-/* A run gathered in columns over the way, each half a column with its lowest and highest speed: no peak is lost. Give
- * it the rows of the trace. */
+/* A run gathered in columns along the route, each half a column with its lowest and highest speed: no peak is lost.
+ * Give it the rows of the trace. */
 typedef struct evn_plot_run evn_plot_run;
 evn_plot_run *evn_plot_run_new(const evn_rig *, const evn_cycle *, size_t columns); /* NULL when memory is out */
 void evn_plot_run_free(evn_plot_run *);

@@ -1,4 +1,4 @@
-/* Gathers the rows of a trace in columns over the way. */
+/* Gathers the rows of a trace in columns along the route. */
 #include "evener/charts.h"
 #include "evener/traces.h"
 #include "show/plot/plot.h"

@@ -1,4 +1,4 @@
-/* The route as a strip with the runs over it, and bars of where the energy went. */
+/* The route as a strip with the runs over it, and bars of the energy balance. */
 #include "evener/charts.h"
 #include "show/figures.h"
 #include "show/plot/plot.h"
@@ -7,12 +7,20 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WIDTH_UNKNOWN = 80, HEIGHT_ROWS = 7, SPEED_ROWS = 5, TICK_COLUMNS = 12, CELL = 64, LINES_MOST = 32 };
+enum {
+    WIDTH_UNKNOWN = 80,
+    HEIGHT_ROWS = 7,
+    SPEED_ROWS = 5,
+    TICK_COLUMNS = 12,
+    CELL = 64,
+    LINES_MOST = 32,
+    LABEL_COLUMNS = 22
+};
 
 /* Less than this is level, m. */
 #define LEVEL_M 0.5
 
-/* Lines below this share of what went out of the pack are left to the table. */
+/* Lines below this share of what the battery discharged are left to the table. */
 #define LINE_SHARE_LEAST 0.002
 
 size_t evn_plot_columns(const evn_look *look)
@@ -125,7 +133,7 @@ static bool put_height(const strip *s)
         double height = road_at(s, row, 1) + share * (road_at(s, row + 1, 1) - road_at(s, row, 1));
         evn_plot_canvas_span(canvas, half, 0, (height - low) / (high - low));
     }
-    fprintf(s->to, "  height above the start, m\n");
+    fprintf(s->to, "  elevation above the start, m\n");
     put_canvas(s, canvas, HEIGHT_ROWS, low, high);
     evn_plot_canvas_free(canvas);
     return true;
@@ -160,7 +168,7 @@ static void put_speed_title(const strip *s, const evn_plot_truck *truck, const c
     double first, last, least;
     char charge[CELL] = "";
     if (evn_plot_run_charge(truck->run, &first, &last, &least))
-        snprintf(charge, sizeof charge, "charge from %.0f to %.0f %%", 100 * first, 100 * last);
+        snprintf(charge, sizeof charge, "state of charge from %.0f to %.0f %%", 100 * first, 100 * last);
     size_t fixed = strlen("  speed, km/h") + (name ? strlen(" of ") : 0);
     size_t cut = name ? evn_text_columns(name) : 0;
     cut = fixed + cut > width_of(s) ? width_of(s) - fixed : cut;
@@ -197,7 +205,7 @@ static bool put_strip(const strip *s, const evn_plot_truck *trucks, size_t count
 {
     double fastest = fastest_of(s, trucks, count);
     fputc('\n', s->to);
-    evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Over the way");
+    evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Along the route");
     fputs("\n\n", s->to);
     bool made = put_height(s);
     for (size_t i = 0; made && i < count; i++)
@@ -210,7 +218,7 @@ static bool put_strip(const strip *s, const evn_plot_truck *trucks, size_t count
 /* ------------------------------------------------------------------------------------------------ bars */
 
 typedef struct line {
-    const char *key;
+    const char *key, *label;
     double most_kwh;
 } line;
 
@@ -226,23 +234,23 @@ static int larger_first(const void *a, const void *b)
     return left < right ? 1 : left > right ? -1 : 0;
 }
 
-/* Lines of the ledger that are worth a bar in any truck, the largest first; and what comes back. */
+/* Lines of the energy balance that are worth a bar in any truck, the largest first; and what comes back. */
 static size_t lines_of(const evn_plot_truck *trucks, size_t count, line out[LINES_MOST])
 {
     size_t lines = 0, first = 0;
     while (first < count && !trucks[first].results)
         first++;
     evn_quantity what;
-    double value, drawn = first < count ? kwh_of(&trucks[first], "drawn_kwh") : 0;
+    double value, discharged_kwh = first < count ? kwh_of(&trucks[first], "discharged_kwh") : 0;
     for (size_t k = 0; first < count && lines < LINES_MOST && evn_results_at(trucks[first].results, k, &what, &value);
          k++) {
-        if (strncmp(what.key, "ledger.", 7) != 0)
+        if (strncmp(what.key, "energy_balance.", 15) != 0)
             continue;
         double most = 0;
         for (size_t i = 0; i < count; i++)
             most = fmax(most, kwh_of(&trucks[i], what.key));
-        if (most > LINE_SHARE_LEAST * drawn)
-            out[lines++] = (line){what.key, most};
+        if (most > LINE_SHARE_LEAST * discharged_kwh)
+            out[lines++] = (line){what.key, what.label, most};
     }
     qsort(out, lines, sizeof *out, larger_first);
     return lines;
@@ -271,18 +279,17 @@ static size_t widest_name(char *const names[], size_t count)
 static void put_lines(const strip *s, const evn_plot_truck *trucks, char *const names[], size_t count,
                       const line lines[], size_t line_count)
 {
-    char label[CELL];
-    size_t wide = widest_name(names, count) > 16 ? widest_name(names, count) : 16;
+    size_t wide = widest_name(names, count) > LABEL_COLUMNS ? widest_name(names, count) : LABEL_COLUMNS;
     wide = wide > width_of(s) / 2 ? width_of(s) / 2 : wide;
     size_t taken = wide + (count > 1 ? 4 : 2) + 1 + 8 + 2, all = width_of(s);
     unsigned columns = all > taken + 8 ? (unsigned)(all - taken) : 8;
     for (size_t k = 0; k < line_count; k++) {
-        evn_format_label(label, sizeof label, lines[k].key + 7, "kWh");
         if (count > 1)
-            fprintf(s->to, "  %s\n", label);
+            fprintf(s->to, "  %s\n", lines[k].label);
         for (size_t i = 0; i < count; i++)
             if (trucks[i].results)
-                put_bar(s, count > 1 ? names[i] : label, wide, &trucks[i], lines[k].key, lines[0].most_kwh, columns);
+                put_bar(s, count > 1 ? names[i] : lines[k].label, wide, &trucks[i], lines[k].key, lines[0].most_kwh,
+                        columns);
     }
 }
 
@@ -298,7 +305,7 @@ static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
     }
     if (made && line_count > 0) {
         fputc('\n', s->to);
-        evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Where it went, largest first, kWh");
+        evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Energy balance, largest first, kWh");
         fputs("\n\n", s->to);
         put_lines(s, trucks, names, count, lines, line_count);
     }

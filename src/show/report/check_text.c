@@ -53,9 +53,9 @@ static bool moved_row(evn_table *table, const evn_moved_quantity *q)
     return evn_table_row(table, (const char *const[]){q->key, kept, now, by, tolerance, times});
 }
 
-static bool is_ledger(const evn_moved_quantity *q) { return strncmp(q->key, "ledger", 6) == 0; }
+static bool is_ledger(const evn_moved_quantity *q) { return strncmp(q->key, "energy_balance", 14) == 0; }
 
-/* The ledger last, its largest change first: it tells where the rest comes from. */
+/* The energy balance last, its largest change first: it tells where the rest comes from. */
 static int by_weight(const void *a, const void *b)
 {
     const evn_moved_quantity *x = a, *y = b;

@@ -23,17 +23,17 @@ static void put_title(const evn_compare_report *report, FILE *to, size_t unused)
     }
     fprintf(to, "%zu trucks over ", report->count);
     evn_put_safe(to, evn_cycle_name(evn_lineup_cycle(report->story->lineup)));
-    fputs(report->story->ask.driving.driver == EVN_DRIVER_EXACT ? ", driven exactly to plan." : ".", to);
+    fputs(report->story->ask.driving.driver == EVN_DRIVER_EXACT ? ", target speed held exactly." : ".", to);
 }
 
 static const char *verb_of(const char *status)
 {
     if (strcmp(status, "stalled") == 0)
         return "stalled";
-    if (strcmp(status, "pack_empty") == 0)
+    if (strcmp(status, "battery_empty") == 0)
         return "ran out of charge";
-    if (strcmp(status, "pack_too_weak") == 0)
-        return "asked more than its pack gives";
+    if (strcmp(status, "battery_too_weak") == 0)
+        return "asked more than its battery gives";
     if (strcmp(status, "interrupted") == 0)
         return "was stopped";
     return "could not be driven";
@@ -48,8 +48,8 @@ static void put_failure(const evn_compare_report *report, FILE *to, size_t truck
     if (finished && evn_compare_finished(report, truck, EVN_BASIS_COMMON))
         return;
     const char *why = evn_report_first_error(evn_outcome_report(finished ? common : own));
-    fprintf(to, "%s %s%s", report->name[truck],
-            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why ? ": " : "");
+    fprintf(to, "%s: %s%s", report->name[truck],
+            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why ? "; " : "");
     evn_put_safe(to, why ? why : "");
     fputs(".", to);
 }
@@ -71,25 +71,24 @@ static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_
     return next;
 }
 
-/* Who uses least, and by how much against the first; "it does too" where it is the one that was named before. */
-static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where, size_t named)
+/* Which takes least energy, and by how much less than the first; where the first does, how much more the next takes. */
+static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where)
 {
     size_t best = evn_compare_least(report, basis, "kwh_per_km"), next = runner_up(report, basis, best);
-    char use[EVN_COMPARE_CELL];
+    char use[EVN_COMPARE_CELL], percent[EVN_COMPARE_CELL];
     if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
         return;
-    evn_format_decimals(use, sizeof use, 4, evn_compare_result(report, best, basis, "kwh_per_km"));
-    double percent = evn_compare_percent(report, best == 0 ? next : best, basis, "kwh_per_km");
-    if (best == named)
-        fprintf(to, " %s it does too: %s kWh/km", where, use);
+    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, 2),
+                        evn_compare_result(report, best, basis, "kwh_per_km"));
+    double more = evn_compare_percent(report, best == 0 ? next : best, basis, "kwh_per_km");
+    evn_format_decimals(percent, sizeof percent, evn_look_digits(report->look, 1), fabs(more));
+    fprintf(to, " Lowest energy consumption %s: %s, %s kWh/km", where, report->name[best], use);
+    if (fabs(more) < EVN_ALIKE_PERCENT)
+        fprintf(to, "; %s: the same.", report->name[best == 0 ? next : 0]);
+    else if (best != 0)
+        fprintf(to, ", %s %% less than %s.", percent, report->name[0]);
     else
-        fprintf(to, " %s %s uses least, %s kWh/km", where, report->name[best], use);
-    if (best != 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
-        fprintf(to, ", %.1f %% less than %s.", -percent, report->name[0]);
-    else if (best == 0 && fabs(percent) >= EVN_ALIKE_PERCENT)
-        fprintf(to, "; %s, next, uses %.1f %% more.", report->name[next], percent);
-    else
-        fprintf(to, "; %s uses as much.", report->name[best == 0 ? next : 0]);
+        fprintf(to, "; next: %s, %s %% more.", report->name[next], percent);
 }
 
 /* ------------------------------------------------------------------------------------------------ time */
@@ -100,35 +99,32 @@ static void put_arrival(const evn_compare_report *report, FILE *to)
     size_t last = evn_compare_most(report, EVN_BASIS_OWN, "duration_s");
     if (first == report->count || first == last)
         return;
-    double soonest_s = evn_compare_result(report, first, EVN_BASIS_OWN, "duration_s");
-    double later_s = evn_compare_result(report, last, EVN_BASIS_OWN, "duration_s") - soonest_s;
-    char time[EVN_COMPARE_CELL], later[EVN_COMPARE_CELL];
-    evn_format_duration(time, sizeof time, soonest_s);
-    evn_format_duration(later, sizeof later, later_s);
-    if (later_s < ALIKE_S)
-        fprintf(to, " All arrive after %s, within %s.", time, later);
-    else if (report->count == 2)
-        fprintf(to, " %s arrives after %s, %s %s later.", report->name[first], time, report->name[last], later);
+    double shortest_s = evn_compare_result(report, first, EVN_BASIS_OWN, "duration_s");
+    double more_s = evn_compare_result(report, last, EVN_BASIS_OWN, "duration_s") - shortest_s;
+    char time[EVN_COMPARE_CELL], more[EVN_COMPARE_CELL];
+    evn_format_duration(time, sizeof time, shortest_s);
+    evn_format_duration(more, sizeof more, more_s);
+    if (more_s < ALIKE_S)
+        fprintf(to, " Travel time: %s, the same within %s.", time, more);
     else
-        fprintf(to, " %s arrives first, after %s, and %s last, %s later.", report->name[first], time,
-                report->name[last], later);
+        fprintf(to, " Shortest travel time: %s, %s; longest: %s, %s more.", report->name[first], time,
+                report->name[last], more);
 }
 
-static void put_held(const evn_compare_report *report, FILE *to, size_t unused)
+static void put_limits(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
     bool any = false;
     for (size_t i = 0; i < report->count; i++) {
-        evn_held held;
-        char label[EVN_COMPARE_CELL], time[EVN_COMPARE_CELL];
-        if (!evn_compare_held(report, i, &held))
+        evn_limitation is;
+        char time[EVN_COMPARE_CELL];
+        if (!evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is))
             continue;
-        evn_format_label(label, sizeof label, held.limit, "");
-        evn_format_duration(time, sizeof time, held.seconds);
-        fprintf(to, "%s%s by %s (%s)", any ? ", " : " Held back longest: ", report->name[i], label, time);
+        evn_format_duration(time, sizeof time, is.duration_s);
+        fprintf(to, "%s%s by %s (%s)", any ? ", " : " Limited longest: ", report->name[i], is.label, time);
         any = true;
     }
-    fputs(any ? "." : " Nothing held any of them back.", to);
+    fputs(any ? "." : " Nothing kept any of them below the target speed.", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ like for like */
@@ -156,7 +152,7 @@ static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
     bool loaded = isfinite(load_kg) && fabs(load_kg) >= 0.5, dragged = fabs(drag_m2) >= 0.005, any = false;
     if (axles == 0 && driven == 0 && !loaded && !dragged)
         return false;
-    fprintf(to, " %s has ", report->name[truck]);
+    fprintf(to, " %s: ", report->name[truck]);
     if (axles != 0) {
         put_more(to, axles, "axle");
         any = true;
@@ -202,7 +198,7 @@ static void put_likeness(const evn_compare_report *report, FILE *to, size_t unus
     for (size_t i = 1; unlike && i < report->count; i++)
         any = put_unlike(report, unlike, i) || any;
     if (unlike && fclose(unlike) == 0) {
-        const char *formula = evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, 0));
+        const char *formula = evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, 0));
         if (any)
             fprintf(to, " Not like for like with %s (%s):%s", report->name[0], formula, text);
         else
@@ -238,11 +234,8 @@ static bool put_written(const evn_compare_report *report, evn_style style, write
 static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
-    size_t least = evn_compare_least(report, EVN_BASIS_OWN, "kwh_per_km");
-    bool told =
-        evn_compare_finished(report, 0, EVN_BASIS_OWN) && runner_up(report, EVN_BASIS_OWN, least) < report->count;
-    put_use(report, to, EVN_BASIS_OWN, "At its own speeds", report->count);
-    put_use(report, to, EVN_BASIS_COMMON, "At the common speed", told ? least : report->count);
+    put_use(report, to, EVN_BASIS_OWN, "at own speeds");
+    put_use(report, to, EVN_BASIS_COMMON, "at the common speed");
     put_arrival(report, to);
 }
 
@@ -258,6 +251,6 @@ bool evn_compare_answer(const evn_compare_report *report)
     for (size_t i = 0; made && i < report->count; i++)
         made = put_written(report, EVN_STYLE_WARNING, put_failure, i);
     return made && put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, put_held, 0) && put_written(report, EVN_STYLE_PLAIN, put_likeness, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
+           put_written(report, EVN_STYLE_PLAIN, put_limits, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, put_likeness, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
 }

@@ -65,12 +65,6 @@ size_t evn_compare_most(const evn_compare_report *report, evn_basis basis, const
     return extreme(report, basis, key, -1);
 }
 
-bool evn_compare_held(const evn_compare_report *report, size_t truck, evn_held *held)
-{
-    const evn_results *results = evn_outcome_results(outcome_of(report, truck, EVN_BASIS_OWN));
-    return results && evn_results_held_at(results, 0, held);
-}
-
 /* ------------------------------------------------------------------------------------------------ looks */
 
 void evn_compare_paragraph(const evn_compare_report *report, evn_style style, const char *margin, const char *text)

@@ -1,7 +1,7 @@
 /* What the parts of the report on a comparison share. Private to compare_*.c. */
 #ifndef EVENER_SHOW_COMPARE_REPORT_H
 #define EVENER_SHOW_COMPARE_REPORT_H
-#include "show/compare_story.h"
+#include "show/compare_rows.h"
 #include "show/report/wide_table.h"
 
 enum { EVN_COMPARE_CELL = 96, EVN_COMPARE_TRUCKS_MOST = 12 };
@@ -12,7 +12,7 @@ typedef struct evn_compare_report {
     const evn_look *look;
     size_t width;                        /* of tables */
     size_t count;                        /* trucks */
-    char *name[EVN_COMPARE_TRUCKS_MOST]; /* made safe */
+    char *name[EVN_COMPARE_TRUCKS_MOST]; /* as trucks are called in sentences, made safe */
     bool unbroken;                       /* each paragraph on a line of its own, as other media break lines */
 } evn_compare_report;
 
@@ -26,9 +26,6 @@ double evn_compare_percent(const evn_compare_report *, size_t truck, evn_basis, 
 /* The truck with the least or the most of a result among those that finished; the first of several; count: none. */
 size_t evn_compare_least(const evn_compare_report *, evn_basis, const char *key);
 size_t evn_compare_most(const evn_compare_report *, evn_basis, const char *key);
-
-/* What held a truck back longest. False: nothing did. */
-bool evn_compare_held(const evn_compare_report *, size_t truck, evn_held *);
 
 /* A paragraph in its style. */
 void evn_compare_paragraph(const evn_compare_report *, evn_style, const char *indent, const char *text);
@@ -47,7 +44,7 @@ void evn_format_change_bar(char *out, size_t size, const evn_look *, double shar
 /* The parts of the report. False when memory is out. */
 bool evn_compare_answer(const evn_compare_report *);
 bool evn_compare_side_by_side(const evn_compare_report *);
-bool evn_compare_ledger(const evn_compare_report *, evn_basis);
+bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
 
 #endif

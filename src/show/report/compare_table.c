@@ -1,4 +1,4 @@
-/* Trucks in columns, and where the energy goes, line by line. */
+/* Trucks in columns, and differences of the energy balance, line by line. */
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
@@ -15,8 +15,6 @@ enum {
     KEY = 64
 };
 
-#define COUNT(a) (sizeof(a) / sizeof *(a))
-
 static const char indent[] = "  ";
 
 static size_t name_columns(const evn_compare_report *report)
@@ -26,141 +24,68 @@ static size_t name_columns(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ side by side */
 
-typedef enum row_kind { PERCENT, CHANGE, DURATION, MASS, FORMULA, HELD_BY, HELD_FOR } row_kind;
-
-typedef struct row {
-    const char *label, *key;
-    row_kind kind;
-    evn_basis basis;
-    int digits;
-} row;
-
-/* Around the results of the short list: what is known before anything drives, and what held each back. */
-static const row rows_before[] = {
-    {"gross mass, kg", "masses.gross_kg", MASS, EVN_BASIS_OWN, 0},
-    {"own mass, kg", "masses.unladen_kg", MASS, EVN_BASIS_OWN, 0},
-    {"payload, kg", "masses.payload_kg", MASS, EVN_BASIS_OWN, 0},
-    {"wheel formula", "", FORMULA, EVN_BASIS_OWN, 0},
-};
-static const row rows_behind[] = {
-    {"held back by", "", HELD_BY, EVN_BASIS_OWN, 0},
-    {"for", "", HELD_FOR, EVN_BASIS_OWN, 0},
-};
-
-/* Per cent where a share says more than the difference: of what is consumed and of speeds. */
-static row_kind kind_of(const evn_quantity *what)
+/* Told in hours, minutes and seconds; with all digits a time is a number of seconds like any other. */
+static bool is_time(const evn_compare_report *report, const evn_compare_row *row)
 {
-    if (strcmp(what->unit, "s") == 0)
-        return DURATION;
-    return what->unit[0] == '\0' || strcmp(what->unit, "degC") == 0 ? CHANGE : PERCENT;
+    return strcmp(row->what.unit, "s") == 0 && !report->look->all_digits;
 }
 
 /* Nothing of it is 0 to speak of, and a value is there. */
-static void change_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
+static void change_cell(const evn_compare_report *report, size_t truck, const evn_compare_row *row, char out[CELL])
 {
-    char key[KEY];
-    evn_figures differences = evn_compare_differences(report, truck, of->basis);
-    bool percent = of->kind == PERCENT;
-    snprintf(key, sizeof key, "%s.%s", percent ? "percent" : "difference", of->key);
-    double change = evn_figures_value(&differences, key);
+    double change = evn_compare_row_change(row, report->story, truck);
     out[0] = '\0';
-    if (truck == 0 || !isfinite(change))
+    if (!isfinite(change))
         return;
-    if (of->kind == DURATION) {
+    if (row->change == EVN_CHANGE_PERCENT) {
+        evn_format_change(out, CELL, evn_look_digits(report->look, 1), change);
+        strcat(out, " %");
+    } else if (is_time(report, row)) {
         evn_format_duration(out + 1, CELL - 1, change);
         out[0] = change >= 0.05 ? '+' : ' ';
         memmove(out, out + (out[0] == ' '), strlen(out + (out[0] == ' ')) + 1);
     } else {
-        evn_format_change(out, CELL, percent ? 1 : of->digits, change);
-        if (percent)
-            strcat(out, " %");
+        evn_format_change(out, CELL, evn_look_digits(report->look, row->what.digits),
+                          evn_shown_value(&row->what, change));
     }
 }
 
-static void held_cell(const evn_compare_report *report, size_t truck, row_kind kind, char out[CELL])
+static void value_cell(const evn_compare_report *report, size_t truck, const evn_compare_row *row, char out[CELL])
 {
-    evn_held held;
-    snprintf(out, CELL, "-");
-    if (!evn_compare_held(report, truck, &held))
-        return;
-    if (kind == HELD_BY)
-        evn_format_label(out, CELL, held.limit, "");
+    const char *text = evn_compare_row_text(row, report->story, truck);
+    double value = evn_compare_row_value(row, report->story, truck);
+    if (text)
+        snprintf(out, CELL, "%s", text);
+    else if (is_time(report, row))
+        evn_format_duration(out, CELL, value);
+    else if (row->source == EVN_ROW_LIMITED_BY)
+        snprintf(out, CELL, "-");
     else
-        evn_format_duration(out, CELL, held.seconds);
-}
-
-static void value_cell(const evn_compare_report *report, size_t truck, const row *of, char out[CELL])
-{
-    evn_figures rig = evn_figures_of_rig(evn_comparison_rig(report->story->comparison, truck));
-    switch (of->kind) {
-    case MASS:
-        evn_format_decimals(out, CELL, 0, evn_figures_value(&rig, of->key));
-        return;
-    case FORMULA:
-        snprintf(out, CELL, "%s", evn_truck_wheel_formula(evn_lineup_truck(report->story->lineup, truck)));
-        return;
-    case DURATION:
-        evn_format_duration(out, CELL, evn_compare_result(report, truck, of->basis, of->key));
-        return;
-    case HELD_BY:
-    case HELD_FOR:
-        held_cell(report, truck, of->kind, out);
-        return;
-    case PERCENT:
-    case CHANGE:
-        break;
-    }
-    evn_format_decimals(out, CELL, of->digits, evn_compare_result(report, truck, of->basis, of->key));
+        evn_format_value(out, CELL, report->look, &row->what, value);
 }
 
 /* A row of a label and two cells for each truck. */
-static bool put_row(evn_wide_table *table, const evn_compare_report *report, const row *of)
+static bool put_row(evn_wide_table *table, const evn_compare_report *report, const evn_compare_row *row)
 {
-    char value[TRUCKS][CELL], change[TRUCKS][CELL];
-    const char *cells[1 + 2 * TRUCKS] = {of->label};
+    char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
+    const char *cells[1 + 2 * TRUCKS] = {label};
+    evn_format_heading(label, CELL, report->look, row->what.short_label, &row->what);
     for (size_t i = 0; i < report->count; i++) {
-        value_cell(report, i, of, value[i]);
-        change_cell(report, i, of, change[i]);
+        value_cell(report, i, row, value[i]);
+        change_cell(report, i, row, change[i]);
         cells[1 + 2 * i] = value[i];
         cells[2 + 2 * i] = change[i];
     }
     return evn_wide_row(table, cells);
 }
 
-static bool put_rows(evn_wide_table *table, const evn_compare_report *report, const row *of, size_t count)
+static bool put_rows(evn_wide_table *table, const evn_compare_report *report)
 {
-    bool made = true;
-    for (size_t k = 0; made && k < count; k++)
-        made = put_row(table, report, &of[k]);
-    return made;
-}
-
-/* One result; what is told on both bases has a row for each. */
-static bool put_result(evn_wide_table *table, const evn_compare_report *report, const evn_quantity *what)
-{
-    char label[CELL];
-    row of = {label, what->key, kind_of(what), EVN_BASIS_OWN, what->digits};
-    if (strcmp(what->key, "kwh_per_km") == 0) {
-        row both[] = {of, of};
-        both[0].label = "kWh/km, own speeds";
-        both[1].label = "kWh/km, common speed";
-        both[1].basis = EVN_BASIS_COMMON;
-        return put_rows(table, report, both, 2);
-    }
-    bool bare = of.kind == DURATION || what->unit[0] == '\0';
-    snprintf(label, sizeof label, "%s%s%s", what->short_name, bare ? "" : ", ", bare ? "" : what->unit);
-    return put_row(table, report, &of);
-}
-
-/* The short list, but for masses, which stand above it, and for yes and no. */
-static bool put_results(evn_wide_table *table, const evn_compare_report *report)
-{
-    bool made = true;
-    evn_quantity what;
-    for (size_t i = 0; made && evn_headline_at(i, &what); i++)
-        if (strcmp(what.unit, "kg") != 0 && what.kind != EVN_YES_NO)
-            made = put_result(table, report, &what);
-    return made;
+    evn_compare_row row;
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++)
+        if (evn_compare_row_is_told(&row, report->story) && !put_row(table, report, &row))
+            return false;
+    return true;
 }
 
 /* How each came to its end, where one of them did not finish. */
@@ -188,11 +113,10 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
         columns[2 + 2 * i] = (evn_table_column){"", true, false};
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
-    bool made = table && put_status(table, report) && put_rows(table, report, rows_before, COUNT(rows_before)) &&
-                put_results(table, report) && put_rows(table, report, rows_behind, COUNT(rows_behind));
+    bool made = table && put_status(table, report) && put_rows(table, report);
     if (made) {
         char heading[2 * CELL];
-        snprintf(heading, sizeof heading, "Side by side, at their own speeds, and what is different from %s", name[0]);
+        snprintf(heading, sizeof heading, "Side by side at their own speeds; differences against %s", name[0]);
         evn_compare_heading(report, heading);
         made = evn_wide_print(table, report->to, indent, report->width);
     }
@@ -200,21 +124,21 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ the ledger */
+/* ------------------------------------------------------------------------------------------------ energy balance */
 
-typedef struct line { /* of the ledger, on one basis */
+typedef struct line { /* of the energy balance, on one basis */
     char key[KEY];
     const char *label;
     int digits;
     double first_kwh, change_kwh[TRUCKS], largest_kwh;
 } line;
 
-typedef struct ledger {
+typedef struct balance {
     line at[LINES_MOST];
     size_t count;
     double largest_kwh;
     size_t other[TRUCKS], others; /* trucks besides the first that finished */
-} ledger;
+} balance;
 
 static bool starts_with(const char *text, const char *start) { return strncmp(text, start, strlen(start)) == 0; }
 
@@ -238,7 +162,7 @@ static int larger_first(const void *left, const void *right)
     return strcmp(a->key, b->key);
 }
 
-static void gather(const evn_compare_report *report, evn_basis basis, ledger *of)
+static void gather(const evn_compare_report *report, evn_basis basis, balance *of)
 {
     evn_figures results = evn_compare_results(report, 0, basis);
     size_t count = evn_figures_count(&results);
@@ -248,10 +172,10 @@ static void gather(const evn_compare_report *report, evn_basis basis, ledger *of
     for (size_t i = 0; i < count && of->count < LINES_MOST; i++) {
         evn_quantity what;
         double value;
-        if (!evn_figures_at(&results, i, &what, &value) || !starts_with(what.key, "ledger."))
+        if (!evn_figures_at(&results, i, &what, &value) || !starts_with(what.key, "energy_balance."))
             continue;
         line *l = &of->at[of->count++];
-        *l = (line){.digits = what.digits, .first_kwh = value};
+        *l = (line){.label = what.label, .digits = what.digits, .first_kwh = value};
         snprintf(l->key, sizeof l->key, "%s", what.key);
         fill_line(report, basis, l);
         of->largest_kwh = fmax(of->largest_kwh, l->largest_kwh);
@@ -259,29 +183,23 @@ static void gather(const evn_compare_report *report, evn_basis basis, ledger *of
     qsort(of->at, of->count, sizeof of->at[0], larger_first);
 }
 
-static bool looks_like_nothing(int digits, double kwh)
-{
-    char shown[CELL];
-    evn_format_decimals(shown, sizeof shown, digits, fabs(kwh));
-    return strspn(shown, "0.") == strlen(shown);
-}
-
 /* Columns on each side of the zero line: all that is left beside two trucks, a handful beside more. */
-static unsigned bar_columns(const evn_compare_report *report, const ledger *of)
+static unsigned bar_columns(const evn_compare_report *report, const balance *of)
 {
     size_t taken = 48, room = report->width > taken ? (report->width - taken) / 2 : 0;
     return of->others == 1 && room > 6 ? (unsigned)(room < 24 ? room : 24) : 6;
 }
 
-static bool ledger_row(evn_wide_table *table, const evn_compare_report *report, const ledger *of, const line *l,
-                       const char *label, double scale_kwh)
+static bool balance_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, const line *l,
+                        const char *label, double scale_kwh)
 {
     char first[CELL], change[TRUCKS][CELL], bar[TRUCKS][4 * 49 + 8];
     const char *cells[2 + 2 * TRUCKS] = {label, first};
-    evn_format_decimals(first, sizeof first, l->digits, l->first_kwh);
+    int digits = evn_look_digits(report->look, l->digits);
+    evn_format_decimals(first, sizeof first, digits, l->first_kwh);
     for (size_t i = 0; i < of->others; i++) {
         double change_kwh = l->change_kwh[of->other[i]];
-        evn_format_change(change[i], CELL, l->digits, change_kwh);
+        evn_format_change(change[i], CELL, digits, change_kwh);
         bar[i][0] = '\0';
         if (scale_kwh > 0)
             evn_format_change_bar(bar[i], sizeof bar[i], report->look, change_kwh / scale_kwh, bar_columns(report, of));
@@ -292,30 +210,28 @@ static bool ledger_row(evn_wide_table *table, const evn_compare_report *report, 
 }
 
 /* What all lines add up to. */
-static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const ledger *of, evn_basis basis)
+static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis)
 {
-    line sum = {.key = "battery_kwh", .digits = 3, .first_kwh = evn_compare_result(report, 0, basis, "battery_kwh")};
+    line sum = {.key = "battery_kwh", .digits = 2, .first_kwh = evn_compare_result(report, 0, basis, "battery_kwh")};
     fill_line(report, basis, &sum);
-    return ledger_row(table, report, of, &sum, "from the battery, net", 0);
+    return balance_row(table, report, of, &sum, "net battery energy", 0);
 }
 
-static bool ledger_rows(evn_wide_table *table, const evn_compare_report *report, const ledger *of, char *alike,
-                        size_t alike_size)
+static bool balance_rows(evn_wide_table *table, const evn_compare_report *report, const balance *of, char *alike,
+                         size_t alike_size)
 {
     for (size_t i = 0; i < of->count; i++) {
         const line *l = &of->at[i];
-        char label[CELL];
-        evn_format_label(label, sizeof label, l->key + strlen("ledger."), "kWh");
         size_t used = strlen(alike);
-        if (looks_like_nothing(l->digits, l->largest_kwh))
-            snprintf(alike + used, alike_size - used, "%s%s", used > 0 ? ", " : "", label);
-        else if (!ledger_row(table, report, of, l, label, of->largest_kwh))
+        if (evn_looks_like_nothing(l->digits, l->largest_kwh))
+            snprintf(alike + used, alike_size - used, "%s%s", used > 0 ? ", " : "", l->label);
+        else if (!balance_row(table, report, of, l, l->label, of->largest_kwh))
             return false;
     }
     return true;
 }
 
-static evn_wide_table *ledger_table(const evn_compare_report *report, const ledger *of)
+static evn_wide_table *balance_table(const evn_compare_report *report, const balance *of)
 {
     char name[TRUCKS][CELL];
     evn_table_column columns[2 + 2 * TRUCKS] = {{"kWh", false, true}};
@@ -329,25 +245,25 @@ static evn_wide_table *ledger_table(const evn_compare_report *report, const ledg
     return evn_wide_new(columns, 2, of->others, 2);
 }
 
-bool evn_compare_ledger(const evn_compare_report *report, evn_basis basis)
+bool evn_compare_balance(const evn_compare_report *report, evn_basis basis)
 {
-    ledger of = {.count = 0};
+    balance of = {.count = 0};
     char alike[LINES_MOST * KEY] = "", sentence[LINES_MOST * KEY + 64];
     if (!evn_compare_finished(report, 0, basis))
         return true;
     gather(report, basis, &of);
     if (of.others == 0)
         return true;
-    evn_wide_table *table = ledger_table(report, &of);
-    bool made = table && ledger_rows(table, report, &of, alike, sizeof alike) && sum_row(table, report, &of, basis);
+    evn_wide_table *table = balance_table(report, &of);
+    bool made = table && balance_rows(table, report, &of, alike, sizeof alike) && sum_row(table, report, &of, basis);
     if (made) {
-        evn_compare_heading(report, basis == EVN_BASIS_COMMON ? "Where it goes, all at the common speed"
-                                                              : "Where it goes, each at its own speeds");
+        evn_compare_heading(report, basis == EVN_BASIS_COMMON ? "Energy balance, all at the common speed"
+                                                              : "Energy balance, each at its own speeds");
         made = evn_wide_print(table, report->to, indent, report->width);
     }
     evn_wide_free(table);
     if (made && alike[0] != '\0') {
-        snprintf(sentence, sizeof sentence, "No difference to speak of in: %s.", alike);
+        snprintf(sentence, sizeof sentence, "Alike: %s.", alike);
         fputc('\n', report->to);
         evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
     }

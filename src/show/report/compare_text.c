@@ -39,8 +39,8 @@ static void put_common_speed(const evn_compare_report *report)
         return;
     snprintf(
         sentence, sizeof sentence,
-        "At the common speed, found in %.0f round%s, the times of the %.0f trucks lie within %.3f s (%.0e of them), "
-        "and none was further than %.2f km/h below it.",
+        "At the common speed, found in %.0f round%s, the travel times of the %.0f trucks lie within %.3f s (%.0e of "
+        "them), and none was further than %.2f km/h below it.",
         rounds, rounds == 1 ? "" : "s", trucks, common_figure(report, "common.duration_spread_s"),
         common_figure(report, "common.duration_spread"), common_figure(report, "common.furthest_below_km_h"));
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
@@ -52,13 +52,13 @@ static void put_arithmetic(const evn_compare_report *report)
     double worst = -1;
     for (size_t i = 0; i < report->count; i++)
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-            worst = fmax(worst, evn_compare_result(report, i, (evn_basis)basis, "closure"));
+            worst = fmax(worst, evn_compare_result(report, i, (evn_basis)basis, "balance_error"));
     if (worst < 0)
         return;
     snprintf(
         sentence, sizeof sentence,
-        "The ledgers close to %.1e of the energy that moved or better; the integration was asked for an accuracy of "
-        "%.0e. Both speak of the arithmetic, not of the truth.",
+        "Balance error: at most %.1e of the energy that went through the battery; tolerance of the integration: %.0e. "
+        "Both speak of the arithmetic, not of the trucks.",
         worst, report->story->ask.driving.accuracy);
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
 }
@@ -90,7 +90,7 @@ static void put_data(const evn_compare_report *report)
 
 bool evn_compare_trust(const evn_compare_report *report)
 {
-    evn_compare_heading(report, "How far to trust it");
+    evn_compare_heading(report, "Accuracy and validity");
     put_invented(report);
     put_common_speed(report);
     put_arithmetic(report);
@@ -106,7 +106,7 @@ bool evn_compare_trust(const evn_compare_report *report)
 static bool put_all(const evn_compare_report *report)
 {
     return evn_compare_answer(report) && evn_compare_side_by_side(report) &&
-           evn_compare_ledger(report, EVN_BASIS_COMMON) && evn_compare_ledger(report, EVN_BASIS_OWN) &&
+           evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
            evn_compare_trust(report);
 }
 
@@ -119,7 +119,7 @@ static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look
     report.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
     for (size_t i = 0; i < report.count; i++) {
-        report.name[i] = evn_safe_text(evn_lineup_truck_name(story->lineup, i));
+        report.name[i] = evn_safe_text(evn_lineup_truck_title(story->lineup, i));
         made = made && report.name[i];
     }
     made = made && parts(&report);

@@ -18,15 +18,15 @@ static bool put_title(const evn_cycle *cycle, FILE *to, const evn_look *look)
 
 enum { LABEL = 64, MISSING = 1024 };
 
-static bool figure_row(evn_table *table, const char *label, const evn_quantity *what, double value)
+static bool figure_row(evn_table *table, const evn_look *look, const evn_quantity *what, double value)
 {
     char cell[LABEL];
-    evn_format_value(cell, sizeof cell, what, value);
-    return evn_table_row(table, (const char *const[]){label, cell, what->unit, what->help});
+    evn_format_value(cell, sizeof cell, look, what, value);
+    return evn_table_row(table, (const char *const[]){what->label, cell, evn_shown_unit(what), what->help});
 }
 
 /* Figures that this kind of cycle does not have are gathered by name instead. */
-static bool add_figures(evn_table *table, const evn_figures *figures, char missing[MISSING])
+static bool add_figures(evn_table *table, const evn_look *look, const evn_figures *figures, char missing[MISSING])
 {
     size_t count = evn_figures_count(figures);
     for (size_t i = 0; i < count; i++) {
@@ -34,12 +34,10 @@ static bool add_figures(evn_table *table, const evn_figures *figures, char missi
         double value;
         if (!evn_figures_at(figures, i, &what, &value))
             continue;
-        char label[LABEL];
-        evn_format_label(label, sizeof label, what.key, what.unit);
         size_t used = strlen(missing);
         if (what.kind != EVN_YES_NO && !isfinite(value))
-            snprintf(missing + used, MISSING - used, "%s %s", used > 0 ? "," : "", label);
-        else if (!figure_row(table, label, &what, value))
+            snprintf(missing + used, MISSING - used, "%s %s", used > 0 ? "," : "", what.label);
+        else if (!figure_row(table, look, &what, value))
             return false;
     }
     return true;
@@ -52,7 +50,7 @@ bool evn_cycle_text(const evn_cycle *cycle, FILE *to, const evn_look *look)
     evn_figures figures = evn_figures_of_cycle(cycle);
     char missing[MISSING] = "";
     evn_table *table = evn_table_new(columns, 4, false);
-    bool made = table && put_title(cycle, to, look) && add_figures(table, &figures, missing) &&
+    bool made = table && put_title(cycle, to, look) && add_figures(table, look, &figures, missing) &&
                 evn_table_print(table, to, "  ", evn_look_width(look));
     evn_table_free(table);
     if (made && missing[0] != '\0') {

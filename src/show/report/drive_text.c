@@ -1,4 +1,5 @@
-/* The report on a run: the answer, what it came to, where the energy went, what held it back, how far to trust it. */
+/* The report on a run: the answer, what it came to, the energy balance, what limited the truck, accuracy and validity.
+ */
 #define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
 #include "show/drive_story.h"
@@ -8,13 +9,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, BAR_COLUMNS = 20, BAR_LEAST = 6, BESIDE_BARS = 59, NAMES = 256 };
+enum { CELL = 64, BAR_COLUMNS = 20, BAR_LEAST = 6, BESIDE_BARS = 62, NAMES = 256, LINE_DIGITS = 2 };
 
 static const char indent[] = "  ";
-static const char ledger_prefix[] = "ledger.";
+static const char balance_prefix[] = "energy_balance.";
 
-/* What the first sentence and the last section say; the ledger is told likewise. */
-static const char *const told_elsewhere[] = {"distance_km", "duration_s", "closure"};
+/* What the first sentence and the last section say; the energy balance is told likewise. */
+static const char *const told_elsewhere[] = {"distance_km", "duration_s", "balance_error"};
 
 typedef struct drive_report {
     const evn_drive_story *story;
@@ -52,34 +53,36 @@ static const char *answer_verb(const char *status)
         return "finished";
     if (strcmp(status, "stalled") == 0)
         return "stalled on";
-    if (strcmp(status, "pack_empty") == 0)
+    if (strcmp(status, "battery_empty") == 0)
         return "ran out of charge on";
-    if (strcmp(status, "pack_too_weak") == 0)
-        return "asked more than its pack gives on";
+    if (strcmp(status, "battery_too_weak") == 0)
+        return "asked more than its battery gives on";
     return "was stopped on";
 }
 
 /* " 12.03 km in 22 min 49 s, at 1.23 kWh/km" as far as the results know them. */
-static void format_way(char *out, size_t size, const evn_figures *figures, bool finished)
+static void format_route(char *out, size_t size, const drive_report *report, bool finished)
 {
+    const evn_figures *figures = &report->story->figures;
     char distance[CELL] = "-", duration[CELL], use[CELL], tail[CELL + 16] = "";
     evn_quantity what;
     double value;
     if (evn_figures_find(figures, "distance_km", &what, &value))
-        evn_format_value(distance, sizeof distance, &what, value);
+        evn_format_value(distance, sizeof distance, report->look, &what, value);
     evn_format_duration(duration, sizeof duration, evn_figures_value(figures, "duration_s"));
     if (evn_figures_find(figures, "kwh_per_km", &what, &value) && isfinite(value)) {
-        evn_format_value(use, sizeof use, &what, value);
-        snprintf(tail, sizeof tail, ", at %s kWh/km", use);
+        evn_format_value(use, sizeof use, report->look, &what, value);
+        snprintf(tail, sizeof tail, ", %s kWh/km", use);
     }
     snprintf(out, size, finished ? "%s km in %s%s" : "after %s km and %s%s", distance, duration, tail);
 }
 
 /* The first sentence, names made safe; to be freed, NULL when memory is out. */
-static char *answer_of(const evn_drive_story *story, bool finished)
+static char *answer_of(const drive_report *report, bool finished)
 {
+    const evn_drive_story *story = report->story;
     char way[4 * CELL];
-    format_way(way, sizeof way, &story->figures, finished);
+    format_route(way, sizeof way, report, finished);
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
@@ -112,7 +115,7 @@ static bool put_reason(const drive_report *report, const evn_findings *findings)
 static bool put_answer(const drive_report *report, const evn_findings *findings)
 {
     bool finished = strcmp(report->story->status, "finished") == 0;
-    char *answer = answer_of(report->story, finished);
+    char *answer = answer_of(report, finished);
     if (!answer)
         return false;
     evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
@@ -141,11 +144,17 @@ static bool put_asked(const drive_report *report)
 
 static const evn_table_column figure_columns[] = {{"", false, true}, {"", true, false}, {"", false, false}};
 
-static bool figure_row(evn_table *table, const char *label, const evn_quantity *what, double value)
+/* Times in minutes and hours, where not every digit is wanted. */
+static bool figure_row(evn_table *table, const drive_report *report, const char *label, const evn_quantity *what,
+                       double value)
 {
     char cell[CELL];
-    evn_format_value(cell, sizeof cell, what, value);
-    return evn_table_row(table, (const char *const[]){label, cell, what->unit});
+    bool time = strcmp(what->unit, "s") == 0 && !report->look->all_digits;
+    if (time)
+        evn_format_duration(cell, sizeof cell, value);
+    else
+        evn_format_value(cell, sizeof cell, report->look, what, value);
+    return evn_table_row(table, (const char *const[]){label, cell, time ? "" : evn_shown_unit(what)});
 }
 
 /* A truck that never moved off has no energy per kilometre. */
@@ -156,7 +165,7 @@ static bool is_told_elsewhere(const char *key)
     for (size_t i = 0; i < sizeof told_elsewhere / sizeof told_elsewhere[0]; i++)
         if (strcmp(key, told_elsewhere[i]) == 0)
             return true;
-    return starts_with(key, ledger_prefix);
+    return starts_with(key, balance_prefix);
 }
 
 static bool put_headlines(const drive_report *report)
@@ -167,7 +176,7 @@ static bool put_headlines(const drive_report *report)
     double value;
     for (int rank = 0; made && evn_figures_next(&report->story->figures, rank, &what, &value); rank = what.rank)
         if (!is_told_elsewhere(what.key) && has_value(&what, value))
-            made = figure_row(table, what.short_name, &what, value);
+            made = figure_row(table, report, what.label, &what, value);
     if (made) {
         fputc('\n', report->to);
         made = evn_table_print(table, report->to, indent, evn_look_width(report->look));
@@ -176,29 +185,12 @@ static bool put_headlines(const drive_report *report)
     return made;
 }
 
-/* "units.rear.shifts" -> "unit rear: shifts": many things of one kind, one of them by its name. */
-static void format_dotted(char *out, size_t size, const char *label)
+static bool other_row(evn_table *table, const drive_report *report, const evn_quantity *what, double value)
 {
-    const char *first = strchr(label, '.'), *last = strrchr(label, '.');
-    if (!first) {
-        snprintf(out, size, "%s", label);
-        return;
-    }
-    bool many = last != first && first > label && first[-1] == 's';
-    int kind = (int)(first - label) - (many ? 1 : 0);
-    if (last == first)
-        snprintf(out, size, "%.*s: %s", kind, label, last + 1);
-    else
-        snprintf(out, size, "%.*s %.*s: %s", kind, label, (int)(last - first - 1), first + 1, last + 1);
-}
-
-static bool other_row(evn_table *table, const evn_quantity *what, double value)
-{
-    char label[NAMES], shown[NAMES + 2];
-    evn_format_label(label, sizeof label, what->key, what->unit);
-    format_dotted(shown, sizeof shown, label);
+    char shown[NAMES];
+    evn_format_result_label(shown, sizeof shown, what);
     char *safe = evn_safe_text(shown);
-    bool made = safe && figure_row(table, safe, what, value);
+    bool made = safe && figure_row(table, report, safe, what, value);
     free(safe);
     return made;
 }
@@ -214,7 +206,7 @@ static bool put_other_figures(const drive_report *report)
         double value;
         if (!evn_figures_at(figures, i, &what, &value) || what.rank > 0 || is_told_elsewhere(what.key))
             continue;
-        made = other_row(table, &what, value);
+        made = other_row(table, report, &what, value);
         any = true;
     }
     if (made && any) {
@@ -225,26 +217,26 @@ static bool put_other_figures(const drive_report *report)
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ the ledger */
+/* ------------------------------------------------------------------------------------------------ energy balance */
 
-typedef struct ledger_scale {
-    double distance_km, drawn_kwh, largest_kwh;
-} ledger_scale;
+typedef struct balance_scale {
+    double distance_km, discharged_kwh, largest_kwh;
+} balance_scale;
 
-static bool ledger_line_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
+static bool balance_line_at(const evn_figures *figures, size_t index, evn_quantity *what, double *value)
 {
-    return evn_figures_at(figures, index, what, value) && starts_with(what->key, ledger_prefix);
+    return evn_figures_at(figures, index, what, value) && starts_with(what->key, balance_prefix);
 }
 
-static ledger_scale scale_of(const evn_figures *figures)
+static balance_scale scale_of(const evn_figures *figures)
 {
-    ledger_scale scale = {.distance_km = evn_figures_value(figures, "distance_km"),
-                          .drawn_kwh = evn_figures_value(figures, "drawn_kwh")};
+    balance_scale scale = {.distance_km = evn_figures_value(figures, "distance_km"),
+                           .discharged_kwh = evn_figures_value(figures, "discharged_kwh")};
     size_t count = evn_figures_count(figures);
     for (size_t i = 0; i < count; i++) {
         evn_quantity what;
         double value;
-        if (ledger_line_at(figures, i, &what, &value))
+        if (balance_line_at(figures, i, &what, &value))
             scale.largest_kwh = fmax(scale.largest_kwh, value);
     }
     return scale;
@@ -257,118 +249,109 @@ static unsigned bar_columns(const drive_report *report)
     return room < BAR_LEAST ? 0 : room < BAR_COLUMNS ? (unsigned)room : BAR_COLUMNS;
 }
 
-static bool ledger_row(evn_table *table, const drive_report *report, const ledger_scale *scale, const char *label,
-                       int digits, double kwh)
+static bool balance_row(evn_table *table, const drive_report *report, const balance_scale *scale, const char *label,
+                        int digits, double kwh)
 {
     char energy[CELL], per_km[CELL], share[CELL], bar[4 * BAR_COLUMNS + 1] = "";
-    evn_format_decimals(energy, sizeof energy, digits, kwh);
-    evn_format_decimals(per_km, sizeof per_km, 3, scale->distance_km > 0 ? kwh / scale->distance_km : (double)NAN);
-    evn_format_decimals(share, sizeof share, 1, scale->drawn_kwh > 0 ? 100 * kwh / scale->drawn_kwh : (double)NAN);
+    evn_format_decimals(energy, sizeof energy, evn_look_digits(report->look, digits), kwh);
+    evn_format_decimals(per_km, sizeof per_km, evn_look_digits(report->look, 2),
+                        scale->distance_km > 0 ? kwh / scale->distance_km : (double)NAN);
+    evn_format_decimals(share, sizeof share, evn_look_digits(report->look, 1),
+                        scale->discharged_kwh > 0 ? 100 * kwh / scale->discharged_kwh : (double)NAN);
     if (scale->largest_kwh > 0)
         evn_format_bar(bar, sizeof bar, report->look, kwh / scale->largest_kwh, bar_columns(report));
     return evn_table_row(table, (const char *const[]){label, energy, per_km, share, bar});
 }
 
-/* True when the table would show nothing but zeros. */
-static bool looks_like_nothing(int digits, double kwh)
-{
-    char shown[CELL];
-    evn_format_decimals(shown, sizeof shown, digits, kwh);
-    return strspn(shown, "0.") == strlen(shown);
-}
-
 /* Lines through which nothing went are named in one sentence instead. */
-static bool ledger_lines(evn_table *table, const drive_report *report, const ledger_scale *scale, char *idle,
-                         size_t idle_size)
+static bool balance_lines(evn_table *table, const drive_report *report, const balance_scale *scale, char *idle,
+                          size_t idle_size)
 {
     const evn_figures *figures = &report->story->figures;
     size_t count = evn_figures_count(figures);
     for (size_t i = 0; i < count; i++) {
         evn_quantity what;
         double value;
-        if (!ledger_line_at(figures, i, &what, &value))
+        if (!balance_line_at(figures, i, &what, &value))
             continue;
-        char label[CELL];
-        evn_format_label(label, sizeof label, what.key + strlen(ledger_prefix), what.unit);
-        if (looks_like_nothing(what.digits, value)) {
+        if (evn_looks_like_nothing(what.digits, value)) {
             size_t used = strlen(idle);
-            snprintf(idle + used, idle_size - used, "%s%s", used > 0 ? ", " : "", label);
-        } else if (!ledger_row(table, report, scale, label, what.digits, value)) {
+            snprintf(idle + used, idle_size - used, "%s%s", used > 0 ? ", " : "", what.label);
+        } else if (!balance_row(table, report, scale, what.label, what.digits, value)) {
             return false;
         }
     }
     return true;
 }
 
-/* The two rows that the lines add up to: what the pack gave is what they took and what came back. */
-static bool ledger_sums(evn_table *table, const drive_report *report, ledger_scale scale)
+/* The two rows that the lines add up to: what was discharged is what they took and what was regenerated. */
+static bool balance_sums(evn_table *table, const drive_report *report, balance_scale scale)
 {
     evn_quantity what;
     double net;
     scale.largest_kwh = 0;
-    if (!isfinite(scale.drawn_kwh) || !evn_figures_find(&report->story->figures, "battery_kwh", &what, &net))
+    if (!isfinite(scale.discharged_kwh) || !evn_figures_find(&report->story->figures, "battery_kwh", &what, &net))
         return true;
-    return ledger_row(table, report, &scale, "back into the pack", what.digits, scale.drawn_kwh - net) &&
-           ledger_row(table, report, &scale, "delivered by the pack", what.digits, scale.drawn_kwh);
+    return balance_row(table, report, &scale, "regenerated", LINE_DIGITS, scale.discharged_kwh - net) &&
+           balance_row(table, report, &scale, "discharged", LINE_DIGITS, scale.discharged_kwh);
 }
 
-static bool put_ledger(const drive_report *report)
+static bool put_balance(const drive_report *report)
 {
     static const evn_table_column columns[] = {{"", false, true},
                                                {"kWh", true, false},
                                                {"kWh/km", true, false},
-                                               {"% of delivered", true, false},
+                                               {"% of discharged", true, false},
                                                {"", false, false}};
-    ledger_scale scale = scale_of(&report->story->figures);
+    balance_scale scale = scale_of(&report->story->figures);
     if (scale.largest_kwh <= 0)
         return true;
     char idle[16 * CELL] = "";
     evn_table *table = evn_table_new(columns, 5, true);
-    bool made = table && ledger_lines(table, report, &scale, idle, sizeof idle) && ledger_sums(table, report, scale);
+    bool made = table && balance_lines(table, report, &scale, idle, sizeof idle) && balance_sums(table, report, scale);
     if (made) {
-        put_heading(report, "Where the energy went");
+        put_heading(report, "Energy balance");
         made = evn_table_print(table, report->to, indent, evn_look_width(report->look));
     }
     evn_table_free(table);
     if (made && idle[0] != '\0') {
         char sentence[17 * CELL];
-        snprintf(sentence, sizeof sentence, "Nothing to speak of went into: %s.", idle);
+        snprintf(sentence, sizeof sentence, "No energy to speak of in: %s.", idle);
         fputc('\n', report->to);
         put_words(report, EVN_STYLE_PLAIN, indent, sentence);
     }
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ what held it back */
+/* ------------------------------------------------------------------------------------------------ limits */
 
-static bool held_row(evn_table *table, const evn_held *held)
+static bool limit_row(evn_table *table, const evn_limitation *is)
 {
-    char label[CELL], time[CELL], place[CELL], below[CELL];
-    evn_format_label(label, sizeof label, held->limit, "");
-    evn_format_duration(time, sizeof time, held->seconds);
-    evn_format_decimals(place, sizeof place, 2, held->worst_m / 1000);
-    evn_format_decimals(below, sizeof below, 1, held->worst_km_h);
-    return evn_table_row(table, (const char *const[]){label, time, place, below});
+    char time[CELL], place[CELL], below[CELL];
+    evn_format_duration(time, sizeof time, is->duration_s);
+    evn_format_decimals(place, sizeof place, 2, is->at_m / 1000);
+    evn_format_decimals(below, sizeof below, 1, is->below_target_km_h);
+    return evn_table_row(table, (const char *const[]){is->label, time, place, below});
 }
 
-static bool put_held(const drive_report *report)
+static bool put_limits(const drive_report *report)
 {
-    static const evn_table_column columns[] = {{"limit", false, true},
+    static const evn_table_column columns[] = {{"limited by", false, true},
                                                {"time", true, false},
-                                               {"worst at km", true, false},
-                                               {"km/h below plan there", true, false}};
-    bool none = report->story->held_count == 0;
+                                               {"furthest below target at km", true, false},
+                                               {"by, km/h", true, false}};
+    bool none = report->story->limitation_count == 0;
     if (none && strcmp(report->story->status, "finished") != 0)
         return true; /* what stopped it stands at the top */
-    put_heading(report, "What held the truck back");
+    put_heading(report, "What limited the truck");
     if (none) {
-        put_words(report, EVN_STYLE_PLAIN, indent, "Nothing did.");
+        put_words(report, EVN_STYLE_PLAIN, indent, "Nothing: the target speed was met everywhere.");
         return true;
     }
     evn_table *table = evn_table_new(columns, 4, true);
     bool made = table;
-    for (size_t i = 0; made && i < report->story->held_count; i++)
-        made = held_row(table, &report->story->held[i]);
+    for (size_t i = 0; made && i < report->story->limitation_count; i++)
+        made = limit_row(table, &report->story->limitation[i]);
     made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     return made;
@@ -392,20 +375,19 @@ static void put_invented(const drive_report *report)
 static void put_trust(const drive_report *report)
 {
     char sentence[8 * CELL];
-    double closure = evn_figures_value(&report->story->figures, "closure");
-    put_heading(report, "How far to trust it");
+    double balance_error = evn_figures_value(&report->story->figures, "balance_error");
+    put_heading(report, "Accuracy and validity");
     put_invented(report);
-    if (isfinite(closure)) {
+    if (isfinite(balance_error)) {
         snprintf(sentence, sizeof sentence,
-                 "The ledger closes to %.1e of the energy that went through the pack; the integration was asked for an "
-                 "accuracy of "
-                 "%.0e. Both speak of the arithmetic, not of the truck.",
-                 closure, report->story->ask.driving.accuracy);
+                 "Balance error: %.1e of the energy that went through the battery; tolerance of the integration: %.0e. "
+                 "Both speak of the arithmetic, not of the truck.",
+                 balance_error, report->story->ask.driving.accuracy);
         put_words(report, EVN_STYLE_PLAIN, indent, sentence);
     }
     put_words(report, EVN_STYLE_PLAIN, indent,
               "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
-              "result: further digits are there for comparing runs.");
+              "result; --digits shows further digits, which are for comparing runs.");
     put_words(report, EVN_STYLE_PLAIN, indent,
               "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
               "safety are for local regulation and licensed practice to decide.");
@@ -414,8 +396,8 @@ static void put_trust(const drive_report *report)
 bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
 {
     drive_report report = {.story = story, .to = to, .look = look};
-    if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_ledger(&report) ||
-        !put_held(&report) || !put_other_figures(&report))
+    if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_balance(&report) ||
+        !put_limits(&report) || !put_other_figures(&report))
         return false;
     put_trust(&report);
     return true;

@@ -400,10 +400,9 @@ static bool put_list(const truck_report *report, size_t *index, const char *firs
     for (;
          made && evn_figures_at(&report->story->figures, *index, &what, &value) && same_start(first, what.key, length);
          ++*index) {
-        char label[CELL], cell[CELL];
-        evn_format_label(label, sizeof label, name_of(what.key).column, what.unit);
-        evn_format_value(cell, sizeof cell, &what, value);
-        made = evn_table_row(table, (const char *const[]){label, cell, what.unit, what.help});
+        char cell[CELL];
+        evn_format_value(cell, sizeof cell, report->look, &what, value);
+        made = evn_table_row(table, (const char *const[]){what.label, cell, evn_shown_unit(&what), what.help});
     }
     made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
@@ -418,7 +417,7 @@ typedef struct figure_table {
     evn_table_column column[COLUMNS_MOST + 1];
 } figure_table;
 
-static void find_columns(const evn_figures *figures, size_t index, figure_table *out)
+static void find_columns(const evn_look *look, const evn_figures *figures, size_t index, figure_table *out)
 {
     evn_quantity what;
     double value;
@@ -430,9 +429,7 @@ static void find_columns(const evn_figures *figures, size_t index, figure_table 
     while (out->count < COLUMNS_MOST && evn_figures_at(figures, index + out->count, &what, &value) &&
            same_start(first, what.key, length)) {
         char *heading = out->heading[out->count];
-        evn_format_label(heading, CELL, name_of(what.key).column, what.unit);
-        size_t used = strlen(heading);
-        snprintf(heading + used, CELL - used, "%s%s", what.unit[0] != '\0' ? " " : "", what.unit);
+        evn_format_heading(heading, CELL, look, what.short_label, &what);
         out->help[out->count] = what.help;
         out->column[++out->count] = (evn_table_column){heading, true, false};
     }
@@ -445,7 +442,7 @@ static bool put_table_row(const truck_report *report, evn_table *table, const fi
     evn_quantity what;
     double value;
     for (size_t i = 0; i < columns->count && evn_figures_at(&report->story->figures, index + i, &what, &value); i++) {
-        evn_format_value(cell[i], CELL, &what, value);
+        evn_format_value(cell[i], CELL, report->look, &what, value);
         cells[i + 1] = cell[i];
         figure_name name = name_of(what.key);
         if (i == 0)
@@ -461,7 +458,7 @@ static bool put_table(const truck_report *report, size_t *index, const char *fir
 {
     figure_table columns;
     size_t length = name_of(first).group;
-    find_columns(&report->story->figures, *index, &columns);
+    find_columns(report->look, &report->story->figures, *index, &columns);
     evn_table *table = evn_table_new(columns.column, columns.count + 1, true);
     bool made = table;
     evn_quantity what;
@@ -505,7 +502,7 @@ bool evn_truck_text(const evn_truck_story *story, FILE *to, const evn_look *look
     evn_style_end(to, look, EVN_STYLE_STRONG);
     if (!made || !put_values(&report) || !put_figures(&report))
         return false;
-    put_heading(&report, "How far to trust it");
+    put_heading(&report, "Accuracy and validity");
     if (evn_truck_invented(story->truck))
         evn_put_paragraph_within(to, width, 0, indent, "The file marks its data as invented: no such truck exists.");
     evn_put_paragraph_within(

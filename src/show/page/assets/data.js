@@ -85,7 +85,7 @@ export class Columns {
   }
 }
 
-/** A value at a dotted key of a document: "ledger.air_kwh", "units.rear.shifts"; undefined: none. */
+/** A value at a dotted key of a document: "energy_balance.air_drag_kwh", "drive_units.rear.gear_changes"; undefined: none. */
 export const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
 
 const group = (text) => text.replace(/\B(?=(\d{3})+$)/g, '\u2009');
@@ -120,17 +120,11 @@ export function duration(seconds) {
 /** Numbers stay on one line with their units. */
 export const bound = (text) => text.replace(/(\d) (?=(%|kWh|kW|kg|km|h|min|s|t|°C)\b|%)/g, '$1\u00a0');
 
-/** "ledger.tyre_slip_kwh" reads "tyre slip". */
-export function words(key) {
-  const last = key.split('.').pop();
-  return last.replace(/_(kwh|kwh_per_km|km_h|degc|nm|kn|rpm|percent|s|m|kg)$/, '').replaceAll('_', ' ');
-}
-
 const UNITS = { degC: '°C', 'm/s2': 'm/s²', 'kg/m3': 'kg/m³', '': '' };
 export const unitText = (unit) => UNITS[unit] ?? unit;
 
 /** "winding temperature, °C". */
-export const heading = (column) => `${words(column.key)}${column.unit ? `, ${unitText(column.unit)}` : ''}`;
+export const heading = (column) => `${column.label ?? column.key}${column.unit ? `, ${unitText(column.unit)}` : ''}`;
 
 /** Text of a CSV file: keys as the program's own CSV files have them. */
 export function csv(columns) {

@@ -7,7 +7,7 @@ import { answer } from './sections/answer.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
-import { held } from './sections/held.js';
+import { limits } from './sections/limits.js';
 import { made } from './sections/made.js';
 import { motors } from './sections/motors.js';
 import { route } from './sections/route.js';
@@ -17,12 +17,12 @@ import { trust } from './sections/trust.js';
 const SECTIONS = [
   ['answer', null, answer],
   ['route', 'The route', route],
-  ['energy', 'Where the energy goes', energy],
-  ['held', 'What held them back', held],
-  ['forces', 'What they can pull', forces],
-  ['motors', 'How the motors work', motors],
-  ['heat', 'How warm they get', heat],
-  ['trust', 'How far to trust it', trust],
+  ['energy', 'Energy balance', energy],
+  ['limits', 'Limits', limits],
+  ['forces', 'Wheel force (tractive effort)', forces],
+  ['motors', 'Operating points of the motors', motors],
+  ['heat', 'Temperatures', heat],
+  ['trust', 'Accuracy and validity', trust],
   ['made', 'How this page was made', made],
 ];
 

@@ -25,7 +25,8 @@ export function modelOf(data) {
     },
     trucks: data.trucks.map((truck, index) => ({
       index,
-      name: truck.name,
+      id: truck.name,
+      name: truck.short_name,
       title: truck.truck,
       invented: truck.invented,
       hash: truck.hash,
@@ -39,8 +40,8 @@ export function modelOf(data) {
   };
 }
 
-/** Unit, decimals and help of a result, "ledger.air_kwh". */
-export const quantity = (model, key) => model.quantities[key] ?? { unit: '', digits: 3, help: '' };
+/** Unit, decimals and help of a result, "energy_balance.air_drag_kwh". */
+export const quantity = (model, key) => model.quantities[key] ?? { label: key, unit: '', digits: 3, help: '' };
 
 export const finished = (outcome) => outcome?.status === 'finished';
 export const value = (outcome, key) => at(outcome ?? {}, key) ?? null;

@@ -1,20 +1,8 @@
 // The answer, in the program's own sentences, and the trucks side by side.
-import { bound, change, decimals, duration, unitText, words } from '../data.js';
+import { bound, change, decimals, duration, unitText } from '../data.js';
 import { draw, make, table } from '../dom.js';
-import { finished, quantity, value } from '../model.js';
+import { finished, value } from '../model.js';
 import { theme } from '../theme.js';
-
-// Beside the short list of the document: what slowed the truck.
-const BESIDE = ['motor_braking_kwh', 'ledger.friction_brakes_kwh'];
-
-/** Keys and names in the order of the document; behind a use of energy that at the common speed. */
-function told(model) {
-  const name = (key) => quantity(model, key).name ?? words(key);
-  const short = model.result.headline.flatMap(({ key, name: text, unit }) =>
-    unit === 'kWh/km' ? [[key, text], [`common.${key}`, `${text}, at the common speed`]] : [[key, text]],
-  );
-  return [...short, ...BESIDE.map((key) => [key, name(key)])];
-}
 
 /** Colour and dashes of a truck, as the charts draw it. */
 export function mark(truck) {
@@ -37,42 +25,52 @@ export function mark(truck) {
 
 export const key = (truck) => make('span', { class: 'key' }, mark(truck), truck.name);
 
-function said(what, number) {
-  if (what.unit === 's') return duration(number);
-  if (typeof number === 'boolean') return number ? 'yes' : 'no';
-  return decimals(number, what.digits);
+const isTime = (row) => row.unit === 's';
+
+/** Of a share its per cent. */
+const scaled = (row, number) => (row.kind === 'share' ? 100 * number : number);
+
+function said(row, told) {
+  if (typeof told === 'string') return told;
+  if (typeof told === 'boolean') return told ? 'yes' : 'no';
+  if (told === null) return '\u2013';
+  return isTime(row) ? duration(told) : decimals(scaled(row, told), row.digits);
 }
 
-function difference(what, number, first) {
-  if (number === null || first === null || !Number.isFinite(number - first)) return null;
-  if (what.unit === 's') {
-    const gap = number - first;
-    return Math.abs(gap) < 0.05 ? '0 s' : `${gap > 0 ? '+' : ''}${duration(gap)}`;
-  }
-  return change(number - first, what.digits);
+/** In per cent of the first truck, or in the unit of the row: what the row asks for. */
+function difference(row, told, first) {
+  if (!row.change || typeof told !== 'number' || typeof first !== 'number') return null;
+  const gap = told - first;
+  if (row.change === 'percent') return first === 0 ? null : `${change((100 * gap) / Math.abs(first), 1)} %`;
+  if (isTime(row)) return Math.abs(gap) < 0.05 ? '0 s' : `${gap > 0 ? '+' : ''}${duration(gap)}`;
+  return change(scaled(row, gap), row.digits);
 }
 
-function ofTruck(truck, name) {
-  return name.startsWith('common.')
-    ? value(finished(truck.common) ? truck.common : null, name.slice('common.'.length))
-    : value(truck.own, name);
+function headOf(row) {
+  const unit = row.kind === 'share' ? '%' : row.unit;
+  return `${row.label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
 }
 
-/** Rows of the table: numbers of each truck and, behind the first, what is different. */
+/** Of the rows that the document lists the value of a truck; what a run has that did not finish at the common speed is
+ * no value to be held against others. */
+const valueOf = (truck, row) =>
+  row.key.startsWith('common.') && !finished(truck.common) ? null : (value(truck.told, row.key) ?? null);
+
+/** Rows of the table: what the document lists, in its order; of each truck and, behind the first, what is different. */
 function rows(model) {
-  return told(model).filter(([name]) => model.trucks.some((truck) => ofTruck(truck, name) !== null)).map(([name, text]) => {
-    const what = quantity(model, name.replace('common.', ''));
-    const first = ofTruck(model.trucks[0], name);
-    const unit = what.unit === 's' || what.unit === '' ? '' : `, ${unitText(what.unit)}`;
-    return [
-      `${text}${unit}`,
-      ...model.trucks.map((truck, index) => {
-        const number = ofTruck(truck, name);
-        const gap = index > 0 && typeof number === 'number' ? difference(what, number, first) : null;
-        return [said(what, number), gap === null ? null : make('small', {}, gap)];
-      }),
-    ];
-  });
+  return model.result.headline
+    .filter((row) => model.trucks.some((truck) => valueOf(truck, row) !== null))
+    .map((row) => {
+      const first = valueOf(model.trucks[0], row);
+      return [
+        headOf(row),
+        ...model.trucks.map((truck, index) => {
+          const told = valueOf(truck, row);
+          const gap = index > 0 ? difference(row, told, first) : null;
+          return [said(row, told), gap === null ? null : make('small', {}, gap)];
+        }),
+      ];
+    });
 }
 
 /** The heading has said already which trucks go where. */
@@ -99,8 +97,8 @@ export function answer(model) {
   const head = ['', ...model.trucks.map((truck) => (model.compares ? key(truck) : truck.name))];
   const first = model.trucks[0]?.name;
   const caption = model.compares
-    ? `Side by side at their own speeds; small: what is different from ${first}`
-    : 'What the run came to';
+    ? `Side by side at their own speeds; small: difference against ${first}`
+    : 'Results';
   const comparison = table(caption, head, rows(model), { class: 'side' });
   comparison.classList.add('whole');
   return [

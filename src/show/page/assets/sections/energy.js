@@ -1,12 +1,12 @@
-// Where the energy goes: differences line by line, and each truck's flow from the pack to the road.
-import { change, decimals, words } from '../data.js';
+// The energy balance: differences line by line, and each truck's flow from the battery to the road.
+import { change, decimals } from '../data.js';
 import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
-import { finished } from '../model.js';
+import { finished, quantity } from '../model.js';
 import { base, label, nameAxis, rowTip, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
-const lineName = (key) => words(key);
+const lineName = (model, key) => quantity(model, `energy_balance.${key}`).label;
 
 // ------------------------------------------------------------------------------------------------ differences
 
@@ -19,10 +19,10 @@ function outcomes(model, basis) {
 function lines(found, smallPercent) {
   const first = found[0].outcome;
   const least = (Math.abs(first.battery_kwh) * smallPercent) / 100;
-  return Object.keys(first.ledger)
+  return Object.keys(first.energy_balance)
     .map((key) => ({
       key,
-      gaps: found.map(({ outcome }) => (outcome.ledger[key] ?? 0) - first.ledger[key]),
+      gaps: found.map(({ outcome }) => (outcome.energy_balance[key] ?? 0) - first.energy_balance[key]),
     }))
     .map((line) => ({ ...line, size: Math.max(...line.gaps.map(Math.abs)) }))
     .filter(({ size }) => size >= least)
@@ -39,13 +39,13 @@ function barLabel(look, truck, gaps, row, most, width) {
     : { position: side.toLowerCase(), formatter: change(gap, 2) };
 }
 
-function differenceOption(found, rows, look, width) {
+function differenceOption(model, found, rows, look, width) {
   const others = found.slice(1);
   return {
     ...base(look),
-    grid: { left: width < 500 ? 88 : 112, right: 8, top: 8, bottom: 44 },
+    grid: { left: width < 500 ? 108 : 150, right: 8, top: 8, bottom: 44 },
     xAxis: valueAxis(look, width < 500 ? `kWh against ${found[0].truck.name}` : `kWh less (left) or more (right) than ${found[0].truck.name}`, { boundaryGap: ['9%', '9%'] }),
-    yAxis: nameAxis(look, rows.map(({ key: line }) => lineName(line))),
+    yAxis: nameAxis(look, rows.map(({ key: line }) => lineName(model, line))),
     tooltip: rowTip(look, (points) => points.map((point) => [point.seriesName, `${change(point.value, 3)} kWh`])),
     series: others.map(({ truck }, at) => {
       const gaps = rows.map((row) => row.gaps[at + 1]);
@@ -62,31 +62,31 @@ function differenceOption(found, rows, look, width) {
   };
 }
 
-function differenceCaption(found, rows, smallPercent) {
+function differenceCaption(model, found, rows, smallPercent) {
   const total = found
     .slice(1)
     .map(({ truck, outcome }) => `${truck.name} ${change(outcome.battery_kwh - found[0].outcome.battery_kwh, 2)} kWh`);
   const largest = rows[0];
   const most = largest.gaps.reduce((best, gap, at) => (Math.abs(gap) > Math.abs(largest.gaps[best]) ? at : best), 0);
   return (
-    `The largest difference is in ${lineName(largest.key)}: ${change(largest.gaps[most], 2)} kWh for ${found[most].truck.name}. ` +
-    `All lines together, from the battery: ${total.join(', ')}. Lines that differ by less than ${smallPercent} % of the whole are left out.`
+    `The largest difference is in ${lineName(model, largest.key)}: ${change(largest.gaps[most], 2)} kWh for ${found[most].truck.name}. ` +
+    `Net battery energy, all lines together: ${total.join(', ')}. Lines that differ by less than ${smallPercent} % of the whole are left out.`
   );
 }
 
-function differenceSheet(found, basis) {
-  const keys = Object.keys(found[0].outcome.ledger);
+function differenceSheet(model, found, basis) {
+  const keys = Object.keys(found[0].outcome.energy_balance);
   return {
-    title: `ledger, ${basis === 'common' ? 'all at the common speed' : 'each at its own speeds'}`,
-    file: `ledger-${basis}`,
+    title: `energy balance, ${basis === 'common' ? 'all at the common speed' : 'each at its own speeds'}`,
+    file: `energy-balance-${basis}`,
     columns: [
-      column('line', '', 0, [...keys.map(lineName), 'net from the battery'], 'line'),
+      column('line', '', 0, [...keys.map((key) => lineName(model, key)), 'net battery energy'], 'line'),
       ...found.map(({ truck, outcome }) =>
         column(
-          `${truck.name}_kwh`,
+          `${truck.id}_kwh`,
           'kWh',
           3,
-          [...keys.map((key) => outcome.ledger[key] ?? null), outcome.battery_kwh],
+          [...keys.map((key) => outcome.energy_balance[key] ?? null), outcome.battery_kwh],
           truck.name,
         ),
       ),
@@ -101,25 +101,25 @@ function differences(model, basis) {
   if (rows.length === 0) return null;
   return figure({
     title: basis === 'common' ? 'All at the common speed' : 'Each at its own speeds',
-    caption: differenceCaption(found, rows, smallPercent),
-    alt: `Bars: differences of each ledger line against ${found[0].truck.name}, kWh`,
+    caption: differenceCaption(model, found, rows, smallPercent),
+    alt: `Bars: differences of each line of the energy balance against ${found[0].truck.name}, kWh`,
     height: () => 70 + rows.length * (16 + 16 * (found.length - 1)),
     before: make('div', { class: 'tools' }, found.slice(1).map(({ truck }) => key(truck))),
-    option: (look, width) => differenceOption(found, rows, look, width),
-    sheets: [differenceSheet(found, basis)],
+    option: (look, width) => differenceOption(model, found, rows, look, width),
+    sheets: [differenceSheet(model, found, basis)],
   });
 }
 
 // ------------------------------------------------------------------------------------------------ the flow
 
-// From the pack to the road: what each place along the way keeps for itself.
+// From the battery to the road: what each place along it keeps for itself.
 const WAY = [
-  { name: 'drawn from the pack', keeps: ['pack_kwh'] },
-  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'pto_kwh'] },
-  { name: 'motors', keeps: ['inverter_kwh', 'motor_kwh', 'shifting_kwh'] },
-  { name: 'driveline', keeps: ['gearbox_kwh', 'shafts_kwh', 'final_drive_kwh', 'wheel_end_kwh'] },
-  { name: 'wheels', keeps: ['tyre_slip_kwh', 'friction_brakes_kwh'] },
-  { name: 'road', keeps: ['rolling_kwh', 'air_kwh', 'grade_kwh', 'kinetic_kwh'] },
+  { name: 'discharged', keeps: ['battery_losses_kwh'] },
+  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'power_take_off_kwh'] },
+  { name: 'motors', keeps: ['inverter_losses_kwh', 'motor_losses_kwh', 'gear_change_losses_kwh'] },
+  { name: 'driveline', keeps: ['gearbox_losses_kwh', 'propeller_shaft_losses_kwh', 'final_drive_losses_kwh', 'hub_losses_kwh'] },
+  { name: 'wheels', keeps: ['tyre_slip_losses_kwh', 'friction_brakes_kwh'] },
+  { name: 'road', keeps: ['rolling_resistance_kwh', 'air_drag_kwh', 'potential_kwh', 'kinetic_kwh'] },
 ];
 
 /** What is left behind each place; null where at some place nothing flows on towards the road. */
@@ -127,48 +127,48 @@ function cascade(outcome) {
   let rest = outcome.battery_kwh;
   const flows = [];
   for (const [at, { keeps }] of WAY.entries()) {
-    if (rest <= 0 || keeps.some((key) => (outcome.ledger[key] ?? 0) < 0)) return null;
+    if (rest <= 0 || keeps.some((key) => (outcome.energy_balance[key] ?? 0) < 0)) return null;
     flows.push(rest);
-    if (at < WAY.length - 1) rest -= keeps.reduce((sum, key) => sum + (outcome.ledger[key] ?? 0), 0);
+    if (at < WAY.length - 1) rest -= keeps.reduce((sum, key) => sum + (outcome.energy_balance[key] ?? 0), 0);
   }
   return flows;
 }
 
-function cascadeLinks(outcome) {
+function cascadeLinks(model, outcome) {
   const flows = cascade(outcome);
   const links = [];
-  const names = new Set([WAY[0].name, 'given back']);
+  const names = new Set([WAY[0].name, 'regenerated']);
   const link = (source, target, kwh) => {
-    if (kwh <= outcome.drawn_kwh * 1e-4) return;
+    if (kwh <= outcome.discharged_kwh * 1e-4) return;
     names.add(source).add(target);
     links.push({ source, target, value: kwh });
   };
-  link(WAY[0].name, 'given back', outcome.returned_kwh);
+  link(WAY[0].name, 'regenerated', outcome.regenerated_kwh);
   WAY.forEach(({ name, keeps }, at) => {
-    keeps.forEach((key) => link(name, `${lineName(key)}\u200b`, outcome.ledger[key] ?? 0));
+    keeps.forEach((key) => link(name, `${lineName(model, key)}\u200b`, outcome.energy_balance[key] ?? 0));
     if (at < WAY.length - 1) link(name, WAY[at + 1].name, flows[at + 1]);
   });
   return { names: [...names], links };
 }
 
-/** Where the way ends lower, or gives back more than it takes: all that gives on one side, all that takes on the other. */
-function hubLinks(outcome) {
+/** Where the route ends lower, or more is regenerated than discharged: all that gives on one side, all that takes on the other. */
+function hubLinks(model, outcome) {
   const links = [];
-  const names = new Set(['the way']);
+  const names = new Set(['the route']);
   const add = (name, kwh) => {
-    if (Math.abs(kwh) <= Math.abs(outcome.drawn_kwh + outcome.returned_kwh) * 1e-4) return;
+    if (Math.abs(kwh) <= Math.abs(outcome.discharged_kwh + outcome.regenerated_kwh) * 1e-4) return;
     names.add(name);
-    links.push(kwh > 0 ? { source: 'the way', target: name, value: kwh } : { source: name, target: 'the way', value: -kwh });
+    links.push(kwh > 0 ? { source: 'the route', target: name, value: kwh } : { source: name, target: 'the route', value: -kwh });
   };
-  add(outcome.battery_kwh > 0 ? 'from the battery, net' : 'into the battery, net', -outcome.battery_kwh);
-  Object.entries(outcome.ledger).forEach(([key, kwh]) =>
-    add(key === 'grade_kwh' && kwh < 0 ? 'height given up' : `${lineName(key)}\u200b`, kwh),
+  add(outcome.battery_kwh > 0 ? 'net, out of the battery' : 'net, into the battery', -outcome.battery_kwh);
+  Object.entries(outcome.energy_balance).forEach(([key, kwh]) =>
+    add(key === 'potential_kwh' && kwh < 0 ? 'potential energy given up' : `${lineName(model, key)}\u200b`, kwh),
   );
   return { names: [...names], links };
 }
 
-function flowOption(outcome, look) {
-  const { names, links } = cascade(outcome) === null ? hubLinks(outcome) : cascadeLinks(outcome);
+function flowOption(model, outcome, look) {
+  const { names, links } = cascade(outcome) === null ? hubLinks(model, outcome) : cascadeLinks(model, outcome);
   const taken = new Map();
   links.forEach(({ source, target, value }) => {
     taken.set(target, (taken.get(target) ?? 0) + value);
@@ -189,7 +189,7 @@ function flowOption(outcome, look) {
       {
         type: 'sankey',
         left: 2,
-        right: 96,
+        right: 168,
         top: 8,
         bottom: 8,
         nodeWidth: 9,
@@ -214,51 +214,51 @@ function flowOption(outcome, look) {
   };
 }
 
-function flowCaption(truck) {
+function flowCaption(model, truck) {
   const { own } = truck;
-  const top = Object.entries(own.ledger)
+  const top = Object.entries(own.energy_balance)
     .filter(([, kwh]) => kwh > 0)
     .sort((a, b) => b[1] - a[1])
     .slice(0, 3)
-    .map(([key, kwh]) => `${lineName(key)} ${decimals(kwh, 1)} kWh`);
-  const { grade_kwh: grade } = own.ledger;
-  const height = grade < 0 ? `, and the ${decimals(-grade, 1)} kWh of height given up,` : '';
+    .map(([key, kwh]) => `${lineName(model, key)} ${decimals(kwh, 1)} kWh`);
+  const { potential_kwh: grade } = own.energy_balance;
+  const given = grade < 0 ? `, and the ${decimals(-grade, 1)} kWh of potential energy given up,` : '';
   return (
-    `${truck.name}: ${decimals(own.drawn_kwh, 1)} kWh are drawn and ${decimals(own.returned_kwh, 1)} kWh come back while braking; ` +
-    `of the ${decimals(own.battery_kwh, 1)} kWh between them${height} most goes into ${top.join(', ')}. Widths are kWh, net of what comes back.`
+    `${truck.name}: ${decimals(own.discharged_kwh, 1)} kWh are discharged and ${decimals(own.regenerated_kwh, 1)} kWh regenerated; ` +
+    `of the ${decimals(own.battery_kwh, 1)} kWh of net battery energy${given} most goes into ${top.join(', ')}. Widths are kWh, net of what is regenerated.`
   );
 }
 
-function ledgerSheet(truck) {
-  const keys = Object.keys(truck.own.ledger);
+function balanceSheet(model, truck) {
+  const keys = Object.keys(truck.own.energy_balance);
   return {
-    title: `${truck.name}, ledger at its own speeds`,
-    file: `${truck.name}-ledger`,
+    title: `${truck.name}, energy balance at its own speeds`,
+    file: `${truck.id}-energy-balance`,
     columns: [
-      column('line', '', 0, keys.map(lineName), 'line'),
-      column('kwh', 'kWh', 3, keys.map((key) => truck.own.ledger[key]), 'energy'),
+      column('line', '', 0, keys.map((key) => lineName(model, key)), 'line'),
+      column('kwh', 'kWh', 3, keys.map((key) => truck.own.energy_balance[key]), 'energy'),
     ],
   };
 }
 
 function flow(model, truck) {
-  if (!truck.own?.ledger) return null;
+  if (!truck.own?.energy_balance) return null;
   return figure({
-    title: model.compares ? `${truck.name}: from the pack to the road` : 'From the pack to the road',
-    caption: flowCaption(truck),
-    alt: `Flow of energy of ${truck.name} from the pack to the road, kWh`,
+    title: model.compares ? `${truck.name}: from the battery to the road` : 'From the battery to the road',
+    caption: flowCaption(model, truck),
+    alt: `Flow of energy of ${truck.name} from the battery to the road, kWh`,
     height: () => 400,
     least: 600,
-    option: (look) => flowOption(truck.own, look),
-    sheets: [ledgerSheet(truck)],
+    option: (look) => flowOption(model, truck.own, look),
+    sheets: [balanceSheet(model, truck)],
   });
 }
 
 // ------------------------------------------------------------------------------------------------ braking
 
 const BRAKES = [
-  ['by motors, at the tyres', (own) => own.motor_braking_kwh, 'accent'],
-  ['by friction brakes', (own) => own.ledger.friction_brakes_kwh, 'soft'],
+  ['regenerative braking, at the tyres', (own) => own.regenerative_braking_kwh, 'accent'],
+  ['friction brakes', (own) => own.energy_balance.friction_brakes_kwh, 'soft'],
 ];
 
 function brakingOption(told, look) {
@@ -272,7 +272,7 @@ function brakingOption(told, look) {
     }),
     tooltip: rowTip(look, (points) => [
       ...points.map((point) => [point.seriesName, `${decimals(point.value, 2)} kWh`]),
-      ['back into the pack', `${decimals(told[points[0].dataIndex].own.returned_kwh, 2)} kWh`],
+      ['regenerated', `${decimals(told[points[0].dataIndex].own.regenerated_kwh, 2)} kWh`],
     ]),
     series: BRAKES.map(([name, of, color]) => ({
       name,
@@ -286,7 +286,7 @@ function brakingOption(told, look) {
         textBorderWidth: 0,
         fontSize: 10.5,
         formatter: ({ value, dataIndex }) => {
-          const all = told[dataIndex].own.motor_braking_kwh + told[dataIndex].own.ledger.friction_brakes_kwh;
+          const all = told[dataIndex].own.regenerative_braking_kwh + told[dataIndex].own.energy_balance.friction_brakes_kwh;
           return value > 0.12 * all ? decimals(value, 1) : '';
         },
       }),
@@ -295,19 +295,19 @@ function brakingOption(told, look) {
 }
 
 function braking(model) {
-  const told = model.trucks.filter((truck) => truck.own?.ledger && truck.own.motor_braking_kwh !== undefined);
+  const told = model.trucks.filter((truck) => truck.own?.energy_balance && truck.own.regenerative_braking_kwh !== undefined);
   if (told.length === 0) return null;
-  const all = ({ own }) => own.motor_braking_kwh + own.ledger.friction_brakes_kwh;
+  const all = ({ own }) => own.regenerative_braking_kwh + own.energy_balance.friction_brakes_kwh;
   const shares = told.map((truck) => {
-    const share = all(truck) > 0 ? (100 * truck.own.motor_braking_kwh) / all(truck) : 0;
+    const share = all(truck) > 0 ? (100 * truck.own.regenerative_braking_kwh) / all(truck) : 0;
     return `${truck.name} ${decimals(share, 1)} %`;
   });
   return figure({
-    title: 'Braking: motors and friction brakes',
+    title: 'Braking: regenerative and friction',
     caption:
       `Of the work of slowing and holding back, motors take: ${shares.join(', ')}; friction brakes take the rest. ` +
-      'Losses on the way to the pack leave less to come back: the table has it.',
-    alt: `Bars: braking work by motors and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
+      'Losses between the wheels and the battery leave less to be regenerated: the table has it.',
+    alt: `Bars: braking work by regenerative braking and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
     before: make(
       'div',
@@ -323,9 +323,9 @@ function braking(model) {
         file: 'braking',
         columns: [
           column('truck', '', 0, told.map(({ name }) => name), 'truck'),
-          column('motor_braking_kwh', 'kWh', 3, told.map(({ own }) => own.motor_braking_kwh), 'by motors, at the tyres'),
-          column('friction_brakes_kwh', 'kWh', 3, told.map(({ own }) => own.ledger.friction_brakes_kwh), 'by friction brakes'),
-          column('returned_kwh', 'kWh', 3, told.map(({ own }) => own.returned_kwh), 'back into the pack'),
+          column('regenerative_braking_kwh', 'kWh', 3, told.map(({ own }) => own.regenerative_braking_kwh), 'regenerative braking, at the tyres'),
+          column('friction_brakes_kwh', 'kWh', 3, told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction brakes'),
+          column('regenerated_kwh', 'kWh', 3, told.map(({ own }) => own.regenerated_kwh), 'regenerated'),
         ],
       },
     ],

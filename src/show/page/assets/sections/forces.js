@@ -40,20 +40,20 @@ function shownTop(model, truck) {
 function named(truck, look, count) {
   const speeds = truck.forces.of('speed_km_h');
   const row = Math.floor(((truck.index + 1) / (count + 2)) * 0.55 * speeds.length) + 4;
-  const coord = [speeds[row], truck.forces.of('most_driving_kn')[row]];
+  const coord = [speeds[row], truck.forces.of('peak_driving_kn')[row]];
   return nameAt(look, look.series(truck.index), truck.name, coord, { position: 'right', offset: [2, -8] });
 }
 
 function option(model, truck, look) {
   const others = model.trucks.filter((one) => one !== truck && one.forces !== null);
-  const most = Math.max(...model.trucks.flatMap((one) => Array.from(one.forces?.of('most_driving_kn') ?? [])).filter(Number.isFinite));
+  const most = Math.max(...model.trucks.flatMap((one) => Array.from(one.forces?.of('peak_driving_kn') ?? [])).filter(Number.isFinite));
   const top = shownTop(model, truck);
   const highest = Math.ceil((most * 1.05) / 10) * 10;
   return {
     ...base(look),
     grid: { left: 46, right: 46, top: 34, bottom: 44 },
     xAxis: valueAxis(look, 'speed, km/h', { min: 0, max: top }),
-    yAxis: upright(look, 'force at the driven tyres, kN', { min: 0, max: highest }),
+    yAxis: upright(look, 'wheel force, kN', { min: 0, max: highest }),
     tooltip: {
       ...base(look).tooltip,
       trigger: 'axis',
@@ -62,10 +62,10 @@ function option(model, truck, look) {
         const at = (one, key) => one.forces.valueAt(one.forces.of('speed_km_h'), one.forces.of(key), speed);
         const row = (one, text, key) => [`${text}, ${one.name}`, at(one, key) === null ? '\u2013' : `${decimals(at(one, key), 1)} kN`];
         return tip(`${decimals(speed, 1)} km/h`, [
-          row(truck, 'most', 'most_driving_kn'),
+          row(truck, 'peak', 'peak_driving_kn'),
           row(truck, 'continuous', 'continuous_driving_kn'),
-          row(truck, 'most braking', 'most_braking_kn'),
-          ...others.map((one) => row(one, 'most', 'most_driving_kn')),
+          row(truck, 'peak braking', 'peak_braking_kn'),
+          ...others.map((one) => row(one, 'peak', 'peak_driving_kn')),
         ]);
       },
     },
@@ -73,9 +73,9 @@ function option(model, truck, look) {
       ...loadCurves(truck, look, top, highest),
       ...gearCurves(truck, look),
       ...others.map((one) =>
-        curve(`most, ${one.name}`, one.forces.pairs('speed_km_h', 'most_driving_kn'), { ...look.line(one.index, 1.1), opacity: 0.8 }, { markPoint: named(one, look, model.trucks.length) }),
+        curve(`peak, ${one.name}`, one.forces.pairs('speed_km_h', 'peak_driving_kn'), { ...look.line(one.index, 1.1), opacity: 0.8 }, { markPoint: named(one, look, model.trucks.length) }),
       ),
-      curve(`most, ${truck.name}`, truck.forces.pairs('speed_km_h', 'most_driving_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }, { markPoint: model.compares ? named(truck, look, model.trucks.length) : undefined }),
+      curve(`peak, ${truck.name}`, truck.forces.pairs('speed_km_h', 'peak_driving_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }, { markPoint: model.compares ? named(truck, look, model.trucks.length) : undefined }),
       ...(truck.forces.has('continuous_driving_kn')
         ? [curve(`continuous, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: [7, 4] })]
         : []),
@@ -97,11 +97,11 @@ function climbs(forces, key, speed) {
 }
 
 function caption(truck) {
-  const crawl = climbs(truck.forces, 'most_driving_kn', 5);
-  const sixty = climbs(truck.forces, 'most_driving_kn', 60);
+  const crawl = climbs(truck.forces, 'peak_driving_kn', 5);
+  const sixty = climbs(truck.forces, 'peak_driving_kn', 60);
   const part = (grade, speed) => (grade === null ? `not even the level road at ${speed} km/h` : `${grade} % at ${speed} km/h`);
   return (
-    `Thick: the most that all motors give at the tyres; thin: each gear; dashed: what they give continuously, by the heat of their windings; grey: what the road asks, by grade. ` +
+    `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of the windings; grey: driving resistance by grade. ` +
     `Of the grades drawn, ${truck.name} holds ${part(crawl, 5)} and ${part(sixty, 60)}.`
   );
 }
@@ -111,15 +111,15 @@ export function forces(model) {
   if (told.length === 0) return null;
   return told.map((truck) =>
     figure({
-      title: model.compares ? `${truck.name}: force over speed` : 'Force over speed',
+      title: model.compares ? `${truck.name}: wheel force over speed` : 'Wheel force over speed',
       caption: caption(truck),
-      alt: `Wheel force of ${truck.name} over speed, with the road load on grades`,
+      alt: `Wheel force of ${truck.name} over speed, with the driving resistance on grades`,
       height: (width) => (width < 500 ? 320 : 380),
       option: (look) => option(model, truck, look),
       sheets: [
         {
-          title: `${truck.name}, force over speed`,
-          file: `${truck.name}-forces`,
+          title: `${truck.name}, wheel force over speed`,
+          file: `${truck.id}-forces`,
           columns: truck.forces.list.map((one) => ({ ...one, values: truck.forces.of(one.key) })),
         },
       ],

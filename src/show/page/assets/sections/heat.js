@@ -1,4 +1,4 @@
-// Winding temperatures over the way.
+// Temperatures along the route.
 import { decimals } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
@@ -12,7 +12,7 @@ function lines(model) {
     truck.trace === null
       ? []
       : truck.units
-          .map((unit, at) => ({ truck, unit, at, name: unitName(model, truck, unit), degc: truck.trace.ofUnit(unit.name, 'winding_degc') }))
+          .map((unit, at) => ({ truck, unit, at, name: unitName(model, truck, unit), degc: truck.trace.ofUnit(unit.name, 'winding_temperature_degc') }))
           .filter(({ degc }) => degc !== undefined),
   );
 }
@@ -69,15 +69,15 @@ export function heat(model) {
     figure({
       title: 'Winding temperatures',
       caption: `The hottest winding is that of ${hottest.name}: ${decimals(hottest.degc, 1)} °C at km ${decimals(hottest.km, 1)}. Thick lines: first drive unit of each truck.`,
-      alt: 'Winding temperature of each drive unit over the distance',
+      alt: 'Winding temperature of each drive unit along the route',
       height: (width) => (width < 500 ? 260 : 300),
       option: (look) => option(found, look),
       sheets: found.map(({ truck, unit, name, degc }) => ({
         title: `${name}, winding temperature`,
-        file: `${truck.name}-${unit.name}-winding`,
+        file: `${truck.id}-${unit.name}-winding`,
         columns: [
-          column('place_m', 'm', 1, truck.trace.of('place_m'), 'place'),
-          column('winding_degc', 'degC', 1, degc, 'winding temperature'),
+          column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
+          column('winding_temperature_degc', 'degC', 1, degc, 'winding temperature'),
         ],
       })),
     }),

@@ -6,7 +6,7 @@ export function made(model) {
   const rows = [
     ['program', `evener ${by.version}`],
     ['cycle', `${model.route.name} (${model.route.source}), ${by.cycle_hash}`],
-    ...model.trucks.map((truck) => [`truck ${model.compares ? truck.name : ''}`.trim(), `${truck.title}, ${truck.hash}`]),
+    ...model.trucks.map((truck) => [`truck ${model.compares ? truck.id : ''}`.trim(), `${truck.title}, ${truck.hash}`]),
     ...Object.entries({ ...result.load_case, ...result.driving }).map(([key, value]) => [key, value === null ? 'as the files say' : String(value)]),
   ];
   const list = table('What went in', ['', ''], rows.map(([name, text]) => [name, make('span', { class: 'hash' }, text)]), { class: 'words' });

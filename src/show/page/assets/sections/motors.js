@@ -132,7 +132,7 @@ function envelopeSeries(envelope, look) {
     data: envelope.pairs('speed_rpm', key),
     lineStyle: { color: look.ink, ...style },
   });
-  const out = [line('most_nm', 'peak', { width: 1.6 }), line('least_nm', 'peak braking', { width: 1.6 })];
+  const out = [line('peak_driving_nm', 'peak', { width: 1.6 }), line('peak_braking_nm', 'peak braking', { width: 1.6 })];
   if (envelope.has('continuous_nm') && envelope.of('continuous_nm').some((one) => one !== null)) {
     out.push(line('continuous_nm', 'continuous', { width: 1.4, type: [6, 4] }));
   }
@@ -159,7 +159,7 @@ const listed = (points) =>
   Array.from({ length: points.rows }, (_, row) => ({
     rpm: points.of('speed_rpm')[row],
     nm: points.of('torque_nm')[row],
-    s: points.of('seconds')[row],
+    s: points.of('duration_s')[row],
   }));
 
 function busiest(points) {
@@ -181,7 +181,7 @@ function pointsFigure(model, truck, unit) {
   const name = unitName(model, truck, unit);
   const all = (columns) => columns.list.map((one) => ({ ...one, values: columns.of(one.key) }));
   return figure({
-    title: `${name}: where its motors work`,
+    title: `${name}: operating points of its motors`,
     caption:
       `${busiest(unit.points)} The stronger a cell’s colour, the more time in it; thin lines are equal efficiency of motor and inverter; ` +
       `thick: peak torque at the reference voltage.${continuousNote(unit)}`,
@@ -189,9 +189,9 @@ function pointsFigure(model, truck, unit) {
     height: (width) => (width < 500 ? 320 : 380),
     option: (look) => mapOption(unit, look),
     sheets: [
-      { title: `${name}, time at operating points`, file: `${truck.name}-${unit.name}-points`, columns: all(unit.points) },
-      { title: `${name}, efficiency map`, file: `${truck.name}-${unit.name}-map`, columns: all(unit.motor) },
-      { title: `${name}, torque limits`, file: `${truck.name}-${unit.name}-limits`, columns: all(unit.envelope) },
+      { title: `${name}, time at operating points`, file: `${truck.id}-${unit.name}-points`, columns: all(unit.points) },
+      { title: `${name}, efficiency map`, file: `${truck.id}-${unit.name}-map`, columns: all(unit.motor) },
+      { title: `${name}, torque limits`, file: `${truck.id}-${unit.name}-limits`, columns: all(unit.envelope) },
     ],
   });
 }
@@ -208,7 +208,7 @@ function secondsIn(settings, gear, motors) {
   let sum = 0;
   for (let row = 0; row < settings.rows; row += 1) {
     if (settings.of('gear')[row] === gear && (motors === null || settings.of('motors')[row] === motors)) {
-      sum += settings.of('seconds')[row];
+      sum += settings.of('duration_s')[row];
     }
   }
   return sum;
@@ -226,7 +226,7 @@ function gearsOption(units, look, width) {
   const rows = units.flatMap(({ name, settings }) => settingNames(settings).gears.map((gear) => ({ name, settings, gear })));
   const most = Math.max(...units.flatMap(({ settings }) => settingNames(settings).motors), 1);
   const counts = Array.from({ length: most + 1 }, (_, count) => count);
-  const total = (settings) => settings.of('seconds').reduce((sum, one) => sum + one, 0);
+  const total = (settings) => settings.of('duration_s').reduce((sum, one) => sum + one, 0);
   return {
     ...base(look),
     grid: { left: width < 500 ? 140 : 8 + 6.6 * Math.max(...rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`.length)), right: 24, top: 8, bottom: 44 },
@@ -238,7 +238,7 @@ function gearsOption(units, look, width) {
       found.filter(({ value }) => value > 0).map((one) => [one.seriesName, `${decimals(one.value, 2)} %`]),
     ),
     series: counts.map((count) => [count, shadeOf(look, count, most)]).map(([count, colour]) => ({
-      name: count === 0 ? 'no motor at work' : `${count} ${count === 1 ? 'motor' : 'motors'} at work`,
+      name: count === 0 ? 'no motor engaged' : `${count} ${count === 1 ? 'motor' : 'motors'} engaged`,
       type: 'bar',
       stack: 'time',
       barWidth: '62%',
@@ -264,10 +264,10 @@ function gearsFigure(model) {
   const rows = units.reduce((sum, { settings }) => sum + settingNames(settings).gears.length, 0);
   const flat = (key) => units.flatMap(({ settings }) => Array.from(settings.of(key)));
   return figure({
-    title: 'Time in each gear, and motors at work',
+    title: 'Time in each gear, and motors engaged',
     caption:
-      'The stronger the colour, the more motors at work; “none” is the time in gear changes and behind an open disconnect. Labels: motors at work × share of the time.',
-    alt: 'Bars: share of time in each gear and number of motors at work',
+      'The stronger the colour, the more motors engaged; “none” is the time in gear changes and behind an open disconnect. Labels: motors engaged × share of the time.',
+    alt: 'Bars: share of time in each gear and number of motors engaged',
     height: (width) => 70 + (width < 500 ? 32 : 25) * rows,
     option: (look, width) => gearsOption(units, look, width),
     sheets: [
@@ -277,8 +277,8 @@ function gearsFigure(model) {
         columns: [
           column('unit', '', 0, units.flatMap(({ name, settings }) => Array(settings.rows).fill(name)), 'drive unit'),
           column('gear', '', 0, flat('gear'), 'gear'),
-          column('motors', '', 0, flat('motors'), 'motors at work'),
-          column('seconds', 's', 2, flat('seconds'), 'time'),
+          column('motors', '', 0, flat('motors'), 'motors engaged'),
+          column('duration_s', 's', 2, flat('duration_s'), 'time'),
         ],
       },
     ],

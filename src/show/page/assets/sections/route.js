@@ -7,7 +7,7 @@ import { key } from './answer.js';
 
 const KM_PER_MILE = 1.609344;
 const PANELS = [
-  { name: 'height above the start, m', share: 0.22 },
+  { name: 'elevation above the start, m', share: 0.22 },
   { name: 'speed, km/h', share: 0.34 },
   { name: 'state of charge, %', share: 0.16 },
   { name: 'battery power, kW (below zero: charging)', share: 0.28 },
@@ -28,15 +28,15 @@ const km = (metres) => metres / 1000;
 
 // ------------------------------------------------------------------------------------------------ what is drawn
 
-/** Stretches, from and to in km, where a truck is further below its plan than the threshold. */
-function behind(trace, thresholdKmH) {
+/** Stretches, from and to in km, where a truck is further below its target than the threshold. */
+function below(trace, thresholdKmH) {
   const place = trace.of('place_m');
   const speed = trace.of('speed_km_h');
-  const plan = trace.of('plan_km_h');
+  const target = trace.of('target_speed_km_h');
   const out = [];
   let from = null;
   for (let row = 0; row < trace.rows; row += 1) {
-    const low = plan[row] - speed[row] > thresholdKmH;
+    const low = target[row] - speed[row] > thresholdKmH;
     if (low && from === null) from = place[row];
     if (!low && from !== null) {
       if (place[row] - from > 1) out.push([km(from), km(place[row])]);
@@ -64,11 +64,11 @@ function rough(road) {
 function heightSeries(model, look) {
   const { road, stops } = model.route;
   return {
-    name: 'height',
+    name: 'elevation',
     type: 'line',
     xAxisIndex: 0,
     yAxisIndex: 0,
-    data: road.pairs('place_m', 'height_m', km),
+    data: road.pairs('place_m', 'elevation_m', km),
     symbol: 'none',
     sampling: 'minmax',
     lineStyle: { color: look.soft, width: 1.2 },
@@ -102,7 +102,7 @@ function heightAt(road, place) {
   const places = road.of('place_m');
   let row = 0;
   while (row < road.rows - 1 && places[row + 1] <= place) row += 1;
-  return road.of('height_m')[row];
+  return road.of('elevation_m')[row];
 }
 
 function limitSeries(model, look) {
@@ -147,15 +147,15 @@ function truckSeries(model, truck, look) {
 }
 
 /** Bars at the foot of the speed panel, a row for each truck. */
-function behindSeries(model, truck, look) {
+function belowSeries(model, truck, look) {
   return {
-    name: `${truck.name} behind its plan`,
+    name: `${truck.name} below its target speed`,
     type: 'custom',
     xAxisIndex: 1,
     yAxisIndex: 1,
     silent: true,
     clip: true,
-    data: behind(truck.trace, model.result.thresholds.behind_plan_km_h),
+    data: below(truck.trace, model.result.thresholds.below_target_km_h),
     encode: { x: [0, 1] },
     renderItem: (params, api) => {
       const [left] = api.coord([api.value(0), 0]);
@@ -184,16 +184,16 @@ function placeTip(model) {
     const shown = (number, text) => (number === null ? '\u2013' : text(number));
     const trucks = model.trucks.filter((truck) => truck.trace !== null);
     return tip(`km ${decimals(km(place), 2)}`, [
-      ['height', shown(of(road, 'height_m'), (number) => `${decimals(number, 1)} m`)],
+      ['elevation', shown(of(road, 'elevation_m'), (number) => `${decimals(number, 1)} m`)],
       ['grade', shown(of(road, 'grade_percent'), (number) => `${decimals(number, 1)} %`)],
       ['limit', shown(of(limits, 'limit_km_h'), (number) => `${decimals(number, 0)} km/h`)],
       ...trucks.map((truck) => [truck.name, shown(of(truck.trace, 'speed_km_h'), (number) => `${decimals(number, 1)} km/h`)]),
       ...trucks.map((truck) => [
-        model.compares ? `${truck.name}, charge` : 'charge',
+        model.compares ? `${truck.name}, state of charge` : 'state of charge',
         shown(of(truck.trace, 'soc'), (number) => `${decimals(100 * number, 1)} %`),
       ]),
       ...trucks.map((truck) => [
-        model.compares ? `${truck.name}, battery` : 'battery',
+        model.compares ? `${truck.name}, battery power` : 'battery power',
         shown(of(truck.trace, 'battery_kw'), (number) => `${change(number, 0)} kW`),
       ]),
     ]);
@@ -253,7 +253,7 @@ function option(model, look, height) {
       heightSeries(model, look),
       limitSeries(model, look),
       ...drawn.flatMap((truck) => truckSeries(model, truck, look)),
-      ...drawn.map((truck) => behindSeries(model, truck, look)),
+      ...drawn.map((truck) => belowSeries(model, truck, look)),
     ],
   };
 }
@@ -309,7 +309,7 @@ function sheets(model) {
   return [
     ...model.trucks
       .filter((truck) => truck.trace !== null)
-      .map((truck) => ({ title: `${truck.name}, over time`, file: `${truck.name}-run`, columns: all(truck.trace) })),
+      .map((truck) => ({ title: `${truck.name}, over time`, file: `${truck.id}-run`, columns: all(truck.trace) })),
     { title: 'the road', file: 'road', columns: all(road) },
     { title: 'speed limits', file: 'limits', columns: all(limits) },
     { title: 'stops', file: 'stops', columns: all(stops) },
@@ -318,23 +318,23 @@ function sheets(model) {
 
 function caption(model) {
   const { road, stops } = model.route;
-  const threshold = model.result.thresholds.behind_plan_km_h;
-  const height = road.of('height_m');
+  const threshold = model.result.thresholds.below_target_km_h;
+  const height = road.of('elevation_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
   const slowest = model.trucks
-    .filter((truck) => truck.own?.behind_plan_s > 1)
+    .filter((truck) => truck.own?.time_below_target_s > 1)
     .slice()
-    .sort((a, b) => b.own.behind_plan_s - a.own.behind_plan_s)[0];
-  const held = slowest?.own.held_by?.[0];
-  const where = held
-    ? ` ${slowest.name} is below its plan longest, for ${duration(slowest.own.behind_plan_s)}; it is furthest below it near km ${decimals(held.worst_km, 1)}.`
-    : ' No truck falls behind its plan.';
-  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} on the way (▼)` : '';
+    .sort((a, b) => b.own.time_below_target_s - a.own.time_below_target_s)[0];
+  const limit = slowest?.own.limited_by?.[0];
+  const where = limit
+    ? ` ${slowest.name} is below its target speed longest, for ${duration(slowest.own.time_below_target_s)}; it is furthest below it near km ${decimals(limit.at_km, 1)}.`
+    : ' No truck is below its target speed.';
+  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼)` : '';
   return (
-    `The road lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from its start${waits}. ` +
-    `The thin grey line is the speed as the cycle has it; bars at the foot of the speed panel mark where a truck is more than ` +
-    `${decimals(threshold, 1)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its plan.${where}`
+    `The elevation lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from the start${waits}. ` +
+    `The thin grey line is the speed or speed limit of the cycle; bars at the foot of the speed panel mark where a truck is more than ` +
+    `${decimals(threshold, 1)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed.${where}`
   );
 }
 
@@ -352,9 +352,9 @@ export function route(model) {
         )
       : null,
     figure({
-      title: 'Height, speed, charge and power over the way',
+      title: 'Elevation, speed, state of charge and battery power along the route',
       caption: caption(model),
-      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), 1)} km: height, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
+      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), 1)} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
       before: zoomTools(state),
       height,
       option: (look, _, tall) => option(model, look, tall),

@@ -6,14 +6,14 @@ import { finished } from '../model.js';
 const power = (number) => (Number.isFinite(number) ? number.toExponential(1).replace('-', '\u2212') : '\u2013');
 
 export function trust(model) {
-  const told = model.trucks.filter((truck) => truck.own?.closure !== undefined);
+  const told = model.trucks.filter((truck) => truck.own?.balance_error !== undefined);
   const rows = told.map((truck) => [
     truck.name,
-    power(truck.own.closure),
-    ...(model.compares ? [finished(truck.common) ? power(truck.common.closure) : '\u2013'] : []),
+    power(truck.own.balance_error),
+    ...(model.compares ? [finished(truck.common) ? power(truck.common.balance_error) : '\u2013'] : []),
   ]);
   const list = table(
-    'What the energy ledger leaves open, of all energy that went in and out of the pack',
+    'Balance error: what the energy balance leaves open, of all energy that went through the battery',
     ['truck', model.compares ? 'own speeds' : 'this run', ...(model.compares ? ['common speed'] : [])],
     rows,
   );

@@ -1,0 +1,49 @@
+/*
+ * The rows of a comparison: one list, in one order, from which terminal, page (by way of the JSON document) and CSV
+ * file take theirs. The short list of results (evn_headline_at) with what is known of a truck before it drives, and
+ * what limited it.
+ */
+#ifndef EVENER_SHOW_COMPARE_ROWS_H
+#define EVENER_SHOW_COMPARE_ROWS_H
+#include "show/compare_story.h"
+
+typedef enum evn_row_source {
+    EVN_ROW_RESULT,     /* of the run on the row's basis */
+    EVN_ROW_MASS,       /* of the rig, known before anything drives */
+    EVN_ROW_FORMULA,    /* a text: the axle configuration */
+    EVN_ROW_LIMITED_BY, /* a text: the limit that bound it longest */
+    EVN_ROW_LIMITED_FOR /* how long that did, s */
+} evn_row_source;
+
+/* How the difference against the first truck is told. */
+typedef enum evn_row_change { EVN_CHANGE_NONE, EVN_CHANGE_PERCENT, EVN_CHANGE_DIFFERENCE } evn_row_change;
+
+typedef struct evn_compare_row {
+    evn_quantity what; /* as the row is told: label, unit, decimals */
+    evn_row_source source;
+    evn_row_change change;
+    evn_basis basis;
+    const char *value_key; /* among the results, or among the figures of the rig */
+    char path[64];         /* of the value in the document of a truck: "own.duration_s" */
+} evn_compare_row;
+
+/* False: no more. */
+bool evn_compare_row_at(size_t index, evn_compare_row *out);
+
+/* The value of a truck in a row, and its difference against the first as the row tells it; NAN: none, or a text. */
+double evn_compare_row_value(const evn_compare_row *, const evn_compare_story *, size_t truck);
+double evn_compare_row_change(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
+/* The text of a row that is one; NULL: none. */
+const char *evn_compare_row_text(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
+/* True when a truck has a value in the row, or a text. */
+bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *);
+
+/* What limited a truck longest. False: nothing did, or it has no results. */
+bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
+
+/* "percent", "difference"; NULL: none. */
+const char *evn_row_change_name(evn_row_change);
+
+#endif
