@@ -57,7 +57,7 @@ figure() {
         run figure "$truck" "
             (.masses.gross_kg * 9.80665 * ($grade + 0.007) / pow(1 + $grade * $grade; 0.5) / 1000) as \$need |
             .adhesion as \$hold |
-            ([.gears | to_entries[] | [.value[\"1\"].peak_force_kn, \$hold[.key].pulling_kn] | min] | add) > \$need"
+            ([.gears | to_entries[] | [.value[\"1\"].peak_wheel_force_kn, \$hold[.key].pulling_kn] | min] | add) > \$need"
         [ "$output" = true ]
     done
 }
@@ -71,7 +71,7 @@ runs_empty() {
 
 drive_one() {
     "$EVENER" drive "$1" "$2" --json >"$BATS_TEST_TMPDIR/$3.json" 2>/dev/null
-    echo "$? $1 $2 $(jq -r '[.status, (.closure < 2e-5)] | join(" ")' "$BATS_TEST_TMPDIR/$3.json")"
+    echo "$? $1 $2 $(jq -r '[.status, (.balance_error < 2e-5)] | join(" ")' "$BATS_TEST_TMPDIR/$3.json")"
 }
 
 @test "every shipped truck drives every shipped cycle, but where its pack is too small" {
@@ -88,7 +88,7 @@ drive_one() {
     while read -r status truck cycle how closed; do
         [ "$closed" = true ]
         if runs_empty "$truck" "$cycle"; then
-            [ "$status $how" = "1 pack_empty" ]
+            [ "$status $how" = "1 battery_empty" ]
         else
             [ "$status $how" = "0 finished" ]
         fi
@@ -100,7 +100,7 @@ drive_one() {
         for driver in human exact; do
             run --separate-stderr "$EVENER" drive "$truck" urban-schedule-heavy --driver "$driver" --json
             [ "$status" -eq 0 ]
-            [ "$(jq .band_ok <<<"$output")" = true ]
+            [ "$(jq .speed_tolerance_met <<<"$output")" = true ]
         done
     done
 }

@@ -300,7 +300,7 @@ START_TEST(figures_of_a_trace_are_exact)
         {"relative_positive_acceleration_m_s2", 125.0 / 262.5},
         {"climb_m", climb_m},
         {"descent_m", fall_m},
-        {"net_height_m", climb_m - fall_m},
+        {"net_elevation_m", climb_m - fall_m},
         {"max_grade_percent", 4.0},
         {"min_grade_percent", -4.0},
     };
@@ -342,7 +342,7 @@ START_TEST(figures_of_limits_say_only_what_limits_say)
         {"relative_positive_acceleration_m_s2", (double)NAN},
         {"climb_m", 0.0},
         {"descent_m", 0.0},
-        {"net_height_m", 0.0},
+        {"net_elevation_m", 0.0},
         {"max_grade_percent", 0.0},
         {"min_grade_percent", 0.0},
     };
@@ -362,7 +362,7 @@ START_TEST(figures_and_course_agree_on_distance_and_height)
         evn_course *course = prepare(it.cycle, &no_top);
         check_promises(course);
         ck_assert(figure(it.cycle, "distance_km") == course->length_m / 1000.0);
-        ck_assert_double_eq_tol(figure(it.cycle, "net_height_m"), height_at(course, course->length_m), 1e-9);
+        ck_assert_double_eq_tol(figure(it.cycle, "net_elevation_m"), height_at(course, course->length_m), 1e-9);
         evn_course_free(course);
         done(it);
     }
@@ -408,7 +408,7 @@ START_TEST(the_hill_road_is_what_its_file_says)
     it.cycle = evn_read_file("cycles/scenarios/hill.yaml", &evn_cycle_object, NULL, it.arena, it.report);
     ck_assert_ptr_nonnull(it.cycle);
     ck_assert(it.cycle->invented && !it.cycle->source);
-    ck_assert_double_eq_tol(figure(it.cycle, "net_height_m"), 0.0, 1e-9);
+    ck_assert_double_eq_tol(figure(it.cycle, "net_elevation_m"), 0.0, 1e-9);
     ck_assert_double_eq_tol(figure(it.cycle, "max_grade_percent"), 8.0, 1e-12);
     ck_assert_double_eq_tol(figure(it.cycle, "min_grade_percent"), -8.0, 1e-12);
     evn_course *course = prepare(it.cycle, &no_top);
