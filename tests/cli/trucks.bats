@@ -94,3 +94,13 @@ drive_one() {
         fi
     done <"$BATS_TEST_TMPDIR/told"
 }
+
+@test "every shipped truck keeps within the band of the urban schedule for heavy vehicles, whoever drives" {
+    for truck in vehicles/trucks/*.yaml; do
+        for driver in human exact; do
+            run --separate-stderr "$EVENER" drive "$truck" urban-schedule-heavy --driver "$driver" --json
+            [ "$status" -eq 0 ]
+            [ "$(jq .speed_tolerance_met <<<"$output")" = true ]
+        done
+    done
+}

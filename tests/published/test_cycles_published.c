@@ -1,48 +1,8 @@
 /* Cycles against figures that are published. */
-#include "../unit/course_probe.h"
 #include "checked.h"
-#include "core/arena.h"
 #include "core/units.h"
-#include "read/read.h"
+#include "cycle_reading.h"
 #include <stdlib.h>
-#include <string.h>
-
-#define M_PER_MILE 1609.344 /* international yard and pound agreement, 1959 */
-
-typedef struct reading {
-    evn_arena *arena;
-    evn_report *report;
-    const evn_cycle_file *cycle;
-    evn_course *course;
-} reading;
-
-static reading read_cycle(const char *path)
-{
-    reading it = {evn_arena_new(), evn_report_new(), NULL, NULL};
-    ck_assert(it.arena && it.report);
-    it.cycle = evn_read_file(path, &evn_cycle_object, NULL, it.arena, it.report);
-    ck_assert_ptr_nonnull(it.cycle);
-    ck_assert_uint_eq(evn_report_count(it.report), 0);
-    it.course = prepare(it.cycle, &no_top);
-    check_promises(it.course);
-    return it;
-}
-
-static void done(reading it)
-{
-    evn_course_free(it.course);
-    evn_report_free(it.report);
-    evn_arena_free(it.arena);
-}
-
-static double figure(const evn_cycle_file *cycle, const char *key)
-{
-    for (size_t i = 0; i < evn_cycle_figures_count; i++)
-        if (strcmp(evn_cycle_figures[i].what.key, key) == 0)
-            return evn_cycle_figures[i].of(cycle);
-    ck_abort_msg("no figure %s", key);
-    return 0.0;
-}
 
 static void check_near(double found, double expected, double relative)
 {

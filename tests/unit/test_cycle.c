@@ -353,9 +353,9 @@ END_TEST
 
 START_TEST(figures_and_course_agree_on_distance_and_height)
 {
-    const char *const paths[] = {"cycles/reference/urban-schedule.yaml", "cycles/reference/cruise-65.yaml",
-                                 "cycles/scenarios/hill.yaml"};
-    for (size_t i = 0; i < 3; i++) {
+    const char *const paths[] = {"cycles/reference/urban-schedule-heavy.yaml", "cycles/reference/urban-schedule.yaml",
+                                 "cycles/reference/cruise-65.yaml", "cycles/scenarios/hill.yaml"};
+    for (size_t i = 0; i < 4; i++) {
         reading it = {evn_arena_new(), evn_report_new(), NULL};
         it.cycle = evn_read_file(paths[i], &evn_cycle_object, NULL, it.arena, it.report);
         ck_assert_ptr_nonnull(it.cycle);

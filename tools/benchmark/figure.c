@@ -11,7 +11,7 @@ static void word(const char *key, const char *value)
 
 static void in_words(const evn_figure *f, int has_target, int met)
 {
-    fprintf(stderr, "%-16s %-6s %-9s %-36s %12.6g %-4s", f->cycle ? f->cycle : "", f->driver ? f->driver : "",
+    fprintf(stderr, "%-20s %-6s %-9s %-36s %12.6g %-4s", f->cycle ? f->cycle : "", f->driver ? f->driver : "",
             f->solver ? f->solver : "", f->figure, f->value, f->unit);
     if (f->accuracy > 0)
         fprintf(stderr, "  at accuracy %g", f->accuracy);
