@@ -37,6 +37,11 @@ typedef struct evn_kept_tolerance { /* of one kind of quantity; the unit stands 
 
 /* Errors as of evn_truck_load. A run whose files cannot be read is an error too, but the rest is there. */
 EVN_API evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *);
+/*
+ * The same of a file that is to be recorded anew: results and states that are called otherwise now (evn_renamed_at,
+ * keys.h) are taken by their new names. evn_kept_load refuses them ("unknown_key").
+ */
+EVN_API evn_status evn_kept_load_renamed(const char *path, evn_kept **out, evn_report *);
 /* A file that is to be: without runs. NULL when memory is out. */
 EVN_API evn_kept *evn_kept_new(const char *path);
 EVN_API void evn_kept_free(evn_kept *);

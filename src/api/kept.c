@@ -1,5 +1,6 @@
 /* Kept results: their file, the trucks and cycles it names, the check. */
 #define _XOPEN_SOURCE 700
+#include "api/kept_names.h"
 #include "api/objects.h"
 #include "api/search.h"
 #include "core/field_hash.h"
@@ -69,8 +70,9 @@ static bool grow(void **at, size_t *room, size_t count, size_t size)
 /* ------------------------------------------------------------------------------------------------ inputs */
 
 /* Place of a key of a run in the file, for findings. */
-static evn_spot place_of(const evn_kept *k, const char *run, const char *key, evn_report *report)
+static evn_spot place_of(const void *of, const char *run, const char *key, evn_report *report)
 {
+    const evn_kept *k = of;
     char path[PATH_BYTES];
     snprintf(path, sizeof path, "runs.%s.%s", run, key);
     for (size_t i = 0; i < k->values.count; i++)
@@ -227,6 +229,19 @@ static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
 
 /* ------------------------------------------------------------------------------------------------ the file */
 
+/* Names that are others now: taken by their new ones, or those of the first run that has some told. False: refused, or
+ * memory is out (said). */
+static bool names_fit(evn_kept *k, bool renamed, evn_report *report)
+{
+    for (size_t i = 0; i < k->count; i++) {
+        if (renamed && !evn_kept_names_take(k->arena, &k->entry[i].file))
+            return no_memory(report);
+        if (!renamed && evn_kept_names_refused(&k->entry[i].file, place_of, k, k->entry[i].name, report))
+            return false;
+    }
+    return true;
+}
+
 static bool take_runs(evn_kept *k, const evn_kept_file *file, evn_report *report)
 {
     const evn_kept_run_file *run = file->runs.item;
@@ -243,11 +258,11 @@ static bool take_runs(evn_kept *k, const evn_kept_file *file, evn_report *report
     return true;
 }
 
-evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
+static evn_status load(const char *call, const char *path, bool renamed, evn_kept **out, evn_report *report)
 {
     if (out)
         *out = NULL;
-    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
+    if (!evn_not_null(report, call, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
         return evn_report_status(report);
     evn_kept *k = calloc(1, sizeof *k);
     if (!k) {
@@ -256,12 +271,22 @@ evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
     }
     const evn_kept_file *file = evn_load_object(path, &evn_kept_object, &(evn_load){0}, &k->values, &k->arena, report);
     k->path = k->arena ? evn_arena_text(k->arena, path, strlen(path)) : NULL;
-    if (!file || !k->path || !take_runs(k, file, report)) {
+    if (!file || !k->path || !take_runs(k, file, report) || !names_fit(k, renamed, report)) {
         evn_kept_free(k);
         return evn_report_status(report);
     }
     *out = k;
     return evn_report_status(report);
+}
+
+evn_status evn_kept_load(const char *path, evn_kept **out, evn_report *report)
+{
+    return load(__func__, path, false, out, report);
+}
+
+evn_status evn_kept_load_renamed(const char *path, evn_kept **out, evn_report *report)
+{
+    return load(__func__, path, true, out, report);
 }
 
 evn_kept *evn_kept_new(const char *path)

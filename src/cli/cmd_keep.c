@@ -46,10 +46,11 @@ static tally count(const evn_check *check)
 
 /* ------------------------------------------------------------------------------------------------ what to drive */
 
-static bool load(evn_kept_drive *drive)
+static bool load(evn_kept_drive *drive, bool renamed)
 {
-    if (access(drive->call.operands[0], F_OK) == 0)
-        return evn_kept_load(drive->call.operands[0], &drive->kept, drive->call.report) == EVN_DONE;
+    const char *path = drive->call.operands[0];
+    if (access(path, F_OK) == 0)
+        return (renamed ? evn_kept_load_renamed : evn_kept_load)(path, &drive->kept, drive->call.report) == EVN_DONE;
     drive->kept = evn_kept_new(drive->call.operands[0]);
     return drive->kept;
 }
@@ -165,7 +166,7 @@ static evn_status drive_and_record(keep_run *run, const keep_args *args)
 static evn_status read_drive_record(keep_run *run, const keep_args *args)
 {
     evn_kept_drive *drive = &run->drive;
-    if (!load(drive) || !add_pairs(drive, args))
+    if (!load(drive, args->accept) || !add_pairs(drive, args))
         return evn_report_status(drive->call.report);
     evn_interrupt_begin(&drive->call.interrupt);
     evn_status status = drive_and_record(run, args);

@@ -1,6 +1,12 @@
 /* Reads two documents of results and holds all numbers of the first against the second's. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/diff_story.h"
+#include "evener/keys.h"
+#include "show/check_story.h"
+#include "show/compare_story.h"
+#include "show/cycle_story.h"
+#include "show/drive_story.h"
+#include "show/truck_story.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <jansson.h>
@@ -10,7 +16,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { KEY_BYTES = 512, DEPTH_MOST = 12 };
+enum { KEY_BYTES = 512, DEPTH_MOST = 12, RENAMED_TOLD = 3 };
 
 /* ------------------------------------------------------------------------------------------------ collecting */
 
@@ -181,6 +187,39 @@ static json_t *read_one(const char *path, evn_mishap *mishap)
     return NULL;
 }
 
+/* "'drawn_kwh' is now 'discharged_kwh'", of the first keys of a document that are called otherwise now. */
+static void write_renamed(const json_t *json, char *out, size_t size)
+{
+    const char *key;
+    const json_t *value;
+    char now[KEY_BYTES];
+    unsigned told = 0;
+    json_object_foreach((json_t *)json, key, value) if (evn_renamed_key(key, now, sizeof now) && told++ < RENAMED_TOLD)
+    {
+        size_t used = strlen(out);
+        snprintf(out + used, size - used, "%s'%s' is now '%s'", used > 0 ? ", " : "", key, now);
+    }
+}
+
+/* Refused: a document whose keys have other names now. */
+static bool is_of_now(const json_t *json, const char *path, evn_mishap *mishap)
+{
+    static const char *const schemas[] = {EVN_DRIVE_SCHEMA, EVN_COMPARE_SCHEMA, EVN_CHECK_SCHEMA, EVN_KEEP_SCHEMA,
+                                          EVN_DIFF_SCHEMA,  EVN_CYCLE_SCHEMA,   EVN_TRUCK_SCHEMA};
+    const char *schema = json_string_value(json_object_get(json, "schema"));
+    char renamed[RENAMED_TOLD * KEY_BYTES] = "";
+    for (size_t k = 0; k < sizeof schemas / sizeof *schemas; k++) {
+        size_t stem = strcspn(schemas[k], "/");
+        if (strncmp(schema, schemas[k], stem + 1) != 0 || strcmp(schema, schemas[k]) == 0)
+            continue;
+        write_renamed(json, renamed, sizeof renamed);
+        evn_mishap_say(mishap, "disagrees", EVN_BAD_INPUT, "'%s' is a document of %s; expected one of %s%s%s", path,
+                       schema, schemas[k], renamed[0] != '\0' ? ": " : "", renamed);
+        return false;
+    }
+    return true;
+}
+
 static bool alike(const json_t *first, const json_t *second, const char *path, evn_mishap *mishap)
 {
     const char *a = json_string_value(json_object_get(first, "schema"));
@@ -196,7 +235,7 @@ evn_documents *evn_documents_read(const char *first, const char *second, evn_mis
 {
     json_t *a = read_one(first, mishap), *b = read_one(second, mishap);
     evn_documents *d = NULL;
-    if (a && b && alike(a, b, second, mishap)) {
+    if (a && b && is_of_now(a, first, mishap) && is_of_now(b, second, mishap) && alike(a, b, second, mishap)) {
         d = calloc(1, sizeof *d);
         if (d)
             walk(d, "", a, b, 0);

@@ -38,7 +38,7 @@ START_TEST(what_is_drawn_by_lot_is_driven_to_an_end_within_all_it_states)
     ck_assert_double_ge(lot_accepted_share(&tally), 0.6);
     ck_assert_uint_ge(tally.ends[TRIAL_FINISHED], COUNT / 2);
     ck_assert_uint_ge(tally.ends[TRIAL_STALLED], 1);
-    ck_assert_uint_ge(tally.ends[TRIAL_PACK_EMPTY], 1);
+    ck_assert_uint_ge(tally.ends[TRIAL_BATTERY_EMPTY], 1);
 }
 END_TEST
 

@@ -118,7 +118,7 @@ static void must_be_equal(const drive *a, const drive *b)
     for (size_t k = 0; evn_results_limitation_at(a->results, k, &held_a); k++) {
         ck_assert(evn_results_limitation_at(b->results, k, &held_b));
         ck_assert_str_eq(held_a.limit, held_b.limit);
-        ck_assert(held_a.seconds == held_b.seconds && held_a.worst_m == held_b.worst_m &&
+        ck_assert(held_a.duration_s == held_b.duration_s && held_a.at_m == held_b.at_m &&
                   held_a.below_target_km_h == held_b.below_target_km_h);
     }
     ck_assert_uint_eq(a->results->steps, b->results->steps);
@@ -227,9 +227,11 @@ END_TEST
 
 START_TEST(a_driveline_without_losses_takes_from_the_battery_what_the_wheels_need)
 {
-    const char *const wheels[] = {"rolling", "air", "grade", "kinetic", "friction_brakes"};
-    const char *const others[] = {"pack",   "auxiliaries", "pto",      "tyre_slip", "wheel_end", "final_drive",
-                                  "shafts", "gearbox",     "shifting", "motor",     "inverter"};
+    const char *const wheels[] = {"rolling_resistance", "air_drag", "potential", "kinetic", "friction_brakes"};
+    const char *const others[] = {"battery_losses",         "auxiliaries",    "power_take_off",
+                                  "tyre_slip_losses",       "hub_losses",     "final_drive_losses",
+                                  "propeller_shaft_losses", "gearbox_losses", "gear_change_losses",
+                                  "motor_losses",           "inverter_losses"};
     char key[64];
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = settings[_i].driver;

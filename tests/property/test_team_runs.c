@@ -586,8 +586,8 @@ START_TEST(climbing_the_packs_limit_gives_way_to_the_motors)
     double pack_s = 0, motor_s = 0;
     evn_limitation held;
     for (size_t k = 0; evn_results_limitation_at(run.results, k, &held); k++) {
-        pack_s += strcmp(held.limit, "pack") == 0 ? held.seconds : 0;
-        motor_s += strcmp(held.limit, "motor_torque") == 0 ? held.seconds : 0;
+        pack_s += strcmp(held.limit, "battery_power") == 0 ? held.duration_s : 0;
+        motor_s += strcmp(held.limit, "motor_torque") == 0 ? held.duration_s : 0;
     }
     ck_assert_double_gt(pack_s, 1);
     ck_assert_double_gt(motor_s, 1);

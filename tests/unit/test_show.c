@@ -121,15 +121,15 @@ END_TEST
 START_TEST(values_are_written_as_their_quantity_says)
 {
     char text[64];
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_REAL, .digits = 2}, -0.004);
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_REAL, .digits = 2}, -0.004);
     ck_assert_str_eq(text, "0.00");
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_REAL, .digits = 1}, -12.34);
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_REAL, .digits = 1}, -12.34);
     ck_assert_str_eq(text, "-12.3");
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_WHOLE, .digits = 3}, 66);
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_WHOLE, .digits = 3}, 66);
     ck_assert_str_eq(text, "66");
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, (double)NAN);
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_YES_NO}, (double)NAN);
     ck_assert_str_eq(text, "not judged");
-    evn_format_value(text, sizeof text, &(evn_quantity){.kind = EVN_YES_NO}, 0);
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_YES_NO}, 0);
     ck_assert_str_eq(text, "no");
     evn_format_label(text, sizeof text, "mean_speed_km_h", "km/h");
     ck_assert_str_eq(text, "mean speed");
@@ -349,19 +349,20 @@ typedef struct figure_row {
 } figure_row;
 
 static const figure_row trip_rows[] = {
-    {{"distance_km", "km", "", EVN_REAL, 2}, 12.0},
-    {{"duration_s", "s", "", EVN_REAL, 0, "time", 1}, 1369},
-    {{"discharged_kwh", "kWh", "", EVN_REAL, 2, "drawn", 3}, 20.0},
-    {{"battery_kwh", "kWh", "", EVN_REAL, 2, "from the battery", 2}, 15.0},
-    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 3, "per kilometre", 4}, 1.25},
-    {{"energy_balance.rolling_resistance_kwh", "kWh", "", EVN_REAL, 2}, 10.0},
-    {{"energy_balance.air_drag_kwh", "kWh", "", EVN_REAL, 2}, 5.0},
-    {{"energy_balance.potential_kwh", "kWh", "", EVN_REAL, 2}, -2e-15},
-    {{"energy_balance.power_take_off_kwh", "kWh", "", EVN_REAL, 2}, 0.0},
-    {{"balance_error", "", "", EVN_REAL, 12}, 2e-12},
-    {{"speed_tolerance_met", "", "", EVN_YES_NO, 0, "within the band", 5}, (double)NAN},
-    {{"gear_changes", "", "", EVN_WHOLE, 0, "gear changes", 6}, 66},
-    {{"drive_units.rear.shifts", "", "", EVN_WHOLE, 0}, 66},
+    {{"distance_km", "km", "", EVN_REAL, 2, "distance", "distance", 0}, 12.0},
+    {{"duration_s", "s", "", EVN_REAL, 0, "travel time", "time", 1}, 1369},
+    {{"discharged_kwh", "kWh", "", EVN_REAL, 2, "discharged", "discharged", 3}, 20.0},
+    {{"battery_kwh", "kWh", "", EVN_REAL, 2, "net battery energy", "net", 2}, 15.0},
+    {{"kwh_per_km", "kWh/km", "", EVN_REAL, 2, "energy consumption", "consumption", 4}, 1.25},
+    {{"energy_balance.rolling_resistance_kwh", "kWh", "", EVN_REAL, 2, "rolling resistance", "rolling", 0}, 10.0},
+    {{"energy_balance.air_drag_kwh", "kWh", "", EVN_REAL, 2, "air drag", "air", 0}, 5.0},
+    {{"energy_balance.potential_kwh", "kWh", "", EVN_REAL, 2, "potential energy", "potential", 0}, -2e-15},
+    {{"energy_balance.power_take_off_kwh", "kWh", "", EVN_REAL, 2, "power take-off", "pto", 0}, 0.0},
+    {{"balance_error", "", "", EVN_REAL, 12, "balance error", "error", 0}, 2e-12},
+    {{"speed_tolerance_met", "", "", EVN_YES_NO, 0, "within speed tolerance", "tolerance", 5}, (double)NAN},
+    {{"gear_changes", "", "", EVN_WHOLE, 0, "gear changes", "changes", 6}, 66},
+    {{"final_soc", "", "", EVN_SHARE, 1, "final state of charge", "soc", 7}, 0.85484},
+    {{"drive_units.rear.gear_changes", "", "", EVN_WHOLE, 0, "gear changes", "changes", 0}, 66},
 };
 
 static size_t rows_count(const void *of)
@@ -380,7 +381,7 @@ static bool rows_at(const void *of, size_t index, evn_quantity *what, double *va
     return true;
 }
 
-static const evn_limitation held_rows[] = {{"motor_power", 71.4, 3210, 14.26}};
+static const evn_limitation limit_rows[] = {{"motor_power", "motor power", 71.4, 3210, 14.26}};
 
 static evn_drive_story story_of(const char *status)
 {
@@ -391,8 +392,8 @@ static evn_drive_story story_of(const char *status)
                              .truck_invented = true,
                              .ask = evn_conditions_default(),
                              .figures = {.of = trip_rows, .count = rows_count, .at = rows_at},
-                             .held = held_rows,
-                             .held_count = 1};
+                             .limitation = limit_rows,
+                             .limitation_count = 1};
 }
 
 START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
@@ -403,17 +404,17 @@ START_TEST(the_report_begins_with_the_answer_and_ends_with_its_limits)
     capture_begin(&shown);
     ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
     const char *text = captured(&shown);
-    static const char answer[] = "Truck\\x1bone finished Urban: 12.00 km in 22 min 49 s, at 1.250 kWh/km.\n";
+    static const char answer[] = "Truck\\x1bone finished Urban: 12.00 km in 22 min 49 s, 1.25 kWh/km.\n";
     ck_assert_msg(strncmp(text, answer, strlen(answer)) == 0, "%s", text);
-    assert_holds(text, "rolling                10.00   0.833            50.0  \u2588");
-    assert_holds(text, "back into the pack      5.00   0.417            25.0\n");
-    assert_holds(text, "delivered by the pack  20.00   1.667           100.0\n");
-    assert_holds(text, "Nothing to speak of went into: grade, pto.");
-    assert_holds(text, "motor power  1 min 11 s         3.21                   14.3\n");
-    assert_holds(text, "unit rear: shifts  66");
+    assert_holds(text, "rolling resistance  10.00    0.83             50.0  \u2588");
+    assert_holds(text, "regenerated          5.00    0.42             25.0\n");
+    assert_holds(text, "discharged          20.00    1.67            100.0\n");
+    assert_holds(text, "No energy to speak of in: potential energy, power take-off.");
+    assert_holds(text, "motor power  1 min 11 s                         3.21      14.3\n");
+    assert_holds(text, "drive unit rear: gear changes  66");
     assert_holds(text, "The data of the truck are invented");
-    assert_holds(text, "closes to 2.0e-12");
-    assert_holds(text, "an accuracy of 1e-06");
+    assert_holds(text, "Balance error: 2.0e-12");
+    assert_holds(text, "integration: 1e-06");
     assert_holds(text, "a few per cent");
     assert_holds(text, "not a type approval");
     assert_lacks(text, "\033");
@@ -431,23 +432,25 @@ static void assert_in_order(const char *text, const char *const *words, size_t c
     }
 }
 
-START_TEST(the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names)
+START_TEST(the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_labels)
 {
-    static const char *const order[] = {"\n  from the battery", "\n  drawn",          "\n  per kilometre",
-                                        "\n  within the band",  "\n  gear changes",   "Further figures",
-                                        "unit rear: shifts",    "How far to trust it"};
+    static const char *const order[] = {"\n  net battery energy", "\n  discharged",
+                                        "\n  energy consumption", "\n  within speed tolerance",
+                                        "\n  gear changes",       "\n  final state of charge",
+                                        "Further figures",        "drive unit rear: gear changes",
+                                        "Accuracy and validity"};
     evn_drive_story story = story_of("finished");
     evn_findings none = {0};
     capture shown;
     capture_begin(&shown);
     ck_assert(evn_drive_text(&story, &none, shown.to, &plain));
     assert_in_order(captured(&shown), order, sizeof order / sizeof order[0]);
-    assert_lacks(captured(&shown), "\n  time"); /* the first sentence tells it */
+    assert_lacks(captured(&shown), "\n  travel time"); /* the first sentence tells it */
     capture_end(&shown);
 }
 END_TEST
 
-START_TEST(the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document)
+START_TEST(the_short_list_has_labels_and_ranks_without_gaps_and_stands_in_the_document)
 {
     evn_drive_story story = story_of("finished");
     json_t *document = evn_drive_document(&story), *list = json_object_get(document, "headline");
@@ -457,7 +460,7 @@ START_TEST(the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_doc
         json_t *row = json_array_get(list, count);
         ck_assert_int_eq(what.rank, (int)count + 1);
         ck_assert_str_eq(json_string_value(json_object_get(row, "key")), what.key);
-        ck_assert_str_eq(json_string_value(json_object_get(row, "name")), what.short_name);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "label")), what.label);
         ck_assert_str_eq(json_string_value(json_object_get(row, "unit")), what.unit);
     }
     ck_assert_uint_gt(count, 10);
@@ -707,8 +710,8 @@ static void add_stories(Suite *suite)
     tcase_add_test(tests, dotted_keys_nest_in_order_of_arrival);
     tcase_add_test(tests, json_text_is_valid_whatever_the_file_held);
     tcase_add_test(tests, the_report_begins_with_the_answer_and_ends_with_its_limits);
-    tcase_add_test(tests, the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_short_names);
-    tcase_add_test(tests, the_short_list_has_names_and_ranks_without_gaps_and_stands_in_the_document);
+    tcase_add_test(tests, the_report_shows_results_that_have_a_rank_in_its_order_and_by_their_labels);
+    tcase_add_test(tests, the_short_list_has_labels_and_ranks_without_gaps_and_stands_in_the_document);
     tcase_add_test(tests, a_truck_that_did_not_finish_is_told_with_the_reason);
     tcase_add_test(tests, json_tells_all_figures_in_their_own_order);
     tcase_add_test(tests, json_of_a_failure_carries_the_findings);

@@ -13,7 +13,7 @@ static double held_s(const drive *run, const char *limit)
     evn_limitation held;
     for (size_t k = 0; evn_results_limitation_at(run->results, k, &held); k++)
         if (strcmp(held.limit, limit) == 0)
-            return held.seconds;
+            return held.duration_s;
     return 0;
 }
 
