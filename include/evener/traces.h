@@ -20,6 +20,8 @@ typedef struct evn_trace_column {
 /* Columns of a trace row for this rig. Key and drive unit together are no other column's. */
 EVN_API size_t evn_trace_column_count(const evn_rig *);
 EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_trace_column *out);
+/* All columns that a trace may have, without a rig. False: no more. */
+EVN_API bool evn_trace_quantity_at(size_t index, evn_quantity *out);
 
 /*
  * Who takes rows of a run. The rows at events go to every sampler of a run, those between at its own interval: each has

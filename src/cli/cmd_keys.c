@@ -1,4 +1,4 @@
-/* evener keys: the reference of every key, as words, schema or bare paths; and of faults. */
+/* evener keys: the reference of every key, as words, schema or bare paths; of results; and of faults. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_keys.h"
 #include "cli/call.h"
@@ -8,7 +8,7 @@
 #include <string.h>
 
 typedef struct keys_args {
-    bool json, faults, paths;
+    bool json, faults, paths, results;
 } keys_args;
 
 static void set_defaults(void *args) { *(keys_args *)args = (keys_args){.json = false}; }
@@ -102,17 +102,34 @@ static void list_paths(keys_run *run, const char *const *paths)
         }
 }
 
-/* ------------------------------------------------------------------------------------------------ faults */
+/* ------------------------------------------------------------------------------------------------ lists */
 
-static void show_faults(keys_run *run, const char *const *paths)
+/* What stands beside the keys of files: the whole list, whatever path. */
+static void show_list(keys_run *run, const char *const *paths, const char *option,
+                      bool (*text)(FILE *, const evn_look *), bool (*json)(FILE *))
 {
+    const evn_console *console = run->call.console;
     if (paths[0])
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--faults and the path of a key; one of them was expected");
-    else if (run->args->json)
-        run->out_of_memory = !evn_faults_json(run->call.console->out);
+                       "--%s and the path of a key; one of them was expected", option);
     else
-        run->out_of_memory = !evn_faults_text(run->call.console->out, &run->call.console->out_look);
+        run->out_of_memory = run->args->json ? !json(console->out) : !text(console->out, &console->out_look);
+}
+
+/* The options that want the whole output to themselves. False (said): two of them. */
+static bool arguments_fit(keys_run *run)
+{
+    const keys_args *args = run->args;
+    const char *beside = args->paths && args->json      ? "json"
+                         : args->paths && args->faults  ? "faults"
+                         : args->paths && args->results ? "results"
+                                                        : NULL;
+    if (beside)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--paths with --%s; one of them was expected",
+                       beside);
+    else if (args->faults && args->results)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--faults with --results; one of them was expected");
+    return !evn_mishap_happened(&run->call.mishap);
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -123,13 +140,14 @@ static evn_status work(void *self)
     keys_run *run = self;
     const char *const *paths = run->call.operands;
     run->args = run->call.args;
-    if (run->args->paths && (run->args->json || run->args->faults))
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "--paths with --%s; one of them was expected",
-                       run->args->json ? "json" : "faults");
-    else if (run->args->paths)
+    if (!arguments_fit(run))
+        return EVN_BAD_INPUT;
+    if (run->args->paths)
         list_paths(run, paths);
     else if (run->args->faults)
-        show_faults(run, paths);
+        show_list(run, paths, "faults", evn_faults_text, evn_faults_json);
+    else if (run->args->results)
+        show_list(run, paths, "results", evn_results_text, evn_results_json);
     else if (run->args->json)
         show_schema(run, paths);
     else
@@ -161,6 +179,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keys_args, faults),
      .help = "instead: what a finding can be, and the exit code it leads to"},
+    {.name = "results",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(keys_args, results),
+     .help = "instead: the keys of results, limits and traces, and names that are others now"},
 };
 
 static const char *const notes[] = {
@@ -182,10 +204,11 @@ static const char *const examples[] = {"evener keys",
                                        "evener keys --paths | grep inertia",
                                        "evener keys truck --json > truck.schema.json",
                                        "evener keys --faults",
+                                       "evener keys --results",
                                        NULL};
 
 const evn_command evn_command_keys = {.name = "keys",
-                                      .summary = "reference of every key that a file may hold",
+                                      .summary = "reference of every key of files and results",
                                       .schema = EVN_KEYS_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

@@ -1,4 +1,4 @@
-/* The keys of files: as a reference to read, as a JSON Schema; and what a finding can name. */
+/* The keys of files: as a reference to read, as a JSON Schema; what results hold; what a finding can name. */
 #ifndef EVENER_SHOW_KEYS_STORY_H
 #define EVENER_SHOW_KEYS_STORY_H
 #include "evener/keys.h"
@@ -28,6 +28,10 @@ void evn_keys_all_paths(FILE *);
 
 /* JSON Schema (draft-07) of files that are one of these kinds. False when memory is out. */
 bool evn_keys_schema(const char *const *kinds, size_t count, FILE *);
+
+/* Rows of results and traces, limits, names that are others now. Both false when memory is out. */
+bool evn_results_text(FILE *, const evn_look *);
+bool evn_results_json(FILE *);
 
 /* Names, exit codes and meanings of faults. Both false when memory is out. */
 bool evn_faults_text(FILE *, const evn_look *);

@@ -205,6 +205,14 @@ bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
     return found;
 }
 
+bool evn_trace_quantity_at(size_t index, evn_quantity *out)
+{
+    if (!out || index >= COLUMNS)
+        return false;
+    *out = columns[index].what;
+    return true;
+}
+
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
 {
     evn_instant is;

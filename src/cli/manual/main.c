@@ -1,8 +1,8 @@
 /*
  * usage: evener-manual FOLDER COMPLETION TOUR
  *
- * Writes evener.1, a page for each command and the tour of the file TOUR into FOLDER, and the completion for bash into
- * the file COMPLETION. Part of the build, never installed.
+ * Writes evener.1, a page for each command, that of results and the tour of the file TOUR into FOLDER, and the
+ * completion for bash into the file COMPLETION. Part of the build, never installed.
  */
 #define _XOPEN_SOURCE 700
 #include "cli/manual/manual.h"
@@ -88,6 +88,17 @@ static bool write_tour(const char *folder, const char *from_path)
     return finish(to, path, sound);
 }
 
+static bool write_results(const char *folder)
+{
+    char path[PATH_BYTES];
+    snprintf(path, sizeof path, "%.4000s/evener-results.1", folder);
+    FILE *to = fopen(path, "w");
+    if (!to)
+        return fail(path);
+    evn_manual_of_results(to);
+    return finish(to, path, true);
+}
+
 static bool write_completion(const char *path)
 {
     FILE *file = fopen(path, "w");
@@ -103,5 +114,7 @@ int main(int argc, char **argv)
         fputs("usage: evener-manual FOLDER COMPLETION TOUR\n", stderr);
         return EVN_BAD_INPUT;
     }
-    return write_pages(argv[1]) && write_tour(argv[1], argv[3]) && write_completion(argv[2]) ? EVN_DONE : EVN_BAD_IO;
+    return write_pages(argv[1]) && write_tour(argv[1], argv[3]) && write_results(argv[1]) && write_completion(argv[2])
+               ? EVN_DONE
+               : EVN_BAD_IO;
 }

@@ -7,6 +7,9 @@
 void evn_manual_of_program(FILE *);
 bool evn_manual_of_command(const evn_command *, FILE *);
 
+/* What a run comes to, row by row; limits, trace columns, and what changed of their names. */
+void evn_manual_of_results(FILE *);
+
 /* The tour as a manual page, from the Markdown of tour.md. False when it could not be read. */
 bool evn_manual_of_tour(FILE *from, FILE *to);
 
