@@ -3,30 +3,32 @@
 #define EVENER_CORE_LEDGER_H
 
 /*
- * X(enum name, key, label, meaning). Lines of the truck come first, lines kept per drive unit last, from EVN_UNIT_LINES
- * on. Kinetic and grade are stores: they are computed from the states at both ends of a run and may be negative.
+ * X(enum name, key, label, short label, meaning). Lines of the truck come first, lines kept per drive unit last, from
+ * EVN_UNIT_LINES on. Kinetic and grade are stores: they are computed from the states at both ends of a run and may be
+ * negative.
  */
 #define EVN_LINES(X)                                                                                                   \
-    X(GRADE, "potential", "potential energy", "weight times elevation gained; a store")                                \
-    X(KINETIC, "kinetic", "kinetic energy", "motion of the truck and of all that turns with it; a store")              \
-    X(ROLLING, "rolling_resistance", "rolling resistance", "rolling resistance of all tyres")                          \
-    X(AIR, "air_drag", "air drag", "aerodynamic drag")                                                                 \
-    X(PACK, "battery_losses", "battery losses", "heat in the battery's internal resistance")                           \
-    X(AUXILIARIES, "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")                 \
-    X(PTO, "power_take_off", "power take-off", "power take-off for the body")                                          \
-    X(FRICTION_BRAKES, "friction_brakes", "friction brakes", "heat in the friction brakes")                            \
-    X(TYRE_SLIP, "tyre_slip_losses", "tyre slip losses", "longitudinal slip of the driven tyres")                      \
-    X(WHEEL_END, "hub_losses", "hub losses", "wheel bearings, seals and hub reduction")                                \
-    X(FINAL_DRIVE, "final_drive_losses", "final drive losses", "final drive and differential")                         \
-    X(SHAFTS, "propeller_shaft_losses", "propeller shaft losses",                                                      \
+    X(GRADE, "potential", "potential energy", "potential energy", "weight times elevation gained; a store")            \
+    X(KINETIC, "kinetic", "kinetic energy", "kinetic energy",                                                          \
+      "motion of the truck and of all that turns with it; a store")                                                    \
+    X(ROLLING, "rolling_resistance", "rolling resistance", "rolling", "rolling resistance of all tyres")               \
+    X(AIR, "air_drag", "air drag", "air drag", "aerodynamic drag")                                                     \
+    X(PACK, "battery_losses", "battery losses", "battery losses", "heat in the battery's internal resistance")         \
+    X(AUXILIARIES, "auxiliaries", "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")  \
+    X(PTO, "power_take_off", "power take-off", "take-off", "power take-off for the body")                              \
+    X(FRICTION_BRAKES, "friction_brakes", "friction brakes", "friction brakes", "heat in the friction brakes")         \
+    X(TYRE_SLIP, "tyre_slip_losses", "tyre slip losses", "tyre slip", "longitudinal slip of the driven tyres")         \
+    X(WHEEL_END, "hub_losses", "hub losses", "hubs", "wheel bearings, seals and hub reduction")                        \
+    X(FINAL_DRIVE, "final_drive_losses", "final drive losses", "final drive", "final drive and differential")          \
+    X(SHAFTS, "propeller_shaft_losses", "propeller shaft losses", "shafts",                                            \
       "propeller shafts, universal joints, centre bearings")                                                           \
-    X(GEARBOX, "gearbox_losses", "gearbox losses", "gearbox and reduction stages")                                     \
-    X(SHIFTING, "gear_change_losses", "gear change losses", "synchronising at gear changes")                           \
-    X(MOTOR, "motor_losses", "motor losses", "electric machines, drag included")                                       \
-    X(INVERTER, "inverter_losses", "inverter losses", "inverters")
+    X(GEARBOX, "gearbox_losses", "gearbox losses", "gearboxes", "gearbox and reduction stages")                        \
+    X(SHIFTING, "gear_change_losses", "gear change losses", "gear changes", "synchronising at gear changes")           \
+    X(MOTOR, "motor_losses", "motor losses", "motor losses", "electric machines, drag included")                       \
+    X(INVERTER, "inverter_losses", "inverter losses", "inverters", "inverters")
 
 typedef enum evn_line {
-#define X(name, key, label, meaning) EVN_##name,
+#define X(name, key, label, short_label, meaning) EVN_##name,
     EVN_LINES(X)
 #undef X
         EVN_LINE_COUNT
@@ -40,7 +42,7 @@ typedef struct evn_flow {
 } evn_flow;
 
 typedef struct evn_line_row {
-    const char *key, *label, *meaning;
+    const char *key, *label, *short_label, *meaning;
 } evn_line_row;
 extern const evn_line_row evn_line_rows[EVN_LINE_COUNT];
 

@@ -26,7 +26,7 @@ static const beside rows_beside[] = {
       "",
       OWN "limited_by.0.label"}},
     {"time_below_target_s",
-     {{"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1, "limited by it for",
+     {{"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1, "limited for",
        "limited for"},
       EVN_ROW_LIMITED_FOR,
       EVN_CHANGE_NONE,

@@ -266,7 +266,7 @@ static void put_rows(listing *l, const row *of, size_t count, bool ranked)
 static evn_quantity of_line(int line)
 {
     const evn_line_row *is = &evn_line_rows[line];
-    return (evn_quantity){NULL, "kWh", is->meaning, EVN_REAL, 2, is->label, is->label};
+    return (evn_quantity){NULL, "kWh", is->meaning, EVN_REAL, 2, is->label, is->short_label};
 }
 
 static void put_ledger(listing *l)
@@ -481,10 +481,10 @@ static bool is_among_rows(counter *c, const row *of, size_t count)
 
 bool evn_result_row_at(size_t index, evn_quantity *out)
 {
-#define X(name, key, label, meaning) "energy_balance." key "_kwh",
+#define X(name, key, label, short_label, meaning) "energy_balance." key "_kwh",
     static const char *const line_keys[EVN_LINE_COUNT] = {EVN_LINES(X)};
 #undef X
-#define X(name, key, label, meaning) OF_UNIT "." key "_kwh",
+#define X(name, key, label, short_label, meaning) OF_UNIT "." key "_kwh",
     static const char *const unit_line_keys[EVN_LINE_COUNT] = {EVN_LINES(X)};
 #undef X
     if (!out || evn_headline_at(index, out))

@@ -1,6 +1,6 @@
 // A figure: heading, chart, what to see in it, its numbers as a table and as a CSV file.
 import { init } from './charts.js';
-import { csv, decimals, heading, unitText } from './data.js';
+import { bound, csv, decimals, heading, unitText } from './data.js';
 import { freshId, make, table } from './dom.js';
 import { theme } from './theme.js';
 
@@ -129,7 +129,7 @@ export function figure(parts) {
     make('h3', { id }, parts.title),
     parts.before,
     held,
-    make('figcaption', {}, parts.caption),
+    make('figcaption', {}, bound(parts.caption)),
     parts.sheets.map(numbersOf),
   );
   figures.add(new Figure(frame, parts));

@@ -7,6 +7,7 @@ import { base, label, nameAxis, rowTip, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const lineName = (model, key) => quantity(model, `energy_balance.${key}`).label;
+const shortName = (model, key) => quantity(model, `energy_balance.${key}`).short_label;
 
 // ------------------------------------------------------------------------------------------------ differences
 
@@ -145,7 +146,7 @@ function cascadeLinks(model, outcome) {
   };
   link(WAY[0].name, 'regenerated', outcome.regenerated_kwh);
   WAY.forEach(({ name, keeps }, at) => {
-    keeps.forEach((key) => link(name, `${lineName(model, key)}\u200b`, outcome.energy_balance[key] ?? 0));
+    keeps.forEach((key) => link(name, `${shortName(model, key)}\u200b`, outcome.energy_balance[key] ?? 0));
     if (at < WAY.length - 1) link(name, WAY[at + 1].name, flows[at + 1]);
   });
   return { names: [...names], links };
@@ -162,7 +163,7 @@ function hubLinks(model, outcome) {
   };
   add(outcome.battery_kwh > 0 ? 'net, out of the battery' : 'net, into the battery', -outcome.battery_kwh);
   Object.entries(outcome.energy_balance).forEach(([key, kwh]) =>
-    add(key === 'potential_kwh' && kwh < 0 ? 'potential energy given up' : `${lineName(model, key)}\u200b`, kwh),
+    add(key === 'potential_kwh' && kwh < 0 ? 'potential energy given up' : `${shortName(model, key)}\u200b`, kwh),
   );
   return { names: [...names], links };
 }
@@ -193,7 +194,7 @@ function flowOption(model, outcome, look) {
         top: 8,
         bottom: 8,
         nodeWidth: 9,
-        nodeGap: 11,
+        nodeGap: 13,
         nodeAlign: 'left',
         layoutIterations: 0,
         draggable: false,
@@ -247,7 +248,7 @@ function flow(model, truck) {
     title: model.compares ? `${truck.name}: from the battery to the road` : 'From the battery to the road',
     caption: flowCaption(model, truck),
     alt: `Flow of energy of ${truck.name} from the battery to the road, kWh`,
-    height: () => 400,
+    height: () => 460,
     least: 600,
     option: (look) => flowOption(model, truck.own, look),
     sheets: [balanceSheet(model, truck)],
@@ -305,7 +306,7 @@ function braking(model) {
   return figure({
     title: 'Braking: regenerative and friction',
     caption:
-      `Of the work of slowing and holding back, motors take: ${shares.join(', ')}; friction brakes take the rest. ` +
+      `Of the braking work, motors take: ${shares.join(', ')}; friction brakes take the rest. ` +
       'Losses between the wheels and the battery leave less to be regenerated: the table has it.',
     alt: `Bars: braking work by regenerative braking and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
