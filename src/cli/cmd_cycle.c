@@ -63,7 +63,7 @@ static const char *const notes[] = {
     "Shows the cycle as it is written, before any truck drives it: length, time, speeds, stops, climbs.", EVN_SET_NOTE,
     NULL};
 
-static const char *const examples[] = {"evener cycle info urban-schedule",
+static const char *const examples[] = {"evener cycle info urban-schedule-heavy",
                                        "evener cycle info cycles/scenarios/hill.yaml --json",
                                        "evener cycle info hill --set 'speed.limit_km_h[0]=30'", NULL};
 

@@ -383,7 +383,7 @@ static const char *const notes[] = {
     "in FILE.csv.partial and touches nothing else.",
     NULL};
 
-static const char *const examples[] = {"evener drive tractor-4x2-central urban-schedule",
+static const char *const examples[] = {"evener drive tractor-4x2-central urban-schedule-heavy",
                                        "evener drive TRUCK CYCLE --payload-kg 12000 --driver exact",
                                        "evener drive TRUCK CYCLE --set 'drive_units.rear.gearbox.ratios[0]=5.2'",
                                        "evener drive TRUCK CYCLE --set cycle.name=Dry",
