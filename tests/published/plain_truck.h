@@ -193,10 +193,10 @@ static inline double result_of(const drive *d, const char *key)
 
 static inline double held_s(const drive *d, const char *limit)
 {
-    evn_held held;
+    evn_limitation held;
     double seconds = 0;
-    for (size_t i = 0; evn_results_held_at(d->results, i, &held); i++)
-        seconds += strcmp(held.limit, limit) == 0 ? held.seconds : 0;
+    for (size_t i = 0; evn_results_limitation_at(d->results, i, &held); i++)
+        seconds += strcmp(held.limit, limit) == 0 ? held.duration_s : 0;
     return seconds;
 }
 

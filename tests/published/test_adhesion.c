@@ -317,9 +317,9 @@ START_TEST(a_textbook_vehicle_pulls_what_its_driven_axle_carries_while_it_accele
     write_file("launch.yaml", "name: launch\ninvented: true\nspeed: {time_s: [0, 1, 20], speed_km_h: [0, 50, 50]}\n");
     drive d = drive_plain(&truck, "launch.yaml", &ask);
     ck_assert_double_gt(held_s(&d, "adhesion"), 3);
-    check_value(&from, cell_where(&d, "speed_km_h", 25, "tyre_force_kn") * 1e3 / N_PER_LBF, RELATIVE, 1304, 3e-3, "lbf",
+    check_value(&from, cell_where(&d, "speed_km_h", 25, "wheel_force_kn") * 1e3 / N_PER_LBF, RELATIVE, 1304, 3e-3, "lbf",
                 "tyre force at the limit of adhesion");
-    check_value(&from, cell_where(&d, "speed_km_h", 25, "accel_m_s2") / 9.80665, RELATIVE, 0.330, 3e-3, "g",
+    check_value(&from, cell_where(&d, "speed_km_h", 25, "acceleration_m_s2") / 9.80665, RELATIVE, 0.330, 3e-3, "g",
                 "acceleration at it");
     drive_end(&d);
 }
@@ -366,15 +366,15 @@ START_TEST(motors_on_one_axle_brake_as_far_as_the_load_that_is_left_on_it)
     drive d = drive_braking(&truck, 0.175);
     check_value(&from, most_braking_g(d.rig), RELATIVE, 0.1763, 1e-3, "g",
                 "most that the driven axle alone brakes with");
-    ck_assert(result_of(&d, "ledger.friction_brakes_kwh") == 0);
+    ck_assert(result_of(&d, "energy_balance.friction_brakes_kwh") == 0);
     drive_end(&d);
     /* harder than that: friction brakes do the rest, and leave the driven axle less */
     d = drive_braking(&truck, 0.25);
-    check_value(&from, -cell_where(&d, "speed_km_h", 45, "tyre_force_kn"), RELATIVE, 30.010855, 1e-7, "kN",
+    check_value(&from, -cell_where(&d, "speed_km_h", 45, "wheel_force_kn"), RELATIVE, 30.010855, 1e-7, "kN",
                 "force of the motors braking with 0.25 g");
-    check_value(&from, cell_where(&d, "speed_km_h", 45, "brake_force_kn"), RELATIVE, 14.134145, 1e-7, "kN",
+    check_value(&from, cell_where(&d, "speed_km_h", 45, "friction_brake_force_kn"), RELATIVE, 14.134145, 1e-7, "kN",
                 "force of the friction brakes beside it");
-    check_value(&from, result_of(&d, "returned_kwh") * EVN_J_PER_KWH, RELATIVE,
+    check_value(&from, result_of(&d, "regenerated_kwh") * EVN_J_PER_KWH, RELATIVE,
                 30010.855 * 0.5 * (20 * 20 - 5 * 5) / (0.25 * 9.81), 1e-4, "J", "energy returned from 72 to 18 km/h");
     drive_end(&d);
 }

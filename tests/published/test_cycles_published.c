@@ -727,7 +727,7 @@ START_TEST(the_heavy_duty_grade_profile_ends_at_the_height_of_its_start)
 {
     /* antisymmetric about its middle, so that tangents and sines both cancel */
     reading it = read_cycle("cycles/reference/cruise-55.yaml");
-    check_value(&profile, figure(it.cycle, "net_height_m"), ABSOLUTE, 0, 1e-9, "m", "net height");
+    check_value(&profile, figure(it.cycle, "net_elevation_m"), ABSOLUTE, 0, 1e-9, "m", "net height");
     check_value(&profile, tangent_rise_m(it.course, 21612.0), ABSOLUTE, 0, 1e-9, "m", "elevation at the end");
     for (double way_m = 0.0; way_m <= 10806.0; way_m += 6.0) {
         double before_m = height_at(it.course, 10806.0 - way_m), after_m = height_at(it.course, 10806.0 + way_m);

@@ -15,11 +15,11 @@ static double power_ratio(const char *path, double grade_percent)
     truck.path = path;
     evn_conditions ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, grade_percent, &ask);
-    double tyre_kw = cell(&d, 1, "tyre_force_kn") * cell(&d, 1, "speed_km_h") / 3.6;
+    double tyre_kw = cell(&d, 1, "wheel_force_kn") * cell(&d, 1, "speed_km_h") / 3.6;
     double ratio = cell(&d, 1, "terminal_kw") / tyre_kw;
     ck_assert(tyre_kw * grade_percent > 0);
     /* the same over the whole way */
-    double height_kwh = result_of(&d, "ledger.grade_kwh");
+    double height_kwh = result_of(&d, "energy_balance.potential_kwh");
     check_near(result_of(&d, "battery_kwh") / height_kwh, ratio, 1e-9);
     drive_end(&d);
     return ratio;
@@ -81,7 +81,7 @@ START_TEST(a_planet_set_multiplies_torque_by_ratio_and_efficiency)
     truck.path = "planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.97}";
     evn_conditions ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, 4, &ask);
-    double carrier_nm = cell(&d, 1, "tyre_force_kn") * 1e3 * truck.radius_m;
+    double carrier_nm = cell(&d, 1, "wheel_force_kn") * 1e3 * truck.radius_m;
     check_value(&rolling, carrier_nm / cell(&d, 1, "motor_torque_nm"), RELATIVE, 4 * 0.9775, 1e-5, "1",
                 "torque at the carrier over torque at the sun, ring/sun 3");
     check_value(&willis, cell(&d, 1, "motor_speed_rpm"), RELATIVE, 4 * 50 / 3.6 / truck.radius_m / EVN_RAD_S_PER_RPM,
@@ -311,8 +311,8 @@ START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
     truck.driven_tyre = ", longitudinal_slip_stiffness: 20";
     evn_conditions ask = plain_ask(4);
     drive d = drive_steady(&truck, 80, 100, 0, &ask);
-    check_near(cell(&d, 1, "tyre_force_kn"), 20, 1e-12);
-    check_value(&from, result_of(&d, "ledger.tyre_slip_kwh") * EVN_J_PER_KWH / 100, RELATIVE, 4489.338, 1e-6, "W",
+    check_near(cell(&d, 1, "wheel_force_kn"), 20, 1e-12);
+    check_value(&from, result_of(&d, "energy_balance.tyre_slip_losses_kwh") * EVN_J_PER_KWH / 100, RELATIVE, 4489.338, 1e-6, "W",
                 "power of slip in the ledger");
     check_value(&from, cell(&d, 1, "terminal_kw") * 1e3, RELATIVE, 20e3 * 80 / 3.6 + 4489.338, 1e-6, "W",
                 "power with that of slip");
@@ -322,7 +322,7 @@ START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ closure */
+/* ------------------------------------------------------------------------------------------------ balance_error */
 
 static double sum_of_lines(const drive *d)
 {
@@ -330,7 +330,7 @@ static double sum_of_lines(const drive *d)
     double sum = 0, value;
     size_t lines = 0;
     for (size_t i = 0; evn_results_at(d->results, i, &what, &value); i++) {
-        if (strncmp(what.key, "ledger.", 7) == 0) {
+        if (strncmp(what.key, "energy_balance.", 7) == 0) {
             sum += value;
             lines++;
         }
@@ -350,15 +350,15 @@ START_TEST(the_ledger_closes)
     ask.driving.accuracy = 1e-11;
     ask.driving.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
     drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i / 2], &ask);
-    double out_kwh = result_of(&d, "drawn_kwh") - result_of(&d, "returned_kwh");
-    double through_kwh = result_of(&d, "drawn_kwh") + result_of(&d, "returned_kwh");
+    double out_kwh = result_of(&d, "discharged_kwh") - result_of(&d, "regenerated_kwh");
+    double through_kwh = result_of(&d, "discharged_kwh") + result_of(&d, "regenerated_kwh");
     ck_assert_str_eq(evn_results_status(d.results), "finished");
-    ck_assert_double_gt(result_of(&d, "returned_kwh"), 1);
+    ck_assert_double_gt(result_of(&d, "regenerated_kwh"), 1);
     check_near(result_of(&d, "battery_kwh"), out_kwh, 1e-12);
     check_value(&from, sum_of_lines(&d), ABSOLUTE, out_kwh, 1e-9 * through_kwh, "kWh",
                 "sum of the ledger, %s, %s driver", closing_cycles[_i / 2],
                 ask.driving.driver == EVN_DRIVER_EXACT ? "exact" : "human");
-    check_value(&from, result_of(&d, "closure"), BELOW, 1e-9, 0, "1", "left open, of what went through");
+    check_value(&from, result_of(&d, "balance_error"), BELOW, 1e-9, 0, "1", "left open, of what went through");
     drive_end(&d);
 }
 END_TEST
@@ -371,7 +371,7 @@ START_TEST(what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for)
     for (int i = 0; i < 3; i++) {
         ask.driving.accuracy = pow(10, -6 - 2 * i);
         drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i], &ask);
-        open[i] = result_of(&d, "closure");
+        open[i] = result_of(&d, "balance_error");
         drive_end(&d);
     }
     /* errors of both signs may nearly cancel at one accuracy: hence bounds at each, and a ratio of the ends alone */
@@ -405,12 +405,12 @@ START_TEST(the_ledger_closes_at_the_tyres_too)
     ask.driving.trace_interval_s = 0.01;
     ask.driving.accuracy = 1e-8;
     drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", "cycles/scenarios/hill.yaml", &ask);
-    double road_kwh = result_of(&d, "ledger.rolling_kwh") + result_of(&d, "ledger.air_kwh") +
-                      result_of(&d, "ledger.friction_brakes_kwh") + result_of(&d, "ledger.grade_kwh");
-    check_value(&from, work_kwh(&d, "tyre_force_kn"), RELATIVE, road_kwh, 1e-4, "kWh", "work of the tyre force");
-    check_value(&from, work_kwh(&d, "rolling_force_kn"), RELATIVE, result_of(&d, "ledger.rolling_kwh"), 1e-6, "kWh",
+    double road_kwh = result_of(&d, "energy_balance.rolling_resistance_kwh") + result_of(&d, "energy_balance.air_drag_kwh") +
+                      result_of(&d, "energy_balance.friction_brakes_kwh") + result_of(&d, "energy_balance.potential_kwh");
+    check_value(&from, work_kwh(&d, "wheel_force_kn"), RELATIVE, road_kwh, 1e-4, "kWh", "work of the tyre force");
+    check_value(&from, work_kwh(&d, "rolling_resistance_kn"), RELATIVE, result_of(&d, "energy_balance.rolling_resistance_kwh"), 1e-6, "kWh",
                 "work of rolling resistance");
-    check_value(&from, work_kwh(&d, "air_force_kn"), RELATIVE, result_of(&d, "ledger.air_kwh"), 1e-6, "kWh",
+    check_value(&from, work_kwh(&d, "air_drag_kn"), RELATIVE, result_of(&d, "energy_balance.air_drag_kwh"), 1e-6, "kWh",
                 "work of air drag");
     drive_end(&d);
 }

@@ -46,7 +46,7 @@ START_TEST(constant_power_takes_the_current_of_the_smaller_root)
     check_near(cell(&d, 1, "terminal_kw"), row->power_kw, 1e-9);
     check_value(&quadratic, cell(&d, 1, "battery_kw") * 1e3 / 650, RELATIVE, row->current_a, 1e-6, "A",
                 "current of a drive at %g kW", row->power_kw);
-    check_value(&quadratic, cell(&d, 1, "pack_voltage_v"), RELATIVE, row->terminal_v, 1e-6, "V",
+    check_value(&quadratic, cell(&d, 1, "battery_voltage_v"), RELATIVE, row->terminal_v, 1e-6, "V",
                 "voltage of a drive at %g kW", row->power_kw);
     drive_end(&d);
 }
@@ -63,7 +63,7 @@ START_TEST(discharging_loses_the_heat_of_the_resistance)
                 "1", "efficiency at %g kW", kw);
     check_value(&quadratic, result_of(&d, "terminal_kwh") / result_of(&d, "battery_kwh"), RELATIVE, row->efficiency,
                 1e-6, "1", "efficiency of 600 s at %g kW", kw);
-    check_value(&quadratic, result_of(&d, "ledger.pack_kwh") * EVN_J_PER_KWH / 600, RELATIVE, row->loss_w, 1e-6, "W",
+    check_value(&quadratic, result_of(&d, "energy_balance.battery_losses_kwh") * EVN_J_PER_KWH / 600, RELATIVE, row->loss_w, 1e-6, "W",
                 "loss in the ledger at %g kW", kw);
     check_value(&quadratic, charge_as / 600, RELATIVE, row->current_a, 1e-6, "A", "charge drawn a second at %g kW", kw);
     drive_end(&d);
@@ -198,7 +198,7 @@ START_TEST(copper_resistance_grows_with_temperature)
         drive d = drive_steady(&truck, 50, 20, 5, &ask);
         double torque_nm = cell(&d, 1, "motor_torque_nm");
         check_near(torque_nm, 20000 * 9.81 * sin(atan(0.05)) * truck.radius_m, 1e-9);
-        check_value(&from, cell(&d, 1, "motor_loss_kw") * 1e3 / (0.001 * torque_nm * torque_nm), RELATIVE, factor[i],
+        check_value(&from, cell(&d, 1, "motor_losses_kw") * 1e3 / (0.001 * torque_nm * torque_nm), RELATIVE, factor[i],
                     1e-4, "1", "copper loss of a drive, %g to %g degC", from_degc[i], to_degc[i]);
         drive_end(&d);
     }
@@ -215,13 +215,13 @@ START_TEST(a_winding_warms_up_by_the_exponential)
                   "time_constant_s: 1800, derate_from_degc: 180, derate_to_degc: 200}";
     evn_conditions ask = plain_ask(1.2);
     drive d = drive_steady(&truck, 50, 3 * 1800 + 1, 0, &ask);
-    double once_k = cell_where(&d, "time_s", 1800, "winding_degc") - 65;
-    double thrice_k = cell_where(&d, "time_s", 5400, "winding_degc") - 65;
-    double minutes = cell_where(&d, "winding_degc", 65 + 80 * 0.8, "time_s") / 60;
+    double once_k = cell_where(&d, "time_s", 1800, "winding_temperature_degc") - 65;
+    double thrice_k = cell_where(&d, "time_s", 5400, "winding_temperature_degc") - 65;
+    double minutes = cell_where(&d, "winding_temperature_degc", 65 + 80 * 0.8, "time_s") / 60;
     check_value(&from, once_k, RELATIVE, 80 * 0.63212, 1e-5, "K", "rise of the winding after tau");
     check_value(&from, thrice_k, RELATIVE, 80 * 0.95021, 1e-5, "K", "rise of the winding after 3 tau");
     check_value(&from, minutes, RELATIVE, 48.283137, 1e-5, "min", "time to four fifths of the rise");
-    check_value(&from, result_of(&d, "peak_winding_degc"), ABSOLUTE, 65 + 80 * (1 - exp(-5401.0 / 1800)), 1e-3, "degC",
+    check_value(&from, result_of(&d, "peak_winding_temperature_degc"), ABSOLUTE, 65 + 80 * (1 - exp(-5401.0 / 1800)), 1e-3, "degC",
                 "hottest winding after 3 tau and 1 s");
     drive_end(&d);
 }

@@ -154,10 +154,10 @@ static passage pass(plain_truck *truck, const char *line, double wheel_nm, doubl
     char key[60];
     drive d =
         drive_steady(truck, wheel_rad_s * truck->radius_m * 3.6, seconds, 100 * sine / sqrt(1 - sine * sine), &ask);
-    snprintf(key, sizeof key, "ledger.%s_kwh", line);
+    snprintf(key, sizeof key, "energy_balance.%s_kwh", line);
     passage p = {.motor_nm = cell(&d, 1, "motor_torque_nm"),
                  .motor_rad_s = cell(&d, 1, "motor_speed_rpm") * EVN_RAD_S_PER_RPM,
-                 .wheel_w = cell(&d, 1, "tyre_force_kn") * 1e3 * wheel_rad_s * truck->radius_m,
+                 .wheel_w = cell(&d, 1, "wheel_force_kn") * 1e3 * wheel_rad_s * truck->radius_m,
                  .terminal_w = cell(&d, 1, "terminal_kw") * 1e3,
                  .line_w = result_of(&d, key) * EVN_J_PER_KWH / seconds};
     ck_assert_double_eq_tol(p.wheel_w, wheel_nm * wheel_rad_s, 1e-9 * (1 + fabs(p.wheel_w)));

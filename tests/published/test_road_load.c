@@ -74,7 +74,7 @@ START_TEST(a_textbook_truck_has_its_road_load)
     evn_conditions ask = plain_ask(0.00211442 * KG_M3_PER_SLUG_FT3);
     ask.load_case.gravity_m_s2 = 9.80665;
     drive d = drive_steady(&truck, 67 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
-    double air_n = cell(&d, 0, "air_force_kn") * 1e3, rolling_n = cell(&d, 0, "rolling_force_kn") * 1e3;
+    double air_n = cell(&d, 0, "air_drag_kn") * 1e3, rolling_n = cell(&d, 0, "rolling_resistance_kn") * 1e3;
     double power_kw = cell(&d, 0, "terminal_kw");
     check_value(&from, result_of(&d, "air_density_kg_m3"), RELATIVE, 1.08973, 1e-5, "kg/m3", "air density set");
     check_value(&from, air_n, RELATIVE, 3187.85, 0.005, "N", "air drag of a truck");
@@ -98,7 +98,7 @@ START_TEST(wind_changes_air_drag_as_in_the_textbook)
         evn_conditions ask = plain_ask(0.00236 * KG_M3_PER_SLUG_FT3);
         ask.load_case.headwind_m_s = wind_mph[i] * EVN_M_S_PER_MPH;
         drive d = drive_steady(&truck, 55 * EVN_M_S_PER_MPH * 3.6, 10, 0, &ask);
-        check_value(&from, cell(&d, 0, "air_force_kn") * 1e3 / N_PER_LBF, RELATIVE, drag_lbf[i], 0.005, "lbf",
+        check_value(&from, cell(&d, 0, "air_drag_kn") * 1e3 / N_PER_LBF, RELATIVE, drag_lbf[i], 0.005, "lbf",
                     "air drag, headwind of %g mph", wind_mph[i]);
         check_value(&from, cell(&d, 0, "terminal_kw") * 1e3 / W_PER_HP, RELATIVE, power_hp[i], 0.005, "hp",
                     "power against air drag, headwind of %g mph", wind_mph[i]);
@@ -117,10 +117,10 @@ START_TEST(climbing_force_follows_the_sine_of_the_slope)
         evn_conditions ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 36, 100, percent[i], &ask); /* 1 km */
         double tangent_n = 1000 * 9.81 * percent[i] / 100;
-        double work_j_m = result_of(&d, "ledger.grade_kwh") * EVN_J_PER_KWH / 1000;
-        check_value(&from, cell(&d, 0, "grade_force_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
+        double work_j_m = result_of(&d, "energy_balance.potential_kwh") * EVN_J_PER_KWH / 1000;
+        check_value(&from, cell(&d, 0, "grade_resistance_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
                     "climbing resistance on %g %%", percent[i]);
-        check_value(&from, cell(&d, 0, "tyre_force_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
+        check_value(&from, cell(&d, 0, "wheel_force_kn") * 1e3, RELATIVE, force_n[i], 1e-5, "N",
                     "tyre force of a climb of %g %%", percent[i]);
         check_value(&from, work_j_m, RELATIVE, force_n[i], 1e-5, "J/m", "work of a climb of %g %%", percent[i]);
         check_value(&from, result_of(&d, "battery_kwh") * EVN_J_PER_KWH / 1000, RELATIVE, force_n[i], 1e-5, "J/m",
@@ -149,7 +149,7 @@ START_TEST(level_cruise_takes_the_energy_of_the_closed_form)
                     "level cruise at %g km/h, at the wheel", km_h[i]);
         check_value(&from, cell(&d, d.rows / 2, "terminal_kw"), RELATIVE, power_kw[i], 1e-4, "kW",
                     "level cruise at %g km/h, at the wheel", km_h[i]);
-        double work_kwh = result_of(&d, "ledger.rolling_kwh") + result_of(&d, "ledger.air_kwh");
+        double work_kwh = result_of(&d, "energy_balance.rolling_resistance_kwh") + result_of(&d, "energy_balance.air_drag_kwh");
         check_value(&from, work_kwh / result_of(&d, "distance_km"), RELATIVE, kwh_per_km[i], 1e-4, "kWh/km",
                     "rolling and air in the ledger at %g km/h", km_h[i]);
         drive_end(&d);
@@ -172,7 +172,7 @@ START_TEST(a_launch_at_constant_power_takes_the_time_and_way_of_the_closed_form)
     check_value(&from, time_s, RELATIVE, 24.691, 1e-3, "s", "launch at constant power, time");
     check_value(&from, place_m, RELATIVE, 365.80, 1e-3, "m", "launch at constant power, way");
     check_value(&from, held_s(&d, "motor_power"), RELATIVE, 24.691, 1e-3, "s", "launch, time held back by power");
-    check_value(&from, result_of(&d, "drawn_kwh") * 3600, RELATIVE, 400 * 24.691, 1e-3, "kJ", "launch, energy");
+    check_value(&from, result_of(&d, "discharged_kwh") * 3600, RELATIVE, 400 * 24.691, 1e-3, "kJ", "launch, energy");
     drive_end(&d);
 }
 END_TEST
@@ -188,9 +188,9 @@ START_TEST(turning_tyres_weigh_what_the_regulation_adds_for_them)
     ask.driving.comfort_acceleration_m_s2 = 10; /* so that the motor's torque binds */
     write_file("launch.yaml", "name: launch\ninvented: true\nspeed: {time_s: [0, 1, 40], speed_km_h: [0, 80, 80]}\n");
     drive d = drive_plain(&truck, "launch.yaml", &ask);
-    double force_n = cell_where(&d, "speed_km_h", 40, "tyre_force_kn") * 1e3;
+    double force_n = cell_where(&d, "speed_km_h", 40, "wheel_force_kn") * 1e3;
     check_near(force_n, 20e3, 1e-9);
-    check_value(&from, force_n / cell_where(&d, "speed_km_h", 40, "accel_m_s2"), ABSOLUTE, 17129, 0.5, "kg",
+    check_value(&from, force_n / cell_where(&d, "speed_km_h", 40, "acceleration_m_s2"), ABSOLUTE, 17129, 0.5, "kg",
                 "force over acceleration of a truck of 16108 kg");
     drive_end(&d);
 }
@@ -239,7 +239,7 @@ START_TEST(a_coast_down_takes_the_time_and_way_of_the_arctangent)
     check_coast_down(&d, 70 * EVN_M_S_PER_MPH * 3.6 * (1 - 1e-9), 15 * EVN_M_S_PER_MPH * 3.6, 283.293, 4894.05);
     check_coast_down(&d, 80, 0, 320.876, 3232.74);
     check_coast_down(&d, 30, 20, 45.246, 313.65);
-    ck_assert(result_of(&d, "ledger.friction_brakes_kwh") == 0);
+    ck_assert(result_of(&d, "energy_balance.friction_brakes_kwh") == 0);
     ck_assert(result_of(&d, "battery_kwh") == 0);
     ck_assert_int_eq(d.status, EVN_ANSWER_NO); /* at rest without torque it does not go on */
     ck_assert_str_eq(evn_results_status(d.results), "stalled");
@@ -275,10 +275,10 @@ START_TEST(a_type_two_descent_returns_the_potential_energy)
         plain_truck truck = plain_truck_of(40000);
         evn_conditions ask = plain_ask(ANY_DENSITY);
         drive d = drive_steady(&truck, 30, 720, -percent[i], &ask);
-        double returned_kwh = result_of(&d, "returned_kwh"), height_kwh = -result_of(&d, "ledger.grade_kwh");
+        double regenerated_kwh = result_of(&d, "regenerated_kwh"), height_kwh = -result_of(&d, "energy_balance.potential_kwh");
         check_value(&test, result_of(&d, "distance_km"), RELATIVE, 6, 1e-9, "km", "way in 12 min");
-        check_value(&from, returned_kwh, RELATIVE, kwh[i], 1e-3, "kWh", "returned on %g %%", percent[i]);
-        check_value(&from, returned_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t", "returned on %g %%", percent[i]);
+        check_value(&from, regenerated_kwh, RELATIVE, kwh[i], 1e-3, "kWh", "returned on %g %%", percent[i]);
+        check_value(&from, regenerated_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t", "returned on %g %%", percent[i]);
         check_value(&from, height_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t",
                     "height lost on %g %%, in the ledger", percent[i]);
         check_value(&from, -cell(&d, d.rows / 2, "terminal_kw"), RELATIVE, power_kw[i], 1e-3, "kW",
@@ -315,16 +315,16 @@ START_TEST(the_regulations_vehicle_step_comes_out_with_its_forces)
         size_t first = 0; /* the last row at the start: the motor's limit binds */
         while (cell(&d, first + 1, "time_s") == 0)
             first++;
-        double g = row[i].gravity_m_s2, grade_n = cell(&d, first, "grade_force_kn") * 1e3;
+        double g = row[i].gravity_m_s2, grade_n = cell(&d, first, "grade_resistance_kn") * 1e3;
         check_near(cell(&d, first, "motor_torque_nm"), 500, 1e-12);
         check_value(&from, grade_n, RELATIVE, row[i].grade_n, 1e-5, "N", "grade force, gravity %g m/s2", g);
         if (i == 0)
             check_value(&printed, grade_n, ABSOLUTE, 436.5, 0.05, "N", "grade force, gravity %g m/s2", g);
-        check_value(&from, cell(&d, first, "air_force_kn") * 1e3, RELATIVE, 1279.26, 1e-5, "N", "air drag");
-        check_value(&from, cell(&d, first, "rolling_force_kn") * 1e3, RELATIVE, row[i].rolling_n, 1e-5, "N",
+        check_value(&from, cell(&d, first, "air_drag_kn") * 1e3, RELATIVE, 1279.26, 1e-5, "N", "air drag");
+        check_value(&from, cell(&d, first, "rolling_resistance_kn") * 1e3, RELATIVE, row[i].rolling_n, 1e-5, "N",
                     "rolling resistance, gravity %g m/s2", g);
-        check_value(&from, cell(&d, first, "tyre_force_kn") * 1e3, RELATIVE, 4786.967, 1e-5, "N", "traction");
-        check_value(&from, cell(&d, first, "accel_m_s2"), ABSOLUTE, row[i].accel_m_s2, 1e-7, "m/s2",
+        check_value(&from, cell(&d, first, "wheel_force_kn") * 1e3, RELATIVE, 4786.967, 1e-5, "N", "traction");
+        check_value(&from, cell(&d, first, "acceleration_m_s2"), ABSOLUTE, row[i].accel_m_s2, 1e-7, "m/s2",
                     "acceleration, gravity %g m/s2", g);
         double v_m_s = cell_where(&d, "time_s", 0.01, "speed_km_h") / 3.6;
         check_value(&from, v_m_s, ABSOLUTE, 20 + 0.01 * row[i].accel_m_s2, 1e-6, "m/s",
@@ -384,8 +384,8 @@ START_TEST(a_gear_change_on_a_grade_costs_the_speed_of_the_closed_form)
         check_value(&from, cell(&d, after, "place_m") - cell(&d, gap, "place_m"), RELATIVE, row[i].way_m, 1e-6, "m",
                     "way in %g s without torque on %g %%, from %g km/h", row[i].pause_s, row[i].percent,
                     row[i].from_km_h);
-        ck_assert(cell(&d, gap, "tyre_force_kn") == 0);
-        ck_assert_double_eq_tol(held_s(&d, "gear_shift"), row[i].pause_s, 1e-6);
+        ck_assert(cell(&d, gap, "wheel_force_kn") == 0);
+        ck_assert_double_eq_tol(held_s(&d, "gear_change"), row[i].pause_s, 1e-6);
         drive_end(&d);
     }
 }
