@@ -1,7 +1,8 @@
 /*
  * A plain truck for checks against closed forms: written as YAML into the test's folder, read and driven through the
  * public calls. Unless a test says otherwise nothing in it is lost: no rolling resistance, no air drag, a motor without
- * losses straight at the wheels, a pack without resistance; all centres of gravity at the road, so that no load moves.
+ * losses straight at the wheels, a pack without resistance; all centres of gravity at the road, so that no load moves,
+ * and more adhesion than can be used.
  */
 #ifndef EVENER_TESTS_PLAIN_TRUCK_H
 #define EVENER_TESTS_PLAIN_TRUCK_H
@@ -13,6 +14,8 @@ typedef struct plain_truck {
     double mass_kg, drag_area_m2, rolling, rolling_s_m; /* rolling resistance: at rest, and added per m/s */
     double tyres, tyre_inertia_kg_m2, radius_m;         /* of all three axles together; the same on each */
     double driven_load_kg;                              /* at rest, on the last axle */
+    double wheelbase_m, centre_height_m;                /* from between the two axles in front to the driven one */
+    double driving, regenerating;                       /* adhesion */
     double regeneration;                                /* 0: friction brakes only */
     const char *motor, *gearbox, *path, *pack;          /* YAML, without the braces; gearbox and path may be "" */
     const char *driven_tyre;                            /* more keys of the driven tyres, after a comma */
@@ -30,6 +33,9 @@ static inline plain_truck plain_truck_of(double mass_kg)
                          .tyres = 18,
                          .radius_m = 0.5,
                          .driven_load_kg = 0.25 * mass_kg,
+                         .wheelbase_m = 3.5,
+                         .driving = 100,
+                         .regenerating = 100,
                          .regeneration = 1,
                          .motor = strong_motor,
                          .gearbox = "",
@@ -41,38 +47,39 @@ static inline plain_truck plain_truck_of(double mass_kg)
 /* Two axles in front share the load that the driven one leaves; the centre of gravity stands where that comes out. */
 static inline void write_plain_truck(const plain_truck *t, const char *name)
 {
-    enum { TEXT_BYTES = 4000 };
+    enum { TEXT_BYTES = 12000 };
     char text[TEXT_BYTES], tyre[300];
-    double tyres_each = t->tyres / 3, driven_at_m = 4, front_at_m = 0.5;
-    double centre_m = front_at_m + (driven_at_m - front_at_m) * t->driven_load_kg / t->mass_kg;
+    double tyres_each = t->tyres / 3, front_at_m = 0.5, driven_at_m = front_at_m + t->wheelbase_m;
+    double centre_m = front_at_m + t->wheelbase_m * t->driven_load_kg / t->mass_kg;
     snprintf(tyre, sizeof tyre,
              "rolling_resistance_coefficient: %.17g, rolling_resistance_speed_coefficient_s_m: %.17g, "
              "rolling_radius_m: %.17g, inertia_kg_m2: %.17g",
              t->rolling, t->rolling_s_m, t->radius_m, t->tyre_inertia_kg_m2);
-    int length =
-        snprintf(text, sizeof text,
-                 "name: plain truck\n"
-                 "invented: true\n"
-                 "body: {mass_kg: %.17g, centre_behind_front_axle_m: %.17g, centre_height_m: 0, drag_area_m2: %.17g}\n"
-                 "axles:\n"
-                 "  first: {behind_front_axle_m: 0, support: front, tyres: %g, tyre: {%s}}\n"
-                 "  second: {behind_front_axle_m: 1, support: front, tyres: %g, tyre: {%s}}\n"
-                 "  driven: {behind_front_axle_m: 4, support: rear, tyres: %g, tyre: {%s%s}}\n"
-                 "payload: {centre_behind_m: 1}\n"
-                 "drive_units:\n"
-                 "  unit:\n"
-                 "    axles: [3]\n"
-                 "    motors: {motor: {%s}}\n"
-                 "    machine_height_m: 0\n"
-                 "%s%s%s"
-                 "    path: [%s]\n"
-                 "battery: {%s}\n"
-                 "auxiliaries: {power_kw: %.17g}\n"
-                 "brakes: {regeneration: %s, fade_from_km_h: 0, fade_to_km_h: 0}\n"
-                 "adhesion: {driving: 100, regenerating: 100}\n",
-                 t->mass_kg, centre_m, t->drag_area_m2, tyres_each, tyre, tyres_each, tyre, tyres_each, tyre,
-                 t->driven_tyre, t->motor, *t->gearbox ? "    gearbox: {" : "", t->gearbox, *t->gearbox ? "}\n" : "",
-                 t->path, t->pack, t->auxiliaries_kw, t->regeneration > 0 ? "true" : "false");
+    int length = snprintf(
+        text, sizeof text,
+        "name: plain truck\n"
+        "invented: true\n"
+        "body: {mass_kg: %.17g, centre_behind_front_axle_m: %.17g, centre_height_m: %.17g, drag_area_m2: %.17g}\n"
+        "axles:\n"
+        "  first: {behind_front_axle_m: 0, support: front, tyres: %g, tyre: {%s}}\n"
+        "  second: {behind_front_axle_m: 1, support: front, tyres: %g, tyre: {%s}}\n"
+        "  driven: {behind_front_axle_m: %.17g, support: rear, tyres: %g, tyre: {%s%s}}\n"
+        "payload: {centre_behind_m: 1}\n"
+        "drive_units:\n"
+        "  unit:\n"
+        "    axles: [3]\n"
+        "    motors: {motor: {%s}}\n"
+        "    machine_height_m: 0\n"
+        "%s%s%s"
+        "    path: [%s]\n"
+        "battery: {%s}\n"
+        "auxiliaries: {power_kw: %.17g}\n"
+        "brakes: {regeneration: %s, fade_from_km_h: 0, fade_to_km_h: 0}\n"
+        "adhesion: {driving: %.17g, regenerating: %.17g}\n",
+        t->mass_kg, centre_m, t->centre_height_m, t->drag_area_m2, tyres_each, tyre, tyres_each, tyre, driven_at_m,
+        tyres_each, tyre, t->driven_tyre, t->motor, *t->gearbox ? "    gearbox: {" : "", t->gearbox,
+        *t->gearbox ? "}\n" : "", t->path, t->pack, t->auxiliaries_kw, t->regeneration > 0 ? "true" : "false",
+        t->driving, t->regenerating);
     ck_assert(length > 0 && length < TEXT_BYTES);
     write_file(name, text);
 }
@@ -148,7 +155,7 @@ static inline drive drive_files(const char *truck, const char *cycle, const evn_
     evn_watcher watcher = {.self = &d, .sample = keep_row};
     d.status = evn_drive(d.rig, d.cycle, &ask->driving, &watcher, &d.results, d.report);
     ck_assert_msg(d.results, "%s", first_error(&d));
-    ck_assert_uint_gt(d.rows, 0);
+    ck_assert(d.rows > 0 || d.status == EVN_ANSWER_NO); /* a truck that cannot move off has no rows */
     return d;
 }
 

@@ -19,6 +19,9 @@ START_TEST(the_urban_schedule_has_its_published_length_time_and_speeds)
     reading it = read_cycle("cycles/reference/urban-schedule.yaml");
     const published *from = &listed_speeds;
     const published printed = {"dieselnet.com/standards/cycles/ftp72.php", READ_IN_SOURCE};
+    const published quoted = {"EPA, urban dynamometer driving schedule: its totals as a public test file quotes them "
+                              "(secondary)",
+                              READ_IN_SOURCE};
     double distance_km = figure(it.cycle, "distance_km"), mean_km_h = figure(it.cycle, "mean_speed_km_h");
     double phase_m = plan_place_m(it.course, 505.0);
     check_value(from, it.course->length_m, RELATIVE, 11990.239, 1e-6, "m", "length");
@@ -35,6 +38,8 @@ START_TEST(the_urban_schedule_has_its_published_length_time_and_speeds)
     check_value(&printed, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 91.25, 0.005, "km/h", "highest speed");
     check_value(&printed, phase_m / 1000.0, ABSOLUTE, 5.78, 0.005, "km", "first phase, length");
     check_value(&printed, phase_m / 505.0 * 3.6, ABSOLUTE, 41.2, 0.05, "km/h", "first phase, mean speed");
+    check_value(&quoted, distance_km * 1e3 / M_PER_MILE, ABSOLUTE, 7.45, 0.005, "mile", "distance");
+    check_value(&quoted, figure(it.cycle, "max_speed_km_h") / 1.609344, ABSOLUTE, 56.7, 0.05, "mph", "highest speed");
     done(it);
 }
 END_TEST
@@ -173,6 +178,9 @@ END_TEST
 /* The files hold the table of operations of UN R83, from memory; these tests confirm them by what is published. */
 static const published operations = {"UN R83, table of operations in straight lines", FROM_MEMORY};
 static const published policy = {"transportpolicy.net, NEDC", READ_IN_SOURCE};
+/* It differs of the urban part: 994.1 m, 57 s at rest and 18.35 km/h; hence of the whole: 10931.4 m, 267 s, 33.35 km/h.
+ */
+static const published another = {"dieselnet.com/standards/cycles/ece_eudc.php", READ_IN_SOURCE};
 
 /* The cycle's speed from `from_s` on is that of another cycle, waits included. Where that one ends. */
 static double check_part(const evn_course *whole, double from_s, const char *part_path)
@@ -204,7 +212,9 @@ static void check_accelerations(const evn_course *course, const double *expected
 START_TEST(the_european_urban_part_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/ece-15.yaml");
-    const published from = {"transportpolicy.net, NEDC; lawinsider.com, Test Cycle (text of UN R83)", READ_IN_SOURCE};
+    const published from = {"transportpolicy.net, NEDC; lawinsider.com, Test Cycle (text of UN R83); 0.9941 km at "
+                            "dieselnet.com/standards/cycles/ece_eudc.php differs",
+                            READ_IN_SOURCE};
     double mean_km_h = figure(it.cycle, "mean_speed_km_h"), running_km_h = figure(it.cycle, "running_mean_speed_km_h");
     check_value(&from, figure(it.cycle, "duration_s"), ABSOLUTE, 195, 0, "s", "duration");
     check_value(&from, figure(it.cycle, "distance_km"), RELATIVE, 1.013, 0.01, "km", "distance");
@@ -223,6 +233,38 @@ START_TEST(the_european_urban_part_has_its_published_figures)
 }
 END_TEST
 
+/* How long a course moves with the sign of this acceleration; 0: at constant speed. */
+static double moving_s(const evn_course *course, int sign)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < course->plan_count; i++) {
+        const evn_plan_stretch *it = &course->plan[i];
+        double accel = it->accel_m_s2, mean_m_s = 0.5 * (sqrt(it->v2_begin) + sqrt(it->v2_end));
+        if ((accel > 1e-9) - (accel < -1e-9) == sign)
+            sum += (it->end_m - it->begin_m) / mean_m_s;
+    }
+    return sum;
+}
+
+START_TEST(the_operations_of_the_european_urban_part_take_their_printed_times)
+{
+    /* the table of operations is from memory, but its durations add up to those that the text prints by group */
+    const published printed = {"UN Regulation No. 83, Annex 4a, 6.1.1, as lawinsider.com prints it (Test Cycle)",
+                               READ_IN_SOURCE};
+    reading it = read_cycle("cycles/reference/ece-15.yaml");
+    double waits_s = it.course->final_wait_s;
+    for (size_t i = 0; i < it.course->plan_count; i++)
+        waits_s += it.course->plan[i].wait_s;
+    double up_s = moving_s(it.course, 1), steady_s = moving_s(it.course, 0), down_s = moving_s(it.course, -1);
+    check_value(&printed, waits_s, ABSOLUTE, 60, 1e-6, "s", "idling");
+    check_value(&printed, up_s, ABSOLUTE, 36, 1e-6, "s", "accelerations");
+    check_value(&printed, steady_s, ABSOLUTE, 57 + 8, 1e-6, "s", "steady speed 57 s with gear changes 8 s");
+    check_value(&printed, down_s, ABSOLUTE, 25 + 9, 1e-6, "s", "decelerations 25 s, with the clutch out 9 s");
+    check_value(&printed, waits_s + up_s + steady_s + down_s, ABSOLUTE, 195, 1e-6, "s", "all operations");
+    done(it);
+}
+END_TEST
+
 START_TEST(the_european_extra_urban_part_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/eudc.yaml");
@@ -231,6 +273,8 @@ START_TEST(the_european_extra_urban_part_has_its_published_figures)
     check_value(&policy, figure(it.cycle, "distance_km"), RELATIVE, 6.955, 1e-4, "km", "distance");
     check_value(&policy, mean_km_h, RELATIVE, 62.6, 2e-4, "km/h", "mean speed");
     check_value(&policy, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 120, 1e-12, "km/h", "highest speed");
+    check_value(&another, it.course->length_m / 1e3, ABSOLUTE, 6.9549, 5e-5, "km", "length");
+    check_value(&another, mean_km_h, ABSOLUTE, 62.59, 0.005, "km/h", "mean speed");
     check_value(&operations, it.course->length_m, RELATIVE, 6954.86, 1e-6, "m", "length");
     check_value(&operations, mean_km_h, RELATIVE, 62.594, 1e-5, "km/h", "mean speed");
     check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 40, 0, "s", "standing");
@@ -245,9 +289,12 @@ START_TEST(the_whole_european_cycle_has_its_published_figures)
 {
     reading it = read_cycle("cycles/reference/nedc.yaml");
     double mean_km_h = figure(it.cycle, "mean_speed_km_h");
-    check_value(&policy, figure(it.cycle, "duration_s"), ABSOLUTE, 1180, 0, "s", "duration");
-    check_value(&policy, figure(it.cycle, "distance_km"), RELATIVE, 11.007, 0.003, "km", "distance");
-    check_value(&policy, mean_km_h, RELATIVE, 33.6, 0.003, "km/h", "mean speed");
+    const published whole = {"transportpolicy.net, NEDC; 10.9314 km and 33.35 km/h at "
+                             "dieselnet.com/standards/cycles/ece_eudc.php differ",
+                             READ_IN_SOURCE};
+    check_value(&whole, figure(it.cycle, "duration_s"), ABSOLUTE, 1180, 0, "s", "duration");
+    check_value(&whole, figure(it.cycle, "distance_km"), RELATIVE, 11.007, 0.003, "km", "distance");
+    check_value(&whole, mean_km_h, RELATIVE, 33.6, 0.003, "km/h", "mean speed");
     check_value(&operations, it.course->length_m, RELATIVE, 11028.19, 1e-6, "m", "length");
     check_value(&operations, mean_km_h, RELATIVE, 33.645, 2e-5, "km/h", "mean speed");
     check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 280, 0, "s", "standing");
@@ -419,6 +466,28 @@ START_TEST(the_bus_cycles_hold_their_trapezes_and_published_means)
         check_value(&trapezes, idle, ABSOLUTE, bus->idle, 0.0005, "1", "SORT %zu, standing, share", i + 1);
         check_value(&brochure, mean_km_h, RELATIVE, bus->published_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
         check_value(&brochure, idle, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, standing, share", i + 1);
+        done(it);
+    }
+}
+END_TEST
+
+START_TEST(the_bus_cycles_accelerate_and_brake_as_their_brochure_is_quoted)
+{
+    const published quoted = {"UITP SORT brochure (2014) as the header of a public file quotes it (secondary)",
+                              READ_IN_SOURCE};
+    /* one trapeze for each speed; the first of its three stretches accelerates, the last brakes */
+    const struct {
+        size_t cycle, part;
+        double km_h, acceleration_m_s2;
+    } row[] = {{0, 0, 20, 1.03}, {0, 1, 30, 0.77}, {1, 1, 40, 0.62}, {1, 2, 50, 0.57}, {2, 2, 60, 0.46}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        reading it = read_cycle(bus_cycles[row[i].cycle].path);
+        const evn_plan_stretch *up = &it.course->plan[3 * row[i].part];
+        check_near(sqrt(up[0].v2_end) / EVN_M_S_PER_KM_H, row[i].km_h, 1e-9);
+        check_value(&quoted, up[0].accel_m_s2, RELATIVE, row[i].acceleration_m_s2, 1e-7, "m/s2",
+                    "acceleration to %g km/h", row[i].km_h);
+        if (row[i].km_h == 60)
+            check_value(&quoted, up[2].accel_m_s2, RELATIVE, -0.8, 1e-7, "m/s2", "braking from 60 km/h");
         done(it);
     }
 }
@@ -654,7 +723,7 @@ START_TEST(the_cruise_cycles_hold_55_and_65_miles_per_hour)
 {
     const char *const paths[] = {"cycles/reference/cruise-55.yaml", "cycles/reference/cruise-65.yaml"};
     const double mph[] = {55.0, 65.0};
-    const published from = {"40 CFR 1037, speed of the highway cruise cycles", FROM_MEMORY};
+    const published from = {"40 CFR 1037.510(a), speed of the highway cruise cycles", READ_IN_SOURCE};
     for (size_t i = 0; i < 2; i++) {
         reading it = read_cycle(paths[i]);
         ck_assert_uint_eq(it.course->plan_count, 3);
@@ -677,11 +746,13 @@ int main(void)
     tcase_add_test(tests, energy_demand_from_the_course_is_that_of_the_trace);
     tcase_add_test(tests, energy_demand_without_air_drag_is_a_sum_over_merged_stretches);
     tcase_add_test(tests, the_european_urban_part_has_its_published_figures);
+    tcase_add_test(tests, the_operations_of_the_european_urban_part_take_their_printed_times);
     tcase_add_test(tests, the_european_extra_urban_part_has_its_published_figures);
     tcase_add_test(tests, the_whole_european_cycle_has_its_published_figures);
     tcase_add_test(tests, the_european_cycle_has_the_means_of_a_textbook);
     tcase_add_test(tests, trapezes_over_limits_take_the_time_of_the_bus_cycles);
     tcase_add_test(tests, the_bus_cycles_hold_their_trapezes_and_published_means);
+    tcase_add_test(tests, the_bus_cycles_accelerate_and_brake_as_their_brochure_is_quoted);
     tcase_add_test(tests, the_phases_of_the_transit_coach_cycle_have_their_stops);
     tcase_add_test(tests, the_transit_coach_cycle_has_its_published_order_and_totals);
     tcase_add_test(tests, the_heavy_duty_grade_profile_has_its_elevations);

@@ -32,7 +32,12 @@ static double push_efficiency(const char *path) { return power_ratio(path, -4); 
 /* ------------------------------------------------------------------------------------------------ planet sets */
 
 /* Ring held, sun in, carrier out. */
-static const published willis = {"Willis equation; VDI 2157, Looman", FROM_MEMORY};
+static const published willis = {"carrier speed over sun speed 1/(1 + z_ring/z_sun): Willis equation, novasolver.jp, "
+                                 "epicyclic gear",
+                                 RECOMPUTED};
+static const published rolling = {"power balance: of the power only i0/(1 + i0), i0 = z_ring/z_sun, rolls through the "
+                                  "meshes and loses 1 - eta0 there",
+                                  CLOSED_FORM};
 
 START_TEST(a_planet_set_has_the_ratio_and_efficiency_of_willis)
 {
@@ -46,9 +51,9 @@ START_TEST(a_planet_set_has_the_ratio_and_efficiency_of_willis)
         double teeth = row[i].ring / row[i].sun;
         check_value(&willis, evn_planet_set_ratio(row[i].sun, row[i].ring), RELATIVE, row[i].ratio, 1e-12, "1",
                     "ratio, %g and %g teeth", row[i].sun, row[i].ring);
-        check_value(&willis, evn_planet_set_pull_efficiency(teeth, row[i].basic), RELATIVE, row[i].pull, 1e-5, "1",
+        check_value(&rolling, evn_planet_set_pull_efficiency(teeth, row[i].basic), RELATIVE, row[i].pull, 1e-5, "1",
                     "efficiency, ring/sun %g, basic %g", teeth, row[i].basic);
-        check_value(&willis, pull_efficiency(path), RELATIVE, row[i].pull, 1e-5, "1",
+        check_value(&rolling, pull_efficiency(path), RELATIVE, row[i].pull, 1e-5, "1",
                     "efficiency of a drive, ring/sun %g, basic %g", teeth, row[i].basic);
     }
 }
@@ -62,9 +67,9 @@ START_TEST(a_planet_set_driven_backwards_loses_a_little_more)
     } row[] = {{3, 0.98492, "planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.98}"},
                {4, 0.98394, "planet_set: {sun_teeth: 20, ring_teeth: 80, basic_efficiency: 0.98}"}};
     for (size_t i = 0; i < 2; i++) {
-        check_value(&willis, evn_planet_set_push_efficiency(row[i].teeth, 0.98), RELATIVE, row[i].push, 1e-5, "1",
+        check_value(&rolling, evn_planet_set_push_efficiency(row[i].teeth, 0.98), RELATIVE, row[i].push, 1e-5, "1",
                     "efficiency backwards, ring/sun %g, basic 0.98", row[i].teeth);
-        check_value(&willis, push_efficiency(row[i].path), RELATIVE, row[i].push, 1e-5, "1",
+        check_value(&rolling, push_efficiency(row[i].path), RELATIVE, row[i].push, 1e-5, "1",
                     "efficiency of a drive backwards, ring/sun %g, basic 0.98", row[i].teeth);
     }
 }
@@ -77,7 +82,7 @@ START_TEST(a_planet_set_multiplies_torque_by_ratio_and_efficiency)
     evn_conditions ask = plain_ask(ANY_DENSITY);
     drive d = drive_steady(&truck, 50, 20, 4, &ask);
     double carrier_nm = cell(&d, 1, "wheel_force_kn") * 1e3 * truck.radius_m;
-    check_value(&willis, carrier_nm / cell(&d, 1, "motor_torque_nm"), RELATIVE, 4 * 0.9775, 1e-5, "1",
+    check_value(&rolling, carrier_nm / cell(&d, 1, "motor_torque_nm"), RELATIVE, 4 * 0.9775, 1e-5, "1",
                 "torque at the carrier over torque at the sun, ring/sun 3");
     check_value(&willis, cell(&d, 1, "motor_speed_rpm"), RELATIVE, 4 * 50 / 3.6 / truck.radius_m / EVN_RAD_S_PER_RPM,
                 1e-9, "rpm", "speed of the sun at 50 km/h, ring/sun 3");
@@ -192,7 +197,8 @@ END_TEST
 
 START_TEST(a_universal_joint_has_its_published_non_uniformity)
 {
-    const published formula = {"U = tan b sin b = 1/cos b - cos b", FROM_MEMORY};
+    const published formula = {"1/cos b - cos b from the extremes of the speed ratio: novasolver.jp, universal joint",
+                               RECOMPUTED};
     const published limit = {"elbe-group.de, technical notes: at most 0.0027 (2.977 degrees, recomputed)",
                              READ_IN_SOURCE};
     const struct {
@@ -238,7 +244,9 @@ END_TEST
 
 START_TEST(a_universal_joint_turns_its_output_ahead_by_the_published_angle)
 {
-    const published from = {"tan e = (1 - cos b)/(2 sqrt(cos b))", FROM_MEMORY};
+    const published from = {"greatest a2 - a1 of tan a2 = tan a1/cos b, tan e = (1 - cos b)/(2 sqrt(cos b)): motion of "
+                            "GWB, Driveshafts for Industrial Applications, p. 38",
+                            RECOMPUTED};
     const struct {
         double angle_deg, error_deg;
     } row[] = {{6, 0.1574}, {10, 0.4386}, {20, 1.7817}, {30, 4.117}};
