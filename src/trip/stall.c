@@ -82,11 +82,14 @@ static evn_hold most_held(const evn_trip *t)
 
 static void say_held(const rest *r)
 {
+    evn_hold most = most_held(r->trip);
+    bool told = r->trip->held[most].seconds > 0;
     evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
             CANNOT
-            "and has %.1f kN at rest, but comes to rest again at once, limited by %s; expected enough power of "
+            "and has %.1f kN at rest, but comes to rest again at once%s%s; expected enough power of "
             "motors and battery to go on, and no pause of a gear change that takes all speed; a lower load would help",
-            CANNOT_VALUES(r), r->reach.both_n / 1e3, evn_hold_rows[most_held(r->trip)].label);
+            CANNOT_VALUES(r), r->reach.both_n / 1e3, told ? ", limited by " : "",
+            told ? evn_hold_rows[most].label : "");
 }
 
 void evn_stall_say(const evn_trip *t)

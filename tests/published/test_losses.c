@@ -173,8 +173,8 @@ START_TEST(a_drive_loses_the_standard_losses_pulling_and_pushing)
     double rated_rad_s = rated_rpm * EVN_RAD_S_PER_RPM;
     truck.motor = standard_motor(magnets, text);
     truck.path = "mesh: {ratio: 10, efficiency: 1}";
-    passage pull = pass(&truck, "motor", 5 * rated_nm, rated_rad_s / 10);
-    passage push = pass(&truck, "motor", -5 * rated_nm, rated_rad_s / 10);
+    passage pull = pass(&truck, "motor_losses", 5 * rated_nm, rated_rad_s / 10);
+    passage push = pass(&truck, "motor_losses", -5 * rated_nm, rated_rad_s / 10);
     check_value(&standard_losses, pull.wheel_w / pull.terminal_w, ABSOLUTE, 0.95039, 1e-4, "1",
                 "permanent magnets, efficiency of a climb at rated speed and half the torque");
     check_value(&standard_losses, push.terminal_w / push.wheel_w, ABSOLUTE, 0.9478, 1e-4, "1",
@@ -453,7 +453,7 @@ static passage pass_pair(double ratio, double lost, double wheel_nm, double whee
     char path[200];
     snprintf(path, sizeof path, "mesh: {ratio: %.17g, efficiency: %.17g}, mesh: {ratio: 10, efficiency: 1}", ratio,
              1 - lost);
-    return pass_path(path, "gearbox", 10 * wheel_nm, wheel_rad_s / 10);
+    return pass_path(path, "gearbox_losses", 10 * wheel_nm, wheel_rad_s / 10);
 }
 
 START_TEST(a_mesh_loses_its_friction_times_its_loss_factor)
@@ -497,11 +497,11 @@ START_TEST(chains_of_standard_efficiencies_lose_their_product)
     passage central =
         pass_path("mesh: {ratio: 1.5, efficiency: 0.986}, mesh: {ratio: 1, efficiency: 0.986}, mesh: {ratio: "
                   "1, efficiency: 0.995}, final_drive: {ratio: 3, efficiency: 0.98}",
-                  "gearbox", 9000, 20);
-    passage axle =
-        pass_path("mesh: {ratio: 4, efficiency: 0.98107}, mesh: {ratio: 3, efficiency: 0.98107}", "gearbox", 9000, 20);
-    passage planets =
-        pass_path("planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.979098}", "gearbox", 9000, 20);
+                  "gearbox_losses", 9000, 20);
+    passage axle = pass_path("mesh: {ratio: 4, efficiency: 0.98107}, mesh: {ratio: 3, efficiency: 0.98107}",
+                             "gearbox_losses", 9000, 20);
+    passage planets = pass_path("planet_set: {sun_teeth: 30, ring_teeth: 90, basic_efficiency: 0.979098}",
+                                "gearbox_losses", 9000, 20);
     check_value(&from, central.wheel_w / central.terminal_w, ABSOLUTE, 0.94799, 5e-6, "1",
                 "two meshes with bearings and an axle");
     check_value(&from, axle.wheel_w / axle.terminal_w, ABSOLUTE, 0.96250, 5e-6, "1",
@@ -524,9 +524,11 @@ START_TEST(an_axle_loses_the_standard_losses)
         FROM_MEMORY};
     const char *axle = "final_drive: {ratio: 3, efficiency: 0.98, drag: {at: motor_side, speed_rpm: [0], torque_nm: "
                        "[43.333333333333333]}}";
-    passage level = pass_path(axle, "final_drive", 0, 40), climb = pass_path(axle, "final_drive", 8000, 15);
+    passage level = pass_path(axle, "final_drive_losses", 0, 40),
+            climb = pass_path(axle, "final_drive_losses", 8000, 15);
     check_value(&drag, 3 * level.motor_nm, RELATIVE, 130, 1e-12, "Nm", "drag at the wheel, ratio 3");
-    check_value(&drag, level.line_w, RELATIVE, 130 * 40, 1e-9, "W", "power of the drag at 40 rad/s, in the ledger");
+    check_value(&drag, level.line_w, RELATIVE, 130 * 40, 1e-9, "W",
+                "power of the drag at 40 rad/s, in the energy balance");
     check_value(&sum, climb.line_w / 15, RELATIVE, 293.2653, 1e-6, "Nm", "loss at the wheel at 8000 Nm, ratio 3");
 }
 END_TEST
@@ -540,16 +542,16 @@ START_TEST(an_electric_axle_loses_the_standard_losses)
     passage bevel =
         pass_path("final_drive: {ratio: 3, efficiency: 0.98, drag: {at: motor_side, speed_rpm: [0], torque_nm: "
                   "[23.333333333333333]}}",
-                  "final_drive", 2871.4, 30);
+                  "final_drive_losses", 2871.4, 30);
     passage spur = pass_path("mesh: {ratio: 3, efficiency: 0.986, drag: {at: motor_side, speed_rpm: [0], torque_nm: "
                              "[13.333333333333333]}}",
-                             "gearbox", 2918.56, 30);
+                             "gearbox_losses", 2918.56, 30);
     check_value(&differential, bevel.motor_nm - 2871.4 / 3, ABSOLUTE, 42.8667, 1e-4, "Nm",
                 "loss of a bevel mesh of 0.98 at its input, ratio 3");
     check_value(&differential, spur.motor_nm - 2918.56 / 3, ABSOLUTE, 27.1467, 1e-4, "Nm",
                 "loss of a spur mesh of 0.986 at its input, ratio 3");
     check_value(&differential, spur.line_w, RELATIVE, 27.1467 * 90, 1e-5, "W",
-                "power of it at 90 rad/s, in the ledger");
+                "power of it at 90 rad/s, in the energy balance");
     /* a gear of one external mesh: f_T = 1 - 0.995 x 0.986, T_d0 = T_d1000 = 0.0025 x 1000 Nm, at the input */
     const published gear = {
         "Regulation (EU) 2022/1379, Annex Xb, Appendix 9: T_l,in = T_d0 + T_d1000 n/1000 + f_T T_in, "
@@ -561,7 +563,7 @@ START_TEST(an_electric_axle_loses_the_standard_losses)
         passage p =
             pass_path("mesh: {ratio: 5, efficiency: 0.98107, drag: {at: wheel_side, speed_rpm: [0, 600], torque_nm: "
                       "[12.5, 50]}}",
-                      "gearbox", out_nm, rpm[i] * EVN_RAD_S_PER_RPM / 5);
+                      "gearbox_losses", out_nm, rpm[i] * EVN_RAD_S_PER_RPM / 5);
         check_value(&gear, p.motor_nm - out_nm / 5, ABSOLUTE, lost_nm[i], 1e-3, "Nm",
                     "loss of a gear at its input, 800 Nm at %g rpm", rpm[i]);
     }
@@ -593,10 +595,11 @@ START_TEST(a_bearing_drags_as_its_maker_says_between_the_points_of_its_curve)
         "mesh: {ratio: 1, efficiency: 1, drag: {at: wheel_side, speed_rpm: [500, 1000, 2000, 3000], torque_nm: [%.17g, "
         "%.17g, %.17g, %.17g]}}, mesh: {ratio: 30, efficiency: 1}",
         1e-3 * bearing_nmm(500), 1e-3 * bearing_nmm(1000), 1e-3 * bearing_nmm(2000), 1e-3 * bearing_nmm(3000));
-    passage p = pass_path(path, "gearbox", 0, 50 * EVN_RAD_S_PER_RPM);
+    passage p = pass_path(path, "gearbox_losses", 0, 50 * EVN_RAD_S_PER_RPM);
     check_value(&from, 1e3 * p.motor_nm, RELATIVE, 90.67 + 10.22, 5e-3, "N mm",
                 "drag at 1500 rpm of a curve with points at 1000 and 2000 rpm");
-    check_value(&from, p.line_w, RELATIVE, 0.10089 * 1500 * EVN_RAD_S_PER_RPM, 5e-3, "W", "its power, in the ledger");
+    check_value(&from, p.line_w, RELATIVE, 0.10089 * 1500 * EVN_RAD_S_PER_RPM, 5e-3, "W",
+                "its power, in the energy balance");
 }
 END_TEST
 
@@ -611,7 +614,7 @@ START_TEST(a_joint_loses_the_friction_of_its_swinging_bearings)
         CLOSED_FORM};
     passage p =
         pass_path("universal_joint: {angle_deg: 4, friction_coefficient: 0.05, radius_ratio: 0.2666666666666667}",
-                  "shafts", 4000, 20);
+                  "propeller_shaft_losses", 4000, 20);
     check_value(&from, 100 * p.line_w / p.terminal_w, RELATIVE, 0.118517, 2e-3, "%", "loss of a joint at 4 degrees");
 }
 END_TEST
