@@ -42,7 +42,7 @@ keep_both() {
     [ "$output" = "2 runs: 2 the same, 0 moved." ]
 }
 
-@test "a tenth of a per cent of rolling resistance is caught, with the ledger line and the truck that changed" {
+@test "a tenth of a per cent of rolling resistance is caught, with the line of the energy balance and the truck that changed" {
     keep_both
     sed -i 's/rolling_resistance_coefficient: 0.0049,/rolling_resistance_coefficient: 0.0049049,/' one.yaml
     run "$EVENER" check kept.yaml
@@ -64,7 +64,7 @@ keep_both() {
 
 @test "a quantity that is gone, that is no number any more, and a run that ends otherwise have moved" {
     keep_both
-    sed -i '0,/energy_balance.rolling_resistance_kwh/s//ledger.rumbling_kwh/' kept.yaml
+    sed -i '0,/energy_balance.rolling_resistance_kwh/s//energy_balance.rumbling_kwh/' kept.yaml
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]
     [[ $output == *"energy_balance.rumbling_kwh"*gone* ]]
@@ -215,7 +215,7 @@ PYTHON
     jq 'del(.energy_balance.air_drag_kwh) | .gear_changes = "many"' one.json >spoilt.json
     run "$EVENER" diff one.json spoilt.json
     [ "$status" -eq 1 ]
-    [[ $output == *energy_balance.air_drag_kwh*gone* && $output == *"shifts: a number in the first, many in the second"* ]]
+    [[ $output == *energy_balance.air_drag_kwh*gone* && $output == *"gear_changes: a number in the first, many in the second"* ]]
 }
 
 @test "diff: what is no document is told" {

@@ -24,15 +24,16 @@ lineup() {
 # The text with line breaks as blanks: sentences are broken where the page is.
 flat() { tr -s ' \n' ' ' <<<"$1"; }
 
-@test "exit 0: sentences that answer, trucks in columns, ledger on both bases, how far to trust it" {
+@test "exit 0: sentences that answer, trucks in columns, energy balance on both bases, accuracy and validity" {
     run --separate-stderr "$EVENER" compare "$demo"
     [ "$status" -eq 0 ]
     [ -z "$stderr" ]
     page=$(flat "$output")
-    for part in "2 trucks over" "uses least" "% less than central" "At the common speed" "later." "Held back longest: " \
-        "Like for like: all 4x2" "Side by side" "kWh/km, common speed" "Where it goes, all at the common speed" \
-        "Where it goes, each at its own speeds" "from the battery, net" "How far to trust it" "invented" \
-        "the times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
+    for part in "2 trucks over" "Lowest energy consumption at own speeds: electric axle, " "% less than central drive." \
+        "Lowest energy consumption at the common speed: " "Shortest travel time: " "s more. Limited longest: " \
+        "Like for like: all 4x2" "Side by side" "at the common speed, kWh/km" \
+        "Energy balance, all at the common speed" "Energy balance, each at its own speeds" "net battery energy" \
+        "Accuracy and validity" "invented" "the travel times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
         [[ $page == *"$part"* ]]
     done
     [[ $output != *$'\033'* ]]
@@ -43,16 +44,17 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
         "d: {use: $eaxle, payload: {mass_kg: 5000}}" "e: {use: $central, body: {drag_area_m2: 4.9}}" "f: {use: $eaxle}"
     LC_ALL=C "$EVENER" compare six.yaml >page.txt
     [ "$(awk '{ if (length > most) most = length } END { print most }' page.txt)" -le 79 ]
-    grep -q 'b_with_a..' page.txt
+    grep -q 'electric .._its_own)' page.txt
     run cat page.txt
-    [[ $(flat "$output") == *"Not like for like with a (4x2): d has "*" kg of payload less; e has "*" m2 of drag area less;"* ]]
+    [[ $(flat "$output") == *"Not like for like with central drive (a) (4x2): electric axle (d): "*" kg of payload less; central drive (e): "*" m2 of drag area less;"* ]]
 }
 
 @test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
     "$EVENER" compare "$demo" --json >out.json
-    [ "$(jq -r .schema out.json)" = evener.compare/1 ]
+    [ "$(jq -r .schema out.json)" = evener.compare/2 ]
     [ "$(jq -r .status out.json)" = finished ]
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
+    [ "$(jq -c '[.trucks[].short_name]' out.json)" = '["central drive","electric axle"]' ]
     [ "$(jq -r '.trucks[1].axle_configuration' out.json)" = 4x2 ]
     jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 25 and $first < 27' out.json
     jq -e '[.trucks[0] | .own, .common | .difference, .percent | .. | numbers] | length > 200 and all(. == 0)' out.json
@@ -100,10 +102,10 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
         --set cycle.name=Other --set load_case.payload_kg=1000
-    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].kerb_kg] == ["Other", 1000, 18025]' <<<"$output"
+    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].masses.kerb_kg] == ["Other", 1000, 18025]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
         --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
-    jq -e '[.trucks[].kerb_kg] == [17825, 17798]' <<<"$output"
+    jq -e '[.trucks[].masses.kerb_kg] == [17825, 17798]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$demo" --set trucks.centrl.body.mass_kg=5200
     [ "$status" -eq 2 ]
     [[ $stderr == *"--set 1:8: error: no 'centrl'"*"nearest is 'central'"* ]]
@@ -144,23 +146,23 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "exit 1: a truck that stalls is told, the others are compared" {
     lineup some.yaml "a: {use: $central}" "stuck: {use: $central, adhesion: {driving: 0.2}}" "b: {use: $eaxle}"
-    run --separate-stderr "$EVENER" compare some.yaml
+    COLUMNS=120 run --separate-stderr "$EVENER" compare some.yaml
     [ "$status" -eq 1 ]
     [[ $stderr == *"error: stuck: "*"cannot move off"* ]]
     page=$(flat "$output")
-    [[ $page == *"stuck stalled: "* && $page == *"b uses least"* && $page == *"status finished stalled finished"* ]]
+    [[ $page == *"central drive (stuck): stalled; "* && $page == *"Lowest energy consumption at own speeds: electric axle, "* && $page == *"status finished stalled finished"* ]]
     run --separate-stderr "$EVENER" compare some.yaml --json --csv some.csv
     [ "$status" -eq 1 ]
     [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)]' <<<"$output")" = \
         '["incomplete","finished","finished","stalled","left_out","finished","finished"]' ]
-    [ "$(cut -d, -f1-3 some.csv | sed -n '2,5p' | paste -sd' ')" = \
+    [ "$(cut -d, -f1,3,4 some.csv | sed -n '2,5p' | paste -sd' ')" = \
         'a,own,finished a,common,finished stuck,own,stalled stuck,common,left_out' ]
 }
 
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,basis,status,axle_configuration,distance_km,*,ledger_rolling_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
@@ -238,7 +240,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ -z "$(ls -A traces)" ]
     run --separate-stderr env --block-signal=TERM bash -c 'kill -TERM $$; exec "$0" compare "$1"' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
-    [[ $output == *"central was stopped"* ]]
+    [[ $output == *"central drive: was stopped"* ]]
 }
 
 @test "a new lineup compares as it is written, and one like the shipped gives the same" {
