@@ -63,6 +63,136 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     jq -e '.trucks[0].own.limited_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
 }
 
+@test "terminal, JSON document, page and CSV file tell the same rows, in the same order, by the same numbers" {
+    # A cycle over time: the tolerance of its speed is judged, so that no row is left out.
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --json --csv r.csv >out.json
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" >page.txt
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --digits >digits.txt
+    "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --page page.html >/dev/null || touch no_page
+    /usr/bin/python3 - <<'PYTHON'
+import csv, json, os, re
+
+document = json.load(open("out.json"))
+rows, trucks = document["headline"], document["trucks"]
+
+def at(truck, key):
+    for part in key.split("."):
+        truck = truck[int(part)] if isinstance(truck, list) else truck.get(part)
+        if truck is None:
+            return None
+    return truck
+
+def unit(row):
+    return "%" if row["kind"] == "share" else row["unit"]
+
+def shown(row, value, digits):
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) or value is None:
+        return value or "-"
+    value *= 100 if row["kind"] == "share" else 1
+    if row["kind"] == "whole":
+        return "%d" % value
+    return "%.12g" % value if digits is None else "%.*f" % (digits, value)
+
+# The table: its first column, and the first truck's cell.
+def table(path):
+    lines = open(path).read().split("Side by side")[1].split("Energy balance")[0].splitlines()[2:]
+    head, lines = lines[0], [line for line in lines[1:] if line.strip()]
+    assert head.split("  ")[-2:] != [""], head
+    return [re.split(r"\s{2,}", line.strip()) for line in lines]
+
+heads = [row["short_label"] + ("" if unit(row) in ("", "s") else ", " + unit(row)) for row in rows]
+assert len(rows) >= 22 and "speed_tolerance_met" in [row["key"].split(".")[-1] for row in rows], rows
+told = table("page.txt")
+assert [line[0] for line in told] == heads, ([line[0] for line in told], heads)
+times = 0
+for row, line in zip(rows, told):
+    for index, truck in enumerate(trucks):
+        value = at(truck, row["key"])
+        if row["unit"] == "s": # minutes and seconds; with all digits below
+            times += 1
+        else:
+            assert line[1 + index] == shown(row, value, row["digits"]), (row, line, value)
+assert times >= 6
+
+# With all digits, seconds too.
+digits = table("digits.txt")
+assert [line[0] for line in digits] == [row["short_label"] + (", " + unit(row) if unit(row) else "") for row in rows], digits
+for row, line in zip(rows, digits):
+    for index, truck in enumerate(trucks):
+        assert line[1 + index] == shown(row, at(truck, row["key"]), None), (row, line)
+
+# The columns of the CSV file; the row of the common speed is a line there.
+names = {"limited_by.0.label": "limited_by", "limited_by.0.duration_s": "limited_for_s", "masses.gross_kg": "gross_mass_kg",
+         "masses.kerb_kg": "kerb_mass_kg", "masses.payload_kg": "payload_kg"}
+own = [row for row in rows if not row["key"].startswith("common.")]
+keys = [row["key"].removeprefix("own.") for row in own]
+columns = [names.get(key, key).replace(".", "_") for key in keys]
+lines = list(csv.reader(open("r.csv")))
+assert lines[0][:4] == ["truck", "short_name", "basis", "status"], lines[0]
+assert lines[0][4:4 + len(columns)] == columns, (lines[0], columns)
+for index, truck in enumerate(trucks):
+    line = lines[1 + 2 * index]
+    assert line[:4] == [truck["name"], truck["short_name"], "own", "finished"], line
+    for row, cell in zip(own, line[4:]):
+        value = at(truck, row["key"])
+        if value is None:
+            assert cell == "", (row, cell)
+        elif isinstance(value, str):
+            assert cell == value, (row, cell)
+        else:
+            assert abs(float(cell) - float(value)) <= 1e-11 * abs(value), (row, cell, value)
+    common = lines[2 + 2 * index]
+    assert common[2] == "common"
+    assert abs(float(common[lines[0].index("kwh_per_km")]) - truck["common"]["kwh_per_km"]) < 1e-11, common
+
+# The page takes its rows from the same list.
+if not os.path.exists("no_page"):
+    data = re.search(r'id="page-data"[^>]*>(.*?)</script>', open("page.html").read(), re.S).group(1)
+    assert json.loads(data)["result"]["headline"] == rows
+PYTHON
+}
+
+@test "trucks with one short name are told apart by their identifiers, one without has its identifier with blanks" {
+    lineup named.yaml "a: {use: $central}" "b_2: {use: $central, payload: {mass_kg: 9000}}" "axle: {use: $eaxle}" \
+        "four_speeds: {use: $root/tests/trucks/four-speed.yaml}"
+    COLUMNS=200 run --separate-stderr "$EVENER" compare named.yaml --trace-dir traces --trace-interval-s 60 --csv r.csv
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"differences against central drive (a) "* ]]
+    [[ $page == *" central drive (a) central drive (b_2) electric axle four speeds travel time "* ]]
+    [[ $page == *"Limited longest: central drive (a) by motor power ("*"), central drive (b_2) by motor power ("* ]]
+    [[ $page != *b_2\ * && $page != *four_speeds* ]]
+    [ "$(cut -d, -f1-2 r.csv | uniq | paste -sd'|')" = \
+        'truck,short_name|a,central drive (a)|b_2,central drive (b_2)|axle,electric axle|four_speeds,four speeds' ]
+    [ "$(cd traces && echo *-own.csv)" = "a-own.csv axle-own.csv b_2-own.csv four_speeds-own.csv" ]
+    "$EVENER" compare named.yaml --json >out.json
+    [ "$(jq -c '[.trucks[] | .name, .short_name]' out.json)" = \
+        '["a","central drive (a)","b_2","central drive (b_2)","axle","electric axle","four_speeds","four speeds"]' ]
+    run --separate-stderr "$EVENER" compare named.yaml --plot
+    [[ $output == *"speed of central drive (b_2), km/h"* && $output == *"speed of four speeds, km/h"* ]]
+    run --separate-stderr "$EVENER" compare "$central" "$root/tests/trucks/four-speed.yaml" --cycle "$hill"
+    [[ $(flat "$output") == *" differences against central drive central drive four-speed travel time "* ]]
+}
+
+@test "--digits: the sentences tell twelve digits where they tell two decimals by default, of the same numbers" {
+    "$EVENER" compare "$demo" --json >out.json
+    for how in "" --digits; do
+        # shellcheck disable=SC2086 # one word or none
+        run --separate-stderr "$EVENER" compare "$demo" $how
+        format=$([ -z "$how" ] && echo '%.2f' || echo '%.12g')
+        share=$([ -z "$how" ] && echo '%.1f' || echo '%.12g')
+        for basis in own common; do
+            [ "$(jq -r ".trucks[1].$basis.kwh_per_km < .trucks[0].$basis.kwh_per_km" out.json)" = true ]
+            kwh=$(jq -r ".trucks[1].$basis.kwh_per_km" out.json)
+            less=$(jq -r "-.trucks[1].$basis.percent.kwh_per_km" out.json)
+            # shellcheck disable=SC2059 # the format is what is looked at
+            [[ $(flat "$output") == *": electric axle, $(printf "$format" "$kwh") kWh/km, $(printf "$share" "$less") % less than central drive. "* ]]
+        done
+    done
+}
+
 @test "the same bytes at any number of threads" {
     "$EVENER" compare "$demo" --json --threads 1 >one.json
     "$EVENER" compare "$demo" --json --threads 2 >two.json

@@ -208,6 +208,59 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     jq -e '.thresholds == {below_target_km_h: 3.218688, alike_percent: 0.05}' <<< "$output"
 }
 
+@test "--digits: twelve digits where the data deserve one or two decimals, sentence, table and JSON document of the same numbers" {
+    "$EVENER" drive "$truck" "$urban" --json >out.json
+    COLUMNS=200 "$EVENER" drive "$truck" "$urban" >plain.txt
+    COLUMNS=200 "$EVENER" drive "$truck" "$urban" --digits >digits.txt
+    /usr/bin/python3 - <<'PYTHON'
+import json, re
+
+document = json.load(open("out.json"))
+
+def shown(value, digits, kind="real"):
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    value *= 100 if kind == "share" else 1
+    return "%d" % value if kind == "whole" else "%.12g" % value if digits is None else "%.*f" % (digits, value)
+
+def cells(text, heading, until):
+    part = text.split(heading)[1].split(until)[0]
+    return [re.split(r"\s{2,}", line.strip()) for line in part.splitlines() if line.startswith("  ")]
+
+for path in ("plain.txt", "digits.txt"):
+    every = path == "digits.txt"
+    text = open(path).read()
+    flat = " ".join(text.split())
+    use = shown(document["kwh_per_km"], None if every else 2)
+    km = shown(document["distance_km"], None if every else 2)
+    assert re.search(r"finished .*: %s km in \d+ min \d\d s, %s kWh/km\." % (re.escape(km), re.escape(use)), flat), flat[:300]
+    # The short list.
+    rows = {line[0]: line for line in cells(text, "kWh/km.\n", "Energy balance")}
+    told = 0
+    for row in document["headline"]:
+        value = document[row["key"]]
+        if row["key"] == "duration_s" or value is None: # in the sentence; not judged
+            continue
+        line = rows[row["label"]]
+        if row["unit"] == "s" and not every: # minutes and seconds
+            continue
+        told += 1
+        assert line[1] == shown(value, None if every else row["digits"], row["kind"]), (row, line)
+        assert line[2:] == [unit for unit in ["%" if row["kind"] == "share" else row["unit"]] if unit], (row, line)
+    assert told == (15 if every else 13), told
+    # The energy balance: kWh, kWh/km, per cent.
+    balance = {line[0]: line[1:] for line in cells(text, "Energy balance\n", "No energy")}
+    for label, kwh in (("discharged", document["discharged_kwh"]), ("regenerated", document["regenerated_kwh"]),
+                       ("air drag", document["energy_balance"]["air_drag_kwh"])):
+        of = (kwh, kwh / document["distance_km"], 100 * kwh / document["discharged_kwh"])
+        for cell, value, digits in zip(balance[label], of, (2, 2, 1)):
+            if every:
+                assert abs(float(cell) - value) <= 1e-11 * abs(value) and (len(cell.replace(".", "")) > 9 or value == 100), (label, cell, value)
+            else:
+                assert cell == "%.*f" % (digits, value), (label, cell, value)
+PYTHON
+}
+
 @test "json: one valid document, nothing else on standard output, keys in the order of the results" {
     run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
     [ "$status" -eq 0 ]
