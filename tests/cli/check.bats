@@ -286,7 +286,7 @@ refused() {
     "$EVENER" check kept.yaml
 }
 
-@test "diff: a document of schema 1 is refused with the names of now, a run's and a comparison's" {
+@test "diff: a document of schema 1 is refused with the names of now" {
     "$EVENER" drive one.yaml road.yaml --json >now.json
     jq '.schema = "evener.drive/1" | with_entries(.key |= ({discharged_kwh: "drawn_kwh", balance_error: "closure"}[.] // .))' \
         now.json >before.json
@@ -297,6 +297,9 @@ refused() {
         [ -z "$output" ]
         [ "$stderr" = "evener: error: 'before.json' is a document of evener.drive/1; expected one of evener.drive/2: 'drawn_kwh' is now 'discharged_kwh', 'closure' is now 'balance_error'" ]
     done
+}
+
+@test "diff: a document of a comparison of schema 1 is refused with the names of now, which stand within its trucks" {
     "$EVENER" compare one.yaml four.yaml --cycle road.yaml --json |
         jq '.schema = "evener.compare/1" | .trucks[].own |= with_entries(.key |= ({discharged_kwh: "drawn_kwh"}[.] // .))' >pair.json
     run --separate-stderr "$EVENER" diff pair.json pair.json
