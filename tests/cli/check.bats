@@ -42,7 +42,7 @@ keep_both() {
     [ "$output" = "2 runs: 2 the same, 0 moved." ]
 }
 
-@test "a tenth of a per cent of rolling resistance is caught, with the ledger line and the truck that changed" {
+@test "a tenth of a per cent of rolling resistance is caught, with the line of the energy balance and the truck that changed" {
     keep_both
     sed -i 's/rolling_resistance_coefficient: 0.0049,/rolling_resistance_coefficient: 0.0049049,/' one.yaml
     run "$EVENER" check kept.yaml
@@ -64,7 +64,7 @@ keep_both() {
 
 @test "a quantity that is gone, that is no number any more, and a run that ends otherwise have moved" {
     keep_both
-    sed -i '0,/energy_balance.rolling_resistance_kwh/s//ledger.rumbling_kwh/' kept.yaml
+    sed -i '0,/energy_balance.rolling_resistance_kwh/s//energy_balance.rumbling_kwh/' kept.yaml
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]
     [[ $output == *"energy_balance.rumbling_kwh"*gone* ]]
@@ -215,7 +215,7 @@ PYTHON
     jq 'del(.energy_balance.air_drag_kwh) | .gear_changes = "many"' one.json >spoilt.json
     run "$EVENER" diff one.json spoilt.json
     [ "$status" -eq 1 ]
-    [[ $output == *energy_balance.air_drag_kwh*gone* && $output == *"shifts: a number in the first, many in the second"* ]]
+    [[ $output == *energy_balance.air_drag_kwh*gone* && $output == *"gear_changes: a number in the first, many in the second"* ]]
 }
 
 @test "diff: what is no document is told" {
@@ -232,6 +232,79 @@ PYTHON
     run timeout 10 "$EVENER" diff one.json pipe
     [ "$status" -eq 4 ]
     [[ $output == *"no regular file"* ]]
+}
+
+# What a file of names of before holds in the place of NOW: older NOW BEFORE. The others are written as today.
+older() { sed -i "s/\([ {]\)$1: /\1$2: /" kept.yaml; }
+
+# Where a value of the first run stands: place KEY
+place() { awk -v key=" $1: " '(at = index($0, key)) { print NR ":" at + length(key); exit }' kept.yaml; }
+
+# refused COMMAND...: told by file, line, column, name of before and name of now, and the file is not touched.
+refused() {
+    cp kept.yaml before.yaml
+    run --separate-stderr "$@"
+    [ "$status" -eq 2 ]
+    [ -z "$output" ]
+    [ "${#stderr_lines[@]}" -eq 4 ]
+    now="expected its name now: 'evener keep --accept' records all runs of the file anew"
+    [ "${stderr_lines[0]}" = "kept.yaml:$(place behind_plan_s): error: 'behind_plan_s' is now 'time_below_target_s'; $now" ]
+    [ "${stderr_lines[1]}" = "kept.yaml:$(place drawn_kwh): error: 'drawn_kwh' is now 'discharged_kwh'; $now" ]
+    [ "${stderr_lines[2]}" = "kept.yaml:$(place shifts): error: 'shifts' is now 'gear_changes'; $now" ]
+    [ "${stderr_lines[3]}" = "kept.yaml:$(place ledger.rolling_kwh): error: 'ledger.rolling_kwh' is now 'energy_balance.rolling_resistance_kwh'; $now" ]
+    cmp kept.yaml before.yaml
+}
+
+@test "a kept file with names of before is refused by check and keep, and recorded anew by keep --accept" {
+    keep_both
+    cp kept.yaml today.yaml
+    older time_below_target_s behind_plan_s
+    older discharged_kwh drawn_kwh
+    older gear_changes shifts
+    older energy_balance.rolling_resistance_kwh ledger.rolling_kwh
+    refused "$EVENER" check kept.yaml
+    refused "$EVENER" keep kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml --json
+    [ "$status" -eq 2 ]
+    jq -e '[.findings[] | .fault == "unknown_key" and .file == "kept.yaml" and .line > 0 and .column > 0] | length == 4 and all' <<<"$output"
+    run --separate-stderr "$EVENER" keep kept.yaml --accept
+    [ "$status" -eq 0 ]
+    [ "$output" = "kept.yaml: recorded (0 new, 0 moved, 2 as they were)." ]
+    cmp kept.yaml today.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$output" = "2 runs: 2 the same, 0 moved." ]
+}
+
+@test "a kept run that ended in a state with a name of before is told so, and recorded anew" {
+    keep_both
+    sed -i '0,/status: "finished"/s//status: "pack_empty"/' kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == "kept.yaml:$(place status): error: 'pack_empty' is now 'battery_empty'; expected its name now: "* ]]
+    run --separate-stderr "$EVENER" keep kept.yaml --accept
+    [[ $output == *"It ended otherwise: battery_empty when recorded, finished now"* ]]
+    "$EVENER" check kept.yaml
+}
+
+@test "diff: a document of schema 1 is refused with the names of now" {
+    "$EVENER" drive one.yaml road.yaml --json >now.json
+    jq '.schema = "evener.drive/1" | with_entries(.key |= ({discharged_kwh: "drawn_kwh", balance_error: "closure"}[.] // .))' \
+        now.json >before.json
+    for pair in "before.json now.json" "now.json before.json" "before.json before.json"; do
+        # shellcheck disable=SC2086 # two words
+        run --separate-stderr "$EVENER" diff $pair
+        [ "$status" -eq 2 ]
+        [ -z "$output" ]
+        [ "$stderr" = "evener: error: 'before.json' is a document of evener.drive/1; expected one of evener.drive/2: 'drawn_kwh' is now 'discharged_kwh', 'closure' is now 'balance_error'" ]
+    done
+}
+
+@test "diff: a document of a comparison of schema 1 is refused with the names of now, which stand within its trucks" {
+    "$EVENER" compare one.yaml four.yaml --cycle road.yaml --json |
+        jq '.schema = "evener.compare/1" | .trucks[].own |= with_entries(.key |= ({discharged_kwh: "drawn_kwh"}[.] // .))' >pair.json
+    run --separate-stderr "$EVENER" diff pair.json pair.json
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"'pair.json' is a document of evener.compare/1; expected one of evener.compare/2: "*"'drawn_kwh' is now 'discharged_kwh'"* ]]
 }
 
 @test "the report for build servers overwrites nothing that was read" {

@@ -24,15 +24,16 @@ lineup() {
 # The text with line breaks as blanks: sentences are broken where the page is.
 flat() { tr -s ' \n' ' ' <<<"$1"; }
 
-@test "exit 0: sentences that answer, trucks in columns, ledger on both bases, how far to trust it" {
+@test "exit 0: sentences that answer, trucks in columns, energy balance on both bases, accuracy and validity" {
     run --separate-stderr "$EVENER" compare "$demo"
     [ "$status" -eq 0 ]
     [ -z "$stderr" ]
     page=$(flat "$output")
-    for part in "2 trucks over" "uses least" "% less than central" "At the common speed" "later." "Held back longest: " \
-        "Like for like: all 4x2" "Side by side" "kWh/km, common speed" "Where it goes, all at the common speed" \
-        "Where it goes, each at its own speeds" "from the battery, net" "How far to trust it" "invented" \
-        "the times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
+    for part in "2 trucks over" "Lowest energy consumption at own speeds: electric axle, " "% less than central drive." \
+        "Lowest energy consumption at the common speed: " "Shortest travel time: " "s more. Limited longest: " \
+        "Like for like: all 4x2" "Side by side" "at the common speed, kWh/km" \
+        "Energy balance, all at the common speed" "Energy balance, each at its own speeds" "net battery energy" \
+        "Accuracy and validity" "invented" "the travel times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
         [[ $page == *"$part"* ]]
     done
     [[ $output != *$'\033'* ]]
@@ -43,22 +44,153 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
         "d: {use: $eaxle, payload: {mass_kg: 5000}}" "e: {use: $central, body: {drag_area_m2: 4.9}}" "f: {use: $eaxle}"
     LC_ALL=C "$EVENER" compare six.yaml >page.txt
     [ "$(awk '{ if (length > most) most = length } END { print most }' page.txt)" -le 79 ]
-    grep -q 'b_with_a..' page.txt
+    grep -q 'electric .._its_own)' page.txt
     run cat page.txt
-    [[ $(flat "$output") == *"Not like for like with a (4x2): d has "*" kg of payload less; e has "*" m2 of drag area less;"* ]]
+    [[ $(flat "$output") == *"Not like for like with central drive (a) (4x2): electric axle (d): "*" kg of payload less; central drive (e): "*" m2 of drag area less;"* ]]
 }
 
 @test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
     "$EVENER" compare "$demo" --json >out.json
-    [ "$(jq -r .schema out.json)" = evener.compare/1 ]
+    [ "$(jq -r .schema out.json)" = evener.compare/2 ]
     [ "$(jq -r .status out.json)" = finished ]
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
+    [ "$(jq -c '[.trucks[].short_name]' out.json)" = '["central drive","electric axle"]' ]
     [ "$(jq -r '.trucks[1].axle_configuration' out.json)" = 4x2 ]
     jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 25 and $first < 27' out.json
     jq -e '[.trucks[0] | .own, .common | .difference, .percent | .. | numbers] | length > 200 and all(. == 0)' out.json
     jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' out.json
     jq -e '[.trucks[].common.duration_s] | (max - min) / min < 1e-4' out.json
     jq -e '.trucks[0].own.limited_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
+}
+
+@test "terminal, JSON document, page and CSV file tell the same rows, in the same order, by the same numbers" {
+    # A cycle over time: the tolerance of its speed is judged, so that no row is left out.
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --json --csv r.csv >out.json
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" >page.txt
+    COLUMNS=200 "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --digits >digits.txt
+    "$EVENER" compare "$central" "$eaxle" --cycle "$root/cycles/reference/ece-15.yaml" --page page.html >/dev/null || touch no_page
+    /usr/bin/python3 - <<'PYTHON'
+import csv, json, os, re
+
+document = json.load(open("out.json"))
+rows, trucks = document["headline"], document["trucks"]
+
+def at(truck, key):
+    for part in key.split("."):
+        truck = truck[int(part)] if isinstance(truck, list) else truck.get(part)
+        if truck is None:
+            return None
+    return truck
+
+def unit(row):
+    return "%" if row["kind"] == "share" else row["unit"]
+
+def shown(row, value, digits):
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) or value is None:
+        return value or "-"
+    value *= 100 if row["kind"] == "share" else 1
+    if row["kind"] == "whole":
+        return "%d" % value
+    return "%.12g" % value if digits is None else "%.*f" % (digits, value)
+
+# The table: its first column, and the first truck's cell.
+def table(path):
+    lines = open(path).read().split("Side by side")[1].split("Energy balance")[0].splitlines()[2:]
+    head, lines = lines[0], [line for line in lines[1:] if line.strip()]
+    assert head.split("  ")[-2:] != [""], head
+    return [re.split(r"\s{2,}", line.strip()) for line in lines]
+
+heads = [row["short_label"] + ("" if unit(row) in ("", "s") else ", " + unit(row)) for row in rows]
+assert len(rows) >= 22 and "speed_tolerance_met" in [row["key"].split(".")[-1] for row in rows], rows
+told = table("page.txt")
+assert [line[0] for line in told] == heads, ([line[0] for line in told], heads)
+times = 0
+for row, line in zip(rows, told):
+    for index, truck in enumerate(trucks):
+        value = at(truck, row["key"])
+        if row["unit"] == "s": # minutes and seconds; with all digits below
+            times += 1
+        else:
+            assert line[1 + index] == shown(row, value, row["digits"]), (row, line, value)
+assert times >= 6
+
+# With all digits, seconds too.
+digits = table("digits.txt")
+assert [line[0] for line in digits] == [row["short_label"] + (", " + unit(row) if unit(row) else "") for row in rows], digits
+for row, line in zip(rows, digits):
+    for index, truck in enumerate(trucks):
+        assert line[1 + index] == shown(row, at(truck, row["key"]), None), (row, line)
+
+# The columns of the CSV file; the row of the common speed is a line there.
+names = {"limited_by.0.label": "limited_by", "limited_by.0.duration_s": "limited_for_s", "masses.gross_kg": "gross_mass_kg",
+         "masses.kerb_kg": "kerb_mass_kg", "masses.payload_kg": "payload_kg"}
+own = [row for row in rows if not row["key"].startswith("common.")]
+keys = [row["key"].removeprefix("own.") for row in own]
+columns = [names.get(key, key).replace(".", "_") for key in keys]
+lines = list(csv.reader(open("r.csv")))
+assert lines[0][:4] == ["truck", "short_name", "basis", "status"], lines[0]
+assert lines[0][4:4 + len(columns)] == columns, (lines[0], columns)
+for index, truck in enumerate(trucks):
+    line = lines[1 + 2 * index]
+    assert line[:4] == [truck["name"], truck["short_name"], "own", "finished"], line
+    for row, cell in zip(own, line[4:]):
+        value = at(truck, row["key"])
+        if value is None:
+            assert cell == "", (row, cell)
+        elif isinstance(value, str):
+            assert cell == value, (row, cell)
+        else:
+            assert abs(float(cell) - float(value)) <= 1e-11 * abs(value), (row, cell, value)
+    common = lines[2 + 2 * index]
+    assert common[2] == "common"
+    assert abs(float(common[lines[0].index("kwh_per_km")]) - truck["common"]["kwh_per_km"]) < 1e-11, common
+
+# The page takes its rows from the same list.
+if not os.path.exists("no_page"):
+    data = re.search(r'id="page-data"[^>]*>(.*?)</script>', open("page.html").read(), re.S).group(1)
+    assert json.loads(data)["result"]["headline"] == rows
+PYTHON
+}
+
+@test "trucks with one short name are told apart by their identifiers, one without has its identifier with blanks" {
+    lineup named.yaml "a: {use: $central}" "b_2: {use: $central, payload: {mass_kg: 9000}}" "axle: {use: $eaxle}" \
+        "four_speeds: {use: $root/tests/trucks/four-speed.yaml}"
+    COLUMNS=200 run --separate-stderr "$EVENER" compare named.yaml --trace-dir traces --trace-interval-s 60 --csv r.csv
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"differences against central drive (a) "* ]]
+    [[ $page == *" central drive (a) central drive (b_2) electric axle four speeds travel time "* ]]
+    [[ $page == *"Limited longest: central drive (a) by motor power ("*"), central drive (b_2) by motor power ("* ]]
+    [[ $page != *b_2\ * && $page != *four_speeds* ]]
+    [ "$(cut -d, -f1-2 r.csv | uniq | paste -sd'|')" = \
+        'truck,short_name|a,central drive (a)|b_2,central drive (b_2)|axle,electric axle|four_speeds,four speeds' ]
+    [ "$(cd traces && echo *-own.csv)" = "a-own.csv axle-own.csv b_2-own.csv four_speeds-own.csv" ]
+    "$EVENER" compare named.yaml --json >out.json
+    [ "$(jq -c '[.trucks[] | .name, .short_name]' out.json)" = \
+        '["a","central drive (a)","b_2","central drive (b_2)","axle","electric axle","four_speeds","four speeds"]' ]
+    run --separate-stderr "$EVENER" compare named.yaml --plot
+    [[ $output == *"speed of central drive (b_2), km/h"* && $output == *"speed of four speeds, km/h"* ]]
+    run --separate-stderr "$EVENER" compare "$central" "$root/tests/trucks/four-speed.yaml" --cycle "$hill"
+    [[ $(flat "$output") == *" differences against central drive central drive four-speed travel time "* ]]
+}
+
+@test "--digits: the sentences tell twelve digits where they tell two decimals by default, of the same numbers" {
+    "$EVENER" compare "$demo" --json >out.json
+    for how in "" --digits; do
+        # shellcheck disable=SC2086 # one word or none
+        run --separate-stderr "$EVENER" compare "$demo" $how
+        format=$([ -z "$how" ] && echo '%.2f' || echo '%.12g')
+        share=$([ -z "$how" ] && echo '%.1f' || echo '%.12g')
+        for basis in own common; do
+            [ "$(jq -r ".trucks[1].$basis.kwh_per_km < .trucks[0].$basis.kwh_per_km" out.json)" = true ]
+            kwh=$(jq -r ".trucks[1].$basis.kwh_per_km" out.json)
+            less=$(jq -r "-.trucks[1].$basis.percent.kwh_per_km" out.json)
+            # shellcheck disable=SC2059 # the format is what is looked at
+            [[ $(flat "$output") == *": electric axle, $(printf "$format" "$kwh") kWh/km, $(printf "$share" "$less") % less than central drive. "* ]]
+        done
+    done
 }
 
 @test "the same bytes at any number of threads" {
@@ -100,10 +232,10 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
         --set cycle.name=Other --set load_case.payload_kg=1000
-    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].kerb_kg] == ["Other", 1000, 18025]' <<<"$output"
+    jq -e '[.cycle, .trucks[0].own.payload_kg, .trucks[0].masses.kerb_kg] == ["Other", 1000, 18025]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json --set body.mass_kg=5000 \
         --set trucks.tractor-4x2-eaxle.body.mass_kg=5100
-    jq -e '[.trucks[].kerb_kg] == [17825, 17798]' <<<"$output"
+    jq -e '[.trucks[].masses.kerb_kg] == [17825, 17798]' <<<"$output"
     run --separate-stderr "$EVENER" compare "$demo" --set trucks.centrl.body.mass_kg=5200
     [ "$status" -eq 2 ]
     [[ $stderr == *"--set 1:8: error: no 'centrl'"*"nearest is 'central'"* ]]
@@ -144,23 +276,23 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "exit 1: a truck that stalls is told, the others are compared" {
     lineup some.yaml "a: {use: $central}" "stuck: {use: $central, adhesion: {driving: 0.2}}" "b: {use: $eaxle}"
-    run --separate-stderr "$EVENER" compare some.yaml
+    COLUMNS=120 run --separate-stderr "$EVENER" compare some.yaml
     [ "$status" -eq 1 ]
     [[ $stderr == *"error: stuck: "*"cannot move off"* ]]
     page=$(flat "$output")
-    [[ $page == *"stuck stalled: "* && $page == *"b uses least"* && $page == *"status finished stalled finished"* ]]
+    [[ $page == *"central drive (stuck): stalled; "* && $page == *"Lowest energy consumption at own speeds: electric axle, "* && $page == *"status finished stalled finished"* ]]
     run --separate-stderr "$EVENER" compare some.yaml --json --csv some.csv
     [ "$status" -eq 1 ]
     [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)]' <<<"$output")" = \
         '["incomplete","finished","finished","stalled","left_out","finished","finished"]' ]
-    [ "$(cut -d, -f1-3 some.csv | sed -n '2,5p' | paste -sd' ')" = \
+    [ "$(cut -d, -f1,3,4 some.csv | sed -n '2,5p' | paste -sd' ')" = \
         'a,own,finished a,common,finished stuck,own,stalled stuck,common,left_out' ]
 }
 
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,basis,status,axle_configuration,distance_km,*,ledger_rolling_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
@@ -238,7 +370,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ -z "$(ls -A traces)" ]
     run --separate-stderr env --block-signal=TERM bash -c 'kill -TERM $$; exec "$0" compare "$1"' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
-    [[ $output == *"central was stopped"* ]]
+    [[ $output == *"central drive: was stopped"* ]]
 }
 
 @test "a new lineup compares as it is written, and one like the shipped gives the same" {

@@ -56,7 +56,7 @@ setup() {
     run --separate-stderr "$EVENER" cycle info "$urban" --json
     [ "$status" -eq 0 ]
     [ "$(jq -s length <<< "$output")" -eq 1 ]
-    jq -e '.schema == "evener.cycle/1" and .status == "done" and (.findings | length == 0)' <<< "$output"
+    jq -e '.schema == "evener.cycle/2" and .status == "done" and (.findings | length == 0)' <<< "$output"
     # 1369 s, 11.990239 km: trapezes of the 1 Hz table in 40 CFR 86 App. I(a), worked out apart from this program
     jq -e '.distance_km - 11.990239 | fabs < 1e-5' <<< "$output"
     jq -e '.duration_s == 1369' <<< "$output"
@@ -68,7 +68,7 @@ setup() {
     jq -e '.status == "failed" and (.findings | length == 1)' <<< "$output"
     run --separate-stderr "$EVENER" cycle info --json
     [ "$status" -eq 2 ]
-    jq -e '.schema == "evener.cycle/1" and .findings[0].fault == "usage"' <<< "$output"
+    jq -e '.schema == "evener.cycle/2" and .findings[0].fault == "usage"' <<< "$output"
 }
 
 @test "a cycle with a mistake is refused at its line and column" {

@@ -152,13 +152,13 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [ "$status" -eq 0 ]
 }
 
-@test "exit 0: the report says distance, ledger, limits and caution, without a single escape" {
+@test "exit 0: the report says distance, energy balance, limits and caution, without a single escape" {
     run --separate-stderr "$EVENER" drive "$truck" "$urban"
     [ "$status" -eq 0 ]
     answer=${output%%$'\n\n'*}
     [[ ${answer//$'\n'/ } == *" finished "*" km in "*" kWh/km." ]]
-    for part in "Where the energy went" "rolling" "delivered by the pack" "What held the truck back" \
-        "How far to trust it" "invented" "not a type approval" "local regulation"; do
+    for part in "Energy balance" "rolling resistance" "discharged" "What limited the truck" \
+        "Accuracy and validity" "invented" "not a type approval" "local regulation"; do
         [[ $output == *"$part"* ]]
     done
     [[ $output != *$'\033'* && $stderr != *$'\033'* ]]
@@ -181,7 +181,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     TERM=dumb on_terminal "env -u NO_COLOR $command" > dumb.txt
     grep -q $'\033\\[' coloured.txt
     for file in refused.txt dumb.txt; do
-        grep -q 'How far to trust it' "$file"
+        grep -q 'Accuracy and validity' "$file"
         refute grep -q $'\033' "$file"
     done
 }
@@ -202,28 +202,82 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
     [ "$status" -eq 0 ]
     jq -e '. as $all | [.headline[].key as $key | $all | has($key)] | length > 10 and all' <<< "$output"
-    jq -e '[.headline[] | .name, .unit | type == "string"] | all' <<< "$output"
-    jq -e '[.headline[].name] | length == (unique | length)' <<< "$output"
+    jq -e '[.headline[] | .label, .short_label, .unit, .kind, .help | type == "string"] | all' <<< "$output"
+    jq -e '[.headline[].digits | type == "number"] | all' <<< "$output"
+    jq -e '[.headline[].label] | length == (unique | length)' <<< "$output"
     jq -e '.thresholds == {below_target_km_h: 3.218688, alike_percent: 0.05}' <<< "$output"
+}
+
+@test "--digits: twelve digits where the data deserve one or two decimals, sentence, table and JSON document of the same numbers" {
+    "$EVENER" drive "$truck" "$urban" --json >out.json
+    COLUMNS=200 "$EVENER" drive "$truck" "$urban" >plain.txt
+    COLUMNS=200 "$EVENER" drive "$truck" "$urban" --digits >digits.txt
+    /usr/bin/python3 - <<'PYTHON'
+import json, re
+
+document = json.load(open("out.json"))
+
+def shown(value, digits, kind="real"):
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    value *= 100 if kind == "share" else 1
+    return "%d" % value if kind == "whole" else "%.12g" % value if digits is None else "%.*f" % (digits, value)
+
+def cells(text, heading, until):
+    part = text.split(heading)[1].split(until)[0]
+    return [re.split(r"\s{2,}", line.strip()) for line in part.splitlines() if line.startswith("  ")]
+
+for path in ("plain.txt", "digits.txt"):
+    every = path == "digits.txt"
+    text = open(path).read()
+    flat = " ".join(text.split())
+    use = shown(document["kwh_per_km"], None if every else 2)
+    km = shown(document["distance_km"], None if every else 2)
+    assert re.search(r"finished .*: %s km in \d+ min \d\d s, %s kWh/km\." % (re.escape(km), re.escape(use)), flat), flat[:300]
+    # The short list.
+    rows = {line[0]: line for line in cells(text, "kWh/km.\n", "Energy balance")}
+    told = 0
+    for row in document["headline"]:
+        value = document[row["key"]]
+        if row["key"] == "duration_s" or value is None: # in the sentence; not judged
+            continue
+        line = rows[row["label"]]
+        if row["unit"] == "s" and not every: # minutes and seconds
+            continue
+        told += 1
+        assert line[1] == shown(value, None if every else row["digits"], row["kind"]), (row, line)
+        assert line[2:] == [unit for unit in ["%" if row["kind"] == "share" else row["unit"]] if unit], (row, line)
+    assert told == (15 if every else 13), told
+    # The energy balance: kWh, kWh/km, per cent.
+    balance = {line[0]: line[1:] for line in cells(text, "Energy balance\n", "No energy")}
+    for label, kwh in (("discharged", document["discharged_kwh"]), ("regenerated", document["regenerated_kwh"]),
+                       ("air drag", document["energy_balance"]["air_drag_kwh"])):
+        of = (kwh, kwh / document["distance_km"], 100 * kwh / document["discharged_kwh"])
+        for cell, value, digits in zip(balance[label], of, (2, 2, 1)):
+            if every:
+                assert abs(float(cell) - value) <= 1e-11 * abs(value) and (len(cell.replace(".", "")) > 9 or value == 100), (label, cell, value)
+            else:
+                assert cell == "%.*f" % (digits, value), (label, cell, value)
+PYTHON
 }
 
 @test "json: one valid document, nothing else on standard output, keys in the order of the results" {
     run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
     [ "$status" -eq 0 ]
     [ "$(jq -s length <<< "$output")" -eq 1 ]
-    [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/1 finished human" ]
+    [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/2 finished human" ]
     [ "$(jq -r 'keys_unsorted[0:3] | join(" ")' <<< "$output")" = "schema version status" ]
     jq -e '.version | test("^[0-9]+\\.[0-9]+\\.[0-9]+$")' <<< "$output"
     jq -e '.energy_balance | has("rolling_resistance_kwh") and has("air_drag_kwh") and has("friction_brakes_kwh")' <<< "$output"
     jq -e '.energy_balance | keys_unsorted != (keys_unsorted | sort)' <<< "$output"
     jq -e '(.speed_tolerance_met == null) or (.speed_tolerance_met | type == "boolean")' <<< "$output"
     jq -e '.gear_changes == (.gear_changes | floor)' <<< "$output"
-    jq -e '[.limited_by[] | has("limit") and has("seconds") and has("at_km") and has("below_target_km_h")] | all' <<< "$output"
+    jq -e '[.limited_by[] | has("limit") and has("label") and has("duration_s") and has("at_km") and has("below_target_km_h")] | all' <<< "$output"
     jq -e '.findings | type == "array"' <<< "$output"
     [[ $output != *nan* && $output != *inf,* ]]
 }
 
-@test "json: the lines of the ledger add up to the energy from the battery" {
+@test "json: the lines of the energy balance add up to the energy from the battery" {
     "$EVENER" drive "$truck" "$urban" --json > out.json
     jq -e '([.energy_balance[]] | add) as $sum | (($sum - .battery_kwh) / .discharged_kwh) | fabs < 1e-4' out.json
 }
@@ -258,7 +312,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     jq -e '[.findings[] | select(.file == "broken.yaml" and .line == 2 and .column == 1)] | length > 0' <<< "$output"
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --no-such-option --json
     [ "$status" -eq 2 ]
-    jq -e '.schema == "evener.drive/1" and .status == "failed" and .findings[0].fault == "usage"' <<< "$output"
+    jq -e '.schema == "evener.drive/2" and .status == "failed" and .findings[0].fault == "usage"' <<< "$output"
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --json --trace none/t.csv
     [ "$status" -eq 4 ]
     jq -e '.status == "failed" and .findings[0].fault == "cannot_write"' <<< "$output"
@@ -278,7 +332,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
 LINES
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --start-soc 0.99
     [ "$status" -eq 2 ]
-    [[ $stderr == *"start_soc is 0.99; expected "*", the usable window of its pack" ]]
+    [[ $stderr == *"start_soc is 0.99; expected "*", the usable window of its battery" ]]
     [ "${#stderr_lines[@]}" -eq 1 ]
 }
 
@@ -323,7 +377,7 @@ LINES
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace -
     [ "$status" -eq 0 ]
     [ "$output" = "$(cat run.csv)" ]
-    [[ $stderr == *"How far to trust it"* ]]
+    [[ $stderr == *"Accuracy and validity"* ]]
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --trace - --json
     [ "$status" -eq 2 ]
     jq -e '.status == "failed"' <<< "$output"
@@ -460,14 +514,14 @@ LINES
 @test "a closed standard output does not let the report run into the trace" {
     run bash -c "'$EVENER' drive '$truck' '$hill' --trace run.csv >&- 2>&-"
     [ "$status" -eq 4 ]
-    refute grep -q 'trust' run.csv
+    refute grep -q 'Accuracy' run.csv
 }
 
 @test "the report tells what was asked and differs from the defaults, and says nothing where nothing does" {
     run "$EVENER" drive "$truck" "$hill" --payload-kg 12000 --headwind-m-s 4 --driver exact
     [ "$status" -eq 0 ]
-    [[ $output == *$'\n'"Asked for: payload 12000 kg, headwind 4 m/s, driver exact; the rest by default."$'\n'* ]]
+    [[ ${output//$'\n'/ } == *" Conditions: payload 12000 kg, headwind 4 m/s, driver exact; otherwise the defaults. "* ]]
     run "$EVENER" drive "$truck" "$hill" --headwind-m-s 0
     [ "$status" -eq 0 ]
-    [[ $output != *"Asked for"* ]]
+    [[ $output != *"Conditions:"* ]]
 }

@@ -206,7 +206,7 @@ drain_and_wait() {
         [ "$status" -eq 4 ]
         [[ $stderr == *"cannot write '$file': "* ]]
         [[ $stderr != *interrupted* ]]
-        [[ $output == *"Ostervane hill road: 12.000 km"* ]]
+        [[ $output == *"Ostervane hill road: 12.00 km"* ]]
         only run.csv
     done
     run --separate-stderr bash -c '"$0" drive "$1" "$2" --trace - --trace-interval-s 0.01 >/dev/full' \

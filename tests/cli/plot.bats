@@ -9,7 +9,7 @@ setup() {
 }
 
 # The picture alone.
-picture() { sed -n '/^Over the way/,$p'; }
+picture() { sed -n '/^Along the route/,$p'; }
 
 # Widest line of the input, in columns.
 widest() { LC_ALL=C.UTF-8 wc -L; }
@@ -18,8 +18,8 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
     run --separate-stderr env LC_ALL=C.UTF-8 "$EVENER" drive "$truck" "$hill" --plot
     [ "$status" -eq 0 ]
     picture <<<"$output" >"$BATS_TEST_TMPDIR/picture"
-    grep -q 'height above the start, m' "$BATS_TEST_TMPDIR/picture"
-    grep -q 'speed, km/h; charge from 90 to' "$BATS_TEST_TMPDIR/picture"
+    grep -q 'elevation above the start, m' "$BATS_TEST_TMPDIR/picture"
+    grep -q 'speed, km/h; state of charge from 90 to' "$BATS_TEST_TMPDIR/picture"
     grep -q ' 10 km' "$BATS_TEST_TMPDIR/picture"
     sed -n '/largest first/,$p' "$BATS_TEST_TMPDIR/picture" | awk '/[0-9]/ { print $(NF - 1) }' >"$BATS_TEST_TMPDIR/kwh"
     sort -rn "$BATS_TEST_TMPDIR/kwh" | cmp - "$BATS_TEST_TMPDIR/kwh"
@@ -46,9 +46,9 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
 @test "a comparison draws each truck by name, and one that stalls as far as it came" {
     run --separate-stderr "$EVENER" compare vehicles/lineups/demo.yaml --plot
     [ "$status" -eq 0 ]
-    [[ $output == *"speed of central, km/h"* && $output == *"speed of electric_axle, km/h"* ]]
+    [[ $output == *"speed of central drive, km/h"* && $output == *"speed of electric axle, km/h"* ]]
     run -1 --separate-stderr "$EVENER" drive "$truck" "$hill" --payload-kg 200000 --plot
-    [[ $output == *"Over the way"* ]]
+    [[ $output == *"Along the route"* ]]
 }
 
 @test "a level road is said to be level" {
@@ -64,8 +64,8 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
 
 @test "a picture beside a trace on standard output goes to standard error" {
     "$EVENER" drive "$truck" "$hill" --plot --trace - >"$BATS_TEST_TMPDIR/out" 2>"$BATS_TEST_TMPDIR/err"
-    run ! grep -q 'Over the way' "$BATS_TEST_TMPDIR/out"
-    grep -q 'Over the way' "$BATS_TEST_TMPDIR/err"
+    run ! grep -q 'Along the route' "$BATS_TEST_TMPDIR/out"
+    grep -q 'Along the route' "$BATS_TEST_TMPDIR/err"
 }
 
 @test "a picture within a JSON document is refused" {

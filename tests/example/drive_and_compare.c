@@ -60,12 +60,12 @@ int main(int argc, char **argv)
                 evn_rig_prepare(truck, &ask.load_case, &rig, report) == EVN_DONE &&
                 evn_drive(rig, cycle, &ask.driving, NULL, &results, report) == EVN_DONE;
 
-    /* The head of the results: each brings its name and unit. */
+    /* The head of the results: each brings its label, unit and decimals. */
     evn_quantity what;
     double value;
     for (size_t i = 0; done && evn_results_at(results, i, &what, &value); i++)
-        if (what.rank >= 1 && what.rank <= 3)
-            printf("%s: %.*f %s\n", what.short_name, what.digits, value, what.unit);
+        if (what.rank >= 1 && what.rank <= 5)
+            printf("%s: %.*f %s\n", what.label, what.digits, value, what.unit);
 
     /* The same truck with another final drive, made in memory. */
     done = done && evn_truck_copy(truck, &variant, report) == EVN_DONE &&

@@ -77,7 +77,7 @@ async function drawsEveryChart(browser, name, least) {
 
 /** Axis labels of the lowest panel: the distance. */
 const distances = (page) =>
-  figureOf(page, 'Height, speed').evaluate((figure) => {
+  figureOf(page, 'Elevation, speed').evaluate((figure) => {
     const texts = [...figure.querySelectorAll('svg text')];
     const low = Math.max(...texts.map((text) => text.getBoundingClientRect().top));
     return texts
@@ -86,7 +86,7 @@ const distances = (page) =>
   });
 
 async function strip(page) {
-  const chart = figureOf(page, 'Height, speed').locator('.chart');
+  const chart = figureOf(page, 'Elevation, speed').locator('.chart');
   await chart.scrollIntoViewIfNeeded();
   return { chart, box: await chart.boundingBox() };
 }
@@ -103,8 +103,8 @@ const looks = {
     const tip = chart.locator('.tip');
     await tip.waitFor({ state: 'visible' });
     const text = await tip.innerText();
-    for (const wanted of [/km [\d.]+/, /height/, /km\/h/, /charge/, /kW/]) assert.match(text, wanted);
-    for (const { name } of json('compare').trucks) assert.ok(text.includes(`${name}, charge`), `${name} in ${text}`);
+    for (const wanted of [/km [\d.]+/, /elevation/, /km\/h/, /state of charge/, /battery power/, /kW/]) assert.match(text, wanted);
+    for (const { short_name: name } of json('compare').trucks) assert.ok(text.includes(`${name}, state of charge`), `${name} in ${text}`);
     await close();
   },
 
@@ -113,7 +113,7 @@ const looks = {
     const { chart, box } = await strip(page);
     const [keys, ...rows] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
     const column = (key) => rows.map((row) => Number(row[keys.indexOf(key)]));
-    const [place, speed, height] = ['place_m', 'speed_km_h', 'elevation_m'].map(column);
+    const [place, speed, elevation] = ['place_m', 'speed_km_h', 'elevation_m'].map(column);
     for (const share of [0.2, 0.45, 0.7, 0.9]) {
       await page.mouse.move(box.x + share * box.width, box.y + box.height / 2);
       await page.mouse.move(box.x + share * box.width + 1, box.y + box.height / 2);
@@ -126,8 +126,8 @@ const looks = {
         const [low, high] = [Math.min(values[next - 1], values[next]), Math.max(values[next - 1], values[next])];
         assert.ok(value >= low - slack && value <= high + slack, `${value} at ${metres} m; ${low} to ${high}`);
       };
-      near(height, number(/height\s+(-?[\d.]+) m/), 0.6);
-      near(speed, number(/(?:two-eaxles)\s+(-?[\d.]+) km\/h/), 0.3);
+      near(elevation, number(/elevation\s+(-?[\d.]+) m/), 0.6);
+      near(speed, number(/(?:two electric axles)\s+(-?[\d.]+) km\/h/), 0.3);
     }
     await close();
   },
@@ -160,17 +160,19 @@ const looks = {
       list.map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
-    const names = document.headline.map(({ name }) => name);
-    const shown = rows.map(([head]) => names.find((name) => head === name || head.startsWith(`${name},`) && !head.includes('common speed'))).filter(Boolean);
-    assert.deepEqual(shown, names.filter((name) => shown.includes(name)), 'the order of the document');
-    assert.ok(shown.length > 10, `${shown}`);
-    const keys = { 'per kilometre, kWh/km': 'own.kwh_per_km', 'per kilometre, at the common speed, kWh/km': 'common.kwh_per_km',
-      'net from battery, kWh': 'own.battery_kwh', 'gear changes': 'own.gear_changes', 'hottest winding, \u00b0C': 'own.peak_winding_temperature_degc' };
+    const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C'));
+    const listed = document.headline.filter(({ key }) => document.trucks.some((truck) => ![null, undefined].includes(at(truck, key))));
+    const heads = listed.map((row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`);
+    assert.deepEqual(rows.map(([head]) => head), heads, 'the rows of the document, in its order');
+    assert.ok(heads.length > 15, `${heads}`);
+    const keys = { 'energy consumption, kWh/km': 'own.kwh_per_km', 'energy consumption at the common speed, kWh/km': 'common.kwh_per_km',
+      'net battery energy, kWh': 'own.battery_kwh', 'gear changes': 'own.gear_changes', 'peak winding temperature, \u00b0C': 'own.peak_winding_temperature_degc' };
     for (const [text, key] of Object.entries(keys)) {
       const row = rows.find(([head]) => head === text);
       assert.ok(row, `no row ${text}`);
       document.trucks.forEach((truck, index) => {
         const digits = row[index + 1].split('.')[1]?.length ?? 0;
+        assert.equal(digits, document.headline.find((one) => one.key === key).digits, text);
         assert.equal(number(row[index + 1]), Number(at(truck, key).toFixed(digits)), `${text} of ${truck.name}`);
       });
     }
@@ -181,9 +183,9 @@ const looks = {
     const { page, close } = await open(browser, 'compare');
     const { trucks } = json('compare');
     for (const basis of ['common', 'own']) {
-      const title = basis === 'common' ? 'ledger, all at the common speed' : 'ledger, each at its own speeds';
+      const title = basis === 'common' ? 'energy balance, all at the common speed' : 'energy balance, each at its own speeds';
       const { name, text } = await download(page, title);
-      assert.equal(name, `ledger-${basis}.csv`);
+      assert.equal(name, `energy-balance-${basis}.csv`);
       const [head, ...rows] = rowsOf(text);
       assert.equal(head.length, trucks.length + 1);
       const lines = Object.keys(trucks[0][basis].energy_balance);
@@ -209,7 +211,7 @@ const looks = {
     const [head, ...rows] = rowsOf(text);
     const [keys, ...trace] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
     assert.equal(rows.length, trace.length);
-    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, target_speed_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_degc: 0.1 };
+    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, target_speed_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_temperature_degc: 0.1 };
     for (const [key, step] of Object.entries(steps)) {
       const here = head.findIndex((one) => one.endsWith(key));
       const there = keys.indexOf(head[here]);
@@ -271,7 +273,7 @@ const looks = {
   async the_scheme_of_the_reader_changes_page_and_charts(browser) {
     const { page, close } = await open(browser, 'compare');
     const light = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, document.querySelector('.chart svg').outerHTML.length]);
-    const line = () => figureOf(page, 'Height, speed').locator('svg').evaluate((svg) => svg.outerHTML.includes('#56c2b4'));
+    const line = () => figureOf(page, 'Elevation, speed').locator('svg').evaluate((svg) => svg.outerHTML.includes('#56c2b4'));
     assert.equal(await line(), false);
     await page.emulateMedia({ colorScheme: 'dark' });
     await page.waitForFunction(() => document.querySelector('.chart svg')?.outerHTML.includes('#56c2b4'), null, { polling: 50 });

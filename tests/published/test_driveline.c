@@ -313,7 +313,7 @@ START_TEST(a_slipping_tyre_loses_the_power_of_its_slip)
     drive d = drive_steady(&truck, 80, 100, 0, &ask);
     check_near(cell(&d, 1, "wheel_force_kn"), 20, 1e-12);
     check_value(&from, result_of(&d, "energy_balance.tyre_slip_losses_kwh") * EVN_J_PER_KWH / 100, RELATIVE, 4489.338,
-                1e-6, "W", "power of slip in the ledger");
+                1e-6, "W", "power of slip in the energy balance");
     check_value(&from, cell(&d, 1, "terminal_kw") * 1e3, RELATIVE, 20e3 * 80 / 3.6 + 4489.338, 1e-6, "W",
                 "power with that of slip");
     drive_end(&d);
@@ -344,7 +344,7 @@ static const char *const closing_cycles[] = {"cycles/scenarios/hill.yaml", "cycl
 START_TEST(the_ledger_closes)
 {
     /* What the integrator allows itself stays open too, so that this takes an accuracy to match. */
-    const published from = {"first law: out of the pack = every line listed + change of height + change of motion",
+    const published from = {"first law: out of the battery = every line listed + change of height + change of motion",
                             CLOSED_FORM};
     evn_conditions ask = evn_conditions_default();
     ask.driving.accuracy = 1e-11;
@@ -356,7 +356,7 @@ START_TEST(the_ledger_closes)
     ck_assert_double_gt(result_of(&d, "regenerated_kwh"), 1);
     check_near(result_of(&d, "battery_kwh"), out_kwh, 1e-12);
     check_value(&from, sum_of_lines(&d), ABSOLUTE, out_kwh, 1e-9 * through_kwh, "kWh",
-                "sum of the ledger, %s, %s driver", closing_cycles[_i / 2],
+                "sum of the energy balance, %s, %s driver", closing_cycles[_i / 2],
                 ask.driving.driver == EVN_DRIVER_EXACT ? "exact" : "human");
     check_value(&from, result_of(&d, "balance_error"), BELOW, 1e-9, 0, "1", "left open, of what went through");
     drive_end(&d);

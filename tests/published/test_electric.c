@@ -64,8 +64,9 @@ START_TEST(discharging_loses_the_heat_of_the_resistance)
     check_value(&quadratic, result_of(&d, "terminal_kwh") / result_of(&d, "battery_kwh"), RELATIVE, row->efficiency,
                 1e-6, "1", "efficiency of 600 s at %g kW", kw);
     check_value(&quadratic, result_of(&d, "energy_balance.battery_losses_kwh") * EVN_J_PER_KWH / 600, RELATIVE,
-                row->loss_w, 1e-6, "W", "loss in the ledger at %g kW", kw);
-    check_value(&quadratic, charge_as / 600, RELATIVE, row->current_a, 1e-6, "A", "charge drawn a second at %g kW", kw);
+                row->loss_w, 1e-6, "W", "loss in the energy balance at %g kW", kw);
+    check_value(&quadratic, charge_as / 600, RELATIVE, row->current_a, 1e-6, "A", "charge discharged a second at %g kW",
+                kw);
     drive_end(&d);
 }
 END_TEST
@@ -167,7 +168,7 @@ START_TEST(the_pack_itself_refuses_more_than_it_can_give)
 {
     double most_w = 650 * 650 / (4 * 0.05);
     ck_assert_double_le(evn_pack_most_w(&pack, 650), most_w);
-    check_value(&greatest, evn_pack_most_w(&pack, 650), RELATIVE, 2.1125e6, 2e-6, "W", "greatest power of the pack");
+    check_value(&greatest, evn_pack_most_w(&pack, 650), RELATIVE, 2.1125e6, 2e-6, "W", "greatest power of the battery");
     check_value(&greatest, evn_pack_current_a(&pack, 650, most_w), RELATIVE, 6500, 1e-9, "A", "its current");
     ck_assert(isnan(evn_pack_current_a(&pack, 650, most_w * (1 + 1e-9))));
 }

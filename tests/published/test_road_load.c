@@ -152,7 +152,7 @@ START_TEST(level_cruise_takes_the_energy_of_the_closed_form)
         double work_kwh =
             result_of(&d, "energy_balance.rolling_resistance_kwh") + result_of(&d, "energy_balance.air_drag_kwh");
         check_value(&from, work_kwh / result_of(&d, "distance_km"), RELATIVE, kwh_per_km[i], 1e-4, "kWh/km",
-                    "rolling and air in the ledger at %g km/h", km_h[i]);
+                    "rolling resistance and air drag in the energy balance at %g km/h", km_h[i]);
         drive_end(&d);
     }
 }
@@ -172,7 +172,7 @@ START_TEST(a_launch_at_constant_power_takes_the_time_and_way_of_the_closed_form)
     double place_m = cell_where(&d, "speed_km_h", reached, "place_m");
     check_value(&from, time_s, RELATIVE, 24.691, 1e-3, "s", "launch at constant power, time");
     check_value(&from, place_m, RELATIVE, 365.80, 1e-3, "m", "launch at constant power, way");
-    check_value(&from, held_s(&d, "motor_power"), RELATIVE, 24.691, 1e-3, "s", "launch, time held back by power");
+    check_value(&from, held_s(&d, "motor_power"), RELATIVE, 24.691, 1e-3, "s", "launch, time limited by power");
     check_value(&from, result_of(&d, "discharged_kwh") * 3600, RELATIVE, 400 * 24.691, 1e-3, "kJ", "launch, energy");
     drive_end(&d);
 }
@@ -283,7 +283,7 @@ START_TEST(a_type_two_descent_returns_the_potential_energy)
         check_value(&from, regenerated_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t", "returned on %g %%",
                     percent[i]);
         check_value(&from, height_kwh / 40, RELATIVE, kwh_per_t[i], 1e-5, "kWh/t",
-                    "height lost on %g %%, in the ledger", percent[i]);
+                    "elevation lost on %g %%, in the energy balance", percent[i]);
         check_value(&from, -cell(&d, d.rows / 2, "terminal_kw"), RELATIVE, power_kw[i], 1e-3, "kW",
                     "power returned on %g %%", percent[i]);
         drive_end(&d);

@@ -98,7 +98,7 @@ START_TEST(without_resistance_the_heavy_schedule_takes_its_rises_of_kinetic_ener
     drive d = drive_files(in_folder(truck_path, "truck.yaml"), SCHEDULE, &ask);
     const double rises_j = 30000 * 1220.648816;
     check_value(&from, result_of(&d, "discharged_kwh") * EVN_J_PER_KWH, RELATIVE, rises_j, 1e-6, "J",
-                "drawn on the heavy schedule");
+                "discharged on the heavy schedule");
     ck_assert(result_of(&d, "speed_tolerance_met") == 1);
     ck_assert_double_eq_tol(result_of(&d, "duration_s"), POINTS - 1, 1e-6);
     drive_end(&d);

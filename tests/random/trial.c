@@ -128,7 +128,7 @@ static void judge_balance(trial_verdict *v, const evn_results *r, double accurac
     char why[TRIAL_WHY_BYTES];
     double through_pack = result(r, "discharged_kwh") + fabs(result(r, "regenerated_kwh")), moved = moved_kwh(r);
     double open = result(r, "balance_error") * through_pack;
-    snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the pack went %.6g", open, moved, open / moved,
+    snprintf(why, sizeof why, "%.3g kWh of %.6g, %.3g of it; through the battery went %.6g", open, moved, open / moved,
              through_pack);
     if (!(open <=
           2e-5 * fmax(accuracy / 1e-6, 1) * fmax(moved, 1e-6))) /* a truck that never moves may have moved nothing */

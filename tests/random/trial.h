@@ -15,10 +15,10 @@
     X(UNPLACED, "refused, but no finding says where in the files")                                                     \
     X(NOT_FINITE, "a number that is none, and is not said to be")                                                      \
     X(LOSS_NEGATIVE, "a loss below nothing")                                                                           \
-    X(BALANCE, "the ledger leaves open more than 2e-5 of the energy that moved")                                       \
+    X(BALANCE, "the energy balance leaves open more than 2e-5 of the energy that moved")                               \
     X(WINDING, "winding hotter than derate_to_degc, without a finding")                                                \
-    X(DISCHARGE, "more than discharge_limit_kw out of the pack, without a finding")                                    \
-    X(CHARGE, "more than charge_limit_kw, or its taper, into the pack, without a finding")                             \
+    X(DISCHARGE, "more than discharge_limit_kw out of the battery, without a finding")                                 \
+    X(CHARGE, "more than charge_limit_kw, or its taper, into the battery, without a finding")                          \
     X(VOLTAGE_LOW, "terminals below minimum_voltage_v, without a finding")                                             \
     X(VOLTAGE_HIGH, "terminals above maximum_voltage_v, without a finding")                                            \
     X(SPEED, "a motor above top_speed_rpm, without a finding")                                                         \
@@ -38,7 +38,7 @@ extern const char *const trial_fault_names[TRIAL_FAULT_COUNT], *const trial_faul
     X(REFUSED_RIG, "refused when made ready to drive")                                                                 \
     X(FINISHED, "finished")                                                                                            \
     X(STALLED, "stalled")                                                                                              \
-    X(BATTERY_EMPTY, "pack empty")                                                                                     \
+    X(BATTERY_EMPTY, "battery empty")                                                                                  \
     X(NO_RESULT, "no results")
 
 typedef enum trial_end {

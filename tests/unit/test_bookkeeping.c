@@ -96,7 +96,7 @@ START_TEST(what_units_count_each_adds_up_to_what_the_truck_counts)
     }
     ck_assert_uint_gt(sums, 7);
     ck_assert_uint_gt(unlike, 5);
-    ck_assert_double_gt(result(&run, "drive_units.leading.shifts"), 0);
+    ck_assert_double_gt(result(&run, "drive_units.leading.gear_changes"), 0);
     scene_end(&it, &run);
 }
 END_TEST

@@ -307,7 +307,7 @@ static double seconds_of(evn_chart *chart)
 {
     double sum = 0;
     for (size_t row = 0; row < evn_chart_row_count(chart); row++)
-        sum += cell(chart, row, "seconds");
+        sum += cell(chart, row, "duration_s");
     evn_chart_free(chart);
     return sum;
 }
@@ -336,7 +336,7 @@ START_TEST(all_time_of_a_run_is_somewhere)
         for (size_t row = 0; row < evn_chart_row_count(settings); row++)
             shares += cell(settings, row, "share");
         for (size_t row = 1; row < evn_chart_row_count(points); row++)
-            ck_assert_double_le(cell(points, row, "seconds"), cell(points, row - 1, "seconds"));
+            ck_assert_double_le(cell(points, row, "duration_s"), cell(points, row - 1, "duration_s"));
         ck_assert_double_eq_tol(shares, 1, 1e-9);
         ck_assert_double_eq_tol(seconds_of(points), duration, 1e-8 * duration);
         ck_assert_double_eq_tol(seconds_of(settings), duration, 1e-8 * duration);
@@ -371,7 +371,7 @@ START_TEST(time_disconnected_is_that_of_the_results)
     evn_chart *settings = NULL;
     ck_assert_int_eq(evn_chart_of_settings(census, 1, &settings, report), EVN_DONE);
     for (size_t row = 0; row < evn_chart_row_count(settings); row++)
-        idle_s += cell(settings, row, "motors") == 0 ? cell(settings, row, "seconds") : 0;
+        idle_s += cell(settings, row, "motors") == 0 ? cell(settings, row, "duration_s") : 0;
     ck_assert_double_gt(open_s, 10);
     ck_assert_double_eq_tol(idle_s, open_s, 1e-6 * open_s);
     evn_chart_free(settings);

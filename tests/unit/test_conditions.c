@@ -159,7 +159,7 @@ static bool option_takes(const char *kind, const char *key, double value)
     return taken;
 }
 
-/* start_soc meets the window of the truck's pack before its own bounds. */
+/* start_soc meets the window of the truck's battery before its own bounds. */
 static bool depends_on_the_truck(const char *key) { return strcmp(key, "start_soc") == 0; }
 
 static void check_edge(const char *kind, const evn_key *key, double edge, double beyond)
@@ -168,7 +168,7 @@ static void check_edge(const char *kind, const evn_key *key, double edge, double
     evn_conditions ask = evn_conditions_default();
     write_member(&ask, kind, key->key, edge);
     if (depends_on_the_truck(key->key))
-        ck_assert_ptr_nonnull(strstr(outcome_of(&ask, said), "the usable window of its pack"));
+        ck_assert_ptr_nonnull(strstr(outcome_of(&ask, said), "the usable window of its battery"));
     else
         ck_assert_msg(outcome_of(&ask, said)[0] == '\0', "%s = %g: %s", key->key, edge, said);
     ck_assert_msg(file_takes(kind, key->key, edge) && call_takes(kind, key->key, edge) &&
@@ -340,10 +340,10 @@ START_TEST(help_of_such_an_option_tells_default_and_bounds)
     for (size_t i = 0; i < list.count; i++)
         evn_option_print(&list.at[i], NULL, page, 1000);
     fclose(page);
-    ck_assert_ptr_nonnull(strstr(text, "--altitude-m X              height above the sea (0; -500 to 9000)\n"));
+    ck_assert_ptr_nonnull(strstr(text, "--altitude-m X              altitude above sea level (0; -500 to 9000)\n"));
     ck_assert_ptr_nonnull(strstr(text, "the truck file's own (0 to 500000)\n"));
     ck_assert_ptr_nonnull(strstr(text, "--driver human|exact  "));
-    ck_assert_ptr_nonnull(strstr(text, "holds the plan exactly (human)\n"));
+    ck_assert_ptr_nonnull(strstr(text, "holds the target speed exactly (human)\n"));
     ck_assert_ptr_nonnull(strstr(text, "(1e-06; 1e-12 to 0.001)\n"));
     free(text);
 }

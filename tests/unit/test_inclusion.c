@@ -209,7 +209,7 @@ START_TEST(a_key_missing_in_a_used_file_is_named_there)
 {
     write_file("part.yaml", "brake: {}\n");
     write_file("w.yaml", HEAD "coupling: {use: part.yaml}\n");
-    expect_one("missing_key", "part.yaml", 1, 1, "no key 'elevation_m' in coupling", 3, 17);
+    expect_one("missing_key", "part.yaml", 1, 1, "no key 'height_m' in coupling", 3, 17);
 }
 END_TEST
 
@@ -217,7 +217,7 @@ START_TEST(a_key_missing_in_both_is_named_where_more_was_written)
 {
     write_file("part.yaml", "brake: {force_n: 1}\n");
     write_file("w.yaml", HEAD "coupling:\n  use: part.yaml\n  brake: {force_n: 2}\n");
-    expect_one("missing_key", "w.yaml", 3, 1, "no key 'elevation_m' in coupling", 0, 0);
+    expect_one("missing_key", "w.yaml", 3, 1, "no key 'height_m' in coupling", 0, 0);
 }
 END_TEST
 

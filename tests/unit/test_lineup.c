@@ -189,6 +189,51 @@ START_TEST(a_lineup_of_loaded_trucks_wants_names_that_differ)
 }
 END_TEST
 
+/* Told apart by their names in the lineup; a short name that no other bears stands alone. */
+START_TEST(a_truck_is_called_by_its_short_name_else_by_its_name_with_blanks_and_told_apart_where_another_is_called_so)
+{
+    static const char *const expected[] = {"central drive (first)", "central drive (second_one)", "electric axle",
+                                           "four speeds and more", "central drive (central_drive)"};
+    char path[PATH_BYTES];
+    write_lineup("", "  first: {use: HERE/" TRACTOR "}\n  second_one: {use: HERE/" TRACTOR "}\n" AXLE
+                     "  four_speeds_and_more: {use: HERE/tests/trucks/four-speed.yaml}\n"
+                     "  central_drive: {use: HERE/tests/trucks/four-speed.yaml}\n");
+    meeting m = load(in_folder(path, "lineup.yaml"), NULL);
+    ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
+    for (size_t i = 0; i < sizeof expected / sizeof *expected; i++)
+        ck_assert_str_eq(evn_lineup_truck_title(m.lineup, i), expected[i]);
+    ck_assert_ptr_null(evn_lineup_truck_title(m.lineup, 5));
+    meeting_end(&m);
+    static const char *const set[] = {"trucks.second_one.short_name=other gears", NULL};
+    m = load(path, set);
+    ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
+    ck_assert_str_eq(evn_lineup_truck_title(m.lineup, 1), "other gears");
+    ck_assert_str_eq(evn_lineup_truck_title(m.lineup, 0), "central drive (first)"); /* for the sake of the last */
+    ck_assert_str_eq(evn_truck_short_name(evn_lineup_truck(m.lineup, 1)), "other gears");
+    ck_assert_ptr_null(evn_truck_short_name(evn_lineup_truck(m.lineup, 3)));
+    meeting_end(&m);
+}
+END_TEST
+
+START_TEST(loaded_trucks_are_called_likewise)
+{
+    meeting m = {.report = evn_report_new()};
+    evn_truck *central = load_truck(TRACTOR), *plain = load_truck("tests/trucks/four-speed.yaml");
+    evn_cycle *cycle = load_cycle(HILL);
+    const evn_truck *const trucks[] = {central, plain, central};
+    const char *const names[] = {"as_it_is", "four_speed", "again"};
+    ck_assert_int_eq(evn_lineup_of(trucks, names, 3, cycle, &m.lineup, m.report), EVN_DONE);
+    ck_assert_str_eq(evn_lineup_truck_title(m.lineup, 0), "central drive (as_it_is)");
+    ck_assert_str_eq(evn_lineup_truck_title(m.lineup, 1), "four speed");
+    ck_assert_str_eq(evn_lineup_truck_title(m.lineup, 2), "central drive (again)");
+    ck_assert_str_eq(evn_lineup_truck_name(m.lineup, 0), "as_it_is");
+    meeting_end(&m);
+    evn_cycle_free(cycle);
+    evn_truck_free(plain);
+    evn_truck_free(central);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ comparing */
 
 START_TEST(own_results_are_those_of_the_truck_driven_alone)
@@ -605,6 +650,10 @@ int main(void)
     tcase_add_test(tests, what_stands_beside_use_wins_and_what_is_set_wins_over_that);
     tcase_add_test(tests, lineups_that_cannot_be_are_refused_at_their_place);
     tcase_add_test(tests, a_lineup_of_loaded_trucks_wants_names_that_differ);
+    tcase_add_test(
+        tests,
+        a_truck_is_called_by_its_short_name_else_by_its_name_with_blanks_and_told_apart_where_another_is_called_so);
+    tcase_add_test(tests, loaded_trucks_are_called_likewise);
     tcase_add_test(tests, own_results_are_those_of_the_truck_driven_alone);
     tcase_add_test(tests, the_first_against_itself_has_no_difference);
     tcase_add_test(tests, differences_are_taken_from_the_results);

@@ -57,7 +57,8 @@ START_TEST(trace_rows_have_ten_digits_and_empty_fields_for_what_is_not_finite)
     evn_trace_csv_key(&csv, "odd\"name,here", false);
     evn_trace_csv_end_line(&csv);
     evn_trace_csv_row(&csv, (const double[]){1.0 / 3, (double)NAN, -2e20}, 3);
-    ck_assert_str_eq(captured(&shown), "time_s,units_rear_torque_nm,\"odd\"\"name,here\"\n0.3333333333,,-2e+20\n");
+    ck_assert_str_eq(captured(&shown),
+                     "time_s,drive_units_rear_torque_nm,\"odd\"\"name,here\"\n0.3333333333,,-2e+20\n");
     ck_assert_int_eq(csv.error_number, 0);
     capture_end(&shown);
 }

@@ -108,7 +108,7 @@ static const refusal refusals[] = {
     {"a missing key is named at the file's beginning", "# a wagon\n\nname: w\n", "missing_key", 3, 1,
      "no key 'mass_kg' in wagon, which must have it; expected a number in kg: empty"},
     {"a missing key in a block is named at its key", HEAD "coupling:\n  brake: {}\n", "missing_key", 3, 1,
-     "no key 'elevation_m' in coupling"},
+     "no key 'height_m' in coupling"},
     {"a missing key in braces is named at the brace", HEAD "coupling: {brake: {}}\n", "missing_key", 3, 11,
      "above the road"},
     {"a missing key of a named thing", HEAD "loads:\n  sand:\n    note: wet\n", "missing_key", 4, 3,

@@ -171,6 +171,7 @@ static void loading_cycles(void)
 static void trucks_and_cycles(void)
 {
     NOTHING(evn_truck_name(NULL));
+    NOTHING(evn_truck_short_name(NULL));
     NOTHING(evn_truck_invented(NULL));
     NOTHING(evn_truck_axle_configuration(NULL));
     NOTHING(evn_truck_axle_count(NULL));
@@ -234,6 +235,7 @@ static void drives(void)
 static void results(void)
 {
     evn_limitation held;
+    const char *limit, *label;
     NOTHING(evn_results_status(NULL));
     NOTHING(evn_results_count(NULL));
     NOTHING(evn_results_at(NULL, 0, &what, &value));
@@ -247,6 +249,13 @@ static void results(void)
     NOTHING(evn_headline_at(0, NULL));
     NOTHING(evn_headline_at(FAR, &what));
     NOTHING(evn_headline_at(SIZE_MAX, &what));
+    NOTHING(evn_result_row_at(0, NULL));
+    NOTHING(evn_result_row_at(FAR, &what));
+    NOTHING(evn_result_row_at(SIZE_MAX, &what));
+    NOTHING(evn_limit_at(0, NULL, &label));
+    NOTHING(evn_limit_at(0, &limit, NULL));
+    NOTHING(evn_limit_at(FAR, &limit, &label));
+    NOTHING(evn_limit_at(SIZE_MAX, &limit, &label));
     NOTHING(evn_results_limitation_count(NULL));
     NOTHING(evn_results_limitation_at(NULL, 0, &held));
     NOTHING(evn_results_limitation_at(s.results, 0, NULL));
@@ -284,6 +293,8 @@ static void lineups(void)
     NOTHING(evn_lineup_truck_count(NULL));
     NOTHING(evn_lineup_truck_name(NULL, 0));
     NOTHING(evn_lineup_truck_name(s.lineup, TWO));
+    NOTHING(evn_lineup_truck_title(NULL, 0));
+    NOTHING(evn_lineup_truck_title(s.lineup, TWO));
     NOTHING(evn_lineup_truck(NULL, 0));
     NOTHING(evn_lineup_truck(s.lineup, TWO));
     NOTHING(evn_lineup_cycle(NULL));
@@ -331,6 +342,8 @@ static void keys(void)
     evn_key key;
     evn_key_place place;
     evn_fault_meaning fault;
+    evn_renaming renaming;
+    char now[FAR];
     NOTHING(evn_kind_at(0, NULL));
     NOTHING(evn_kind_at(evn_kind_count(), &kind));
     NOTHING(evn_kind_get(NULL, &kind));
@@ -347,6 +360,12 @@ static void keys(void)
     NOTHING(evn_key_find("truck.name", &place, NULL));
     NOTHING(evn_fault_at(0, NULL));
     NOTHING(evn_fault_at(evn_fault_count(), &fault));
+    NOTHING(evn_renamed_at(0, NULL));
+    NOTHING(evn_renamed_at(FAR, &renaming));
+    NOTHING(evn_renamed_at(SIZE_MAX, &renaming));
+    NOTHING(evn_renamed_key(NULL, now, sizeof now));
+    NOTHING(evn_renamed_key("shifts", NULL, sizeof now));
+    NOTHING(evn_renamed_key("shifts", now, 0));
 }
 
 static void catalogues(void)
@@ -538,6 +557,9 @@ static void kept_files(void)
     REFUSES_HANDLE(evn_kept, evn_kept_load(NULL, &out, report));
     REFUSES(evn_kept_load("tests/kept/reference.yaml", NULL, report));
     REFUSES_NO_REPORT(evn_kept, evn_kept_load("tests/kept/reference.yaml", &out, NULL));
+    REFUSES_HANDLE(evn_kept, evn_kept_load_renamed(NULL, &out, report));
+    REFUSES(evn_kept_load_renamed("tests/kept/reference.yaml", NULL, report));
+    REFUSES_NO_REPORT(evn_kept, evn_kept_load_renamed("tests/kept/reference.yaml", &out, NULL));
     NOTHING(evn_kept_new(NULL));
     evn_kept_free(NULL);
     REFUSES(evn_kept_add(NULL, UNITS, HILL, &s.ask, NULL, report));
@@ -608,22 +630,24 @@ static const struct {
      "evn_report_free"},
     {loading_trucks, "evn_truck_load evn_truck_load_with evn_truck_free"},
     {loading_cycles, "evn_cycle_load evn_cycle_load_with evn_cycle_free"},
-    {trucks_and_cycles, "evn_truck_name evn_truck_invented evn_truck_axle_configuration evn_truck_axle_count "
-                        "evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
-                        "evn_cycle_figure_count evn_cycle_figure_at"},
+    {trucks_and_cycles,
+     "evn_truck_name evn_truck_short_name evn_truck_invented evn_truck_axle_configuration evn_truck_axle_count "
+     "evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
+     "evn_cycle_figure_count evn_cycle_figure_at"},
     {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
-              "evn_results_limitation_count evn_results_limitation_at"},
+              "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at"},
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
-              "evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
+              "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
                "evn_outcome_difference_at"},
-    {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at"},
+    {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
+           "evn_renamed_at evn_renamed_key"},
     {catalogues, "evn_catalogue_open evn_catalogue_free evn_catalogue_at evn_file_kind"},
     {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
@@ -634,7 +658,7 @@ static const struct {
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
-    {kept_files, "evn_kept_load evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
+    {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
     {checks, "evn_kept_check evn_check_free evn_check_count evn_check_at evn_check_moved_at"},

@@ -214,8 +214,8 @@ START_TEST(names_of_faults_and_of_ledger_lines_are_distinct)
     for (size_t i = 0; i < EVN_LINE_COUNT; i++)
         for (size_t j = 0; j < i; j++)
             ck_assert_str_ne(evn_line_rows[i].key, evn_line_rows[j].key);
-    ck_assert_str_eq(evn_line_rows[EVN_ROLLING].key, "rolling");
-    ck_assert_str_eq(evn_line_rows[EVN_INVERTER].key, "inverter");
+    ck_assert_str_eq(evn_line_rows[EVN_ROLLING].key, "rolling_resistance");
+    ck_assert_str_eq(evn_line_rows[EVN_INVERTER].key, "inverter_losses");
 }
 END_TEST
 

@@ -165,7 +165,7 @@ START_TEST(an_unknown_key_names_the_nearest)
 {
     write_wagon();
     expect_one("couplign.height_m=1", "unknown_key", 1, "nearest is 'coupling'");
-    expect_one("coupling.heigth_m=1", "unknown_key", 10, "nearest is 'elevation_m'");
+    expect_one("coupling.heigth_m=1", "unknown_key", 10, "nearest is 'height_m'");
     expect_one("loads.snad.mass_kg=1", "unknown_key", 7, "nearest is 'sand'");
     expect_one("path[0].damper.share=1", "unknown_key", 9, "no 'damper' in 'path[0]'; expected one of spring");
     expect_one("brake.nothing[2].at.all=1", "unknown_key", 7, "no key 'nothing' in brake");
@@ -215,7 +215,7 @@ START_TEST(what_is_set_goes_through_all_checks)
     expect_one("mass_kg=heavy", "not_a_number", 9, "mass_kg is 'heavy'");
     expect_one("mass_kg=0x10", "not_a_number", 9, "no hexadecimal");
     expect_one("coupling.height_m=3", "out_of_range", 19, "expected 0.1 to 2 m");
-    expect_one("coupling={height_m: 1, heigth_m: 1}", "unknown_key", 24, "nearest is 'elevation_m'");
+    expect_one("coupling={height_m: 1, heigth_m: 1}", "unknown_key", 24, "nearest is 'height_m'");
     expect_one("coupling.brake.speed_km_h[1]=0", "disagrees", 30, "goes from 0 to 0");
     expect_one("coupling.brake={use: none.yaml}", "not_found", 22, "expected a file in the working folder");
 }

@@ -131,6 +131,8 @@ START_TEST(values_are_written_as_their_quantity_says)
     ck_assert_str_eq(text, "not judged");
     evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_YES_NO}, 0);
     ck_assert_str_eq(text, "no");
+    evn_format_value(text, sizeof text, NULL, &(evn_quantity){.kind = EVN_SHARE, .digits = 1}, 0.85484);
+    ck_assert_str_eq(text, "85.5");
     evn_format_label(text, sizeof text, "mean_speed_km_h", "km/h");
     ck_assert_str_eq(text, "mean speed");
     evn_format_label(text, sizeof text, "max_grade_percent", "%");
@@ -328,8 +330,8 @@ START_TEST(dotted_keys_nest_in_order_of_arrival)
     ck_assert(evn_json_put(object, "a", json_integer(3)));
     ck_assert(evn_json_put(object, "energy_balance.air_drag_kwh", json_integer(4)));
     ck_assert(evn_json_put(object, "a.b", json_integer(5)));
-    assert_json(object, "{\n  \"z\": 1,\n  \"ledger\": {\n    \"rolling_kwh\": 2,\n    \"air_kwh\": 4\n  },\n"
-                        "  \"a\": 3,\n  \"a.b\": 5\n}\n");
+    assert_json(object, "{\n  \"z\": 1,\n  \"energy_balance\": {\n    \"rolling_resistance_kwh\": 2,\n"
+                        "    \"air_drag_kwh\": 4\n  },\n  \"a\": 3,\n  \"a.b\": 5\n}\n");
 }
 END_TEST
 
@@ -461,7 +463,10 @@ START_TEST(the_short_list_has_labels_and_ranks_without_gaps_and_stands_in_the_do
         ck_assert_int_eq(what.rank, (int)count + 1);
         ck_assert_str_eq(json_string_value(json_object_get(row, "key")), what.key);
         ck_assert_str_eq(json_string_value(json_object_get(row, "label")), what.label);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "short_label")), what.short_label);
         ck_assert_str_eq(json_string_value(json_object_get(row, "unit")), what.unit);
+        ck_assert_int_eq(json_integer_value(json_object_get(row, "digits")), what.digits);
+        ck_assert_str_eq(json_string_value(json_object_get(row, "help")), what.help);
     }
     ck_assert_uint_gt(count, 10);
     ck_assert_uint_eq(json_array_size(list), count);
@@ -481,7 +486,7 @@ START_TEST(a_truck_that_did_not_finish_is_told_with_the_reason)
     capture_begin(&shown);
     ck_assert(evn_drive_text(&story, &findings, shown.to, &plain));
     assert_holds(captured(&shown),
-                 "stalled on Urban after 12.00 km and 22 min 49 s, at 1.250 kWh/km.\nWhy:\n  too steep\n");
+                 "stalled on Urban after 12.00 km and 22 min 49 s, 1.25 kWh/km.\nWhy:\n  too steep\n");
     capture_end(&shown);
 }
 END_TEST
@@ -515,7 +520,8 @@ START_TEST(json_tells_all_figures_in_their_own_order)
                                         "balance_error",
                                         "speed_tolerance_met",
                                         "gear_changes",
-                                        "units",
+                                        "final_soc",
+                                        "drive_units",
                                         "headline",
                                         "thresholds",
                                         "findings",

@@ -96,6 +96,31 @@ START_TEST(the_page_names_each_of_several_drive_units_before_the_key)
 }
 END_TEST
 
+START_TEST(the_page_heads_each_column_of_a_trace_by_a_label_that_no_other_has)
+{
+    for (size_t k = 0; k < 2; k++) {
+        evn_rig *rig = rig_of(k == 0 ? TRACTOR : TWO_UNITS);
+        evn_html_trace *run = evn_html_trace_new(rig);
+        double row[200] = {0};
+        evn_html_trace_row(run, row);
+        json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");
+        size_t count = json_array_size(columns);
+        ck_assert_uint_gt(count, 5);
+        for (size_t i = 0; i < count; i++) {
+            json_t *column = json_array_get(columns, i);
+            const char *key = json_string_value(json_object_get(column, "key"));
+            const char *label = json_string_value(json_object_get(column, "label"));
+            ck_assert_msg(label && label[0] != '\0', "%s has no label", key);
+            for (size_t j = 0; j < i; j++)
+                ck_assert_str_ne(json_string_value(json_object_get(json_array_get(columns, j), "label")), label);
+        }
+        json_decref(json);
+        evn_html_trace_free(run);
+        evn_rig_free(rig);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("trace columns");
@@ -103,6 +128,7 @@ int main(void)
     tcase_add_test(tests, a_column_tells_its_drive_unit_only_where_there_are_several);
     tcase_add_test(tests, the_header_of_a_trace_names_each_of_several_drive_units_before_the_key);
     tcase_add_test(tests, the_page_names_each_of_several_drive_units_before_the_key);
+    tcase_add_test(tests, the_page_heads_each_column_of_a_trace_by_a_label_that_no_other_has);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -118,7 +118,7 @@ START_TEST(losses_beyond_what_the_pack_can_give_end_the_run_by_name_with_every_l
     drive run = play(&it);
     ck_assert_int_eq(run.status, EVN_ANSWER_NO);
     ck_assert_str_eq(evn_results_status(run.results), "battery_too_weak");
-    must_tell(&run, "battery_too_weak", "as much as its pack can give");
+    must_tell(&run, "battery_too_weak", "as much as its battery can give");
     must_tell(&run, "limit_passed", "winding");
     must_tell(&run, "limit_passed", "discharge_limit_kw");
     must_tell(&run, "limit_passed", "minimum_voltage_v");

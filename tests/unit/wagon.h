@@ -69,7 +69,7 @@ static const evn_field brake_fields[] = {
 static const evn_object brake_object = {"brake", "", sizeof(brake), brake_fields, 4, check_brake};
 
 static const evn_field coupling_fields[] = {
-    {.key = "elevation_m",
+    {.key = "height_m",
      .shape = EVN_NUMBER,
      .presence = EVN_REQUIRED,
      .least = 0.1,
