@@ -334,7 +334,8 @@ EVN_API size_t evn_lineup_truck_count(const evn_lineup *);
 EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* its name in the lineup; NULL: no such */
 /*
  * What it is called in sentences and charts: the truck's short name, else its name in the lineup with blanks for
- * underscores; with its name behind it, "electric axle (second)", where another is called so too. NULL: no such.
+ * underscores; with its name behind it, "electric axle (second)", where another is called so
+ * too; of all their names where even so two are alike. NULL: no such.
  */
 EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
 /* One of its trucks, or NULL; belongs to the lineup. Values of a truck that came with a lineup are not listed. */

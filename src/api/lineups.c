@@ -67,6 +67,15 @@ static const char *wanted_title(evn_lineup *l, size_t index)
     return given ? who->truck->short_name : as_words(l->arena, who->name);
 }
 
+static bool all_differ(const evn_lineup *l)
+{
+    for (size_t i = 0; i < l->count; i++)
+        for (size_t k = 0; k < i; k++)
+            if (strcmp(l->title[i], l->title[k]) == 0)
+                return false;
+    return true;
+}
+
 /* False when memory is out. */
 static bool give_titles(evn_lineup *l)
 {
@@ -82,6 +91,9 @@ static bool give_titles(evn_lineup *l)
         l->title[i] = alike[i] ? told_apart(l->arena, l->title[i], l->who[i].name) : l->title[i];
         all = l->title[i];
     }
+    if (all && !all_differ(l))
+        for (size_t i = 0; i < l->count; i++)
+            l->title[i] = l->who[i].name;
     return all;
 }
 

@@ -37,12 +37,14 @@ void evn_chart_free(evn_chart *chart)
 void evn_chart_add_column(evn_chart *chart, const char *key, const char *unit, const char *label, const char *help,
                           int digits)
 {
-    char *kept = chart->columns < chart->columns_room ? evn_arena_text(chart->arena, key, strlen(key)) : NULL;
-    if (!kept) {
+    bool room = chart->columns < chart->columns_room;
+    const char *kept = room ? evn_arena_text(chart->arena, key, strlen(key)) : NULL;
+    const char *name = kept ? evn_arena_text(chart->arena, label, strlen(label)) : NULL;
+    if (!name) {
         chart->short_of_memory = true;
         return;
     }
-    chart->column[chart->columns++] = (evn_quantity){kept, unit, help, EVN_REAL, digits, label, label};
+    chart->column[chart->columns++] = (evn_quantity){kept, unit, help, EVN_REAL, digits, name, name};
 }
 
 double *evn_chart_add_row(evn_chart *chart)

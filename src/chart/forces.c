@@ -129,7 +129,7 @@ static size_t gears_of_all(const evn_rig *r)
 
 static void add_columns(evn_chart *chart, const evn_rig *r)
 {
-    char key[KEY_BYTES];
+    char key[KEY_BYTES], label[KEY_BYTES];
     evn_chart_add_column(chart, "speed_km_h", "km/h", "speed", "constant speed on the level", 1);
     evn_chart_add_column(chart, "peak_driving_kn", "kN", "peak wheel force",
                          "tractive effort that motors, adhesion and battery allow", 2);
@@ -140,12 +140,13 @@ static void add_columns(evn_chart *chart, const evn_rig *r)
     for (size_t k = 0; k < r->unit_count; k++)
         for (size_t gear = 0; gear < r->unit[k].gear_count; gear++) {
             snprintf(key, sizeof key, "%.400s.%zu.driving_kn", r->unit[k].name, gear + 1);
-            evn_chart_add_column(chart, key, "kN", "wheel force in gear",
-                                 "of this unit in this gear, by its motors alone", 2);
+            snprintf(label, sizeof label, "%.400s, wheel force in gear %zu", r->unit[k].name, gear + 1);
+            evn_chart_add_column(chart, key, "kN", label, "of this unit in this gear, by its motors alone", 2);
         }
     for (int k = 0; k < GRADES; k++) {
         snprintf(key, sizeof key, "road_load.%d_percent_kn", grades_percent[k]);
-        evn_chart_add_column(chart, key, "kN", "driving resistance", "rolling resistance, air drag and grade", 2);
+        snprintf(label, sizeof label, "driving resistance at %d %%", grades_percent[k]);
+        evn_chart_add_column(chart, key, "kN", label, "rolling resistance, air drag and grade", 2);
     }
 }
 

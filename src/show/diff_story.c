@@ -187,17 +187,39 @@ static json_t *read_one(const char *path, evn_mishap *mishap)
     return NULL;
 }
 
-/* "'drawn_kwh' is now 'discharged_kwh'", of the first keys of a document that are called otherwise now. */
-static void write_renamed(const json_t *json, char *out, size_t size)
+/* What a key is called now; groups ("ledger") are known with a dot behind. */
+static bool key_now(const char *key, char *out, size_t size)
+{
+    char group[KEY_BYTES];
+    if (evn_renamed_key(key, out, size))
+        return true;
+    snprintf(group, sizeof group, "%s.", key);
+    bool other = evn_renamed_key(group, out, size);
+    if (other)
+        out[strlen(out) - 1] = '\0';
+    return other;
+}
+
+/* "'closure' is now 'balance_error'", of the first keys of a document, in groups and lists too, that are called
+ * otherwise now, each once. */
+static void write_renamed(const json_t *json, unsigned depth, unsigned *told, char *out, size_t size)
 {
     const char *key;
     const json_t *value;
-    char now[KEY_BYTES];
-    unsigned told = 0;
-    json_object_foreach((json_t *)json, key, value) if (evn_renamed_key(key, now, sizeof now) && told++ < RENAMED_TOLD)
+    size_t index;
+    char now[KEY_BYTES], text[2 * KEY_BYTES + 32];
+    if (depth > DEPTH_MOST)
+        return;
+    json_array_foreach((json_t *)json, index, value) write_renamed(value, depth + 1, told, out, size);
+    json_object_foreach((json_t *)json, key, value)
     {
-        size_t used = strlen(out);
-        snprintf(out + used, size - used, "%s'%s' is now '%s'", used > 0 ? ", " : "", key, now);
+        snprintf(text, sizeof text, "'%s' is now '%s'", key, key_now(key, now, sizeof now) ? now : "");
+        if (now[0] != '\0' && *told < RENAMED_TOLD && !strstr(out, text)) {
+            size_t used = strlen(out);
+            snprintf(out + used, size - used, "%s%s", used > 0 ? ", " : "", text);
+            ++*told;
+        }
+        write_renamed(value, depth + 1, told, out, size);
     }
 }
 
@@ -207,12 +229,13 @@ static bool is_of_now(const json_t *json, const char *path, evn_mishap *mishap)
     static const char *const schemas[] = {EVN_DRIVE_SCHEMA, EVN_COMPARE_SCHEMA, EVN_CHECK_SCHEMA, EVN_KEEP_SCHEMA,
                                           EVN_DIFF_SCHEMA,  EVN_CYCLE_SCHEMA,   EVN_TRUCK_SCHEMA};
     const char *schema = json_string_value(json_object_get(json, "schema"));
-    char renamed[RENAMED_TOLD * KEY_BYTES] = "";
+    char renamed[RENAMED_TOLD * (2 * KEY_BYTES + 32)] = "";
+    unsigned told = 0;
     for (size_t k = 0; k < sizeof schemas / sizeof *schemas; k++) {
         size_t stem = strcspn(schemas[k], "/");
         if (strncmp(schema, schemas[k], stem + 1) != 0 || strcmp(schema, schemas[k]) == 0)
             continue;
-        write_renamed(json, renamed, sizeof renamed);
+        write_renamed(json, 0, &told, renamed, sizeof renamed);
         evn_mishap_say(mishap, "disagrees", EVN_BAD_INPUT, "'%s' is a document of %s; expected one of %s%s%s", path,
                        schema, schemas[k], renamed[0] != '\0' ? ": " : "", renamed);
         return false;

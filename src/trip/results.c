@@ -341,7 +341,7 @@ static void put_limitations(evn_results *r, const evn_trip *t)
 
 bool evn_limit_at(size_t index, const char **limit, const char **label)
 {
-    if (!limit || !label || index + 1 >= EVN_HOLD_COUNT)
+    if (!limit || !label || index >= EVN_HOLD_COUNT - 1)
         return false;
     *limit = evn_hold_rows[index + 1].key;
     *label = evn_hold_rows[index + 1].label;

@@ -63,16 +63,17 @@ typedef struct row {
 static const row rows[] = {
     [EVN_Y_PLACE] = {"place", "m", 30, 0, NO_LINE, place, NULL},
     [EVN_Y_SPEED] = {"speed", "m/s", 3, 0, NO_LINE, speed, NULL},
-    [EVN_Y_CHARGE] = {"charge", "As", 0.05, 0, NO_LINE, charge, NULL}, /* the scale is a share of the capacity */
-    [EVN_Y_DRAWN] = {"drawn", "J", ENERGY_J, 0, NO_LINE, drawn, NULL},
-    [EVN_Y_TERMINAL] = {"terminal", "J", ENERGY_J, 0, NO_LINE, terminal, NULL},
-    [EVN_Y_ROLLING] = {"rolling", "J", ENERGY_J, 0, EVN_ROLLING, NULL, NULL},
-    [EVN_Y_AIR] = {"air", "J", ENERGY_J, 0, EVN_AIR, NULL, NULL},
-    [EVN_Y_PACK] = {"pack", "J", ENERGY_J, 0, EVN_PACK, NULL, NULL},
+    [EVN_Y_CHARGE] = {"charge discharged", "As", 0.05, 0, NO_LINE, charge,
+                      NULL}, /* the scale is a share of the capacity */
+    [EVN_Y_DRAWN] = {"energy discharged", "J", ENERGY_J, 0, NO_LINE, drawn, NULL},
+    [EVN_Y_TERMINAL] = {"energy at the terminals", "J", ENERGY_J, 0, NO_LINE, terminal, NULL},
+    [EVN_Y_ROLLING] = {"rolling resistance", "J", ENERGY_J, 0, EVN_ROLLING, NULL, NULL},
+    [EVN_Y_AIR] = {"air drag", "J", ENERGY_J, 0, EVN_AIR, NULL, NULL},
+    [EVN_Y_PACK] = {"battery losses", "J", ENERGY_J, 0, EVN_PACK, NULL, NULL},
     [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, 0, EVN_AUXILIARIES, NULL, NULL},
-    [EVN_Y_BRAKES] = {"brakes", "J", ENERGY_J, 0, EVN_FRICTION_BRAKES, NULL, NULL},
-    [EVN_Y_HELD] = {"held", "J", ENERGY_J, 0, NO_LINE, held, NULL},
-    [EVN_Y_FORGONE] = {"forgone", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
+    [EVN_Y_BRAKES] = {"friction brakes", "J", ENERGY_J, 0, EVN_FRICTION_BRAKES, NULL, NULL},
+    [EVN_Y_HELD] = {"regenerative braking", "J", ENERGY_J, 0, NO_LINE, held, NULL},
+    [EVN_Y_FORGONE] = {"gain of another setting", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -81,14 +82,14 @@ static const struct unit_row {
     const char *name;
     int line;
 } unit_rows[] = {
-    [EVN_U_BUS] = {"bus", NO_LINE},
-    [EVN_U_SLIP] = {"slip", EVN_TYRE_SLIP},
-    [EVN_U_WHEEL_END] = {"wheel_end", EVN_WHEEL_END},
-    [EVN_U_FINAL_DRIVE] = {"final_drive", EVN_FINAL_DRIVE},
-    [EVN_U_SHAFTS] = {"shafts", EVN_SHAFTS},
-    [EVN_U_GEARBOX] = {"gearbox", EVN_GEARBOX},
-    [EVN_U_MOTOR] = {"motor", EVN_MOTOR},
-    [EVN_U_INVERTER] = {"inverter", EVN_INVERTER},
+    [EVN_U_BUS] = {"energy from the d.c. bus", NO_LINE},
+    [EVN_U_SLIP] = {"tyre slip losses", EVN_TYRE_SLIP},
+    [EVN_U_WHEEL_END] = {"hub losses", EVN_WHEEL_END},
+    [EVN_U_FINAL_DRIVE] = {"final drive losses", EVN_FINAL_DRIVE},
+    [EVN_U_SHAFTS] = {"propeller shaft losses", EVN_SHAFTS},
+    [EVN_U_GEARBOX] = {"gearbox losses", EVN_GEARBOX},
+    [EVN_U_MOTOR] = {"motor losses", EVN_MOTOR},
+    [EVN_U_INVERTER] = {"inverter losses", EVN_INVERTER},
 };
 _Static_assert(sizeof unit_rows / sizeof *unit_rows == EVN_U_COUNT, "a row for each state of a unit");
 

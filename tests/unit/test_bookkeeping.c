@@ -86,8 +86,8 @@ START_TEST(what_units_count_each_adds_up_to_what_the_truck_counts)
     size_t sums = 0, unlike = 0;
     must_finish(&run);
     for (size_t i = 0; evn_results_at(run.results, i, &what, &value); i++) {
-        char key[100], other[100];
-        if (strncmp(what.key, "drive_units.leading.", 14) != 0 || !sum_key(key, what.key))
+        char key[120], other[120];
+        if (strncmp(what.key, "drive_units.leading.", 20) != 0 || !sum_key(key, what.key))
             continue;
         snprintf(other, sizeof other, "drive_units.trailing.%.80s", strrchr(what.key, '.') + 1);
         ck_assert_double_eq_tol(result(&run, key), value + result(&run, other), 1e-12);

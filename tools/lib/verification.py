@@ -209,7 +209,7 @@ def beside(drives):
 
 
 def drive_note(drive):
-    return "" if drive.status == "finished" else "pack empty after %.0f km" % drive.km
+    return "" if drive.status == "finished" else "battery empty after %.0f km" % drive.km
 
 
 # ---------------------------------------------------------------------------------------------------- text

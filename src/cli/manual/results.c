@@ -45,7 +45,8 @@ static void put_limits(FILE *to)
 static void put_renamed(FILE *to)
 {
     evn_renaming is;
-    fputs(".SH WHAT CHANGED\nDocuments, kept files and tables of schema 1 bore other names. They are refused, and told "
+    fputs(".SH NAMES THAT CHANGED\nDocuments, kept files and tables of schema 1 bore other names. They are refused, "
+          "and told "
           "what stands in their place; \\fBevener keep \\-\\-accept\\fR records a kept file anew.\n",
           to);
     for (size_t i = 0; evn_renamed_at(i, &is); i++) {

@@ -68,6 +68,15 @@ static void put_number(double value, evn_trace_csv *csv)
         fprintf(csv->stream, "%.12g", value);
 }
 
+/* Limits by their names in documents. */
+static const char *text_of(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    evn_limitation is;
+    if (row->source != EVN_ROW_LIMITED_BY)
+        return evn_compare_row_text(row, story, truck);
+    return evn_compare_limitation(story, truck, row->basis, &is) ? is.limit : NULL;
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
@@ -81,7 +90,7 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
         if (!is_column(&row))
             continue;
         row.basis = basis;
-        const char *text = evn_compare_row_text(&row, story, truck);
+        const char *text = text_of(&row, story, truck);
         if (text)
             evn_trace_csv_text(csv, text, false);
         else

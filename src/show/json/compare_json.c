@@ -115,7 +115,9 @@ static bool put_rows(json_t *document, const evn_compare_story *story)
     for (size_t i = 0; made && evn_compare_row_at(i, &row); i++)
         if (evn_compare_row_is_told(&row, story)) {
             json_t *json = evn_document_row(row.path, &row.what);
-            made = json && evn_json_put(json, "change", evn_json_text(evn_row_change_name(row.change))) &&
+            bool text = row.source == EVN_ROW_FORMULA || row.source == EVN_ROW_LIMITED_BY;
+            made = json && (!text || json_object_set_new(json, "kind", json_string("text")) == 0) &&
+                   evn_json_put(json, "change", evn_json_text(evn_row_change_name(row.change))) &&
                    json_array_append(list, json) == 0;
             json_decref(json);
         }

@@ -171,6 +171,11 @@ static char *packed_text(evn_html_trace *trace)
 }
 
 /* "rear.winding_degc" of one drive unit among several. */
+static json_t *label_json(const evn_trace_column *of)
+{
+    return of->drive_unit ? json_sprintf("%s, %s", of->drive_unit, of->what.label) : json_string(of->what.label);
+}
+
 static json_t *key_json(const evn_trace_column *of)
 {
     return of->drive_unit ? json_sprintf("%s.%s", of->drive_unit, of->what.key) : json_string(of->what.key);
@@ -181,6 +186,7 @@ static json_t *column_json(const column *c)
     const evn_quantity *what = &c->is.what;
     json_t *json = json_object();
     if (json && json_object_set_new(json, "key", key_json(&c->is)) == 0 &&
+        json_object_set_new(json, "label", label_json(&c->is)) == 0 &&
         json_object_set_new(json, "unit", json_string(what->unit)) == 0 &&
         json_object_set_new(json, "help", json_string(what->help)) == 0 &&
         json_object_set_new(json, "digits", json_integer(what->digits)) == 0 &&

@@ -114,17 +114,18 @@ static void put_arrival(const evn_compare_report *report, FILE *to)
 static void put_limits(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
-    bool any = false;
+    bool any = false, all = true;
     for (size_t i = 0; i < report->count; i++) {
         evn_limitation is;
         char time[EVN_COMPARE_CELL];
+        all = all && evn_compare_finished(report, i, EVN_BASIS_OWN);
         if (!evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is))
             continue;
         evn_format_duration(time, sizeof time, is.duration_s);
         fprintf(to, "%s%s by %s (%s)", any ? ", " : " Limited longest: ", report->name[i], is.label, time);
         any = true;
     }
-    fputs(any ? "." : " Nothing kept any of them below the target speed.", to);
+    fputs(any ? "." : all ? " Nothing kept any of them below the target speed." : "", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ like for like */

@@ -10,6 +10,8 @@ enum {
     NAME_COLUMNS = 20,
     NARROW = 70,
     NAME_COLUMNS_NARROW = 12,
+    WIDE = 110,
+    NAME_COLUMNS_WIDE = 40,
     TRUCKS = EVN_COMPARE_TRUCKS_MOST,
     LINES_MOST = 32,
     KEY = 64
@@ -19,7 +21,7 @@ static const char indent[] = "  ";
 
 static size_t name_columns(const evn_compare_report *report)
 {
-    return report->width < NARROW ? NAME_COLUMNS_NARROW : NAME_COLUMNS;
+    return report->width < NARROW ? NAME_COLUMNS_NARROW : report->width < WIDE ? NAME_COLUMNS : NAME_COLUMNS_WIDE;
 }
 
 /* ------------------------------------------------------------------------------------------------ side by side */
@@ -115,8 +117,9 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
     bool made = table && put_status(table, report) && put_rows(table, report);
     if (made) {
-        char heading[2 * CELL];
-        snprintf(heading, sizeof heading, "Side by side at their own speeds; differences against %s", name[0]);
+        char heading[512];
+        snprintf(heading, sizeof heading, "Side by side at their own speeds; differences against %.400s",
+                 report->name[0]);
         evn_compare_heading(report, heading);
         made = evn_wide_print(table, report->to, indent, report->width);
     }

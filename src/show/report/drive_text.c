@@ -325,12 +325,16 @@ static bool put_balance(const drive_report *report)
 
 /* ------------------------------------------------------------------------------------------------ limits */
 
-static bool limit_row(evn_table *table, const evn_limitation *is)
+static bool limit_row(evn_table *table, const drive_report *report, const evn_limitation *is)
 {
     char time[CELL], place[CELL], below[CELL];
     evn_format_duration(time, sizeof time, is->duration_s);
-    evn_format_decimals(place, sizeof place, 2, is->at_m / 1000);
-    evn_format_decimals(below, sizeof below, 1, is->below_target_km_h);
+    if (report->look->all_digits) {
+        evn_format_decimals(time, sizeof time, EVN_ALL_DIGITS, is->duration_s);
+        snprintf(time + strlen(time), sizeof time - strlen(time), " s");
+    }
+    evn_format_decimals(place, sizeof place, evn_look_digits(report->look, 2), is->at_m / 1000);
+    evn_format_decimals(below, sizeof below, evn_look_digits(report->look, 1), is->below_target_km_h);
     return evn_table_row(table, (const char *const[]){is->label, time, place, below});
 }
 
@@ -351,7 +355,7 @@ static bool put_limits(const drive_report *report)
     evn_table *table = evn_table_new(columns, 4, true);
     bool made = table;
     for (size_t i = 0; made && i < report->story->limitation_count; i++)
-        made = limit_row(table, &report->story->limitation[i]);
+        made = limit_row(table, report, &report->story->limitation[i]);
     made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     return made;
