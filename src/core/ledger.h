@@ -23,7 +23,7 @@
     X(SHAFTS, "propeller_shaft_losses", "propeller shaft losses", "shafts",                                            \
       "propeller shafts, universal joints, centre bearings")                                                           \
     X(GEARBOX, "gearbox_losses", "gearbox losses", "gearboxes", "gearbox and reduction stages")                        \
-    X(SHIFTING, "gear_change_losses", "gear change losses", "gear changes", "synchronising at gear changes")           \
+    X(SHIFTING, "gear_change_losses", "gear change losses", "gear change loss", "synchronising at gear changes")       \
     X(MOTOR, "motor_losses", "motor losses", "motor losses", "electric machines, drag included")                       \
     X(INVERTER, "inverter_losses", "inverter losses", "inverters", "inverters")
 

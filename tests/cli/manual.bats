@@ -40,7 +40,24 @@ offers() {
         done < <(options_of "$command")
         grep -qF "evener $command" "$pages/evener.1"
     done < <(commands)
-    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 2)) ] # the program's own, and the tour
+    [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 3)) ] # the program's own, results and the tour
+}
+
+@test "the page of results has every row, limit, trace column and renamed name that keys --results tells" {
+    page=$pages/evener-results.1
+    "$EVENER" keys --results --json >"$BATS_TEST_TMPDIR/results.json"
+    [ "$(jq '.results | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
+    [ "$(jq '.renamed | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
+    while read -r name; do
+        grep -qF "$name" "$page" || { echo "no $name" && false; }
+    done < <(jq -r '.results[].key, .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
+    jq -e '[.results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"
+    run "$EVENER" keys --results
+    [[ $output == *'energy_balance.hub_losses_kwh'*'limited_by'*'target_speed_km_h'*'behind_plan_s'*'time_below_target_s'* ]]
+    run "$EVENER" keys --results truck
+    [ "$status" -eq 2 ]
+    run "$EVENER" keys --results --faults
+    [ "$status" -eq 2 ]
 }
 
 @test "the tour is a page with what the commands print, word for word" {

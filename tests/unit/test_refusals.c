@@ -469,6 +469,10 @@ static void traces(void)
     NOTHING(evn_trace_column_at(s.rig, 0, NULL));
     NOTHING(evn_trace_column_at(s.rig, s.columns, &column));
     NOTHING(evn_trace_column_at(s.rig, SIZE_MAX, &column));
+    evn_quantity of_any;
+    NOTHING(evn_trace_quantity_at(0, NULL));
+    NOTHING(evn_trace_quantity_at(SIZE_MAX, &of_any));
+    ck_assert(evn_trace_quantity_at(0, &of_any));
 }
 
 static void charts(void)
@@ -653,7 +657,7 @@ static const struct {
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
     {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},
     {variants_of_cycles, "evn_cycle_copy evn_cycle_number evn_cycle_set_numbers evn_cycle_set_number"},
-    {traces, "evn_trace_column_count evn_trace_column_at"},
+    {traces, "evn_trace_column_count evn_trace_column_at evn_trace_quantity_at"},
     {charts, "evn_chart_free evn_chart_column_count evn_chart_column_at evn_chart_row_count evn_chart_row "
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
