@@ -266,7 +266,7 @@ START_TEST(a_state_is_told_by_its_name_and_unit)
     ck_assert_str_eq(evn_states_name(&s, EVN_Y_SPEED, name), "speed, m/s");
     ck_assert_str_eq(evn_states_name(&s, EVN_Y_FORGONE, name), "gain of another setting, J");
     ck_assert_str_eq(evn_states_name(&s, s.nodes_at[1], name), "trailing.winding, degC");
-    ck_assert_str_eq(evn_states_name(&s, evn_states_unit(&s, 0, EVN_U_GEARBOX), name), "leading.gearbox, J");
+    ck_assert_str_eq(evn_states_name(&s, evn_states_unit(&s, 0, EVN_U_GEARBOX), name), "leading.gearbox losses, J");
     evn_rig_free(rig);
 }
 END_TEST
