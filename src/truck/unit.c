@@ -240,8 +240,7 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double vo
                        evn_flow *flow, double *motor_nm)
 {
     const evn_gear *g = &u->gear[s.gear];
-    for (size_t i = 0; i < g->count; i++)
-        at = evn_stage_up(&g->stage[i], at, degc, flow);
+    at = evn_chain_up(&g->map, g->stage, g->count, at, degc, flow);
     double w = at.speed_rad_s, spin, drag = idle_load_nm(u, s, w, at.accel_rad_s2, &spin);
     flow->w[EVN_KINETIC] += spin * w;
     flow->w[EVN_MOTOR] += drag * w;
@@ -276,7 +275,8 @@ double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, doub
 {
     const evn_gear *g = &u->gear[s.gear];
     double spin, drag = idle_load_nm(u, s, wheel_rad_s * g->total_ratio, wheel_accel * g->total_ratio, &spin);
-    return chain_down(g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel, degc);
+    return evn_chain_down(&g->map, g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel,
+                          degc);
 }
 
 double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s, double wheel_accel,
@@ -293,14 +293,12 @@ double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s,
 double evn_branch_wheel_nm(const evn_branch *b, double split_nm, double wheel_rad_s, double wheel_accel,
                            const double degc[])
 {
-    return chain_down(b->stage, b->speed_ratio, b->count, split_nm, wheel_rad_s, wheel_accel, degc);
+    return evn_chain_down(&b->map, b->stage, b->speed_ratio, b->count, split_nm, wheel_rad_s, wheel_accel, degc);
 }
 
 evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, const double degc[], evn_flow *flow)
 {
-    for (size_t i = 0; i < b->count; i++)
-        at = evn_stage_up(&b->stage[i], at, degc, flow);
-    return at;
+    return evn_chain_up(&b->map, b->stage, b->count, at, degc, flow);
 }
 
 static double idle_rotors_kg_m2(const evn_unit *u, evn_setting s)
@@ -440,6 +438,7 @@ static void set_inertias(evn_unit *u)
     for (size_t k = 0; k < u->gear_count; k++) {
         evn_gear *g = &u->gear[k];
         g->inertia_kg_m2 = chain_inertia(g->stage, g->count, g->speed_ratio, &g->total_ratio);
+        g->map = evn_chain_map_of(g->stage, g->speed_ratio, g->count);
         g->inertia_kg_m2 += u->rotors_kg_m2 * g->total_ratio * g->total_ratio;
     }
 }
@@ -458,6 +457,7 @@ static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *
         b->count = chain.count;
         memcpy(b->stage, chain.stage, chain.count * sizeof *chain.stage);
         b->inertia_kg_m2 = chain_inertia(b->stage, b->count, b->speed_ratio, &b->ratio);
+        b->map = evn_chain_map_of(b->stage, b->speed_ratio, b->count);
         shares += b->share;
     }
     for (size_t k = 0; k < u->branch_count; k++)

@@ -4,11 +4,11 @@
  */
 #ifndef EVENER_TRUCK_UNIT_H
 #define EVENER_TRUCK_UNIT_H
+#include "truck/chain.h"
 #include "truck/map.h"
-#include "truck/stage.h"
 
 enum { EVN_UNITS_MAX = 4 };
-enum { EVN_MOTORS_MAX = 8, EVN_GEARS_MAX = 8, EVN_CHAIN_MAX = 32, EVN_BRANCHES_MAX = 4 };
+enum { EVN_MOTORS_MAX = 8, EVN_GEARS_MAX = 8, EVN_BRANCHES_MAX = 4 };
 enum { EVN_SETTINGS_MAX = EVN_GEARS_MAX * EVN_MOTORS_MAX + 1 };
 
 /*
@@ -34,6 +34,7 @@ typedef struct evn_gear {
     evn_stage stage[EVN_CHAIN_MAX];    /* wheel side first; the path's own come first */
     double speed_ratio[EVN_CHAIN_MAX]; /* of each stage's wheel side over that of the chain */
     size_t count;
+    evn_chain_map map;
     double total_ratio;
     double inertia_kg_m2; /* of all that turns, rotors of all motors included, seen at the wheel side of the chain */
 } evn_gear;
@@ -48,6 +49,7 @@ typedef struct evn_branch {
     evn_stage stage[EVN_CHAIN_MAX]; /* wheel side first */
     double speed_ratio[EVN_CHAIN_MAX];
     size_t count;
+    evn_chain_map map;
     double ratio;         /* speed at the dividing point over wheel speed */
     double inertia_kg_m2; /* seen at the wheels */
 } evn_branch;
