@@ -97,4 +97,57 @@ static inline double evn_chain_down(const evn_chain_map *m, const evn_stage *sta
     return nm;
 }
 
+/* ------------------------------------------------------------------------------------------------ at one speed */
+
+/* A map whose speed is known, and what the motor side adds of its own: torques over torque and acceleration alone. */
+typedef struct evn_chain_at_side {
+    double torque, constant, accel; /* motor-side torque of a torque and an acceleration at the wheel side */
+} evn_chain_at_side;
+
+typedef struct evn_chain_at {
+    bool usable;
+    evn_chain_at_side pull, push;
+    double pull_accel, push_constant, push_accel; /* bounds */
+} evn_chain_at;
+
+/* `drag_nm` and `inertia_kg_m2`: at the motor side, beyond the chain. */
+static inline evn_chain_at evn_chain_at_speed(const evn_chain_map *m, double speed, double drag_nm, double inertia_kg_m2)
+{
+    const evn_affine *pull = &m->pull.motor_nm, *push = &m->push.motor_nm;
+    double spin = inertia_kg_m2 * m->ratio;
+    return (evn_chain_at){.usable = m->usable && speed >= 0,
+                          .pull = {pull->torque, pull->constant + pull->speed * speed + drag_nm, pull->accel + spin},
+                          .push = {push->torque, push->constant + push->speed * speed + drag_nm, push->accel + spin},
+                          .pull_accel = m->pull.bound.accel,
+                          .push_constant = m->push.bound.constant + m->push.bound.speed * speed,
+                          .push_accel = m->push.bound.accel};
+}
+
+static inline const evn_chain_at_side *evn_chain_at_side_of(const evn_chain_at *at, double torque, double accel)
+{
+    if (torque >= 0 && (accel >= 0 || torque >= -at->pull_accel * accel))
+        return &at->pull;
+    return torque <= -(at->push_constant + (accel > 0 ? at->push_accel * accel : 0)) ? &at->push : NULL;
+}
+
+/* Both false where the map does not hold: the stages must be walked. */
+static inline bool evn_chain_at_up(const evn_chain_at *at, double torque, double accel, double *motor_nm)
+{
+    const evn_chain_at_side *side = at->usable ? evn_chain_at_side_of(at, torque, accel) : NULL;
+    if (side)
+        *motor_nm = side->torque * torque + side->constant + side->accel * accel;
+    return side;
+}
+
+static inline bool evn_chain_at_down(const evn_chain_at *at, double motor_nm, double accel, double *torque)
+{
+    if (!at->usable)
+        return false;
+    *torque = (motor_nm - at->pull.constant - at->pull.accel * accel) / at->pull.torque;
+    if (*torque >= 0 && evn_chain_at_side_of(at, *torque, accel) == &at->pull)
+        return true;
+    *torque = (motor_nm - at->push.constant - at->push.accel * accel) / at->push.torque;
+    return evn_chain_at_side_of(at, *torque, accel) == &at->push;
+}
+
 #endif

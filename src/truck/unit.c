@@ -32,6 +32,14 @@ static double by_efficiency_w(double power_w, double pull_share, double push_sha
     return power_w > 0 ? power_w * pull_share : -power_w * push_share;
 }
 
+static void book(evn_flow *flow, double motor_w, double inverter_w)
+{
+    if (!flow)
+        return;
+    flow->w[EVN_MOTOR] += motor_w;
+    flow->w[EVN_INVERTER] += inverter_w;
+}
+
 /* Power from the bus of one engaged motor whose losses are in a map. */
 static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                          evn_flow *flow)
@@ -44,8 +52,7 @@ static double map_draw_w(const evn_motor *m, double torque_nm, double w, double 
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
         inverter += m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     }
-    flow->w[EVN_MOTOR] += loss;
-    flow->w[EVN_INVERTER] += inverter;
+    book(flow, loss, inverter);
     return torque_nm * w + loss + inverter;
 }
 
@@ -62,8 +69,7 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     inverter += by_efficiency_w(shaft_w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
-    flow->w[EVN_MOTOR] += loss;
-    flow->w[EVN_INVERTER] += inverter;
+    book(flow, loss, inverter);
     return shaft_w + loss + inverter;
 }
 
@@ -80,28 +86,30 @@ static double idle_draw_w(const evn_motor *m, double w, double copper_factor, ev
     double id = weakening_share(m, 0, w);
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id * copper_factor;
     double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
-    flow->w[EVN_MOTOR] += copper;
-    flow->w[EVN_INVERTER] += inverter;
+    book(flow, copper, inverter);
     return copper + inverter;
 }
 
-/* Idle motors that still turn: their inertia is spun up and their drag paid by the engaged ones. */
-static double idle_load_nm(const evn_unit *u, evn_setting s, double w, double accel, double *spin_nm)
+/* Idle motors that still turn: their drag is paid, and their rotors are spun up, by the engaged ones. */
+double evn_unit_idle_drag_nm(const evn_unit *u, evn_setting s, double w)
 {
     double drag = 0;
-    *spin_nm = u->rotors_kg_m2 * accel;
-    if (evn_has_all_engaged(u, s))
+    if (u->idle_stands_still || evn_has_all_engaged(u, s))
         return 0;
-    *spin_nm = 0;
-    for (size_t i = 0; i < u->motor_count; i++) {
-        bool on = evn_is_engaged(s, i);
-        if (!on && u->idle_stands_still)
-            continue;
-        *spin_nm += u->motor[i].inertia_kg_m2 * accel;
-        if (!on)
+    for (size_t i = 0; i < u->motor_count; i++)
+        if (!evn_is_engaged(s, i))
             drag += idle_drag_nm(&u->motor[i], w);
-    }
     return drag;
+}
+
+double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
+{
+    double sum = 0;
+    if (!u->idle_stands_still || evn_has_all_engaged(u, s))
+        return u->rotors_kg_m2;
+    for (size_t i = 0; i < u->motor_count; i++)
+        sum += evn_is_engaged(s, i) ? u->motor[i].inertia_kg_m2 : 0;
+    return sum;
 }
 
 double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
@@ -236,15 +244,10 @@ double evn_unit_continuous_loss_w(const evn_unit *u)
 
 /* ------------------------------------------------------------------------------------------------ the unit */
 
-double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, const double degc[],
-                       evn_flow *flow, double *motor_nm)
+double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
+                         const double degc[], evn_flow *flow)
 {
-    const evn_gear *g = &u->gear[s.gear];
-    at = evn_chain_up(&g->map, g->stage, g->count, at, degc, flow);
-    double w = at.speed_rad_s, spin, drag = idle_load_nm(u, s, w, at.accel_rad_s2, &spin);
-    flow->w[EVN_KINETIC] += spin * w;
-    flow->w[EVN_MOTOR] += drag * w;
-    double total = at.torque_nm + spin + drag, peak = 0, dc_w = 0;
+    double peak = 0, dc_w = 0;
     for (size_t i = 0; i < u->motor_count; i++)
         if (evn_is_engaged(s, i))
             peak += u->motor[i].peak_nm;
@@ -252,13 +255,25 @@ double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double vo
     for (size_t i = 0; i < u->motor_count; i++) {
         const evn_motor *m = &u->motor[i];
         if (evn_is_engaged(s, i))
-            dc_w += motor_draw_w(m, total * (m->peak_nm / peak), w, voltage_v, copper_factor, flow);
+            dc_w += motor_draw_w(m, motor_nm * (m->peak_nm / peak), w, voltage_v, copper_factor, flow);
         else if (!u->idle_stands_still)
             dc_w += idle_draw_w(m, w, copper_factor, flow);
     }
+    return dc_w;
+}
+
+double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, const double degc[],
+                       evn_flow *flow, double *motor_nm)
+{
+    const evn_gear *g = &u->gear[s.gear];
+    at = evn_chain_up(&g->map, g->stage, g->count, at, degc, flow);
+    double w = at.speed_rad_s, spin = evn_unit_rotors_kg_m2(u, s) * at.accel_rad_s2;
+    double drag = evn_unit_idle_drag_nm(u, s, w), total = at.torque_nm + spin + drag;
+    flow->w[EVN_KINETIC] += spin * w;
+    flow->w[EVN_MOTOR] += drag * w;
     if (motor_nm)
         *motor_nm = total;
-    return dc_w;
+    return evn_unit_motors_w(u, s, total, w, voltage_v, degc, flow);
 }
 
 /* From the motor side of the first `count` stages of a chain down to its wheel side. */
@@ -274,7 +289,8 @@ double evn_unit_wheel_nm(const evn_unit *u, evn_setting s, double motor_nm, doub
                          const double degc[])
 {
     const evn_gear *g = &u->gear[s.gear];
-    double spin, drag = idle_load_nm(u, s, wheel_rad_s * g->total_ratio, wheel_accel * g->total_ratio, &spin);
+    double spin = evn_unit_rotors_kg_m2(u, s) * wheel_accel * g->total_ratio;
+    double drag = evn_unit_idle_drag_nm(u, s, wheel_rad_s * g->total_ratio);
     return evn_chain_down(&g->map, g->stage, g->speed_ratio, g->count, motor_nm - spin - drag, wheel_rad_s, wheel_accel,
                           degc);
 }

@@ -123,6 +123,17 @@ typedef struct evn_supply {
 double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, double voltage_v, const double degc[],
                        evn_flow *, double *motor_nm);
 
+/*
+ * The same for a torque of all motors together (idle ones dragged along included) and their speed, without a chain. The
+ * flow may be NULL: nothing is booked.
+ */
+double evn_unit_motors_w(const evn_unit *, evn_setting, double motor_nm, double motor_rad_s, double voltage_v,
+                         const double degc[], evn_flow *);
+
+/* Drag of idle motors at a motor speed, and inertia of the rotors that turn, as the engaged ones see them. */
+double evn_unit_idle_drag_nm(const evn_unit *, evn_setting, double motor_rad_s);
+double evn_unit_rotors_kg_m2(const evn_unit *, evn_setting);
+
 /* What the engaged motors take to stand ready, W: constant losses, at rest and while a change goes on. */
 double evn_unit_ready_w(const evn_unit *, evn_setting, evn_flow *);
 
