@@ -4,20 +4,41 @@
 #include "pull/tyres.h"
 #include <math.h>
 
-static double branch_force(const evn_pull *p, size_t unit, const evn_branch *b, double split_nm, double accel)
+/* A branch at an acceleration, for many torques: what its tyres' slip is stiff by, N. */
+typedef struct end {
+    const evn_branch *branch;
+    const evn_chain_at *chain;
+    double radius_m, rad_s, stiffness_n;
+} end;
+
+static end end_of(const evn_pull *p, size_t unit, size_t k, double accel)
 {
+    const evn_branch *b = &p->at.rig->unit[unit].branch[k];
     double radius = p->at.rig->axle[b->axle].radius_m;
-    double wheel_nm =
-        evn_branch_wheel_nm(b, b->share * split_nm, p->at.speed_m_s / radius, accel / radius, p->at.unit[unit].degc);
-    return evn_tyres_force_n(p, b->axle, wheel_nm / radius, accel);
+    return (end){b, &p->branch[unit][k], radius, p->at.speed_m_s / radius,
+                 evn_tyres_slip_stiffness_n(p, b->axle, accel)};
+}
+
+/* Tyre force for a torque at the dividing point; and its slope over it. */
+static double force_of(const evn_pull *p, size_t unit, const end *e, double split_nm, double accel, double *slope_1_m)
+{
+    double nm = e->branch->share * split_nm, wheel_nm, accel_rad_s2 = accel / e->radius_m;
+    if (!evn_chain_at_down(e->chain, nm, accel_rad_s2, &wheel_nm))
+        wheel_nm = evn_branch_wheel_nm(e->branch, nm, e->rad_s, accel_rad_s2, p->at.unit[unit].degc);
+    const evn_chain_side *side = wheel_nm >= 0 ? &e->branch->map.pull : &e->branch->map.push;
+    double hub = wheel_nm / e->radius_m, slips = isinf(e->stiffness_n) ? 1 : evn_slip_tyre_slope(hub, e->stiffness_n);
+    *slope_1_m = e->branch->share / (side->motor_nm.torque * e->radius_m) * slips;
+    return isinf(e->stiffness_n) ? hub : evn_slip_tyre_n(hub, e->stiffness_n);
 }
 
 double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, double accel, double force_n[])
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    double sum = 0;
-    for (size_t k = 0; k < u->branch_count; k++)
-        sum += force_n[k] = branch_force(p, unit, &u->branch[k], split_nm, accel);
+    double sum = 0, slope;
+    for (size_t k = 0; k < u->branch_count; k++) {
+        end e = end_of(p, unit, k, accel);
+        sum += force_n[k] = force_of(p, unit, &e, split_nm, accel, &slope);
+    }
     return sum;
 }
 
@@ -34,20 +55,44 @@ static double off_total(void *self, double split_nm)
     return evn_branches_forces(d->pull, d->unit, split_nm, d->accel, d->force_n) - d->total_n;
 }
 
-/* Nearly a straight line; what is left after a secant step or two is handed out alike. */
-void evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double accel, double force_n[])
+/* Newton's steps, from what it would be without losses. False: to and fro over a bend. */
+static bool divide_quickly(const dividing *d, double near_n, evn_root *at)
+{
+    const evn_pull *p = d->pull;
+    size_t count = p->at.rig->unit[d->unit].branch_count;
+    end ends[EVN_BRANCHES_MAX];
+    for (size_t k = 0; k < count; k++)
+        ends[k] = end_of(p, d->unit, k, d->accel);
+    at->x = d->total_n / p->at.rig->unit_rad_m[d->unit];
+    for (int step = 0; step < 8; step++) {
+        double sum = 0, slope = 0, own;
+        for (size_t k = 0; k < count; k++) {
+            sum += d->force_n[k] = force_of(p, d->unit, &ends[k], at->x, d->accel, &own);
+            slope += own;
+        }
+        at->error = sum - d->total_n;
+        if (fabs(at->error) <= near_n)
+            return true;
+        at->x -= at->error / slope;
+    }
+    return false;
+}
+
+/* Nearly a straight line; what is left after a step or two is handed out alike. */
+double evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double accel, double force_n[])
 {
     dividing d = {p, unit, total_n, accel, force_n};
-    evn_secant how = {1e-8 * (1e3 + fabs(total_n)), 0, -(double)INFINITY, (double)INFINITY, 30};
-    double off = off_total(&d, 0);
-    evn_known from = {0, off};
-    double guess = -off / p->at.rig->unit_rad_m[unit];
-    evn_root at = evn_root_secant(off_total, &d, from, guess, &how);
-    if (!at.found) /* to and fro over a bend; it rises all the way */
-        at = evn_root_outwards(off_total, &d, from, guess, &(evn_between){how.tolerance, 1e-15, 200});
+    double near_n = 1e-8 * (1e3 + fabs(total_n));
+    evn_root at;
+    if (!divide_quickly(&d, near_n, &at)) { /* it rises all the way */
+        double off = off_total(&d, 0);
+        at = evn_root_outwards(off_total, &d, (evn_known){0, off}, -off / p->at.rig->unit_rad_m[unit],
+                               &(evn_between){near_n, 1e-15, 200});
+    }
     size_t count = p->at.rig->unit[unit].branch_count;
     for (size_t k = 0; k < count; k++)
         force_n[k] -= at.error / (double)count;
+    return at.x;
 }
 
 /* The shaft of a branch at its dividing-point end, for a force at the hubs. */
@@ -76,7 +121,9 @@ evn_shaft evn_branches_up(const evn_pull *p, size_t unit, const double force_n[]
 double evn_branch_split_nm(const evn_pull *p, size_t unit, size_t branch, double tyre_n, double accel)
 {
     const evn_branch *b = &p->at.rig->unit[unit].branch[branch];
-    evn_flow unbooked = {{0}};
+    double radius = p->at.rig->axle[b->axle].radius_m, split_nm;
     double hub = evn_tyres_hub_n(p, b->axle, tyre_n, accel);
-    return branch_up(p, unit, b, hub, accel, &unbooked).torque_nm / b->share;
+    if (!evn_chain_at_up(&p->branch[unit][branch], hub * radius, accel / radius, &split_nm))
+        split_nm = branch_up(p, unit, b, hub, accel, NULL).torque_nm;
+    return split_nm / b->share;
 }

@@ -6,8 +6,8 @@
 /* Tyre forces of a unit's branches for a torque at the dividing point; returns their sum. */
 double evn_branches_forces(const evn_pull *, size_t unit, double split_nm, double accel_m_s2, double force_n[]);
 
-/* Tyre forces of the branches that sum up to a total. */
-void evn_branches_divide(const evn_pull *, size_t unit, double total_n, double accel_m_s2, double force_n[]);
+/* Tyre forces of the branches that sum up to a total; returns the torque at the dividing point. */
+double evn_branches_divide(const evn_pull *, size_t unit, double total_n, double accel_m_s2, double force_n[]);
 
 /* Books slip and losses of the branches; the shaft at the dividing point, its torque that which keeps the power. */
 evn_shaft evn_branches_up(const evn_pull *, size_t unit, const double force_n[], double accel_m_s2, evn_flow *);

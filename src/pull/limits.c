@@ -115,7 +115,7 @@ static double power_over_at_n(void *self, double total)
     evn_team_share(p, &p->team, total, a, brake, force);
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
         const evn_member *m = &p->team.unit[u];
-        bus_w += m->connected ? evn_member_draw(p, u, m, force[u], a, &unbooked).bus_w
+        bus_w += m->connected ? evn_member_at_work(p, u, m, force[u], a).bus_w
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
     return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;

@@ -30,6 +30,38 @@ evn_at_work evn_member_draw(const evn_pull *p, size_t unit, const evn_member *m,
     return w;
 }
 
+/* Torque at the wheel side of the chain for a tyre force. */
+static double chain_nm_of(const evn_pull *p, size_t unit, double force_n, double accel)
+{
+    const evn_rig *r = p->at.rig;
+    const evn_unit *u = &r->unit[unit];
+    double each_n[EVN_BRANCHES_MAX];
+    if (u->branch_count)
+        return evn_branches_divide(p, unit, force_n, accel, each_n);
+    return evn_tyres_hub_n(p, u->axle, force_n, accel) * r->axle[u->axle].radius_m;
+}
+
+evn_at_work evn_member_at_work(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm = chain_nm_of(p, unit, force_n, accel);
+    evn_at_work w;
+    if (evn_chain_at_up(&m->chain, chain_nm, accel * rad_m, &w.motor_nm)) {
+        w.bus_w = evn_unit_motors_w(u, m->setting, w.motor_nm, m->motor_rad_s, p->feed.open_circuit_v,
+                                    p->at.unit[unit].degc, NULL);
+        return w;
+    }
+    evn_flow unbooked = {{0}};
+    evn_shaft at = {chain_nm, p->at.speed_m_s * rad_m, accel * rad_m};
+    w.bus_w = evn_unit_draw_w(u, m->setting, at, p->feed.open_circuit_v, p->at.unit[unit].degc, &unbooked, &w.motor_nm);
+    return w;
+}
+
+double evn_member_losses_w(const evn_pull *p, const evn_member *m, double bus_w, double force_n, double accel)
+{
+    return bus_w - (force_n + m->turning_kg * accel) * p->at.speed_m_s;
+}
+
 /* Tyre force for a torque at the wheel side of the chain. */
 static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, double accel)
 {
@@ -43,7 +75,9 @@ static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, do
 
 double evn_member_force(const evn_pull *p, size_t unit, const evn_member *m, double motor_nm, double accel)
 {
-    double rad_m = p->at.rig->unit_rad_m[unit];
+    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm;
+    if (evn_chain_at_down(&m->chain, motor_nm, accel * rad_m, &chain_nm))
+        return force_of_chain(p, unit, chain_nm, accel);
     double nm = evn_unit_wheel_nm(&p->at.rig->unit[unit], m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m,
                                   p->at.unit[unit].degc);
     return force_of_chain(p, unit, nm, accel);
@@ -59,7 +93,8 @@ double evn_member_dragged(const evn_pull *p, size_t unit, const evn_member *m, d
     if (u->branch_count == 0)
         return nm * rad_m;
     double each_n[EVN_BRANCHES_MAX], sum = evn_branches_forces(p, unit, nm, accel, each_n);
-    evn_branches_up(p, unit, each_n, accel, flow);
+    if (flow)
+        evn_branches_up(p, unit, each_n, accel, flow);
     return sum;
 }
 

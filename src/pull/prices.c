@@ -30,17 +30,19 @@ static double unit_losses_w(const evn_flow *f)
 static double losses_w(const evn_pull *p, const evn_team *team, double accel, const double force_n[], double motor_nm[])
 {
     double sum = 0;
+    evn_flow unbooked = {{0}};
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
-        evn_flow f = {{0}};
         const evn_member *m = &team->unit[u];
         motor_nm[u] = 0;
         if (m->connected) {
-            motor_nm[u] = evn_member_draw(p, u, m, force_n[u], accel, &f).motor_nm;
+            evn_at_work w = evn_member_at_work(p, u, m, force_n[u], accel);
+            motor_nm[u] = w.motor_nm;
+            sum += evn_member_losses_w(p, m, w.bus_w, force_n[u], accel);
         } else {
-            evn_member_dragged(p, u, m, accel, &f);
-            evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &f);
+            double dragged_n = evn_member_dragged(p, u, m, accel, NULL);
+            double ready_w = evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
+            sum += evn_member_losses_w(p, m, ready_w, dragged_n, accel);
         }
-        sum += unit_losses_w(&f);
     }
     return sum;
 }

@@ -67,6 +67,22 @@ double evn_pull_limit_v(const evn_pull *p) { return p->at.push != EVN_FREE ? p->
 
 /* ------------------------------------------------------------------------------------------------ units */
 
+/* Mass that turns with a unit: its chain, seen at the dividing point with branches, and those. */
+static double turning_kg(const evn_rig *r, size_t unit, const evn_member *m)
+{
+    const evn_unit *u = &r->unit[unit];
+    double rad_m = r->unit_rad_m[unit];
+    double chain_kg_m2 = m->connected ? evn_unit_inertia_kg_m2(u, m->setting)
+                         : evn_is_open(m->setting) ? u->below_inertia_kg_m2
+                                                   : u->path_inertia_kg_m2;
+    double sum = chain_kg_m2 * rad_m * rad_m;
+    for (size_t k = 0; k < u->branch_count; k++) {
+        double radius_m = r->axle[u->branch[k].axle].radius_m;
+        sum += u->branch[k].inertia_kg_m2 / (radius_m * radius_m);
+    }
+    return sum;
+}
+
 evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool shifting)
 {
     const evn_rig *r = p->at.rig;
@@ -76,12 +92,23 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
                     .turning = evn_is_open(s) ? u->disconnected_count : u->path_count};
     if (!evn_is_open(s))
         m.motor_rad_s = p->at.speed_m_s * r->unit_rad_m[unit] * u->gear[s.gear].total_ratio;
+    m.turning_kg = turning_kg(r, unit, &m);
     if (!m.connected)
         return m;
+    m.chain = evn_chain_at_speed(&u->gear[s.gear].map, p->at.speed_m_s * r->unit_rad_m[unit],
+                                 evn_unit_idle_drag_nm(u, s, m.motor_rad_s), evn_unit_rotors_kg_m2(u, s));
     double share = evn_unit_torque_share(u, p->at.unit[unit].degc);
     m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, share, 1});
     m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, share, p->feed.fade});
     return m;
+}
+
+static void set_branches(evn_pull *p, size_t unit)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    for (size_t k = 0; k < u->branch_count; k++)
+        p->branch[unit][k] = evn_chain_at_speed(
+            &u->branch[k].map, p->at.speed_m_s / p->at.rig->axle[u->branch[k].axle].radius_m, 0, 0);
 }
 
 static void set_team(evn_pull *p)
@@ -90,6 +117,7 @@ static void set_team(evn_pull *p)
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
         p->team.unit[u] = evn_pull_member(p, u, p->at.unit[u].setting, p->at.unit[u].shifting);
         p->team.connected += p->team.unit[u].connected;
+        set_branches(p, u);
     }
 }
 

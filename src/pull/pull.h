@@ -57,6 +57,8 @@ typedef struct evn_member {
     bool connected;
     size_t turning;                        /* stages of its chain that turn while it is not connected */
     double motor_rad_s, most_nm, least_nm; /* torque of all engaged motors together, pulling and pushing (below zero) */
+    evn_chain_at chain; /* connected: between the torque of its motors and that at the wheel side of its chain */
+    double turning_kg;  /* mass that what turns with it stands for, its branches included */
 } evn_member;
 
 typedef struct evn_team {
@@ -69,6 +71,7 @@ typedef struct evn_pull {
     evn_ground road;
     evn_feed feed;
     evn_team team;
+    evn_chain_at branch[EVN_UNITS_MAX][EVN_BRANCHES_MAX]; /* of units that drive several axles */
 } evn_pull;
 
 /* Fills all but `at` from it. */

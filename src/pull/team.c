@@ -25,9 +25,8 @@ double evn_team_forces(const evn_pull *p, const evn_team *team, double share, do
     double sum = 0;
     for (size_t u = 0; u < r->unit_count; u++) {
         const evn_member *m = &team->unit[u];
-        evn_flow unbooked = {{0}};
         if (!m->connected) {
-            force_n[u] = evn_member_dragged(p, u, m, accel, &unbooked);
+            force_n[u] = evn_member_dragged(p, u, m, accel, NULL);
         } else {
             force_n[u] = evn_member_force(p, u, m, share >= 0 ? share * m->most_nm : -share * m->least_nm, accel);
             if (share != 0 && evn_cut_by_adhesion(r))

@@ -202,12 +202,6 @@ static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masse
     set_rolling(r);
 }
 
-double evn_axle_load_n(const evn_axle_load *l, double g, double slope_cos, double slope_sin, double accel,
-                       double brake_n)
-{
-    return l->cosine_kg * g * slope_cos + l->along_kg * (accel + g * slope_sin) + l->brake * brake_n;
-}
-
 /* ------------------------------------------------------------------------------------------------ pack, conditions */
 
 static void set_pack(evn_pack *p, const evn_battery_file *b)
@@ -288,20 +282,6 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_c
  * Slip is meant well below one half. Beyond, where more slip would carry less, both go on as straight lines, so that
  * each is the other's inverse for any force that a limit is sought with.
  */
-double evn_slip_hub_n(double tyre_n, double k)
-{
-    if (tyre_n > 0)
-        return tyre_n < k / 2 ? tyre_n / (1 - tyre_n / k) : k + 4 * (tyre_n - k / 2);
-    return tyre_n > -k / 2 ? tyre_n * (1 + tyre_n / k) : tyre_n + k / 4;
-}
-
-double evn_slip_tyre_n(double hub_n, double k)
-{
-    if (hub_n > 0)
-        return hub_n < k ? hub_n / (1 + hub_n / k) : k / 2 + (hub_n - k) / 4;
-    return hub_n > -k / 4 ? 2 * hub_n / (1 + sqrt(1 + 4 * hub_n / k)) : hub_n - k / 4;
-}
-
 /* ------------------------------------------------------------------------------------------------ the whole */
 
 static void set_brakes(evn_rig *r, const evn_truck_file *t)

@@ -8,6 +8,7 @@
 #ifndef EVENER_TRUCK_RIG_H
 #define EVENER_TRUCK_RIG_H
 #include "truck/unit.h"
+#include <math.h>
 
 enum { EVN_AXLES_MAX = 8 };
 
@@ -82,9 +83,13 @@ double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);
 /* Road speed at the motors' speed limit in a unit's highest gear. */
 double evn_rig_unit_top_m_s(const evn_rig *, size_t unit);
 
-/* Normal load of an axle, N. */
-double evn_axle_load_n(const evn_axle_load *, double gravity_m_s2, double slope_cos, double slope_sin,
-                       double accel_m_s2, double brake_n);
+/* Normal load of an axle, N. In the header, as the slips below: every force of an instant passes through them. */
+static inline double evn_axle_load_n(const evn_axle_load *l, double gravity_m_s2, double slope_cos, double slope_sin,
+                                     double accel_m_s2, double brake_n)
+{
+    return l->cosine_kg * gravity_m_s2 * slope_cos + l->along_kg * (accel_m_s2 + gravity_m_s2 * slope_sin) +
+           l->brake * brake_n;
+}
 
 /* ---- pack. Power at the terminals above zero: out of the pack. */
 /* Current for a terminal power: I = 2 P/(E + sqrt(E^2 - 4 R P)); NAN beyond E^2/4R. */
@@ -93,9 +98,28 @@ double evn_pack_brink_w(const evn_pack *, double open_circuit_v); /* most that a
 double evn_pack_most_w(const evn_pack *, double open_circuit_v);  /* discharge limit now */
 double evn_pack_charge_w(const evn_pack *, double soc, double open_circuit_v); /* charge limit now, above zero */
 
-/* Slip of a driven tyre: torque/r for a tyre force, and back; K = stiffness x normal load. s = (w r - v)/(w r) driving.
+/* Slip of a driven tyre: torque/r for a tyre force, and back; k = stiffness x normal load. s = (w r - v)/(w r) driving.
  */
-double evn_slip_hub_n(double tyre_n, double slip_stiffness_n);
-double evn_slip_tyre_n(double hub_n, double slip_stiffness_n);
+static inline double evn_slip_hub_n(double tyre_n, double k)
+{
+    if (tyre_n > 0)
+        return tyre_n < k / 2 ? tyre_n / (1 - tyre_n / k) : k + 4 * (tyre_n - k / 2);
+    return tyre_n > -k / 2 ? tyre_n * (1 + tyre_n / k) : tyre_n + k / 4;
+}
+
+static inline double evn_slip_tyre_n(double hub_n, double k)
+{
+    if (hub_n > 0)
+        return hub_n < k ? hub_n / (1 + hub_n / k) : k / 2 + (hub_n - k) / 4;
+    return hub_n > -k / 4 ? 2 * hub_n / (1 + sqrt(1 + 4 * hub_n / k)) : hub_n - k / 4;
+}
+
+/* What the tyre force gains of each newton more at the hub. */
+static inline double evn_slip_tyre_slope(double hub_n, double k)
+{
+    if (hub_n > 0)
+        return hub_n < k ? 1 / ((1 + hub_n / k) * (1 + hub_n / k)) : 0.25;
+    return hub_n > -k / 4 ? 1 / sqrt(1 + 4 * hub_n / k) : 1;
+}
 
 #endif

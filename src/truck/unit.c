@@ -301,7 +301,7 @@ double evn_unit_dragged_nm(const evn_unit *u, size_t stages, double wheel_rad_s,
     const evn_gear *g = &u->gear[0];
     double nm = chain_down(g->stage, g->speed_ratio, stages, 0, wheel_rad_s, wheel_accel, degc);
     evn_shaft at = {nm, wheel_rad_s, wheel_accel};
-    for (size_t i = 0; i < stages; i++)
+    for (size_t i = 0; flow && i < stages; i++)
         at = evn_stage_up(&g->stage[i], at, degc, flow);
     return nm;
 }

@@ -148,7 +148,7 @@ double evn_unit_wheel_nm(const evn_unit *, evn_setting, double motor_nm, double 
 
 /*
  * Wheel torque with nothing behind the first `stages` of the chain (gearbox in neutral: path_count; disconnect open:
- * disconnected_count): what still turns is dragged along. Books the drags.
+ * disconnected_count): what still turns is dragged along. Books the drags, where there is a flow (NULL: none).
  */
 double evn_unit_dragged_nm(const evn_unit *, size_t stages, double wheel_rad_s, double wheel_accel_rad_s2,
                            const double degc[], evn_flow *);
