@@ -31,13 +31,16 @@ static double force_of(const evn_pull *p, size_t unit, const end *e, double spli
     return isinf(e->stiffness_n) ? hub : evn_slip_tyre_n(hub, e->stiffness_n);
 }
 
-double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, double accel, double force_n[])
+double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, double accel, double force_n[],
+                           double *slope_1_m)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    double sum = 0, slope;
+    double sum = 0, own;
+    *slope_1_m = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         end e = end_of(p, unit, k, accel);
-        sum += force_n[k] = force_of(p, unit, &e, split_nm, accel, &slope);
+        sum += force_n[k] = force_of(p, unit, &e, split_nm, accel, &own);
+        *slope_1_m += own;
     }
     return sum;
 }
@@ -52,7 +55,8 @@ typedef struct dividing { /* the sum of all forces less a total, over the torque
 static double off_total(void *self, double split_nm)
 {
     const dividing *d = self;
-    return evn_branches_forces(d->pull, d->unit, split_nm, d->accel, d->force_n) - d->total_n;
+    double slope;
+    return evn_branches_forces(d->pull, d->unit, split_nm, d->accel, d->force_n, &slope) - d->total_n;
 }
 
 /* Newton's steps, from what it would be without losses. False: to and fro over a bend. */

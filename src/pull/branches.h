@@ -3,8 +3,10 @@
 #define EVENER_PULL_BRANCHES_H
 #include "pull/pull.h"
 
-/* Tyre forces of a unit's branches for a torque at the dividing point; returns their sum. */
-double evn_branches_forces(const evn_pull *, size_t unit, double split_nm, double accel_m_s2, double force_n[]);
+/* Tyre forces of a unit's branches for a torque at the dividing point; returns their sum, and its slope over the
+ * torque. */
+double evn_branches_forces(const evn_pull *, size_t unit, double split_nm, double accel_m_s2, double force_n[],
+                           double *slope_1_m);
 
 /* Tyre forces of the branches that sum up to a total; returns the torque at the dividing point. */
 double evn_branches_divide(const evn_pull *, size_t unit, double total_n, double accel_m_s2, double force_n[]);

@@ -62,25 +62,38 @@ double evn_member_losses_w(const evn_pull *p, const evn_member *m, double bus_w,
     return bus_w - (force_n + m->turning_kg * accel) * p->at.speed_m_s;
 }
 
-/* Tyre force for a torque at the wheel side of the chain. */
-static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, double accel)
+/* Tyre force for a torque at the wheel side of the chain, and its slope over it. */
+static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, double accel, double *slope_1_m)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     double each_n[EVN_BRANCHES_MAX];
     if (u->branch_count)
-        return evn_branches_forces(p, unit, chain_nm, accel, each_n);
-    return evn_tyres_force_n(p, u->axle, chain_nm / r->axle[u->axle].radius_m, accel);
+        return evn_branches_forces(p, unit, chain_nm, accel, each_n, slope_1_m);
+    double radius = r->axle[u->axle].radius_m, hub_n = chain_nm / radius;
+    double k = evn_tyres_slip_stiffness_n(p, u->axle, accel);
+    *slope_1_m = (isinf(k) ? 1 : evn_slip_tyre_slope(hub_n, k)) / radius;
+    return isinf(k) ? hub_n : evn_slip_tyre_n(hub_n, k);
+}
+
+double evn_member_force_and_slope(const evn_pull *p, size_t unit, const evn_member *m, double motor_nm, double accel,
+                                  double *slope_1_m)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm;
+    if (!evn_chain_at_down(&m->chain, motor_nm, accel * rad_m, &chain_nm))
+        chain_nm = evn_unit_wheel_nm(u, m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m,
+                                     p->at.unit[unit].degc);
+    double force_n = force_of_chain(p, unit, chain_nm, accel, slope_1_m);
+    *slope_1_m /= chain_nm >= 0 ? u->gear[m->setting.gear].map.pull.motor_nm.torque
+                                : u->gear[m->setting.gear].map.push.motor_nm.torque;
+    return force_n;
 }
 
 double evn_member_force(const evn_pull *p, size_t unit, const evn_member *m, double motor_nm, double accel)
 {
-    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm;
-    if (evn_chain_at_down(&m->chain, motor_nm, accel * rad_m, &chain_nm))
-        return force_of_chain(p, unit, chain_nm, accel);
-    double nm = evn_unit_wheel_nm(&p->at.rig->unit[unit], m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m,
-                                  p->at.unit[unit].degc);
-    return force_of_chain(p, unit, nm, accel);
+    double slope;
+    return evn_member_force_and_slope(p, unit, m, motor_nm, accel, &slope);
 }
 
 /* Without slip where the chain drives one axle: a drag of a few newton metres. */
@@ -92,7 +105,7 @@ double evn_member_dragged(const evn_pull *p, size_t unit, const evn_member *m, d
     double nm = evn_unit_dragged_nm(u, m->turning, p->at.speed_m_s * rad_m, accel * rad_m, p->at.unit[unit].degc, flow);
     if (u->branch_count == 0)
         return nm * rad_m;
-    double each_n[EVN_BRANCHES_MAX], sum = evn_branches_forces(p, unit, nm, accel, each_n);
+    double each_n[EVN_BRANCHES_MAX], slope, sum = evn_branches_forces(p, unit, nm, accel, each_n, &slope);
     if (flow)
         evn_branches_up(p, unit, each_n, accel, flow);
     return sum;
@@ -138,8 +151,8 @@ double evn_member_adhesion_n(const evn_pull *p, size_t unit, double mu, double a
         double split = evn_branch_split_nm(p, unit, k, carried_n, accel);
         least = fmin(least, mu > 0 ? split : -split);
     }
-    double each_n[EVN_BRANCHES_MAX];
-    return evn_branches_forces(p, unit, mu > 0 ? least : -least, accel, each_n);
+    double each_n[EVN_BRANCHES_MAX], slope;
+    return evn_branches_forces(p, unit, mu > 0 ? least : -least, accel, each_n, &slope);
 }
 
 bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel)

@@ -18,23 +18,34 @@ static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, dou
     return fmax(force_n, fmin(carried_n, evn_member_force(p, unit, m, 0, accel)));
 }
 
-double evn_team_forces(const evn_pull *p, const evn_team *team, double share, double accel, double brake_n,
-                       double force_n[])
+/* The same with the slope of the sum over the share: of units that adhesion does not cut. */
+static double forces_and_slope(const evn_pull *p, const evn_team *team, double share, double accel, double brake_n,
+                               double force_n[], double *slope_n)
 {
     const evn_rig *r = p->at.rig;
     double sum = 0;
+    bool may_cut = share != 0 && evn_cut_by_adhesion(r);
+    *slope_n = 0;
     for (size_t u = 0; u < r->unit_count; u++) {
         const evn_member *m = &team->unit[u];
         if (!m->connected) {
             force_n[u] = evn_member_dragged(p, u, m, accel, NULL);
         } else {
-            force_n[u] = evn_member_force(p, u, m, share >= 0 ? share * m->most_nm : -share * m->least_nm, accel);
-            if (share != 0 && evn_cut_by_adhesion(r))
-                force_n[u] = cut_force(p, u, m, force_n[u], share, accel, brake_n);
+            double own, reach_nm = share >= 0 ? m->most_nm : -m->least_nm;
+            double free_n = evn_member_force_and_slope(p, u, m, share * reach_nm, accel, &own);
+            force_n[u] = may_cut ? cut_force(p, u, m, free_n, share, accel, brake_n) : free_n;
+            *slope_n += force_n[u] == free_n ? own * reach_nm : 0;
         }
         sum += force_n[u];
     }
     return sum;
+}
+
+double evn_team_forces(const evn_pull *p, const evn_team *team, double share, double accel, double brake_n,
+                       double force_n[])
+{
+    double slope;
+    return forces_and_slope(p, team, share, accel, brake_n, force_n, &slope);
 }
 
 bool evn_team_carries(const evn_pull *p, const evn_team *team, double accel, const double force_n[])
@@ -88,19 +99,33 @@ static double rough_reach_n(const evn_pull *p, const evn_team *team, double end)
     return sum;
 }
 
+/* Newton's steps between the ends; false: they lead out of them, or to and fro over a bend. */
+static bool share_quickly(const sharing *s, double guess, double end, double near_n, evn_root *at)
+{
+    double slope;
+    at->x = guess;
+    for (int step = 0; step < 5; step++) {
+        if (!(end * at->x >= 0 && end * at->x <= 1))
+            return false;
+        at->error = forces_and_slope(s->pull, s->team, at->x, s->accel, s->brake_n, s->force_n, &slope) - s->total_n;
+        if (fabs(at->error) <= near_n)
+            return true;
+        at->x -= at->error / slope;
+    }
+    return false;
+}
+
 /*
  * Several units at one share; returns what the sum of their forces is off by, which is what is beyond their reach. Near
- * enough: the rest is handed out in proportion, and what the shares are off by costs only its square. Two or three
- * secant steps do where adhesion cuts no unit; the sum is level once it cuts all.
+ * enough: the rest is handed out in proportion, and what the shares are off by costs only its square. A step or two do
+ * where adhesion cuts no unit; the sum is level once it cuts all.
  */
 static double share_alike(sharing *s, double at_rest_n)
 {
     double end = s->total_n >= at_rest_n ? 1 : -1, near_n = 1e-8 * (1e3 + fabs(s->total_n));
     evn_known rest = {0, at_rest_n - s->total_n};
-    evn_secant quick = {.tolerance = near_n, .least = fmin(end, 0), .most = fmax(end, 0), .steps = 5};
-    double guess = -rest.error / fabs(rough_reach_n(s->pull, s->team, end));
-    evn_root at = evn_root_secant(off_total, s, rest, guess, &quick);
-    if (at.found)
+    evn_root at;
+    if (share_quickly(s, -rest.error / fabs(rough_reach_n(s->pull, s->team, end)), end, near_n, &at))
         return at.error;
     evn_known limit = {end, off_total(s, end)};
     if (fabs(limit.error - rest.error) <= 1 || end * limit.error <= 0)

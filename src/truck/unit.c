@@ -6,14 +6,6 @@
 
 /* ------------------------------------------------------------------------------------------------ motors */
 
-size_t evn_engaged_count(evn_setting s)
-{
-    size_t count = 0;
-    for (unsigned bits = s.engaged; bits; bits >>= 1)
-        count += bits & 1u;
-    return count;
-}
-
 evn_setting evn_all_engaged(const evn_unit *u, size_t gear)
 {
     return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1)};
@@ -32,14 +24,6 @@ static double by_efficiency_w(double power_w, double pull_share, double push_sha
     return power_w > 0 ? power_w * pull_share : -power_w * push_share;
 }
 
-static void book(evn_flow *flow, double motor_w, double inverter_w)
-{
-    if (!flow)
-        return;
-    flow->w[EVN_MOTOR] += motor_w;
-    flow->w[EVN_INVERTER] += inverter_w;
-}
-
 /* Power from the bus of one engaged motor whose losses are in a map. */
 static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                          evn_flow *flow)
@@ -52,7 +36,8 @@ static double map_draw_w(const evn_motor *m, double torque_nm, double w, double 
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
         inverter += m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     }
-    book(flow, loss, inverter);
+    flow->w[EVN_MOTOR] += loss;
+    flow->w[EVN_INVERTER] += inverter;
     return torque_nm * w + loss + inverter;
 }
 
@@ -69,7 +54,8 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     inverter += by_efficiency_w(shaft_w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
-    book(flow, loss, inverter);
+    flow->w[EVN_MOTOR] += loss;
+    flow->w[EVN_INVERTER] += inverter;
     return shaft_w + loss + inverter;
 }
 
@@ -86,44 +72,32 @@ static double idle_draw_w(const evn_motor *m, double w, double copper_factor, ev
     double id = weakening_share(m, 0, w);
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id * copper_factor;
     double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
-    book(flow, copper, inverter);
+    flow->w[EVN_MOTOR] += copper;
+    flow->w[EVN_INVERTER] += inverter;
     return copper + inverter;
 }
 
 /* Idle motors that still turn: their drag is paid, and their rotors are spun up, by the engaged ones. */
 double evn_unit_idle_drag_nm(const evn_unit *u, evn_setting s, double w)
 {
-    double drag = 0;
     if (u->idle_stands_still || evn_has_all_engaged(u, s))
         return 0;
-    for (size_t i = 0; i < u->motor_count; i++)
-        if (!evn_is_engaged(s, i))
-            drag += idle_drag_nm(&u->motor[i], w);
-    return drag;
+    return (double)(u->motor_count - evn_engaged_count(s)) * idle_drag_nm(&u->motor[0], w);
 }
 
 double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
 {
-    double sum = 0;
     if (!u->idle_stands_still || evn_has_all_engaged(u, s))
         return u->rotors_kg_m2;
-    for (size_t i = 0; i < u->motor_count; i++)
-        sum += evn_is_engaged(s, i) ? u->motor[i].inertia_kg_m2 : 0;
-    return sum;
+    return (double)evn_engaged_count(s) * u->motor[0].inertia_kg_m2;
 }
 
 double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
 {
-    double sum = 0;
-    for (size_t i = 0; i < u->motor_count; i++) {
-        const evn_motor *m = &u->motor[i];
-        if (!evn_is_engaged(s, i))
-            continue;
-        double power_w = m->peak_w * supply->voltage_v / m->reference_v;
-        double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
-        sum += most * supply->torque_share;
-    }
-    return sum;
+    const evn_motor *m = &u->motor[0];
+    double power_w = m->peak_w * supply->voltage_v / m->reference_v;
+    double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
+    return (double)evn_engaged_count(s) * most * supply->torque_share;
 }
 
 double evn_unit_least_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
@@ -244,20 +218,26 @@ double evn_unit_continuous_loss_w(const evn_unit *u)
 
 /* ------------------------------------------------------------------------------------------------ the unit */
 
+/* Motors of a unit are alike (the file's check): one is worked out for all that do the same. */
 double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
                          const double degc[], evn_flow *flow)
 {
-    double peak = 0, dc_w = 0;
-    for (size_t i = 0; i < u->motor_count; i++)
-        if (evn_is_engaged(s, i))
-            peak += u->motor[i].peak_nm;
-    double copper_factor = evn_winding_copper_factor(&u->motor[0].winding, degc, u->motor[0].reference_degc);
-    for (size_t i = 0; i < u->motor_count; i++) {
-        const evn_motor *m = &u->motor[i];
-        if (evn_is_engaged(s, i))
-            dc_w += motor_draw_w(m, motor_nm * (m->peak_nm / peak), w, voltage_v, copper_factor, flow);
-        else if (!u->idle_stands_still)
-            dc_w += idle_draw_w(m, w, copper_factor, flow);
+    const evn_motor *m = &u->motor[0];
+    double engaged = (double)evn_engaged_count(s), idle = (double)u->motor_count - engaged;
+    double copper_factor = evn_winding_copper_factor(&m->winding, degc, m->reference_degc);
+    evn_flow each = {{0}};
+    double dc_w = engaged * motor_draw_w(m, motor_nm / engaged, w, voltage_v, copper_factor, &each);
+    if (flow) {
+        flow->w[EVN_MOTOR] += engaged * each.w[EVN_MOTOR];
+        flow->w[EVN_INVERTER] += engaged * each.w[EVN_INVERTER];
+    }
+    if (idle == 0 || u->idle_stands_still)
+        return dc_w;
+    each.w[EVN_MOTOR] = each.w[EVN_INVERTER] = 0;
+    dc_w += idle * idle_draw_w(m, w, copper_factor, &each);
+    if (flow) {
+        flow->w[EVN_MOTOR] += idle * each.w[EVN_MOTOR];
+        flow->w[EVN_INVERTER] += idle * each.w[EVN_INVERTER];
     }
     return dc_w;
 }

@@ -85,7 +85,13 @@ typedef struct evn_unit {
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }
 static inline bool evn_same_setting(evn_setting a, evn_setting b) { return a.gear == b.gear && a.engaged == b.engaged; }
 static inline bool evn_is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
-size_t evn_engaged_count(evn_setting);
+static inline size_t evn_engaged_count(evn_setting s)
+{
+    size_t count = 0;
+    for (unsigned bits = s.engaged; bits; bits &= bits - 1)
+        count++;
+    return count;
+}
 
 /* All motors of a unit in a gear. */
 evn_setting evn_all_engaged(const evn_unit *, size_t gear);
