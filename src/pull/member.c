@@ -82,8 +82,8 @@ double evn_member_force_and_slope(const evn_pull *p, size_t unit, const evn_memb
     const evn_unit *u = &p->at.rig->unit[unit];
     double rad_m = p->at.rig->unit_rad_m[unit], chain_nm;
     if (!evn_chain_at_down(&m->chain, motor_nm, accel * rad_m, &chain_nm))
-        chain_nm = evn_unit_wheel_nm(u, m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m,
-                                     p->at.unit[unit].degc);
+        chain_nm =
+            evn_unit_wheel_nm(u, m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m, p->at.unit[unit].degc);
     double force_n = force_of_chain(p, unit, chain_nm, accel, slope_1_m);
     *slope_1_m /= chain_nm >= 0 ? u->gear[m->setting.gear].map.pull.motor_nm.torque
                                 : u->gear[m->setting.gear].map.push.motor_nm.torque;

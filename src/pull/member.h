@@ -12,7 +12,8 @@ evn_at_work evn_member_draw(const evn_pull *, size_t unit, const evn_member *, d
                             evn_flow *);
 /* The same without a flow. */
 evn_at_work evn_member_at_work(const evn_pull *, size_t unit, const evn_member *, double force_n, double accel_m_s2);
-/* What is lost in a unit between the bus and the road: what it takes less what it gives to the road and to what turns. */
+/* What is lost in a unit between the bus and the road: what it takes less what it gives to the road and to what turns.
+ */
 double evn_member_losses_w(const evn_pull *, const evn_member *, double bus_w, double force_n, double accel_m_s2);
 /* Tyre force of a torque of its motors; with its slope over the torque, right but near bends. */
 double evn_member_force_and_slope(const evn_pull *, size_t unit, const evn_member *, double motor_nm, double accel_m_s2,

@@ -72,7 +72,7 @@ static double turning_kg(const evn_rig *r, size_t unit, const evn_member *m)
 {
     const evn_unit *u = &r->unit[unit];
     double rad_m = r->unit_rad_m[unit];
-    double chain_kg_m2 = m->connected ? evn_unit_inertia_kg_m2(u, m->setting)
+    double chain_kg_m2 = m->connected              ? evn_unit_inertia_kg_m2(u, m->setting)
                          : evn_is_open(m->setting) ? u->below_inertia_kg_m2
                                                    : u->path_inertia_kg_m2;
     double sum = chain_kg_m2 * rad_m * rad_m;
@@ -107,8 +107,8 @@ static void set_branches(evn_pull *p, size_t unit)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     for (size_t k = 0; k < u->branch_count; k++)
-        p->branch[unit][k] = evn_chain_at_speed(
-            &u->branch[k].map, p->at.speed_m_s / p->at.rig->axle[u->branch[k].axle].radius_m, 0, 0);
+        p->branch[unit][k] =
+            evn_chain_at_speed(&u->branch[k].map, p->at.speed_m_s / p->at.rig->axle[u->branch[k].axle].radius_m, 0, 0);
 }
 
 static void set_team(evn_pull *p)

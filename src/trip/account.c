@@ -142,11 +142,10 @@ static void note_filled(evn_trip *t, double from, double to, const double *y)
         any = any || has_filled(t, u);
     if (!any)
         return;
-    evn_instant is;
-    evn_instant_at(t, to, y, &is);
+    const evn_instant *is = evn_instant_seen(t, to, y);
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (has_filled(t, u) && evn_unit_is_filled(&t->rig->unit[u], t->box[u].now, is.unit_motor_nm[u],
-                                                   is.pull.team.unit[u].motor_rad_s, is.pull.feed.open_circuit_v))
+        if (has_filled(t, u) && evn_unit_is_filled(&t->rig->unit[u], t->box[u].now, is->unit_motor_nm[u],
+                                                   is->pull.team.unit[u].motor_rad_s, is->pull.feed.open_circuit_v))
             t->filled_map_s[u] += to - from;
 }
 

@@ -28,7 +28,10 @@ struct evn_solver {
     SUNNonlinearSolver fixed_point;
     void *cvode;
     double g[EVN_WATCHES_MAX]; /* watches where they were last asked for: after a quiet step, at its end */
-    double from;               /* begin of the last step */
+    double whole_t;            /* where all of them were asked for last, and which of them were below zero there */
+    double whole_g[EVN_WATCHES_MAX];
+    uint64_t falling;
+    double from; /* begin of the last step */
     double idle_since;
     long steps, idle_steps;
     bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
@@ -47,8 +50,20 @@ static int rate(sunrealtype t, N_Vector y, N_Vector dy, void *self)
 static int watch(sunrealtype t, N_Vector y, sunrealtype *g, void *self)
 {
     evn_solver *s = self;
+    size_t bytes = s->system.watches * sizeof *g;
+    if (s->falling && t < s->whole_t) { /* the search for the first of these */
+        memcpy(g, s->whole_g, bytes);
+        s->system.watch_some(t, NV_DATA_S(y), s->falling, g, s->system.self);
+        memcpy(s->g, g, bytes);
+        return 0;
+    }
     s->system.watch(t, NV_DATA_S(y), g, s->system.self);
-    memcpy(s->g, g, s->system.watches * sizeof *g);
+    s->falling = 0;
+    for (size_t k = 0; k < s->system.watches; k++)
+        s->falling |= g[k] <= 0 ? UINT64_C(1) << k : 0;
+    s->whole_t = t;
+    memcpy(s->whole_g, g, bytes);
+    memcpy(s->g, g, bytes);
     return 0;
 }
 
@@ -167,6 +182,7 @@ static void restart(evn_solver *s, double t, const double *y, const evn_pace *pa
     s->idle_since = t;
     s->idle_steps = 0;
     s->rate_failed = false;
+    s->falling = 0;
     s->why[0] = '\0';
     s->unfit = CVodeReInit(s->cvode, t, s->y) || CVodeSVtolerances(s->cvode, 0, s->tolerance) ||
                CVodeSetInitStep(s->cvode, pace->first_step_s) ||

@@ -1,6 +1,7 @@
 /* What the state of a trip asks of the room pull at one instant. */
 #include "trip/moment.h"
 #include "trip/laws.h"
+#include <string.h>
 
 double evn_trip_soc(const evn_trip *trip, const double *y)
 {
@@ -51,6 +52,32 @@ void evn_instant_at(const evn_trip *trip, double t, const double *y, evn_instant
     set_given(trip, t, y, &is->pull.at);
     evn_instant_make(is);
 }
+
+const evn_instant *evn_instant_seen(const evn_trip *trip, double t, const double *y)
+{
+    evn_last *last = trip->last;
+    size_t bytes = trip->states.count * sizeof *y;
+    if (last->there && last->t == t && memcmp(last->y, y, bytes) == 0)
+        return &last->is;
+    last->there = true;
+    last->priced = false;
+    last->t = t;
+    memcpy(last->y, y, bytes);
+    set_given(trip, t, last->y, &last->is.pull.at); /* its temperatures are those of the copy */
+    evn_instant_make(&last->is);
+    return &last->is;
+}
+
+const evn_prices *evn_prices_seen(const evn_trip *trip, double t, const double *y)
+{
+    const evn_instant *is = evn_instant_seen(trip, t, y);
+    if (!trip->last->priced)
+        evn_instant_prices(is, &trip->last->prices);
+    trip->last->priced = true;
+    return &trip->last->prices;
+}
+
+void evn_instant_drop(const evn_trip *trip) { trip->last->there = false; }
 
 evn_given evn_trip_launch_given(const evn_trip *trip, const evn_setting setting[])
 {

@@ -99,11 +99,8 @@ static void note(const at *a, const limit *l, evn_passed *p)
 
 void evn_passed_note(evn_trip *t, double time_s, const double *y)
 {
-    if (t->seen.time_s != time_s) { /* the step ended at an event: the watches were asked elsewhere last */
-        evn_instant is;
-        evn_instant_at(t, time_s, y, &is);
-        fill_seen(&t->seen, time_s, &is);
-    }
+    if (t->seen.time_s != time_s) /* the step ended at an event: the watches were asked elsewhere last */
+        fill_seen(&t->seen, time_s, evn_instant_seen(t, time_s, y));
     at a = {t, &t->seen, y, 0};
     for (int k = 0; k < EVN_PASSED_COUNT; k++)
         for (a.unit = 0; a.unit < (limits[k].of_unit ? t->rig->unit_count : 1); a.unit++)

@@ -24,11 +24,11 @@ static const double FORCE_N = 1e4, POWER_W = 1e5, COST_W = 1e4; /* scales of the
 /* What watches look at. */
 typedef struct sight {
     double place_m;
-    evn_instant is;
+    const evn_instant *is;
     double preview_m_s2, following_m_s2, forgone_j;
     double past_derating_k[EVN_UNITS_MAX];
-    evn_reach reach;   /* in gear */
-    evn_prices prices; /* where a change of setting may be due */
+    evn_reach reach;          /* in gear */
+    const evn_prices *prices; /* where a change of setting may be due, and is asked for; else NULL */
 } sight;
 
 typedef struct rule {
@@ -182,12 +182,13 @@ static double road_left(const evn_trip *t, const sight *n)
 }
 static double plan_left(const evn_trip *t, const sight *n)
 {
-    double ahead = looking_ahead(t) ? n->is.pull.at.speed_m_s * t->driving.look_ahead_s + t->ahead_m : 0;
+    double ahead = looking_ahead(t) ? n->is->pull.at.speed_m_s * t->driving.look_ahead_s + t->ahead_m : 0;
     return (t->course->plan[t->plan_at].end_m - n->place_m - ahead) / 10;
 }
 static double below_plan(const evn_trip *t, const sight *n)
 {
-    return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) - n->is.pull.at.speed_m_s * n->is.pull.at.speed_m_s) /
+    return (evn_plan_v2(&t->course->plan[t->plan_at], n->place_m) -
+            n->is->pull.at.speed_m_s * n->is->pull.at.speed_m_s) /
            20;
 }
 /* Following, a stop takes the look-ahead time (the mean speed is half the present one). Looking ahead, it is seen
@@ -195,7 +196,7 @@ static double below_plan(const evn_trip *t, const sight *n)
 static double stop_left(const evn_trip *t, const sight *n)
 {
     double rest = t->course->plan[t->stop_at].end_m - n->place_m,
-           way = n->is.pull.at.speed_m_s * t->driving.look_ahead_s;
+           way = n->is->pull.at.speed_m_s * t->driving.look_ahead_s;
     return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
 /* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
@@ -204,14 +205,14 @@ static double to_catch_up(const evn_trip *t, const sight *n)
     const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
     double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->driving.speed_gain_1_s);
     double plan = sqrt(evn_plan_v2(p, n->place_m));
-    return plan - n->is.pull.at.speed_m_s - fmin(enough, 0.2 * plan);
+    return plan - n->is->pull.at.speed_m_s - fmin(enough, 0.2 * plan);
 }
 static double below_cap(const evn_trip *t, const sight *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 /* What the plan needs here over what the limit gives. */
 static double beyond_limit(const evn_trip *t, const sight *n)
 {
-    return (n->is.pull.road.base_n + n->is.pull.road.mass_kg * t->course->plan[t->plan_at].accel_m_s2 -
-            n->is.limited.unit_n) /
+    return (n->is->pull.road.base_n + n->is->pull.road.mass_kg * t->course->plan[t->plan_at].accel_m_s2 -
+            n->is->limited.unit_n) /
            FORCE_N;
 }
 static double below_cap_looking(const evn_trip *t, const sight *n)
@@ -222,7 +223,7 @@ static double above_cap(const evn_trip *t, const sight *n) { return n->preview_m
 static double speed_left(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return n->is.pull.at.speed_m_s;
+    return n->is->pull.at.speed_m_s;
 }
 
 static double peak_nm(const evn_trip *t) { return evn_unit_motor_peak_nm(&t->rig->unit[0]); }
@@ -231,71 +232,71 @@ static double peak_nm(const evn_trip *t) { return evn_unit_motor_peak_nm(&t->rig
 static double motor_pull(const evn_trip *t, const sight *n)
 {
     if (t->pull == EVN_BY_PACK)
-        return n->is.limited.beyond_pack_w / POWER_W;
+        return n->is->limited.beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->is.pull.team.unit[0].most_nm - n->is.motor_nm) / peak_nm(t);
+        return (n->is->pull.team.unit[0].most_nm - n->is->motor_nm) / peak_nm(t);
     return t->pull == EVN_BY_ADHESION ? -n->reach.apart_n / FORCE_N
-                                      : fmin((n->reach.most_n - n->is.limited.unit_n) / FORCE_N, 100);
+                                      : fmin((n->reach.most_n - n->is->limited.unit_n) / FORCE_N, 100);
 }
 static double motor_push(const evn_trip *t, const sight *n)
 {
     if (t->push == EVN_BY_PACK)
-        return n->is.limited.beyond_pack_w / POWER_W;
+        return n->is->limited.beyond_pack_w / POWER_W;
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->is.motor_nm - n->is.pull.team.unit[0].least_nm) / peak_nm(t);
+        return (n->is->motor_nm - n->is->pull.team.unit[0].least_nm) / peak_nm(t);
     return t->push == EVN_BY_ADHESION ? -n->reach.apart_n / FORCE_N
-                                      : fmin((n->is.limited.unit_n - n->reach.least_n) / FORCE_N, 100);
+                                      : fmin((n->is->limited.unit_n - n->reach.least_n) / FORCE_N, 100);
 }
 static double pack_pull(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return n->is.motor_nm > 0 ? (n->is.pull.feed.most_w - n->is.load_w) / POWER_W
-                              : 1; /* braking, copper is the motors' own limit */
+    return n->is->motor_nm > 0 ? (n->is->pull.feed.most_w - n->is->load_w) / POWER_W
+                               : 1; /* braking, copper is the motors' own limit */
 }
 static double floor_left(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is.pull.feed.most_w - evn_instant_floor_w(&n->is.pull)) / POWER_W;
+    return (n->is->pull.feed.most_w - evn_instant_floor_w(&n->is->pull)) / POWER_W;
 }
 /* Losses without a pull, which no limit of the force holds down, may draw more than any pack can give. */
 static double brink_left(const evn_trip *t, const sight *n)
 {
     static const double NEAR = 0.999; /* beyond the brink there is no current at all */
-    double left_w = NEAR * evn_pack_brink_w(&t->rig->pack, n->is.pull.feed.open_circuit_v) - n->is.load_w;
-    return n->is.motor_nm > 0 ? 1 : isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
+    double left_w = NEAR * evn_pack_brink_w(&t->rig->pack, n->is->pull.feed.open_circuit_v) - n->is->load_w;
+    return n->is->motor_nm > 0 ? 1 : isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
 }
 static double pack_push(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is.load_w + n->is.pull.feed.charge_w) / POWER_W;
+    return (n->is->load_w + n->is->pull.feed.charge_w) / POWER_W;
 }
 static double adhesion_pull(const evn_trip *t, const sight *n)
 {
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->reach.most_n - n->is.limited.unit_n) / FORCE_N;
+        return (n->reach.most_n - n->is->limited.unit_n) / FORCE_N;
     return t->pull == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
 }
 static double adhesion_push(const evn_trip *t, const sight *n)
 {
     if (!evn_cut_by_adhesion(t->rig))
-        return (n->is.limited.unit_n - n->reach.least_n) / FORCE_N;
+        return (n->is->limited.unit_n - n->reach.least_n) / FORCE_N;
     return t->push == EVN_BY_MOTOR ? n->reach.apart_n / FORCE_N : 1;
 }
 static double pull_wanted(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is.need_n - n->is.limited.unit_n) / FORCE_N;
+    return (n->is->need_n - n->is->limited.unit_n) / FORCE_N;
 }
 static double push_wanted(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is.limited.unit_n - n->is.need_n) / FORCE_N;
+    return (n->is->limited.unit_n - n->is->need_n) / FORCE_N;
 }
 
 /* The nearest of the units to its corner. */
 static double base_left(const evn_trip *t, const sight *n, size_t unit)
 {
-    double over = evn_pull_past_base_rad_s(&n->is.pull, unit) / 100;
+    double over = evn_pull_past_base_rad_s(&n->is->pull, unit) / 100;
     return t->base_passed[unit] ? over : -over;
 }
 static double base_side(const evn_trip *t, const sight *n)
@@ -320,8 +321,8 @@ static double derating_side(const evn_trip *t, const sight *n)
 }
 static double fade_left(const evn_trip *t, const sight *n)
 {
-    double over_from = n->is.pull.at.speed_m_s - t->rig->fade_from_m_s,
-           over_to = n->is.pull.at.speed_m_s - t->rig->fade_to_m_s;
+    double over_from = n->is->pull.at.speed_m_s - t->rig->fade_from_m_s,
+           over_to = n->is->pull.at.speed_m_s - t->rig->fade_to_m_s;
     switch (t->fade_side) {
     case EVN_FADE_ABOVE:
         return over_from;
@@ -334,7 +335,7 @@ static double fade_left(const evn_trip *t, const sight *n)
 
 static double reserve_of(const evn_trip *t, const sight *n, size_t unit)
 {
-    return 10 * (0.99 - n->is.pull.team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
+    return 10 * (0.99 - n->is->pull.team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
 }
 /* The unit nearest to its motors' speed limit among those that can do something about it. */
 static size_t fastest(const evn_trip *t, const sight *n)
@@ -371,9 +372,9 @@ static choice cheapest(const evn_trip *t, const sight *n, bool without_candidate
     choice best = {t->rig->unit_count, 0, (double)INFINITY};
     for (size_t u = 0; u < t->rig->unit_count; u++)
         for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
-            if (n->prices.w[u][k] < best.cost_w && !evn_same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
+            if (n->prices->w[u][k] < best.cost_w && !evn_same_setting(t->rig->unit[u].setting[k], t->box[u].now) &&
                 may_take(t, u, t->rig->unit[u].setting[k]) && !(without_candidate && is_candidate(t, u, k)))
-                best = (choice){u, k, n->prices.w[u][k]};
+                best = (choice){u, k, n->prices->w[u][k]};
     return best;
 }
 static double candidate_cost_w(const evn_trip *t, const sight *n)
@@ -381,16 +382,16 @@ static double candidate_cost_w(const evn_trip *t, const sight *n)
     size_t u = t->candidate_unit;
     for (size_t k = 0; k < t->rig->unit[u].setting_count; k++)
         if (is_candidate(t, u, k))
-            return n->prices.w[u][k];
-    return n->prices.now_w;
+            return n->prices->w[u][k];
+    return n->prices->now_w;
 }
 static double own_lead(const evn_trip *t, const sight *n)
 {
-    return lead(cheapest(t, n, false).cost_w, n->prices.now_w);
+    return lead(cheapest(t, n, false).cost_w, n->prices->now_w);
 }
 static double candidate_lead(const evn_trip *t, const sight *n)
 {
-    return lead(n->prices.now_w, candidate_cost_w(t, n));
+    return lead(n->prices->now_w, candidate_cost_w(t, n));
 }
 static double candidate_over_others(const evn_trip *t, const sight *n)
 {
@@ -409,35 +410,34 @@ static double price_left(const evn_trip *t, const sight *n) { return 1 - n->forg
 /* A pack that begins at its lowest usable charge is empty at once, not once it has crossed it. */
 static double charge_left(const evn_trip *t, const sight *n)
 {
-    return 10 * (n->is.pull.at.soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
+    return 10 * (n->is->pull.at.soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
 }
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
 static bool wants_prices(const evn_trip *t) { return may_change(t); }
 
-static void look(const evn_trip *t, double time, const double *y, sight *n)
+static void look(const evn_trip *t, double time, const double *y, bool with_prices, sight *n)
 {
-    evn_instant_at(t, time, y, &n->is);
+    n->is = evn_instant_seen(t, time, y);
     n->place_m = evn_trip_place_m(t, time, y);
     n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
-    n->following_m_s2 = following(t) ? n->is.pull.at.asked_m_s2 : 0;
+    n->following_m_s2 = following(t) ? n->is->pull.at.asked_m_s2 : 0;
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        n->past_derating_k[u] = evn_unit_past_derating_k(&t->rig->unit[u], n->is.pull.at.unit[u].degc);
+        n->past_derating_k[u] = evn_unit_past_derating_k(&t->rig->unit[u], n->is->pull.at.unit[u].degc);
     if (in_gear(t))
-        n->reach = evn_instant_reach(&n->is);
+        n->reach = evn_instant_reach(n->is);
     n->forgone_j = y[EVN_Y_FORGONE];
-    if (wants_prices(t))
-        evn_instant_prices(&n->is, &n->prices);
+    n->prices = with_prices && wants_prices(t) ? evn_prices_seen(t, time, y) : NULL;
 }
 
 static double behind_left(const evn_trip *t, const sight *n)
 {
-    return evn_behind_margin(t, n->place_m, n->is.pull.at.speed_m_s);
+    return evn_behind_margin(t, n->place_m, n->is->pull.at.speed_m_s);
 }
 static double band_left(const evn_trip *t, const sight *n)
 {
-    return evn_band_margin(t, n->place_m, n->is.pull.at.speed_m_s);
+    return evn_band_margin(t, n->place_m, n->is->pull.at.speed_m_s);
 }
 
 /* ------------------------------------------------------------------------------------------------ acts */
@@ -452,7 +452,8 @@ static void rejoin(evn_trip *t, const sight *n)
     sight m = {0};
     (void)n;
     evn_act_rejoin(&on_plan);
-    look(&on_plan, on_plan.t, on_plan.y, &m);
+    evn_instant_drop(t);
+    look(&on_plan, on_plan.t, on_plan.y, false, &m);
     if (fmin(fmin(motor_pull(&on_plan, &m), pack_pull(&on_plan, &m)), adhesion_pull(&on_plan, &m)) >= 0) {
         *t = on_plan;
         return;
@@ -492,7 +493,7 @@ static void derating_crossed(evn_trip *t, const sight *n)
 static void fade_crossed(evn_trip *t, const sight *n)
 {
     bool no_width = t->rig->fade_from_m_s <= t->rig->fade_to_m_s;
-    bool nearer_to = n->is.pull.at.speed_m_s - t->rig->fade_to_m_s < t->rig->fade_from_m_s - n->is.pull.at.speed_m_s;
+    bool nearer_to = n->is->pull.at.speed_m_s - t->rig->fade_to_m_s < t->rig->fade_from_m_s - n->is->pull.at.speed_m_s;
     if (t->fade_side == EVN_FADE_WITHIN)
         t->fade_side = nearer_to ? EVN_FADE_BELOW : EVN_FADE_ABOVE;
     else if (no_width)
@@ -539,18 +540,19 @@ static void shift_due(evn_trip *t, const sight *n)
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
-    double coasting_m_s2 = -n->is.pull.road.base_n / n->is.pull.road.mass_kg,
+    double coasting_m_s2 = -n->is->pull.road.base_n / n->is->pull.road.mass_kg,
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
-    if (pause_s > 0 && n->is.pull.at.speed_m_s < BARELY_M_S && n->is.pull.at.speed_m_s + coasting_m_s2 * pause_s <= 0) {
+    if (pause_s > 0 && n->is->pull.at.speed_m_s < BARELY_M_S &&
+        n->is->pull.at.speed_m_s + coasting_m_s2 * pause_s <= 0) {
         withdraw(t);
         t->box[unit].dwell_until_s = t->t + u->shift_dwell_s;
         return;
     }
     evn_act_change(t, unit, t->candidate);
 }
-static void battery_empty(evn_trip *t, const sight *n) { evn_act_pack_empty(t, &n->is, n->place_m); }
-static void battery_too_weak(evn_trip *t, const sight *n) { evn_act_pack_too_weak(t, &n->is, n->place_m); }
-static void pack_overdrawn(evn_trip *t, const sight *n) { evn_act_pack_overdrawn(t, &n->is, n->place_m); }
+static void battery_empty(evn_trip *t, const sight *n) { evn_act_pack_empty(t, n->is, n->place_m); }
+static void battery_too_weak(evn_trip *t, const sight *n) { evn_act_pack_too_weak(t, n->is, n->place_m); }
+static void pack_overdrawn(evn_trip *t, const sight *n) { evn_act_pack_overdrawn(t, n->is, n->place_m); }
 
 /* ------------------------------------------------------------------------------------------------ the table */
 
@@ -600,14 +602,28 @@ _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rul
 
 /* ------------------------------------------------------------------------------------------------ the engine */
 
-void evn_trip_watch(double time, const double *y, double *g, void *self)
+static bool of_prices(const rule *r)
+{
+    return r->watch == own_lead || r->watch == candidate_lead || r->watch == candidate_over_others;
+}
+
+void evn_trip_watch_some(double time, const double *y, uint64_t wanted, double *g, void *self)
 {
     evn_trip *t = self;
     sight n;
-    look(t, time, y, &n);
-    evn_passed_see(t, time, &n.is);
+    bool priced = false;
     for (size_t k = 0; k < evn_rules_count; k++)
-        g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
+        priced = priced || ((wanted >> k & 1u) && of_prices(&rules[k]));
+    look(t, time, y, priced, &n);
+    evn_passed_see(t, time, n.is);
+    for (size_t k = 0; k < evn_rules_count; k++)
+        if (priced || !of_prices(&rules[k]))
+            g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
+}
+
+void evn_trip_watch(double time, const double *y, double *g, void *self)
+{
+    evn_trip_watch_some(time, y, UINT64_MAX, g, self);
 }
 
 double evn_rules_next_time(const evn_trip *t)
@@ -663,7 +679,7 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
     for (size_t k = 0; k < evn_rules_count && t->motion != EVN_ENDED;) {
         sight n;
         if (k == 0)
-            look(t, t->t, t->y, &n);
+            look(t, t->t, t->y, true, &n);
         while (k < evn_rules_count && !is_due(t, k, hit, &n))
             k++;
         if (k == evn_rules_count)
@@ -673,6 +689,7 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
             rules[k].act(t);
         else
             rules[k].act_on(t, &n);
+        evn_instant_drop(t);
         *restart = true;
         if (++count > MOST_AT_ONE_INSTANT)
             return too_many(t);

@@ -11,5 +11,8 @@ bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
 bool evn_rules_no_headway(const evn_trip *);
 double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
 void evn_trip_watch(double t, const double *y, double *g, void *trip);
+/* All but those that are dear and of which the mask holds no bit: they stay in g. What falls and rises again within a
+ * step is seen where a search comes upon it, as long as it is cheap. */
+void evn_trip_watch_some(double t, const double *y, uint64_t wanted, double *g, void *trip);
 
 #endif

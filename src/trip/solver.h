@@ -18,6 +18,8 @@ typedef struct evn_system {
     const double *tolerance; /* absolute, per state: accuracy times the state's scale */
     bool (*rate)(double t, const double *y, double *dy, void *self); /* false: not finite */
     void (*watch)(double t, const double *y, double *g, void *self);
+    /* The same for some watches, one bit each; of the others those that are dear stay in g as they are. */
+    void (*watch_some)(double t, const double *y, uint64_t wanted, double *g, void *self);
     bool (*step)(double from, double to, const double *y, void *self); /* after each step; false: stop here */
     void *self;
 } evn_system;

@@ -221,11 +221,10 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
 {
     evn_trip *trip = self;
     const evn_states *s = &trip->states;
-    evn_instant is;
-    evn_instant_at(trip, t, y, &is);
+    const evn_instant *is = evn_instant_seen(trip, t, y);
     for (const evn_truck_state *k = s->truck, *end = k + s->trucks; k < end; k++)
-        dy[k->at] = k->rate ? k->rate(trip, &is) : is.flow.w[k->line];
+        dy[k->at] = k->rate ? k->rate(trip, is) : is->flow.w[k->line];
     for (size_t u = 0; u < s->rig->unit_count; u++)
-        unit_rates(s, &is, y, u, dy);
+        unit_rates(s, is, y, u, dy);
     return sum_is_finite(dy, s->count) || all_finite(dy, s->count, &trip->lost_state);
 }

@@ -5,7 +5,8 @@
 #ifndef EVENER_TRIP_TRIP_H
 #define EVENER_TRIP_TRIP_H
 #include "cycle/course.h"
-#include "pull/pull.h"
+#include "pull/instant.h"
+#include "pull/prices.h"
 #include "trip/solver.h"
 #include "trip/states.h"
 #include "trip/watch.h"
@@ -102,6 +103,17 @@ enum {
 };
 extern const char *const evn_trip_status_names[EVN_STATUS_COUNT];
 
+/*
+ * The instant that was worked out last, for whoever asks for the very same one: rates, watches and rules do so where a
+ * step ends. Dropped by every act, since what an instant is depends on the discrete state too.
+ */
+typedef struct evn_last {
+    bool there, priced;
+    double t, y[EVN_Y_MOST];
+    evn_instant is;
+    evn_prices prices;
+} evn_last;
+
 typedef struct evn_trip {
     const evn_rig *rig;
     const evn_course *course;
@@ -110,6 +122,7 @@ typedef struct evn_trip {
     const evn_watch *watch; /* NULL: nobody looks */
 
     evn_states states;
+    evn_last *last; /* belongs to the run */
     double t, y[EVN_Y_MOST];
     size_t lost_state; /* whose rate was not finite, the last time that one was; EVN_Y_MOST: none */
     evn_motion motion;

@@ -1,7 +1,7 @@
 /*
- * A chain of normal-form stages (stage.h), wheel side first, and the same as one affine map: as long as all loads of the
- * chain have one sign, every torque in it is linear in the torque at its wheel side, the speed and the acceleration. The
- * map is exact then, and says itself when it does not hold: the stages are walked instead.
+ * A chain of normal-form stages (stage.h), wheel side first, and the same as one affine map: as long as all loads of
+ * the chain have one sign, every torque in it is linear in the torque at its wheel side, the speed and the
+ * acceleration. The map is exact then, and says itself when it does not hold: the stages are walked instead.
  */
 #ifndef EVENER_TRUCK_CHAIN_H
 #define EVENER_TRUCK_CHAIN_H
@@ -111,7 +111,8 @@ typedef struct evn_chain_at {
 } evn_chain_at;
 
 /* `drag_nm` and `inertia_kg_m2`: at the motor side, beyond the chain. */
-static inline evn_chain_at evn_chain_at_speed(const evn_chain_map *m, double speed, double drag_nm, double inertia_kg_m2)
+static inline evn_chain_at evn_chain_at_speed(const evn_chain_map *m, double speed, double drag_nm,
+                                              double inertia_kg_m2)
 {
     const evn_affine *pull = &m->pull.motor_nm, *push = &m->push.motor_nm;
     double spin = inertia_kg_m2 * m->ratio;
