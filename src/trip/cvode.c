@@ -31,7 +31,8 @@ struct evn_solver {
     double whole_t;            /* where all of them were asked for last, and which of them were below zero there */
     double whole_g[EVN_WATCHES_MAX];
     uint64_t falling;
-    double from; /* begin of the last step */
+    size_t at[EVN_WATCHES_MAX], shown; /* watches that CVODE is shown */
+    double from;                       /* begin of the last step */
     double idle_since;
     long steps, idle_steps;
     bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
@@ -47,23 +48,25 @@ static int rate(sunrealtype t, N_Vector y, N_Vector dy, void *self)
     return 1; /* recoverable: a smaller step may avoid it */
 }
 
+/* CVODE is shown those that may fall only: it looks at every one after every step. */
 static int watch(sunrealtype t, N_Vector y, sunrealtype *g, void *self)
 {
     evn_solver *s = self;
-    size_t bytes = s->system.watches * sizeof *g;
-    if (s->falling && t < s->whole_t) { /* the search for the first of these */
-        memcpy(g, s->whole_g, bytes);
-        s->system.watch_some(t, NV_DATA_S(y), s->falling, g, s->system.self);
-        memcpy(s->g, g, bytes);
-        return 0;
+    bool searching = s->falling && t < s->whole_t; /* for the first of these */
+    if (searching) {
+        memcpy(s->g, s->whole_g, sizeof s->g);
+        s->system.watch_some(t, NV_DATA_S(y), s->falling, s->g, s->system.self);
+    } else {
+        s->system.watch(t, NV_DATA_S(y), s->g, s->system.self);
+        s->falling = 0;
+        s->whole_t = t;
+        memcpy(s->whole_g, s->g, sizeof s->g);
     }
-    s->system.watch(t, NV_DATA_S(y), g, s->system.self);
-    s->falling = 0;
-    for (size_t k = 0; k < s->system.watches; k++)
-        s->falling |= g[k] <= 0 ? UINT64_C(1) << k : 0;
-    s->whole_t = t;
-    memcpy(s->whole_g, g, bytes);
-    memcpy(s->g, g, bytes);
+    for (size_t k = 0; k < s->shown; k++) {
+        g[k] = s->g[s->at[k]];
+        if (!searching && g[k] <= 0)
+            s->falling |= UINT64_C(1) << s->at[k];
+    }
     return 0;
 }
 
@@ -148,18 +151,30 @@ static bool set_up_vectors(evn_solver *s)
     return true;
 }
 
-static bool set_up_cvode(evn_solver *s)
+/* False: refused. */
+static bool show_watches(evn_solver *s, uint64_t watched)
 {
     int down[EVN_WATCHES_MAX];
+    size_t before = s->shown;
+    s->shown = 0;
     for (size_t k = 0; k < s->system.watches; k++)
-        down[k] = -1;
+        if (watched >> k & 1u) {
+            down[s->shown] = -1;
+            s->at[s->shown++] = k;
+        }
+    if (s->shown == before)
+        return true;
+    return !CVodeRootInit(s->cvode, (int)s->shown, s->shown ? watch : NULL) &&
+           (s->shown == 0 || (!CVodeSetRootDirection(s->cvode, down) && !CVodeSetNoInactiveRootWarn(s->cvode)));
+}
+
+static bool set_up_cvode(evn_solver *s)
+{
     s->cvode = CVodeCreate(CV_ADAMS, s->context);
     s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->context);
     return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
            !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
-           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1) &&
-           !CVodeRootInit(s->cvode, (int)s->system.watches, watch) && !CVodeSetRootDirection(s->cvode, down) &&
-           !CVodeSetNoInactiveRootWarn(s->cvode);
+           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1);
 }
 
 static evn_solver *create(const evn_system *system)
@@ -184,8 +199,8 @@ static void restart(evn_solver *s, double t, const double *y, const evn_pace *pa
     s->rate_failed = false;
     s->falling = 0;
     s->why[0] = '\0';
-    s->unfit = CVodeReInit(s->cvode, t, s->y) || CVodeSVtolerances(s->cvode, 0, s->tolerance) ||
-               CVodeSetInitStep(s->cvode, pace->first_step_s) ||
+    s->unfit = !show_watches(s, pace->watched) || CVodeReInit(s->cvode, t, s->y) ||
+               CVodeSVtolerances(s->cvode, 0, s->tolerance) || CVodeSetInitStep(s->cvode, pace->first_step_s) ||
                CVodeSetMaxStep(s->cvode, isinf(pace->longest_step_s) ? 0 : pace->longest_step_s); /* 0: any */
 }
 
@@ -193,9 +208,9 @@ static void restart(evn_solver *s, double t, const double *y, const evn_pace *pa
 static uint64_t crossed(const evn_solver *s)
 {
     uint64_t hit = 0;
-    for (size_t k = 0; k < s->system.watches; k++)
-        if (s->g[k] < EVN_CROSSED)
-            hit |= UINT64_C(1) << k;
+    for (size_t k = 0; k < s->shown; k++)
+        if (s->g[s->at[k]] < EVN_CROSSED)
+            hit |= UINT64_C(1) << s->at[k];
     return hit;
 }
 
@@ -204,9 +219,9 @@ static uint64_t roots(const evn_solver *s)
     int found[EVN_WATCHES_MAX];
     uint64_t hit = 0;
     CVodeGetRootInfo(s->cvode, found);
-    for (size_t k = 0; k < s->system.watches; k++)
+    for (size_t k = 0; k < s->shown; k++)
         if (found[k])
-            hit |= UINT64_C(1) << k;
+            hit |= UINT64_C(1) << s->at[k];
     return hit;
 }
 
@@ -249,7 +264,7 @@ static evn_reached go(evn_solver *s, double until, double *t, double *y, uint64_
             end = EVN_STOPPED;
             break;
         }
-        *hit = flag == CV_ROOT_RETURN ? roots(s) : s->system.watches ? crossed(s) : 0;
+        *hit = flag == CV_ROOT_RETURN ? roots(s) : s->shown ? crossed(s) : 0;
         if (*hit) {
             end = EVN_REACHED_EVENT;
             break;

@@ -77,7 +77,8 @@ static void start_again(evn_trip *trip)
     double share = evn_states_energy_share(trip->y);
     evn_states_tolerance(&trip->states, accuracy, share, tolerance);
     /* the first step is of order one: its error goes with its square */
-    evn_pace pace = {tolerance, sqrt(accuracy * share), longest_step_s(trip)};
+    trip->watched = evn_rules_watched(trip);
+    evn_pace pace = {trip->watched, tolerance, sqrt(accuracy * share), longest_step_s(trip)};
     trip->kind->restart(trip->solver, trip->t, trip->y, &pace);
 }
 

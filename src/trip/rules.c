@@ -602,9 +602,34 @@ _Static_assert(sizeof rules / sizeof *rules <= EVN_WATCHES_MAX, "one bit per rul
 
 /* ------------------------------------------------------------------------------------------------ the engine */
 
-static bool of_prices(const rule *r)
+static bool of_prices(size_t k)
 {
-    return r->watch == own_lead || r->watch == candidate_lead || r->watch == candidate_over_others;
+    return rules[k].watch == own_lead || rules[k].watch == candidate_lead || rules[k].watch == candidate_over_others;
+}
+
+/* The end of a dwell is a time at which the integration stops, and nothing more: what waited for it applies from then
+ * on. */
+static bool may_apply(const evn_trip *t, size_t k)
+{
+    bool waits = rules[k].applies == no_candidate && in_gear(t) && !any_shifting(t) && !t->has_candidate;
+    return rules[k].watch && (waits || rules[k].applies(t));
+}
+
+uint64_t evn_rules_watched(const evn_trip *t)
+{
+    uint64_t all = 0;
+    for (size_t k = 0; k < evn_rules_count; k++)
+        if (may_apply(t, k))
+            all |= UINT64_C(1) << k;
+    return all;
+}
+
+/* The number of the lowest bit, which is taken out. */
+static size_t next_bit(uint64_t *bits)
+{
+    size_t k = (size_t)__builtin_ctzll(*bits);
+    *bits &= *bits - 1;
+    return k;
 }
 
 void evn_trip_watch_some(double time, const double *y, uint64_t wanted, double *g, void *self)
@@ -612,17 +637,21 @@ void evn_trip_watch_some(double time, const double *y, uint64_t wanted, double *
     evn_trip *t = self;
     sight n;
     bool priced = false;
-    for (size_t k = 0; k < evn_rules_count; k++)
-        priced = priced || ((wanted >> k & 1u) && of_prices(&rules[k]));
+    for (uint64_t left = t->watched & wanted; left && !priced;)
+        priced = of_prices(next_bit(&left));
     look(t, time, y, priced, &n);
     evn_passed_see(t, time, n.is);
-    for (size_t k = 0; k < evn_rules_count; k++)
-        if (priced || !of_prices(&rules[k]))
-            g[k] = rules[k].watch && rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
+    for (uint64_t left = t->watched; left;) {
+        size_t k = next_bit(&left);
+        if (priced || !of_prices(k))
+            g[k] = rules[k].applies(t) ? rules[k].watch(t, &n) + EVN_TOUCH : 1;
+    }
 }
 
 void evn_trip_watch(double time, const double *y, double *g, void *self)
 {
+    for (size_t k = 0; k < evn_rules_count; k++)
+        g[k] = 1;
     evn_trip_watch_some(time, y, UINT64_MAX, g, self);
 }
 

@@ -9,6 +9,8 @@ extern const size_t evn_rules_count;
 bool evn_rules_run(evn_trip *, uint64_t hit, bool *restart);
 /* Says that no headway is made (headway.h), and what happened last. False. */
 bool evn_rules_no_headway(const evn_trip *);
+/* Watches that may fall before the next act, one bit each. */
+uint64_t evn_rules_watched(const evn_trip *);
 double evn_rules_next_time(const evn_trip *); /* earliest of the known times */
 void evn_trip_watch(double t, const double *y, double *g, void *trip);
 /* All but those that are dear and of which the mask holds no bit: they stay in g. What falls and rises again within a

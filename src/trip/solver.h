@@ -31,8 +31,9 @@ typedef enum evn_reached {
     EVN_GAVE_UP        /* the integrator could not go on; why() says more */
 } evn_reached;
 
-/* How closely to go on from a restart. */
+/* How closely to go on from a restart, and which watches may fall until the next one, one bit each. */
 typedef struct evn_pace {
+    uint64_t watched;
     const double *tolerance;             /* absolute, per state; copied */
     double first_step_s, longest_step_s; /* INFINITY: any */
 } evn_pace;
