@@ -211,6 +211,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
     evn_trip *t = self;
     t->steps++;
     if (t->motion == EVN_MOVING) {
+        t->near_at = evn_plan_index(t->course, evn_trip_place_m(t, to, y), t->near_at);
         note_deficit(t, y);
         note_filled(t, from, to, y);
     }

@@ -240,7 +240,7 @@ double evn_map_drag_nm(const evn_map *m, double w)
 {
     double least = 1e-6 * m->speed_rad_s[1]; /* nearer to rest the quotient is held: its limit is the slope there */
     double at = w > least ? w : least;
-    double more = evn_map_loss_w(m, 0, at, m->reference_v, 1) - evn_map_loss_w(m, 0, 0, m->reference_v, 1);
+    double more = evn_map_loss_w(m, 0, at, m->reference_v, 1) - m->rest_w;
     return fmax(more, 0) / at;
 }
 
@@ -405,6 +405,8 @@ const evn_map *evn_map_make(const evn_map_file *f, const evn_map_machine *machin
         m->winding_degc = f->winding_degc;
         m->reference_v = machine->reference_v;
         made = make_in(m, &read, machine, arena, scratch);
+        if (made)
+            m->rest_w = evn_map_loss_w(m, 0, 0, m->reference_v, 1);
     }
     evn_arena_free(scratch);
     return made ? m : NULL;

@@ -70,6 +70,7 @@ typedef struct evn_map {
     const double *speed_rad_s, *torque_nm; /* rising; from 0 at least to top speed; through 0 at least to peak torque */
     evn_map_layer layer[EVN_MAP_VOLTAGES_MOST];
     bool mirrored, includes_inverter, any_filled;
+    double rest_w; /* loss at rest without torque, at the reference voltage */
     double winding_degc, reference_v;
     evn_map_quality quality;
 } evn_map;
