@@ -31,8 +31,8 @@ struct evn_solver {
     double whole_t;            /* where all of them were asked for last, and which of them were below zero there */
     double whole_g[EVN_WATCHES_MAX];
     uint64_t falling;
-    size_t at[EVN_WATCHES_MAX], shown; /* watches that CVODE is shown */
-    double from;                       /* begin of the last step */
+    size_t at[EVN_WATCHES_MAX], shown, room; /* watches that CVODE is shown, and of how many it knows */
+    double from;                             /* begin of the last step */
     double idle_since;
     long steps, idle_steps;
     bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
@@ -62,6 +62,8 @@ static int watch(sunrealtype t, N_Vector y, sunrealtype *g, void *self)
         s->whole_t = t;
         memcpy(s->whole_g, s->g, sizeof s->g);
     }
+    for (size_t k = s->shown; k < s->room; k++)
+        g[k] = 1;
     for (size_t k = 0; k < s->shown; k++) {
         g[k] = s->g[s->at[k]];
         if (!searching && g[k] <= 0)
@@ -151,21 +153,32 @@ static bool set_up_vectors(evn_solver *s)
     return true;
 }
 
+/* CVODE takes memory for so many: more than apply together in any shipped run (22), so that no restart takes more. */
+enum { SHOWN_USUALLY = 24 };
+
+static bool make_room(evn_solver *s, size_t count)
+{
+    int down[EVN_WATCHES_MAX];
+    for (size_t k = 0; k < count; k++)
+        down[k] = -1;
+    s->room = count;
+    return !CVodeRootInit(s->cvode, (int)count, watch) && !CVodeSetRootDirection(s->cvode, down) &&
+           !CVodeSetNoInactiveRootWarn(s->cvode);
+}
+
+static size_t usual_room(const evn_solver *s)
+{
+    return s->system.watches < SHOWN_USUALLY ? s->system.watches : SHOWN_USUALLY;
+}
+
 /* False: refused. */
 static bool show_watches(evn_solver *s, uint64_t watched)
 {
-    int down[EVN_WATCHES_MAX];
-    size_t before = s->shown;
     s->shown = 0;
     for (size_t k = 0; k < s->system.watches; k++)
-        if (watched >> k & 1u) {
-            down[s->shown] = -1;
+        if (watched >> k & 1u)
             s->at[s->shown++] = k;
-        }
-    if (s->shown == before)
-        return true;
-    return !CVodeRootInit(s->cvode, (int)s->shown, s->shown ? watch : NULL) &&
-           (s->shown == 0 || (!CVodeSetRootDirection(s->cvode, down) && !CVodeSetNoInactiveRootWarn(s->cvode)));
+    return s->shown <= s->room || make_room(s, s->system.watches);
 }
 
 static bool set_up_cvode(evn_solver *s)
@@ -174,7 +187,8 @@ static bool set_up_cvode(evn_solver *s)
     s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->context);
     return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
            !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
-           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1);
+           !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1) &&
+           make_room(s, usual_room(s));
 }
 
 static evn_solver *create(const evn_system *system)

@@ -163,11 +163,11 @@ static void roll_unit(sample *to, dice *with)
     evn_unit_masses masses;
     for (size_t k = 0; k < steps; k++)
         roll_step(to, k, with);
-    for (size_t k = 0; k < motors; k++) {
-        roll_motor(to, k, with);
-        if (roll(with, 0, 1) < 0.3)
-            roll_mapped_motor(to, k, with);
-    }
+    roll_motor(to, 0, with);
+    if (roll(with, 0, 1) < 0.3)
+        roll_mapped_motor(to, 0, with);
+    for (size_t k = 1; k < motors; k++)
+        to->motor[k] = to->motor[0]; /* those of a unit are alike: a file with others is refused */
     roll_gearbox(to, with);
     to->axle = 2;
     to->engagement = (evn_engagement_file){1, 0.5, 2};
@@ -356,7 +356,7 @@ static double idle_nm(const sample *of, const state *at, double w, double accel)
 {
     double sum = 0;
     for (size_t k = 0; k < of->unit.motor_count; k++) {
-        const evn_motor_loss_file *loss = &of->loss[k];
+        const evn_motor_loss_file *loss = of->motor[k].loss;
         if (!(at->setting.engaged >> k & 1u)) {
             sum += loss->speed_w_per_rad_s + loss->speed_squared_w_per_rad2_s2 * w +
                    of->motor[k].rotor_inertia_kg_m2 * accel;
