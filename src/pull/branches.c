@@ -59,7 +59,23 @@ static double off_total(void *self, double split_nm)
     return evn_branches_forces(d->pull, d->unit, split_nm, d->accel, d->force_n, &slope) - d->total_n;
 }
 
-/* Newton's steps, from what it would be without losses. False: to and fro over a bend. */
+/* The torque if all tyres slipped alike, and no branch bent: near enough for one step of Newton's, mostly. */
+static double first_guess_nm(const dividing *d, const end ends[], size_t count)
+{
+    double slope = 0, lost_n = 0, stiffness_n = 0;
+    for (size_t k = 0; k < count; k++) {
+        const end *e = &ends[k];
+        const evn_chain_at_side *side = d->total_n >= 0 ? &e->chain->pull : &e->chain->push;
+        double per_m = 1 / (side->torque * e->radius_m);
+        slope += e->branch->share * per_m;
+        lost_n += (side->constant + side->accel * d->accel / e->radius_m) * per_m;
+        stiffness_n += e->stiffness_n;
+    }
+    double hub_n = isinf(stiffness_n) ? d->total_n : evn_slip_hub_n(d->total_n, stiffness_n);
+    return (hub_n + lost_n) / slope;
+}
+
+/* Newton's steps. False: to and fro over a bend. */
 static bool divide_quickly(const dividing *d, double near_n, evn_root *at)
 {
     const evn_pull *p = d->pull;
@@ -67,7 +83,7 @@ static bool divide_quickly(const dividing *d, double near_n, evn_root *at)
     end ends[EVN_BRANCHES_MAX];
     for (size_t k = 0; k < count; k++)
         ends[k] = end_of(p, d->unit, k, d->accel);
-    at->x = d->total_n / p->at.rig->unit_rad_m[d->unit];
+    at->x = first_guess_nm(d, ends, count);
     for (int step = 0; step < 8; step++) {
         double sum = 0, slope = 0, own;
         for (size_t k = 0; k < count; k++) {

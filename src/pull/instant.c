@@ -90,7 +90,7 @@ void evn_instant_make(evn_instant *n)
 
 evn_reach evn_instant_reach(const evn_instant *n)
 {
-    evn_reached_now now = {n->accel_m_s2, n->brake_n, n->force_n, n->unit_motor_nm};
+    evn_reached_now now = {n->accel_m_s2, n->brake_n, n->limited.unit_n, n->force_n, n->unit_motor_nm};
     return evn_pull_reach(&n->pull, &now);
 }
 

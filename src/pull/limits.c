@@ -68,9 +68,10 @@ static double push_off(void *self, double total_n)
 double evn_team_push_n(const evn_pull *p, const evn_team *team, double share)
 {
     static const evn_secant how = {1e-10, 1e-13, -(double)INFINITY, (double)INFINITY, 30};
-    double each_n[EVN_UNITS_MAX];
-    double first = evn_team_forces(p, team, share, p->at.asked_m_s2, 0, each_n);
-    if (!evn_cut_by_adhesion(p->at.rig))
+    double each_n[EVN_UNITS_MAX], a = p->at.asked_m_s2;
+    double first = evn_team_forces(p, team, share, a, 0, each_n);
+    if (!evn_cut_by_adhesion(p->at.rig) ||
+        (evn_team_carries(p, team, a, 0, each_n) && evn_team_carries(p, team, a, rest_by_brakes_n(p, first), each_n)))
         return first;
     at_share s = {p, team, share, first};
     double off = push_off(&s, first);
@@ -243,11 +244,14 @@ static bool far_from_limits(const evn_pull *p, const evn_reached_now *now)
             continue;
         if (nm > FAR * m->most_nm || nm < FAR * m->least_nm)
             return false;
-        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2))
+        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2, 0))
             return false;
     }
     return true;
 }
+
+/* The force that the units are held at is what all of them can. */
+static bool holds_units(evn_limit limit) { return limit == EVN_BY_MOTOR || limit == EVN_BY_ADHESION; }
 
 evn_reach evn_pull_reach(const evn_pull *p, const evn_reached_now *now)
 {
@@ -257,9 +261,9 @@ evn_reach evn_pull_reach(const evn_pull *p, const evn_reached_now *now)
     if (far_from_limits(p, now))
         return r;
     if (p->at.push == EVN_FREE)
-        r.most_n = evn_team_pull_n(p, &p->team, 1);
+        r.most_n = holds_units(p->at.pull) ? now->limited_n : evn_team_pull_n(p, &p->team, 1);
     if (p->at.pull == EVN_FREE)
-        r.least_n = evn_team_push_n(p, &p->team, -1);
+        r.least_n = holds_units(p->at.push) ? now->limited_n : evn_team_push_n(p, &p->team, -1);
     if (p->at.pull != EVN_FREE || p->at.push != EVN_FREE)
         r.apart_n = most_apart_n(p, now, p->at.pull != EVN_FREE);
     return r;

@@ -30,9 +30,9 @@ double evn_pull_most_n(const evn_pull *, bool pulling);
 typedef struct evn_reach {
     double most_n, least_n, apart_n;
 } evn_reach;
-typedef struct evn_reached_now { /* what the units do now */
-    double accel_m_s2, brake_n;
-    const double *force_n, *motor_nm; /* of each unit */
+typedef struct evn_reached_now {           /* what the units do now */
+    double accel_m_s2, brake_n, limited_n; /* limited_n: the force of all that evn_pull_limited gave */
+    const double *force_n, *motor_nm;      /* of each unit */
 } evn_reached_now;
 evn_reach evn_pull_reach(const evn_pull *, const evn_reached_now *);
 

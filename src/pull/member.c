@@ -155,17 +155,17 @@ double evn_member_adhesion_n(const evn_pull *p, size_t unit, double mu, double a
     return evn_branches_forces(p, unit, mu > 0 ? least : -least, accel, each_n, &slope);
 }
 
-bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel)
+bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel, double brake_n)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     double mu = force_n > 0 ? r->adhesion_driving : r->adhesion_regenerating;
     if (u->branch_count == 0)
-        return fabs(force_n) <= mu * evn_tyres_load_n(p, u->axle, accel, 0);
+        return fabs(force_n) <= mu * evn_tyres_load_n(p, u->axle, accel, brake_n);
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
-        if (1.3 * part * fabs(force_n) + 500 > mu * evn_tyres_load_n(p, b->axle, accel, 0))
+        if (1.3 * part * fabs(force_n) + 500 > mu * evn_tyres_load_n(p, b->axle, accel, brake_n))
             return false;
     }
     return true;

@@ -27,7 +27,7 @@ bool evn_cut_by_adhesion(const evn_rig *);
 /* Force at which a unit's tyres carry what they may, pulling (mu above zero) or pushing, at an acceleration. */
 double evn_member_adhesion_n(const evn_pull *, size_t unit, double mu, double accel_m_s2, double brake_n);
 /* Certainly below that, without working out how branches share: each with a good part more than its share. */
-bool evn_member_easily_carried(const evn_pull *, size_t unit, double force_n, double accel_m_s2);
+bool evn_member_easily_carried(const evn_pull *, size_t unit, double force_n, double accel_m_s2, double brake_n);
 /* Of a single unit on one axle, at the acceleration that the force itself gives; pushing at the asked one. */
 double evn_single_adhesion_pull_n(const evn_pull *);
 double evn_single_adhesion_push_n(const evn_pull *);

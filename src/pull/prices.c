@@ -61,7 +61,7 @@ static int beyond(const evn_pull *p, const evn_team *team, double want_n, double
         if (m->connected && motor_nm[u] < m->least_nm - slack_nm(m->least_nm))
             return -1;
     }
-    if (!evn_cut_by_adhesion(p->at.rig) || evn_team_carries(p, team, accel, force_n))
+    if (!evn_cut_by_adhesion(p->at.rig) || evn_team_carries(p, team, accel, 0, force_n))
         return 0;
     double force[EVN_UNITS_MAX];
     double share = want_n >= evn_team_forces(p, team, 0, accel, 0, force) ? 1 : -1;

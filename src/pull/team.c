@@ -10,7 +10,7 @@ static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, dou
                         double brake_n)
 {
     const evn_rig *r = p->at.rig;
-    if (brake_n == 0 && evn_member_easily_carried(p, unit, force_n, accel))
+    if (evn_member_easily_carried(p, unit, force_n, accel, brake_n))
         return force_n;
     if (share > 0)
         return fmin(force_n, evn_member_adhesion_n(p, unit, r->adhesion_driving, accel, brake_n));
@@ -48,10 +48,10 @@ double evn_team_forces(const evn_pull *p, const evn_team *team, double share, do
     return forces_and_slope(p, team, share, accel, brake_n, force_n, &slope);
 }
 
-bool evn_team_carries(const evn_pull *p, const evn_team *team, double accel, const double force_n[])
+bool evn_team_carries(const evn_pull *p, const evn_team *team, double accel, double brake_n, const double force_n[])
 {
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
-        if (team->unit[u].connected && !evn_member_easily_carried(p, u, force_n[u], accel))
+        if (team->unit[u].connected && !evn_member_easily_carried(p, u, force_n[u], accel, brake_n))
             return false;
     return true;
 }

@@ -15,6 +15,6 @@ void evn_team_share(const evn_pull *, const evn_team *, double total_n, double a
 double evn_team_forces(const evn_pull *, const evn_team *, double share, double accel_m_s2, double brake_n,
                        double force_n[]);
 /* True: the tyres carry these forces without any doubt; false: it must be worked out. */
-bool evn_team_carries(const evn_pull *, const evn_team *, double accel_m_s2, const double force_n[]);
+bool evn_team_carries(const evn_pull *, const evn_team *, double accel_m_s2, double brake_n, const double force_n[]);
 
 #endif
