@@ -161,7 +161,7 @@ bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, d
     const evn_unit *u = &r->unit[unit];
     double mu = force_n > 0 ? r->adhesion_driving : r->adhesion_regenerating;
     if (u->branch_count == 0)
-        return fabs(force_n) <= mu * evn_tyres_load_n(p, u->axle, accel, brake_n);
+        return (1 + 1e-9) * fabs(force_n) < mu * evn_tyres_load_n(p, u->axle, accel, brake_n); /* not what is cut */
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
