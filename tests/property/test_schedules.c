@@ -1,0 +1,207 @@
+/*
+ * Schedules of runs: the same however closely the run is integrated, and whatever the last digits of what is asked. A
+ * few of the shipped runs; tools/schedules compares all of them.
+ */
+#include "../schedules/schedule.h"
+#include "../unit/trip_probe.h"
+#include "api/objects.h"
+#include "trip/trip.h"
+
+#define TWO_UNITS "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
+#define TWO_MOTORS "vehicles/trucks/tractor-4x2-eaxle.yaml"
+#define ECE "cycles/reference/ece-15.yaml"
+#define TIPPER_BACK "cycles/scenarios/tipper-back.yaml"
+
+/* ------------------------------------------------------------------------------------------------ driving */
+
+typedef struct trip_file {
+    const char *truck, *cycle;
+    evn_driver driver;
+} trip_file;
+
+typedef struct ready {
+    evn_truck *truck;
+    evn_cycle *cycle;
+    evn_rig *rig;
+    evn_report *report;
+    evn_conditions ask;
+} ready;
+
+static ready get_ready(const trip_file *of)
+{
+    ready r = {load_truck(of->truck), load_cycle(of->cycle), NULL, evn_report_new(), evn_conditions_default()};
+    r.ask.driving.driver = of->driver;
+    ck_assert_ptr_nonnull(r.report);
+    evn_rig_prepare(r.truck, &r.ask.load_case, &r.rig, r.report);
+    ck_assert_msg(r.rig, "%s", first_finding(r.report));
+    return r;
+}
+
+static void ready_end(ready *r)
+{
+    evn_rig_free(r->rig);
+    evn_truck_free(r->truck);
+    evn_cycle_free(r->cycle);
+    evn_report_free(r->report);
+}
+
+static schedule driven(const ready *r, const evn_rig *rig, double accuracy)
+{
+    schedule s;
+    evn_driving driving = r->ask.driving;
+    driving.accuracy = accuracy;
+    evn_course *course = evn_drive_course_of(rig, r->cycle->file, &driving, NULL, r->report);
+    ck_assert_msg(course, "%s", first_finding(r->report));
+    bool ok = schedule_drive(rig, course, &driving, &evn_cvode, &s, r->report);
+    ck_assert_msg(ok, "%s", first_finding(r->report));
+    evn_course_free(course);
+    return s;
+}
+
+static void must_be_same(const trip_file *of, const char *what, const schedule *a, const schedule *b)
+{
+    char why[400] = "";
+    ck_assert_msg(schedule_same(a, b, why, sizeof why), "%s on %s, %s: %s", of->truck, of->cycle, what, why);
+}
+
+/* ------------------------------------------------------------------------------------------------ accuracy */
+
+static const char *const trucks[] = {"vehicles/trucks/tractor-4x2-central.yaml", TWO_MOTORS,
+                                     "vehicles/trucks/rigid-6x2-two-eaxles.yaml",
+                                     "vehicles/trucks/tractor-6x4-central.yaml", TWO_UNITS};
+static const char *const cycles[] = {ECE, HILL, TIPPER_BACK, "cycles/reference/j1376-cbd.yaml"};
+enum {
+    TRUCKS = sizeof trucks / sizeof *trucks,
+    CYCLES = sizeof cycles / sizeof *cycles,
+    DRIVERS = 2,
+    TRIPS = TRUCKS * CYCLES * DRIVERS
+};
+
+static trip_file trip_at(int k)
+{
+    return (trip_file){trucks[k / DRIVERS / CYCLES], cycles[k / DRIVERS % CYCLES],
+                       k % DRIVERS == 0 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN};
+}
+
+START_TEST(the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits)
+{
+    trip_file of = trip_at(_i);
+    ready r = get_ready(&of);
+    evn_rig less_charged = *r.rig;
+    less_charged.start_soc -= 1e-9;
+    schedule usual = driven(&r, r.rig, 1e-6), close = driven(&r, r.rig, 1e-8), closer = driven(&r, r.rig, 0.9e-6),
+             less = driven(&r, &less_charged, 1e-6);
+    must_be_same(&of, "accuracy 1e-6 and 1e-8", &usual, &close);
+    must_be_same(&of, "accuracy 1e-6 and 0.9e-6", &usual, &closer);
+    must_be_same(&of, "a start_soc less by 1e-9", &usual, &less);
+    schedule_free(&usual);
+    schedule_free(&close);
+    schedule_free(&closer);
+    schedule_free(&less);
+    ready_end(&r);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ comparing */
+
+/* Moving all the time, with these spans in one lane. */
+static schedule made(size_t lane, schedule_span span[], size_t count)
+{
+    static schedule_span moving[] = {{EVN_MOVING, 0, 0}};
+    schedule s = {.end_s = 100, .end_m = 1000};
+    s.lane[SCHEDULE_MOTION] = (schedule_lane){moving, 1, 1};
+    s.lane[lane] = (schedule_lane){span, count, count};
+    return s;
+}
+
+#define MADE(lane, ...)                                                                                                \
+    made(lane, (schedule_span[]){__VA_ARGS__}, sizeof(schedule_span[]){__VA_ARGS__} / sizeof(schedule_span))
+
+START_TEST(limits_count_when_they_are_held_for_half_a_second)
+{
+    enum { FREE = EVN_FREE, MOTORS = EVN_BY_MOTOR, PACK = EVN_BY_PACK };
+    char why[400];
+    schedule held = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {MOTORS, 10, 100}, {FREE, 14, 140});
+    schedule touched = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {PACK, 5, 50}, {FREE, 5.3, 53}, {MOTORS, 10, 100},
+                            {FREE, 11, 110}, {MOTORS, 11.2, 112}, {FREE, 14, 140}),
+             early = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {MOTORS, 10.02, 100.2}, {FREE, 14, 140}),
+             barely = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {PACK, 5, 50}, {FREE, 5.52, 55.2}, {MOTORS, 10, 100},
+                           {FREE, 14, 140}),
+             late = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {MOTORS, 10.1, 101}, {FREE, 14, 140}),
+             other = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {PACK, 10, 100}, {FREE, 14, 140}),
+             twice = MADE(SCHEDULE_LIMIT, {FREE, 0, 0}, {MOTORS, 10, 100}, {FREE, 11, 110}, {MOTORS, 12, 120},
+                          {FREE, 14, 140}),
+             none = MADE(SCHEDULE_LIMIT, {FREE, 0, 0});
+    const schedule *same[] = {&held, &touched, &early, &barely}, *another[] = {&late, &other, &twice, &none};
+    for (size_t k = 0; k < 4; k++) {
+        ck_assert_msg(schedule_same(&held, same[k], why, sizeof why), "%zu: %s", k, why);
+        ck_assert_msg(schedule_same(same[k], &held, why, sizeof why), "%zu: %s", k, why);
+        ck_assert_msg(!schedule_same(&held, another[k], why, sizeof why), "%zu", k);
+        ck_assert_msg(!schedule_same(another[k], &held, why, sizeof why), "%zu", k);
+    }
+    ck_assert_str_eq(why, "nothing against limited by motors from 10.0000 s, 100.00 m");
+}
+END_TEST
+
+START_TEST(stops_and_ends_count_however_short)
+{
+    char why[400];
+    schedule_span halt[] = {{EVN_MOVING, 0, 0}, {EVN_STANDING, 50, 500}, {EVN_MOVING, 50.01, 500}};
+    schedule through = made(SCHEDULE_LIMIT, NULL, 0), stopped = through, longer = through;
+    stopped.lane[SCHEDULE_MOTION] = (schedule_lane){halt, 3, 3};
+    longer.end_s = 101;
+    ck_assert(schedule_same(&stopped, &stopped, why, sizeof why));
+    ck_assert(!schedule_same(&through, &stopped, why, sizeof why));
+    ck_assert_str_eq(why, "nothing against standing from 50.0000 s, 500.00 m");
+    ck_assert(!schedule_same(&through, &longer, why, sizeof why));
+    ck_assert_str_eq(why, "finished at 100.0000 s, 1000.00 m against finished at 101.0000 s, 1000.00 m");
+}
+END_TEST
+
+/* The recorder sees what a trace shows: as many changes of gear as the results count, and another payload's schedule is
+ * another. */
+START_TEST(what_is_recorded_is_what_the_run_did)
+{
+    char why[400];
+    trip_file of = {TWO_MOTORS, URBAN, EVN_DRIVER_HUMAN};
+    ready r = get_ready(&of);
+    schedule s = driven(&r, r.rig, 1e-6);
+    drive run = drive_whole(of.truck, of.cycle, &r.ask, NULL);
+    const schedule_lane *unit = &s.lane[SCHEDULE_UNIT];
+    size_t stops = 0, shifts = 0;
+    for (size_t k = 1; k < s.lane[SCHEDULE_MOTION].count; k++)
+        stops += s.lane[SCHEDULE_MOTION].span[k].value == EVN_STANDING;
+    for (size_t k = 1; k < unit->count; k++)
+        shifts += unit->span[k].value / 256 != unit->span[k - 1].value / 256;
+    ck_assert_uint_gt(stops, 10);
+    ck_assert_double_eq(result(&run, "gear_changes"), (double)shifts);
+    ck_assert_double_eq_tol(result(&run, "duration_s"), s.end_s, 1e-9);
+    drive_end(&run);
+    r.ask.load_case.payload_kg = 5000;
+    evn_rig *lighter = NULL;
+    evn_rig_prepare(r.truck, &r.ask.load_case, &lighter, r.report);
+    schedule other = driven(&r, lighter, 1e-6);
+    ck_assert(!schedule_same(&s, &other, why, sizeof why));
+    schedule_free(&s);
+    schedule_free(&other);
+    evn_rig_free(lighter);
+    ready_end(&r);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("schedules");
+    TCase *tests = tcase_create("schedules");
+    tcase_add_loop_test(tests, the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits, 0,
+                        TRIPS);
+    tcase_add_test(tests, limits_count_when_they_are_held_for_half_a_second);
+    tcase_add_test(tests, stops_and_ends_count_however_short);
+    tcase_add_test(tests, what_is_recorded_is_what_the_run_did);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? 0 : 1;
+}
