@@ -5,6 +5,8 @@
 #include "../schedules/schedule.h"
 #include "../unit/trip_probe.h"
 #include "api/objects.h"
+#include "pull/prices.h"
+#include "trip/moment.h"
 #include "trip/trip.h"
 
 #define TWO_UNITS "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
@@ -102,6 +104,138 @@ START_TEST(the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_han
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ edges and ties */
+
+/* One motor or two in the higher gear cost the same for seconds. */
+START_TEST(candidates_that_cost_the_same_do_not_replace_each_other_for_ever)
+{
+    trip_file of = {TWO_MOTORS, TIPPER_BACK, EVN_DRIVER_HUMAN};
+    ready r = get_ready(&of);
+    schedule close = driven(&r, r.rig, 1e-8);
+    for (double accuracy = 1e-7; accuracy < 2e-4; accuracy *= 10) {
+        schedule s = driven(&r, r.rig, accuracy);
+        ck_assert_msg((double)s.events < 1.02 * (double)close.events, "%lu events at %g, %lu at 1e-8", s.events,
+                      accuracy, close.events);
+        schedule_free(&s);
+    }
+    schedule_free(&close);
+    ready_end(&r);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ what is forgone */
+
+/* What became of candidates where no setting changed. */
+typedef struct candidates {
+    unsigned kept, overtaken, gone; /* gone: another one, or none, begins at nothing */
+} candidates;
+
+/* CVODE, with a look at the candidate before the rules of an event and behind them. */
+struct evn_solver {
+    const evn_trip *trip;
+    evn_system system;
+    evn_solver *within;
+    evn_trip before;
+};
+
+static evn_solver *watching_create(const evn_system *system)
+{
+    evn_solver *s = calloc(1, sizeof *s);
+    ck_assert_ptr_nonnull(s);
+    s->trip = system->self;
+    s->within = evn_cvode.create(system);
+    return s;
+}
+
+static bool same_candidate(const evn_trip *a, const evn_trip *b)
+{
+    return a->has_candidate == b->has_candidate && a->candidate_unit == b->candidate_unit &&
+           evn_same_setting(a->candidate, b->candidate);
+}
+
+static bool same_settings(const evn_trip *a, const evn_trip *b)
+{
+    for (size_t u = 0; u < a->rig->unit_count; u++)
+        if (!evn_same_setting(a->box[u].now, b->box[u].now) || a->box[u].shifting || b->box[u].shifting)
+            return false;
+    return a->motion == EVN_MOVING && b->motion == EVN_MOVING;
+}
+
+/* What the candidate before the event costs now over the present setting, W: much, where its motors would overspeed. */
+static double costs_more_w(const evn_trip *now, const evn_trip *before)
+{
+    const evn_unit *u = &now->rig->unit[before->candidate_unit];
+    evn_instant is;
+    evn_prices prices;
+    size_t k = 0;
+    evn_instant_at(now, now->t, now->y, &is);
+    evn_instant_prices(&is, &prices);
+    while (k + 1 < u->setting_count && !evn_same_setting(u->setting[k], before->candidate))
+        k++;
+    return prices.w[before->candidate_unit][k] - prices.now_w;
+}
+
+static void look_at_candidates(const evn_trip *before, const evn_trip *now, candidates *count)
+{
+    if (!before->has_candidate || !same_settings(before, now))
+        return;
+    double was_j = before->y[EVN_Y_FORGONE], is_j = now->y[EVN_Y_FORGONE];
+    bool same = same_candidate(before, now), goes_on = is_j == was_j;
+    count->kept += same;
+    count->overtaken += !same && goes_on;
+    count->gone += !same && !goes_on;
+    ck_assert_msg(goes_on || (!same && is_j == 0), "%g J forgone, then %g J", was_j, is_j);
+    ck_assert_msg(goes_on || costs_more_w(now, before) > 0.99, "%g J lost at %g s by one that costs %g W more", was_j,
+                  now->t, costs_more_w(now, before));
+}
+
+static void watching_restart(evn_solver *s, double time_s, const double *y, const evn_pace *pace)
+{
+    if (s->before.rig)
+        look_at_candidates(&s->before, s->trip, s->trip->watch->self);
+    evn_cvode.restart(s->within, time_s, y, pace);
+}
+
+static evn_reached watching_go(evn_solver *s, double until, double *time_s, double *y, uint64_t *hit)
+{
+    evn_reached how = evn_cvode.go(s->within, until, time_s, y, hit);
+    s->before = *s->trip;
+    return how;
+}
+
+static void watching_look_back(evn_solver *s, double time_s, double *y) { evn_cvode.look_back(s->within, time_s, y); }
+static const char *watching_why(const evn_solver *s) { return evn_cvode.why(s->within); }
+static void watching_drop(evn_solver *s)
+{
+    evn_cvode.drop(s->within);
+    free(s);
+}
+
+/* It goes on with the candidate that takes another one's place, and is lost only with one that costs more than the
+ * present setting. */
+START_TEST(what_is_forgone_is_neither_lost_nor_counted_twice_when_candidates_change)
+{
+    static const evn_solver_kind watching = {"watching",         watching_create, watching_restart, watching_go,
+                                             watching_look_back, watching_why,    watching_drop};
+    trip_file of = trip_at(_i);
+    ready r = get_ready(&of);
+    candidates count = {0};
+    evn_watch watch = {.self = &count};
+    evn_results *results = NULL;
+    evn_course *course = evn_drive_course_of(r.rig, r.cycle->file, &r.ask.driving, NULL, r.report);
+    evn_drive_course(r.rig, course, &r.ask.driving, &watch, &watching, &results, r.report);
+    ck_assert_msg(results, "%s", first_finding(r.report));
+    ck_assert_uint_gt(count.kept, 0);
+    if (strcmp(of.cycle, TIPPER_BACK) == 0) {
+        ck_assert_uint_gt(count.overtaken, 0);
+        ck_assert_uint_gt(count.gone, 0);
+    }
+    evn_results_free(results);
+    evn_course_free(course);
+    ready_end(&r);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ comparing */
 
 /* Moving all the time, with these spans in one lane. */
@@ -195,6 +329,8 @@ int main(void)
     TCase *tests = tcase_create("schedules");
     tcase_add_loop_test(tests, the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits, 0,
                         TRIPS);
+    tcase_add_test(tests, candidates_that_cost_the_same_do_not_replace_each_other_for_ever);
+    tcase_add_loop_test(tests, what_is_forgone_is_neither_lost_nor_counted_twice_when_candidates_change, 0, TRIPS);
     tcase_add_test(tests, limits_count_when_they_are_held_for_half_a_second);
     tcase_add_test(tests, stops_and_ends_count_however_short);
     tcase_add_test(tests, what_is_recorded_is_what_the_run_did);
