@@ -106,6 +106,26 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ edges and ties */
 
+/* The second unit is open when the plan begins to brake, at the very speed where regeneration begins to fade. */
+START_TEST(a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule)
+{
+    static const double off_m_s[] = {-1e-3, -1e-6, -1e-9, 1e-9, 1e-6, 1e-3};
+    trip_file of = {TWO_UNITS, ECE, EVN_DRIVER_HUMAN};
+    ready r = get_ready(&of);
+    schedule stated = driven(&r, r.rig, 1e-6);
+    ck_assert_double_eq_tol(r.rig->fade_from_m_s, 10 / 3.6, 1e-12);
+    for (size_t k = 0; k < sizeof off_m_s / sizeof *off_m_s; k++) {
+        evn_rig other = *r.rig;
+        other.fade_from_m_s += off_m_s[k];
+        schedule s = driven(&r, &other, 1e-6);
+        must_be_same(&of, "another speed where the fade begins", &stated, &s);
+        schedule_free(&s);
+    }
+    schedule_free(&stated);
+    ready_end(&r);
+}
+END_TEST
+
 /* One motor or two in the higher gear cost the same for seconds. */
 START_TEST(candidates_that_cost_the_same_do_not_replace_each_other_for_ever)
 {
@@ -329,6 +349,7 @@ int main(void)
     TCase *tests = tcase_create("schedules");
     tcase_add_loop_test(tests, the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits, 0,
                         TRIPS);
+    tcase_add_test(tests, a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule);
     tcase_add_test(tests, candidates_that_cost_the_same_do_not_replace_each_other_for_ever);
     tcase_add_loop_test(tests, what_is_forgone_is_neither_lost_nor_counted_twice_when_candidates_change, 0, TRIPS);
     tcase_add_test(tests, limits_count_when_they_are_held_for_half_a_second);
