@@ -81,6 +81,7 @@ static bool at_edge(const evn_trip *t) { return moving(t) && evn_is_exact(t) && 
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
+static bool previews_on(const evn_trip *t) { return previewing(t) && t->own_at + 1 < t->course->plan_count; }
 static bool aiming(const evn_trip *t)
 {
     if (!unprescribed(t) || t->plan_at == t->stop_at)
@@ -198,13 +199,21 @@ static double stop_left(const evn_trip *t, const sight *n)
            way = n->is.pull.at.speed_m_s * t->driving.look_ahead_s;
     return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
-/* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
+/*
+ * Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. On
+ * the stretch where the truck is, of which nothing else tells the end while the law looks further on: this jumps there,
+ * and what is so on a short stretch only must not hang on whether a step ends on it.
+ */
 static double to_catch_up(const evn_trip *t, const sight *n)
 {
-    const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
+    const evn_plan_stretch *p = &t->course->plan[t->own_at];
     double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->driving.speed_gain_1_s);
     double plan = sqrt(evn_plan_v2(p, n->place_m));
     return plan - n->is.pull.at.speed_m_s - fmin(enough, 0.2 * plan);
+}
+static double own_left(const evn_trip *t, const sight *n)
+{
+    return (t->course->plan[t->own_at].end_m - n->place_m) / 10;
 }
 static double below_cap(const evn_trip *t, const sight *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 /* What the plan needs here over what the limit gives. */
@@ -472,7 +481,12 @@ static void rejoin(evn_trip *t, const sight *n)
 }
 static void edge_left(evn_trip *t) { t->at_edge = false; }
 static void cap_again(evn_trip *t) { t->law = EVN_CAPPED; }
-static void cap_left(evn_trip *t) { t->law = EVN_PREVIEW; }
+static void cap_left(evn_trip *t)
+{
+    t->law = EVN_PREVIEW;
+    t->own_at = evn_plan_index(t->course, t->y[EVN_Y_PLACE], t->near_at);
+}
+static void own_passed(evn_trip *t) { t->own_at++; }
 static void pull_by_motor(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_MOTOR); }
 static void pull_by_pack(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_PACK); }
 static void pull_by_adhesion(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_ADHESION); }
@@ -576,6 +590,7 @@ static const rule rules[] = {
     {"the driver's comfort caps the acceleration", following, NULL, below_cap, evn_act_catch_up, NULL},
     {"the target speed asks for less than the comfortable acceleration", capped, NULL, above_cap, cap_left, NULL},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
+    {"the stretch of the target speed is passed", previews_on, NULL, own_left, own_passed, NULL},
     {"target speed reached again", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
     {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},

@@ -13,6 +13,7 @@
 #define TWO_MOTORS "vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define ECE "cycles/reference/ece-15.yaml"
 #define TIPPER_BACK "cycles/scenarios/tipper-back.yaml"
+#define TIPPER "vehicles/trucks/tipper-8x4-central.yaml"
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
@@ -140,6 +141,41 @@ START_TEST(candidates_that_cost_the_same_do_not_replace_each_other_for_ever)
     }
     schedule_free(&close);
     ready_end(&r);
+}
+END_TEST
+
+/* On one stretch of 3.6 m, between two where he is not, the driver has caught up. */
+START_TEST(the_plan_is_met_again_on_a_short_stretch_wherever_steps_end)
+{
+    static const double accuracy[] = {0.9e-6, 1.1e-6, 1e-8};
+    trip_file of = {TIPPER, "cycles/scenarios/delivery-day.yaml", EVN_DRIVER_HUMAN};
+    ready r = get_ready(&of);
+    schedule usual = driven(&r, r.rig, 1e-6);
+    for (size_t k = 0; k < sizeof accuracy / sizeof *accuracy; k++) {
+        schedule s = driven(&r, r.rig, accuracy[k]);
+        must_be_same(&of, "another accuracy", &usual, &s);
+        ck_assert_uint_eq(s.events, usual.events);
+        schedule_free(&s);
+    }
+    schedule_free(&usual);
+    ready_end(&r);
+}
+END_TEST
+
+/* 2 mph below the target speed for three hundredths of a second after each stop, where a stretch ends. */
+START_TEST(the_time_below_target_speed_is_that_of_short_steps)
+{
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = EVN_DRIVER_HUMAN;
+    double at[2];
+    for (int k = 0; k < 2; k++) {
+        ask.driving.accuracy = k == 0 ? 1e-6 : 1e-12;
+        drive run = drive_whole(TIPPER, "cycles/reference/j1376-cbd.yaml", &ask, NULL);
+        at[k] = result(&run, "time_below_target_s");
+        drive_end(&run);
+    }
+    ck_assert_double_eq_tol(at[0], at[1], 1e-3);
+    ck_assert_double_gt(at[0], 0.1);
 }
 END_TEST
 
@@ -351,6 +387,8 @@ int main(void)
                         TRIPS);
     tcase_add_test(tests, a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule);
     tcase_add_test(tests, candidates_that_cost_the_same_do_not_replace_each_other_for_ever);
+    tcase_add_test(tests, the_plan_is_met_again_on_a_short_stretch_wherever_steps_end);
+    tcase_add_test(tests, the_time_below_target_speed_is_that_of_short_steps);
     tcase_add_loop_test(tests, what_is_forgone_is_neither_lost_nor_counted_twice_when_candidates_change, 0, TRIPS);
     tcase_add_test(tests, limits_count_when_they_are_held_for_half_a_second);
     tcase_add_test(tests, stops_and_ends_count_however_short);
