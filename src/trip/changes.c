@@ -203,6 +203,17 @@ static bool best_closed(const evn_trip *trip, size_t unit, evn_setting *best)
     return least < EVN_NEVER_W;
 }
 
+/*
+ * Whether a disconnect closes for braking. Where regeneration fades there is nothing to win by it; and at the very
+ * speed where the fade begins, which plans like to change at too (10 km/h), it stays open: the integrator's last digit
+ * would decide otherwise.
+ */
+static bool closes_for_braking(const evn_trip *trip)
+{
+    static const double ABOVE_FADE_M_S = 0.05;
+    return trip->y[EVN_Y_SPEED] > trip->rig->fade_from_m_s + ABOVE_FADE_M_S;
+}
+
 bool evn_act_all_hands(evn_trip *trip, bool pulling)
 {
     bool done = false, busy = false;
@@ -215,7 +226,7 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
         evn_act_change(trip, k, evn_all_engaged(u, now.gear));
         done = true;
     }
-    bool close = pulling || evn_fade_side(trip->rig, trip->y[EVN_Y_SPEED]) == EVN_FADE_ABOVE;
+    bool close = pulling || closes_for_braking(trip);
     for (size_t k = 0; close && !done && !busy && k < trip->rig->unit_count; k++) {
         evn_setting closed;
         if (evn_is_open(trip->box[k].now) && best_closed(trip, k, &closed)) {

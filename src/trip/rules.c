@@ -81,6 +81,7 @@ static bool at_edge(const evn_trip *t) { return moving(t) && evn_is_exact(t) && 
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
 static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
+static bool previews_on(const evn_trip *t) { return previewing(t) && t->own_at + 1 < t->course->plan_count; }
 static bool aiming(const evn_trip *t)
 {
     if (!unprescribed(t) || t->plan_at == t->stop_at)
@@ -199,13 +200,21 @@ static double stop_left(const evn_trip *t, const sight *n)
            way = n->is->pull.at.speed_m_s * t->driving.look_ahead_s;
     return (rest - (looking_ahead(t) ? way + t->ahead_m : 0.5 * way)) / 10;
 }
-/* Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. */
+/*
+ * Below the plan by more than a fifth, or by more than half of what would make the following driver ask for the cap. On
+ * the stretch where the truck is, of which nothing else tells the end while the law looks further on: this jumps there,
+ * and what is so on a short stretch only must not hang on whether a step ends on it.
+ */
 static double to_catch_up(const evn_trip *t, const sight *n)
 {
-    const evn_plan_stretch *p = &t->course->plan[evn_plan_index(t->course, n->place_m, t->near_at)];
+    const evn_plan_stretch *p = &t->course->plan[t->own_at];
     double cap = evn_cap_over(t, p), enough = fmin(0.5, 0.5 * (cap - p->accel_m_s2) / t->driving.speed_gain_1_s);
     double plan = sqrt(evn_plan_v2(p, n->place_m));
     return plan - n->is->pull.at.speed_m_s - fmin(enough, 0.2 * plan);
+}
+static double own_left(const evn_trip *t, const sight *n)
+{
+    return (t->course->plan[t->own_at].end_m - n->place_m) / 10;
 }
 static double below_cap(const evn_trip *t, const sight *n) { return evn_cap_m_s2(t) - n->following_m_s2; }
 /* What the plan needs here over what the limit gives. */
@@ -389,14 +398,23 @@ static double own_lead(const evn_trip *t, const sight *n)
 {
     return lead(cheapest(t, n, false).cost_w, n->prices->now_w);
 }
+/*
+ * A candidate goes when it costs more than the present setting by this, and another one takes its place when it costs
+ * less by this: small beside what a change of setting costs (its price over its dwell: 250 W for the number of motors,
+ * 12 kW for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W at an
+ * accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is forgone
+ * is that of the candidate all the while, below nothing too; and none that is better than the present setting is left
+ * when the candidate goes: it would have taken its place before.
+ */
+static const double SAME_COST_W = 1;
 static double candidate_lead(const evn_trip *t, const sight *n)
 {
-    return lead(n->prices->now_w, candidate_cost_w(t, n));
+    return lead(n->prices->now_w + SAME_COST_W, candidate_cost_w(t, n));
 }
 static double candidate_over_others(const evn_trip *t, const sight *n)
 {
     choice other = cheapest(t, n, true);
-    return other.unit == t->rig->unit_count ? 1 : lead(other.cost_w, candidate_cost_w(t, n));
+    return other.unit == t->rig->unit_count ? 1 : lead(other.cost_w + SAME_COST_W, candidate_cost_w(t, n));
 }
 static double price_j(const evn_trip *t)
 {
@@ -464,7 +482,12 @@ static void rejoin(evn_trip *t, const sight *n)
 }
 static void edge_left(evn_trip *t) { t->at_edge = false; }
 static void cap_again(evn_trip *t) { t->law = EVN_CAPPED; }
-static void cap_left(evn_trip *t) { t->law = EVN_PREVIEW; }
+static void cap_left(evn_trip *t)
+{
+    t->law = EVN_PREVIEW;
+    t->own_at = evn_plan_index(t->course, t->y[EVN_Y_PLACE], t->near_at);
+}
+static void own_passed(evn_trip *t) { t->own_at++; }
 static void pull_by_motor(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_MOTOR); }
 static void pull_by_pack(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_PACK); }
 static void pull_by_adhesion(evn_trip *t) { evn_act_pull_limit(t, EVN_BY_ADHESION); }
@@ -526,11 +549,7 @@ static void propose(evn_trip *t, const sight *n)
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
 }
-static void withdraw(evn_trip *t)
-{
-    t->has_candidate = false;
-    t->y[EVN_Y_FORGONE] = 0;
-}
+/* What was forgone so far goes on with the next candidate. */
 static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
@@ -544,7 +563,7 @@ static void shift_due(evn_trip *t, const sight *n)
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
     if (pause_s > 0 && n->is->pull.at.speed_m_s < BARELY_M_S &&
         n->is->pull.at.speed_m_s + coasting_m_s2 * pause_s <= 0) {
-        withdraw(t);
+        evn_drop_candidate(t);
         t->box[unit].dwell_until_s = t->t + u->shift_dwell_s;
         return;
     }
@@ -573,6 +592,7 @@ static const rule rules[] = {
     {"the driver's comfort caps the acceleration", following, NULL, below_cap, evn_act_catch_up, NULL},
     {"the target speed asks for less than the comfortable acceleration", capped, NULL, above_cap, cap_left, NULL},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
+    {"the stretch of the target speed is passed", previews_on, NULL, own_left, own_passed, NULL},
     {"target speed reached again", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
     {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
@@ -591,7 +611,7 @@ static const rule rules[] = {
     {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
     {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},
     {"a better setting appears", no_candidate, NULL, own_lead, NULL, propose},
-    {"the better setting is no longer better", a_candidate, NULL, candidate_lead, withdraw, NULL},
+    {"the better setting is no longer better", a_candidate, NULL, candidate_lead, evn_drop_candidate, NULL},
     {"another setting is better still", a_candidate, NULL, candidate_over_others, NULL, overtake},
     {"a change of setting is due", a_candidate, NULL, price_left, NULL, shift_due},
     {"2 mph below the target speed, or back", moving, NULL, behind_left, evn_account_behind, NULL},

@@ -132,6 +132,7 @@ typedef struct evn_trip {
     evn_prescribed seg;
     size_t plan_at; /* stretch aimed at: where the truck is, or (preview, human catching up) looks to; count: past the
                        end */
+    size_t own_at;  /* stretch where the truck is, while it previews */
     size_t stop_at; /* stretch at whose end the truck comes to rest next; plan_count: none */
     size_t road_at;
     double ahead_m; /* human: fixed part of the look-ahead distance */
