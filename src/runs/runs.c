@@ -101,7 +101,7 @@ static void drive_over(evn_run *r, const evn_rig *rig, const evn_watch *watch)
         return;
     evn_course *course = evn_drive_course_of(rig, r->cycle, &r->driving, r->ceiling, r->report);
     if (course)
-        evn_drive_course(rig, course, &r->driving, watch, &evn_cvode, &r->results, r->report);
+        evn_drive_course(rig, course, &r->driving, watch, evn_driving_solver(&r->driving), &r->results, r->report);
     evn_course_free(course);
 }
 

@@ -1,29 +1,19 @@
-/*
- * CVODE behind the four calls. The one file that knows SUNDIALS; it compiles with 6.0 and later and with 7.x, whose
- * context, error handler and logger differ. Nothing of SUNDIALS ever prints.
- */
+/* CVODE behind the four calls, of SUNDIALS 6.0 and later and 7.x. */
 #include "trip/solver.h"
+#include "trip/sundials.h"
 #include <cvode/cvode.h>
 #include <math.h>
 #include <nvector/nvector_serial.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sundials/sundials_config.h>
-#include <sundials/sundials_context.h>
-#include <sundials/sundials_types.h>
 #include <sunnonlinsol/sunnonlinsol_fixedpoint.h>
-#if SUNDIALS_VERSION_MAJOR >= 7
-#include <sundials/sundials_logger.h>
-#endif
-
-_Static_assert(sizeof(sunrealtype) == sizeof(double), "SUNDIALS must be built for double precision");
 
 enum { MOST_STEPS = 200000000, IDLE_STEPS = 20000 };
 
 struct evn_solver {
     evn_system system;
-    SUNContext context;
+    evn_sundials sundials;
     N_Vector y, tolerance, look; /* look: borrows the array that look_back fills */
     SUNNonlinearSolver fixed_point;
     void *cvode;
@@ -36,7 +26,6 @@ struct evn_solver {
     double idle_since;
     long steps, idle_steps;
     bool rate_failed, unfit; /* unfit: a setting was refused; go() then gives up */
-    char why[160];
 };
 
 static int rate(sunrealtype t, N_Vector y, N_Vector dy, void *self)
@@ -72,50 +61,17 @@ static int watch(sunrealtype t, N_Vector y, sunrealtype *g, void *self)
     return 0;
 }
 
-/* SUNDIALS would print its messages; the last one is kept for why(). */
 #if SUNDIALS_VERSION_MAJOR >= 7
-static void hear(int line, const char *function, const char *file, const char *message, SUNErrCode code, void *self,
-                 SUNContext context)
-{
-    (void)line, (void)file, (void)context;
-    evn_solver *s = self;
-    snprintf(s->why, sizeof s->why, "%s: %s (%d)", function, message ? message : "", (int)code);
-}
-
-static bool silence_context(evn_solver *s)
-{
-    SUNLogger logger = NULL;
-    if (SUNContext_ClearErrHandlers(s->context) || SUNContext_PushErrHandler(s->context, hear, s))
-        return false;
-    if (SUNContext_GetLogger(s->context, &logger) || !logger)
-        return true;
-    return !SUNLogger_SetWarningFilename(logger, "/dev/null") && !SUNLogger_SetErrorFilename(logger, "/dev/null");
-}
-
 static bool silence_cvode(evn_solver *s)
 {
-    (void)s;
+    (void)s; /* the context's handler hears it */
     return true;
 }
-#define NO_COMMUNICATOR SUN_COMM_NULL
 #else
-static void hear(int code, const char *module, const char *function, char *message, void *self)
-{
-    evn_solver *s = self;
-    snprintf(s->why, sizeof s->why, "%s %s: %s (%d)", module, function, message ? message : "", code);
-}
-
-static bool silence_context(evn_solver *s)
-{
-    (void)s;
-    return true;
-}
-
 static bool silence_cvode(evn_solver *s)
 {
-    return !CVodeSetErrHandlerFn(s->cvode, hear, s) && !CVodeSetErrFile(s->cvode, NULL);
+    return !CVodeSetErrHandlerFn(s->cvode, evn_sundials_hear, &s->sundials) && !CVodeSetErrFile(s->cvode, NULL);
 }
-#define NO_COMMUNICATOR NULL
 #endif
 
 static void drop(evn_solver *s)
@@ -132,20 +88,19 @@ static void drop(evn_solver *s)
         N_VDestroy(s->look);
     if (s->tolerance)
         N_VDestroy(s->tolerance);
-    if (s->context)
-        SUNContext_Free(&s->context);
+    evn_sundials_end(&s->sundials);
     free(s);
 }
 
 static bool set_up_vectors(evn_solver *s)
 {
-    if (SUNContext_Create(NO_COMMUNICATOR, &s->context) || !silence_context(s))
+    if (!evn_sundials_begin(&s->sundials))
         return false;
-    s->y = N_VNew_Serial((sunindextype)s->system.states, s->context);
-    s->tolerance = N_VNew_Serial((sunindextype)s->system.states, s->context);
+    s->y = N_VNew_Serial((sunindextype)s->system.states, s->sundials.context);
+    s->tolerance = N_VNew_Serial((sunindextype)s->system.states, s->sundials.context);
     if (!s->y || !s->tolerance)
         return false;
-    s->look = N_VNewEmpty_Serial((sunindextype)s->system.states, s->context);
+    s->look = N_VNewEmpty_Serial((sunindextype)s->system.states, s->sundials.context);
     if (!s->look)
         return false;
     N_VConst(0, s->y);
@@ -183,8 +138,8 @@ static bool show_watches(evn_solver *s, uint64_t watched)
 
 static bool set_up_cvode(evn_solver *s)
 {
-    s->cvode = CVodeCreate(CV_ADAMS, s->context);
-    s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->context);
+    s->cvode = CVodeCreate(CV_ADAMS, s->sundials.context);
+    s->fixed_point = SUNNonlinSol_FixedPoint(s->y, 0, s->sundials.context);
     return s->cvode && s->fixed_point && silence_cvode(s) && !CVodeInit(s->cvode, rate, 0, s->y) &&
            !CVodeSVtolerances(s->cvode, 0, s->tolerance) && !CVodeSetUserData(s->cvode, s) &&
            !CVodeSetNonlinearSolver(s->cvode, s->fixed_point) && !CVodeSetMaxHnilWarns(s->cvode, -1) &&
@@ -212,7 +167,7 @@ static void restart(evn_solver *s, double t, const double *y, const evn_pace *pa
     s->idle_steps = 0;
     s->rate_failed = false;
     s->falling = 0;
-    s->why[0] = '\0';
+    s->sundials.said[0] = '\0';
     s->unfit = !show_watches(s, pace->watched) || CVodeReInit(s->cvode, t, s->y) ||
                CVodeSVtolerances(s->cvode, 0, s->tolerance) || CVodeSetInitStep(s->cvode, pace->first_step_s) ||
                CVodeSetMaxStep(s->cvode, isinf(pace->longest_step_s) ? 0 : pace->longest_step_s); /* 0: any */
@@ -254,9 +209,10 @@ static bool makes_headway(evn_solver *s, double t)
 static evn_reached give_up(evn_solver *s, int flag)
 {
     if (s->rate_failed)
-        snprintf(s->why, sizeof s->why, "the rates are not finite");
-    else if (!s->why[0])
-        snprintf(s->why, sizeof s->why, flag < 0 ? "integrator code %d" : "no headway after many steps", flag);
+        snprintf(s->sundials.said, sizeof s->sundials.said, "the rates are not finite");
+    else if (!s->sundials.said[0])
+        snprintf(s->sundials.said, sizeof s->sundials.said,
+                 flag < 0 ? "integrator code %d" : "no headway after many steps", flag);
     return EVN_GAVE_UP;
 }
 
@@ -301,6 +257,6 @@ static void look_back(evn_solver *s, double t, double *y)
         memcpy(y, NV_DATA_S(s->y), s->system.states * sizeof *y);
 }
 
-static const char *why(const evn_solver *s) { return s->why[0] ? s->why : "no reason was given"; }
+static const char *why(const evn_solver *s) { return s->sundials.said[0] ? s->sundials.said : "no reason was given"; }
 
 const evn_solver_kind evn_cvode = {"cvode", create, restart, go, look_back, why, drop};

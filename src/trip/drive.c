@@ -192,11 +192,13 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_states states = evn_states_of(rig);
     double tolerance[EVN_Y_MOST];
     evn_last last = {.there = false};
+    bool aside[EVN_Y_MOST];
     evn_trip *trip = trip_for(watch);
     evn_status status;
+    evn_states_aside(&states, aside);
     evn_states_tolerance(&states, driving->accuracy, 1, tolerance);
     evn_system system = {states.count,   evn_rules_count,     driving->accuracy, tolerance, evn_trip_rate,
-                         evn_trip_watch, evn_trip_watch_some, evn_trip_step,     trip};
+                         evn_trip_watch, evn_trip_watch_some, evn_trip_step,     trip,      aside};
     if (trip)
         *trip = (evn_trip){.rig = rig,
                            .states = states,

@@ -3,8 +3,10 @@
 #include "core/field_number.h"
 #include <stddef.h>
 
-static const char *const drivers[] = {"human", "exact", NULL}; /* in the order of evn_driver */
+static const char *const drivers[] = {"human", "exact", NULL};      /* in the order of evn_driver */
+static const char *const integrators[] = {"cvode", "arkode", NULL}; /* in the order of evn_integrator */
 _Static_assert(sizeof(evn_driver) == sizeof(int), "a choice of a field table is an int");
+_Static_assert(sizeof(evn_integrator) == sizeof(int), "a choice of a field table is an int");
 
 #define MEMBER(member) offsetof(evn_driving, member)
 static const evn_field fields[] = {
@@ -42,6 +44,12 @@ static const evn_field fields[] = {
      .fallback = 0.7,
      .offset = MEMBER(comfort_braking_m_s2),
      .help = "deceleration of the target speed between speed limits"},
+    {.key = "integrator",
+     .shape = EVN_CHOICE,
+     .choices = integrators,
+     .fallback = EVN_INTEGRATOR_CVODE,
+     .offset = MEMBER(integrator),
+     .help = "cvode is the reference; arkode, with accuracy 1e-5, takes about half the time, for many variants"},
     {.key = "accuracy",
      .shape = EVN_NUMBER,
      .least = 1e-12,
@@ -63,6 +71,11 @@ const evn_object evn_driving_object = {.name = "driving",
                                        .size = sizeof(evn_driving),
                                        .fields = fields,
                                        .field_count = sizeof fields / sizeof *fields};
+
+const evn_solver_kind *evn_driving_solver(const evn_driving *driving)
+{
+    return driving->integrator == EVN_INTEGRATOR_ARKODE ? &evn_arkode : &evn_cvode;
+}
 
 bool evn_driving_fits(const evn_driving *driving, evn_report *report)
 {

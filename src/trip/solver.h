@@ -22,6 +22,8 @@ typedef struct evn_system {
     void (*watch_some)(double t, const double *y, uint64_t wanted, double *g, void *self);
     bool (*step)(double from, double to, const double *y, void *self); /* after each step; false: stop here */
     void *self;
+    const bool
+        *aside; /* per state: neither rates nor watches read it, and its error follows those of others; NULL: none */
 } evn_system;
 
 typedef enum evn_reached {
@@ -52,6 +54,9 @@ typedef struct evn_solver_kind {
 
 /* SUNDIALS CVODE: Adams methods of variable order with fixed-point iteration. */
 extern const evn_solver_kind evn_cvode;
+
+/* SUNDIALS ARKODE: an explicit Runge-Kutta pair of order 3, its error estimated by order 2. */
+extern const evn_solver_kind evn_arkode;
 
 /*
  * What a watch is raised by before the integrator sees it. Many begin at zero, where the last event left them, and move

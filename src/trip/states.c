@@ -47,7 +47,9 @@ static double forgone(const evn_trip *t, const evn_instant *is)
 
 /*
  * An error of scale times the accuracy is allowed in a step: fixed, since odometer and energies grow (NUMERICS.md). The
- * rate is that of the ledger line, or the function's.
+ * rate is that of the ledger line, or the function's. `aside`: no rate and no watch reads it, and it bends only where
+ * others do. Drawn and held bend where current and force change their sign, and the energy at the terminals stands for
+ * all that are aside where errors are held against their bounds.
  */
 enum { NO_LINE = -1 };
 typedef struct row {
@@ -56,6 +58,7 @@ typedef struct row {
     int line;
     double (*rate)(const evn_trip *, const evn_instant *);
     bool (*applies)(const evn_rig *); /* NULL: to all */
+    bool aside;
 } row;
 
 #define ENERGY_J 1e6
@@ -67,10 +70,10 @@ static const row rows[] = {
                       NULL}, /* the scale is a share of the capacity */
     [EVN_Y_DRAWN] = {"energy discharged", "J", ENERGY_J, 0, NO_LINE, drawn, NULL},
     [EVN_Y_TERMINAL] = {"energy at the terminals", "J", ENERGY_J, 0, NO_LINE, terminal, NULL},
-    [EVN_Y_ROLLING] = {"rolling resistance", "J", ENERGY_J, 0, EVN_ROLLING, NULL, NULL},
+    [EVN_Y_ROLLING] = {"rolling resistance", "J", ENERGY_J, 0, EVN_ROLLING, NULL, NULL, true},
     [EVN_Y_AIR] = {"air drag", "J", ENERGY_J, 0, EVN_AIR, NULL, NULL},
-    [EVN_Y_PACK] = {"battery losses", "J", ENERGY_J, 0, EVN_PACK, NULL, NULL},
-    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, 0, EVN_AUXILIARIES, NULL, NULL},
+    [EVN_Y_PACK] = {"battery losses", "J", ENERGY_J, 0, EVN_PACK, NULL, NULL, true},
+    [EVN_Y_AUXILIARIES] = {"auxiliaries", "J", ENERGY_J, 0, EVN_AUXILIARIES, NULL, NULL, true},
     [EVN_Y_BRAKES] = {"friction brakes", "J", ENERGY_J, 0, EVN_FRICTION_BRAKES, NULL, NULL},
     [EVN_Y_HELD] = {"regenerative braking", "J", ENERGY_J, 0, NO_LINE, held, NULL},
     [EVN_Y_FORGONE] = {"gain of another setting", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
@@ -135,6 +138,16 @@ void evn_states_tolerance(const evn_states *s, double accuracy, double energy_sh
         for (size_t k = 0; k < EVN_U_COUNT; k++)
             tolerance[s->unit_at[u] + k] = energy_j;
     }
+}
+
+void evn_states_aside(const evn_states *s, bool aside[])
+{
+    memset(aside, 0, s->count * sizeof *aside); /* so the temperatures */
+    for (size_t k = 0; k < s->trucks; k++)
+        aside[s->truck[k].at] = rows[s->truck[k].row].aside;
+    for (size_t u = 0; u < s->rig->unit_count; u++)
+        for (size_t k = 0; k < EVN_U_COUNT; k++)
+            aside[s->unit_at[u] + k] = true;
 }
 
 void evn_states_start(const evn_states *s, double y[])

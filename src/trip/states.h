@@ -65,6 +65,9 @@ void evn_states_tolerance(const evn_states *, double accuracy, double energy_sha
 double evn_states_energy_share(const double *y); /* above 0, at most 1 */
 void evn_states_start(const evn_states *, double y[]);
 
+/* Which of them an integrator may sum up beside the others, without holding their errors against bounds. */
+void evn_states_aside(const evn_states *, bool aside[]);
+
 /* The temperatures of a unit, in the order of its nodes. */
 static inline const double *evn_states_degc(const evn_states *s, const double *y, size_t unit)
 {

@@ -229,6 +229,16 @@ PYTHON
     cmp alone.json beside.json
 }
 
+@test "a lineup may name the integrator" {
+    lineup asked.yaml "a: {use: $central}" "b: {use: $eaxle}"
+    sed -i 's/^trucks:/driving: {driver: exact, integrator: arkode, accuracy: 1e-05}\n&/' asked.yaml
+    "$EVENER" drive "$eaxle" "$hill" --driver exact --integrator arkode --accuracy 1e-5 --json | jq .battery_kwh >alone.json
+    "$EVENER" compare asked.yaml --json | jq '.trucks[1].own.battery_kwh' >beside.json
+    cmp alone.json beside.json
+    "$EVENER" compare asked.yaml --integrator cvode --json | jq '.trucks[1].own.battery_kwh' >beside.json
+    run ! cmp -s alone.json beside.json
+}
+
 @test "values set: of one truck, of the cycle, of the lineup, and of all trucks on the command line" {
     run --separate-stderr "$EVENER" compare "$demo" --json --set trucks.central.body.mass_kg=5200 \
         --set cycle.name=Other --set load_case.payload_kg=1000

@@ -525,3 +525,18 @@ LINES
     [ "$status" -eq 0 ]
     [[ $output != *"Conditions:"* ]]
 }
+
+@test "either integrator gives the same energy, is told, and a third is refused" {
+    for which in cvode arkode; do
+        "$EVENER" drive "$truck" "$hill" --json --driver exact --integrator "$which" >"$which.json"
+        jq -e ".driving.integrator == \"$which\" and .balance_error < 2e-5" "$which.json"
+    done
+    jq -se '(.[0].battery_kwh / .[1].battery_kwh - 1) as $off | $off != 0 and $off < 1e-4 and $off > -1e-4' \
+        cvode.json arkode.json
+    "$EVENER" drive "$truck" "$hill" --json --driver exact | cmp - cvode.json
+    run "$EVENER" drive "$truck" "$hill" --integrator arkode
+    [[ $output == *$'\n'"Conditions: integrator arkode; otherwise the defaults."$'\n'* ]]
+    run --separate-stderr "$EVENER" drive "$truck" "$hill" --integrator arcode
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"one of these was expected: cvode, arkode" ]]
+}

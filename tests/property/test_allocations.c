@@ -75,18 +75,18 @@ static void write_cycle(const char *name, double length_m)
 }
 
 /* Allocations of one call of evn_drive. */
-static unsigned long allocations_of(const char *truck_path, const char *cycle_name, evn_driver driver, between *watched)
+static unsigned long allocations_of(const char *truck_path, const char *cycle_name, const evn_driving *driving,
+                                    between *watched)
 {
     char path[PATH_BYTES];
     evn_watcher watcher = {.self = watched, .sample = count_row};
-    evn_conditions ask = evn_conditions_default();
-    ask.driving.driver = driver;
+    evn_load_case load_case = evn_conditions_default().load_case;
     evn_truck *truck = load_truck(truck_path);
     evn_cycle *cycle = load_cycle(in_folder(path, cycle_name));
     drive run = {.report = evn_report_new()};
-    evn_rig_prepare(truck, &ask.load_case, &run.rig, run.report);
+    evn_rig_prepare(truck, &load_case, &run.rig, run.report);
     unsigned long before = allocations;
-    run.status = evn_drive(run.rig, cycle, &ask.driving, watched ? &watcher : NULL, &run.results, run.report);
+    run.status = evn_drive(run.rig, cycle, driving, watched ? &watcher : NULL, &run.results, run.report);
     unsigned long taken = allocations - before;
     ck_assert_msg(run.status == EVN_DONE, "%s", first_finding(run.report));
     drive_end(&run);
@@ -98,19 +98,21 @@ static unsigned long allocations_of(const char *truck_path, const char *cycle_na
 START_TEST(a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_trace)
 {
     between watched[2] = {{0, 0, 0}, {0, 0, 0}};
-    evn_driver driver = _i % 2 == 0 ? EVN_DRIVER_HUMAN : EVN_DRIVER_EXACT;
+    evn_driving driving = evn_conditions_default().driving;
+    driving.driver = _i % 2 == 0 ? EVN_DRIVER_HUMAN : EVN_DRIVER_EXACT;
+    driving.integrator = _i % 4 < 2 ? EVN_INTEGRATOR_CVODE : EVN_INTEGRATOR_ARKODE;
     static const char *const trucks[] = {TRACTOR,
                                          "vehicles/trucks/tractor-4x2-eaxle.yaml", /* coefficients; a loss map */
                                          "tests/trucks/two-units.yaml", "tests/trucks/tandem.yaml"};
-    const char *truck = trucks[_i / 2];
+    const char *truck = trucks[_i / 4];
     write_cycle("short.yaml", 2000);
     write_cycle("long.yaml", 12000);
-    unsigned long brief = allocations_of(truck, "short.yaml", driver, NULL);
-    unsigned long whole = allocations_of(truck, "long.yaml", driver, NULL);
+    unsigned long brief = allocations_of(truck, "short.yaml", &driving, NULL);
+    unsigned long whole = allocations_of(truck, "long.yaml", &driving, NULL);
     ck_assert_uint_gt(brief, 5); /* the count counts: the run itself, the integrator, the results */
     ck_assert_uint_eq(brief, whole);
-    ck_assert_uint_eq(brief, allocations_of(truck, "short.yaml", driver, &watched[0]));
-    ck_assert_uint_eq(whole, allocations_of(truck, "long.yaml", driver, &watched[1]));
+    ck_assert_uint_eq(brief, allocations_of(truck, "short.yaml", &driving, &watched[0]));
+    ck_assert_uint_eq(whole, allocations_of(truck, "long.yaml", &driving, &watched[1]));
     for (size_t k = 0; k < 2; k++) {
         ck_assert_uint_gt(watched[k].rows, 100);
         ck_assert_uint_eq(watched[k].first, watched[k].last);
@@ -124,7 +126,7 @@ int main(void)
     Suite *suite = suite_create("allocations");
     TCase *runs = tcase_create("runs");
     tcase_add_checked_fixture(runs, folder_begin, folder_end);
-    tcase_add_loop_test(runs, a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_trace, 0, 8);
+    tcase_add_loop_test(runs, a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_trace, 0, 16);
     suite_add_tcase(suite, runs);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -85,19 +85,22 @@ static bool converge(evn_lane *lane, const evn_outcome *reference, int repeats)
 
 static bool compare(evn_lane *lane, int repeats)
 {
-    contender who[2] = {{.name = "cvode", .kind = &evn_cvode}, {.name = "rk4", .kind = &evn_rk4}};
+    contender who[3] = {{.name = "cvode", .kind = &evn_cvode},
+                        {.name = "rk4", .kind = &evn_rk4},
+                        {.name = "arkode", .kind = &evn_arkode}};
     evn_outcome reference, second;
     if (!evn_lane_drive(lane, &evn_cvode, REFERENCE_ACCURACY, NULL, &reference) ||
         !evn_lane_drive(lane, &evn_rk4_fine, DEFAULT_ACCURACY, NULL, &second) ||
-        !race(lane, who, 2, DEFAULT_ACCURACY, repeats))
+        !race(lane, who, 3, DEFAULT_ACCURACY, repeats))
         return false;
     bool exact = lane->ask.driving.driver == EVN_DRIVER_EXACT;
     put(lane, NULL, "cvode_time_over_rk4_time", who[0].least_s / who[1].least_s, "1", exact ? 2.5 : 3.5);
     put(lane, NULL, "cvode_cpu_time_over_rk4_cpu_time", who[0].least_cpu_s / who[1].least_cpu_s, "1", 0);
     put(lane, "cvode", "energy_error", error_of(&who[0].last, &reference), "1", 5e-5);
     put(lane, "rk4", "energy_error", error_of(&who[1].last, &reference), "1", 0);
+    put(lane, "arkode", "energy_error", error_of(&who[2].last, &reference), "1", 5e-5);
     put(lane, "rk4_fine", "reference_doubt", error_of(&second, &reference), "1", 1e-7);
-    for (size_t k = 0; k < 2; k++)
+    for (size_t k = 0; k < 3; k++)
         put(lane, who[k].name, "run_time", 1e3 * who[k].least_s, "ms", 0);
     put(lane, "reference", "battery_energy", reference.battery_kwh, "kWh", 0);
     return converge(lane, &reference, repeats);
