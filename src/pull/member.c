@@ -96,6 +96,15 @@ double evn_member_force(const evn_pull *p, size_t unit, const evn_member *m, dou
     return evn_member_force_and_slope(p, unit, m, motor_nm, accel, &slope);
 }
 
+double evn_member_slip_stiffness_n(const evn_pull *p, size_t unit, double accel)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    double sum = u->branch_count == 0 ? evn_tyres_slip_stiffness_n(p, u->axle, accel) : 0;
+    for (size_t k = 0; k < u->branch_count; k++)
+        sum += evn_tyres_slip_stiffness_n(p, u->branch[k].axle, accel);
+    return sum;
+}
+
 /* Without slip where the chain drives one axle: a drag of a few newton metres. */
 double evn_member_dragged(const evn_pull *p, size_t unit, const evn_member *m, double accel, evn_flow *flow)
 {

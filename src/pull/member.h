@@ -22,6 +22,9 @@ double evn_member_force(const evn_pull *, size_t unit, const evn_member *, doubl
 /* Tyre force of a unit that is not connected; adds its drags to the flow, where there is one (NULL: none). */
 double evn_member_dragged(const evn_pull *, size_t unit, const evn_member *, double accel_m_s2, evn_flow *);
 
+/* What the slip of a unit's tyres, all together, is stiff by, N; INFINITY: no slip. */
+double evn_member_slip_stiffness_n(const evn_pull *, size_t unit, double accel_m_s2);
+
 /* A single unit on one axle has its adhesion limit as a limit of its own; else it cuts the force of each unit. */
 bool evn_cut_by_adhesion(const evn_rig *);
 /* Force at which a unit's tyres carry what they may, pulling (mu above zero) or pushing, at an acceleration. */

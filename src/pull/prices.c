@@ -132,10 +132,11 @@ static bool may_go_on(const evn_rig *r, const evn_team *team)
 static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double now_w)
 {
     const evn_unit_given *as_is = &n->pull.at.unit[unit];
-    evn_team team = replaced(&n->pull, unit, s);
+    bool present = evn_same_setting(s, as_is->setting) && !as_is->shifting;
+    evn_team team = present ? n->pull.team : replaced(&n->pull, unit, s);
     if ((evn_is_open(s) && !may_go_on(n->pull.at.rig, &team)) || overspeeds(n, unit, &team.unit[unit]))
         return EVN_NEVER_W;
-    if (evn_same_setting(s, as_is->setting) && !as_is->shifting)
+    if (present)
         return now_w;
     return team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
 }

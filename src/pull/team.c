@@ -86,17 +86,28 @@ static double off_total(void *self, double share)
     return evn_team_forces(s->pull, s->team, share, s->accel, s->brake_n, s->force_n) - s->total_n;
 }
 
-/* Tyre force of all connected motors at what they can, as if nothing were lost: a first guess. */
-static double rough_reach_n(const evn_pull *p, const evn_team *team, double end)
+/*
+ * The share if all tyres slipped alike and no chain bent between pulling and pushing: near enough for a step of
+ * Newton's or two. `idle`: forces at no torque, of which only those of units that are not connected count.
+ */
+static double first_guess(const sharing *s, double end, const double idle[])
 {
-    double sum = 0;
-    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
-        const evn_member *m = &team->unit[u];
-        if (m->connected)
-            sum += (end > 0 ? m->most_nm : m->least_nm) * p->at.rig->unit[u].gear[m->setting.gear].total_ratio *
-                   p->at.rig->unit_rad_m[u];
+    const evn_rig *r = s->pull->at.rig;
+    double tyre_n = s->total_n, lost_n = 0, reach_n = 0, stiffness_n = 0;
+    for (size_t u = 0; u < r->unit_count; u++) {
+        const evn_member *m = &s->team->unit[u];
+        if (!m->connected) {
+            tyre_n -= idle[u];
+            continue;
+        }
+        const evn_chain_at_side *side = end > 0 ? &m->chain.pull : &m->chain.push;
+        double rad_m = r->unit_rad_m[u], per_m = rad_m / side->torque;
+        reach_n += fabs(end > 0 ? m->most_nm : m->least_nm) * per_m;
+        lost_n += (side->constant + side->accel * s->accel * rad_m) * per_m;
+        stiffness_n += evn_member_slip_stiffness_n(s->pull, u, s->accel);
     }
-    return sum;
+    double hub_n = isinf(stiffness_n) ? tyre_n : evn_slip_hub_n(tyre_n, stiffness_n);
+    return (hub_n + lost_n) / reach_n;
 }
 
 /* Newton's steps between the ends; false: they lead out of them, or to and fro over a bend. */
@@ -120,12 +131,12 @@ static bool share_quickly(const sharing *s, double guess, double end, double nea
  * enough: the rest is handed out in proportion, and what the shares are off by costs only its square. A step or two do
  * where adhesion cuts no unit; the sum is level once it cuts all.
  */
-static double share_alike(sharing *s, double at_rest_n)
+static double share_alike(sharing *s, double at_rest_n, const double idle[])
 {
     double end = s->total_n >= at_rest_n ? 1 : -1, near_n = 1e-8 * (1e3 + fabs(s->total_n));
     evn_known rest = {0, at_rest_n - s->total_n};
     evn_root at;
-    if (share_quickly(s, -rest.error / fabs(rough_reach_n(s->pull, s->team, end)), end, near_n, &at))
+    if (share_quickly(s, first_guess(s, end, idle), end, near_n, &at))
         return at.error;
     evn_known limit = {end, off_total(s, end)};
     if (fabs(limit.error - rest.error) <= 1 || end * limit.error <= 0)
@@ -145,6 +156,6 @@ void evn_team_share(const evn_pull *p, const evn_team *team, double total_n, dou
     memcpy(force_n, idle, sizeof idle);
     sharing s = {p, team, total_n, accel, brake_n, force_n};
     if (team->connected > 1)
-        off = share_alike(&s, sum);
+        off = share_alike(&s, sum, idle);
     add_rest(p, team, -off, idle, force_n);
 }
