@@ -267,7 +267,7 @@ typedef struct evn_results evn_results;
  * give the same bytes.
  *   EVN_DONE        finished
  *   EVN_ANSWER_NO   with results up to there: it stalled ("cannot_start"), its battery ran empty ("battery_empty"), or
- *                   gives less than what is drawn ("battery_too_weak")
+ *                   gives less than what is asked of it ("battery_too_weak")
  *   EVN_BAD_INPUT   a member of the driving is out of its bounds ("out_of_range", "unknown_choice"), or the cycle
  *                   asks for what cannot be ("braking_too_hard" and others); with results where a strict report takes
  *                   a warning of the run for an error

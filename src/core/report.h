@@ -12,7 +12,7 @@
     X(OUT_OF_MEMORY, "out_of_memory", EVN_NO_RESULT, EVN_ERROR, "memory ran out")                                      \
     X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line, or a call of the library, that does not fit")         \
     X(SYNTAX, "syntax", EVN_BAD_INPUT, EVN_ERROR, "text that is not the YAML or CSV this program reads")               \
-    X(TOO_LARGE, "too_large", EVN_BAD_INPUT, EVN_ERROR, "a file, list or nesting beyond the reader's limits")          \
+    X(TOO_LARGE, "too_large", EVN_BAD_INPUT, EVN_ERROR, "a file, list, nesting or text beyond its limit")              \
     X(ANCHOR, "anchor", EVN_BAD_INPUT, EVN_ERROR, "YAML anchors, aliases and tags; extends and use do that job")       \
     X(DUPLICATE_KEY, "duplicate_key", EVN_BAD_INPUT, EVN_ERROR, "the same key twice in one map")                       \
     X(UNKNOWN_KEY, "unknown_key", EVN_BAD_INPUT, EVN_ERROR, "a key that the object does not have")                     \
@@ -35,7 +35,7 @@
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \
       "the usable charge ran out before the end of the cycle")                                                         \
     X(BATTERY_TOO_WEAK, "battery_too_weak", EVN_ANSWER_NO, EVN_ERROR,                                                  \
-      "the battery cannot give what is drawn, whatever charge is left")                                                \
+      "the battery cannot give the power that is asked of it, whatever charge is left")                                \
     X(NOT_FINISHED, "not_finished", EVN_ANSWER_NO, EVN_ERROR,                                                          \
       "a truck among several could not be prepared, or did not finish")                                                \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \

@@ -97,11 +97,17 @@ static double gear_changes(const run *r)
         sum += r->trip->box[u].shifts;
     return sum;
 }
+/* NAN: its temperature is not modelled. */
+static double unit_winding(const run *r, size_t unit)
+{
+    return r->trip->rig->unit[unit].motor[0].winding.modelled ? r->trip->peak_winding_temperature_degc[unit]
+                                                              : (double)NAN;
+}
 static double peak_winding(const run *r)
 {
-    double most = r->trip->peak_winding_temperature_degc[0];
-    for (size_t u = 1; u < r->trip->rig->unit_count; u++)
-        most = fmax(most, r->trip->peak_winding_temperature_degc[u]);
+    double most = (double)NAN;
+    for (size_t u = 0; u < r->trip->rig->unit_count; u++)
+        most = fmax(most, unit_winding(r, u));
     return most;
 }
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
@@ -132,9 +138,11 @@ static const row headline[] = {
     {{"battery_kwh", "kWh", "energy out of the battery, discharged less regenerated, before its internal resistance",
       EVN_REAL, 1, "net battery energy", "net battery energy"},
      battery},
-    {{"discharged_kwh", "kWh", "its part while the battery discharges", EVN_REAL, 1, "discharged", "discharged"},
+    {{"discharged_kwh", "kWh", "energy out of the battery while it discharges, its resistance losses included",
+      EVN_REAL, 1, "discharged", "discharged"},
      discharged},
-    {{"regenerated_kwh", "kWh", "its part while the battery is charged, as a positive number", EVN_REAL, 1,
+    {{"regenerated_kwh", "kWh",
+      "energy into the battery while it is charged, its resistance losses taken off; a positive number", EVN_REAL, 1,
       "regenerated", "regenerated"},
      regenerated},
     {{"regenerative_braking_kwh", "kWh", "braking work that the motors take at the driven tyres", EVN_REAL, 1,
@@ -143,8 +151,8 @@ static const row headline[] = {
     {{"final_soc", "", "state of charge at the end, 0 to 1; reports tell it in per cent", EVN_SHARE, 1,
       "final state of charge", "final state of charge"},
      final_soc},
-    {{"peak_winding_temperature_degc", "degC", "of the hottest winding", EVN_REAL, 0, "peak winding temperature",
-      "peak winding temp."},
+    {{"peak_winding_temperature_degc", "degC", "of the hottest winding; none where no file states how windings heat",
+      EVN_REAL, 0, "peak winding temperature", "peak winding temp."},
      peak_winding},
     {{"gear_changes", "", "of all drive units", EVN_WHOLE, 0, "gear changes", "gear changes"}, gear_changes},
     {{"speed_tolerance_met", "",
@@ -178,7 +186,6 @@ static double engagements(const run *r, size_t unit) { return r->trip->box[unit]
 static double openings(const run *r, size_t unit) { return r->trip->box[unit].openings; }
 static double open_s(const run *r, size_t unit) { return r->trip->box[unit].open_s; }
 static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
-static double unit_winding(const run *r, size_t unit) { return r->trip->peak_winding_temperature_degc[unit]; }
 
 static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
 static bool disconnects(const evn_unit *u) { return u->can_disconnect; }
@@ -201,8 +208,8 @@ static const unit_row unit_rows_after_ledger[] = {
     {{OF_UNIT ".gear_changes", "", "changes of gear", EVN_WHOLE, 0, "gear changes", "gear changes"},
      unit_gear_changes,
      NULL},
-    {{OF_UNIT ".engagement_changes", "", "changes of the number of motors at work", EVN_WHOLE, 0,
-      "changes of motors at work", "motor changes"},
+    {{OF_UNIT ".engagement_changes", "", "changes of the number of motors engaged", EVN_WHOLE, 0,
+      "changes of motors engaged", "motor changes"},
      engagements,
      has_several},
     {{OF_UNIT ".disconnections", "", "how often it disconnected", EVN_WHOLE, 0, "disconnections", "disconnections"},
@@ -215,7 +222,8 @@ static const unit_row unit_rows_after_ledger[] = {
       "time outside the measured loss map", "outside loss map"},
      filled_s,
      evn_unit_has_map},
-    {{OF_UNIT ".peak_winding_temperature_degc", "degC", "of its hottest winding", EVN_REAL, 0,
+    {{OF_UNIT ".peak_winding_temperature_degc", "degC",
+      "of its hottest winding; none where its file does not state how it heats", EVN_REAL, 0,
       "peak winding temperature", "peak winding temp."},
      unit_winding,
      NULL},

@@ -153,7 +153,7 @@ static const column columns[] = {
       5, "net battery energy", "net energy"},
      drawn_so_far,
      OF_TRUCK},
-    {{"motors_engaged", "", "motors at work; 0 while the gear changes or the disconnect is open", EVN_WHOLE, 0,
+    {{"motors_engaged", "", "motors engaged; 0 while the gear changes or the disconnect is open", EVN_WHOLE, 0,
       "motors engaged", "motors engaged"},
      engaged,
      PER_UNIT},

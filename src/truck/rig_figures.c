@@ -160,7 +160,7 @@ static void add_gears(listing *l, size_t unit)
 /* ------------------------------------------------------------------------------------------------ adhesion, joints */
 
 static const meaning adhesion_limit = {"pulling_kn", "kN", "adhesion limit",
-                                       "largest wheel force that pulls, at the load of the driven axles at rest", 1};
+                                       "largest tractive force, at the load of the driven axles at rest", 1};
 
 static void add_adhesion(listing *l, size_t unit)
 {

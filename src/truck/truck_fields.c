@@ -307,7 +307,7 @@ static const evn_field adhesion_fields[] = {
      .fallback = 0.6,
      .offset = offsetof(evn_adhesion_file, driving),
      .source = "common practice, no source",
-     .help = "most tyre force that pulls, over the normal load of the driven axle"},
+     .help = "most tractive force, over the normal load of the driven axle"},
     {.key = "regenerating",
      .shape = EVN_NUMBER,
      .least = 0,
@@ -333,7 +333,9 @@ static const evn_field truck_fields[] = {
     {.key = "short_name",
      .shape = EVN_TEXT,
      .offset = offsetof(evn_truck_file, short_name),
-     .help = "what sets it apart among others, for sentences and charts: central drive, two electric axles; not given: "
+     .help = "what sets it apart among others, for sentences and charts, at most 40 characters: central drive, two "
+             "electric "
+             "axles; not given: "
              "its name in the lineup"},
     {.key = "invented",
      .shape = EVN_FLAG,
@@ -455,10 +457,37 @@ static void check_driven(const evn_truck_file *t, size_t k, const evn_seat *seat
     }
 }
 
+/* In characters; those of UTF-8 beyond the first byte begin with the bits 10. */
+static size_t characters(const char *text)
+{
+    size_t count = 0;
+    for (; *text; text++)
+        count += ((unsigned char)*text & 0xC0) != 0x80;
+    return count;
+}
+
+/* A title stands in headings, sentences and columns: one line, and no more than they have room for. */
+static void check_title(const evn_seat *seat, const char *key, const char *title, size_t most, evn_report *report)
+{
+    if (!title)
+        return;
+    if (title[strspn(title, " \t\n\r")] == '\0')
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, key, "a title of blanks only; expected one that can be read");
+    else if (strpbrk(title, "\t\n\r"))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, key, "a title with a tab or a line break; expected one line");
+    else if (characters(title) > most)
+        evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, key, "a title of %zu characters; expected at most %zu",
+                   characters(title), most);
+}
+
+enum { NAME_MOST = 200, SHORT_NAME_MOST = 40 };
+
 static void check_truck(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_truck_file *t = self;
     check_axles(t, seat, report);
+    check_title(seat, "name", t->name, NAME_MOST, report);
+    check_title(seat, "short_name", t->short_name, SHORT_NAME_MOST, report);
     if (!t->fifth_wheel != !t->trailer)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
                    "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",

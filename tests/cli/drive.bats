@@ -540,3 +540,16 @@ LINES
     [ "$status" -eq 2 ]
     [[ $stderr == *"one of these was expected: cvode, arkode" ]]
 }
+
+@test "titles: a name of blanks, of two lines or too long for a heading is refused where it stands" {
+    sixty=$(printf 'ü%.0s' {1..60})
+    for of in '"  "|of blanks only' '"a\tb"|a tab or a line break' '"a\nb"|a tab or a line break' "$sixty|60 characters"; do
+        printf 'extends: %s\nshort_name: %s\n' "$root/vehicles/trucks/tractor-4x2-central.yaml" "${of%%|*}" >truck.yaml
+        run --separate-stderr "$EVENER" drive truck.yaml "$hill"
+        [ "$status" -eq 2 ] && [ -z "$output" ]
+        [[ $stderr == *"truck.yaml:2:13: error: a title"*"${of##*|}"*"; expected "* ]]
+    done
+    forty=$(printf 'ü%.0s' {1..40})
+    printf 'extends: %s\nshort_name: %s\n' "$root/vehicles/trucks/tractor-4x2-central.yaml" "$forty" >truck.yaml
+    "$EVENER" drive truck.yaml "$hill" >/dev/null
+}

@@ -24,6 +24,13 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
     no_term_of_before c "${files[@]}"
 }
 
+@test "no name of a published check holds a term of before" {
+    no_term_of_before titles tests/published/*.c
+    printf '%s\n' 'START_TEST(the_pack_is_full)' 'check_value(f, x_drawn, 1, "J", "drawn");' >"$told/t.c"
+    run no_term_of_before titles "$told/t.c"
+    [ "$status" -eq 1 ] && [[ ${lines[-1]} == "3 texts of 1 files: 2 terms of before" ]]
+}
+
 @test "no text of the page's scripts and frame holds a term of before" {
     mapfile -d '' files < <(find src/show/page/assets -name '*.js' -print0)
     [ "${#files[@]}" -gt 10 ]

@@ -1,7 +1,8 @@
 #!/usr/bin/python3
 """Looks for terms of before in what the program says: terms.py KIND FILE...
 
-KIND is what a file is: c (its string literals), js (its literals and template texts; also inline comments are no words of
+KIND is what a file is: c (its string literals), titles (of a test: the names of its cases, which the table of published
+checks tells, and the literals that are told beside them), js (its literals and template texts; also inline comments are no words of
 the program), prose (all of it). Terms are the phrases below and the names of before in src/core/renamed.c, but for those
 that keys of files bear still (EVENER_KEYS, a file of what evener keys --paths prints). Whole words, whatever their case,
 also over line breaks. Each is told with its place; 1 where there is one.
@@ -44,7 +45,7 @@ PHRASES = [
 
 # A picture is drawn, and so is a lot: not energy.
 ALLOWED = [
-    r"(is|are|be|was|were|charts?|pictures?|curves?|lines?|grades?)\s+(\w+\s+)?drawn(?!\s+from)",
+    r"(charts?|pictures?|curves?|lines?|grades?|lots?|forces?|stretch(es)?|trucks?|maps?)\s+((is|are|be|was|were)\s+)?(\w+\s+)?drawn",
     r"drawn\s+(by|as|in|into|over|at|until|to)\b",
 ]
 
@@ -195,7 +196,16 @@ def prose_texts(text):
     yield 0, re.sub(r"^\.(PP|br|TP|IP|nf|fi|RS|RE)\b.*$", "", text, flags=re.M)
 
 
-KINDS = {"c": c_texts, "js": js_texts, "prose": prose_texts}
+def title_texts(text):
+    """Names of test cases in words, and what a check is told to be of: the literals of check_value."""
+    for case in re.finditer(r"START_TEST\((\w+)\)", text):
+        yield case.start(), case.group(1).replace("_", " ")
+    for call in re.finditer(r"check_value\([^;]*;", text):
+        for offset, told in c_texts(call.group()):
+            yield call.start() + offset, told
+
+
+KINDS = {"c": c_texts, "titles": title_texts, "js": js_texts, "prose": prose_texts}
 
 
 def hits(text):

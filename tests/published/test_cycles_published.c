@@ -31,8 +31,8 @@ START_TEST(the_urban_schedule_has_its_published_length_time_and_speeds)
     check_value(from, figure(it.cycle, "duration_s"), ABSOLUTE, 1369, 0, "s", "duration");
     check_value(from, it.course->clock_end_s, ABSOLUTE, 1369, 0, "s", "clock at the end");
     check_value(from, phase_m, RELATIVE, 5779.199, 1e-6, "m", "first phase, length");
-    check_value(from, figure(it.cycle, "standing_s"), ABSOLUTE, 241, 0, "s", "standing");
-    check_value(from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.1760, 5e-5, "1", "standing, share");
+    check_value(from, figure(it.cycle, "standing_s"), ABSOLUTE, 241, 0, "s", "idle time");
+    check_value(from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.1760, 5e-5, "1", "idle time, share");
     check_value(&printed, distance_km, RELATIVE, 12.07, 0.007, "km", "distance");
     check_value(&printed, mean_km_h, RELATIVE, 31.5, 0.007, "km/h", "mean speed");
     check_value(&printed, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 91.25, 0.005, "km/h", "highest speed");
@@ -219,8 +219,8 @@ START_TEST(the_european_urban_part_has_its_published_figures)
     check_value(&from, figure(it.cycle, "duration_s"), ABSOLUTE, 195, 0, "s", "duration");
     check_value(&from, figure(it.cycle, "distance_km"), RELATIVE, 1.013, 0.01, "km", "distance");
     check_value(&from, mean_km_h, RELATIVE, 18.7, 0.01, "km/h", "mean speed");
-    check_value(&from, figure(it.cycle, "standing_s"), ABSOLUTE, 60, 0, "s", "standing");
-    check_value(&from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.308, 0.0005, "1", "standing, share");
+    check_value(&from, figure(it.cycle, "standing_s"), ABSOLUTE, 60, 0, "s", "idle time");
+    check_value(&from, figure(it.cycle, "standing_share"), ABSOLUTE, 0.308, 0.0005, "1", "idle time, share");
     check_value(&from, figure(it.cycle, "max_speed_km_h"), ABSOLUTE, 50, 1e-12, "km/h", "highest speed");
     check_value(&operations, it.course->length_m, RELATIVE, 1018.33, 1e-4, "m", "length");
     check_value(&operations, mean_km_h, RELATIVE, 18.80, 1e-4, "km/h", "mean speed");
@@ -277,7 +277,7 @@ START_TEST(the_european_extra_urban_part_has_its_published_figures)
     check_value(&another, mean_km_h, ABSOLUTE, 62.59, 0.005, "km/h", "mean speed");
     check_value(&operations, it.course->length_m, RELATIVE, 6954.86, 1e-6, "m", "length");
     check_value(&operations, mean_km_h, RELATIVE, 62.594, 1e-5, "km/h", "mean speed");
-    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 40, 0, "s", "standing");
+    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 40, 0, "s", "idle time");
     /* UN R83 prints two digits of these, among them 0.43, 0.24, 0.28, -1.04, -1.39 (from memory) */
     const double accel_m_s2[] = {0.833, 0.617, 0.521, 0.427, -0.694, 0.427, 0.238, 0.278, -0.694, -1.042, -1.389};
     check_accelerations(it.course, accel_m_s2, sizeof accel_m_s2 / sizeof *accel_m_s2);
@@ -297,8 +297,8 @@ START_TEST(the_whole_european_cycle_has_its_published_figures)
     check_value(&whole, mean_km_h, RELATIVE, 33.6, 0.003, "km/h", "mean speed");
     check_value(&operations, it.course->length_m, RELATIVE, 11028.19, 1e-6, "m", "length");
     check_value(&operations, mean_km_h, RELATIVE, 33.645, 2e-5, "km/h", "mean speed");
-    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 280, 0, "s", "standing");
-    check_value(&operations, figure(it.cycle, "standing_share"), ABSOLUTE, 0.2373, 5e-5, "1", "standing, share");
+    check_value(&operations, figure(it.cycle, "standing_s"), ABSOLUTE, 280, 0, "s", "idle time");
+    check_value(&operations, figure(it.cycle, "standing_share"), ABSOLUTE, 0.2373, 5e-5, "1", "idle time, share");
     double at_s = 0.0;
     for (int i = 0; i < 4; i++)
         at_s = check_part(it.course, at_s, "cycles/reference/ece-15.yaml");
@@ -427,7 +427,7 @@ START_TEST(trapezes_over_limits_take_the_time_of_the_bus_cycles)
         check_value(&trapezes, time_s, ABSOLUTE, bus->duration_s, 0.005, "s", "SORT %zu, duration", i + 1);
         check_value(&trapezes, mean_km_h, ABSOLUTE, bus->mean_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
         check_value(&brochure, mean_km_h, RELATIVE, bus->published_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
-        check_value(&brochure, wait_s / time_s, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, standing, share",
+        check_value(&brochure, wait_s / time_s, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, idle time, share",
                     i + 1);
     }
 }
@@ -463,9 +463,9 @@ START_TEST(the_bus_cycles_hold_their_trapezes_and_published_means)
         check_value(&trapezes, figure(it.cycle, "duration_s"), ABSOLUTE, bus->duration_s, 0.005, "s",
                     "SORT %zu, duration", i + 1);
         check_value(&trapezes, mean_km_h, ABSOLUTE, bus->mean_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
-        check_value(&trapezes, idle, ABSOLUTE, bus->idle, 0.0005, "1", "SORT %zu, standing, share", i + 1);
+        check_value(&trapezes, idle, ABSOLUTE, bus->idle, 0.0005, "1", "SORT %zu, idle time, share", i + 1);
         check_value(&brochure, mean_km_h, RELATIVE, bus->published_km_h, 0.005, "km/h", "SORT %zu, mean speed", i + 1);
-        check_value(&brochure, idle, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, standing, share", i + 1);
+        check_value(&brochure, idle, ABSOLUTE, bus->published_idle, 0.01, "1", "SORT %zu, idle time, share", i + 1);
         done(it);
     }
 }
@@ -538,7 +538,7 @@ START_TEST(the_phases_of_the_transit_coach_cycle_have_their_stops)
         check_value(from, figure(it.cycle, "duration_s"), RELATIVE, of->phase_s, 1e-9, "s", "%s, duration", name);
         check_value(from, it.course->length_m / M_PER_MILE, RELATIVE, of->phase_miles, 1e-5, "mile", "%s, length",
                     name);
-        check_value(from, figure(it.cycle, "standing_s"), RELATIVE, of->stops * of->dwell_s, 1e-9, "s", "%s, standing",
+        check_value(from, figure(it.cycle, "standing_s"), RELATIVE, of->stops * of->dwell_s, 1e-9, "s", "%s, idle time",
                     name);
         check_value(from, figure(it.cycle, "max_speed_km_h"), RELATIVE, of->top_mph * 1.609344, 1e-9, "km/h",
                     "%s, highest speed", name);

@@ -341,7 +341,7 @@ static double sum_of_lines(const drive *d)
 
 static const char *const closing_cycles[] = {"cycles/scenarios/hill.yaml", "cycles/reference/urban-schedule.yaml"};
 
-START_TEST(the_ledger_closes)
+START_TEST(the_energy_balance_closes)
 {
     /* What the integrator allows itself stays open too, so that this takes an accuracy to match. */
     const published from = {"first law: out of the battery = every line listed + change of height + change of motion",
@@ -363,7 +363,7 @@ START_TEST(the_ledger_closes)
 }
 END_TEST
 
-START_TEST(what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for)
+START_TEST(what_the_energy_balance_leaves_open_shrinks_with_the_accuracy_asked_for)
 {
     /* A loss that is not booked would leave the same open however accurate the integration. */
     evn_conditions ask = evn_conditions_default();
@@ -394,7 +394,7 @@ static double work_kwh(const drive *d, const char *force_kn)
     return sum_kj / 3600;
 }
 
-START_TEST(the_ledger_closes_at_the_tyres_too)
+START_TEST(the_energy_balance_closes_at_the_tyres_too)
 {
     /* Rows 0.01 s apart, where the tyre force jumps at a few instants: within 1e-4, the smooth ones within 1e-6. */
     const published from = {
@@ -434,9 +434,9 @@ int main(void)
     tcase_add_test(tests, the_extremes_of_a_joint_are_those_of_its_motion);
     tcase_add_test(tests, the_friction_of_a_joint_loses_its_published_share);
     tcase_add_test(tests, a_slipping_tyre_loses_the_power_of_its_slip);
-    tcase_add_loop_test(tests, the_ledger_closes, 0, 4);
-    tcase_add_loop_test(tests, what_the_ledger_leaves_open_shrinks_with_the_accuracy_asked_for, 0, 2);
-    tcase_add_test(tests, the_ledger_closes_at_the_tyres_too);
+    tcase_add_loop_test(tests, the_energy_balance_closes, 0, 4);
+    tcase_add_loop_test(tests, what_the_energy_balance_leaves_open_shrinks_with_the_accuracy_asked_for, 0, 2);
+    tcase_add_test(tests, the_energy_balance_closes_at_the_tyres_too);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -89,7 +89,7 @@ START_TEST(charging_and_discharging_again_returns_the_round_trip)
 }
 END_TEST
 
-START_TEST(no_more_power_is_drawn_than_the_resistance_lets_through)
+START_TEST(no_more_power_is_taken_than_the_resistance_lets_through)
 {
     /* The truck wants 3 MW for 90 km/h. */
     plain_truck truck = truck_of_power(3e6, 25);
@@ -111,7 +111,7 @@ START_TEST(no_more_power_is_drawn_than_the_resistance_lets_through)
 }
 END_TEST
 
-START_TEST(every_row_of_the_trace_keeps_within_what_the_pack_gives)
+START_TEST(every_row_of_the_trace_keeps_within_what_the_battery_gives)
 {
     /* from the first row on, and without a number that is none */
     plain_truck truck = truck_of_power(3e6, 25);
@@ -131,7 +131,7 @@ END_TEST
 /* Between two points of a taper the share lies on the straight line; at 0.90 of 0.8 to 1.0 it is 0.6 of 1 to 0.2. */
 static const published tapered = {"charge limit x share, interpolated over the state of charge", CLOSED_FORM};
 
-START_TEST(a_pack_within_its_taper_takes_the_share_that_the_line_gives)
+START_TEST(a_battery_within_its_taper_takes_the_share_that_the_line_gives)
 {
     static const double soc[] = {0.8, 1}, share[] = {1, 0.2};
     evn_pack p = {.charge_limit_w = 200e3, .usable_to = 1, .maximum_v = (double)INFINITY};
@@ -143,7 +143,7 @@ START_TEST(a_pack_within_its_taper_takes_the_share_that_the_line_gives)
 }
 END_TEST
 
-START_TEST(a_descent_charges_the_pack_with_what_its_taper_lets_in)
+START_TEST(a_descent_charges_the_battery_with_what_its_taper_lets_in)
 {
     /* 20 t down 6 % at 60 km/h give 196 kW, and the pack takes less; the friction brakes burn the rest. */
     plain_truck truck = plain_truck_of(20000);
@@ -164,7 +164,7 @@ START_TEST(a_descent_charges_the_pack_with_what_its_taper_lets_in)
 }
 END_TEST
 
-START_TEST(the_pack_itself_refuses_more_than_it_can_give)
+START_TEST(the_battery_itself_refuses_more_than_it_can_give)
 {
     double most_w = 650 * 650 / (4 * 0.05);
     ck_assert_double_le(evn_pack_most_w(&pack, 650), most_w);
@@ -237,11 +237,11 @@ int main(void)
     tcase_add_loop_test(tests, constant_power_takes_the_current_of_the_smaller_root, 0, rows);
     tcase_add_loop_test(tests, discharging_loses_the_heat_of_the_resistance, 0, rows);
     tcase_add_test(tests, charging_and_discharging_again_returns_the_round_trip);
-    tcase_add_test(tests, no_more_power_is_drawn_than_the_resistance_lets_through);
-    tcase_add_test(tests, every_row_of_the_trace_keeps_within_what_the_pack_gives);
-    tcase_add_test(tests, a_pack_within_its_taper_takes_the_share_that_the_line_gives);
-    tcase_add_test(tests, a_descent_charges_the_pack_with_what_its_taper_lets_in);
-    tcase_add_test(tests, the_pack_itself_refuses_more_than_it_can_give);
+    tcase_add_test(tests, no_more_power_is_taken_than_the_resistance_lets_through);
+    tcase_add_test(tests, every_row_of_the_trace_keeps_within_what_the_battery_gives);
+    tcase_add_test(tests, a_battery_within_its_taper_takes_the_share_that_the_line_gives);
+    tcase_add_test(tests, a_descent_charges_the_battery_with_what_its_taper_lets_in);
+    tcase_add_test(tests, the_battery_itself_refuses_more_than_it_can_give);
     tcase_add_test(tests, copper_resistance_grows_with_temperature);
     tcase_add_test(tests, a_winding_warms_up_by_the_exponential);
     suite_add_tcase(suite, tests);

@@ -180,7 +180,7 @@ START_TEST(a_drive_loses_the_standard_losses_pulling_and_pushing)
     check_value(&standard_losses, push.terminal_w / push.wheel_w, ABSOLUTE, 0.9478, 1e-4, "1",
                 "permanent magnets, efficiency of a descent at rated speed and half the torque");
     check_value(&standard_losses, push.line_w, RELATIVE, 0.0261 * rated_nm * rated_rad_s, 1e-3, "W",
-                "permanent magnets, loss in the ledger on that descent");
+                "permanent magnets, loss in the energy balance on that descent");
 }
 END_TEST
 

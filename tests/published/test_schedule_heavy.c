@@ -45,7 +45,7 @@ START_TEST(the_heavy_schedule_has_the_figures_of_its_listed_speeds)
                 "sum of speeds times their seconds");
     check_value(from, plan_place_m(it.course, 530), RELATIVE, 2713.041056, 1e-8, "m", "place at 530 s");
     check_value(from, (double)points_at_rest(it.course), ABSOLUTE, 353, 0, "1", "points at rest");
-    check_value(from, figure(it.cycle, "standing_s"), ABSOLUTE, 338, 0, "s", "standing");
+    check_value(from, figure(it.cycle, "standing_s"), ABSOLUTE, 338, 0, "s", "idle time");
     check_value(from, figure(it.cycle, "stops"), ABSOLUTE, 14, 0, "1", "stops");
     check_value(from, figure(it.cycle, "max_acceleration_m_s2") / EVN_M_S_PER_MPH, ABSOLUTE, 4.38, 1e-9, "mph/s",
                 "acceleration");
@@ -81,9 +81,7 @@ START_TEST(the_heavy_schedule_has_its_published_totals)
     check_value(&page, figure(it.cycle, "max_acceleration_m_s2") / EVN_M_S_PER_MPH, ABSOLUTE, 4.4, 0.05, "mph/s",
                 "acceleration");
     check_value(&page, figure(it.cycle, "max_braking_m_s2") / EVN_M_S_PER_MPH, ABSOLUTE, 4.6, 0.05, "mph/s", "braking");
-    /* This page alone prints 1063 s, three more than the regulation, and 33.4 % at rest. */
-    check_value(&page, duration_s, ABSOLUTE, 1063, 3, "s", "duration, which the page has 3 s longer");
-    check_value(&page, at_rest, ABSOLUTE, 0.334, 0.002, "1", "points at rest, share");
+    /* The page prints 1063 s and 33.4 % at rest, where the regulation has 1060 s and 33 %: no check of these. */
     done(it);
 }
 END_TEST

@@ -262,6 +262,17 @@ START_TEST(a_hot_motor_gives_less_and_the_truck_is_slower)
 }
 END_TEST
 
+START_TEST(where_no_file_states_how_windings_heat_there_is_no_temperature_of_them)
+{
+    scene it = scene_of(SINGLE, NULL, HALF_KM);
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert(isnan(result(&run, "peak_winding_temperature_degc")));
+    ck_assert(isnan(result(&run, "drive_units.rear.peak_winding_temperature_degc")));
+    scene_end(&it, &run);
+}
+END_TEST
+
 START_TEST(tyres_pull_no_harder_than_adhesion_times_load)
 {
     scene it = scene_of(FOUR, "adhesion: {driving: 0.15, regenerating: 0.05}",
@@ -476,6 +487,7 @@ int main(void)
     tcase_add_loop_test(scenes, without_regeneration_the_motors_never_brake, 0, 2);
     tcase_add_loop_test(scenes, regeneration_fades_out_as_the_truck_slows, 0, 2);
     tcase_add_loop_test(scenes, a_hot_motor_gives_less_and_the_truck_is_slower, 0, 2);
+    tcase_add_test(scenes, where_no_file_states_how_windings_heat_there_is_no_temperature_of_them);
     tcase_add_loop_test(scenes, tyres_pull_no_harder_than_adhesion_times_load, 0, 2);
     tcase_add_loop_test(scenes, tyres_that_stick_to_the_road_never_limit, 0, 2);
     tcase_add_loop_test(scenes, a_truck_at_the_very_edge_of_its_adhesion_gets_on, 0, 5);

@@ -24,7 +24,7 @@ STATUSES = {
     "common practice, no source": "a rule of the trade",
 }
 PURPOSE = ("What the program computes, held against values from outside it. A check that does not hold, or that lacks its "
-           "source, fails the tests. Closed forms and checks of bookkeeping show that the arithmetic is right; how well it "
+           "source, fails the tests. Closed forms and checks of the energy balance show that the arithmetic is right; how well it "
            "describes a truck, measured figures would have to show.")
 
 # Measured energy use: kWh/km from, to; what; source; status; which trucks stand beside it.
