@@ -40,6 +40,8 @@ make_pages() {
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
+    "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
     "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
 }
@@ -78,6 +80,10 @@ look() {
 
 @test "the comparison shows the numbers of the JSON document" {
     look the_comparison_shows_the_numbers_of_the_document
+}
+
+@test "durations are told as in the terminal" {
+    look durations_are_told_as_the_shared_list_has_them
 }
 
 @test "tables and CSV files hold the numbers of the JSON document" {

@@ -1,12 +1,13 @@
-// Opens pages in a browser and looks at them: node look.mjs FOLDER
+// Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
-// FOLDER holds packages/ (of package-lock.json) and compare.html, compare.json, drive.html, drive.json, drive.csv,
-// hostile.html as tests/cli/page.bats makes them. The outcome of each look goes to FOLDER/looks/NAME: "fine", or what
-// was wrong. Screenshots stay in FOLDER/shots for people.
+// FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
+// compare, drive (and its trace as CSV), central, city, hostile. The outcome of each look goes to FOLDER/looks/NAME:
+// "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
+import { duration } from '../../src/show/page/assets/data.js';
 
 const folder = resolve(process.argv[2]);
 const need = createRequire(join(folder, 'packages', 'package.json'));
@@ -14,6 +15,15 @@ const { chromium } = need('playwright-core');
 const axeSource = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
 const json = (name) => JSON.parse(readFileSync(join(folder, `${name}.json`), 'utf8'));
 const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
+
+
+/** Seconds and their text by the list that the terminal is held to as well; the page has a true minus, and a dash for none. */
+const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'utf8')
+  .trimEnd()
+  .split('\n')
+  .filter((line) => !line.startsWith('#'))
+  .map((line) => line.split('\t'))
+  .map(([seconds, text]) => [Number(seconds), text.replace(/^-(?=\d)/, '\u2212').replace(/^-$/, '\u2013')]);
 
 // ------------------------------------------------------------------------------------------------ opening
 
@@ -177,6 +187,11 @@ const looks = {
       });
     }
     await close();
+  },
+
+  async durations_are_told_as_the_shared_list_has_them() {
+    assert.ok(durations.length >= 20);
+    for (const [seconds, text] of durations) assert.equal(duration(seconds), text);
   },
 
   async tables_and_csv_files_hold_the_numbers_of_the_document(browser) {
@@ -388,7 +403,8 @@ async function outcomeOf(look) {
   }
 }
 
-for (const [name, look] of Object.entries(looks)) {
+const wanted = process.argv.slice(3);
+for (const [name, look] of Object.entries(looks).filter(([one]) => wanted.length === 0 || wanted.includes(one))) {
   const began = performance.now();
   writeFileSync(join(folder, 'looks', name), `${await outcomeOf(look)}\n`);
   console.log(`${name}: ${Math.round(performance.now() - began)} ms`);

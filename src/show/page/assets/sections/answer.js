@@ -1,5 +1,5 @@
 // The answer, in the program's own sentences, and the trucks side by side.
-import { bound, change, decimals, duration, unitText } from '../data.js';
+import { bound, change, decimals, duration, durationChange, unitText } from '../data.js';
 import { draw, make, table } from '../dom.js';
 import { finished, value } from '../model.js';
 import { theme } from '../theme.js';
@@ -42,7 +42,7 @@ function difference(row, told, first) {
   if (!row.change || typeof told !== 'number' || typeof first !== 'number') return null;
   const gap = told - first;
   if (row.change === 'percent') return first === 0 ? null : `${change((100 * gap) / Math.abs(first), 1)} %`;
-  if (isTime(row)) return Math.abs(gap) < 0.05 ? '0 s' : `${gap > 0 ? '+' : ''}${duration(gap)}`;
+  if (isTime(row)) return durationChange(gap);
   return change(scaled(row, gap), row.digits);
 }
 
