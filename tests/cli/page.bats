@@ -82,6 +82,18 @@ look() {
     look the_comparison_shows_the_numbers_of_the_document
 }
 
+@test "the comparison shows the differences of the JSON document" {
+    look the_comparison_shows_the_differences_of_the_document
+}
+
+@test "limits, and the place furthest below the target speed, are those of the JSON document" {
+    look the_limits_are_told_as_the_document_has_them
+}
+
+@test "a truck that keeps within the margin of its target speed is told as such" {
+    look a_truck_that_keeps_within_the_margin_is_told_as_such
+}
+
 @test "durations are told as in the terminal" {
     look durations_are_told_as_the_shared_list_has_them
 }

@@ -69,6 +69,17 @@ async function download(page, title) {
   return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') };
 }
 
+/** With plain spaces and signs. */
+const plain = (text) => text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u2009', '');
+
+/** A duration by the rule of the shared list, made without the page's code. */
+function durationText(seconds) {
+  const all = Math.abs(seconds);
+  const sign = seconds < 0 ? '-' : '';
+  const [count, large, small] = all < 3599.5 ? [Math.round(all), 'min', 's'] : [Math.round(all / 60), 'h', 'min'];
+  return sign + (all < 59.95 ? `${all.toFixed(1)} s` : `${Math.trunc(count / 60)} ${large} ${String(count % 60).padStart(2, '0')} ${small}`);
+}
+
 const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','));
 
 // ------------------------------------------------------------------------------------------------ looks
@@ -189,9 +200,55 @@ const looks = {
     await close();
   },
 
+  async the_limits_are_told_as_the_document_has_them(browser) {
+    const { page, close } = await open(browser, 'central');
+    const { limited_by: limits } = json('central');
+    const worst = limits.toSorted((a, b) => b.below_target_km_h - a.below_target_km_h)[0];
+    assert.notEqual(worst, limits[0], 'the longest is not the one of the furthest place');
+    const caption = await figureOf(page, 'Elevation, speed').locator('figcaption').innerText();
+    assert.ok(plain(caption).includes(`furthest below it, by ${worst.below_target_km_h.toFixed(1)} km/h: km ${worst.at_km.toFixed(2)}.`), caption);
+    const told = await page.locator('#limits tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+    assert.deepEqual(told, [
+      ['limited by', 'time', 'furthest below target at km', 'by, km/h'],
+      ...limits.map((limit) => [limit.label, durationText(limit.duration_s), limit.at_km.toFixed(2), limit.below_target_km_h.toFixed(1)]),
+    ]);
+    await close();
+  },
+
+  async a_truck_that_keeps_within_the_margin_is_told_as_such(browser) {
+    const { time_below_target_s: below, limited_by: limits } = json('city');
+    assert.ok(below <= 1 && limits.length > 0, 'it is below its target speed, but not by the margin');
+    const { page, close } = await open(browser, 'city');
+    const caption = plain(await figureOf(page, 'Elevation, speed').locator('figcaption').innerText());
+    assert.ok(caption.endsWith(' No truck is more than 3.2 km/h below its target speed for longer than 1 s.'), caption);
+    await close();
+  },
+
   async durations_are_told_as_the_shared_list_has_them() {
     assert.ok(durations.length >= 20);
     for (const [seconds, text] of durations) assert.equal(duration(seconds), text);
+  },
+
+  // By the document's own differences, and by arithmetic of its own.
+  async the_comparison_shows_the_differences_of_the_document(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const document = json('compare');
+    const shown = await page.locator('#answer tbody tr').evaluateAll((list) => list.map((row) => row.lastElementChild.querySelector('small')?.textContent ?? ''));
+    const [first, second] = document.trucks;
+    const signed = (number, text) => (number > 0 ? `+${text}` : text);
+    const expected = {
+      'own.final_soc': [second.own.difference.final_soc, (gap, { digits }) => signed(gap, (100 * gap).toFixed(digits))],
+      'own.discharged_kwh': [second.own.percent.discharged_kwh, (percent) => `${signed(percent, percent.toFixed(1))} %`],
+      'own.duration_s': [second.own.difference.duration_s, (gap) => signed(gap, durationText(gap))],
+    };
+    for (const [key, [number, text]] of Object.entries(expected)) {
+      const row = document.headline.findIndex((one) => one.key === key);
+      assert.equal(plain(shown[row]), text(number, document.headline[row]), key);
+      assert.notEqual(number, 0, key);
+    }
+    const gap = second.own.final_soc - first.own.final_soc;
+    assert.ok(Math.abs(100 * gap - second.own.difference.final_soc * 100) < 1e-6 && Math.abs(gap) >= 0.0005, `${gap} is seen`);
+    await close();
   },
 
   async tables_and_csv_files_hold_the_numbers_of_the_document(browser) {
