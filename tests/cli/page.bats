@@ -40,6 +40,12 @@ make_pages() {
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    local family
+    for family in rigid-6x2 tipper-8x4 tractor-6x4; do
+        "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
+            --page "$pages/${family%-*}.html" --json >"$pages/${family%-*}.json"
+    done
+    "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
     "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
@@ -92,6 +98,14 @@ look() {
 
 @test "a truck that keeps within the margin of its target speed is told as such" {
     look a_truck_that_keeps_within_the_margin_is_told_as_such
+}
+
+@test "lines of the energy balance are alike by the rule of the terminal" {
+    look lines_are_alike_by_the_rule_of_the_terminal
+}
+
+@test "labels of the energy flow stand apart" {
+    look labels_of_the_energy_flow_stand_apart
 }
 
 @test "durations are told as in the terminal" {

@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, hostile. The outcome of each look goes to FOLDER/looks/NAME:
+// compare, drive (and its trace as CSV), central, city, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -14,8 +14,12 @@ const need = createRequire(join(folder, 'packages', 'package.json'));
 const { chromium } = need('playwright-core');
 const axeSource = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
 const json = (name) => JSON.parse(readFileSync(join(folder, `${name}.json`), 'utf8'));
+const digitsOf = (key) => json('results').results.find((row) => row.key === key).digits;
 const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
 
+
+// Pages of a lineup for each family of trucks.
+const flows = ['rigid', 'tipper', 'tractor'];
 
 /** Seconds and their text by the list that the terminal is held to as well; the page has a true minus, and a dash for none. */
 const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'utf8')
@@ -224,6 +228,53 @@ const looks = {
     await close();
   },
 
+  // By the document, and by the decimals that `evener keys --results` tells of each line.
+  async lines_are_alike_by_the_rule_of_the_terminal(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const [first, second] = json('compare').trucks;
+    const labels = Object.fromEntries(json('results').results.map(({ key, label }) => [key, label]));
+    const small = [];
+    for (const [basis, title] of [['common', 'All at the common speed'], ['own', 'Each at its own speeds']]) {
+      const lines = Object.keys(first[basis].energy_balance).map((line) => `energy_balance.${line}`);
+      const gap = (line) => Math.abs(at(second[basis], line) - at(first[basis], line));
+      const isZero = (line) => Number(gap(line).toFixed(digitsOf(line))) === 0;
+      small.push(...lines.map((line) => [gap(line), isZero(line), first[basis].battery_kwh]));
+      const caption = plain(await figureOf(page, title).locator('figcaption').innerText());
+      const told = / Alike: (.*)\.$/.exec(caption)[1].split(', ');
+      assert.deepEqual(told.toSorted(), lines.filter(isZero).map((line) => labels[line]).toSorted());
+      const texts = await figureOf(page, title).locator('svg text').allTextContents();
+      for (const line of lines) assert.equal(texts.includes(labels[line]), !isZero(line), `${line} is drawn, or alike`);
+    }
+    assert.ok(small.some(([gap, zero, whole]) => gap < 0.0005 * whole && !zero), 'a line that is little of the whole, but not 0');
+    await close();
+  },
+
+  async labels_of_the_energy_flow_stand_apart(browser) {
+    for (const [width, names] of [[1280, ['compare', 'drive', 'central', 'city', ...flows]], [390, ['compare', 'city']]])
+      for (const name of names) {
+        const { page, close } = await open(browser, name, { width });
+        const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
+        assert.equal(charts.length, json(name).trucks?.length ?? 1, name);
+        for (const chart of charts) {
+          const boxes = await chart.evaluate((frame) =>
+            [...frame.querySelectorAll('svg text')].map((text) => {
+              const { left, right, top, bottom } = text.getBoundingClientRect();
+              return { text: text.textContent, left, right, top, bottom };
+            }),
+          );
+          const frame = await chart.evaluate((one) => one.getBoundingClientRect().right);
+          assert.ok(boxes.length > 6, `only ${boxes.length} labels`);
+          const over = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).map((b) => `${a.text} over ${b.text}`));
+          assert.deepEqual(over, [], `${name} at ${width}`);
+          for (const { text, right } of boxes) {
+            assert.ok(right <= frame, `${text} is cut`);
+            assert.ok(!/(^| )0(\.0*)?$/.test(text), `${text} is nothing`);
+          }
+        }
+        await close();
+      }
+  },
+
   async durations_are_told_as_the_shared_list_has_them() {
     assert.ok(durations.length >= 20);
     for (const [seconds, text] of durations) assert.equal(duration(seconds), text);
@@ -269,9 +320,12 @@ const looks = {
       const details = page.locator('details', { hasText: title }).first();
       await details.locator('summary').focus();
       await page.keyboard.press('Enter');
+      await details.locator('tbody').waitFor();
       const shown = await details.locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+      assert.equal(shown.length, rows.length);
+      const digits = [...lines.map((line) => digitsOf(`energy_balance.${line}`)), Math.max(...lines.map((line) => digitsOf(`energy_balance.${line}`)))];
       shown.forEach((cells, row) =>
-        cells.slice(1).forEach((cell, index) => assert.equal(Number(cell.replace('\u2212', '-').replaceAll('\u2009', '')), Number(Number(rows[row][index + 1]).toFixed(3)))),
+        cells.slice(1).forEach((cell, index) => assert.equal(plain(cell), Number(rows[row][index + 1]).toFixed(digits[row]).replace(/^-(?=[0.]+$)/, ''), cells[0])),
       );
     }
     await close();
