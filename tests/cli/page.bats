@@ -108,6 +108,18 @@ look() {
     look labels_of_the_energy_flow_stand_apart
 }
 
+@test "axes end at a value of few decimals" {
+    look axes_end_at_few_decimals
+}
+
+@test "the hottest winding is that of the JSON document" {
+    look the_hottest_winding_is_that_of_the_document
+}
+
+@test "names of trucks bear no verb and begin no sentence" {
+    look names_of_trucks_bear_no_verb_and_begin_no_sentence
+}
+
 @test "durations are told as in the terminal" {
     look durations_are_told_as_the_shared_list_has_them
 }
@@ -134,6 +146,10 @@ look() {
 
 @test "it fits a window 360 pixels wide" {
     look it_fits_a_window_of_360_pixels
+}
+
+@test "two trucks side by side are seen in a window 390 pixels wide" {
+    look two_trucks_side_by_side_are_seen_at_390_pixels
 }
 
 @test "on paper it is light, and no chart is cut" {

@@ -182,7 +182,7 @@ const looks = {
     const { page, close } = await open(browser, 'compare');
     const document = json('compare');
     const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
-      list.map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
+      list.map((row) => [row.querySelector('th').innerText, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
     const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C'));
@@ -273,6 +273,44 @@ const looks = {
         }
         await close();
       }
+  },
+
+  async axes_end_at_few_decimals(browser) {
+    for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {
+      const { page, close } = await open(browser, name);
+      const marks = await distances(page);
+      const [, from, to] = marks;
+      const end = Math.max(...marks);
+      const tenth = (to - from) / 10;
+      assert.ok(end >= km - 0.005 && end - km <= 1.1 * tenth, `${marks} for ${km} km`);
+      assert.ok(Math.abs(end / tenth - Math.round(end / tenth)) < 1e-6, `${marks}`);
+      const motors = await figureOf(page, 'Operating points of the motors').locator('svg text').allTextContents();
+      assert.deepEqual(motors.filter((text) => /\d\.\d/.test(text)), [], 'speeds and torques of the motors are whole');
+      await close();
+    }
+  },
+
+  async the_hottest_winding_is_that_of_the_document(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const caption = plain(await figureOf(page, 'Winding temperatures').locator('figcaption').innerText());
+    const key = 'peak_winding_temperature_degc';
+    assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${json('drive')[key].toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
+    await close();
+  },
+
+  // "two electric axles" are many, or one truck: a name bears no verb, and begins no sentence.
+  async names_of_trucks_bear_no_verb_and_begin_no_sentence(browser) {
+    for (const [name, least] of [['compare', 4], ['drive', 0], ['tractor', 6]]) {
+      const { page, close } = await open(browser, name);
+      const names = json(name).trucks?.map((truck) => truck.short_name) ?? ['two electric axles'];
+      const texts = (await page.locator('figcaption, h3, #energy > p, #limits > p').allInnerTexts()).map(plain);
+      assert.ok(texts.filter((text) => names.some((one) => text.includes(one))).length > least, `${name}: few texts bear a name`);
+      for (const text of texts) {
+        for (const sentence of text.split(/(?<=\.) /)) assert.doesNotMatch(sentence, /^[a-z]/, text);
+        for (const one of names) assert.doesNotMatch(text, new RegExp(`${one} (?!and\\b)[a-z]+`), text);
+      }
+      await close();
+    }
   },
 
   async durations_are_told_as_the_shared_list_has_them() {
@@ -418,6 +456,33 @@ const looks = {
       await page.screenshot({ path: join(folder, 'shots', `${name}-narrow.png`), fullPage: true });
       await close();
     }
+  },
+
+  // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
+  async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
+    const { page, close } = await open(browser, 'compare', { width: 390 });
+    const { headline, trucks } = json('compare');
+    const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
+      list.map((row) => ({ head: row.querySelector('th').innerText, left: row.querySelector('th').getBoundingClientRect().left, right: Math.max(...[...row.cells].map((cell) => cell.getBoundingClientRect().right)), cells: row.cells.length })),
+    );
+    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), headline.map((row) => row.short_label));
+    for (const { head, left, right, cells } of rows) {
+      assert.equal(cells, trucks.length + 1);
+      assert.ok(left >= 0 && right <= 390, `${head} reaches from ${left} to ${right}`);
+    }
+    const names = await page.locator('#answer thead th .key').evaluateAll((list) => list.map((key) => [key.innerText, key.getBoundingClientRect().right]));
+    assert.deepEqual(names.map(([name]) => name.trim()), trucks.map((truck) => truck.short_name));
+    for (const [name, right] of names) assert.ok(right <= 390, `${name} ends at ${right}`);
+    const over = await page.evaluate(() =>
+      [...document.querySelectorAll('main, main *:not(svg *)')]
+        .filter((one) => one.scrollWidth > one.clientWidth + 1 && one.clientWidth > 0 && getComputedStyle(one).display !== 'inline')
+        .filter((one) => !one.matches('.scroll, .wide, .unseen') && one.closest('.chart') === null)
+        .map((one) => `${one.tagName} ${one.className} ${one.scrollWidth} in ${one.clientWidth}`),
+    );
+    assert.deepEqual(over, []);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);
+    await page.screenshot({ path: join(folder, 'shots', 'compare-390.png') });
+    await close();
   },
 
   async on_paper_it_is_light_and_no_chart_is_cut(browser) {

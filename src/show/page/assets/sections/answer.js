@@ -31,7 +31,7 @@ const isTime = (row) => row.unit === 's';
 const scaled = (row, number) => (row.kind === 'share' ? 100 * number : number);
 
 function said(row, told) {
-  if (typeof told === 'string') return told;
+  if (typeof told === 'string') return make('span', { class: 'words' }, told);
   if (typeof told === 'boolean') return told ? 'yes' : 'no';
   if (told === null) return '\u2013';
   return isTime(row) ? duration(told) : decimals(scaled(row, told), row.digits);
@@ -46,9 +46,11 @@ function difference(row, told, first) {
   return change(scaled(row, gap), row.digits);
 }
 
+/** The label, and the short one for narrow windows: the style sheet shows one of them. */
 function headOf(row) {
   const unit = row.kind === 'share' ? '%' : row.unit;
-  return `${row.label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
+  const head = (label) => `${label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
+  return [make('span', { class: 'long' }, head(row.label)), make('span', { class: 'short' }, head(row.short_label))];
 }
 
 /** Of the rows that the document lists the value of a truck; what a run has that did not finish at the common speed is

@@ -3,7 +3,7 @@ import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
 import { furthestBelow, placeDigits, speedDigits } from '../model.js';
-import { base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const KM_PER_MILE = 1.609344;
@@ -18,8 +18,8 @@ const LEVEL_M = 5;
 const RANGES = [
   {
     scale: true,
-    min: ({ min, max }) => (max - min < LEVEL_M ? min - LEVEL_M : null),
-    max: ({ min, max }) => (max - min < LEVEL_M ? max + LEVEL_M : null),
+    min: ({ min, max }) => (max - min < LEVEL_M ? Math.floor(min - LEVEL_M) : null),
+    max: ({ min, max }) => (max - min < LEVEL_M ? Math.ceil(max + LEVEL_M) : null),
   },
   {},
   { scale: true },
@@ -215,7 +215,7 @@ function grids(height) {
 }
 
 function option(model, look, height) {
-  const end = km(model.route.road.of('place_m').at(-1));
+  const end = axisEnd(km(model.route.road.of('place_m').at(-1)));
   const last = PANELS.length - 1;
   const drawn = model.trucks.filter((truck) => truck.trace !== null);
   return {
@@ -363,7 +363,7 @@ export function route(model) {
     figure({
       title: 'Elevation, speed, state of charge and battery power along the route',
       caption: caption(model),
-      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), 1)} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
+      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
       before: zoomTools(state),
       height,
       option: (look, _, tall) => option(model, look, tall),
