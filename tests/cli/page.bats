@@ -40,6 +40,14 @@ make_pages() {
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    local family
+    for family in rigid-6x2 tipper-8x4 tractor-6x4; do
+        "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
+            --page "$pages/${family%-*}.html" --json >"$pages/${family%-*}.json"
+    done
+    "$EVENER" keys --results --json >"$pages/results.json"
+    "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
+    "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
     "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
 }
@@ -80,6 +88,42 @@ look() {
     look the_comparison_shows_the_numbers_of_the_document
 }
 
+@test "the comparison shows the differences of the JSON document" {
+    look the_comparison_shows_the_differences_of_the_document
+}
+
+@test "limits, and the place furthest below the target speed, are those of the JSON document" {
+    look the_limits_are_told_as_the_document_has_them
+}
+
+@test "a truck that keeps within the margin of its target speed is told as such" {
+    look a_truck_that_keeps_within_the_margin_is_told_as_such
+}
+
+@test "lines of the energy balance are alike by the rule of the terminal" {
+    look lines_are_alike_by_the_rule_of_the_terminal
+}
+
+@test "labels of the energy flow stand apart" {
+    look labels_of_the_energy_flow_stand_apart
+}
+
+@test "axes end at a value of few decimals" {
+    look axes_end_at_few_decimals
+}
+
+@test "the hottest winding is that of the JSON document" {
+    look the_hottest_winding_is_that_of_the_document
+}
+
+@test "names of trucks bear no verb and begin no sentence" {
+    look names_of_trucks_bear_no_verb_and_begin_no_sentence
+}
+
+@test "durations are told as in the terminal" {
+    look durations_are_told_as_the_shared_list_has_them
+}
+
 @test "tables and CSV files hold the numbers of the JSON document" {
     look tables_and_csv_files_hold_the_numbers_of_the_document
 }
@@ -102,6 +146,10 @@ look() {
 
 @test "it fits a window 360 pixels wide" {
     look it_fits_a_window_of_360_pixels
+}
+
+@test "two trucks side by side are seen in a window 390 pixels wide" {
+    look two_trucks_side_by_side_are_seen_at_390_pixels
 }
 
 @test "on paper it is light, and no chart is cut" {

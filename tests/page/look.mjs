@@ -1,19 +1,33 @@
-// Opens pages in a browser and looks at them: node look.mjs FOLDER
+// Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
-// FOLDER holds packages/ (of package-lock.json) and compare.html, compare.json, drive.html, drive.json, drive.csv,
-// hostile.html as tests/cli/page.bats makes them. The outcome of each look goes to FOLDER/looks/NAME: "fine", or what
-// was wrong. Screenshots stay in FOLDER/shots for people.
+// FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
+// compare, drive (and its trace as CSV), central, city, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
+import { duration } from '../../src/show/page/assets/data.js';
 
 const folder = resolve(process.argv[2]);
 const need = createRequire(join(folder, 'packages', 'package.json'));
 const { chromium } = need('playwright-core');
 const axeSource = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
 const json = (name) => JSON.parse(readFileSync(join(folder, `${name}.json`), 'utf8'));
+const digitsOf = (key) => json('results').results.find((row) => row.key === key).digits;
 const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
+
+
+// Pages of a lineup for each family of trucks.
+const flows = ['rigid', 'tipper', 'tractor'];
+
+/** Seconds and their text by the list that the terminal is held to as well; the page has a true minus, and a dash for none. */
+const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'utf8')
+  .trimEnd()
+  .split('\n')
+  .filter((line) => !line.startsWith('#'))
+  .map((line) => line.split('\t'))
+  .map(([seconds, text]) => [Number(seconds), text.replace(/^-(?=\d)/, '\u2212').replace(/^-$/, '\u2013')]);
 
 // ------------------------------------------------------------------------------------------------ opening
 
@@ -57,6 +71,17 @@ async function download(page, title) {
   const sheet = page.locator('.sheet', { has: page.locator('summary', { hasText: title }) }).first();
   const [file] = await Promise.all([page.waitForEvent('download'), sheet.locator('button').click()]);
   return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') };
+}
+
+/** With plain spaces and signs. */
+const plain = (text) => text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u2009', '');
+
+/** A duration by the rule of the shared list, made without the page's code. */
+function durationText(seconds) {
+  const all = Math.abs(seconds);
+  const sign = seconds < 0 ? '-' : '';
+  const [count, large, small] = all < 3599.5 ? [Math.round(all), 'min', 's'] : [Math.round(all / 60), 'h', 'min'];
+  return sign + (all < 59.95 ? `${all.toFixed(1)} s` : `${Math.trunc(count / 60)} ${large} ${String(count % 60).padStart(2, '0')} ${small}`);
 }
 
 const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','));
@@ -157,7 +182,7 @@ const looks = {
     const { page, close } = await open(browser, 'compare');
     const document = json('compare');
     const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
-      list.map((row) => [row.querySelector('th').textContent, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
+      list.map((row) => [row.querySelector('th').innerText, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
     const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C'));
@@ -179,6 +204,142 @@ const looks = {
     await close();
   },
 
+  async the_limits_are_told_as_the_document_has_them(browser) {
+    const { page, close } = await open(browser, 'central');
+    const { limited_by: limits } = json('central');
+    const worst = limits.toSorted((a, b) => b.below_target_km_h - a.below_target_km_h)[0];
+    assert.notEqual(worst, limits[0], 'the longest is not the one of the furthest place');
+    const caption = await figureOf(page, 'Elevation, speed').locator('figcaption').innerText();
+    assert.ok(plain(caption).includes(`furthest below it, by ${worst.below_target_km_h.toFixed(1)} km/h: km ${worst.at_km.toFixed(2)}.`), caption);
+    const told = await page.locator('#limits tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+    assert.deepEqual(told, [
+      ['limited by', 'time', 'furthest below target at km', 'by, km/h'],
+      ...limits.map((limit) => [limit.label, durationText(limit.duration_s), limit.at_km.toFixed(2), limit.below_target_km_h.toFixed(1)]),
+    ]);
+    await close();
+  },
+
+  async a_truck_that_keeps_within_the_margin_is_told_as_such(browser) {
+    const { time_below_target_s: below, limited_by: limits } = json('city');
+    assert.ok(below <= 1 && limits.length > 0, 'it is below its target speed, but not by the margin');
+    const { page, close } = await open(browser, 'city');
+    const caption = plain(await figureOf(page, 'Elevation, speed').locator('figcaption').innerText());
+    assert.ok(caption.endsWith(' No truck is more than 3.2 km/h below its target speed for longer than 1 s.'), caption);
+    await close();
+  },
+
+  // By the document, and by the decimals that `evener keys --results` tells of each line.
+  async lines_are_alike_by_the_rule_of_the_terminal(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const [first, second] = json('compare').trucks;
+    const labels = Object.fromEntries(json('results').results.map(({ key, label }) => [key, label]));
+    const small = [];
+    for (const [basis, title] of [['common', 'All at the common speed'], ['own', 'Each at its own speeds']]) {
+      const lines = Object.keys(first[basis].energy_balance).map((line) => `energy_balance.${line}`);
+      const gap = (line) => Math.abs(at(second[basis], line) - at(first[basis], line));
+      const isZero = (line) => Number(gap(line).toFixed(digitsOf(line))) === 0;
+      small.push(...lines.map((line) => [gap(line), isZero(line), first[basis].battery_kwh]));
+      const caption = plain(await figureOf(page, title).locator('figcaption').innerText());
+      const told = / Alike: (.*)\.$/.exec(caption)[1].split(', ');
+      assert.deepEqual(told.toSorted(), lines.filter(isZero).map((line) => labels[line]).toSorted());
+      const texts = await figureOf(page, title).locator('svg text').allTextContents();
+      for (const line of lines) assert.equal(texts.includes(labels[line]), !isZero(line), `${line} is drawn, or alike`);
+    }
+    assert.ok(small.some(([gap, zero, whole]) => gap < 0.0005 * whole && !zero), 'a line that is little of the whole, but not 0');
+    await close();
+  },
+
+  async labels_of_the_energy_flow_stand_apart(browser) {
+    for (const [width, names] of [[1280, ['compare', 'drive', 'central', 'city', ...flows]], [390, ['compare', 'city']]])
+      for (const name of names) {
+        const { page, close } = await open(browser, name, { width });
+        const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
+        assert.equal(charts.length, json(name).trucks?.length ?? 1, name);
+        for (const chart of charts) {
+          const boxes = await chart.evaluate((frame) =>
+            [...frame.querySelectorAll('svg text')].map((text) => {
+              const { left, right, top, bottom } = text.getBoundingClientRect();
+              return { text: text.textContent, left, right, top, bottom };
+            }),
+          );
+          const frame = await chart.evaluate((one) => one.getBoundingClientRect().right);
+          assert.ok(boxes.length > 6, `only ${boxes.length} labels`);
+          const over = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).map((b) => `${a.text} over ${b.text}`));
+          assert.deepEqual(over, [], `${name} at ${width}`);
+          for (const { text, right } of boxes) {
+            assert.ok(right <= frame, `${text} is cut`);
+            assert.ok(!/(^| )0(\.0*)?$/.test(text), `${text} is nothing`);
+          }
+        }
+        await close();
+      }
+  },
+
+  async axes_end_at_few_decimals(browser) {
+    for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {
+      const { page, close } = await open(browser, name);
+      const marks = await distances(page);
+      const [, from, to] = marks;
+      const end = Math.max(...marks);
+      const tenth = (to - from) / 10;
+      assert.ok(end >= km - 0.005 && end - km <= 1.1 * tenth, `${marks} for ${km} km`);
+      assert.ok(Math.abs(end / tenth - Math.round(end / tenth)) < 1e-6, `${marks}`);
+      const motors = await figureOf(page, 'Operating points of the motors').locator('svg text').allTextContents();
+      assert.deepEqual(motors.filter((text) => /\d\.\d/.test(text)), [], 'speeds and torques of the motors are whole');
+      await close();
+    }
+  },
+
+  async the_hottest_winding_is_that_of_the_document(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const caption = plain(await figureOf(page, 'Winding temperatures').locator('figcaption').innerText());
+    const key = 'peak_winding_temperature_degc';
+    assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${json('drive')[key].toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
+    await close();
+  },
+
+  // "two electric axles" are many, or one truck: a name bears no verb, and begins no sentence.
+  async names_of_trucks_bear_no_verb_and_begin_no_sentence(browser) {
+    for (const [name, least] of [['compare', 4], ['drive', 0], ['tractor', 6]]) {
+      const { page, close } = await open(browser, name);
+      const names = json(name).trucks?.map((truck) => truck.short_name) ?? ['two electric axles'];
+      const texts = (await page.locator('figcaption, h3, #energy > p, #limits > p').allInnerTexts()).map(plain);
+      assert.ok(texts.filter((text) => names.some((one) => text.includes(one))).length > least, `${name}: few texts bear a name`);
+      for (const text of texts) {
+        for (const sentence of text.split(/(?<=\.) /)) assert.doesNotMatch(sentence, /^[a-z]/, text);
+        for (const one of names) assert.doesNotMatch(text, new RegExp(`${one} (?!and\\b)[a-z]+`), text);
+      }
+      await close();
+    }
+  },
+
+  async durations_are_told_as_the_shared_list_has_them() {
+    assert.ok(durations.length >= 20);
+    for (const [seconds, text] of durations) assert.equal(duration(seconds), text);
+  },
+
+  // By the document's own differences, and by arithmetic of its own.
+  async the_comparison_shows_the_differences_of_the_document(browser) {
+    const { page, close } = await open(browser, 'compare');
+    const document = json('compare');
+    const shown = await page.locator('#answer tbody tr').evaluateAll((list) => list.map((row) => row.lastElementChild.querySelector('small')?.textContent ?? ''));
+    const [first, second] = document.trucks;
+    const signed = (number, text) => (number > 0 ? `+${text}` : text);
+    const expected = {
+      'own.final_soc': [second.own.difference.final_soc, (gap, { digits }) => signed(gap, (100 * gap).toFixed(digits))],
+      'own.discharged_kwh': [second.own.percent.discharged_kwh, (percent) => `${signed(percent, percent.toFixed(1))} %`],
+      'own.duration_s': [second.own.difference.duration_s, (gap) => signed(gap, durationText(gap))],
+    };
+    for (const [key, [number, text]] of Object.entries(expected)) {
+      const row = document.headline.findIndex((one) => one.key === key);
+      assert.equal(plain(shown[row]), text(number, document.headline[row]), key);
+      assert.notEqual(number, 0, key);
+    }
+    const gap = second.own.final_soc - first.own.final_soc;
+    assert.ok(Math.abs(100 * gap - second.own.difference.final_soc * 100) < 1e-6 && Math.abs(gap) >= 0.0005, `${gap} is seen`);
+    await close();
+  },
+
   async tables_and_csv_files_hold_the_numbers_of_the_document(browser) {
     const { page, close } = await open(browser, 'compare');
     const { trucks } = json('compare');
@@ -197,9 +358,12 @@ const looks = {
       const details = page.locator('details', { hasText: title }).first();
       await details.locator('summary').focus();
       await page.keyboard.press('Enter');
+      await details.locator('tbody').waitFor();
       const shown = await details.locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+      assert.equal(shown.length, rows.length);
+      const digits = [...lines.map((line) => digitsOf(`energy_balance.${line}`)), Math.max(...lines.map((line) => digitsOf(`energy_balance.${line}`)))];
       shown.forEach((cells, row) =>
-        cells.slice(1).forEach((cell, index) => assert.equal(Number(cell.replace('\u2212', '-').replaceAll('\u2009', '')), Number(Number(rows[row][index + 1]).toFixed(3)))),
+        cells.slice(1).forEach((cell, index) => assert.equal(plain(cell), Number(rows[row][index + 1]).toFixed(digits[row]).replace(/^-(?=[0.]+$)/, ''), cells[0])),
       );
     }
     await close();
@@ -292,6 +456,33 @@ const looks = {
       await page.screenshot({ path: join(folder, 'shots', `${name}-narrow.png`), fullPage: true });
       await close();
     }
+  },
+
+  // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
+  async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
+    const { page, close } = await open(browser, 'compare', { width: 390 });
+    const { headline, trucks } = json('compare');
+    const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
+      list.map((row) => ({ head: row.querySelector('th').innerText, left: row.querySelector('th').getBoundingClientRect().left, right: Math.max(...[...row.cells].map((cell) => cell.getBoundingClientRect().right)), cells: row.cells.length })),
+    );
+    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), headline.map((row) => row.short_label));
+    for (const { head, left, right, cells } of rows) {
+      assert.equal(cells, trucks.length + 1);
+      assert.ok(left >= 0 && right <= 390, `${head} reaches from ${left} to ${right}`);
+    }
+    const names = await page.locator('#answer thead th .key').evaluateAll((list) => list.map((key) => [key.innerText, key.getBoundingClientRect().right]));
+    assert.deepEqual(names.map(([name]) => name.trim()), trucks.map((truck) => truck.short_name));
+    for (const [name, right] of names) assert.ok(right <= 390, `${name} ends at ${right}`);
+    const over = await page.evaluate(() =>
+      [...document.querySelectorAll('main, main *:not(svg *)')]
+        .filter((one) => one.scrollWidth > one.clientWidth + 1 && one.clientWidth > 0 && getComputedStyle(one).display !== 'inline')
+        .filter((one) => !one.matches('.scroll, .wide, .unseen') && one.closest('.chart') === null)
+        .map((one) => `${one.tagName} ${one.className} ${one.scrollWidth} in ${one.clientWidth}`),
+    );
+    assert.deepEqual(over, []);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);
+    await page.screenshot({ path: join(folder, 'shots', 'compare-390.png') });
+    await close();
   },
 
   async on_paper_it_is_light_and_no_chart_is_cut(browser) {
@@ -388,7 +579,8 @@ async function outcomeOf(look) {
   }
 }
 
-for (const [name, look] of Object.entries(looks)) {
+const wanted = process.argv.slice(3);
+for (const [name, look] of Object.entries(looks).filter(([one]) => wanted.length === 0 || wanted.includes(one))) {
   const began = performance.now();
   writeFileSync(join(folder, 'looks', name), `${await outcomeOf(look)}\n`);
   console.log(`${name}: ${Math.round(performance.now() - began)} ms`);

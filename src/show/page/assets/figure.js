@@ -62,8 +62,10 @@ new ResizeObserver(() => {
 
 // ------------------------------------------------------------------------------------------------ numbers
 
-function shown(column, value) {
-  return typeof value === 'number' ? decimals(value, column.digits ?? 2) : (value ?? '\u2013');
+function shown(column, row) {
+  const value = column.values[row];
+  const digits = Array.isArray(column.digits) ? column.digits[row] : column.digits;
+  return typeof value === 'number' ? decimals(value, digits ?? 2) : (value ?? '\u2013');
 }
 
 /** All rows where they are few; else as many as can be read, evenly picked, and it says so. */
@@ -72,7 +74,7 @@ function numbersTable(sheet) {
   const every = Math.max(1, Math.ceil(rows / TABLE_ROWS));
   const picked = [];
   for (let row = 0; row < rows; row += every) {
-    picked.push(sheet.columns.map((column) => shown(column, column.values[row])));
+    picked.push(sheet.columns.map((column) => shown(column, row)));
   }
   const note = every > 1 ? ` One row of each ${every}; the CSV file holds all ${rows}.` : '';
   return table(`${sheet.title}.${note}`, sheet.columns.map((column) => column.heading ?? heading(column)), picked);
@@ -101,7 +103,7 @@ function numbersOf(sheet) {
   return make('div', { class: 'sheet' }, details, button);
 }
 
-/** A column of a sheet made on the spot. */
+/** A column of a sheet made on the spot; digits: of all its rows, or a list with those of each. */
 export const column = (key, unit, digits, values, text) => ({
   key,
   unit,

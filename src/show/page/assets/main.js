@@ -2,7 +2,7 @@
 import { decimals } from './data.js';
 import { make } from './dom.js';
 import { drawAll, redrawAll } from './figure.js';
-import { modelOf } from './model.js';
+import { modelOf, placeDigits } from './model.js';
 import { answer } from './sections/answer.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
@@ -31,7 +31,7 @@ function about(model) {
   const km = (model.compares ? result.trucks[0]?.own?.distance_km : result.distance_km) ?? null;
   const parts = [
     model.compares ? `${model.trucks.length} trucks over ${model.route.name}` : null,
-    km === null ? null : `${decimals(km, 1)} km`,
+    km === null ? null : `${decimals(km, placeDigits(model))} km`,
     `${result.driver} driver`,
     model.route.source === 'invented' ? 'invented scenario' : null,
   ];

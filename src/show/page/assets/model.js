@@ -46,6 +46,14 @@ export const quantity = (model, key) => model.quantities[key] ?? { label: key, s
 export const finished = (outcome) => outcome?.status === 'finished';
 export const value = (outcome, key) => at(outcome ?? {}, key) ?? null;
 
+/** Of the limits, which stand by their time, the one at which the truck was furthest below its target speed. */
+export const furthestBelow = (outcome) =>
+  (outcome?.limited_by ?? []).reduce((worst, limit) => (limit.below_target_km_h > (worst?.below_target_km_h ?? 0) ? limit : worst), null);
+
+/** Decimals of a place along the route and of a speed: those of the distance and of the mean speed. */
+export const placeDigits = (model) => quantity(model, 'distance_km').digits;
+export const speedDigits = (model) => quantity(model, 'mean_speed_km_h').digits;
+
 /** Name of a drive unit among all: with its truck where there are several. */
 export const unitName = (model, truck, unit) =>
   [model.compares ? truck.name : null, truck.units.length > 1 || !model.compares ? unit.name : null]

@@ -28,6 +28,17 @@ export function theme() {
   };
 }
 
+// About as many marks as the chart library puts on an axis.
+const MARKS = 5;
+
+/** Where an axis ends behind a value: at a tenth of the step between its marks, so that its last mark has few decimals. */
+export function axisEnd(value) {
+  if (!(value > 0)) return 1;
+  const power = Math.floor(Math.log10(value / MARKS)) - 1;
+  const tenths = Math.ceil(value / 10 ** power - 1e-9);
+  return power < 0 ? tenths / 10 ** -power : tenths * 10 ** power;
+}
+
 export function valueAxis(look, name, more = {}) {
   return {
     type: 'value',

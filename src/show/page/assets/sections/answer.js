@@ -1,5 +1,5 @@
 // The answer, in the program's own sentences, and the trucks side by side.
-import { bound, change, decimals, duration, unitText } from '../data.js';
+import { bound, change, decimals, duration, durationChange, unitText } from '../data.js';
 import { draw, make, table } from '../dom.js';
 import { finished, value } from '../model.js';
 import { theme } from '../theme.js';
@@ -31,7 +31,7 @@ const isTime = (row) => row.unit === 's';
 const scaled = (row, number) => (row.kind === 'share' ? 100 * number : number);
 
 function said(row, told) {
-  if (typeof told === 'string') return told;
+  if (typeof told === 'string') return make('span', { class: 'words' }, told);
   if (typeof told === 'boolean') return told ? 'yes' : 'no';
   if (told === null) return '\u2013';
   return isTime(row) ? duration(told) : decimals(scaled(row, told), row.digits);
@@ -42,13 +42,15 @@ function difference(row, told, first) {
   if (!row.change || typeof told !== 'number' || typeof first !== 'number') return null;
   const gap = told - first;
   if (row.change === 'percent') return first === 0 ? null : `${change((100 * gap) / Math.abs(first), 1)} %`;
-  if (isTime(row)) return Math.abs(gap) < 0.05 ? '0 s' : `${gap > 0 ? '+' : ''}${duration(gap)}`;
+  if (isTime(row)) return durationChange(gap);
   return change(scaled(row, gap), row.digits);
 }
 
+/** The label, and the short one for narrow windows: the style sheet shows one of them. */
 function headOf(row) {
   const unit = row.kind === 'share' ? '%' : row.unit;
-  return `${row.label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
+  const head = (label) => `${label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
+  return [make('span', { class: 'long' }, head(row.label)), make('span', { class: 'short' }, head(row.short_label))];
 }
 
 /** Of the rows that the document lists the value of a truck; what a run has that did not finish at the common speed is

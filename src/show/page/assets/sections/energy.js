@@ -1,5 +1,5 @@
 // The energy balance: differences line by line, and each truck's flow from the battery to the road.
-import { change, decimals } from '../data.js';
+import { change, decimals, looksLikeNothing } from '../data.js';
 import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { finished, quantity } from '../model.js';
@@ -9,6 +9,14 @@ import { key } from './answer.js';
 const lineName = (model, key) => quantity(model, `energy_balance.${key}`).label;
 const shortName = (model, key) => quantity(model, `energy_balance.${key}`).short_label;
 
+const lineDigits = (model, key) => quantity(model, `energy_balance.${key}`).digits;
+
+/** Decimals of what lines add up to: those of the lines. */
+const sumDigits = (model, outcome) => Math.max(...Object.keys(outcome.energy_balance).map((key) => lineDigits(model, key)));
+
+/** A result in kWh with the decimals of its row. */
+const energyText = (model, outcome, key) => `${decimals(outcome[key], quantity(model, key).digits)} kWh`;
+
 // ------------------------------------------------------------------------------------------------ differences
 
 function outcomes(model, basis) {
@@ -16,28 +24,31 @@ function outcomes(model, basis) {
   return finished(of[0].outcome) ? of.filter(({ outcome }) => finished(outcome)) : [];
 }
 
-/** Lines by the largest difference against the first truck, smallest last; those below the threshold, per cent of what the first takes, are left out. */
-function lines(found, smallPercent) {
+/** Lines by the largest difference against the first truck, smallest last. */
+function lines(model, found) {
   const first = found[0].outcome;
-  const least = (Math.abs(first.battery_kwh) * smallPercent) / 100;
   return Object.keys(first.energy_balance)
     .map((key) => ({
       key,
+      digits: lineDigits(model, key),
       gaps: found.map(({ outcome }) => (outcome.energy_balance[key] ?? 0) - first.energy_balance[key]),
     }))
     .map((line) => ({ ...line, size: Math.max(...line.gaps.map(Math.abs)) }))
-    .filter(({ size }) => size >= least)
     .sort((a, b) => b.size - a.size);
 }
 
+/** As in the terminal: differences that are 0 at the decimals of their line. */
+const isAlike = ({ size, digits }) => looksLikeNothing(size, digits);
+
 /** In the row where a truck differs most its bar is long enough to bear its name. */
-function barLabel(look, truck, gaps, row, most, width) {
+function barLabel(look, truck, rows, row, gaps, width) {
   const gap = gaps[row];
-  const longest = gaps.every((one) => Math.abs(one) <= Math.abs(gap)) && Math.abs(gap) > 0.35 * most && width >= 500;
+  const text = change(gap, rows[row].digits);
+  const longest = gaps.every((one) => Math.abs(one) <= Math.abs(gap)) && Math.abs(gap) > 0.35 * rows[0].size && width >= 500;
   const side = gap < 0 ? 'Left' : 'Right';
   return longest
-    ? { position: `inside${side}`, color: look.paper, textBorderWidth: 0, formatter: `${change(gap, 2)}  ${truck.name}` }
-    : { position: side.toLowerCase(), formatter: change(gap, 2) };
+    ? { position: `inside${side}`, color: look.paper, textBorderWidth: 0, formatter: `${text}  ${truck.name}` }
+    : { position: side.toLowerCase(), formatter: text };
 }
 
 function differenceOption(model, found, rows, look, width) {
@@ -47,13 +58,13 @@ function differenceOption(model, found, rows, look, width) {
     grid: { left: width < 500 ? 108 : 150, right: 8, top: 8, bottom: 44 },
     xAxis: valueAxis(look, width < 500 ? `kWh against ${found[0].truck.name}` : `kWh less (left) or more (right) than ${found[0].truck.name}`, { boundaryGap: ['9%', '9%'] }),
     yAxis: nameAxis(look, rows.map(({ key: line }) => lineName(model, line))),
-    tooltip: rowTip(look, (points) => points.map((point) => [point.seriesName, `${change(point.value, 3)} kWh`])),
+    tooltip: rowTip(look, (points) => points.map((point) => [point.seriesName, `${change(point.value, rows[point.dataIndex].digits)} kWh`])),
     series: others.map(({ truck }, at) => {
       const gaps = rows.map((row) => row.gaps[at + 1]);
       return {
         name: truck.name,
         type: 'bar',
-        data: gaps.map((gap, row) => ({ value: gap, label: barLabel(look, truck, gaps, row, rows[0].size, width) })),
+        data: gaps.map((gap, row) => ({ value: gap, label: barLabel(look, truck, rows, row, gaps, width) })),
         itemStyle: { color: look.series(truck.index) },
         barGap: '8%',
         barCategoryGap: '30%',
@@ -63,20 +74,22 @@ function differenceOption(model, found, rows, look, width) {
   };
 }
 
-function differenceCaption(model, found, rows, smallPercent) {
+function differenceCaption(model, found, rows, alike) {
+  const first = found[0];
   const total = found
     .slice(1)
-    .map(({ truck, outcome }) => `${truck.name} ${change(outcome.battery_kwh - found[0].outcome.battery_kwh, 2)} kWh`);
-  const largest = rows[0];
+    .map(({ truck, outcome }) => `${truck.name}: ${change(outcome.battery_kwh - first.outcome.battery_kwh, sumDigits(model, outcome))} kWh`);
+  const [largest] = rows;
   const most = largest.gaps.reduce((best, gap, at) => (Math.abs(gap) > Math.abs(largest.gaps[best]) ? at : best), 0);
   return (
-    `The largest difference is in ${lineName(model, largest.key)}: ${change(largest.gaps[most], 2)} kWh for ${found[most].truck.name}. ` +
-    `Net battery energy, all lines together: ${total.join(', ')}. Lines that differ by less than ${smallPercent} % of the whole are left out.`
+    `Largest difference: ${lineName(model, largest.key)}, ${found[most].truck.name}: ${change(largest.gaps[most], largest.digits)} kWh. ` +
+    `Net battery energy, all lines together: ${total.join('; ')}.${alike}`
   );
 }
 
 function differenceSheet(model, found, basis) {
   const keys = Object.keys(found[0].outcome.energy_balance);
+  const digits = [...keys.map((key) => lineDigits(model, key)), sumDigits(model, found[0].outcome)];
   return {
     title: `energy balance, ${basis === 'common' ? 'all at the common speed' : 'each at its own speeds'}`,
     file: `energy-balance-${basis}`,
@@ -86,7 +99,7 @@ function differenceSheet(model, found, basis) {
         column(
           `${truck.id}_kwh`,
           'kWh',
-          3,
+          digits,
           [...keys.map((key) => outcome.energy_balance[key] ?? null), outcome.battery_kwh],
           truck.name,
         ),
@@ -97,12 +110,15 @@ function differenceSheet(model, found, basis) {
 
 function differences(model, basis) {
   const found = outcomes(model, basis);
-  const { alike_percent: smallPercent } = model.result.thresholds;
-  const rows = found.length > 1 ? lines(found, smallPercent) : [];
-  if (rows.length === 0) return null;
+  if (found.length < 2) return null;
+  const title = basis === 'common' ? 'All at the common speed' : 'Each at its own speeds';
+  const all = lines(model, found);
+  const rows = all.filter((line) => !isAlike(line));
+  const alike = all.filter(isAlike).map((line) => lineName(model, line.key));
+  if (rows.length === 0) return make('p', {}, `${title}: all lines of the energy balance are alike.`);
   return figure({
-    title: basis === 'common' ? 'All at the common speed' : 'Each at its own speeds',
-    caption: differenceCaption(model, found, rows, smallPercent),
+    title,
+    caption: differenceCaption(model, found, rows, alike.length > 0 ? ` Alike: ${alike.join(', ')}.` : ''),
     alt: `Bars: differences of each line of the energy balance against ${found[0].truck.name}, kWh`,
     height: () => 70 + rows.length * (16 + 16 * (found.length - 1)),
     before: make('div', { class: 'tools' }, found.slice(1).map(({ truck }) => key(truck))),
@@ -135,81 +151,100 @@ function cascade(outcome) {
   return flows;
 }
 
-function cascadeLinks(model, outcome) {
-  const flows = cascade(outcome);
-  const links = [];
-  const names = new Set([WAY[0].name, 'regenerated']);
-  const link = (source, target, kwh) => {
-    if (kwh <= outcome.discharged_kwh * 1e-4) return;
-    names.add(source).add(target);
-    links.push({ source, target, value: kwh });
-  };
-  link(WAY[0].name, 'regenerated', outcome.regenerated_kwh);
-  WAY.forEach(({ name, keeps }, at) => {
-    keeps.forEach((key) => link(name, `${shortName(model, key)}\u200b`, outcome.energy_balance[key] ?? 0));
-    if (at < WAY.length - 1) link(name, WAY[at + 1].name, flows[at + 1]);
-  });
-  return { names: [...names], links };
+/** Lines that the chart draws: those that show more than zeros; and the labels of the others. */
+function drawnLines(model, outcome) {
+  const all = Object.entries(outcome.energy_balance).map(([key, kwh]) => ({ key, kwh, seen: !looksLikeNothing(kwh, lineDigits(model, key)) }));
+  return { drawn: new Map(all.filter(({ seen }) => seen).map(({ key, kwh }) => [key, kwh])), idle: all.filter(({ seen }) => !seen).map(({ key }) => lineName(model, key)) };
+}
+
+// Behind the name of a line, so that none is taken for a place along the way.
+const LINE_END = '\u200b';
+const REGENERATED = 'regenerated';
+const ROUTE = 'the route';
+const plainName = (name) => name.replace(LINE_END, '');
+
+/** From the top: the way to the road, then what each place keeps, the last place first, so that no two flows cross. */
+function cascadeLinks(model, outcome, flows) {
+  const { drawn } = drawnLines(model, outcome);
+  const name = (key) => `${shortName(model, key)}${LINE_END}`;
+  const way = WAY.slice(1).map(({ name: target }, at) => ({ source: WAY[at].name, target, value: flows[at + 1] }));
+  const kept = WAY.map(({ name: source, keeps }) =>
+    keeps.filter((key) => drawn.has(key)).map((key) => ({ source, target: name(key), value: drawn.get(key) })),
+  );
+  const back = looksLikeNothing(outcome.regenerated_kwh, sumDigits(model, outcome))
+    ? []
+    : [{ source: WAY[0].name, target: REGENERATED, value: outcome.regenerated_kwh }];
+  const ends = [...kept.reverse().flat(), ...back];
+  return { names: [...WAY.map((place) => place.name), ...ends.map(({ target }) => target)], links: [...way, ...ends] };
 }
 
 /** Where the route ends lower, or more is regenerated than discharged: all that gives on one side, all that takes on the other. */
 function hubLinks(model, outcome) {
   const links = [];
-  const names = new Set(['the route']);
-  const add = (name, kwh) => {
-    if (Math.abs(kwh) <= Math.abs(outcome.discharged_kwh + outcome.regenerated_kwh) * 1e-4) return;
-    names.add(name);
-    links.push(kwh > 0 ? { source: 'the route', target: name, value: kwh } : { source: name, target: 'the route', value: -kwh });
-  };
-  add(outcome.battery_kwh > 0 ? 'net, out of the battery' : 'net, into the battery', -outcome.battery_kwh);
-  Object.entries(outcome.energy_balance).forEach(([key, kwh]) =>
-    add(key === 'potential_kwh' && kwh < 0 ? 'potential energy given up' : `${shortName(model, key)}\u200b`, kwh),
+  const add = (name, kwh) => links.push(kwh > 0 ? { source: ROUTE, target: name, value: kwh } : { source: name, target: ROUTE, value: -kwh });
+  if (!looksLikeNothing(outcome.battery_kwh, sumDigits(model, outcome)))
+    add(outcome.battery_kwh > 0 ? 'net, out of the battery' : 'net, into the battery', -outcome.battery_kwh);
+  drawnLines(model, outcome).drawn.forEach((kwh, key) =>
+    add(key === 'potential_kwh' && kwh < 0 ? 'potential energy given up' : `${shortName(model, key)}${LINE_END}`, kwh),
   );
-  return { names: [...names], links };
+  const ends = links.map(({ source, target }) => (source === ROUTE ? target : source));
+  return { names: [ROUTE, ...ends], links };
 }
 
-function flowOption(model, outcome, look) {
-  const { names, links } = cascade(outcome) === null ? hubLinks(model, outcome) : cascadeLinks(model, outcome);
-  const taken = new Map();
-  links.forEach(({ source, target, value }) => {
-    taken.set(target, (taken.get(target) ?? 0) + value);
-    if (!links.some((one) => one.target === source)) taken.set(source, (taken.get(source) ?? 0) + value);
-  });
-  const ends = new Set(names.filter((name) => !links.some(({ source }) => source === name)));
-  const text = (name) => name.replace('\u200b', '');
+function flowGraph(model, outcome) {
+  const flows = cascade(outcome);
+  const { names, links } = flows === null ? hubLinks(model, outcome) : cascadeLinks(model, outcome, flows);
+  const sum = (list) => list.reduce((all, { value }) => all + value, 0);
+  const through = new Map(
+    names.map((name) => [name, Math.max(sum(links.filter(({ target }) => target === name)), sum(links.filter(({ source }) => source === name)))]),
+  );
+  // A place along the way passes on what it was given, also what is too little to be drawn.
+  flows?.forEach((kwh, at) => through.set(WAY[at].name, kwh));
+  if (flows !== null) through.set(WAY[0].name, outcome.discharged_kwh);
+  return { names, links, through, ends: new Set(names.filter((name) => !links.some(({ source }) => source === name))) };
+}
+
+const FLOW_TEXT = 11;
+const FLOW_LINE = 15;
+const FLOW_GAP = 17; // between nodes: a line of text and some air
+const FLOW_LEAST = 200;
+const flowHeight = ({ names }) => FLOW_LEAST + FLOW_GAP * names.length;
+
+function flowOption(model, outcome, graph, look) {
+  const { names, links, through, ends } = graph;
+  const digits = sumDigits(model, outcome);
+  const told = (name) => decimals(through.get(name), digits);
   return {
     ...base(look),
     tooltip: {
       ...base(look).tooltip,
       formatter: ({ dataType, data, name }) =>
         dataType === 'edge'
-          ? tip(null, [[`${text(data.source)} to ${text(data.target)}`, `${decimals(data.value, 2)} kWh`]])
-          : tip(null, [[text(name), `${decimals(taken.get(name) ?? 0, 2)} kWh`]]),
+          ? tip(null, [[`${plainName(data.source)} to ${plainName(data.target)}`, `${decimals(data.value, digits)} kWh`]])
+          : tip(null, [[plainName(name), `${told(name)} kWh`]]),
     },
     series: [
       {
         type: 'sankey',
         left: 2,
         right: 168,
-        top: 8,
-        bottom: 8,
+        top: 10,
+        bottom: 10,
         nodeWidth: 9,
-        nodeGap: 13,
-        nodeAlign: 'left',
+        nodeGap: FLOW_GAP,
+        nodeAlign: 'justify',
         layoutIterations: 0,
         draggable: false,
         emphasis: { focus: 'adjacency' },
         data: names.map((name) => ({
           name,
           itemStyle: { color: ends.has(name) ? look.soft : look.accent, borderWidth: 0 },
-          label: { show: true },
+          // Between two places along the way there is room for a narrow label only.
+          label: { formatter: `${plainName(name)}${ends.has(name) ? ' ' : '\n'}${told(name)}` },
         })),
         links,
         lineStyle: { color: look.accent, opacity: 0.22, curveness: 0.5 },
-        label: label(look, look.ink, {
-          fontSize: 11,
-          formatter: ({ name }) => `${text(name)} ${decimals(taken.get(name) ?? 0, 1)}`,
-        }),
+        label: label(look, look.ink, { fontSize: FLOW_TEXT, lineHeight: FLOW_LINE }),
       },
     ],
   };
@@ -221,12 +256,15 @@ function flowCaption(model, truck) {
     .filter(([, kwh]) => kwh > 0)
     .sort((a, b) => b[1] - a[1])
     .slice(0, 3)
-    .map(([key, kwh]) => `${lineName(model, key)} ${decimals(kwh, 1)} kWh`);
+    .map(([key, kwh]) => `${lineName(model, key)} ${decimals(kwh, lineDigits(model, key))} kWh`);
   const { potential_kwh: grade } = own.energy_balance;
-  const given = grade < 0 ? `, and the ${decimals(-grade, 1)} kWh of potential energy given up,` : '';
+  const given = grade < 0 ? `, and of ${decimals(-grade, lineDigits(model, 'potential_kwh'))} kWh of potential energy given up` : '';
+  const { idle } = drawnLines(model, own);
+  const left = idle.length > 0 ? ` No energy to speak of in: ${idle.join(', ')}.` : '';
   return (
-    `${truck.name}: ${decimals(own.discharged_kwh, 1)} kWh are discharged and ${decimals(own.regenerated_kwh, 1)} kWh regenerated; ` +
-    `of the ${decimals(own.battery_kwh, 1)} kWh of net battery energy${given} most goes into ${top.join(', ')}. Widths are kWh, net of what is regenerated.`
+    `Discharged: ${energyText(model, own, 'discharged_kwh')}; regenerated: ${energyText(model, own, 'regenerated_kwh')}. ` +
+    `Largest parts of ${energyText(model, own, 'battery_kwh')} of net battery energy${given}: ${top.join(', ')}. ` +
+    `Widths are kWh, net of what is regenerated.${left}`
   );
 }
 
@@ -237,20 +275,21 @@ function balanceSheet(model, truck) {
     file: `${truck.id}-energy-balance`,
     columns: [
       column('line', '', 0, keys.map((key) => lineName(model, key)), 'line'),
-      column('kwh', 'kWh', 3, keys.map((key) => truck.own.energy_balance[key]), 'energy'),
+      column('kwh', 'kWh', keys.map((key) => lineDigits(model, key)), keys.map((key) => truck.own.energy_balance[key]), 'energy'),
     ],
   };
 }
 
 function flow(model, truck) {
   if (!truck.own?.energy_balance) return null;
+  const graph = flowGraph(model, truck.own);
   return figure({
-    title: model.compares ? `${truck.name}: from the battery to the road` : 'From the battery to the road',
+    title: `From the battery to the road${model.compares ? `: ${truck.name}` : ''}`,
     caption: flowCaption(model, truck),
     alt: `Flow of energy of ${truck.name} from the battery to the road, kWh`,
-    height: () => 460,
+    height: () => flowHeight(graph),
     least: 600,
-    option: (look) => flowOption(model, truck.own, look),
+    option: (look) => flowOption(model, truck.own, graph, look),
     sheets: [balanceSheet(model, truck)],
   });
 }
@@ -262,7 +301,11 @@ const BRAKES = [
   ['friction brakes', (own) => own.energy_balance.friction_brakes_kwh, 'soft'],
 ];
 
-function brakingOption(told, look) {
+/** Decimals of all braking work, which is held against each other. */
+const brakingDigits = (model) => quantity(model, 'regenerative_braking_kwh').digits;
+
+function brakingOption(model, told, look) {
+  const digits = brakingDigits(model);
   return {
     ...base(look),
     grid: { left: 8, right: 60, top: 22, bottom: 42 },
@@ -272,8 +315,8 @@ function brakingOption(told, look) {
       z: 10,
     }),
     tooltip: rowTip(look, (points) => [
-      ...points.map((point) => [point.seriesName, `${decimals(point.value, 2)} kWh`]),
-      ['regenerated', `${decimals(told[points[0].dataIndex].own.regenerated_kwh, 2)} kWh`],
+      ...points.map((point) => [point.seriesName, `${decimals(point.value, digits)} kWh`]),
+      ['regenerated', energyText(model, told[points[0].dataIndex].own, 'regenerated_kwh')],
     ]),
     series: BRAKES.map(([name, of, color]) => ({
       name,
@@ -288,7 +331,7 @@ function brakingOption(told, look) {
         fontSize: 10.5,
         formatter: ({ value, dataIndex }) => {
           const all = told[dataIndex].own.regenerative_braking_kwh + told[dataIndex].own.energy_balance.friction_brakes_kwh;
-          return value > 0.12 * all ? decimals(value, 1) : '';
+          return value > 0.12 * all ? decimals(value, digits) : '';
         },
       }),
     })),
@@ -301,12 +344,12 @@ function braking(model) {
   const all = ({ own }) => own.regenerative_braking_kwh + own.energy_balance.friction_brakes_kwh;
   const shares = told.map((truck) => {
     const share = all(truck) > 0 ? (100 * truck.own.regenerative_braking_kwh) / all(truck) : 0;
-    return `${truck.name} ${decimals(share, 1)} %`;
+    return `${truck.name}: ${decimals(share, 1)} %`;
   });
   return figure({
     title: 'Braking: regenerative and friction',
     caption:
-      `Of the braking work, motors take: ${shares.join(', ')}; friction brakes take the rest. ` +
+      `Share of the motors in the braking work: ${shares.join('; ')}. Friction brakes take the rest. ` +
       'Losses between the wheels and the battery leave less to be regenerated: the table has it.',
     alt: `Bars: braking work by regenerative braking and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
@@ -317,16 +360,16 @@ function braking(model) {
         make('span', {}, make('span', { class: 'swatch', style: `background: var(--${color})` }), name),
       ),
     ),
-    option: (look) => brakingOption(told, look),
+    option: (look) => brakingOption(model, told, look),
     sheets: [
       {
         title: 'braking work',
         file: 'braking',
         columns: [
           column('truck', '', 0, told.map(({ name }) => name), 'truck'),
-          column('regenerative_braking_kwh', 'kWh', 3, told.map(({ own }) => own.regenerative_braking_kwh), 'regenerative braking, at the tyres'),
-          column('friction_brakes_kwh', 'kWh', 3, told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction brakes'),
-          column('regenerated_kwh', 'kWh', 3, told.map(({ own }) => own.regenerated_kwh), 'regenerated'),
+          column('regenerative_braking_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.regenerative_braking_kwh), 'regenerative braking, at the tyres'),
+          column('friction_brakes_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction brakes'),
+          column('regenerated_kwh', 'kWh', quantity(model, 'regenerated_kwh').digits, told.map(({ own }) => own.regenerated_kwh), 'regenerated'),
         ],
       },
     ],

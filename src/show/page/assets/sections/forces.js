@@ -99,10 +99,10 @@ function climbs(forces, key, speed) {
 function caption(truck) {
   const crawl = climbs(truck.forces, 'peak_driving_kn', 5);
   const sixty = climbs(truck.forces, 'peak_driving_kn', 60);
-  const part = (grade, speed) => (grade === null ? `not even the level road at ${speed} km/h` : `${grade} % at ${speed} km/h`);
+  const part = (grade, speed) => (grade === null ? `none at ${speed} km/h, not even the level road` : `${grade} % at ${speed} km/h`);
   return (
     `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of the windings; grey: driving resistance by grade. ` +
-    `Of the grades drawn, ${truck.name} holds ${part(crawl, 5)} and ${part(sixty, 60)}.`
+    `Grades held, of those drawn: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
   );
 }
 
@@ -111,7 +111,7 @@ export function forces(model) {
   if (told.length === 0) return null;
   return told.map((truck) =>
     figure({
-      title: model.compares ? `${truck.name}: wheel force over speed` : 'Wheel force over speed',
+      title: `Wheel force over speed${model.compares ? `: ${truck.name}` : ''}`,
       caption: caption(truck),
       alt: `Wheel force of ${truck.name} over speed, with the driving resistance on grades`,
       height: (width) => (width < 500 ? 320 : 380),

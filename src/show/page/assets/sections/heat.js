@@ -2,10 +2,11 @@
 import { decimals } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
-import { unitName } from '../model.js';
-import { base, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { placeDigits, quantity, unitName } from '../model.js';
+import { axisEnd, base, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 
 const km = (metres) => metres / 1000;
+const peakDigits = (model) => quantity(model, 'peak_winding_temperature_degc').digits;
 
 function lines(model) {
   return model.trucks.flatMap((truck) =>
@@ -27,7 +28,7 @@ function option(found, look) {
   return {
     ...base(look),
     grid: { left: 46, right: 16, top: 34, bottom: 44 },
-    xAxis: valueAxis(look, 'distance, km', { min: 0, max: 'dataMax', splitLine: { show: false } }),
+    xAxis: valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false } }),
     yAxis: upright(look, 'winding temperature, °C', { scale: true }),
     tooltip: {
       ...base(look).tooltip,
@@ -68,7 +69,7 @@ export function heat(model) {
   return [
     figure({
       title: 'Winding temperatures',
-      caption: `The hottest winding is that of ${hottest.name}: ${decimals(hottest.degc, 1)} °C at km ${decimals(hottest.km, 1)}. Thick lines: first drive unit of each truck.`,
+      caption: `Hottest winding: ${hottest.name}: ${decimals(hottest.degc, peakDigits(model))} °C at km ${decimals(hottest.km, placeDigits(model))}. Thick lines: first drive unit of each truck.`,
       alt: 'Winding temperature of each drive unit along the route',
       height: (width) => (width < 500 ? 260 : 300),
       option: (look) => option(found, look),

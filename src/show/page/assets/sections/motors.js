@@ -3,7 +3,7 @@ import { decimals, duration } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
-import { base, inkOn, label, nameAxis, rowTip, shade, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, inkOn, label, nameAxis, rowTip, shade, upright, valueAxis } from '../theme.js';
 
 const LEVELS = [0.75, 0.85, 0.9, 0.92, 0.94, 0.95, 0.96, 0.97];
 
@@ -147,7 +147,7 @@ function mapOption(unit, look) {
   return {
     ...base(look),
     grid: { left: 52, right: 14, top: 34, bottom: 44 },
-    xAxis: valueAxis(look, 'motor speed, rpm', { min: 0, max: Math.max(...unit.envelope.of('speed_rpm')) }),
+    xAxis: valueAxis(look, 'motor speed, rpm', { min: 0, max: axisEnd(Math.max(...unit.envelope.of('speed_rpm'))) }),
     yAxis: upright(look, 'torque of all motors, Nm', { scale: true }),
     tooltip: { ...base(look).tooltip, trigger: 'item', formatter: pointTip },
     series: [pointSeries(unit.points, look), ...levelSeries(unit.motor, look), ...envelopeSeries(unit.envelope, look)],
@@ -181,7 +181,7 @@ function pointsFigure(model, truck, unit) {
   const name = unitName(model, truck, unit);
   const all = (columns) => columns.list.map((one) => ({ ...one, values: columns.of(one.key) }));
   return figure({
-    title: `${name}: operating points of its motors`,
+    title: `Operating points of the motors: ${name}`,
     caption:
       `${busiest(unit.points)} The stronger a cell’s colour, the more time in it; thin lines are equal efficiency of motor and inverter; ` +
       `thick: peak torque at the reference voltage.${continuousNote(unit)}`,

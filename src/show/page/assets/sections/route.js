@@ -2,7 +2,8 @@
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
-import { base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { furthestBelow, placeDigits, speedDigits } from '../model.js';
+import { axisEnd, base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const KM_PER_MILE = 1.609344;
@@ -17,13 +18,15 @@ const LEVEL_M = 5;
 const RANGES = [
   {
     scale: true,
-    min: ({ min, max }) => (max - min < LEVEL_M ? min - LEVEL_M : null),
-    max: ({ min, max }) => (max - min < LEVEL_M ? max + LEVEL_M : null),
+    min: ({ min, max }) => (max - min < LEVEL_M ? Math.floor(min - LEVEL_M) : null),
+    max: ({ min, max }) => (max - min < LEVEL_M ? Math.ceil(max + LEVEL_M) : null),
   },
   {},
   { scale: true },
   {},
 ];
+// A moment below the target speed, as at a step of it, keeps nobody waiting.
+const SHORTEST_S = 1;
 const km = (metres) => metres / 1000;
 
 // ------------------------------------------------------------------------------------------------ what is drawn
@@ -212,7 +215,7 @@ function grids(height) {
 }
 
 function option(model, look, height) {
-  const end = km(model.route.road.of('place_m').at(-1));
+  const end = axisEnd(km(model.route.road.of('place_m').at(-1)));
   const last = PANELS.length - 1;
   const drawn = model.trucks.filter((truck) => truck.trace !== null);
   return {
@@ -316,25 +319,31 @@ function sheets(model) {
   ];
 }
 
+/** "3.2": the margin below the target speed that is not told of, km/h. */
+const margin = (model) => decimals(model.result.thresholds.below_target_km_h, speedDigits(model));
+
+/** Which truck was below its target speed longest, and where it was furthest below it. */
+function whereBelow(model) {
+  const [slowest] = model.trucks
+    .filter((truck) => truck.own?.time_below_target_s > SHORTEST_S)
+    .sort((a, b) => b.own.time_below_target_s - a.own.time_below_target_s);
+  if (!slowest) return `No truck is more than ${margin(model)} km/h below its target speed for longer than ${SHORTEST_S} s.`;
+  const worst = furthestBelow(slowest.own);
+  const most = worst && `; furthest below it, by ${decimals(worst.below_target_km_h, speedDigits(model))} km/h: km ${decimals(worst.at_km, placeDigits(model))}`;
+  return `Longest below the target speed: ${slowest.name}: ${duration(slowest.own.time_below_target_s)}${most ?? ''}.`;
+}
+
 function caption(model) {
   const { road, stops } = model.route;
   const threshold = model.result.thresholds.below_target_km_h;
   const height = road.of('elevation_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
-  const slowest = model.trucks
-    .filter((truck) => truck.own?.time_below_target_s > 1)
-    .slice()
-    .sort((a, b) => b.own.time_below_target_s - a.own.time_below_target_s)[0];
-  const limit = slowest?.own.limited_by?.[0];
-  const where = limit
-    ? ` ${slowest.name} is below its target speed longest, for ${duration(slowest.own.time_below_target_s)}; it is furthest below it near km ${decimals(limit.at_km, 1)}.`
-    : ' No truck is below its target speed.';
   const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼)` : '';
   return (
     `The elevation lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from the start${waits}. ` +
     `The thin grey line is the speed or speed limit of the cycle; bars at the foot of the speed panel mark where a truck is more than ` +
-    `${decimals(threshold, 1)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed.${where}`
+    `${margin(model)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed. ${whereBelow(model)}`
   );
 }
 
@@ -354,7 +363,7 @@ export function route(model) {
     figure({
       title: 'Elevation, speed, state of charge and battery power along the route',
       caption: caption(model),
-      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), 1)} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
+      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
       before: zoomTools(state),
       height,
       option: (look, _, tall) => option(model, look, tall),
