@@ -38,6 +38,9 @@ typedef struct evn_catalogue evn_catalogue;
  * said (EVN_BAD_IO, EVN_BAD_INPUT) and listed as OTHER. NULL in `out` only when memory is out.
  */
 EVN_API evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *);
+/* Only those files that bear a name: no other is opened. */
+EVN_API evn_status evn_catalogue_open_named(const char *const *folders, const char *name, evn_catalogue **out,
+                                            evn_report *);
 EVN_API void evn_catalogue_free(evn_catalogue *);
 EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out); /* by group, kind, name */
 

@@ -9,6 +9,7 @@
 struct evn_catalogue {
     evn_arena *arena;
     const char *search[EVN_SEARCH_FOLDERS];
+    const char *only; /* files of this name; NULL: all */
     evn_item *item;
     size_t count, room;
 };
@@ -72,6 +73,8 @@ static bool look_at(evn_catalogue *c, const char *path, size_t folder_length, ev
     evn_item item = {.path = path, .below = path + folder_length + 1, .name = name_of(c, path), .title = ""};
     if (!item.name)
         return no_memory(report);
+    if (c->only && strcmp(item.name, c->only) != 0)
+        return true;
     if (evn_read_outline(path, c->search, c->arena, report, &outline)) {
         item.kind = evn_kind_fitting(item.name, &outline);
         item.title = outline.name ? outline.name : outline.comment ? outline.comment : "";
@@ -103,12 +106,8 @@ static int compare(const void *left, const void *right)
 
 /* ------------------------------------------------------------------------------------------------ calls */
 
-evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *report)
+static evn_status open_files(const char *const *folders, const char *only, evn_catalogue **out, evn_report *report)
 {
-    if (out)
-        *out = NULL;
-    if (!evn_not_null(report, __func__, (const evn_argument[]){{"out", out}, {0}}))
-        return evn_report_status(report);
     evn_catalogue *c = calloc(1, sizeof *c);
     if (c)
         c->arena = evn_arena_new();
@@ -117,6 +116,7 @@ evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, e
         evn_catalogue_free(c);
         return evn_report_status(report);
     }
+    c->only = only;
     for (size_t i = 0; folders && folders[i]; i++)
         look_into(c, folders[i], report);
     for (size_t i = 0; c->search[i]; i++)
@@ -124,8 +124,28 @@ evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, e
             look_into(c, c->search[i], report);
     if (c->count > 0)
         qsort(c->item, c->count, sizeof *c->item, compare);
+    c->only = NULL; /* the caller's */
     *out = c;
     return evn_report_status(report);
+}
+
+evn_status evn_catalogue_open(const char *const *folders, evn_catalogue **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"out", out}, {0}}))
+        return evn_report_status(report);
+    return open_files(folders, NULL, out, report);
+}
+
+evn_status evn_catalogue_open_named(const char *const *folders, const char *name, evn_catalogue **out,
+                                    evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"name", name}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    return open_files(folders, name, out, report);
 }
 
 void evn_catalogue_free(evn_catalogue *c)

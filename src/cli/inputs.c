@@ -3,6 +3,7 @@
 #include "cli/inputs.h"
 #include "cli/data_folders.h"
 #include "cli/options.h"
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -30,22 +31,28 @@ static bool looks_like_path(const char *given)
 
 static bool is_of(const evn_item *item, const char *kind) { return item->kind && strcmp(item->kind, kind) == 0; }
 
-/* What is wrong with files that nobody asked for does not matter here. */
-static bool look(evn_inputs *inputs, evn_mishap *mishap)
+/* The files of a name; of all names where that is NULL. What is wrong with files that nobody asked for does not matter.
+ */
+static evn_catalogue *look(const char *name, evn_mishap *mishap)
 {
-    evn_report *unused = inputs->catalogue ? NULL : evn_report_new();
-    if (unused)
-        evn_catalogue_open(evn_data_folders_here, &inputs->catalogue, unused);
+    evn_report *unused = evn_report_new();
+    evn_catalogue *found = NULL;
+    if (unused && name)
+        evn_catalogue_open_named(evn_data_folders_here, name, &found, unused);
+    else if (unused)
+        evn_catalogue_open(evn_data_folders_here, &found, unused);
     evn_report_free(unused);
-    return inputs->catalogue || evn_mishap_no_memory(mishap);
+    if (!found)
+        evn_mishap_no_memory(mishap);
+    return found;
 }
 
-static void say_no_such(const evn_inputs *inputs, const char *given, const char *kind, evn_mishap *mishap)
+static void say_no_such_among(const evn_catalogue *all, const char *given, const char *kind, evn_mishap *mishap)
 {
     const char *names[NAMES_MOST], *nearest = NULL;
     size_t count = 0;
     evn_item item;
-    for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(inputs->catalogue, i, &item); i++)
+    for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(all, i, &item); i++)
         if (is_of(&item, kind))
             names[count++] = item.name;
     if (count == 0) {
@@ -61,36 +68,56 @@ static void say_no_such(const evn_inputs *inputs, const char *given, const char 
                    given, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
 }
 
-/* The first of that name and kind, or of that name and any kind where `kind` is NULL; false: none. */
-static bool find(const evn_inputs *inputs, const char *name, const char *kind, size_t *from, evn_item *out)
+static void say_no_such(const char *given, const char *kind, evn_mishap *mishap)
 {
-    for (; evn_catalogue_at(inputs->catalogue, *from, out); ++*from)
-        if (strcmp(out->name, name) == 0 && out->kind && (!kind || is_of(out, kind))) {
+    evn_catalogue *all = look(NULL, mishap);
+    if (all)
+        say_no_such_among(all, given, kind, mishap);
+    evn_catalogue_free(all);
+}
+
+/* The first of that kind, or of any where `kind` is NULL; false: none. */
+static bool find(const evn_catalogue *named, const char *kind, size_t *from, evn_item *out)
+{
+    for (; evn_catalogue_at(named, *from, out); ++*from)
+        if (out->kind && (!kind || is_of(out, kind))) {
             ++*from;
             return true;
         }
     return false;
 }
 
-static bool find_named(const evn_inputs *inputs, const char *given, const char *kind, evn_input *out,
+static bool find_named(const evn_catalogue *named, const char *given, const char *kind, evn_input *out,
                        evn_mishap *mishap)
 {
     evn_item item, other;
     size_t from = 0;
-    if (find(inputs, given, kind, &from, &item)) {
-        if (find(inputs, given, kind, &from, &other))
+    if (find(named, kind, &from, &item)) {
+        if (find(named, kind, &from, &other))
             evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
                            "%s and %s both have the name '%s'; the path of one of them was expected", item.path,
                            other.path, given);
     } else {
         from = 0;
-        if (!find(inputs, given, NULL, &from, &item))
-            say_no_such(inputs, given, kind, mishap);
+        if (!find(named, NULL, &from, &item))
+            say_no_such(given, kind, mishap);
     }
     if (evn_mishap_happened(mishap))
         return false;
     *out = (evn_input){item.path, item.kind};
     return true;
+}
+
+static const evn_catalogue *look_for(evn_inputs *inputs, const char *name, evn_mishap *mishap)
+{
+    evn_catalogue **larger = realloc(inputs->named, (inputs->count + 1) * sizeof(evn_catalogue *));
+    if (!larger) {
+        evn_mishap_no_memory(mishap);
+        return NULL;
+    }
+    inputs->named = larger;
+    larger[inputs->count] = look(name, mishap);
+    return larger[inputs->count] ? larger[inputs->count++] : NULL;
 }
 
 bool evn_input_find(evn_inputs *inputs, const char *given, const char *kind, evn_input *out, evn_mishap *mishap)
@@ -100,7 +127,15 @@ bool evn_input_find(evn_inputs *inputs, const char *given, const char *kind, evn
         out->kind = evn_file_kind(given, kind);
         return true;
     }
-    return looks_like_path(given) || (look(inputs, mishap) && find_named(inputs, given, kind, out, mishap));
+    if (looks_like_path(given))
+        return true;
+    const evn_catalogue *named = look_for(inputs, given, mishap);
+    return named && find_named(named, given, kind, out, mishap);
 }
 
-void evn_inputs_free(evn_inputs *inputs) { evn_catalogue_free(inputs->catalogue); }
+void evn_inputs_free(evn_inputs *inputs)
+{
+    for (size_t i = 0; i < inputs->count; i++)
+        evn_catalogue_free(inputs->named[i]);
+    free(inputs->named);
+}

@@ -4,9 +4,10 @@
 #include "evener/catalogue.h"
 #include "show/findings.h"
 
-/* Starts as {0}: the files there are are looked for when a name is given first. */
+/* Starts as {0}. The files of a name are looked for when it is given, all there are when none bears it. */
 typedef struct evn_inputs {
-    evn_catalogue *catalogue;
+    evn_catalogue **named; /* whose paths were found */
+    size_t count;
 } evn_inputs;
 
 typedef struct evn_input {

@@ -13,8 +13,17 @@ struct chunk {
     _Alignas(max_align_t) unsigned char bytes[];
 };
 
+typedef struct only only;
+struct only { /* the one piece of a kind */
+    only *next;
+    const void *kind;
+    void *piece;
+};
+
 struct evn_arena {
     chunk *current; /* the newest chunk of usual size, or the only one */
+    only *onlies;   /* taken from the arena itself */
+    evn_arena *within, *next;
 };
 
 static chunk *chunk_new(size_t size)
@@ -29,15 +38,37 @@ static chunk *chunk_new(size_t size)
 
 evn_arena *evn_arena_new(void) { return calloc(1, sizeof(evn_arena)); }
 
-void evn_arena_free(evn_arena *arena)
+evn_arena *evn_arena_within(evn_arena *arena)
 {
-    if (!arena)
-        return;
+    evn_arena *made = evn_arena_new();
+    if (!made)
+        return NULL;
+    made->next = arena->within;
+    arena->within = made;
+    return made;
+}
+
+void evn_arena_clear(evn_arena *arena)
+{
+    for (evn_arena *at = arena->within; at;) {
+        evn_arena *next = at->next;
+        evn_arena_free(at);
+        at = next;
+    }
     for (chunk *at = arena->current; at;) {
         chunk *next = at->next;
         free(at);
         at = next;
     }
+    evn_arena *next = arena->next;
+    *arena = (evn_arena){.next = next};
+}
+
+void evn_arena_free(evn_arena *arena)
+{
+    if (!arena)
+        return;
+    evn_arena_clear(arena);
     free(arena);
 }
 
@@ -81,4 +112,18 @@ char *evn_arena_text(evn_arena *arena, const char *text, size_t length)
     if (copy && length > 0)
         memcpy(copy, text, length);
     return copy;
+}
+
+void *evn_arena_only(evn_arena *arena, const void *kind, size_t bytes)
+{
+    for (const only *at = arena->onlies; at; at = at->next)
+        if (at->kind == kind)
+            return at->piece;
+    only *made = evn_arena_take(arena, sizeof *made);
+    void *piece = made ? evn_arena_take(arena, bytes) : NULL;
+    if (!piece)
+        return NULL;
+    *made = (only){arena->onlies, kind, piece};
+    arena->onlies = made;
+    return piece;
 }

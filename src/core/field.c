@@ -84,7 +84,7 @@ bool evn_object_default(const evn_object *object, void *self, struct evn_arena *
         if (!put_fallback(field, (char *)self + field->offset, arena))
             return false;
     }
-    return true;
+    return !object->equip || object->equip(self, arena);
 }
 
 /* ---------------------------------------------------------------------------------------------------- comparing */

@@ -116,16 +116,21 @@ evn_spot evn_seat_of(const evn_seat *, const char *path, evn_spot *used_from);
 void evn_say_at(evn_report *, const evn_seat *, evn_fault, const char *path, const char *format, ...)
     __attribute__((format(printf, 5, 6)));
 
+struct evn_arena;
 struct evn_object {
     const char *name, *help;
     size_t size;
     const evn_field *fields;
     size_t field_count;
     void (*check)(const void *self, const evn_seat *, evn_report *); /* rules between fields; NULL: none */
+    /*
+     * Puts into a new struct what goes with its values and stands in no file; a copy still leads to that of the
+     * original. False: memory is out. NULL: nothing.
+     */
+    bool (*equip)(void *self, struct evn_arena *);
 };
 
 /* Fills a struct with the fallbacks of its table (defaulted sub-objects from the arena). */
-struct evn_arena;
 bool evn_object_default(const evn_object *, void *self, struct evn_arena *);
 
 /* The first key in which two filled structs of an object differ, those within other objects included; NULL: none. */

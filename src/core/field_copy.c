@@ -163,7 +163,7 @@ static bool copy_into(const evn_object *object, const void *self, void *copy, ev
     for (size_t i = 0; i < object->field_count; i++)
         if (!copy_member(&object->fields[i], (char *)copy + object->fields[i].offset, arena))
             return false;
-    return true;
+    return !object->equip || object->equip(copy, arena);
 }
 
 void *evn_object_copy(const evn_object *object, const void *self, evn_arena *arena)

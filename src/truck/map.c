@@ -394,20 +394,54 @@ static bool make_in(evn_map *m, const evn_map_points *read, const evn_map_machin
     return all;
 }
 
-const evn_map *evn_map_make(const evn_map_file *f, const evn_map_machine *machine, evn_arena *arena)
+const evn_map *evn_map_make_of(const evn_map_points *read, const evn_map_file *f, const evn_map_machine *machine,
+                               evn_arena *arena)
 {
     evn_arena *scratch = evn_arena_new();
     evn_map *m = evn_arena_take(arena, sizeof *m);
-    evn_map_points read;
     bool made = false;
-    if (scratch && m && evn_map_points_read(f, NULL, scratch, &read, NULL)) {
+    if (scratch && m) {
         m->includes_inverter = f->includes_inverter;
         m->winding_degc = f->winding_degc;
         m->reference_v = machine->reference_v;
-        made = make_in(m, &read, machine, arena, scratch);
+        made = make_in(m, read, machine, arena, scratch);
         if (made)
             m->rest_w = evn_map_loss_w(m, 0, 0, m->reference_v, 1);
     }
     evn_arena_free(scratch);
     return made ? m : NULL;
+}
+
+const evn_map *evn_map_make(const evn_map_file *f, const evn_map_machine *machine, evn_arena *arena)
+{
+    evn_arena *scratch = evn_arena_new();
+    evn_map_points read;
+    bool sound = scratch && evn_map_points_read(f, NULL, scratch, &read, NULL);
+    const evn_map *made = sound ? evn_map_make_of(&read, f, machine, arena) : NULL;
+    evn_arena_free(scratch);
+    return made;
+}
+
+static void *copy_of(const void *from, size_t bytes, evn_arena *arena)
+{
+    void *copy = evn_arena_take(arena, bytes);
+    return copy ? memcpy(copy, from, bytes) : NULL;
+}
+
+const evn_map *evn_map_copy(const evn_map *from, evn_arena *arena)
+{
+    size_t cells = from->speeds * from->torques;
+    evn_map *m = copy_of(from, sizeof *from, arena);
+    if (!m)
+        return NULL;
+    m->speed_rad_s = copy_of(from->speed_rad_s, from->speeds * sizeof *from->speed_rad_s, arena);
+    m->torque_nm = copy_of(from->torque_nm, from->torques * sizeof *from->torque_nm, arena);
+    bool all = m->speed_rad_s && m->torque_nm;
+    for (size_t v = 0; v < m->layers; v++) {
+        evn_map_layer *layer = &m->layer[v];
+        layer->node = copy_of(layer->node, EVN_NODE_DOUBLES * cells * sizeof *layer->node, arena);
+        layer->filled = copy_of(layer->filled, cells * sizeof *layer->filled, arena);
+        all = all && layer->node && layer->filled;
+    }
+    return all ? m : NULL;
 }

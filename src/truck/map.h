@@ -81,6 +81,18 @@ bool evn_map_points_read(const evn_map_file *, const evn_seat *, evn_arena *, ev
 void evn_map_reach(const evn_map_file *, double *speed_rpm, double *torque_nm);
 /* Fits, fills, and sets the slopes. NULL when memory ran out, or what was read holds a fault. */
 const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_arena *);
+const evn_map *evn_map_make_of(const evn_map_points *, const evn_map_file *, const evn_map_machine *, evn_arena *);
+/* With all that it leads to; NULL when memory ran out. */
+const evn_map *evn_map_copy(const evn_map *, evn_arena *);
+
+/* ---- map_shelf.c: a fit costs more than a short run, so it is made once for all that was read together */
+/* The shelf of an arena, which takes over what stands on another (may be NULL); NULL when memory ran out. */
+evn_map_shelf *evn_map_shelf_in(evn_arena *, const evn_map_shelf *from);
+/* As evn_map_make, kept on the file's shelf, where it stands until others push it off; without a shelf in the arena.
+ * For who alone holds the file. */
+const evn_map *evn_map_keep(const evn_map_file *, const evn_map_machine *, evn_arena *);
+/* As evn_map_make; a copy, where the shelf has it. Changes nothing of the shelf: threads may share it. */
+const evn_map *evn_map_take(const evn_map_file *, const evn_map_machine *, evn_arena *);
 
 /* Loss of the motor, W. copper_factor: resistance of the winding over that at which the map was measured. */
 double evn_map_loss_w(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v, double copper_factor);

@@ -39,7 +39,7 @@ double evn_map_check(const evn_map_file *f, const evn_map_machine *machine, cons
 {
     double idle_w = (double)NAN;
     evn_arena *scratch = evn_arena_new();
-    const evn_map *m = scratch ? evn_map_make(f, machine, scratch) : NULL;
+    const evn_map *m = scratch ? evn_map_keep(f, machine, scratch) : NULL;
     if (m) {
         check_distance(&m->quality, motor, report);
         check_steps(&m->quality, machine, motor, report);

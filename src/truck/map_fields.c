@@ -77,5 +77,17 @@ static void check_map(const void *self, const evn_seat *seat, evn_report *report
     evn_arena_free(scratch);
 }
 
-const evn_object evn_map_object = {
-    "map", "losses of a motor over speed and torque", sizeof(evn_map_file), map_fields, COUNT(map_fields), check_map};
+static bool equip_map(void *self, evn_arena *arena)
+{
+    evn_map_file *f = self;
+    f->shelf = evn_map_shelf_in(arena, f->shelf);
+    return f->shelf;
+}
+
+const evn_object evn_map_object = {.name = "map",
+                                   .help = "losses of a motor over speed and torque",
+                                   .size = sizeof(evn_map_file),
+                                   .fields = map_fields,
+                                   .field_count = COUNT(map_fields),
+                                   .check = check_map,
+                                   .equip = equip_map};

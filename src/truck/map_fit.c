@@ -77,60 +77,108 @@ static bool is_reached(const evn_map_fit *fit, const evn_map_points *p, size_t k
  */
 static double weight_of(double loss_w, double mean_w) { return 1 / (loss_w / mean_w + 0.1); }
 
-static void sum_up(const sample *c, const evn_map_fit *fit, normal *n)
+/* A measured cell as the sums take it: what of it does not change with the characteristic current. */
+typedef struct sampled {
+    double x, t, t2;            /* speed over base speed, torque over peak torque (at most 1), its square as it is */
+    double weight, loss;        /* of its error; times the loss */
+    double term[EVN_MAP_TERMS]; /* times the weight; those before COPPER */
+} sampled;
+
+/* False: it does not count. */
+static bool cell_of(const sample *c, const evn_map_fit *fit, size_t k, size_t *seen, sampled *out)
 {
-    memset(n, 0, sizeof *n);
-    size_t all = c->points->speeds * c->points->torques, seen = 0;
-    for (size_t k = 0; k < all; k++) {
-        if (isnan(c->loss_w[k]) || (c->reached_only && !is_reached(fit, c->points, k)) || seen++ % c->each)
-            continue;
-        double term[EVN_MAP_TERMS], weight = weight_of(c->loss_w[k], c->mean_w);
-        terms_of(fit, c->points->torque_nm[k % c->points->torques], c->points->speed_rad_s[k / c->points->torques],
-                 term);
-        double loss = c->loss_w[k] / c->mean_w * weight;
-        for (size_t a = 0; a < EVN_MAP_TERMS; a++) {
-            term[a] *= weight;
-            n->right[a] += term[a] * loss;
-            for (size_t b = 0; b <= a; b++)
-                n->with[a][b] += term[a] * term[b];
-        }
-        n->square += loss * loss;
+    if (isnan(c->loss_w[k]) || (c->reached_only && !is_reached(fit, c->points, k)) || (*seen)++ % c->each)
+        return false;
+    double t = c->points->torque_nm[k % c->points->torques] / fit->peak_nm;
+    double x = c->points->speed_rad_s[k / c->points->torques] / fit->base_rad_s;
+    double weight = weight_of(c->loss_w[k], c->mean_w);
+    *out = (sampled){.x = x, .t = fmin(fabs(t), 1), .t2 = t * t, .weight = weight};
+    out->loss = c->loss_w[k] / c->mean_w * weight;
+    out->term[0] = weight;
+    out->term[1] = x * weight;
+    out->term[2] = x * x * weight;
+    return true;
+}
+
+static void add_terms(normal *n, const sampled *c, const double *term, size_t from, size_t to)
+{
+    for (size_t a = from; a < to; a++) {
+        n->right[a] += term[a] * c->loss;
+        for (size_t b = 0; b <= a; b++)
+            n->with[a][b] += term[a] * term[b];
     }
 }
 
-/* Cholesky over the terms of a set; false where they do not stand apart, or where a coefficient comes out below 0. */
-static bool solve_set(const normal *n, unsigned set, double c[EVN_MAP_TERMS])
+static void add_fixed(normal *n, const sampled *c)
 {
-    double root[EVN_MAP_TERMS][EVN_MAP_TERMS], z[EVN_MAP_TERMS] = {0};
-    size_t at[EVN_MAP_TERMS], count = 0;
-    for (size_t k = 0; k < EVN_MAP_TERMS; k++) {
-        c[k] = 0;
-        if (set >> k & 1u)
-            at[count++] = k;
-    }
-    for (size_t a = 0; a < count; a++) {
-        z[a] = n->right[at[a]];
-        for (size_t b = 0; b <= a; b++) {
-            double sum = n->with[at[a]][at[b]];
-            for (size_t k = 0; k < b; k++)
-                sum -= root[a][k] * root[b][k];
-            if (a == b && !(sum > 1e-10 * n->with[at[a]][at[a]]))
-                return false;
-            root[a][b] = a == b ? sqrt(sum) : sum / root[b][b];
+    add_terms(n, c, c->term, 0, COPPER);
+    n->square += c->loss * c->loss;
+}
+
+static void add_current(normal *n, const sampled *c, double share)
+{
+    double term[EVN_MAP_TERMS] = {c->term[0], c->term[1], c->term[2]};
+    double id = evn_weakening_share(share, c->t, c->x), current2 = c->t2 + id * id;
+    term[COPPER] = current2 * c->weight;
+    term[4] = sqrt(current2) * c->weight;
+    add_terms(n, c, term, COPPER, EVN_MAP_TERMS);
+}
+
+static void sum_up(const sample *c, const evn_map_fit *fit, normal *n)
+{
+    size_t all = c->points->speeds * c->points->torques, seen = 0;
+    sampled one;
+    memset(n, 0, sizeof *n);
+    for (size_t k = 0; k < all; k++)
+        if (cell_of(c, fit, k, &seen, &one)) {
+            add_fixed(n, &one);
+            add_current(n, &one, fit->characteristic_share);
         }
-        for (size_t k = 0; k < a; k++)
-            z[a] -= root[a][k] * z[k];
-        z[a] /= root[a][a];
+}
+
+/* Cholesky over the terms of a set, and the right side brought forward. */
+typedef struct factor {
+    double root[EVN_MAP_TERMS][EVN_MAP_TERMS], z[EVN_MAP_TERMS];
+    size_t at[EVN_MAP_TERMS], count;
+    bool stands; /* the terms stand apart */
+} factor;
+
+/* Of a set with one more term, behind all others. */
+static void add_row(const normal *n, const factor *of, size_t term, factor *out)
+{
+    *out = *of;
+    size_t a = out->count++;
+    out->at[a] = term;
+    if (!out->stands)
+        return;
+    for (size_t b = 0; b <= a; b++) {
+        double sum = n->with[term][out->at[b]];
+        for (size_t k = 0; k < b; k++)
+            sum -= out->root[a][k] * out->root[b][k];
+        out->stands = a != b || sum > 1e-10 * n->with[term][term];
+        out->root[a][b] = a == b ? sqrt(sum) : sum / out->root[b][b];
     }
-    for (size_t a = count; a-- > 0;) {
-        for (size_t k = a + 1; k < count; k++)
-            z[a] -= root[k][a] * z[k];
-        z[a] /= root[a][a];
-        c[at[a]] = z[a];
+    double z = n->right[term];
+    for (size_t k = 0; k < a; k++)
+        z -= out->root[a][k] * out->z[k];
+    out->z[a] = z / out->root[a][a];
+}
+
+/* False where the terms do not stand apart, or where a coefficient comes out below 0. */
+static bool solve(const factor *f, double c[EVN_MAP_TERMS])
+{
+    double z[EVN_MAP_TERMS];
+    memset(c, 0, EVN_MAP_TERMS * sizeof *c);
+    memcpy(z, f->z, sizeof z);
+    for (size_t a = f->stands ? f->count : 0; a-- > 0;) {
+        for (size_t k = a + 1; k < f->count; k++)
+            z[a] -= f->root[k][a] * z[k];
+        z[a] /= f->root[a][a];
+        c[f->at[a]] = z[a];
         if (z[a] < 0)
             return false;
     }
-    return true;
+    return f->stands;
 }
 
 /* What the sum of squares falls to with these coefficients at their least-squares values: square - c right. */
@@ -144,12 +192,12 @@ static double left_over(const normal *n, const double c[EVN_MAP_TERMS])
 
 #define DROWNS 1e-12 /* of the sum of squares: rounding may make as much */
 
-static size_t size_of(unsigned set)
+static size_t highest_of(unsigned set)
 {
-    size_t count = 0;
-    for (; set; set >>= 1)
-        count += set & 1u;
-    return count;
+    size_t k = 0;
+    while (set >>= 1)
+        k++;
+    return k;
 }
 
 /*
@@ -157,17 +205,19 @@ static size_t size_of(unsigned set)
  * there are cells. Where cells cannot tell two sets apart, rounding does not choose: the earlier one stays, so w before
  * w^2 and the square of the current before the current.
  */
-static double best_set(const sample *c, evn_map_fit *fit, unsigned terms)
+static double best_set(const normal *n, size_t measured, unsigned terms, evn_map_fit *fit)
 {
-    normal n;
-    sum_up(c, fit, &n);
-    double best = n.square, try[EVN_MAP_TERMS];
+    factor of[1u << EVN_MAP_TERMS];
+    double best = n->square, try[EVN_MAP_TERMS];
     memset(fit->c, 0, sizeof fit->c);
+    of[0] = (factor){.stands = true};
     for (unsigned set = 1; set <= terms; set++) {
-        if ((set & ~terms) || size_of(set) >= c->measured || !solve_set(&n, set, try))
+        size_t last = highest_of(set);
+        add_row(n, &of[set ^ 1u << last], last, &of[set]);
+        if (of[set].count >= measured || !solve(&of[set], try))
             continue;
-        double left = left_over(&n, try);
-        if (left < best - DROWNS * n.square) {
+        double left = left_over(n, try);
+        if (left < best - DROWNS * n->square) {
             best = left;
             memcpy(fit->c, try, sizeof fit->c);
         }
@@ -177,20 +227,49 @@ static double best_set(const sample *c, evn_map_fit *fit, unsigned terms)
 
 static double with_share(const sample *c, evn_map_fit *fit, unsigned terms, double share)
 {
+    normal n;
     fit->characteristic_share = share;
-    return best_set(c, fit, terms);
+    sum_up(c, fit, &n);
+    return best_set(&n, c->measured, terms, fit);
 }
 
+enum { CELLS_ENOUGH = 300 };
+
 typedef struct shares { /* what a fit leaves, over its characteristic current */
-    const sample *of;
     evn_map_fit *fit;
     unsigned terms;
+    size_t measured;
+    normal fixed;                   /* sums of what does not change with it */
+    sampled cell[CELLS_ENOUGH + 1]; /* whose current changes */
+    size_t count;
 } shares;
+
+/* Below base speed nothing weakens the field. Such cells come first, so that all is added up in the order of the cells.
+ */
+static void set_shares(shares *s, const sample *c, evn_map_fit *fit, unsigned terms)
+{
+    size_t all = c->points->speeds * c->points->torques, seen = 0;
+    *s = (shares){.fit = fit, .terms = terms, .measured = c->measured};
+    for (size_t k = 0; k < all; k++) {
+        sampled *one = &s->cell[s->count];
+        if (!cell_of(c, fit, k, &seen, one))
+            continue;
+        add_fixed(&s->fixed, one);
+        if (one->x <= 1)
+            add_current(&s->fixed, one, 0);
+        else
+            s->count++;
+    }
+}
 
 static double left_with(void *self, double share)
 {
     const shares *s = self;
-    return with_share(s->of, s->fit, s->terms, share);
+    normal n = s->fixed;
+    for (size_t k = 0; k < s->count; k++)
+        add_current(&n, &s->cell[k], share);
+    s->fit->characteristic_share = share;
+    return best_set(&n, s->measured, s->terms, s->fit);
 }
 
 /* The best around each dip of a row over all characteristic currents that a motor may have. */
@@ -219,12 +298,14 @@ static double best_share(shares *over)
  */
 static double search_share(const sample *c, evn_map_fit *fit, unsigned terms)
 {
-    enum { CELLS_ENOUGH = 300 };
-    sample some = *c, reached;
+    sample some = *c;
+    shares over;
     some.each = 1 + c->measured / CELLS_ENOUGH;
-    reached = some;
-    reached.reached_only = true;
-    double of_some = best_share(&(shares){&some, fit, terms}), of_reached = best_share(&(shares){&reached, fit, terms});
+    set_shares(&over, &some, fit, terms);
+    double of_some = best_share(&over);
+    some.reached_only = true;
+    set_shares(&over, &some, fit, terms);
+    double of_reached = best_share(&over);
     double left = with_share(c, fit, terms, of_some), other = with_share(c, fit, terms, of_reached);
     double none = with_share(c, fit, terms, 0), share = other < left ? of_reached : of_some;
     left = fmin(left, other);

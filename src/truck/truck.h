@@ -121,12 +121,15 @@ typedef struct evn_inverter_file { /* loss over current as a share of the maximu
     double mass_kg;
 } evn_inverter_file;
 
+typedef struct evn_map_shelf evn_map_shelf; /* maps that were made; map.h */
+
 typedef struct evn_map_file {      /* losses over speed and torque, instead of coefficients */
     const evn_sheet *table;        /* columns as in map_points.c; or the lists */
     evn_list speed_rpm, torque_nm; /* axes, rising */
     evn_list loss_w, efficiency;   /* one of them, row by row: all torques of the first speed, ... */
     bool includes_inverter;
-    double winding_degc; /* at which it was measured */
+    double winding_degc;  /* at which it was measured */
+    evn_map_shelf *shelf; /* of all that was read with it; NULL: none */
 } evn_map_file;
 
 typedef struct evn_motor_file {

@@ -328,7 +328,7 @@ static void set_losses(const evn_motor_loss_file *f, evn_motor *m)
 static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
 {
     evn_map_machine machine = {m->peak_nm, m->peak_w, m->top_rad_s, m->reference_v};
-    m->map = evn_map_make(f, &machine, arena);
+    m->map = evn_map_take(f, &machine, arena);
     if (!m->map)
         return false;
     m->constant_w = evn_map_loss_w(m->map, 0, 0, m->reference_v, 1);

@@ -104,3 +104,94 @@ count() {
     [ "$status" -eq 1 ]
     [[ ${lines[0]} == "tipper-8x4-two-eaxles, sort-2, exact: no results: "* ]]
 }
+
+# ---------------------------------------------------------------------------------------------------- tools/bench
+
+@test "tools/bench explains the record with examples and refuses arguments that lead nowhere" {
+    run "$source_root/tools/bench" --help
+    [ "$status" -eq 0 ]
+    [[ $output == *"Examples:"* && $output == *"tools/bench --against "* && $output == *"tools/bench --record"* ]]
+    for wrong in "--repeats 0" "--repeats" "--against /nowhere.csv" "--measured /nowhere.csv" "--folder" \
+        "--measured $source_root/tools/benchmark/record.csv"; do
+        # shellcheck disable=SC2086 # words of a command line
+        run "$source_root/tools/bench" $wrong
+        echo "$wrong: $output"
+        [ "$status" -eq 1 ]
+        [[ $output == "bench: "* ]]
+    done
+}
+
+# against COLUMN factor|new VALUE: holds the record, with a cell of one row times that or replaced by it, against the record.
+against() {
+    record=$source_root/tools/benchmark/record.csv
+    awk -F , -v OFS=, -v column="$1" -v how="$2" -v value="$3" '
+        /^tractor-6x4-central,urban-schedule,exact,cvode,/ { $column = how == "factor" ? $column * value : value }
+        { print }' "$record" >"$BATS_TEST_TMPDIR/measured.csv"
+    run "$source_root/tools/bench" --against --measured "$BATS_TEST_TMPDIR/measured.csv"
+    echo "$output"
+}
+
+@test "tools/bench --against tells what moved, and exits with 1 only where something got slower" {
+    against 7 factor 1
+    [ "$status" -eq 0 ]
+    [[ $output == *" rows: 0 moved, 0 times slower"* ]]
+    against 7 factor 1.14 # cost_over_base
+    [ "$status" -eq 0 ]
+    [[ $output == *" rows: 0 moved, 0 times slower"* ]]
+    against 7 factor 1.2
+    [ "$status" -eq 1 ]
+    [[ $output == *"tractor-6x4-central urban-schedule exact cvode: cost_over_base "*", slower"* ]]
+    against 8 factor 1.2 # cost_over_rk4
+    [ "$status" -eq 1 ]
+    [[ $output == *"exact cvode: cost_over_rk4 "*"(+"*"%), slower"* ]]
+    against 7 factor 0.8
+    [ "$status" -eq 0 ]
+    [[ $output == *"cost_over_base "* && $output == *" rows: 1 moved, 0 times slower"* ]]
+    against 14 factor 1.02 # instructions
+    [ "$status" -eq 1 ]
+    [[ $output == *"instructions "*"(+2.0%), slower"* ]]
+    against 14 factor 1.005
+    [ "$status" -eq 0 ]
+    [[ $output == *" 0 moved"* ]]
+    against 13 new 1234567 # events
+    [ "$status" -eq 0 ]
+    [[ $output == *"events "*" -> 1234567"* && $output == *" 1 moved, 0 times slower"* ]]
+    against 5 new stalled # end
+    [ "$status" -eq 0 ]
+    [[ $output == *"end finished -> stalled"* ]]
+    against 9 new 1e-4 # energy_error
+    [ "$status" -eq 0 ]
+    [[ $output == *"energy_error "*" -> 1e-4"* ]]
+}
+
+@test "the record holds every shipped truck on its four cycles, by both drivers" {
+    cut -d , -f 1-4 "$source_root/tools/benchmark/record.csv" | grep ',cvode$' >"$BATS_TEST_TMPDIR/there"
+    for truck in "$source_root"/vehicles/trucks/*.yaml; do
+        for cycle in urban-schedule urban-schedule-heavy haulage-round night-motorway; do
+            for driver in exact human; do
+                grep -qx "$(basename "$truck" .yaml),$cycle,$driver,cvode" "$BATS_TEST_TMPDIR/there"
+            done
+        done
+    done
+    printf 'truck,cycle\na,b\n' >"$BATS_TEST_TMPDIR/other.csv"
+    run "$source_root/tools/bench" --against "$BATS_TEST_TMPDIR/other.csv" --measured "$BATS_TEST_TMPDIR/other.csv"
+    [ "$status" -eq 1 ]
+    [[ $output == *"is no record"*"expected truck,cycle,driver,integrator"* ]]
+}
+
+@test "figures of a bench are one table, and runs that ended early are told with how far they came" {
+    printf '%s\n' \
+        '{"figure": "times_real_time", "value": 1000, "unit": "1", "cycle": "hill", "driver": "exact", "solver": "cvode"}' \
+        '{"figure": "times_real_time", "value": 2000, "unit": "1", "cycle": "far", "driver": "exact", "solver": "cvode", "end": "battery_empty", "km": 308.9}' \
+        '{"figure": "events", "value": 7, "unit": "1", "cycle": "far", "driver": "exact", "solver": "cvode"}' \
+        '{"figure": "energy_error", "value": 1e-4, "unit": "1", "cycle": "hill", "driver": "exact", "solver": "cvode", "at_most": 5e-5, "met": false}' \
+        '{"figure": "run_time", "value": 3, "unit": "ms", "cycle": "urban-schedule", "driver": "exact", "solver": "LSODA", "truck": "plain"}' \
+        >"$BATS_TEST_TMPDIR/figures"
+    run python3 "$source_root/tools/benchmark/table.py" "$BATS_TEST_TMPDIR/figures"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    grep -Eq '^  far +exact +2000 .* 7 +battery empty after 309 km$' <<<"$output"
+    grep -Eq '^  hill +exact +1000$' <<<"$output"
+    grep -q 'run time of plain urban-schedule exact LSODA: 3 ms' <<<"$output"
+    [[ $output == *"Targets: 0 met, 1 missed"*"energy error of hill exact cvode: 0.0001; at most 5e-05"* ]]
+}

@@ -371,7 +371,11 @@ static void keys(void)
 static void catalogues(void)
 {
     evn_item item;
+    evn_catalogue *none;
     REFUSES(evn_catalogue_open(NULL, NULL, report));
+    REFUSES(evn_catalogue_open_named(NULL, NULL, &none, report));
+    REFUSES(evn_catalogue_open_named(NULL, "hill", NULL, report));
+    REFUSES_NO_REPORT(evn_catalogue, evn_catalogue_open_named(NULL, "hill", &out, NULL));
     REFUSES_NO_REPORT(evn_catalogue, evn_catalogue_open(NULL, &out, NULL));
     evn_catalogue_free(NULL);
     NOTHING(evn_file_kind(NULL, NULL));
@@ -652,7 +656,7 @@ static const struct {
                "evn_outcome_difference_at"},
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
            "evn_renamed_at evn_renamed_key"},
-    {catalogues, "evn_catalogue_open evn_catalogue_free evn_catalogue_at evn_file_kind"},
+    {catalogues, "evn_catalogue_open evn_catalogue_open_named evn_catalogue_free evn_catalogue_at evn_file_kind"},
     {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
     {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},

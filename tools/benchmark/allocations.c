@@ -1,5 +1,5 @@
 /*
- * Stands before the C library's allocator in this program, SUNDIALS' calls included, and counts. One thread only.
+ * Stands before the C library's allocator in this program, SUNDIALS' calls included, and counts those of each thread.
  * The names with two underscores are glibc's own entries to its allocator.
  */
 #include "counting.h"
@@ -11,7 +11,7 @@ void *__libc_calloc(size_t, size_t);
 void *__libc_realloc(void *, size_t);
 void *__libc_memalign(size_t, size_t);
 
-static unsigned long calls;
+static _Thread_local unsigned long calls;
 
 unsigned long evn_allocations(void) { return calls; }
 

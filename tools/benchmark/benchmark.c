@@ -2,28 +2,40 @@
 #include "counting.h"
 #include "figure.h"
 #include "lane.h"
+#include "read/read.h"
+#include "record.h"
 #include "rk4.h"
+#include "runs/runs.h"
 #include <math.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 static const double DEFAULT_ACCURACY = 1e-6, REFERENCE_ACCURACY = 1e-10;
 static const evn_driver drivers[] = {EVN_DRIVER_EXACT, EVN_DRIVER_HUMAN};
 
+static evn_figure figure_of(const evn_lane *lane, const char *solver, const char *figure, double value,
+                            const char *unit)
+{
+    return (evn_figure){.figure = figure,
+                        .value = value,
+                        .unit = unit,
+                        .cycle = lane->cycle_name,
+                        .driver = lane->driver_name,
+                        .solver = solver};
+}
+
 static void put(const evn_lane *lane, const char *solver, const char *figure, double value, const char *unit,
                 double at_most)
 {
-    evn_print_figure(&(evn_figure){.figure = figure,
-                                   .value = value,
-                                   .unit = unit,
-                                   .cycle = lane->cycle_name,
-                                   .driver = lane->driver_name,
-                                   .solver = solver,
-                                   .at_most = at_most});
+    evn_figure f = figure_of(lane, solver, figure, value, unit);
+    f.at_most = at_most;
+    evn_print_figure(&f);
 }
 
 static void put_at(const evn_lane *lane, double accuracy, const char *figure, double value, const char *unit)
@@ -145,7 +157,10 @@ static bool pace(evn_lane *lane, int repeats)
     contender one = {.name = "cvode", .kind = &evn_cvode};
     if (!race(lane, &one, 1, DEFAULT_ACCURACY, repeats))
         return false;
-    put(lane, "cvode", "times_real_time", one.last.duration_s / one.least_s, "1", 0);
+    evn_figure f = figure_of(lane, "cvode", "times_real_time", one.last.duration_s / one.least_s, "1");
+    f.end = evn_early_end(&one.last);
+    f.km = one.last.distance_km;
+    evn_print_figure(&f);
     return true;
 }
 
@@ -201,6 +216,97 @@ static bool whole(const char *program, const char *truck, const char *cycle, con
     return true;
 }
 
+/* ------------------------------------------------------------------------------------- threads */
+
+static double of_clock(clockid_t clock)
+{
+    struct timespec now;
+    clock_gettime(clock, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+enum { THREADS_MOST = 8, EQUAL_RUNS = 6 };
+
+typedef struct crew { /* processor time of each thread when it was last heard of */
+    pthread_t thread[THREADS_MOST];
+    double begin_s, cpu_s[THREADS_MOST];
+    size_t count;
+} crew;
+
+/* Asked from the thread that drives, one at a time. The first to be known is the caller's, which had its time before.
+ */
+static bool hear(void *self, double done_share)
+{
+    crew *c = self;
+    size_t k = 0;
+    (void)done_share;
+    while (k < c->count && !pthread_equal(c->thread[k], pthread_self()))
+        k++;
+    if (k == THREADS_MOST)
+        return true;
+    c->thread[k] = pthread_self();
+    c->count = k == c->count ? k + 1 : c->count;
+    c->cpu_s[k] = of_clock(CLOCK_THREAD_CPUTIME_ID) - (k == 0 ? c->begin_s : 0);
+    return true;
+}
+
+typedef struct effort {
+    double wall_s, cpu_s, busiest_s; /* of all processors together; of the thread that had most to do */
+} effort;
+
+static void keep_least(effort *of, const effort *now)
+{
+    of->wall_s = fmin(of->wall_s, now->wall_s);
+    of->cpu_s = fmin(of->cpu_s, now->cpu_s);
+    of->busiest_s = fmin(of->busiest_s, now->busiest_s);
+}
+
+/* Some equal runs by so many threads. */
+static bool drive_equal(const evn_lane *lane, const evn_cycle_file *cycle, size_t threads, effort *out)
+{
+    evn_run run[EQUAL_RUNS];
+    evn_runs all;
+    bool ok = true;
+    for (size_t k = 0; k < EQUAL_RUNS; k++)
+        run[k] = (evn_run){.rig = lane->rig, .cycle = cycle, .driving = lane->ask.driving, .report = evn_report_new()};
+    crew of = {.thread = {pthread_self()}, .count = 1, .begin_s = of_clock(CLOCK_THREAD_CPUTIME_ID)};
+    evn_runs_begin(&all, &(evn_runs_how){threads, &of, hear});
+    double begin_s = evn_wall_s(), begin_cpu_s = of_clock(CLOCK_PROCESS_CPUTIME_ID);
+    evn_runs_drive(&all, run, EQUAL_RUNS);
+    *out = (effort){evn_wall_s() - begin_s, of_clock(CLOCK_PROCESS_CPUTIME_ID) - begin_cpu_s, 0};
+    evn_runs_end(&all);
+    for (size_t k = 0; k < of.count; k++)
+        out->busiest_s = fmax(out->busiest_s, of.cpu_s[k]);
+    for (size_t k = 0; k < EQUAL_RUNS; k++) {
+        ok = ok && run[k].results;
+        evn_run_forget(&run[k]);
+        evn_report_free(run[k].report);
+    }
+    return ok;
+}
+
+/*
+ * What two threads gain on one over the same runs. On the wall it is less than the program could where others load the
+ * machine; by processor time it is what is left of the work for the thread that had most of it.
+ */
+static bool gain_by_threads(evn_lane *lane, const char *path, int repeats)
+{
+    effort least[2] = {{HUGE_VAL, HUGE_VAL, HUGE_VAL}, {HUGE_VAL, HUGE_VAL, HUGE_VAL}}, now;
+    const evn_cycle_file *cycle = evn_read_file(path, &evn_cycle_object, NULL, lane->arena, lane->report);
+    for (int i = 0; i <= repeats; i++)
+        for (size_t k = 0; k < 2; k++) {
+            if (!cycle || !drive_equal(lane, cycle, k + 1, &now))
+                return false;
+            if (i > 0)
+                keep_least(&least[k], &now);
+        }
+    put(lane, "cvode", "busier_of_two_threads_cpu_time_over_one_thread", least[1].busiest_s / least[0].cpu_s, "1",
+        1 / 1.7);
+    put(lane, "cvode", "two_threads_cpu_time_over_one_thread", least[1].cpu_s / least[0].cpu_s, "1", 0);
+    put(lane, "cvode", "two_threads_wall_time_over_one_thread", least[1].wall_s / least[0].wall_s, "1", 0);
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------- jobs */
 
 typedef struct job {
@@ -230,12 +336,14 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
         return count_calls(lane, "rk4", &evn_counting_rk4);
     if (is(j, "program"))
         return whole(j->program, j->truck, cycle, lane, j->repeats);
+    if (is(j, "threads"))
+        return gain_by_threads(lane, cycle, j->repeats);
     return loop(lane, j->repeats);
 }
 
 static bool is_job(const char *name)
 {
-    static const char *const jobs[] = {"compare", "pace", "count", "program", "loop_exact", "loop_human"};
+    static const char *const jobs[] = {"compare", "pace", "count", "program", "threads", "loop_exact", "loop_human"};
     for (size_t k = 0; k < sizeof jobs / sizeof *jobs; k++)
         if (strcmp(name, jobs[k]) == 0)
             return true;
@@ -244,10 +352,16 @@ static bool is_job(const char *name)
 
 int main(int argc, char **argv)
 {
+    if (argc > 4 && strcmp(argv[1], "record") == 0 && atoi(argv[2]) > 0)
+        return evn_record(atoi(argv[2]), argv[3], argv + 4) ? 0 : 1;
+    if (argc > 4 && strcmp(argv[1], "once") == 0)
+        return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
-        fputs(
-            "usage: evener-benchmark compare|pace|count|program|loop_exact|loop_human REPEATS EVENER TRUCK CYCLE...\n",
-            stderr);
+        fputs("usage: evener-benchmark compare|pace|count|program|threads|loop_exact|loop_human REPEATS EVENER TRUCK "
+              "CYCLE...\n"
+              "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
+              "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",
+              stderr);
         return 2;
     }
     job j = {argv[1], argv[3], argv[4], atoi(argv[2])};

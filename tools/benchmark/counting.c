@@ -26,6 +26,13 @@ static void watch(double t, const double *y, double *g, void *self)
     s->system.watch(t, y, g, s->system.self);
 }
 
+static void watch_some(double t, const double *y, uint64_t wanted, double *g, void *self)
+{
+    evn_solver *s = self;
+    s->counts.watches++;
+    s->system.watch_some(t, y, wanted, g, s->system.self);
+}
+
 static bool step(double from, double to, const double *y, void *self)
 {
     evn_solver *s = self;
@@ -41,6 +48,7 @@ static evn_solver *create(const evn_system *system, const evn_solver_kind *kind)
     evn_system counted = *system;
     counted.rate = rate;
     counted.watch = watch;
+    counted.watch_some = watch_some;
     counted.step = step;
     counted.self = s;
     s->kind = kind;
@@ -54,6 +62,8 @@ static evn_solver *create(const evn_system *system, const evn_solver_kind *kind)
 }
 
 static evn_solver *create_cvode(const evn_system *system) { return create(system, &evn_cvode); }
+
+static evn_solver *create_arkode(const evn_system *system) { return create(system, &evn_arkode); }
 
 static evn_solver *create_rk4(const evn_system *system) { return create(system, &evn_rk4); }
 
@@ -86,4 +96,5 @@ static void drop(evn_solver *s)
 }
 
 const evn_solver_kind evn_counting_cvode = {"counting cvode", create_cvode, restart, go, look_back, why, drop};
+const evn_solver_kind evn_counting_arkode = {"counting arkode", create_arkode, restart, go, look_back, why, drop};
 const evn_solver_kind evn_counting_rk4 = {"counting rk4", create_rk4, restart, go, look_back, why, drop};

@@ -56,6 +56,8 @@ void evn_lane_close(evn_lane *lane)
     evn_report_free(lane->report);
 }
 
+const char *evn_early_end(const evn_outcome *of) { return strcmp(of->status, "finished") == 0 ? NULL : of->status; }
+
 bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy, const evn_watch *watch,
                     evn_outcome *out)
 {
@@ -69,10 +71,12 @@ bool evn_lane_drive(evn_lane *lane, const evn_solver_kind *kind, double accuracy
     bool driven = status == EVN_DONE || status == EVN_ANSWER_NO; /* an empty pack has its figures up to there */
     bool ok = driven && results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
               evn_results_get(results, "duration_s", &out->duration_s) &&
+              evn_results_get(results, "distance_km", &out->distance_km) &&
               evn_results_get(results, "balance_error", &out->balance_error);
     if (ok) {
         out->steps = results->steps;
         out->events = results->events;
+        out->status = evn_results_status(results); /* of the program, not of the results */
     }
     evn_results_free(results);
     return ok || say_why(lane, "no result on");

@@ -41,5 +41,4 @@ const plain = median(times.empty);
 const page = median(times.page);
 const allowed = 1.5 * plain + 500;
 console.log(`{"figure": "page_bytes", "value": ${statSync(file).size}, "unit": "B"}`);
-console.log(`{"figure": "page_usable", "value": ${page.toFixed(0)}, "unit": "ms", "empty": ${plain.toFixed(0)}, "target": ${allowed.toFixed(0)}, "met": ${page <= allowed}}`);
-console.error(`page usable after ${page.toFixed(0)} ms, an empty one after ${plain.toFixed(0)} ms; ${allowed.toFixed(0)} ms are allowed`);
+console.log(`{"figure": "page_usable", "value": ${page.toFixed(0)}, "unit": "ms", "empty": ${plain.toFixed(0)}, "at_most": ${allowed.toFixed(0)}, "met": ${page <= allowed}}`);

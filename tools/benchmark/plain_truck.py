@@ -2,7 +2,7 @@
 
 usage: plain_truck.py MEASURING_PROGRAM TRUCK CYCLE TABLE
 
-Prints one JSON line a figure on stdout, words on stderr. For orders of magnitude only; the closing words say what is the
+Prints one JSON line a figure on standard output, and at the end words on standard error. For orders of magnitude only; the closing words say what is the
 same on both sides and what is not.
 """
 import json
@@ -94,7 +94,6 @@ def put(figure, value, unit, solver, **more):
     """One figure, for machines and for people."""
     print(json.dumps({"figure": figure, "value": value, "unit": unit, "cycle": "urban-schedule", "driver": "exact",
                       "solver": solver, "truck": "plain"} | more))
-    print(f"{'plain truck':<16} {'exact':<6} {solver:<9} {figure:<36} {value:12.6g} {unit}", file=sys.stderr)
 
 
 def evener(program, truck, cycle):
