@@ -190,6 +190,12 @@ for row, line, every in zip(rows, told, digits):
 assert told_changes == 16, told_changes
 assert abs(change_of(rows[wanted.index(next(row for row in wanted if row[0] == "own.final_soc"))])) > 1e-6
 
+# What the energy balances add up to is told as the row of that result is.
+energy = next(row for row in rows if row["key"] == "own.battery_kwh")
+sums = re.findall(r"^  net battery energy +(\S+) +(\S+)$", open("page.txt").read(), re.M)
+values = [[truck[basis]["battery_kwh"] for truck in trucks] for basis in ("common", "own")]
+assert sums == [("%.*f" % (energy["digits"], first), "%+.*f" % (energy["digits"], value - first)) for first, value in values], (sums, values)
+
 # The columns of the CSV file; the row of the common speed is a line there.
 names = {"limited_by.0.label": "limited_by", "limited_by.0.duration_s": "limited_for_s", "masses.gross_kg": "gross_mass_kg",
          "masses.payload_kg": "payload_kg"}

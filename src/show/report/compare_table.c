@@ -212,12 +212,17 @@ static bool balance_row(evn_wide_table *table, const evn_compare_report *report,
     return evn_wide_row(table, cells);
 }
 
-/* What all lines add up to. */
+/* What all lines add up to, as its result is told. */
 static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis)
 {
-    line sum = {.key = "battery_kwh", .digits = 2, .first_kwh = evn_compare_result(report, 0, basis, "battery_kwh")};
+    evn_figures results = evn_compare_results(report, 0, basis);
+    evn_quantity what;
+    line sum = {.key = "battery_kwh"};
+    if (!evn_figures_find(&results, sum.key, &what, &sum.first_kwh))
+        return true;
+    sum.digits = what.digits;
     fill_line(report, basis, &sum);
-    return balance_row(table, report, of, &sum, "net battery energy", 0);
+    return balance_row(table, report, of, &sum, what.label, 0);
 }
 
 static bool balance_rows(evn_wide_table *table, const evn_compare_report *report, const balance *of, char *alike,
