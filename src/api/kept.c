@@ -229,11 +229,17 @@ static bool open_inputs(evn_kept *k, entry *e, evn_report *report)
 
 /* ------------------------------------------------------------------------------------------------ the file */
 
-/* Names that are others now: taken by their new ones, or those of the first run that has some told. False: refused, or
- * memory is out (said). */
+/* Names that are others now: taken by their new ones, or those of the first run that has some told; names of no result
+ * are told too. False: refused, or memory is out (said). */
 static bool names_fit(evn_kept *k, bool renamed, evn_report *report)
 {
+    evn_result_names names;
+    if (!evn_result_names_gather(k->arena, &names))
+        return no_memory(report);
     for (size_t i = 0; i < k->count; i++) {
+        evn_kept_names_doubt(&k->entry[i].file, &names, place_of, k, k->entry[i].name, report);
+        if (!evn_kept_names_once(&k->entry[i].file, place_of, k, k->entry[i].name, report))
+            return false;
         if (renamed && !evn_kept_names_take(k->arena, &k->entry[i].file))
             return no_memory(report);
         if (!renamed && evn_kept_names_refused(&k->entry[i].file, place_of, k, k->entry[i].name, report))

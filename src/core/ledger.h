@@ -16,7 +16,7 @@
     X(PACK, "battery_losses", "battery losses", "battery losses", "heat in the battery's internal resistance")         \
     X(AUXILIARIES, "auxiliaries", "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")  \
     X(PTO, "power_take_off", "power take-off", "take-off", "power take-off for the body")                              \
-    X(FRICTION_BRAKES, "friction_brakes", "friction brakes", "friction brakes", "heat in the friction brakes")         \
+    X(FRICTION_BRAKES, "friction_brakes", "friction braking", "friction braking", "heat in the friction brakes")       \
     X(TYRE_SLIP, "tyre_slip_losses", "tyre slip losses", "tyre slip", "longitudinal slip of the driven tyres")         \
     X(WHEEL_END, "hub_losses", "hub losses", "hubs", "wheel bearings, seals and hub reduction")                        \
     X(FINAL_DRIVE, "final_drive_losses", "final drive losses", "final drive", "final drive and differential")          \

@@ -1,5 +1,6 @@
 /* The rows of a comparison, and their values. */
 #include "show/compare_rows.h"
+#include "evener/keys.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -16,47 +17,33 @@ typedef struct beside {
     evn_compare_row row;
 } beside;
 
+/* One that is a result bears its label, unit and help: only its decimals are told here. */
 static const beside rows_beside[] = {
     {"time_below_target_s",
-     {{"limited_by", "", "limit that kept it below its target speed longest, at its own speeds", EVN_REAL, 0,
-       "limited by", "limited by"},
-      EVN_ROW_LIMITED_BY,
-      EVN_CHANGE_NONE,
-      EVN_BASIS_OWN,
-      "",
-      OWN "limited_by.0.label"}},
+     {.what = {"limited_by", "",
+               "limit that kept it below its target speed longest; in CSV by its name, such as motor_power", EVN_REAL,
+               0, "limited by", "limited by"},
+      .source = EVN_ROW_LIMITED_BY,
+      .path = OWN "limited_by.0.label"}},
     {"time_below_target_s",
-     {{"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1, "limited for",
-       "limited for"},
-      EVN_ROW_LIMITED_FOR,
-      EVN_CHANGE_NONE,
-      EVN_BASIS_OWN,
-      "",
-      OWN "limited_by.0.duration_s"}},
+     {.what = {"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1, "limited for",
+               "limited for"},
+      .source = EVN_ROW_LIMITED_FOR,
+      .path = OWN "limited_by.0.duration_s"}},
     {"regenerative_braking_kwh",
-     {{"energy_balance.friction_brakes_kwh", "kWh", "heat in the friction brakes", EVN_REAL, 1, "friction braking work",
-       "friction braking"},
-      EVN_ROW_RESULT,
-      EVN_CHANGE_PERCENT,
-      EVN_BASIS_OWN,
-      "energy_balance.friction_brakes_kwh",
-      OWN "energy_balance.friction_brakes_kwh"}},
+     {.what = {.key = "energy_balance.friction_brakes_kwh", .digits = 1}, .source = EVN_ROW_RESULT}},
     {"gross_mass_kg",
-     {{"kerb_mass_kg", "kg", "truck and trailer, ready to drive, without payload", EVN_REAL, 0, "kerb mass",
-       "kerb mass"},
-      EVN_ROW_MASS,
-      EVN_CHANGE_DIFFERENCE,
-      EVN_BASIS_OWN,
-      "masses.kerb_kg",
-      "masses.kerb_kg"}},
+     {.what = {"masses.kerb_kg", "kg", "truck and trailer, ready to drive, without payload", EVN_REAL, 0, "kerb mass",
+               "kerb mass"},
+      .source = EVN_ROW_MASS,
+      .change = EVN_CHANGE_DIFFERENCE,
+      .value_key = "masses.kerb_kg",
+      .path = "masses.kerb_kg"}},
     {"payload_kg",
-     {{"axle_configuration", "", "wheels by driven wheels, twin tyres counted as one", EVN_REAL, 0,
-       "axle configuration", "axle configuration"},
-      EVN_ROW_FORMULA,
-      EVN_CHANGE_NONE,
-      EVN_BASIS_OWN,
-      "",
-      "axle_configuration"}},
+     {.what = {"axle_configuration", "", "wheels by driven wheels, twin tyres counted as one", EVN_REAL, 0,
+               "axle configuration", "axle configuration"},
+      .source = EVN_ROW_FORMULA,
+      .path = "axle_configuration"}},
 };
 
 /* What is told of the rig, so that a truck that gives no results has it too. */
@@ -81,7 +68,7 @@ static evn_row_change change_of(const evn_quantity *what)
 
 static evn_compare_row of_result(const evn_quantity *what)
 {
-    evn_compare_row row = {*what, EVN_ROW_RESULT, change_of(what), EVN_BASIS_OWN, what->key, ""};
+    evn_compare_row row = {.what = *what, .source = EVN_ROW_RESULT, .change = change_of(what), .value_key = what->key};
     const char *place = OWN;
     for (size_t k = 0; k < COUNT(of_rig); k++)
         if (strcmp(what->key, of_rig[k].result) == 0) {
@@ -101,9 +88,24 @@ static bool next_common(const evn_quantity *what, size_t *left, evn_compare_row 
     *out = of_result(what);
     out->what.label = "energy consumption at the common speed";
     out->what.short_label = "at the common speed";
+    out->what.help = "the same, all held to the common speed; in CSV in the lines of the basis common";
     out->basis = EVN_BASIS_COMMON;
+    out->behind = what->label;
     snprintf(out->path, sizeof out->path, "common.%s", what->key);
     return true;
+}
+
+static evn_compare_row row_beside(const beside *is, const evn_quantity *behind)
+{
+    evn_compare_row row = is->row;
+    evn_quantity what;
+    for (size_t i = 0; row.source == EVN_ROW_RESULT && evn_result_row_at(i, &what); i++)
+        if (strcmp(what.key, is->row.what.key) == 0) {
+            what.digits = is->row.what.digits;
+            row = of_result(&what);
+        }
+    row.behind = behind->label;
+    return row;
 }
 
 bool evn_compare_row_at(size_t index, evn_compare_row *out)
@@ -119,11 +121,37 @@ bool evn_compare_row_at(size_t index, evn_compare_row *out)
             return true;
         for (size_t k = 0; k < COUNT(rows_beside); k++)
             if (strcmp(rows_beside[k].behind, what.key) == 0 && left-- == 0) {
-                *out = rows_beside[k].row;
+                *out = row_beside(&rows_beside[k], &what);
                 return true;
             }
     }
     return false;
+}
+
+/* The next row from *index on that stands beside the short list; *index goes behind it. */
+bool evn_compare_row_beside(size_t *index, evn_compare_row *out)
+{
+    while (evn_compare_row_at((*index)++, out))
+        if (out->behind)
+            return true;
+    return false;
+}
+
+bool evn_compare_row_is_text(const evn_compare_row *row)
+{
+    return row->source == EVN_ROW_FORMULA || row->source == EVN_ROW_LIMITED_BY;
+}
+
+void evn_compare_row_column(const evn_compare_row *row, char *out, size_t size)
+{
+    snprintf(out, size, "%s", row->what.key);
+    for (char *dot = out; (dot = strchr(dot, '.'));)
+        *dot = '_';
+}
+
+double evn_compare_percent_from(const evn_compare_row *row)
+{
+    return row->change == EVN_CHANGE_PERCENT ? 10 * pow(10, -row->what.digits) : (double)NAN;
 }
 
 const char *evn_row_change_name(evn_row_change change)
@@ -163,7 +191,7 @@ double evn_compare_row_change(const evn_compare_row *row, const evn_compare_stor
     char key[KEY];
     evn_figures differences = evn_figures_of_differences(evn_comparison_outcome(story->comparison, truck, row->basis));
     const char *group = evn_row_change_name(row->change);
-    if (truck == 0 || !group)
+    if (truck == 0 || !group || fabs(evn_compare_row_value(row, story, 0)) < evn_compare_percent_from(row))
         return (double)NAN;
     snprintf(key, sizeof key, "%s.%s", group, row->value_key);
     return evn_figures_value(&differences, key);

@@ -25,10 +25,27 @@ typedef struct evn_compare_row {
     evn_basis basis;
     const char *value_key; /* among the results, or among the figures of the rig */
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
+    const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
 } evn_compare_row;
 
-/* False: no more. */
+enum { EVN_COMPARE_COLUMN = 64 };
+
+/* False: no more. The second gives those that stand beside the short list, from *index on, which goes behind the row.
+ */
 bool evn_compare_row_at(size_t index, evn_compare_row *out);
+bool evn_compare_row_beside(size_t *index, evn_compare_row *out);
+
+/* True for a row of words: a limit, an axle configuration. */
+bool evn_compare_row_is_text(const evn_compare_row *);
+
+/* The heading of its column in a CSV file. */
+void evn_compare_row_column(const evn_compare_row *, char *out, size_t size);
+
+/*
+ * What the first truck must have for a change in per cent to be told: ten times the last decimal that the row shows.
+ * Per cent of less would be made of digits that nobody sees. NAN: the row tells no per cent.
+ */
+double evn_compare_percent_from(const evn_compare_row *);
 
 /* The value of a truck in a row, and its difference against the first as the row tells it; NAN: none, or a text. */
 double evn_compare_row_value(const evn_compare_row *, const evn_compare_story *, size_t truck);

@@ -45,6 +45,19 @@ json_t *evn_document_row(const char *key, const evn_quantity *what)
     return NULL;
 }
 
+json_t *evn_document_compare_row(const evn_compare_row *row)
+{
+    json_t *json = evn_document_row(row->path, &row->what);
+    bool made = json &&
+                (!evn_compare_row_is_text(row) || json_object_set_new(json, "kind", json_string("text")) == 0) &&
+                evn_json_put(json, "change", evn_json_text(evn_row_change_name(row->change))) &&
+                evn_json_put(json, "percent_from", evn_json_real(evn_compare_percent_from(row)));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 static json_t *headline_json(void)
 {
     json_t *list = json_array();

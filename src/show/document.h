@@ -1,6 +1,7 @@
 /* The frame of every JSON document: schema, version, status first, findings last. */
 #ifndef EVENER_SHOW_DOCUMENT_H
 #define EVENER_SHOW_DOCUMENT_H
+#include "show/compare_rows.h"
 #include "show/figures.h"
 #include "show/findings.h"
 #include <jansson.h>
@@ -17,6 +18,10 @@ bool evn_document_figures(json_t *document, const evn_figures *);
 /* A row as every medium heads it: its key in the document, label, short label, unit, kind, digits, help. NULL when
  * memory is out. */
 json_t *evn_document_row(const char *key, const evn_quantity *);
+
+/* The same of a row of a comparison, with how its change is told and from which value of the first truck on per cent.
+ */
+json_t *evn_document_compare_row(const evn_compare_row *);
 
 /* The short list in its order, as `headline`; the bounds that the words speak of, as `thresholds`. False when memory is
  * out. */

@@ -1,5 +1,5 @@
 /* UTF-8 made safe, paragraphs broken, numbers and durations written for people. */
-#define _POSIX_C_SOURCE 200809L
+#define _XOPEN_SOURCE 700 /* wcwidth */
 #include "show/text.h"
 #include <ctype.h>
 #include <math.h>
@@ -7,6 +7,7 @@
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wchar.h>
 
 static size_t utf8_length(unsigned char first)
 {
@@ -85,15 +86,22 @@ char *evn_safe_text(const char *text)
     return out;
 }
 
-static size_t columns_of(const char *text, size_t bytes)
+size_t evn_code_columns(uint32_t code)
 {
-    size_t columns = 0;
-    for (size_t i = 0; i < bytes; i++)
-        columns += ((unsigned char)text[i] & 0xC0) != 0x80;
+    int columns = code == EVN_NO_CODE ? 1 : wcwidth((wchar_t)code);
+    return columns < 0 ? 1 : (size_t)columns;
+}
+
+size_t evn_columns_within(const char *text, size_t bytes)
+{
+    size_t columns = 0, length;
+    uint32_t code;
+    for (const char *end = text + bytes; text < end && (length = evn_utf8_next(text, &code)) > 0; text += length)
+        columns += evn_code_columns(code);
     return columns;
 }
 
-size_t evn_text_columns(const char *text) { return columns_of(text, strlen(text)); }
+size_t evn_text_columns(const char *text) { return evn_columns_within(text, strlen(text)); }
 
 /* Behind such a sign a word may be broken that is longer than a line. */
 static bool may_break_behind(char sign) { return strchr("/_-.,=:;", sign); }
@@ -103,10 +111,13 @@ size_t evn_line_bytes(const char *text, size_t width)
     size_t bytes = 0, at_space = 0, in_word = 0, columns = 0, length;
     uint32_t code;
     while (columns < width && (length = evn_utf8_next(text + bytes, &code)) > 0) {
+        size_t more = evn_code_columns(code);
+        if (columns + more > width && bytes > 0)
+            break;
         if (text[bytes] == ' ')
             at_space = bytes;
         bytes += length;
-        columns++;
+        columns += more;
         if (length == 1 && may_break_behind(text[bytes - 1]))
             in_word = bytes;
     }
@@ -134,7 +145,7 @@ void evn_put_paragraph_within(FILE *to, size_t width, size_t column, const char 
 
 void evn_put_behind(FILE *to, size_t width, size_t column, size_t gap, const char *indent, const char *text)
 {
-    size_t word = columns_of(text, strcspn(text, " ")), margin = evn_text_columns(indent);
+    size_t word = evn_columns_within(text, strcspn(text, " ")), margin = evn_text_columns(indent);
     if (column + gap + word > width && margin + word <= width) {
         fputc('\n', to);
         evn_put_paragraph_within(to, width, 0, indent, text);

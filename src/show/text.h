@@ -42,8 +42,13 @@ void evn_put_behind(FILE *, size_t width, size_t column, size_t gap, const char 
 bool evn_put_sentence(FILE *, size_t width, const char *indent, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
-/* Columns of a string, one for each code point. */
+/* Columns that a code point takes in a terminal, as the locale says: two for East Asian signs, none for accents that
+ * join the letter before. One where the locale does not know. */
+size_t evn_code_columns(uint32_t code);
+
+/* Columns of a string, and of its first so many bytes. */
 size_t evn_text_columns(const char *text);
+size_t evn_columns_within(const char *text, size_t bytes);
 
 /* 42.5 s; 12 min 05 s; 3 h 07 min. Not finite: "-". */
 void evn_format_duration(char *out, size_t size, double duration_s);

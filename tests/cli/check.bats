@@ -275,6 +275,43 @@ refused() {
     [ "$output" = "2 runs: 2 the same, 0 moved." ]
 }
 
+@test "a kept result under a name of before and its name now is refused by check and keep, whichever comes first" {
+    keep_both
+    for both in 'gear_changes: 15, shifts: 3' 'shifts: 3, gear_changes: 15' 'shifts: 3, drive_units.rear.shifts: 2, drive_units.rear.gear_changes: 2, gear_changes: 15'; do
+        sed "0,/ gear_changes: [0-9]*/s// $both/" kept.yaml >both.yaml
+        cp both.yaml before.yaml
+        for command in check keep "keep --accept"; do
+            # shellcheck disable=SC2086 # one word or two
+            run --separate-stderr "$EVENER" $command both.yaml
+            [ "$status" -eq 2 ]
+            [ -z "$output" ]
+            [[ ${stderr_lines[0]} == "both.yaml:$(awk '(at = index($0, " shifts: ")) { print NR ":" at + 9; exit }' both.yaml): error: 'shifts' is now 'gear_changes', which stands in this run too; expected one of them" ]]
+            cmp both.yaml before.yaml
+        done
+    done
+    sed '0,/ gear_changes: [0-9]*/s// units.rear.shifts: 2, drive_units.rear.shifts: 2/' kept.yaml >both.yaml
+    run --separate-stderr "$EVENER" keep both.yaml --accept
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"'units.rear.shifts' is now 'drive_units.rear.gear_changes', which stands in this run too"* ]]
+}
+
+@test "a kept result by a name that no result bears is told where it stands, with the nearest" {
+    keep_both
+    sed -i '0,/ discharged_kwh/s// dischargd_kwh/; 0,/ gear_changes/s// drive_units.rear.gear_chnages/' kept.yaml
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -eq 1 ]
+    [ "${#stderr_lines[@]}" -eq 2 ]
+    expected="expected one that 'evener keys --results' shows"
+    [ "${stderr_lines[0]}" = "kept.yaml:$(place dischargd_kwh): warning: no result is called 'dischargd_kwh'; $expected; nearest is 'discharged_kwh'" ]
+    [ "${stderr_lines[1]}" = "kept.yaml:$(place drive_units.rear.gear_chnages): warning: no result is called 'drive_units.rear.gear_chnages'; $expected; nearest is 'drive_units.NAME.gear_changes'" ]
+    [[ $output == *dischargd_kwh*gone* ]]
+    run --separate-stderr "$EVENER" keep kept.yaml --accept
+    [ "$status" -eq 0 ]
+    run --separate-stderr "$EVENER" check kept.yaml
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
+}
+
 @test "a kept run that ended in a state with a name of before is told so, and recorded anew" {
     keep_both
     sed -i '0,/status: "finished"/s//status: "pack_empty"/' kept.yaml

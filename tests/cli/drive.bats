@@ -217,6 +217,12 @@ import json, re
 
 document = json.load(open("out.json"))
 
+# The short list by itself, in its order.
+LIST = """duration_s mean_speed_km_h delay_s time_below_target_s kwh_per_km kwh_per_t_km battery_kwh discharged_kwh
+    regenerated_kwh regenerative_braking_kwh final_soc peak_winding_temperature_degc gear_changes speed_tolerance_met
+    gross_mass_kg payload_kg""".split()
+assert [row["key"] for row in document["headline"]] == LIST, document["headline"]
+
 def shown(value, digits, kind="real"):
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -235,8 +241,10 @@ for path in ("plain.txt", "digits.txt"):
     km = shown(document["distance_km"], None if every else 2)
     assert re.search(r"finished .*: %s km in \d+ min \d\d s, %s kWh/km\." % (re.escape(km), re.escape(use)), flat), flat[:300]
     # The short list.
-    rows = {line[0]: line for line in cells(text, "kWh/km.\n", "Energy balance")}
-    told = 0
+    lines = cells(text, "kWh/km.\n", "Energy balance")
+    rows, told = {line[0]: line for line in lines}, 0
+    assert [line[0] for line in lines] == [row["label"] for row in document["headline"]
+                                           if row["key"] != "duration_s" and document[row["key"]] is not None], lines
     for row in document["headline"]:
         value = document[row["key"]]
         if row["key"] == "duration_s" or value is None: # in the sentence; not judged
@@ -250,10 +258,10 @@ for path in ("plain.txt", "digits.txt"):
     assert told == (15 if every else 13), told
     # The energy balance: kWh, kWh/km, per cent.
     balance = {line[0]: line[1:] for line in cells(text, "Energy balance\n", "No energy")}
-    for label, kwh in (("discharged", document["discharged_kwh"]), ("regenerated", document["regenerated_kwh"]),
-                       ("air drag", document["energy_balance"]["air_drag_kwh"])):
+    for label, kwh, decimals in (("discharged", document["discharged_kwh"], 1), ("regenerated", document["regenerated_kwh"], 1),
+                                 ("air drag", document["energy_balance"]["air_drag_kwh"], 2)):
         of = (kwh, kwh / document["distance_km"], 100 * kwh / document["discharged_kwh"])
-        for cell, value, digits in zip(balance[label], of, (2, 2, 1)):
+        for cell, value, digits in zip(balance[label], of, (decimals, 2, 1)):
             if every:
                 assert abs(float(cell) - value) <= 1e-11 * abs(value) and (len(cell.replace(".", "")) > 9 or value == 100), (label, cell, value)
             else:

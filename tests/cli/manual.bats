@@ -43,15 +43,17 @@ offers() {
     [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 3)) ] # the program's own, results and the tour
 }
 
-@test "the page of results has every row, limit, trace column and renamed name that keys --results tells" {
+@test "the page of results has every row, those of comparisons too, limit, trace column and renamed name that keys --results tells" {
     page=$pages/evener-results.1
     "$EVENER" keys --results --json >"$BATS_TEST_TMPDIR/results.json"
     [ "$(jq '.results | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
     [ "$(jq '.renamed | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
     while read -r name; do
         grep -qF "$name" "$page" || { echo "no $name" && false; }
-    done < <(jq -r '.results[].key, .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
-    jq -e '[.results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"
+    done < <(jq -r '.results[].key, (.comparison_rows[] | .key, .csv_column, .label), .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
+    [ "$(jq -c '[.comparison_rows[] | .csv_column]' "$BATS_TEST_TMPDIR/results.json")" = \
+        '["limited_by","limited_for_s","kwh_per_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration"]' ]
+    jq -e '[.comparison_rows[], .results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"
     run "$EVENER" keys --results
     [[ $output == *'energy_balance.hub_losses_kwh'*'limited_by'*'target_speed_km_h'*'behind_plan_s'*'time_below_target_s'* ]]
     run "$EVENER" keys --results truck

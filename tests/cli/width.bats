@@ -93,6 +93,53 @@ TEXT
     diff <(numbers "$here/60") <(numbers "$here/200")
 }
 
+# columns_fit COLUMNS: the same where signs take two columns in a terminal, and accents of their own none.
+columns_fit() {
+    /usr/bin/python3 -c '
+import sys, unicodedata
+lines = sys.stdin.read().splitlines()
+def columns(text):
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+too_wide = [line for line in lines if columns(line) > int(sys.argv[1])]
+print("\n".join(too_wide))
+sys.exit(len(lines) < 10 or len(too_wide) > 0)' "$1"
+}
+
+@test "names of signs that take two columns, or none, stand within the width" {
+    local wide=大型車両比較中央駆動大型車両試験一号幅広文字大型車両比較中央駆動大型車両試験 accents='Übergröße à e̊ n̊ o̊ long name'
+    "$EVENER" show vehicles/trucks/tractor-4x2-two-eaxles.yaml --flat --set "name=\"$wide\"" --set "short_name=\"$wide\"" |
+        sed "s/^    leading:/    ${wide:0:24}:/; s/^  leading:/  ${wide:0:24}:/" >"$here/wide.yaml"
+    cat >"$here/lineup.yaml" <<TEXT
+name: "$wide"
+invented: true
+cycle: {use: $root/cycles/scenarios/hill.yaml}
+trucks:
+  plain: {use: $root/vehicles/trucks/tractor-4x2-central.yaml, short_name: "$accents"}
+  wide: {use: wide.yaml}
+TEXT
+    for columns in 60 80; do
+        for command in "drive $here/wide.yaml hill --plot" "compare $here/lineup.yaml --plot" "show $here/wide.yaml"; do
+            # shellcheck disable=SC2086 # words of a command line
+            COLUMNS=$columns "$EVENER" $command >"$here/told"
+            grep -q "${wide:0:6}" "$here/told"
+            columns_fit "$columns" <"$here/told" || { echo "evener $command" && false; }
+        done
+    done
+}
+
+@test "a name is not cut where its column is as wide, or a column less" {
+    for digits in "" --digits; do
+        # shellcheck disable=SC2086 # one word or none
+        COLUMNS=60 "$EVENER" compare demo $digits >"$here/told"
+        grep -Eq '^ +central drive$' "$here/told" # above the values
+        [ "$(grep -Ec ' central drive +electric axle$' "$here/told")" -eq 2 ]
+        run ! grep -q '…' "$here/told"
+    done
+    COLUMNS=60 "$EVENER" compare motorway >"$here/told"
+    grep -Eq '^ +two electric axles$' "$here/told" # above "winding temperature"
+    grep -q '^  kWh .*two el…' "$here/told" # above bars, which are narrower
+}
+
 @test "show: each shipped truck, and invented names; the same numbers" {
     for truck in vehicles/trucks/*.yaml; do
         in_all_columns show "$truck"
@@ -111,6 +158,7 @@ TEXT
     in_all_columns list motor
     in_all_columns keys
     in_all_columns keys --faults
+    in_all_columns keys --results
     in_all_columns keys mass_kg
     for kind in truck cycle lineup kept; do
         in_all_columns keys "$kind"

@@ -367,6 +367,79 @@ START_TEST(no_result_bears_a_name_of_before_and_each_new_one_is_borne)
 }
 END_TEST
 
+/* By itself: what files and documents of schema 1 hold cannot change any more. */
+static const evn_renaming names_of_schema_1[] = {
+    {"behind_plan_s", "time_below_target_s", "result"},
+    {"extra_time_s", "delay_s", "result"},
+    {"band_ok", "speed_tolerance_met", "result"},
+    {"drawn_kwh", "discharged_kwh", "result"},
+    {"returned_kwh", "regenerated_kwh", "result"},
+    {"motor_braking_kwh", "regenerative_braking_kwh", "result"},
+    {"closure", "balance_error", "result"},
+    {"shifts", "gear_changes", "result"},
+    {"peak_winding_degc", "peak_winding_temperature_degc", "result"},
+    {"units.", "drive_units.", "result"},
+    {"ledger.", "energy_balance.", "energy balance"},
+    {"grade_kwh", "potential_kwh", "energy balance"},
+    {"rolling_kwh", "rolling_resistance_kwh", "energy balance"},
+    {"air_kwh", "air_drag_kwh", "energy balance"},
+    {"pack_kwh", "battery_losses_kwh", "energy balance"},
+    {"pto_kwh", "power_take_off_kwh", "energy balance"},
+    {"tyre_slip_kwh", "tyre_slip_losses_kwh", "energy balance"},
+    {"wheel_end_kwh", "hub_losses_kwh", "energy balance"},
+    {"final_drive_kwh", "final_drive_losses_kwh", "energy balance"},
+    {"shafts_kwh", "propeller_shaft_losses_kwh", "energy balance"},
+    {"gearbox_kwh", "gearbox_losses_kwh", "energy balance"},
+    {"shifting_kwh", "gear_change_losses_kwh", "energy balance"},
+    {"motor_kwh", "motor_losses_kwh", "energy balance"},
+    {"inverter_kwh", "inverter_losses_kwh", "energy balance"},
+    {"held_by", "limited_by", "result"},
+    {"seconds", "duration_s", "limited_by"},
+    {"worst_km", "at_km", "limited_by"},
+    {"worst_km_h", "below_target_km_h", "limited_by"},
+    {"pack", "battery_power", "limit"},
+    {"gear_shift", "gear_change", "limit"},
+    {"pack_empty", "battery_empty", "status, fault"},
+    {"pack_too_weak", "battery_too_weak", "status, fault"},
+    {"behind_plan_km_h", "below_target_km_h", "threshold"},
+    {"wheel_formula", "axle_configuration", "truck of a comparison"},
+    {"unladen_kg", "kerb_kg", "figure of a truck"},
+    {"peak_force_kn", "peak_wheel_force_kn", "figure of a truck"},
+    {"net_height_m", "net_elevation_m", "figure of a cycle"},
+    {"plan_km_h", "target_speed_km_h", "trace column"},
+    {"accel_m_s2", "acceleration_m_s2", "trace column"},
+    {"height_m", "elevation_m", "trace column, chart column"},
+    {"tyre_force_kn", "wheel_force_kn", "trace column"},
+    {"unit_force_kn", "unit_wheel_force_kn", "trace column"},
+    {"brake_force_kn", "friction_brake_force_kn", "trace column"},
+    {"rolling_force_kn", "rolling_resistance_kn", "trace column"},
+    {"air_force_kn", "air_drag_kn", "trace column"},
+    {"grade_force_kn", "grade_resistance_kn", "trace column"},
+    {"winding_degc", "winding_temperature_degc", "trace column"},
+    {"motor_loss_kw", "motor_losses_kw", "trace column"},
+    {"inverter_loss_kw", "inverter_losses_kw", "trace column"},
+    {"pack_voltage_v", "battery_voltage_v", "trace column"},
+    {"most_driving_kn", "peak_driving_kn", "chart column"},
+    {"most_braking_kn", "peak_braking_kn", "chart column"},
+    {"most_nm", "peak_driving_nm", "chart column"},
+    {"least_nm", "peak_braking_nm", "chart column"},
+};
+
+START_TEST(every_name_of_schema_1_is_told_what_stands_in_its_place)
+{
+    const size_t known = sizeof names_of_schema_1 / sizeof *names_of_schema_1;
+    evn_renaming is;
+    size_t count = 0;
+    for (; evn_renamed_at(count, &is); count++) {
+        ck_assert_msg(count < known, "%s is not among the names of schema 1", is.before);
+        ck_assert_str_eq(is.before, names_of_schema_1[count].before);
+        ck_assert_str_eq(is.now, names_of_schema_1[count].now);
+        ck_assert_str_eq(is.of, names_of_schema_1[count].of);
+    }
+    ck_assert_uint_eq(count, known);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("labels");
@@ -381,6 +454,7 @@ int main(void)
     tcase_add_test(tests, every_column_of_a_chart_of_a_cycle_has_labels_of_its_own);
     tcase_add_test(tests, every_column_of_a_chart_of_a_truck_has_labels_of_its_own);
     tcase_add_test(tests, differences_and_figures_of_a_comparison_have_labels_too);
+    tcase_add_test(tests, every_name_of_schema_1_is_told_what_stands_in_its_place);
     tcase_add_test(tests, no_result_bears_a_name_of_before_and_each_new_one_is_borne);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -3,6 +3,7 @@
 #include "cli/manual/troff.h"
 #include "evener/keys.h"
 #include "evener/traces.h"
+#include "show/compare_rows.h"
 
 static void put_line(const char *text, FILE *to)
 {
@@ -11,7 +12,18 @@ static void put_line(const char *text, FILE *to)
     fputc('\n', to);
 }
 
-/* "energy consumption, kWh/km (kwh_per_km)" and what it means. */
+/* "energy consumption, kWh/km" */
+static void put_label(const evn_quantity *what, FILE *to)
+{
+    evn_troff_text(what->label, to);
+    if (what->unit[0] != '\0') {
+        fputs(", ", to);
+        evn_troff_text(what->unit, to);
+    }
+    fputc('\n', to);
+}
+
+/* "kwh_per_km: energy consumption, kWh/km" and what it means. */
 static void put_quantities(const char *title, bool (*at)(size_t, evn_quantity *), FILE *to)
 {
     fprintf(to, ".SH %s\n", title);
@@ -20,14 +32,39 @@ static void put_quantities(const char *title, bool (*at)(size_t, evn_quantity *)
         fputs(".TP\n\\fB", to);
         evn_troff_text(what.key, to);
         fputs("\\fR: ", to);
-        evn_troff_text(what.label, to);
-        if (what.unit[0] != '\0') {
-            fputs(", ", to);
-            evn_troff_text(what.unit, to);
-        }
-        fputc('\n', to);
+        put_label(&what, to);
         put_line(what.help, to);
     }
+}
+
+static void put_comparison_row(const evn_compare_row *row, FILE *to)
+{
+    char column[EVN_COMPARE_COLUMN];
+    evn_compare_row_column(row, column, sizeof column);
+    fputs(".TP\n\\fB", to);
+    evn_troff_text(row->path, to);
+    fputs("\\fR, CSV \\fB", to);
+    evn_troff_text(column, to);
+    fputs("\\fR: ", to);
+    put_label(&row->what, to);
+    put_line(row->what.help, to);
+    fputs(evn_compare_row_is_text(row) ? "(a text" : "(decimals: ", to);
+    if (!evn_compare_row_is_text(row))
+        fprintf(to, "%d", row->what.digits);
+    fputs("; stands behind: ", to);
+    evn_troff_text(row->behind, to);
+    fputs(")\n", to);
+}
+
+static void put_comparison_rows(FILE *to)
+{
+    evn_compare_row row;
+    fputs(
+        ".SH ROWS OF COMPARISONS\nWhat \\fBevener compare\\fR tells beside the short list of results: key in the JSON "
+        "document of a truck, column of the CSV file, decimals, and behind which result the row stands.\n",
+        to);
+    for (size_t i = 0; evn_compare_row_beside(&i, &row);)
+        put_comparison_row(&row, to);
 }
 
 static void put_limits(FILE *to)
@@ -71,6 +108,7 @@ void evn_manual_of_results(FILE *to)
         "\\fB\\-\\-digits\\fR, JSON and CSV all that are computed.\n",
         evn_version());
     put_quantities("RESULTS", evn_result_row_at, to);
+    put_comparison_rows(to);
     put_limits(to);
     put_quantities("TRACE COLUMNS", evn_trace_quantity_at, to);
     put_renamed(to);

@@ -105,11 +105,14 @@ static void put_head(const keys *of, evn_trace_csv *csv)
 {
     static const char *const before[] = {"truck", "short_name", "basis", "status"};
     evn_compare_row row;
+    char column[EVN_COMPARE_COLUMN];
     for (size_t i = 0; i < sizeof before / sizeof before[0]; i++)
         evn_trace_csv_key(csv, before[i], i == 0);
     for (size_t i = 0; evn_compare_row_at(i, &row); i++)
-        if (is_column(&row))
-            evn_trace_csv_key(csv, row.what.key, false);
+        if (is_column(&row)) {
+            evn_compare_row_column(&row, column, sizeof column);
+            evn_trace_csv_key(csv, column, false);
+        }
     for (size_t i = 0; i < of->count; i++)
         evn_trace_csv_key(csv, of->at[i], false);
     evn_trace_csv_end_line(csv);

@@ -1,6 +1,5 @@
 /* A comparison as a JSON document: each truck on both bases. */
 #include "show/ask.h"
-#include "show/compare_rows.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
@@ -113,14 +112,8 @@ static bool put_rows(json_t *document, const evn_compare_story *story)
     bool made = list;
     evn_compare_row row;
     for (size_t i = 0; made && evn_compare_row_at(i, &row); i++)
-        if (evn_compare_row_is_told(&row, story)) {
-            json_t *json = evn_document_row(row.path, &row.what);
-            bool text = row.source == EVN_ROW_FORMULA || row.source == EVN_ROW_LIMITED_BY;
-            made = json && (!text || json_object_set_new(json, "kind", json_string("text")) == 0) &&
-                   evn_json_put(json, "change", evn_json_text(evn_row_change_name(row.change))) &&
-                   json_array_append(list, json) == 0;
-            json_decref(json);
-        }
+        if (evn_compare_row_is_told(&row, story))
+            made = json_array_append_new(list, evn_document_compare_row(&row)) == 0;
     if (made)
         return evn_json_put(document, "headline", list);
     json_decref(list);

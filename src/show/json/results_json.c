@@ -44,10 +44,31 @@ static json_t *renamed(void)
     return NULL;
 }
 
+/* Rows of comparisons that stand beside the short list, each with the column of the CSV file. */
+static json_t *comparison_rows(void)
+{
+    json_t *list = json_array();
+    bool made = list;
+    evn_compare_row row;
+    for (size_t i = 0; made && evn_compare_row_beside(&i, &row);) {
+        char column[EVN_COMPARE_COLUMN];
+        json_t *json = evn_document_compare_row(&row);
+        evn_compare_row_column(&row, column, sizeof column);
+        made = json && evn_json_put(json, "csv_column", evn_json_text(column)) &&
+               evn_json_put(json, "behind", evn_json_text(row.behind)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 bool evn_results_json(FILE *to)
 {
     json_t *document = evn_document_begin(EVN_KEYS_SCHEMA, "done");
     bool made = document && evn_json_put(document, "results", quantities(evn_result_row_at)) &&
+                evn_json_put(document, "comparison_rows", comparison_rows()) &&
                 evn_json_put(document, "limits", limits()) &&
                 evn_json_put(document, "trace_columns", quantities(evn_trace_quantity_at)) &&
                 evn_json_put(document, "renamed", renamed());

@@ -154,12 +154,18 @@ static double fastest_of(const strip *s, const evn_plot_truck *trucks, size_t co
 /* All columns of the window that may be written. */
 static size_t width_of(const strip *s) { return s->columns + EVN_PLOT_MARGIN + 1; }
 
-/* The first so many columns of a text. */
+/* The first so many columns of a text; a wide sign that stands across the end becomes a blank. */
 static void put_cut(const strip *s, const char *text, size_t columns)
 {
     uint32_t code;
-    for (size_t bytes; columns > 0 && (bytes = evn_utf8_next(text, &code)) > 0; columns--, text += bytes)
+    for (size_t bytes, wide; columns > 0 && (bytes = evn_utf8_next(text, &code)) > 0; text += bytes, columns -= wide) {
+        wide = evn_code_columns(code);
+        if (wide > columns) {
+            fputc(' ', s->to);
+            return;
+        }
         fwrite(text, 1, bytes, s->to);
+    }
 }
 
 /* Name and charge, the charge on a line of its own where the window is narrow. */

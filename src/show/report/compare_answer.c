@@ -33,24 +33,44 @@ static const char *verb_of(const char *status)
     if (strcmp(status, "battery_empty") == 0)
         return "ran out of charge";
     if (strcmp(status, "battery_too_weak") == 0)
-        return "asked more than its battery gives";
+        return "asked more than the battery gives";
     if (strcmp(status, "interrupted") == 0)
-        return "was stopped";
+        return "stopped";
     return "could not be driven";
 }
 
-/* "central stalled: it cannot move off at ...", of a truck that did not finish on one of the bases. */
+/* " at 12.03 km after 22 min 49 s": where a run that was stopped had come to. False: it had not set off. */
+static bool put_stop(const evn_compare_report *report, FILE *to, size_t truck, evn_basis basis)
+{
+    char distance[EVN_COMPARE_CELL], time[EVN_COMPARE_CELL];
+    evn_figures results = evn_compare_results(report, truck, basis);
+    evn_quantity what;
+    double distance_km;
+    if (!evn_figures_find(&results, "distance_km", &what, &distance_km))
+        return false;
+    evn_format_value(distance, sizeof distance, report->look, &what, distance_km);
+    evn_format_duration(time, sizeof time, evn_figures_value(&results, "duration_s"));
+    fprintf(to, " at %s km after %s", distance, time);
+    return true;
+}
+
+/* "central: stalled; it cannot move off at ...", of a truck that did not finish on one of the bases. */
 static void put_failure(const evn_compare_report *report, FILE *to, size_t truck)
 {
-    const evn_outcome *own = evn_comparison_outcome(report->story->comparison, truck, EVN_BASIS_OWN);
-    const evn_outcome *common = evn_comparison_outcome(report->story->comparison, truck, EVN_BASIS_COMMON);
     bool finished = evn_compare_finished(report, truck, EVN_BASIS_OWN);
     if (finished && evn_compare_finished(report, truck, EVN_BASIS_COMMON))
         return;
-    const char *why = evn_report_first_error(evn_outcome_report(finished ? common : own));
-    fprintf(to, "%s: %s%s", report->name[truck],
-            finished ? "finished at its own speeds only" : verb_of(evn_outcome_status(own)), why ? "; " : "");
-    evn_put_safe(to, why ? why : "");
+    evn_basis basis = finished ? EVN_BASIS_COMMON : EVN_BASIS_OWN;
+    const evn_outcome *outcome = evn_comparison_outcome(report->story->comparison, truck, basis);
+    const char *why = evn_report_first_error(evn_outcome_report(outcome)), *status = evn_outcome_status(outcome);
+    bool stopped = strcmp(status, "interrupted") == 0;
+    fprintf(to, "%s: %s", report->name[truck], finished ? "finished at its own speeds only" : verb_of(status));
+    if (stopped && finished)
+        fputs("; at the common speed stopped", to);
+    if ((!stopped || !put_stop(report, to, truck, basis)) && why) {
+        fputs("; ", to);
+        evn_put_safe(to, why);
+    }
     fputs(".", to);
 }
 
@@ -122,7 +142,7 @@ static void put_limits(const evn_compare_report *report, FILE *to, size_t unused
         if (!evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is))
             continue;
         evn_format_duration(time, sizeof time, is.duration_s);
-        fprintf(to, "%s%s by %s (%s)", any ? ", " : " Limited longest: ", report->name[i], is.label, time);
+        fprintf(to, "%s%s: %s (%s)", any ? "; " : " Main limit: ", report->name[i], is.label, time);
         any = true;
     }
     fputs(any ? "." : all ? " Nothing kept any of them below the target speed." : "", to);
@@ -135,12 +155,12 @@ static void put_more(FILE *to, double more, const char *what)
     static const char *const counts[] = {"no", "one", "two", "three", "four"};
     double many = fabs(more);
     if (many < 5)
-        fprintf(to, "%s %s%s %s", counts[(size_t)many], what, many > 1 ? "s" : "", more > 0 ? "more" : "less");
+        fprintf(to, "%s %s%s %s", counts[(size_t)many], what, many > 1 ? "s" : "", more > 0 ? "more" : "fewer");
     else
-        fprintf(to, "%.0f %ss %s", many, what, more > 0 ? "more" : "less");
+        fprintf(to, "%.0f %ss %s", many, what, more > 0 ? "more" : "fewer");
 }
 
-/* " tandem has one axle more, one driven axle more": what sets a truck apart from the first. False: nothing does. */
+/* " one axle more, one driven axle more for tandem;": what sets a truck apart from the first. False: nothing does. */
 static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
 {
     const evn_truck *own = evn_lineup_truck(report->story->lineup, truck);
@@ -153,7 +173,7 @@ static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
     bool loaded = isfinite(load_kg) && fabs(load_kg) >= 0.5, dragged = fabs(drag_m2) >= 0.005, any = false;
     if (axles == 0 && driven == 0 && !loaded && !dragged)
         return false;
-    fprintf(to, " %s: ", report->name[truck]);
+    fputc(' ', to);
     if (axles != 0) {
         put_more(to, axles, "axle");
         any = true;
@@ -168,7 +188,7 @@ static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
     if (dragged)
         fprintf(to, "%s%.2f m2 of drag area %s", any || loaded ? ", " : "", fabs(drag_m2),
                 drag_m2 > 0 ? "more" : "less");
-    fputs(";", to);
+    fprintf(to, " for %s;", report->name[truck]);
     return true;
 }
 

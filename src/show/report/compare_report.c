@@ -87,27 +87,38 @@ void evn_compare_heading(const evn_compare_report *report, const char *text)
     fputc('\n', report->to);
 }
 
-/* Bytes of the first so many columns. */
+/* Bytes of what fits into so many columns at the beginning. */
 static size_t bytes_of(const char *text, size_t columns)
 {
-    size_t bytes = 0;
+    size_t bytes = 0, used = 0;
     uint32_t code;
-    for (size_t length; columns > 0 && (length = evn_utf8_next(text + bytes, &code)) > 0; columns--)
-        bytes += length;
+    for (size_t length; (length = evn_utf8_next(text + bytes, &code)) > 0; bytes += length) {
+        used += evn_code_columns(code);
+        if (used > columns)
+            break;
+    }
     return bytes;
+}
+
+/* Where the last signs begin that fit into so many columns. */
+static const char *tail_of(const char *text, size_t columns)
+{
+    uint32_t code;
+    while (evn_text_columns(text) > columns)
+        text += evn_utf8_next(text, &code);
+    return text;
 }
 
 void evn_compare_short_name(const evn_compare_report *report, size_t truck, size_t columns, char out[EVN_COMPARE_CELL])
 {
     const char *name = report->name[truck], *dots = report->look->utf8 ? "\u2026" : "..";
-    size_t width = evn_text_columns(name), marks = evn_text_columns(dots);
-    if (width <= columns) {
+    size_t marks = evn_text_columns(dots);
+    if (evn_text_columns(name) <= columns) {
         snprintf(out, EVN_COMPARE_CELL, "%s", name);
         return;
     }
     size_t tail = (columns - marks) / 2, head = columns - marks - tail;
-    snprintf(out, EVN_COMPARE_CELL, "%.*s%s%s", (int)bytes_of(name, head), name, dots,
-             name + bytes_of(name, width - tail));
+    snprintf(out, EVN_COMPARE_CELL, "%.*s%s%s", (int)bytes_of(name, head), name, dots, tail_of(name, tail));
 }
 
 void evn_format_change(char *out, size_t size, int digits, double value)

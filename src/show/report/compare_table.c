@@ -9,7 +9,7 @@ enum {
     CELL = EVN_COMPARE_CELL,
     NAME_COLUMNS = 20,
     NARROW = 70,
-    NAME_COLUMNS_NARROW = 12,
+    NAME_COLUMNS_NARROW = 14,
     WIDE = 110,
     NAME_COLUMNS_WIDE = 40,
     TRUCKS = EVN_COMPARE_TRUCKS_MOST,
@@ -19,9 +19,13 @@ enum {
 
 static const char indent[] = "  ";
 
-static size_t name_columns(const evn_compare_report *report)
+/* Those of a name above a column that is so wide anyway. */
+static size_t name_columns(const evn_compare_report *report, size_t column)
 {
-    return report->width < NARROW ? NAME_COLUMNS_NARROW : report->width < WIDE ? NAME_COLUMNS : NAME_COLUMNS_WIDE;
+    size_t most = report->width < NARROW ? NAME_COLUMNS_NARROW
+                  : report->width < WIDE ? NAME_COLUMNS
+                                         : NAME_COLUMNS_WIDE;
+    return column > most ? column : most;
 }
 
 /* ------------------------------------------------------------------------------------------------ side by side */
@@ -105,12 +109,26 @@ static bool put_status(evn_wide_table *table, const evn_compare_report *report)
     return all || evn_wide_row(table, cells);
 }
 
+/* Columns of the widest value of a truck. */
+static size_t widest_value(const evn_compare_report *report, size_t truck)
+{
+    size_t widest = 0;
+    evn_compare_row row;
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
+        char cell[CELL];
+        value_cell(report, truck, &row, cell);
+        size_t columns = evn_compare_row_is_told(&row, report->story) ? evn_text_columns(cell) : 0;
+        widest = columns > widest ? columns : widest;
+    }
+    return widest;
+}
+
 bool evn_compare_side_by_side(const evn_compare_report *report)
 {
     char name[TRUCKS][CELL];
     evn_table_column columns[1 + 2 * TRUCKS] = {{"", false, true}};
     for (size_t i = 0; i < report->count; i++) {
-        evn_compare_short_name(report, i, name_columns(report), name[i]);
+        evn_compare_short_name(report, i, name_columns(report, widest_value(report, i)), name[i]);
         columns[1 + 2 * i] = (evn_table_column){name[i], true, false};
         columns[2 + 2 * i] = (evn_table_column){"", true, false};
     }
@@ -212,12 +230,17 @@ static bool balance_row(evn_wide_table *table, const evn_compare_report *report,
     return evn_wide_row(table, cells);
 }
 
-/* What all lines add up to. */
+/* What all lines add up to, as its result is told. */
 static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis)
 {
-    line sum = {.key = "battery_kwh", .digits = 2, .first_kwh = evn_compare_result(report, 0, basis, "battery_kwh")};
+    evn_figures results = evn_compare_results(report, 0, basis);
+    evn_quantity what;
+    line sum = {.key = "battery_kwh"};
+    if (!evn_figures_find(&results, sum.key, &what, &sum.first_kwh))
+        return true;
+    sum.digits = what.digits;
     fill_line(report, basis, &sum);
-    return balance_row(table, report, of, &sum, "net battery energy", 0);
+    return balance_row(table, report, of, &sum, what.label, 0);
 }
 
 static bool balance_rows(evn_wide_table *table, const evn_compare_report *report, const balance *of, char *alike,
@@ -234,14 +257,28 @@ static bool balance_rows(evn_wide_table *table, const evn_compare_report *report
     return true;
 }
 
+/* Columns of the widest line of the first truck. */
+static size_t widest_first(const evn_compare_report *report, const balance *of)
+{
+    size_t widest = 0;
+    for (size_t i = 0; i < of->count; i++) {
+        char cell[CELL];
+        evn_format_decimals(cell, CELL, evn_look_digits(report->look, of->at[i].digits), of->at[i].first_kwh);
+        size_t columns = evn_text_columns(cell);
+        widest = columns > widest ? columns : widest;
+    }
+    return widest;
+}
+
 static evn_wide_table *balance_table(const evn_compare_report *report, const balance *of)
 {
     char name[TRUCKS][CELL];
     evn_table_column columns[2 + 2 * TRUCKS] = {{"kWh", false, true}};
-    evn_compare_short_name(report, 0, name_columns(report), name[TRUCKS - 1]);
+    size_t bars = 2 * (size_t)bar_columns(report, of) + 1;
+    evn_compare_short_name(report, 0, name_columns(report, widest_first(report, of)), name[TRUCKS - 1]);
     columns[1] = (evn_table_column){name[TRUCKS - 1], true, false};
     for (size_t i = 0; i < of->others; i++) {
-        evn_compare_short_name(report, of->other[i], name_columns(report), name[i]);
+        evn_compare_short_name(report, of->other[i], name_columns(report, bars), name[i]);
         columns[2 + 2 * i] = (evn_table_column){"", true, false};
         columns[3 + 2 * i] = (evn_table_column){name[i], false, false};
     }

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, BAR_COLUMNS = 20, BAR_LEAST = 6, BESIDE_BARS = 62, NAMES = 256, LINE_DIGITS = 2 };
+enum { CELL = 64, BAR_COLUMNS = 20, BAR_LEAST = 6, BESIDE_BARS = 62, NAMES = 256 };
 
 static const char indent[] = "  ";
 static const char balance_prefix[] = "energy_balance.";
@@ -284,16 +284,19 @@ static bool balance_lines(evn_table *table, const drive_report *report, const ba
     return true;
 }
 
-/* The two rows that the lines add up to: what was discharged is what they took and what was regenerated. */
+/* The two rows that the lines add up to, as their results are told: what was discharged is what they took and what was
+ * regenerated. */
 static bool balance_sums(evn_table *table, const drive_report *report, balance_scale scale)
 {
+    static const char *const sums[] = {"regenerated_kwh", "discharged_kwh"};
     evn_quantity what;
-    double net;
+    double kwh;
     scale.largest_kwh = 0;
-    if (!isfinite(scale.discharged_kwh) || !evn_figures_find(&report->story->figures, "battery_kwh", &what, &net))
-        return true;
-    return balance_row(table, report, &scale, "regenerated", LINE_DIGITS, scale.discharged_kwh - net) &&
-           balance_row(table, report, &scale, "discharged", LINE_DIGITS, scale.discharged_kwh);
+    for (size_t i = 0; i < sizeof sums / sizeof *sums; i++)
+        if (evn_figures_find(&report->story->figures, sums[i], &what, &kwh) &&
+            !balance_row(table, report, &scale, what.label, what.digits, kwh))
+            return false;
+    return true;
 }
 
 static bool put_balance(const drive_report *report)

@@ -90,11 +90,9 @@ static size_t longest_word(const char *text)
 {
     size_t longest = 0;
     for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
-        size_t bytes = strcspn(text, " "), columns = 0, length;
-        uint32_t code;
-        for (const char *end = text + bytes; text < end && (length = evn_utf8_next(text, &code)) > 0; text += length)
-            columns++;
-        longest = larger_of(longest, columns);
+        size_t bytes = strcspn(text, " ");
+        longest = larger_of(longest, evn_columns_within(text, bytes));
+        text += bytes;
     }
     return longest;
 }
