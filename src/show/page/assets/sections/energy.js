@@ -140,11 +140,12 @@ const WAY = [
 ];
 
 /** What is left behind each place; null where at some place nothing flows on towards the road. */
-function cascade(outcome) {
+function cascade(model, outcome) {
+  const gives = (key) => (outcome.energy_balance[key] ?? 0) < 0 && !looksLikeNothing(outcome.energy_balance[key], lineDigits(model, key));
   let rest = outcome.battery_kwh;
   const flows = [];
   for (const [at, { keeps }] of WAY.entries()) {
-    if (rest <= 0 || keeps.some((key) => (outcome.energy_balance[key] ?? 0) < 0)) return null;
+    if (rest <= 0 || keeps.some(gives)) return null;
     flows.push(rest);
     if (at < WAY.length - 1) rest -= keeps.reduce((sum, key) => sum + (outcome.energy_balance[key] ?? 0), 0);
   }
@@ -192,7 +193,7 @@ function hubLinks(model, outcome) {
 }
 
 function flowGraph(model, outcome) {
-  const flows = cascade(outcome);
+  const flows = cascade(model, outcome);
   const { names, links } = flows === null ? hubLinks(model, outcome) : cascadeLinks(model, outcome, flows);
   const sum = (list) => list.reduce((all, { value }) => all + value, 0);
   const through = new Map(
