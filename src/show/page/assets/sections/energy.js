@@ -155,7 +155,10 @@ function cascade(model, outcome) {
 /** Lines that the chart draws: those that show more than zeros; and the labels of the others. */
 function drawnLines(model, outcome) {
   const all = Object.entries(outcome.energy_balance).map(([key, kwh]) => ({ key, kwh, seen: !looksLikeNothing(kwh, lineDigits(model, key)) }));
-  return { drawn: new Map(all.filter(({ seen }) => seen).map(({ key, kwh }) => [key, kwh])), idle: all.filter(({ seen }) => !seen).map(({ key }) => lineName(model, key)) };
+  return {
+    drawn: new Map(all.filter(({ seen }) => seen).map(({ key, kwh }) => [key, kwh])),
+    idle: all.filter(({ seen }) => !seen).map(({ key }) => lineName(model, key)),
+  };
 }
 
 // Behind the name of a line, so that none is taken for a place along the way.
