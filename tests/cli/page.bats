@@ -40,6 +40,7 @@ make_pages() {
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    "$EVENER" drive tipper-8x4-two-eaxles tipper-back --page "$pages/back.html" --json >"$pages/back.json"
     local family
     for family in rigid-6x2 tipper-8x4 tractor-6x4; do
         "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
@@ -104,8 +105,12 @@ look() {
     look lines_are_alike_by_the_rule_of_the_terminal
 }
 
-@test "labels of the energy flow stand apart" {
-    look labels_of_the_energy_flow_stand_apart
+@test "labels of the energy flow of a run stand apart" {
+    look flows_of_runs_have_labels_apart
+}
+
+@test "labels of the energy flows of comparisons stand apart" {
+    look flows_of_comparisons_have_labels_apart
 }
 
 @test "axes end at a value of few decimals" {

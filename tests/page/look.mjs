@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// compare, drive (and its trace as CSV), central, city, back, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -19,7 +19,7 @@ const at = (document, key) => key.split('.').reduce((value, part) => value?.[par
 
 
 // Pages of a lineup for each family of trucks.
-const flows = ['rigid', 'tipper', 'tractor'];
+const families = ['rigid', 'tipper', 'tractor'];
 
 /** Seconds and their text by the list that the terminal is held to as well; the page has a true minus, and a dash for none. */
 const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'utf8')
@@ -98,6 +98,34 @@ async function drawsEveryChart(browser, name, least) {
   assert.deepEqual(complaints, []);
   await page.screenshot({ path: join(folder, 'shots', `${name}.png`), fullPage: true });
   await close();
+}
+
+/** Of the energy flows in pages at 1280 pixels, and in some of them at 390: no label lies on another, is cut or tells nothing. */
+async function labelsStandApart(browser, wide, narrow) {
+  for (const [width, names] of [[1280, wide], [390, narrow]])
+    for (const name of names) {
+      const { page, close } = await open(browser, name, { width });
+      const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
+      assert.equal(charts.length, json(name).trucks?.length ?? 1, name);
+      if (name === 'back') assert.ok(json(name).energy_balance.potential_kwh < 0, 'the route gives energy');
+      for (const chart of charts) {
+        const boxes = await chart.evaluate((frame) =>
+          [...frame.querySelectorAll('svg text')].map((text) => {
+            const { left, right, top, bottom } = text.getBoundingClientRect();
+            return { text: text.textContent, left, right, top, bottom };
+          }),
+        );
+        const frame = await chart.evaluate((one) => one.getBoundingClientRect().right);
+        assert.ok(boxes.length > 6, `only ${boxes.length} labels`);
+        const over = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).map((b) => `${a.text} over ${b.text}`));
+        assert.deepEqual(over, [], `${name} at ${width}`);
+        for (const { text, right } of boxes) {
+          assert.ok(right <= frame, `${text} is cut`);
+          assert.ok(!/(^| )0(\.0*)?$/.test(text), `${text} is nothing`);
+        }
+      }
+      await close();
+    }
 }
 
 /** Axis labels of the lowest panel: the distance. */
@@ -249,31 +277,8 @@ const looks = {
     await close();
   },
 
-  async labels_of_the_energy_flow_stand_apart(browser) {
-    for (const [width, names] of [[1280, ['compare', 'drive', 'central', 'city', ...flows]], [390, ['compare', 'city']]])
-      for (const name of names) {
-        const { page, close } = await open(browser, name, { width });
-        const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
-        assert.equal(charts.length, json(name).trucks?.length ?? 1, name);
-        for (const chart of charts) {
-          const boxes = await chart.evaluate((frame) =>
-            [...frame.querySelectorAll('svg text')].map((text) => {
-              const { left, right, top, bottom } = text.getBoundingClientRect();
-              return { text: text.textContent, left, right, top, bottom };
-            }),
-          );
-          const frame = await chart.evaluate((one) => one.getBoundingClientRect().right);
-          assert.ok(boxes.length > 6, `only ${boxes.length} labels`);
-          const over = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).map((b) => `${a.text} over ${b.text}`));
-          assert.deepEqual(over, [], `${name} at ${width}`);
-          for (const { text, right } of boxes) {
-            assert.ok(right <= frame, `${text} is cut`);
-            assert.ok(!/(^| )0(\.0*)?$/.test(text), `${text} is nothing`);
-          }
-        }
-        await close();
-      }
-  },
+  flows_of_runs_have_labels_apart: (browser) => labelsStandApart(browser, ['drive', 'central', 'city', 'back'], ['back']),
+  flows_of_comparisons_have_labels_apart: (browser) => labelsStandApart(browser, ['compare', ...families], ['compare']),
 
   async axes_end_at_few_decimals(browser) {
     for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {

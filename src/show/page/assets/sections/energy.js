@@ -140,11 +140,12 @@ const WAY = [
 ];
 
 /** What is left behind each place; null where at some place nothing flows on towards the road. */
-function cascade(outcome) {
+function cascade(model, outcome) {
+  const gives = (key) => (outcome.energy_balance[key] ?? 0) < 0 && !looksLikeNothing(outcome.energy_balance[key], lineDigits(model, key));
   let rest = outcome.battery_kwh;
   const flows = [];
   for (const [at, { keeps }] of WAY.entries()) {
-    if (rest <= 0 || keeps.some((key) => (outcome.energy_balance[key] ?? 0) < 0)) return null;
+    if (rest <= 0 || keeps.some(gives)) return null;
     flows.push(rest);
     if (at < WAY.length - 1) rest -= keeps.reduce((sum, key) => sum + (outcome.energy_balance[key] ?? 0), 0);
   }
@@ -154,7 +155,10 @@ function cascade(outcome) {
 /** Lines that the chart draws: those that show more than zeros; and the labels of the others. */
 function drawnLines(model, outcome) {
   const all = Object.entries(outcome.energy_balance).map(([key, kwh]) => ({ key, kwh, seen: !looksLikeNothing(kwh, lineDigits(model, key)) }));
-  return { drawn: new Map(all.filter(({ seen }) => seen).map(({ key, kwh }) => [key, kwh])), idle: all.filter(({ seen }) => !seen).map(({ key }) => lineName(model, key)) };
+  return {
+    drawn: new Map(all.filter(({ seen }) => seen).map(({ key, kwh }) => [key, kwh])),
+    idle: all.filter(({ seen }) => !seen).map(({ key }) => lineName(model, key)),
+  };
 }
 
 // Behind the name of a line, so that none is taken for a place along the way.
@@ -192,7 +196,7 @@ function hubLinks(model, outcome) {
 }
 
 function flowGraph(model, outcome) {
-  const flows = cascade(outcome);
+  const flows = cascade(model, outcome);
   const { names, links } = flows === null ? hubLinks(model, outcome) : cascadeLinks(model, outcome, flows);
   const sum = (list) => list.reduce((all, { value }) => all + value, 0);
   const through = new Map(

@@ -102,7 +102,7 @@ function caption(truck) {
   const part = (grade, speed) => (grade === null ? `none at ${speed} km/h, not even the level road` : `${grade} % at ${speed} km/h`);
   return (
     `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of the windings; grey: driving resistance by grade. ` +
-    `Grades held, of those drawn: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
+    `Grades held, of those shown: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
   );
 }
 
