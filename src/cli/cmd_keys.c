@@ -182,7 +182,7 @@ static const evn_option options[] = {
     {.name = "results",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(keys_args, results),
-     .help = "instead: the keys of results, limits and traces, and names that are others now"},
+     .help = "instead: the keys of results, rows of comparisons, limits and traces, and names that are others now"},
 };
 
 static const char *const notes[] = {

@@ -137,7 +137,7 @@ TEXT
     done
     COLUMNS=60 "$EVENER" compare motorway >"$here/told"
     grep -Eq '^ +two electric axles$' "$here/told" # above "winding temperature"
-    grep -q '^  kWh .*two el…' "$here/told" # above bars, which are narrower
+    grep -q '^  kWh .* two ele… axles$' "$here/told" # above bars, which are narrower
 }
 
 @test "show: each shipped truck, and invented names; the same numbers" {

@@ -362,6 +362,7 @@ static const figure_row trip_rows[] = {
     {{"distance_km", "km", "", EVN_REAL, 2, "distance", "distance", 0}, 12.0},
     {{"duration_s", "s", "", EVN_REAL, 0, "travel time", "time", 1}, 1369},
     {{"discharged_kwh", "kWh", "", EVN_REAL, 2, "discharged", "discharged", 3}, 20.0},
+    {{"regenerated_kwh", "kWh", "", EVN_REAL, 2, "regenerated", "regenerated", 8}, 5.0},
     {{"battery_kwh", "kWh", "", EVN_REAL, 2, "net battery energy", "net", 2}, 15.0},
     {{"kwh_per_km", "kWh/km", "", EVN_REAL, 2, "energy consumption", "consumption", 4}, 1.25},
     {{"energy_balance.rolling_resistance_kwh", "kWh", "", EVN_REAL, 2, "rolling resistance", "rolling", 0}, 10.0},
@@ -508,32 +509,13 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert(evn_drive_json(&story, &none, shown.to));
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {"schema",
-                                        "version",
-                                        "status",
-                                        "truck",
-                                        "truck_invented",
-                                        "cycle",
-                                        "cycle_source",
-                                        "driver",
-                                        "load_case",
-                                        "driving",
-                                        "limited_by",
-                                        "distance_km",
-                                        "duration_s",
-                                        "discharged_kwh",
-                                        "battery_kwh",
-                                        "kwh_per_km",
-                                        "energy_balance",
-                                        "balance_error",
-                                        "speed_tolerance_met",
-                                        "gear_changes",
-                                        "final_soc",
-                                        "drive_units",
-                                        "headline",
-                                        "thresholds",
-                                        "findings",
-                                        "findings_left_out"};
+    static const char *const order[] = {"schema",         "version",        "status",           "truck",
+                                        "truck_invented", "cycle",          "cycle_source",     "driver",
+                                        "load_case",      "driving",        "limited_by",       "distance_km",
+                                        "duration_s",     "discharged_kwh", "regenerated_kwh",  "battery_kwh",
+                                        "kwh_per_km",     "energy_balance", "balance_error",    "speed_tolerance_met",
+                                        "gear_changes",   "final_soc",      "drive_units",      "headline",
+                                        "thresholds",     "findings",       "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;

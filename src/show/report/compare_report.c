@@ -87,6 +87,8 @@ void evn_compare_heading(const evn_compare_report *report, const char *text)
     fputc('\n', report->to);
 }
 
+enum { PART_BYTES = EVN_COMPARE_CELL / 3 }; /* of a name that is cut, on each side: accents may be many */
+
 /* Bytes of what fits into so many columns at the beginning. */
 static size_t bytes_of(const char *text, size_t columns)
 {
@@ -94,7 +96,7 @@ static size_t bytes_of(const char *text, size_t columns)
     uint32_t code;
     for (size_t length; (length = evn_utf8_next(text + bytes, &code)) > 0; bytes += length) {
         used += evn_code_columns(code);
-        if (used > columns)
+        if (used > columns || bytes + length > PART_BYTES)
             break;
     }
     return bytes;
@@ -104,7 +106,7 @@ static size_t bytes_of(const char *text, size_t columns)
 static const char *tail_of(const char *text, size_t columns)
 {
     uint32_t code;
-    while (evn_text_columns(text) > columns)
+    while (evn_text_columns(text) > columns || strlen(text) > PART_BYTES)
         text += evn_utf8_next(text, &code);
     return text;
 }
@@ -113,7 +115,7 @@ void evn_compare_short_name(const evn_compare_report *report, size_t truck, size
 {
     const char *name = report->name[truck], *dots = report->look->utf8 ? "\u2026" : "..";
     size_t marks = evn_text_columns(dots);
-    if (evn_text_columns(name) <= columns) {
+    if (evn_text_columns(name) <= columns && strlen(name) < EVN_COMPARE_CELL) {
         snprintf(out, EVN_COMPARE_CELL, "%s", name);
         return;
     }

@@ -4,7 +4,7 @@
 #include "show/compare_rows.h"
 #include "show/report/wide_table.h"
 
-enum { EVN_COMPARE_CELL = 96, EVN_COMPARE_TRUCKS_MOST = 12 };
+enum { EVN_COMPARE_CELL = 192, EVN_COMPARE_TRUCKS_MOST = 12 };
 
 typedef struct evn_compare_report {
     const evn_compare_story *story;
