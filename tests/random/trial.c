@@ -90,9 +90,21 @@ static bool is_nothing(const evn_results *r, const char *key)
     return !evn_results_get(r, key, &value) || fabs(value) < 1e-6;
 }
 
+static bool is_none_of_each_unit(const evn_results *r)
+{
+    evn_quantity what;
+    double value;
+    for (size_t k = 0; evn_results_at(r, k, &what, &value); k++)
+        if (ends_with(what.key, ".peak_winding_temperature_degc") && !isnan(value))
+            return false;
+    return true;
+}
+
 /* What evener.h and the help of the results say may be none. */
 static bool may_be_none(const evn_results *r, const char *key)
 {
+    if (ends_with(key, "peak_winding_temperature_degc")) /* of the truck only where that of no unit is modelled */
+        return strchr(key, '.') || is_none_of_each_unit(r);
     if (strcmp(key, "speed_tolerance_met") == 0)
         return true;
     if (strcmp(key, "delay_s") == 0)

@@ -41,7 +41,7 @@ function said(row, told) {
 function difference(row, told, first) {
   if (!row.change || typeof told !== 'number' || typeof first !== 'number') return null;
   const gap = told - first;
-  if (row.change === 'percent') return first === 0 ? null : `${change((100 * gap) / Math.abs(first), 1)} %`;
+  if (row.change === 'percent') return Math.abs(first) < row.percent_from ? null : `${change((100 * gap) / Math.abs(first), 1)} %`;
   if (isTime(row)) return durationChange(gap);
   return change(scaled(row, gap), row.digits);
 }

@@ -302,7 +302,7 @@ function flow(model, truck) {
 
 const BRAKES = [
   ['regenerative braking, at the tyres', (own) => own.regenerative_braking_kwh, 'accent'],
-  ['friction brakes', (own) => own.energy_balance.friction_brakes_kwh, 'soft'],
+  ['friction braking', (own) => own.energy_balance.friction_brakes_kwh, 'soft'],
 ];
 
 /** Decimals of all braking work, which is held against each other. */
@@ -355,7 +355,7 @@ function braking(model) {
     caption:
       `Share of the motors in the braking work: ${shares.join('; ')}. Friction brakes take the rest. ` +
       'Losses between the wheels and the battery leave less to be regenerated: the table has it.',
-    alt: `Bars: braking work by regenerative braking and by friction brakes of ${told.map(({ name }) => name).join(', ')}, kWh`,
+    alt: `Bars: braking work by regenerative braking and friction braking of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
     before: make(
       'div',
@@ -372,7 +372,7 @@ function braking(model) {
         columns: [
           column('truck', '', 0, told.map(({ name }) => name), 'truck'),
           column('regenerative_braking_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.regenerative_braking_kwh), 'regenerative braking, at the tyres'),
-          column('friction_brakes_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction brakes'),
+          column('friction_brakes_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction braking'),
           column('regenerated_kwh', 'kWh', quantity(model, 'regenerated_kwh').digits, told.map(({ own }) => own.regenerated_kwh), 'regenerated'),
         ],
       },
