@@ -164,12 +164,25 @@ against() {
     [[ $output == *"energy_error "*" -> 1e-4"* ]]
 }
 
-@test "the record holds every shipped truck on its four cycles, by both drivers" {
-    cut -d , -f 1-4 "$source_root/tools/benchmark/record.csv" | grep ',cvode$' >"$BATS_TEST_TMPDIR/there"
+@test "tools/bench --against exits with 1 where a row stands on one side only" {
+    record=$source_root/tools/benchmark/record.csv
+    grep -v '^tractor-6x4-central,haulage-round,human,arkode,' "$record" >"$BATS_TEST_TMPDIR/fewer.csv"
+    run "$source_root/tools/bench" --against --measured "$BATS_TEST_TMPDIR/fewer.csv"
+    [ "$status" -eq 1 ]
+    [[ $output == *"tractor-6x4-central haulage-round human arkode: in the record only"*" 1 moved, 0 times slower"* ]]
+    run "$source_root/tools/bench" --against "$BATS_TEST_TMPDIR/fewer.csv" --measured "$record"
+    [ "$status" -eq 1 ]
+    [[ $output == *"tractor-6x4-central haulage-round human arkode: not in the record"* ]]
+}
+
+@test "the record holds every shipped truck on its four cycles, by both drivers and both integrators" {
+    cut -d , -f 1-4 "$source_root/tools/benchmark/record.csv" >"$BATS_TEST_TMPDIR/there"
     for truck in "$source_root"/vehicles/trucks/*.yaml; do
         for cycle in urban-schedule urban-schedule-heavy haulage-round night-motorway; do
             for driver in exact human; do
-                grep -qx "$(basename "$truck" .yaml),$cycle,$driver,cvode" "$BATS_TEST_TMPDIR/there"
+                for integrator in cvode arkode; do
+                    grep -qx "$(basename "$truck" .yaml),$cycle,$driver,$integrator" "$BATS_TEST_TMPDIR/there"
+                done
             done
         done
     done

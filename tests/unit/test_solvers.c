@@ -262,6 +262,26 @@ START_TEST(rates_that_are_never_finite_again_end_a_run_with_the_reason)
 }
 END_TEST
 
+/* Known times may lie as close together as round-off: behind a restart, and behind steps of a second. */
+START_TEST(a_way_within_round_off_of_time_is_gone_all_the_same)
+{
+    for (double ulps = 1; ulps < 1e8; ulps *= 3) {
+        model m = {.rate = circle};
+        double t = 556.41, y[STATES] = {1, 0}, near = t + ulps * 0x1p-43;
+        uint64_t hit;
+        begin(&m, kinds[_i], 1e-7, NULL, t, y);
+        ck_assert_msg(m.kind->go(m.solver, near, &t, y, &hit) == EVN_REACHED_TIME, "%g, anew: %s", ulps,
+                      m.kind->why(m.solver));
+        ck_assert(t == near);
+        ck_assert_int_eq(m.kind->go(m.solver, 560, &t, y, &hit), EVN_REACHED_TIME);
+        ck_assert_msg(m.kind->go(m.solver, 560 + ulps * 0x1p-43, &t, y, &hit) == EVN_REACHED_TIME, "%g, on: %s", ulps,
+                      m.kind->why(m.solver));
+        ck_assert_double_eq_tol(y[0], cos(t - 556.41), 1e-5);
+        m.kind->drop(m.solver);
+    }
+}
+END_TEST
+
 START_TEST(who_is_shown_each_step_may_end_a_run)
 {
     model m = {.rate = circle, .most_steps = 3};
@@ -356,6 +376,7 @@ int main(void)
     tcase_add_loop_test(both, a_watch_at_zero_that_moves_away_is_no_event_and_one_that_falls_is, 0, KINDS);
     tcase_add_loop_test(both, a_rate_that_is_not_finite_beyond_an_event_does_not_keep_a_run_from_it, 0, KINDS);
     tcase_add_loop_test(both, rates_that_are_never_finite_again_end_a_run_with_the_reason, 0, KINDS);
+    tcase_add_loop_test(both, a_way_within_round_off_of_time_is_gone_all_the_same, 0, KINDS);
     tcase_add_loop_test(both, who_is_shown_each_step_may_end_a_run, 0, KINDS);
     suite_add_tcase(suite, both);
     TCase *falls = tcase_create("falls");
