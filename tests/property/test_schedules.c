@@ -127,6 +127,27 @@ START_TEST(a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule)
 }
 END_TEST
 
+/* The side of that edge: where the plan brakes from the speed where the fade begins, the open unit stays open, as from
+ * below it; clearly above, it closes. */
+START_TEST(a_unit_stays_open_for_braking_from_where_the_fade_begins)
+{
+    trip_file of = {TWO_UNITS, ECE, EVN_DRIVER_HUMAN};
+    char why[400] = "";
+    ready r = get_ready(&of);
+    evn_rig from_below = *r.rig, from_above = *r.rig;
+    from_below.fade_from_m_s += 0.1;
+    from_above.fade_from_m_s -= 0.1;
+    schedule stated = driven(&r, r.rig, 1e-6), below = driven(&r, &from_below, 1e-6),
+             above = driven(&r, &from_above, 1e-6);
+    must_be_same(&of, "a fade that begins 0.1 m/s further up", &stated, &below);
+    ck_assert(!schedule_same(&stated, &above, why, sizeof why));
+    schedule_free(&stated);
+    schedule_free(&below);
+    schedule_free(&above);
+    ready_end(&r);
+}
+END_TEST
+
 /* One motor or two in the higher gear cost the same for seconds. */
 START_TEST(candidates_that_cost_the_same_do_not_replace_each_other_for_ever)
 {
@@ -386,6 +407,7 @@ int main(void)
     tcase_add_loop_test(tests, the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits, 0,
                         TRIPS);
     tcase_add_test(tests, a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule);
+    tcase_add_test(tests, a_unit_stays_open_for_braking_from_where_the_fade_begins);
     tcase_add_test(tests, candidates_that_cost_the_same_do_not_replace_each_other_for_ever);
     tcase_add_test(tests, the_plan_is_met_again_on_a_short_stretch_wherever_steps_end);
     tcase_add_test(tests, the_time_below_target_speed_is_that_of_short_steps);
