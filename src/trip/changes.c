@@ -15,6 +15,19 @@ static double chain_rad_s(const evn_trip *trip, size_t unit)
     return trip->y[EVN_Y_SPEED] * trip->rig->unit_rad_m[unit];
 }
 
+/* Charge that accounts for an energy taken at once at the open-circuit voltage: Newton's steps, of which the first is
+ * right where the voltage is level, and each next one leaves the square of what was left. */
+static double charge_of_as(const evn_pack *p, double soc, double energy_j)
+{
+    double charge_as = energy_j / evn_curve_at(&p->open_circuit_v, soc);
+    for (int step = 0; step < 4; step++) {
+        double then = soc - charge_as / p->capacity_as;
+        double taken_j = p->capacity_as * evn_curve_integral(&p->open_circuit_v, then, soc);
+        charge_as -= (taken_j - energy_j) / evn_curve_at(&p->open_circuit_v, then);
+    }
+    return charge_as;
+}
+
 /*
  * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
  * lost. Booked without the pack's resistance loss. A pack takes no more than it has room for, and nothing where it may
@@ -34,9 +47,7 @@ static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
     trip->y[evn_states_unit(&trip->states, unit, EVN_U_BUS)] += bus_j;
     trip->y[EVN_Y_TERMINAL] += bus_j;
     trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
-    /* at the open-circuit voltage half way, so that the charge accounts for this energy to the third order */
-    double half_soc = 0.5 * bus_j / e / trip->rig->pack.capacity_as;
-    trip->y[EVN_Y_CHARGE] += bus_j / evn_curve_at(&trip->rig->pack.open_circuit_v, soc - half_soc);
+    trip->y[EVN_Y_CHARGE] += charge_of_as(&trip->rig->pack, soc, bus_j);
 }
 
 /* Inertia of what goes on turning between two settings: below the disconnect where it opens or closes, else below the

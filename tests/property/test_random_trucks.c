@@ -54,6 +54,7 @@ static const char *const failed_once[] = {"balance-downhill",
                                           "pack-charged-beyond-its-window",
                                           "pack-takes-no-push-between",
                                           "runs-hot",
+                                          "synchronising-moves-the-voltage",
                                           "winding-too-hot",
                                           "winding-too-hot-at-start"};
 
