@@ -172,7 +172,7 @@ static void leave_out(schedule_lane *lane, size_t k)
 static bool copy(const schedule_lane *from, schedule_lane *to)
 {
     *to = (schedule_lane){malloc((from->count + 1) * sizeof *to->span), from->count, from->count + 1};
-    if (to->span)
+    if (to->span && from->count > 0)
         memcpy(to->span, from->span, from->count * sizeof *to->span);
     return to->span;
 }
