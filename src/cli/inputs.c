@@ -99,7 +99,8 @@ static bool find_named(const evn_catalogue *named, const char *given, const char
                            other.path, given);
     } else {
         from = 0;
-        if (!find(named, NULL, &from, &item))
+        /* a file of no kind bears the name: it cannot be read, and who loads it says why and where */
+        if (!find(named, NULL, &from, &item) && !evn_catalogue_at(named, 0, &item))
             say_no_such(given, kind, mishap);
     }
     if (evn_mishap_happened(mishap))

@@ -86,6 +86,17 @@ same() {
     "$EVENER" cycle info hill
 }
 
+@test "a name whose file cannot be read leads to what is wrong with it, where it stands" {
+    mkdir -p vehicles/trucks
+    printf 'name: [\n' >vehicles/trucks/broken.yaml
+    for command in "drive broken hill" "show broken" "compare broken"; do
+        # shellcheck disable=SC2086 # words of a command line
+        run --separate-stderr "$EVENER" $command
+        [ "$status" -eq 2 ] && [ -z "$output" ]
+        [[ $stderr == *"vehicles/trucks/broken.yaml:2:1: error: "* && $stderr != *" named "* ]]
+    done
+}
+
 @test "a name that is not there is told the nearest of its kind; of two files of one name none is taken" {
     refused "no truck named 'tractor-4x2-centrl'" drive tractor-4x2-centrl hill
     [[ $stderr == *"nearest is 'tractor-4x2-central'"* ]]
