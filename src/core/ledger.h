@@ -1,6 +1,7 @@
 /* The ledger: where every joule went. A line is one row of EVN_LINES. */
 #ifndef EVENER_CORE_LEDGER_H
 #define EVENER_CORE_LEDGER_H
+#include <stdbool.h>
 
 /*
  * X(enum name, key, label, short label, meaning). Lines of the truck come first, lines kept per drive unit last, from
@@ -16,6 +17,10 @@
     X(PACK, "battery_losses", "battery losses", "battery losses", "heat in the battery's internal resistance")         \
     X(AUXILIARIES, "auxiliaries", "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")  \
     X(PTO, "power_take_off", "power take-off", "take-off", "power take-off for the body")                              \
+    X(COOLING_FAN, "cooling_fan", "cooling fan", "cooling fan", "fan of the radiator")                                 \
+    X(BRAKE_RESISTOR, "brake_resistor", "brake resistor", "brake resistor",                                            \
+      "braking energy of the motors that a resistor at the d.c. bus turns into heat")                                  \
+    X(RETARDER, "retarder", "retarder", "retarder", "braking work of the retarder")                                    \
     X(FRICTION_BRAKES, "friction_brakes", "friction braking", "friction braking", "heat in the friction brakes")       \
     X(TYRE_SLIP, "tyre_slip_losses", "tyre slip losses", "tyre slip", "longitudinal slip of the driven tyres")         \
     X(WHEEL_END, "hub_losses", "hub losses", "hubs", "wheel bearings, seals and hub reduction")                        \
@@ -35,6 +40,12 @@ typedef enum evn_line {
 } evn_line;
 
 enum { EVN_UNIT_LINES = EVN_TYRE_SLIP, EVN_UNIT_LINE_COUNT = EVN_LINE_COUNT - EVN_UNIT_LINES };
+
+/* Of parts that most trucks do not have: what is told leaves them out where they are missing. */
+static inline bool evn_is_line_of_a_part(int line)
+{
+    return line == EVN_COOLING_FAN || line == EVN_BRAKE_RESISTOR || line == EVN_RETARDER;
+}
 
 /* Power into each line now, W. */
 typedef struct evn_flow {

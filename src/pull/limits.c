@@ -224,8 +224,7 @@ static double most_apart_n(const evn_pull *p, const evn_reached_now *now, bool p
         if (!m->connected)
             continue;
         double motors = evn_member_force(p, u, m, pulling ? m->most_nm : m->least_nm, now->accel_m_s2);
-        double mu = pulling ? r->adhesion_driving : -r->adhesion_regenerating;
-        double tyres = evn_member_adhesion_n(p, u, mu, now->accel_m_s2, now->brake_n);
+        double tyres = evn_member_adhesion_n(p, u, pulling, now->accel_m_s2, now->brake_n);
         most = fmax(most, pulling ? tyres - motors : motors - tyres);
     }
     return most;

@@ -129,9 +129,9 @@ double evn_single_adhesion_pull_n(const evn_pull *p)
 {
     const evn_rig *r = p->at.rig;
     const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
-    double mu = r->adhesion_driving;
+    double mu = evn_tyres_may_use(p, r->unit[0].axle, true);
     if (p->at.steady)
-        return evn_member_adhesion_n(p, 0, mu, p->at.asked_m_s2, 0);
+        return evn_member_adhesion_n(p, 0, true, p->at.asked_m_s2, 0);
     double at_rest =
         evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, -p->road.base_n / p->road.mass_kg, 0);
     double share = mu * l->along_kg / p->road.mass_kg; /* of each newton, what its load transfer lets through again */
@@ -143,38 +143,38 @@ double evn_single_adhesion_push_n(const evn_pull *p)
 {
     const evn_rig *r = p->at.rig;
     const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
-    double mu = r->adhesion_regenerating, a = p->at.asked_m_s2;
+    double mu = evn_tyres_may_use(p, r->unit[0].axle, false), a = p->at.asked_m_s2;
     double without = evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, a, 0);
     double rest = (p->road.base_n + p->road.mass_kg * a) / p->road.brake_factor;
     return -mu * (without - l->brake * rest) / (1 + mu * l->brake / p->road.brake_factor);
 }
 
-double evn_member_adhesion_n(const evn_pull *p, size_t unit, double mu, double accel, double brake_n)
+double evn_member_adhesion_n(const evn_pull *p, size_t unit, bool pulling, double accel, double brake_n)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
+    double side = pulling ? 1 : -1;
     if (u->branch_count == 0)
-        return mu * fmax(evn_tyres_load_n(p, u->axle, accel, brake_n), 0);
+        return side * evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
     double least = (double)INFINITY; /* the branch that reaches its limit first holds the others */
     for (size_t k = 0; k < u->branch_count; k++) {
-        double carried_n = mu * fmax(evn_tyres_load_n(p, u->branch[k].axle, accel, brake_n), 0);
-        double split = evn_branch_split_nm(p, unit, k, carried_n, accel);
-        least = fmin(least, mu > 0 ? split : -split);
+        double carried_n = side * evn_tyres_carried_n(p, u->branch[k].axle, pulling, accel, brake_n);
+        least = fmin(least, side * evn_branch_split_nm(p, unit, k, carried_n, accel));
     }
     double each_n[EVN_BRANCHES_MAX], slope;
-    return evn_branches_forces(p, unit, mu > 0 ? least : -least, accel, each_n, &slope);
+    return evn_branches_forces(p, unit, side * least, accel, each_n, &slope);
 }
 
 bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel, double brake_n)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
-    double mu = force_n > 0 ? r->adhesion_driving : r->adhesion_regenerating;
-    if (u->branch_count == 0)
-        return (1 + 1e-9) * fabs(force_n) < mu * evn_tyres_load_n(p, u->axle, accel, brake_n); /* not what is cut */
+    bool pulling = force_n > 0;
+    if (u->branch_count == 0) /* not what is cut */
+        return (1 + 1e-9) * fabs(force_n) < evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
-        if (1.3 * part * fabs(force_n) + 500 > mu * evn_tyres_load_n(p, b->axle, accel, brake_n))
+        if (1.3 * part * fabs(force_n) + 500 > evn_tyres_carried_n(p, b->axle, pulling, accel, brake_n))
             return false;
     }
     return true;

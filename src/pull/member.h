@@ -27,8 +27,8 @@ double evn_member_slip_stiffness_n(const evn_pull *, size_t unit, double accel_m
 
 /* A single unit on one axle has its adhesion limit as a limit of its own; else it cuts the force of each unit. */
 bool evn_cut_by_adhesion(const evn_rig *);
-/* Force at which a unit's tyres carry what they may, pulling (mu above zero) or pushing, at an acceleration. */
-double evn_member_adhesion_n(const evn_pull *, size_t unit, double mu, double accel_m_s2, double brake_n);
+/* Force at which a unit's tyres carry what they may, pulling or pushing (below zero), at an acceleration. */
+double evn_member_adhesion_n(const evn_pull *, size_t unit, bool pulling, double accel_m_s2, double brake_n);
 /* Certainly below that, without working out how branches share: each with a good part more than its share. */
 bool evn_member_easily_carried(const evn_pull *, size_t unit, double force_n, double accel_m_s2, double brake_n);
 /* Of a single unit on one axle, at the acceleration that the force itself gives; pushing at the asked one. */

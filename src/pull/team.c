@@ -9,12 +9,11 @@
 static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double share, double accel,
                         double brake_n)
 {
-    const evn_rig *r = p->at.rig;
     if (evn_member_easily_carried(p, unit, force_n, accel, brake_n))
         return force_n;
     if (share > 0)
-        return fmin(force_n, evn_member_adhesion_n(p, unit, r->adhesion_driving, accel, brake_n));
-    double carried_n = evn_member_adhesion_n(p, unit, -r->adhesion_regenerating, accel, brake_n);
+        return fmin(force_n, evn_member_adhesion_n(p, unit, true, accel, brake_n));
+    double carried_n = evn_member_adhesion_n(p, unit, false, accel, brake_n);
     return fmax(force_n, fmin(carried_n, evn_member_force(p, unit, m, 0, accel)));
 }
 

@@ -12,6 +12,20 @@ static inline double evn_tyres_load_n(const evn_pull *p, size_t axle, double acc
                            brake_n);
 }
 
+/* What motors may use of a driven axle's normal load, pulling or pushing; a magnitude. */
+static inline double evn_tyres_may_use(const evn_pull *p, size_t axle, bool pulling)
+{
+    (void)axle; /* the same on all */
+    return pulling ? p->at.rig->adhesion_driving : p->at.rig->adhesion_regenerating;
+}
+
+/* Tyre force of motors that a driven axle carries at most; a magnitude, N. */
+static inline double evn_tyres_carried_n(const evn_pull *p, size_t axle, bool pulling, double accel_m_s2,
+                                         double brake_n)
+{
+    return evn_tyres_may_use(p, axle, pulling) * fmax(evn_tyres_load_n(p, axle, accel_m_s2, brake_n), 0);
+}
+
 /* Slip stiffness of a driven axle, N; the friction brakes' small load transfer is left out of it. */
 static inline double evn_tyres_slip_stiffness_n(const evn_pull *p, size_t axle, double accel_m_s2)
 {

@@ -280,7 +280,8 @@ static evn_quantity of_line(int line)
 static void put_ledger(listing *l)
 {
     for (int k = 0; k < EVN_LINE_COUNT; k++)
-        put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
+        if (evn_rig_has_line(l->run->trip->rig, k))
+            put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
 }
 
 static const evn_quantity axle_load = {"axles.NAME.load_kg",

@@ -62,7 +62,8 @@ typedef struct evn_rig {
     size_t unit_count;
     evn_pack pack;
     double start_soc;
-    evn_loads loads; /* beside the units */
+    evn_loads loads;               /* beside the units */
+    bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
     double adhesion_driving, adhesion_regenerating;
@@ -76,6 +77,12 @@ bool evn_rig_make(const evn_truck_file *, const evn_load_case *, evn_rig **out, 
 
 /* ISO 2533 (US Standard Atmosphere 1976 below 32 km): geometric altitude; temperature NAN: the standard's own. */
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
+
+/* Whether a line of the ledger can be anything but 0. */
+static inline bool evn_rig_has_line(const evn_rig *r, int line)
+{
+    return !evn_is_line_of_a_part(line) || r->has_part[line];
+}
 
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
 double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);

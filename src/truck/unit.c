@@ -185,9 +185,19 @@ void evn_unit_derating_degc(const evn_unit *u, double degc[])
     all_at(u, w->modelled ? w->derate_from_degc : u->motor[0].reference_degc, degc);
 }
 
-void evn_unit_heat_rates(const evn_unit *u, const double degc[], const evn_flow *own, double rate_k_s[])
+void evn_unit_heat_rates(const evn_unit *u, const double degc[], double coolant_degc, const evn_flow *own,
+                         double rate_k_s[])
 {
-    evn_winding_rates(&u->motor[0].winding, degc, own->w[EVN_MOTOR] / (double)u->motor_count, rate_k_s);
+    evn_winding_rates(&u->motor[0].winding, degc, coolant_degc, own->w[EVN_MOTOR] / (double)u->motor_count, rate_k_s);
+}
+
+/* What no node holds goes to the coolant at once. */
+double evn_unit_to_coolant_w(const evn_unit *u, const double degc[], double coolant_degc, const evn_flow *own)
+{
+    const evn_winding *w = &u->motor[0].winding;
+    double motors_w =
+        w->modelled ? (double)u->motor_count * evn_winding_to_coolant_w(w, degc, coolant_degc) : own->w[EVN_MOTOR];
+    return motors_w + own->w[EVN_INVERTER];
 }
 
 double evn_unit_winding_degc(const evn_unit *u, const double degc[])

@@ -106,7 +106,10 @@ void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start o
 void evn_unit_reference_degc(const evn_unit *, double degc[]); /* those for which its losses are stated */
 void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at the coolant's, where that is stated */
 void evn_unit_derating_degc(const evn_unit *, double degc[]);  /* steady, where derating begins; likewise */
-void evn_unit_heat_rates(const evn_unit *, const double degc[], const evn_flow *own, double rate_k_s[]);
+/* coolant_degc: of the truck's loop; NAN: it has none, and the file's own coolant temperature holds. */
+void evn_unit_heat_rates(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own,
+                         double rate_k_s[]);
+double evn_unit_to_coolant_w(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own);
 double evn_unit_winding_degc(const evn_unit *, const double degc[]);    /* the hottest */
 double evn_unit_winding_limit_degc(const evn_unit *);                   /* where torque ends; INFINITY: none stated */
 double evn_unit_torque_share(const evn_unit *, const double degc[]);    /* that derating leaves, 0 to 1 */

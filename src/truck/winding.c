@@ -106,11 +106,22 @@ size_t evn_winding_nodes(const evn_winding *w, const evn_node_row **rows)
 
 void evn_winding_start(const evn_winding *w, double degc[]) { degc[COPPER] = w->start_degc; }
 
-void evn_winding_rates(const evn_winding *w, const double degc[], double loss_w, double rate_k_s[])
+static double coolant_of(const evn_winding *w, double loop_degc)
 {
+    return isnan(loop_degc) ? w->coolant_degc : loop_degc;
+}
+
+void evn_winding_rates(const evn_winding *w, const double degc[], double coolant_degc, double loss_w, double rate_k_s[])
+{
+    double coolant = coolant_of(w, coolant_degc);
     rate_k_s[COPPER] = 0;
     if (w->modelled)
-        rate_k_s[COPPER] = (w->resistance_k_w * loss_w - (degc[COPPER] - w->coolant_degc)) / w->time_constant_s;
+        rate_k_s[COPPER] = (w->resistance_k_w * loss_w - (degc[COPPER] - coolant)) / w->time_constant_s;
+}
+
+double evn_winding_to_coolant_w(const evn_winding *w, const double degc[], double coolant_degc)
+{
+    return w->modelled ? (degc[COPPER] - coolant_of(w, coolant_degc)) / w->resistance_k_w : 0;
 }
 
 double evn_winding_degc(const evn_winding *w, const double degc[])

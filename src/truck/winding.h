@@ -30,8 +30,9 @@ typedef struct evn_node_row {
 } evn_node_row;
 size_t evn_winding_nodes(const evn_winding *, const evn_node_row **rows);
 void evn_winding_start(const evn_winding *, double degc[]);
-/* K/s, from the loss of one motor. */
-void evn_winding_rates(const evn_winding *, const double degc[], double loss_w, double rate_k_s[]);
+/* K/s, from the loss of one motor. coolant_degc: NAN: the winding's own. */
+void evn_winding_rates(const evn_winding *, const double degc[], double coolant_degc, double loss_w, double rate_k_s[]);
+double evn_winding_to_coolant_w(const evn_winding *, const double degc[], double coolant_degc); /* of one motor */
 double evn_winding_degc(const evn_winding *, const double degc[]); /* of the copper where it is hottest */
 
 /* ---- derating: full torque up to one temperature, none from another on, straight between */
