@@ -59,6 +59,10 @@
     "}, discharge_limit_kw: 600, charge_limit_kw: 400, charge_taper: {" CHARGE_TAPER                                   \
     "}, minimum_voltage_v: 520, maximum_voltage_v: 780, mass_kg: 3500"
 #define AUXILIARIES "power_kw: 5"
+#define COOLING                                                                                                        \
+    "heat_capacity_kj_per_k: 150, still_kw_per_k: 0.2, at_80_km_h_kw_per_k: 1.6, fan_kw_per_k: 1.4, fan_power_kw: "    \
+    "2.5, "                                                                                                            \
+    "limit_degc: 70"
 
 #define SPEED "place_m: [0, 800, 4000], limit_km_h: [60, 80, 60]"
 #define ROAD "place_m: [1000, 1500, 2500, 3000, 3500, 3700], grade_percent: [0, 4, 4, 0, -2, 0]"
@@ -117,6 +121,7 @@ static const struct pattern {
     {"auxiliaries", AUXILIARIES},
     {"brakes", "regeneration: true"},
     {"adhesion", "driving: 0.6"},
+    {"cooling", COOLING},
     {"cycle", "name: Example road with a hill\ninvented: true\nlength_m: 5000\nspeed: {" SPEED "}\nroad: {" ROAD
               "}\nstops: {" STOPS "}\nsurface: {" SURFACE "}\n"},
     {"lineup",

@@ -27,6 +27,7 @@ static void set_scene(scene *s, const evn_rig *r, double speed_m_s)
                              .rolling_factor = 1,
                              .speed_m_s = speed_m_s,
                              .soc = 0.5 * (r->pack.usable_from + r->pack.usable_to),
+                             .coolant_degc = r->cooling.start_degc,
                              .steady = true,
                              .fade = EVN_FADE_BY_SPEED};
     for (size_t k = 0; k < r->unit_count; k++) {

@@ -68,7 +68,7 @@ static void set_power(evn_instant *n)
         for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++)
             f->w[k] += n->unit_flow[u].w[k];
     }
-    n->load_w = n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, f);
+    n->load_w = n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, n->pull.at.coolant_degc, f);
     n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
     f->w[EVN_PACK] = n->current_a * n->current_a * r->pack.resistance_ohm;
     f->w[EVN_ROLLING] = n->rolling_n * v;
@@ -97,8 +97,17 @@ evn_reach evn_instant_reach(const evn_instant *n)
 double evn_instant_floor_w(const evn_pull *p)
 {
     evn_flow unbooked = {{0}};
-    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked);
+    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
+    return sum;
+}
+
+double evn_instant_to_coolant_w(const evn_instant *n)
+{
+    const evn_given *at = &n->pull.at;
+    double sum = 0;
+    for (size_t u = 0; u < at->rig->unit_count; u++)
+        sum += evn_unit_to_coolant_w(&at->rig->unit[u], at->unit[u].degc, at->coolant_degc, &n->unit_flow[u]);
     return sum;
 }

@@ -26,4 +26,7 @@ evn_reach evn_instant_reach(const evn_instant *);
 /* Power that always runs, W: what is drawn beside the units, and motors that stand ready. */
 double evn_instant_floor_w(const evn_pull *);
 
+/* Heat into the coolant of the truck's loop, W: a further source of it is a term of this sum. */
+double evn_instant_to_coolant_w(const evn_instant *);
+
 #endif

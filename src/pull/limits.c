@@ -119,7 +119,7 @@ static double power_over_at_n(void *self, double total)
         bus_w += m->connected ? evn_member_at_work(p, u, m, force[u], a).bus_w
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
-    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;
+    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked) - s->limit_w;
 }
 
 static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }

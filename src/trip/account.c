@@ -219,6 +219,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         t->peak_winding_temperature_degc[u] =
             fmax(t->peak_winding_temperature_degc[u],
                  evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
+    t->peak_coolant_temperature_degc = fmax(t->peak_coolant_temperature_degc, evn_states_coolant_degc(&t->states, y));
     evn_passed_note(t, to, y);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);

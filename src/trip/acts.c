@@ -244,6 +244,7 @@ void evn_act_begin(evn_trip *trip)
         trip->peak_winding_temperature_degc[u] =
             evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
     }
+    trip->peak_coolant_temperature_degc = evn_states_coolant_degc(&trip->states, trip->y);
     if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else

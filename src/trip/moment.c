@@ -31,6 +31,7 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->speed_m_s = speed_m_s(trip, t, y);
     at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;
     at->soc = evn_trip_soc(trip, y);
+    at->coolant_degc = evn_states_coolant_degc(&trip->states, y);
     at->at_rest = !moving;
     at->steady = false;
     at->pull = trip->pull;

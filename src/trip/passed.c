@@ -34,6 +34,9 @@ static double terminal_v(const at *a) { return a->seen->terminal_v; }
 static double least_v(const at *a) { return a->trip->rig->pack.minimum_v; }
 static double most_v(const at *a) { return a->trip->rig->pack.maximum_v; }
 
+static double coolant_degc(const at *a) { return evn_states_coolant_degc(&a->trip->states, a->y); }
+static double coolant_limit_degc(const at *a) { return a->trip->rig->cooling.limit_degc; }
+
 /* `slack`: what the integration's own error and an event's touch may come to, in the row's unit; far below what matters
  * to a part. */
 typedef struct limit {
@@ -61,6 +64,9 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_HIGH_VOLTAGE] = {"terminal voltage", "V", "maximum_voltage_v",
                                  "a lower state of charge at the start, or less resistance, would help", false, false,
                                  0.5, terminal_v, most_v},
+    [EVN_PASSED_COOLANT] = {"coolant", "degC", "limit_degc",
+                            "a larger radiator, a stronger or earlier fan, or less loss would help", false, false, 0.1,
+                            coolant_degc, coolant_limit_degc},
 };
 
 /* ------------------------------------------------------------------------------------------------ noting */

@@ -110,6 +110,7 @@ static double peak_winding(const run *r)
         most = fmax(most, unit_winding(r, u));
     return most;
 }
+static double peak_coolant(const run *r) { return r->trip->peak_coolant_temperature_degc; }
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
 static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
@@ -118,6 +119,7 @@ static double air_density(const run *r) { return r->trip->rig->air_density_kg_m3
 typedef struct row {
     evn_quantity what;
     double (*of)(const run *);
+    bool (*applies)(const evn_rig *); /* NULL: to all; those of the headline do */
 } row;
 
 /* The short list of what a run comes to, in the order in which every medium tells it. */
@@ -164,6 +166,8 @@ static const row headline[] = {
     {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", "payload"}, payload},
 };
 
+static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
+
 static const row further[] = {
     {{"distance_km", "km", "distance travelled", EVN_REAL, 2, "distance", "distance"}, distance},
     {{"terminal_kwh", "kWh", "net energy at the terminals of the battery", EVN_REAL, 1,
@@ -173,6 +177,10 @@ static const row further[] = {
     {{"balance_error", "", "what the energy balance leaves open, of the energy that went through the battery", EVN_REAL,
       9, "balance error", "balance error"},
      balance_error},
+    {{"peak_coolant_temperature_degc", "degC", "of the coolant loop; where the file states one (cooling)", EVN_REAL, 1,
+      "peak coolant temperature", "peak coolant temp."},
+     peak_coolant,
+     has_loop},
 };
 
 /* ------------------------------------------------------------------------------------------------ rows of each unit */
@@ -267,7 +275,8 @@ static void put_rows(listing *l, const row *of, size_t count, bool ranked)
     for (size_t k = 0; k < count; k++) {
         evn_quantity what = of[k].what;
         what.rank = ranked ? (int)k + 1 : 0;
-        put(l, &what, of[k].of(l->run));
+        if (!of[k].applies || of[k].applies(l->run->trip->rig))
+            put(l, &what, of[k].of(l->run));
     }
 }
 

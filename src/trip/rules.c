@@ -70,6 +70,7 @@ static bool push_limited(const evn_trip *t) { return in_gear(t) && t->push != EV
 static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_BY_MOTOR || t->push == EVN_BY_MOTOR); }
 /* Several units share by what each can: corners of their envelopes bend the shares at any force. */
 static bool corners_matter(const evn_trip *t) { return by_motor(t) || (in_gear(t) && t->rig->unit_count > 1); }
+static bool has_fan(const evn_trip *t) { return running(t) && t->rig->cooling.modelled; }
 static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->rig->fade_from_m_s > 0; }
 static bool gap_pulls(const evn_trip *t) { return in_gap(t) && t->pull == EVN_BY_SHIFT; }
 static bool gap_pushes(const evn_trip *t) { return in_gap(t) && t->push == EVN_BY_SHIFT; }
@@ -316,6 +317,11 @@ static double base_side(const evn_trip *t, const sight *n)
             least = fmin(least, base_left(t, n, u));
     return least;
 }
+static double fan_side(const evn_trip *t, const sight *n)
+{
+    double over = (n->is->pull.at.coolant_degc - t->rig->cooling.fan.full_degc) / 10;
+    return t->fan_full ? over : -over;
+}
 static double derating_left(const evn_trip *t, const sight *n, size_t unit)
 {
     double over = n->past_derating_k[unit] / 10;
@@ -513,6 +519,7 @@ static void derating_crossed(evn_trip *t, const sight *n)
         if (derating_left(t, n, u) <= at)
             t->derating[u] = !t->derating[u];
 }
+static void fan_crossed(evn_trip *t) { t->fan_full = !t->fan_full; }
 static void fade_crossed(evn_trip *t, const sight *n)
 {
     bool no_width = t->rig->fade_from_m_s <= t->rig->fade_to_m_s;
@@ -608,6 +615,7 @@ static const rule rules[] = {
     {"the adhesion limit binds, pushing", push_not_adhesion, NULL, adhesion_push, push_by_adhesion, NULL},
     {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, NULL, base_crossed},
     {"derating begins or ends", corners_matter, NULL, derating_side, NULL, derating_crossed},
+    {"the fan's full speed is reached or left", has_fan, NULL, fan_side, fan_crossed, NULL},
     {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
     {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},
     {"a better setting appears", no_candidate, NULL, own_lead, NULL, propose},

@@ -44,6 +44,13 @@ static double forgone(const evn_trip *t, const evn_instant *is)
     bool forgoes = t->has_candidate && t->motion == EVN_MOVING;
     return forgoes ? evn_instant_forgone_w(is, t->candidate_unit, t->candidate) : 0;
 }
+static double coolant(const evn_trip *t, const evn_instant *is)
+{
+    const evn_given *at = &is->pull.at;
+    return evn_cooling_rate_k_s(&t->rig->cooling, at->coolant_degc, t->rig->ambient_degc,
+                                at->speed_m_s + t->rig->headwind_m_s, evn_instant_to_coolant_w(is));
+}
+static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 /*
  * An error of scale times the accuracy is allowed in a step: fixed, since odometer and energies grow (NUMERICS.md). The
@@ -77,6 +84,8 @@ static const row rows[] = {
     [EVN_Y_BRAKES] = {"friction brakes", "J", ENERGY_J, 0, EVN_FRICTION_BRAKES, NULL, NULL},
     [EVN_Y_HELD] = {"regenerative braking", "J", ENERGY_J, 0, NO_LINE, held, NULL},
     [EVN_Y_FORGONE] = {"gain of another setting", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
+    [EVN_Y_COOLANT] = {"coolant", "degC", 50, 0, NO_LINE, coolant, has_loop},
+    [EVN_Y_FAN] = {"cooling fan", "J", ENERGY_J, 0, EVN_COOLING_FAN, NULL, has_loop, true},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -123,12 +132,14 @@ double evn_states_energy_share(const double *y)
     return fmin(fmax(moved_j / WHOLE_J, LEAST), 1);
 }
 
+static bool is_energy(const row *of) { return strcmp(of->unit, "J") == 0; }
+
 void evn_states_tolerance(const evn_states *s, double accuracy, double energy_share, double tolerance[])
 {
     double energy_j = accuracy * energy_share * ENERGY_J;
     for (size_t k = 0; k < EVN_Y_COUNT; k++)
         if (s->at[k] < EVN_Y_MOST)
-            tolerance[s->at[k]] = k > EVN_Y_CHARGE ? energy_j : accuracy * rows[k].scale;
+            tolerance[s->at[k]] = is_energy(&rows[k]) ? energy_j : accuracy * rows[k].scale;
     tolerance[EVN_Y_CHARGE] *= s->rig->pack.capacity_as * energy_share;
     for (size_t u = 0; u < s->rig->unit_count; u++) {
         const evn_node_row *nodes;
@@ -155,6 +166,8 @@ void evn_states_start(const evn_states *s, double y[])
     memset(y, 0, s->count * sizeof *y); /* so begin the energies of units */
     for (size_t k = 0; k < s->trucks; k++)
         y[s->truck[k].at] = rows[s->truck[k].row].start;
+    if (has_loop(s->rig))
+        y[s->at[EVN_Y_COOLANT]] = s->rig->cooling.start_degc;
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
 }
@@ -205,7 +218,8 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
 {
     const evn_flow *own = &is->unit_flow[unit];
     double *of_unit = dy + s->unit_at[unit];
-    evn_unit_heat_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), (double)NAN, own, dy + s->nodes_at[unit]);
+    evn_unit_heat_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), is->pull.at.coolant_degc, own,
+                        dy + s->nodes_at[unit]);
     of_unit[EVN_U_BUS] = is->unit_bus_w[unit];
     for (size_t k = EVN_U_BUS + 1; k < EVN_U_COUNT; k++)
         of_unit[k] = own->w[unit_rows[k].line];

@@ -20,6 +20,8 @@ enum {
     EVN_Y_BRAKES,
     EVN_Y_HELD,    /* work that the motors took at the driven tyres while they slowed the truck */
     EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
+    EVN_Y_COOLANT, /* degC; where the truck has a loop */
+    EVN_Y_FAN,
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -72,6 +74,11 @@ void evn_states_aside(const evn_states *, bool aside[]);
 static inline const double *evn_states_degc(const evn_states *s, const double *y, size_t unit)
 {
     return y + s->nodes_at[unit];
+}
+/* That of the coolant; NAN: the truck has no loop. */
+static inline double evn_states_coolant_degc(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_COOLANT] < EVN_Y_MOST ? y[s->at[EVN_Y_COOLANT]] : (double)NAN;
 }
 static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t state)
 {

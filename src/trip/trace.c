@@ -55,6 +55,8 @@ static double winding(const instant *i)
 {
     return evn_unit_winding_degc(&i->trip->rig->unit[i->unit], i->is->pull.at.unit[i->unit].degc);
 }
+static double coolant(const instant *i) { return i->is->pull.at.coolant_degc; }
+static double fan(const instant *i) { return evn_fan_share(&i->trip->rig->cooling.fan, i->is->pull.at.coolant_degc); }
 static double motor_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_MOTOR] / 1e3; }
 static double inverter_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_INVERTER] / 1e3; }
 static double bus(const instant *i) { return i->is->unit_bus_w[i->unit] / 1e3; }
@@ -76,7 +78,10 @@ typedef struct column {
     evn_quantity what;
     double (*of)(const instant *);
     enum { OF_TRUCK, PER_UNIT, PER_UNIT_OF_SEVERAL } kind;
+    bool (*applies)(const evn_rig *); /* NULL: to all */
 } column;
+
+static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 static const column columns[] = {
     {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3, "time",
@@ -161,14 +166,25 @@ static const column columns[] = {
       "wheel force of the drive unit", "unit wheel force"},
      own_force,
      PER_UNIT_OF_SEVERAL},
+    {{"coolant_temperature_degc", "degC", "temperature of the coolant loop", EVN_REAL, 2, "coolant temperature",
+      "coolant temp."},
+     coolant,
+     OF_TRUCK,
+     has_loop},
+    {{"fan_speed_share", "", "speed of the radiator's fan, of its full speed", EVN_REAL, 4, "fan speed", "fan speed"},
+     fan,
+     OF_TRUCK,
+     has_loop},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
 _Static_assert((int)COLUMNS *EVN_UNITS_MAX <= EVN_TRACE_MOST, "room for all columns of all units");
 
 /* Of a truck with one drive unit in the order of the list; with several, first the truck's own, then unit by unit. */
-static bool goes_with(const column *c, size_t units, bool truck_part)
+static bool goes_with(const column *c, const evn_rig *r, bool truck_part)
 {
-    if (units == 1)
+    if (c->applies && !c->applies(r))
+        return false;
+    if (r->unit_count == 1)
         return truck_part && c->kind != PER_UNIT_OF_SEVERAL;
     return truck_part == (c->kind == OF_TRUCK);
 }
@@ -177,8 +193,7 @@ size_t evn_trace_column_count(const evn_rig *r)
 {
     size_t count = 0;
     for (size_t k = 0; r && k < COLUMNS; k++)
-        count +=
-            goes_with(&columns[k], r->unit_count, true) + r->unit_count * goes_with(&columns[k], r->unit_count, false);
+        count += goes_with(&columns[k], r, true) + r->unit_count * goes_with(&columns[k], r, false);
     return count;
 }
 
@@ -187,7 +202,7 @@ size_t evn_trace_column_count(const evn_rig *r)
 static const column *column_at(const evn_rig *r, bool truck_part, size_t *index)
 {
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], r->unit_count, truck_part) && (*index)-- == 0)
+        if (goes_with(&columns[k], r, truck_part) && (*index)-- == 0)
             return &columns[k];
     return NULL;
 }
@@ -220,10 +235,10 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
     instant i = {trip, &is, evn_trip_place_m(trip, t, y), t, 0};
     size_t units = trip->rig->unit_count, count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], units, true))
+        if (goes_with(&columns[k], trip->rig, true))
             row[count++] = columns[k].of(&i);
     for (i.unit = 0; i.unit < units; i.unit++)
         for (size_t k = 0; k < COLUMNS; k++)
-            if (goes_with(&columns[k], units, false))
+            if (goes_with(&columns[k], trip->rig, false))
                 row[count++] = columns[k].of(&i);
 }

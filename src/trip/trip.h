@@ -76,6 +76,7 @@ enum {
     EVN_PASSED_CHARGE,
     EVN_PASSED_LOW_VOLTAGE,
     EVN_PASSED_HIGH_VOLTAGE,
+    EVN_PASSED_COOLANT,
     EVN_PASSED_COUNT
 };
 typedef struct evn_passed {
@@ -147,6 +148,7 @@ typedef struct evn_trip {
     unsigned stalls;      /* ... and how often without getting away from there */
     /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */
     bool base_passed[EVN_UNITS_MAX], derating[EVN_UNITS_MAX];
+    bool fan_full;      /* likewise of the temperature where the radiator's fan is at full speed */
     evn_fade fade_side; /* of the fade of regeneration, while the motors' braking torque binds */
 
     /* booked at events, J */
@@ -161,7 +163,7 @@ typedef struct evn_trip {
     double behind_since_s, outside_since_s, behind_s;
     bool band_broken;
     size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
-    double peak_winding_temperature_degc[EVN_UNITS_MAX];
+    double peak_winding_temperature_degc[EVN_UNITS_MAX], peak_coolant_temperature_degc; /* NAN: no loop */
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;

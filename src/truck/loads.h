@@ -6,6 +6,7 @@
 #define EVENER_TRUCK_LOADS_H
 #include "core/field.h"
 #include "core/ledger.h"
+#include "truck/cooling.h"
 
 typedef struct evn_auxiliaries_file {
     double power_kw;
@@ -14,10 +15,12 @@ extern const evn_object evn_auxiliaries_object;
 
 typedef struct evn_loads {
     double auxiliaries_w;
+    evn_fan fan; /* of the radiator */
 } evn_loads;
-evn_loads evn_loads_of(const evn_auxiliaries_file *);
+evn_loads evn_loads_of(const evn_auxiliaries_file *, const evn_cooling *);
 
-/* Their power now, W, at rest or on the way; puts each into its line of the flow. */
-double evn_loads_w(const evn_loads *, bool at_rest, evn_flow *);
+/* Their power now, W, at rest or on the way, with the coolant at a temperature (NAN: no loop); puts each into its line
+ * of the flow. */
+double evn_loads_w(const evn_loads *, bool at_rest, double coolant_degc, evn_flow *);
 
 #endif

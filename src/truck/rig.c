@@ -257,13 +257,21 @@ double evn_pack_charge_w(const evn_pack *p, double soc, double e)
     return fmax(most, 0);
 }
 
+static const double LAPSE_K_M = 0.0065, SEA_LEVEL_K = 288.15; /* of the standard atmosphere, up to 11 km */
+
+static double standard_k(double altitude_m)
+{
+    const double earth_radius_m = 6356766;
+    return SEA_LEVEL_K - LAPSE_K_M * (earth_radius_m * altitude_m / (earth_radius_m + altitude_m));
+}
+
+double evn_standard_degc(double altitude_m) { return standard_k(altitude_m) - 273.15; }
+
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc)
 {
-    const double earth_radius_m = 6356766, lapse_k_m = 0.0065, t0_k = 288.15, p0_pa = 101325;
-    const double gas_j_kg_k = 8.31432 / 0.0289644; /* the standard's own constants */
-    double h = earth_radius_m * altitude_m / (earth_radius_m + altitude_m);
-    double t_k = t0_k - lapse_k_m * h;
-    double p_pa = p0_pa * pow(t_k / t0_k, EVN_STANDARD_GRAVITY_M_S2 / (gas_j_kg_k * lapse_k_m));
+    const double p0_pa = 101325, gas_j_kg_k = 8.31432 / 0.0289644; /* the standard's own constants */
+    double t_k = standard_k(altitude_m);
+    double p_pa = p0_pa * pow(t_k / SEA_LEVEL_K, EVN_STANDARD_GRAVITY_M_S2 / (gas_j_kg_k * LAPSE_K_M));
     return p_pa / (gas_j_kg_k * (isnan(temperature_degc) ? t_k : temperature_degc + 273.15));
 }
 
@@ -271,6 +279,7 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_c
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
+    r->ambient_degc = isnan(c->temperature_degc) ? evn_standard_degc(c->altitude_m) : c->temperature_degc;
     r->air_density_kg_m3 =
         isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc) : c->air_density_kg_m3;
     r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
@@ -291,7 +300,16 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->fade_to_m_s = t->brakes->fade_to_km_h * EVN_M_S_PER_KM_H;
     r->adhesion_driving = t->adhesion->driving;
     r->adhesion_regenerating = t->adhesion->regenerating;
-    r->loads = evn_loads_of(t->auxiliaries);
+}
+
+/* Behind the conditions, on which the coolant's start depends. */
+static void set_cooling(evn_rig *r, const evn_truck_file *t)
+{
+    r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
+    r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
+    r->loads = evn_loads_of(t->auxiliaries, &r->cooling);
+    for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
+        evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
 }
 
 double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
@@ -391,6 +409,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     set_conditions(r, t, c);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
+    set_cooling(r, t);
     for (size_t k = 0; k < r->unit_count; k++)
         r->unit_rad_m[k] = evn_rig_unit_rad_m(r, &r->unit[k]);
     set_top_speed(r);

@@ -52,7 +52,7 @@ typedef struct evn_rig {
     bool invented;
     double mass_kg, payload_kg;
     double effective_kg; /* mass with the wheels' inertia */
-    double gravity_m_s2, air_density_kg_m3, headwind_m_s;
+    double gravity_m_s2, air_density_kg_m3, headwind_m_s, ambient_degc;
     double air_kg_m;                    /* half density times drag area */
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
     evn_axle axle[EVN_AXLES_MAX];
@@ -62,7 +62,8 @@ typedef struct evn_rig {
     size_t unit_count;
     evn_pack pack;
     double start_soc;
-    evn_loads loads;               /* beside the units */
+    evn_loads loads; /* beside the units */
+    evn_cooling cooling;
     bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
@@ -77,6 +78,7 @@ bool evn_rig_make(const evn_truck_file *, const evn_load_case *, evn_rig **out, 
 
 /* ISO 2533 (US Standard Atmosphere 1976 below 32 km): geometric altitude; temperature NAN: the standard's own. */
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
+double evn_standard_degc(double altitude_m); /* temperature of that atmosphere, below 11 km */
 
 /* Whether a line of the ledger can be anything but 0. */
 static inline bool evn_rig_has_line(const evn_rig *r, int line)

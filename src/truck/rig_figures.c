@@ -267,6 +267,34 @@ static void add_map(listing *l, size_t unit)
     add(l, &map_step_torque, 100 * q->step_nm / u->motor[0].peak_nm, "maps.%s", u->name);
 }
 
+/* ------------------------------------------------------------------------------------------------ cooling */
+
+static const meaning cooling_still = {"still_kw_per_k", "kW/K", "at rest, fan off",
+                                      "heat that the radiator carries off per kelvin of the coolant above the air", 2};
+static const meaning cooling_at_80 = {"at_80_km_h_kw_per_k", "kW/K", "at 80 km/h, fan off",
+                                      "at 80 km/h without wind, fan off", 2};
+static const meaning cooling_by_fan = {"fan_kw_per_k", "kW/K", "at rest, fan at full speed",
+                                       "at rest, fan at full speed", 2};
+static const meaning steady_at_rest = {"steady_at_rest_kw", "kW", "steady heat at rest",
+                                       "carried off with the coolant at its limit, the fan as it runs there", 1};
+static const meaning steady_at_80 = {"steady_at_80_km_h_kw", "kW", "steady heat at 80 km/h",
+                                     "the same at 80 km/h without wind", 1};
+
+static void add_cooling(listing *l)
+{
+    const evn_cooling *c = &l->rig->cooling;
+    double above_k = c->limit_degc - l->rig->ambient_degc, m_s = 80 * EVN_M_S_PER_KM_H;
+    if (!c->modelled)
+        return;
+    add(l, &cooling_still, evn_cooling_w_k(c, 0, c->fan.from_degc) / 1e3, "cooling");
+    add(l, &cooling_at_80, evn_cooling_w_k(c, m_s, c->fan.from_degc) / 1e3, "cooling");
+    add(l, &cooling_by_fan, evn_cooling_w_k(c, 0, c->fan.full_degc) / 1e3, "cooling");
+    if (!isfinite(c->limit_degc))
+        return;
+    add(l, &steady_at_rest, evn_cooling_w_k(c, 0, c->limit_degc) * above_k / 1e3, "cooling");
+    add(l, &steady_at_80, evn_cooling_w_k(c, m_s, c->limit_degc) * above_k / 1e3, "cooling");
+}
+
 /* ------------------------------------------------------------------------------------------------ the list */
 
 static void add_all(listing *l, const evn_unit_masses masses[])
@@ -282,6 +310,7 @@ static void add_all(listing *l, const evn_unit_masses masses[])
         add_joints(l, k);
     for (size_t k = 0; k < l->rig->unit_count; k++)
         add_map(l, k);
+    add_cooling(l);
 }
 
 bool evn_rig_figures_make(evn_rig *r, const evn_truck_file *t, const evn_unit_masses masses[])

@@ -6,6 +6,7 @@
 #ifndef EVENER_TRUCK_TRUCK_H
 #define EVENER_TRUCK_TRUCK_H
 #include "core/field.h"
+#include "truck/cooling.h"
 #include "truck/loads.h"
 #include "truck/winding.h"
 
@@ -190,6 +191,7 @@ typedef struct evn_truck_file {
     const evn_auxiliaries_file *auxiliaries;
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
+    const evn_cooling_file *cooling; /* NULL: not modelled */
 } evn_truck_file;
 
 extern const evn_object evn_truck_object;

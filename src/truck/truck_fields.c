@@ -407,6 +407,11 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, adhesion),
      .of = &adhesion_object,
      .help = "tyre force that motors may use"},
+    {.key = "cooling",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, cooling),
+     .of = &evn_cooling_object,
+     .help = "coolant loop of motors and inverters; not given: the coolant stays as each winding states it"},
 };
 
 static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_report *report)

@@ -164,6 +164,12 @@ size_t evn_unit_nodes(const evn_unit *u, const evn_node_row **rows)
 
 void evn_unit_start_degc(const evn_unit *u, double degc[]) { evn_winding_start(&u->motor[0].winding, degc); }
 
+void evn_unit_start_with(evn_unit *u, double coolant_degc)
+{
+    for (size_t i = 0; i < u->motor_count; i++)
+        evn_winding_start_with(&u->motor[i].winding, coolant_degc);
+}
+
 static void all_at(const evn_unit *u, double value_degc, double degc[])
 {
     const evn_node_row *rows;

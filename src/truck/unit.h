@@ -103,6 +103,7 @@ bool evn_has_all_engaged(const evn_unit *, evn_setting);
  */
 size_t evn_unit_nodes(const evn_unit *, const evn_node_row **rows);
 void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start of a run */
+void evn_unit_start_with(evn_unit *, double coolant_degc);     /* see evn_winding_start_with */
 void evn_unit_reference_degc(const evn_unit *, double degc[]); /* those for which its losses are stated */
 void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at the coolant's, where that is stated */
 void evn_unit_derating_degc(const evn_unit *, double degc[]);  /* steady, where derating begins; likewise */

@@ -16,7 +16,8 @@ static const evn_field winding_fields[] = {
      .usual_high = 80,
      .fallback = 65,
      .offset = offsetof(evn_winding_file, coolant_degc),
-     .help = "coolant temperature"},
+     .help = "coolant temperature; where the truck states a loop (cooling) a run takes the loop's instead, and "
+             "only what is told of continuous duty without a run keeps this one"},
     {.key = "resistance_k_per_kw",
      .shape = EVN_NUMBER,
      .presence = EVN_REQUIRED,
@@ -84,6 +85,7 @@ evn_winding evn_winding_of(const evn_winding_file *f, double reference_degc)
     if (!f)
         return (evn_winding){.start_degc = reference_degc};
     return (evn_winding){.modelled = true,
+                         .starts_with_coolant = isnan(f->start_degc),
                          .coolant_degc = f->coolant_degc,
                          .resistance_k_w = f->resistance_k_per_kw * 1e-3,
                          .time_constant_s = f->time_constant_s,
@@ -105,6 +107,12 @@ size_t evn_winding_nodes(const evn_winding *w, const evn_node_row **rows)
 }
 
 void evn_winding_start(const evn_winding *w, double degc[]) { degc[COPPER] = w->start_degc; }
+
+void evn_winding_start_with(evn_winding *w, double coolant_degc)
+{
+    if (w->modelled && w->starts_with_coolant)
+        w->start_degc = coolant_degc;
+}
 
 static double coolant_of(const evn_winding *w, double loop_degc)
 {

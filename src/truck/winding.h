@@ -15,7 +15,7 @@ extern const evn_object evn_winding_object;
 
 /* C dT/dt = loss - (T - coolant)/R, with tau = R C. Not modelled: the temperature stays where it starts. */
 typedef struct evn_winding {
-    bool modelled;
+    bool modelled, starts_with_coolant;
     double coolant_degc, resistance_k_w, time_constant_s, derate_from_degc, derate_to_degc, start_degc;
 } evn_winding;
 
@@ -30,6 +30,9 @@ typedef struct evn_node_row {
 } evn_node_row;
 size_t evn_winding_nodes(const evn_winding *, const evn_node_row **rows);
 void evn_winding_start(const evn_winding *, double degc[]);
+/* The coolant of the truck's loop at the start of a run: where no start temperature is stated it is the winding's too.
+ */
+void evn_winding_start_with(evn_winding *, double coolant_degc);
 /* K/s, from the loss of one motor. coolant_degc: NAN: the winding's own. */
 void evn_winding_rates(const evn_winding *, const double degc[], double coolant_degc, double loss_w, double rate_k_s[]);
 double evn_winding_to_coolant_w(const evn_winding *, const double degc[], double coolant_degc); /* of one motor */
