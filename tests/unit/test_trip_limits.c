@@ -148,6 +148,9 @@ static void see(evn_trip *t, int passed, double by)
     case EVN_PASSED_LOW_VOLTAGE:
         t->seen.terminal_v = p->minimum_v / by;
         break;
+    case EVN_PASSED_COOLANT:
+        t->y[t->states.at[EVN_Y_COOLANT]] = by * t->rig->cooling.limit_degc;
+        break;
     default:
         t->seen.terminal_v = by * p->maximum_v;
     }
@@ -156,10 +159,11 @@ static void see(evn_trip *t, int passed, double by)
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
     static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",   "top_speed_rpm",     "discharge_limit_kw",
-                                                       "the charge limit", "minimum_voltage_v", "maximum_voltage_v"};
+                                                       "the charge limit", "minimum_voltage_v", "maximum_voltage_v",
+                                                       "limit_degc"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
-    evn_truck *truck = load_truck(TWINS);
+    evn_truck *truck = load_truck(_i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml" : TWINS);
     evn_rig *rig = NULL;
     for (int beyond = 0; beyond < 2; beyond++) {
         evn_report *report = evn_report_new();
