@@ -1,6 +1,7 @@
 /* Accounting: what limited the truck, time below its target speed, the band around a trace, the hottest winding. */
 #include "trip/account.h"
 #include "core/units.h"
+#include "trip/axle_brakes.h"
 #include "trip/headway.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
@@ -206,6 +207,15 @@ static void sample(evn_trip *t, double from, double to)
         sample_for(t, &w->sampler[k], &t->next_sample_s[k], from, to);
 }
 
+void evn_account_restart(evn_trip *t)
+{
+    if (!t->rig->tells_friction)
+        return;
+    evn_passed_see(t, t->t, evn_instant_seen(t, t->t, t->y));
+    evn_passed_note(t, t->t, t->y);
+    evn_axle_brakes_see(t, t->seen.friction_w);
+}
+
 bool evn_trip_step(double from, double to, const double *y, void *self)
 {
     evn_trip *t = self;
@@ -221,6 +231,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
                  evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     t->peak_coolant_temperature_degc = fmax(t->peak_coolant_temperature_degc, evn_states_coolant_degc(&t->states, y));
     evn_passed_note(t, to, y);
+    evn_axle_brakes_step(t, from, to, y);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

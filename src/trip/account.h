@@ -12,6 +12,8 @@ double evn_behind_margin(const evn_trip *, double place_m, double speed_m_s);
 double evn_band_margin(const evn_trip *, double place_m, double speed_m_s);
 void evn_account_close(evn_trip *); /* at the end of the run */
 
+void evn_account_restart(evn_trip *); /* after an event: what is at its most there, and falls within the next step */
+
 /* After each step of the integrator. False: stop here. */
 bool evn_trip_step(double from, double to, const double *y, void *trip);
 

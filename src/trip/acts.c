@@ -1,6 +1,7 @@
 /* Jumps of the discrete state: limits reached and left, rest and launch, ends of stretches, the beginning. */
 #include "trip/acts.h"
 #include "pull/prices.h"
+#include "trip/axle_brakes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/kinetic.h"
@@ -45,7 +46,9 @@ void evn_act_rejoin(evn_trip *trip)
     double before_j = evn_trip_kinetic_j(trip);
     trip->pull = EVN_FREE;
     evn_follow_plan(trip);
-    trip->lump_j[EVN_FRICTION_BRAKES] += fmax(before_j - evn_trip_kinetic_j(trip), 0);
+    double taken_j = fmax(before_j - evn_trip_kinetic_j(trip), 0);
+    trip->lump_j[EVN_FRICTION_BRAKES] += taken_j;
+    evn_axle_brakes_lump(trip, taken_j);
 }
 
 /* ------------------------------------------------------------------------------------------------ rest and launch */
@@ -245,6 +248,7 @@ void evn_act_begin(evn_trip *trip)
             evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
     }
     trip->peak_coolant_temperature_degc = evn_states_coolant_degc(&trip->states, trip->y);
+    evn_axle_brakes_begin(trip);
     if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else

@@ -97,6 +97,7 @@ static bool run(evn_trip *trip)
         if (restart) {
             emit_row(trip); /* after the event */
             start_again(trip);
+            evn_account_restart(trip);
         }
         restart = false;
         if (!go(trip, &hit))

@@ -1,12 +1,14 @@
 /* Limits passed: one row each, held against its limit after each step. */
 #include "trip/passed.h"
 #include "core/units.h"
+#include "trip/axle_brakes.h"
 #include "trip/moment.h"
 #include <math.h>
+#include <stdio.h>
 
 /* ------------------------------------------------------------------------------------------------ the limits */
 
-typedef struct at { /* one instant, and of limits that each unit has the unit */
+typedef struct at { /* one instant, and of limits that each unit or axle has the unit or axle */
     const evn_trip *trip;
     const evn_seen *seen;
     const double *y;
@@ -36,6 +38,10 @@ static double most_v(const at *a) { return a->trip->rig->pack.maximum_v; }
 
 static double coolant_degc(const at *a) { return evn_states_coolant_degc(&a->trip->states, a->y); }
 static double coolant_limit_degc(const at *a) { return a->trip->rig->cooling.limit_degc; }
+static double brake_degc(const at *a) { return evn_axle_brake_degc(&a->trip->states, a->y, a->unit); }
+static double brake_limit_degc(const at *a) { return a->trip->rig->axle[a->unit].brake.limit_degc; }
+static double friction_kw(const at *a) { return a->seen->friction_w / 1e3; }
+static double friction_limit_kw(const at *a) { return a->trip->rig->friction_limit_w / 1e3; }
 
 /* `slack`: what the integration's own error and an event's touch may come to, in the row's unit; far below what matters
  * to a part. */
@@ -44,7 +50,10 @@ typedef struct limit {
     bool of_unit, below; /* of each drive unit; the limit is a lower one */
     double slack;
     double (*value)(const at *), (*limit)(const at *);
+    bool of_axle; /* of each axle, and told with what friction brakes had taken by then */
 } limit;
+
+#define DEFERS "what brakes may take is for local regulation, approved testing and licensed practice"
 
 static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_WINDING] = {"winding", "degC", "derate_to_degc",
@@ -67,7 +76,23 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_COOLANT] = {"coolant", "degC", "limit_degc",
                             "a larger radiator, a stronger or earlier fan, or less loss would help", false, false, 0.1,
                             coolant_degc, coolant_limit_degc},
+    [EVN_PASSED_BRAKE] = {"friction brakes", "degC", "limit_degc",
+                          "a lower speed downhill, or more braking by motors, would help; " DEFERS, false, false, 0.1,
+                          brake_degc, brake_limit_degc, true},
+    [EVN_PASSED_FRICTION_POWER] = {"friction braking power", "kW", "friction_power_limit_kw",
+                                   "a lower speed, or more braking by motors, would help; " DEFERS, false, false, 0.5,
+                                   friction_kw, friction_limit_kw, false},
 };
+
+/* How many of a rig have such a limit, and the name of one; NULL: the truck itself. */
+static size_t parts_of(const evn_rig *r, const limit *l)
+{
+    return l->of_unit ? r->unit_count : l->of_axle ? r->axle_count : 1;
+}
+static const char *part_name(const evn_rig *r, const limit *l, size_t part)
+{
+    return l->of_unit ? r->unit[part].name : l->of_axle ? r->axle[part].name : NULL;
+}
 
 /* ------------------------------------------------------------------------------------------------ noting */
 
@@ -78,6 +103,7 @@ static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
     s->terminal_w = is->load_w;
     s->terminal_v = is->pull.feed.open_circuit_v - r->pack.resistance_ohm * is->current_a;
     s->charge_w = is->pull.feed.charge_w;
+    s->friction_w = is->flow.w[EVN_FRICTION_BRAKES];
     for (size_t u = 0; u < r->unit_count; u++) { /* between two settings the rotors do not turn with the wheels */
         const evn_member *m = &is->pull.team.unit[u];
         s->motor_rad_s[u] = m->connected ? m->motor_rad_s : 0;
@@ -93,7 +119,9 @@ static void note(const at *a, const limit *l, evn_passed *p)
         return;
     double place_m = evn_trip_place_m(a->trip, a->seen->time_s, a->y);
     if (p->over <= 0)
-        *p = (evn_passed){.first_m = place_m, .first_s = a->seen->time_s};
+        *p = (evn_passed){.first_m = place_m,
+                          .first_s = a->seen->time_s,
+                          .friction_j = a->trip->lump_j[EVN_FRICTION_BRAKES] + a->y[EVN_Y_BRAKES]};
     if (over <= p->over)
         return;
     p->over = over;
@@ -109,7 +137,7 @@ void evn_passed_note(evn_trip *t, double time_s, const double *y)
         fill_seen(&t->seen, time_s, evn_instant_seen(t, time_s, y));
     at a = {t, &t->seen, y, 0};
     for (int k = 0; k < EVN_PASSED_COUNT; k++)
-        for (a.unit = 0; a.unit < (limits[k].of_unit ? t->rig->unit_count : 1); a.unit++)
+        for (a.unit = 0; a.unit < parts_of(t->rig, &limits[k]); a.unit++)
             note(&a, &limits[k], &t->passed[k][a.unit]);
 }
 
@@ -118,16 +146,24 @@ void evn_passed_note(evn_trip *t, double time_s, const double *y)
 void evn_passed_say(const evn_trip *t)
 {
     for (int k = 0; k < EVN_PASSED_COUNT; k++)
-        for (size_t u = 0; u < t->rig->unit_count; u++) {
+        for (size_t u = 0; u < parts_of(t->rig, &limits[k]); u++) {
             const limit *l = &limits[k];
             const evn_passed *p = &t->passed[k][u];
+            const char *name = part_name(t->rig, l, u);
+            char taken[80] = "";
             if (p->over <= 0)
                 continue;
+            if (l->of_axle)
+                snprintf(taken, sizeof taken, ", when the friction brakes had taken %.3g kWh",
+                         p->friction_j / EVN_J_PER_KWH);
             evn_say(t->report, EVN_FAULT_LIMIT_PASSED, evn_nowhere, evn_nowhere,
                     "%s%s%s at %.4g %s at %.3f km, %.1f s; expected at %s %.4g %s, %s, which was first passed at "
-                    "%.3f km, %.1f s; %s",
-                    l->what, l->of_unit ? " of drive unit " : "", l->of_unit ? t->rig->unit[u].name : "", p->value,
-                    l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most", p->limit, l->unit, l->key,
-                    p->first_m / 1000, p->first_s, l->advice);
+                    "%.3f km, %.1f s%s; %s",
+                    l->what,
+                    l->of_unit   ? " of drive unit "
+                    : l->of_axle ? " of axle "
+                                 : "",
+                    name ? name : "", p->value, l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most",
+                    p->limit, l->unit, l->key, p->first_m / 1000, p->first_s, taken, l->advice);
         }
 }

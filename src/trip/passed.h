@@ -1,6 +1,7 @@
 /*
  * Limits that the truck's file states and a run passes all the same: of windings, of the motors' speed, of the pack's
- * power and voltage. The run goes on; what passed which limit, where and by how much is said when it ends.
+ * power and voltage, of friction brakes. The run goes on; what passed which limit, where and by how much is said when
+ * it ends.
  */
 #ifndef EVENER_TRIP_PASSED_H
 #define EVENER_TRIP_PASSED_H

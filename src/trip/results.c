@@ -5,6 +5,7 @@
  */
 #include "trip/results.h"
 #include "core/units.h"
+#include "trip/axle_brakes.h"
 #include "trip/kinetic.h"
 #include "trip/moment.h"
 #include <math.h>
@@ -116,10 +117,34 @@ static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
 static double air_density(const run *r) { return r->trip->rig->air_density_kg_m3; }
 
+static double friction_peak(const run *r) { return r->trip->friction.peak_w / 1e3; }
+static double friction_mean(const run *r)
+{
+    return per(r->sum->line_j[EVN_FRICTION_BRAKES] / 1e3, r->trip->friction.braking_s);
+}
+static double axle_brake_peak(const run *r, size_t axle) { return r->trip->friction.peak_degc[axle]; }
+static double peak_brake(const run *r)
+{
+    double most = (double)NAN;
+    for (size_t k = 0; k < r->trip->rig->axle_count; k++)
+        most = fmax(most, axle_brake_peak(r, k));
+    return most;
+}
+
+static bool tells_friction(const evn_rig *r) { return r->tells_friction; }
+static bool models_brake(const evn_rig *r, size_t axle) { return r->axle[axle].brake.modelled; }
+static bool models_brakes(const evn_rig *r)
+{
+    bool any = false;
+    for (size_t k = 0; k < r->axle_count; k++)
+        any = any || models_brake(r, k);
+    return any;
+}
+
 typedef struct row {
     evn_quantity what;
     double (*of)(const run *);
-    bool (*applies)(const evn_rig *); /* NULL: to all; those of the headline do */
+    bool (*applies)(const evn_rig *); /* NULL: to all */
 } row;
 
 /* The short list of what a run comes to, in the order in which every medium tells it. */
@@ -181,6 +206,18 @@ static const row further[] = {
       "peak coolant temperature", "peak coolant temp."},
      peak_coolant,
      has_loop},
+    {{"friction_brakes_peak_kw", "kW", "most power of all friction brakes together, at the ends of steps", EVN_REAL, 0,
+      "peak friction braking power", "peak friction power"},
+     friction_peak,
+     tells_friction},
+    {{"friction_brakes_mean_kw", "kW", "friction braking energy over the time in which friction brakes brake", EVN_REAL,
+      0, "mean friction braking power", "mean friction power"},
+     friction_mean,
+     tells_friction},
+    {{"peak_brake_temperature_degc", "degC", "of the hottest friction brakes whose heating a file states", EVN_REAL, 0,
+      "peak brake temperature", "peak brake temp."},
+     peak_brake,
+     models_brakes},
 };
 
 /* ------------------------------------------------------------------------------------------------ rows of each unit */
@@ -293,18 +330,45 @@ static void put_ledger(listing *l)
             put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
 }
 
-static const evn_quantity axle_load = {"axles.NAME.load_kg",
-                                       "kg",
-                                       "load on level ground at rest; local regulation decides what is permitted",
-                                       EVN_REAL,
-                                       0,
-                                       "axle load",
-                                       "load"};
+#define OF_AXLE "axles.NAME"
 
-static void put_axles(listing *l, const evn_rig *rig)
+static double axle_load(const run *r, size_t axle) { return r->trip->rig->axle[axle].load.cosine_kg; }
+static double axle_friction(const run *r, size_t axle) { return kwh(evn_axle_brake_j(r->trip, axle)); }
+static bool tells_axle_friction(const evn_rig *r, size_t axle)
 {
-    for (size_t k = 0; k < rig->axle_count; k++)
-        put_made(l, "axles.", rig->axle[k].name, ".load_kg", axle_load, rig->axle[k].load.cosine_kg);
+    (void)axle;
+    return r->tells_friction;
+}
+
+typedef struct axle_row {
+    evn_quantity what;
+    double (*of)(const run *, size_t axle);
+    bool (*applies)(const evn_rig *, size_t axle); /* NULL: to all */
+} axle_row;
+
+static const axle_row axle_rows[] = {
+    {{OF_AXLE ".load_kg", "kg", "load on level ground at rest; local regulation decides what is permitted", EVN_REAL, 0,
+      "axle load", "load"},
+     axle_load,
+     NULL},
+    {{OF_AXLE ".friction_brakes_kwh", "kWh", "heat in its friction brakes", EVN_REAL, 2, "friction braking",
+      "friction braking"},
+     axle_friction,
+     tells_axle_friction},
+    {{OF_AXLE ".peak_brake_temperature_degc", "degC", "of its friction brakes, taken as one body", EVN_REAL, 0,
+      "peak brake temperature", "peak brake temp."},
+     axle_brake_peak,
+     models_brake},
+};
+
+static void put_axle(listing *l, size_t axle)
+{
+    const evn_rig *rig = l->run->trip->rig;
+    for (size_t k = 0; k < COUNT(axle_rows); k++) {
+        const axle_row *of = &axle_rows[k];
+        if (!of->applies || of->applies(rig, axle))
+            put_made(l, "axles.", rig->axle[axle].name, of->what.key + strlen(OF_AXLE), of->what, of->of(l->run, axle));
+    }
 }
 
 static void put_unit_rows(listing *l, const unit_row *of, size_t count, size_t unit)
@@ -334,7 +398,8 @@ static void put_all(listing *l)
     put_rows(l, headline, COUNT(headline), true);
     put_rows(l, further, COUNT(further), false);
     put_ledger(l);
-    put_axles(l, rig);
+    for (size_t k = 0; k < rig->axle_count; k++)
+        put_axle(l, k);
     for (size_t u = 0; u < rig->unit_count; u++)
         put_unit(l, u);
 }
@@ -497,6 +562,14 @@ static bool is_among_rows(counter *c, const row *of, size_t count)
     return false;
 }
 
+static bool is_among_axle_rows(counter *c)
+{
+    for (size_t k = 0; k < COUNT(axle_rows); k++)
+        if (is_next(c, axle_rows[k].what))
+            return true;
+    return false;
+}
+
 bool evn_result_row_at(size_t index, evn_quantity *out)
 {
 #define X(name, key, label, short_label, meaning) "energy_balance." key "_kwh",
@@ -508,7 +581,7 @@ bool evn_result_row_at(size_t index, evn_quantity *out)
     if (!out || evn_headline_at(index, out))
         return out;
     counter c = {index - COUNT(headline), out};
-    return is_among_rows(&c, further, COUNT(further)) || is_among_lines(&c, line_keys, 0) || is_next(&c, axle_load) ||
+    return is_among_rows(&c, further, COUNT(further)) || is_among_lines(&c, line_keys, 0) || is_among_axle_rows(&c) ||
            is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
            is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||
            is_among_unit_rows(&c, unit_rows_after_ledger, COUNT(unit_rows_after_ledger));

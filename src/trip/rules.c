@@ -7,6 +7,7 @@
 #include "pull/prices.h"
 #include "trip/account.h"
 #include "trip/acts.h"
+#include "trip/axle_brakes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/headway.h"
@@ -483,6 +484,7 @@ static void rejoin(evn_trip *t, const sight *n)
         return;
     }
     t->y[EVN_Y_SPEED] = fmin(t->y[EVN_Y_SPEED], on_plan.y[EVN_Y_SPEED]);
+    evn_axle_brakes_lump(t, on_plan.lump_j[EVN_FRICTION_BRAKES] - t->lump_j[EVN_FRICTION_BRAKES]);
     t->lump_j[EVN_FRICTION_BRAKES] = on_plan.lump_j[EVN_FRICTION_BRAKES];
     t->at_edge = true;
 }

@@ -1,6 +1,7 @@
 /* States of a run: where they stand, what error they may have, their starts and rates. */
 #include "trip/states.h"
 #include "pull/prices.h"
+#include "trip/axle_brakes.h"
 #include "trip/moment.h"
 #include <math.h>
 #include <stdio.h>
@@ -121,6 +122,7 @@ evn_states evn_states_of(const evn_rig *r)
         s.unit_at[u] = s.count + evn_unit_nodes(&r->unit[u], &nodes);
         s.count = s.unit_at[u] + EVN_U_COUNT;
     }
+    evn_axle_brakes_place(&s);
     return s;
 }
 
@@ -149,11 +151,12 @@ void evn_states_tolerance(const evn_states *s, double accuracy, double energy_sh
         for (size_t k = 0; k < EVN_U_COUNT; k++)
             tolerance[s->unit_at[u] + k] = energy_j;
     }
+    evn_axle_brakes_tolerance(s, accuracy, energy_j, tolerance);
 }
 
 void evn_states_aside(const evn_states *s, bool aside[])
 {
-    memset(aside, 0, s->count * sizeof *aside); /* so the temperatures */
+    memset(aside, 0, s->count * sizeof *aside); /* so the temperatures, and what axles brake */
     for (size_t k = 0; k < s->trucks; k++)
         aside[s->truck[k].at] = rows[s->truck[k].row].aside;
     for (size_t u = 0; u < s->rig->unit_count; u++)
@@ -170,6 +173,7 @@ void evn_states_start(const evn_states *s, double y[])
         y[s->at[EVN_Y_COOLANT]] = s->rig->cooling.start_degc;
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
+    evn_axle_brakes_start(s, y);
 }
 
 double evn_states_line_j(const evn_states *s, const double *y, int line)
@@ -202,6 +206,8 @@ static const char *name_of_unit(const evn_states *s, size_t unit, size_t at, cha
 
 const char *evn_states_name(const evn_states *s, size_t at, char out[EVN_STATE_NAME_BYTES])
 {
+    if (evn_axle_brakes_name(s, at, out))
+        return out;
     for (size_t u = s->rig->unit_count; u-- > 0;)
         if (at >= s->nodes_at[u])
             return name_of_unit(s, u, at, out);
@@ -253,5 +259,6 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
         dy[k->at] = k->rate ? k->rate(trip, is) : is->flow.w[k->line];
     for (size_t u = 0; u < s->rig->unit_count; u++)
         unit_rates(s, is, y, u, dy);
+    evn_axle_brakes_rates(s, is, y, dy);
     return sum_is_finite(dy, s->count) || all_finite(dy, s->count, &trip->lost_state);
 }

@@ -36,7 +36,7 @@ enum {
     EVN_U_INVERTER,
     EVN_U_COUNT
 };
-enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) };
+enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) + 2 * EVN_AXLES_MAX };
 
 struct evn_trip;
 struct evn_instant;
@@ -56,6 +56,8 @@ typedef struct evn_states {
     size_t trucks;
     size_t nodes_at[EVN_UNITS_MAX]; /* the temperatures of a unit */
     size_t unit_at[EVN_UNITS_MAX];  /* its other states */
+    /* Of the axles' friction brakes (axle_brakes.h), the first of them; EVN_Y_MOST: the axle has none. */
+    size_t axle_brakes_at, axle_brake_j_at[EVN_AXLES_MAX], axle_brake_degc_at[EVN_AXLES_MAX];
 } evn_states;
 evn_states evn_states_of(const evn_rig *);
 

@@ -1,6 +1,8 @@
 /* The columns of a trace, each with its meaning and sign; one row of the list is one column. */
 #include "trip/trace.h"
 #include "core/units.h"
+#include "pull/friction.h"
+#include "trip/axle_brakes.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include <math.h>
@@ -11,6 +13,9 @@ typedef struct instant {
     double place_m;
     double t;
     size_t unit; /* of the columns that each drive unit has */
+    const double *y;
+    size_t axle; /* of the columns that each axle has */
+    double friction_n[EVN_AXLES_MAX];
 } instant;
 
 static double time_s(const instant *i) { return i->t; }
@@ -177,7 +182,54 @@ static const column columns[] = {
      has_loop},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
-_Static_assert((int)COLUMNS *EVN_UNITS_MAX <= EVN_TRACE_MOST, "room for all columns of all units");
+
+/* Of axles, behind those of the truck and its units, axle by axle. */
+static double axle_friction(const instant *i) { return i->friction_n[i->axle] * i->is->pull.at.speed_m_s / 1e3; }
+static double brake_degc(const instant *i) { return evn_axle_brake_degc(&i->trip->states, i->y, i->axle); }
+static bool tells_friction(const evn_rig *r, size_t axle)
+{
+    (void)axle;
+    return r->tells_friction;
+}
+static bool models_brake(const evn_rig *r, size_t axle) { return r->axle[axle].brake.modelled; }
+
+typedef struct axle_column {
+    evn_quantity what;
+    double (*of)(const instant *);
+    bool (*applies)(const evn_rig *, size_t axle);
+} axle_column;
+
+static const axle_column axle_columns[] = {
+    {{"axle_friction_braking_kw", "kW", "power of the friction brakes of the axle", EVN_REAL, 3,
+      "friction braking power of the axle", "axle friction power"},
+     axle_friction,
+     tells_friction},
+    {{"axle_brake_temperature_degc", "degC", "temperature of the friction brakes of the axle", EVN_REAL, 2,
+      "brake temperature of the axle", "axle brake temp."},
+     brake_degc,
+     models_brake},
+};
+enum { AXLE_COLUMNS = sizeof axle_columns / sizeof *axle_columns };
+_Static_assert((int)COLUMNS *EVN_UNITS_MAX + (int)AXLE_COLUMNS * EVN_AXLES_MAX <= EVN_TRACE_MOST,
+               "room for all columns of all units and axles");
+
+/* The one so many places on among those of axles; NULL past the last. *axle is whose it is. */
+static const axle_column *axle_column_at(const evn_rig *r, size_t index, size_t *axle)
+{
+    for (*axle = 0; *axle < r->axle_count; (*axle)++)
+        for (size_t k = 0; k < AXLE_COLUMNS; k++)
+            if (axle_columns[k].applies(r, *axle) && index-- == 0)
+                return &axle_columns[k];
+    return NULL;
+}
+
+static size_t axle_column_count(const evn_rig *r)
+{
+    size_t count = 0, axle;
+    while (axle_column_at(r, count, &axle))
+        count++;
+    return count;
+}
 
 /* Of a truck with one drive unit in the order of the list; with several, first the truck's own, then unit by unit. */
 static bool goes_with(const column *c, const evn_rig *r, bool truck_part)
@@ -194,7 +246,7 @@ size_t evn_trace_column_count(const evn_rig *r)
     size_t count = 0;
     for (size_t k = 0; r && k < COLUMNS; k++)
         count += goes_with(&columns[k], r, true) + r->unit_count * goes_with(&columns[k], r, false);
-    return count;
+    return r ? count + axle_column_count(r) : 0;
 }
 
 /* The column so many places on, of those that go with the truck or with each unit; NULL past the last: *index is then
@@ -216,23 +268,41 @@ bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
         unit = r->unit[u].name;
     }
     if (found)
-        *out = (evn_trace_column){found->what, unit};
-    return found;
+        *out = (evn_trace_column){found->what, unit, NULL};
+    if (found || !r || !out)
+        return found;
+    size_t axle;
+    const axle_column *of_axle = axle_column_at(r, index, &axle);
+    if (of_axle)
+        *out = (evn_trace_column){of_axle->what, NULL, r->axle[axle].name};
+    return of_axle;
 }
 
 bool evn_trace_quantity_at(size_t index, evn_quantity *out)
 {
-    if (!out || index >= COLUMNS)
+    if (!out || index >= COLUMNS + AXLE_COLUMNS)
         return false;
-    *out = columns[index].what;
+    *out = index < COLUMNS ? columns[index].what : axle_columns[index - COLUMNS].what;
     return true;
+}
+
+static void put_axle_columns(instant *i, double *row)
+{
+    const evn_rig *r = i->trip->rig;
+    if (!r->tells_friction)
+        return;
+    evn_friction_forces(i->is, i->friction_n);
+    for (i->axle = 0; i->axle < r->axle_count; i->axle++)
+        for (size_t k = 0; k < AXLE_COLUMNS; k++)
+            if (axle_columns[k].applies(r, i->axle))
+                *row++ = axle_columns[k].of(i);
 }
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
 {
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
-    instant i = {trip, &is, evn_trip_place_m(trip, t, y), t, 0};
+    instant i = {.trip = trip, .is = &is, .place_m = evn_trip_place_m(trip, t, y), .t = t, .y = y};
     size_t units = trip->rig->unit_count, count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
         if (goes_with(&columns[k], trip->rig, true))
@@ -241,4 +311,5 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
         for (size_t k = 0; k < COLUMNS; k++)
             if (goes_with(&columns[k], trip->rig, false))
                 row[count++] = columns[k].of(&i);
+    put_axle_columns(&i, row + count);
 }

@@ -68,6 +68,7 @@ typedef struct evn_hold_record {
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
 typedef struct evn_seen {
     double time_s, terminal_w, terminal_v, charge_w, motor_rad_s[EVN_UNITS_MAX];
+    double friction_w;
 } evn_seen;
 enum {
     EVN_PASSED_WINDING,
@@ -77,12 +78,24 @@ enum {
     EVN_PASSED_LOW_VOLTAGE,
     EVN_PASSED_HIGH_VOLTAGE,
     EVN_PASSED_COOLANT,
+    EVN_PASSED_BRAKE,
+    EVN_PASSED_FRICTION_POWER,
     EVN_PASSED_COUNT
 };
 typedef struct evn_passed {
     double over; /* at most; 0: the limit was kept */
     double value, limit, place_m, time_s, first_m, first_s;
+    double friction_j; /* what all friction brakes had taken when it was first passed */
 } evn_passed;
+/* Parts that have a limit each: drive units, or axles. */
+enum { EVN_PARTS_MAX = (int)EVN_AXLES_MAX > (int)EVN_UNITS_MAX ? (int)EVN_AXLES_MAX : (int)EVN_UNITS_MAX };
+
+/* Of the friction brakes (axle_brakes.h). */
+typedef struct evn_friction_record {
+    double peak_degc[EVN_AXLES_MAX]; /* NAN: not modelled */
+    double peak_w, braking_s;        /* of all together; by accepted steps */
+    double seen_j;                   /* their energy at the end of the last step */
+} evn_friction_record;
 
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
@@ -168,7 +181,8 @@ typedef struct evn_trip {
     double start_height_m, start_kinetic_j;
     int status;
     evn_seen seen;
-    evn_passed passed[EVN_PASSED_COUNT][EVN_UNITS_MAX]; /* of limits of the truck the first alone */
+    evn_passed passed[EVN_PASSED_COUNT][EVN_PARTS_MAX]; /* of limits of the truck the first alone */
+    evn_friction_record friction;
     unsigned long events, steps;
     evn_headway headway;
     size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */

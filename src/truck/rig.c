@@ -138,9 +138,24 @@ static void set_axles(evn_rig *r, const evn_truck_file *t)
                                           .permitted_kg = t->trailer->permitted_axles_kg};
 }
 
-/* Friction brakes act on all axles in proportion to their loads at rest: the trailer's share is its group's. */
+/* Sum of the stated shares of the friction brakes' force, that of the trailer included. */
+static double stated_shares(const evn_truck_file *t)
+{
+    const evn_axle_file *axle = t->axles.item;
+    double sum = t->trailer ? t->trailer->friction_share : 0;
+    for (size_t k = 0; k < t->axles.count; k++)
+        sum += axle[k].friction_share;
+    return sum;
+}
+
+/*
+ * Friction brakes act on all axles in proportion to their loads at rest: the trailer's share is its group's. Where each
+ * follows its load of the moment this stands for the load transfer all the same (PHYSICS.md).
+ */
 static double trailer_brake_share(const evn_truck_file *t, lump truck, lump trailer)
 {
+    if (t->brakes->distribution == EVN_BY_STATED_SHARES)
+        return t->trailer->friction_share / stated_shares(t);
     double group = trailer.kg * trailer.x_m / t->trailer->axles_behind_kingpin_m;
     return group / (truck.kg + trailer.kg);
 }
@@ -257,32 +272,36 @@ double evn_pack_charge_w(const evn_pack *p, double soc, double e)
     return fmax(most, 0);
 }
 
-static const double LAPSE_K_M = 0.0065, SEA_LEVEL_K = 288.15; /* of the standard atmosphere, up to 11 km */
+static const double LAPSE_K_M = 0.0065, SEA_LEVEL_K = 288.15, ZERO_DEGC_K = 273.15;
 
-static double standard_k(double altitude_m)
+static double standard_air_k(double altitude_m)
 {
     const double earth_radius_m = 6356766;
-    return SEA_LEVEL_K - LAPSE_K_M * (earth_radius_m * altitude_m / (earth_radius_m + altitude_m));
+    double h = earth_radius_m * altitude_m / (earth_radius_m + altitude_m);
+    return SEA_LEVEL_K - LAPSE_K_M * h;
 }
-
-double evn_standard_degc(double altitude_m) { return standard_k(altitude_m) - 273.15; }
 
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc)
 {
     const double p0_pa = 101325, gas_j_kg_k = 8.31432 / 0.0289644; /* the standard's own constants */
-    double t_k = standard_k(altitude_m);
+    double t_k = standard_air_k(altitude_m);
     double p_pa = p0_pa * pow(t_k / SEA_LEVEL_K, EVN_STANDARD_GRAVITY_M_S2 / (gas_j_kg_k * LAPSE_K_M));
-    return p_pa / (gas_j_kg_k * (isnan(temperature_degc) ? t_k : temperature_degc + 273.15));
+    return p_pa / (gas_j_kg_k * (isnan(temperature_degc) ? t_k : temperature_degc + ZERO_DEGC_K));
+}
+
+double evn_air_degc(double altitude_m, double temperature_degc)
+{
+    return isnan(temperature_degc) ? standard_air_k(altitude_m) - ZERO_DEGC_K : temperature_degc;
 }
 
 static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
-    r->ambient_degc = isnan(c->temperature_degc) ? evn_standard_degc(c->altitude_m) : c->temperature_degc;
     r->air_density_kg_m3 =
         isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc) : c->air_density_kg_m3;
     r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
+    r->ambient_degc = evn_air_degc(c->altitude_m, c->temperature_degc);
 }
 
 /* ------------------------------------------------------------------------------------------------ slip */
@@ -310,6 +329,25 @@ static void set_cooling(evn_rig *r, const evn_truck_file *t)
     r->loads = evn_loads_of(t->auxiliaries, &r->cooling);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
+}
+
+/* How axles share the friction brakes' force, and how their brakes heat. */
+static void set_friction(evn_rig *r, const evn_truck_file *t)
+{
+    const evn_axle_file *file = t->axles.item;
+    bool stated = t->brakes->distribution == EVN_BY_STATED_SHARES;
+    double limit_kw = t->brakes->friction_power_limit_kw, sum = stated ? stated_shares(t) : r->mass_kg;
+    r->friction_ideal = t->brakes->distribution == EVN_BY_LOADS_NOW;
+    r->friction_limit_w = isnan(limit_kw) ? (double)INFINITY : limit_kw * 1e3;
+    r->tells_friction = t->brakes->distribution != EVN_BY_LOADS_AT_REST || !isnan(limit_kw);
+    for (size_t k = 0; k < r->axle_count; k++) {
+        evn_axle *axle = &r->axle[k];
+        bool own = k < r->truck_axles;
+        double share = own ? file[k].friction_share : t->trailer->friction_share;
+        axle->friction_share = (stated ? share : axle->load.cosine_kg) / sum;
+        axle->brake = evn_axle_brake_of(own ? file[k].friction_brake : t->trailer->friction_brake, r->ambient_degc);
+        r->tells_friction = r->tells_friction || axle->brake.modelled;
+    }
 }
 
 double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
@@ -410,6 +448,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
     set_cooling(r, t);
+    set_friction(r, t);
     for (size_t k = 0; k < r->unit_count; k++)
         r->unit_rad_m[k] = evn_rig_unit_rad_m(r, &r->unit[k]);
     set_top_speed(r);

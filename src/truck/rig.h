@@ -30,6 +30,9 @@ typedef struct evn_axle {
     double slip_stiffness;       /* INFINITY: no slip */
     double radius_m;
     double permitted_kg; /* NAN: not stated */
+    /* Of the friction brakes' force; where it goes by the loads of the moment (friction_ideal): at rest. */
+    double friction_share;
+    evn_axle_brake brake;
 } evn_axle;
 
 typedef struct evn_pack {
@@ -67,6 +70,9 @@ typedef struct evn_rig {
     bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
+    bool friction_ideal;     /* each axle's braking, motors and friction, in proportion to its load of the moment */
+    bool tells_friction;     /* of each axle: results and columns; where the file says more than the default */
+    double friction_limit_w; /* INFINITY: not stated */
     double adhesion_driving, adhesion_regenerating;
     double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
@@ -78,7 +84,7 @@ bool evn_rig_make(const evn_truck_file *, const evn_load_case *, evn_rig **out, 
 
 /* ISO 2533 (US Standard Atmosphere 1976 below 32 km): geometric altitude; temperature NAN: the standard's own. */
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);
-double evn_standard_degc(double altitude_m); /* temperature of that atmosphere, below 11 km */
+double evn_air_degc(double altitude_m, double temperature_degc);
 
 /* Whether a line of the ledger can be anything but 0. */
 static inline bool evn_rig_has_line(const evn_rig *r, int line)

@@ -7,6 +7,7 @@
 #define EVENER_TRUCK_TRUCK_H
 #include "core/field.h"
 #include "truck/cooling.h"
+#include "truck/axle_brake.h"
 #include "truck/loads.h"
 #include "truck/winding.h"
 
@@ -34,6 +35,8 @@ typedef struct evn_axle_file {
     double mass_kg; /* beam, hubs, brakes, suspension, wheels; gears and shafts are parts of their own */
     double permitted_kg;
     const evn_tyre_file *tyre;
+    double friction_share;                     /* of the friction brakes' force; NAN: not given */
+    const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
 } evn_axle_file;
 
 typedef struct evn_body_file {
@@ -54,6 +57,8 @@ typedef struct evn_trailer_file { /* a semitrailer: carried by the fifth wheel a
     double tyres;
     double permitted_axles_kg;
     const evn_tyre_file *tyre;
+    double friction_share; /* as an axle's */
+    const evn_axle_brake_file *friction_brake;
 } evn_trailer_file;
 
 typedef struct evn_payload_file {
@@ -98,9 +103,14 @@ typedef struct evn_battery_file {
     double mass_kg, centre_behind_front_axle_m, centre_height_m;
 } evn_battery_file;
 
+/* How axles share the friction brakes' force. */
+typedef enum evn_distribution { EVN_BY_LOADS_AT_REST, EVN_BY_LOADS_NOW, EVN_BY_STATED_SHARES } evn_distribution;
+
 typedef struct evn_brakes_file {
     bool regeneration;
     double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
+    int distribution;                    /* evn_distribution */
+    double friction_power_limit_kw;      /* NAN: none */
 } evn_brakes_file;
 
 typedef struct evn_adhesion_file { /* what motors may use of the driven axles' normal load */

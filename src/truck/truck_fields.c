@@ -110,6 +110,18 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, tyre),
      .of = &evn_tyre_object,
      .help = "its tyres"},
+    {.key = "friction_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_axle_file, friction_share),
+     .help = "its share of the friction braking force where brakes.distribution is stated; shares are taken over "
+             "their sum"},
+    {.key = "friction_brake",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_axle_file, friction_brake),
+     .of = &evn_axle_brake_object,
+     .help = "how its friction brakes heat; not given: their temperature is not modelled"},
 };
 const evn_object evn_axle_object = {"axle",      "an axle of the truck", sizeof(evn_axle_file),
                                     axle_fields, COUNT(axle_fields),     NULL};
@@ -235,6 +247,17 @@ static const evn_field trailer_fields[] = {
      .offset = offsetof(evn_trailer_file, tyre),
      .of = &evn_tyre_object,
      .help = "its tyres"},
+    {.key = "friction_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_trailer_file, friction_share),
+     .help = "share of its axle group, as an axle's"},
+    {.key = "friction_brake",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_trailer_file, friction_brake),
+     .of = &evn_axle_brake_object,
+     .help = "how the friction brakes of its axle group heat, all together; not given: not modelled"},
 };
 static const evn_object trailer_object = {"trailer",      "semitrailer",         sizeof(evn_trailer_file),
                                           trailer_fields, COUNT(trailer_fields), NULL};
@@ -264,6 +287,7 @@ static const evn_object payload_object = {"payload",      "what the truck carrie
 
 /* ------------------------------------------------------------------------------------------------ small objects */
 
+static const char *const distributions[] = {"loads_at_rest", "ideal", "stated", NULL};
 static const evn_field brakes_fields[] = {
     {.key = "regeneration",
      .shape = EVN_FLAG,
@@ -285,6 +309,23 @@ static const evn_field brakes_fields[] = {
      .fallback = 5,
      .offset = offsetof(evn_brakes_file, fade_to_km_h),
      .help = "... to this; equal: no fade"},
+    {.key = "distribution",
+     .shape = EVN_CHOICE,
+     .offset = offsetof(evn_brakes_file, distribution),
+     .choices = distributions,
+     .help =
+         "how axles, the trailer's group included, share the friction braking force: by their loads at rest; ideal: "
+         "all braking of an axle, that of motors included, in proportion to its load of the moment; or by the stated "
+         "friction_share of each"},
+    {.key = "friction_power_limit_kw",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 1e6,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_brakes_file, friction_power_limit_kw),
+     .help =
+         "peak power of all friction brakes that a run is held against; not given: none. What brakes may take is for "
+         "local regulation, approved testing and licensed practice"},
 };
 static void check_brakes(const void *self, const evn_seat *seat, evn_report *report)
 {
@@ -462,6 +503,38 @@ static void check_driven(const evn_truck_file *t, size_t k, const evn_seat *seat
     }
 }
 
+/* Stated shares: all axles and the trailer, or none. */
+static void check_friction_share(double share, bool stated, const char *path, const evn_seat *seat, evn_report *report)
+{
+    if (stated && isnan(share))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "brakes.distribution",
+                   "stated shares without %s; expected the share of every axle, and of the trailer", path);
+    if (!stated && !isnan(share))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "a share of the friction braking force, which only brakes.distribution: stated uses; expected that, "
+                   "or no share");
+}
+
+static void check_friction(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
+{
+    bool stated = t->brakes->distribution == EVN_BY_STATED_SHARES;
+    const evn_axle_file *axle = t->axles.item;
+    double sum = 0;
+    for (size_t k = 0; k < t->axles.count; k++) {
+        char path[160];
+        snprintf(path, sizeof path, "axles.%.100s.friction_share", t->axles.name[k]);
+        check_friction_share(axle[k].friction_share, stated, path, seat, report);
+        sum += axle[k].friction_share;
+    }
+    if (t->trailer) {
+        check_friction_share(t->trailer->friction_share, stated, "trailer.friction_share", seat, report);
+        sum += t->trailer->friction_share;
+    }
+    if (stated && sum <= 0)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "brakes.distribution",
+                   "stated shares of the friction braking force that are all 0; expected one above 0");
+}
+
 /* In characters; those of UTF-8 beyond the first byte begin with the bits 10. */
 static size_t characters(const char *text)
 {
@@ -499,6 +572,7 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
                    t->trailer ? "a fifth wheel" : "a trailer");
     for (size_t k = 0; k < t->drive_units.count; k++)
         check_driven(t, k, seat, report);
+    check_friction(t, seat, report);
 }
 const evn_object evn_truck_object = {"truck",      "a truck with its layout", sizeof(evn_truck_file),
                                      truck_fields, COUNT(truck_fields),       check_truck};

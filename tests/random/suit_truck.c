@@ -98,6 +98,30 @@ static void suit_brakes(inventor *i, draft *brakes)
     draft_put_number(i->arena, brakes, "fade_to_km_h", from * dice_spread(&i->dice, 0, 1));
 }
 
+static void suit_friction_of(inventor *i, draft *holder, bool stated)
+{
+    draft *brake = draft_get(holder, "friction_brake");
+    if (stated)
+        put_within(i, holder, "friction_share", 0.05, 1);
+    else
+        draft_drop(holder, "friction_share");
+    if (brake)
+        draft_put_number(i->arena, brake, "at_80_km_h_w_per_k",
+                         draft_number(brake, "standing_w_per_k", 20) * dice_between(&i->dice, 1, 3));
+}
+
+/* Shares of the friction braking force: all axles and the trailer state them, or none. */
+static void suit_friction(inventor *i, draft *truck)
+{
+    const draft *brakes = draft_get(truck, "brakes"), *how = brakes ? draft_get(brakes, "distribution") : NULL;
+    bool stated = how && strcmp(how->word, "stated") == 0;
+    draft *axles = draft_get(truck, "axles"), *trailer = draft_get(truck, "trailer");
+    for (size_t k = 0; k < draft_count(axles); k++)
+        suit_friction_of(i, draft_child(axles, k), stated);
+    if (trailer)
+        suit_friction_of(i, trailer, stated);
+}
+
 /* ------------------------------------------------------------------------------------------------ driven axles */
 
 /* The axles, from the rear, that this unit takes of those that are left; the others are left to other units. */
@@ -142,6 +166,7 @@ void suit_truck(inventor *i, draft *truck)
     suit_battery(i, draft_get(truck, "battery"));
     if (draft_get(truck, "brakes"))
         suit_brakes(i, draft_get(truck, "brakes"));
+    suit_friction(i, truck);
     suit_units(i, truck);
 }
 

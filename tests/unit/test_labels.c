@@ -190,7 +190,7 @@ START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_tru
 {
     static const char *const others[] = {"tests/trucks/four-speed.yaml", "tests/trucks/single-speed.yaml",
                                          "tests/trucks/tandem.yaml", "tests/trucks/two-units.yaml",
-                                         "tests/trucks/cooled.yaml"};
+                                         "tests/trucks/cooled.yaml", "tests/trucks/friction-brakes.yaml"};
     bool there[ROWS_MOST] = {false};
     evn_quantity row;
     for_shipped(EVN_ITEM_TRUCK, 10, drive_and_mark, there);
@@ -223,7 +223,7 @@ static void labels_of_trace(const char *path, bool *there)
     (void)there;
     for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++) {
         char key[TEXT_BYTES];
-        const char *unit = column.drive_unit;
+        const char *unit = column.axle ? column.axle : column.drive_unit;
         snprintf(key, sizeof key, "%s%s%s", unit ? unit : "", unit ? "." : "", column.what.key);
         add(&columns, path, key, &column.what);
     }

@@ -5,6 +5,7 @@
 #include "trip/passed.h"
 
 #define FOUR "tests/trucks/four-speed.yaml"
+#define BRAKED "tests/trucks/friction-brakes.yaml"
 #define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
 #define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
 #define TIPPER "vehicles/trucks/tipper-8x4-eaxle.yaml"
@@ -131,7 +132,7 @@ static void see(evn_trip *t, int passed, double by)
 {
     const evn_pack *p = &t->rig->pack;
     const evn_unit *u = &t->rig->unit[0];
-    t->seen = (evn_seen){1, 0, 0.5 * (p->minimum_v + p->maximum_v), 1e5, {0}};
+    t->seen = (evn_seen){1, 0, 0.5 * (p->minimum_v + p->maximum_v), 1e5, {0}, 0};
     switch (passed) {
     case EVN_PASSED_WINDING:
         t->y[t->states.nodes_at[0]] = by * evn_unit_winding_limit_degc(u);
@@ -151,6 +152,12 @@ static void see(evn_trip *t, int passed, double by)
     case EVN_PASSED_COOLANT:
         t->y[t->states.at[EVN_Y_COOLANT]] = by * t->rig->cooling.limit_degc;
         break;
+    case EVN_PASSED_BRAKE:
+        t->y[t->states.axle_brake_degc_at[2]] = by * t->rig->axle[2].brake.limit_degc;
+        break;
+    case EVN_PASSED_FRICTION_POWER:
+        t->seen.friction_w = by * t->rig->friction_limit_w;
+        break;
     default:
         t->seen.terminal_v = by * p->maximum_v;
     }
@@ -158,12 +165,12 @@ static void see(evn_trip *t, int passed, double by)
 
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
-    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",   "top_speed_rpm",     "discharge_limit_kw",
-                                                       "the charge limit", "minimum_voltage_v", "maximum_voltage_v",
-                                                       "limit_degc"};
+    static const char *const keys[EVN_PASSED_COUNT] = {
+        "derate_to_degc",    "top_speed_rpm", "discharge_limit_kw", "the charge limit",       "minimum_voltage_v",
+        "maximum_voltage_v", "limit_degc",    "axle trailer at",    "friction_power_limit_kw"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
-    evn_truck *truck = load_truck(_i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml" : TWINS);
+    evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT ? TWINS : _i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml" : BRAKED);
     evn_rig *rig = NULL;
     for (int beyond = 0; beyond < 2; beyond++) {
         evn_report *report = evn_report_new();

@@ -118,11 +118,12 @@ static inline double result(const drive *of, const char *key)
     return value;
 }
 
-/* By its key, with the drive unit before it where there are several: "rear.gear". */
+/* By its key, with the drive unit before it where there are several, or with the axle: "rear.gear". */
 static inline bool is_named(const evn_trace_column *column, const char *key)
 {
-    size_t length = column->drive_unit ? strlen(column->drive_unit) : 0;
-    if (length > 0 && (strncmp(key, column->drive_unit, length) != 0 || key[length] != '.'))
+    const char *whose = column->axle ? column->axle : column->drive_unit;
+    size_t length = whose ? strlen(whose) : 0;
+    if (length > 0 && (strncmp(key, whose, length) != 0 || key[length] != '.'))
         return false;
     return strcmp(column->what.key, length > 0 ? key + length + 1 : key) == 0;
 }
