@@ -20,6 +20,8 @@ enum {
     EVN_Y_BRAKES,
     EVN_Y_HELD,    /* work that the motors took at the driven tyres while they slowed the truck */
     EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
+    EVN_Y_RETARDER,
+    EVN_Y_RESISTOR,
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
