@@ -57,10 +57,10 @@ static const evn_field retarder_fields[] = {
      .offset = offsetof(evn_retarder_file, fade_to_km_h),
      .source = "common practice, no source",
      .help = "... to this"},
-    {.key = "use",
+    {.key = "used_for",
      .shape = EVN_CHOICE,
      .fallback = EVN_RETARDER_ENDURANCE,
-     .offset = offsetof(evn_retarder_file, use),
+     .offset = offsetof(evn_retarder_file, used_for),
      .choices = uses,
      .help = "endurance: where no more than endurance_braking_m_s2 is demanded; all: for every demand. Motors come "
              "before it, friction brakes after it"},

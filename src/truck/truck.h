@@ -109,7 +109,7 @@ typedef struct evn_retarder_file {
     double torque_limit_nm, braking_force_limit_kn; /* at the hubs, or at the tyres; one of them, NAN: the other */
     double power_limit_kw;
     double fade_from_km_h, fade_to_km_h;
-    int use; /* evn_retarder_use */
+    int used_for; /* evn_retarder_use */
     double endurance_braking_m_s2;
 } evn_retarder_file;
 
