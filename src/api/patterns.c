@@ -123,6 +123,8 @@ static const struct pattern {
     {"brakes", "regeneration: true"},
     {"adhesion", "driving: 0.6"},
     {"cooling", COOLING},
+    {"retarder", "axle: 2, torque_limit_nm: 16000, power_limit_kw: 400"},
+    {"brake_resistor", "power_kw: 200"},
     {"cycle", "name: Example road with a hill\ninvented: true\nlength_m: 5000\nspeed: {" SPEED "}\nroad: {" ROAD
               "}\nstops: {" STOPS "}\nsurface: {" SURFACE "}\n"},
     {"lineup",

@@ -5,7 +5,9 @@
  */
 #include "pull/instant.h"
 #include "pull/member.h"
+#include "pull/slowing.h"
 #include "pull/team.h"
+#include <math.h>
 #include <string.h>
 
 static void set_forces(evn_instant *n)
@@ -14,21 +16,27 @@ static void set_forces(evn_instant *n)
     const evn_ground *road = &p->road;
     double asked = p->at.asked_m_s2;
     n->need_n = road->base_n + road->mass_kg * asked;
-    n->limited = evn_pull_limited(p, n->need_n);
+    n->want_n = evn_wanted_of_motors_n(p, &p->team, n->need_n, asked);
+    n->limited = evn_pull_limited(p, n->want_n);
     double unit_n = n->limited.unit_n;
     n->accel_m_s2 = p->at.pull == EVN_FREE ? asked : evn_pull_accel(p, unit_n);
-    n->brake_n = p->at.push == EVN_FREE ? 0 : (unit_n - road->base_n - road->mass_kg * asked) / road->brake_factor;
+    bool brakes = p->at.push != EVN_FREE || (p->at.pull == EVN_FREE && n->want_n != n->need_n);
+    double left_n = brakes ? unit_n - road->base_n - road->mass_kg * asked : 0;
+    n->rest_n = left_n / road->brake_factor;
+    evn_team_share(p, &p->team, unit_n, n->accel_m_s2, n->rest_n, n->force_n);
+    n->retarder_n = evn_retarder_n(p, n->force_n, n->accel_m_s2, left_n);
+    n->brake_n = (left_n - n->retarder_n) / road->brake_factor;
     n->air_n = road->air_n;
     n->grade_n = road->grade_n;
     n->rolling_n = road->rolling_at_rest_n + (road->mass_kg - p->at.rig->effective_kg) * n->accel_m_s2 +
                    (road->brake_factor - 1) * n->brake_n;
-    evn_team_share(p, &p->team, unit_n, n->accel_m_s2, n->brake_n, n->force_n);
 }
 
 /* The brakes hold: no motion, no force that does work. */
 static void set_rest(evn_instant *n)
 {
     n->need_n = n->accel_m_s2 = n->brake_n = n->air_n = n->grade_n = n->rolling_n = 0;
+    n->want_n = n->rest_n = n->retarder_n = 0;
     n->limited = (evn_limited){0};
     for (size_t u = 0; u < n->pull.at.rig->unit_count; u++)
         n->force_n[u] = 0;
@@ -69,6 +77,11 @@ static void set_power(evn_instant *n)
             f->w[k] += n->unit_flow[u].w[k];
     }
     n->load_w = n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, n->pull.at.coolant_degc, f);
+    n->resistor_w = fmin(fmax(-n->load_w - n->pull.feed.charge_w, 0), r->resistor_w);
+    if (n->resistor_w > 0) /* the pack is charged first */
+        n->load_w += n->resistor_w;
+    f->w[EVN_BRAKE_RESISTOR] = n->resistor_w;
+    f->w[EVN_RETARDER] = n->retarder_w = n->retarder_n * v;
     n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
     f->w[EVN_PACK] = n->current_a * n->current_a * r->pack.resistance_ohm;
     f->w[EVN_ROLLING] = n->rolling_n * v;
@@ -90,7 +103,7 @@ void evn_instant_make(evn_instant *n)
 
 evn_reach evn_instant_reach(const evn_instant *n)
 {
-    evn_reached_now now = {n->accel_m_s2, n->brake_n, n->limited.unit_n, n->force_n, n->unit_motor_nm};
+    evn_reached_now now = {n->accel_m_s2, n->rest_n, n->limited.unit_n, n->force_n, n->unit_motor_nm};
     return evn_pull_reach(&n->pull, &now);
 }
 

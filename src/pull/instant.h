@@ -9,9 +9,13 @@ typedef struct evn_instant {
     double need_n; /* tyre force that the asked acceleration needs without friction brakes */
     double accel_m_s2;
     evn_limited limited; /* unit_n: tyre force of all units */
-    double brake_n;      /* of the friction brakes, above zero */
+    double want_n;       /* what is wanted of the motors of it */
+    double rest_n;       /* what friction brakes would have to do without a retarder, above zero */
+    double retarder_n, retarder_w;
+    double brake_n; /* of the friction brakes, above zero */
     double air_n, grade_n, rolling_n;
     double bus_w, load_w, current_a; /* into all units; at the terminals */
+    double resistor_w;               /* into the brake resistor */
     double motor_nm;                 /* of all units: its sign tells pulling from pushing */
     double force_n[EVN_UNITS_MAX], unit_motor_nm[EVN_UNITS_MAX], unit_bus_w[EVN_UNITS_MAX];
     evn_flow flow, unit_flow[EVN_UNITS_MAX]; /* of the whole truck; of each unit, its own lines only */

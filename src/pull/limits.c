@@ -3,6 +3,7 @@
 #include "core/root.h"
 #include "pull/member.h"
 #include "pull/team.h"
+#include "pull/tyres.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ motors */
@@ -50,17 +51,11 @@ double evn_team_pull_n(const evn_pull *p, const evn_team *team, double share)
     return s.force_n;
 }
 
-/* What friction brakes do besides a force of the motors, at the asked acceleration. */
-static double rest_by_brakes_n(const evn_pull *p, double force_n)
-{
-    return fmax((force_n - p->road.base_n - p->road.mass_kg * p->at.asked_m_s2) / p->road.brake_factor, 0);
-}
-
 static double push_off(void *self, double total_n)
 {
     at_share *s = self;
     double each_n[EVN_UNITS_MAX], a = s->pull->at.asked_m_s2;
-    s->force_n = evn_team_forces(s->pull, s->team, s->share, a, rest_by_brakes_n(s->pull, total_n), each_n);
+    s->force_n = evn_team_forces(s->pull, s->team, s->share, a, evn_rest_by_brakes_n(s->pull, total_n), each_n);
     return s->force_n - total_n;
 }
 
@@ -70,8 +65,8 @@ double evn_team_push_n(const evn_pull *p, const evn_team *team, double share)
     static const evn_secant how = {1e-10, 1e-13, -(double)INFINITY, (double)INFINITY, 30};
     double each_n[EVN_UNITS_MAX], a = p->at.asked_m_s2;
     double first = evn_team_forces(p, team, share, a, 0, each_n);
-    if (!evn_cut_by_adhesion(p->at.rig) ||
-        (evn_team_carries(p, team, a, 0, each_n) && evn_team_carries(p, team, a, rest_by_brakes_n(p, first), each_n)))
+    if (!evn_cut_by_adhesion(p->at.rig) || (evn_team_carries(p, team, a, 0, each_n) &&
+                                            evn_team_carries(p, team, a, evn_rest_by_brakes_n(p, first), each_n)))
         return first;
     at_share s = {p, team, share, first};
     double off = push_off(&s, first);
@@ -112,7 +107,7 @@ static double power_over_at_n(void *self, double total)
     evn_flow unbooked = {{0}};
     double force[EVN_UNITS_MAX], bus_w = 0;
     double a = s->pulling ? evn_pull_accel(p, total) : p->at.asked_m_s2;
-    double brake = s->pulling ? 0 : rest_by_brakes_n(p, total);
+    double brake = s->pulling ? 0 : evn_rest_by_brakes_n(p, total);
     evn_team_share(p, &p->team, total, a, brake, force);
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
         const evn_member *m = &p->team.unit[u];
@@ -138,7 +133,7 @@ static double share_at_limit(power_search *s, double low, double high)
 
 double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
 {
-    power_search s = {p, pulling ? p->feed.most_w : -p->feed.charge_w, pulling};
+    power_search s = {p, pulling ? p->feed.most_w : -p->feed.taken_w, pulling};
     double share, most = pulling ? 1 : -1, over_w = power_over_w(&s, most);
     if (pulling) {
         share = share_at_limit(&s, 0, most);
@@ -159,13 +154,13 @@ double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
  * it holds one below the wanted push at which it takes just its limit; there the pack binds, whatever it could take at
  * a stronger one.
  */
-static void hold_between(const evn_pull *p, double need_n, evn_limited *l)
+static void hold_between(const evn_pull *p, double wanted_n, evn_limited *l)
 {
-    power_search s = {p, -p->feed.charge_w, false};
+    power_search s = {p, -p->feed.taken_w, false};
     evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s.limit_w)), .x_tolerance = 1e-13, .steps = 100};
-    if (l->unit_n >= need_n && l->beyond_pack_w > 0)
+    if (l->unit_n >= wanted_n && l->beyond_pack_w > 0)
         return;
-    double idle_n = force_of_share(&s, 0), want_n = fmax(need_n, force_of_share(&s, -1));
+    double idle_n = force_of_share(&s, 0), want_n = fmax(wanted_n, force_of_share(&s, -1));
     if (want_n >= idle_n)
         return;
     evn_known wanted = {want_n, power_over_at_n(&s, want_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
@@ -177,11 +172,11 @@ static void hold_between(const evn_pull *p, double need_n, evn_limited *l)
 
 /* ------------------------------------------------------------------------------------------------ all of them */
 
-evn_limited evn_pull_limited(const evn_pull *p, double need_n)
+evn_limited evn_pull_limited(const evn_pull *p, double want_n)
 {
     bool pulling = p->at.pull != EVN_FREE, cut = evn_cut_by_adhesion(p->at.rig);
     double share = pulling ? 1 : -1;
-    evn_limited l = {.unit_n = need_n};
+    evn_limited l = {.unit_n = want_n};
     switch (pulling ? p->at.pull : p->at.push) {
     case EVN_BY_MOTOR:
     case EVN_BY_SHIFT: /* nothing is connected: the share does not matter */
@@ -190,7 +185,7 @@ evn_limited evn_pull_limited(const evn_pull *p, double need_n)
     case EVN_BY_PACK:
         l.unit_n = evn_pack_limit_n(p, pulling, &l.beyond_pack_w);
         if (!pulling)
-            hold_between(p, need_n, &l);
+            hold_between(p, want_n, &l);
         break;
     case EVN_BY_ADHESION:
         l.unit_n = cut       ? team_limit_n(p, &p->team, share)
@@ -243,7 +238,7 @@ static bool far_from_limits(const evn_pull *p, const evn_reached_now *now)
             continue;
         if (nm > FAR * m->most_nm || nm < FAR * m->least_nm)
             return false;
-        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2, 0))
+        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2, now->brake_n))
             return false;
     }
     return true;

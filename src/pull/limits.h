@@ -8,12 +8,12 @@ double evn_team_pull_n(const evn_pull *, const evn_team *, double share);
 /* Total pushing force at a share (below zero), at the asked acceleration, where friction brakes do the rest. */
 double evn_team_push_n(const evn_pull *, const evn_team *, double share);
 
-/* The tyre force that the binding limit leaves; the needed one where none binds. */
+/* The tyre force that the binding limit leaves; the one that is wanted of the motors where none binds. */
 typedef struct evn_limited {
     double unit_n;
     double beyond_pack_w; /* at the pack's limit: what the motors could do beyond it; below zero: they bind first */
 } evn_limited;
-evn_limited evn_pull_limited(const evn_pull *, double need_n);
+evn_limited evn_pull_limited(const evn_pull *, double want_n);
 
 /* Force at which the terminals give, or take, just the pack's limit; see evn_limited.beyond_pack_w. */
 double evn_pack_limit_n(const evn_pull *, bool pulling, double *beyond_w);
@@ -31,7 +31,7 @@ typedef struct evn_reach {
     double most_n, least_n, apart_n;
 } evn_reach;
 typedef struct evn_reached_now {           /* what the units do now */
-    double accel_m_s2, brake_n, limited_n; /* limited_n: the force of all that evn_pull_limited gave */
+    double accel_m_s2, brake_n, limited_n; /* brake_n: all that motors leave; limited_n: as evn_pull_limited gave */
     const double *force_n, *motor_nm;      /* of each unit */
 } evn_reached_now;
 evn_reach evn_pull_reach(const evn_pull *, const evn_reached_now *);

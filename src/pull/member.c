@@ -1,5 +1,6 @@
 /* One unit at work: what its motors give at the road and back, and what its tyres carry. */
 #include "pull/member.h"
+#include "core/root.h"
 #include "pull/branches.h"
 #include "pull/tyres.h"
 #include <math.h>
@@ -138,10 +139,32 @@ double evn_single_adhesion_pull_n(const evn_pull *p)
     return share < 1 ? mu * at_rest / (1 - share) : EVN_NO_LIMIT_N;
 }
 
+static double push_off(void *self, double force_n)
+{
+    const evn_pull *p = self;
+    return evn_member_adhesion_n(p, 0, false, p->at.asked_m_s2, evn_rest_by_brakes_n(p, force_n)) - force_n;
+}
+
+/*
+ * With limits that the closed form below does not know. The force falls all the way against what it would leave to the
+ * friction brakes, so that there is one zero. What the unit drags by itself, no limit of its motors helps.
+ */
+static double searched_push_n(const evn_pull *p)
+{
+    static const evn_between how = {1e-9, 1e-15, 200};
+    double force_n = evn_member_adhesion_n(p, 0, false, p->at.asked_m_s2, 0), off = push_off((void *)p, force_n);
+    if (fabs(off) > how.tolerance)
+        force_n = evn_root_outwards(push_off, (void *)p, (evn_known){force_n, off}, off, &how).x;
+    const evn_member *m = &p->team.unit[0];
+    return m->connected ? fmin(force_n, evn_member_force(p, 0, m, 0, p->at.asked_m_s2)) : force_n;
+}
+
 /* The same pushing, at the asked acceleration, where friction brakes do the rest: F_brake = (F - base - m a)/factor. */
 double evn_single_adhesion_push_n(const evn_pull *p)
 {
     const evn_rig *r = p->at.rig;
+    if (isfinite(r->regenerating_margin) || isfinite(r->unit[0].braking_force_limit_n))
+        return searched_push_n(p);
     const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
     double mu = evn_tyres_may_use(p, r->unit[0].axle, false), a = p->at.asked_m_s2;
     double without = evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, a, 0);
@@ -152,16 +175,17 @@ double evn_single_adhesion_push_n(const evn_pull *p)
 double evn_member_adhesion_n(const evn_pull *p, size_t unit, bool pulling, double accel, double brake_n)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    double side = pulling ? 1 : -1;
+    double side = pulling ? 1 : -1, lowest_n = pulling ? 0 : -u->braking_force_limit_n;
     if (u->branch_count == 0)
-        return side * evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
+        return fmax(side * evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n), lowest_n);
     double least = (double)INFINITY; /* the branch that reaches its limit first holds the others */
     for (size_t k = 0; k < u->branch_count; k++) {
         double carried_n = side * evn_tyres_carried_n(p, u->branch[k].axle, pulling, accel, brake_n);
         least = fmin(least, side * evn_branch_split_nm(p, unit, k, carried_n, accel));
     }
     double each_n[EVN_BRANCHES_MAX], slope;
-    return evn_branches_forces(p, unit, side * least, accel, each_n, &slope);
+    double force_n = evn_branches_forces(p, unit, side * least, accel, each_n, &slope);
+    return pulling ? force_n : fmax(force_n, lowest_n);
 }
 
 bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel, double brake_n)
@@ -169,6 +193,8 @@ bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, d
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     bool pulling = force_n > 0;
+    if (!pulling && (1 + 1e-9) * fabs(force_n) >= u->braking_force_limit_n)
+        return false;
     if (u->branch_count == 0) /* not what is cut */
         return (1 + 1e-9) * fabs(force_n) < evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
     for (size_t k = 0; k < u->branch_count; k++) {

@@ -1,6 +1,7 @@
 /* Settings compared at one instant, and those of a launch. */
 #include "pull/prices.h"
 #include "pull/member.h"
+#include "pull/slowing.h"
 #include "pull/team.h"
 #include <math.h>
 
@@ -75,7 +76,7 @@ static const double WALKING_M_S = 2;
  * Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would cost nothing, and the
  * truck would save its losses and stay there.
  */
-static double team_cost_w(const evn_pull *p, const evn_team *team, double want_n, double accel)
+static double team_cost_w(const evn_pull *p, const evn_team *team, double need_n, double want_n, double accel)
 {
     double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n, v = p->at.speed_m_s;
     evn_team_share(p, team, want_n, accel, 0, force);
@@ -85,26 +86,36 @@ static double team_cost_w(const evn_pull *p, const evn_team *team, double want_n
         got = evn_team_forces(p, team, side, accel, 0, force);
         sum = losses_w(p, team, accel, force, motor_nm);
     }
-    return sum + fabs(want_n - got) * (want_n > got ? fmax(v, WALKING_M_S) : v);
+    return sum + fabs(need_n - got) * (need_n > got ? fmax(v, WALKING_M_S) : v);
 }
 
-/* Other limits than the motors' hold in every setting alike: what they leave is what is wanted. */
-static double wanted_n(const evn_instant *n)
+/* Other limits than the motors' hold in every setting alike: what they leave is what is needed. */
+static bool others_hold(const evn_instant *n)
 {
     const evn_given *at = &n->pull.at;
     bool pack = at->pull == EVN_BY_PACK || at->push == EVN_BY_PACK;
     bool adhesion = at->pull == EVN_BY_ADHESION || at->push == EVN_BY_ADHESION;
-    return pack || (adhesion && !evn_cut_by_adhesion(at->rig)) ? n->limited.unit_n : n->need_n;
+    return pack || (adhesion && !evn_cut_by_adhesion(at->rig));
+}
+
+/* What a team costs: of what is needed its motors are asked for their share, and friction brakes burn the rest. */
+static double cost_of_team_w(const evn_instant *n, const evn_team *team)
+{
+    const evn_pull *p = &n->pull;
+    double a = n->accel_m_s2;
+    if (others_hold(n))
+        return team_cost_w(p, team, n->limited.unit_n, n->limited.unit_n, a);
+    return team_cost_w(p, team, n->need_n, evn_wanted_of_motors_n(p, team, n->need_n, a), a);
 }
 
 /* Of the settings as they are: where the units give what is wanted, the instant has their losses already. */
 static double present_cost_w(const evn_instant *n)
 {
     const evn_pull *p = &n->pull;
-    double want = wanted_n(n), sum = 0;
-    bool given = want == n->limited.unit_n && n->brake_n == 0;
+    double want = others_hold(n) ? n->limited.unit_n : n->need_n, sum = 0;
+    bool given = want == n->limited.unit_n && n->rest_n == 0;
     if (!given || beyond(p, &p->team, want, n->accel_m_s2, n->force_n, n->unit_motor_nm) != 0)
-        return team_cost_w(p, &p->team, want, n->accel_m_s2);
+        return cost_of_team_w(n, &p->team);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += unit_losses_w(&n->unit_flow[u]);
     return sum;
@@ -138,7 +149,7 @@ static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double
         return EVN_NEVER_W;
     if (present)
         return now_w;
-    return team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
+    return cost_of_team_w(n, &team);
 }
 
 void evn_instant_prices(const evn_instant *n, evn_prices *prices)
@@ -153,7 +164,7 @@ void evn_instant_prices(const evn_instant *n, evn_prices *prices)
 double evn_instant_forgone_w(const evn_instant *n, size_t unit, evn_setting s)
 {
     evn_team team = replaced(&n->pull, unit, s);
-    return present_cost_w(n) - team_cost_w(&n->pull, &team, wanted_n(n), n->accel_m_s2);
+    return present_cost_w(n) - cost_of_team_w(n, &team);
 }
 
 /* ------------------------------------------------------------------------------------------------ launch */
@@ -180,5 +191,6 @@ double evn_launch_cost_w(const evn_given *at, double accel_m_s2)
 {
     evn_pull p;
     launch(at, WALKING_M_S, accel_m_s2, &p);
-    return team_cost_w(&p, &p.team, p.road.base_n + p.road.mass_kg * accel_m_s2, accel_m_s2);
+    double need_n = p.road.base_n + p.road.mass_kg * accel_m_s2;
+    return team_cost_w(&p, &p.team, need_n, need_n, accel_m_s2);
 }

@@ -58,6 +58,7 @@ static void set_feed(const evn_given *at, evn_feed *f)
     f->open_circuit_v = evn_curve_at(&p->open_circuit_v, at->soc);
     f->most_w = evn_pack_most_w(p, f->open_circuit_v);
     f->charge_w = evn_pack_charge_w(p, at->soc, f->open_circuit_v);
+    f->taken_w = f->charge_w + at->rig->resistor_w;
     f->pull_v = limit_voltage_v(p, f, f->most_w);
     f->push_v = limit_voltage_v(p, f, -f->charge_w);
     f->fade = fade_share(at);

@@ -45,6 +45,7 @@ typedef struct evn_ground {
 
 typedef struct evn_feed {                    /* what pack and bus allow */
     double open_circuit_v, most_w, charge_w; /* most at the terminals, out and (above zero) in */
+    double taken_w;                          /* most that pack and brake resistor take together, above zero */
     double pull_v, push_v; /* bus voltages that the power envelopes follow: explicit, at the pack's own limits */
     double fade;           /* share of the motors' braking torque left */
 } evn_feed;

@@ -19,11 +19,37 @@ static inline double evn_tyres_may_use(const evn_pull *p, size_t axle, bool pull
     return pulling ? p->at.rig->adhesion_driving : p->at.rig->adhesion_regenerating;
 }
 
+/*
+ * Braking force of motors on a driven axle at which it uses more adhesion than the friction brakes do at the front axle
+ * by the stated margin: (F + s B)/N = s_0 B/N_0 + margin, with shares s of the friction brakes' force B (definition of
+ * adhesion used, UN R13 Annex 10, from memory). The front axle itself is not held against itself.
+ */
+static inline double evn_tyres_stable_n(const evn_pull *p, size_t axle, double load_n, double accel_m_s2,
+                                        double brake_n)
+{
+    const evn_rig *r = p->at.rig;
+    if (axle == 0)
+        return (double)INFINITY;
+    double front_n = fmax(evn_tyres_load_n(p, 0, accel_m_s2, brake_n), 1);
+    double front_uses = evn_brake_share(r, 0) * brake_n / front_n;
+    return fmax((r->regenerating_margin + front_uses) * load_n - evn_brake_share(r, axle) * brake_n, 0);
+}
+
 /* Tyre force of motors that a driven axle carries at most; a magnitude, N. */
 static inline double evn_tyres_carried_n(const evn_pull *p, size_t axle, bool pulling, double accel_m_s2,
                                          double brake_n)
 {
-    return evn_tyres_may_use(p, axle, pulling) * fmax(evn_tyres_load_n(p, axle, accel_m_s2, brake_n), 0);
+    double load_n = fmax(evn_tyres_load_n(p, axle, accel_m_s2, brake_n), 0);
+    double carried_n = evn_tyres_may_use(p, axle, pulling) * load_n;
+    if (pulling || isinf(p->at.rig->regenerating_margin))
+        return carried_n;
+    return fmin(carried_n, evn_tyres_stable_n(p, axle, load_n, accel_m_s2, brake_n));
+}
+
+/* What friction brakes would do besides a force of the motors, at the asked acceleration. */
+static inline double evn_rest_by_brakes_n(const evn_pull *p, double force_n)
+{
+    return fmax((force_n - p->road.base_n - p->road.mass_kg * p->at.asked_m_s2) / p->road.brake_factor, 0);
 }
 
 /* Slip stiffness of a driven axle, N; the friction brakes' small load transfer is left out of it. */

@@ -74,6 +74,12 @@ static double battery(const run *r) { return kwh(r->sum->battery_j); }
 static double discharged(const run *r) { return kwh(r->sum->drawn_j); }
 static double regenerated(const run *r) { return kwh(r->sum->returned_j); }
 static double regenerative_braking(const run *r) { return kwh(r->trip->y[EVN_Y_HELD]); }
+/* NAN: nothing was braked. */
+static double motor_braking_share(const run *r)
+{
+    const double *line_j = r->sum->line_j, held_j = r->trip->y[EVN_Y_HELD];
+    return per(held_j, held_j + line_j[EVN_FRICTION_BRAKES] + line_j[EVN_RETARDER]);
+}
 static double terminal(const run *r) { return kwh(r->sum->terminal_j); }
 static double kwh_per_km(const run *r) { return per(kwh(r->sum->battery_j), r->sum->distance_km); }
 static double kwh_per_t_km(const run *r)
@@ -198,6 +204,10 @@ static const row further[] = {
     {{"terminal_kwh", "kWh", "net energy at the terminals of the battery", EVN_REAL, 1,
       "net energy at battery terminals", "at battery terminals"},
      terminal},
+    {{"motor_braking_share", "",
+      "the motors' part of all braking work at the tyres, 0 to 1; reports tell it in per cent", EVN_SHARE, 1,
+      "motors' share of braking work", "braking by motors"},
+     motor_braking_share},
     {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4, "air density", "air density"}, air_density},
     {{"balance_error", "", "what the energy balance leaves open, of the energy that went through the battery", EVN_REAL,
       9, "balance error", "balance error"},

@@ -279,7 +279,7 @@ static double brink_left(const evn_trip *t, const sight *n)
 static double pack_push(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is->load_w + n->is->pull.feed.charge_w) / POWER_W;
+    return (n->is->load_w - n->is->resistor_w + n->is->pull.feed.taken_w) / POWER_W;
 }
 static double adhesion_pull(const evn_trip *t, const sight *n)
 {
@@ -301,7 +301,7 @@ static double pull_wanted(const evn_trip *t, const sight *n)
 static double push_wanted(const evn_trip *t, const sight *n)
 {
     (void)t;
-    return (n->is->limited.unit_n - n->is->need_n) / FORCE_N;
+    return (n->is->limited.unit_n - n->is->want_n) / FORCE_N;
 }
 
 /* The nearest of the units to its corner. */

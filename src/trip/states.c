@@ -71,6 +71,9 @@ typedef struct row {
 
 #define ENERGY_J 1e6
 
+static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
+static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
+
 static const row rows[] = {
     [EVN_Y_PLACE] = {"place", "m", 30, 0, NO_LINE, place, NULL},
     [EVN_Y_SPEED] = {"speed", "m/s", 3, 0, NO_LINE, speed, NULL},
@@ -87,6 +90,8 @@ static const row rows[] = {
     [EVN_Y_FORGONE] = {"gain of another setting", "J", ENERGY_J, 0, NO_LINE, forgone, NULL},
     [EVN_Y_COOLANT] = {"coolant", "degC", 50, 0, NO_LINE, coolant, has_loop},
     [EVN_Y_FAN] = {"cooling fan", "J", ENERGY_J, 0, EVN_COOLING_FAN, NULL, has_loop, true},
+    [EVN_Y_RETARDER] = {"retarder", "J", ENERGY_J, 0, EVN_RETARDER, NULL, has_retarder},
+    [EVN_Y_RESISTOR] = {"brake resistor", "J", ENERGY_J, 0, EVN_BRAKE_RESISTOR, NULL, has_resistor},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 

@@ -22,6 +22,8 @@ enum {
     EVN_Y_FORGONE, /* loss forgone since a better setting appeared */
     EVN_Y_COOLANT, /* degC; where the truck has a loop */
     EVN_Y_FAN,
+    EVN_Y_RETARDER,
+    EVN_Y_RESISTOR,
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */

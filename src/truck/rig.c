@@ -319,6 +319,11 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->fade_to_m_s = t->brakes->fade_to_km_h * EVN_M_S_PER_KM_H;
     r->adhesion_driving = t->adhesion->driving;
     r->adhesion_regenerating = t->adhesion->regenerating;
+    r->regenerating_margin =
+        isnan(t->adhesion->regenerating_margin) ? (double)INFINITY : t->adhesion->regenerating_margin;
+    r->motor_share = t->brakes->motor_share;
+    r->has_part[EVN_BRAKE_RESISTOR] = t->brake_resistor;
+    r->resistor_w = t->brake_resistor ? t->brake_resistor->power_kw * 1e3 : 0;
 }
 
 /* Behind the conditions, on which the coolant's start depends. */
@@ -348,6 +353,22 @@ static void set_friction(evn_rig *r, const evn_truck_file *t)
         axle->brake = evn_axle_brake_of(own ? file[k].friction_brake : t->trailer->friction_brake, r->ambient_degc);
         r->tells_friction = r->tells_friction || axle->brake.modelled;
     }
+}
+
+static void set_retarder(evn_rig *r, const evn_retarder_file *f)
+{
+    if (!f)
+        return;
+    size_t axle = (size_t)f->axle - 1;
+    r->has_part[EVN_RETARDER] = true;
+    r->retarder =
+        (evn_retarder){.axle = axle,
+                       .force_limit_n = isnan(f->torque_limit_nm) ? f->braking_force_limit_kn * 1e3
+                                                                  : f->torque_limit_nm / r->axle[axle].radius_m,
+                       .power_limit_w = f->power_limit_kw * 1e3,
+                       .fade_from_m_s = f->fade_from_km_h * EVN_M_S_PER_KM_H,
+                       .fade_to_m_s = f->fade_to_km_h * EVN_M_S_PER_KM_H,
+                       .endurance_m_s2 = f->used_for == EVN_RETARDER_ALL ? (double)INFINITY : f->endurance_braking_m_s2};
 }
 
 double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
@@ -449,6 +470,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     set_brakes(r, t);
     set_cooling(r, t);
     set_friction(r, t);
+    set_retarder(r, t->retarder);
     for (size_t k = 0; k < r->unit_count; k++)
         r->unit_rad_m[k] = evn_rig_unit_rad_m(r, &r->unit[k]);
     set_top_speed(r);

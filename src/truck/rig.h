@@ -44,6 +44,13 @@ typedef struct evn_pack {
     double usable_from, usable_to;
 } evn_pack;
 
+typedef struct evn_retarder { /* where the truck has one: has_part[EVN_RETARDER] */
+    size_t axle;
+    double force_limit_n, power_limit_w;
+    double fade_from_m_s, fade_to_m_s;
+    double endurance_m_s2; /* demanded deceleration up to which it is used; INFINITY: all */
+} evn_retarder;
+
 typedef struct evn_rig_figure {
     evn_quantity what;
     double value;
@@ -73,7 +80,11 @@ typedef struct evn_rig {
     bool friction_ideal;     /* each axle's braking, motors and friction, in proportion to its load of the moment */
     bool tells_friction;     /* of each axle: results and columns; where the file says more than the default */
     double friction_limit_w; /* INFINITY: not stated */
+    double motor_share; /* most of the demanded braking force that motors take */
+    double resistor_w;  /* what the brake resistor takes at most; 0: none */
+    evn_retarder retarder;
     double adhesion_driving, adhesion_regenerating;
+    double regenerating_margin;   /* INFINITY: none */
     double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
     size_t figure_count;
@@ -90,6 +101,12 @@ double evn_air_degc(double altitude_m, double temperature_degc);
 static inline bool evn_rig_has_line(const evn_rig *r, int line)
 {
     return !evn_is_line_of_a_part(line) || r->has_part[line];
+}
+
+/* Share of the friction brakes' force that acts on an axle: as the loads at rest. */
+static inline double evn_brake_share(const evn_rig *r, size_t axle)
+{
+    return r->axle[axle].load.cosine_kg / r->mass_kg;
 }
 
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */

@@ -111,10 +111,26 @@ typedef struct evn_brakes_file {
     double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
     int distribution;                    /* evn_distribution */
     double friction_power_limit_kw;      /* NAN: none */
+    double motor_share;                  /* most of the demanded braking force that motors take */
 } evn_brakes_file;
+
+typedef enum evn_retarder_use { EVN_RETARDER_ENDURANCE, EVN_RETARDER_ALL } evn_retarder_use;
+typedef struct evn_retarder_file {
+    double axle;
+    double torque_limit_nm, braking_force_limit_kn; /* at the hubs, or at the tyres; one of them, NAN: the other */
+    double power_limit_kw;
+    double fade_from_km_h, fade_to_km_h;
+    int used_for; /* evn_retarder_use */
+    double endurance_braking_m_s2;
+} evn_retarder_file;
+
+typedef struct evn_brake_resistor_file {
+    double power_kw;
+} evn_brake_resistor_file;
 
 typedef struct evn_adhesion_file { /* what motors may use of the driven axles' normal load */
     double driving, regenerating;
+    double regenerating_margin; /* over what the front axle uses; NAN: none */
 } evn_adhesion_file;
 
 typedef struct evn_motor_loss_file {
@@ -185,6 +201,7 @@ typedef struct evn_unit_file {
     evn_steps path;                                       /* from the gearbox to the wheels, or to where it divides */
     evn_many branches;                                    /* one for each driven axle, where there are several */
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
+    double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
 } evn_unit_file;
 
 typedef struct evn_truck_file {
@@ -202,11 +219,14 @@ typedef struct evn_truck_file {
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
     const evn_cooling_file *cooling; /* NULL: not modelled */
+    const evn_retarder_file *retarder;             /* NULL: none */
+    const evn_brake_resistor_file *brake_resistor; /* likewise */
 } evn_truck_file;
 
 extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;
 extern const evn_object evn_motor_object;
+extern const evn_object evn_retarder_object, evn_brake_resistor_object;
 extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
 
 /* The first key in which two motors differ; NULL when they are alike. */

@@ -326,6 +326,14 @@ static const evn_field brakes_fields[] = {
      .help =
          "peak power of all friction brakes that a run is held against; not given: none. What brakes may take is for "
          "local regulation, approved testing and licensed practice"},
+    {.key = "motor_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .fallback = 1,
+     .offset = offsetof(evn_brakes_file, motor_share),
+     .source = "common practice, no source",
+     .help = "most of the demanded braking force that motors take; what the drive units' drag brakes with comes before "
+             "it. How brakes are shared is for approved testing and local regulation"},
 };
 static void check_brakes(const void *self, const evn_seat *seat, evn_report *report)
 {
@@ -359,6 +367,17 @@ static const evn_field adhesion_fields[] = {
      .offset = offsetof(evn_adhesion_file, regenerating),
      .source = "common practice, no source",
      .help = "most tyre force with which motors brake, over that load; the reserve is for stability"},
+    {.key = "regenerating_margin",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 100,
+     .usual_high = 0.2,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_adhesion_file, regenerating_margin),
+     .source = "common practice, no source",
+     .help = "by how much a driven axle's braking force over its load, motors and friction brakes together, may exceed "
+             "that of the front axle's friction brakes, where motors add to it; not given: no such limit. Stability is "
+             "for approved testing and local regulation"},
 };
 static const evn_object adhesion_object = {"adhesion",      "tyre force that motors may use", sizeof(evn_adhesion_file),
                                            adhesion_fields, COUNT(adhesion_fields),           NULL};
@@ -453,6 +472,16 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, cooling),
      .of = &evn_cooling_object,
      .help = "coolant loop of motors and inverters; not given: the coolant stays as each winding states it"},
+    {.key = "retarder",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, retarder),
+     .of = &evn_retarder_object,
+     .help = "an endurance brake at a driven axle; not given: none"},
+    {.key = "brake_resistor",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, brake_resistor),
+     .of = &evn_brake_resistor_object,
+     .help = "takes what the battery does not of the motors' braking; not given: none"},
 };
 
 static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
@@ -535,6 +564,17 @@ static void check_friction(const evn_truck_file *t, const evn_seat *seat, evn_re
                    "stated shares of the friction braking force that are all 0; expected one above 0");
 }
 
+static void check_retarder(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
+{
+    const evn_unit_file *unit = t->drive_units.item;
+    bool driven = !t->retarder;
+    for (size_t k = 0; t->retarder && k < t->drive_units.count; k++)
+        driven = driven || drives(&unit[k], t->retarder->axle);
+    if (!driven)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "retarder.axle",
+                   "a retarder at axle %g, which no drive unit drives; expected a driven axle", t->retarder->axle);
+}
+
 /* In characters; those of UTF-8 beyond the first byte begin with the bits 10. */
 static size_t characters(const char *text)
 {
@@ -573,6 +613,7 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
     for (size_t k = 0; k < t->drive_units.count; k++)
         check_driven(t, k, seat, report);
     check_friction(t, seat, report);
+    check_retarder(t, seat, report);
 }
 const evn_object evn_truck_object = {"truck",      "a truck with its layout", sizeof(evn_truck_file),
                                      truck_fields, COUNT(truck_fields),       check_truck};

@@ -525,7 +525,9 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .axle = (size_t)f->axles.at[0] - 1,
                     .idle_stands_still = f->idle_motors_stand_still,
                     .engage_price_j = f->engagement->price_kj * 1e3,
-                    .engage_dwell_s = f->engagement->dwell_s};
+                    .engage_dwell_s = f->engagement->dwell_s,
+                    .braking_force_limit_n =
+                        isnan(f->braking_force_limit_kn) ? (double)INFINITY : f->braking_force_limit_kn * 1e3};
     *masses = (evn_unit_masses){0};
     lower_path(&f->path, &low, u, &path, &masses->path_kg);
     lower_branches(f, &low, u, masses);

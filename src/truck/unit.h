@@ -80,6 +80,7 @@ typedef struct evn_unit {
     bool can_disconnect;
     size_t disconnected_count; /* stages below the disconnect: what still turns while it is open */
     double disconnect_time_s, disconnect_price_j;
+    double braking_force_limit_n; /* at its tyres, by its motors; INFINITY: none */
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }

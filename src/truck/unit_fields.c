@@ -256,6 +256,15 @@ static const evn_field unit_fields[] = {
      .fallback = 0.8,
      .offset = offsetof(evn_unit_file, machine_height_m),
      .help = "height of their centre above the road"},
+    {.key = "braking_force_limit_kn",
+     .shape = EVN_NUMBER,
+     .most = 1000,
+     .usual_low = 5,
+     .usual_high = 80,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_unit_file, braking_force_limit_kn),
+     .source = "common practice, no source",
+     .help = "most tyre force with which its motors brake; not given: no such limit"},
 };
 
 /* One winding temperature stands for all motors of a unit. */
