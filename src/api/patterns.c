@@ -85,6 +85,8 @@ static const struct pattern {
               "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"},
     {"body", BODY},
     {"axle", AXLE_DRIVE},
+    {"lifts", "lower_above_load_kg: 11500"},
+    {"start_aid", "axle_load_kg: 14000"},
     {"tyre", TYRE("0.0058") ", longitudinal_slip_stiffness: 12"},
     {"fifth_wheel", FIFTH_WHEEL},
     {"trailer", TRAILER},

@@ -1,6 +1,7 @@
 /* A unit that drives several axles through an inter-axle differential: each gets its share of the torque. */
 #include "pull/branches.h"
 #include "core/root.h"
+#include "pull/locked.h"
 #include "pull/tyres.h"
 #include <math.h>
 
@@ -36,6 +37,8 @@ double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, doub
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     double sum = 0, own;
+    if (p->at.unit[unit].branches_locked)
+        return evn_locked_forces(p, unit, split_nm, accel, force_n, slope_1_m);
     *slope_1_m = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         end e = end_of(p, unit, k, accel);
@@ -101,6 +104,8 @@ static bool divide_quickly(const dividing *d, double near_n, evn_root *at)
 /* Nearly a straight line; what is left after a step or two is handed out alike. */
 double evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double accel, double force_n[])
 {
+    if (p->at.unit[unit].branches_locked)
+        return evn_locked_divide(p, unit, total_n, accel, force_n);
     dividing d = {p, unit, total_n, accel, force_n};
     double near_n = 1e-8 * (1e3 + fabs(total_n));
     evn_root at;

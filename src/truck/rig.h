@@ -30,7 +30,17 @@ typedef struct evn_axle {
     double slip_stiffness;       /* INFINITY: no slip */
     double radius_m;
     double permitted_kg; /* NAN: not stated */
+    bool lifted;         /* while driving; a lifting axle */
+    size_t driven_by;    /* unit; EVN_UNITS_MAX: none */
 } evn_axle;
+
+/* The other stance of a truck with a lifting axle: at low speed, with start aid. */
+typedef struct evn_stance {
+    bool there;
+    double below_m_s;
+    evn_axle_load load[EVN_AXLES_MAX]; /* of each axle */
+    evn_axle_load rolling, rolling_s_m;
+} evn_stance;
 
 typedef struct evn_pack {
     double capacity_as, resistance_ohm;
@@ -55,6 +65,7 @@ typedef struct evn_rig {
     double gravity_m_s2, air_density_kg_m3, headwind_m_s;
     double air_kg_m;                    /* half density times drag area */
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
+    evn_stance start_aid;               /* instead of those and of the axles' own loads (pull.h: evn_load_of) */
     evn_axle axle[EVN_AXLES_MAX];
     size_t axle_count, truck_axles; /* a trailer's group comes after the truck's own where there is one */
     evn_unit unit[EVN_UNITS_MAX];
@@ -66,7 +77,8 @@ typedef struct evn_rig {
     bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
-    double adhesion_driving, adhesion_regenerating;
+    double adhesion_driving, adhesion_regenerating;             /* where the place states none ... */
+    double adhesion_driving_share, adhesion_regenerating_share; /* ... and of that of the place */
     double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
     size_t figure_count;

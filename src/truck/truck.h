@@ -24,6 +24,16 @@ typedef struct evn_tyre_file {
     double longitudinal_slip_stiffness; /* force per normal load and unit of slip; NAN: no slip */
 } evn_tyre_file;
 
+typedef enum evn_lift_request { EVN_LIFT_AUTO, EVN_LIFT_UP, EVN_LIFT_DOWN } evn_lift_request;
+typedef struct evn_start_aid_file { /* below a speed the lifting axle leaves load to the driven axle beside it */
+    double below_km_h, axle_load_kg;
+} evn_start_aid_file;
+typedef struct evn_lifts_file {
+    int request;                         /* evn_lift_request */
+    double lower_above_load_kg;          /* of its group, lifted; NAN: where an axle would carry more than permitted */
+    const evn_start_aid_file *start_aid; /* NULL: none */
+} evn_lifts_file;
+
 typedef enum evn_support { EVN_FRONT_SUPPORT, EVN_REAR_SUPPORT } evn_support;
 typedef struct evn_axle_file {
     double behind_front_axle_m;
@@ -33,6 +43,7 @@ typedef struct evn_axle_file {
     double mass_kg; /* beam, hubs, brakes, suspension, wheels; gears and shafts are parts of their own */
     double permitted_kg;
     const evn_tyre_file *tyre;
+    const evn_lifts_file *lifts; /* NULL: it stays on the ground */
 } evn_axle_file;
 
 typedef struct evn_body_file {
@@ -102,8 +113,9 @@ typedef struct evn_brakes_file {
     double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
 } evn_brakes_file;
 
-typedef struct evn_adhesion_file { /* what motors may use of the driven axles' normal load */
-    double driving, regenerating;
+typedef struct evn_adhesion_file {            /* what motors may use of the driven axles' normal load */
+    double driving, regenerating;             /* where the course does not state the adhesion of the place ... */
+    double driving_share, regenerating_share; /* ... and of that where it does */
 } evn_adhesion_file;
 
 typedef struct evn_motor_loss_file {
@@ -171,8 +183,10 @@ typedef struct evn_unit_file {
     bool idle_motors_stand_still; /* a clutch frees a motor that is not engaged */
     const evn_engagement_file *engagement;
     const evn_gearbox_file *gearbox;
-    evn_steps path;                                       /* from the gearbox to the wheels, or to where it divides */
-    evn_many branches;                                    /* one for each driven axle, where there are several */
+    evn_steps path;    /* from the gearbox to the wheels, or to where it divides */
+    evn_many branches; /* one for each driven axle, where there are several */
+    bool axle_differential_lock, inter_axle_lock;
+    double locks_below_km_h;
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
 } evn_unit_file;
 
@@ -195,6 +209,7 @@ typedef struct evn_truck_file {
 extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;
 extern const evn_object evn_motor_object;
+extern const evn_object evn_lifts_object;
 extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
 
 /* The first key in which two motors differ; NULL when they are alike. */

@@ -519,7 +519,10 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .axle = (size_t)f->axles.at[0] - 1,
                     .idle_stands_still = f->idle_motors_stand_still,
                     .engage_price_j = f->engagement->price_kj * 1e3,
-                    .engage_dwell_s = f->engagement->dwell_s};
+                    .engage_dwell_s = f->engagement->dwell_s,
+                    .has_axle_lock = f->axle_differential_lock,
+                    .has_inter_axle_lock = f->inter_axle_lock,
+                    .locks_below_m_s = f->locks_below_km_h * EVN_M_S_PER_KM_H};
     *masses = (evn_unit_masses){0};
     lower_path(&f->path, &low, u, &path, &masses->path_kg);
     lower_branches(f, &low, u, masses);
