@@ -1,7 +1,7 @@
 /* Branches behind a locked inter-axle differential: each carries in proportion to its load. */
 #include "pull/locked.h"
 #include "core/root.h"
-#include "pull/branches.h"
+#include "pull/branch.h"
 #include "pull/tyres.h"
 #include <math.h>
 

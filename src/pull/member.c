@@ -1,5 +1,6 @@
 /* One unit at work: what its motors give at the road and back, and what its tyres carry. */
 #include "pull/member.h"
+#include "pull/branch.h"
 #include "pull/branches.h"
 #include "pull/locked.h"
 #include "pull/tyres.h"

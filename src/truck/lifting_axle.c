@@ -12,6 +12,7 @@ static const evn_field start_aid_fields[] = {
      .shape = EVN_NUMBER,
      .least = 2,
      .most = 60,
+     .usual_low = 5,
      .usual_high = 30,
      .fallback = 30,
      .offset = offsetof(evn_start_aid_file, below_km_h),
@@ -103,9 +104,9 @@ static void check_lifts(const evn_truck_file *t, size_t axle, const evn_seat *se
     const char *name = t->axles.name[axle];
     char path[160];
     snprintf(path, sizeof path, "axles.%.100s.lifts", name);
-    if (axle != evn_lifting_axle(t))
+    if (axle != evn_axle_that_lifts(t))
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "axle %s lifts, and axle %s does; expected one at most",
-                   name, t->axles.name[evn_lifting_axle(t)]);
+                   name, t->axles.name[evn_axle_that_lifts(t)]);
     if (is_driven(t, axle))
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "axle %s lifts and is driven; expected one of them", name);
     if (others.axles == 0)
@@ -130,7 +131,7 @@ void evn_check_lifting(const evn_truck_file *t, const evn_seat *seat, evn_report
 
 /* ------------------------------------------------------------------------------------------------ loads */
 
-size_t evn_lifting_axle(const evn_truck_file *t)
+size_t evn_axle_that_lifts(const evn_truck_file *t)
 {
     size_t k = 0;
     while (k < t->axles.count && !axle_of(t, k)->lifts)
@@ -158,11 +159,11 @@ static bool load_allows(const evn_truck_file *t, size_t axle, const evn_axle_loa
     return isnan(most_kg) ? permitted : group_kg <= most_kg;
 }
 
-bool evn_lift_is_up(const evn_truck_file *t, size_t axle, evn_lifting_request asked, const evn_axle_load lifted[])
+bool evn_lift_is_up(const evn_truck_file *t, size_t axle, evn_lifting_axle asked, const evn_axle_load lifted[])
 {
     int request = axle_of(t, axle)->lifts->request;
-    if (asked != EVN_LIFTING_AUTO)
-        request = asked == EVN_LIFTING_UP ? EVN_LIFT_UP : EVN_LIFT_DOWN;
+    if (asked != EVN_LIFTING_AXLE_AUTO)
+        request = asked == EVN_LIFTING_AXLE_UP ? EVN_LIFT_UP : EVN_LIFT_DOWN;
     return request == EVN_LIFT_AUTO ? load_allows(t, axle, lifted) : request == EVN_LIFT_UP;
 }
 

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stddef.h>
 
-static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_request */
-_Static_assert(sizeof(evn_lifting_request) == sizeof(int), "a choice of a field table is an int");
+static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_axle */
+_Static_assert(sizeof(evn_lifting_axle) == sizeof(int), "a choice of a field table is an int");
 
 #define MEMBER(member) offsetof(evn_load_case, member)
 static const evn_field fields[] = {
@@ -65,7 +65,7 @@ static const evn_field fields[] = {
     {.key = "lifting_axle",
      .shape = EVN_CHOICE,
      .choices = lifting_requests,
-     .fallback = EVN_LIFTING_AUTO,
+     .fallback = EVN_LIFTING_AXLE_AUTO,
      .offset = MEMBER(lifting_axle),
      .help = "where the truck has one: auto as its file says, up or down"},
 };

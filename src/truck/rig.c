@@ -242,10 +242,10 @@ static double share_down(const standing *down, size_t axle)
 }
 
 /* How the truck stands while it drives, and with start aid. */
-static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trailer, evn_lifting_request asked)
+static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trailer, evn_lifting_axle asked)
 {
     evn_axle_load load[EVN_AXLES_MAX], lifted[EVN_AXLES_MAX];
-    size_t none = t->axles.count, lifting = evn_lifting_axle(t);
+    size_t none = t->axles.count, lifting = evn_axle_that_lifts(t);
     standing down = {t, truck, trailer, none, 0, 0}, up = {t, truck, trailer, lifting, 0, 0};
     loads_of(&down, load);
     if (lifting < none) {
@@ -277,7 +277,7 @@ static double wheels_kg(const evn_tyre_file *tyre, double count)
 }
 
 static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg,
-                       evn_lifting_request lifting)
+                       evn_lifting_axle lifting)
 {
     const evn_axle_file *axle = t->axles.item;
     lump truck = truck_lump(t, masses, payload_kg), trailer = {0};

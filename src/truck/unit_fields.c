@@ -257,6 +257,7 @@ static const evn_field unit_fields[] = {
      .shape = EVN_NUMBER,
      .least = 2,
      .most = 60,
+     .usual_low = 5,
      .usual_high = 30,
      .fallback = 20,
      .offset = offsetof(evn_unit_file, locks_below_km_h),
