@@ -183,6 +183,13 @@ typedef enum evn_integrator {
  * "load_case" and "driving", of which evn_key_at (keys.h) tells bounds, default and meaning under the member's name.
  * NAN, where a member has no default, is "not given".
  */
+/* What the load case asks of a lifting axle; without one it asks nothing. */
+typedef enum evn_lifting_axle {
+    EVN_LIFTING_AXLE_AUTO, /* as the truck file says */
+    EVN_LIFTING_AXLE_UP,
+    EVN_LIFTING_AXLE_DOWN
+} evn_lifting_axle;
+
 typedef struct evn_load_case {
     double payload_kg;        /* 0 to 500000; NAN, the default: the truck file's own */
     double start_soc;         /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
@@ -192,7 +199,18 @@ typedef struct evn_load_case {
     double altitude_m;        /* -500 to 9000; default 0; geometric */
     double temperature_degc;  /* -60 to 60; NAN, the default: the standard atmosphere's own at that altitude */
     double headwind_m_s;      /* -60 to 60; default 0; along the road, against the truck; negative: from behind */
+    evn_lifting_axle lifting_axle; /* default EVN_LIFTING_AXLE_AUTO */
 } evn_load_case;
+
+/* Whose adhesion holds on the whole course; the rolling resistance stays that of the cycle. */
+typedef enum evn_surface {
+    EVN_SURFACE_AS_CYCLE, /* what the cycle states, or else the truck's own */
+    EVN_SURFACE_DRY,
+    EVN_SURFACE_WET,
+    EVN_SURFACE_GRAVEL,
+    EVN_SURFACE_SOIL,
+    EVN_SURFACE_SNOW
+} evn_surface;
 
 typedef struct evn_driving {
     evn_driver driver;     /* default EVN_DRIVER_HUMAN */
@@ -205,6 +223,7 @@ typedef struct evn_driving {
     evn_integrator integrator;        /* default EVN_INTEGRATOR_CVODE */
     double accuracy;                  /* 1e-12 to 0.001; default 1e-06; tolerance of the integration */
     double trace_interval_s;          /* 0.001 to 86400; default 1; between rows of a trace; events add rows */
+    evn_surface surface;              /* default EVN_SURFACE_AS_CYCLE */
 } evn_driving;
 
 typedef struct evn_conditions {

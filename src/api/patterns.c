@@ -90,6 +90,8 @@ static const struct pattern {
     {"body", BODY},
     {"axle", AXLE_DRIVE},
     {"friction_brake", "heat_capacity_kj_per_k: 80, standing_w_per_k: 27, at_80_km_h_w_per_k: 55, limit_degc: 250"},
+    {"lifts", "lower_above_load_kg: 11500"},
+    {"start_aid", "axle_load_kg: 14000"},
     {"tyre", TYRE("0.0058") ", longitudinal_slip_stiffness: 12"},
     {"fifth_wheel", FIFTH_WHEEL},
     {"trailer", TRAILER},

@@ -29,6 +29,7 @@ static void set_scene(scene *s, const evn_rig *r, double speed_m_s)
                              .soc = 0.5 * (r->pack.usable_from + r->pack.usable_to),
                              .coolant_degc = r->cooling.start_degc,
                              .steady = true,
+                             .start_aid = r->start_aid.there && speed_m_s < r->start_aid.below_m_s,
                              .fade = EVN_FADE_BY_SPEED};
     for (size_t k = 0; k < r->unit_count; k++) {
         evn_unit_coolant_degc(&r->unit[k], s->degc[k]);

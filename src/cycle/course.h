@@ -23,7 +23,8 @@ typedef struct evn_road_stretch {
     double begin_m, end_m;
     double tangent_begin, tangent_slope; /* tangent of the slope angle, and its change per metre */
     double rolling_factor;
-    double height_begin_m; /* integral of sin(atan(tangent)) from the start of the course */
+    double height_begin_m;                /* integral of sin(atan(tangent)) from the start of the course */
+    double adhesion, adhesion_other_side; /* peak coefficient, of the left and of the right wheels; NAN: not stated */
 } evn_road_stretch;
 
 typedef struct evn_course {
@@ -43,6 +44,7 @@ typedef struct evn_course {
 typedef struct evn_course_ask {
     double comfort_acceleration_m_s2, comfort_braking_m_s2; /* corners of a plan over speed limits */
     double top_speed_m_s;                                   /* of the truck; INFINITY: none */
+    size_t surface; /* whose adhesion holds all the way: 1 to EVN_SURFACE_KINDS (surface.h); 0: the cycle's own */
 } evn_course_ask;
 
 /* NULL when the report holds an error (memory, or braking beyond 8 m/s2). */

@@ -26,8 +26,10 @@ typedef struct evn_stops_file { /* only for limits over place: the truck comes t
     evn_list place_m, wait_s;
 } evn_stops_file;
 
-typedef struct evn_surface_file { /* steps: each factor holds from its place on; 1 before the first */
+typedef struct evn_surface_file { /* steps: each value holds from its place on; see surface.h */
     evn_list place_m, rolling_factor;
+    evn_text_list kind;
+    evn_list adhesion, adhesion_other_side;
 } evn_surface_file;
 
 typedef struct evn_cycle_file {

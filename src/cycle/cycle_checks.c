@@ -1,6 +1,8 @@
 /* Rules between the keys of a cycle, the same for lists in the file and for columns of a table. */
 #include "cycle/cycle_checks.h"
+#include "core/words.h"
 #include "cycle/resolve.h"
+#include "cycle/surface.h"
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -379,14 +381,58 @@ void evn_stops_check(const void *self, const evn_seat *seat, evn_report *report)
         check_rising(&at, &place, EVN_STOPS_APART_LEAST_M, false);
 }
 
+/* Each list that is written has a value for each place, and one that says something by itself is. */
+static bool check_surface_lists(const desk *at, const evn_surface_file *file, const evn_column *place)
+{
+    const struct {
+        const char *key;
+        size_t count;
+    } lists[] = {{"rolling_factor", file->rolling_factor.count},
+                 {"kind", file->kind.count},
+                 {"adhesion", file->adhesion.count},
+                 {"adhesion_other_side", file->adhesion_other_side.count}};
+    bool fits = true;
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        if (lists[i].count == 0 || lists[i].count == place->count)
+            continue;
+        say_key(at, EVN_FAULT_DISAGREES, lists[i].key, "%s has %zu values and place_m has %zu; expected as many",
+                lists[i].key, lists[i].count, place->count);
+        fits = false;
+    }
+    if (file->rolling_factor.count + file->kind.count + file->adhesion.count == 0) {
+        say_key(at, EVN_FAULT_MISSING_KEY, "",
+                "nothing says what changes there; expected rolling_factor, kind or adhesion");
+        fits = false;
+    }
+    if (file->adhesion_other_side.count > 0 && file->kind.count + file->adhesion.count == 0) {
+        say_key(at, EVN_FAULT_DISAGREES, "adhesion_other_side",
+                "adhesion_other_side without the adhesion of the one side; expected adhesion or kind beside it");
+        fits = false;
+    }
+    return fits;
+}
+
+static void check_surface_kinds(const desk *at, const evn_text_list *kinds)
+{
+    for (size_t i = 0; i < kinds->count; i++) {
+        char quoted[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], nearest[EVN_PHRASE_BYTES];
+        const char *found = kinds->at[i];
+        if (evn_surface_kind_named(found))
+            continue;
+        say_row(at, EVN_FAULT_UNKNOWN_CHOICE, "kind", i, "kind is %s; expected one of %s%s",
+                evn_quote(quoted, found, strlen(found)), evn_name_all(all, evn_surface_choices + 1, EVN_SURFACE_KINDS),
+                evn_nearest_phrase(nearest, found, evn_surface_choices + 1, EVN_SURFACE_KINDS));
+    }
+}
+
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_surface_file *file = self;
     const desk at = {seat, report, NULL};
     const evn_column place = column_of(&at, &file->place_m, "place_m");
-    const evn_column factor = column_of(&at, &file->rolling_factor, "rolling_factor");
-    if (check_pair(&at, &place, &factor, 1))
+    if (check_surface_lists(&at, file, &place))
         check_rising(&at, &place, EVN_APART_LEAST, false);
+    check_surface_kinds(&at, &file->kind);
 }
 
 /* ------------------------------------------------------------------------------------------------ cycle */

@@ -2,6 +2,7 @@
 #include "cycle/cycle.h"
 #include "cycle/cycle_checks.h"
 #include "cycle/resolve.h"
+#include "cycle/surface.h"
 #include <math.h>
 #include <stddef.h>
 
@@ -118,7 +119,6 @@ static const evn_field surface_fields[] = {
      .help = "where another surface begins, rising"},
     {.key = "rolling_factor",
      .shape = EVN_LIST,
-     .presence = EVN_REQUIRED,
      .least = 0.3,
      .most = 40.0,
      .usual_low = 0.8,
@@ -126,7 +126,39 @@ static const evn_field surface_fields[] = {
      .offset = MEMBER(rolling_factor),
      .count_least = 1,
      .source = "common practice, no source: coarse asphalt 1.1, hard gravel 2.5, site track 3.5, soft soil 12",
-     .help = "times the tyres' rolling resistance from there on; 1 before the first place"},
+     .help = "times the tyres' rolling resistance from there on; 1 before the first place; not given: that of the kind "
+             "(dry, wet 1, gravel 2.5, soil 12, snow 1.5), or 1"},
+    {.key = "kind",
+     .shape = EVN_TEXTS,
+     .offset = MEMBER(kind),
+     .count_least = 1,
+     .source = "common practice, from memory: " EVN_SURFACE_RANGES,
+     .help =
+         "what the road is of from there on: dry or wet asphalt, gravel, soil or snow; brings its peak adhesion, the "
+         "middle of a wide range (" EVN_SURFACE_RANGES "), and its rolling_factor, where these are not given"},
+    {.key = "adhesion",
+     .shape = EVN_LIST,
+     .least = 0.01,
+     .most = 100,
+     .usual_low = 0.1,
+     .usual_high = 0.9,
+     .offset = MEMBER(adhesion),
+     .count_least = 1,
+     .source = "common practice, from memory: " EVN_SURFACE_RANGES,
+     .help =
+         "peak adhesion from there on: most tyre force over normal load; not given: that of the kind; without both, "
+         "and before the first place, the truck's own adhesion holds"},
+    {.key = "adhesion_other_side",
+     .shape = EVN_LIST,
+     .least = 0.01,
+     .most = 100,
+     .usual_low = 0.1,
+     .usual_high = 0.9,
+     .offset = MEMBER(adhesion_other_side),
+     .count_least = 1,
+     .source = "common practice, no source: ice along one side, 0.1 to 0.2",
+     .help = "peak adhesion of the wheels of one side where it is not that of the other (split adhesion); the value of "
+             "adhesion where it is"},
 };
 #undef MEMBER
 
@@ -144,8 +176,8 @@ static const evn_object road_object =
     OBJECT("road", "grade or elevation over place; level where not given", evn_road_file, road_fields, evn_road_check);
 static const evn_object stops_object = OBJECT("stops", "where the truck comes to rest; only for limits over place",
                                               evn_stops_file, stops_fields, evn_stops_check);
-static const evn_object surface_object =
-    OBJECT("surface", "steps of rolling resistance over place", evn_surface_file, surface_fields, evn_surface_check);
+static const evn_object surface_object = OBJECT("surface", "rolling resistance and adhesion over place, in steps",
+                                                evn_surface_file, surface_fields, evn_surface_check);
 
 #define MEMBER(member) offsetof(evn_cycle_file, member)
 static const evn_field cycle_fields[] = {

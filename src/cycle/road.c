@@ -1,5 +1,6 @@
 /* Road stretches: grade or elevation, repeated or not, cut by surface steps, collinear neighbours merged. */
 #include "cycle/road.h"
+#include "cycle/surface.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -86,7 +87,7 @@ double evn_road_height_m(const evn_road_stretch *stretch, double place_m)
 
 typedef struct rough_stretch { /* a piece and the surface on it */
     evn_road_piece piece;
-    double rolling_factor;
+    evn_footing footing;
 } rough_stretch;
 
 /* True when the point between the two lies on the straight line through their ends, and the surface goes on. */
@@ -94,7 +95,7 @@ static bool is_one_line(const rough_stretch *a, const rough_stretch *b)
 {
     evn_road_piece whole = {a->piece.begin_m, b->piece.end_m, a->piece.tangent_begin, b->piece.tangent_end};
     double line = tangent_at(&whole, a->piece.end_m);
-    return a->rolling_factor == b->rolling_factor && fabs(line - a->piece.tangent_end) <= ON_THE_LINE &&
+    return evn_same_footing(&a->footing, &b->footing) && fabs(line - a->piece.tangent_end) <= ON_THE_LINE &&
            fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
 }
 
@@ -130,26 +131,32 @@ static bool splits(const evn_road_piece *piece, double step_m)
     return step_m - piece->begin_m >= REST_OF_ROAD_M && piece->end_m - step_m >= REST_OF_ROAD_M;
 }
 
-static void lay_all(paver *onto, const evn_cycle_file *cycle, double length_m)
+/* What the asked surface, where one is, makes of the cycle's own. */
+static evn_footing as_asked(evn_footing of, size_t surface)
 {
-    evn_surface_file level = {{NULL, 0}, {NULL, 0}};
-    const evn_surface_file *surface = cycle->surface ? cycle->surface : &level;
+    return surface > 0 ? evn_footing_as(of, &evn_surface_kinds[surface - 1]) : of;
+}
+
+static void lay_all(paver *onto, const evn_cycle_file *cycle, double length_m, size_t asked)
+{
+    static const evn_surface_file none;
+    const evn_surface_file *surface = cycle->surface ? cycle->surface : &none;
     evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
     evn_road_piece piece;
     size_t next = 0; /* surface step not yet passed */
-    double factor = 1.0;
+    evn_footing footing = as_asked(evn_footing_before(), asked);
     while (evn_road_walk_next(&walk, &piece)) {
         while (next < surface->place_m.count && piece.end_m - surface->place_m.at[next] >= REST_OF_ROAD_M) {
             double step_m = surface->place_m.at[next];
             if (splits(&piece, step_m)) {
                 evn_road_piece first = {piece.begin_m, step_m, piece.tangent_begin, tangent_at(&piece, step_m)};
-                lay(onto, (rough_stretch){first, factor});
+                lay(onto, (rough_stretch){first, footing});
                 piece.begin_m = step_m;
                 piece.tangent_begin = first.tangent_end;
             }
-            factor = surface->rolling_factor.at[next++];
+            footing = as_asked(evn_footing_from(surface, next++), asked);
         }
-        lay(onto, (rough_stretch){piece, factor});
+        lay(onto, (rough_stretch){piece, footing});
     }
 }
 
@@ -163,19 +170,21 @@ static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t cou
             .end_m = piece->end_m,
             .tangent_begin = piece->tangent_begin,
             .tangent_slope = (piece->tangent_end - piece->tangent_begin) / (piece->end_m - piece->begin_m),
-            .rolling_factor = laid[i].rolling_factor,
+            .rolling_factor = laid[i].footing.rolling_factor,
             .height_begin_m = height_m,
+            .adhesion = laid[i].footing.adhesion,
+            .adhesion_other_side = laid[i].footing.adhesion_other_side,
         };
         height_m += evn_road_piece_rise_m(piece);
     }
 }
 
-bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, evn_report *report)
+bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, size_t surface, evn_report *report)
 {
     size_t most = count_pieces(cycle, course->length_m) + (cycle->surface ? cycle->surface->place_m.count : 0);
     paver onto = {calloc(most, sizeof *onto.laid), 0};
     if (onto.laid) {
-        lay_all(&onto, cycle, course->length_m);
+        lay_all(&onto, cycle, course->length_m, surface);
         course->road = calloc(onto.count, sizeof *course->road);
     }
     if (course->road) {

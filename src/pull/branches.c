@@ -1,6 +1,8 @@
 /* A unit that drives several axles through an inter-axle differential: each gets its share of the torque. */
 #include "pull/branches.h"
 #include "core/root.h"
+#include "pull/branch.h"
+#include "pull/locked.h"
 #include "pull/tyres.h"
 #include <math.h>
 
@@ -36,6 +38,8 @@ double evn_branches_forces(const evn_pull *p, size_t unit, double split_nm, doub
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     double sum = 0, own;
+    if (p->at.unit[unit].branches_locked)
+        return evn_locked_forces(p, unit, split_nm, accel, force_n, slope_1_m);
     *slope_1_m = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         end e = end_of(p, unit, k, accel);
@@ -101,6 +105,8 @@ static bool divide_quickly(const dividing *d, double near_n, evn_root *at)
 /* Nearly a straight line; what is left after a step or two is handed out alike. */
 double evn_branches_divide(const evn_pull *p, size_t unit, double total_n, double accel, double force_n[])
 {
+    if (p->at.unit[unit].branches_locked)
+        return evn_locked_divide(p, unit, total_n, accel, force_n);
     dividing d = {p, unit, total_n, accel, force_n};
     double near_n = 1e-8 * (1e3 + fabs(total_n));
     evn_root at;
@@ -115,15 +121,6 @@ double evn_branches_divide(const evn_pull *p, size_t unit, double total_n, doubl
     return at.x;
 }
 
-/* The shaft of a branch at its dividing-point end, for a force at the hubs. */
-static evn_shaft branch_up(const evn_pull *p, size_t unit, const evn_branch *b, double hub_n, double accel,
-                           evn_flow *flow)
-{
-    double radius = p->at.rig->axle[b->axle].radius_m;
-    evn_shaft wheels = {hub_n * radius, p->at.speed_m_s / radius, accel / radius};
-    return evn_branch_up(b, wheels, p->at.unit[unit].degc, flow);
-}
-
 evn_shaft evn_branches_up(const evn_pull *p, size_t unit, const double force_n[], double accel, evn_flow *flow)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
@@ -132,18 +129,8 @@ evn_shaft evn_branches_up(const evn_pull *p, size_t unit, const double force_n[]
         const evn_branch *b = &u->branch[k];
         double hub = evn_tyres_hub_n(p, b->axle, force_n[k], accel);
         flow->w[EVN_TYRE_SLIP] += (hub - force_n[k]) * p->at.speed_m_s;
-        evn_shaft at = branch_up(p, unit, b, hub, accel, flow);
+        evn_shaft at = evn_branch_of_wheels(p, unit, b, hub, accel, flow);
         split_nm += at.torque_nm * b->ratio / p->at.rig->axle[b->axle].radius_m;
     }
     return (evn_shaft){split_nm / rad_m, p->at.speed_m_s * rad_m, accel * rad_m};
-}
-
-double evn_branch_split_nm(const evn_pull *p, size_t unit, size_t branch, double tyre_n, double accel)
-{
-    const evn_branch *b = &p->at.rig->unit[unit].branch[branch];
-    double radius = p->at.rig->axle[b->axle].radius_m, split_nm;
-    double hub = evn_tyres_hub_n(p, b->axle, tyre_n, accel);
-    if (!evn_chain_at_up(&p->branch[unit][branch], hub * radius, accel / radius, &split_nm))
-        split_nm = branch_up(p, unit, b, hub, accel, NULL).torque_nm;
-    return split_nm / b->share;
 }

@@ -14,7 +14,4 @@ double evn_branches_divide(const evn_pull *, size_t unit, double total_n, double
 /* Books slip and losses of the branches; the shaft at the dividing point, its torque that which keeps the power. */
 evn_shaft evn_branches_up(const evn_pull *, size_t unit, const double force_n[], double accel_m_s2, evn_flow *);
 
-/* Torque at the dividing point for a tyre force of one branch. */
-double evn_branch_split_nm(const evn_pull *, size_t unit, size_t branch, double tyre_n, double accel_m_s2);
-
 #endif

@@ -9,6 +9,18 @@ static double motors_n(const evn_pull *p, size_t unit)
     return m->connected ? evn_member_force(p, unit, m, m->most_nm, 0) : 0;
 }
 
+/* What all driven tyres carry at rest, with every differential locked or open. */
+static double carried_n(const evn_pull *as_is, bool locked)
+{
+    evn_pull p = *as_is;
+    double sum = 0;
+    for (size_t u = 0; u < p.at.rig->unit_count; u++) {
+        p.at.unit[u].axles_locked = p.at.unit[u].branches_locked = locked;
+        sum += evn_member_adhesion_n(&p, u, true, 0, 0);
+    }
+    return sum;
+}
+
 evn_launch_reach evn_launch_reach_of(const evn_given *at)
 {
     double cold_degc[EVN_UNITS_MAX][EVN_NODES_MAX];
@@ -25,7 +37,8 @@ evn_launch_reach evn_launch_reach_of(const evn_given *at)
     }
     evn_pull_make(&now);
     evn_pull_make(&cold);
-    evn_launch_reach l = {.need_n = now.road.base_n};
+    evn_launch_reach l = {
+        .need_n = now.road.base_n, .open_n = carried_n(&now, false), .locked_n = carried_n(&now, true)};
     for (size_t u = 0; u < r->unit_count; u++) {
         double tyres = evn_member_adhesion_n(&now, u, true, 0, 0);
         double by_motors = motors_n(&now, u), by_cold = motors_n(&cold, u);

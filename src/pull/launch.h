@@ -8,6 +8,7 @@ typedef struct evn_launch_reach {
     double tyres_n;             /* most that the driven tyres carry */
     double motors_n, cold_n;    /* most that the motors give, and would give if no winding were hot */
     double both_n, both_cold_n; /* of each unit what its motors give and its tyres carry, all together; likewise */
+    double open_n, locked_n;    /* what the tyres would carry with all differentials open, and with all locked */
 } evn_launch_reach;
 
 /* At rest where `at` stands, in the settings that it tells; a change that is under way is done. */

@@ -1,7 +1,9 @@
 /* One unit at work: what its motors give at the road and back, and what its tyres carry. */
 #include "pull/member.h"
 #include "core/root.h"
+#include "pull/branch.h"
 #include "pull/branches.h"
+#include "pull/locked.h"
 #include "pull/tyres.h"
 #include <math.h>
 
@@ -129,7 +131,7 @@ bool evn_cut_by_adhesion(const evn_rig *r) { return r->unit_count > 1 || r->unit
 double evn_single_adhesion_pull_n(const evn_pull *p)
 {
     const evn_rig *r = p->at.rig;
-    const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
+    const evn_axle_load *l = evn_load_of(&p->at, r->unit[0].axle);
     double mu = evn_tyres_may_use(p, r->unit[0].axle, true);
     if (p->at.steady)
         return evn_member_adhesion_n(p, 0, true, p->at.asked_m_s2, 0);
@@ -165,7 +167,7 @@ double evn_single_adhesion_push_n(const evn_pull *p)
     const evn_rig *r = p->at.rig;
     if (isfinite(r->regenerating_margin) || isfinite(r->unit[0].braking_force_limit_n))
         return searched_push_n(p);
-    const evn_axle_load *l = &r->axle[r->unit[0].axle].load;
+    const evn_axle_load *l = evn_load_of(&p->at, r->unit[0].axle);
     double mu = evn_tyres_may_use(p, r->unit[0].axle, false), a = p->at.asked_m_s2;
     double without = evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, a, 0);
     double rest = (p->road.base_n + p->road.mass_kg * a) / p->road.brake_factor;
@@ -178,6 +180,8 @@ double evn_member_adhesion_n(const evn_pull *p, size_t unit, bool pulling, doubl
     double side = pulling ? 1 : -1, lowest_n = pulling ? 0 : -u->braking_force_limit_n;
     if (u->branch_count == 0)
         return fmax(side * evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n), lowest_n);
+    if (p->at.unit[unit].branches_locked)
+        return fmax(side * evn_locked_carried_n(p, unit, pulling, accel, brake_n), lowest_n);
     double least = (double)INFINITY; /* the branch that reaches its limit first holds the others */
     for (size_t k = 0; k < u->branch_count; k++) {
         double carried_n = side * evn_tyres_carried_n(p, u->branch[k].axle, pulling, accel, brake_n);
@@ -197,6 +201,8 @@ bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, d
         return false;
     if (u->branch_count == 0) /* not what is cut */
         return (1 + 1e-9) * fabs(force_n) < evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
+    if (p->at.unit[unit].branches_locked)
+        return (1 + 1e-9) * fabs(force_n) < evn_locked_carried_n(p, unit, pulling, accel, brake_n);
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];

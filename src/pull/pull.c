@@ -12,12 +12,14 @@ static void set_road(const evn_given *at, evn_ground *road)
     road->slope_sin = at->tangent * road->slope_cos;
     road->air_n = r->air_kg_m * wind * fabs(wind);
     road->grade_n = r->mass_kg * g * road->slope_sin;
-    double cosine = at->rolling_factor * (r->rolling.cosine_kg + r->rolling_s_m.cosine_kg * v);
-    double along = at->rolling_factor * (r->rolling.along_kg + r->rolling_s_m.along_kg * v);
+    const evn_axle_load *rolling = at->start_aid ? &r->start_aid.rolling : &r->rolling;
+    const evn_axle_load *rolling_s_m = at->start_aid ? &r->start_aid.rolling_s_m : &r->rolling_s_m;
+    double cosine = at->rolling_factor * (rolling->cosine_kg + rolling_s_m->cosine_kg * v);
+    double along = at->rolling_factor * (rolling->along_kg + rolling_s_m->along_kg * v);
     road->rolling_at_rest_n = g * (cosine * road->slope_cos + along * road->slope_sin);
     road->base_n = road->air_n + road->grade_n + road->rolling_at_rest_n;
     road->mass_kg = r->effective_kg + along;
-    road->brake_factor = 1 + at->rolling_factor * (r->rolling.brake + r->rolling_s_m.brake * v);
+    road->brake_factor = 1 + at->rolling_factor * (rolling->brake + rolling_s_m->brake * v);
 }
 
 double evn_pull_accel(const evn_pull *p, double force_n)

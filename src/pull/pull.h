@@ -18,13 +18,16 @@ evn_fade evn_fade_side(const evn_rig *, double speed_m_s);
 /* A unit as it is asked about. */
 typedef struct evn_unit_given {
     evn_setting setting;
-    bool shifting;      /* between two settings: it does not pull */
-    const double *degc; /* of its nodes (truck/unit.h); must outlive the pull */
+    bool shifting;                      /* between two settings: it does not pull */
+    const double *degc;                 /* of its nodes (truck/unit.h); must outlive the pull */
+    bool axles_locked, branches_locked; /* the differentials of its axles, and that between them */
 } evn_unit_given;
 
 typedef struct evn_given {
     const evn_rig *rig;
-    double tangent, rolling_factor; /* of the road: slope, and surface */
+    double tangent, rolling_factor;       /* of the road: slope, and surface */
+    double adhesion, adhesion_other_side; /* of the place, peak, of either side; above 0 where it states one */
+    bool start_aid;                       /* the stance of the rig that holds (rig.h); else that of driving */
     double speed_m_s;
     double asked_m_s2; /* acceleration that is asked for */
     double soc;
@@ -35,6 +38,12 @@ typedef struct evn_given {
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */
     evn_unit_given unit[EVN_UNITS_MAX];
 } evn_given;
+
+/* Load of an axle, as the truck stands. */
+static inline const evn_axle_load *evn_load_of(const evn_given *at, size_t axle)
+{
+    return at->start_aid ? &at->rig->start_aid.load[axle] : &at->rig->axle[axle].load;
+}
 
 /* The road: resistances, and what makes motion linear: F_motor - brake_factor F_brake = base_n + mass_kg a. */
 typedef struct evn_ground {

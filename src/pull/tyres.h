@@ -8,15 +8,26 @@
 static inline double evn_tyres_load_n(const evn_pull *p, size_t axle, double accel_m_s2, double brake_n)
 {
     const evn_rig *r = p->at.rig;
-    return evn_axle_load_n(&r->axle[axle].load, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, accel_m_s2,
+    return evn_axle_load_n(evn_load_of(&p->at, axle), r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, accel_m_s2,
                            brake_n);
 }
 
-/* What motors may use of a driven axle's normal load, pulling or pushing; a magnitude. */
+/*
+ * What motors may use of a driven axle's normal load, pulling or pushing; a magnitude. Where the place states its
+ * adhesion, of half the axle's load under each side: an open differential gives both wheels the same torque, so that
+ * the side with less says what both carry; locked each carries its own (textbooks of vehicle dynamics).
+ */
 static inline double evn_tyres_may_use(const evn_pull *p, size_t axle, bool pulling)
 {
-    (void)axle; /* the same on all */
-    return pulling ? p->at.rig->adhesion_driving : p->at.rig->adhesion_regenerating;
+    const evn_given *at = &p->at;
+    const evn_rig *r = at->rig;
+    size_t unit = r->axle[axle].driven_by;
+    if (!(at->adhesion > 0))
+        return pulling ? r->adhesion_driving : r->adhesion_regenerating;
+    bool locked = unit < r->unit_count && at->unit[unit].axles_locked;
+    double carried =
+        locked ? 0.5 * (at->adhesion + at->adhesion_other_side) : fmin(at->adhesion, at->adhesion_other_side);
+    return carried * (pulling ? r->adhesion_driving_share : r->adhesion_regenerating_share);
 }
 
 /*

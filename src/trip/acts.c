@@ -9,6 +9,7 @@
 #include "trip/moment.h"
 #include "trip/prescribe.h"
 #include "trip/stall.h"
+#include "trip/stance.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ limits */
@@ -71,6 +72,7 @@ static void stand(evn_trip *trip, double wait_s)
     trip->motion = EVN_STANDING;
     trip->wait_until_s = trip->t + wait_s;
     evn_step_onto_road(trip);
+    evn_stance_set(trip, 0);
 }
 
 static void cannot_start(evn_trip *trip)
@@ -232,6 +234,7 @@ static void begin_moving(evn_trip *trip)
     if (evn_is_exact(trip))
         evn_follow_plan(trip);
     evn_find_stop(trip);
+    evn_stance_set(trip, trip->y[EVN_Y_SPEED]);
     for (size_t k = 0; k < 2 * trip->rig->unit_count; k++)
         begin_setting(trip, k % trip->rig->unit_count);
     evn_set_sides(trip);

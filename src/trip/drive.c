@@ -228,7 +228,8 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
 evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_driving *driving,
                                 const evn_ceiling *ceiling, evn_report *report)
 {
-    evn_course_ask how = {driving->comfort_acceleration_m_s2, driving->comfort_braking_m_s2, rig->top_speed_m_s};
+    evn_course_ask how = {driving->comfort_acceleration_m_s2, driving->comfort_braking_m_s2, rig->top_speed_m_s,
+                          (size_t)driving->surface};
     evn_course *course = evn_course_prepare(cycle, &how, report);
     if (course && ceiling && !evn_course_lower(course, ceiling, report)) {
         evn_course_free(course);

@@ -1,11 +1,15 @@
 /* The keys of a driving. Each is a key of lineups and kept runs, and an option of the commands that drive. */
 #include "trip/driving.h"
 #include "core/field_number.h"
+#include "cycle/surface.h"
 #include <stddef.h>
 
 static const char *const drivers[] = {"human", "exact", NULL};      /* in the order of evn_driver */
 static const char *const integrators[] = {"cvode", "arkode", NULL}; /* in the order of evn_integrator */
 _Static_assert(sizeof(evn_driver) == sizeof(int), "a choice of a field table is an int");
+_Static_assert((int)EVN_SURFACE_SNOW == (int)EVN_SURFACE_KINDS,
+               "each kind of surface can be asked for, in their order");
+_Static_assert(sizeof(evn_surface) == sizeof(int), "a choice of a field table is an int");
 _Static_assert(sizeof(evn_integrator) == sizeof(int), "a choice of a field table is an int");
 
 #define MEMBER(member) offsetof(evn_driving, member)
@@ -66,6 +70,14 @@ static const evn_field fields[] = {
      .fallback = 1,
      .offset = MEMBER(trace_interval_s),
      .help = "time between rows of a trace; events add rows"},
+    {.key = "surface",
+     .shape = EVN_CHOICE,
+     .choices = evn_surface_choices,
+     .fallback = EVN_SURFACE_AS_CYCLE,
+     .offset = MEMBER(surface),
+     .source = "common practice, from memory: " EVN_SURFACE_RANGES,
+     .help = "whose adhesion holds on the whole course, instead of what the cycle states: dry or wet asphalt, gravel, "
+             "soil or snow; the rolling resistance stays that of the cycle"},
 };
 
 const evn_object evn_driving_object = {.name = "driving",

@@ -1,6 +1,7 @@
 /* What the state of a trip asks of the room pull at one instant. */
 #include "trip/moment.h"
 #include "trip/laws.h"
+#include "trip/stance.h"
 #include <string.h>
 
 double evn_trip_soc(const evn_trip *trip, const double *y)
@@ -28,6 +29,9 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->rig = trip->rig;
     at->tangent = road->tangent_begin + road->tangent_slope * (evn_trip_place_m(trip, t, y) - road->begin_m);
     at->rolling_factor = road->rolling_factor;
+    at->adhesion = road->adhesion;
+    at->adhesion_other_side = road->adhesion_other_side;
+    at->start_aid = trip->start_aid;
     at->speed_m_s = speed_m_s(trip, t, y);
     at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;
     at->soc = evn_trip_soc(trip, y);
@@ -37,8 +41,13 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->pull = trip->pull;
     at->push = trip->push;
     at->fade = trip->push == EVN_BY_MOTOR ? trip->fade_side : EVN_FADE_BY_SPEED;
-    for (size_t u = 0; u < trip->rig->unit_count; u++)
-        at->unit[u] = (evn_unit_given){trip->box[u].now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u)};
+    bool locks = evn_stance_has_locks(trip);
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        const evn_unit *unit = &trip->rig->unit[u];
+        at->unit[u] = (evn_unit_given){trip->box[u].now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u),
+                                       locks && trip->locked[u] && unit->has_axle_lock,
+                                       locks && trip->locked[u] && unit->has_inter_axle_lock};
+    }
 }
 
 evn_given evn_trip_given(const evn_trip *trip, double t, const double *y)

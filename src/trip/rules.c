@@ -16,6 +16,7 @@
 #include "trip/pack_ends.h"
 #include "trip/passed.h"
 #include "trip/prescribe.h"
+#include "trip/stance.h"
 #include <math.h>
 
 enum { MOST_AT_ONE_INSTANT = 64 };
@@ -127,6 +128,8 @@ static bool may_change(const evn_trip *t)
 }
 static bool no_candidate(const evn_trip *t) { return may_change(t) && !t->has_candidate; }
 static bool a_candidate(const evn_trip *t) { return may_change(t) && t->has_candidate; }
+static bool has_aid(const evn_trip *t) { return moving(t) && evn_stance_has_aid(t); }
+static bool has_locks(const evn_trip *t) { return moving(t) && evn_stance_has_locks(t); }
 static bool dwelling(const evn_trip *t)
 {
     if (!in_gear(t))
@@ -349,6 +352,12 @@ static double fade_left(const evn_trip *t, const sight *n)
     }
 }
 
+static double aid_left(const evn_trip *t, const sight *n) { return evn_stance_aid_left(t, n->is->pull.at.speed_m_s); }
+static double locks_left(const evn_trip *t, const sight *n)
+{
+    return evn_stance_locks_left(t, n->is->pull.at.speed_m_s);
+}
+
 static double reserve_of(const evn_trip *t, const sight *n, size_t unit)
 {
     return 10 * (0.99 - n->is->pull.team.unit[unit].motor_rad_s / evn_unit_top_rad_s(&t->rig->unit[unit]));
@@ -533,6 +542,7 @@ static void fade_crossed(evn_trip *t, const sight *n)
     else
         t->fade_side = EVN_FADE_WITHIN;
 }
+static void locks_crossed(evn_trip *t, const sight *n) { evn_stance_cross_locks(t, n->is->pull.at.speed_m_s); }
 static void shift_over(evn_trip *t)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
@@ -619,6 +629,8 @@ static const rule rules[] = {
     {"derating begins or ends", corners_matter, NULL, derating_side, NULL, derating_crossed},
     {"the fan's full speed is reached or left", has_fan, NULL, fan_side, fan_crossed, NULL},
     {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
+    {"the start aid begins or ends", has_aid, NULL, aid_left, evn_stance_cross_aid, NULL},
+    {"differentials are locked or released", has_locks, NULL, locks_left, NULL, locks_crossed},
     {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},
     {"a better setting appears", no_candidate, NULL, own_lead, NULL, propose},
     {"the better setting is no longer better", a_candidate, NULL, candidate_lead, evn_drop_candidate, NULL},

@@ -3,6 +3,7 @@
 #include "pull/launch.h"
 #include "trip/moment.h"
 #include <math.h>
+#include <stdio.h>
 
 typedef struct rest { /* where the truck stands */
     const evn_trip *trip;
@@ -53,13 +54,35 @@ static void say_winding(const rest *r)
             100 * evn_unit_torque_share(u, degc), evn_unit_winding_limit_degc(u), r->reach.both_cold_n / 1e3);
 }
 
+/* What open differentials cost, or what locks gain: "" where all tyres carry the same with both. */
+enum { DIFFERENTIALS_BYTES = 160 };
+static void tell_differentials(const evn_launch_reach *l, char out[DIFFERENTIALS_BYTES])
+{
+    static const double SAME = 1e-6;
+    out[0] = '\0';
+    if (l->tyres_n < (1 - SAME) * l->locked_n)
+        snprintf(out, DIFFERENTIALS_BYTES, "; with its differentials locked they would carry %.1f kN",
+                 l->locked_n / 1e3);
+    else if (l->open_n < (1 - SAME) * l->tyres_n)
+        snprintf(out, DIFFERENTIALS_BYTES, "; its differentials are locked, and open they would carry %.1f kN",
+                 l->open_n / 1e3);
+}
+
 static void say_tyres(const rest *r)
 {
+    char differentials[DIFFERENTIALS_BYTES], adhesion[80];
+    const evn_road_stretch *road = &r->trip->course->road[r->trip->road_at];
+    bool stated = road->adhesion > 0;
+    tell_differentials(&r->reach, differentials);
+    if (stated && road->adhesion != road->adhesion_other_side)
+        snprintf(adhesion, sizeof adhesion, "%g and %g on either side", road->adhesion, road->adhesion_other_side);
+    else
+        snprintf(adhesion, sizeof adhesion, "%g", stated ? road->adhesion : r->trip->rig->adhesion_driving);
     evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            CANNOT "and its driven tyres carry %.1f kN of what its motors can, %.1f kN; expected more load on driven "
-                   "axles, more driven axles or more adhesion than %g",
-            CANNOT_VALUES(r), fmin(r->reach.tyres_n, r->reach.both_cold_n) / 1e3, r->reach.cold_n / 1e3,
-            r->trip->rig->adhesion_driving);
+            CANNOT "and its driven tyres carry %.1f kN of what its motors can, %.1f kN%s; expected more load on driven "
+                   "axles, more driven axles or more adhesion than %s",
+            CANNOT_VALUES(r), fmin(r->reach.tyres_n, r->reach.both_cold_n) / 1e3, r->reach.cold_n / 1e3, differentials,
+            adhesion);
 }
 
 static void say_motors(const rest *r)

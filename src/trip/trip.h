@@ -161,8 +161,9 @@ typedef struct evn_trip {
     unsigned stalls;      /* ... and how often without getting away from there */
     /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */
     bool base_passed[EVN_UNITS_MAX], derating[EVN_UNITS_MAX];
-    bool fan_full;      /* likewise of the temperature where the radiator's fan is at full speed */
-    evn_fade fade_side; /* of the fade of regeneration, while the motors' braking torque binds */
+    bool fan_full;                         /* likewise of the temperature where the radiator's fan is at full speed */
+    bool locked[EVN_UNITS_MAX], start_aid; /* differentials of a unit; the lifting axle (stance.h) */
+    evn_fade fade_side;                    /* of the fade of regeneration, while the motors' braking torque binds */
 
     /* booked at events, J */
     double lump_j[EVN_LINE_COUNT];

@@ -3,6 +3,9 @@
 #include <math.h>
 #include <stddef.h>
 
+static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_axle */
+_Static_assert(sizeof(evn_lifting_axle) == sizeof(int), "a choice of a field table is an int");
+
 #define MEMBER(member) offsetof(evn_load_case, member)
 static const evn_field fields[] = {
     {.key = "payload_kg",
@@ -59,6 +62,12 @@ static const evn_field fields[] = {
      .usual_high = 15,
      .offset = MEMBER(headwind_m_s),
      .help = "wind along the road, against the truck; negative from behind"},
+    {.key = "lifting_axle",
+     .shape = EVN_CHOICE,
+     .choices = lifting_requests,
+     .fallback = EVN_LIFTING_AXLE_AUTO,
+     .offset = MEMBER(lifting_axle),
+     .help = "where the truck has one: auto as its file says, up or down"},
 };
 
 const evn_object evn_load_case_object = {

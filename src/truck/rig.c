@@ -1,7 +1,9 @@
 /* From the truck as written to the rig: masses, axle loads, pack, units. */
 #include "truck/rig.h"
 #include "core/field_number.h"
+#include "core/root.h"
 #include "core/units.h"
+#include "truck/lifting_axle.h"
 #include "truck/load_case.h"
 #include "truck/rig_figures.h"
 #include <math.h>
@@ -79,9 +81,19 @@ static evn_axle_load fifth_wheel_load(const evn_truck_file *t, lump trailer, dou
                            h * brake_share / length};
 }
 
+/* Bodies on their axles, of which one may be lifted. */
+typedef struct standing {
+    const evn_truck_file *t;
+    lump truck, trailer;
+    size_t lifting; /* axle; beyond the last: none, or it carries its share */
+    double lifting_share;
+    double aid_kg; /* load of the driven axle beside it, with start aid */
+} standing;
+
 /* Place of a support: the mean of its axles weighted by their shares of its load. */
-static double support_place(const evn_truck_file *t, int support, double share[])
+static double support_place(const standing *s, int support, double share[])
 {
+    const evn_truck_file *t = s->t;
     const evn_axle_file *axle = t->axles.item;
     double sum = 0, x = 0, count = 0;
     for (size_t k = 0; k < t->axles.count; k++)
@@ -93,12 +105,14 @@ static double support_place(const evn_truck_file *t, int support, double share[]
         share[k] = isnan(axle[k].load_share) ? 1 / count : axle[k].load_share;
         sum += share[k];
     }
-    for (size_t k = 0; k < t->axles.count; k++) {
-        if (axle[k].support != support)
-            continue;
-        share[k] /= sum;
-        x += share[k] * axle[k].behind_front_axle_m;
-    }
+    for (size_t k = 0; k < t->axles.count; k++)
+        if (axle[k].support == support)
+            share[k] /= sum;
+    if (s->lifting < t->axles.count && axle[s->lifting].support == support)
+        evn_lift_share(t, s->lifting, s->lifting_share, share);
+    for (size_t k = 0; k < t->axles.count; k++)
+        if (axle[k].support == support)
+            x += share[k] * axle[k].behind_front_axle_m;
     return x;
 }
 
@@ -114,6 +128,16 @@ static bool copy_names(evn_rig *r, const evn_truck_file *t)
     return all;
 }
 
+static size_t driven_by(const evn_truck_file *t, size_t axle)
+{
+    const evn_unit_file *unit = t->drive_units.item;
+    for (size_t k = 0; k < t->drive_units.count; k++)
+        for (size_t i = 0; i < unit[k].axles.count; i++)
+            if (unit[k].axles.at[i] == (double)axle + 1)
+                return k;
+    return EVN_UNITS_MAX;
+}
+
 static void set_axles(evn_rig *r, const evn_truck_file *t)
 {
     const evn_axle_file *file = t->axles.item;
@@ -125,7 +149,8 @@ static void set_axles(evn_rig *r, const evn_truck_file *t)
                                 .rolling_s_m = tyre->rolling_resistance_speed_coefficient_s_m,
                                 .slip_stiffness = tyre->longitudinal_slip_stiffness,
                                 .radius_m = tyre->rolling_radius_m,
-                                .permitted_kg = file[k].permitted_kg};
+                                .permitted_kg = file[k].permitted_kg,
+                                .driven_by = driven_by(t, k)};
     }
     if (!t->trailer)
         return;
@@ -135,7 +160,8 @@ static void set_axles(evn_rig *r, const evn_truck_file *t)
                                           .rolling_s_m = tyre->rolling_resistance_speed_coefficient_s_m,
                                           .slip_stiffness = (double)INFINITY,
                                           .radius_m = tyre->rolling_radius_m,
-                                          .permitted_kg = t->trailer->permitted_axles_kg};
+                                          .permitted_kg = t->trailer->permitted_axles_kg,
+                                          .driven_by = EVN_UNITS_MAX};
 }
 
 /* Sum of the stated shares of the friction brakes' force, that of the trailer included. */
@@ -160,10 +186,13 @@ static double trailer_brake_share(const evn_truck_file *t, lump truck, lump trai
     return group / (truck.kg + trailer.kg);
 }
 
-static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trailer)
+/* Of the axles of the truck, and of the trailer's group behind them. */
+static void loads_of(const standing *s, evn_axle_load load[])
 {
+    const evn_truck_file *t = s->t;
+    lump truck = s->truck, trailer = s->trailer;
     double share[EVN_AXLES_MAX];
-    double front = support_place(t, EVN_FRONT_SUPPORT, share), rear = support_place(t, EVN_REAR_SUPPORT, share);
+    double front = support_place(s, EVN_FRONT_SUPPORT, share), rear = support_place(s, EVN_REAR_SUPPORT, share);
     double base = rear - front;
     evn_axle_load z = {0};
     /* moments about the rear support: N_f base = m g cos (rear - x) - m (a + g sin) h + Z (rear - e) - h_f X */
@@ -174,13 +203,75 @@ static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trai
         double h = t->fifth_wheel->height_m;
         add_load(&on_front, scaled(z, (rear - t->fifth_wheel->behind_front_axle_m) / base));
         add_load(&on_front, (evn_axle_load){0, -h * trailer.kg / base, -h * brake_share / base});
-        r->axle[r->truck_axles].load = (evn_axle_load){trailer.kg - z.cosine_kg, -z.along_kg, -z.brake};
+        load[t->axles.count] = (evn_axle_load){trailer.kg - z.cosine_kg, -z.along_kg, -z.brake};
     }
     evn_axle_load on_rear = {truck.kg + z.cosine_kg, z.along_kg, z.brake};
     add_load(&on_rear, scaled(on_front, -1));
     const evn_axle_file *file = t->axles.item;
     for (size_t k = 0; k < t->axles.count; k++)
-        r->axle[k].load = scaled(file[k].support == EVN_FRONT_SUPPORT ? on_front : on_rear, share[k]);
+        load[k] = scaled(file[k].support == EVN_FRONT_SUPPORT ? on_front : on_rear, share[k]);
+}
+
+/* ------------------------------------------------------------------------------------------------ stances */
+
+static double off_aid(void *self, double share)
+{
+    standing *s = self;
+    evn_axle_load load[EVN_AXLES_MAX];
+    s->lifting_share = share;
+    loads_of(s, load);
+    return evn_lift_driven_kg(s->t, s->lifting, load) - s->aid_kg;
+}
+
+/*
+ * The lifting axle leaves so much load to the driven axle beside it that this one reaches what is stated; all of it,
+ * where that is not enough. It is left with what it has where the driven one carries as much already.
+ */
+static void set_start_aid(evn_rig *r, standing *s, size_t lifting, double share_down)
+{
+    const evn_axle_file *axle = (const evn_axle_file *)s->t->axles.item + lifting;
+    const evn_start_aid_file *aid = axle->lifts->start_aid;
+    if (!aid || r->axle[lifting].lifted)
+        return;
+    s->lifting = lifting;
+    s->aid_kg = aid->axle_load_kg;
+    evn_known down = {share_down, off_aid(s, share_down)}, up = {0, off_aid(s, 0)};
+    if (down.error >= 0)
+        return;
+    s->lifting_share =
+        up.error <= 0
+            ? 0
+            : evn_root_between(off_aid, s, up, down, &(evn_between){.tolerance = 1e-9, .x_tolerance = 0, .steps = 200})
+                  .x;
+    r->start_aid.there = true;
+    r->start_aid.below_m_s = aid->below_km_h * EVN_M_S_PER_KM_H;
+    loads_of(s, r->start_aid.load);
+}
+
+/* The share of its group's load that an axle has on the ground. */
+static double share_down(const standing *down, size_t axle)
+{
+    double share[EVN_AXLES_MAX];
+    support_place(down, ((const evn_axle_file *)down->t->axles.item)[axle].support, share);
+    return share[axle];
+}
+
+/* How the truck stands while it drives, and with start aid. */
+static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trailer, evn_lifting_axle asked)
+{
+    evn_axle_load load[EVN_AXLES_MAX], lifted[EVN_AXLES_MAX];
+    size_t none = t->axles.count, lifting = evn_axle_that_lifts(t);
+    standing down = {t, truck, trailer, none, 0, 0}, up = {t, truck, trailer, lifting, 0, 0};
+    loads_of(&down, load);
+    if (lifting < none) {
+        loads_of(&up, lifted);
+        r->axle[lifting].lifted = evn_lift_is_up(t, lifting, asked, lifted);
+    }
+    bool is_up = lifting < none && r->axle[lifting].lifted;
+    for (size_t k = 0; k < r->axle_count; k++)
+        r->axle[k].load = is_up ? lifted[k] : load[k];
+    if (lifting < none)
+        set_start_aid(r, &up, lifting, share_down(&down, lifting));
 }
 
 static void set_rolling(evn_rig *r)
@@ -188,6 +279,8 @@ static void set_rolling(evn_rig *r)
     for (size_t k = 0; k < r->axle_count; k++) {
         add_load(&r->rolling, scaled(r->axle[k].load, r->axle[k].rolling));
         add_load(&r->rolling_s_m, scaled(r->axle[k].load, r->axle[k].rolling_s_m));
+        add_load(&r->start_aid.rolling, scaled(r->start_aid.load[k], r->axle[k].rolling));
+        add_load(&r->start_aid.rolling_s_m, scaled(r->start_aid.load[k], r->axle[k].rolling_s_m));
         if (isnan(r->axle[k].slip_stiffness))
             r->axle[k].slip_stiffness = (double)INFINITY;
     }
@@ -198,7 +291,8 @@ static double wheels_kg(const evn_tyre_file *tyre, double count)
     return count * tyre->inertia_kg_m2 / (tyre->rolling_radius_m * tyre->rolling_radius_m);
 }
 
-static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg)
+static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg,
+                       evn_lifting_axle lifting)
 {
     const evn_axle_file *axle = t->axles.item;
     lump truck = truck_lump(t, masses, payload_kg), trailer = {0};
@@ -208,12 +302,13 @@ static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masse
     r->payload_kg = payload_kg;
     r->mass_kg = truck.kg + trailer.kg;
     r->effective_kg = r->mass_kg;
+    set_axles(r, t);
+    set_loads(r, t, truck, trailer, lifting);
+    /* the wheels of an axle that is lifted while driving do not turn; with start aid they may, and go on to */
     for (size_t k = 0; k < t->axles.count; k++)
-        r->effective_kg += wheels_kg(axle[k].tyre, axle[k].tyres);
+        r->effective_kg += r->axle[k].lifted ? 0 : wheels_kg(axle[k].tyre, axle[k].tyres);
     if (t->trailer)
         r->effective_kg += wheels_kg(t->trailer->tyre, t->trailer->tyres);
-    set_axles(r, t);
-    set_loads(r, t, truck, trailer);
     set_rolling(r);
 }
 
@@ -319,6 +414,8 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->fade_to_m_s = t->brakes->fade_to_km_h * EVN_M_S_PER_KM_H;
     r->adhesion_driving = t->adhesion->driving;
     r->adhesion_regenerating = t->adhesion->regenerating;
+    r->adhesion_driving_share = t->adhesion->driving_share;
+    r->adhesion_regenerating_share = t->adhesion->regenerating_share;
     r->regenerating_margin =
         isnan(t->adhesion->regenerating_margin) ? (double)INFINITY : t->adhesion->regenerating_margin;
     r->motor_share = t->brakes->motor_share;
@@ -361,14 +458,14 @@ static void set_retarder(evn_rig *r, const evn_retarder_file *f)
         return;
     size_t axle = (size_t)f->axle - 1;
     r->has_part[EVN_RETARDER] = true;
-    r->retarder =
-        (evn_retarder){.axle = axle,
-                       .force_limit_n = isnan(f->torque_limit_nm) ? f->braking_force_limit_kn * 1e3
-                                                                  : f->torque_limit_nm / r->axle[axle].radius_m,
-                       .power_limit_w = f->power_limit_kw * 1e3,
-                       .fade_from_m_s = f->fade_from_km_h * EVN_M_S_PER_KM_H,
-                       .fade_to_m_s = f->fade_to_km_h * EVN_M_S_PER_KM_H,
-                       .endurance_m_s2 = f->used_for == EVN_RETARDER_ALL ? (double)INFINITY : f->endurance_braking_m_s2};
+    r->retarder = (evn_retarder){
+        .axle = axle,
+        .force_limit_n =
+            isnan(f->torque_limit_nm) ? f->braking_force_limit_kn * 1e3 : f->torque_limit_nm / r->axle[axle].radius_m,
+        .power_limit_w = f->power_limit_kw * 1e3,
+        .fade_from_m_s = f->fade_from_km_h * EVN_M_S_PER_KM_H,
+        .fade_to_m_s = f->fade_to_km_h * EVN_M_S_PER_KM_H,
+        .endurance_m_s2 = f->used_for == EVN_RETARDER_ALL ? (double)INFINITY : f->endurance_braking_m_s2};
 }
 
 double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
@@ -412,7 +509,7 @@ static void check_loads(const evn_rig *r, const evn_truck_file *t, evn_report *r
             evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
                     "%s: %.0f kg on axle %s at rest; permitted are %.0f kg", t->name, r->axle[k].load.cosine_kg,
                     r->axle[k].name, r->axle[k].permitted_kg);
-        else if (r->axle[k].load.cosine_kg <= 0)
+        else if (r->axle[k].load.cosine_kg <= 0 && !r->axle[k].lifted)
             evn_say(
                 report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
                 "%s: axle %s carries %.0f kg at rest; expected every axle on the ground; check the centres of gravity",
@@ -464,7 +561,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     if (!r->arena || !prepare_units(r, t, masses) || !copy_names(r, t))
         return out_of_memory(r, report);
     r->invented = t->invented;
-    set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg);
+    set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg, c->lifting_axle);
     set_conditions(r, t, c);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);

@@ -33,7 +33,17 @@ typedef struct evn_axle {
     /* Of the friction brakes' force; where it goes by the loads of the moment (friction_ideal): at rest. */
     double friction_share;
     evn_axle_brake brake;
+    bool lifted;      /* while driving; a lifting axle */
+    size_t driven_by; /* unit; EVN_UNITS_MAX: none */
 } evn_axle;
+
+/* The other stance of a truck with a lifting axle: at low speed, with start aid. */
+typedef struct evn_stance {
+    bool there;
+    double below_m_s;
+    evn_axle_load load[EVN_AXLES_MAX]; /* of each axle */
+    evn_axle_load rolling, rolling_s_m;
+} evn_stance;
 
 typedef struct evn_pack {
     double capacity_as, resistance_ohm;
@@ -65,6 +75,7 @@ typedef struct evn_rig {
     double gravity_m_s2, air_density_kg_m3, headwind_m_s, ambient_degc;
     double air_kg_m;                    /* half density times drag area */
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
+    evn_stance start_aid;               /* instead of those and of the axles' own loads (pull.h: evn_load_of) */
     evn_axle axle[EVN_AXLES_MAX];
     size_t axle_count, truck_axles; /* a trailer's group comes after the truck's own where there is one */
     evn_unit unit[EVN_UNITS_MAX];
@@ -80,11 +91,12 @@ typedef struct evn_rig {
     bool friction_ideal;     /* each axle's braking, motors and friction, in proportion to its load of the moment */
     bool tells_friction;     /* of each axle: results and columns; where the file says more than the default */
     double friction_limit_w; /* INFINITY: not stated */
-    double motor_share; /* most of the demanded braking force that motors take */
-    double resistor_w;  /* what the brake resistor takes at most; 0: none */
+    double motor_share;      /* most of the demanded braking force that motors take */
+    double resistor_w;       /* what the brake resistor takes at most; 0: none */
     evn_retarder retarder;
-    double adhesion_driving, adhesion_regenerating;
-    double regenerating_margin;   /* INFINITY: none */
+    double adhesion_driving, adhesion_regenerating;             /* where the place states none ... */
+    double adhesion_driving_share, adhesion_regenerating_share; /* ... and of that of the place */
+    double regenerating_margin;                                 /* INFINITY: none */
     double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
     size_t figure_count;

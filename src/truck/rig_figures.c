@@ -92,6 +92,9 @@ static const meaning axle_load = {"load_kg", "kg", "load", "load on level ground
 static const meaning axle_permitted = {"permitted_kg", "kg", "permitted", "load that the file permits", 0};
 static const meaning axle_share = {"used_percent", "%", "used", "load, of what the file permits", 1};
 
+static const meaning axle_start_aid = {"start_aid_load_kg", "kg", "load with start aid",
+                                       "load on level ground at rest, with the start aid of the lifting axle", 0};
+
 static void add_axle_loads(listing *l)
 {
     for (size_t k = 0; k < l->rig->axle_count; k++) {
@@ -99,6 +102,8 @@ static void add_axle_loads(listing *l)
         add(l, &axle_load, a->load.cosine_kg, "axle_loads.%s", a->name);
         add(l, &axle_permitted, a->permitted_kg, "axle_loads.%s", a->name);
         add(l, &axle_share, 100 * a->load.cosine_kg / a->permitted_kg, "axle_loads.%s", a->name);
+        if (l->rig->start_aid.there)
+            add(l, &axle_start_aid, l->rig->start_aid.load[k].cosine_kg, "axle_loads.%s", a->name);
     }
 }
 

@@ -6,8 +6,8 @@
 #ifndef EVENER_TRUCK_TRUCK_H
 #define EVENER_TRUCK_TRUCK_H
 #include "core/field.h"
-#include "truck/cooling.h"
 #include "truck/axle_brake.h"
+#include "truck/cooling.h"
 #include "truck/loads.h"
 #include "truck/winding.h"
 
@@ -26,6 +26,16 @@ typedef struct evn_tyre_file {
     double longitudinal_slip_stiffness; /* force per normal load and unit of slip; NAN: no slip */
 } evn_tyre_file;
 
+typedef enum evn_lift_request { EVN_LIFT_AUTO, EVN_LIFT_UP, EVN_LIFT_DOWN } evn_lift_request;
+typedef struct evn_start_aid_file { /* below a speed the lifting axle leaves load to the driven axle beside it */
+    double below_km_h, axle_load_kg;
+} evn_start_aid_file;
+typedef struct evn_lifts_file {
+    int request;                         /* evn_lift_request */
+    double lower_above_load_kg;          /* of its group, lifted; NAN: where an axle would carry more than permitted */
+    const evn_start_aid_file *start_aid; /* NULL: none */
+} evn_lifts_file;
+
 typedef enum evn_support { EVN_FRONT_SUPPORT, EVN_REAR_SUPPORT } evn_support;
 typedef struct evn_axle_file {
     double behind_front_axle_m;
@@ -37,6 +47,7 @@ typedef struct evn_axle_file {
     const evn_tyre_file *tyre;
     double friction_share;                     /* of the friction brakes' force; NAN: not given */
     const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
+    const evn_lifts_file *lifts;               /* NULL: it stays on the ground */
 } evn_axle_file;
 
 typedef struct evn_body_file {
@@ -128,9 +139,10 @@ typedef struct evn_brake_resistor_file {
     double power_kw;
 } evn_brake_resistor_file;
 
-typedef struct evn_adhesion_file { /* what motors may use of the driven axles' normal load */
-    double driving, regenerating;
-    double regenerating_margin; /* over what the front axle uses; NAN: none */
+typedef struct evn_adhesion_file {            /* what motors may use of the driven axles' normal load */
+    double driving, regenerating;             /* where the course does not state the adhesion of the place ... */
+    double driving_share, regenerating_share; /* ... and of that where it does */
+    double regenerating_margin;               /* over what the front axle uses; NAN: none */
 } evn_adhesion_file;
 
 typedef struct evn_motor_loss_file {
@@ -198,8 +210,10 @@ typedef struct evn_unit_file {
     bool idle_motors_stand_still; /* a clutch frees a motor that is not engaged */
     const evn_engagement_file *engagement;
     const evn_gearbox_file *gearbox;
-    evn_steps path;                                       /* from the gearbox to the wheels, or to where it divides */
-    evn_many branches;                                    /* one for each driven axle, where there are several */
+    evn_steps path;    /* from the gearbox to the wheels, or to where it divides */
+    evn_many branches; /* one for each driven axle, where there are several */
+    bool axle_differential_lock, inter_axle_lock;
+    double locks_below_km_h;
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
     double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
 } evn_unit_file;
@@ -218,7 +232,7 @@ typedef struct evn_truck_file {
     const evn_auxiliaries_file *auxiliaries;
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
-    const evn_cooling_file *cooling; /* NULL: not modelled */
+    const evn_cooling_file *cooling;               /* NULL: not modelled */
     const evn_retarder_file *retarder;             /* NULL: none */
     const evn_brake_resistor_file *brake_resistor; /* likewise */
 } evn_truck_file;
@@ -227,6 +241,7 @@ extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;
 extern const evn_object evn_motor_object;
 extern const evn_object evn_retarder_object, evn_brake_resistor_object;
+extern const evn_object evn_lifts_object;
 extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
 
 /* The first key in which two motors differ; NULL when they are alike. */

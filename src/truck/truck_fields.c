@@ -1,4 +1,5 @@
 /* Field tables of the truck: body, axles, trailer, and the truck that holds them. */
+#include "truck/lifting_axle.h"
 #include "truck/unit.h"
 #include <math.h>
 #include <stdio.h>
@@ -122,6 +123,11 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, friction_brake),
      .of = &evn_axle_brake_object,
      .help = "how its friction brakes heat; not given: their temperature is not modelled"},
+    {.key = "lifts",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_axle_file, lifts),
+     .of = &evn_lifts_object,
+     .help = "where it can be lifted; not given: it stays on the ground"},
 };
 const evn_object evn_axle_object = {"axle",      "an axle of the truck", sizeof(evn_axle_file),
                                     axle_fields, COUNT(axle_fields),     NULL};
@@ -356,7 +362,7 @@ static const evn_field adhesion_fields[] = {
      .fallback = 0.6,
      .offset = offsetof(evn_adhesion_file, driving),
      .source = "common practice, no source",
-     .help = "most tractive force, over the normal load of the driven axle"},
+     .help = "most tractive force, over the normal load of the driven axle; where the cycle states no adhesion"},
     {.key = "regenerating",
      .shape = EVN_NUMBER,
      .least = 0,
@@ -366,7 +372,26 @@ static const evn_field adhesion_fields[] = {
      .fallback = 0.25,
      .offset = offsetof(evn_adhesion_file, regenerating),
      .source = "common practice, no source",
-     .help = "most tyre force with which motors brake, over that load; the reserve is for stability"},
+     .help = "most tyre force with which motors brake, over that load; the reserve is for stability; where the cycle "
+             "states no adhesion"},
+    {.key = "driving_share",
+     .shape = EVN_NUMBER,
+     .least = 0.01,
+     .most = 1,
+     .fallback = 1,
+     .offset = offsetof(evn_adhesion_file, driving_share),
+     .source = "common practice, no source",
+     .help = "what driving may use of the adhesion that the cycle states for the place"},
+    {.key = "regenerating_share",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 1,
+     .usual_low = 0.2,
+     .usual_high = 0.6,
+     .fallback = 0.4,
+     .offset = offsetof(evn_adhesion_file, regenerating_share),
+     .source = "common practice, no source",
+     .help = "what motors may use of it to brake; the reserve is for stability"},
     {.key = "regenerating_margin",
      .shape = EVN_NUMBER,
      .least = 0,
@@ -502,6 +527,7 @@ static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_repor
     if (axle[0].behind_front_axle_m != 0 || axle[0].support != EVN_FRONT_SUPPORT)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles",
                    "first axle %s; expected behind_front_axle_m: 0 and support: front", t->axles.name[0]);
+    evn_check_lifting(t, seat, report);
     if (!rear)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles", "no axle with support: rear; expected at least one");
 }

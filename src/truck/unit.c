@@ -527,7 +527,10 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .engage_price_j = f->engagement->price_kj * 1e3,
                     .engage_dwell_s = f->engagement->dwell_s,
                     .braking_force_limit_n =
-                        isnan(f->braking_force_limit_kn) ? (double)INFINITY : f->braking_force_limit_kn * 1e3};
+                        isnan(f->braking_force_limit_kn) ? (double)INFINITY : f->braking_force_limit_kn * 1e3,
+                    .has_axle_lock = f->axle_differential_lock,
+                    .has_inter_axle_lock = f->inter_axle_lock,
+                    .locks_below_m_s = f->locks_below_km_h * EVN_M_S_PER_KM_H};
     *masses = (evn_unit_masses){0};
     lower_path(&f->path, &low, u, &path, &masses->path_kg);
     lower_branches(f, &low, u, masses);

@@ -80,7 +80,9 @@ typedef struct evn_unit {
     bool can_disconnect;
     size_t disconnected_count; /* stages below the disconnect: what still turns while it is open */
     double disconnect_time_s, disconnect_price_j;
-    double braking_force_limit_n; /* at its tyres, by its motors; INFINITY: none */
+    double braking_force_limit_n;            /* at its tyres, by its motors; INFINITY: none */
+    bool has_axle_lock, has_inter_axle_lock; /* of its differentials */
+    double locks_below_m_s;
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }

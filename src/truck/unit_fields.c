@@ -242,6 +242,29 @@ static const evn_field unit_fields[] = {
      .of = &branch_object,
      .count_most = EVN_BRANCHES_MAX,
      .help = "by name, one for each driven axle where there are several"},
+    {.key = "axle_differential_lock",
+     .shape = EVN_FLAG,
+     .offset = offsetof(evn_unit_file, axle_differential_lock),
+     .help =
+         "true: the differential of each driven axle has a lock; open it gives both wheels the same torque, so that "
+         "the side with less adhesion says what the axle carries"},
+    {.key = "inter_axle_lock",
+     .shape = EVN_FLAG,
+     .offset = offsetof(evn_unit_file, inter_axle_lock),
+     .help = "true: the differential between the driven axles has a lock; open the axle that reaches its limit first "
+             "holds the others"},
+    {.key = "locks_below_km_h",
+     .shape = EVN_NUMBER,
+     .least = 2,
+     .most = 60,
+     .usual_low = 5,
+     .usual_high = 30,
+     .fallback = 20,
+     .offset = offsetof(evn_unit_file, locks_below_km_h),
+     .source = "common practice, no source",
+     .help =
+         "the driver keeps these locks engaged below this speed wherever the cycle states the adhesion of the road, "
+         "released above it"},
     {.key = "machine_behind_front_axle_m",
      .shape = EVN_NUMBER,
      .least = -2,
@@ -416,6 +439,9 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
     check_alike(u, seat, report);
     check_branches(u, seat, report);
     check_disconnects(u, seat, report);
+    if (u->inter_axle_lock && u->branches.count == 0)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inter_axle_lock",
+                   "a lock between axles of a unit that drives one; expected it with branches only");
     check_paths_whole(u, seat, report);
     check_one_ratio(u, seat, report);
 }

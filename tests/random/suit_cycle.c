@@ -87,9 +87,32 @@ static void suit_stops(inventor *i, draft *stops, double length_m)
     lot_curve(i, stops, "place_m", 0.05 * length_m, 0.95 * length_m, "wait_s", 0, 40, SLOPE_ANY, count);
 }
 
+/* Each of the lists that is drawn has a value for each place; kinds are drawn here, since texts are not invented. */
+static void suit_adhesion(inventor *i, draft *surface, size_t count)
+{
+    static const char *const keys[] = {"adhesion", "adhesion_other_side"};
+    static const char *const names[] = {"dry", "wet", "gravel", "soil", "snow"};
+    double at[4];
+    char kinds[64] = "[";
+    for (size_t k = 0; k < 2; k++) {
+        for (size_t n = 0; n < count; n++)
+            at[n] = dice_between(&i->dice, 0.15, 0.9);
+        if (draft_get(surface, keys[k]))
+            draft_put_list(i->arena, surface, keys[k], at, count);
+    }
+    for (size_t n = 0; n < count; n++) {
+        strcat(kinds, n > 0 ? ", " : "");
+        strcat(kinds, names[dice_whole(&i->dice, 0, 4)]);
+    }
+    bool split = draft_get(surface, "adhesion_other_side");
+    if ((split && !draft_get(surface, "adhesion")) || dice_chance(&i->dice, 0.3))
+        draft_put_word(i->arena, surface, "kind", strcat(kinds, "]"));
+}
+
 static void suit_surface(inventor *i, draft *surface, double length_m)
 {
     size_t count = dice_whole(&i->dice, 1, 4);
+    suit_adhesion(i, surface, count);
     lot_curve(i, surface, "place_m", 0, 0.9 * length_m, "rolling_factor", 0.8, dice_chance(&i->dice, 0.2) ? 15 : 3,
               SLOPE_ANY, count);
 }

@@ -139,6 +139,21 @@ static double radius_m(const draft *axles, double axle)
     return draft_number(draft_get(draft_child(axles, (size_t)axle - 1), "tyre"), "rolling_radius_m", 0.5);
 }
 
+/* The first axle that is not driven and has another behind it in its group; the others stay on the ground. */
+static void suit_lifting(inventor *i, draft *axles, size_t not_driven)
+{
+    bool lifts = false;
+    for (size_t k = 0; k < draft_count(axles); k++) {
+        draft *axle = draft_child(axles, k), *keys = draft_get(axle, "lifts");
+        bool rear = strcmp(draft_get(axle, "support")->word, "rear") == 0;
+        if (lifts || k >= not_driven || !rear)
+            draft_drop(axle, "lifts");
+        else if (keys)
+            put_within(i, keys, "lower_above_load_kg", 5000, 16000);
+        lifts = lifts || draft_get(axle, "lifts");
+    }
+}
+
 static void suit_units(inventor *i, draft *truck)
 {
     draft *axles = draft_get(truck, "axles"), *units = draft_get(truck, "drive_units");
@@ -152,8 +167,11 @@ static void suit_units(inventor *i, draft *truck)
         size_t taken = take_axles(i, left, count - k - 1, axle);
         unit_place at = {axle, taken, radius_m(axles, axle[0]), part_kg};
         suit_unit(i, draft_child(units, k), &at);
+        if (taken == 1)
+            draft_drop(draft_child(units, k), "inter_axle_lock");
         left -= taken;
     }
+    suit_lifting(i, axles, left);
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */

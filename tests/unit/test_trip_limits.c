@@ -170,7 +170,9 @@ START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_
         "maximum_voltage_v", "limit_degc",    "axle trailer at",    "friction_power_limit_kw"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
-    evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT ? TWINS : _i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml" : BRAKED);
+    evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT    ? TWINS
+                                  : _i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml"
+                                                             : BRAKED);
     evn_rig *rig = NULL;
     for (int beyond = 0; beyond < 2; beyond++) {
         evn_report *report = evn_report_new();

@@ -1,0 +1,37 @@
+/* What a road is of, place by place: its kinds with what is known of them, and a surface as it is written in one shape.
+ */
+#ifndef EVENER_CYCLE_SURFACE_H
+#define EVENER_CYCLE_SURFACE_H
+#include "cycle/cycle.h"
+
+typedef struct evn_surface_kind {
+    const char *name;
+    double adhesion, adhesion_least, adhesion_most; /* peak coefficient of a truck's tyres: the middle, and its range */
+    double rolling_factor;
+} evn_surface_kind;
+enum { EVN_SURFACE_KINDS = 5 };
+extern const evn_surface_kind evn_surface_kinds[EVN_SURFACE_KINDS];
+/* "as_cycle" before the names of the kinds in their order: what may be asked for; ends with NULL. */
+extern const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2];
+
+/* Told with the key, and with the condition. */
+#define EVN_SURFACE_RANGES                                                                                             \
+    "dry 0.75 (0.7 to 0.8), wet 0.5 (0.4 to 0.6), gravel 0.5 (0.4 to 0.6), soil 0.4 (0.3 to 0.5), snow 0.2 (0.15 to "  \
+    "0.3)"
+
+/* NULL: none of that name. */
+const evn_surface_kind *evn_surface_kind_named(const char *name);
+
+typedef struct evn_footing { /* from a place on; adhesion NAN: not stated */
+    double rolling_factor, adhesion, adhesion_other_side;
+} evn_footing;
+
+/* Before the first place: smooth asphalt of which nothing else is stated. */
+evn_footing evn_footing_before(void);
+/* From the place of this index on; of lists that passed the check. */
+evn_footing evn_footing_from(const evn_surface_file *, size_t index);
+/* The same with the adhesion of that kind on both sides. */
+evn_footing evn_footing_as(evn_footing, const evn_surface_kind *);
+bool evn_same_footing(const evn_footing *, const evn_footing *);
+
+#endif
