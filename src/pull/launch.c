@@ -27,7 +27,7 @@ evn_launch_reach evn_launch_reach_of(const evn_given *at)
     evn_pull_make(&cold);
     evn_launch_reach l = {.need_n = now.road.base_n};
     for (size_t u = 0; u < r->unit_count; u++) {
-        double tyres = evn_member_adhesion_n(&now, u, true, 0, 0);
+        double tyres = evn_member_adhesion_n(&now, u, &now.team.unit[u], true, 0, 0);
         double by_motors = motors_n(&now, u), by_cold = motors_n(&cold, u);
         l.tyres_n += tyres;
         l.motors_n += by_motors;
