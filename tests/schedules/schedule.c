@@ -28,7 +28,7 @@ static int value_now(const evn_trip *t, size_t lane)
     if (lane == SCHEDULE_LIMIT)
         return (int)t->pull + LIMITS * (int)t->push;
     const evn_box *box = &t->box[lane - SCHEDULE_UNIT];
-    return setting_value(box->shifting ? box->next : box->now);
+    return setting_value(box->shifting || box->closing ? box->next : box->now);
 }
 
 static void say_value(const schedule *s, size_t lane, int value, char *out, size_t bytes)
