@@ -98,7 +98,7 @@ static double unit_continuous_n(const scene *s, size_t unit)
             return nm;
         most = fmax(most, evn_member_force(&s->pull, unit, &m, fmin(nm, m.most_nm), 0));
     }
-    return fmin(most, evn_member_adhesion_n(&s->pull, unit, true, 0, 0));
+    return fmin(most, evn_member_adhesion_n(&s->pull, unit, &s->pull.team.unit[unit], true, 0, 0));
 }
 
 static double continuous_n(const scene *s)

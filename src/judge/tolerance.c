@@ -12,7 +12,8 @@ static bool ends_in(const char *key, const char *end)
 /* Counts and answers bear no unit in their names: they are known by their last part. */
 static bool is_count(const char *key)
 {
-    static const char *const names[] = {"gear_changes", "engagement_changes", "disconnections", "speed_tolerance_met"};
+    static const char *const names[] = {"gear_changes", "engagement_changes", "disconnections", "branch_disconnections",
+                                        "speed_tolerance_met"};
     const char *dot = strrchr(key, '.'), *last = dot ? dot + 1 : key;
     for (size_t k = 0; k < sizeof names / sizeof *names; k++)
         if (strcmp(last, names[k]) == 0)

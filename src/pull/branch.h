@@ -7,7 +7,7 @@
 evn_shaft evn_branch_of_wheels(const evn_pull *, size_t unit, const evn_branch *, double hub_n, double accel_m_s2,
                                evn_flow *);
 
-/* Torque at the dividing point for a tyre force of one branch. */
-double evn_branch_split_nm(const evn_pull *, size_t unit, size_t branch, double tyre_n, double accel_m_s2);
+/* Torque of one branch, closed, at the dividing point for a tyre force of it. */
+double evn_branch_torque_nm(const evn_pull *, size_t unit, size_t branch, double tyre_n, double accel_m_s2);
 
 #endif

@@ -7,7 +7,7 @@
 
 /* What is known of each axle before its friction brakes. */
 typedef struct braked {
-    double load_n, motor_n; /* motor_n: braking force of the motors, below zero where they pull */
+    double load_n, motor_n; /* motor_n: braking force of motors and retarder, below zero where motors pull */
     bool rubs;              /* its friction brakes have something left to do */
 } braked;
 
@@ -21,10 +21,12 @@ static void set_motor_forces(const evn_instant *n, braked axle[])
         if (unit->branch_count == 0)
             axle[unit->axle].motor_n = -n->force_n[u];
         else
-            evn_branches_divide(&n->pull, u, n->force_n[u], n->accel_m_s2, each_n);
+            evn_branches_divide(&n->pull, u, &n->pull.team.unit[u], n->force_n[u], n->accel_m_s2, each_n);
         for (size_t k = 0; k < unit->branch_count; k++)
             axle[unit->branch[k].axle].motor_n = -each_n[k];
     }
+    if (r->has_part[EVN_RETARDER])
+        axle[r->retarder.axle].motor_n += n->retarder_n;
 }
 
 /*

@@ -16,7 +16,7 @@ static double carried_n(const evn_pull *as_is, bool locked)
     double sum = 0;
     for (size_t u = 0; u < p.at.rig->unit_count; u++) {
         p.at.unit[u].axles_locked = p.at.unit[u].branches_locked = locked;
-        sum += evn_member_adhesion_n(&p, u, true, 0, 0);
+        sum += evn_member_adhesion_n(&p, u, &p.team.unit[u], true, 0, 0);
     }
     return sum;
 }
@@ -40,7 +40,7 @@ evn_launch_reach evn_launch_reach_of(const evn_given *at)
     evn_launch_reach l = {
         .need_n = now.road.base_n, .open_n = carried_n(&now, false), .locked_n = carried_n(&now, true)};
     for (size_t u = 0; u < r->unit_count; u++) {
-        double tyres = evn_member_adhesion_n(&now, u, true, 0, 0);
+        double tyres = evn_member_adhesion_n(&now, u, &now.team.unit[u], true, 0, 0);
         double by_motors = motors_n(&now, u), by_cold = motors_n(&cold, u);
         l.tyres_n += tyres;
         l.motors_n += by_motors;

@@ -219,7 +219,7 @@ static double most_apart_n(const evn_pull *p, const evn_reached_now *now, bool p
         if (!m->connected)
             continue;
         double motors = evn_member_force(p, u, m, pulling ? m->most_nm : m->least_nm, now->accel_m_s2);
-        double tyres = evn_member_adhesion_n(p, u, pulling, now->accel_m_s2, now->brake_n);
+        double tyres = evn_member_adhesion_n(p, u, m, pulling, now->accel_m_s2, now->brake_n);
         most = fmax(most, pulling ? tyres - motors : motors - tyres);
     }
     return most;
@@ -238,7 +238,7 @@ static bool far_from_limits(const evn_pull *p, const evn_reached_now *now)
             continue;
         if (nm > FAR * m->most_nm || nm < FAR * m->least_nm)
             return false;
-        if (!evn_member_easily_carried(p, u, now->force_n[u] / FAR, now->accel_m_s2, now->brake_n))
+        if (!evn_member_easily_carried(p, u, m, now->force_n[u] / FAR, now->accel_m_s2, now->brake_n))
             return false;
     }
     return true;

@@ -44,8 +44,8 @@ static double split_nm_of(const locked *l, double total_n)
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         l->force_n[k] = total_n * l->part[k];
-        sum += evn_branch_split_nm(l->pull, l->unit, k, l->force_n[k], l->accel) * b->share * b->ratio /
-               r->axle[b->axle].radius_m;
+        sum +=
+            evn_branch_torque_nm(l->pull, l->unit, k, l->force_n[k], l->accel) * b->ratio / r->axle[b->axle].radius_m;
     }
     return sum / r->unit_rad_m[l->unit];
 }

@@ -8,6 +8,12 @@
 #define EVENER_PULL_LOCKED_H
 #include "pull/pull.h"
 
+/* Whether a unit's branches are locked together: with one of them open the whole torque goes to the others anyway. */
+static inline bool evn_is_locked(const evn_pull *p, size_t unit, const evn_member *m)
+{
+    return p->at.unit[unit].branches_locked && !m->setting.open;
+}
+
 /* Most that all branches carry together; a magnitude, N. */
 double evn_locked_carried_n(const evn_pull *, size_t unit, bool pulling, double accel_m_s2, double brake_n);
 

@@ -9,14 +9,15 @@
 
 /* ------------------------------------------------------------------------------------------------ at work */
 
-static evn_shaft wheels_of(const evn_pull *p, size_t unit, double force_n, double accel, evn_flow *flow)
+static evn_shaft wheels_of(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel,
+                           evn_flow *flow)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     if (u->branch_count) {
         double each_n[EVN_BRANCHES_MAX];
-        evn_branches_divide(p, unit, force_n, accel, each_n);
-        return evn_branches_up(p, unit, each_n, accel, flow);
+        evn_branches_divide(p, unit, m, force_n, accel, each_n);
+        return evn_branches_up(p, unit, m, each_n, accel, flow);
     }
     double radius = r->axle[u->axle].radius_m, hub = evn_tyres_hub_n(p, u->axle, force_n, accel);
     flow->w[EVN_TYRE_SLIP] += (hub - force_n) * p->at.speed_m_s;
@@ -27,27 +28,27 @@ evn_at_work evn_member_draw(const evn_pull *p, size_t unit, const evn_member *m,
                             evn_flow *flow)
 {
     evn_at_work w;
-    evn_shaft at = wheels_of(p, unit, force_n, accel, flow);
+    evn_shaft at = wheels_of(p, unit, m, force_n, accel, flow);
     w.bus_w = evn_unit_draw_w(&p->at.rig->unit[unit], m->setting, at, p->feed.open_circuit_v, p->at.unit[unit].degc,
                               flow, &w.motor_nm);
     return w;
 }
 
 /* Torque at the wheel side of the chain for a tyre force. */
-static double chain_nm_of(const evn_pull *p, size_t unit, double force_n, double accel)
+static double chain_nm_of(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     double each_n[EVN_BRANCHES_MAX];
     if (u->branch_count)
-        return evn_branches_divide(p, unit, force_n, accel, each_n);
+        return evn_branches_divide(p, unit, m, force_n, accel, each_n);
     return evn_tyres_hub_n(p, u->axle, force_n, accel) * r->axle[u->axle].radius_m;
 }
 
 evn_at_work evn_member_at_work(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm = chain_nm_of(p, unit, force_n, accel);
+    double rad_m = m->rad_m, chain_nm = chain_nm_of(p, unit, m, force_n, accel);
     evn_at_work w;
     if (evn_chain_at_up(&m->chain, chain_nm, accel * rad_m, &w.motor_nm)) {
         w.bus_w = evn_unit_motors_w(u, m->setting, w.motor_nm, m->motor_rad_s, p->feed.open_circuit_v,
@@ -66,13 +67,14 @@ double evn_member_losses_w(const evn_pull *p, const evn_member *m, double bus_w,
 }
 
 /* Tyre force for a torque at the wheel side of the chain, and its slope over it. */
-static double force_of_chain(const evn_pull *p, size_t unit, double chain_nm, double accel, double *slope_1_m)
+static double force_of_chain(const evn_pull *p, size_t unit, const evn_member *m, double chain_nm, double accel,
+                             double *slope_1_m)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
     double each_n[EVN_BRANCHES_MAX];
     if (u->branch_count)
-        return evn_branches_forces(p, unit, chain_nm, accel, each_n, slope_1_m);
+        return evn_branches_forces(p, unit, m, chain_nm, accel, each_n, slope_1_m);
     double radius = r->axle[u->axle].radius_m, hub_n = chain_nm / radius;
     double k = evn_tyres_slip_stiffness_n(p, u->axle, accel);
     *slope_1_m = (isinf(k) ? 1 : evn_slip_tyre_slope(hub_n, k)) / radius;
@@ -83,11 +85,11 @@ double evn_member_force_and_slope(const evn_pull *p, size_t unit, const evn_memb
                                   double *slope_1_m)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    double rad_m = p->at.rig->unit_rad_m[unit], chain_nm;
+    double rad_m = m->rad_m, chain_nm;
     if (!evn_chain_at_down(&m->chain, motor_nm, accel * rad_m, &chain_nm))
         chain_nm =
             evn_unit_wheel_nm(u, m->setting, motor_nm, p->at.speed_m_s * rad_m, accel * rad_m, p->at.unit[unit].degc);
-    double force_n = force_of_chain(p, unit, chain_nm, accel, slope_1_m);
+    double force_n = force_of_chain(p, unit, m, chain_nm, accel, slope_1_m);
     *slope_1_m /= chain_nm >= 0 ? u->gear[m->setting.gear].map.pull.motor_nm.torque
                                 : u->gear[m->setting.gear].map.push.motor_nm.torque;
     return force_n;
@@ -99,12 +101,12 @@ double evn_member_force(const evn_pull *p, size_t unit, const evn_member *m, dou
     return evn_member_force_and_slope(p, unit, m, motor_nm, accel, &slope);
 }
 
-double evn_member_slip_stiffness_n(const evn_pull *p, size_t unit, double accel)
+double evn_member_slip_stiffness_n(const evn_pull *p, size_t unit, const evn_member *m, double accel)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     double sum = u->branch_count == 0 ? evn_tyres_slip_stiffness_n(p, u->axle, accel) : 0;
     for (size_t k = 0; k < u->branch_count; k++)
-        sum += evn_tyres_slip_stiffness_n(p, u->branch[k].axle, accel);
+        sum += evn_is_branch_open(m->setting, k) ? 0 : evn_tyres_slip_stiffness_n(p, u->branch[k].axle, accel);
     return sum;
 }
 
@@ -113,13 +115,13 @@ double evn_member_dragged(const evn_pull *p, size_t unit, const evn_member *m, d
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
-    double rad_m = r->unit_rad_m[unit];
+    double rad_m = m->rad_m;
     double nm = evn_unit_dragged_nm(u, m->turning, p->at.speed_m_s * rad_m, accel * rad_m, p->at.unit[unit].degc, flow);
     if (u->branch_count == 0)
         return nm * rad_m;
-    double each_n[EVN_BRANCHES_MAX], slope, sum = evn_branches_forces(p, unit, nm, accel, each_n, &slope);
+    double each_n[EVN_BRANCHES_MAX], slope, sum = evn_branches_forces(p, unit, m, nm, accel, each_n, &slope);
     if (flow)
-        evn_branches_up(p, unit, each_n, accel, flow);
+        evn_branches_up(p, unit, m, each_n, accel, flow);
     return sum;
 }
 
@@ -134,7 +136,7 @@ double evn_single_adhesion_pull_n(const evn_pull *p)
     const evn_axle_load *l = evn_load_of(&p->at, r->unit[0].axle);
     double mu = evn_tyres_may_use(p, r->unit[0].axle, true);
     if (p->at.steady)
-        return evn_member_adhesion_n(p, 0, true, p->at.asked_m_s2, 0);
+        return evn_member_adhesion_n(p, 0, &p->team.unit[0], true, p->at.asked_m_s2, 0);
     double at_rest =
         evn_axle_load_n(l, r->gravity_m_s2, p->road.slope_cos, p->road.slope_sin, -p->road.base_n / p->road.mass_kg, 0);
     double share = mu * l->along_kg / p->road.mass_kg; /* of each newton, what its load transfer lets through again */
@@ -144,7 +146,8 @@ double evn_single_adhesion_pull_n(const evn_pull *p)
 static double push_off(void *self, double force_n)
 {
     const evn_pull *p = self;
-    return evn_member_adhesion_n(p, 0, false, p->at.asked_m_s2, evn_rest_by_brakes_n(p, force_n)) - force_n;
+    return evn_member_adhesion_n(p, 0, &p->team.unit[0], false, p->at.asked_m_s2, evn_rest_by_brakes_n(p, force_n)) -
+           force_n;
 }
 
 /*
@@ -154,7 +157,8 @@ static double push_off(void *self, double force_n)
 static double searched_push_n(const evn_pull *p)
 {
     static const evn_between how = {1e-9, 1e-15, 200};
-    double force_n = evn_member_adhesion_n(p, 0, false, p->at.asked_m_s2, 0), off = push_off((void *)p, force_n);
+    double force_n = evn_member_adhesion_n(p, 0, &p->team.unit[0], false, p->at.asked_m_s2, 0),
+           off = push_off((void *)p, force_n);
     if (fabs(off) > how.tolerance)
         force_n = evn_root_outwards(push_off, (void *)p, (evn_known){force_n, off}, off, &how).x;
     const evn_member *m = &p->team.unit[0];
@@ -174,25 +178,29 @@ double evn_single_adhesion_push_n(const evn_pull *p)
     return -mu * (without - l->brake * rest) / (1 + mu * l->brake / p->road.brake_factor);
 }
 
-double evn_member_adhesion_n(const evn_pull *p, size_t unit, bool pulling, double accel, double brake_n)
+double evn_member_adhesion_n(const evn_pull *p, size_t unit, const evn_member *m, bool pulling, double accel,
+                             double brake_n)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     double side = pulling ? 1 : -1, lowest_n = pulling ? 0 : -u->braking_force_limit_n;
     if (u->branch_count == 0)
         return fmax(side * evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n), lowest_n);
-    if (p->at.unit[unit].branches_locked)
+    if (evn_is_locked(p, unit, m))
         return fmax(side * evn_locked_carried_n(p, unit, pulling, accel, brake_n), lowest_n);
-    double least = (double)INFINITY; /* the branch that reaches its limit first holds the others */
+    double least = (double)INFINITY; /* the branch that reaches its limit first holds the others; of the closed ones */
     for (size_t k = 0; k < u->branch_count; k++) {
+        if (evn_is_branch_open(m->setting, k))
+            continue;
         double carried_n = side * evn_tyres_carried_n(p, u->branch[k].axle, pulling, accel, brake_n);
-        least = fmin(least, side * evn_branch_split_nm(p, unit, k, carried_n, accel));
+        least = fmin(least, side * evn_branch_split_nm(p, unit, m, k, carried_n, accel));
     }
     double each_n[EVN_BRANCHES_MAX], slope;
-    double force_n = evn_branches_forces(p, unit, side * least, accel, each_n, &slope);
+    double force_n = evn_branches_forces(p, unit, m, side * least, accel, each_n, &slope);
     return pulling ? force_n : fmax(force_n, lowest_n);
 }
 
-bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, double accel, double brake_n)
+bool evn_member_easily_carried(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double accel,
+                               double brake_n)
 {
     const evn_rig *r = p->at.rig;
     const evn_unit *u = &r->unit[unit];
@@ -201,12 +209,15 @@ bool evn_member_easily_carried(const evn_pull *p, size_t unit, double force_n, d
         return false;
     if (u->branch_count == 0) /* not what is cut */
         return (1 + 1e-9) * fabs(force_n) < evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
-    if (p->at.unit[unit].branches_locked)
+    if (evn_is_locked(p, unit, m))
         return (1 + 1e-9) * fabs(force_n) < evn_locked_carried_n(p, unit, pulling, accel, brake_n);
+    double shared_n = fabs(force_n) + fabs(evn_open_branches_n(p, unit, m, accel));
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
-        double part = b->share * b->ratio / r->axle[b->axle].radius_m / r->unit_rad_m[unit];
-        if (1.3 * part * fabs(force_n) + 500 > evn_tyres_carried_n(p, b->axle, pulling, accel, brake_n))
+        if (evn_is_branch_open(m->setting, k))
+            continue;
+        double part = evn_closed_share(u, m->setting, k) * b->ratio / r->axle[b->axle].radius_m / m->rad_m;
+        if (1.3 * part * shared_n + 500 > evn_tyres_carried_n(p, b->axle, pulling, accel, brake_n))
             return false;
     }
     return true;

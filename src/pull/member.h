@@ -22,15 +22,17 @@ double evn_member_force(const evn_pull *, size_t unit, const evn_member *, doubl
 /* Tyre force of a unit that is not connected; adds its drags to the flow, where there is one (NULL: none). */
 double evn_member_dragged(const evn_pull *, size_t unit, const evn_member *, double accel_m_s2, evn_flow *);
 
-/* What the slip of a unit's tyres, all together, is stiff by, N; INFINITY: no slip. */
-double evn_member_slip_stiffness_n(const evn_pull *, size_t unit, double accel_m_s2);
+/* What the slip of a unit's tyres, those of closed branches all together, is stiff by, N; INFINITY: no slip. */
+double evn_member_slip_stiffness_n(const evn_pull *, size_t unit, const evn_member *, double accel_m_s2);
 
 /* A single unit on one axle has its adhesion limit as a limit of its own; else it cuts the force of each unit. */
 bool evn_cut_by_adhesion(const evn_rig *);
 /* Force at which a unit's tyres carry what they may, pulling or pushing (below zero), at an acceleration. */
-double evn_member_adhesion_n(const evn_pull *, size_t unit, bool pulling, double accel_m_s2, double brake_n);
+double evn_member_adhesion_n(const evn_pull *, size_t unit, const evn_member *, bool pulling, double accel_m_s2,
+                             double brake_n);
 /* Certainly below that, without working out how branches share: each with a good part more than its share. */
-bool evn_member_easily_carried(const evn_pull *, size_t unit, double force_n, double accel_m_s2, double brake_n);
+bool evn_member_easily_carried(const evn_pull *, size_t unit, const evn_member *, double force_n, double accel_m_s2,
+                               double brake_n);
 /* Of a single unit on one axle, at the acceleration that the force itself gives; pushing at the asked one. */
 double evn_single_adhesion_pull_n(const evn_pull *);
 double evn_single_adhesion_push_n(const evn_pull *);

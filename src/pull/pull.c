@@ -74,15 +74,12 @@ double evn_pull_limit_v(const evn_pull *p) { return p->at.push != EVN_FREE ? p->
 static double turning_kg(const evn_rig *r, size_t unit, const evn_member *m)
 {
     const evn_unit *u = &r->unit[unit];
-    double rad_m = r->unit_rad_m[unit];
     double chain_kg_m2 = m->connected              ? evn_unit_inertia_kg_m2(u, m->setting)
                          : evn_is_open(m->setting) ? u->below_inertia_kg_m2
                                                    : u->path_inertia_kg_m2;
-    double sum = chain_kg_m2 * rad_m * rad_m;
-    for (size_t k = 0; k < u->branch_count; k++) {
-        double radius_m = r->axle[u->branch[k].axle].radius_m;
-        sum += u->branch[k].inertia_kg_m2 / (radius_m * radius_m);
-    }
+    double sum = chain_kg_m2 * m->rad_m * m->rad_m;
+    for (size_t k = 0; k < u->branch_count; k++)
+        sum += evn_rig_branch_kg(r, unit, m->setting, k);
     return sum;
 }
 
@@ -92,13 +89,14 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
     const evn_unit *u = &r->unit[unit];
     evn_member m = {.setting = s,
                     .connected = !shifting && !evn_is_open(s),
+                    .rad_m = evn_rig_setting_rad_m(r, unit, s),
                     .turning = evn_is_open(s) ? u->disconnected_count : u->path_count};
     if (!evn_is_open(s))
-        m.motor_rad_s = p->at.speed_m_s * r->unit_rad_m[unit] * u->gear[s.gear].total_ratio;
+        m.motor_rad_s = p->at.speed_m_s * m.rad_m * u->gear[s.gear].total_ratio;
     m.turning_kg = turning_kg(r, unit, &m);
     if (!m.connected)
         return m;
-    m.chain = evn_chain_at_speed(&u->gear[s.gear].map, p->at.speed_m_s * r->unit_rad_m[unit],
+    m.chain = evn_chain_at_speed(&u->gear[s.gear].map, p->at.speed_m_s * m.rad_m,
                                  evn_unit_idle_drag_nm(u, s, m.motor_rad_s), evn_unit_rotors_kg_m2(u, s));
     double share = evn_unit_torque_share(u, p->at.unit[unit].degc);
     m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, share, 1});

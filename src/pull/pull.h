@@ -66,6 +66,7 @@ typedef struct evn_feed {                    /* what pack and bus allow */
 typedef struct evn_member {
     evn_setting setting;
     bool connected;
+    double rad_m;                          /* speed at the wheel side of its chain for 1 m/s of the truck */
     size_t turning;                        /* stages of its chain that turn while it is not connected */
     double motor_rad_s, most_nm, least_nm; /* torque of all engaged motors together, pulling and pushing (below zero) */
     evn_chain_at chain; /* connected: between the torque of its motors and that at the wheel side of its chain */

@@ -42,7 +42,7 @@ static double motors_n(const evn_pull *p, size_t axle, const double force_n[], d
             return force_n[u];
         for (size_t k = 0; k < unit->branch_count; k++)
             if (unit->branch[k].axle == axle) {
-                evn_branches_divide(p, u, force_n[u], accel, each_n);
+                evn_branches_divide(p, u, &p->team.unit[u], force_n[u], accel, each_n);
                 return each_n[k];
             }
     }

@@ -9,11 +9,11 @@
 static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double share, double accel,
                         double brake_n)
 {
-    if (evn_member_easily_carried(p, unit, force_n, accel, brake_n))
+    if (evn_member_easily_carried(p, unit, m, force_n, accel, brake_n))
         return force_n;
     if (share > 0)
-        return fmin(force_n, evn_member_adhesion_n(p, unit, true, accel, brake_n));
-    double carried_n = evn_member_adhesion_n(p, unit, false, accel, brake_n);
+        return fmin(force_n, evn_member_adhesion_n(p, unit, m, true, accel, brake_n));
+    double carried_n = evn_member_adhesion_n(p, unit, m, false, accel, brake_n);
     return fmax(force_n, fmin(carried_n, evn_member_force(p, unit, m, 0, accel)));
 }
 
@@ -50,7 +50,7 @@ double evn_team_forces(const evn_pull *p, const evn_team *team, double share, do
 bool evn_team_carries(const evn_pull *p, const evn_team *team, double accel, double brake_n, const double force_n[])
 {
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
-        if (team->unit[u].connected && !evn_member_easily_carried(p, u, force_n[u], accel, brake_n))
+        if (team->unit[u].connected && !evn_member_easily_carried(p, u, &team->unit[u], force_n[u], accel, brake_n))
             return false;
     return true;
 }
@@ -100,10 +100,10 @@ static double first_guess(const sharing *s, double end, const double idle[])
             continue;
         }
         const evn_chain_at_side *side = end > 0 ? &m->chain.pull : &m->chain.push;
-        double rad_m = r->unit_rad_m[u], per_m = rad_m / side->torque;
+        double rad_m = m->rad_m, per_m = rad_m / side->torque;
         reach_n += fabs(end > 0 ? m->most_nm : m->least_nm) * per_m;
         lost_n += (side->constant + side->accel * s->accel * rad_m) * per_m;
-        stiffness_n += evn_member_slip_stiffness_n(s->pull, u, s->accel);
+        stiffness_n += evn_member_slip_stiffness_n(s->pull, u, m, s->accel);
     }
     double hub_n = isinf(stiffness_n) ? tyre_n : evn_slip_hub_n(tyre_n, stiffness_n);
     return (hub_n + lost_n) / reach_n;

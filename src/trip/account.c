@@ -165,9 +165,12 @@ static void say_filled(const evn_trip *t)
 
 void evn_account_close(evn_trip *t)
 {
-    for (size_t u = 0; u < t->rig->unit_count; u++)
+    for (size_t u = 0; u < t->rig->unit_count; u++) {
         if (evn_is_open(t->box[u].now))
             t->box[u].open_s += t->t - t->box[u].open_since_s;
+        if (t->box[u].now.open != 0)
+            t->box[u].branch_s += t->t - t->box[u].branch_since_s;
+    }
     say_filled(t);
     evn_account_held(t);
     if (t->behind)

@@ -67,6 +67,8 @@ static void stand(evn_trip *trip, double wait_s)
     for (size_t u = 0; u < trip->rig->unit_count; u++)
         if (trip->box[u].shifting)
             evn_engage(trip, u);
+        else if (trip->box[u].closing)
+            evn_take_setting(trip, u, trip->box[u].next); /* at rest: nothing to speed up */
     evn_drop_candidate(trip);
     trip->pull = trip->push = EVN_FREE;
     trip->motion = EVN_STANDING;

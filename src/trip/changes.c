@@ -1,10 +1,12 @@
 /*
- * Changes of setting: gears, motors at work, the disconnect. The change of the rotors' speed, with its loss, is booked
- * in lumps.
+ * Changes of setting: gears, motors at work, the disconnect (branches: branch_changes.c). The change of the rotors'
+ * speed, with its loss, is booked in lumps.
  */
 #include "trip/changes.h"
+#include "trip/branch_changes.h"
 #include "trip/catch_up.h"
 #include "trip/laws.h"
+#include "trip/lumps.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
 #include <math.h>
@@ -12,42 +14,7 @@
 /* Speed at the wheel side of a unit's chain. */
 static double chain_rad_s(const evn_trip *trip, size_t unit)
 {
-    return trip->y[EVN_Y_SPEED] * trip->rig->unit_rad_m[unit];
-}
-
-/* Charge that accounts for an energy taken at once at the open-circuit voltage: Newton's steps, of which the first is
- * right where the voltage is level, and each next one leaves the square of what was left. */
-static double charge_of_as(const evn_pack *p, double soc, double energy_j)
-{
-    double charge_as = energy_j / evn_curve_at(&p->open_circuit_v, soc);
-    for (int step = 0; step < 4; step++) {
-        double then = soc - charge_as / p->capacity_as;
-        double taken_j = p->capacity_as * evn_curve_integral(&p->open_circuit_v, then, soc);
-        charge_as -= (taken_j - energy_j) / evn_curve_at(&p->open_circuit_v, then);
-    }
-    return charge_as;
-}
-
-/*
- * The motors bring their rotors to a new speed: that energy goes to or comes from the pack, less the share that is
- * lost. Booked without the pack's resistance loss. A pack takes no more than it has room for, and nothing where it may
- * not charge: the rest is lost too.
- */
-static void book_synchronising(evn_trip *trip, size_t unit, double gain_j)
-{
-    double loss_j = trip->rig->unit[unit].synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
-    double soc = evn_trip_soc(trip, trip->y), e = evn_curve_at(&trip->rig->pack.open_circuit_v, soc);
-    double room_j = fmax(trip->rig->pack.usable_to - soc, 0) * trip->rig->pack.capacity_as * e;
-    double most_j = evn_pack_charge_w(&trip->rig->pack, soc, e) > 0 ? room_j : 0;
-    if (bus_j < -most_j) {
-        loss_j -= bus_j + most_j;
-        bus_j = -most_j;
-    }
-    trip->shifting_j[unit] += loss_j;
-    trip->y[evn_states_unit(&trip->states, unit, EVN_U_BUS)] += bus_j;
-    trip->y[EVN_Y_TERMINAL] += bus_j;
-    trip->y[EVN_Y_DRAWN] += fmax(bus_j, 0);
-    trip->y[EVN_Y_CHARGE] += charge_of_as(&trip->rig->pack, soc, bus_j);
+    return trip->y[EVN_Y_SPEED] * evn_rig_setting_rad_m(trip->rig, unit, trip->box[unit].now);
 }
 
 /* Inertia of what goes on turning between two settings: below the disconnect where it opens or closes, else below the
@@ -75,6 +42,7 @@ static void count_change(evn_trip *trip, size_t unit, evn_setting to)
         box->open_since_s = trip->t;
     if (was_open && !is_open)
         box->open_s += trip->t - box->open_since_s;
+    evn_branches_count(trip, unit, to);
 }
 
 static void begin_dwell(evn_trip *trip, size_t unit, evn_setting to)
@@ -88,6 +56,8 @@ static void begin_dwell(evn_trip *trip, size_t unit, evn_setting to)
         box->dwell_until_s = trip->t + u->shift_dwell_s;
     if (disconnect || number)
         box->fewer_from_s = trip->t + u->engage_dwell_s;
+    if (box->now.open != to.open)
+        box->dwell_until_s = fmax(box->dwell_until_s, trip->t + u->engage_dwell_s);
 }
 
 void evn_drop_candidate(evn_trip *trip)
@@ -102,7 +72,7 @@ void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
     count_change(trip, unit, s);
     begin_dwell(trip, unit, s);
     box->now = s;
-    box->shifting = false;
+    box->shifting = box->closing = false;
     box->freed_j = 0;
     evn_drop_candidate(trip);
 }
@@ -137,6 +107,28 @@ static double change_time_s(const evn_trip *trip, const evn_unit *u, evn_setting
     return from.gear != to.gear ? u->shift_time_s : 0;
 }
 
+static void take_branches(evn_trip *trip, size_t unit, evn_setting to)
+{
+    evn_branches_book(trip, unit, to);
+    evn_take_setting(trip, unit, to);
+}
+
+/* Opens at once; closes in the time of the slowest, for a driver who is not exact, while the unit pulls on. */
+static void change_branches(evn_trip *trip, size_t unit, evn_setting to)
+{
+    evn_box *box = &trip->box[unit];
+    double time_s = evn_is_exact(trip) ? 0 : evn_branches_close_s(&trip->rig->unit[unit], box->now, to);
+    if (time_s <= 0) {
+        take_branches(trip, unit, to);
+        evn_set_sides(trip);
+        return;
+    }
+    box->closing = true;
+    box->next = to;
+    box->busy_until_s = trip->t + time_s;
+    evn_drop_candidate(trip);
+}
+
 void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
 {
     const evn_unit *u = &trip->rig->unit[unit];
@@ -145,9 +137,14 @@ void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
         trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
         trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
     }
+    if (box->now.open != to.open) {
+        change_branches(trip, unit, to);
+        return;
+    }
+    box->closing = false; /* a gear that cannot wait: what was closing stays open, and closes later */
     double kept = kept_kg_m2(u, box->now, to), time_s = change_time_s(trip, u, box->now, to);
     if (time_s <= 0) {
-        book_synchronising(trip, unit, beyond_j(trip, unit, to, kept) - beyond_j(trip, unit, box->now, kept));
+        evn_book_synchronising(trip, unit, beyond_j(trip, unit, to, kept) - beyond_j(trip, unit, box->now, kept));
         evn_take_setting(trip, unit, to);
         evn_set_sides(trip);
         return;
@@ -169,7 +166,7 @@ void evn_engage(evn_trip *trip, size_t unit)
 {
     evn_box *box = &trip->box[unit];
     double kept = kept_kg_m2(&trip->rig->unit[unit], box->now, box->next);
-    book_synchronising(trip, unit, beyond_j(trip, unit, box->next, kept) - box->freed_j);
+    evn_book_synchronising(trip, unit, beyond_j(trip, unit, box->next, kept) - box->freed_j);
     evn_take_setting(trip, unit, box->next);
 }
 
@@ -187,10 +184,16 @@ void evn_act_change_ends(evn_trip *trip, size_t unit)
 {
     if (trip->law == EVN_PRESCRIBED)
         trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
-    raise_next(trip, unit);
-    evn_engage(trip, unit);
+    if (trip->box[unit].closing) {
+        take_branches(trip, unit, trip->box[unit].next);
+    } else {
+        raise_next(trip, unit);
+        evn_engage(trip, unit);
+    }
     settle_rest(trip);
 }
+
+bool evn_is_changing(const evn_box *box) { return box->shifting || box->closing; }
 
 void evn_prices_now(const evn_trip *trip, evn_prices *prices)
 {
@@ -206,11 +209,13 @@ static bool best_closed(const evn_trip *trip, size_t unit, evn_setting *best)
     double least = EVN_NEVER_W;
     evn_prices prices;
     evn_prices_now(trip, &prices);
-    for (size_t k = 0; k < u->setting_count; k++)
-        if (evn_has_all_engaged(u, u->setting[k]) && prices.w[unit][k] < least) {
+    for (size_t k = 0; k < u->setting_count; k++) {
+        bool same_branches = u->setting[k].open == trip->box[unit].now.open;
+        if (same_branches && evn_has_all_engaged(u, u->setting[k]) && prices.w[unit][k] < least) {
             least = prices.w[unit][k];
             *best = u->setting[k];
         }
+    }
     return least < EVN_NEVER_W;
 }
 
@@ -225,26 +230,35 @@ static bool closes_for_braking(const evn_trip *trip)
     return trip->y[EVN_Y_SPEED] > trip->rig->fade_from_m_s + ABOVE_FADE_M_S;
 }
 
+/* Closes what is open of one unit: its disconnect, else its branches. False: nothing is, or its motors would turn too
+ * fast. */
+static bool close_one(evn_trip *trip, size_t unit)
+{
+    evn_setting now = trip->box[unit].now, closed = now;
+    closed.open = 0;
+    if (evn_is_open(now) ? !best_closed(trip, unit, &closed) : now.open == 0)
+        return false;
+    evn_act_change(trip, unit, closed);
+    return true;
+}
+
 bool evn_act_all_hands(evn_trip *trip, bool pulling)
 {
     bool done = false, busy = false;
     for (size_t k = 0; k < trip->rig->unit_count; k++) {
         const evn_unit *u = &trip->rig->unit[k];
-        evn_setting now = trip->box[k].now;
-        busy = busy || trip->box[k].shifting;
-        if (!evn_connected(trip, k) || evn_has_all_engaged(u, now))
+        evn_setting all = trip->box[k].now;
+        busy = busy || evn_is_changing(&trip->box[k]);
+        if (!evn_connected(trip, k) || trip->box[k].closing || evn_has_all_engaged(u, all))
             continue;
-        evn_act_change(trip, k, evn_all_engaged(u, now.gear));
+        all.engaged = evn_all_engaged(u, all.gear).engaged;
+        evn_act_change(trip, k, all);
         done = true;
     }
     bool close = pulling || closes_for_braking(trip);
-    for (size_t k = 0; close && !done && !busy && k < trip->rig->unit_count; k++) {
-        evn_setting closed;
-        if (evn_is_open(trip->box[k].now) && best_closed(trip, k, &closed)) {
-            evn_act_change(trip, k, closed);
+    for (size_t k = 0; close && !done && !busy && k < trip->rig->unit_count; k++)
+        if (close_one(trip, k))
             return true;
-        }
-    }
     return done;
 }
 

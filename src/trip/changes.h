@@ -8,6 +8,7 @@ void evn_prices_now(const evn_trip *, evn_prices *);
 void evn_take_setting(evn_trip *, size_t unit, evn_setting); /* counts the change and begins its dwell */
 void evn_engage(evn_trip *, size_t unit);                    /* what a change has set free comes to its new speed */
 void evn_drop_candidate(evn_trip *);
+bool evn_is_changing(const evn_box *); /* between two settings, or while its branches close */
 
 /* ---- acts */
 void evn_act_change(evn_trip *, size_t unit, evn_setting);

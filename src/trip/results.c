@@ -240,6 +240,8 @@ static double unit_gear_changes(const run *r, size_t unit) { return r->trip->box
 static double engagements(const run *r, size_t unit) { return r->trip->box[unit].engagements; }
 static double openings(const run *r, size_t unit) { return r->trip->box[unit].openings; }
 static double open_s(const run *r, size_t unit) { return r->trip->box[unit].open_s; }
+static double branch_openings(const run *r, size_t unit) { return r->trip->box[unit].branch_openings; }
+static double branch_s(const run *r, size_t unit) { return r->trip->box[unit].branch_s; }
 static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
 
 static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
@@ -273,6 +275,14 @@ static const unit_row unit_rows_after_ledger[] = {
     {{OF_UNIT ".disconnected_s", "s", "time disconnected", EVN_REAL, 1, "time disconnected", "disconnected"},
      open_s,
      disconnects},
+    {{OF_UNIT ".branch_disconnections", "", "how often a branch of it disconnected", EVN_WHOLE, 0,
+      "disconnections of branches", "branch disconnections"},
+     branch_openings,
+     evn_can_open_branch},
+    {{OF_UNIT ".branch_disconnected_s", "s", "time with a branch disconnected", EVN_REAL, 1,
+      "time with a branch disconnected", "branch disconnected"},
+     branch_s,
+     evn_can_open_branch},
     {{OF_UNIT ".filled_map_s", "s", "time where a fit fills the motor's loss map", EVN_REAL, 1,
       "time outside the measured loss map", "outside loss map"},
      filled_s,

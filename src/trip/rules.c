@@ -8,6 +8,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/axle_brakes.h"
+#include "trip/branch_changes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/headway.h"
@@ -52,7 +53,7 @@ static bool unprescribed(const evn_trip *t) { return moving(t) && t->law != EVN_
 static bool any_shifting(const evn_trip *t)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (t->box[u].shifting)
+        if (evn_is_changing(&t->box[u]))
             return true;
     return false;
 }
@@ -102,10 +103,13 @@ static bool dwells(const evn_trip *t, size_t unit)
 {
     return before(t, t->box[unit].dwell_until_s) || before(t, t->box[unit].fewer_from_s);
 }
-/* More motors may be engaged at any time; fewer, another gear and the disconnect wait for their dwell. */
+/* More motors may be engaged at any time; fewer, another gear and the disconnect wait for their dwell. Branches open
+ * and close by themselves, with gear and motors as they are. */
 static bool may_take(const evn_trip *t, size_t unit, evn_setting to)
 {
     const evn_box *box = &t->box[unit];
+    if (to.open != box->now.open)
+        return to.gear == box->now.gear && to.engaged == box->now.engaged && !before(t, box->dwell_until_s);
     bool fewer = to.engaged < box->now.engaged, disconnect = evn_is_open(box->now) || evn_is_open(to);
     if ((disconnect || to.gear != box->now.gear) && before(t, box->dwell_until_s))
         return false;
@@ -163,7 +167,7 @@ static double shift_ends(const evn_trip *t)
 {
     double earliest = (double)INFINITY;
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (t->box[u].shifting)
+        if (evn_is_changing(&t->box[u]))
             earliest = fmin(earliest, t->box[u].busy_until_s);
     return earliest;
 }
@@ -436,6 +440,8 @@ static double price_j(const evn_trip *t)
 {
     const evn_unit *u = &t->rig->unit[t->candidate_unit];
     evn_setting from = t->box[t->candidate_unit].now, to = t->candidate;
+    if (from.open != to.open)
+        return evn_branches_price_j(u, from, to);
     if (evn_is_open(from) || evn_is_open(to))
         return u->disconnect_price_j;
     return (from.gear != to.gear ? u->shift_price_j : 0) + (from.engaged != to.engaged ? u->engage_price_j : 0);
@@ -546,7 +552,7 @@ static void locks_crossed(evn_trip *t, const sight *n) { evn_stance_cross_locks(
 static void shift_over(evn_trip *t)
 {
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        if (t->box[u].shifting && t->t >= t->box[u].busy_until_s - SAME_TIME_S)
+        if (evn_is_changing(&t->box[u]) && t->t >= t->box[u].busy_until_s - SAME_TIME_S)
             evn_act_change_ends(t, u);
 }
 static void dwell_over(evn_trip *t) { (void)t; } /* what waited for it is asked anew */
@@ -555,7 +561,9 @@ static void save_motor(evn_trip *t, const sight *n)
     size_t unit = fastest(t, n);
     evn_setting now = t->box[unit].now;
     bool higher = now.gear + 1u < t->rig->unit[unit].gear_count;
-    evn_act_change(t, unit, higher ? (evn_setting){(uint8_t)(now.gear + 1), now.engaged} : (evn_setting){0, 0});
+    evn_act_change(t, unit,
+                   higher ? (evn_setting){(uint8_t)(now.gear + 1), now.engaged, now.open}
+                          : (evn_setting){.open = now.open});
 }
 static void take_candidate(evn_trip *t, choice best)
 {

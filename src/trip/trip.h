@@ -38,6 +38,9 @@ typedef struct evn_box { /* the setting of a unit, and what changes of it there 
     double rotor_rad_s, freed_j;            /* speed and energy of what the change set free */
     unsigned shifts, engagements, openings; /* changes of gear, of the number of motors, of the disconnect */
     double open_since_s, open_s;
+    bool closing; /* branches close (next, busy_until_s); the unit pulls on without them */
+    unsigned branch_openings;
+    double branch_since_s, branch_s; /* with a branch open */
 } evn_box;
 
 /* What kept the truck below its target speed: X(enum name, key, label). */

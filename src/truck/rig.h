@@ -123,6 +123,9 @@ static inline double evn_brake_share(const evn_rig *r, size_t axle)
 
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
 double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);
+/* The same with a setting, whose open branches do not count; and the mass that what turns in a branch stands for. */
+double evn_rig_setting_rad_m(const evn_rig *, size_t unit, evn_setting);
+double evn_rig_branch_kg(const evn_rig *, size_t unit, evn_setting, size_t branch);
 
 /* Road speed at the motors' speed limit in a unit's highest gear. */
 double evn_rig_unit_top_m_s(const evn_rig *, size_t unit);

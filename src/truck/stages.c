@@ -442,7 +442,8 @@ static const evn_field disconnect_fields[] = {
      .usual_high = 2,
      .fallback = 0.3,
      .offset = offsetof(disconnect_file, time_s),
-     .help = "to bring the motors to speed and close; the unit does not pull until then"},
+     .help = "to bring the motors to speed and close; the unit does not pull until then; of a branch: the other "
+             "branches pull on"},
     {.key = "price_kj",
      .shape = EVN_NUMBER,
      .least = 0.001,

@@ -8,7 +8,7 @@
 
 evn_setting evn_all_engaged(const evn_unit *u, size_t gear)
 {
-    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1)};
+    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << u->motor_count) - 1), 0};
 }
 
 bool evn_has_all_engaged(const evn_unit *u, evn_setting s) { return s.engaged == (1u << u->motor_count) - 1; }
@@ -313,6 +313,26 @@ evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, const double degc[], 
     return evn_chain_up(&b->map, b->stage, b->count, at, degc, flow);
 }
 
+double evn_closed_share(const evn_unit *u, evn_setting s, size_t branch)
+{
+    double closed = 0;
+    if (s.open == 0)
+        return u->branch[branch].share;
+    for (size_t k = 0; k < u->branch_count; k++)
+        closed += evn_is_branch_open(s, k) ? 0 : u->branch[k].share;
+    return u->branch[branch].share / closed;
+}
+
+static unsigned openable(const evn_unit *u)
+{
+    unsigned bits = 0;
+    for (size_t k = 0; k < u->branch_count; k++)
+        bits |= (unsigned)u->branch[k].opening.can << k;
+    return bits;
+}
+
+bool evn_can_open_branch(const evn_unit *u) { return openable(u) != 0; }
+
 static double idle_rotors_kg_m2(const evn_unit *u, evn_setting s)
 {
     double sum = 0;
@@ -397,25 +417,17 @@ static void append(evn_gear *g, const evn_lowering *low)
     }
 }
 
-static void note_disconnect(evn_unit *u, const evn_lowering *low, size_t below)
+static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *opening, evn_gear *to, double *mass_kg)
 {
-    if (!low->disconnects)
-        return;
-    u->can_disconnect = true;
-    u->disconnected_count = below;
-    u->disconnect_time_s = low->disconnect_time_s;
-    u->disconnect_price_j = low->disconnect_price_j;
-}
-
-static void lower_path(const evn_steps *path, evn_lowering *low, evn_unit *u, evn_gear *to, double *mass_kg)
-{
+    *opening = (evn_opening){.can = false};
     for (size_t k = path->count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
         const evn_step *step = &path->at[k];
         low->mass_kg = 0;
         low->disconnects = false;
         evn_stage_kinds[step->kind].lower(step->item, low);
         *mass_kg += low->mass_kg;
-        note_disconnect(u, low, to->count);
+        if (low->disconnects)
+            evn_opening_note(opening, low, to->count);
         append(to, low);
     }
 }
@@ -455,6 +467,14 @@ static void set_inertias(evn_unit *u)
     }
 }
 
+static void set_disconnect(evn_unit *u, const evn_opening *from)
+{
+    u->can_disconnect = from->can;
+    u->disconnected_count = from->below;
+    u->disconnect_time_s = from->time_s;
+    u->disconnect_price_j = from->price_j;
+}
+
 static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *u, evn_unit_masses *masses)
 {
     double shares = 0;
@@ -463,32 +483,38 @@ static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *
         const evn_branch_file *file = (const evn_branch_file *)f->branches.item + k;
         evn_gear chain = {.count = 0};
         evn_branch *b = &u->branch[k];
-        lower_path(&file->path, low, u, &chain, &masses->branch_kg[k]);
+        lower_path(&file->path, low, &b->opening, &chain, &masses->branch_kg[k]);
         b->axle = (size_t)file->axle - 1;
         b->share = file->torque_share;
         b->count = chain.count;
         memcpy(b->stage, chain.stage, chain.count * sizeof *chain.stage);
         b->inertia_kg_m2 = chain_inertia(b->stage, b->count, b->speed_ratio, &b->ratio);
         b->map = evn_chain_map_of(b->stage, b->speed_ratio, b->count);
+        evn_opening_make(&b->opening, b->stage, b->speed_ratio, b->count, b->ratio);
         shares += b->share;
     }
     for (size_t k = 0; k < u->branch_count; k++)
         u->branch[k].share /= shares;
 }
 
-static evn_setting with_engaged(size_t gear, size_t count)
+static void add_setting(evn_unit *u, size_t gear, size_t count, unsigned open)
 {
-    return (evn_setting){(uint8_t)gear, (uint8_t)((1u << count) - 1)};
+    u->setting[u->setting_count++] = (evn_setting){(uint8_t)gear, (uint8_t)((1u << count) - 1), (uint8_t)open};
 }
 
-/* All gears with any allowed number of motors; alike as they are, it does not matter which. */
+/* All gears with any allowed number of motors; alike as they are, it does not matter which. And that with any of the
+ * branches open that can be, first with none. */
 static void set_settings(evn_unit *u, size_t fewest)
 {
-    for (size_t k = 0; k < u->gear_count; k++)
-        for (size_t n = u->motor_count; n >= fewest; n--)
-            u->setting[u->setting_count++] = with_engaged(k, n);
-    if (u->can_disconnect)
-        u->setting[u->setting_count++] = with_engaged(0, 0);
+    unsigned all = openable(u), open = 0;
+    do {
+        for (size_t k = 0; k < u->gear_count; k++)
+            for (size_t n = u->motor_count; n >= fewest; n--)
+                add_setting(u, k, n, open);
+        if (u->can_disconnect)
+            add_setting(u, 0, 0, open);
+        open = (open - all) & all; /* the next subset of these bits */
+    } while (open != 0);
 }
 
 static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
@@ -532,7 +558,9 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .has_inter_axle_lock = f->inter_axle_lock,
                     .locks_below_m_s = f->locks_below_km_h * EVN_M_S_PER_KM_H};
     *masses = (evn_unit_masses){0};
-    lower_path(&f->path, &low, u, &path, &masses->path_kg);
+    evn_opening opening;
+    lower_path(&f->path, &low, &opening, &path, &masses->path_kg);
+    set_disconnect(u, &opening);
     lower_branches(f, &low, u, masses);
     u->path_count = path.count;
     u->gear_count = f->gearbox ? f->gearbox->ratios.count : 1;

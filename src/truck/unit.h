@@ -6,10 +6,12 @@
 #define EVENER_TRUCK_UNIT_H
 #include "truck/chain.h"
 #include "truck/map.h"
+#include "truck/opening.h"
 
 enum { EVN_UNITS_MAX = 4 };
 enum { EVN_MOTORS_MAX = 8, EVN_GEARS_MAX = 8, EVN_BRANCHES_MAX = 4 };
-enum { EVN_SETTINGS_MAX = EVN_GEARS_MAX * EVN_MOTORS_MAX + 1 };
+/* One branch at least stays closed: the others may be open or not. */
+enum { EVN_SETTINGS_MAX = (EVN_GEARS_MAX * EVN_MOTORS_MAX + 1) << (EVN_BRANCHES_MAX - 1) };
 
 /*
  * Motor with inverter: losses over torque and speed, envelope, winding. With a map the coefficients hold what goes with
@@ -52,11 +54,13 @@ typedef struct evn_branch {
     evn_chain_map map;
     double ratio;         /* speed at the dividing point over wheel speed */
     double inertia_kg_m2; /* seen at the wheels */
+    evn_opening opening;  /* its disconnects */
 } evn_branch;
 
-/* A setting of the gearbox and of the motors that work. */
+/* A setting of the gearbox, of the motors that work, and of the branches. */
 typedef struct evn_setting {
     uint8_t gear, engaged; /* engaged: one bit per motor; none: the disconnect is open */
+    uint8_t open;          /* one bit per branch whose disconnects are open */
 } evn_setting;
 
 typedef struct evn_unit {
@@ -86,7 +90,11 @@ typedef struct evn_unit {
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }
-static inline bool evn_same_setting(evn_setting a, evn_setting b) { return a.gear == b.gear && a.engaged == b.engaged; }
+static inline bool evn_is_branch_open(evn_setting s, size_t branch) { return s.open >> branch & 1u; }
+static inline bool evn_same_setting(evn_setting a, evn_setting b)
+{
+    return a.gear == b.gear && a.engaged == b.engaged && a.open == b.open;
+}
 static inline bool evn_is_engaged(evn_setting s, size_t motor) { return s.engaged >> motor & 1u; }
 static inline size_t evn_engaged_count(evn_setting s)
 {
@@ -96,7 +104,7 @@ static inline size_t evn_engaged_count(evn_setting s)
     return count;
 }
 
-/* All motors of a unit in a gear. */
+/* All motors of a unit in a gear, all branches closed. */
 evn_setting evn_all_engaged(const evn_unit *, size_t gear);
 bool evn_has_all_engaged(const evn_unit *, evn_setting);
 
@@ -170,6 +178,13 @@ double evn_unit_dragged_nm(const evn_unit *, size_t stages, double wheel_rad_s, 
 double evn_branch_wheel_nm(const evn_branch *, double split_nm, double wheel_rad_s, double wheel_accel_rad_s2,
                            const double degc[]);
 evn_shaft evn_branch_up(const evn_branch *, evn_shaft at_wheels, const double degc[], evn_flow *);
+
+/*
+ * A closed branch's part of the torque that all closed ones share: with one open the inter-axle differential is locked,
+ * and nothing is kept for it.
+ */
+double evn_closed_share(const evn_unit *, evn_setting, size_t branch);
+bool evn_can_open_branch(const evn_unit *); /* any of them */
 
 /* Inertia of what turns with the engaged setting, seen at the wheels (at the dividing point with branches). */
 double evn_unit_inertia_kg_m2(const evn_unit *, evn_setting);

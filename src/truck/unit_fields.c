@@ -187,7 +187,9 @@ static const evn_field branch_fields[] = {
      .count_least = 1,
      .count_most = 12,
      .help = "stages from the inter-axle differential to the wheels, in order; what only this axle's share of the "
-             "torque passes, as the transfer gear and the second shaft of a through-drive"},
+             "torque passes, as the transfer gear and the second shaft of a through-drive; with disconnects in it, "
+             "which open together, the other branches take all torque, and what lies between two of them stands "
+             "still; one branch has none"},
 };
 static const evn_object branch_object = {"branch",
                                          "from the inter-axle differential to the wheels of one axle",
@@ -312,16 +314,31 @@ static bool is_disconnect(const evn_step *step)
     return strcmp(evn_stage_kind_rows[step->kind].key, "disconnect") == 0;
 }
 
-static void check_no_disconnect(const evn_steps *steps, const evn_seat *seat, const char *branch, evn_report *report)
+/* Of a branch, the stage that opens it, counted from the inter-axle differential; the count of stages: none does. */
+static size_t first_disconnect(const evn_steps *steps)
 {
-    for (size_t k = 0; k < steps->count; k++) {
-        char path[220];
-        if (!is_disconnect(&steps->at[k]))
-            continue;
-        snprintf(path, sizeof path, "%.160s.path[%zu]", branch, k);
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
-                   "a disconnect in a branch; expected it in the path before the inter-axle differential");
+    size_t k = 0;
+    while (k < steps->count && !is_disconnect(&steps->at[k]))
+        k++;
+    return k;
+}
+
+/* One has to stay closed, whatever the others do. */
+static void check_one_without_disconnect(const evn_unit_file *u, const evn_seat *seat, evn_report *report)
+{
+    const evn_branch_file *branch = u->branches.item;
+    char path[220];
+    for (size_t k = 0; k < u->branches.count; k++) {
+        size_t at = first_disconnect(&branch[k].path);
+        if (at == branch[k].path.count)
+            return;
+        snprintf(path, sizeof path, "branches.%.160s.path[%zu]", u->branches.name[k], at);
     }
+    if (u->branches.count > 0)
+        evn_say_at(
+            report, seat, EVN_FAULT_DISAGREES, path,
+            "a disconnect in every branch; expected at least one branch without, which goes on pulling; one that "
+            "frees all axles stands in the path before the inter-axle differential");
 }
 
 /* One branch for each of several driven axles, and none without. */
@@ -346,7 +363,6 @@ static void check_branches(const evn_unit_file *u, const evn_seat *seat, evn_rep
         if (!listed)
             evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "axle %g; expected one of the axles of the unit",
                        branch[k].axle);
-        check_no_disconnect(&branch[k].path, seat, path, report);
     }
 }
 
@@ -442,6 +458,7 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
     if (u->inter_axle_lock && u->branches.count == 0)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inter_axle_lock",
                    "a lock between axles of a unit that drives one; expected it with branches only");
+    check_one_without_disconnect(u, seat, report);
     check_paths_whole(u, seat, report);
     check_one_ratio(u, seat, report);
 }

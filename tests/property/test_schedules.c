@@ -233,7 +233,8 @@ static bool same_candidate(const evn_trip *a, const evn_trip *b)
 static bool same_settings(const evn_trip *a, const evn_trip *b)
 {
     for (size_t u = 0; u < a->rig->unit_count; u++)
-        if (!evn_same_setting(a->box[u].now, b->box[u].now) || a->box[u].shifting || b->box[u].shifting)
+        if (!evn_same_setting(a->box[u].now, b->box[u].now) || a->box[u].shifting || b->box[u].shifting ||
+            a->box[u].closing || b->box[u].closing)
             return false;
     return a->motion == EVN_MOVING && b->motion == EVN_MOVING;
 }

@@ -642,8 +642,10 @@ static const struct {
     {TANDEM, "drive_units:\n  rear:\n    branches:\n      trailing: {axle: 2}", 5, "disagrees", "axle 2 again"},
     {TANDEM, "drive_units:\n  rear:\n    axles: [2, 1]", 69, "disagrees", "axle 3"},
     {TWO, "drive_units:\n  trailing:\n    axles: [2]", 4, "disagrees", "axle"},
-    {TANDEM, "drive_units:\n  rear:\n    branches:\n      trailing: {path: [" STEP ", disconnect: {}, " ENDS "]}", 5,
-     "disagrees", "a disconnect in a branch"},
+    {TANDEM,
+     "drive_units:\n  rear:\n    branches:\n      leading: {path: [" STEP ", " ENDS ", disconnect: {}]}\n"
+     "      trailing: {path: [" STEP ", disconnect: {}, " ENDS "]}",
+     6, "disagrees", "a disconnect in every branch"},
     {TWO, "drive_units:\n  trailing:\n    path: [disconnect: {}, " STEP ", disconnect: {}, " ENDS "]", 4, "disagrees",
      "a second disconnect"},
     {TWO, "drive_units:\n  leading:\n    motors:\n      b: {peak_torque_nm: 651}", 5, "disagrees",

@@ -108,6 +108,18 @@ static void put_motors(sheet *to, dice *with, double nm, double watt, double rpm
     put(to, "    idle_motors_stand_still: %s\n", toss(with) ? "true" : "false");
 }
 
+static void put_branch_path(sheet *to, dice *with, double ratio, bool opens)
+{
+    static const char disconnect[] = "      - disconnect: {time_s: 0.3, price_kj: 5}\n";
+    if (opens && toss(with)) /* what is between the two stands still */
+        put(to, "%s", disconnect);
+    put_mesh(to, with, ratio, 600, 20);
+    if (opens)
+        put(to, "%s", disconnect);
+    if (toss(with))
+        put_mesh(to, with, 1, 600, 10);
+}
+
 /* Path, and branches where there are several axles; `ratio` from wheels to gearbox. */
 static void put_path(sheet *to, dice *with, const size_t axles[], size_t count, double ratio)
 {
@@ -124,9 +136,7 @@ static void put_path(sheet *to, dice *with, const size_t axles[], size_t count, 
     for (size_t k = 0; k < count; k++) {
         put(to, "     b%zu:\n      axle: %zu\n      torque_share: %g\n      path:\n", k, axles[k],
             toss(with) ? 0.5 : roll(with, 0.05, 1));
-        put_mesh(to, with, last, 600, 20);
-        if (toss(with))
-            put_mesh(to, with, 1, 600, 10);
+        put_branch_path(to, with, last, k > 0 && toss(with));
     }
 }
 
@@ -216,7 +226,8 @@ typedef struct moment {
 static bool within_speed(const evn_rig *rig, size_t unit, evn_setting s, double speed_m_s)
 {
     const evn_unit *u = &rig->unit[unit];
-    return evn_is_open(s) || speed_m_s * rig->unit_rad_m[unit] * u->gear[s.gear].total_ratio <= evn_unit_top_rad_s(u);
+    return evn_is_open(s) ||
+           speed_m_s * evn_rig_setting_rad_m(rig, unit, s) * u->gear[s.gear].total_ratio <= evn_unit_top_rad_s(u);
 }
 
 /* Any setting that does not turn the motors too fast; the last gear if all do. */
@@ -269,16 +280,49 @@ static void now_of(const moment *of, evn_instant *n)
 
 /* ------------------------------------------------------------------------------------------------ by other ways */
 
-static double own_rad_m(const evn_rig *rig, const evn_unit *u)
+static double closed_shares(const evn_unit *u, evn_setting s)
+{
+    double sum = 0;
+    for (size_t k = 0; k < u->branch_count; k++)
+        sum += s.open >> k & 1 ? 0 : u->branch[k].share;
+    return sum;
+}
+
+/* Closed branches alone count: each with its share of what they all get. */
+static double own_rad_m(const evn_rig *rig, const evn_unit *u, evn_setting s)
 {
     double sum = 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         double ratio = 1;
         for (size_t i = 0; i < u->branch[k].count; i++)
             ratio *= u->branch[k].stage[i].ratio;
-        sum += u->branch[k].share * ratio / rig->axle[u->branch[k].axle].radius_m;
+        if (!(s.open >> k & 1))
+            sum += u->branch[k].share / closed_shares(u, s) * ratio / rig->axle[u->branch[k].axle].radius_m;
     }
     return u->branch_count > 0 ? sum : 1 / rig->axle[u->axle].radius_m;
+}
+
+/* Torque at the wheels of some stages behind which nothing is. */
+static double dragged_nm(const evn_stage *stage, size_t count, double rad_s, double accel_rad_s2)
+{
+    if (count == 0)
+        return 0;
+    double ratio = stage->ratio;
+    double rest_nm = dragged_nm(stage + 1, count - 1, rad_s * ratio, accel_rad_s2 * ratio);
+    return evn_stage_down(stage, rest_nm, rad_s, accel_rad_s2, NULL);
+}
+
+/* Torque at the dividing point for the stages above the disconnects, which turn with it. */
+static double above_nm(const evn_branch *b, double split_rad_s, double split_accel_rad_s2)
+{
+    double ratio = 1;
+    evn_flow unbooked = {{0}};
+    for (size_t i = b->opening.above_from; i < b->count; i++)
+        ratio *= b->stage[i].ratio;
+    evn_shaft at = {0, split_rad_s / ratio, split_accel_rad_s2 / ratio};
+    for (size_t i = b->opening.above_from; i < b->count; i++)
+        at = evn_stage_up(&b->stage[i], at, NULL, &unbooked);
+    return at.torque_nm;
 }
 
 static double load_of(const evn_rig *rig, const evn_instant *n, size_t axle, double brake_n)
@@ -295,16 +339,23 @@ static double tyre_of(const evn_rig *rig, const evn_instant *n, size_t axle, dou
 }
 
 /* Forces of the branches for a torque at the dividing point. */
-static double split_forces(const evn_rig *rig, const evn_instant *n, const evn_unit *u, double split_nm,
-                           double each_n[])
+static double split_forces(const evn_rig *rig, const evn_instant *n, size_t unit, double split_nm, double each_n[])
 {
-    double sum = 0;
+    const evn_unit *u = &rig->unit[unit];
+    evn_setting s = n->pull.team.unit[unit].setting;
+    double sum = 0, shared_nm = split_nm, v = n->pull.at.speed_m_s, a = n->accel_m_s2, rad_m = own_rad_m(rig, u, s);
+    for (size_t k = 0; k < u->branch_count; k++)
+        shared_nm -= s.open >> k & 1 ? above_nm(&u->branch[k], v * rad_m, a * rad_m) : 0;
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
-        double radius = rig->axle[b->axle].radius_m;
-        double nm = evn_branch_wheel_nm(b, b->share * split_nm, n->pull.at.speed_m_s / radius, n->accel_m_s2 / radius,
-                                        n->pull.at.unit[0].degc);
-        sum += each_n[k] = tyre_of(rig, n, b->axle, nm / radius);
+        double radius = rig->axle[b->axle].radius_m, share = b->share / closed_shares(u, s);
+        if (s.open >> k & 1)
+            each_n[k] = dragged_nm(b->stage, b->opening.below, v / radius, a / radius) / radius;
+        else
+            each_n[k] = tyre_of(
+                rig, n, b->axle,
+                evn_branch_wheel_nm(b, share * shared_nm, v / radius, a / radius, n->pull.at.unit[unit].degc) / radius);
+        sum += each_n[k];
     }
     return sum;
 }
@@ -317,7 +368,7 @@ static double axle_forces(const evn_rig *rig, const evn_instant *n, size_t unit,
     each_n[0] = n->force_n[unit];
     for (int k = 0; k < 90 && u->branch_count > 0; k++) {
         double middle = 0.5 * (low + high);
-        *(split_forces(rig, n, u, middle, each_n) > n->force_n[unit] ? &high : &low) = middle;
+        *(split_forces(rig, n, unit, middle, each_n) > n->force_n[unit] ? &high : &low) = middle;
     }
     return low;
 }
@@ -331,6 +382,8 @@ static double carried(const evn_rig *rig, const evn_instant *n, size_t unit, boo
     double each_n[EVN_BRANCHES_MAX], mu = pulling ? rig->adhesion_driving : rig->adhesion_regenerating, most = 0;
     axle_forces(rig, n, unit, each_n);
     for (size_t k = 0; k < (u->branch_count > 0 ? u->branch_count : 1); k++) {
+        if (n->pull.team.unit[unit].setting.open >> k & 1)
+            continue; /* dragged, whatever the motors do */
         double force_n = pulling ? each_n[k] : -each_n[k];
         most = fmax(most, force_n / (mu * load_of(rig, n, axle_of(u, k), n->brake_n)));
     }
@@ -385,7 +438,8 @@ static void check_branches(const moment *at, const evn_instant *n, size_t unit)
 {
     const evn_rig *rig = at->at.rig;
     const evn_unit *u = &rig->unit[unit];
-    double each_n[EVN_BRANCHES_MAX], split_nm = axle_forces(rig, n, unit, each_n), rad_m = own_rad_m(rig, u), motor_nm;
+    double each_n[EVN_BRANCHES_MAX], split_nm = axle_forces(rig, n, unit, each_n), motor_nm;
+    double rad_m = own_rad_m(rig, u, n->pull.team.unit[unit].setting);
     evn_flow flow = {{0}};
     evn_unit_draw_w(u, n->pull.team.unit[unit].setting,
                     (evn_shaft){split_nm, n->pull.at.speed_m_s * rad_m, n->accel_m_s2 * rad_m},
@@ -425,7 +479,7 @@ START_TEST(forces_and_powers_balance_and_units_share_as_they_can)
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         for (size_t u = 0; u < rig->unit_count; u++)
-            ck_assert_double_eq_tol(rig->unit_rad_m[u], own_rad_m(rig, &rig->unit[u]), 1e-12);
+            ck_assert_double_eq_tol(rig->unit_rad_m[u], own_rad_m(rig, &rig->unit[u], (evn_setting){0}), 1e-12);
         for (int i = 0; i < INSTANTS; i++) {
             roll_moment(&at, rig, &with);
             now_of(&at, &n);

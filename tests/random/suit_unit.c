@@ -84,15 +84,33 @@ static void suit_branches(inventor *i, draft *unit, const unit_place *at)
     place->first = made->first;
 }
 
-/* The ratio of the first branch, and of the others: axles of one unit turn alike. */
-static double branch_ratio(draft *unit)
+static draft *new_disconnect(inventor *i) { return invent_object(i, evn_kind_object("disconnect"), "disconnect"); }
+
+/* The stages of another path, with up to two disconnects among them. */
+static void put_stages_of(inventor *i, draft *path, const draft *other)
+{
+    bool opens = dice_chance(&i->dice, 0.5);
+    path->first = NULL;
+    for (const draft *d = other->first; d; d = d->next) {
+        draft *stage = draft_new(i->arena, d->kind, d->key);
+        if (opens && dice_chance(&i->dice, 0.4))
+            draft_add(path, new_disconnect(i));
+        *stage = *d;
+        stage->next = NULL;
+        draft_add(path, stage);
+    }
+}
+
+/* The ratio of the first branch, and of the others: axles of one unit turn alike. The first has no disconnect, so that
+ * one stays closed. */
+static double branch_ratio(inventor *i, draft *unit)
 {
     draft *branches = draft_get(unit, "branches");
     if (!branches)
         return 1;
     draft *first = draft_get(draft_child(branches, 0), "path");
     for (size_t k = 1; k < draft_count(branches); k++)
-        draft_get(draft_child(branches, k), "path")->first = first->first;
+        put_stages_of(i, draft_get(draft_child(branches, k), "path"), first);
     return path_ratio(first);
 }
 
@@ -284,7 +302,7 @@ void suit_unit(inventor *i, draft *unit, const unit_place *at)
     if (draft_get(unit, "path"))
         suit_path(i, draft_get(unit, "path"), true);
     suit_branches(i, unit, at);
-    double behind_box = path_ratio(draft_get(unit, "path")) * branch_ratio(unit);
+    double behind_box = path_ratio(draft_get(unit, "path")) * branch_ratio(i, unit);
     double wheel_rad_s = dice_between(&i->dice, 60, 120) / 3.6 / at->radius_m;
     double top_rpm = wheel_rad_s * behind_box * 30 / PI, top_ratio = 1;
     draft *box = draft_get(unit, "gearbox");

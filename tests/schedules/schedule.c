@@ -13,7 +13,12 @@
 
 enum { LIMITS = EVN_BY_SHIFT + 1 };
 
-static int setting_value(evn_setting s) { return evn_is_open(s) ? 0 : 256 * (s.gear + 1) + s.engaged; }
+enum { GEAR = 256, BRANCHES = 65536 };
+
+static int setting_value(evn_setting s)
+{
+    return BRANCHES * s.open + (evn_is_open(s) ? 0 : GEAR * (s.gear + 1) + s.engaged);
+}
 
 /* A change under way counts as done: what is recorded is when it begins. */
 static int value_now(const evn_trip *t, size_t lane)
@@ -23,7 +28,7 @@ static int value_now(const evn_trip *t, size_t lane)
     if (lane == SCHEDULE_LIMIT)
         return (int)t->pull + LIMITS * (int)t->push;
     const evn_box *box = &t->box[lane - SCHEDULE_UNIT];
-    return setting_value(box->shifting ? box->next : box->now);
+    return setting_value(box->shifting || box->closing ? box->next : box->now);
 }
 
 static void say_value(const schedule *s, size_t lane, int value, char *out, size_t bytes)
@@ -36,11 +41,12 @@ static void say_value(const schedule *s, size_t lane, int value, char *out, size
         snprintf(out, bytes, "limited by %s, braking", limits[value / LIMITS]);
     else if (lane == SCHEDULE_LIMIT)
         snprintf(out, bytes, "limited by %s", limits[value]);
-    else if (value == 0)
+    else if (value % BRANCHES == 0)
         snprintf(out, bytes, "%s disconnected", s->rig->unit[lane - SCHEDULE_UNIT].name);
     else
-        snprintf(out, bytes, "%s in gear %d with motors %#x", s->rig->unit[lane - SCHEDULE_UNIT].name, value / 256,
-                 (unsigned)value % 256);
+        snprintf(out, bytes, "%s in gear %d with motors %#x, branches %#x open",
+                 s->rig->unit[lane - SCHEDULE_UNIT].name, value % BRANCHES / GEAR, (unsigned)value % GEAR,
+                 (unsigned)value / BRANCHES);
 }
 
 /* ------------------------------------------------------------------------------------------------ recording */

@@ -73,7 +73,7 @@ static void brake(moment *m, const evn_rig *rig, evn_limit limit, double speed_m
         if (unit->branch_count == 0)
             m->motor_n[unit->axle] = -m->is.force_n[u];
         else
-            evn_branches_divide(&m->is.pull, u, m->is.force_n[u], m->is.accel_m_s2, each_n);
+            evn_branches_divide(&m->is.pull, u, &m->is.pull.team.unit[u], m->is.force_n[u], m->is.accel_m_s2, each_n);
         for (size_t k = 0; k < unit->branch_count; k++)
             m->motor_n[unit->branch[k].axle] = -each_n[k];
     }
