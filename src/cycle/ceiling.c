@@ -268,8 +268,7 @@ static void keep_asked(evn_plan_stretch *piece, const evn_plan_stretch *whole)
     piece->clock_s = whole->clock_s;
     if (from_m > 0)
         piece->clock_s += evn_plan_duration_s(from_m, whole->asked_v2_begin, piece->asked_v2_begin);
-    piece->endured =
-        piece->v2_begin < plan_v2(whole, piece->begin_m) || piece->v2_end < plan_v2(whole, piece->end_m);
+    piece->endured = piece->v2_begin < plan_v2(whole, piece->begin_m) || piece->v2_end < plan_v2(whole, piece->end_m);
 }
 
 bool evn_course_endure_below(evn_course *course, const evn_ceiling *ceiling, evn_report *report)

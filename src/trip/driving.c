@@ -4,8 +4,8 @@
 #include <math.h>
 #include <stddef.h>
 
-static const char *const drivers[] = {"human", "exact", NULL};      /* in the order of evn_driver */
-static const char *const integrators[] = {"cvode", "arkode", NULL}; /* in the order of evn_integrator */
+static const char *const drivers[] = {"human", "exact", NULL};                  /* in the order of evn_driver */
+static const char *const integrators[] = {"cvode", "arkode", NULL};             /* in the order of evn_integrator */
 static const char *const endurances[] = {"off", "set_speed", "holdable", NULL}; /* in the order of evn_endurance */
 _Static_assert(sizeof(evn_endurance) == sizeof(int), "a choice of a field table is an int");
 _Static_assert(sizeof(evn_driver) == sizeof(int), "a choice of a field table is an int");

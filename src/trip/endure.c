@@ -9,9 +9,6 @@
 #include <math.h>
 
 static const double LOOK_EVERY_S = 10;
-/* Share of the push that is left over at the speed that is held, so that no friction brake is needed there; and the
- * share at which a speed that is held already still is: what little pack and windings change does not move it. */
-static const double SPARE = 0.02, STILL_SPARE = 0.01;
 static const double FASTER_BY_M_S = 1 * EVN_M_S_PER_KM_H; /* that is worth it */
 
 /* ------------------------------------------------------------------------------------------------ at one speed */
@@ -76,26 +73,46 @@ static void choose_gears(evn_pull *p)
     p->team.connected = count;
 }
 
-/* Force that is left over when the truck is held at a speed on this grade, a share of what pushes being spared. */
+/*
+ * What is asked of a speed: that motors, tyres and pack hold the grade and spare a share of their push, so that no
+ * friction brake is needed; or, on a grade that they hold at no speed, that they push nearly as much as at any.
+ */
+typedef struct demand {
+    double spare_share, short_share;
+} demand;
+static const demand TO_HOLD = {0.02, 0.001};
+static const demand STILL_TO_HOLD = {0.01, 0.01}; /* a speed that is held: what little pack and windings change does not
+                                                     move it */
+
 typedef struct holding {
     evn_pull pull;
-    double spare;
+    demand asks;
+    double most_n; /* that they push at any speed; INFINITY: enough */
 } holding;
 
-static double left_n(void *self, double speed_m_s)
+static double push_n(holding *h, double speed_m_s)
 {
-    holding *h = self;
     h->pull.at.speed_m_s = speed_m_s;
     evn_pull_make(&h->pull);
     choose_gears(&h->pull);
-    return h->pull.road.base_n - (1 - h->spare) * evn_pull_most_n(&h->pull, false);
+    return -evn_pull_most_n(&h->pull, false);
+}
+
+/* Push over what is asked of this speed. */
+static double left_n(void *self, double speed_m_s)
+{
+    holding *h = self;
+    double push = push_n(h, speed_m_s), need = -h->pull.road.base_n / (1 - h->asks.spare_share);
+    return push - fmin(need, (1 - h->asks.short_share) * h->most_n);
 }
 
 /* ------------------------------------------------------------------------------------------------ over the speed */
 
+static const double STEP = 1.1; /* of the speed, from one that is tried to the next */
+
 static holding holding_now(const evn_trip *t)
 {
-    holding h = {.pull.at = evn_trip_given(t, t->t, t->y), .spare = SPARE};
+    holding h = {.pull.at = evn_trip_given(t, t->t, t->y), .asks = TO_HOLD, .most_n = t->endure.most_n};
     h.pull.at.asked_m_s2 = 0;
     h.pull.at.steady = true;
     h.pull.at.at_rest = false;
@@ -110,24 +127,24 @@ static double root(holding *h, evn_known held, evn_known lost)
     return evn_root_between(left_n, h, held, lost, &how).x;
 }
 
-/* From a speed that cannot be held down to one that can; not below the least. */
-static double slower(holding *h, evn_known lost, double least_m_s)
+/* From a speed that cannot be held down to one that can. False: none down to the least. */
+static bool slower(holding *h, evn_known lost, double least_m_s, double *found)
 {
-    static const double STEP = 0.9;
     while (lost.x > least_m_s) {
-        evn_known next = {.x = fmax(STEP * lost.x, least_m_s)};
+        evn_known next = {.x = fmax(lost.x / STEP, least_m_s)};
         next.error = left_n(h, next.x);
-        if (next.error >= 0)
-            return root(h, next, lost);
+        if (next.error >= 0) {
+            *found = root(h, next, lost);
+            return true;
+        }
         lost = next;
     }
-    return least_m_s;
+    return false;
 }
 
 /* From one that can be held up to one that cannot. INFINITY: there is none. */
 static double faster(holding *h, evn_known held)
 {
-    static const double STEP = 1.1;
     double top_m_s = h->pull.at.rig->top_speed_m_s;
     while (held.x < top_m_s) {
         evn_known next = {.x = fmin(STEP * held.x, top_m_s)};
@@ -139,13 +156,31 @@ static double faster(holding *h, evn_known held)
     return (double)INFINITY;
 }
 
+/* No speed can be held: of those that are tried, the one of the strongest push, and from there on. */
+static double of_strongest_push(holding *h, double least_m_s)
+{
+    double at_m_s = least_m_s;
+    h->most_n = push_n(h, least_m_s);
+    for (double v = STEP * least_m_s; v < h->pull.at.rig->top_speed_m_s; v *= STEP) {
+        double push = push_n(h, v);
+        at_m_s = push >= h->most_n ? v : at_m_s;
+        h->most_n = fmax(h->most_n, push);
+    }
+    return faster(h, (evn_known){at_m_s, left_n(h, at_m_s)});
+}
+
 static double least_m_s(const evn_trip *t) { return t->driving.endurance_least_km_h * EVN_M_S_PER_KM_H; }
 
+/* The fastest near a speed that can be held. */
 static double holdable_m_s(const evn_trip *t, holding *h, double near_m_s)
 {
+    double found;
     evn_known near = {.x = fmax(near_m_s, least_m_s(t))};
+    h->most_n = (double)INFINITY;
     near.error = left_n(h, near.x);
-    return near.error < 0 ? slower(h, near, least_m_s(t)) : faster(h, near);
+    if (near.error >= 0)
+        return faster(h, near);
+    return slower(h, near, least_m_s(t), &found) ? found : of_strongest_push(h, least_m_s(t));
 }
 
 /* ------------------------------------------------------------------------------------------------ in the run */
@@ -173,7 +208,7 @@ double evn_endure_due_s(const evn_trip *t)
     return t->road_at != t->endure.road_at ? t->t : t->endure.look_s;
 }
 
-void evn_act_descent_begins(evn_trip *t) { t->endure = (evn_endure){.descending = true}; }
+void evn_act_descent_begins(evn_trip *t) { t->endure = (evn_endure){.descending = true, .most_n = (double)INFINITY}; }
 
 void evn_act_descent_ends(evn_trip *t)
 {
@@ -181,8 +216,10 @@ void evn_act_descent_ends(evn_trip *t)
     evn_act_release_hold(t, EVN_HOLDER_ENDURANCE);
 }
 
-static void take(evn_trip *t, double speed_m_s)
+static void hold_near(evn_trip *t, holding *h, double near_m_s)
 {
+    double speed_m_s = holdable_m_s(t, h, near_m_s);
+    t->endure.most_n = h->most_n;
     if (isfinite(speed_m_s))
         evn_act_hold_speed(t, speed_m_s, EVN_HOLDER_ENDURANCE);
     else
@@ -194,11 +231,11 @@ static void look_at_held(evn_trip *t)
 {
     holding h = holding_now(t);
     double held = t->held_m_s[EVN_HOLDER_ENDURANCE];
-    h.spare = STILL_SPARE;
-    bool still = held <= least_m_s(t) || left_n(&h, held) >= 0;
-    h.spare = SPARE;
+    h.asks = STILL_TO_HOLD;
+    bool still = left_n(&h, held) >= 0;
+    h.asks = TO_HOLD;
     if (!still || left_n(&h, held + FASTER_BY_M_S) >= 0)
-        take(t, holdable_m_s(t, &h, still ? held + FASTER_BY_M_S : held));
+        hold_near(t, &h, still ? held + FASTER_BY_M_S : held);
 }
 
 void evn_act_endure(evn_trip *t)
@@ -210,6 +247,6 @@ void evn_act_endure(evn_trip *t)
         look_at_held(t);
     } else if (t->endure.friction) {
         holding h = holding_now(t);
-        take(t, holdable_m_s(t, &h, h.pull.at.speed_m_s));
+        hold_near(t, &h, h.pull.at.speed_m_s);
     }
 }

@@ -93,6 +93,8 @@ static bool may_be_held(const evn_trip *t)
     return moving(t) && isfinite(evn_held_speed_m_s(t)) && t->law != EVN_HOLDING && t->law != EVN_HALTING &&
            !prescribed_to_meet;
 }
+/* Who follows the plan here may ask for more than a held speed does, where who looks ahead asks for less. */
+static bool may_follow(const evn_trip *t) { return previewing(t) && isinf(evn_held_speed_m_s(t)); }
 static bool before_descent(const evn_trip *t) { return evn_endures(t) && !t->endure.descending; }
 static bool on_descent(const evn_trip *t) { return evn_endures(t) && t->endure.descending; }
 static bool endures_in_gear(const evn_trip *t) { return on_descent(t) && in_gear(t); }
@@ -635,10 +637,11 @@ static const rule rules[] = {
     {"the speed that can be held downhill is looked at", endures_in_gear, evn_endure_due_s, NULL, evn_act_endure, NULL},
     {"the target speed passes the speed that is held", may_be_held, NULL, held_left, evn_act_begin_holding, NULL},
     {"the driver's comfort caps the way to the speed that is held", holding, NULL, below_cap_holding, cap_again, NULL},
-    {"the target speed asks for less than the comfortable acceleration", capped_or_holding, NULL, above_cap, cap_left, NULL},
+    {"the target speed asks for less than the comfortable acceleration", capped_or_holding, NULL, above_cap, cap_left,
+     NULL},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
     {"the stretch of the target speed is passed", previews_on, NULL, own_left, own_passed, NULL},
-    {"target speed reached again", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
+    {"target speed reached again", may_follow, NULL, to_catch_up, evn_act_caught_up, NULL},
     {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, evn_act_gap_pushes, NULL},

@@ -75,6 +75,7 @@ typedef struct evn_endure {
     bool descending, friction; /* on a descent; friction brakes were in use when it was looked at last ... */
     double look_s;             /* ... and when that is due again, on the same stretch of road: */
     size_t road_at;
+    double most_n; /* push where it is strongest, on a grade that cannot be held at any speed; else INFINITY */
 } evn_endure;
 
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
@@ -149,10 +150,10 @@ typedef struct evn_trip {
     size_t road_at;
     double ahead_m; /* human: fixed part of the look-ahead distance */
     double wait_until_s;
-    bool last_wait; /* standing at the end of the course */
+    bool last_wait;               /* standing at the end of the course */
     double held_m_s[EVN_HOLDERS]; /* the speed that each holds; INFINITY: none */
     evn_endure endure;
-    bool at_edge;   /* exact: met the plan, but the limit would not let it stay there */
+    bool at_edge; /* exact: met the plan, but the limit would not let it stay there */
     evn_box box[EVN_UNITS_MAX];
     bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
     size_t candidate_unit;
