@@ -81,3 +81,16 @@ void evn_act_plan_end(evn_trip *t)
     if (held) /* all the way to the place: slower than the plan by now */
         evn_act_catch_up(t);
 }
+
+/* ------------------------------------------------------------------------------------------------ holding a speed */
+
+/* What is prescribed is set free; who follows the plan looks ahead from here on, and may first have to meet it. */
+void evn_act_begin_holding(evn_trip *t)
+{
+    if (t->law == EVN_PRESCRIBED)
+        evn_set_free(t);
+    if (t->law == EVN_FOLLOWING)
+        evn_act_catch_up(t);
+    if (t->law == EVN_CAPPED || t->law == EVN_PREVIEW)
+        t->law = EVN_HOLDING;
+}

@@ -75,7 +75,9 @@ static void choose_gears(evn_pull *p)
 
 /*
  * What is asked of a speed: that motors, tyres and pack hold the grade and spare a share of their push, so that no
- * friction brake is needed; or, on a grade that they hold at no speed, that they push nearly as much as at any.
+ * friction brake is needed. On a grade that motors and tyres hold at no speed, whatever the pack takes: that the pack
+ * takes nearly all that these push where they push most. So the speed does not jump where a grade gets too steep for
+ * the tyres; and a full pack asks for the least speed.
  */
 typedef struct demand {
     double spare_share, short_share;
@@ -87,22 +89,22 @@ static const demand STILL_TO_HOLD = {0.01, 0.01}; /* a speed that is held: what 
 typedef struct holding {
     evn_pull pull;
     demand asks;
-    double most_n; /* that they push at any speed; INFINITY: enough */
+    double most_n; /* that motors and tyres push at any speed; INFINITY: enough */
 } holding;
 
-static double push_n(holding *h, double speed_m_s)
+static void set_speed(holding *h, double speed_m_s)
 {
     h->pull.at.speed_m_s = speed_m_s;
     evn_pull_make(&h->pull);
     choose_gears(&h->pull);
-    return -evn_pull_most_n(&h->pull, false);
 }
 
 /* Push over what is asked of this speed. */
 static double left_n(void *self, double speed_m_s)
 {
     holding *h = self;
-    double push = push_n(h, speed_m_s), need = -h->pull.road.base_n / (1 - h->asks.spare_share);
+    set_speed(h, speed_m_s);
+    double push = -evn_pull_most_n(&h->pull, false), need = -h->pull.road.base_n / (1 - h->asks.spare_share);
     return push - fmin(need, (1 - h->asks.short_share) * h->most_n);
 }
 
@@ -156,31 +158,38 @@ static double faster(holding *h, evn_known held)
     return (double)INFINITY;
 }
 
-/* No speed can be held: of those that are tried, the one of the strongest push, and from there on. */
-static double of_strongest_push(holding *h, double least_m_s)
+/* That motors and tyres push, whatever the pack takes, at the speed where that is most. */
+static double strongest_push_n(holding *h, double from_m_s)
 {
-    double at_m_s = least_m_s;
-    h->most_n = push_n(h, least_m_s);
-    for (double v = STEP * least_m_s; v < h->pull.at.rig->top_speed_m_s; v *= STEP) {
-        double push = push_n(h, v);
-        at_m_s = push >= h->most_n ? v : at_m_s;
-        h->most_n = fmax(h->most_n, push);
+    double most = 0, top_m_s = h->pull.at.rig->top_speed_m_s;
+    for (double v = from_m_s; v < top_m_s; v *= STEP) {
+        set_speed(h, v);
+        double push = evn_team_push_n(&h->pull, &h->pull.team, -1);
+        if (!evn_cut_by_adhesion(h->pull.at.rig))
+            push = fmax(push, evn_single_adhesion_push_n(&h->pull));
+        most = fmax(most, -push);
     }
-    return faster(h, (evn_known){at_m_s, left_n(h, at_m_s)});
+    return most;
 }
 
 static double least_m_s(const evn_trip *t) { return t->driving.endurance_least_km_h * EVN_M_S_PER_KM_H; }
 
-/* The fastest near a speed that can be held. */
+/* From a speed that is near: the fastest that can be held. INFINITY: any. */
 static double holdable_m_s(const evn_trip *t, holding *h, double near_m_s)
 {
-    double found;
-    evn_known near = {.x = fmax(near_m_s, least_m_s(t))};
+    double found, least = least_m_s(t);
+    evn_known near = {.x = fmax(near_m_s, least)}, top = {.x = t->rig->top_speed_m_s};
     h->most_n = (double)INFINITY;
     near.error = left_n(h, near.x);
     if (near.error >= 0)
         return faster(h, near);
-    return slower(h, near, least_m_s(t), &found) ? found : of_strongest_push(h, least_m_s(t));
+    if (slower(h, near, least, &found))
+        return found;
+    h->most_n = strongest_push_n(h, least);
+    top.error = left_n(h, top.x);
+    if (top.error >= 0)
+        return (double)INFINITY;
+    return slower(h, top, least, &found) ? found : least;
 }
 
 /* ------------------------------------------------------------------------------------------------ in the run */
@@ -232,7 +241,7 @@ static void look_at_held(evn_trip *t)
     holding h = holding_now(t);
     double held = t->held_m_s[EVN_HOLDER_ENDURANCE];
     h.asks = STILL_TO_HOLD;
-    bool still = left_n(&h, held) >= 0;
+    bool still = held <= least_m_s(t) || left_n(&h, held) >= 0;
     h.asks = TO_HOLD;
     if (!still || left_n(&h, held + FASTER_BY_M_S) >= 0)
         hold_near(t, &h, still ? held + FASTER_BY_M_S : held);

@@ -1,7 +1,5 @@
-/* A speed that is held beside the plan: who holds it, and the truck that leaves its plan for it. */
+/* A speed that is held beside the plan: who holds it. */
 #include "trip/held_speed.h"
-#include "trip/catch_up.h"
-#include "trip/prescribe.h"
 #include <math.h>
 
 evn_holder evn_held_by(const evn_trip *t)
@@ -28,15 +26,4 @@ void evn_act_release_hold(evn_trip *t, evn_holder who)
     t->held_m_s[who] = (double)INFINITY;
     if (t->law == EVN_HOLDING && isinf(evn_held_speed_m_s(t)))
         t->law = EVN_CAPPED;
-}
-
-/* What is prescribed is set free; who follows the plan looks ahead from here on, and may first have to meet it. */
-void evn_act_begin_holding(evn_trip *t)
-{
-    if (t->law == EVN_PRESCRIBED)
-        evn_set_free(t);
-    if (t->law == EVN_FOLLOWING)
-        evn_act_catch_up(t);
-    if (t->law == EVN_CAPPED || t->law == EVN_PREVIEW)
-        t->law = EVN_HOLDING;
 }

@@ -24,6 +24,4 @@ void evn_hold_nothing(evn_trip *); /* at the beginning */
  * there stays. */
 #define EVN_HELD_LEAST_M_S2 0.005
 
-void evn_act_begin_holding(evn_trip *); /* the law asks for more than what holds the speed */
-
 #endif

@@ -75,7 +75,7 @@ typedef struct evn_endure {
     bool descending, friction; /* on a descent; friction brakes were in use when it was looked at last ... */
     double look_s;             /* ... and when that is due again, on the same stretch of road: */
     size_t road_at;
-    double most_n; /* push where it is strongest, on a grade that cannot be held at any speed; else INFINITY */
+    double most_n; /* push of motors and tyres where it is strongest, on a grade too steep for it; else INFINITY */
 } evn_endure;
 
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
