@@ -10,8 +10,6 @@
 #define UNITS "tests/trucks/two-units.yaml"
 #define IDEAL "tests/trucks/ideal.yaml"
 
-static const evn_driver both[] = {EVN_DRIVER_HUMAN, EVN_DRIVER_EXACT};
-
 /* ------------------------------------------------------------------------------------------------ the plan */
 
 /* Down from 1000 m to 2010 m and up from 3000 m to 3500 m, 6 % each, with ends 10 m long. */
@@ -58,7 +56,8 @@ static void check_cut(const evn_cycle_file *cycle)
         double asked = v2_at(whole, place_m), expected = fmin(asked, allowed_v2(place_m));
         ck_assert_double_eq_tol(v2_at(cut, place_m), expected, 1e-4 * (1 + expected));
         ck_assert_double_eq_tol(asked_v2_at(cut, place_m), asked, 1e-9 * (1 + asked));
-        ck_assert_double_eq(stretch_at(cut, place_m)->endured, expected < asked - 0.1);
+        ck_assert(stretch_at(cut, place_m)->endured || expected > asked - 0.1);
+        ck_assert(!stretch_at(cut, place_m)->endured || asked > 0.9 * allowed_v2(place_m));
     }
     evn_course_free(whole);
     evn_course_free(cut);
@@ -219,9 +218,11 @@ START_TEST(the_speed_that_is_held_is_that_of_the_closed_form)
 }
 END_TEST
 
+#define HALF_FULL "battery: {start_soc: 0.6, charge_limit_kw: 200}"
+
 static double friction_kwh(const char *truck, const char *cycle, const variant *v, evn_endurance endurance)
 {
-    scene it = descent_of(truck, NULL, cycle, v);
+    scene it = descent_of(truck, HALF_FULL, cycle, v);
     it.ask.driving.endurance = endurance;
     drive run = play(&it);
     must_finish(&run);
@@ -236,13 +237,13 @@ START_TEST(friction_brakes_rest_on_a_descent_that_the_motors_hold_at_some_speed)
     static const char *const trucks[] = {FOUR, TANDEM, UNITS};
     const char *truck = trucks[_i / VARIANTS];
     const variant *v = &variants[_i % VARIANTS];
-    scene it = descent_of(truck, NULL, SLOPE_TO("-6.3", "4600"), v);
+    scene it = descent_of(truck, HALF_FULL, SLOPE_TO("-6.3", "4600"), v);
     drive run = play(&it);
     must_finish(&run);
     ck_assert_double_eq_tol(greatest(&it, &run, "friction_brake_force_kn", 2500, 3990), 0, 1e-9);
     double held = result(&run, "energy_balance.friction_brakes_kwh");
     double off = friction_kwh(truck, SLOPE_TO("-6.3", "4600"), v, EVN_ENDURANCE_OFF);
-    ck_assert_msg(held < off + 1e-9, "%s: %g kWh against %g", truck, held, off);
+    ck_assert_msg(held < 0.35 * off, "%s: %g kWh against %g", truck, held, off);
     scene_end(&it, &run);
 }
 END_TEST
@@ -269,7 +270,8 @@ START_TEST(steeper_is_never_faster)
     static const char *const cycles[] = {SLOPE("-3"), SLOPE("-5"), SLOPE("-6"), SLOPE("-7"), SLOPE("-8"), SLOPE("-10")};
     double before = (double)INFINITY;
     for (size_t k = 0; k < sizeof cycles / sizeof *cycles; k++) {
-        scene it = descent_of(FOUR, "battery: {charge_limit_kw: 150}", cycles[k], &variants[_i]);
+        scene it =
+            descent_of(FOUR, "battery: {charge_limit_kw: 150}\nadhesion: {regenerating: 3}", cycles[k], &variants[_i]);
         drive run = play(&it);
         must_finish(&run);
         double now = greatest(&it, &run, "speed_km_h", 3000, 3990);
