@@ -321,6 +321,50 @@ START_TEST(stops_and_dips_of_the_plan_on_a_descent_are_kept)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ side by side */
+
+static double of_outcome(const evn_comparison *c, size_t truck, evn_basis basis, const char *key)
+{
+    double value = (double)NAN;
+    const evn_outcome *outcome = evn_comparison_outcome(c, truck, basis);
+    ck_assert_str_eq(evn_outcome_status(outcome), "finished");
+    ck_assert(evn_results_get(evn_outcome_results(outcome), key, &value));
+    return value;
+}
+
+/* One truck's battery takes less: it comes down slower, and at the common speed all come down as it does. */
+START_TEST(the_common_speed_downhill_is_that_of_who_holds_least)
+{
+    char here[300], text[2000], path[PATH_BYTES];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    write_file("cycle.yaml", "name: down\ninvented: true\n" SLOPE("-6") "\n");
+    snprintf(text, sizeof text,
+             "name: a test\ninvented: true\ncycle: {use: cycle.yaml}\ndriving: {driver: exact, endurance: holdable}\n"
+             "trucks:\n  more: {use: %s/" FOUR ", battery: {start_soc: 0.6, charge_limit_kw: 300}}\n"
+             "  less: {use: %s/" FOUR ", battery: {start_soc: 0.6, charge_limit_kw: 150}}\n",
+             here, here);
+    write_file("lineup.yaml", text);
+    evn_report *report = evn_report_new();
+    evn_lineup *lineup = NULL;
+    evn_comparison *c = NULL;
+    ck_assert_msg(evn_lineup_load(in_folder(path, "lineup.yaml"), &lineup, report) == EVN_DONE, "%s",
+                  first_finding(report));
+    evn_conditions ask = evn_lineup_ask(lineup);
+    ck_assert_int_eq(evn_compare(lineup, &ask, NULL, &c, report), EVN_DONE);
+    double more_s = of_outcome(c, 0, EVN_BASIS_OWN, "duration_s"),
+           less_s = of_outcome(c, 1, EVN_BASIS_OWN, "duration_s");
+    ck_assert_double_gt(less_s, more_s + 60);
+    for (size_t k = 0; k < 2; k++)
+        ck_assert_double_eq_tol(of_outcome(c, k, EVN_BASIS_COMMON, "duration_s"), less_s, 2e-4 * less_s);
+    double own_kwh = of_outcome(c, 1, EVN_BASIS_OWN, "energy_balance.friction_brakes_kwh");
+    ck_assert_double_eq_tol(of_outcome(c, 1, EVN_BASIS_COMMON, "energy_balance.friction_brakes_kwh"), own_kwh,
+                            0.02 * own_kwh);
+    evn_comparison_free(c);
+    evn_lineup_free(lineup);
+    evn_report_free(report);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ who holds */
 
 START_TEST(of_several_that_hold_a_speed_the_lowest_counts_and_each_releases_its_own)
@@ -361,6 +405,7 @@ int main(void)
     tcase_add_loop_test(runs, steeper_is_never_faster, 0, VARIANTS);
     tcase_add_loop_test(runs, only_a_descent_as_steep_as_stated_counts, 0, VARIANTS);
     tcase_add_loop_test(runs, stops_and_dips_of_the_plan_on_a_descent_are_kept, 0, VARIANTS);
+    tcase_add_test(runs, the_common_speed_downhill_is_that_of_who_holds_least);
     suite_add_tcase(suite, runs);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
