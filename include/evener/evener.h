@@ -211,6 +211,12 @@ typedef enum evn_surface {
     EVN_SURFACE_SOIL,
     EVN_SURFACE_SNOW
 } evn_surface;
+/* Long descents: what is held besides the target speed, so that the friction brakes rest. */
+typedef enum evn_endurance {
+    EVN_ENDURANCE_OFF,       /* nothing: friction brakes take what motors and battery cannot */
+    EVN_ENDURANCE_SET_SPEED, /* the target speed of a descent is at most a set one, reached before it begins */
+    EVN_ENDURANCE_HOLDABLE   /* once friction brakes are used there: the fastest that motors and battery hold alone */
+} evn_endurance;
 
 typedef struct evn_driving {
     evn_driver driver;     /* default EVN_DRIVER_HUMAN */
@@ -224,6 +230,10 @@ typedef struct evn_driving {
     double accuracy;                  /* 1e-12 to 0.001; default 1e-06; tolerance of the integration */
     double trace_interval_s;          /* 0.001 to 86400; default 1; between rows of a trace; events add rows */
     evn_surface surface;              /* default EVN_SURFACE_AS_CYCLE */
+    evn_endurance endurance;          /* default EVN_ENDURANCE_OFF */
+    double endurance_speed_km_h;      /* 1 to 150; NAN, the default: none; EVN_ENDURANCE_SET_SPEED needs it */
+    double endurance_from_percent;    /* 0.5 to 40; default 2; a road that falls by this much or more is a descent */
+    double endurance_least_km_h;      /* 1 to 100; default 10; EVN_ENDURANCE_HOLDABLE holds no speed below it */
 } evn_driving;
 
 typedef struct evn_conditions {
@@ -325,7 +335,8 @@ EVN_API bool evn_headline_at(size_t index, evn_quantity *out);
 
 /* What kept the truck below its target speed: one row per limit that did, longest first. */
 typedef struct evn_limitation {
-    /* "motor_torque", "motor_power", "winding_temperature", "battery_power", "adhesion", "gear_change", "top_speed" */
+    /* "motor_torque", "motor_power", "winding_temperature", "battery_power", "adhesion", "gear_change", "top_speed",
+     * "endurance_braking" */
     const char *limit;
     const char *label;        /* the same in words, "battery power" */
     double duration_s;        /* time during which this limit was the binding one */

@@ -166,6 +166,7 @@ typedef struct cutter {
     double at_m, v2, ceiling_v2;   /* how far it is cut */
     piece_kind last;
     bool goes_on; /* the ceiling is straight from the last piece into this stretch */
+    bool apart;   /* no piece goes over the end of a stretch */
 } cutter;
 
 static double plan_v2(const evn_plan_stretch *p, double place_m)
@@ -223,7 +224,7 @@ static void cut_to(cutter *with, double to_m)
 static void cut_stretch(cutter *with, const evn_plan_stretch *whole)
 {
     size_t next = points_until(with->ceiling, whole->begin_m + EVN_CEILING_APART_M);
-    with->goes_on = next == points_until(with->ceiling, whole->begin_m - EVN_CEILING_APART_M);
+    with->goes_on = !with->apart && next == points_until(with->ceiling, whole->begin_m - EVN_CEILING_APART_M);
     with->whole = whole;
     with->at_m = whole->begin_m;
     with->ceiling_v2 = evn_ceiling_v2(with->ceiling, whole->begin_m);
@@ -250,10 +251,47 @@ static void set_clock(evn_course *course)
     course->clock_end_s = clock_s + course->final_wait_s;
 }
 
+/* Each point of either list begins a piece, and each piece may have one corner more. */
+static evn_plan_stretch *pieces_space(const evn_course *course, const evn_ceiling *ceiling, evn_report *report)
+{
+    return evn_plan_space(2 * (course->plan_count + ceiling->count), report);
+}
+
+/* A piece of a stretch of which asked speed and clock stay. */
+static void keep_asked(evn_plan_stretch *piece, const evn_plan_stretch *whole)
+{
+    double way_m = whole->end_m - whole->begin_m, asked = whole->asked_v2_end - whole->asked_v2_begin;
+    double from_m = piece->begin_m - whole->begin_m, to_m = piece->end_m - whole->begin_m;
+    evn_plan_close(piece);
+    piece->asked_v2_begin = from_m > 0 ? whole->asked_v2_begin + asked * (from_m / way_m) : whole->asked_v2_begin;
+    piece->asked_v2_end = to_m < way_m ? whole->asked_v2_begin + asked * (to_m / way_m) : whole->asked_v2_end;
+    piece->clock_s = whole->clock_s;
+    if (from_m > 0)
+        piece->clock_s += evn_plan_duration_s(from_m, whole->asked_v2_begin, piece->asked_v2_begin);
+    piece->endured = piece->v2_begin < plan_v2(whole, piece->begin_m) || piece->v2_end < plan_v2(whole, piece->end_m);
+}
+
+bool evn_course_endure_below(evn_course *course, const evn_ceiling *ceiling, evn_report *report)
+{
+    evn_plan_stretch *plan = pieces_space(course, ceiling, report);
+    if (!plan)
+        return false;
+    cutter with = {.ceiling = ceiling, .out = plan, .apart = true};
+    for (size_t i = 0; i < course->plan_count; i++) {
+        size_t first = with.count;
+        cut_stretch(&with, &course->plan[i]);
+        for (size_t k = first; k < with.count; k++)
+            keep_asked(&plan[k], &course->plan[i]);
+    }
+    free(course->plan);
+    course->plan = plan;
+    course->plan_count = with.count;
+    return true;
+}
+
 bool evn_course_lower(evn_course *course, const evn_ceiling *ceiling, evn_report *report)
 {
-    /* Each point of either list begins a piece, and each piece may have one corner more. */
-    evn_plan_stretch *plan = evn_plan_space(2 * (course->plan_count + ceiling->count), report);
+    evn_plan_stretch *plan = pieces_space(course, ceiling, report);
     if (!plan)
         return false;
     cutter with = {.ceiling = ceiling, .out = plan};

@@ -39,4 +39,7 @@ void evn_ceiling_thin(evn_ceiling *, double share);
  */
 bool evn_course_lower(evn_course *, const evn_ceiling *, evn_report *);
 
+/* The same, but what is asked, its clock and the trace stay: the truck is late by what the ceiling takes. */
+bool evn_course_endure_below(evn_course *, const evn_ceiling *, evn_report *);
+
 #endif

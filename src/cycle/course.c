@@ -1,4 +1,5 @@
 /* Makes a course of a cycle, frees it, and answers what the trace allows at a time. */
+#include "cycle/endure.h"
 #include "cycle/plan.h"
 #include "cycle/road.h"
 #include <math.h>
@@ -54,7 +55,8 @@ evn_course *evn_course_prepare(const evn_cycle_file *cycle, const evn_course_ask
         return NULL;
     }
     bool made = check_top_speed(ask->top_speed_m_s, report) && plan(course, cycle, ask, report) &&
-                evn_plan_cut(course, ask->top_speed_m_s, report) && evn_road_build(course, cycle, ask->surface, report);
+                evn_plan_cut(course, ask->top_speed_m_s, report) &&
+                evn_road_build(course, cycle, ask->surface, report) && evn_course_endure(course, ask, report);
     if (!made) {
         evn_course_free(course);
         return NULL;

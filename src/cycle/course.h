@@ -11,12 +11,14 @@
 #include "cycle/cycle.h"
 
 typedef struct evn_plan_stretch {
-    double begin_m, end_m;               /* begin of the next = end of this, to the bit */
-    double v2_begin, v2_end;             /* plan's squared speed, m2/s2; exactly 0 at rest, never negative */
-    double accel_m_s2;                   /* (v2_end - v2_begin) / (2 length) */
-    double wait_s;                       /* time at rest before this stretch is begun; 0 unless v2_begin is 0 */
-    double clock_s;                      /* the cycle's own clock when this stretch is begun, after the wait */
-    double asked_v2_begin, asked_v2_end; /* the same before a truck's top speed cut it; equal unless it did */
+    double begin_m, end_m;   /* begin of the next = end of this, to the bit */
+    double v2_begin, v2_end; /* plan's squared speed, m2/s2; exactly 0 at rest, never negative */
+    double accel_m_s2;       /* (v2_end - v2_begin) / (2 length) */
+    double wait_s;           /* time at rest before this stretch is begun; 0 unless v2_begin is 0 */
+    double clock_s;          /* the cycle's own clock when this stretch is begun, after the wait */
+    double asked_v2_begin,
+        asked_v2_end; /* before a truck's top speed or endurance braking cut it; equal unless one did */
+    bool endured;     /* endurance braking cut it */
 } evn_plan_stretch;
 
 typedef struct evn_road_stretch {
@@ -44,7 +46,9 @@ typedef struct evn_course {
 typedef struct evn_course_ask {
     double comfort_acceleration_m_s2, comfort_braking_m_s2; /* corners of a plan over speed limits */
     double top_speed_m_s;                                   /* of the truck; INFINITY: none */
-    size_t surface; /* whose adhesion holds all the way: 1 to EVN_SURFACE_KINDS (surface.h); 0: the cycle's own */
+    size_t surface;     /* whose adhesion holds all the way: 1 to EVN_SURFACE_KINDS (surface.h); 0: the cycle's own */
+    double descent_m_s; /* on descents at most: endurance braking with a set speed; 0: none */
+    double descent_tangent; /* a road that falls by this or more is one; above 0 */
 } evn_course_ask;
 
 /* NULL when the report holds an error (memory, or braking beyond 8 m/s2). */

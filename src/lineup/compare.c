@@ -282,6 +282,7 @@ static bool drive_common(work *w)
             continue;
         evn_run *run = add_run(w, s, &s->outcome[EVN_BASIS_COMMON]);
         run->driving.driver = EVN_DRIVER_EXACT;
+        run->driving.endurance = EVN_ENDURANCE_OFF; /* in the ceiling already, that of each truck */
         run->ceiling = &c->ceiling;
         sample(run, s->sampler[EVN_BASIS_COMMON]);
     }

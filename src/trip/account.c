@@ -3,6 +3,7 @@
 #include "core/units.h"
 #include "trip/axle_brakes.h"
 #include "trip/headway.h"
+#include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/passed.h"
@@ -35,12 +36,20 @@ static evn_hold hold_of_motor(const evn_trip *t)
     return base_passed ? EVN_HELD_MOTOR_POWER : EVN_HELD_MOTOR_TORQUE;
 }
 
-static bool cut_by_top_speed(const evn_trip *t)
+/* The truck's top speed, or endurance braking with a set speed. */
+static evn_hold hold_of_cut_plan(const evn_trip *t)
 {
     if (t->plan_at >= t->course->plan_count)
-        return false;
+        return EVN_HELD_NOT;
     const evn_plan_stretch *p = &t->course->plan[t->plan_at];
-    return p->asked_v2_end > p->v2_end || p->asked_v2_begin > p->v2_begin;
+    if (p->endured)
+        return EVN_HELD_ENDURANCE;
+    return p->asked_v2_end > p->v2_end || p->asked_v2_begin > p->v2_begin ? EVN_HELD_TOP_SPEED : EVN_HELD_NOT;
+}
+
+static evn_hold hold_of_speed(const evn_trip *t)
+{
+    return evn_held_by(t) == EVN_HOLDER_HEAT ? EVN_HELD_WINDING : EVN_HELD_ENDURANCE;
 }
 
 static evn_hold hold_now(const evn_trip *t)
@@ -59,7 +68,7 @@ static evn_hold hold_now(const evn_trip *t)
     case EVN_FREE:
         break;
     }
-    return cut_by_top_speed(t) ? EVN_HELD_TOP_SPEED : EVN_HELD_NOT;
+    return t->law == EVN_HOLDING ? hold_of_speed(t) : hold_of_cut_plan(t);
 }
 
 void evn_account_held(evn_trip *t)

@@ -4,6 +4,7 @@
 #include "trip/axle_brakes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
+#include "trip/held_speed.h"
 #include "trip/kinetic.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
@@ -245,6 +246,7 @@ static void begin_moving(evn_trip *trip)
 void evn_act_begin(evn_trip *trip)
 {
     trip->stall_place_m = -(double)INFINITY;
+    evn_hold_nothing(trip);
     evn_states_start(&trip->states, trip->y);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_unit *unit = &trip->rig->unit[u];

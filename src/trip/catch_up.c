@@ -1,5 +1,6 @@
 /* A human driver off his plan: catching up, and meeting it where he has to. */
 #include "trip/catch_up.h"
+#include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/prescribe.h"
 #include <math.h>
@@ -13,8 +14,8 @@ static bool has_to_meet(const evn_trip *t, size_t stretch)
     bool has_next = stretch + 1 < t->course->plan_count; /* a course may end at speed */
     if (evn_is_exact(t) || stretch >= t->stop_at || !has_next || p->accel_m_s2 > 0 || p[1].accel_m_s2 <= p->accel_m_s2)
         return false;
-    double rest = p->end_m - t->y[EVN_Y_PLACE], v = t->y[EVN_Y_SPEED];
-    return rest > 1e-9 && v * v + 2 * evn_cap_over(t, p) * rest > p->v2_end;
+    double rest = p->end_m - t->y[EVN_Y_PLACE], v = t->y[EVN_Y_SPEED], most = fmax(v, evn_held_speed_m_s(t));
+    return rest > 1e-9 && fmin(v * v + 2 * evn_cap_over(t, p) * rest, most * most) > p->v2_end;
 }
 
 /* Prescribed, unless a pause pulls less than wanted: then once that is over. */
@@ -70,7 +71,7 @@ void evn_act_caught_up(evn_trip *t)
 
 void evn_act_plan_end(evn_trip *t)
 {
-    bool looks_ahead = t->law == EVN_PREVIEW || t->law == EVN_CAPPED;
+    bool looks_ahead = t->law == EVN_PREVIEW || t->law == EVN_CAPPED || t->law == EVN_HOLDING;
     if (looks_ahead && has_to_meet(t, t->plan_at)) {
         meet(t, t->plan_at);
         return;
@@ -79,4 +80,17 @@ void evn_act_plan_end(evn_trip *t)
     t->plan_at++;
     if (held) /* all the way to the place: slower than the plan by now */
         evn_act_catch_up(t);
+}
+
+/* ------------------------------------------------------------------------------------------------ holding a speed */
+
+/* What is prescribed is set free; who follows the plan looks ahead from here on, and may first have to meet it. */
+void evn_act_begin_holding(evn_trip *t)
+{
+    if (t->law == EVN_PRESCRIBED)
+        evn_set_free(t);
+    if (t->law == EVN_FOLLOWING)
+        evn_act_catch_up(t);
+    if (t->law == EVN_CAPPED || t->law == EVN_PREVIEW)
+        t->law = EVN_HOLDING;
 }

@@ -14,6 +14,7 @@ void evn_act_catch_up(evn_trip *);  /* following -> capped; any driver */
 void evn_act_caught_up(evn_trip *); /* preview -> following */
 void evn_act_stop_ahead(evn_trip *);
 void evn_act_plan_end(evn_trip *); /* not prescribed: the place aimed at passes the end of its stretch; any driver */
-void evn_act_met(evn_trip *);      /* at such a place, not a stop: on the plan from here */
+void evn_act_begin_holding(evn_trip *); /* the law asks for more than what holds the speed; any driver */
+void evn_act_met(evn_trip *);           /* at such a place, not a stop: on the plan from here */
 
 #endif

@@ -1,5 +1,6 @@
 /* The loop, whole: go to the earliest known time or event; run every rule that is due; restart. */
 #include "trip/drive.h"
+#include "core/units.h"
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/kinetic.h"
@@ -230,6 +231,9 @@ evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle,
 {
     evn_course_ask how = {driving->comfort_acceleration_m_s2, driving->comfort_braking_m_s2, rig->top_speed_m_s,
                           (size_t)driving->surface};
+    if (driving->endurance == EVN_ENDURANCE_SET_SPEED)
+        how.descent_m_s = driving->endurance_speed_km_h * EVN_M_S_PER_KM_H;
+    how.descent_tangent = driving->endurance_from_percent / 100;
     evn_course *course = evn_course_prepare(cycle, &how, report);
     if (course && ceiling && !evn_course_lower(course, ceiling, report)) {
         evn_course_free(course);

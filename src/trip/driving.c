@@ -2,10 +2,13 @@
 #include "trip/driving.h"
 #include "core/field_number.h"
 #include "cycle/surface.h"
+#include <math.h>
 #include <stddef.h>
 
-static const char *const drivers[] = {"human", "exact", NULL};      /* in the order of evn_driver */
-static const char *const integrators[] = {"cvode", "arkode", NULL}; /* in the order of evn_integrator */
+static const char *const drivers[] = {"human", "exact", NULL};                  /* in the order of evn_driver */
+static const char *const integrators[] = {"cvode", "arkode", NULL};             /* in the order of evn_integrator */
+static const char *const endurances[] = {"off", "set_speed", "holdable", NULL}; /* in the order of evn_endurance */
+_Static_assert(sizeof(evn_endurance) == sizeof(int), "a choice of a field table is an int");
 _Static_assert(sizeof(evn_driver) == sizeof(int), "a choice of a field table is an int");
 _Static_assert((int)EVN_SURFACE_SNOW == (int)EVN_SURFACE_KINDS,
                "each kind of surface can be asked for, in their order");
@@ -78,6 +81,36 @@ static const evn_field fields[] = {
      .source = "common practice, from memory: " EVN_SURFACE_RANGES,
      .help = "whose adhesion holds on the whole course, instead of what the cycle states: dry or wet asphalt, gravel, "
              "soil or snow; the rolling resistance stays that of the cycle"},
+    {.key = "endurance",
+     .shape = EVN_CHOICE,
+     .choices = endurances,
+     .fallback = EVN_ENDURANCE_OFF,
+     .offset = MEMBER(endurance),
+     .help = "endurance braking downhill: a set speed, or the fastest that motors and battery hold without friction "
+             "brakes"},
+    {.key = "endurance_speed_km_h",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 150,
+     .fallback = (double)NAN,
+     .offset = MEMBER(endurance_speed_km_h),
+     .help = "of endurance set_speed, which needs it: target speed on descents, at most; default: none"},
+    /* Common practice, no source. */
+    {.key = "endurance_from_percent",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 40,
+     .fallback = 2,
+     .offset = MEMBER(endurance_from_percent),
+     .help = "a road that falls by this much or more is a descent of endurance braking (common practice, no source)"},
+    /* Where regeneration commonly begins to fade: common practice, no source. */
+    {.key = "endurance_least_km_h",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 100,
+     .fallback = 10,
+     .offset = MEMBER(endurance_least_km_h),
+     .help = "of endurance holdable: no slower than this; friction brakes take the rest (common practice, no source)"},
 };
 
 const evn_object evn_driving_object = {.name = "driving",
@@ -93,5 +126,11 @@ const evn_solver_kind *evn_driving_solver(const evn_driving *driving)
 
 bool evn_driving_fits(const evn_driving *driving, evn_report *report)
 {
-    return evn_object_fits(&evn_driving_object, driving, report);
+    if (!evn_object_fits(&evn_driving_object, driving, report))
+        return false;
+    if (driving->endurance != EVN_ENDURANCE_SET_SPEED || !isnan(driving->endurance_speed_km_h))
+        return true;
+    evn_say(report, EVN_FAULT_MISSING_KEY, evn_nowhere, evn_nowhere,
+            "endurance is set_speed, and no endurance_speed_km_h says which; expected a speed in km/h");
+    return false;
 }

@@ -1,5 +1,6 @@
 /* What speed the plan wants at a place, and what acceleration the driver asks for to hold it. */
 #include "trip/laws.h"
+#include "trip/held_speed.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ plan */
@@ -114,6 +115,13 @@ static double halting_asks(const evn_trip *trip, const double *y)
     return (p->v2_end - y[EVN_Y_SPEED] * y[EVN_Y_SPEED]) / (2 * fmax(rest, 1e-3));
 }
 
+/* Braking within the comfortable, without a bend; who is far below asks for more than any other law. */
+double evn_held_asks(const evn_trip *trip, double speed_m_s)
+{
+    double over = trip->driving.speed_gain_1_s * (speed_m_s - evn_held_speed_m_s(trip));
+    return over > 0 ? -eased(over, trip->driving.comfort_braking_m_s2) : -over;
+}
+
 double evn_law_asks(const evn_trip *trip, const double *y)
 {
     switch (trip->law) {
@@ -127,6 +135,8 @@ double evn_law_asks(const evn_trip *trip, const double *y)
         return evn_cap_m_s2(trip);
     case EVN_HALTING:
         return halting_asks(trip, y);
+    case EVN_HOLDING:
+        return evn_held_asks(trip, y[EVN_Y_SPEED]);
     }
     return 0;
 }

@@ -15,8 +15,9 @@ double evn_prescribed_place(const evn_prescribed *, double t);
 double evn_law_asks(const evn_trip *, const double *y); /* acceleration, as the law has it now; as others would: */
 double evn_following_asks(const evn_trip *, const double *y);
 double evn_preview_asks(const evn_trip *, const double *y);
-double evn_preview_m(const evn_trip *, const double *y); /* place that the human driver looks to */
-double evn_cap_m_s2(const evn_trip *);                   /* stated acceleration of catching up */
+double evn_preview_m(const evn_trip *, const double *y);  /* place that the human driver looks to */
+double evn_cap_m_s2(const evn_trip *);                    /* stated acceleration of catching up */
+double evn_held_asks(const evn_trip *, double speed_m_s); /* to hold the speed that is held; INFINITY: none is */
 double evn_cap_over(const evn_trip *, const evn_plan_stretch *);
 
 #endif

@@ -11,7 +11,9 @@
 #include "trip/branch_changes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
+#include "trip/endure.h"
 #include "trip/headway.h"
+#include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/pack_ends.h"
@@ -80,11 +82,29 @@ static bool gap_pushes(const evn_trip *t) { return in_gap(t) && t->push == EVN_B
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
 static bool previewing(const evn_trip *t) { return moving(t) && t->law == EVN_PREVIEW; }
 static bool capped(const evn_trip *t) { return moving(t) && !evn_is_exact(t) && t->law == EVN_CAPPED; }
-static bool off_plan(const evn_trip *t) { return moving(t) && evn_is_exact(t) && t->law == EVN_CAPPED && !t->at_edge; }
-static bool at_edge(const evn_trip *t) { return moving(t) && evn_is_exact(t) && t->law == EVN_CAPPED && t->at_edge; }
+static bool holding(const evn_trip *t) { return moving(t) && t->law == EVN_HOLDING; }
+static bool behind_exact(const evn_trip *t)
+{
+    return moving(t) && evn_is_exact(t) && (t->law == EVN_CAPPED || t->law == EVN_HOLDING);
+}
+static bool off_plan(const evn_trip *t) { return behind_exact(t) && !t->at_edge; }
+static bool at_edge(const evn_trip *t) { return behind_exact(t) && t->at_edge; }
+static bool capped_or_holding(const evn_trip *t) { return capped(t) || (holding(t) && !evn_is_exact(t)); }
+/* The last metres of a human driver to a place where he meets the plan are his. */
+static bool may_be_held(const evn_trip *t)
+{
+    bool prescribed_to_meet = t->law == EVN_PRESCRIBED && !evn_is_exact(t);
+    return moving(t) && isfinite(evn_held_speed_m_s(t)) && t->law != EVN_HOLDING && t->law != EVN_HALTING &&
+           !prescribed_to_meet;
+}
+/* Who follows the plan here may ask for more than a held speed does, where who looks ahead asks for less. */
+static bool may_follow(const evn_trip *t) { return previewing(t) && isinf(evn_held_speed_m_s(t)); }
+static bool before_descent(const evn_trip *t) { return evn_endures(t) && !t->endure.descending; }
+static bool on_descent(const evn_trip *t) { return evn_endures(t) && t->endure.descending; }
+static bool endures_in_gear(const evn_trip *t) { return on_descent(t) && in_gear(t); }
 static bool judged_by_band(const evn_trip *t) { return moving(t) && t->course->trace_count > 0; }
 
-static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped(t); }
+static bool looking_ahead(const evn_trip *t) { return previewing(t) || capped_or_holding(t); }
 static bool previews_on(const evn_trip *t) { return previewing(t) && t->own_at + 1 < t->course->plan_count; }
 static bool aiming(const evn_trip *t)
 {
@@ -237,7 +257,29 @@ static double below_cap_looking(const evn_trip *t, const sight *n)
 {
     return 1.1 * evn_cap_m_s2(t) - n->preview_m_s2; /* a tenth above: it has just come from the cap */
 }
-static double above_cap(const evn_trip *t, const sight *n) { return n->preview_m_s2 - evn_cap_m_s2(t); }
+/* The cap, or what holds the speed. */
+static double above_cap(const evn_trip *t, const sight *n)
+{
+    (void)t;
+    return n->preview_m_s2 - n->is->pull.at.asked_m_s2;
+}
+static double held_left(const evn_trip *t, const sight *n)
+{
+    return evn_held_asks(t, n->is->pull.at.speed_m_s) + EVN_HELD_LEAST_M_S2 - n->is->pull.at.asked_m_s2;
+}
+static double below_cap_holding(const evn_trip *t, const sight *n)
+{
+    return evn_cap_m_s2(t) + EVN_HELD_LEAST_M_S2 - n->is->pull.at.asked_m_s2;
+}
+/* A grade that is just the stated one is a descent. */
+static double descent_ahead(const evn_trip *t, const sight *n)
+{
+    return 10 * (n->is->pull.at.tangent + evn_endure_descent_tangent(t)) + 2 * EVN_CROSSED;
+}
+static double descent_left(const evn_trip *t, const sight *n)
+{
+    return -10 * (n->is->pull.at.tangent + EVN_DESCENT_OVER_SHARE * evn_endure_descent_tangent(t));
+}
 static double speed_left(const evn_trip *t, const sight *n)
 {
     (void)t;
@@ -617,10 +659,16 @@ static const rule rules[] = {
     {"came to rest unasked", unprescribed, NULL, speed_left, evn_act_come_to_rest, NULL},
     {"the stop ahead is near", stop_ahead, NULL, stop_left, evn_act_stop_ahead, NULL},
     {"the driver's comfort caps the acceleration", following, NULL, below_cap, evn_act_catch_up, NULL},
-    {"the target speed asks for less than the comfortable acceleration", capped, NULL, above_cap, cap_left, NULL},
+    {"the descent ends", on_descent, NULL, descent_left, evn_act_descent_ends, NULL},
+    {"a descent begins", before_descent, NULL, descent_ahead, evn_act_descent_begins, NULL},
+    {"the speed that can be held downhill is looked at", endures_in_gear, evn_endure_due_s, NULL, evn_act_endure, NULL},
+    {"the target speed passes the speed that is held", may_be_held, NULL, held_left, evn_act_begin_holding, NULL},
+    {"the driver's comfort caps the way to the speed that is held", holding, NULL, below_cap_holding, cap_again, NULL},
+    {"the target speed asks for less than the comfortable acceleration", capped_or_holding, NULL, above_cap, cap_left,
+     NULL},
     {"the driver's comfort caps catching up", previewing, NULL, below_cap_looking, cap_again, NULL},
     {"the stretch of the target speed is passed", previews_on, NULL, own_left, own_passed, NULL},
-    {"target speed reached again", previewing, NULL, to_catch_up, evn_act_caught_up, NULL},
+    {"target speed reached again", may_follow, NULL, to_catch_up, evn_act_caught_up, NULL},
     {"the change of setting is over", shifting, shift_ends, NULL, shift_over, NULL},
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, evn_act_gap_pushes, NULL},

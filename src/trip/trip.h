@@ -21,7 +21,8 @@ typedef enum evn_law {
     EVN_FOLLOWING,  /* human driver on the plan: its acceleration here, corrected by the difference of speed */
     EVN_CAPPED,     /* catching up with the plan at a stated acceleration */
     EVN_PREVIEW,    /* human driver, nearly caught up: meet the plan's speed at the place looked ahead to */
-    EVN_HALTING     /* human driver, held back on the last metres to a place where he has to meet the plan */
+    EVN_HALTING,    /* human driver, held back on the last metres to a place where he has to meet the plan */
+    EVN_HOLDING     /* off the plan, as when catching up with it, at a speed that is held meanwhile (held_speed.h) */
 } evn_law;
 
 typedef struct evn_prescribed {
@@ -51,7 +52,8 @@ typedef struct evn_box { /* the setting of a unit, and what changes of it there 
     X(PACK, "battery_power", "battery power")                                                                          \
     X(ADHESION, "adhesion", "adhesion")                                                                                \
     X(SHIFT, "gear_change", "gear change")                                                                             \
-    X(TOP_SPEED, "top_speed", "top speed")
+    X(TOP_SPEED, "top_speed", "top speed")                                                                             \
+    X(ENDURANCE, "endurance_braking", "endurance braking")
 typedef enum evn_hold {
     EVN_HELD_NOT,
 #define X(name, key, label) EVN_HELD_##name,
@@ -67,6 +69,17 @@ extern const evn_hold_row evn_hold_rows[EVN_HOLD_COUNT];
 typedef struct evn_hold_record {
     double seconds, worst_m, worst_m_s; /* furthest below the target speed, and where */
 } evn_hold_record;
+
+/* What may hold the speed down beside the plan: several at once, and the lowest counts (held_speed.h). */
+typedef enum evn_holder { EVN_HOLDER_ENDURANCE, EVN_HOLDER_HEAT, EVN_HOLDERS } evn_holder;
+
+/* Endurance braking at the fastest speed that motors and pack can hold (endure.h). */
+typedef struct evn_endure {
+    bool descending, friction; /* on a descent; friction brakes were in use when it was looked at last ... */
+    double look_s;             /* ... and when that is due again, on the same stretch of road: */
+    size_t road_at;
+    double most_n; /* push of motors and tyres where it is strongest, on a grade too steep for it; else INFINITY */
+} evn_endure;
 
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
 typedef struct evn_seen {
@@ -154,8 +167,10 @@ typedef struct evn_trip {
     size_t road_at;
     double ahead_m; /* human: fixed part of the look-ahead distance */
     double wait_until_s;
-    bool last_wait; /* standing at the end of the course */
-    bool at_edge;   /* exact: met the plan, but the limit would not let it stay there */
+    bool last_wait;               /* standing at the end of the course */
+    double held_m_s[EVN_HOLDERS]; /* the speed that each holds; INFINITY: none */
+    evn_endure endure;
+    bool at_edge; /* exact: met the plan, but the limit would not let it stay there */
     evn_box box[EVN_UNITS_MAX];
     bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
     size_t candidate_unit;

@@ -148,6 +148,25 @@ START_TEST(a_unit_stays_open_for_braking_from_where_the_fade_begins)
 }
 END_TEST
 
+/* Endurance braking on a mountain road: what is held is looked at when friction brakes begin, and from time to time. */
+START_TEST(what_is_held_downhill_does_not_hang_on_the_accuracy)
+{
+    static const double accuracies[] = {1e-5, 1e-6, 1e-7};
+    trip_file of = {trucks[_i / DRIVERS], "cycles/scenarios/pass-road.yaml",
+                    _i % DRIVERS == 0 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN};
+    ready r = get_ready(&of);
+    r.ask.driving.endurance = EVN_ENDURANCE_HOLDABLE;
+    schedule close = driven(&r, r.rig, 1e-8);
+    for (size_t k = 0; k < 3; k++) {
+        schedule s = driven(&r, r.rig, accuracies[k]);
+        must_be_same(&of, "held downhill", &s, &close);
+        schedule_free(&s);
+    }
+    schedule_free(&close);
+    ready_end(&r);
+}
+END_TEST
+
 /* One motor or two in the higher gear cost the same for seconds. */
 START_TEST(candidates_that_cost_the_same_do_not_replace_each_other_for_ever)
 {
@@ -407,6 +426,7 @@ int main(void)
     TCase *tests = tcase_create("schedules");
     tcase_add_loop_test(tests, the_schedule_is_that_of_a_hundred_times_the_accuracy_and_does_not_hang_on_last_digits, 0,
                         TRIPS);
+    tcase_add_loop_test(tests, what_is_held_downhill_does_not_hang_on_the_accuracy, 0, TRUCKS * DRIVERS);
     tcase_add_test(tests, a_fade_that_begins_at_a_speed_of_the_plan_decides_no_schedule);
     tcase_add_test(tests, a_unit_stays_open_for_braking_from_where_the_fade_begins);
     tcase_add_test(tests, candidates_that_cost_the_same_do_not_replace_each_other_for_ever);

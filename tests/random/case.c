@@ -16,7 +16,9 @@ static draft *invent_kept(inventor *i, const draft *truck)
     draft *load_case = invent_object(i, evn_kind_object("load_case"), "load_case");
     suit_load_case(i, load_case, truck);
     draft_add(run, load_case);
-    draft_add(run, invent_object(i, evn_kind_object("driving"), "driving"));
+    draft *driving = invent_object(i, evn_kind_object("driving"), "driving");
+    suit_driving(i, driving);
+    draft_add(run, driving);
     return kept;
 }
 

@@ -45,6 +45,8 @@ static const struct {
     {"driving", "comfort_braking_m_s2", {0.3, 1.5}},
     {"driving", "accuracy", {1e-9, 1e-6}},
     {"driving", "trace_interval_s", {0.2, 10}},
+    {"driving", "endurance_speed_km_h", {15, 70}},
+    {"driving", "endurance_least_km_h", {5, 30}},
 };
 
 static range usual(const evn_field *f)

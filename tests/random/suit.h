@@ -10,5 +10,6 @@ void suit_truck(inventor *, draft *truck);
 void suit_cycle(inventor *, draft *cycle);
 /* What is asked of a run with that truck. */
 void suit_load_case(inventor *, draft *load_case, const draft *truck);
+void suit_driving(inventor *, draft *driving);
 
 #endif

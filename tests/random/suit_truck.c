@@ -196,3 +196,11 @@ void suit_load_case(inventor *i, draft *load_case, const draft *truck)
     if (draft_get(load_case, "start_soc"))
         draft_put_number(i->arena, load_case, "start_soc", dice_spread(&i->dice, low, high));
 }
+
+/* A set speed is set. */
+void suit_driving(inventor *i, draft *driving)
+{
+    const draft *endurance = draft_get(driving, "endurance");
+    if (endurance && strcmp(endurance->word, "set_speed") == 0 && !draft_get(driving, "endurance_speed_km_h"))
+        draft_put_number(i->arena, driving, "endurance_speed_km_h", dice_spread(&i->dice, 15, 70));
+}

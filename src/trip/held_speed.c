@@ -1,0 +1,29 @@
+/* A speed that is held beside the plan: who holds it. */
+#include "trip/held_speed.h"
+#include <math.h>
+
+evn_holder evn_held_by(const evn_trip *t)
+{
+    evn_holder by = 0;
+    for (int k = 1; k < EVN_HOLDERS; k++)
+        if (t->held_m_s[k] < t->held_m_s[by])
+            by = (evn_holder)k;
+    return by;
+}
+
+double evn_held_speed_m_s(const evn_trip *t) { return t->held_m_s[evn_held_by(t)]; }
+
+void evn_hold_nothing(evn_trip *t)
+{
+    for (int k = 0; k < EVN_HOLDERS; k++)
+        t->held_m_s[k] = (double)INFINITY;
+}
+
+void evn_act_hold_speed(evn_trip *t, double speed_m_s, evn_holder who) { t->held_m_s[who] = speed_m_s; }
+
+void evn_act_release_hold(evn_trip *t, evn_holder who)
+{
+    t->held_m_s[who] = (double)INFINITY;
+    if (t->law == EVN_HOLDING && isinf(evn_held_speed_m_s(t)))
+        t->law = EVN_CAPPED;
+}
