@@ -65,7 +65,7 @@ static double gross_kg(const draft *truck)
            (trailer ? draft_number(trailer, "mass_kg", 0) : 0);
 }
 
-/* ------------------------------------------------------------------------------------------------ battery, brakes */
+/* ------------------------------------------------------------------------------------------------ keys in pairs */
 
 static void suit_voltages(inventor *i, draft *battery)
 {
@@ -96,6 +96,12 @@ static void suit_brakes(inventor *i, draft *brakes)
 {
     double from = draft_number(brakes, "fade_from_km_h", 10);
     draft_put_number(i->arena, brakes, "fade_to_km_h", from * dice_spread(&i->dice, 0, 1));
+}
+
+static void suit_cooling(inventor *i, draft *cooling)
+{
+    double from = draft_number(cooling, "fan_from_degc", 55);
+    draft_put_number(i->arena, cooling, "fan_full_degc", fmin(from + dice_between(&i->dice, 2, 20), 95));
 }
 
 /* ------------------------------------------------------------------------------------------------ driven axles */
@@ -142,6 +148,8 @@ void suit_truck(inventor *i, draft *truck)
     suit_battery(i, draft_get(truck, "battery"));
     if (draft_get(truck, "brakes"))
         suit_brakes(i, draft_get(truck, "brakes"));
+    if (draft_get(truck, "cooling"))
+        suit_cooling(i, draft_get(truck, "cooling"));
     suit_units(i, truck);
 }
 
