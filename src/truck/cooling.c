@@ -88,6 +88,7 @@ static const evn_field cooling_fields[] = {
      .usual_high = 105,
      .fallback = (double)NAN,
      .offset = MEMBER(limit_degc),
+     .source = "common practice, no source; makers of motors and inverters state it",
      .help = "coolant temperature that a run may not pass without being told; not given: none"},
     {.key = "start_degc",
      .shape = EVN_NUMBER,
