@@ -88,6 +88,7 @@ static const evn_field cooling_fields[] = {
      .usual_high = 105,
      .fallback = (double)NAN,
      .offset = MEMBER(limit_degc),
+     .source = "common practice, no source; makers of motors and inverters state it",
      .help = "coolant temperature that a run may not pass without being told; not given: none"},
     {.key = "start_degc",
      .shape = EVN_NUMBER,
@@ -182,7 +183,7 @@ double evn_cooling_rate_k_s(const evn_cooling *c, double coolant_degc, double am
 
 double evn_fan_share(const evn_fan *f, double coolant_degc)
 {
-    if (f->full_w <= 0 || !(coolant_degc > f->from_degc))
+    if (!(coolant_degc > f->from_degc)) /* so without a loop, where there is no temperature */
         return 0;
     return fmin((coolant_degc - f->from_degc) / (f->full_degc - f->from_degc), 1);
 }

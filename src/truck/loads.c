@@ -25,6 +25,8 @@ double evn_loads_w(const evn_loads *l, bool at_rest, double coolant_degc, evn_fl
 {
     (void)at_rest; /* these run all the time */
     flow->w[EVN_AUXILIARIES] = l->auxiliaries_w;
+    if (l->fan.full_w <= 0)
+        return l->auxiliaries_w;
     flow->w[EVN_COOLING_FAN] = evn_fan_w(&l->fan, coolant_degc);
     return l->auxiliaries_w + flow->w[EVN_COOLING_FAN];
 }

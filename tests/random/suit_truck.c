@@ -65,7 +65,7 @@ static double gross_kg(const draft *truck)
            (trailer ? draft_number(trailer, "mass_kg", 0) : 0);
 }
 
-/* ------------------------------------------------------------------------------------------------ battery, brakes */
+/* ------------------------------------------------------------------------------------------------ keys in pairs */
 
 static void suit_voltages(inventor *i, draft *battery)
 {
@@ -120,6 +120,12 @@ static void suit_friction(inventor *i, draft *truck)
         suit_friction_of(i, draft_child(axles, k), stated);
     if (trailer)
         suit_friction_of(i, trailer, stated);
+}
+
+static void suit_cooling(inventor *i, draft *cooling)
+{
+    double from = draft_number(cooling, "fan_from_degc", 55);
+    draft_put_number(i->arena, cooling, "fan_full_degc", fmin(from + dice_between(&i->dice, 2, 20), 95));
 }
 
 /* ------------------------------------------------------------------------------------------------ driven axles */
@@ -185,6 +191,8 @@ void suit_truck(inventor *i, draft *truck)
     if (draft_get(truck, "brakes"))
         suit_brakes(i, draft_get(truck, "brakes"));
     suit_friction(i, truck);
+    if (draft_get(truck, "cooling"))
+        suit_cooling(i, draft_get(truck, "cooling"));
     suit_units(i, truck);
 }
 
