@@ -40,15 +40,13 @@ static double shown(const scene *of, const drive *run, size_t row, const char *a
 /* ------------------------------------------------------------------------------------------------ sums */
 
 static const struct {
-    const char *truck, *changes, *axles[4];
+    const char *truck, *changes;
 } sums[] = {
-    {BRAKED, NULL, {"front", "drive", "trailer"}},
-    {BRAKED, "brakes: {distribution: ideal}", {"front", "drive", "trailer"}},
-    {BRAKED,
-     "brakes: {distribution: stated}\naxles: {front: {friction_share: 0.5}, drive: {friction_share: 0.9}}\n"
-     "trailer: {friction_share: 0.6}",
-     {"front", "drive", "trailer"}},
-    {TANDEM, "brakes: {distribution: ideal}", {"front", "leading", "trailing", "trailer"}},
+    {BRAKED, NULL},
+    {BRAKED, "brakes: {distribution: ideal}"},
+    {BRAKED, "brakes: {distribution: stated}\naxles: {front: {friction_share: 0.5}, drive: {friction_share: 0.9}}\n"
+             "trailer: {friction_share: 0.6}"},
+    {TANDEM, "brakes: {distribution: ideal}"},
 };
 
 START_TEST(energies_of_the_axles_sum_up_to_that_of_the_balance)
@@ -292,6 +290,76 @@ START_TEST(refinement_converges_and_both_integrators_agree)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ limits */
+
+static const char *finding_with(const drive *run, const char *piece)
+{
+    evn_finding found;
+    for (size_t k = 0; evn_report_at(run->report, k, &found); k++)
+        if (strcmp(found.fault, "limit_passed") == 0 && strstr(found.text, piece))
+            return found.text;
+    return NULL;
+}
+
+START_TEST(brakes_beyond_their_stated_limits_are_findings_with_place_time_and_energy)
+{
+    scene it =
+        scene_of(BRAKED,
+                 "brakes: {regeneration: false, friction_power_limit_kw: 150}\n"
+                 "axles: {front: {friction_brake: {limit_degc: 250}}, drive: {friction_brake: {limit_degc: 1500}}}",
+                 DESCENT("-5"));
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    drive run = play(&it);
+    const char *text = finding_with(&run, "of axle front");
+    double degc, km, s, first_km, first_s, kwh;
+    ck_assert_ptr_nonnull(text);
+    ck_assert_int_eq(sscanf(text,
+                            "friction brakes of axle front at %lf degC at %lf km, %lf s; expected at most 250 degC, "
+                            "limit_degc, which was first passed at %lf km, %lf s, when the friction brakes had taken "
+                            "%lf kWh",
+                            &degc, &km, &s, &first_km, &first_s, &kwh),
+                     6);
+    ck_assert_double_eq_tol(degc, of_axle(&run, "front", "peak_brake_temperature_degc"), 0.1);
+    ck_assert_double_eq_tol(s, 600, 0.1);
+    ck_assert_double_eq_tol(km, 9, 1e-3);
+    ck_assert(first_s > 100 && first_s < 590);
+    ck_assert_double_eq_tol(first_km, 54 * first_s / 3600, 2e-3);
+    /* constant power: the energy by then is the time's share of all */
+    double all_kwh = result(&run, "energy_balance.friction_brakes_kwh");
+    ck_assert_double_eq_tol(kwh, all_kwh * first_s / 600, 0.01 * all_kwh);
+    ck_assert_ptr_nonnull(strstr(text, "licensed practice"));
+    ck_assert_ptr_null(finding_with(&run, "of axle drive"));
+    text = finding_with(&run, "friction_power_limit_kw");
+    double kw;
+    ck_assert_ptr_nonnull(text);
+    ck_assert_int_eq(sscanf(text, "friction braking power at %lf kW", &kw), 1);
+    ck_assert_double_eq_tol(kw, result(&run, "friction_brakes_peak_kw"), 0.1);
+    scene_end(&it, &run);
+}
+END_TEST
+
+/* The most of a stop is at its begin, which no end of a step shows. */
+START_TEST(peak_power_is_that_where_braking_begins_with_both_integrators)
+{
+    for (int k = 0; k < 2; k++) {
+        scene it = scene_of(BRAKED, NO_REGENERATION, "speed: {time_s: [0, 10, 20, 30], speed_km_h: [72, 72, 18, 18]}");
+        it.ask.driving.driver = EVN_DRIVER_EXACT;
+        it.ask.driving.integrator = integrators[k];
+        drive run = play(&it);
+        must_finish(&run);
+        double most = 0;
+        for (size_t row = 0; row < it.rows.rows; row++)
+            most = fmax(most, shown(&it, &run, row, NULL, "friction_brake_force_kn") *
+                                  shown(&it, &run, row, NULL, "speed_km_h") / 3.6);
+        ck_assert_double_gt(most, 800);
+        ck_assert_double_eq_tol(result(&run, "friction_brakes_peak_kw"), most, 1e-6 * most);
+        double mean = result(&run, "energy_balance.friction_brakes_kwh") * 3600 / 10;
+        ck_assert_double_eq_tol(result(&run, "friction_brakes_mean_kw"), mean, 1e-6 * mean);
+        scene_end(&it, &run);
+    }
+}
+END_TEST
+
 /* Nothing of this in a truck that states none of it. */
 START_TEST(a_truck_that_states_nothing_of_its_friction_brakes_has_no_state_row_or_column_more)
 {
@@ -331,6 +399,8 @@ int main(void)
     tcase_add_test(tests, colder_air_of_the_same_density_never_leaves_brakes_hotter);
     tcase_add_test(tests, two_axles_that_swap_their_shares_swap_their_heat);
     tcase_add_loop_test(tests, refinement_converges_and_both_integrators_agree, 0, 2);
+    tcase_add_test(tests, brakes_beyond_their_stated_limits_are_findings_with_place_time_and_energy);
+    tcase_add_test(tests, peak_power_is_that_where_braking_begins_with_both_integrators);
     tcase_add_test(tests, a_truck_that_states_nothing_of_its_friction_brakes_has_no_state_row_or_column_more);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -111,6 +111,8 @@ static bool may_be_none(const evn_results *r, const char *key)
         return strcmp(evn_results_status(r), "finished") != 0;
     if (strcmp(key, "mean_speed_km_h") == 0)
         return is_nothing(r, "duration_s");
+    if (strcmp(key, "friction_brakes_mean_kw") == 0)
+        return is_nothing(r, "friction_brakes_peak_kw");
     if (strcmp(key, "kwh_per_t_km") == 0 && is_nothing(r, "payload_kg"))
         return true;
     return ends_with(key, "km") && is_nothing(r, "distance_km");

@@ -175,19 +175,24 @@ END_TEST
  */
 START_TEST(loads_of_ideal_distribution_are_off_by_less_than_a_fiftieth_of_the_trailer_s_load)
 {
-    evn_rig *rig = sound_rig(FOUR, "brakes: {distribution: ideal, regeneration: false}");
     double worst = 0;
-    for (double asked = -0.3; asked > -6; asked -= 0.3) {
-        moment m;
-        brake(&m, rig, EVN_BY_MOTOR, 20, asked);
-        double z = (m.friction_n[2] + m.motor_n[2]) / load_n(&m, 2);
-        double without_n = load_n(&m, 2) - rig->axle[2].load.brake * m.is.brake_n;
-        double exact_n = without_n / (1 + z * 1.15 / 7.7);
-        worst = fmax(worst, fabs(load_n(&m, 2) / exact_n - 1));
+    for (int motors = 0; motors < 2; motors++) {
+        evn_rig *rig = sound_rig(FOUR, motors ? "brakes: {distribution: ideal}"
+                                              : "brakes: {distribution: ideal, regeneration: false}");
+        for (double asked = -0.3; asked > -6; asked -= 0.3) {
+            moment m;
+            brake(&m, rig, EVN_BY_ADHESION, 20, asked);
+            if (m.is.brake_n <= 0)
+                continue;
+            double z = m.friction_n[2] / load_n(&m, 2); /* the trailer has no motors */
+            double without_n = load_n(&m, 2) - rig->axle[2].load.brake * m.is.brake_n;
+            double exact_n = without_n / (1 + z * 1.15 / 7.7);
+            worst = fmax(worst, fabs(load_n(&m, 2) / exact_n - 1));
+        }
+        evn_rig_free(rig);
     }
     ck_assert_double_lt(worst, 0.02);
-    ck_assert_double_gt(worst, 1e-4);
-    evn_rig_free(rig);
+    ck_assert_double_gt(worst, 1e-3);
 }
 END_TEST
 
