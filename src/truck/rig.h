@@ -73,7 +73,7 @@ typedef struct evn_rig {
     bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;
     double fade_from_m_s, fade_to_m_s;
-    double motor_share; /* most of the demanded braking force that motors take */
+    double motor_share; /* of the demanded braking force, which motors take */
     double resistor_w;  /* what the brake resistor takes at most; 0: none */
     evn_retarder retarder;
     double adhesion_driving, adhesion_regenerating;
