@@ -42,6 +42,8 @@ static double engaged(const instant *i)
 static double own_force(const instant *i) { return i->is->force_n[i->unit] / 1e3; }
 static double unit_force(const instant *i) { return i->is->limited.unit_n / 1e3; }
 static double brake_force(const instant *i) { return i->is->brake_n / 1e3; }
+static double retarder_force(const instant *i) { return i->is->retarder_n / 1e3; }
+static double resistor(const instant *i) { return i->is->resistor_w / 1e3; }
 static double rolling_force(const instant *i) { return i->is->rolling_n / 1e3; }
 static double air_force(const instant *i) { return i->is->air_n / 1e3; }
 static double grade_force(const instant *i) { return i->is->grade_n / 1e3; }
@@ -76,7 +78,11 @@ typedef struct column {
     evn_quantity what;
     double (*of)(const instant *);
     enum { OF_TRUCK, PER_UNIT, PER_UNIT_OF_SEVERAL } kind;
+    bool (*applies)(const evn_rig *); /* NULL: to all */
 } column;
+
+static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
+static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const column columns[] = {
     {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3, "time",
@@ -161,14 +167,26 @@ static const column columns[] = {
       "wheel force of the drive unit", "unit wheel force"},
      own_force,
      PER_UNIT_OF_SEVERAL},
+    {{"retarder_force_kn", "kN", "force of the retarder, above zero slows the truck", EVN_REAL, 4, "retarder force",
+      "retarder"},
+     retarder_force,
+     OF_TRUCK,
+     has_retarder},
+    {{"brake_resistor_kw", "kW", "power that the brake resistor turns into heat", EVN_REAL, 4, "brake resistor power",
+      "brake resistor"},
+     resistor,
+     OF_TRUCK,
+     has_resistor},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
 _Static_assert((int)COLUMNS *EVN_UNITS_MAX <= EVN_TRACE_MOST, "room for all columns of all units");
 
 /* Of a truck with one drive unit in the order of the list; with several, first the truck's own, then unit by unit. */
-static bool goes_with(const column *c, size_t units, bool truck_part)
+static bool goes_with(const column *c, const evn_rig *r, bool truck_part)
 {
-    if (units == 1)
+    if (c->applies && !c->applies(r))
+        return false;
+    if (r->unit_count == 1)
         return truck_part && c->kind != PER_UNIT_OF_SEVERAL;
     return truck_part == (c->kind == OF_TRUCK);
 }
@@ -177,8 +195,7 @@ size_t evn_trace_column_count(const evn_rig *r)
 {
     size_t count = 0;
     for (size_t k = 0; r && k < COLUMNS; k++)
-        count +=
-            goes_with(&columns[k], r->unit_count, true) + r->unit_count * goes_with(&columns[k], r->unit_count, false);
+        count += goes_with(&columns[k], r, true) + r->unit_count * goes_with(&columns[k], r, false);
     return count;
 }
 
@@ -187,7 +204,7 @@ size_t evn_trace_column_count(const evn_rig *r)
 static const column *column_at(const evn_rig *r, bool truck_part, size_t *index)
 {
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], r->unit_count, truck_part) && (*index)-- == 0)
+        if (goes_with(&columns[k], r, truck_part) && (*index)-- == 0)
             return &columns[k];
     return NULL;
 }
@@ -218,12 +235,12 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
     instant i = {trip, &is, evn_trip_place_m(trip, t, y), t, 0};
-    size_t units = trip->rig->unit_count, count = 0;
+    size_t count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], units, true))
+        if (goes_with(&columns[k], trip->rig, true))
             row[count++] = columns[k].of(&i);
-    for (i.unit = 0; i.unit < units; i.unit++)
+    for (i.unit = 0; i.unit < trip->rig->unit_count; i.unit++)
         for (size_t k = 0; k < COLUMNS; k++)
-            if (goes_with(&columns[k], units, false))
+            if (goes_with(&columns[k], trip->rig, false))
                 row[count++] = columns[k].of(&i);
 }

@@ -377,6 +377,14 @@ START_TEST(a_retarder_takes_from_friction_brakes_alone)
     ck_assert_double_eq_tol(result(&a, "battery_kwh"), result(&b, "battery_kwh"), 1e-4);
     ck_assert_double_eq_tol(result(&a, "motor_braking_share"), held / (held + retarder + friction), 1e-12);
     ck_assert(!evn_results_get(b.results, "energy_balance.retarder_kwh", &missing));
+    double most_kn = 0, most_kw = 0;
+    for (size_t k = 0; k < with.rows.rows; k++) {
+        double kn = at_row(&with.rows, k, column(&a, "retarder_force_kn"));
+        most_kn = fmax(most_kn, kn);
+        most_kw = fmax(most_kw, kn * at_row(&with.rows, k, column(&a, "speed_km_h")) / 3.6);
+    }
+    ck_assert_double_le(most_kn, 9000 / 0.492 / 1e3 + 1e-6);
+    ck_assert_double_eq_tol(most_kw, 150, 1e-3);
     scene_end(&with, &a);
     scene_end(&without, &b);
 }
