@@ -6,14 +6,17 @@
 #include "pull/tyres.h"
 #include <math.h>
 
-/* What the units drag without a torque of their motors is no braking of theirs, and comes before their share. */
+/*
+ * What the units do without a torque of their motors (drag, and rotors that slow down) comes before any share: motors
+ * that had to leave it to friction brakes would pull against them. Of what is needed beyond it they take their share.
+ */
 double evn_wanted_of_motors_n(const evn_pull *p, const evn_team *team, double need_n, double accel)
 {
     double share = p->at.rig->motor_share, each_n[EVN_UNITS_MAX];
-    if (need_n >= 0 || share >= 1)
+    if (share >= 1)
         return need_n;
     double idle_n = evn_team_forces(p, team, 0, accel, 0, each_n);
-    return fmax(need_n, fmin(share * need_n, idle_n));
+    return need_n < idle_n ? idle_n + share * (need_n - idle_n) : need_n;
 }
 
 /* ------------------------------------------------------------------------------------------------ retarder */

@@ -205,8 +205,9 @@ static const row further[] = {
       "net energy at battery terminals", "at battery terminals"},
      terminal},
     {{"motor_braking_share", "",
-      "the motors' part of all braking work at the tyres, 0 to 1; reports tell it in per cent", EVN_SHARE, 1,
-      "motors' share of braking work", "braking by motors"},
+      "the motors' part of all braking work at the tyres, 0 to 1; reports tell it in per cent; none where nothing "
+      "braked",
+      EVN_SHARE, 1, "motors' share of braking work", "braking by motors"},
      motor_braking_share},
     {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4, "air density", "air density"}, air_density},
     {{"balance_error", "", "what the energy balance leaves open, of the energy that went through the battery", EVN_REAL,

@@ -47,6 +47,8 @@ static double engaged(const instant *i)
 static double own_force(const instant *i) { return i->is->force_n[i->unit] / 1e3; }
 static double unit_force(const instant *i) { return i->is->limited.unit_n / 1e3; }
 static double brake_force(const instant *i) { return i->is->brake_n / 1e3; }
+static double retarder_force(const instant *i) { return i->is->retarder_n / 1e3; }
+static double resistor(const instant *i) { return i->is->resistor_w / 1e3; }
 static double rolling_force(const instant *i) { return i->is->rolling_n / 1e3; }
 static double air_force(const instant *i) { return i->is->air_n / 1e3; }
 static double grade_force(const instant *i) { return i->is->grade_n / 1e3; }
@@ -87,6 +89,8 @@ typedef struct column {
 } column;
 
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
+static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
+static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const column columns[] = {
     {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3, "time",
@@ -180,6 +184,16 @@ static const column columns[] = {
      fan,
      OF_TRUCK,
      has_loop},
+    {{"retarder_force_kn", "kN", "force of the retarder, above zero slows the truck", EVN_REAL, 4, "retarder force",
+      "retarder"},
+     retarder_force,
+     OF_TRUCK,
+     has_retarder},
+    {{"brake_resistor_kw", "kW", "power that the brake resistor turns into heat", EVN_REAL, 4, "brake resistor power",
+      "brake resistor"},
+     resistor,
+     OF_TRUCK,
+     has_resistor},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
@@ -303,11 +317,11 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
     evn_instant is;
     evn_instant_at(trip, t, y, &is);
     instant i = {.trip = trip, .is = &is, .place_m = evn_trip_place_m(trip, t, y), .t = t, .y = y};
-    size_t units = trip->rig->unit_count, count = 0;
+    size_t count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
         if (goes_with(&columns[k], trip->rig, true))
             row[count++] = columns[k].of(&i);
-    for (i.unit = 0; i.unit < units; i.unit++)
+    for (i.unit = 0; i.unit < trip->rig->unit_count; i.unit++)
         for (size_t k = 0; k < COLUMNS; k++)
             if (goes_with(&columns[k], trip->rig, false))
                 row[count++] = columns[k].of(&i);

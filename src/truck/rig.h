@@ -91,7 +91,7 @@ typedef struct evn_rig {
     bool friction_ideal;     /* each axle's braking, motors and friction, in proportion to its load of the moment */
     bool tells_friction;     /* of each axle: results and columns; where the file says more than the default */
     double friction_limit_w; /* INFINITY: not stated */
-    double motor_share;      /* most of the demanded braking force that motors take */
+    double motor_share;      /* of the demanded braking force, which motors take */
     double resistor_w;       /* what the brake resistor takes at most; 0: none */
     evn_retarder retarder;
     double adhesion_driving, adhesion_regenerating;             /* where the place states none ... */

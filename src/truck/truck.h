@@ -122,7 +122,7 @@ typedef struct evn_brakes_file {
     double fade_from_km_h, fade_to_km_h; /* regeneration fades out between these speeds as the truck slows */
     int distribution;                    /* evn_distribution */
     double friction_power_limit_kw;      /* NAN: none */
-    double motor_share;                  /* most of the demanded braking force that motors take */
+    double motor_share;                  /* of the demanded braking force, which motors take */
 } evn_brakes_file;
 
 typedef enum evn_retarder_use { EVN_RETARDER_ENDURANCE, EVN_RETARDER_ALL } evn_retarder_use;

@@ -338,8 +338,9 @@ static const evn_field brakes_fields[] = {
      .fallback = 1,
      .offset = offsetof(evn_brakes_file, motor_share),
      .source = "common practice, no source",
-     .help = "most of the demanded braking force that motors take; what the drive units' drag brakes with comes before "
-             "it. How brakes are shared is for approved testing and local regulation"},
+     .help = "the motors' part of the braking force that is demanded beyond what drive units do without a torque of "
+             "their motors; friction brakes take the rest. How brakes share is for approved testing and local "
+             "regulation"},
 };
 static void check_brakes(const void *self, const evn_seat *seat, evn_report *report)
 {

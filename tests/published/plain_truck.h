@@ -16,6 +16,7 @@ typedef struct plain_truck {
     double driven_load_kg;                              /* at rest, on the last axle */
     double wheelbase_m, centre_height_m;                /* from between the two axles in front to the driven one */
     double driving, regenerating;                       /* adhesion */
+    double regenerating_margin, motor_share;            /* 100: no margin */
     double regeneration;                                /* 0: friction brakes only */
     const char *motor, *gearbox, *path, *pack;          /* YAML, without the braces; gearbox and path may be "" */
     const char *driven_tyre;                            /* more keys of the driven tyres, after a comma */
@@ -36,6 +37,8 @@ static inline plain_truck plain_truck_of(double mass_kg)
                          .wheelbase_m = 3.5,
                          .driving = 100,
                          .regenerating = 100,
+                         .regenerating_margin = 100,
+                         .motor_share = 1,
                          .regeneration = 1,
                          .motor = strong_motor,
                          .gearbox = "",
@@ -74,12 +77,12 @@ static inline void write_plain_truck(const plain_truck *t, const char *name)
         "    path: [%s]\n"
         "battery: {%s}\n"
         "auxiliaries: {power_kw: %.17g}\n"
-        "brakes: {regeneration: %s, fade_from_km_h: 0, fade_to_km_h: 0}\n"
-        "adhesion: {driving: %.17g, regenerating: %.17g}\n",
+        "brakes: {regeneration: %s, fade_from_km_h: 0, fade_to_km_h: 0, motor_share: %.17g}\n"
+        "adhesion: {driving: %.17g, regenerating: %.17g, regenerating_margin: %.17g}\n",
         t->mass_kg, centre_m, t->centre_height_m, t->drag_area_m2, tyres_each, tyre, tyres_each, tyre, driven_at_m,
         tyres_each, tyre, t->driven_tyre, t->motor, *t->gearbox ? "    gearbox: {" : "", t->gearbox,
         *t->gearbox ? "}\n" : "", t->path, t->pack, t->auxiliaries_kw, t->regeneration > 0 ? "true" : "false",
-        t->driving, t->regenerating);
+        t->motor_share, t->driving, t->regenerating, t->regenerating_margin);
     ck_assert(length > 0 && length < TEXT_BYTES);
     write_file(name, text);
 }

@@ -380,6 +380,44 @@ START_TEST(motors_on_one_axle_brake_as_far_as_the_load_that_is_left_on_it)
 }
 END_TEST
 
+START_TEST(a_margin_over_the_front_axle_leaves_to_the_motors_what_keeps_the_driven_axle_within_it)
+{
+    const published from = {
+        "(F + s_d B)/N_d = s_f B/N_f + margin with F + B = z m g, s by loads at rest, N as they are: F = (margin N_d + "
+        "k z "
+        "m g)/(1 + k), k = s_f N_d/N_f - s_d; 18 t, 11.5 t driven, h 1.1 m, L 3.8 m, level, margin 0.15",
+        CLOSED_FORM};
+    plain_truck truck = rigid_truck(1.1);
+    truck.regenerating_margin = 0.15;
+    drive d = drive_braking(&truck, 0.25);
+    check_value(&from, -cell_where(&d, "speed_km_h", 45, "wheel_force_kn"), RELATIVE, 9.165716, 1e-7, "kN",
+                "force of the motors braking with 0.25 g");
+    check_value(&from, cell_where(&d, "speed_km_h", 45, "friction_brake_force_kn"), RELATIVE, 34.979284, 1e-7, "kN",
+                "force of the friction brakes beside it");
+    const published alone = {
+        "without friction brakes: z = margin (a/L)/(1 + margin h/L), as for an adhesion of that much", CLOSED_FORM};
+    check_value(&alone, most_braking_g(d.rig), RELATIVE, 0.09184531, 1e-7, "g",
+                "most that the driven axle alone brakes with");
+    drive_end(&d);
+}
+END_TEST
+
+START_TEST(motors_with_half_of_the_share_give_half_of_the_force_and_return_half_of_the_energy)
+{
+    const published from = {"F = z m g/2; 18 t, 0.25 g from 72 to 18 km/h, nothing lost", CLOSED_FORM};
+    plain_truck truck = rigid_truck(0);
+    truck.motor_share = 0.5;
+    drive d = drive_braking(&truck, 0.25);
+    check_value(&from, -cell_where(&d, "speed_km_h", 45, "wheel_force_kn"), RELATIVE, 0.5 * 0.25 * 9.81 * 18, 1e-9,
+                "kN", "force of the motors braking with 0.25 g");
+    check_value(&from, result_of(&d, "regenerated_kwh") * EVN_J_PER_KWH, RELATIVE,
+                0.5 * 0.5 * 18000 * (20 * 20 - 5 * 5), 1e-4, "J", "energy returned from 72 to 18 km/h");
+    check_value(&from, result_of(&d, "motor_braking_share"), RELATIVE, 0.5, 1e-4, "1",
+                "the motors' part of all braking work");
+    drive_end(&d);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("adhesion, published");
@@ -392,6 +430,8 @@ int main(void)
     tcase_add_test(tests, behind_a_differential_the_lighter_axle_says_what_both_pull);
     tcase_add_test(tests, a_textbook_vehicle_pulls_what_its_driven_axle_carries_while_it_accelerates);
     tcase_add_test(tests, motors_on_one_axle_brake_as_far_as_the_load_that_is_left_on_it);
+    tcase_add_test(tests, a_margin_over_the_front_axle_leaves_to_the_motors_what_keeps_the_driven_axle_within_it);
+    tcase_add_test(tests, motors_with_half_of_the_share_give_half_of_the_force_and_return_half_of_the_energy);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -130,6 +130,21 @@ static void suit_cooling(inventor *i, draft *cooling)
 
 /* ------------------------------------------------------------------------------------------------ driven axles */
 
+/* The last axle is always driven. */
+static void suit_retarder(inventor *i, draft *retarder, double last_axle)
+{
+    double from = draft_number(retarder, "fade_from_km_h", 20);
+    draft_put_number(i->arena, retarder, "axle", last_axle);
+    draft_put_number(i->arena, retarder, "fade_from_km_h", fmax(from, 1));
+    draft_put_number(i->arena, retarder, "fade_to_km_h", fmax(from, 1) * dice_between(&i->dice, 0, 0.9));
+    bool by_force = dice_chance(&i->dice, 0.5);
+    draft_drop(retarder, by_force ? "torque_limit_nm" : "braking_force_limit_kn");
+    if (by_force)
+        draft_put_number(i->arena, retarder, "braking_force_limit_kn", dice_between(&i->dice, 5, 60));
+    else
+        draft_put_number(i->arena, retarder, "torque_limit_nm", dice_between(&i->dice, 2000, 30000));
+}
+
 /* The axles, from the rear, that this unit takes of those that are left; the others are left to other units. */
 static size_t take_axles(inventor *i, size_t left, size_t units_to_come, double *axle)
 {
@@ -194,6 +209,8 @@ void suit_truck(inventor *i, draft *truck)
     if (draft_get(truck, "cooling"))
         suit_cooling(i, draft_get(truck, "cooling"));
     suit_units(i, truck);
+    if (draft_get(truck, "retarder"))
+        suit_retarder(i, draft_get(truck, "retarder"), (double)draft_count(draft_get(truck, "axles")));
 }
 
 /* The charge within the window of the truck's pack. */

@@ -109,6 +109,9 @@ static bool may_be_none(const evn_results *r, const char *key)
         return true;
     if (strcmp(key, "delay_s") == 0)
         return strcmp(evn_results_status(r), "finished") != 0;
+    if (strcmp(key, "motor_braking_share") == 0)
+        return is_nothing(r, "regenerative_braking_kwh") && is_nothing(r, "energy_balance.friction_brakes_kwh") &&
+               is_nothing(r, "energy_balance.retarder_kwh");
     if (strcmp(key, "mean_speed_km_h") == 0)
         return is_nothing(r, "duration_s");
     if (strcmp(key, "friction_brakes_mean_kw") == 0)
