@@ -246,6 +246,38 @@ START_TEST(start_aid_holds_below_its_speed_and_not_above)
 }
 END_TEST
 
+/* The wheel force in the row at that time. */
+static double force_at_n(const drive *d, double time_s)
+{
+    for (size_t k = 0; k < d->rows; k++)
+        if (fabs(cell(d, k, "time_s") - time_s) < 1e-6)
+            return cell(d, k, "wheel_force_kn") * 1e3;
+    ck_abort_msg("no row at %g s", time_s);
+    return 0;
+}
+
+START_TEST(start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_slower)
+{
+    char truck_path[PATH_BYTES], cycle_path[PATH_BYTES];
+    evn_conditions ask = plain_ask(0);
+    write_file("truck.yaml", MORE_TAG(AID));
+    write_file("cycle.yaml", "name: up and down\ninvented: true\nspeed: {time_s: [0, 10, 20, 40, 60, 80, 100, 120, 140], "
+                             "speed_km_h: [0, 25, 25, 45, 45, 29.3, 29.3, 10, 10]}\n");
+    drive d = drive_files(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask);
+    const struct {
+        double time_s;
+        bool aid;
+    } row[] = {{15, true}, {50, false}, {90, false}, {130, true}}; /* 29.3 km/h: it begins again well below its speed */
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        const evn_axle_load *tag = row[i].aid ? &d.rig->start_aid.load[2] : &d.rig->axle[2].load;
+        double expected_n = 9.81 * (0.006 * 26000 + 0.003 * tag->cosine_kg);
+        ck_assert_double_eq_tol(force_at_n(&d, row[i].time_s), expected_n, 1e-6 * expected_n);
+    }
+    ck_assert_double_lt(result_of(&d, "balance_error"), 1e-9);
+    drive_end(&d);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ runs */
 
 static const char cycle_text[] =
@@ -315,6 +347,7 @@ int main(void)
     tcase_add_test(moments, locked_branches_share_so_that_each_is_loaded_alike_and_no_power_is_lost);
     tcase_add_test(moments, load_that_a_lifting_axle_leaves_never_adds_to_rolling_resistance);
     tcase_add_test(runs, start_aid_holds_below_its_speed_and_not_above);
+    tcase_add_test(runs, start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_slower);
     tcase_add_loop_test(runs, runs_over_changes_of_grip_close_and_keep_their_schedule_at_any_accuracy, 0, 2 * TRUCKS);
     suite_add_tcase(suite, moments);
     suite_add_tcase(suite, runs);

@@ -4,6 +4,7 @@
 #include "checked.h"
 #include "plain_truck.h"
 #include "pull/launch.h"
+#include "pull/limits.h"
 
 /* A rig that is ready: its file is driven level and slow, without anything in its way. */
 static drive ready(const char *text, const evn_conditions *ask)
@@ -152,6 +153,36 @@ START_TEST(the_grade_that_adhesion_of_the_place_allows_is_the_published_one)
 }
 END_TEST
 
+START_TEST(motors_brake_with_their_share_of_the_adhesion_of_the_place)
+{
+    const published from = {"z = mu (a/L)/(1 + mu h/L); 18 t, 11.5 t driven, h 1.1 m, L 3.8 m, level", CLOSED_FORM};
+    plain_truck truck = plain_truck_of(18000);
+    truck.driven_load_kg = 11500;
+    truck.wheelbase_m = 3.8;
+    truck.centre_height_m = 1.1;
+    evn_conditions ask = plain_ask(0);
+    drive d = drive_steady(&truck, 10, 2, 0, &ask);
+    double degc[EVN_NODES_MAX], low = 0, high = 1;
+    evn_unit_start_degc(&d.rig->unit[0], degc);
+    for (int i = 0; i < 60; i++) {
+        double z = 0.5 * (low + high);
+        evn_pull pull = {.at = {.rig = d.rig,
+                                .rolling_factor = 1,
+                                .adhesion = 0.75,
+                                .adhesion_other_side = 0.75,
+                                .speed_m_s = 20,
+                                .asked_m_s2 = -z * 9.81,
+                                .soc = 0.5,
+                                .fade = EVN_FADE_BY_SPEED,
+                                .unit = {{.setting = evn_all_engaged(&d.rig->unit[0], 0), .degc = degc}}}};
+        evn_pull_make(&pull);
+        *(-evn_pull_most_n(&pull, false) > z * 9.81 * d.rig->mass_kg ? &low : &high) = z;
+    }
+    check_value(&from, low, RELATIVE, 0.1763, 1e-3, "g", "most braking by 0.4 of the adhesion of the place, 0.75");
+    drive_end(&d);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ differentials */
 
 START_TEST(an_axle_on_split_adhesion_carries_twice_its_poorer_side_open_and_the_sum_locked)
@@ -258,6 +289,7 @@ int main(void)
     tcase_add_test(tests, the_adhesion_that_this_start_needs_is_the_published_one);
     tcase_add_test(tests, five_starts_in_five_minutes_on_12_percent_take_the_adhesion_that_the_force_needs);
     tcase_add_test(tests, the_grade_that_adhesion_of_the_place_allows_is_the_published_one);
+    tcase_add_test(tests, motors_brake_with_their_share_of_the_adhesion_of_the_place);
     tcase_add_test(tests, an_axle_on_split_adhesion_carries_twice_its_poorer_side_open_and_the_sum_locked);
     tcase_add_test(tests, two_axles_carry_twice_the_lighter_one_open_and_their_sum_locked);
     tcase_add_test(tests, a_lifting_axle_leaves_its_load_to_the_others_by_the_balance_of_moments);
