@@ -114,6 +114,12 @@ static const refusal road_refusals[] = {
     {LIMITS "surface: {place_m: [0, 5], rolling_factor: [1]}\n", "disagrees", 5},
     {LIMITS "surface: {place_m: [5, 5], rolling_factor: [1, 2]}\n", "disagrees", 5},
     {LIMITS "surface: {place_m: [5], rolling_factor: [0]}\n", "out_of_range", 5},
+    {LIMITS "surface: {place_m: [5]}\n", "missing_key", 5},
+    {LIMITS "surface:\n  place_m: [5, 9]\n  kind: [dry,\n    sand]\n", "unknown_choice", 8},
+    {LIMITS "surface: {place_m: [5, 9], kind: [dry]}\n", "disagrees", 5},
+    {LIMITS "surface: {place_m: [5], adhesion: [0.5, 0.4]}\n", "disagrees", 5},
+    {LIMITS "surface: {place_m: [5], adhesion: [0]}\n", "out_of_range", 5},
+    {LIMITS "surface: {place_m: [5], rolling_factor: [1], adhesion_other_side: [0.5]}\n", "disagrees", 5},
     {HEAD "speed: {time_s: [0, 1], speed_km_h: [0, 1]}\nstops: {place_m: [500], wait_s: [1]}\n", "disagrees", 4},
 };
 
