@@ -38,34 +38,37 @@ static double below_nm(const evn_pull *p, size_t unit, const evn_branch *b, doub
                                 p->at.unit[unit].degc, flow);
 }
 
-static end end_of(const evn_pull *p, size_t unit, const evn_member *m, size_t k, double accel)
+static void set_end(const split *s, const evn_member *m, size_t k, end *e)
 {
-    const evn_unit *u = &p->at.rig->unit[unit];
+    const evn_pull *p = s->pull;
+    const evn_unit *u = &p->at.rig->unit[s->unit];
     const evn_branch *b = &u->branch[k];
-    double radius = p->at.rig->axle[b->axle].radius_m;
-    if (evn_is_branch_open(m->setting, k))
-        return (end){.branch = b, .open = true, .dragged_n = below_nm(p, unit, b, accel, NULL) / radius};
-    return (end){.branch = b,
-                 .chain = &p->branch[unit][k],
-                 .share = evn_closed_share(u, m->setting, k),
-                 .radius_m = radius,
-                 .rad_s = p->at.speed_m_s / radius,
-                 .stiffness_n = evn_tyres_slip_stiffness_n(p, b->axle, accel)};
+    e->branch = b;
+    e->radius_m = p->at.rig->axle[b->axle].radius_m;
+    e->open = evn_is_branch_open(m->setting, k);
+    if (e->open) {
+        e->dragged_n = below_nm(p, s->unit, b, s->accel, NULL) / e->radius_m;
+        return;
+    }
+    e->chain = &p->branch[s->unit][k];
+    e->share = evn_closed_share(u, m->setting, k);
+    e->rad_s = p->at.speed_m_s / e->radius_m;
+    e->stiffness_n = evn_tyres_slip_stiffness_n(p, b->axle, s->accel);
 }
 
 static void set_split(const evn_pull *p, size_t unit, const evn_member *m, double accel, split *s)
 {
     s->pull = p;
     s->unit = unit;
-    s->count = p->at.rig->unit[unit].branch_count;
-    s->closed = 0;
+    s->count = s->closed = p->at.rig->unit[unit].branch_count;
     s->accel = accel;
     s->above_nm = 0;
     for (size_t k = 0; k < s->count; k++) {
-        s->end[k] = end_of(p, unit, m, k, accel);
-        s->closed += !s->end[k].open;
-        if (s->end[k].open)
+        set_end(s, m, k, &s->end[k]);
+        if (s->end[k].open) {
+            s->closed--;
             s->above_nm += above_nm(p, unit, m, s->end[k].branch, accel, NULL);
+        }
     }
 }
 
@@ -214,7 +217,7 @@ double evn_open_branches_n(const evn_pull *p, size_t unit, const evn_member *m, 
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     double sum = 0;
-    for (size_t k = 0; m->setting.open && k < u->branch_count; k++)
+    for (size_t k = 0; k < u->branch_count; k++)
         if (evn_is_branch_open(m->setting, k))
             sum += below_nm(p, unit, &u->branch[k], accel, NULL) / p->at.rig->axle[u->branch[k].axle].radius_m;
     return sum;

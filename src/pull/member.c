@@ -211,7 +211,7 @@ bool evn_member_easily_carried(const evn_pull *p, size_t unit, const evn_member 
         return (1 + 1e-9) * fabs(force_n) < evn_tyres_carried_n(p, u->axle, pulling, accel, brake_n);
     if (evn_is_locked(p, unit, m))
         return (1 + 1e-9) * fabs(force_n) < evn_locked_carried_n(p, unit, pulling, accel, brake_n);
-    double shared_n = fabs(force_n) + fabs(evn_open_branches_n(p, unit, m, accel));
+    double shared_n = fabs(force_n) + (m->setting.open ? fabs(evn_open_branches_n(p, unit, m, accel)) : 0);
     for (size_t k = 0; k < u->branch_count; k++) {
         const evn_branch *b = &u->branch[k];
         if (evn_is_branch_open(m->setting, k))

@@ -478,25 +478,20 @@ double evn_rig_unit_rad_m(const evn_rig *r, const evn_unit *u)
     return sum;
 }
 
-double evn_rig_setting_rad_m(const evn_rig *r, size_t unit, evn_setting s)
+double evn_rig_open_rad_m(const evn_rig *r, size_t unit, evn_setting s)
 {
     const evn_unit *u = &r->unit[unit];
     double sum = 0;
-    if (s.open == 0)
-        return r->unit_rad_m[unit];
     for (size_t k = 0; k < u->branch_count; k++)
         if (!evn_is_branch_open(s, k))
             sum += evn_closed_share(u, s, k) * u->branch[k].ratio / r->axle[u->branch[k].axle].radius_m;
     return sum;
 }
 
-double evn_rig_branch_kg(const evn_rig *r, size_t unit, evn_setting s, size_t branch)
+double evn_rig_open_branch_kg(const evn_rig *r, size_t unit, evn_setting s, size_t branch)
 {
     const evn_branch *b = &r->unit[unit].branch[branch];
-    double radius_m = r->axle[b->axle].radius_m, rad_m;
-    if (!evn_is_branch_open(s, branch))
-        return b->inertia_kg_m2 / (radius_m * radius_m);
-    rad_m = evn_rig_setting_rad_m(r, unit, s);
+    double radius_m = r->axle[b->axle].radius_m, rad_m = evn_rig_open_rad_m(r, unit, s);
     return b->opening.below_kg_m2 / (radius_m * radius_m) + b->opening.above_kg_m2 * rad_m * rad_m;
 }
 

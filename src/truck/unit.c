@@ -313,11 +313,9 @@ evn_shaft evn_branch_up(const evn_branch *b, evn_shaft at, const double degc[], 
     return evn_chain_up(&b->map, b->stage, b->count, at, degc, flow);
 }
 
-double evn_closed_share(const evn_unit *u, evn_setting s, size_t branch)
+double evn_share_beside_open(const evn_unit *u, evn_setting s, size_t branch)
 {
     double closed = 0;
-    if (s.open == 0)
-        return u->branch[branch].share;
     for (size_t k = 0; k < u->branch_count; k++)
         closed += evn_is_branch_open(s, k) ? 0 : u->branch[k].share;
     return u->branch[branch].share / closed;

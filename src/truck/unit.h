@@ -183,7 +183,11 @@ evn_shaft evn_branch_up(const evn_branch *, evn_shaft at_wheels, const double de
  * A closed branch's part of the torque that all closed ones share: with one open the inter-axle differential is locked,
  * and nothing is kept for it.
  */
-double evn_closed_share(const evn_unit *, evn_setting, size_t branch);
+double evn_share_beside_open(const evn_unit *, evn_setting, size_t branch);
+static inline double evn_closed_share(const evn_unit *u, evn_setting s, size_t branch)
+{
+    return s.open == 0 ? u->branch[branch].share : evn_share_beside_open(u, s, branch);
+}
 bool evn_can_open_branch(const evn_unit *); /* any of them */
 
 /* Inertia of what turns with the engaged setting, seen at the wheels (at the dividing point with branches). */

@@ -461,6 +461,30 @@ START_TEST(what_it_opens_for_it_saves_but_for_its_prices)
 }
 END_TEST
 
+/* Behind a disconnect of the whole unit, beside another unit: both open and close, each by itself. */
+START_TEST(a_unit_that_disconnects_may_have_a_branch_that_does)
+{
+    char truck[PATH_BYTES], text[2000], here[300];
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = drivers[_i];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(
+        text, sizeof text,
+        "drive_units:\n  rear: {path: [universal_joint: {angle_deg: 3}, disconnect: {price_kj: 5}, centre_bearing: "
+        "{drag_nm: 1.5}]}\n  front: {axles: [1], motors: {a: {use: %s/vehicles/parts/motor-chassis-480.yaml}}, "
+        "gearbox: {ratios: [1.5], efficiencies: [0.99]}, path: [final_drive: {ratio: 3.7, efficiency: 0.97}, "
+        "wheel_end: {}]}",
+        here);
+    played p = play_it(truck_over(truck, REAR_TWO, text), HILL, &ask);
+    ck_assert_double_ge(of_run(&p, "drive_units.rear.branch_disconnections"), 1);
+    ck_assert_double_ge(of_run(&p, "drive_units.rear.disconnections"), 1);
+    ck_assert_double_lt(of_run(&p, "balance_error"), 2e-5);
+    const evn_unit *rear = &p.rig->unit[0];
+    ck_assert_uint_eq(rear->setting_count, 2 * (rear->gear_count + 1));
+    played_end(&p);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ closing */
 
 /* Up a climb that is too much for the tyres of one axle: for how long adhesion holds the truck. */
@@ -554,6 +578,7 @@ int main(void)
     tcase_add_loop_test(runs, what_it_opens_for_it_saves_but_for_its_prices, 0, 2);
     tcase_add_test(runs,
                    who_is_asked_for_more_than_the_closed_axle_carries_closes_in_the_time_of_the_slowest_and_pulls_on);
+    tcase_add_loop_test(runs, a_unit_that_disconnects_may_have_a_branch_that_does, 0, 2);
     tcase_add_loop_test(runs, on_a_rolling_road_a_branch_does_not_chatter, 0, 2);
     tcase_add_loop_test(runs, its_schedule_is_that_of_a_hundred_times_the_accuracy, 0, 8);
     suite_add_tcase(suite, runs);
