@@ -71,7 +71,7 @@ void evn_act_caught_up(evn_trip *t)
 
 void evn_act_plan_end(evn_trip *t)
 {
-    bool looks_ahead = t->law == EVN_PREVIEW || t->law == EVN_CAPPED || t->law == EVN_HOLDING;
+    bool looks_ahead = t->law == EVN_PREVIEW || t->law == EVN_CAPPED; /* who is held turns to that before a dip */
     if (looks_ahead && has_to_meet(t, t->plan_at)) {
         meet(t, t->plan_at);
         return;

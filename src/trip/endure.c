@@ -174,6 +174,15 @@ static double strongest_push_n(holding *h, double from_m_s)
 
 static double least_m_s(const evn_trip *t) { return t->driving.endurance_least_km_h * EVN_M_S_PER_KM_H; }
 
+static double need_n(holding *h, double speed_m_s)
+{
+    set_speed(h, speed_m_s);
+    return -h->pull.road.base_n;
+}
+
+/* Where friction brakes have to do more than motors ever can, the truck goes as slowly as is stated. */
+static const double MOTORS_LEAST_SHARE = 0.5;
+
 /* From a speed that is near: the fastest that can be held. INFINITY: any. */
 static double holdable_m_s(const evn_trip *t, holding *h, double near_m_s)
 {
@@ -186,6 +195,8 @@ static double holdable_m_s(const evn_trip *t, holding *h, double near_m_s)
     if (slower(h, near, least, &found))
         return found;
     h->most_n = strongest_push_n(h, least);
+    if (h->most_n < MOTORS_LEAST_SHARE * need_n(h, least))
+        return least;
     top.error = left_n(h, top.x);
     if (top.error >= 0)
         return (double)INFINITY;

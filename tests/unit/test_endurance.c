@@ -124,6 +124,8 @@ END_TEST
     "grade_percent: [0, 0, " percent ", " percent ", 0]}"
 #define SLOPE(percent) SLOPE_TO(percent, "5500")
 
+#define HALF_FULL "battery: {start_soc: 0.6, charge_limit_kw: 200}"
+
 typedef struct variant {
     evn_driver driver;
     evn_integrator integrator;
@@ -218,8 +220,6 @@ START_TEST(the_speed_that_is_held_is_that_of_the_closed_form)
 }
 END_TEST
 
-#define HALF_FULL "battery: {start_soc: 0.6, charge_limit_kw: 200}"
-
 static double friction_kwh(const char *truck, const char *cycle, const variant *v, evn_endurance endurance)
 {
     scene it = descent_of(truck, HALF_FULL, cycle, v);
@@ -248,17 +248,20 @@ START_TEST(friction_brakes_rest_on_a_descent_that_the_motors_hold_at_some_speed)
 }
 END_TEST
 
-START_TEST(a_full_battery_leaves_the_least_speed_that_is_stated)
+#define FULL "battery: {usable_to_soc: 0.9, charge_taper: {soc: [0, 0.89, 0.9], share: [1, 1, 0]}}"
+
+START_TEST(a_full_battery_or_motors_that_do_not_brake_leave_the_least_speed_that_is_stated)
 {
-    static const double least[] = {10, 25};
-    for (int k = 0; k < 2; k++) {
-        scene it =
-            descent_of(FOUR, "battery: {usable_to_soc: 0.9, charge_taper: {soc: [0, 0.89, 0.9], share: [1, 1, 0]}}",
-                       SLOPE("-6"), &variants[_i]);
-        it.ask.driving.endurance_least_km_h = least[k];
+    static const struct {
+        const char *changes;
+        double least_km_h;
+    } of[] = {{FULL, 10}, {FULL, 25}, {"brakes: {regeneration: false}", 15}};
+    for (size_t k = 0; k < sizeof of / sizeof *of; k++) {
+        scene it = descent_of(FOUR, of[k].changes, SLOPE("-6"), &variants[_i]);
+        it.ask.driving.endurance_least_km_h = of[k].least_km_h;
         drive run = play(&it);
         must_finish(&run);
-        ck_assert_double_eq_tol(greatest(&it, &run, "speed_km_h", 2500, 3990), least[k], 0.05);
+        ck_assert_double_eq_tol(greatest(&it, &run, "speed_km_h", 2500, 3990), of[k].least_km_h, 0.05);
         ck_assert_double_gt(greatest(&it, &run, "friction_brake_force_kn", 2500, 3990), 5);
         scene_end(&it, &run);
     }
@@ -281,6 +284,28 @@ START_TEST(steeper_is_never_faster)
         scene_end(&it, &run);
     }
     ck_assert_double_lt(before, 40);
+}
+END_TEST
+
+/* Motors and tyres hold the gentlest of these and not the steepest, whatever the battery takes: the speed does not
+ * jump. */
+START_TEST(a_grade_that_gets_too_steep_for_the_tyres_does_not_make_the_speed_jump)
+{
+    static const char *const cycles[] = {SLOPE("-6.6"), SLOPE("-6.8"), SLOPE("-7"),
+                                         SLOPE("-7.2"), SLOPE("-7.4"), SLOPE("-7.6")};
+    enum { COUNT = sizeof cycles / sizeof *cycles };
+    double km_h[COUNT], brake_kn[COUNT];
+    for (size_t k = 0; k < COUNT; k++) {
+        scene it = descent_of(FOUR, HALF_FULL, cycles[k], &variants[_i]);
+        drive run = play(&it);
+        must_finish(&run);
+        km_h[k] = greatest(&it, &run, "speed_km_h", 3000, 3990);
+        brake_kn[k] = greatest(&it, &run, "friction_brake_force_kn", 3000, 3990);
+        ck_assert_msg(k == 0 || fabs(km_h[k] - km_h[k - 1]) < 2.5, "%g, then %g km/h", km_h[k - 1], km_h[k]);
+        scene_end(&it, &run);
+    }
+    ck_assert_double_eq_tol(brake_kn[0], 0, 1e-9);
+    ck_assert_double_gt(brake_kn[COUNT - 1], 0.5);
 }
 END_TEST
 
@@ -401,8 +426,10 @@ int main(void)
     tcase_add_test(runs, a_set_speed_needs_a_speed);
     tcase_add_loop_test(runs, the_speed_that_is_held_is_that_of_the_closed_form, 0, VARIANTS);
     tcase_add_loop_test(runs, friction_brakes_rest_on_a_descent_that_the_motors_hold_at_some_speed, 0, 3 * VARIANTS);
-    tcase_add_loop_test(runs, a_full_battery_leaves_the_least_speed_that_is_stated, 0, VARIANTS);
+    tcase_add_loop_test(runs, a_full_battery_or_motors_that_do_not_brake_leave_the_least_speed_that_is_stated, 0,
+                        VARIANTS);
     tcase_add_loop_test(runs, steeper_is_never_faster, 0, VARIANTS);
+    tcase_add_loop_test(runs, a_grade_that_gets_too_steep_for_the_tyres_does_not_make_the_speed_jump, 0, VARIANTS);
     tcase_add_loop_test(runs, only_a_descent_as_steep_as_stated_counts, 0, VARIANTS);
     tcase_add_loop_test(runs, stops_and_dips_of_the_plan_on_a_descent_are_kept, 0, VARIANTS);
     tcase_add_test(runs, the_common_speed_downhill_is_that_of_who_holds_least);
