@@ -105,21 +105,25 @@ static double force_of_share(const power_search *s, double share)
                       : evn_team_push_n(s->pull, &s->pull->team, share);
 }
 
-static double power_over_at_n(void *self, double total)
+double evn_pull_terminals_w(const evn_pull *p, double total_n, bool pulling)
 {
-    const power_search *s = self;
-    const evn_pull *p = s->pull;
     evn_flow unbooked = {{0}};
     double force[EVN_UNITS_MAX], bus_w = 0;
-    double a = s->pulling ? evn_pull_accel(p, total) : p->at.asked_m_s2;
-    double brake = s->pulling ? 0 : rest_by_brakes_n(p, total);
-    evn_team_share(p, &p->team, total, a, brake, force);
+    double a = pulling ? evn_pull_accel(p, total_n) : p->at.asked_m_s2;
+    double brake = pulling ? 0 : rest_by_brakes_n(p, total_n);
+    evn_team_share(p, &p->team, total_n, a, brake, force);
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
         const evn_member *m = &p->team.unit[u];
         bus_w += m->connected ? evn_member_at_work(p, u, m, force[u], a).bus_w
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
-    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked) - s->limit_w;
+    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, &unbooked);
+}
+
+static double power_over_at_n(void *self, double total)
+{
+    const power_search *s = self;
+    return evn_pull_terminals_w(s->pull, total, s->pulling) - s->limit_w;
 }
 
 static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }

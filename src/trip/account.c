@@ -5,6 +5,7 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/passed.h"
+#include "trip/refusal.h"
 #include "trip/trace.h"
 #include <math.h>
 
@@ -220,6 +221,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
             fmax(t->peak_winding_temperature_degc[u],
                  evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     evn_passed_note(t, to, y);
+    evn_refusal_note(t, from, to);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

@@ -83,6 +83,12 @@ typedef struct evn_passed {
     double value, limit, place_m, time_s, first_m, first_s;
 } evn_passed;
 
+/* What a full pack refused (refusal.h). */
+typedef struct evn_refusal {
+    double wheels_j, terminals_j;
+    double first_m, first_soc; /* where it began, once wheels_j is above 0 */
+} evn_refusal;
+
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
     double since_m, since_s; /* where the present count began, and on which stretches; the plan's: the furthest yet */
@@ -167,6 +173,7 @@ typedef struct evn_trip {
     int status;
     evn_seen seen;
     evn_passed passed[EVN_PASSED_COUNT][EVN_UNITS_MAX]; /* of limits of the truck the first alone */
+    evn_refusal refusal;
     unsigned long events, steps;
     evn_headway headway;
     size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */
