@@ -59,14 +59,15 @@ static void format_brakes(char *out, size_t size, double hottest_degc)
 
 static void format_advice(char *out, size_t size, const evn_trip *t)
 {
-    double from = t->rig->start_soc - lower_soc(t);
-    if (from > t->rig->pack.usable_from)
-        snprintf(out, size, "start at %.1f %% or below, %.1f %% of its charge below this start",
-                 floor(1000 * from) / 10, 100 * t->rig->start_soc - floor(1000 * from) / 10);
+    const evn_pack *p = &t->rig->pack;
+    double percent = floor(1000 * (t->rig->start_soc - lower_soc(t))) / 10; /* to the safe side */
+    if (percent > 100 * p->usable_from)
+        snprintf(out, size, "start below %.1f %%, %.1f points below the top of the usable charge, for this route",
+                 percent, 100 * p->usable_to - percent);
     else
         snprintf(out, size,
-                 "no start within its usable charge leaves room for all of that; a larger battery, or another way to "
-                 "take the energy, would");
+                 "no start within the usable charge leaves room for it: a larger battery would, or more that "
+                 "takes braking energy elsewhere");
 }
 
 void evn_refusal_say(const evn_trip *t, double hottest_brake_degc)

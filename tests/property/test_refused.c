@@ -163,7 +163,7 @@ START_TEST(the_start_that_is_advised_leaves_room)
         3);
     ck_assert_double_eq_tol(kwh, result(&full, "refused_at_wheels_kwh"), 0.05);
     ck_assert(km > 0.2 && km < 0.6 && soc > 93 && soc <= 94);
-    ck_assert_int_eq(sscanf(strstr(text, "start at "), "start at %lf %% or below, %lf %%", &start, &below), 2);
+    ck_assert_int_eq(sscanf(strstr(text, "start below "), "start below %lf %%, %lf points", &start, &below), 2);
     ck_assert_double_eq_tol(start + below, 100 * FULL, 0.06);
     ck_assert_ptr_nonnull(strstr(text, "local regulation, approved testing and licensed practice"));
     ck_assert_ptr_null(strstr(text, "degC"));
