@@ -20,6 +20,8 @@ const TAKERS = [
 // Below that a bar has no room for its name.
 const NAME_PX = 140;
 
+const leftOf = (model, width) => (!model.compares ? 8 : width < 500 ? 108 : 150);
+
 function worksOf(model) {
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
   return model.trucks
@@ -33,14 +35,14 @@ function worksOf(model) {
 
 function workOption(model, works, look, width) {
   const most = Math.max(...works.map(({ whole }) => whole));
-  const room = (value) => (value / most) * (width - (model.compares ? 120 : 20));
+  const room = (value) => (value / most) * (width - leftOf(model, width) - 12);
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
   const colour = (taker, truck) => (taker === 0 ? look.series(truck.index) : look.land);
   return {
     ...base(look),
-    grid: { left: model.compares ? 108 : 8, right: 12, top: 8, bottom: 44 },
+    grid: { left: leftOf(model, width), right: 12, top: 8, bottom: 44 },
     xAxis: valueAxis(look, 'braking work, kWh', { min: 0 }),
-    yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: 100, overflow: 'break' } }),
+    yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: leftOf(model, width) - 10, overflow: 'break', lineHeight: 14 } }),
     tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [TAKERS[seriesIndex].name, `${decimals(works[dataIndex].taken[seriesIndex], digits)} kWh`])),
     series: TAKERS.map(({ name }, taker) => ({
       name,
@@ -64,10 +66,10 @@ function workOption(model, works, look, width) {
 /** What a full battery kept from the motors, of runs that say so. */
 function refusals(model, works) {
   const digits = quantity(model, 'refused_at_wheels_kwh').digits;
-  return works
+  const told = works
     .filter(({ truck }) => truck.own.refused_at_wheels_kwh !== undefined)
-    .map(({ truck }) => ` ${truck.name}: a full battery refused ${decimals(truck.own.refused_at_wheels_kwh, digits)} kWh of it at the wheels.`)
-    .join('');
+    .map(({ truck }) => `${truck.name} ${decimals(truck.own.refused_at_wheels_kwh, digits)} kWh`);
+  return told.length > 0 ? ` Refused by a full battery, at the wheels, and done by friction brakes: ${told.join('; ')}.` : '';
 }
 
 function workFigure(model) {
