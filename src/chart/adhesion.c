@@ -107,7 +107,7 @@ void evn_adhesion_use_sample(void *self, const double *row, size_t columns)
         return;
     evn_pull p;
     double degc[EVN_UNITS_MAX][EVN_NODES_MAX], unit_n[EVN_UNITS_MAX], use[EVN_AXLES_MAX];
-    double brake_n = row[a->friction] * 1e3, accel = row[a->accel];
+    double brake_n = fmax(row[a->friction] * 1e3, 0), accel = row[a->accel]; /* below 0 by round-off */
     for (size_t u = 0; u < a->rig->unit_count; u++)
         unit_n[u] = row[a->force[u]] * 1e3;
     set_pull(a, row, degc, &p);
