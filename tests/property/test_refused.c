@@ -123,6 +123,13 @@ START_TEST(a_limit_that_binds_half_full_too_is_not_counted)
 }
 END_TEST
 
+/* Half full is where the taper has not begun: what is refused at three quarters counts. */
+START_TEST(half_full_is_the_middle_of_the_usable_window)
+{
+    hold(TRACTOR, "battery: {charge_taper: {soc: [0, 0.6, 0.7, 1], share: [1, 1, 0.1, 0]}}", DESCENT, 0.01);
+}
+END_TEST
+
 START_TEST(accuracy_does_not_move_the_figures)
 {
     double wheels[2];
@@ -187,7 +194,7 @@ static const told_case told_cases[] = {
     {20, 2, 0.6, 412, true, "instead, the hottest of which reached 412 degC"},
     {20, 2, 0.45, 412, false, NULL}, /* a large share of nothing much */
     {70, 2, 0.6, 412, false, NULL},  /* much, and a small share */
-    {2e4, 2e4, 1e3, (double)NAN, true, "no start within its usable charge"},
+    {2e4, 2e4, 1e3, (double)NAN, true, "no start within the usable charge"},
 };
 
 START_TEST(more_than_a_small_share_is_told_with_the_temperature_that_is_known)
@@ -225,6 +232,7 @@ int main(void)
     tcase_add_loop_test(refused, on_a_steady_descent_friction_does_what_a_full_pack_refused, 0, TRUCKS);
     tcase_add_loop_test(refused, on_the_pass_road_friction_does_what_a_full_pack_refused, 0, TRUCKS);
     tcase_add_test(refused, a_limit_that_binds_half_full_too_is_not_counted);
+    tcase_add_test(refused, half_full_is_the_middle_of_the_usable_window);
     tcase_add_test(refused, accuracy_does_not_move_the_figures);
     tcase_add_test(refused, the_start_that_is_advised_leaves_room);
     tcase_add_loop_test(refused, more_than_a_small_share_is_told_with_the_temperature_that_is_known, 0,
