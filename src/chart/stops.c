@@ -37,8 +37,9 @@ static braking braking_at(const evn_rig *r, double speed_m_s, double deceleratio
     }
     evn_pull_make(&p);
     evn_pull_take_best(&p, false);
+    bool by_pack;
     double demanded_n = fmax(-(p.road.base_n - p.road.mass_kg * deceleration_m_s2), 0);
-    return (braking){demanded_n, fmin(fmax(-evn_pull_most_n(&p, false), 0), demanded_n)};
+    return (braking){demanded_n, fmax(-evn_pull_given_n(&p, -demanded_n, &by_pack), 0)};
 }
 
 /* ------------------------------------------------------------------------------------------------ over speed */

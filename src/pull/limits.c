@@ -216,6 +216,15 @@ double evn_pull_most_n(const evn_pull *p, bool pulling)
     return pulling ? fmin(most, evn_single_adhesion_pull_n(p)) : fmax(most, evn_single_adhesion_push_n(p));
 }
 
+double evn_pull_given_n(const evn_pull *p, double want_n, bool *by_pack)
+{
+    double beyond_w, force_n = fmax(want_n, team_limit_n(p, &p->team, -1));
+    if (!evn_cut_by_adhesion(p->at.rig))
+        force_n = fmax(force_n, evn_single_adhesion_push_n(p));
+    *by_pack = evn_pull_terminals_w(p, force_n, false) < -p->feed.charge_w;
+    return *by_pack ? fmax(force_n, evn_pack_limit_n(p, false, &beyond_w)) : force_n;
+}
+
 /* ------------------------------------------------------------------------------------------------ reach */
 
 /* By how much a unit's adhesion limit is above what its motors can, of the unit where that is most. */

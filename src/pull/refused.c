@@ -15,24 +15,19 @@ static evn_setting all_in_gear(const evn_unit *u, evn_setting now)
     return evn_is_open(now) ? now : evn_all_engaged(u, now.gear);
 }
 
-/* Other gears help where motors hold; where the pack does they would only lose more. */
-static bool held_by_motors(const evn_pull *p)
-{
-    double beyond_pack_w;
-    evn_pack_limit_n(p, false, &beyond_pack_w);
-    return beyond_pack_w <= 0;
-}
-
-/* Of what is wanted, what motors, tyres and a pack half full give: in the gears as they are, and where their motors are
- * not enough in those that push most. */
+/*
+ * Of what is wanted, what motors, tyres and a pack half full give: in the gears as they are, and where their motors are
+ * not enough in those that push most. Where the pack holds other gears would only lose more.
+ */
 static double given_n(evn_pull *p, double want_n)
 {
-    double most_n = evn_pull_most_n(p, false);
-    if (most_n > want_n && held_by_motors(p)) {
+    bool by_pack;
+    double force_n = evn_pull_given_n(p, want_n, &by_pack);
+    if (force_n > want_n && !by_pack) {
         evn_pull_take_best(p, false);
-        most_n = evn_pull_most_n(p, false);
+        force_n = evn_pull_given_n(p, want_n, &by_pack);
     }
-    return fmax(most_n, want_n);
+    return force_n;
 }
 
 evn_refused evn_instant_refused(const evn_instant *n)
