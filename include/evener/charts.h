@@ -58,6 +58,31 @@ EVN_API evn_status evn_chart_of_points(const evn_census *, size_t unit, evn_char
 /* gear, motors, duration_s, share: what occurred, and gears that never did. */
 EVN_API evn_status evn_chart_of_settings(const evn_census *, size_t unit, evn_chart **out, evn_report *);
 
+/*
+ * Stated stops: constant decelerations of 0.5, 1 and 3 m/s2 on the level to rest, from the top speed, at most 80 km/h,
+ * as loaded, at the state of charge of the start, motors cold, at each speed in the settings that push most. What of
+ * the demanded braking power (of the tyres, beyond air drag and rolling resistance) motors take: over speed, speed_km_h
+ * and "deceleration_0.5_m_s2.motor_share" (NAN: nothing is demanded); and over each stop, deceleration_m_s2,
+ * from_speed_km_h, demanded_kwh, by_motors_kwh, motor_share. How hard a loaded vehicle may be braked, and by what, is
+ * for local regulation, approved testing and licensed practice.
+ */
+EVN_API evn_status evn_chart_of_braking_shares(const evn_rig *, evn_chart **out, evn_report *);
+EVN_API evn_status evn_chart_of_braking_to_rest(const evn_rig *, evn_chart **out, evn_report *);
+
+/* Keeps how much of the adhesion braking uses; give it the rows of a trace, of one run. Rows of another number of
+ * columns, and those in which nothing brakes, do not count. */
+typedef struct evn_adhesion_use evn_adhesion_use;
+EVN_API evn_adhesion_use *evn_adhesion_use_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+EVN_API void evn_adhesion_use_free(evn_adhesion_use *);
+EVN_API void evn_adhesion_use_sample(void *use, const double *row, size_t columns); /* as evn_watcher wants it */
+/* Its points, some hundred at most: place_m, braking_rate (all braking forces over the weight), and braking force over
+ * load of the front axle and of the most used driven one, front_axle_use and driven_axle_use. */
+EVN_API evn_status evn_chart_of_adhesion_use(const evn_adhesion_use *, evn_chart **out, evn_report *);
+/* A yardstick beside them, no verdict: the bands of UN R13 Annex 10 (from memory), which bind vehicles without
+ * anti-lock systems: braking_rate, ideal_use, band_low_use, band_high_use, band_above_use, least_rate_use; NAN where a
+ * line ends. */
+EVN_API evn_status evn_chart_of_adhesion_bands(evn_chart **out, evn_report *);
+
 #ifdef __cplusplus
 }
 #endif

@@ -66,3 +66,39 @@ evn_status evn_chart_of_envelope(const evn_rig *r, size_t unit, evn_chart **out,
         return EVN_BAD_INPUT;
     return evn_chart_envelope(r, unit, out, report);
 }
+
+evn_status evn_chart_of_braking_shares(const evn_rig *r, evn_chart **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"rig", r}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    return evn_chart_braking_shares(r, out, report);
+}
+
+evn_status evn_chart_of_braking_to_rest(const evn_rig *r, evn_chart **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"rig", r}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    return evn_chart_braking_to_rest(r, out, report);
+}
+
+evn_status evn_chart_of_adhesion_use(const evn_adhesion_use *use, evn_chart **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"use", use}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    return evn_chart_adhesion_use(use, out, report);
+}
+
+evn_status evn_chart_of_adhesion_bands(evn_chart **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    return evn_chart_adhesion_bands(out, report);
+}

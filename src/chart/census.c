@@ -26,8 +26,7 @@ struct evn_census {
     bool begun;
 };
 
-/* The column of a truck's rows by its key, with the name of the unit where there are several. */
-static size_t column_of(const evn_rig *r, const char *unit, const char *key)
+size_t evn_chart_trace_column(const evn_rig *r, const char *unit, const char *key)
 {
     evn_trace_column column;
     for (size_t k = 0; evn_trace_column_at(r, k, &column); k++) {
@@ -43,10 +42,10 @@ static void set_member(member *m, const evn_rig *r, size_t unit)
     const evn_unit *u = &r->unit[unit];
     const char *name = r->unit_count > 1 ? u->name : NULL;
     m->name = u->name;
-    m->speed = column_of(r, name, "motor_speed_rpm");
-    m->torque = column_of(r, name, "motor_torque_nm");
-    m->gear = column_of(r, name, "gear");
-    m->motors = column_of(r, name, "motors_engaged");
+    m->speed = evn_chart_trace_column(r, name, "motor_speed_rpm");
+    m->torque = evn_chart_trace_column(r, name, "motor_torque_nm");
+    m->gear = evn_chart_trace_column(r, name, "gear");
+    m->motors = evn_chart_trace_column(r, name, "motors_engaged");
     m->top_rpm = evn_unit_top_rad_s(u) / EVN_RAD_S_PER_RPM;
     m->gear_count = u->gear_count;
     m->peak_nm = evn_unit_peak_nm(u);
@@ -65,7 +64,7 @@ evn_census *evn_census_new(const evn_rig *r)
         evn_census_free(c);
         return NULL;
     }
-    c->time = column_of(r, NULL, "time_s");
+    c->time = evn_chart_trace_column(r, NULL, "time_s");
     for (size_t k = 0; k < r->unit_count; k++)
         set_member(&c->unit[k], r, k);
     return c;

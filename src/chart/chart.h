@@ -34,6 +34,9 @@ evn_status evn_chart_done(evn_chart *, evn_chart **out, evn_report *);
 /* False, and said, where there is no such unit among so many. */
 bool evn_chart_unit_is_there(size_t unit, size_t count, evn_report *);
 
+/* The column of a truck's rows by its key, with the name of the unit where there are several. */
+size_t evn_chart_trace_column(const evn_rig *, const char *unit, const char *key);
+
 /* ---- the charts; each as the public call of its name */
 evn_status evn_chart_forces(const evn_rig *, evn_chart **, evn_report *);
 evn_status evn_chart_motor(const evn_rig *, size_t unit, evn_chart **, evn_report *);
@@ -41,5 +44,9 @@ evn_status evn_chart_envelope(const evn_rig *, size_t unit, evn_chart **, evn_re
 evn_status evn_chart_road(const evn_cycle_file *, evn_chart **, evn_report *);
 evn_status evn_chart_limits(const evn_cycle_file *, evn_chart **, evn_report *);
 evn_status evn_chart_stops(const evn_cycle_file *, evn_chart **, evn_report *);
+evn_status evn_chart_braking_shares(const evn_rig *, evn_chart **, evn_report *);
+evn_status evn_chart_braking_to_rest(const evn_rig *, evn_chart **, evn_report *);
+evn_status evn_chart_adhesion_use(const evn_adhesion_use *, evn_chart **, evn_report *);
+evn_status evn_chart_adhesion_bands(evn_chart **, evn_report *);
 
 #endif

@@ -6,6 +6,7 @@
 #include "chart/chart.h"
 #include "chart/motors.h"
 #include "core/units.h"
+#include "pull/best.h"
 #include "pull/limits.h"
 #include "pull/member.h"
 #include <math.h>
@@ -27,7 +28,7 @@ static void set_scene(scene *s, const evn_rig *r, double speed_m_s)
                              .rolling_factor = 1,
                              .speed_m_s = speed_m_s,
                              .soc = 0.5 * (r->pack.usable_from + r->pack.usable_to),
-                             .coolant_degc = r->cooling.start_degc,
+                             .coolant_degc = evn_rig_coolant_degc(r),
                              .steady = true,
                              .start_aid = r->start_aid.there && speed_m_s < r->start_aid.below_m_s,
                              .fade = EVN_FADE_BY_SPEED};
@@ -45,32 +46,10 @@ static evn_member in_gear(const scene *s, size_t unit, size_t gear)
     return evn_pull_member(&s->pull, unit, evn_all_engaged(&s->pull.at.rig->unit[unit], gear), false);
 }
 
-static bool can_turn(const scene *s, size_t unit, const evn_member *m)
-{
-    return m->motor_rad_s <= evn_unit_top_rad_s(&s->pull.at.rig->unit[unit]) * (1 + 1e-12);
-}
-
 /* What the motors of a unit give in a gear, pulling or (below zero) pushing. */
 static double motors_n(const scene *s, size_t unit, const evn_member *m, bool pulling)
 {
     return evn_member_force(&s->pull, unit, m, pulling ? m->most_nm : m->least_nm, 0);
-}
-
-/* The gear that gives most; a unit whose motors would turn too fast in all of them is disconnected. */
-static evn_setting best_setting(const scene *s, size_t unit, bool pulling)
-{
-    const evn_unit *u = &s->pull.at.rig->unit[unit];
-    evn_setting best = u->can_disconnect ? (evn_setting){0, 0} : evn_all_engaged(u, u->gear_count - 1);
-    double most = -(double)INFINITY;
-    for (size_t gear = 0; gear < u->gear_count; gear++) {
-        evn_member m = in_gear(s, unit, gear);
-        double force = (pulling ? 1 : -1) * motors_n(s, unit, &m, pulling);
-        if (can_turn(s, unit, &m) && force > most) {
-            most = force;
-            best = m.setting;
-        }
-    }
-    return best;
 }
 
 /* ------------------------------------------------------------------------------------------------ all units */
@@ -78,9 +57,7 @@ static evn_setting best_setting(const scene *s, size_t unit, bool pulling)
 static double most_n(const scene *s, bool pulling)
 {
     evn_pull p = s->pull;
-    for (size_t k = 0; k < p.at.rig->unit_count; k++)
-        p.at.unit[k].setting = best_setting(s, k, pulling);
-    evn_pull_make(&p);
+    evn_pull_take_best(&p, pulling);
     return evn_pull_most_n(&p, pulling);
 }
 
@@ -91,7 +68,7 @@ static double unit_continuous_n(const scene *s, size_t unit)
     double most = 0;
     for (size_t gear = 0; gear < r->unit[unit].gear_count; gear++) {
         evn_member m = in_gear(s, unit, gear);
-        if (!can_turn(s, unit, &m))
+        if (!evn_member_can_turn(&s->pull, unit, &m))
             continue;
         double nm = evn_chart_continuous_nm(&r->unit[unit], m.motor_rad_s);
         if (isnan(nm))
@@ -166,7 +143,7 @@ static void add_speed(evn_chart *chart, const scene *s)
     for (size_t k = 0; k < r->unit_count; k++)
         for (size_t gear = 0; gear < r->unit[k].gear_count; gear++, column++) {
             evn_member m = in_gear(s, k, gear);
-            if (can_turn(s, k, &m))
+            if (evn_member_can_turn(&s->pull, k, &m))
                 row[column] = motors_n(s, k, &m, true) / 1e3;
         }
     for (int k = 0; k < GRADES; k++)

@@ -39,6 +39,7 @@ typedef struct drive_run {
     evn_results *results;
     evn_limitation *limitation;
     size_t limitation_count;
+    evn_chart *stops; /* NULL until the run gave results */
     evn_out_file file;
     evn_trace_csv trace; /* its stream is NULL without --trace */
     evn_out_file page;
@@ -153,6 +154,8 @@ static evn_status drive(drive_run *run)
     run->call.progress = evn_progress_begin(run->call.console, "the cycle");
     evn_status status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->call.report);
     evn_progress_end(&run->call.progress);
+    if (run->results)
+        evn_chart_of_braking_to_rest(run->rig, &run->stops, run->call.report);
     return status;
 }
 
@@ -186,7 +189,8 @@ static evn_drive_story story_of(const drive_run *run)
                              .ask = run->ask,
                              .figures = evn_figures_of_results(run->results),
                              .limitation = run->limitation,
-                             .limitation_count = run->limitation_count};
+                             .limitation_count = run->limitation_count,
+                             .stops = run->stops};
 }
 
 /* Name of the truck's file without folder and ending: short enough to stand beside a line. */
@@ -294,6 +298,7 @@ static void forget(void *self)
 {
     drive_run *run = self;
     free(run->limitation);
+    evn_chart_free(run->stops);
     evn_html_run_free(run->over_time);
     evn_plot_run_free(run->picture);
     evn_results_free(run->results);

@@ -11,22 +11,27 @@ typedef struct braked {
     bool rubs;              /* its friction brakes have something left to do */
 } braked;
 
-/* Of each axle; an axle of no unit is 0. */
-static void set_motor_forces(const evn_instant *n, braked axle[])
+static void add_unit(const evn_pull *p, size_t unit, double unit_n, double accel_m_s2, double force_n[])
 {
-    const evn_rig *r = n->pull.at.rig;
-    for (size_t u = 0; u < r->unit_count; u++) {
-        const evn_unit *unit = &r->unit[u];
-        double each_n[EVN_BRANCHES_MAX];
-        if (unit->branch_count == 0)
-            axle[unit->axle].motor_n = -n->force_n[u];
-        else
-            evn_branches_divide(&n->pull, u, &n->pull.team.unit[u], n->force_n[u], n->accel_m_s2, each_n);
-        for (size_t k = 0; k < unit->branch_count; k++)
-            axle[unit->branch[k].axle].motor_n = -each_n[k];
+    const evn_unit *u = &p->at.rig->unit[unit];
+    double each_n[EVN_BRANCHES_MAX];
+    if (u->branch_count == 0) {
+        force_n[u->axle] -= unit_n;
+        return;
     }
+    evn_branches_divide(p, unit, &p->team.unit[unit], unit_n, accel_m_s2, each_n);
+    for (size_t k = 0; k < u->branch_count; k++)
+        force_n[u->branch[k].axle] -= each_n[k];
+}
+
+void evn_motor_braking(const evn_pull *p, const evn_forces *f, double force_n[EVN_AXLES_MAX])
+{
+    const evn_rig *r = p->at.rig;
+    memset(force_n, 0, EVN_AXLES_MAX * sizeof *force_n);
+    for (size_t u = 0; u < r->unit_count; u++)
+        add_unit(p, u, f->unit_n[u], f->accel_m_s2, force_n);
     if (r->has_part[EVN_RETARDER])
-        axle[r->retarder.axle].motor_n += n->retarder_n;
+        force_n[r->retarder.axle] += f->retarder_n;
 }
 
 /*
@@ -54,28 +59,34 @@ static double braking_over_load(braked axle[], size_t count, double brake_n)
 }
 
 /* T = z N for the whole braking T of each axle: alike adhesion utilised, T/N of UN R13 Annex 10, from memory. */
-static void share_ideally(const evn_instant *n, double force_n[])
+static void share_ideally(const evn_pull *p, const evn_forces *f, double force_n[])
 {
-    const evn_rig *r = n->pull.at.rig;
-    braked axle[EVN_AXLES_MAX] = {{0}};
+    const evn_rig *r = p->at.rig;
+    braked axle[EVN_AXLES_MAX];
+    double motor_n[EVN_AXLES_MAX];
+    evn_motor_braking(p, f, motor_n);
     for (size_t k = 0; k < r->axle_count; k++) {
-        axle[k].load_n = evn_tyres_load_n(&n->pull, k, n->accel_m_s2, n->brake_n);
-        axle[k].rubs = axle[k].load_n > 0;
+        double load_n = evn_tyres_load_n(p, k, f->accel_m_s2, f->brake_n);
+        axle[k] = (braked){load_n, motor_n[k], load_n > 0};
     }
-    set_motor_forces(n, axle);
-    double z = braking_over_load(axle, r->axle_count, n->brake_n);
+    double z = braking_over_load(axle, r->axle_count, f->brake_n);
     for (size_t k = 0; k < r->axle_count; k++)
         force_n[k] = axle[k].rubs ? z * axle[k].load_n - axle[k].motor_n : 0;
 }
 
 /* Where brakes end, their force may be a hair below 0: that goes by the shares. */
-void evn_friction_forces(const evn_instant *n, double force_n[EVN_AXLES_MAX])
+void evn_friction_shared(const evn_pull *p, const evn_forces *f, double force_n[EVN_AXLES_MAX])
 {
-    const evn_rig *r = n->pull.at.rig;
-    if (r->friction_ideal && n->brake_n > 0) {
-        share_ideally(n, force_n);
+    const evn_rig *r = p->at.rig;
+    if (r->friction_ideal && f->brake_n > 0) {
+        share_ideally(p, f, force_n);
         return;
     }
     for (size_t k = 0; k < r->axle_count; k++)
-        force_n[k] = r->axle[k].friction_share * n->brake_n;
+        force_n[k] = r->axle[k].friction_share * f->brake_n;
+}
+
+void evn_friction_forces(const evn_instant *n, double force_n[EVN_AXLES_MAX])
+{
+    evn_friction_shared(&n->pull, &(evn_forces){n->force_n, n->accel_m_s2, n->brake_n, n->retarder_n}, force_n);
 }

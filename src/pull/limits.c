@@ -100,21 +100,25 @@ static double force_of_share(const power_search *s, double share)
                       : evn_team_push_n(s->pull, &s->pull->team, share);
 }
 
-static double power_over_at_n(void *self, double total)
+double evn_pull_terminals_w(const evn_pull *p, double total_n, bool pulling)
 {
-    const power_search *s = self;
-    const evn_pull *p = s->pull;
     evn_flow unbooked = {{0}};
     double force[EVN_UNITS_MAX], bus_w = 0;
-    double a = s->pulling ? evn_pull_accel(p, total) : p->at.asked_m_s2;
-    double brake = s->pulling ? 0 : evn_rest_by_brakes_n(p, total);
-    evn_team_share(p, &p->team, total, a, brake, force);
+    double a = pulling ? evn_pull_accel(p, total_n) : p->at.asked_m_s2;
+    double brake = pulling ? 0 : evn_rest_by_brakes_n(p, total_n);
+    evn_team_share(p, &p->team, total_n, a, brake, force);
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
         const evn_member *m = &p->team.unit[u];
         bus_w += m->connected ? evn_member_at_work(p, u, m, force[u], a).bus_w
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
-    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked) - s->limit_w;
+    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked);
+}
+
+static double power_over_at_n(void *self, double total)
+{
+    const power_search *s = self;
+    return evn_pull_terminals_w(s->pull, total, s->pulling) - s->limit_w;
 }
 
 static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }
@@ -205,6 +209,15 @@ double evn_pull_most_n(const evn_pull *p, bool pulling)
     if (evn_cut_by_adhesion(p->at.rig))
         return most;
     return pulling ? fmin(most, evn_single_adhesion_pull_n(p)) : fmax(most, evn_single_adhesion_push_n(p));
+}
+
+double evn_pull_given_n(const evn_pull *p, double want_n, bool *by_pack)
+{
+    double beyond_w, force_n = fmax(want_n, team_limit_n(p, &p->team, -1));
+    if (!evn_cut_by_adhesion(p->at.rig))
+        force_n = fmax(force_n, evn_single_adhesion_push_n(p));
+    *by_pack = evn_pull_terminals_w(p, force_n, false) < -p->feed.charge_w;
+    return *by_pack ? fmax(force_n, evn_pack_limit_n(p, false, &beyond_w)) : force_n;
 }
 
 /* ------------------------------------------------------------------------------------------------ reach */

@@ -18,6 +18,15 @@ evn_limited evn_pull_limited(const evn_pull *, double want_n);
 /* Force at which the terminals give, or take, just the pack's limit; see evn_limited.beyond_pack_w. */
 double evn_pack_limit_n(const evn_pull *, bool pulling, double *beyond_w);
 
+/* Power at the terminals, W, above zero out of the pack, when the units give a tyre force together. */
+double evn_pull_terminals_w(const evn_pull *, double total_n, bool pulling);
+
+/*
+ * Pushing: of a wanted force (below zero) what motors, tyres and pack give together, no limit being known to bind, and
+ * whether the pack holds it. The search for the pack's limit is gone into only then.
+ */
+double evn_pull_given_n(const evn_pull *, double want_n, bool *by_pack);
+
 /* Most that motors, tyres and pack give together, pulling or (below zero) pushing, no limit being known to bind. */
 double evn_pull_most_n(const evn_pull *, bool pulling);
 

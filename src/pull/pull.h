@@ -31,7 +31,7 @@ typedef struct evn_given {
     double speed_m_s;
     double asked_m_s2; /* acceleration that is asked for */
     double soc;
-    double coolant_degc;  /* of the truck's loop; where it has none it does not matter */
+    double coolant_degc;  /* of the truck's loop; NAN: it has none */
     bool at_rest;         /* the brakes hold */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
     evn_limit pull, push; /* that bind; at most one of them is not FREE */

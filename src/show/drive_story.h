@@ -1,6 +1,7 @@
 /* One run as it is told, in words or in JSON. */
 #ifndef EVENER_SHOW_DRIVE_STORY_H
 #define EVENER_SHOW_DRIVE_STORY_H
+#include "evener/charts.h"
 #include "show/figures.h"
 #include "show/findings.h"
 #include <jansson.h>
@@ -15,6 +16,7 @@ typedef struct evn_drive_story {
     evn_figures figures; /* none when the run gave no results */
     const evn_limitation *limitation;
     size_t limitation_count;
+    const evn_chart *stops; /* of evn_chart_of_braking_to_rest; NULL: none */
 } evn_drive_story;
 
 /* For a run that gave results. False when memory is out. */

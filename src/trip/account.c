@@ -7,6 +7,7 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/passed.h"
+#include "trip/refusal.h"
 #include "trip/trace.h"
 #include <math.h>
 
@@ -244,6 +245,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
     t->peak_coolant_temperature_degc = fmax(t->peak_coolant_temperature_degc, evn_states_coolant_degc(&t->states, y));
     evn_passed_note(t, to, y);
     evn_axle_brakes_step(t, from, to, y);
+    evn_refusal_note(t, from, to);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

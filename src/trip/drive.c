@@ -5,6 +5,7 @@
 #include "trip/acts.h"
 #include "trip/kinetic.h"
 #include "trip/passed.h"
+#include "trip/refusal.h"
 #include "trip/results.h"
 #include "trip/rules.h"
 #include "trip/trace.h"
@@ -219,6 +220,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
         begin_samplers(trip);
         bool through = run(trip);
         evn_passed_say(trip);
+        evn_refusal_say(trip, (double)NAN);
         status = through ? finish(trip, out) : evn_report_status(report);
         kind->drop(trip->solver);
     }

@@ -121,6 +121,8 @@ static double peak_coolant(const run *r) { return r->trip->peak_coolant_temperat
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
 static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
+static double refused_at_wheels(const run *r) { return kwh(r->trip->refusal.wheels_j); }
+static double refused_at_terminals(const run *r) { return kwh(r->trip->refusal.terminals_j); }
 static double air_density(const run *r) { return r->trip->rig->air_density_kg_m3; }
 
 static double friction_peak(const run *r) { return r->trip->friction.peak_w / 1e3; }
@@ -230,6 +232,22 @@ static const row further[] = {
      peak_brake,
      models_brakes},
 };
+
+/* Told of runs in which a full pack refused something. */
+static const row when_refused[] = {
+    {{"refused_at_wheels_kwh", "kWh",
+      "braking work at the driven tyres that the motors would have taken had the battery been half full, less what "
+      "they "
+      "took; friction brakes took it instead; only of runs in which the battery was too full",
+      EVN_REAL, 1, "braking work refused, at the wheels", "refused at the wheels"},
+     refused_at_wheels},
+    {{"refused_at_terminals_kwh", "kWh",
+      "energy that the battery would have been charged with had it been half full, less what it was charged with; only "
+      "of runs in which the battery was too full",
+      EVN_REAL, 1, "charge refused, at battery terminals", "refused at terminals"},
+     refused_at_terminals},
+};
+static bool has_refused(const evn_trip *t) { return kwh(t->refusal.wheels_j) > 0.05; } /* else 0.0 is told */
 
 /* ------------------------------------------------------------------------------------------------ rows of each unit */
 
@@ -418,6 +436,8 @@ static void put_all(listing *l)
     l->to->count = 0;
     put_rows(l, headline, COUNT(headline), true);
     put_rows(l, further, COUNT(further), false);
+    if (has_refused(l->run->trip))
+        put_rows(l, when_refused, COUNT(when_refused), false);
     put_ledger(l);
     for (size_t k = 0; k < rig->axle_count; k++)
         put_axle(l, k);
@@ -602,7 +622,8 @@ bool evn_result_row_at(size_t index, evn_quantity *out)
     if (!out || evn_headline_at(index, out))
         return out;
     counter c = {index - COUNT(headline), out};
-    return is_among_rows(&c, further, COUNT(further)) || is_among_lines(&c, line_keys, 0) || is_among_axle_rows(&c) ||
+    return is_among_rows(&c, further, COUNT(further)) || is_among_rows(&c, when_refused, COUNT(when_refused)) ||
+           is_among_lines(&c, line_keys, 0) || is_among_axle_rows(&c) ||
            is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
            is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||
            is_among_unit_rows(&c, unit_rows_after_ledger, COUNT(unit_rows_after_ledger));

@@ -113,6 +113,12 @@ typedef struct evn_friction_record {
     double seen_j;                   /* their energy at the end of the last step */
 } evn_friction_record;
 
+/* What a full pack refused (refusal.h). */
+typedef struct evn_refusal {
+    double wheels_j, terminals_j;
+    double first_m, first_soc; /* where it began, once wheels_j is above 0 */
+} evn_refusal;
+
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
     double since_m, since_s; /* where the present count began, and on which stretches; the plan's: the furthest yet */
@@ -202,6 +208,7 @@ typedef struct evn_trip {
     evn_seen seen;
     evn_passed passed[EVN_PASSED_COUNT][EVN_PARTS_MAX]; /* of limits of the truck the first alone */
     evn_friction_record friction;
+    evn_refusal refusal;
     unsigned long events, steps;
     evn_headway headway;
     size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */

@@ -121,6 +121,12 @@ static inline double evn_brake_share(const evn_rig *r, size_t axle)
     return r->axle[axle].load.cosine_kg / r->mass_kg;
 }
 
+/* Temperature with which the coolant loop starts; NAN: the truck has none. */
+static inline double evn_rig_coolant_degc(const evn_rig *r)
+{
+    return r->cooling.modelled ? r->cooling.start_degc : (double)NAN;
+}
+
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
 double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);
 /* The same with a setting, whose open branches do not count; and the mass that what turns in a branch stands for. */

@@ -41,6 +41,7 @@ make_pages() {
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
     "$EVENER" drive tipper-8x4-two-eaxles tipper-back --page "$pages/back.html" --json >"$pages/back.json"
+    "$EVENER" drive tipper-8x4-two-eaxles tipper-back --start-soc 0.94 --page "$pages/full.html" --json >"$pages/full.json"
     local family
     for family in rigid-6x2 tipper-8x4 tractor-6x4; do
         "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
@@ -71,6 +72,18 @@ look() {
 
 @test "a run draws every chart, complains of nothing and asks for nothing" {
     look drive_draws_every_chart_and_asks_for_nothing
+}
+
+@test "braking is told as the document has it" {
+    look braking_is_told_as_the_document_has_it
+}
+
+@test "what stands beside the braking says that it is no target and no verdict" {
+    look the_yardsticks_of_braking_say_what_they_are
+}
+
+@test "charts of braking are whole on a narrow screen" {
+    look charts_of_braking_are_whole_on_a_narrow_screen
 }
 
 @test "a pointer over the route strip shows values of all panels" {

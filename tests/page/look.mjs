@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, back, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// compare, drive (and its trace as CSV), central, city, back, full, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -291,6 +291,63 @@ const looks = {
       assert.ok(Math.abs(end / tenth - Math.round(end / tenth)) < 1e-6, `${marks}`);
       const motors = await figureOf(page, 'Operating points of the motors').locator('svg text').allTextContents();
       assert.deepEqual(motors.filter((text) => /\d\.\d/.test(text)), [], 'speeds and torques of the motors are whole');
+      await close();
+    }
+  },
+
+  async braking_is_told_as_the_document_has_it(browser) {
+    for (const name of ['central', 'full']) {
+      const { page, close } = await open(browser, name);
+      const document = json(name);
+      const caption = async (title) => plain(await figureOf(page, title).locator('figcaption').innerText());
+      const { regenerative_braking_kwh: motors, energy_balance: { friction_brakes_kwh: friction } } = document;
+      assert.ok((await caption('Braking work')).includes(` ${((100 * motors) / (motors + friction)).toFixed(0)} %`), await caption('Braking work'));
+      const refused = / done by friction brakes: .* ([\d.]+) kWh\.$/.exec(await caption('Braking work'))?.[1];
+      assert.equal(refused, document.refused_at_wheels_kwh?.toFixed(digitsOf('refused_at_wheels_kwh')), name);
+      assert.equal(refused === undefined, name === 'central');
+      for (const stop of document.stops) {
+        const told = `${stop.deceleration_m_s2.toFixed(1)} m/s² ${(100 * stop.motor_share).toFixed(0)} %`;
+        assert.ok((await caption('What motors take')).includes(told), `${told} in ${await caption('What motors take')}`);
+      }
+      assert.match(await page.locator('#braking .caution').innerText(), /local regulation, approved testing and licensed practice/);
+      await close();
+    }
+  },
+
+  // The line of what is quoted is no target; bands bind others, and the points lie where rows of the trace put them.
+  async the_yardsticks_of_braking_say_what_they_are(browser) {
+    const { page, close } = await open(browser, 'central');
+    const words = (await figureOf(page, 'What motors take').locator('svg text').allTextContents()).join(' ');
+    assert.match(words, /up to 48 % is commonly quoted, no source;\s*not a target/);
+    const caption = plain(await figureOf(page, 'Use of adhesion').locator('figcaption').innerText());
+    assert.match(caption, /from memory.*bind vehicles without anti-lock systems and are no verdict here/);
+    const [keys, ...rows] = rowsOf((await download(page, 'use of adhesion')).text);
+    assert.deepEqual(keys, ['place_m', 'braking_rate', 'front_axle_use', 'driven_axle_use']);
+    assert.ok(rows.length > 20 && rows.length <= 300, `${rows.length} points`);
+    for (const [, rate, front, driven] of rows.map((row) => row.map(Number))) {
+      assert.ok(rate > 0 && rate < 0.2, `${rate}`);
+      assert.ok(front >= 0 && front <= rate + 0.01 && driven > 0.9 * rate, `${front} and ${driven} at ${rate}: motors brake at the driven axle`);
+    }
+    const [, ...bands] = rowsOf((await download(page, 'bands of UN R13')).text);
+    for (const [z, ideal, low, high] of bands.map((row) => row.map(Number))) {
+      assert.equal(ideal, z);
+      if (z >= 0.15 && z <= 0.3) assert.ok(Math.abs(z - low - 0.08) < 1e-6 && Math.abs(high - z - 0.08) < 1e-6, `${low} to ${high} at ${z}`);
+    }
+    await close();
+  },
+
+  async charts_of_braking_are_whole_on_a_narrow_screen(browser) {
+    for (const [name, width] of [['compare', 390], ['full', 390], ['compare', 1280]]) {
+      const { page, close } = await open(browser, name, { width });
+      const charts = await page.locator('#braking .chart').all();
+      assert.ok(charts.length >= 3, `${charts.length} charts`);
+      for (const chart of charts) {
+        const over = await chart.evaluate((frame) => {
+          const { left, right } = frame.getBoundingClientRect();
+          return [...frame.querySelectorAll('svg text')].filter((text) => text.getBoundingClientRect().right > right + 1 || text.getBoundingClientRect().left < left - 1).map((text) => text.textContent);
+        });
+        assert.deepEqual(over, [], `${name} at ${width}`);
+      }
       await close();
     }
   },

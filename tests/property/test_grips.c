@@ -261,8 +261,9 @@ START_TEST(start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_s
     char truck_path[PATH_BYTES], cycle_path[PATH_BYTES];
     evn_conditions ask = plain_ask(0);
     write_file("truck.yaml", MORE_TAG(AID));
-    write_file("cycle.yaml", "name: up and down\ninvented: true\nspeed: {time_s: [0, 10, 20, 40, 60, 80, 100, 120, 140], "
-                             "speed_km_h: [0, 25, 25, 45, 45, 29.3, 29.3, 10, 10]}\n");
+    write_file("cycle.yaml",
+               "name: up and down\ninvented: true\nspeed: {time_s: [0, 10, 20, 40, 60, 80, 100, 120, 140], "
+               "speed_km_h: [0, 25, 25, 45, 45, 29.3, 29.3, 10, 10]}\n");
     drive d = drive_files(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask);
     const struct {
         double time_s;

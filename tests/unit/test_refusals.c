@@ -31,6 +31,7 @@ typedef struct scene {
     evn_part *part;
     evn_chart *chart;
     evn_census *census;
+    evn_adhesion_use *use;
     double *row;
     size_t columns;
 } scene;
@@ -57,16 +58,18 @@ static void scene_begin(void)
     evn_part_example("motor", &s.part, report);
     evn_chart_of_forces(s.rig, &s.chart, report);
     s.census = evn_census_new(s.rig);
+    s.use = evn_adhesion_use_new(s.rig);
     s.columns = evn_trace_column_count(s.rig);
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
-    ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.row);
+    ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.row);
     evn_report_free(report);
 }
 
 static void scene_end(void)
 {
     free(s.row);
+    evn_adhesion_use_free(s.use);
     evn_census_free(s.census);
     evn_chart_free(s.chart);
     evn_part_free(s.part);
@@ -528,6 +531,47 @@ static void charts_of_units(void)
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_settings(s.census, 0, &out, NULL));
 }
 
+static void charts_of_braking(void)
+{
+    REFUSES_HANDLE(evn_chart, evn_chart_of_braking_shares(NULL, &out, report));
+    REFUSES(evn_chart_of_braking_shares(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_braking_shares(s.rig, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_braking_to_rest(NULL, &out, report));
+    REFUSES(evn_chart_of_braking_to_rest(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_braking_to_rest(s.rig, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_adhesion_use(NULL, &out, report));
+    REFUSES(evn_chart_of_adhesion_use(s.use, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_adhesion_use(s.use, &out, NULL));
+    REFUSES(evn_chart_of_adhesion_bands(NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_adhesion_bands(&out, NULL));
+}
+
+static size_t points_of_use(void)
+{
+    evn_report *report = evn_report_new();
+    evn_chart *chart = NULL;
+    ck_assert_int_eq(evn_chart_of_adhesion_use(s.use, &chart, report), EVN_DONE);
+    size_t rows = evn_chart_row_count(chart);
+    evn_chart_free(chart);
+    evn_report_free(report);
+    return rows;
+}
+
+/* Rows in which nothing brakes do not count, nor those of another number of columns. */
+static void adhesion_uses(void)
+{
+    NOTHING(evn_adhesion_use_new(NULL));
+    evn_adhesion_use_free(NULL);
+    evn_adhesion_use_sample(NULL, s.row, s.columns);
+    evn_adhesion_use_sample(s.use, NULL, s.columns);
+    evn_adhesion_use_sample(s.use, s.row, s.columns - 1);
+    evn_adhesion_use_sample(s.use, s.row, s.columns);
+    for (size_t k = 0; k < s.columns; k++)
+        s.row[k] = (double)NAN;
+    evn_adhesion_use_sample(s.use, s.row, s.columns);
+    ck_assert_uint_eq(points_of_use(), 0);
+}
+
 static size_t points_of_census(void)
 {
     evn_chart *chart = NULL;
@@ -665,6 +709,9 @@ static const struct {
     {charts, "evn_chart_free evn_chart_column_count evn_chart_column_at evn_chart_row_count evn_chart_row "
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
+    {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_adhesion_use "
+                        "evn_chart_of_adhesion_bands"},
+    {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "

@@ -25,6 +25,7 @@ const char *evn_html_missing(void) { return evn_assets_missing(); }
 struct evn_html_run {
     evn_html_trace *trace;
     evn_census *census;
+    evn_adhesion_use *use;
 };
 
 evn_html_run *evn_html_run_new(const evn_rig *rig)
@@ -34,7 +35,8 @@ evn_html_run *evn_html_run_new(const evn_rig *rig)
         return NULL;
     run->trace = evn_html_trace_new(rig);
     run->census = evn_census_new(rig);
-    if (run->trace && run->census)
+    run->use = evn_adhesion_use_new(rig);
+    if (run->trace && run->census && run->use)
         return run;
     evn_html_run_free(run);
     return NULL;
@@ -46,6 +48,7 @@ void evn_html_run_free(evn_html_run *run)
         return;
     evn_html_trace_free(run->trace);
     evn_census_free(run->census);
+    evn_adhesion_use_free(run->use);
     free(run);
 }
 
@@ -54,6 +57,7 @@ void evn_html_run_sample(void *self, const double *row, size_t columns)
     evn_html_run *run = self;
     evn_html_trace_row(run->trace, row);
     evn_census_sample(run->census, row, columns);
+    evn_adhesion_use_sample(run->use, row, columns);
 }
 
 /* ------------------------------------------------------------------------------------------------ charts */
@@ -154,17 +158,35 @@ static json_t *forces_json(const page_maker *m, const evn_rig *rig)
     return rig ? if_done(evn_chart_of_forces(rig, &chart, m->report), &chart) : json_null();
 }
 
+/* How the truck brakes: in stated stops, and in its run. */
+static json_t *braking_json(const page_maker *m, const evn_html_truck *truck)
+{
+    evn_chart *stops = NULL, *shares = NULL, *use = NULL;
+    json_t *json = truck->rig ? json_object() : json_null();
+    bool made = json;
+    if (made && truck->rig)
+        made = put(json, "stops", if_done(evn_chart_of_braking_to_rest(truck->rig, &stops, m->report), &stops)) &&
+               put(json, "shares", if_done(evn_chart_of_braking_shares(truck->rig, &shares, m->report), &shares));
+    if (made && truck->rig && truck->run)
+        made = put(json, "use", if_done(evn_chart_of_adhesion_use(truck->run->use, &use, m->report), &use));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
 {
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made =
-        json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
-        put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-        put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
-        put(json, "forces", forces_json(m, truck->rig)) && put(json, "units", units_json(m, truck)) &&
-        put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
+                put(json, "short_name", evn_json_text(truck->title)) &&
+                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
+                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
+                put(json, "units", units_json(m, truck)) && put(json, "braking", braking_json(m, truck)) &&
+                put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
     if (made)
         return json;
     json_decref(json);
@@ -181,6 +203,12 @@ static json_t *trucks_json(const page_maker *m)
         return list;
     json_decref(list);
     return NULL;
+}
+
+static json_t *bands_json(const page_maker *m)
+{
+    evn_chart *bands = NULL;
+    return if_done(evn_chart_of_adhesion_bands(&bands, m->report), &bands);
 }
 
 static json_t *route_json(const page_maker *m)
@@ -275,8 +303,8 @@ static json_t *data_json(const page_maker *m)
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "answer", lines_json(page->answer)) && put(json, "trust", lines_json(page->trust)) &&
                 json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "trucks", trucks_json(m)) &&
-                put(json, "made", made_json(page));
+                put(json, "route", route_json(m)) && put(json, "adhesion_bands", bands_json(m)) &&
+                put(json, "trucks", trucks_json(m)) && put(json, "made", made_json(page));
     if (made)
         return json;
     json_decref(json);

@@ -3,6 +3,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
 #include "show/drive_story.h"
+#include "show/report/stops_text.h"
 #include "show/report/table.h"
 #include "show/text.h"
 #include <math.h>
@@ -404,7 +405,8 @@ bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, 
 {
     drive_report report = {.story = story, .to = to, .look = look};
     if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_balance(&report) ||
-        !put_limits(&report) || !put_other_figures(&report))
+        !put_limits(&report) || (story->stops && !evn_stops_text(story->stops, to, look)) ||
+        !put_other_figures(&report))
         return false;
     put_trust(&report);
     return true;

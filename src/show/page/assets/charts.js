@@ -1,6 +1,6 @@
 // The kinds of chart that the page draws; nothing else of the library goes into the bundle.
 import * as echarts from 'echarts/core';
-import { BarChart, CustomChart, LineChart, SankeyChart } from 'echarts/charts';
+import { BarChart, CustomChart, LineChart, SankeyChart, ScatterChart } from 'echarts/charts';
 import {
   AxisPointerComponent,
   DataZoomInsideComponent,
@@ -25,6 +25,7 @@ echarts.use([
   MarkPointComponent,
   SVGRenderer,
   SankeyChart,
+  ScatterChart,
   ToolboxComponent,
   TooltipComponent,
 ]);

@@ -4,6 +4,7 @@ import { make } from './dom.js';
 import { drawAll, redrawAll } from './figure.js';
 import { modelOf, placeDigits } from './model.js';
 import { answer } from './sections/answer.js';
+import { braking } from './sections/braking.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
@@ -21,6 +22,7 @@ const SECTIONS = [
   ['limits', 'Limits', limits],
   ['forces', 'Wheel force (tractive effort)', forces],
   ['motors', 'Operating points of the motors', motors],
+  ['braking', 'Braking', braking],
   ['heat', 'Temperatures', heat],
   ['trust', 'Accuracy and validity', trust],
   ['made', 'How this page was made', made],

@@ -11,12 +11,16 @@ const unitOf = (unit) => ({
   settings: columnsOf(unit.settings),
 });
 
+const brakingOf = (written) =>
+  written ? { stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
+
 export function modelOf(data) {
   const compares = data.kind === 'compare';
   const told = compares ? data.result.trucks : [data.result];
   return {
     ...data,
     compares,
+    bands: columnsOf(data.adhesion_bands),
     route: {
       ...data.route,
       road: columnsOf(data.route.road),
@@ -35,6 +39,7 @@ export function modelOf(data) {
       common: compares ? told[index].common : null,
       forces: columnsOf(truck.forces),
       units: (truck.units ?? []).map(unitOf),
+      braking: brakingOf(truck.braking),
       trace: columnsOf(truck.trace),
     })),
   };

@@ -1,0 +1,277 @@
+// Who brakes: the work of the run by motors and friction brakes, stated stops, and how much of the adhesion it uses.
+import { decimals, looksLikeNothing } from '../data.js';
+import { make, tip } from '../dom.js';
+import { column, figure } from '../figure.js';
+import { quantity } from '../model.js';
+import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
+
+const percent = (share, digits = 0) => (share === null ? '\u2013' : `${decimals(100 * share, digits)} %`);
+const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
+const names = (list) => (list.length < 2 ? list.join('') : `${list.slice(0, -1).join(', ')} and ${list.at(-1)}`);
+
+// ------------------------------------------------------------------------------------------------ work of the run
+
+// Who takes the braking work, from the results of a run.
+const TAKERS = [
+  { name: 'motors', of: (own) => own.regenerative_braking_kwh },
+  { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh },
+];
+
+// Below that a bar has no room for its name.
+const NAME_PX = 140;
+
+const leftOf = (model, width) => (!model.compares ? 8 : width < 500 ? 108 : 150);
+
+function worksOf(model) {
+  const digits = quantity(model, 'regenerative_braking_kwh').digits;
+  return model.trucks
+    .filter(({ own }) => own?.energy_balance !== undefined)
+    .map((truck) => {
+      const taken = TAKERS.map((taker) => taker.of(truck.own));
+      return { truck, taken, whole: taken.reduce((sum, one) => sum + one, 0) };
+    })
+    .filter(({ whole }) => !looksLikeNothing(whole, digits));
+}
+
+function workOption(model, works, look, width) {
+  const most = Math.max(...works.map(({ whole }) => whole));
+  const room = (value) => (value / most) * (width - leftOf(model, width) - 12);
+  const digits = quantity(model, 'regenerative_braking_kwh').digits;
+  const colour = (taker, truck) => (taker === 0 ? look.series(truck.index) : look.land);
+  return {
+    ...base(look),
+    grid: { left: leftOf(model, width), right: 12, top: 8, bottom: 44 },
+    xAxis: valueAxis(look, 'braking work, kWh', { min: 0 }),
+    yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: leftOf(model, width) - 10, overflow: 'break', lineHeight: 14 } }),
+    tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [TAKERS[seriesIndex].name, `${decimals(works[dataIndex].taken[seriesIndex], digits)} kWh`])),
+    series: TAKERS.map(({ name }, taker) => ({
+      name,
+      type: 'bar',
+      stack: 'work',
+      barWidth: 26,
+      data: works.map(({ truck, taken, whole }) => ({
+        value: taken[taker],
+        itemStyle: { color: colour(taker, truck) },
+        label: label(look, taker === 0 ? look.paper : look.ink, {
+          show: room(taken[taker]) > NAME_PX,
+          position: 'inside',
+          textBorderWidth: 0,
+          formatter: `${name} ${percent(taken[taker] / whole)}`,
+        }),
+      })),
+    })),
+  };
+}
+
+/** What a full battery kept from the motors, of runs that say so. */
+function refusals(model, works) {
+  const digits = quantity(model, 'refused_at_wheels_kwh').digits;
+  const told = works
+    .filter(({ truck }) => truck.own.refused_at_wheels_kwh !== undefined)
+    .map(({ truck }) => `${truck.name} ${decimals(truck.own.refused_at_wheels_kwh, digits)} kWh`);
+  return told.length > 0 ? ` Refused by a full battery, at the wheels, and done by friction brakes: ${told.join('; ')}.` : '';
+}
+
+function workFigure(model) {
+  const works = worksOf(model);
+  if (works.length === 0) return null;
+  const digits = quantity(model, 'regenerative_braking_kwh').digits;
+  const shares = works.map(({ truck, taken, whole }) => `${truck.name} ${percent(taken[0] / whole)}`);
+  return figure({
+    title: 'Braking work of the run',
+    caption: `Coloured: by motors; pale: by friction brakes. Share of the motors: ${shares.join('; ')}.${refusals(model, works)}`,
+    alt: 'Bars: braking work by motors and by friction brakes, kWh',
+    height: () => 66 + 44 * works.length,
+    option: (look, width) => workOption(model, works, look, width),
+    sheets: [
+      {
+        title: 'braking work',
+        file: 'braking-work',
+        columns: [
+          column('truck', '', 0, works.map(({ truck }) => truck.name), 'truck'),
+          ...TAKERS.map(({ name }, taker) => column(`${name.replace(' ', '_')}_kwh`, 'kWh', digits, works.map(({ taken }) => taken[taker]), name)),
+        ],
+      },
+    ],
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ stated stops
+
+const QUOTED = 0.48;
+const DASHES = ['solid', [8, 4], [2, 3]];
+const rateOf = (key) => /^deceleration_([\d.]+)_m_s2\.motor_share$/.exec(key)?.[1];
+
+function stopSeries(truck, look) {
+  const { shares } = truck.braking;
+  return shares.list
+    .filter(({ key }) => rateOf(key) !== undefined)
+    .map(({ key }, at) => {
+      const points = shares.pairs('speed_km_h', key, undefined, (share) => 100 * share);
+      const row = Math.round((0.86 - 0.14 * at) * (points.length - 1));
+      return {
+        name: rateOf(key),
+        type: 'line',
+        symbol: 'none',
+        data: points,
+        lineStyle: { color: look.series(truck.index), type: DASHES[at], width: 2 },
+        emphasis: { disabled: true },
+        markPoint: {
+          silent: true,
+          symbol: 'circle',
+          symbolSize: 4,
+          itemStyle: { color: look.series(truck.index) },
+          label: label(look, look.series(truck.index), { formatter: `${rateOf(key)} m/s²`, position: at === 0 ? 'bottom' : 'top' }),
+          data: points[row][1] === null ? [] : [{ coord: points[row] }],
+        },
+      };
+    });
+}
+
+function quotedLine(look, width) {
+  const words = ['up to 48 % is commonly quoted, no source;', 'not a target'];
+  return {
+    silent: true,
+    symbol: 'none',
+    lineStyle: { color: look.soft, width: 0.8, type: 'solid' },
+    label: label(look, look.soft, { formatter: words.join(width < 500 ? '\n' : ' '), position: 'insideMiddleBottom', fontSize: 10.5 }),
+    data: [{ yAxis: 100 * QUOTED }],
+  };
+}
+
+function stopOption(truck, look, width) {
+  const { shares } = truck.braking;
+  const [first, ...others] = stopSeries(truck, look);
+  return {
+    ...base(look),
+    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    xAxis: valueAxis(look, 'speed, km/h', { min: 0, max: Math.ceil(shares.of('speed_km_h').at(-1)) }),
+    yAxis: upright(look, 'taken by motors, % of the demanded braking power', { min: 0, max: 100 }),
+    tooltip: {
+      ...base(look).tooltip,
+      trigger: 'axis',
+      formatter: (points) => tip(`${decimals(points[0].axisValue, 1)} km/h`, points.map(({ seriesName, value }) => [`${seriesName} m/s²`, percent(value[1] === null ? null : value[1] / 100)])),
+    },
+    series: [{ ...first, markLine: quotedLine(look, width) }, ...others],
+  };
+}
+
+function stopCaption({ stops }) {
+  const told = Array.from(stops.of('deceleration_m_s2'), (rate, row) => `${decimals(rate, 1)} m/s² ${percent(stops.of('motor_share')[row])}`);
+  return (
+    `Over the whole stop, from ${decimals(stops.of('from_speed_km_h')[0], 0)} km/h to rest on the level, motors take of the braking work: ${told.join(', ')}. ` +
+    `As loaded, at the state of charge of the start, motors cold, at each speed in the gear that brakes most; the share falls at walking pace, where regeneration fades out.`
+  );
+}
+
+const stopFigure = (model, truck) =>
+  figure({
+    title: `What motors take of a stop${of(model, truck)}`,
+    caption: stopCaption(truck.braking),
+    alt: `Share of the demanded braking power that the motors of ${truck.name} take, over speed, at three decelerations`,
+    height: (width) => (width < 500 ? 280 : 320),
+    option: (look, width) => stopOption(truck, look, width),
+    sheets: [
+      {
+        title: `${truck.name}, stated stops`,
+        file: `${truck.id}-stops`,
+        columns: truck.braking.stops.list.map((one) => ({ ...one, values: truck.braking.stops.of(one.key) })),
+      },
+      {
+        title: `${truck.name}, motors' share over speed`,
+        file: `${truck.id}-stop-shares`,
+        columns: truck.braking.shares.list.map((one) => ({ ...one, values: truck.braking.shares.of(one.key) })),
+      },
+    ],
+  });
+
+// ------------------------------------------------------------------------------------------------ adhesion
+
+const LINES = ['band_low_use', 'band_high_use', 'band_above_use', 'least_rate_use'];
+
+const thin = (name, data, style) => ({ name, type: 'line', symbol: 'none', silent: true, data, lineStyle: style, emphasis: { disabled: true } });
+
+/** What is shown ends a little beyond the points, and reaches where the bands begin. */
+const endOf = (values, least) => Math.ceil(Math.max(least, ...Array.from(values).map((one) => 1.05 * one)) * 10 - 1e-9) / 10;
+
+function adhesionOption(model, truck, look) {
+  const { use } = truck.braking;
+  const bands = model.bands;
+  const most = endOf(use.of('braking_rate'), 0.3);
+  const high = endOf([...use.of('front_axle_use'), ...use.of('driven_axle_use')], 0.4);
+  const within = (points) => points.map(([z, f]) => [z, f !== null && z <= most && f <= high ? f : null]);
+  const line = (key) => within(bands.pairs('braking_rate', key));
+  const points = (key, style) => ({ type: 'scatter', symbolSize: 5, data: use.pairs('braking_rate', key), ...style });
+  const ideal = line('ideal_use');
+  const shown = ideal.filter(([, f]) => f !== null);
+  return {
+    ...base(look),
+    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    xAxis: valueAxis(look, 'braking rate z', { min: 0, max: most }),
+    yAxis: upright(look, 'use of adhesion f, braking force over axle load', { min: 0, max: high }),
+    tooltip: {
+      ...base(look).tooltip,
+      trigger: 'item',
+      formatter: ({ seriesName, value }) => tip(`z ${decimals(value[0], 3)}`, [[seriesName, decimals(value[1], 3)]]),
+    },
+    series: [
+      ...LINES.map((key) => thin(key, line(key), { color: look.soft, width: 0.8, type: key === 'least_rate_use' ? [5, 3] : 'solid' })),
+      {
+        ...thin('ideal', ideal, { color: look.ink, width: 1 }),
+        markPoint: {
+          silent: true,
+          symbolSize: 0,
+          label: label(look, look.ink, { formatter: 'f = z', position: 'bottom' }),
+          data: [{ coord: shown[Math.floor(0.85 * shown.length)] }],
+        },
+      },
+      points('front_axle_use', { name: 'front axle', symbol: 'circle', itemStyle: { color: look.paper, borderColor: look.ink, borderWidth: 1 } }),
+      points('driven_axle_use', { name: 'most used driven axle', symbol: 'diamond', itemStyle: { color: look.series(truck.index) } }),
+    ],
+  };
+}
+
+function adhesionCaption({ use }) {
+  const rates = use.of('braking_rate');
+  const hardest = rates.reduce((best, z, row) => (z > rates[best] ? row : best), 0);
+  return (
+    `Rings: front axle; diamonds: most used driven axle. Hardest braking: z ${decimals(rates[hardest], 2)}, where the front axle uses ${decimals(use.of('front_axle_use')[hardest], 2)} ` +
+    `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Grey, as a yardstick: bands of UN R13 Annex 10, from memory (around f = z; dashed: least braking rate). ` +
+    `They bind vehicles without anti-lock systems and are no verdict here. Friction brakes are shared by the axle loads at rest.`
+  );
+}
+
+const adhesionFigure = (model, truck) =>
+  figure({
+    title: `Use of adhesion while braking${of(model, truck)}`,
+    caption: adhesionCaption(truck.braking),
+    alt: `Use of adhesion of front and driven axle of ${truck.name} over the braking rate, with the line f = z and bands of UN R13 Annex 10`,
+    height: (width) => (width < 500 ? 300 : 360),
+    option: (look) => adhesionOption(model, truck, look),
+    sheets: [
+      {
+        title: `${truck.name}, use of adhesion`,
+        file: `${truck.id}-adhesion`,
+        columns: truck.braking.use.list.map((one) => ({ ...one, values: truck.braking.use.of(one.key) })),
+      },
+      {
+        title: 'bands of UN R13 Annex 10, from memory',
+        file: 'adhesion-bands',
+        columns: model.bands.list.map((one) => ({ ...one, values: model.bands.of(one.key) })),
+      },
+    ],
+  });
+
+export function braking(model) {
+  const told = model.trucks.filter((truck) => truck.braking !== null);
+  if (told.length === 0) return null;
+  const braked = told.filter(({ braking: { use } }) => use !== null && use.rows > 0);
+  const unbraked = told.filter((truck) => truck.trace !== null && !braked.includes(truck)).map(({ name }) => name);
+  return [
+    workFigure(model),
+    told.map((truck) => stopFigure(model, truck)),
+    braked.map((truck) => adhesionFigure(model, truck)),
+    unbraked.length > 0 ? make('p', {}, `Nothing braked in the run of ${names(unbraked)}.`) : null,
+    make('p', { class: 'caution' }, 'How hard a loaded vehicle may be braked, by what and on which road is for local regulation, approved testing and licensed practice to decide.'),
+  ];
+}
