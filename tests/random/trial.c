@@ -152,6 +152,23 @@ static void judge_balance(trial_verdict *v, const evn_results *r, double accurac
         fail(v, TRIAL_BALANCE, why);
 }
 
+/* Told of each axle where the file says more of friction brakes than the default. */
+static void judge_axles(trial_verdict *v, const evn_results *r)
+{
+    evn_quantity what;
+    char why[TRIAL_WHY_BYTES];
+    double value, sum = 0, all = result(r, "energy_balance.friction_brakes_kwh");
+    bool told = false;
+    for (size_t k = 0; evn_results_at(r, k, &what, &value); k++)
+        if (strncmp(what.key, "axles.", 6) == 0 && ends_with(what.key, ".friction_brakes_kwh")) {
+            told = true;
+            sum += value;
+        }
+    snprintf(why, sizeof why, "%.9g kWh of the axles, %.9g of the balance", sum, all);
+    if (told && !(fabs(sum - all) <= 1e-6 * fmax(fabs(all), 0.01)))
+        fail(v, TRIAL_AXLES, why);
+}
+
 /* Integrated at a tolerance of 1e-6 and less of the energy that moves, a line that stays near nothing may end just
  * below it. */
 static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from_behind, double accuracy)
@@ -167,6 +184,7 @@ static void judge_results(trial_verdict *v, const evn_results *r, bool wind_from
             fail(v, TRIAL_LOSS_NEGATIVE, why);
     }
     judge_balance(v, r, accuracy);
+    judge_axles(v, r);
 }
 
 static trial_end end_of(const char *status)

@@ -16,6 +16,7 @@
     X(NOT_FINITE, "a number that is none, and is not said to be")                                                      \
     X(LOSS_NEGATIVE, "a loss below nothing")                                                                           \
     X(BALANCE, "the energy balance leaves open more than 2e-5 of the energy that moved")                               \
+    X(AXLES, "friction braking of the axles that does not sum up to that of the balance")                              \
     X(WINDING, "winding hotter than derate_to_degc, without a finding")                                                \
     X(DISCHARGE, "more than discharge_limit_kw out of the battery, without a finding")                                 \
     X(CHARGE, "more than charge_limit_kw, or its taper, into the battery, without a finding")                          \
