@@ -51,8 +51,13 @@ static double losses_w(const evn_pull *p, const evn_team *team, double accel, co
 /* Nm by which a torque may pass its limit: round-off at a limit of zero, where the winding is at its hottest. */
 static double slack_nm(double limit_nm) { return 1e-6 * (100 + fabs(limit_nm)); }
 
+typedef struct demand {
+    double need_n, want_n, accel,
+        brake_n; /* of all; of the motors; brake_n: at which tyres are asked what they carry */
+} demand;
+
 /* 1: a unit would pull more than it can, -1: push more, 0: none would. */
-static int beyond(const evn_pull *p, const evn_team *team, double want_n, double accel, const double force_n[],
+static int beyond(const evn_pull *p, const evn_team *team, const demand *d, const double force_n[],
                   const double motor_nm[])
 {
     for (size_t u = 0; u < p->at.rig->unit_count; u++) {
@@ -62,12 +67,12 @@ static int beyond(const evn_pull *p, const evn_team *team, double want_n, double
         if (m->connected && motor_nm[u] < m->least_nm - slack_nm(m->least_nm))
             return -1;
     }
-    if (!evn_cut_by_adhesion(p->at.rig) || evn_team_carries(p, team, accel, 0, force_n))
+    if (!evn_cut_by_adhesion(p->at.rig) || evn_team_carries(p, team, d->accel, d->brake_n, force_n))
         return 0;
     double force[EVN_UNITS_MAX];
-    double share = want_n >= evn_team_forces(p, team, 0, accel, 0, force) ? 1 : -1;
-    double rest = want_n - evn_team_forces(p, team, share, accel, 0, force);
-    return share * rest > 1e-6 * (1 + fabs(want_n)) ? (int)share : 0;
+    double share = d->want_n >= evn_team_forces(p, team, 0, d->accel, d->brake_n, force) ? 1 : -1;
+    double rest = d->want_n - evn_team_forces(p, team, share, d->accel, d->brake_n, force);
+    return share * rest > 1e-6 * (1 + fabs(d->want_n)) ? (int)share : 0;
 }
 
 static const double WALKING_M_S = 2;
@@ -76,17 +81,17 @@ static const double WALKING_M_S = 2;
  * Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would cost nothing, and the
  * truck would save its losses and stay there.
  */
-static double team_cost_w(const evn_pull *p, const evn_team *team, double need_n, double want_n, double accel)
+static double team_cost_w(const evn_pull *p, const evn_team *team, const demand *d)
 {
-    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = want_n, v = p->at.speed_m_s;
-    evn_team_share(p, team, want_n, accel, 0, force);
-    double sum = losses_w(p, team, accel, force, motor_nm);
-    int side = beyond(p, team, want_n, accel, force, motor_nm);
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = d->want_n, v = p->at.speed_m_s;
+    evn_team_share(p, team, d->want_n, d->accel, d->brake_n, force);
+    double sum = losses_w(p, team, d->accel, force, motor_nm);
+    int side = beyond(p, team, d, force, motor_nm);
     if (side != 0) {
-        got = evn_team_forces(p, team, side, accel, 0, force);
-        sum = losses_w(p, team, accel, force, motor_nm);
+        got = evn_team_forces(p, team, side, d->accel, d->brake_n, force);
+        sum = losses_w(p, team, d->accel, force, motor_nm);
     }
-    return sum + fabs(need_n - got) * (need_n > got ? fmax(v, WALKING_M_S) : v);
+    return sum + fabs(d->need_n - got) * (d->need_n > got ? fmax(v, WALKING_M_S) : v);
 }
 
 /* Other limits than the motors' hold in every setting alike: what they leave is what is needed. */
@@ -98,24 +103,33 @@ static bool others_hold(const evn_instant *n)
     return pack || (adhesion && !evn_cut_by_adhesion(at->rig));
 }
 
-/* What a team costs: of what is needed its motors are asked for their share, and friction brakes burn the rest. */
+/*
+ * Of what is needed the motors of a team are asked for their share, and friction brakes burn the rest. What these do
+ * hardly loads the axles, and is left out but where a margin holds the driven ones to them.
+ */
+static demand demand_of(const evn_instant *n, const evn_team *team)
+{
+    double brake_n = isinf(n->pull.at.rig->regenerating_margin) ? 0 : n->rest_n, a = n->accel_m_s2;
+    if (others_hold(n))
+        return (demand){n->limited.unit_n, n->limited.unit_n, a, brake_n};
+    return (demand){n->need_n, evn_wanted_of_motors_n(&n->pull, team, n->need_n, a), a, brake_n};
+}
+
 static double cost_of_team_w(const evn_instant *n, const evn_team *team)
 {
-    const evn_pull *p = &n->pull;
-    double a = n->accel_m_s2;
-    if (others_hold(n))
-        return team_cost_w(p, team, n->limited.unit_n, n->limited.unit_n, a);
-    return team_cost_w(p, team, n->need_n, evn_wanted_of_motors_n(p, team, n->need_n, a), a);
+    demand d = demand_of(n, team);
+    return team_cost_w(&n->pull, team, &d);
 }
 
 /* Of the settings as they are: where the units give what is wanted, the instant has their losses already. */
 static double present_cost_w(const evn_instant *n)
 {
     const evn_pull *p = &n->pull;
-    double want = others_hold(n) ? n->limited.unit_n : n->need_n, sum = 0;
-    bool given = want == n->limited.unit_n && n->rest_n == 0;
-    if (!given || beyond(p, &p->team, want, n->accel_m_s2, n->force_n, n->unit_motor_nm) != 0)
-        return cost_of_team_w(n, &p->team);
+    demand d = demand_of(n, &p->team);
+    double sum = 0;
+    bool given = d.want_n == n->limited.unit_n && n->rest_n == 0;
+    if (!given || beyond(p, &p->team, &d, n->force_n, n->unit_motor_nm) != 0)
+        return team_cost_w(p, &p->team, &d);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += unit_losses_w(&n->unit_flow[u]);
     return sum;
@@ -192,5 +206,5 @@ double evn_launch_cost_w(const evn_given *at, double accel_m_s2)
     evn_pull p;
     launch(at, WALKING_M_S, accel_m_s2, &p);
     double need_n = p.road.base_n + p.road.mass_kg * accel_m_s2;
-    return team_cost_w(&p, &p.team, need_n, need_n, accel_m_s2);
+    return team_cost_w(&p, &p.team, &(demand){need_n, need_n, accel_m_s2, 0});
 }
