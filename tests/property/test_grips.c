@@ -261,8 +261,9 @@ START_TEST(start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_s
     char truck_path[PATH_BYTES], cycle_path[PATH_BYTES];
     evn_conditions ask = plain_ask(0);
     write_file("truck.yaml", MORE_TAG(AID));
-    write_file("cycle.yaml", "name: up and down\ninvented: true\nspeed: {time_s: [0, 10, 20, 40, 60, 80, 100, 120, 140], "
-                             "speed_km_h: [0, 25, 25, 45, 45, 29.3, 29.3, 10, 10]}\n");
+    write_file("cycle.yaml",
+               "name: up and down\ninvented: true\nspeed: {time_s: [0, 10, 20, 40, 60, 80, 100, 120, 140], "
+               "speed_km_h: [0, 25, 25, 45, 45, 29.3, 29.3, 10, 10]}\n");
     drive d = drive_files(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask);
     const struct {
         double time_s;
@@ -304,7 +305,6 @@ static void drive_out(const ready *r, evn_driver driver, double accuracy, schedu
     evn_course *course = evn_drive_course_of(r->rig, cycle->file, &driving, NULL, r->report);
     ck_assert_ptr_nonnull(course);
     ck_assert(schedule_drive(r->rig, course, &driving, &evn_cvode, s, r->report));
-    evn_course_free(course);
     evn_results *results = NULL;
     evn_drive(r->rig, cycle, &driving, NULL, &results, r->report);
     double error;
@@ -313,6 +313,11 @@ static void drive_out(const ready *r, evn_driver driver, double accuracy, schedu
     ck_assert(evn_results_get(results, "balance_error", &error));
     ck_assert_double_lt(error, 2e-5);
     evn_results_free(results);
+    schedule by_arkode; /* the other integrator sees the same */
+    ck_assert(schedule_drive(r->rig, course, &driving, &evn_arkode, &by_arkode, r->report));
+    ck_assert_double_eq_tol(by_arkode.battery_kwh, s->battery_kwh, 1e-4 * fabs(s->battery_kwh));
+    schedule_free(&by_arkode);
+    evn_course_free(course);
     evn_cycle_free(cycle);
 }
 
