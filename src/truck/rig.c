@@ -540,6 +540,19 @@ static bool out_of_memory(evn_rig *r, evn_report *report)
     return false;
 }
 
+/* Directive 97/27/EC Annex IV, from memory: starting may load an axle by up to 30 % more than is permitted. */
+static void check_start_aid(const evn_rig *r, const evn_truck_file *t, evn_report *report)
+{
+    static const double MOST = 1.3;
+    for (size_t k = 0; k < r->axle_count; k++)
+        if (r->start_aid.load[k].cosine_kg > MOST * r->axle[k].permitted_kg)
+            evn_say(
+                report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s: start aid puts %.0f kg on axle %s, of which %.0f kg are permitted; usual is at most 1.3 times as "
+                "much, below 30 km/h; maker and local regulation decide",
+                t->name, r->start_aid.load[k].cosine_kg, r->axle[k].name, r->axle[k].permitted_kg);
+}
+
 /* What the truck sets no bounds to stands in the table. */
 static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
 {
@@ -592,6 +605,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
                    : !isnan(t->battery->start_soc) ? t->battery->start_soc
                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
+    check_start_aid(r, t, report);
     if (!evn_rig_figures_make(r, t, masses))
         return out_of_memory(r, report);
     if (evn_report_errors(report) > before) {

@@ -279,6 +279,34 @@ START_TEST(start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_s
 }
 END_TEST
 
+/* On 10 % with 0.5 and 0.2 under its sides: locked 0.35 of 19 t carry what 40 t need, open 0.2 of twice 8 t do not. */
+START_TEST(locks_hold_below_their_speed_where_the_road_states_its_adhesion_and_not_above)
+{
+    char truck_path[PATH_BYTES], cycle_path[PATH_BYTES], cycle[400];
+    evn_conditions ask = plain_ask(0);
+    const struct {
+        double km_h;
+        const char *surface;
+        bool held;
+    } row[] = {{10, "adhesion: [0.5], adhesion_other_side: [0.2]", false},
+               {19, "adhesion: [0.5], adhesion_other_side: [0.2]", true}, /* begins 0.35 m/s below 20 km/h */
+               {30, "adhesion: [0.5], adhesion_other_side: [0.2]", true},
+               {30, "adhesion: [0.5]", false},
+               {10, "rolling_factor: [1]", false}};
+    write_file("truck.yaml", LORRY_TANDEM("0") LORRY_DRIVES_BOTH(LOCKS));
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        snprintf(cycle, sizeof cycle,
+                 "name: steady\ninvented: true\nspeed: {time_s: [0, 2], speed_km_h: [%g, %g]}\n"
+                 "road: {place_m: [0, 100], grade_percent: [10, 10]}\nsurface: {place_m: [0], %s}\n",
+                 row[i].km_h, row[i].km_h, row[i].surface);
+        write_file("cycle.yaml", cycle);
+        drive d = drive_files(in_folder(truck_path, "truck.yaml"), in_folder(cycle_path, "cycle.yaml"), &ask);
+        ck_assert_msg((held_s(&d, "adhesion") > 0) == row[i].held, "%g km/h, %s", row[i].km_h, row[i].surface);
+        drive_end(&d);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ runs */
 
 static const char cycle_text[] =
@@ -305,7 +333,6 @@ static void drive_out(const ready *r, evn_driver driver, double accuracy, schedu
     evn_course *course = evn_drive_course_of(r->rig, cycle->file, &driving, NULL, r->report);
     ck_assert_ptr_nonnull(course);
     ck_assert(schedule_drive(r->rig, course, &driving, &evn_cvode, s, r->report));
-    evn_course_free(course);
     evn_results *results = NULL;
     evn_drive(r->rig, cycle, &driving, NULL, &results, r->report);
     double error;
@@ -314,6 +341,11 @@ static void drive_out(const ready *r, evn_driver driver, double accuracy, schedu
     ck_assert(evn_results_get(results, "balance_error", &error));
     ck_assert_double_lt(error, 2e-5);
     evn_results_free(results);
+    schedule by_arkode; /* the other integrator sees the same */
+    ck_assert(schedule_drive(r->rig, course, &driving, &evn_arkode, &by_arkode, r->report));
+    ck_assert_double_eq_tol(by_arkode.battery_kwh, s->battery_kwh, 1e-4 * fabs(s->battery_kwh));
+    schedule_free(&by_arkode);
+    evn_course_free(course);
     evn_cycle_free(cycle);
 }
 
@@ -348,6 +380,7 @@ int main(void)
     tcase_add_test(moments, locked_branches_share_so_that_each_is_loaded_alike_and_no_power_is_lost);
     tcase_add_test(moments, load_that_a_lifting_axle_leaves_never_adds_to_rolling_resistance);
     tcase_add_test(runs, start_aid_holds_below_its_speed_and_not_above);
+    tcase_add_test(runs, locks_hold_below_their_speed_where_the_road_states_its_adhesion_and_not_above);
     tcase_add_test(runs, start_aid_ends_as_the_truck_gets_faster_and_begins_again_as_it_gets_slower);
     tcase_add_loop_test(runs, runs_over_changes_of_grip_close_and_keep_their_schedule_at_any_accuracy, 0, 2 * TRUCKS);
     suite_add_tcase(suite, moments);
