@@ -108,7 +108,8 @@ function stopSeries(truck, look) {
     .filter(({ key }) => rateOf(key) !== undefined)
     .map(({ key }, at) => {
       const points = shares.pairs('speed_km_h', key, undefined, (share) => 100 * share);
-      const row = Math.round((0.86 - 0.14 * at) * (points.length - 1));
+      // Names stand apart also where all lines lie together, as from a full battery.
+      const row = Math.round((0.86 - 0.3 * at) * (points.length - 1));
       return {
         name: rateOf(key),
         type: 'line',
@@ -121,7 +122,7 @@ function stopSeries(truck, look) {
           symbol: 'circle',
           symbolSize: 4,
           itemStyle: { color: look.series(truck.index) },
-          label: label(look, look.series(truck.index), { formatter: `${rateOf(key)} m/s²`, position: at === 0 ? 'bottom' : 'top' }),
+          label: label(look, look.series(truck.index), { formatter: `${rateOf(key)} m/s²`, position: points[row][1] > 90 ? 'bottom' : 'top' }),
           data: points[row][1] === null ? [] : [{ coord: points[row] }],
         },
       };
@@ -134,7 +135,7 @@ function quotedLine(look, width) {
     silent: true,
     symbol: 'none',
     lineStyle: { color: look.soft, width: 0.8, type: 'solid' },
-    label: label(look, look.soft, { formatter: words.join(width < 500 ? '\n' : ' '), position: 'insideMiddleBottom', fontSize: 10.5 }),
+    label: label(look, look.soft, { formatter: words.join(width < 500 ? '\n' : ' '), position: 'insideMiddleBottom', fontSize: 10.5, lineHeight: 14 }),
     data: [{ yAxis: 100 * QUOTED }],
   };
 }
