@@ -4,10 +4,10 @@
  * share of what its motors can.
  */
 #include "chart/chart.h"
-#include "chart/motors.h"
 #include "core/units.h"
 #include "pull/limits.h"
 #include "pull/member.h"
+#include "truck/steady.h"
 #include <math.h>
 #include <stdio.h>
 
@@ -27,6 +27,7 @@ static void set_scene(scene *s, const evn_rig *r, double speed_m_s)
                              .rolling_factor = 1,
                              .speed_m_s = speed_m_s,
                              .soc = 0.5 * (r->pack.usable_from + r->pack.usable_to),
+                             .coolant_degc = (double)NAN,
                              .steady = true,
                              .fade = EVN_FADE_BY_SPEED};
     for (size_t k = 0; k < r->unit_count; k++) {
@@ -91,7 +92,7 @@ static double unit_continuous_n(const scene *s, size_t unit)
         evn_member m = in_gear(s, unit, gear);
         if (!can_turn(s, unit, &m))
             continue;
-        double nm = evn_chart_continuous_nm(&r->unit[unit], m.motor_rad_s);
+        double nm = evn_unit_continuous_nm(&r->unit[unit], m.motor_rad_s);
         if (isnan(nm))
             return nm;
         most = fmax(most, evn_member_force(&s->pull, unit, &m, fmin(nm, m.most_nm), 0));

@@ -1,6 +1,7 @@
 /* What the state of a trip asks of the room pull at one instant. */
 #include "trip/moment.h"
 #include "trip/laws.h"
+#include <math.h>
 #include <string.h>
 
 double evn_trip_soc(const evn_trip *trip, const double *y)
@@ -31,6 +32,7 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->speed_m_s = speed_m_s(trip, t, y);
     at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;
     at->soc = evn_trip_soc(trip, y);
+    at->coolant_degc = (double)NAN;
     at->at_rest = !moving;
     at->steady = false;
     at->pull = trip->pull;

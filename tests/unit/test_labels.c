@@ -189,7 +189,8 @@ static void for_shipped(evn_item_group group, size_t least, void (*call)(const c
 START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_truck)
 {
     static const char *const others[] = {"tests/trucks/four-speed.yaml", "tests/trucks/single-speed.yaml",
-                                         "tests/trucks/tandem.yaml", "tests/trucks/two-units.yaml"};
+                                         "tests/trucks/tandem.yaml", "tests/trucks/two-units.yaml",
+                                         "tests/trucks/warm.yaml"};
     bool there[ROWS_MOST] = {false};
     evn_quantity row;
     for_shipped(EVN_ITEM_TRUCK, 10, drive_and_mark, there);

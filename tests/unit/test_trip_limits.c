@@ -5,6 +5,7 @@
 #include "trip/passed.h"
 
 #define FOUR "tests/trucks/four-speed.yaml"
+#define WARM "tests/trucks/warm.yaml"
 #define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
 #define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
 #define TIPPER "vehicles/trucks/tipper-8x4-eaxle.yaml"
@@ -136,6 +137,9 @@ static void see(evn_trip *t, int passed, double by)
     case EVN_PASSED_WINDING:
         t->y[t->states.nodes_at[0]] = by * evn_unit_winding_limit_degc(u);
         break;
+    case EVN_PASSED_INVERTER:
+        t->seen.inverter_degc[0] = by * evn_unit_inverter_limit_degc(u);
+        break;
     case EVN_PASSED_MOTOR_SPEED:
         t->seen.motor_rad_s[0] = by * evn_unit_top_rad_s(u);
         break;
@@ -155,11 +159,13 @@ static void see(evn_trip *t, int passed, double by)
 
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
-    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",   "top_speed_rpm",     "discharge_limit_kw",
-                                                       "the charge limit", "minimum_voltage_v", "maximum_voltage_v"};
+    static const char *const keys[EVN_PASSED_COUNT] = {
+        "derate_to_degc",     "most 110 degC, derate_to_degc", "top_speed_rpm",
+        "discharge_limit_kw", "the charge limit",              "minimum_voltage_v",
+        "maximum_voltage_v"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
-    evn_truck *truck = load_truck(TWINS);
+    evn_truck *truck = load_truck(WARM);
     evn_rig *rig = NULL;
     for (int beyond = 0; beyond < 2; beyond++) {
         evn_report *report = evn_report_new();
