@@ -144,6 +144,17 @@ static evn_too_hot consequence(const evn_trip *t, const evn_instant *is, size_t 
     return over_no_load(t, is, unit, WELL_BELOW) <= 0 ? EVN_HEAT_PULSES_OFF : EVN_HEAT_SPEED_HELD;
 }
 
+/* Which part it is, and where its derating ends. */
+static const char *hotter(const evn_trip *t, const evn_turning *at, size_t unit, double *end)
+{
+    const evn_heat *h = heat_of(t, unit);
+    evn_steady to = evn_unit_steady_without_torque(&t->rig->unit[unit], at);
+    bool inverter = h->inverter && (!h->winding || to.inverter_degc - h->inverter_range.to_degc >
+                                                       to.winding_degc - h->winding_range.to_degc);
+    *end = inverter ? h->inverter_range.to_degc : h->winding_range.to_degc;
+    return inverter ? "inverter" : "winding";
+}
+
 static void say(evn_trip *t, const evn_instant *is, size_t unit)
 {
     static const char *const done[EVN_HEAT_COUNT] = {"", "is disconnected", "runs without pulses",
@@ -151,18 +162,18 @@ static void say(evn_trip *t, const evn_instant *is, size_t unit)
     evn_hot *hot = &t->hot[unit];
     const evn_unit *u = &t->rig->unit[unit];
     evn_turning at = turning(is, unit);
+    double end_degc_of_part, held_rpm = evn_unit_speed_held_rad_s(u, &at) / EVN_RAD_S_PER_RPM;
+    const char *part = hotter(t, &at, unit, &end_degc_of_part);
     if (hot->told[hot->now])
         return;
     hot->told[hot->now] = true;
-    double per_rpm_km_h = EVN_RAD_S_PER_RPM / t->rig->unit_rad_m[unit] / u->gear[at.setting.gear].total_ratio * 3.6;
-    double held_rpm = evn_unit_speed_held_rad_s(u, &at) / EVN_RAD_S_PER_RPM;
-    evn_say(
-        t->report, EVN_FAULT_TOO_HOT, evn_nowhere, evn_nowhere,
-        "drive unit %s %s from %.3f km, %.1f s on: at %.0f rpm its losses without torque heat it beyond "
-        "derate_to_degc; expected at most %.0f rpm, %.0f km/h in this gear; less loss without torque, a lower ratio "
-        "or better cooling would help; what a stopped or dragged machine does is for approved testing",
-        u->name, done[hot->now], evn_trip_place_m(t, t->t, t->y) / 1000, t->t, at.motor_rad_s / EVN_RAD_S_PER_RPM,
-        held_rpm, held_rpm * per_rpm_km_h);
+    double per_rpm_m_s = EVN_RAD_S_PER_RPM / t->rig->unit_rad_m[unit] / u->gear[at.setting.gear].total_ratio;
+    evn_say(t->report, EVN_FAULT_TOO_HOT, evn_nowhere, evn_nowhere,
+            "drive unit %s %s from %.3f km, %.1f s on: at %.0f rpm its losses without torque would heat its %s beyond "
+            "derate_to_degc, %g; expected at most %.0f rpm, %.0f km/h in this gear; less loss without torque, a lower "
+            "ratio or better cooling would help; whether a machine may be dragged so is for approved testing",
+            u->name, done[hot->now], evn_trip_place_m(t, t->t, t->y) / 1000, t->t, at.motor_rad_s / EVN_RAD_S_PER_RPM,
+            part, end_degc_of_part, held_rpm, held_rpm * per_rpm_m_s / EVN_M_S_PER_KM_H);
 }
 
 static void count_pulses(evn_trip *t, evn_hot *hot, evn_too_hot next)

@@ -159,10 +159,10 @@ static void see(evn_trip *t, int passed, double by)
 
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
-    static const char *const keys[EVN_PASSED_COUNT] = {
-        "derate_to_degc",     "most 110 degC, derate_to_degc", "top_speed_rpm",
-        "discharge_limit_kw", "the charge limit",              "minimum_voltage_v",
-        "maximum_voltage_v"};
+    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",   "most 110 degC, derate_to_degc",
+                                                       "top_speed_rpm",    "discharge_limit_kw",
+                                                       "the charge limit", "minimum_voltage_v",
+                                                       "maximum_voltage_v"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
     evn_truck *truck = load_truck(WARM);
