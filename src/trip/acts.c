@@ -9,7 +9,6 @@
 #include "trip/moment.h"
 #include "trip/prescribe.h"
 #include "trip/stall.h"
-#include "trip/too_hot.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ limits */
@@ -86,7 +85,7 @@ static bool choose_launch_gear(const evn_trip *trip, size_t unit, evn_setting se
     evn_setting best = setting[unit];
     double least = (double)INFINITY;
     for (size_t k = 0; k < u->gear_count; k++) {
-        setting[unit] = evn_too_hot_allows(trip, unit, evn_all_engaged(u, k));
+        setting[unit] = evn_heat_allows(trip, unit, evn_all_engaged(u, k));
         evn_given at = evn_trip_launch_given(trip, setting);
         if (evn_launch_accel_m_s2(&at) < 1e-3)
             continue;
@@ -106,7 +105,7 @@ static bool choose_launch(const evn_trip *trip, evn_setting setting[], double ac
     size_t count = trip->rig->unit_count;
     bool moves = false;
     for (size_t u = 0; u < count; u++)
-        setting[u] = evn_too_hot_allows(trip, u, evn_all_engaged(&trip->rig->unit[u], 0));
+        setting[u] = evn_heat_allows(trip, u, evn_all_engaged(&trip->rig->unit[u], 0));
     for (size_t k = 0; k < (count > 1 ? 2 * count : 1); k++)
         moves = choose_launch_gear(trip, k % count, setting, accel_m_s2);
     return moves;

@@ -7,7 +7,6 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
-#include "trip/too_hot.h"
 #include <math.h>
 
 /* Speed at the wheel side of a unit's chain. */
@@ -100,7 +99,7 @@ void evn_drop_candidate(evn_trip *trip)
 void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
 {
     evn_box *box = &trip->box[unit];
-    s = evn_too_hot_allows(trip, unit, s);
+    s = evn_heat_allows(trip, unit, s);
     count_change(trip, unit, s);
     begin_dwell(trip, unit, s);
     box->now = s;
@@ -242,7 +241,7 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
     bool close = pulling || closes_for_braking(trip);
     for (size_t k = 0; close && !done && !busy && k < trip->rig->unit_count; k++) {
         evn_setting closed;
-        if (evn_is_open(trip->box[k].now) && !evn_too_hot_holds(trip, k) && best_closed(trip, k, &closed)) {
+        if (evn_is_open(trip->box[k].now) && !evn_heat_holds(trip, k) && best_closed(trip, k, &closed)) {
             evn_act_change(trip, k, closed);
             return true;
         }

@@ -104,7 +104,7 @@ static bool dwells(const evn_trip *t, size_t unit)
 static bool may_take(const evn_trip *t, size_t unit, evn_setting to)
 {
     const evn_box *box = &t->box[unit];
-    if (evn_too_hot_holds(t, unit))
+    if (evn_heat_holds(t, unit))
         return false;
     bool fewer = to.engaged < box->now.engaged, disconnect = evn_is_open(box->now) || evn_is_open(to);
     if ((disconnect || to.gear != box->now.gear) && before(t, box->dwell_until_s))

@@ -114,19 +114,6 @@ double evn_too_hot_left(const evn_trip *t, const evn_instant *is)
 
 /* ------------------------------------------------------------------------------------------------ acts */
 
-evn_setting evn_too_hot_allows(const evn_trip *t, size_t unit, evn_setting s)
-{
-    if (t->hot[unit].now == EVN_HEAT_OPENED)
-        return (evn_setting){0, 0};
-    s.pulses_off = t->hot[unit].now == EVN_HEAT_PULSES_OFF && !evn_is_open(s);
-    return s;
-}
-
-bool evn_too_hot_holds(const evn_trip *t, size_t unit)
-{
-    return t->hot[unit].now == EVN_HEAT_OPENED || t->hot[unit].now == EVN_HEAT_PULSES_OFF;
-}
-
 /* Another one that is connected, good for the truck's top speed, and not too hot itself. */
 static bool others_go_on(const evn_trip *t, size_t unit)
 {
@@ -192,7 +179,7 @@ static void enter(evn_trip *t, const evn_instant *is, size_t unit, evn_too_hot n
     hot->now = next;
     if (next != EVN_HEAT_BORNE)
         say(t, is, unit);
-    evn_setting then = evn_too_hot_allows(t, unit, now);
+    evn_setting then = evn_heat_allows(t, unit, now);
     if (evn_same_setting(now, then) && now.pulses_off == then.pulses_off)
         return;
     if (t->motion == EVN_MOVING)

@@ -13,12 +13,6 @@ bool evn_too_hot_applies(const evn_trip *);
 double evn_too_hot_left(const evn_trip *, const evn_instant *);
 void evn_act_too_hot(evn_trip *, const evn_instant *);
 
-/* What heat leaves of a setting that a unit is to take: open where it is kept open, without pulses where they are off.
- */
-evn_setting evn_too_hot_allows(const evn_trip *, size_t unit, evn_setting);
-/* Whether no other setting may be chosen. */
-bool evn_too_hot_holds(const evn_trip *, size_t unit);
-
 void evn_too_hot_close(evn_trip *); /* at the end: the time with pulses off */
 
 #endif

@@ -205,4 +205,9 @@ typedef struct evn_trip {
 bool evn_connected(const evn_trip *, size_t unit);
 size_t evn_connected_count(const evn_trip *);
 
+/* What heat leaves of a setting that a unit is to take: open where it is kept open, without pulses where they are off;
+ * and whether no other may be chosen. */
+evn_setting evn_heat_allows(const evn_trip *, size_t unit, evn_setting);
+bool evn_heat_holds(const evn_trip *, size_t unit);
+
 #endif

@@ -299,6 +299,20 @@ static void check_efficiency(const evn_motor_file *m, const evn_seat *seat, evn_
                    losses ? "losses of the inverter" : "a map that includes the inverter");
 }
 
+/* What a housing or a share of the inverter needs beside it. */
+static void check_heat(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    if (m->housing && !m->winding)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "housing", "a housing without a winding; expected both");
+    if (m->housing && m->winding && !(m->winding->resistance_k_per_kw > 0))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "winding.resistance_k_per_kw",
+                   "no resistance between winding and housing; expected above 0");
+    if (m->map && m->map->includes_inverter && m->winding && isnan(m->map->inverter_loss_share))
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "map.includes_inverter",
+                   "the winding is heated with the inverter's losses too, which the map includes; usual is an "
+                   "inverter_loss_share that parts them");
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
@@ -315,7 +329,7 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
         if (!m->housing)
             check_runaway(m, (1 - fmax(m->map->inverter_loss_share, 0)) * idle_w, seat, report);
     }
-    evn_heat_check(m, seat, report);
+    check_heat(m, seat, report);
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)
         evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",

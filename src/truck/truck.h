@@ -204,8 +204,8 @@ extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_b
 /* The first key in which two motors differ; NULL when they are alike. */
 const char *evn_motors_differ(const evn_motor_file *, const evn_motor_file *);
 
-/* heat_checks.c: of a motor's temperatures and ratings. */
-void evn_heat_check(const evn_motor_file *, const evn_seat *, evn_report *);
+/* heat_checks.c: of temperatures and ratings of a unit's motors. */
+void evn_heat_check(const evn_unit_file *, const evn_seat *, evn_report *);
 
 /* For check functions of every object that holds a drag. */
 bool evn_check_drag(const evn_drag_file *, const evn_seat *, evn_report *);
