@@ -112,12 +112,34 @@ START_TEST(copper_is_what_grows_with_the_square_of_the_current)
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ maps */
-
 #define MAPPED "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
 #define OF_MAPPED(motor) "drive_units: {leading: {motors: {a: {" motor "}, b: {" motor "}}}}"
 #define WITH_INVERTER "inverter: {constant_w: 0, current_w: 0, current_squared_w: 0}, map: {includes_inverter: true"
 #define HOUSING "housing: {resistance_k_per_kw: 3, time_constant_s: 300}"
+
+/* One of two motors idle: what its drag costs is lost in it, and not in a winding. */
+START_TEST(the_drag_of_idle_motors_is_not_copper)
+{
+    evn_rig *rig = rig_of(MAPPED, OF_MAPPED(HOUSING));
+    const evn_unit *u = &rig->unit[0];
+    double degc[EVN_NODES_MAX], motor_rad_s = 300, motor_nm;
+    evn_setting one = {0, 1, false};
+    evn_flow own = {{0}}, alone = {{0}};
+    evn_unit_reference_degc(u, degc);
+    double wheel_rad_s = motor_rad_s / u->gear[0].total_ratio;
+    double wheel_nm = evn_unit_wheel_nm(u, one, 200, wheel_rad_s, 0, degc);
+    evn_unit_draw_w(u, one, (evn_shaft){wheel_nm, wheel_rad_s, 0}, 680, degc, &own, &motor_nm);
+    evn_unit_motors_w(u, one, motor_nm, motor_rad_s, 680, degc, &alone);
+    double drag_w = evn_unit_idle_drag_nm(u, one, motor_rad_s) * motor_rad_s;
+    ck_assert_double_gt(drag_w, 10);
+    ck_assert_double_eq_tol(own.w[EVN_MOTOR] - alone.w[EVN_MOTOR], drag_w, 1e-6);
+    ck_assert_double_gt(alone.copper_w, 0);
+    ck_assert_double_eq_tol(own.copper_w, alone.copper_w, 1e-6);
+    evn_rig_free(rig);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ maps */
 
 START_TEST(a_share_of_a_maps_loss_is_the_inverters)
 {
@@ -399,6 +421,7 @@ int main(void)
     tcase_add_test(tests, nodes_are_those_that_the_file_states);
     tcase_add_test(tests, the_heat_of_the_nodes_is_what_is_stored_and_what_the_coolant_takes);
     tcase_add_test(tests, copper_is_what_grows_with_the_square_of_the_current);
+    tcase_add_test(tests, the_drag_of_idle_motors_is_not_copper);
     tcase_add_test(tests, a_share_of_a_maps_loss_is_the_inverters);
     tcase_add_loop_test(tests, what_cannot_go_together_is_said, 0, sizeof sayings / sizeof *sayings);
     tcase_add_test(tests, a_quick_inverter_gives_the_torque_that_its_temperature_leaves);
