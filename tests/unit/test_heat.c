@@ -273,6 +273,38 @@ START_TEST(the_speed_held_is_where_losses_without_torque_reach_the_end_of_derati
 }
 END_TEST
 
+static double figure(const evn_rig *rig, const char *key)
+{
+    evn_quantity what;
+    double value;
+    for (size_t k = 0; evn_rig_figure_at(rig, k, &what, &value); k++)
+        if (strcmp(what.key, key) == 0)
+            return value;
+    return (double)NAN;
+}
+
+/* At base speed no field is weakened: the copper that is left above the other losses, and the current that the inverter
+ * is left, by hand. */
+START_TEST(the_continuous_torque_is_that_of_the_part_which_derates_first)
+{
+    evn_rig *rig = rig_with(""), *cool = rig_with(MOTOR("inverter: {heat: {resistance_k_per_kw: 0.1}}"));
+    const evn_motor *m = &rig->unit[0].motor[0];
+    double w = m->peak_w / m->peak_nm, other_w = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w;
+    double copper_w = (150 - 65 - 0.003 * other_w) / (0.003 + 0.004);
+    double by_winding_nm = sqrt(copper_w / (m->copper_w_nm2 * (235 + 150) / (235 + 100)));
+    double a = m->inverter_current2_w, b = m->inverter_current_w, c = m->inverter_constant_w - (90 - 65) / 0.004;
+    double by_inverter_nm = m->peak_nm * (sqrt(b * b - 4 * a * c) - b) / (2 * a);
+    ck_assert(by_winding_nm < m->peak_nm);
+    ck_assert_double_eq_tol(figure(rig, "continuous.rear.torque_nm"), fmin(by_winding_nm, by_inverter_nm), 1e-4);
+    ck_assert_double_eq_tol(figure(cool, "continuous.rear.torque_nm"), by_winding_nm, 1e-4);
+    ck_assert_double_eq(figure(rig, "continuous.rear.rated_torque_nm"), 1400);
+    ck_assert_double_eq(figure(rig, "continuous.rear.rated_power_kw"), 330);
+    ck_assert_double_ge(figure(rig, "continuous.rear.power_kw"), figure(rig, "continuous.rear.torque_nm") * w / 1e3);
+    evn_rig_free(rig);
+    evn_rig_free(cool);
+}
+END_TEST
+
 /* Downhill, so that a motor without torque is dragged on. */
 #define DOWN                                                                                                           \
     "length_m: 9000\nspeed: {place_m: [0], limit_km_h: [60]}\nroad: {place_m: [0, 9000], grade_percent: [-2.5, -2.5]}"
@@ -427,6 +459,7 @@ int main(void)
     tcase_add_test(tests, a_quick_inverter_gives_the_torque_that_its_temperature_leaves);
     tcase_add_test(tests, a_quick_inverter_holds_a_run_at_what_it_can_and_the_run_tells_so);
     tcase_add_test(tests, the_speed_held_is_where_losses_without_torque_reach_the_end_of_derating);
+    tcase_add_test(tests, the_continuous_torque_is_that_of_the_part_which_derates_first);
     tcase_add_test(tests, a_motor_that_heats_without_torque_runs_without_pulses);
     tcase_add_test(tests, pulses_come_back_when_the_motor_has_cooled);
     tcase_add_test(tests, above_the_speed_of_field_weakening_the_speed_would_have_to_be_held_down);
