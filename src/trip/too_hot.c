@@ -10,12 +10,19 @@
 
 static const evn_heat *heat_of(const evn_trip *t, size_t unit) { return &t->rig->unit[unit].motor[0].heat; }
 
-/* With its pulses on, wherever they stand. */
+/* With its pulses on, wherever they stand; of an open one as in its highest gear. */
 static evn_turning turning(const evn_instant *is, size_t unit)
 {
+    const evn_rig *r = is->pull.at.rig;
+    const evn_unit *u = &r->unit[unit];
     const evn_member *m = &is->pull.team.unit[unit];
-    evn_setting on = {m->setting.gear, m->setting.engaged, false};
-    return (evn_turning){on, m->motor_rad_s, is->pull.feed.open_circuit_v, is->pull.at.coolant_degc};
+    evn_turning at = {m->setting, m->motor_rad_s, is->pull.feed.open_circuit_v, is->pull.at.coolant_degc};
+    at.setting.pulses_off = false;
+    if (evn_is_open(m->setting)) {
+        at.setting = evn_all_engaged(u, u->gear_count - 1);
+        at.motor_rad_s = is->pull.at.speed_m_s * r->unit_rad_m[unit] * u->gear[at.setting.gear].total_ratio;
+    }
+    return at;
 }
 
 /* How far winding and inverter are beyond a place of their derating ranges, K: the further one. A quick inverter stands

@@ -413,6 +413,27 @@ START_TEST(a_unit_that_heats_without_torque_disconnects_where_another_one_goes_o
 }
 END_TEST
 
+/* An inverter that is quick is cold once its unit is open: it stays so until it would stay cool closed, at less speed.
+ */
+START_TEST(a_unit_opened_for_its_quick_inverter_closes_at_less_speed)
+{
+    scene it = scene_of(MAPPED,
+                        "drive_units: {trailing: {" STUBBORN ", motors: {a: {inverter: {constant_w: 0, current_w: 0, "
+                        "current_squared_w: 0, efficiency: 0.5, heat: {resistance_k_per_kw: 30, time_constant_s: 1, "
+                        "derate_from_degc: 82, derate_to_degc: 86}}}}}}",
+                        "length_m: 5000\nspeed: {place_m: [0, 2000], limit_km_h: [85, 20]}\n"
+                        "road: {place_m: [0, 3000, 3010, 5000], grade_percent: [0, 0, 9, 9]}");
+    drive run = play(&it);
+    must_finish(&run);
+    ck_assert(finding_of(&run, "too_hot", "drive unit trailing is disconnected"));
+    ck_assert(finding_of(&run, "too_hot", "would heat its inverter beyond derate_to_degc, 86"));
+    double open_s = result(&run, "drive_units.trailing.disconnected_s");
+    ck_assert(open_s > 20 && open_s < 0.7 * result(&run, "duration_s"));
+    ck_assert_double_lt(result(&run, "drive_units.trailing.disconnections"), 10);
+    scene_end(&it, &run);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ not decided */
 
 static const struct {
@@ -464,6 +485,7 @@ int main(void)
     tcase_add_test(tests, pulses_come_back_when_the_motor_has_cooled);
     tcase_add_test(tests, above_the_speed_of_field_weakening_the_speed_would_have_to_be_held_down);
     tcase_add_test(tests, a_unit_that_heats_without_torque_disconnects_where_another_one_goes_on);
+    tcase_add_test(tests, a_unit_opened_for_its_quick_inverter_closes_at_less_speed);
     tcase_add_loop_test(tests, a_limit_that_hangs_on_the_range_of_a_time_constant_is_not_decided, 0,
                         sizeof ranges / sizeof *ranges);
     suite_add_tcase(suite, tests);
