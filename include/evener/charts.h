@@ -34,7 +34,8 @@ EVN_API evn_status evn_chart_of_stops(const evn_cycle *, evn_chart **out, evn_re
 /*
  * Force at the driven tyres over speed, on the level at constant speed, windings cold, battery half charged:
  * speed_km_h, peak_driving_kn and peak_braking_kn (of motors, adhesion and battery), continuous_driving_kn (NAN where a
- * unit states no winding), "UNIT.GEAR.driving_kn" of the motors alone, and what grades ask: "road_load.6_percent_kn".
+ * unit states no temperature of a winding or an inverter), "UNIT.GEAR.driving_kn" of the motors alone, and what grades
+ * ask: "road_load.6_percent_kn".
  */
 EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_report *);
 /*
@@ -44,7 +45,8 @@ EVN_API evn_status evn_chart_of_forces(const evn_rig *, evn_chart **out, evn_rep
  */
 EVN_API evn_status evn_chart_of_motor(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
 /* speed_rpm, peak_driving_nm, peak_braking_nm, and continuous_nm: the torque whose loss the coolant carries off with
- * the winding at the temperature where derating begins; NAN without a winding. */
+ * the first of winding and inverter at the temperature where its derating begins; NAN where the file states neither's.
+ */
 EVN_API evn_status evn_chart_of_envelope(const evn_rig *, size_t unit, evn_chart **out, evn_report *);
 
 /* Counts where the time of a run goes; give it the rows of its trace, of one run in the order of time. Rows of another

@@ -302,9 +302,12 @@ typedef struct evn_results evn_results;
  *                   a warning of the run for an error
  *   EVN_NO_RESULT   ended by the watcher ("interrupted"), with results up to there; or without any:
  *                   "too_many_events", "no_headway", "solver_gave_up"
- * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, a motor's speed, the
- * battery's power or voltage; "filled_map", a motor ran often where its loss map was not measured; "open_balance", the
- * energy balance leaves more open than an integration may. Results keep nothing of the rest.
+ * Warnings: "limit_passed", the run passed a limit that the truck's file states, of a winding, an inverter, a motor's
+ * speed, the battery's power or voltage; "too_hot", losses without torque would heat a drive unit beyond its derating,
+ * and its disconnect opened, its pulses went off or its speed has to be held down; "not_decided", whether a winding
+ * derates lies within the range of its time constants; "filled_map", a motor ran often where its loss map was not
+ * measured; "open_balance", the energy balance leaves more open than an integration may. Results keep nothing of the
+ * rest.
  */
 EVN_API evn_status evn_drive(const evn_rig *, const evn_cycle *, const evn_driving *, const evn_watcher *,
                              evn_results **out, evn_report *);
@@ -335,8 +338,8 @@ EVN_API bool evn_headline_at(size_t index, evn_quantity *out);
 
 /* What kept the truck below its target speed: one row per limit that did, longest first. */
 typedef struct evn_limitation {
-    /* "motor_torque", "motor_power", "winding_temperature", "battery_power", "adhesion", "gear_change", "top_speed",
-     * "endurance_braking" */
+    /* "motor_torque", "motor_power", "winding_temperature", "inverter_temperature", "battery_power", "adhesion",
+     * "gear_change", "top_speed", "endurance_braking" */
     const char *limit;
     const char *label;        /* the same in words, "battery power" */
     double duration_s;        /* time during which this limit was the binding one */

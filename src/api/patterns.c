@@ -19,8 +19,10 @@
 #define LOSS                                                                                                           \
     "constant_w: 110, speed_w_per_rad_s: 5.3, speed_squared_w_per_rad2_s2: 0.042, torque_squared_w_per_nm2: 0.0041"
 #define FIELD_WEAKENING "characteristic_current_share: 0.8"
+#define INVERTER_HEAT "resistance_k_per_kw: 2.5, time_constant_s: 15, derate_from_degc: 95, derate_to_degc: 110"
 #define INVERTER "constant_w: 360, current_w: 2900, current_squared_w: 2200, mass_kg: 30"
 #define WINDING "resistance_k_per_kw: 7.5, time_constant_s: 180, derate_from_degc: 150, derate_to_degc: 175"
+#define HOUSING "resistance_k_per_kw: 4, time_constant_s: 300"
 #define MOTOR                                                                                                          \
     "peak_torque_nm: 2400, peak_power_kw: 360, top_speed_rpm: 3500, rotor_inertia_kg_m2: 0.65, mass_kg: 250, "         \
     "loss: {" LOSS "}, field_weakening: {" FIELD_WEAKENING "}, inverter: {" INVERTER "}, winding: {" WINDING "}"
@@ -103,7 +105,9 @@ static const struct pattern {
     {"map", "speed_rpm: [0, 1000, 2000, 3500], torque_nm: [0, 1200, 2400], "
             "loss_w: [110, 6000, 23700, 1100, 7000, 24700, 3100, 9000, 26700, 7700, 13600, 31300]"},
     {"inverter", INVERTER},
+    {"inverter_heat", INVERTER_HEAT},
     {"winding", WINDING},
+    {"housing", HOUSING},
     {"gearbox", GEARBOX},
     {"drag", DRAG},
     {"shift", SHIFT},

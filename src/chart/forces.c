@@ -4,11 +4,11 @@
  * share of what its motors can.
  */
 #include "chart/chart.h"
-#include "chart/motors.h"
 #include "core/units.h"
 #include "pull/best.h"
 #include "pull/limits.h"
 #include "pull/member.h"
+#include "truck/steady.h"
 #include <math.h>
 #include <stdio.h>
 
@@ -70,7 +70,7 @@ static double unit_continuous_n(const scene *s, size_t unit)
         evn_member m = in_gear(s, unit, gear);
         if (!evn_member_can_turn(&s->pull, unit, &m))
             continue;
-        double nm = evn_chart_continuous_nm(&r->unit[unit], m.motor_rad_s);
+        double nm = evn_unit_continuous_nm(&r->unit[unit], m.motor_rad_s);
         if (isnan(nm))
             return nm;
         most = fmax(most, evn_member_force(&s->pull, unit, &m, fmin(nm, m.most_nm), 0));

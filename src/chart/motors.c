@@ -1,8 +1,7 @@
 /* The motors of a unit over speed and torque: what they lose, what they can. */
-#include "chart/motors.h"
 #include "chart/chart.h"
-#include "core/root.h"
 #include "core/units.h"
+#include "truck/steady.h"
 #include <math.h>
 
 enum { MAP_SPEEDS = 41, MAP_TORQUES = 41, ENVELOPE_SPEEDS = 81 };
@@ -22,7 +21,7 @@ static void set_bench(bench *b, const evn_unit *u)
 }
 
 typedef struct point { /* all motors together */
-    double bus_w, motor_loss_w, loss_w;
+    double bus_w, loss_w;
 } point;
 
 static point point_at(const bench *b, double torque_nm, double motor_rad_s, const double degc[])
@@ -32,7 +31,7 @@ static point point_at(const bench *b, double torque_nm, double motor_rad_s, cons
     double wheel_rad_s = motor_rad_s / u->gear[b->all.gear].total_ratio;
     evn_shaft at = {evn_unit_wheel_nm(u, b->all, torque_nm, wheel_rad_s, 0, degc), wheel_rad_s, 0};
     double bus_w = evn_unit_draw_w(u, b->all, at, evn_unit_reference_v(u), degc, &flow, NULL);
-    return (point){bus_w, flow.w[EVN_MOTOR], flow.w[EVN_MOTOR] + flow.w[EVN_INVERTER]};
+    return (point){bus_w, flow.w[EVN_MOTOR] + flow.w[EVN_INVERTER]};
 }
 
 /* Motoring: shaft over bus; generating: bus over shaft. NAN where nothing useful comes out. */
@@ -78,35 +77,6 @@ evn_status evn_chart_motor(const evn_rig *r, size_t unit, evn_chart **out, evn_r
     return evn_chart_done(chart, out, report);
 }
 
-typedef struct bearing { /* the motors' loss at a torque, over what the coolant carries off */
-    bench bench;
-    double motor_rad_s, degc[EVN_NODES_MAX], bearable_w;
-} bearing;
-
-static double over_bearable_w(void *self, double torque_nm)
-{
-    const bearing *b = self;
-    return point_at(&b->bench, torque_nm, b->motor_rad_s, b->degc).motor_loss_w - b->bearable_w;
-}
-
-double evn_chart_continuous_nm(const evn_unit *u, double motor_rad_s)
-{
-    bearing b = {.motor_rad_s = motor_rad_s, .bearable_w = evn_unit_continuous_loss_w(u)};
-    if (isnan(b.bearable_w))
-        return (double)NAN;
-    set_bench(&b.bench, u);
-    evn_unit_derating_degc(u, b.degc);
-    double most_nm = evn_unit_most_motor_nm(u, b.bench.all, motor_rad_s, &b.bench.supply);
-    evn_known none = {0, over_bearable_w(&b, 0)}, most = {most_nm, over_bearable_w(&b, most_nm)};
-    if (most.error <= 0)
-        return most_nm;
-    if (none.error >= 0)
-        return 0;
-    evn_between how = {
-        .tolerance = 1e-9 * b.bearable_w, .x_tolerance = 1e-15, .steps = 100}; /* losses rise with torque */
-    return evn_root_between(over_bearable_w, &b, none, most, &how).x;
-}
-
 evn_status evn_chart_envelope(const evn_rig *r, size_t unit, evn_chart **out, evn_report *report)
 {
     const evn_unit *u = &r->unit[unit];
@@ -128,7 +98,7 @@ evn_status evn_chart_envelope(const evn_rig *r, size_t unit, evn_chart **out, ev
         row[0] = w / EVN_RAD_S_PER_RPM;
         row[1] = evn_unit_most_motor_nm(u, b.all, w, &b.supply);
         row[2] = evn_unit_least_motor_nm(u, b.all, w, &b.supply);
-        row[3] = evn_chart_continuous_nm(u, w);
+        row[3] = evn_unit_continuous_nm(u, w);
     }
     return evn_chart_done(chart, out, report);
 }

@@ -47,9 +47,9 @@ static inline bool evn_is_line_of_a_part(int line)
     return line == EVN_COOLING_FAN || line == EVN_BRAKE_RESISTOR || line == EVN_RETARDER;
 }
 
-/* Power into each line now, W. */
+/* Power into each line now, W; and what of the motors' is lost in their windings, where a housing asks for it. */
 typedef struct evn_flow {
-    double w[EVN_LINE_COUNT];
+    double w[EVN_LINE_COUNT], copper_w;
 } evn_flow;
 
 typedef struct evn_line_row {

@@ -32,6 +32,10 @@
     X(LIMIT_PASSED, "limit_passed", EVN_DONE, EVN_WARNING, "a run passed a limit that a file states")                  \
     X(BATTERY_FULL, "battery_full", EVN_DONE, EVN_WARNING,                                                             \
       "a full battery refused braking work that friction brakes took instead")                                         \
+    X(TOO_HOT, "too_hot", EVN_DONE, EVN_WARNING,                                                                       \
+      "losses without torque would heat a drive unit beyond the end of its derating, and what was done about it")      \
+    X(NOT_DECIDED, "not_decided", EVN_DONE, EVN_WARNING,                                                               \
+      "whether a limit binds lies within the range of a time constant")                                                \
     X(OPEN_BALANCE, "open_balance", EVN_DONE, EVN_WARNING, "the energy balance of a run does not close")               \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \

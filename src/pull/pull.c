@@ -83,6 +83,22 @@ static double turning_kg(const evn_rig *r, size_t unit, const evn_member *m)
     return sum;
 }
 
+/* What an inverter that follows its loss at once leaves of both limits. */
+static void hold_by_inverter(const evn_pull *p, size_t unit, evn_member *m)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    const double *degc = p->at.unit[unit].degc;
+    evn_turning at = {m->setting, m->motor_rad_s, p->feed.open_circuit_v, p->at.coolant_degc};
+    evn_supply pull = {p->feed.pull_v, 1, 1}, push = {p->feed.push_v, 1, p->feed.fade};
+    double pull_nm = evn_unit_most_motor_nm(u, m->setting, m->motor_rad_s, &pull), pull_degc;
+    double push_nm = evn_unit_least_motor_nm(u, m->setting, m->motor_rad_s, &push), push_degc;
+    double pull_share = evn_unit_quick_share(u, &at, pull_nm, degc, &pull_degc);
+    double push_share = evn_unit_quick_share(u, &at, push_nm, degc, &push_degc);
+    m->most_nm = fmin(m->most_nm, pull_share * pull_nm);
+    m->least_nm = fmax(m->least_nm, push_share * push_nm);
+    m->inverter_past_k = (p->at.push != EVN_FREE ? push_degc : pull_degc) - u->motor[0].heat.inverter_range.from_degc;
+}
+
 evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool shifting)
 {
     const evn_rig *r = p->at.rig;
@@ -90,7 +106,8 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
     evn_member m = {.setting = s,
                     .connected = !shifting && !evn_is_open(s),
                     .rad_m = evn_rig_setting_rad_m(r, unit, s),
-                    .turning = evn_is_open(s) ? u->disconnected_count : u->path_count};
+                    .turning = evn_is_open(s) ? u->disconnected_count : u->path_count,
+                    .inverter_past_k = -1};
     if (!evn_is_open(s))
         m.motor_rad_s = p->at.speed_m_s * m.rad_m * u->gear[s.gear].total_ratio;
     m.turning_kg = turning_kg(r, unit, &m);
@@ -101,6 +118,8 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
     double share = evn_unit_torque_share(u, p->at.unit[unit].degc);
     m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, share, 1});
     m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, share, p->feed.fade});
+    if (evn_unit_has_quick_inverter(u))
+        hold_by_inverter(p, unit, &m);
     return m;
 }
 
@@ -120,6 +139,12 @@ static void set_team(evn_pull *p)
         p->team.connected += p->team.unit[u].connected;
         set_branches(p, u);
     }
+}
+
+double evn_pull_past_derating_k(const evn_pull *p, size_t unit)
+{
+    double past_k = evn_unit_past_derating_k(&p->at.rig->unit[unit], p->at.unit[unit].degc);
+    return fmax(past_k, p->team.unit[unit].inverter_past_k);
 }
 
 double evn_pull_past_base_rad_s(const evn_pull *p, size_t unit)

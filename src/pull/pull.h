@@ -31,7 +31,7 @@ typedef struct evn_given {
     double speed_m_s;
     double asked_m_s2; /* acceleration that is asked for */
     double soc;
-    double coolant_degc;  /* of the truck's loop; NAN: it has none */
+    double coolant_degc;  /* of the truck's loop; NAN: it has none, and what the files of the units state holds */
     bool at_rest;         /* the brakes hold */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
     evn_limit pull, push; /* that bind; at most one of them is not FREE */
@@ -69,8 +69,10 @@ typedef struct evn_member {
     double rad_m;                          /* speed at the wheel side of its chain for 1 m/s of the truck */
     size_t turning;                        /* stages of its chain that turn while it is not connected */
     double motor_rad_s, most_nm, least_nm; /* torque of all engaged motors together, pulling and pushing (below zero) */
-    evn_chain_at chain; /* connected: between the torque of its motors and that at the wheel side of its chain */
-    double turning_kg;  /* mass that what turns with it stands for, its branches included */
+    evn_chain_at chain;     /* connected: between the torque of its motors and that at the wheel side of its chain */
+    double inverter_past_k; /* of an inverter that follows its loss at once, how far the torque at the limit that binds
+                               would bring it past the begin of its derating; -1 without one */
+    double turning_kg;      /* mass that what turns with it stands for, its branches included */
 } evn_member;
 
 typedef struct evn_team {
@@ -97,6 +99,9 @@ double evn_pull_accel(const evn_pull *, double force_n);
 
 /* Bus voltage that the power envelope follows which binds, or would. */
 double evn_pull_limit_v(const evn_pull *);
+
+/* How far a unit is past the begin of derating, K: winding or inverter, the further one. */
+double evn_pull_past_derating_k(const evn_pull *, size_t unit);
 
 /* How far a unit's motors are past the corner of their envelope, rad/s. */
 double evn_pull_past_base_rad_s(const evn_pull *, size_t unit);

@@ -1,13 +1,16 @@
-/* Accounting: what limited the truck, time below its target speed, the band around a trace, the hottest winding. */
+/* Accounting: what limited the truck, time below its target speed, the band around a trace, and what a step leaves
+ * behind. */
 #include "trip/account.h"
 #include "core/units.h"
 #include "trip/axle_brakes.h"
 #include "trip/headway.h"
 #include "trip/held_speed.h"
+#include "trip/hottest.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/passed.h"
 #include "trip/refusal.h"
+#include "trip/too_hot.h"
 #include "trip/trace.h"
 #include <math.h>
 
@@ -22,18 +25,27 @@ const evn_hold_row evn_hold_rows[EVN_HOLD_COUNT] = {[EVN_HELD_NOT] = {"", ""},
 
 /* ------------------------------------------------------------------------------------------------ held back */
 
+/* The winding of a unit that derates, or nothing else that could. */
+static bool winding_derates(const evn_trip *t, size_t unit)
+{
+    const evn_heat *h = &t->rig->unit[unit].motor[0].heat;
+    const double *degc = evn_states_degc(&t->states, t->y, unit);
+    return !h->inverter || (h->winding && evn_heat_winding_degc(h, degc, EVN_AS_STATED) > h->winding_range.from_degc);
+}
+
 static evn_hold hold_of_motor(const evn_trip *t)
 {
-    bool derating = false, base_passed = false, changing = false;
+    bool derating = false, winding = false, base_passed = false, changing = false;
     for (size_t u = 0; u < t->rig->unit_count; u++) {
         derating = derating || (evn_connected(t, u) && t->derating[u]);
+        winding = winding || (evn_connected(t, u) && t->derating[u] && winding_derates(t, u));
         base_passed = base_passed || (evn_connected(t, u) && t->base_passed[u]);
         changing = changing || t->box[u].shifting;
     }
     if (changing) /* the others alone cannot hold the plan */
         return EVN_HELD_SHIFT;
     if (derating)
-        return EVN_HELD_WINDING;
+        return winding ? EVN_HELD_WINDING : EVN_HELD_INVERTER;
     return base_passed ? EVN_HELD_MOTOR_POWER : EVN_HELD_MOTOR_TORQUE;
 }
 
@@ -181,7 +193,9 @@ void evn_account_close(evn_trip *t)
         if (t->box[u].now.open != 0)
             t->box[u].branch_s += t->t - t->box[u].branch_since_s;
     }
+    evn_too_hot_close(t);
     say_filled(t);
+    evn_hottest_say(t);
     evn_account_held(t);
     if (t->behind)
         t->behind_s += t->t - t->behind_since_s;
@@ -238,12 +252,9 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         note_deficit(t, y);
         note_filled(t, from, to, y);
     }
-    for (size_t u = 0; u < t->rig->unit_count; u++)
-        t->peak_winding_temperature_degc[u] =
-            fmax(t->peak_winding_temperature_degc[u],
-                 evn_unit_winding_degc(&t->rig->unit[u], evn_states_degc(&t->states, y, u)));
     t->peak_coolant_temperature_degc = fmax(t->peak_coolant_temperature_degc, evn_states_coolant_degc(&t->states, y));
     evn_passed_note(t, to, y);
+    evn_hottest_note(t, to, y);
     evn_axle_brakes_step(t, from, to, y);
     evn_refusal_note(t, from, to);
     sample(t, from, to);

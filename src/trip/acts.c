@@ -5,6 +5,7 @@
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/held_speed.h"
+#include "trip/hottest.h"
 #include "trip/kinetic.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
@@ -92,7 +93,7 @@ static bool choose_launch_gear(const evn_trip *trip, size_t unit, evn_setting se
     evn_setting best = setting[unit];
     double least = (double)INFINITY;
     for (size_t k = 0; k < u->gear_count; k++) {
-        setting[unit] = evn_all_engaged(u, k);
+        setting[unit] = evn_heat_allows(trip, unit, evn_all_engaged(u, k));
         evn_given at = evn_trip_launch_given(trip, setting);
         if (evn_launch_accel_m_s2(&at) < 1e-3)
             continue;
@@ -112,7 +113,7 @@ static bool choose_launch(const evn_trip *trip, evn_setting setting[], double ac
     size_t count = trip->rig->unit_count;
     bool moves = false;
     for (size_t u = 0; u < count; u++)
-        setting[u] = evn_all_engaged(&trip->rig->unit[u], 0);
+        setting[u] = evn_heat_allows(trip, u, evn_all_engaged(&trip->rig->unit[u], 0));
     for (size_t k = 0; k < (count > 1 ? 2 * count : 1); k++)
         moves = choose_launch_gear(trip, k % count, setting, accel_m_s2);
     return moves;
@@ -248,12 +249,9 @@ void evn_act_begin(evn_trip *trip)
     trip->stall_place_m = -(double)INFINITY;
     evn_hold_nothing(trip);
     evn_states_start(&trip->states, trip->y);
-    for (size_t u = 0; u < trip->rig->unit_count; u++) {
-        const evn_unit *unit = &trip->rig->unit[u];
-        trip->box[u] = (evn_box){.now = evn_all_engaged(unit, 0)};
-        trip->peak_winding_temperature_degc[u] =
-            evn_unit_winding_degc(unit, evn_states_degc(&trip->states, trip->y, u));
-    }
+    for (size_t u = 0; u < trip->rig->unit_count; u++)
+        trip->box[u] = (evn_box){.now = evn_all_engaged(&trip->rig->unit[u], 0)};
+    evn_hottest_begin(trip);
     trip->peak_coolant_temperature_degc = evn_states_coolant_degc(&trip->states, trip->y);
     evn_axle_brakes_begin(trip);
     if (evn_plan_now(trip)->v2_begin > 0)

@@ -69,6 +69,7 @@ void evn_drop_candidate(evn_trip *trip)
 void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
 {
     evn_box *box = &trip->box[unit];
+    s = evn_heat_allows(trip, unit, s);
     count_change(trip, unit, s);
     begin_dwell(trip, unit, s);
     box->now = s;
@@ -236,6 +237,8 @@ static bool close_one(evn_trip *trip, size_t unit)
 {
     evn_setting now = trip->box[unit].now, closed = now;
     closed.open = 0;
+    if (evn_heat_holds(trip, unit))
+        return false;
     if (evn_is_open(now) ? !best_closed(trip, unit, &closed) : now.open == 0)
         return false;
     evn_act_change(trip, unit, closed);
@@ -249,7 +252,7 @@ bool evn_act_all_hands(evn_trip *trip, bool pulling)
         const evn_unit *u = &trip->rig->unit[k];
         evn_setting all = trip->box[k].now;
         busy = busy || evn_is_changing(&trip->box[k]);
-        if (!evn_connected(trip, k) || trip->box[k].closing || evn_has_all_engaged(u, all))
+        if (!evn_connected(trip, k) || trip->box[k].closing || evn_has_all_engaged(u, all) || all.pulses_off)
             continue;
         all.engaged = evn_all_engaged(u, all.gear).engaged;
         evn_act_change(trip, k, all);

@@ -21,6 +21,9 @@ static double winding_degc(const at *a)
 }
 static double winding_limit_degc(const at *a) { return evn_unit_winding_limit_degc(&a->trip->rig->unit[a->unit]); }
 
+static double inverter_degc(const at *a) { return a->seen->inverter_degc[a->unit]; }
+static double inverter_limit_degc(const at *a) { return evn_unit_inverter_limit_degc(&a->trip->rig->unit[a->unit]); }
+
 static double motor_rpm(const at *a) { return a->seen->motor_rad_s[a->unit] / EVN_RAD_S_PER_RPM; }
 static double motor_limit_rpm(const at *a)
 {
@@ -60,6 +63,10 @@ static const limit limits[EVN_PASSED_COUNT] = {
                             "no torque is left there, and the losses that go on without torque are too many: less loss "
                             "at this speed, a lower ratio or better cooling would help",
                             true, false, 0.1, winding_degc, winding_limit_degc},
+    [EVN_PASSED_INVERTER] = {"inverter", "degC", "derate_to_degc",
+                             "no torque is left there, and the losses that go on without torque are too many: less "
+                             "loss at this speed, a lower ratio or better cooling would help",
+                             true, false, 0.1, inverter_degc, inverter_limit_degc},
     [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "top_speed_rpm", "a lower ratio or a lower road speed would help", true,
                                 false, 10, motor_rpm, motor_limit_rpm},
     [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "discharge_limit_kw",
@@ -96,6 +103,13 @@ static const char *part_name(const evn_rig *r, const limit *l, size_t part)
 
 /* ------------------------------------------------------------------------------------------------ noting */
 
+static double inverter_of(const evn_instant *is, size_t unit)
+{
+    const evn_given *now = &is->pull.at;
+    return evn_unit_inverter_degc(&now->rig->unit[unit], now->unit[unit].setting, now->unit[unit].degc,
+                                  now->coolant_degc, &is->unit_flow[unit]);
+}
+
 static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
 {
     const evn_rig *r = is->pull.at.rig;
@@ -107,6 +121,7 @@ static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
     for (size_t u = 0; u < r->unit_count; u++) { /* between two settings the rotors do not turn with the wheels */
         const evn_member *m = &is->pull.team.unit[u];
         s->motor_rad_s[u] = m->connected ? m->motor_rad_s : 0;
+        s->inverter_degc[u] = evn_unit_has_inverter_heat(&r->unit[u]) ? inverter_of(is, u) : -(double)INFINITY;
     }
 }
 

@@ -12,7 +12,7 @@ void evn_set_sides(evn_trip *trip)
     evn_pull_make(&p);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         trip->base_passed[u] = evn_connected(trip, u) && evn_pull_past_base_rad_s(&p, u) > 0;
-        trip->derating[u] = evn_unit_past_derating_k(&trip->rig->unit[u], p.at.unit[u].degc) > 0;
+        trip->derating[u] = evn_pull_past_derating_k(&p, u) > 0;
     }
     trip->fade_side = evn_fade_side(trip->rig, p.at.speed_m_s);
 }

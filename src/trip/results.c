@@ -107,8 +107,8 @@ static double gear_changes(const run *r)
 /* NAN: its temperature is not modelled. */
 static double unit_winding(const run *r, size_t unit)
 {
-    return r->trip->rig->unit[unit].motor[0].winding.modelled ? r->trip->peak_winding_temperature_degc[unit]
-                                                              : (double)NAN;
+    return evn_unit_has_winding(&r->trip->rig->unit[unit]) ? r->trip->hottest[unit].winding_degc[EVN_AS_STATED]
+                                                           : (double)NAN;
 }
 static double peak_winding(const run *r)
 {
@@ -263,6 +263,13 @@ static double branch_openings(const run *r, size_t unit) { return r->trip->box[u
 static double branch_s(const run *r, size_t unit) { return r->trip->box[unit].branch_s; }
 static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
 
+static double winding_low(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_LOW]; }
+static double winding_high(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_HIGH]; }
+static double housing(const run *r, size_t unit) { return r->trip->hottest[unit].housing_degc; }
+static double inverter(const run *r, size_t unit) { return r->trip->hottest[unit].inverter_degc; }
+static double pulses_off_s(const run *r, size_t unit) { return r->trip->hot[unit].pulses_off_s; }
+
+static bool is_ranged(const evn_unit *u) { return u->motor[0].heat.ranged; }
 static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
 static bool disconnects(const evn_unit *u) { return u->can_disconnect; }
 
@@ -311,6 +318,29 @@ static const unit_row unit_rows_after_ledger[] = {
       "peak winding temperature", "peak winding temp."},
      unit_winding,
      NULL},
+    {{OF_UNIT ".peak_winding_temperature_low_degc", "degC",
+      "of its hottest winding with the shortest time constants that its file allows, at the same losses", EVN_REAL, 0,
+      "peak winding temperature, shortest time constants", "peak winding temp., shortest"},
+     winding_low,
+     is_ranged},
+    {{OF_UNIT ".peak_winding_temperature_high_degc", "degC",
+      "of its hottest winding with the longest time constants that its file allows, at the same losses", EVN_REAL, 0,
+      "peak winding temperature, longest time constants", "peak winding temp., longest"},
+     winding_high,
+     is_ranged},
+    {{OF_UNIT ".peak_housing_temperature_degc", "degC", "of the housing of its hottest motor", EVN_REAL, 0,
+      "peak housing temperature", "peak housing temp."},
+     housing,
+     evn_unit_has_housing},
+    {{OF_UNIT ".peak_inverter_temperature_degc", "degC", "of its hottest inverter", EVN_REAL, 0,
+      "peak inverter temperature", "peak inverter temp."},
+     inverter,
+     evn_unit_has_inverter_heat},
+    {{OF_UNIT ".pulses_off_s", "s",
+      "time with the motors dragged without current, since losses without torque would have heated them too far",
+      EVN_REAL, 1, "time with pulses off", "pulses off"},
+     pulses_off_s,
+     evn_unit_heat_acts},
 };
 
 /* ------------------------------------------------------------------------------------------------ the list */

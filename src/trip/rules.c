@@ -20,6 +20,7 @@
 #include "trip/passed.h"
 #include "trip/prescribe.h"
 #include "trip/stance.h"
+#include "trip/too_hot.h"
 #include <math.h>
 
 enum { MOST_AT_ONE_INSTANT = 64 };
@@ -128,6 +129,8 @@ static bool dwells(const evn_trip *t, size_t unit)
 static bool may_take(const evn_trip *t, size_t unit, evn_setting to)
 {
     const evn_box *box = &t->box[unit];
+    if (evn_heat_holds(t, unit))
+        return false;
     if (to.open != box->now.open)
         return to.gear == box->now.gear && to.engaged == box->now.engaged && !before(t, box->dwell_until_s);
     bool fewer = to.engaged < box->now.engaged, disconnect = evn_is_open(box->now) || evn_is_open(to);
@@ -384,6 +387,7 @@ static double derating_side(const evn_trip *t, const sight *n)
         least = fmin(least, derating_left(t, n, u));
     return least;
 }
+static double too_hot_left(const evn_trip *t, const sight *n) { return evn_too_hot_left(t, n->is); }
 static double fade_left(const evn_trip *t, const sight *n)
 {
     double over_from = n->is->pull.at.speed_m_s - t->rig->fade_from_m_s,
@@ -506,7 +510,7 @@ static void look(const evn_trip *t, double time, const double *y, bool with_pric
     n->preview_m_s2 = looking_ahead(t) ? evn_preview_asks(t, y) : 0;
     n->following_m_s2 = following(t) ? n->is->pull.at.asked_m_s2 : 0;
     for (size_t u = 0; u < t->rig->unit_count; u++)
-        n->past_derating_k[u] = evn_unit_past_derating_k(&t->rig->unit[u], n->is->pull.at.unit[u].degc);
+        n->past_derating_k[u] = evn_pull_past_derating_k(&n->is->pull, u);
     if (in_gear(t))
         n->reach = evn_instant_reach(n->is);
     n->forgone_j = y[EVN_Y_FORGONE];
@@ -579,6 +583,7 @@ static void derating_crossed(evn_trip *t, const sight *n)
             t->derating[u] = !t->derating[u];
 }
 static void fan_crossed(evn_trip *t) { t->fan_full = !t->fan_full; }
+static void too_hot(evn_trip *t, const sight *n) { evn_act_too_hot(t, n->is); }
 static void fade_crossed(evn_trip *t, const sight *n)
 {
     bool no_width = t->rig->fade_from_m_s <= t->rig->fade_to_m_s;
@@ -684,6 +689,8 @@ static const rule rules[] = {
     {"the corner of the motors' envelope is passed", corners_matter, NULL, base_side, NULL, base_crossed},
     {"derating begins or ends", corners_matter, NULL, derating_side, NULL, derating_crossed},
     {"the fan's full speed is reached or left", has_fan, NULL, fan_side, fan_crossed, NULL},
+    {"losses without torque heat a unit too far, or it has cooled", evn_too_hot_applies, NULL, too_hot_left, NULL,
+     too_hot},
     {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
     {"the start aid begins or ends", has_aid, NULL, aid_left, evn_stance_cross_aid, NULL},
     {"differentials are locked or released", has_locks, NULL, locks_left, NULL, locks_crossed},

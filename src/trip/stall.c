@@ -45,13 +45,18 @@ static void say_winding(const rest *r)
     size_t unit = hottest(t);
     const evn_unit *u = &t->rig->unit[unit];
     const double *degc = evn_states_degc(&t->states, t->y, unit);
+    const evn_heat *h = &u->motor[0].heat;
+    double winding_share = h->winding ? evn_derating_share(&h->winding_range, evn_unit_winding_degc(u, degc)) : 1;
+    bool winding = winding_share <= evn_unit_torque_share(u, degc);
+    double at_degc = winding ? evn_unit_winding_degc(u, degc)
+                             : evn_heat_inverter_degc(h, degc, &(evn_heat_gains){.coolant_degc = (double)NAN});
     evn_say(t->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            CANNOT
-            "and has %.1f kN: the winding of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
-            "torque; expected it below derate_to_degc, %g; cold there would be %.1f kN; a lower load or better "
-            "cooling would help",
-            CANNOT_VALUES(r), fmax(r->reach.both_n, 0) / 1e3, u->name, evn_unit_winding_degc(u, degc),
-            100 * evn_unit_torque_share(u, degc), evn_unit_winding_limit_degc(u), r->reach.both_cold_n / 1e3);
+            CANNOT "and has %.1f kN: the %s of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
+                   "torque; expected it below derate_to_degc, %g; cold there would be %.1f kN; a lower load or better "
+                   "cooling would help",
+            CANNOT_VALUES(r), fmax(r->reach.both_n, 0) / 1e3, winding ? "winding" : "inverter", u->name, at_degc,
+            100 * evn_unit_torque_share(u, degc),
+            winding ? evn_unit_winding_limit_degc(u) : evn_unit_inverter_limit_degc(u), r->reach.both_cold_n / 1e3);
 }
 
 /* What open differentials cost, or what locks gain: "" where all tyres carry the same with both. */

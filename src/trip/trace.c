@@ -64,6 +64,16 @@ static double winding(const instant *i)
 }
 static double coolant(const instant *i) { return i->is->pull.at.coolant_degc; }
 static double fan(const instant *i) { return evn_fan_share(&i->trip->rig->cooling.fan, i->is->pull.at.coolant_degc); }
+static double housing(const instant *i)
+{
+    return evn_unit_housing_degc(&i->trip->rig->unit[i->unit], i->is->pull.at.unit[i->unit].degc);
+}
+static double inverter(const instant *i)
+{
+    const evn_given *at = &i->is->pull.at;
+    return evn_unit_inverter_degc(&at->rig->unit[i->unit], at->unit[i->unit].setting, at->unit[i->unit].degc,
+                                  at->coolant_degc, &i->is->unit_flow[i->unit]);
+}
 static double motor_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_MOTOR] / 1e3; }
 static double inverter_loss(const instant *i) { return i->is->unit_flow[i->unit].w[EVN_INVERTER] / 1e3; }
 static double bus(const instant *i) { return i->is->unit_bus_w[i->unit] / 1e3; }
@@ -85,12 +95,26 @@ typedef struct column {
     evn_quantity what;
     double (*of)(const instant *);
     enum { OF_TRUCK, PER_UNIT, PER_UNIT_OF_SEVERAL } kind;
-    bool (*applies)(const evn_rig *); /* NULL: to all */
+    bool (*applies)(const evn_rig *, size_t unit); /* NULL: to all */
 } column;
 
-static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
-static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
-static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
+static bool has_loop(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->cooling.modelled;
+}
+static bool has_retarder(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->has_part[EVN_RETARDER];
+}
+static bool has_resistor(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->has_part[EVN_BRAKE_RESISTOR];
+}
+static bool has_housing(const evn_rig *r, size_t unit) { return evn_unit_has_housing(&r->unit[unit]); }
+static bool has_inverter_heat(const evn_rig *r, size_t unit) { return evn_unit_has_inverter_heat(&r->unit[unit]); }
 
 static const column columns[] = {
     {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3, "time",
@@ -194,6 +218,16 @@ static const column columns[] = {
      resistor,
      OF_TRUCK,
      has_resistor},
+    {{"housing_temperature_degc", "degC", "temperature of the motor's housing", EVN_REAL, 2, "housing temperature",
+      "housing temp."},
+     housing,
+     PER_UNIT,
+     has_housing},
+    {{"inverter_temperature_degc", "degC", "temperature of the inverter where it is hottest", EVN_REAL, 2,
+      "inverter temperature", "inverter temp."},
+     inverter,
+     PER_UNIT,
+     has_inverter_heat},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
@@ -246,39 +280,47 @@ static size_t axle_column_count(const evn_rig *r)
 }
 
 /* Of a truck with one drive unit in the order of the list; with several, first the truck's own, then unit by unit. */
-static bool goes_with(const column *c, const evn_rig *r, bool truck_part)
+static bool goes_with(const column *c, const evn_rig *r, bool truck_part, size_t unit)
 {
-    if (c->applies && !c->applies(r))
+    if (c->applies && !c->applies(r, unit))
         return false;
     if (r->unit_count == 1)
         return truck_part && c->kind != PER_UNIT_OF_SEVERAL;
     return truck_part == (c->kind == OF_TRUCK);
 }
 
-size_t evn_trace_column_count(const evn_rig *r)
+static size_t count_of(const evn_rig *r, bool truck_part, size_t unit)
 {
     size_t count = 0;
-    for (size_t k = 0; r && k < COLUMNS; k++)
-        count += goes_with(&columns[k], r, true) + r->unit_count * goes_with(&columns[k], r, false);
-    return r ? count + axle_column_count(r) : 0;
+    for (size_t k = 0; k < COLUMNS; k++)
+        count += goes_with(&columns[k], r, truck_part, unit);
+    return count;
 }
 
-/* The column so many places on, of those that go with the truck or with each unit; NULL past the last: *index is then
- * how many places further on it is. */
-static const column *column_at(const evn_rig *r, bool truck_part, size_t *index)
+size_t evn_trace_column_count(const evn_rig *r)
+{
+    size_t count = r ? count_of(r, true, 0) + axle_column_count(r) : 0;
+    for (size_t u = 0; r && u < r->unit_count; u++)
+        count += count_of(r, false, u);
+    return count;
+}
+
+/* The column so many places on, of those that go with the truck or with a unit; NULL past the last: *index is then how
+ * many places further on it is. */
+static const column *column_at(const evn_rig *r, bool truck_part, size_t unit, size_t *index)
 {
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], r, truck_part) && (*index)-- == 0)
+        if (goes_with(&columns[k], r, truck_part, unit) && (*index)-- == 0)
             return &columns[k];
     return NULL;
 }
 
 bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
 {
-    const column *found = r && out ? column_at(r, true, &index) : NULL;
+    const column *found = r && out ? column_at(r, true, 0, &index) : NULL;
     const char *unit = NULL;
     for (size_t u = 0; r && out && !found && u < r->unit_count; u++) {
-        found = column_at(r, false, &index);
+        found = column_at(r, false, u, &index);
         unit = r->unit[u].name;
     }
     if (found)
@@ -319,11 +361,11 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
     instant i = {.trip = trip, .is = &is, .place_m = evn_trip_place_m(trip, t, y), .t = t, .y = y};
     size_t count = 0;
     for (size_t k = 0; k < COLUMNS; k++)
-        if (goes_with(&columns[k], trip->rig, true))
+        if (goes_with(&columns[k], trip->rig, true, 0))
             row[count++] = columns[k].of(&i);
     for (i.unit = 0; i.unit < trip->rig->unit_count; i.unit++)
         for (size_t k = 0; k < COLUMNS; k++)
-            if (goes_with(&columns[k], trip->rig, false))
+            if (goes_with(&columns[k], trip->rig, false, i.unit))
                 row[count++] = columns[k].of(&i);
     put_axle_columns(&i, row + count);
 }

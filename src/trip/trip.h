@@ -49,6 +49,7 @@ typedef struct evn_box { /* the setting of a unit, and what changes of it there 
     X(MOTOR_TORQUE, "motor_torque", "motor torque")                                                                    \
     X(MOTOR_POWER, "motor_power", "motor power")                                                                       \
     X(WINDING, "winding_temperature", "winding temperature")                                                           \
+    X(INVERTER, "inverter_temperature", "inverter temperature")                                                        \
     X(PACK, "battery_power", "battery power")                                                                          \
     X(ADHESION, "adhesion", "adhesion")                                                                                \
     X(SHIFT, "gear_change", "gear change")                                                                             \
@@ -85,9 +86,11 @@ typedef struct evn_endure {
 typedef struct evn_seen {
     double time_s, terminal_w, terminal_v, charge_w, motor_rad_s[EVN_UNITS_MAX];
     double friction_w;
+    double inverter_degc[EVN_UNITS_MAX]; /* -INFINITY: not modelled */
 } evn_seen;
 enum {
     EVN_PASSED_WINDING,
+    EVN_PASSED_INVERTER,
     EVN_PASSED_MOTOR_SPEED,
     EVN_PASSED_DISCHARGE,
     EVN_PASSED_CHARGE,
@@ -118,6 +121,26 @@ typedef struct evn_refusal {
     double wheels_j, terminals_j;
     double first_m, first_soc; /* where it began, once wheels_j is above 0 */
 } evn_refusal;
+
+/* The hottest that the parts of a unit became, the winding also at the ends of its time constants (hottest.h). */
+typedef struct evn_hottest {
+    double winding_degc[EVN_PACES], place_m[EVN_PACES];
+    double housing_degc, inverter_degc; /* of no meaning where they are not modelled */
+} evn_hottest;
+
+/* What losses without torque have led to in a unit (too_hot.h). */
+typedef enum evn_too_hot {
+    EVN_HEAT_BORNE,
+    EVN_HEAT_OPENED,
+    EVN_HEAT_PULSES_OFF,
+    EVN_HEAT_SPEED_HELD,
+    EVN_HEAT_COUNT
+} evn_too_hot;
+typedef struct evn_hot {
+    evn_too_hot now;
+    bool told[EVN_HEAT_COUNT];
+    double pulses_off_s, pulses_off_since_s;
+} evn_hot;
 
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
@@ -185,7 +208,8 @@ typedef struct evn_trip {
     unsigned stalls;      /* ... and how often without getting away from there */
     /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */
     bool base_passed[EVN_UNITS_MAX], derating[EVN_UNITS_MAX];
-    bool fan_full;                         /* likewise of the temperature where the radiator's fan is at full speed */
+    bool fan_full; /* likewise of the temperature where the radiator's fan is at full speed */
+    evn_hot hot[EVN_UNITS_MAX];
     bool locked[EVN_UNITS_MAX], start_aid; /* differentials of a unit; the lifting axle (stance.h) */
     evn_fade fade_side;                    /* of the fade of regeneration, while the motors' braking torque binds */
 
@@ -200,8 +224,9 @@ typedef struct evn_trip {
     bool behind, outside;
     double behind_since_s, outside_since_s, behind_s;
     bool band_broken;
-    size_t near_at; /* stretch of the plan nearest to the place last looked up: a hint only */
-    double peak_winding_temperature_degc[EVN_UNITS_MAX], peak_coolant_temperature_degc; /* NAN: no loop */
+    size_t near_at;                       /* stretch of the plan nearest to the place last looked up: a hint only */
+    double peak_coolant_temperature_degc; /* NAN: no loop */
+    evn_hottest hottest[EVN_UNITS_MAX];
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;
     int status;
@@ -222,5 +247,10 @@ typedef struct evn_trip {
 /* A unit that is neither between two settings nor disconnected pulls; how many do. */
 bool evn_connected(const evn_trip *, size_t unit);
 size_t evn_connected_count(const evn_trip *);
+
+/* What heat leaves of a setting that a unit is to take: open where it is kept open, without pulses where they are off;
+ * and whether no other may be chosen. */
+evn_setting evn_heat_allows(const evn_trip *, size_t unit, evn_setting);
+bool evn_heat_holds(const evn_trip *, size_t unit);
 
 #endif

@@ -236,6 +236,25 @@ double evn_map_loss_w(const evn_map *m, double torque_nm, double w, double volta
     return loss;
 }
 
+static double copper_share(const evn_map_layer *layer, const place *p, double copper_factor)
+{
+    double copper_w, fit_w = evn_map_fit_w(&layer->fit, p->torque_nm, p->w, &copper_w);
+    double grown_w = fit_w + (copper_factor - 1) * copper_w;
+    return grown_w > 0 ? copper_factor * copper_w / grown_w : 0;
+}
+
+double evn_map_copper_w(const evn_map *m, double torque_nm, double w, double voltage_v, double copper_factor,
+                        double loss_w)
+{
+    double between;
+    place p = place_of(m, torque_nm, w);
+    size_t k = layer_of(m, voltage_v, &between);
+    double share = copper_share(&m->layer[k], &p, copper_factor);
+    if (between > 0)
+        share += between * (copper_share(&m->layer[k + 1], &p, copper_factor) - share);
+    return share * loss_w;
+}
+
 double evn_map_drag_nm(const evn_map *m, double w)
 {
     double least = 1e-6 * m->speed_rad_s[1]; /* nearer to rest the quotient is held: its limit is the slope there */

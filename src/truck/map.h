@@ -96,6 +96,9 @@ const evn_map *evn_map_take(const evn_map_file *, const evn_map_machine *, evn_a
 
 /* Loss of the motor, W. copper_factor: resistance of the winding over that at which the map was measured. */
 double evn_map_loss_w(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v, double copper_factor);
+/* What of a loss at a point the fit gives to the square of the current: the share that follows the winding. */
+double evn_map_copper_w(const evn_map *, double torque_nm, double speed_rad_s, double voltage_v, double copper_factor,
+                        double loss_w);
 /* Torque of what the map loses without torque beyond its loss at rest: what turning it unused costs. */
 double evn_map_drag_nm(const evn_map *, double speed_rad_s);
 /* Whether this point is nearer to filled cells than to measured ones (bilinear weights), or beyond the grid. */

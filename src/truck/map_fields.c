@@ -1,5 +1,6 @@
 /* Field table of a loss map. */
 #include "truck/map.h"
+#include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
@@ -48,7 +49,19 @@ static const evn_field map_fields[] = {
     {.key = "includes_inverter",
      .shape = EVN_FLAG,
      .offset = offsetof(evn_map_file, includes_inverter),
-     .help = "true: losses of the inverter are in the map; they count as the motor's and heat its winding"},
+     .help = "true: losses of the inverter are in the map; they count as the motor's and heat its winding, but for "
+             "inverter_loss_share"},
+    {.key = "inverter_loss_share",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 1,
+     .usual_low = 0.15,
+     .usual_high = 0.6,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_map_file, inverter_loss_share),
+     .help =
+         "share of the map's losses that is the inverter's, with includes_inverter: it counts as that and heats the "
+         "inverter, not the motor; not given: none"},
     {.key = "winding_degc",
      .shape = EVN_NUMBER,
      .least = -50,
@@ -68,6 +81,9 @@ static void check_map(const void *self, const evn_seat *seat, evn_report *report
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "table", "a table beside lists; expected a table, or lists");
         return;
     }
+    if (f->inverter_loss_share > 0 && !f->includes_inverter)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "inverter_loss_share",
+                   "a share of the inverter in a map without it; expected includes_inverter: true");
     evn_arena *scratch = evn_arena_new();
     evn_map_points points;
     if (!scratch)

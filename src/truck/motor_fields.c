@@ -94,6 +94,11 @@ static const evn_field inverter_fields[] = {
      .most = 1000,
      .offset = offsetof(evn_inverter_file, mass_kg),
      .help = "mass, cables included"},
+    {.key = "heat",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_inverter_file, heat),
+     .of = &evn_inverter_heat_object,
+     .help = "temperature of the inverter; not given: it does not derate"},
 };
 static const evn_object inverter_object = {"inverter",
                                            "losses of the inverter over its current",
@@ -155,7 +160,7 @@ static const evn_field motor_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_motor_file, efficiency),
      .help = "constant efficiency both ways, instead of loss, field_weakening or a map: a first estimate, since losses "
-             "without torque are left out"},
+             "without torque are left out; where a housing is stated they heat the winding, which is cautious"},
     {.key = "loss",
      .shape = EVN_ONE,
      .offset = offsetof(evn_motor_file, loss),
@@ -182,6 +187,27 @@ static const evn_field motor_fields[] = {
      .offset = offsetof(evn_motor_file, winding),
      .of = &evn_winding_object,
      .help = "winding temperature; not given: it stays at the winding_degc of loss or map"},
+    {.key = "housing",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_motor_file, housing),
+     .of = &evn_housing_object,
+     .help = "temperature of the housing between winding and coolant: copper losses (c3 of loss, the like of a map's "
+             "fit) heat the winding, all others the housing; where losses without torque would heat beyond "
+             "derate_to_degc, a disconnect opens or the pulses go off; not given: all losses heat the winding"},
+    {.key = "rated_continuous_torque_nm",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 1e7,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_motor_file, rated_continuous_torque_nm),
+     .help = "continuous torque at base speed that the maker states; told beside that of the temperatures"},
+    {.key = "rated_continuous_power_kw",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 1e6,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_motor_file, rated_continuous_power_kw),
+     .help = "continuous power that the maker states; told beside the greatest of the temperatures"},
 };
 
 static bool fits_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
@@ -273,6 +299,20 @@ static void check_efficiency(const evn_motor_file *m, const evn_seat *seat, evn_
                    losses ? "losses of the inverter" : "a map that includes the inverter");
 }
 
+/* What a housing or a share of the inverter needs beside it. */
+static void check_heat(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    if (m->housing && !m->winding)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "housing", "a housing without a winding; expected both");
+    if (m->housing && m->winding && !(m->winding->resistance_k_per_kw > 0))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "winding.resistance_k_per_kw",
+                   "no resistance between winding and housing; expected above 0");
+    if (m->map && m->map->includes_inverter && m->winding && isnan(m->map->inverter_loss_share))
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "map.includes_inverter",
+                   "the winding is heated with the inverter's losses too, which the map includes; usual is an "
+                   "inverter_loss_share that parts them");
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_motor_file *m = self;
@@ -281,12 +321,15 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
     check_efficiency(m, seat, report);
     if (m->loss)
         check_losses(m, seat, report);
-    if (m->loss && m->winding)
+    if (m->loss && m->winding && !m->housing)
         check_runaway(m, loss_w(m, 0, m->top_speed_rpm, m->winding->derate_to_degc), seat, report);
     if (m->map && fits_beside_map(m, seat, report)) {
         check_reach(m, seat, report);
-        check_runaway(m, evn_map_check(m->map, &machine, seat, report), seat, report);
+        double idle_w = evn_map_check(m->map, &machine, seat, report);
+        if (!m->housing)
+            check_runaway(m, (1 - fmax(m->map->inverter_loss_share, 0)) * idle_w, seat, report);
     }
+    check_heat(m, seat, report);
     double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
     if (base_rpm >= m->top_speed_rpm)
         evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "peak_power_kw",

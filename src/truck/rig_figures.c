@@ -1,6 +1,7 @@
 /* What follows from a truck before it drives: masses, axle loads, gears, adhesion, joints, loss maps. */
 #include "truck/rig_figures.h"
 #include "core/units.h"
+#include "truck/steady.h"
 #include "truck/universal_joint.h"
 #include <math.h>
 #include <stdarg.h>
@@ -300,6 +301,37 @@ static void add_cooling(listing *l)
     add(l, &steady_at_80, evn_cooling_w_k(c, m_s, c->limit_degc) * above_k / 1e3, "cooling");
 }
 
+/* ------------------------------------------------------------------------------------------------ continuous */
+
+static const meaning continuous_torque = {
+    "torque_nm", "Nm", "continuous torque",
+    "of all motors of the unit at base speed, by losses and temperatures: steady, the first of winding and inverter "
+    "stands where its derating begins; at the reference voltage, coolant as the file states",
+    0};
+static const meaning continuous_power = {"power_kw", "kW", "continuous power",
+                                         "the greatest over the speed, by the same", 0};
+static const meaning rated_torque = {"rated_torque_nm", "Nm", "rated torque",
+                                     "continuous torque of all motors of the unit that the file states", 0};
+static const meaning rated_power = {"rated_power_kw", "kW", "rated power",
+                                    "continuous power of all motors of the unit that the file states", 0};
+
+static void add_continuous(listing *l, size_t unit)
+{
+    const evn_unit *u = &l->rig->unit[unit];
+    const evn_motor *m = &u->motor[0];
+    double motors = (double)u->motor_count, base_rad_s = fmin(m->peak_w / m->peak_nm, evn_unit_top_rad_s(u));
+    bool modelled = evn_unit_has_winding(u) || evn_unit_has_inverter_heat(u);
+    bool rated = !isnan(m->rated_nm) || !isnan(m->rated_w);
+    if (modelled && (rated || evn_unit_heat_acts(u))) {
+        add(l, &continuous_torque, evn_unit_continuous_nm(u, base_rad_s), "continuous.%s", u->name);
+        add(l, &continuous_power, evn_unit_continuous_w(u) / 1e3, "continuous.%s", u->name);
+    }
+    if (!isnan(m->rated_nm))
+        add(l, &rated_torque, motors * m->rated_nm, "continuous.%s", u->name);
+    if (!isnan(m->rated_w))
+        add(l, &rated_power, motors * m->rated_w / 1e3, "continuous.%s", u->name);
+}
+
 /* ------------------------------------------------------------------------------------------------ the list */
 
 static void add_all(listing *l, const evn_unit_masses masses[])
@@ -316,6 +348,8 @@ static void add_all(listing *l, const evn_unit_masses masses[])
     for (size_t k = 0; k < l->rig->unit_count; k++)
         add_map(l, k);
     add_cooling(l);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_continuous(l, k);
 }
 
 bool evn_rig_figures_make(evn_rig *r, const evn_truck_file *t, const evn_unit_masses masses[])

@@ -8,8 +8,8 @@
 #include "core/field.h"
 #include "truck/axle_brake.h"
 #include "truck/cooling.h"
+#include "truck/heat.h"
 #include "truck/loads.h"
-#include "truck/winding.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -158,6 +158,7 @@ typedef struct evn_inverter_file { /* loss over current as a share of the maximu
     double constant_w, current_w, current_squared_w;
     double efficiency; /* instead of those; NAN: not given */
     double mass_kg;
+    const evn_inverter_heat_file *heat; /* NULL: its temperature is not modelled */
 } evn_inverter_file;
 
 typedef struct evn_map_shelf evn_map_shelf; /* maps that were made; map.h */
@@ -167,8 +168,9 @@ typedef struct evn_map_file {      /* losses over speed and torque, instead of c
     evn_list speed_rpm, torque_nm; /* axes, rising */
     evn_list loss_w, efficiency;   /* one of them, row by row: all torques of the first speed, ... */
     bool includes_inverter;
-    double winding_degc;  /* at which it was measured */
-    evn_map_shelf *shelf; /* of all that was read with it; NULL: none */
+    double inverter_loss_share; /* of the loss; NAN: not given */
+    double winding_degc;        /* at which it was measured */
+    evn_map_shelf *shelf;       /* of all that was read with it; NULL: none */
 } evn_map_file;
 
 typedef struct evn_motor_file {
@@ -181,6 +183,8 @@ typedef struct evn_motor_file {
     const evn_map_file *map;
     const evn_inverter_file *inverter;
     const evn_winding_file *winding; /* NULL: the winding stays at the loss's winding_degc */
+    const evn_housing_file *housing; /* NULL: the winding stands against the coolant */
+    double rated_continuous_torque_nm, rated_continuous_power_kw; /* NAN: not given; only told */
 } evn_motor_file;
 
 typedef struct evn_shift_file {
@@ -246,6 +250,9 @@ extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_b
 
 /* The first key in which two motors differ; NULL when they are alike. */
 const char *evn_motors_differ(const evn_motor_file *, const evn_motor_file *);
+
+/* heat_checks.c: of temperatures and ratings of a unit's motors. */
+void evn_heat_check(const evn_unit_file *, const evn_seat *, evn_report *);
 
 /* For check functions of every object that holds a drag. */
 bool evn_check_drag(const evn_drag_file *, const evn_seat *, evn_report *);

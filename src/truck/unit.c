@@ -1,4 +1,4 @@
-/* What a drive unit draws for a wheel torque, what torque it can, and its temperatures; how it is made ready. */
+/* What a drive unit draws for a wheel torque, and what torque it can; how it is made ready. */
 #include "truck/unit.h"
 #include "core/units.h"
 #include <math.h>
@@ -30,18 +30,23 @@ static double map_draw_w(const evn_motor *m, double torque_nm, double w, double 
 {
     double inverter = 0;
     double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, copper_factor);
-    if (!m->map->includes_inverter)
+    if (m->map->includes_inverter) { /* of every part of the loss the same share */
+        inverter = m->map_inverter_share * loss;
+        loss -= inverter;
+    } else {
         inverter = by_efficiency_w(torque_nm * w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
-    if (!m->map->includes_inverter) {
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
         inverter += m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     }
+    if (m->heat.housing)
+        flow->copper_w += evn_map_copper_w(m->map, torque_nm, w, voltage_v, copper_factor, loss);
     flow->w[EVN_MOTOR] += loss;
     flow->w[EVN_INVERTER] += inverter;
     return torque_nm * w + loss + inverter;
 }
 
-/* Power from the bus of one engaged motor. */
+/* Power from the bus of one engaged motor. What a constant efficiency loses counts as copper: the winding is the
+ * hotter. */
 static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
                            evn_flow *flow)
 {
@@ -50,10 +55,12 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
     double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2 * copper_factor;
     double shaft_w = torque_nm * w, loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
-    loss += by_efficiency_w(shaft_w, m->loss_share, m->push_loss_share);
+    double by_efficiency = by_efficiency_w(shaft_w, m->loss_share, m->push_loss_share);
+    loss += by_efficiency;
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     inverter += by_efficiency_w(shaft_w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
+    flow->copper_w += copper + by_efficiency;
     flow->w[EVN_MOTOR] += loss;
     flow->w[EVN_INVERTER] += inverter;
     return shaft_w + loss + inverter;
@@ -72,17 +79,20 @@ static double idle_draw_w(const evn_motor *m, double w, double copper_factor, ev
     double id = weakening_share(m, 0, w);
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id * copper_factor;
     double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
+    flow->copper_w += copper;
     flow->w[EVN_MOTOR] += copper;
     flow->w[EVN_INVERTER] += inverter;
     return copper + inverter;
 }
 
-/* Idle motors that still turn: their drag is paid, and their rotors are spun up, by the engaged ones. */
+/* Idle motors that still turn: their drag is paid, and their rotors are spun up, by the engaged ones. With pulses off
+ * none works, and the road pays. */
 double evn_unit_idle_drag_nm(const evn_unit *u, evn_setting s, double w)
 {
-    if (u->idle_stands_still || evn_has_all_engaged(u, s))
-        return 0;
-    return (double)(u->motor_count - evn_engaged_count(s)) * idle_drag_nm(&u->motor[0], w);
+    size_t idle = u->idle_stands_still ? 0 : u->motor_count - evn_engaged_count(s);
+    if (s.pulses_off)
+        idle += evn_engaged_count(s);
+    return idle ? (double)idle * idle_drag_nm(&u->motor[0], w) : 0;
 }
 
 double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
@@ -95,6 +105,8 @@ double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
 double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
 {
     const evn_motor *m = &u->motor[0];
+    if (s.pulses_off)
+        return 0;
     double power_w = m->peak_w * supply->voltage_v / m->reference_v;
     double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
     return (double)evn_engaged_count(s) * most * supply->torque_share;
@@ -137,7 +149,7 @@ double evn_unit_ready_w(const evn_unit *u, evn_setting s, evn_flow *flow)
 {
     double motor_w = 0, inverter_w = 0;
     for (size_t i = 0; i < u->motor_count; i++)
-        if (evn_is_engaged(s, i)) {
+        if (evn_is_engaged(s, i) && !s.pulses_off) {
             motor_w += u->motor[i].constant_w;
             inverter_w += u->motor[i].inverter_constant_w;
         }
@@ -155,84 +167,14 @@ bool evn_unit_is_filled(const evn_unit *u, evn_setting s, double motor_nm, doubl
     return evn_unit_has_filled_map(u) && evn_map_is_filled(u->motor[0].map, each_nm, motor_rad_s, voltage_v);
 }
 
-/* ------------------------------------------------------------------------------------------------ temperatures */
-
-size_t evn_unit_nodes(const evn_unit *u, const evn_node_row **rows)
-{
-    return evn_winding_nodes(&u->motor[0].winding, rows);
-}
-
-void evn_unit_start_degc(const evn_unit *u, double degc[]) { evn_winding_start(&u->motor[0].winding, degc); }
-
-void evn_unit_start_with(evn_unit *u, double coolant_degc)
-{
-    for (size_t i = 0; i < u->motor_count; i++)
-        evn_winding_start_with(&u->motor[i].winding, coolant_degc);
-}
-
-static void all_at(const evn_unit *u, double value_degc, double degc[])
-{
-    const evn_node_row *rows;
-    for (size_t k = evn_unit_nodes(u, &rows); k-- > 0;)
-        degc[k] = value_degc;
-}
-
-void evn_unit_reference_degc(const evn_unit *u, double degc[]) { all_at(u, u->motor[0].reference_degc, degc); }
-
-void evn_unit_coolant_degc(const evn_unit *u, double degc[])
-{
-    const evn_winding *w = &u->motor[0].winding;
-    all_at(u, w->modelled ? w->coolant_degc : u->motor[0].reference_degc, degc);
-}
-
-void evn_unit_derating_degc(const evn_unit *u, double degc[])
-{
-    const evn_winding *w = &u->motor[0].winding;
-    all_at(u, w->modelled ? w->derate_from_degc : u->motor[0].reference_degc, degc);
-}
-
-void evn_unit_heat_rates(const evn_unit *u, const double degc[], double coolant_degc, const evn_flow *own,
-                         double rate_k_s[])
-{
-    evn_winding_rates(&u->motor[0].winding, degc, coolant_degc, own->w[EVN_MOTOR] / (double)u->motor_count, rate_k_s);
-}
-
-/* What no node holds goes to the coolant at once. */
-double evn_unit_to_coolant_w(const evn_unit *u, const double degc[], double coolant_degc, const evn_flow *own)
-{
-    const evn_winding *w = &u->motor[0].winding;
-    double motors_w =
-        w->modelled ? (double)u->motor_count * evn_winding_to_coolant_w(w, degc, coolant_degc) : own->w[EVN_MOTOR];
-    return motors_w + own->w[EVN_INVERTER];
-}
-
-double evn_unit_winding_degc(const evn_unit *u, const double degc[])
-{
-    return evn_winding_degc(&u->motor[0].winding, degc);
-}
-
-double evn_unit_winding_limit_degc(const evn_unit *u)
-{
-    const evn_winding *w = &u->motor[0].winding;
-    return w->modelled ? w->derate_to_degc : (double)INFINITY;
-}
-
-double evn_unit_torque_share(const evn_unit *u, const double degc[])
-{
-    return evn_winding_torque_share(&u->motor[0].winding, degc);
-}
-
-double evn_unit_past_derating_k(const evn_unit *u, const double degc[])
-{
-    return evn_winding_past_derating_k(&u->motor[0].winding, degc);
-}
-
-double evn_unit_continuous_loss_w(const evn_unit *u)
-{
-    return evn_winding_continuous_w(&u->motor[0].winding) * (double)u->motor_count;
-}
-
 /* ------------------------------------------------------------------------------------------------ the unit */
+
+static void book(evn_flow *flow, double motors, const evn_flow *each)
+{
+    flow->w[EVN_MOTOR] += motors * each->w[EVN_MOTOR];
+    flow->w[EVN_INVERTER] += motors * each->w[EVN_INVERTER];
+    flow->copper_w += motors * each->copper_w;
+}
 
 /* Motors of a unit are alike (the file's check): one is worked out for all that do the same. */
 double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
@@ -240,21 +182,19 @@ double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, doub
 {
     const evn_motor *m = &u->motor[0];
     double engaged = (double)evn_engaged_count(s), idle = (double)u->motor_count - engaged;
-    double copper_factor = evn_winding_copper_factor(&m->winding, degc, m->reference_degc);
+    if (s.pulses_off) /* no current: what a force asks that no limit has cut yet is given without a loss */
+        return motor_nm * w;
+    double copper_factor = evn_heat_copper_factor(&m->heat, degc, m->reference_degc);
     evn_flow each = {{0}};
     double dc_w = engaged * motor_draw_w(m, motor_nm / engaged, w, voltage_v, copper_factor, &each);
-    if (flow) {
-        flow->w[EVN_MOTOR] += engaged * each.w[EVN_MOTOR];
-        flow->w[EVN_INVERTER] += engaged * each.w[EVN_INVERTER];
-    }
+    if (flow)
+        book(flow, engaged, &each);
     if (idle == 0 || u->idle_stands_still)
         return dc_w;
-    each.w[EVN_MOTOR] = each.w[EVN_INVERTER] = 0;
+    each.w[EVN_MOTOR] = each.w[EVN_INVERTER] = each.copper_w = 0;
     dc_w += idle * idle_draw_w(m, w, copper_factor, &each);
-    if (flow) {
-        flow->w[EVN_MOTOR] += idle * each.w[EVN_MOTOR];
-        flow->w[EVN_INVERTER] += idle * each.w[EVN_INVERTER];
-    }
+    if (flow)
+        book(flow, idle, &each);
     return dc_w;
 }
 
@@ -366,6 +306,11 @@ static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
     if (!m->map)
         return false;
     m->constant_w = evn_map_loss_w(m->map, 0, 0, m->reference_v, 1);
+    if (f->inverter_loss_share > 0) {
+        m->map_inverter_share = f->inverter_loss_share;
+        m->inverter_constant_w = m->map_inverter_share * m->constant_w;
+        m->constant_w -= m->inverter_constant_w;
+    }
     m->reference_degc = f->winding_degc;
     m->characteristic_share = m->map->layer[0].fit.characteristic_share;
     return true;
@@ -379,7 +324,7 @@ static void set_efficiency(double efficiency, double *pull_share, double *push_s
     *push_share = 1 - efficiency;
 }
 
-static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
+bool evn_motor_prepare(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
 {
     *m = (evn_motor){
         .peak_nm = f->peak_torque_nm,
@@ -392,6 +337,8 @@ static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *
         .inverter_current_w = f->inverter->current_w,
         .inverter_current2_w = f->inverter->current_squared_w,
         .inertia_kg_m2 = f->rotor_inertia_kg_m2,
+        .rated_nm = f->rated_continuous_torque_nm > 0 ? f->rated_continuous_torque_nm : (double)NAN,
+        .rated_w = f->rated_continuous_power_kw > 0 ? f->rated_continuous_power_kw * 1e3 : (double)NAN,
     };
     set_efficiency(f->efficiency, &m->loss_share, &m->push_loss_share);
     set_efficiency(f->inverter->efficiency, &m->inverter_loss_share, &m->inverter_push_loss_share);
@@ -399,7 +346,7 @@ static bool prepare_motor(const evn_motor_file *f, evn_arena *arena, evn_motor *
         set_losses(f->loss, m);
     if (f->map && !set_map(f->map, arena, m))
         return false;
-    m->winding = evn_winding_of(f->winding, m->reference_degc);
+    m->heat = evn_heat_of(f->winding, f->housing, f->inverter->heat, m->reference_degc);
     return true;
 }
 
@@ -525,7 +472,7 @@ static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u
         if (again) /* one map for all alike */
             u->motor[i] = u->motor[0];
         else
-            all = prepare_motor(m, arena, &u->motor[i]) && all;
+            all = evn_motor_prepare(m, arena, &u->motor[i]) && all;
         u->rotors_kg_m2 += m->rotor_inertia_kg_m2;
         masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
     }

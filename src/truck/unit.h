@@ -28,8 +28,10 @@ typedef struct evn_motor {
         inverter_loss_share; /* of constant efficiencies, as stage.h has them: 1/efficiency - 1 and ... */
     double push_loss_share, inverter_push_loss_share; /* ... 1 - efficiency; 0: none */
     double inertia_kg_m2;
-    const evn_map *map; /* NULL: the coefficients */
-    evn_winding winding;
+    const evn_map *map;        /* NULL: the coefficients */
+    double map_inverter_share; /* of its loss, booked as the inverter's */
+    double rated_nm, rated_w;  /* continuous, as the file states; NAN: not stated */
+    evn_heat heat;
 } evn_motor;
 
 typedef struct evn_gear {
@@ -61,6 +63,7 @@ typedef struct evn_branch {
 typedef struct evn_setting {
     uint8_t gear, engaged; /* engaged: one bit per motor; none: the disconnect is open */
     uint8_t open;          /* one bit per branch whose disconnects are open */
+    bool pulses_off;       /* the motors turn without current: their drag is left; never one of a unit's settings */
 } evn_setting;
 
 typedef struct evn_unit {
@@ -109,24 +112,47 @@ evn_setting evn_all_engaged(const evn_unit *, size_t gear);
 bool evn_has_all_engaged(const evn_unit *, evn_setting);
 
 /*
- * Temperatures of a unit: `degc` holds one for each of its nodes, as many as evn_unit_nodes says. Its motors are alike
- * and share one winding's; those that do not all work take turns, so that the heat is spread over all of them.
+ * Temperatures of a unit (unit_heat.c): `degc` holds one for each of its nodes, as many as evn_unit_nodes says. Its
+ * motors are alike and share one winding's; those that do not all work take turns, so that the heat is spread over all
+ * of them.
  */
 size_t evn_unit_nodes(const evn_unit *, const evn_node_row **rows);
 void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start of a run */
-void evn_unit_start_with(evn_unit *, double coolant_degc);     /* see evn_winding_start_with */
+void evn_unit_start_with(evn_unit *, double coolant_degc);     /* see evn_heat_start_with */
 void evn_unit_reference_degc(const evn_unit *, double degc[]); /* those for which its losses are stated */
 void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at the coolant's, where that is stated */
-void evn_unit_derating_degc(const evn_unit *, double degc[]);  /* steady, where derating begins; likewise */
 /* coolant_degc: of the truck's loop; NAN: it has none, and the file's own coolant temperature holds. */
 void evn_unit_heat_rates(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own,
                          double rate_k_s[]);
 double evn_unit_to_coolant_w(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own);
-double evn_unit_winding_degc(const evn_unit *, const double degc[]);    /* the hottest */
-double evn_unit_winding_limit_degc(const evn_unit *);                   /* where torque ends; INFINITY: none stated */
+double evn_unit_winding_degc(const evn_unit *, const double degc[]); /* the hottest */
+double evn_unit_winding_limit_degc(const evn_unit *);                /* where torque ends; INFINITY: none stated */
+double evn_unit_housing_degc(const evn_unit *, const double degc[]); /* NAN: not modelled */
+double evn_unit_inverter_degc(const evn_unit *, evn_setting, const double degc[], double coolant_degc,
+                              const evn_flow *own); /* likewise */
+double evn_unit_inverter_limit_degc(const evn_unit *);
 double evn_unit_torque_share(const evn_unit *, const double degc[]);    /* that derating leaves, 0 to 1 */
 double evn_unit_past_derating_k(const evn_unit *, const double degc[]); /* above zero: it derates */
-double evn_unit_continuous_loss_w(const evn_unit *);                    /* see evn_winding_continuous_w; all motors */
+bool evn_unit_has_winding(const evn_unit *);                            /* modelled */
+bool evn_unit_has_housing(const evn_unit *);
+bool evn_unit_has_inverter_heat(const evn_unit *);
+bool evn_unit_has_quick_inverter(const evn_unit *); /* whose temperature follows its loss at once: see below */
+/* Whether losses without torque have consequences in a run: where more than the winding alone is modelled. */
+bool evn_unit_heat_acts(const evn_unit *);
+
+/* Where and how a unit's motors turn. */
+typedef struct evn_turning {
+    evn_setting setting;
+    double motor_rad_s, voltage_v; /* of the bus for loss maps: the open-circuit voltage */
+    double coolant_degc;           /* NAN: the file's own */
+} evn_turning;
+/*
+ * Of a quick inverter: the share of a torque of all engaged motors (below zero: braking) at which its temperature
+ * leaves just that share: the temperature rises with the torque, and the share falls with it, so that there is one.
+ * full_degc receives the temperature at the whole torque.
+ */
+double evn_unit_quick_share(const evn_unit *, const evn_turning *, double full_nm, const double degc[],
+                            double *full_degc);
 
 /* What limits a unit's torque besides its own envelope. */
 typedef struct evn_supply {
@@ -210,6 +236,7 @@ typedef struct evn_unit_masses {
     double machine_kg, path_kg; /* motors, inverters and gearbox; stages of the path */
     double branch_kg[EVN_BRANCHES_MAX];
 } evn_unit_masses;
+bool evn_motor_prepare(const evn_motor_file *, evn_arena *, evn_motor *);
 bool evn_unit_prepare(const evn_unit_file *, const char *name, evn_arena *, evn_unit *, evn_unit_masses *);
 
 #endif

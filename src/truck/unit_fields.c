@@ -461,6 +461,7 @@ static void check_unit(const void *self, const evn_seat *seat, evn_report *repor
     check_one_without_disconnect(u, seat, report);
     check_paths_whole(u, seat, report);
     check_one_ratio(u, seat, report);
+    evn_heat_check(u, seat, report);
 }
 const evn_object evn_unit_object = {"drive_unit",          "motor, gearbox and the path to its axle",
                                     sizeof(evn_unit_file), unit_fields,

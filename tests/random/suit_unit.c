@@ -249,6 +249,8 @@ static void suit_losses(inventor *i, draft *motor, const machine *m)
         draft *includes = draft_get(map, "includes_inverter");
         if (includes && strcmp(includes->word, "true") == 0)
             draft_drop(motor, "inverter");
+        else
+            draft_drop(map, "inverter_loss_share");
         suit_map(i, map, m);
     } else if (loss)
         suit_coefficients(i, loss, m);
@@ -256,11 +258,41 @@ static void suit_losses(inventor *i, draft *motor, const machine *m)
 
 /* ------------------------------------------------------------------------------------------------ motor */
 
+/* A time constant within a range on either side, or none of both ends. */
+static void suit_range(inventor *i, draft *node)
+{
+    double stated = draft_number(node, "time_constant_s", 300);
+    draft_drop(node, "time_constant_low_s");
+    draft_drop(node, "time_constant_high_s");
+    if (dice_chance(&i->dice, 0.5))
+        return;
+    draft_put_number(i->arena, node, "time_constant_low_s", stated * dice_between(&i->dice, 0.2, 1));
+    draft_put_number(i->arena, node, "time_constant_high_s", stated * dice_between(&i->dice, 1, 4));
+}
+
 static void suit_winding(inventor *i, draft *winding)
 {
     double from = draft_number(winding, "derate_from_degc", 150);
     draft_put_number(i->arena, winding, "derate_to_degc",
                      fmax(from + 2, dice_spread(&i->dice, fmin(from + 2, 190), 200)));
+    suit_range(i, winding);
+}
+
+static void suit_housing(inventor *i, draft *motor)
+{
+    if (!draft_get(motor, "winding"))
+        draft_drop(motor, "housing");
+    else
+        suit_range(i, draft_get(motor, "housing"));
+}
+
+/* Warmer than its coolant where derating begins. */
+static void suit_inverter_heat(inventor *i, draft *heat)
+{
+    draft_put_number(i->arena, heat, "coolant_degc", dice_between(&i->dice, 20, 65));
+    double from = dice_between(&i->dice, 80, 150);
+    draft_put_number(i->arena, heat, "derate_from_degc", from);
+    draft_put_number(i->arena, heat, "derate_to_degc", from + dice_between(&i->dice, 5, 25));
 }
 
 static double clamp(double x, double low, double high) { return fmin(fmax(x, low), high); }
@@ -278,6 +310,11 @@ static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_
     suit_losses(i, motor, &m);
     if (draft_get(motor, "winding"))
         suit_winding(i, draft_get(motor, "winding"));
+    if (draft_get(motor, "housing"))
+        suit_housing(i, motor);
+    draft *inverter = draft_get(motor, "inverter"), *heat = inverter ? draft_get(inverter, "heat") : NULL;
+    if (heat)
+        suit_inverter_heat(i, heat);
 }
 
 /* ------------------------------------------------------------------------------------------------ the unit */

@@ -6,6 +6,7 @@
 
 #define FOUR "tests/trucks/four-speed.yaml"
 #define BRAKED "tests/trucks/friction-brakes.yaml"
+#define WARM "tests/trucks/warm.yaml"
 #define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
 #define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
 #define TIPPER "vehicles/trucks/tipper-8x4-eaxle.yaml"
@@ -137,6 +138,9 @@ static void see(evn_trip *t, int passed, double by)
     case EVN_PASSED_WINDING:
         t->y[t->states.nodes_at[0]] = by * evn_unit_winding_limit_degc(u);
         break;
+    case EVN_PASSED_INVERTER:
+        t->seen.inverter_degc[0] = by * evn_unit_inverter_limit_degc(u);
+        break;
     case EVN_PASSED_MOTOR_SPEED:
         t->seen.motor_rad_s[0] = by * evn_unit_top_rad_s(u);
         break;
@@ -165,12 +169,14 @@ static void see(evn_trip *t, int passed, double by)
 
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
-    static const char *const keys[EVN_PASSED_COUNT] = {
-        "derate_to_degc",    "top_speed_rpm", "discharge_limit_kw", "the charge limit",       "minimum_voltage_v",
-        "maximum_voltage_v", "limit_degc",    "axle trailer at",    "friction_power_limit_kw"};
+    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",    "most 110 degC, derate_to_degc",
+                                                       "top_speed_rpm",     "discharge_limit_kw",
+                                                       "the charge limit",  "minimum_voltage_v",
+                                                       "maximum_voltage_v", "limit_degc",
+                                                       "axle trailer at",   "friction_power_limit_kw"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
-    evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT    ? TWINS
+    evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT    ? WARM
                                   : _i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml"
                                                              : BRAKED);
     evn_rig *rig = NULL;

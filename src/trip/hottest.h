@@ -1,0 +1,10 @@
+/* The hottest that the parts of a drive unit became, and whether a limit of its winding hangs on a time constant. */
+#ifndef EVENER_TRIP_HOTTEST_H
+#define EVENER_TRIP_HOTTEST_H
+#include "trip/trip.h"
+
+void evn_hottest_begin(evn_trip *);
+void evn_hottest_note(evn_trip *, double time_s, const double *y); /* after evn_passed_note of the same step */
+void evn_hottest_say(const evn_trip *);
+
+#endif
