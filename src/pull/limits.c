@@ -263,11 +263,12 @@ static bool holds_units(evn_limit limit) { return limit == EVN_BY_MOTOR || limit
 evn_reach evn_pull_reach(const evn_pull *p, const evn_reached_now *now)
 {
     evn_reach r = {EVN_NO_LIMIT_N, -EVN_NO_LIMIT_N, 0};
+    bool braked = p->at.push == EVN_FREE && now->brake_n > 0; /* brakes hold the speed: no limit of a pull does */
     if (!evn_cut_by_adhesion(p->at.rig))
-        return (evn_reach){evn_single_adhesion_pull_n(p), evn_single_adhesion_push_n(p), 0};
+        return (evn_reach){braked ? r.most_n : evn_single_adhesion_pull_n(p), evn_single_adhesion_push_n(p), 0};
     if (far_from_limits(p, now))
         return r;
-    if (p->at.push == EVN_FREE)
+    if (p->at.push == EVN_FREE && !braked)
         r.most_n = holds_units(p->at.pull) ? now->limited_n : evn_team_pull_n(p, &p->team, 1);
     if (p->at.pull == EVN_FREE)
         r.least_n = holds_units(p->at.push) ? now->limited_n : evn_team_push_n(p, &p->team, -1);
