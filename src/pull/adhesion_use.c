@@ -16,5 +16,5 @@ double evn_pull_braking_rate(const evn_pull *p, const evn_forces *f)
     double sum = f->brake_n + f->retarder_n;
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum -= f->unit_n[u];
-    return sum / (p->at.rig->mass_kg * p->at.rig->gravity_m_s2 * p->road.slope_cos);
+    return sum / evn_tyres_weight_n(p);
 }

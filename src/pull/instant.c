@@ -122,5 +122,5 @@ double evn_instant_to_coolant_w(const evn_instant *n)
     double sum = 0;
     for (size_t u = 0; u < at->rig->unit_count; u++)
         sum += evn_unit_to_coolant_w(&at->rig->unit[u], at->unit[u].degc, at->coolant_degc, &n->unit_flow[u]);
-    return sum;
+    return sum + at->rig->retarder.coolant_share * n->retarder_w;
 }

@@ -30,10 +30,18 @@ static inline double evn_tyres_may_use(const evn_pull *p, size_t axle, bool pull
     return carried * (pulling ? r->adhesion_driving_share : r->adhesion_regenerating_share);
 }
 
+/* Weight that presses on the road, N. */
+static inline double evn_tyres_weight_n(const evn_pull *p)
+{
+    return p->at.rig->mass_kg * p->at.rig->gravity_m_s2 * p->road.slope_cos;
+}
+
 /*
  * Braking force of motors on a driven axle at which it uses more adhesion than the friction brakes do at the front axle
  * by the stated margin: (F + s B)/N = s_0 B/N_0 + margin, with shares s of the friction brakes' force B (definition of
- * adhesion used, UN R13 Annex 10, from memory). The front axle itself is not held against itself.
+ * adhesion used, UN R13 Annex 10, from memory). The front axle itself is not held against itself. Where friction brakes
+ * follow the loads of the moment, an axle beyond the others has none of their force, and those share it by their loads:
+ * F/N = B/(W - N) + margin.
  */
 static inline double evn_tyres_stable_n(const evn_pull *p, size_t axle, double load_n, double accel_m_s2,
                                         double brake_n)
@@ -41,9 +49,11 @@ static inline double evn_tyres_stable_n(const evn_pull *p, size_t axle, double l
     const evn_rig *r = p->at.rig;
     if (axle == 0)
         return (double)INFINITY;
+    if (r->friction_ideal)
+        return (r->regenerating_margin + brake_n / fmax(evn_tyres_weight_n(p) - load_n, 1)) * load_n;
     double front_n = fmax(evn_tyres_load_n(p, 0, accel_m_s2, brake_n), 1);
-    double front_uses = evn_brake_share(r, 0) * brake_n / front_n;
-    return fmax((r->regenerating_margin + front_uses) * load_n - evn_brake_share(r, axle) * brake_n, 0);
+    double front_uses = r->axle[0].friction_share * brake_n / front_n;
+    return fmax((r->regenerating_margin + front_uses) * load_n - r->axle[axle].friction_share * brake_n, 0);
 }
 
 /* Tyre force of motors that a driven axle carries at most; a magnitude, N. */

@@ -71,6 +71,14 @@ double evn_axle_brake_degc(const evn_states *s, const double *y, size_t axle)
     return at < EVN_Y_MOST ? y[at] : (double)NAN;
 }
 
+double evn_axle_brakes_peak_degc(const evn_trip *t)
+{
+    double most = (double)NAN;
+    for (size_t k = 0; k < t->rig->axle_count; k++)
+        most = fmax(most, t->friction.peak_degc[k]);
+    return most;
+}
+
 double evn_axle_brake_j(const evn_trip *t, size_t axle)
 {
     size_t at = t->states.axle_brake_j_at[axle];

@@ -17,6 +17,7 @@ const char *evn_axle_brakes_name(const evn_states *, size_t at, char out[EVN_STA
 
 /* ---- what they say */
 double evn_axle_brake_degc(const evn_states *, const double *y, size_t axle); /* NAN: not modelled */
+double evn_axle_brakes_peak_degc(const evn_trip *);     /* of the hottest so far; NAN: none is modelled */
 double evn_axle_brake_j(const evn_trip *, size_t axle); /* friction braking energy of an axle, lumps included */
 
 /* Friction braking that an event books at once, J: by the shares of the axles, where these go by the loads at rest. */

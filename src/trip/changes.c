@@ -5,6 +5,7 @@
 #include "trip/changes.h"
 #include "trip/branch_changes.h"
 #include "trip/catch_up.h"
+#include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/lumps.h"
 #include "trip/moment.h"
@@ -75,6 +76,7 @@ void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
     box->now = s;
     box->shifting = box->closing = false;
     box->freed_j = 0;
+    evn_act_hold_for_heat(trip);
     evn_drop_candidate(trip);
 }
 

@@ -21,6 +21,26 @@ void evn_hold_nothing(evn_trip *t)
 
 void evn_act_hold_speed(evn_trip *t, double speed_m_s, evn_holder who) { t->held_m_s[who] = speed_m_s; }
 
+static double borne_m_s(const evn_trip *t, size_t unit)
+{
+    const evn_unit *u = &t->rig->unit[unit];
+    evn_setting now = t->box[unit].now;
+    if (t->hot[unit].now != EVN_HEAT_SPEED_HELD || evn_is_open(now))
+        return (double)INFINITY;
+    return t->hot[unit].held_rad_s / u->gear[now.gear].total_ratio / evn_rig_setting_rad_m(t->rig, unit, now);
+}
+
+void evn_act_hold_for_heat(evn_trip *t)
+{
+    double least = (double)INFINITY;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        least = fmin(least, borne_m_s(t, u));
+    if (isfinite(least))
+        evn_act_hold_speed(t, least, EVN_HOLDER_HEAT);
+    else
+        evn_act_release_hold(t, EVN_HOLDER_HEAT);
+}
+
 void evn_act_release_hold(evn_trip *t, evn_holder who)
 {
     t->held_m_s[who] = (double)INFINITY;

@@ -20,6 +20,9 @@ void evn_act_hold_speed(evn_trip *, double speed_m_s, evn_holder);
 void evn_act_release_hold(evn_trip *, evn_holder);
 void evn_hold_nothing(evn_trip *); /* at the beginning */
 
+/* Holds what the units that losses without torque would heat too far can bear, in the gears that they are in. */
+void evn_act_hold_for_heat(evn_trip *);
+
 /* How much more a law has to ask for than the held speed does before that takes its place, m/s2: who has just come from
  * there stays. */
 #define EVN_HELD_LEAST_M_S2 0.005

@@ -41,7 +41,10 @@ void evn_refusal_note(evn_trip *t, double from_s, double to_s)
 
 static const double TOLD_SHARE = 0.01, TOLD_J = 0.5 * EVN_J_PER_KWH; /* of the braking work; our own, no source */
 
-static double braking_work_j(const evn_trip *t) { return t->y[EVN_Y_HELD] + t->y[EVN_Y_BRAKES]; }
+static double braking_work_j(const evn_trip *t)
+{
+    return t->y[EVN_Y_HELD] + t->y[EVN_Y_BRAKES] + evn_states_line_j(&t->states, t->y, EVN_RETARDER);
+}
 
 /* State of charge by which the start would have to be lower, for the pack to take what it refused. */
 static double lower_soc(const evn_trip *t)

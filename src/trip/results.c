@@ -131,13 +131,7 @@ static double friction_mean(const run *r)
     return per(r->sum->line_j[EVN_FRICTION_BRAKES] / 1e3, r->trip->friction.braking_s);
 }
 static double axle_brake_peak(const run *r, size_t axle) { return r->trip->friction.peak_degc[axle]; }
-static double peak_brake(const run *r)
-{
-    double most = (double)NAN;
-    for (size_t k = 0; k < r->trip->rig->axle_count; k++)
-        most = fmax(most, axle_brake_peak(r, k));
-    return most;
-}
+static double peak_brake(const run *r) { return evn_axle_brakes_peak_degc(r->trip); }
 
 static bool tells_friction(const evn_rig *r) { return r->tells_friction; }
 static bool models_brake(const evn_rig *r, size_t axle) { return r->axle[axle].brake.modelled; }

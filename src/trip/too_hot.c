@@ -2,6 +2,7 @@
 #include "trip/too_hot.h"
 #include "core/units.h"
 #include "trip/changes.h"
+#include "trip/held_speed.h"
 #include "trip/moment.h"
 #include "truck/steady.h"
 #include <math.h>
@@ -152,7 +153,7 @@ static const char *hotter(const evn_trip *t, const evn_turning *at, size_t unit,
 static void say(evn_trip *t, const evn_instant *is, size_t unit)
 {
     static const char *const done[EVN_HEAT_COUNT] = {"", "is disconnected", "runs without pulses",
-                                                     "needs its speed held down"};
+                                                     "has its speed held down"};
     evn_hot *hot = &t->hot[unit];
     const evn_unit *u = &t->rig->unit[unit];
     evn_turning at = turning(is, unit);
@@ -178,6 +179,17 @@ static void count_pulses(evn_trip *t, evn_hot *hot, evn_too_hot next)
         hot->pulses_off_since_s = t->t;
 }
 
+/* A little slower than where it would come to stand at the end of derating: coolant and winding drift. */
+static void set_held(evn_trip *t, const evn_instant *is, size_t unit)
+{
+    static const double SPARE_SHARE = 0.02;
+    evn_hot *hot = &t->hot[unit];
+    evn_turning at = turning(is, unit);
+    if (hot->now == EVN_HEAT_SPEED_HELD)
+        hot->held_rad_s = (1 - SPARE_SHARE) * evn_unit_speed_held_rad_s(&t->rig->unit[unit], &at);
+    evn_act_hold_for_heat(t);
+}
+
 static void enter(evn_trip *t, const evn_instant *is, size_t unit, evn_too_hot next)
 {
     evn_hot *hot = &t->hot[unit];
@@ -186,6 +198,7 @@ static void enter(evn_trip *t, const evn_instant *is, size_t unit, evn_too_hot n
     hot->now = next;
     if (next != EVN_HEAT_BORNE)
         say(t, is, unit);
+    set_held(t, is, unit);
     evn_setting then = evn_heat_allows(t, unit, now);
     if (evn_same_setting(now, then) && now.pulses_off == then.pulses_off)
         return;

@@ -463,6 +463,7 @@ static void set_retarder(evn_rig *r, const evn_retarder_file *f)
         .force_limit_n =
             isnan(f->torque_limit_nm) ? f->braking_force_limit_kn * 1e3 : f->torque_limit_nm / r->axle[axle].radius_m,
         .power_limit_w = f->power_limit_kw * 1e3,
+        .coolant_share = f->coolant_share,
         .fade_from_m_s = f->fade_from_km_h * EVN_M_S_PER_KM_H,
         .fade_to_m_s = f->fade_to_km_h * EVN_M_S_PER_KM_H,
         .endurance_m_s2 = f->used_for == EVN_RETARDER_ALL ? (double)INFINITY : f->endurance_braking_m_s2};

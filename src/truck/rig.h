@@ -59,6 +59,7 @@ typedef struct evn_retarder { /* where the truck has one: has_part[EVN_RETARDER]
     double force_limit_n, power_limit_w;
     double fade_from_m_s, fade_to_m_s;
     double endurance_m_s2; /* demanded deceleration up to which it is used; INFINITY: all */
+    double coolant_share;  /* of its heat; the rest goes to the air */
 } evn_retarder;
 
 typedef struct evn_rig_figure {
@@ -113,12 +114,6 @@ double evn_air_degc(double altitude_m, double temperature_degc);
 static inline bool evn_rig_has_line(const evn_rig *r, int line)
 {
     return !evn_is_line_of_a_part(line) || r->has_part[line];
-}
-
-/* Share of the friction brakes' force that acts on an axle: as the loads at rest. */
-static inline double evn_brake_share(const evn_rig *r, size_t axle)
-{
-    return r->axle[axle].load.cosine_kg / r->mass_kg;
 }
 
 /* Temperature with which the coolant loop starts; NAN: the truck has none. */

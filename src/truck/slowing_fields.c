@@ -74,6 +74,12 @@ static const evn_field retarder_fields[] = {
      .offset = offsetof(evn_retarder_file, endurance_braking_m_s2),
      .source = "common practice, no source",
      .help = "demanded deceleration up to which it is used for endurance; it fades out up to a tenth more"},
+    {.key = "coolant_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .offset = offsetof(evn_retarder_file, coolant_share),
+     .help = "part of its heat that goes into the coolant loop of motors and inverters, where the truck states one; "
+             "the rest goes to the air"},
 };
 static void check_retarder(const void *self, const evn_seat *seat, evn_report *report)
 {

@@ -133,6 +133,7 @@ typedef struct evn_retarder_file {
     double fade_from_km_h, fade_to_km_h;
     int used_for; /* evn_retarder_use */
     double endurance_braking_m_s2;
+    double coolant_share;
 } evn_retarder_file;
 
 typedef struct evn_brake_resistor_file {

@@ -93,7 +93,7 @@ static double axle_n(const evn_instant *is, size_t axle)
 /* Friction braking force of an axle over its load. */
 static double friction_use(const evn_instant *is, size_t axle)
 {
-    return evn_brake_share(is->pull.at.rig, axle) * is->brake_n / axle_n(is, axle);
+    return is->pull.at.rig->axle[axle].friction_share * is->brake_n / axle_n(is, axle);
 }
 
 /* ------------------------------------------------------------------------------------------------ the share of motors

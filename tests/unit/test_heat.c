@@ -368,7 +368,7 @@ START_TEST(pulses_come_back_when_the_motor_has_cooled)
 END_TEST
 
 /* Above the speed where the field is weakened pulses stay on. */
-START_TEST(above_the_speed_of_field_weakening_the_speed_would_have_to_be_held_down)
+START_TEST(above_the_speed_of_field_weakening_the_speed_is_held_down)
 {
     double km, s, rpm;
     scene it = scene_of(WARM,
@@ -379,7 +379,7 @@ START_TEST(above_the_speed_of_field_weakening_the_speed_would_have_to_be_held_do
                         DOWN);
     drive run = play(&it);
     ck_assert_str_eq(evn_results_status(run.results), "finished");
-    place_of(finding_of(&run, "too_hot", "drive unit rear needs its speed held down"), &km, &s, &rpm);
+    place_of(finding_of(&run, "too_hot", "drive unit rear has its speed held down"), &km, &s, &rpm);
     const evn_motor *m = &run.rig->unit[0].motor[0];
     double no_load_rad_s = m->peak_w / m->peak_nm * sqrt(1 + 1 / 2.25);
     ck_assert_double_eq_tol(evn_unit_no_load_rad_s(&run.rig->unit[0]), no_load_rad_s, 1e-9);
@@ -483,7 +483,7 @@ int main(void)
     tcase_add_test(tests, the_continuous_torque_is_that_of_the_part_which_derates_first);
     tcase_add_test(tests, a_motor_that_heats_without_torque_runs_without_pulses);
     tcase_add_test(tests, pulses_come_back_when_the_motor_has_cooled);
-    tcase_add_test(tests, above_the_speed_of_field_weakening_the_speed_would_have_to_be_held_down);
+    tcase_add_test(tests, above_the_speed_of_field_weakening_the_speed_is_held_down);
     tcase_add_test(tests, a_unit_that_heats_without_torque_disconnects_where_another_one_goes_on);
     tcase_add_test(tests, a_unit_opened_for_its_quick_inverter_closes_at_less_speed);
     tcase_add_loop_test(tests, a_limit_that_hangs_on_the_range_of_a_time_constant_is_not_decided, 0,
