@@ -25,7 +25,8 @@ static double borne_m_s(const evn_trip *t, size_t unit)
 {
     const evn_unit *u = &t->rig->unit[unit];
     evn_setting now = t->box[unit].now;
-    if (t->hot[unit].now != EVN_HEAT_SPEED_HELD || evn_is_open(now))
+    evn_too_hot hot = t->hot[unit].now;
+    if ((hot != EVN_HEAT_SPEED_HELD && hot != EVN_HEAT_PULSES_OFF) || evn_is_open(now))
         return (double)INFINITY;
     return t->hot[unit].held_rad_s / u->gear[now.gear].total_ratio / evn_rig_setting_rad_m(t->rig, unit, now);
 }

@@ -179,13 +179,17 @@ static void count_pulses(evn_trip *t, evn_hot *hot, evn_too_hot next)
         hot->pulses_off_since_s = t->t;
 }
 
-/* A little slower than where it would come to stand at the end of derating: coolant and winding drift. */
+/*
+ * A little slower than where it would come to stand at the end of derating: coolant and winding drift. Without pulses
+ * too, where drag alone would heat it on.
+ */
 static void set_held(evn_trip *t, const evn_instant *is, size_t unit)
 {
     static const double SPARE_SHARE = 0.02;
     evn_hot *hot = &t->hot[unit];
     evn_turning at = turning(is, unit);
-    if (hot->now == EVN_HEAT_SPEED_HELD)
+    at.setting.pulses_off = hot->now == EVN_HEAT_PULSES_OFF;
+    if (at.setting.pulses_off || hot->now == EVN_HEAT_SPEED_HELD)
         hot->held_rad_s = (1 - SPARE_SHARE) * evn_unit_speed_held_rad_s(&t->rig->unit[unit], &at);
     evn_act_hold_for_heat(t);
 }

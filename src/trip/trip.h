@@ -139,7 +139,7 @@ typedef enum evn_too_hot {
 typedef struct evn_hot {
     evn_too_hot now;
     bool told[EVN_HEAT_COUNT];
-    double held_rad_s; /* SPEED_HELD: of its motors, at most */
+    double held_rad_s; /* SPEED_HELD, PULSES_OFF: of its motors, at most */
     double pulses_off_s, pulses_off_since_s;
 } evn_hot;
 

@@ -384,6 +384,19 @@ START_TEST(above_the_speed_of_field_weakening_the_speed_is_held_down)
     double no_load_rad_s = m->peak_w / m->peak_nm * sqrt(1 + 1 / 2.25);
     ck_assert_double_eq_tol(evn_unit_no_load_rad_s(&run.rig->unit[0]), no_load_rad_s, 1e-9);
     ck_assert_double_ge(rpm * EVN_RAD_S_PER_RPM, 0.949 * no_load_rad_s);
+    double held_rpm, slowing_s = 20;
+    const char *expected = strstr(finding_of(&run, "too_hot", "drive unit rear has its speed held down"), "at most");
+    ck_assert_int_eq(sscanf(expected, "at most %lf rpm", &held_rpm), 1);
+    ck_assert_double_lt(held_rpm, 0.99 * rpm);
+    size_t held_rows = 0, time = column(&run, "time_s"), turns = column(&run, "motor_speed_rpm");
+    for (size_t k = 0; k < it.rows.rows; k++) { /* until it may be without pulses */
+        bool held = at_row(&it.rows, k, time) > s + slowing_s && at_row(&it.rows, k, turns) > 0.96 * held_rpm;
+        held_rows += held;
+        if (held)
+            ck_assert_double_le(at_row(&it.rows, k, turns), held_rpm);
+    }
+    ck_assert_uint_gt(held_rows, 10);
+    ck_assert_double_gt(held_s(&run, "winding_temperature"), slowing_s);
     scene_end(&it, &run);
 }
 END_TEST
