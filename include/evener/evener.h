@@ -229,11 +229,11 @@ typedef struct evn_driving {
     evn_integrator integrator;        /* default EVN_INTEGRATOR_CVODE */
     double accuracy;                  /* 1e-12 to 0.001; default 1e-06; tolerance of the integration */
     double trace_interval_s;          /* 0.001 to 86400; default 1; between rows of a trace; events add rows */
-    evn_surface surface;              /* default EVN_SURFACE_AS_CYCLE */
     evn_endurance endurance;          /* default EVN_ENDURANCE_OFF */
     double endurance_speed_km_h;      /* 1 to 150; NAN, the default: none; EVN_ENDURANCE_SET_SPEED needs it */
     double endurance_from_percent;    /* 0.5 to 40; default 2; a road that falls by this much or more is a descent */
     double endurance_least_km_h;      /* 1 to 100; default 10; EVN_ENDURANCE_HOLDABLE holds no speed below it */
+    evn_surface surface;              /* default EVN_SURFACE_AS_CYCLE */
 } evn_driving;
 
 typedef struct evn_conditions {

@@ -224,6 +224,7 @@ static const unit_row unit_rows[] = {
     {"_s_m", "s/m"},
     {"_k_per_kw", "K/kW"},
     {"_kw_per_k", "kW/K"},
+    {"_w_per_k", "W/K"},
     {"_kj_per_k", "kJ/K"},
     {"_w_per_rad_s", "W/(rad/s)"},
     {"_w_per_rad2_s2", "W/(rad/s)2"},

@@ -16,7 +16,11 @@
 static const evn_road_file down_and_up = {.place_m = LIST(0, 1000, 1010, 2000, 2010, 3000, 3010, 3490, 3500),
                                           .grade_percent = LIST(0, 0, -6, -6, 0, 0, 6, 6, 0)};
 static const double BEGIN_M = 1000 + 10 / 3.0, END_M = 2000 + 20 / 3.0; /* where it falls by 2 % */
-static const evn_course_ask at_36_km_h = {0.8, 1.0, (double)INFINITY, 10, 0.02};
+static const evn_course_ask at_36_km_h = {.comfort_acceleration_m_s2 = 0.8,
+                                          .comfort_braking_m_s2 = 1.0,
+                                          .top_speed_m_s = (double)INFINITY,
+                                          .descent_m_s = 10,
+                                          .descent_tangent = 0.02};
 
 static const evn_plan_stretch *stretch_at(const evn_course *course, double place_m)
 {
