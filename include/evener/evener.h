@@ -348,7 +348,31 @@ typedef struct evn_limitation {
 } evn_limitation;
 EVN_API size_t evn_results_limitation_count(const evn_results *);
 EVN_API bool evn_results_limitation_at(const evn_results *, size_t index, evn_limitation *out);
-/* All limits that may be named there, with their labels. False: no more. */
+/* Why friction brakes braked: one row per cause, the most energy first. They sum up to the energy of the brakes. */
+typedef struct evn_friction_cause {
+    /* "motor_torque", "motor_power", "temperature", "battery_power", "adhesion", "gear_change", "low_speed",
+     * "motor_share", "regeneration_off", "other" */
+    const char *cause;
+    const char *label; /* the same in words, "battery power" */
+    double kwh;
+} evn_friction_cause;
+EVN_API bool evn_results_friction_cause_at(const evn_results *, size_t index, evn_friction_cause *out);
+
+/*
+ * The hottest that a part became in a run, and where its limits are; of each part whose heating the files state. Limits
+ * are for comparing: what a part may bear is for approved testing and licensed practice.
+ */
+typedef struct evn_peak_temperature {
+    const char *part; /* "winding", "housing", "inverter", "coolant", "friction brakes" */
+    const char *of;   /* name of the drive unit or axle; NULL: the truck's */
+    double peak_degc;
+    double low_degc, high_degc;   /* with all time constants at the low and at the high end of their range; NAN: none */
+    double from_degc, limit_degc; /* where torque begins to be taken, and where none is left, or the stated limit; NAN:
+                                     none */
+} evn_peak_temperature;
+EVN_API bool evn_results_peak_temperature_at(const evn_results *, size_t index, evn_peak_temperature *out);
+
+/* All limits that an evn_limitation may name, with their labels. False: no more. */
 EVN_API bool evn_limit_at(size_t index, const char **limit, const char **label);
 
 /* ------------------------------------------------------------------------------------------------ compare */

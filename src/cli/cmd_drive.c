@@ -190,6 +190,7 @@ static evn_drive_story story_of(const drive_run *run)
                              .figures = evn_figures_of_results(run->results),
                              .limitation = run->limitation,
                              .limitation_count = run->limitation_count,
+                             .results = run->results,
                              .stops = run->stops};
 }
 

@@ -116,6 +116,50 @@ json_t *evn_limitation_json(const evn_limitation *is)
     return json;
 }
 
+static json_t *cause_json(const evn_friction_cause *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "cause", evn_json_text(is->cause)) &&
+        evn_json_put(json, "label", evn_json_text(is->label)) && evn_json_put(json, "kwh", evn_json_real(is->kwh)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *peak_json(const evn_peak_temperature *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "part", evn_json_text(is->part)) &&
+        evn_json_put(json, "of", evn_json_text(is->of)) &&
+        evn_json_put(json, "peak_degc", evn_json_real(is->peak_degc)) &&
+        evn_json_put(json, "low_degc", evn_json_real(is->low_degc)) &&
+        evn_json_put(json, "high_degc", evn_json_real(is->high_degc)) &&
+        evn_json_put(json, "derates_from_degc", evn_json_real(is->from_degc)) &&
+        evn_json_put(json, "limit_degc", evn_json_real(is->limit_degc)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+bool evn_document_brakes(json_t *document, const evn_results *results)
+{
+    json_t *causes = json_array(), *peaks = json_array();
+    evn_friction_cause cause;
+    evn_peak_temperature peak;
+    bool made = causes && peaks;
+    for (size_t i = 0; made && evn_results_friction_cause_at(results, i, &cause); i++)
+        made = json_array_append_new(causes, cause_json(&cause)) == 0;
+    for (size_t i = 0; made && evn_results_peak_temperature_at(results, i, &peak); i++)
+        made = json_array_append_new(peaks, peak_json(&peak)) == 0;
+    if (!made) {
+        json_decref(causes);
+        json_decref(peaks);
+        return false;
+    }
+    bool put = evn_json_put(document, "friction_braking_causes", causes);
+    return evn_json_put(document, "peak_temperatures", peaks) && put;
+}
+
 bool evn_document_findings(json_t *document, const evn_findings *findings)
 {
     json_t *list = json_array();

@@ -31,6 +31,9 @@ bool evn_document_thresholds(json_t *document);
 /* One limit that kept a truck below its target speed. NULL when memory is out. */
 json_t *evn_limitation_json(const evn_limitation *);
 
+/* Causes of friction braking, and peak temperatures, of a run; NULL results: nothing. False when memory is out. */
+bool evn_document_brakes(json_t *, const evn_results *);
+
 /* Adds the findings. False when memory is out. */
 bool evn_document_findings(json_t *document, const evn_findings *);
 

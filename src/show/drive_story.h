@@ -16,7 +16,8 @@ typedef struct evn_drive_story {
     evn_figures figures; /* none when the run gave no results */
     const evn_limitation *limitation;
     size_t limitation_count;
-    const evn_chart *stops; /* of evn_chart_of_braking_to_rest; NULL: none */
+    const evn_results *results; /* for causes of friction braking and peak temperatures; NULL: none */
+    const evn_chart *stops;     /* of evn_chart_of_braking_to_rest; NULL: none */
 } evn_drive_story;
 
 /* For a run that gave results. False when memory is out. */

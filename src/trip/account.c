@@ -3,6 +3,7 @@
 #include "trip/account.h"
 #include "core/units.h"
 #include "trip/axle_brakes.h"
+#include "trip/friction_causes.h"
 #include "trip/headway.h"
 #include "trip/held_speed.h"
 #include "trip/hottest.h"
@@ -89,9 +90,14 @@ void evn_account_held(evn_trip *t)
     if (t->hold != EVN_HELD_NOT)
         t->held[t->hold].seconds += t->t - t->hold_since_s;
     t->hold_since_s = t->t;
+    evn_friction_causes_book(t);
 }
 
-void evn_account_holds(evn_trip *t) { t->hold = hold_now(t); }
+void evn_account_holds(evn_trip *t)
+{
+    t->hold = hold_now(t);
+    evn_friction_causes_next(t);
+}
 
 static void note_deficit(evn_trip *t, const double *y)
 {

@@ -20,6 +20,10 @@ struct evn_results {
     size_t count;
     evn_limitation limitation[16];
     size_t limitation_count;
+    evn_friction_cause cause[16]; /* at most EVN_RUBS_COUNT */
+    size_t cause_count;
+    evn_peak_temperature *peak; /* in the arena */
+    size_t peak_count;
     unsigned long steps,
         events; /* of the integrator; of the rules: for tests and benchmarks, not part of the results */
 };

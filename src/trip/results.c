@@ -6,8 +6,10 @@
 #include "trip/results.h"
 #include "core/units.h"
 #include "trip/axle_brakes.h"
+#include "trip/friction_causes.h"
 #include "trip/kinetic.h"
 #include "trip/moment.h"
+#include "trip/peaks.h"
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -135,13 +137,6 @@ static double peak_brake(const run *r) { return evn_axle_brakes_peak_degc(r->tri
 
 static bool tells_friction(const evn_rig *r) { return r->tells_friction; }
 static bool models_brake(const evn_rig *r, size_t axle) { return r->axle[axle].brake.modelled; }
-static bool models_brakes(const evn_rig *r)
-{
-    bool any = false;
-    for (size_t k = 0; k < r->axle_count; k++)
-        any = any || models_brake(r, k);
-    return any;
-}
 
 typedef struct row {
     evn_quantity what;
@@ -177,12 +172,20 @@ static const row headline[] = {
     {{"regenerative_braking_kwh", "kWh", "braking work that the motors take at the driven tyres", EVN_REAL, 1,
       "regenerative braking work", "regenerative braking"},
      regenerative_braking},
+    {{"motor_braking_share", "",
+      "the motors' part of all braking work at the tyres, 0 to 1; reports tell it in per cent; none where nothing "
+      "braked",
+      EVN_SHARE, 1, "motors' share of braking work", "braking by motors"},
+     motor_braking_share},
     {{"final_soc", "", "state of charge at the end, 0 to 1; reports tell it in per cent", EVN_SHARE, 1,
       "final state of charge", "final state of charge"},
      final_soc},
     {{"peak_winding_temperature_degc", "degC", "of the hottest winding; none where no file states how windings heat",
       EVN_REAL, 0, "peak winding temperature", "peak winding temp."},
      peak_winding},
+    {{"peak_brake_temperature_degc", "degC", "of the hottest friction brakes; none where no file states how they heat",
+      EVN_REAL, 0, "peak brake temperature", "peak brake temp."},
+     peak_brake},
     {{"gear_changes", "", "of all drive units", EVN_WHOLE, 0, "gear changes", "gear changes"}, gear_changes},
     {{"speed_tolerance_met", "",
       "speed within the tolerance around the trace, 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
@@ -200,11 +203,6 @@ static const row further[] = {
     {{"terminal_kwh", "kWh", "net energy at the terminals of the battery", EVN_REAL, 1,
       "net energy at battery terminals", "at battery terminals"},
      terminal},
-    {{"motor_braking_share", "",
-      "the motors' part of all braking work at the tyres, 0 to 1; reports tell it in per cent; none where nothing "
-      "braked",
-      EVN_SHARE, 1, "motors' share of braking work", "braking by motors"},
-     motor_braking_share},
     {{"air_density_kg_m3", "kg/m3", "density of the air", EVN_REAL, 4, "air density", "air density"}, air_density},
     {{"balance_error", "", "what the energy balance leaves open, of the energy that went through the battery", EVN_REAL,
       9, "balance error", "balance error"},
@@ -221,10 +219,6 @@ static const row further[] = {
       0, "mean friction braking power", "mean friction power"},
      friction_mean,
      tells_friction},
-    {{"peak_brake_temperature_degc", "degC", "of the hottest friction brakes whose heating a file states", EVN_REAL, 0,
-      "peak brake temperature", "peak brake temp."},
-     peak_brake,
-     models_brakes},
 };
 
 /* Told of runs in which a full pack refused something. */
@@ -512,7 +506,8 @@ static bool fill(evn_results *r, const evn_trip *t)
     l.counting = false;
     put_all(&l);
     put_limitations(r, t);
-    return !l.out_of_memory;
+    r->cause_count = evn_friction_causes_of(t, r->cause);
+    return evn_peaks_put(r, t) && !l.out_of_memory;
 }
 
 const char *const evn_trip_status_names[EVN_STATUS_COUNT] = {
@@ -573,6 +568,22 @@ bool evn_results_limitation_at(const evn_results *r, size_t index, evn_limitatio
     if (!r || !out || index >= r->limitation_count)
         return false;
     *out = r->limitation[index];
+    return true;
+}
+
+bool evn_results_friction_cause_at(const evn_results *r, size_t index, evn_friction_cause *out)
+{
+    if (!r || !out || index >= r->cause_count)
+        return false;
+    *out = r->cause[index];
+    return true;
+}
+
+bool evn_results_peak_temperature_at(const evn_results *r, size_t index, evn_peak_temperature *out)
+{
+    if (!r || !out || index >= r->peak_count)
+        return false;
+    *out = r->peak[index];
     return true;
 }
 

@@ -116,6 +116,29 @@ typedef struct evn_friction_record {
     double seen_j;                   /* their energy at the end of the last step */
 } evn_friction_record;
 
+/* What made friction brakes brake (friction_causes.h): X(enum name, key, label). */
+#define EVN_FRICTION_CAUSES(X)                                                                                         \
+    X(OTHER, "other", "other causes")                                                                                  \
+    X(REGENERATION_OFF, "regeneration_off", "regeneration off")                                                        \
+    X(MOTOR_SHARE, "motor_share", "stated share of the motors")                                                        \
+    X(LOW_SPEED, "low_speed", "low speed")                                                                             \
+    X(MOTOR_TORQUE, "motor_torque", "motor torque")                                                                    \
+    X(MOTOR_POWER, "motor_power", "motor power")                                                                       \
+    X(TEMPERATURE, "temperature", "temperature of winding or inverter")                                                \
+    X(PACK, "battery_power", "battery power")                                                                          \
+    X(ADHESION, "adhesion", "adhesion")                                                                                \
+    X(SHIFT, "gear_change", "gear change")
+typedef enum evn_rubs {
+#define X(name, key, label) EVN_RUBS_BY_##name,
+    EVN_FRICTION_CAUSES(X)
+#undef X
+        EVN_RUBS_COUNT
+} evn_rubs;
+typedef struct evn_rubbing {
+    evn_rubs now;
+    double by_j[EVN_RUBS_COUNT], booked_j;
+} evn_rubbing;
+
 /* What a full pack refused (refusal.h). */
 typedef struct evn_refusal {
     double wheels_j, terminals_j;
@@ -234,6 +257,7 @@ typedef struct evn_trip {
     evn_seen seen;
     evn_passed passed[EVN_PASSED_COUNT][EVN_PARTS_MAX]; /* of limits of the truck the first alone */
     evn_friction_record friction;
+    evn_rubbing rubbing;
     evn_refusal refusal;
     unsigned long events, steps;
     evn_headway headway;

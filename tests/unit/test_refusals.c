@@ -238,7 +238,15 @@ static void drives(void)
 static void results(void)
 {
     evn_limitation held;
+    evn_friction_cause cause;
+    evn_peak_temperature peak;
     const char *limit, *label;
+    NOTHING(evn_results_friction_cause_at(NULL, 0, &cause));
+    NOTHING(evn_results_friction_cause_at(s.results, 0, NULL));
+    NOTHING(evn_results_friction_cause_at(s.results, FAR, &cause));
+    NOTHING(evn_results_peak_temperature_at(NULL, 0, &peak));
+    NOTHING(evn_results_peak_temperature_at(s.results, 0, NULL));
+    NOTHING(evn_results_peak_temperature_at(s.results, FAR, &peak));
     NOTHING(evn_results_status(NULL));
     NOTHING(evn_results_count(NULL));
     NOTHING(evn_results_at(NULL, 0, &what, &value));

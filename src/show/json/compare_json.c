@@ -38,8 +38,8 @@ static json_t *outcome_json(const evn_outcome *outcome)
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "status", evn_json_text(evn_outcome_status(outcome))) &&
                 evn_json_put(json, "findings", findings_json(evn_outcome_report(outcome))) &&
-                evn_json_put(json, "limited_by", limitations_json(results)) && evn_document_figures(json, &figures) &&
-                evn_document_figures(json, &differences);
+                evn_json_put(json, "limited_by", limitations_json(results)) && evn_document_brakes(json, results) &&
+                evn_document_figures(json, &figures) && evn_document_figures(json, &differences);
     if (made)
         return json;
     json_decref(json);

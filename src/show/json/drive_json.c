@@ -60,7 +60,8 @@ json_t *evn_drive_document(const evn_drive_story *story)
     json_t *document = evn_document_begin(EVN_DRIVE_SCHEMA, story->status);
     bool made = document && put_names(document, story);
     if (made && evn_figures_count(&story->figures) > 0)
-        made = put_limitations(document, story) && evn_document_figures(document, &story->figures) &&
+        made = put_limitations(document, story) && evn_document_brakes(document, story->results) &&
+               evn_document_figures(document, &story->figures) &&
                (!story->stops || put_stops(document, story->stops)) && evn_document_headline(document) &&
                evn_document_thresholds(document);
     if (made)

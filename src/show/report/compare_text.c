@@ -1,4 +1,6 @@
 /* The report on a comparison as a whole, and what it says of how far to trust it. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/report/brakes_text.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
@@ -6,6 +8,36 @@
 #include <string.h>
 
 static const char indent[] = "  ";
+
+/* ------------------------------------------------------------------------------------------------ brakes, heat */
+
+/* "central drive: Motors took ..." False when memory is out. */
+static bool put_brakes_of(const evn_compare_report *report, size_t truck)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    const evn_outcome *own = evn_comparison_outcome(report->story->comparison, truck, EVN_BASIS_OWN);
+    fprintf(memory, "%s: ", report->name[truck]);
+    bool told = evn_brakes_sentences(evn_outcome_results(own), report->look, memory), made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && told)
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, text);
+    free(text);
+    return made;
+}
+
+static bool put_brakes(const evn_compare_report *report)
+{
+    bool made = true;
+    evn_compare_heading(report, "Brakes and heat, each at its own speeds");
+    for (size_t i = 0; made && i < report->count; i++)
+        made = put_brakes_of(report, i);
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, evn_brakes_caution);
+    return made;
+}
 
 /* ------------------------------------------------------------------------------------------------ trust */
 
@@ -105,7 +137,7 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_answer(report) && evn_compare_side_by_side(report) &&
+    return evn_compare_answer(report) && evn_compare_side_by_side(report) && put_brakes(report) &&
            evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
            evn_compare_trust(report);
 }

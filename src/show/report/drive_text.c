@@ -3,6 +3,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
 #include "show/drive_story.h"
+#include "show/report/brakes_text.h"
 #include "show/report/stops_text.h"
 #include "show/report/table.h"
 #include "show/text.h"
@@ -365,6 +366,28 @@ static bool put_limits(const drive_report *report)
     return made;
 }
 
+/* ------------------------------------------------------------------------------------------------ brakes, heat */
+
+static bool put_brakes(const drive_report *report)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    bool told = evn_brakes_sentences(report->story->results, report->look, memory), made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && told) {
+        put_heading(report, "Brakes and heat");
+        put_words(report, EVN_STYLE_PLAIN, indent, text);
+        made = evn_temperatures_table(report->story->results, report->to, report->look);
+        fputc('\n', report->to);
+        put_words(report, EVN_STYLE_PLAIN, indent, evn_brakes_caution);
+    }
+    free(text);
+    return made;
+}
+
 /* ------------------------------------------------------------------------------------------------ trust */
 
 static void put_invented(const drive_report *report)
@@ -405,7 +428,7 @@ bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, 
 {
     drive_report report = {.story = story, .to = to, .look = look};
     if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_balance(&report) ||
-        !put_limits(&report) || (story->stops && !evn_stops_text(story->stops, to, look)) ||
+        !put_limits(&report) || !put_brakes(&report) || (story->stops && !evn_stops_text(story->stops, to, look)) ||
         !put_other_figures(&report))
         return false;
     put_trust(&report);
