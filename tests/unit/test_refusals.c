@@ -698,7 +698,8 @@ static const struct {
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
-              "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at"},
+              "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at "
+              "evn_results_friction_cause_at evn_results_peak_temperature_at"},
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},

@@ -509,13 +509,35 @@ START_TEST(json_tells_all_figures_in_their_own_order)
     ck_assert(evn_drive_json(&story, &none, shown.to));
     json_t *document = json_loads(captured(&shown), JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(document);
-    static const char *const order[] = {"schema",         "version",        "status",           "truck",
-                                        "truck_invented", "cycle",          "cycle_source",     "driver",
-                                        "load_case",      "driving",        "limited_by",       "distance_km",
-                                        "duration_s",     "discharged_kwh", "regenerated_kwh",  "battery_kwh",
-                                        "kwh_per_km",     "energy_balance", "balance_error",    "speed_tolerance_met",
-                                        "gear_changes",   "final_soc",      "drive_units",      "headline",
-                                        "thresholds",     "findings",       "findings_left_out"};
+    static const char *const order[] = {"schema",
+                                        "version",
+                                        "status",
+                                        "truck",
+                                        "truck_invented",
+                                        "cycle",
+                                        "cycle_source",
+                                        "driver",
+                                        "load_case",
+                                        "driving",
+                                        "limited_by",
+                                        "friction_braking_causes",
+                                        "peak_temperatures",
+                                        "distance_km",
+                                        "duration_s",
+                                        "discharged_kwh",
+                                        "regenerated_kwh",
+                                        "battery_kwh",
+                                        "kwh_per_km",
+                                        "energy_balance",
+                                        "balance_error",
+                                        "speed_tolerance_met",
+                                        "gear_changes",
+                                        "final_soc",
+                                        "drive_units",
+                                        "headline",
+                                        "thresholds",
+                                        "findings",
+                                        "findings_left_out"};
     size_t at = 0;
     const char *key;
     json_t *value;
