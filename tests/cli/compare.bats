@@ -98,8 +98,10 @@ own.discharged_kwh                         1 percent    | discharged            
 own.regenerated_kwh                        1 percent    | regenerated                                | regenerated
 own.regenerative_braking_kwh               1 percent    | regenerative braking work                  | regenerative braking
 own.energy_balance.friction_brakes_kwh     1 percent    | friction braking                           | friction braking
+own.motor_braking_share                    1 difference | motors' share of braking work              | braking by motors
 own.final_soc                              1 difference | final state of charge                      | final state of charge
 own.peak_winding_temperature_degc          0 difference | peak winding temperature                   | peak winding temp.
+own.peak_brake_temperature_degc            0 difference | peak brake temperature                     | peak brake temp.
 own.gear_changes                           0 difference | gear changes                               | gear changes
 own.speed_tolerance_met                    0 none       | within speed tolerance                     | within speed tolerance
 masses.gross_kg                            0 difference | gross mass                                 | gross mass
