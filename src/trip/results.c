@@ -136,6 +136,13 @@ static double axle_brake_peak(const run *r, size_t axle) { return r->trip->frict
 static double peak_brake(const run *r) { return evn_axle_brakes_peak_degc(r->trip); }
 
 static bool tells_friction(const evn_rig *r) { return r->tells_friction; }
+static bool models_brakes(const evn_rig *r)
+{
+    bool any = false;
+    for (size_t k = 0; k < r->axle_count; k++)
+        any = any || r->axle[k].brake.modelled;
+    return any;
+}
 static bool models_brake(const evn_rig *r, size_t axle) { return r->axle[axle].brake.modelled; }
 
 typedef struct row {
@@ -183,9 +190,10 @@ static const row headline[] = {
     {{"peak_winding_temperature_degc", "degC", "of the hottest winding; none where no file states how windings heat",
       EVN_REAL, 0, "peak winding temperature", "peak winding temp."},
      peak_winding},
-    {{"peak_brake_temperature_degc", "degC", "of the hottest friction brakes; none where no file states how they heat",
+    {{"peak_brake_temperature_degc", "degC", "of the hottest friction brakes, where a file states how they heat",
       EVN_REAL, 0, "peak brake temperature", "peak brake temp."},
-     peak_brake},
+     peak_brake,
+     models_brakes},
     {{"gear_changes", "", "of all drive units", EVN_WHOLE, 0, "gear changes", "gear changes"}, gear_changes},
     {{"speed_tolerance_met", "",
       "speed within the tolerance around the trace, 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,

@@ -9,7 +9,7 @@
 #include "trip/moment.h"
 #include "trip/trip.h"
 
-#define TWO_UNITS "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
+#define TWO_UNITS "tests/trucks/plain/tipper-8x4-two-eaxles.yaml"
 #define TWO_MOTORS "vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define ECE "cycles/reference/ece-15.yaml"
 #define TIPPER_BACK "cycles/scenarios/tipper-back.yaml"
@@ -69,9 +69,9 @@ static void must_be_same(const trip_file *of, const char *what, const schedule *
 
 /* ------------------------------------------------------------------------------------------------ accuracy */
 
-static const char *const trucks[] = {"vehicles/trucks/tractor-4x2-central.yaml", TWO_MOTORS,
-                                     "vehicles/trucks/rigid-6x2-two-eaxles.yaml",
-                                     "vehicles/trucks/tractor-6x4-central.yaml", TWO_UNITS};
+static const char *const trucks[] = {
+    "vehicles/trucks/tractor-4x2-central.yaml", TWO_MOTORS, "vehicles/trucks/rigid-6x2-two-eaxles.yaml",
+    "vehicles/trucks/tractor-6x4-central.yaml", "vehicles/trucks/tipper-8x4-two-eaxles.yaml"};
 static const char *const cycles[] = {ECE, HILL, TIPPER_BACK, "cycles/reference/j1376-cbd.yaml"};
 enum {
     TRUCKS = sizeof trucks / sizeof *trucks,

@@ -4,7 +4,8 @@
 #include "folder.h"
 #include "trip_probe.h"
 
-#define EAXLE "vehicles/trucks/tractor-4x2-eaxle.yaml"
+#define PLAIN "tests/trucks/plain/tractor-4x2-central.yaml"
+#define EAXLE "tests/trucks/plain/tractor-4x2-eaxle.yaml"
 #define FOUR "tests/trucks/four-speed.yaml"
 enum { TRUCKS = 3 };
 static const char *const names[TRUCKS] = {"central", "axle", "four"};
@@ -31,7 +32,7 @@ static evn_samplers samplers(void *self, size_t truck, const evn_rig *rig, evn_b
  * many there were. */
 static unsigned compare(evn_compare_run *run, const char *folder, unsigned until)
 {
-    const char *const paths[TRUCKS] = {TRACTOR, EAXLE, FOUR};
+    const char *const paths[TRUCKS] = {PLAIN, EAXLE, FOUR};
     evn_truck *truck[TRUCKS];
     evn_cycle *cycle = load_cycle(HILL);
     evn_compare_args args = {.trace_dir = folder};

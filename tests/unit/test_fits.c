@@ -61,7 +61,7 @@ static const struct {
     {TRACTOR_6X4, "drive_units: {leading: {motors: {a: {peak_torque_nm: 1400}, b: {peak_torque_nm: 1400}}}}",
      "unusual_value", "lost at peak torque and base speed", true},
     {TRACTOR_6X4, "drive_units: {leading: {motors: {a: {peak_torque_nm: 1400}, b: {peak_torque_nm: 1400}}}}",
-     "unusual_value", "bring the winding past", true},
+     "unusual_value", "bring the winding to", true},
     {TRACTOR_4X2, "drive_units: {rear: {path: [final_drive: {ratio: 4, efficiency: 0.96}]}}", "unusual_value",
      "without wheel_end", true},
     {TRACTOR_4X2, "drive_units: {rear: {path: [mesh: {ratio: 4, efficiency: 0.96}, wheel_end: {}]}}", "unusual_value",

@@ -112,7 +112,7 @@ START_TEST(copper_is_what_grows_with_the_square_of_the_current)
 }
 END_TEST
 
-#define MAPPED "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
+#define MAPPED "tests/trucks/plain/tractor-4x2-two-eaxles.yaml"
 #define OF_MAPPED(motor) "drive_units: {leading: {motors: {a: {" motor "}, b: {" motor "}}}}"
 #define WITH_INVERTER "inverter: {constant_w: 0, current_w: 0, current_squared_w: 0}, map: {includes_inverter: true"
 #define HOUSING "housing: {resistance_k_per_kw: 3, time_constant_s: 300}"

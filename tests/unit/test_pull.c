@@ -7,7 +7,7 @@
 #include "scene.h"
 #include "trip/states.h"
 
-#define TWO "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
+#define TWO "tests/trucks/plain/tractor-4x2-two-eaxles.yaml"
 
 static evn_rig *rig_of(const char *path)
 {

@@ -7,9 +7,9 @@
 #define FOUR "tests/trucks/four-speed.yaml"
 #define BRAKED "tests/trucks/friction-brakes.yaml"
 #define WARM "tests/trucks/warm.yaml"
-#define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
-#define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
-#define TIPPER "vehicles/trucks/tipper-8x4-eaxle.yaml"
+#define TWINS "tests/trucks/plain/tractor-4x2-two-eaxles.yaml"
+#define TANDEM "tests/trucks/plain/tractor-6x4-eaxle.yaml"
+#define TIPPER "tests/trucks/plain/tipper-8x4-eaxle.yaml"
 
 static const char *finding_of(const drive *run, const char *fault, const char *piece)
 {
