@@ -32,7 +32,8 @@ static evn_steady towards(const point *p, double winding_degc)
     return to;
 }
 
-/* Losses grow straight with the winding's temperature: what they lead to does, and meets it at one. */
+/* Losses grow straight with the winding's temperature: what they lead to does, and meets it at one. Where it grows
+ * faster than the winding they meet nowhere; the inverter's loss has no part in that. */
 static evn_steady steady_at(const point *p)
 {
     const evn_heat *h = &p->unit->motor[0].heat;
@@ -42,7 +43,7 @@ static evn_steady steady_at(const point *p)
         return low;
     double slope = (towards(p, high_degc).winding_degc - low.winding_degc) / (high_degc - low_degc);
     if (slope >= 1)
-        return (evn_steady){(double)INFINITY, h->inverter ? (double)INFINITY : (double)NAN};
+        return (evn_steady){(double)INFINITY, low.inverter_degc};
     return towards(p, low_degc + (low.winding_degc - low_degc) / (1 - slope));
 }
 

@@ -30,12 +30,14 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "exit 0: sentences that answer, trucks in columns, energy balance on both bases, accuracy and validity" {
     run --separate-stderr "$EVENER" compare "$demo"
     [ "$status" -eq 0 ]
-    [ -z "$stderr" ]
+    [ "$(grep -c . <<<"$stderr")" -eq 1 ]
+    [[ $stderr == "evener: warning: electric_axle: whether the winding of drive unit rear derates is not decided: "* ]]
     page=$(flat "$output")
     for part in "2 trucks over" "Lowest energy consumption at own speeds: electric axle, " "% less than central drive." \
         "Lowest energy consumption at the common speed: " "Shortest travel time: " "s more. Main limit: central drive: motor power (" \
         "Like for like: all 4x2" "Side by side" "at the common speed, kWh/km" \
-        "Energy balance, all at the common speed" "Energy balance, each at its own speeds" "net battery energy" \
+        "Brakes and heat, each at its own speeds" "central drive: Motors took " "Hottest friction brakes of drive: " \
+        "over the range of its time constants" "Energy balance, all at the common speed" "Energy balance, each at its own speeds" "net battery energy" \
         "Accuracy and validity" "invented" "the travel times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
         [[ $page == *"$part"* ]]
     done
@@ -61,11 +63,11 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
     [ "$(jq -c '[.trucks[].short_name]' out.json)" = '["central drive","electric axle"]' ]
     [ "$(jq -r '.trucks[1].axle_configuration' out.json)" = 4x2 ]
-    jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 25 and $first < 27' out.json
+    jq -e '.trucks[1] | (.own.battery_kwh - .own.difference.battery_kwh) as $first | $first > 22 and $first < 25' out.json
     jq -e '[.trucks[0] | .own, .common | .difference, .percent | .. | numbers] | length > 200 and all(. == 0)' out.json
     jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' out.json
     jq -e '[.trucks[].common.duration_s] | (max - min) / min < 1e-4' out.json
-    jq -e '.trucks[0].own.limited_by[0].limit == "motor_power" and (.findings | length) == 0' out.json
+    jq -e '.trucks[0].own.limited_by[0].limit == "motor_power" and ([.findings[].fault] == ["not_decided"])' out.json
 }
 
 @test "terminal, JSON document, page and CSV file tell the same rows, in the same order, by the same numbers" {
@@ -137,7 +139,7 @@ def shown(row, value, digits):
 
 # The table: its first column, and the first truck's cell.
 def table(path):
-    lines = open(path).read().split("Side by side")[1].split("Energy balance")[0].splitlines()[2:]
+    lines = open(path).read().split("Side by side")[1].split("Brakes and heat")[0].splitlines()[2:]
     head, lines = lines[0], [line for line in lines[1:] if line.strip()]
     assert head.split("  ")[-2:] != [""], head
     return [re.split(r"\s{2,}", line.strip()) for line in lines]
@@ -189,7 +191,7 @@ for row, line, every in zip(rows, told, digits):
     if row["unit"] != "s":
         cell = "%+.*f" % (1 if tail else row["digits"], scale * change)
         assert line[3] == (cell if float(cell) else cell[1:]) + tail, (row, line, cell)
-assert told_changes == 16, told_changes
+assert told_changes == 18, told_changes
 assert abs(change_of(rows[wanted.index(next(row for row in wanted if row[0] == "own.final_soc"))])) > 1e-6
 
 # What the energy balances add up to is told as the row of that result is.

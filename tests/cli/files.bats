@@ -364,7 +364,7 @@ drive $truck $hill
 drive $truck $hill --json
 drive $truck $hill --trace -
 drive $truck $hill --trace - --trace-interval-s 0.01
-compare $demo
+compare $root/vehicles/lineups/mountain.yaml
 new truck -
 check kept.yaml
 check kept.yaml --tap

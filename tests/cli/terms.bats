@@ -71,7 +71,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
     [[ $output == *"ran out of"* ]]
     echo "$output" >"$told/empty.txt"
     printf 'name: flat\ninvented: true\nlength_m: 20000\nspeed: {place_m: [0], limit_km_h: [60]}\n' >"$told/flat.yaml"
-    run -1 "$EVENER" drive tipper-8x4-eaxle "$told/flat.yaml" --headwind-m-s=-30 --driver exact \
+    run -1 "$EVENER" drive "$root/tests/trucks/plain/tipper-8x4-eaxle.yaml" "$told/flat.yaml" --headwind-m-s=-30 --driver exact \
         --set drive_units.leading.motors.a.peak_torque_nm=4080 --set drive_units.leading.motors.b.peak_torque_nm=4080
     [[ ${output//$'\n'/ } == *"asked more than its battery gives"* ]]
     echo "$output" >"$told/weak.txt"

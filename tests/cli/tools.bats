@@ -91,16 +91,16 @@ count() {
 
 @test "schedules that the accuracy decides are found, and those that it does not are no find" {
     cd "$source_root"
-    run "$EVENER_BUILD/tests/schedules" vehicles/trucks/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
+    run "$EVENER_BUILD/tests/schedules" tests/trucks/plain/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
     [ "$status" -eq 0 ]
     [[ $output =~ ^"2 runs, 0 without results, 0 with another schedule; "[0-9]+" and "[0-9]+" events"$ ]]
-    run "$EVENER_BUILD/tests/schedules" --accuracy 1e-3 --all vehicles/trucks/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
+    run "$EVENER_BUILD/tests/schedules" --accuracy 1e-3 --all tests/trucks/plain/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
     [ "$status" -eq 1 ]
     [[ $output =~ "tipper-8x4-two-eaxles, sort-2, human: another schedule, "[^$'\n']*" kWh"$'\n  '[^$'\n']*" m against "[^$'\n']*" m"$'\n' ]]
     [[ ${lines[-1]} =~ ", "[12]" with another schedule; " ]]
     run "$EVENER_BUILD/tests/schedules" vehicles/trucks/tipper-8x4-two-eaxles.yaml
     [ "$status" -eq 2 ]
-    run "$EVENER_BUILD/tests/schedules" --accuracy 1 vehicles/trucks/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
+    run "$EVENER_BUILD/tests/schedules" --accuracy 1 tests/trucks/plain/tipper-8x4-two-eaxles.yaml -- cycles/reference/sort-2.yaml
     [ "$status" -eq 1 ]
     [[ ${lines[0]} == "tipper-8x4-two-eaxles, sort-2, exact: no results: "* ]]
 }

@@ -31,11 +31,11 @@ static void put_kwh(FILE *to, const evn_look *look, double kwh)
 
 static void put_causes(const evn_results *r, const evn_look *look, FILE *to)
 {
-    static const double WORTH_SHARE = 0.02; /* of what friction brakes took */
+    static const double WORTH_SHARE = 0.02, WORTH_KWH = 0.05; /* of what friction brakes took; else 0.0 is told */
     double all_kwh = result(r, "energy_balance.friction_brakes_kwh");
     evn_friction_cause cause;
     for (size_t k = 0; evn_results_friction_cause_at(r, k, &cause); k++) {
-        if (cause.kwh < WORTH_SHARE * all_kwh)
+        if (k > 0 && (cause.kwh < WORTH_SHARE * all_kwh || cause.kwh < WORTH_KWH))
             break;
         fprintf(to, "%s%s ", k == 0 ? " (" : ", ", cause.label);
         put_kwh(to, look, cause.kwh);
