@@ -379,7 +379,8 @@ static const evn_operand operands[] = {
     {"CYCLE", "a cycle: its file (YAML), or its name", {EVN_TAKES_INPUT, "cycle", NULL}}};
 
 static const char *const notes[] = {
-    "The report tells the results, the energy balance, what limited the truck, and accuracy and validity. "
+    "The report tells the results, the energy balance, what limited the truck, how it braked and how hot its parts "
+    "became, and accuracy and validity. "
     "With --trace - the trace goes to standard output and the report to standard error.",
     EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.", EVN_PAGE_NOTE,
     "Trace and page are written whole, both or none: where one cannot be written the other is not either, and files "

@@ -154,7 +154,8 @@ static void range_cell(char out[CELL], const evn_look *look, const evn_peak_temp
 static bool part_row(evn_table *table, const evn_look *look, const evn_peak_temperature *p)
 {
     char name[NAMES], peak[CELL], range[CELL], from[CELL], limit[CELL];
-    snprintf(name, sizeof name, "%s%s%.200s", p->part, p->of ? ", " : "", p->of ? p->of : "");
+    const char *part = strcmp(p->part, "friction brakes") == 0 ? "brakes" : p->part; /* there is no other kind */
+    snprintf(name, sizeof name, "%s%s%.200s", part, p->of ? ", " : "", p->of ? p->of : "");
     char *safe = evn_safe_text(name);
     degc_cell(peak, look, p->peak_degc);
     range_cell(range, look, p);
@@ -169,19 +170,26 @@ bool evn_temperatures_table(const evn_results *r, FILE *to, const evn_look *look
 {
     static const evn_table_column columns[COLUMNS] = {{"degC", false, true},
                                                       {"hottest", true, false},
-                                                      {"over the range of time constants", true, false},
+                                                      {"over its range", true, false},
                                                       {"derates from", true, false},
                                                       {"limit", true, false}};
     evn_peak_temperature p;
     if (!evn_results_peak_temperature_at(r, 0, &p))
         return true;
     evn_table *table = evn_table_new(columns, COLUMNS, true);
-    bool made = table;
-    for (size_t k = 0; made && evn_results_peak_temperature_at(r, k, &p); k++)
+    bool made = table, ranged = false;
+    for (size_t k = 0; made && evn_results_peak_temperature_at(r, k, &p); k++) {
         made = part_row(table, look, &p);
+        ranged = ranged || isfinite(p.low_degc);
+    }
     if (made) {
         fputc('\n', to);
         made = evn_table_print(table, to, indent, evn_look_width(look));
+        if (ranged) {
+            fputc('\n', to);
+            evn_put_paragraph_within(to, evn_look_prose(look), 0, indent,
+                                     "Over its range: with all time constants of the motor at either end of theirs.");
+        }
     }
     evn_table_free(table);
     return made;
