@@ -48,6 +48,7 @@ END_TEST
 static const char *const failed_once[] = {"balance-downhill",
                                           "balance-without-pack",
                                           "creeps-at-its-limit",
+                                          "inverter-without-resistance",
                                           "no-end",
                                           "pull-limited-while-braked",
                                           "pack-binds-within-motors",
