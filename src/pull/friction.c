@@ -74,16 +74,18 @@ static void share_ideally(const evn_pull *p, const evn_forces *f, double force_n
         force_n[k] = axle[k].rubs ? z * axle[k].load_n - axle[k].motor_n : 0;
 }
 
-/* Where brakes end, their force may be a hair below 0: that goes by the shares. */
+/* Where brakes end, their force may be a hair below 0 within a step: it goes on as it came to 0, by the axles that had
+ * it last. */
 void evn_friction_shared(const evn_pull *p, const evn_forces *f, double force_n[EVN_AXLES_MAX])
 {
     const evn_rig *r = p->at.rig;
-    if (r->friction_ideal && f->brake_n > 0) {
-        share_ideally(p, f, force_n);
-        return;
-    }
+    bool ideal = r->friction_ideal && f->brake_n != 0;
+    evn_forces above = *f;
+    above.brake_n = fabs(f->brake_n);
+    if (ideal)
+        share_ideally(p, &above, force_n);
     for (size_t k = 0; k < r->axle_count; k++)
-        force_n[k] = r->axle[k].friction_share * f->brake_n;
+        force_n[k] = ideal ? copysign(force_n[k], f->brake_n) : r->axle[k].friction_share * f->brake_n;
 }
 
 void evn_friction_forces(const evn_instant *n, double force_n[EVN_AXLES_MAX])

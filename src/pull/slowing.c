@@ -71,11 +71,14 @@ double evn_retarder_n(const evn_pull *p, const double force_n[], double accel, d
     static const evn_between how = {1e-9, 1e-14, 100};
     if (!p->at.rig->has_part[EVN_RETARDER])
         return 0;
-    double wanted_n = fmin(left_n, evn_retarder_most_n(p));
-    if (wanted_n <= 0)
+    double most_n = left_n != 0 ? evn_retarder_most_n(p) : 0, wanted_n = fmin(left_n, most_n);
+    if (most_n <= 0)
         return 0;
     at_axle s = {p, motors_n(p, p->at.rig->retarder.axle, force_n, accel), accel, left_n};
-    evn_known none = {0, carried_over(&s, 0)}, wanted = {wanted_n, carried_over(&s, wanted_n)};
+    evn_known none = {0, carried_over(&s, 0)};
+    if (wanted_n < 0) /* within a step past the end of braking: its force goes through zero as that of brakes does */
+        return none.error > 0 ? wanted_n : 0;
+    evn_known wanted = {wanted_n, carried_over(&s, wanted_n)};
     if (wanted.error >= 0)
         return wanted_n;
     return none.error <= 0 ? 0 : evn_root_between(carried_over, &s, none, wanted, &how).x;

@@ -233,6 +233,15 @@ static bool closes_for_braking(const evn_trip *trip)
     return trip->y[EVN_Y_SPEED] > trip->rig->fade_from_m_s + ABOVE_FADE_M_S;
 }
 
+/* With branches closed, in the gear that it has: axles of other tyres bring the dividing point to another speed. */
+static bool closed_is_too_fast(const evn_trip *trip, size_t unit, evn_setting closed)
+{
+    static const double NEAR_TOP = 0.98; /* as of any other setting (pull/prices.c) */
+    const evn_unit *u = &trip->rig->unit[unit];
+    double rad_s = trip->y[EVN_Y_SPEED] * evn_rig_setting_rad_m(trip->rig, unit, closed);
+    return rad_s * u->gear[closed.gear].total_ratio > NEAR_TOP * evn_unit_top_rad_s(u);
+}
+
 /* Closes what is open of one unit: its disconnect, else its branches. False: nothing is, or its motors would turn too
  * fast. */
 static bool close_one(evn_trip *trip, size_t unit)
@@ -241,7 +250,7 @@ static bool close_one(evn_trip *trip, size_t unit)
     closed.open = 0;
     if (evn_heat_holds(trip, unit))
         return false;
-    if (evn_is_open(now) ? !best_closed(trip, unit, &closed) : now.open == 0)
+    if (evn_is_open(now) ? !best_closed(trip, unit, &closed) : now.open == 0 || closed_is_too_fast(trip, unit, closed))
         return false;
     evn_act_change(trip, unit, closed);
     return true;

@@ -107,12 +107,17 @@ double evn_cap_m_s2(const evn_trip *trip)
     return evn_cap_over(trip, &c->plan[trip->plan_at < c->plan_count ? trip->plan_at : c->plan_count - 1]);
 }
 
-/* The place ahead where the plan has to be met: end of the stretch aimed at. */
+/*
+ * The place ahead where the plan has to be met: end of the stretch aimed at. Up to that place what is prescribed
+ * (evn_begin_meeting) asks for the same: else a limit that holds the one and not the other would be taken and left
+ * again within the last millimetre. Bounded, since what is forgone for a better setting is integrated.
+ */
 static double halting_asks(const evn_trip *trip, const double *y)
 {
+    static const double MOST_M_S2 = 1e4;
     const evn_plan_stretch *p = &trip->course->plan[trip->plan_at];
-    double rest = p->end_m - y[EVN_Y_PLACE];
-    return (p->v2_end - y[EVN_Y_SPEED] * y[EVN_Y_SPEED]) / (2 * fmax(rest, 1e-3));
+    double rest = p->end_m - y[EVN_Y_PLACE], over_v2 = p->v2_end - y[EVN_Y_SPEED] * y[EVN_Y_SPEED];
+    return fmax(fmin(over_v2 / (2 * fmax(rest, 1e-9)), MOST_M_S2), -MOST_M_S2);
 }
 
 /* Braking within the comfortable, without a bend; who is far below asks for more than any other law. */

@@ -15,6 +15,12 @@ static double coolant_of(double own_degc, const evn_heat_gains *g)
     return isnan(g->coolant_degc) ? own_degc : g->coolant_degc;
 }
 
+/* From a part to what cools it. Without a resistance between them its losses pass at once. */
+static double passed_on_w(double own_degc, double sink_degc, double k_w, double losses_w)
+{
+    return k_w > 0 ? (own_degc - sink_degc) / k_w : losses_w;
+}
+
 static double winding_rate(const evn_heat *h, const double degc[], const evn_heat_gains *g, evn_heat_pace pace)
 {
     double own_degc = degc[h->at[copper_of[pace]]], sink_degc, gain_w = g->copper_w;
@@ -32,7 +38,7 @@ static double winding_rate(const evn_heat *h, const double degc[], const evn_hea
 static double housing_rate(const evn_heat *h, const double degc[], const evn_heat_gains *g, evn_heat_pace pace)
 {
     double own_degc = degc[h->at[housing_of[pace]]];
-    double from_winding_w = (degc[h->at[copper_of[pace]]] - own_degc) / h->winding_k_w;
+    double from_winding_w = passed_on_w(degc[h->at[copper_of[pace]]], own_degc, h->winding_k_w, g->copper_w);
     double sink_degc = coolant_of(h->winding_coolant_degc, g);
     return (h->housing_k_w * (g->other_w + from_winding_w) - (own_degc - sink_degc)) / h->housing_s[pace];
 }
@@ -204,11 +210,12 @@ double evn_heat_to_coolant_w(const evn_heat *h, const double degc[], const evn_h
     double coolant = coolant_of(h->winding_coolant_degc, g), motor_w = g->copper_w + g->other_w;
     double inverter_w = g->inverter_w;
     if (h->housing)
-        motor_w = (degc[h->at[HOUSING]] - coolant) / h->housing_k_w;
+        motor_w = passed_on_w(degc[h->at[HOUSING]], coolant, h->housing_k_w, motor_w);
     else if (h->winding)
-        motor_w = (degc[h->at[COPPER]] - coolant) / h->winding_k_w;
+        motor_w = passed_on_w(degc[h->at[COPPER]], coolant, h->winding_k_w, motor_w);
     if (has_inverter(h))
-        inverter_w = (degc[h->at[INVERTER]] - coolant_of(h->inverter_coolant_degc, g)) / h->inverter_k_w;
+        inverter_w =
+            passed_on_w(degc[h->at[INVERTER]], coolant_of(h->inverter_coolant_degc, g), h->inverter_k_w, inverter_w);
     return motor_w + inverter_w;
 }
 

@@ -47,13 +47,18 @@ END_TEST
 /* Files under tests/random/cases: cases that once failed, without what the fault did not need. */
 static const char *const failed_once[] = {"balance-downhill",
                                           "balance-without-pack",
+                                          "closes-a-branch-too-fast",
                                           "creeps-at-its-limit",
+                                          "ideal-past-the-end-of-braking",
+                                          "inverter-without-resistance",
+                                          "limited-in-the-last-millimetre",
                                           "no-end",
                                           "pull-limited-while-braked",
                                           "pack-binds-within-motors",
                                           "pack-charged-beyond-its-limit",
                                           "pack-charged-beyond-its-window",
                                           "pack-takes-no-push-between",
+                                          "retarder-past-the-end-of-braking",
                                           "runs-hot",
                                           "synchronising-moves-the-voltage",
                                           "winding-too-hot",
@@ -135,6 +140,152 @@ START_TEST(every_key_of_trucks_cycles_and_what_is_asked_is_drawn)
 }
 END_TEST
 
+/* ---- how often */
+static const draft *below(const draft *map, const char *key) { return map ? draft_get(map, key) : NULL; }
+static bool is_word(const draft *map, const char *key, const char *word)
+{
+    const draft *d = below(map, key);
+    return d && strcmp(d->word, word) == 0;
+}
+static bool lists_word(const draft *map, const char *key, const char *word)
+{
+    const draft *d = below(map, key);
+    return d && strstr(d->word, word);
+}
+static const draft *driving_of(const random_case *c)
+{
+    return draft_get(draft_get(draft_get(c->kept, "runs"), "random"), "driving");
+}
+
+/* One axle, or unit, at least of which this is so. */
+static bool any(const draft *many, bool (*is_so)(const draft *))
+{
+    for (size_t k = 0; k < draft_count(many); k++)
+        if (is_so(draft_child(many, k)))
+            return true;
+    return false;
+}
+static bool any_axle(const random_case *c, bool (*is_so)(const draft *))
+{
+    return any(draft_get(c->truck, "axles"), is_so);
+}
+static bool any_unit(const random_case *c, bool (*is_so)(const draft *))
+{
+    return any(draft_get(c->truck, "drive_units"), is_so);
+}
+static const draft *motor_of(const draft *unit) { return draft_child(draft_get(unit, "motors"), 0); }
+static const draft *inverter_heat_of(const draft *unit) { return below(below(motor_of(unit), "inverter"), "heat"); }
+static bool unit_housing(const draft *unit) { return draft_get(motor_of(unit), "housing"); }
+static bool unit_slow_inverter(const draft *unit)
+{
+    const draft *heat = inverter_heat_of(unit);
+    return heat && draft_number(heat, "time_constant_s", 0) >= 5;
+}
+static bool unit_quick_inverter(const draft *unit) { return inverter_heat_of(unit) && !unit_slow_inverter(unit); }
+static bool unit_range(const draft *unit) { return below(below(motor_of(unit), "winding"), "time_constant_low_s"); }
+static bool unit_axle_lock(const draft *unit) { return is_word(unit, "axle_differential_lock", "true"); }
+static bool unit_inter_axle_lock(const draft *unit) { return is_word(unit, "inter_axle_lock", "true"); }
+static bool unit_force_limit(const draft *unit) { return draft_get(unit, "braking_force_limit_kn"); }
+static bool opens(const draft *branch) { return below(below(branch, "path"), "disconnect"); }
+static bool unit_branch_opens(const draft *unit)
+{
+    const draft *branches = draft_get(unit, "branches");
+    return branches && any(branches, opens);
+}
+static bool axle_brake(const draft *axle) { return draft_get(axle, "friction_brake"); }
+static bool axle_brake_limit(const draft *axle) { return below(below(axle, "friction_brake"), "limit_degc"); }
+static bool axle_lifts(const draft *axle) { return draft_get(axle, "lifts"); }
+static bool axle_start_aid(const draft *axle) { return below(below(axle, "lifts"), "start_aid"); }
+
+#define OF_UNIT(name)                                                                                                  \
+    static bool name(const random_case *c) { return any_unit(c, unit_##name); }
+#define OF_AXLE(name)                                                                                                  \
+    static bool name(const random_case *c) { return any_axle(c, axle_##name); }
+#define OF_TRUCK(name, path)                                                                                           \
+    static bool name(const random_case *c) { return path; }
+OF_UNIT(housing)
+OF_UNIT(slow_inverter)
+OF_UNIT(quick_inverter)
+OF_UNIT(range)
+OF_UNIT(axle_lock)
+OF_UNIT(inter_axle_lock)
+OF_UNIT(force_limit)
+OF_UNIT(branch_opens)
+OF_AXLE(brake)
+OF_AXLE(brake_limit)
+OF_AXLE(lifts)
+OF_AXLE(start_aid)
+OF_TRUCK(cooling, draft_get(c->truck, "cooling"))
+OF_TRUCK(cooling_limit, below(draft_get(c->truck, "cooling"), "limit_degc"))
+OF_TRUCK(power_limit, below(draft_get(c->truck, "brakes"), "friction_power_limit_kw"))
+OF_TRUCK(ideal, is_word(draft_get(c->truck, "brakes"), "distribution", "ideal"))
+OF_TRUCK(stated, is_word(draft_get(c->truck, "brakes"), "distribution", "stated"))
+OF_TRUCK(motor_share, below(draft_get(c->truck, "brakes"), "motor_share"))
+OF_TRUCK(margin, below(draft_get(c->truck, "adhesion"), "regenerating_margin"))
+OF_TRUCK(retarder, draft_get(c->truck, "retarder"))
+OF_TRUCK(retarder_heats, below(draft_get(c->truck, "retarder"), "coolant_share") && cooling(c))
+OF_TRUCK(resistor, draft_get(c->truck, "brake_resistor"))
+OF_TRUCK(set_speed, is_word(driving_of(c), "endurance", "set_speed"))
+OF_TRUCK(holdable, is_word(driving_of(c), "endurance", "holdable"))
+OF_TRUCK(dry, lists_word(draft_get(c->cycle, "surface"), "kind", "dry"))
+OF_TRUCK(wet, lists_word(draft_get(c->cycle, "surface"), "kind", "wet"))
+OF_TRUCK(gravel, lists_word(draft_get(c->cycle, "surface"), "kind", "gravel"))
+OF_TRUCK(soil, lists_word(draft_get(c->cycle, "surface"), "kind", "soil"))
+OF_TRUCK(snow, lists_word(draft_get(c->cycle, "surface"), "kind", "snow"))
+OF_TRUCK(split, below(draft_get(c->cycle, "surface"), "adhesion_other_side"))
+
+/* What heat, grip and brakes hang on is stated often enough that runs meet it, together with the rest too. */
+static const struct {
+    const char *what;
+    bool (*stated)(const random_case *);
+} stated_often[] = {
+    {"housing", housing},
+    {"inverter that heats as a node", slow_inverter},
+    {"inverter that heats at once", quick_inverter},
+    {"range of a time constant", range},
+    {"cooling", cooling},
+    {"limit of the coolant", cooling_limit},
+    {"friction brake that heats", brake},
+    {"limit of a friction brake", brake_limit},
+    {"limit of friction braking power", power_limit},
+    {"ideal distribution", ideal},
+    {"stated distribution", stated},
+    {"motors' share of braking", motor_share},
+    {"margin of regenerating", margin},
+    {"limit of a unit's braking force", force_limit},
+    {"retarder", retarder},
+    {"retarder that heats the coolant", retarder_heats},
+    {"brake resistor", resistor},
+    {"lifting axle", lifts},
+    {"start aid", start_aid},
+    {"axle differential lock", axle_lock},
+    {"inter-axle lock", inter_axle_lock},
+    {"disconnect in a branch", branch_opens},
+    {"endurance at a set speed", set_speed},
+    {"endurance at the speed that can be held", holdable},
+    {"dry", dry},
+    {"wet", wet},
+    {"gravel", gravel},
+    {"soil", soil},
+    {"snow", snow},
+    {"adhesion of the other side", split},
+};
+
+START_TEST(what_heat_grip_and_brakes_hang_on_is_stated_often)
+{
+    enum { DRAWN = 1000, LEAST = 50, ROWS = sizeof stated_often / sizeof *stated_often };
+    size_t times[ROWS] = {0};
+    for (uint64_t k = 0; k < DRAWN; k++) {
+        random_case c = case_invent(SEED, k, 0);
+        for (size_t row = 0; row < ROWS; row++)
+            times[row] += stated_often[row].stated(&c);
+        case_free(&c);
+    }
+    for (size_t row = 0; row < ROWS; row++)
+        ck_assert_msg(times[row] >= LEAST, "%s: stated by %zu of %d", stated_often[row].what, times[row], (int)DRAWN);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ the judge */
 
 /* A file that is another, as long as nothing is put beside. */
@@ -190,7 +341,7 @@ START_TEST(a_run_that_takes_too_long_is_ended_and_told)
 }
 END_TEST
 
-/* One row, all of it far inside every limit, but for one column. */
+/* One row, all of it far inside every limit, but for one column. The truck's speed is 36 km/h. */
 static void judge_row(const char *column, double value, trial_verdict *v)
 {
     evn_report *report = evn_report_new();
@@ -199,12 +350,15 @@ static void judge_row(const char *column, double value, trial_verdict *v)
     evn_rig *rig;
     limits_watch watch;
     double row[COLUMNS_MOST] = {0};
-    ck_assert_int_eq(evn_truck_load("vehicles/trucks/tractor-4x2-central.yaml", &truck, report), EVN_DONE);
+    ck_assert_int_eq(evn_truck_load("tests/trucks/judged.yaml", &truck, report), EVN_DONE);
     ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
     limits_begin(&watch, truck, rig, v);
     for (size_t k = 0; k < watch.columns; k++) {
         const char *key = watch.column[k].what.key;
-        row[k] = strcmp(key, "soc") == 0 ? 0.5 : strcmp(key, "battery_voltage_v") == 0 ? 680 : 0;
+        row[k] = strcmp(key, "soc") == 0                 ? 0.5
+                 : strcmp(key, "battery_voltage_v") == 0 ? 680
+                 : strcmp(key, "speed_km_h") == 0        ? 36
+                                                         : 0;
         if (strcmp(key, column) == 0)
             row[k] = value;
     }
@@ -215,7 +369,8 @@ static void judge_row(const char *column, double value, trial_verdict *v)
     evn_report_free(report);
 }
 
-/* The limits of that truck: 700 kW out, 430 kW in, 520 to 780 V, charge 0.06 to 0.94, 175 degC, 3500 rpm. */
+/* The limits of that truck: 700 kW out, 430 kW in, 520 to 780 V, charge 0.06 to 0.94, 3500 rpm, 600 kW of friction
+ * brakes; winding 175 degC, inverter 155, coolant 75, friction brakes of each axle 450. */
 static const struct {
     const char *column;
     double within, beyond;
@@ -228,6 +383,10 @@ static const struct {
     {"soc", 0.06, 0.0599, TRIAL_CHARGE_STATE},
     {"soc", 0.94, 0.9401, TRIAL_CHARGE_STATE},
     {"winding_temperature_degc", 175, 175.2, TRIAL_WINDING},
+    {"inverter_temperature_degc", 155, 155.3, TRIAL_INVERTER},
+    {"coolant_temperature_degc", 75, 75.3, TRIAL_COOLANT},
+    {"axle_brake_temperature_degc", 450, 450.3, TRIAL_AXLE_BRAKE},
+    {"friction_brake_force_kn", 60, 60.1, TRIAL_FRICTION_POWER},
     {"motor_speed_rpm", 3500, 3510, TRIAL_SPEED},
     {"motor_losses_kw", 0, -0.1, TRIAL_LOSS_NEGATIVE},
     {"wheel_force_kn", 1e3, (double)NAN, TRIAL_NOT_FINITE},
@@ -255,6 +414,7 @@ int main(void)
     TCase *cases = tcase_create("cases");
     tcase_add_loop_test(cases, what_failed_once_passes, 0, sizeof failed_once / sizeof *failed_once);
     tcase_add_test(cases, every_key_of_trucks_cycles_and_what_is_asked_is_drawn);
+    tcase_add_test(cases, what_heat_grip_and_brakes_hang_on_is_stated_often);
     tcase_add_test(cases, a_shipped_truck_passes);
     tcase_add_test(cases, what_is_refused_with_its_place_is_no_fault);
     tcase_add_test(cases, a_run_that_takes_too_long_is_ended_and_told);

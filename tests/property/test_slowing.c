@@ -347,6 +347,28 @@ START_TEST(retarder_and_motors_of_an_axle_stay_within_what_it_carries)
 }
 END_TEST
 
+/*
+ * A step of the integrator may end past the end of braking. What is left to retarder and brakes is below zero there,
+ * and the retarder goes on with it: were it cut off at zero, the friction brakes' line would have its kink.
+ */
+START_TEST(a_retarder_goes_through_zero_with_what_motors_leave)
+{
+    moment m;
+    evn_rig *rig = rig_of(PLAIN);
+    give_retarder(rig, 3e4, 1e6, (double)INFINITY);
+    rig->unit[0].braking_force_limit_n = 5e3;
+    for (int side = -1; side <= 1; side += 2) {
+        moment_of(&m, rig, 15, 0, 0.5, EVN_BY_ADHESION);
+        double asked = (-5e3 + side - m.is.pull.road.base_n) / m.is.pull.road.mass_kg;
+        moment_of(&m, rig, 15, asked, 0.5, EVN_BY_ADHESION);
+        ck_assert_double_eq_tol(m.is.limited.unit_n, -5e3, 1e-6);
+        ck_assert_double_eq_tol(m.is.retarder_n, -side, 1e-6);
+        ck_assert_double_eq_tol(m.is.brake_n, 0, 1e-9);
+    }
+    evn_rig_free(rig);
+}
+END_TEST
+
 START_TEST(a_retarder_for_endurance_is_let_go_where_more_is_demanded)
 {
     evn_rig *rig = rig_of(TRACTOR);
@@ -548,6 +570,7 @@ int main(void)
     tcase_add_loop_test(instants, a_retarder_takes_what_motors_leave_up_to_its_limits_and_friction_brakes_the_rest, 0,
                         TRUCKS);
     tcase_add_test(instants, retarder_and_motors_of_an_axle_stay_within_what_it_carries);
+    tcase_add_test(instants, a_retarder_goes_through_zero_with_what_motors_leave);
     tcase_add_test(instants, a_retarder_for_endurance_is_let_go_where_more_is_demanded);
     tcase_add_loop_test(instants, a_resistor_takes_exactly_what_the_pack_refuses, 0, TRUCKS);
     tcase_add_loop_test(instants, at_the_limit_of_pack_and_resistor_both_take_all_they_can, 0, TRUCKS);

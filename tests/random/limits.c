@@ -71,11 +71,45 @@ static void hold_pack(limits_watch *w, const double *row, double t)
         hold(w, TRIAL_VOLTAGE_HIGH, t, volts, b->maximum_voltage_v, 1e-3 * b->maximum_voltage_v);
 }
 
+/* What all friction brakes take together: the force is that along the road, the speed the truck's. */
+static void hold_truck(limits_watch *w, const double *row, double t)
+{
+    const evn_truck_file *truck = w->truck;
+    double m_s = value_of(w, row, "speed_km_h") / 3.6, kw = value_of(w, row, "friction_brake_force_kn") * m_s;
+    double limit_kw = truck->brakes ? truck->brakes->friction_power_limit_kw : (double)NAN;
+    if (truck->cooling && !isnan(truck->cooling->limit_degc))
+        hold(w, TRIAL_COOLANT, t, value_of(w, row, "coolant_temperature_degc"), truck->cooling->limit_degc, 0.2);
+    if (!isnan(limit_kw))
+        hold(w, TRIAL_FRICTION_POWER, t, kw, limit_kw, 0.6 + 1e-4 * limit_kw);
+}
+
+/* Behind the truck's own axles stands the group of the trailer. */
+static const evn_axle_brake_file *brake_of(const limits_watch *w, const char *axle)
+{
+    const evn_axle_file *axles = w->truck->axles.item;
+    for (size_t k = 0; k < w->truck->axles.count; k++)
+        if (strcmp(w->truck->axles.name[k], axle) == 0)
+            return axles[k].friction_brake;
+    return w->truck->trailer->friction_brake;
+}
+
+static void hold_axle_column(limits_watch *w, size_t column, double value, double t)
+{
+    const evn_trace_column *c = &w->column[column];
+    if (!is(c, "axle_brake_temperature_degc") || isnan(brake_of(w, c->axle)->limit_degc))
+        return;
+    double limit = brake_of(w, c->axle)->limit_degc, let_pass = 0.2;
+    w->too_hot[column] = w->too_hot[column] || value > limit + let_pass;
+    hold(w, TRIAL_AXLE_BRAKE, t, value, limit, let_pass);
+}
+
 static void hold_unit_column(limits_watch *w, const evn_trace_column *c, double value, double t)
 {
     const evn_motor_file *m = motor_of(w, c->drive_unit);
     if (is(c, "winding_temperature_degc") && m->winding)
         hold(w, TRIAL_WINDING, t, value, m->winding->derate_to_degc, 0.1);
+    if (is(c, "inverter_temperature_degc"))
+        hold(w, TRIAL_INVERTER, t, value, m->inverter->heat->derate_to_degc, 0.2);
     if (is(c, "motor_speed_rpm"))
         hold(w, TRIAL_SPEED, t, value, m->top_speed_rpm, 1e-3 * m->top_speed_rpm);
     if ((is(c, "motor_losses_kw") || is(c, "inverter_losses_kw")) && value < -1e-9)
@@ -87,8 +121,10 @@ void limits_sample(void *self, const double *row, size_t columns)
     limits_watch *w = self;
     double t = value_of(w, row, "time_s");
     hold_pack(w, row, t);
+    hold_truck(w, row, t);
     for (size_t k = 0; k < columns && k < w->columns; k++) {
         hold_unit_column(w, &w->column[k], row[k], t);
+        hold_axle_column(w, k, row[k], t);
         if (!isfinite(row[k]))
             say(w->verdict, TRIAL_NOT_FINITE, w->column[k].what.key, row[k], t);
     }
@@ -117,14 +153,30 @@ static const struct {
     trial_fault fault;
     const char *word;
 } words[] = {
-    {TRIAL_WINDING, "winding"},     {TRIAL_DISCHARGE, "discharge"},  {TRIAL_CHARGE, "charge"},
-    {TRIAL_VOLTAGE_LOW, "voltage"}, {TRIAL_VOLTAGE_HIGH, "voltage"}, {TRIAL_SPEED, "speed"},
-    {TRIAL_CHARGE_STATE, "charge"},
+    {TRIAL_WINDING, "winding"},      {TRIAL_DISCHARGE, "discharge"},
+    {TRIAL_CHARGE, "charge"},        {TRIAL_VOLTAGE_LOW, "voltage"},
+    {TRIAL_VOLTAGE_HIGH, "voltage"}, {TRIAL_SPEED, "speed"},
+    {TRIAL_CHARGE_STATE, "charge"},  {TRIAL_INVERTER, "inverter"},
+    {TRIAL_COOLANT, "coolant"},      {TRIAL_FRICTION_POWER, "friction braking power"},
 };
+
+/* Each axle that was too hot has a finding of its own. */
+static bool axles_are_told(const limits_watch *w, const evn_report *report)
+{
+    char word[100];
+    for (size_t k = 0; k < w->columns; k++) {
+        snprintf(word, sizeof word, "friction brakes of axle %.60s at", w->column[k].axle ? w->column[k].axle : "");
+        if (w->too_hot[k] && !is_told(report, word))
+            return false;
+    }
+    return true;
+}
 
 void limits_end(limits_watch *w, const evn_report *report)
 {
     for (size_t k = 0; k < sizeof words / sizeof *words; k++)
         if (w->worst[words[k].fault] > 1 && !is_told(report, words[k].word))
             w->verdict->fault[words[k].fault] = true;
+    if (!axles_are_told(w, report))
+        w->verdict->fault[TRIAL_AXLE_BRAKE] = true;
 }

@@ -12,6 +12,7 @@ typedef struct limits_watch {
     size_t columns;
     evn_trace_column column[COLUMNS_MOST];
     double worst[TRIAL_FAULT_COUNT], worst_s[TRIAL_FAULT_COUNT]; /* beyond the limit, over what is let pass */
+    bool too_hot[COLUMNS_MOST]; /* columns of an axle's friction brakes that were beyond theirs */
     trial_verdict *verdict;
 } limits_watch;
 

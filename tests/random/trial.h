@@ -18,6 +18,10 @@
     X(BALANCE, "the energy balance leaves open more than 2e-5 of the energy that moved")                               \
     X(AXLES, "friction braking of the axles that does not sum up to that of the balance")                              \
     X(WINDING, "winding hotter than derate_to_degc, without a finding")                                                \
+    X(INVERTER, "inverter hotter than derate_to_degc, without a finding")                                              \
+    X(COOLANT, "coolant hotter than limit_degc, without a finding")                                                    \
+    X(AXLE_BRAKE, "friction brakes of an axle hotter than limit_degc, without a finding that names it")                \
+    X(FRICTION_POWER, "friction braking power above friction_power_limit_kw, without a finding")                       \
     X(DISCHARGE, "more than discharge_limit_kw out of the battery, without a finding")                                 \
     X(CHARGE, "more than charge_limit_kw, or its taper, into the battery, without a finding")                          \
     X(VOLTAGE_LOW, "terminals below minimum_voltage_v, without a finding")                                             \

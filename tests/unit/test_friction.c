@@ -127,6 +127,24 @@ START_TEST(ideal_distribution_brakes_each_axle_by_its_load_of_the_moment_and_non
 }
 END_TEST
 
+/* A step may end past the end of braking: a hair below zero the force is that of a hair above it, the other way. */
+START_TEST(ideal_distribution_goes_through_zero_by_the_axles_that_braked_last)
+{
+    moment m;
+    double above_n[EVN_AXLES_MAX], below_n[EVN_AXLES_MAX];
+    evn_rig *rig = sound_rig(TANDEM, "brakes: {distribution: ideal}");
+    brake(&m, rig, EVN_BY_MOTOR, 15, -2);
+    evn_forces forces = {m.is.force_n, m.is.accel_m_s2, 10, 0};
+    evn_friction_shared(&m.is.pull, &forces, above_n);
+    forces.brake_n = -10;
+    evn_friction_shared(&m.is.pull, &forces, below_n);
+    ck_assert_double_eq(above_n[rig->unit[0].branch[0].axle], 0); /* its motors do more alone */
+    for (size_t k = 0; k < rig->axle_count; k++)
+        ck_assert_double_eq(below_n[k], -above_n[k]);
+    evn_rig_free(rig);
+}
+END_TEST
+
 START_TEST(loads_at_rest_and_stated_shares_hold_whatever_the_motors_do)
 {
     static const double stated[] = {0.2, 0.3, 0.5};
@@ -305,6 +323,7 @@ int main(void)
     tcase_add_checked_fixture(tests, folder_begin, folder_end);
     tcase_add_loop_test(
         tests, ideal_distribution_brakes_each_axle_by_its_load_of_the_moment_and_none_more_than_its_motors, 0, TRUCKS);
+    tcase_add_test(tests, ideal_distribution_goes_through_zero_by_the_axles_that_braked_last);
     tcase_add_test(tests, loads_at_rest_and_stated_shares_hold_whatever_the_motors_do);
     tcase_add_test(tests, load_transfer_by_braking_follows_the_stated_share_of_the_trailer);
     tcase_add_test(tests, loads_of_ideal_distribution_are_off_by_less_than_a_fiftieth_of_the_trailer_s_load);

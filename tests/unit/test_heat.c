@@ -90,6 +90,24 @@ START_TEST(the_heat_of_the_nodes_is_what_is_stored_and_what_the_coolant_takes)
 }
 END_TEST
 
+/* Without a resistance a part stores nothing, and what it loses passes at once. */
+START_TEST(what_no_resistance_holds_back_passes_at_once)
+{
+    evn_rig *rig = rig_with(MOTOR("winding: {resistance_k_per_kw: 0}, inverter: {heat: {resistance_k_per_kw: 0}}"));
+    const evn_unit *u = &rig->unit[0];
+    const evn_heat *h = &u->motor[0].heat;
+    double degc[EVN_NODES_MAX] = {90, 90, 60, 90, 90, 90, 90}, rate[EVN_NODES_MAX];
+    evn_flow own = {.w = {[EVN_MOTOR] = 9000, [EVN_INVERTER] = 4000}, .copper_w = 7000};
+    evn_unit_heat_rates(u, degc, 60, &own, rate);
+    ck_assert_double_eq(rate[0], 0);
+    ck_assert_double_eq(rate[2], 0);
+    ck_assert_double_eq_tol(rate[1], (0.003 * 9000 - (90 - 60)) / 300, 1e-12);
+    double stored_w = rate[1] * h->housing_s[0] / h->housing_k_w;
+    ck_assert_double_eq_tol(stored_w + evn_unit_to_coolant_w(u, degc, 60, &own), 13000, 1e-6);
+    evn_rig_free(rig);
+}
+END_TEST
+
 static evn_flow losses_at(const evn_unit *u, double motor_nm, double motor_rad_s, double winding_degc)
 {
     double degc[EVN_NODES_MAX];
@@ -486,6 +504,7 @@ int main(void)
     tcase_add_checked_fixture(tests, folder_begin, folder_end);
     tcase_add_test(tests, nodes_are_those_that_the_file_states);
     tcase_add_test(tests, the_heat_of_the_nodes_is_what_is_stored_and_what_the_coolant_takes);
+    tcase_add_test(tests, what_no_resistance_holds_back_passes_at_once);
     tcase_add_test(tests, copper_is_what_grows_with_the_square_of_the_current);
     tcase_add_test(tests, the_drag_of_idle_motors_is_not_copper);
     tcase_add_test(tests, a_share_of_a_maps_loss_is_the_inverters);
