@@ -188,14 +188,13 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
-                put(json, "short_name", evn_json_text(truck->title)) &&
-                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
-                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
-                put(json, "units", units_json(m, truck)) && put(json, "braking", braking_json(m, truck)) &&
-                put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
-                put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+    bool made =
+        json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
+        put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+        put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
+        put(json, "forces", forces_json(m, truck->rig)) && put(json, "units", units_json(m, truck)) &&
+        put(json, "braking", braking_json(m, truck)) && put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
+        put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
     if (made)
         return json;
     json_decref(json);
