@@ -14,7 +14,7 @@ const names = (list) => (list.length < 2 ? list.join('') : `${list.slice(0, -1).
 // Who takes the braking work, from the results of a run.
 const TAKERS = [
   { name: 'motors', of: (own) => own.regenerative_braking_kwh, colour: (look, truck) => look.series(truck.index), tells: 'coloured: by motors' },
-  { name: 'retarder', of: (own) => own.energy_balance.retarder_kwh, colour: (look) => look.rule, tells: 'grey: by the retarder' },
+  { name: 'retarder', of: (own) => own.energy_balance.retarder_kwh, colour: (look) => look.soft, tells: 'grey: by the retarder' },
   { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh, colour: (look) => look.land, tells: 'pale: by friction brakes' },
 ];
 
@@ -48,7 +48,7 @@ function workOption(model, works, look, width) {
     xAxis: valueAxis(look, 'braking work, kWh', { min: 0 }),
     yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: leftOf(model, width) - 10, overflow: 'break', lineHeight: 14 } }),
     tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [takers[seriesIndex].name, `${decimals(works[dataIndex].taken(takers[seriesIndex]), digits)} kWh`])),
-    series: takers.map((taker, at) => ({
+    series: takers.map((taker) => ({
       name: taker.name,
       type: 'bar',
       stack: 'work',
@@ -56,7 +56,7 @@ function workOption(model, works, look, width) {
       data: works.map(({ truck, taken, whole }) => ({
         value: taken(taker),
         itemStyle: { color: taker.colour(look, truck) },
-        label: label(look, at === 0 ? look.paper : look.ink, {
+        label: label(look, taker.name === 'friction brakes' ? look.ink : look.paper, {
           show: room(taken(taker)) > NAME_PX,
           position: 'inside',
           textBorderWidth: 0,
