@@ -85,6 +85,14 @@ EVN_API evn_status evn_chart_of_adhesion_use(const evn_adhesion_use *, evn_chart
  * line ends. */
 EVN_API evn_status evn_chart_of_adhesion_bands(evn_chart **out, evn_report *);
 
+/*
+ * The temperatures that the files state as limits, one row: of each unit where derating begins and where no torque is
+ * left, "drive_units.NAME.winding_derate_from_degc", winding_derate_to_degc, inverter_derate_from_degc and
+ * inverter_derate_to_degc; coolant_limit_degc; of each axle "axles.NAME.brake_limit_degc". NAN: none stated. What heat
+ * parts may take is for approved testing, local regulation and licensed practice.
+ */
+EVN_API evn_status evn_chart_of_heat_limits(const evn_rig *, evn_chart **out, evn_report *);
+
 #ifdef __cplusplus
 }
 #endif

@@ -150,6 +150,8 @@ EVN_API bool evn_truck_invented(const evn_truck *);          /* the file marks i
 EVN_API const char *evn_truck_axle_configuration(const evn_truck *);
 EVN_API size_t evn_truck_axle_count(const evn_truck *);
 EVN_API size_t evn_truck_driven_axle_count(const evn_truck *);
+/* How axles share friction braking: the word of brakes.distribution. */
+EVN_API const char *evn_truck_brake_distribution(const evn_truck *);
 EVN_API double evn_truck_drag_area_m2(const evn_truck *); /* drag coefficient times frontal area */
 
 /* The same for a cycle. */
@@ -464,8 +466,9 @@ EVN_API const evn_report *evn_outcome_report(const evn_outcome *);   /* what was
 
 /*
  * Against the first truck, of each number that both have, where both finished: "difference.KEY" in the number's unit,
- * this truck's less the first's, and "percent.KEY" of the first's (NAN where that is 0). On the own basis also of the
- * masses that are known before anything drives: "difference.masses.kerb_kg".
+ * this truck's less the first's, and "percent.KEY" of the first's (NAN where that is 0). Of the energy balance of each
+ * line that any truck has, 0 where a truck lacks its part: the differences add up. On the own basis also of the masses
+ * that are known before anything drives: "difference.masses.kerb_kg".
  */
 EVN_API size_t evn_outcome_difference_count(const evn_outcome *);
 EVN_API bool evn_outcome_difference_at(const evn_outcome *, size_t index, evn_quantity *out, double *value);

@@ -159,6 +159,10 @@ bool evn_truck_invented(const evn_truck *t) { return t && t->file->invented; }
 const char *evn_truck_axle_configuration(const evn_truck *t) { return t ? t->axle_configuration : NULL; }
 size_t evn_truck_axle_count(const evn_truck *t) { return t ? evn_truck_axles_of(t->file) : 0; }
 size_t evn_truck_driven_axle_count(const evn_truck *t) { return t ? evn_truck_driven_axles_of(t->file) : 0; }
+const char *evn_truck_brake_distribution(const evn_truck *t)
+{
+    return t ? evn_brake_distributions[t->file->brakes->distribution] : NULL;
+}
 double evn_truck_drag_area_m2(const evn_truck *t) { return t ? t->file->body->drag_area_m2 : (double)NAN; }
 const char *evn_cycle_name(const evn_cycle *c) { return c ? c->file->name : NULL; }
 

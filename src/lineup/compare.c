@@ -389,10 +389,14 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
 static bool hold_against_first(evn_comparison *c)
 {
     bool all = true;
+    evn_balance_lines lines[EVN_BASIS_COMMON + 1] = {0};
+    for (size_t i = 0; i < c->count; i++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            evn_balance_lines_add(&lines[basis], &c->side[i].outcome[basis]);
     for (size_t i = 0; all && i < c->count; i++) {
         side *s = &c->side[i];
         for (int basis = EVN_BASIS_OWN; all && basis <= EVN_BASIS_COMMON; basis++)
-            all = evn_outcome_hold_against(&s->outcome[basis], &c->side[0].outcome[basis], c->arena);
+            all = evn_outcome_hold_against(&s->outcome[basis], &c->side[0].outcome[basis], &lines[basis], c->arena);
         all = all && evn_outcome_weigh_against(&s->outcome[EVN_BASIS_OWN], s->rig, c->side[0].rig, c->arena);
     }
     return all;

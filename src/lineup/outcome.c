@@ -67,18 +67,65 @@ static bool make_room(evn_outcome *o, size_t count)
     return larger;
 }
 
-bool evn_outcome_hold_against(evn_outcome *o, const evn_outcome *first, evn_arena *arena)
+static bool is_of_balance(const evn_quantity *what)
+{
+    static const char balance[] = "energy_balance.";
+    return strncmp(what->key, balance, sizeof balance - 1) == 0;
+}
+
+/* The next row of the energy balance, in the order of the ledger; false: no more. */
+static bool next_line(size_t *row, evn_quantity *what)
+{
+    while (evn_result_row_at((*row)++, what))
+        if (is_of_balance(what))
+            return true;
+    return false;
+}
+
+void evn_balance_lines_add(evn_balance_lines *to, const evn_outcome *o)
+{
+    size_t row = 0;
+    evn_quantity what;
+    double value;
+    for (int line = 0; evn_outcome_finished(o) && next_line(&row, &what); line++)
+        to->told[line] = to->told[line] || evn_results_get(o->results, what.key, &value);
+}
+
+static double kwh_of(const evn_outcome *o, const char *key)
+{
+    double value;
+    return evn_results_get(o->results, key, &value) ? value : 0;
+}
+
+static bool put_balance(evn_outcome *o, const evn_outcome *first, const evn_balance_lines *lines, evn_arena *arena)
+{
+    size_t row = 0;
+    evn_quantity what;
+    bool all = true;
+    for (int line = 0; all && next_line(&row, &what); line++)
+        if (lines->told[line])
+            all = put_both(o, &what, kwh_of(o, what.key), kwh_of(first, what.key), arena);
+    return all;
+}
+
+/* The energy balance as a whole, where its first line stands. */
+bool evn_outcome_hold_against(evn_outcome *o, const evn_outcome *first, const evn_balance_lines *lines,
+                              evn_arena *arena)
 {
     if (!evn_outcome_finished(o) || !evn_outcome_finished(first))
         return true;
     size_t count = evn_results_count(o->results);
-    bool all = make_room(o, count);
+    bool all = make_room(o, count + EVN_LINE_COUNT), balance_told = false;
     for (size_t i = 0; all && i < count; i++) {
         evn_quantity what;
         double value, other;
         evn_results_at(o->results, i, &what, &value);
-        if (can_differ(&what) && evn_results_get(first->results, what.key, &other))
+        if (is_of_balance(&what)) {
+            all = balance_told || put_balance(o, first, lines, arena);
+            balance_told = true;
+        } else if (can_differ(&what) && evn_results_get(first->results, what.key, &other)) {
             all = put_both(o, &what, value, other, arena);
+        }
     }
     return all;
 }

@@ -20,8 +20,18 @@ void evn_outcome_end(evn_outcome *);
 
 bool evn_outcome_finished(const evn_outcome *);
 
-/* Makes the differences against another outcome; none unless both finished. Keys are kept in the arena. */
-bool evn_outcome_hold_against(evn_outcome *, const evn_outcome *first, evn_arena *);
+/* Lines of the energy balance that any of the finished outcomes on a basis has. */
+typedef struct evn_balance_lines {
+    bool told[EVN_LINE_COUNT];
+} evn_balance_lines;
+
+void evn_balance_lines_add(evn_balance_lines *, const evn_outcome *);
+
+/*
+ * Makes the differences against another outcome; none unless both finished. Of lines of parts that one of them does not
+ * have it is 0, so that the differences of all lines add up. Keys are kept in the arena.
+ */
+bool evn_outcome_hold_against(evn_outcome *, const evn_outcome *first, const evn_balance_lines *, evn_arena *);
 
 /* Adds the differences of masses, which are known before anything drives. NULL rigs: none. */
 bool evn_outcome_weigh_against(evn_outcome *, const evn_rig *, const evn_rig *first, evn_arena *);

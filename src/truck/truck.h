@@ -116,6 +116,7 @@ typedef struct evn_battery_file {
 
 /* How axles share the friction brakes' force. */
 typedef enum evn_distribution { EVN_BY_LOADS_AT_REST, EVN_BY_LOADS_NOW, EVN_BY_STATED_SHARES } evn_distribution;
+extern const char *const evn_brake_distributions[]; /* their words; ends with NULL */
 
 typedef struct evn_brakes_file {
     bool regeneration;

@@ -293,7 +293,7 @@ static const evn_object payload_object = {"payload",      "what the truck carrie
 
 /* ------------------------------------------------------------------------------------------------ small objects */
 
-static const char *const distributions[] = {"loads_at_rest", "ideal", "stated", NULL};
+const char *const evn_brake_distributions[] = {"loads_at_rest", "ideal", "stated", NULL};
 static const evn_field brakes_fields[] = {
     {.key = "regeneration",
      .shape = EVN_FLAG,
@@ -318,7 +318,7 @@ static const evn_field brakes_fields[] = {
     {.key = "distribution",
      .shape = EVN_CHOICE,
      .offset = offsetof(evn_brakes_file, distribution),
-     .choices = distributions,
+     .choices = evn_brake_distributions,
      .help =
          "how axles, the trailer's group included, share the friction braking force: by their loads at rest; ideal: "
          "all braking of an axle, that of motors included, in proportion to its load of the moment; or by the stated "

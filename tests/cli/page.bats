@@ -47,6 +47,9 @@ make_pages() {
         "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
             --page "$pages/${family%-*}.html" --json >"$pages/${family%-*}.json"
     done
+    "$EVENER" drive "$central" "$hill" --set brakes.distribution=ideal --page "$pages/ideal.html" >/dev/null
+    "$EVENER" compare tests/trucks/single-speed.yaml tests/trucks/cooled.yaml tests/trucks/retarder.yaml --cycle "$hill" \
+        --page "$pages/parts.html" --json >"$pages/parts.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -132,6 +135,18 @@ look() {
 
 @test "the hottest winding is that of the JSON document" {
     look the_hottest_winding_is_that_of_the_document
+}
+
+@test "peaks of temperatures, with ranges and limits, are those of the JSON document" {
+    look peaks_of_temperatures_are_those_of_the_document
+}
+
+@test "what a truck does not model or have is left out, and the differences add up" {
+    look what_a_truck_does_not_model_or_have_is_left_out
+}
+
+@test "how axles share friction braking is told as the file has it" {
+    look how_axles_share_friction_is_told_as_the_file_has_it
 }
 
 @test "names of trucks bear no verb and begin no sentence" {

@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, back, full, hostile, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// compare, drive (and its trace as CSV), central, city, back, full, hostile, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -353,11 +353,70 @@ const looks = {
   },
 
   async the_hottest_winding_is_that_of_the_document(browser) {
-    const { page, close } = await open(browser, 'drive');
-    const caption = plain(await figureOf(page, 'Winding temperatures').locator('figcaption').innerText());
     const key = 'peak_winding_temperature_degc';
-    assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${json('drive')[key].toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
+    const all = json('compare').trucks.map((truck) => truck.own[key]);
+    for (const [name, title, degc] of [['drive', 'Temperatures of drive units', json('drive')[key]], ['compare', 'Winding temperatures', Math.max(...all)]]) {
+      const { page, close } = await open(browser, name);
+      const caption = plain(await figureOf(page, title).locator('figcaption').innerText());
+      assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${degc.toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
+      await close();
+    }
+  },
+
+  // Each peak of the document has its row, with its range and the limits of the files; limits are told in the charts too.
+  async peaks_of_temperatures_are_those_of_the_document(browser) {
+    const { page, close } = await open(browser, 'drive');
+    const document = json('drive');
+    const shown = await page.locator('#heat tbody tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+    const expected = Object.entries(document.drive_units).flatMap(([unit, of]) =>
+      ['winding', 'housing', 'inverter'].map((part) => {
+        const ends = ['low', 'high'].map((end) => of[`peak_${part}_temperature_${end}_degc`]).filter((degc) => degc !== undefined).sort((a, b) => a - b);
+        return [`${unit}, ${part}`, of[`peak_${part}_temperature_degc`].toFixed(0), ends.map((degc) => degc.toFixed(0)).join(' to ') || '\u2013'];
+      }),
+    );
+    expected.push(['coolant', document.peak_coolant_temperature_degc.toFixed(0), '\u2013']);
+    expected.push(...Object.entries(document.axles).map(([axle, of]) => [`brakes, ${axle}`, of.peak_brake_temperature_degc.toFixed(0), '\u2013']));
+    assert.deepEqual(shown.map((row) => row.slice(0, 3)), expected);
+    assert.ok(expected.some(([, , range]) => range.includes(' to ')) && expected.length > 8);
+    const limits = Object.fromEntries(shown.map((row) => [row[0], row.at(-1)]));
+    const texts = await page.locator('#heat svg text').allTextContents();
+    for (const [part, words] of [['leading, winding', 'winding'], ['leading, inverter', 'inverter']]) {
+      const [from, to] = limits[part].split(' to ');
+      assert.ok(Number(from) < Number(to), limits[part]);
+      for (const text of [`${words}: derating from ${from} °C`, `${words}: no torque from ${to} °C`]) assert.ok(texts.includes(text), `${text} among ${texts}`);
+    }
+    assert.ok(texts.includes(`limit of the coolant ${limits.coolant} °C`));
+    assert.ok(texts.includes(`limit of the friction brakes ${limits['brakes, front']} °C`));
+    assert.match(await page.locator('#heat .caution').innerText(), /approved testing, local regulation and licensed practice/);
     await close();
+  },
+
+  // Of the trucks of page "parts" the first models its winding alone, and the last has a retarder that the others lack.
+  async what_a_truck_does_not_model_or_have_is_left_out(browser) {
+    const { page, close } = await open(browser, 'parts');
+    const { trucks } = json('parts');
+    const titles = await page.locator('#heat h3').allInnerTexts();
+    assert.deepEqual(titles, ['Winding temperatures', `Temperatures of drive units and coolant: ${trucks[1].short_name}`]);
+    const [head, ...rows] = rowsOf((await download(page, 'energy balance, each at its own speeds')).text);
+    assert.equal(head.length, 4);
+    const retarder = rows.find(([line]) => line === 'retarder').slice(1).map(Number);
+    assert.deepEqual(retarder, [0, 0, trucks[2].own.energy_balance.retarder_kwh]);
+    for (const column of [2, 3]) {
+      const gap = rows.slice(0, -1).reduce((sum, row) => sum + Number(row[column]) - Number(row[1]), 0);
+      assert.ok(Math.abs(gap - (Number(rows.at(-1)[column]) - Number(rows.at(-1)[1]))) < 1e-3, `${gap} in column ${column}`);
+    }
+    const caption = plain(await figureOf(page, 'Braking work').locator('figcaption').innerText());
+    assert.match(caption, /grey: by the retarder/);
+    for (const { short_name: name, own } of trucks) assert.ok(caption.includes(`${name} ${(100 * own.motor_braking_share).toFixed(0)} %`), caption);
+    await close();
+  },
+
+  async how_axles_share_friction_is_told_as_the_file_has_it(browser) {
+    for (const [name, words] of [['central', 'shared by the axle loads at rest'], ['ideal', 'in proportion to its load of the moment']]) {
+      const { page, close } = await open(browser, name);
+      assert.ok((await figureOf(page, 'Use of adhesion').locator('figcaption').innerText()).includes(words), name);
+      await close();
+    }
   },
 
   // "two electric axles" are many, or one truck: a name bears no verb, and begins no sentence.
@@ -437,7 +496,8 @@ const looks = {
     const [head, ...rows] = rowsOf(text);
     const [keys, ...trace] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
     assert.equal(rows.length, trace.length);
-    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, target_speed_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_temperature_degc: 0.1 };
+    const steps = { time_s: 0.01, place_m: 0.1, speed_km_h: 0.01, target_speed_km_h: 0.01, battery_kw: 0.1, soc: 1e-5, winding_temperature_degc: 0.1,
+      housing_temperature_degc: 0.1, inverter_temperature_degc: 0.1, coolant_temperature_degc: 0.1, trailer_axle_brake_temperature_degc: 1 };
     for (const [key, step] of Object.entries(steps)) {
       const here = head.findIndex((one) => one.endsWith(key));
       const there = keys.indexOf(head[here]);

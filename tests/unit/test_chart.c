@@ -384,6 +384,50 @@ START_TEST(time_disconnected_is_that_of_the_results)
 }
 END_TEST
 
+static evn_chart *limits_of(const char *path)
+{
+    evn_report *report = fresh();
+    evn_conditions ask = evn_conditions_default();
+    evn_truck *truck = load_truck(path);
+    evn_rig *rig = NULL;
+    evn_chart *chart = NULL;
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
+    ck_assert_int_eq(evn_chart_of_heat_limits(rig, &chart, report), EVN_DONE);
+    ck_assert_uint_eq(evn_chart_row_count(chart), 1);
+    evn_rig_free(rig);
+    evn_truck_free(truck);
+    evn_report_free(report);
+    return chart;
+}
+
+/* As the files have them; what a truck does not state is not there. */
+START_TEST(limits_of_temperatures_are_those_of_the_files)
+{
+    static const struct {
+        const char *truck, *key;
+        double degc;
+    } rows[] = {
+        {"tests/trucks/warm.yaml", "drive_units.rear.winding_derate_from_degc", 150},
+        {"tests/trucks/warm.yaml", "drive_units.rear.winding_derate_to_degc", 175},
+        {"tests/trucks/warm.yaml", "drive_units.rear.inverter_derate_from_degc", 90},
+        {"tests/trucks/warm.yaml", "drive_units.rear.inverter_derate_to_degc", 110},
+        {"tests/trucks/cooled.yaml", "coolant_limit_degc", 70},
+        {"tests/trucks/cooled.yaml", "drive_units.rear.inverter_derate_from_degc", (double)NAN},
+        {"tests/trucks/cooled.yaml", "axles.drive.brake_limit_degc", (double)NAN},
+        {"tests/trucks/friction-brakes.yaml", "axles.front.brake_limit_degc", 400},
+        {"tests/trucks/friction-brakes.yaml", "axles.trailer.brake_limit_degc", 400},
+        {"tests/trucks/friction-brakes.yaml", "coolant_limit_degc", (double)NAN},
+    };
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        evn_chart *chart = limits_of(rows[k].truck);
+        double degc = cell(chart, 0, rows[k].key);
+        ck_assert_msg(isnan(rows[k].degc) ? isnan(degc) : degc == rows[k].degc, "%s: %s is %g", rows[k].truck,
+                      rows[k].key, degc);
+        evn_chart_free(chart);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("chart");
@@ -399,6 +443,7 @@ int main(void)
     tcase_add_test(charts, continuous_torque_is_what_the_coolant_carries_off);
     tcase_add_loop_test(charts, all_time_of_a_run_is_somewhere, 0, 2);
     tcase_add_test(charts, time_disconnected_is_that_of_the_results);
+    tcase_add_test(charts, limits_of_temperatures_are_those_of_the_files);
     suite_add_tcase(suite, charts);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -300,7 +300,8 @@ START_TEST(a_percent_has_the_sign_of_its_difference)
     evn_results first = {.result = firsts, .count = 2}, other = {.result = others, .count = 2};
     evn_outcome a = {.status = "finished", .results = &first}, b = {.status = "finished", .results = &other};
     evn_arena *arena = evn_arena_new();
-    ck_assert(evn_outcome_hold_against(&b, &a, arena));
+    evn_balance_lines none = {{false}};
+    ck_assert(evn_outcome_hold_against(&b, &a, &none, arena));
     ck_assert_uint_eq(evn_outcome_difference_count(&b), 4);
     for (size_t i = 0; i < 4; i++) {
         evn_quantity what;
@@ -311,6 +312,47 @@ START_TEST(a_percent_has_the_sign_of_its_difference)
     }
     free(b.difference);
     evn_arena_free(arena);
+}
+END_TEST
+
+static bool is_of_balance(const char *key) { return strncmp(key, "difference.energy_balance.", 26) == 0; }
+
+/* The differences of all lines of the energy balance together; to what closes each truck's own. */
+static void ck_differences_add_up(const meeting *m, size_t truck, evn_basis basis)
+{
+    const evn_outcome *o = outcome(m, truck, basis);
+    double sum = 0, drawn_kwh = result_of(m, truck, basis, "discharged_kwh");
+    evn_quantity what;
+    double value;
+    for (size_t i = 0; evn_outcome_difference_at(o, i, &what, &value); i++)
+        sum += is_of_balance(what.key) ? value : 0;
+    ck_assert_double_eq_tol(sum, difference_of(m, truck, basis, "difference.battery_kwh"), 1e-5 * drawn_kwh);
+}
+
+/* Parts that some trucks lack: their lines are among the differences of all, whichever is the first. */
+START_TEST(differences_of_the_energy_balance_add_up_whoever_lacks_a_part)
+{
+#define PLAIN "  plain: {use: HERE/tests/trucks/single-speed.yaml}\n"
+#define SLOWED "  slowed: {use: HERE/tests/trucks/retarder.yaml}\n"
+#define COOLED "  cooled: {use: HERE/tests/trucks/cooled.yaml}\n"
+    static const char *const orders[] = {PLAIN COOLED SLOWED, SLOWED COOLED PLAIN};
+    static const char retarder[] = "energy_balance.retarder_kwh";
+    static const size_t slowed[] = {2, 0};
+    for (size_t n = 0; n < 2; n++) {
+        meeting m = compare_written("load_case: {start_soc: 0.9}", orders[n]);
+        ck_assert_int_eq(m.status, EVN_DONE);
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+            double braked_kwh = result_of(&m, slowed[n], (evn_basis)basis, retarder);
+            ck_assert_double_gt(braked_kwh, 0.1);
+            for (size_t i = 1; i < 3; i++) {
+                ck_differences_add_up(&m, i, (evn_basis)basis);
+                double expected = i == slowed[n] ? braked_kwh : slowed[n] == 0 ? -braked_kwh : 0;
+                ck_assert_double_eq(difference_of(&m, i, (evn_basis)basis, "difference.energy_balance.retarder_kwh"),
+                                    expected);
+            }
+        }
+        meeting_end(&m);
+    }
 }
 END_TEST
 
@@ -659,6 +701,7 @@ int main(void)
     tcase_add_test(tests, own_results_are_those_of_the_truck_driven_alone);
     tcase_add_test(tests, the_first_against_itself_has_no_difference);
     tcase_add_test(tests, differences_are_taken_from_the_results);
+    tcase_add_test(tests, differences_of_the_energy_balance_add_up_whoever_lacks_a_part);
     tcase_add_test(tests, a_percent_has_the_sign_of_its_difference);
     tcase_add_test(tests, trucks_with_the_same_parameters_give_the_same_results);
     tcase_add_test(tests, at_the_common_speed_unlike_trucks_take_the_same_time);

@@ -88,13 +88,14 @@ static double made_up(size_t row, size_t column)
 
 static double field(const json_t *column, const char *key) { return json_number_value(json_object_get(column, key)); }
 
-/* "leading.gear", of a drive unit; "speed_km_h", of the truck. */
+/* "leading.gear", of a drive unit or an axle; "speed_km_h", of the truck. */
 static bool column_is(const evn_rig *rig, size_t column, const char *key)
 {
     evn_trace_column at;
     char name[200];
     ck_assert(evn_trace_column_at(rig, column, &at));
-    snprintf(name, sizeof name, "%s%s%s", at.drive_unit ? at.drive_unit : "", at.drive_unit ? "." : "", at.what.key);
+    const char *owner = at.drive_unit ? at.drive_unit : at.axle ? at.axle : "";
+    snprintf(name, sizeof name, "%s%s%s", owner, *owner ? "." : "", at.what.key);
     return strcmp(name, key) == 0;
 }
 

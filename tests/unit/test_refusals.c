@@ -177,6 +177,7 @@ static void trucks_and_cycles(void)
     NOTHING(evn_truck_short_name(NULL));
     NOTHING(evn_truck_invented(NULL));
     NOTHING(evn_truck_axle_configuration(NULL));
+    NOTHING(evn_truck_brake_distribution(NULL));
     NOTHING(evn_truck_axle_count(NULL));
     NOTHING(evn_truck_driven_axle_count(NULL));
     ck_assert_double_nan(evn_truck_drag_area_m2(NULL));
@@ -539,6 +540,13 @@ static void charts_of_units(void)
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_settings(s.census, 0, &out, NULL));
 }
 
+static void charts_of_heat(void)
+{
+    REFUSES_HANDLE(evn_chart, evn_chart_of_heat_limits(NULL, &out, report));
+    REFUSES(evn_chart_of_heat_limits(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_heat_limits(s.rig, &out, NULL));
+}
+
 static void charts_of_braking(void)
 {
     REFUSES_HANDLE(evn_chart, evn_chart_of_braking_shares(NULL, &out, report));
@@ -692,7 +700,7 @@ static const struct {
     {loading_cycles, "evn_cycle_load evn_cycle_load_with evn_cycle_free"},
     {trucks_and_cycles,
      "evn_truck_name evn_truck_short_name evn_truck_invented evn_truck_axle_configuration evn_truck_axle_count "
-     "evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
+     "evn_truck_brake_distribution evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
      "evn_cycle_figure_count evn_cycle_figure_at"},
     {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
@@ -718,6 +726,7 @@ static const struct {
     {charts, "evn_chart_free evn_chart_column_count evn_chart_column_at evn_chart_row_count evn_chart_row "
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
+    {charts_of_heat, "evn_chart_of_heat_limits"},
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_adhesion_use "
                         "evn_chart_of_adhesion_bands"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},

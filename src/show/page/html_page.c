@@ -158,12 +158,20 @@ static json_t *forces_json(const page_maker *m, const evn_rig *rig)
     return rig ? if_done(evn_chart_of_forces(rig, &chart, m->report), &chart) : json_null();
 }
 
+static json_t *heat_limits_json(const page_maker *m, const evn_rig *rig)
+{
+    evn_chart *chart = NULL;
+    return rig ? if_done(evn_chart_of_heat_limits(rig, &chart, m->report), &chart) : json_null();
+}
+
 /* How the truck brakes: in stated stops, and in its run. */
 static json_t *braking_json(const page_maker *m, const evn_html_truck *truck)
 {
     evn_chart *stops = NULL, *shares = NULL, *use = NULL;
     json_t *json = truck->rig ? json_object() : json_null();
     bool made = json;
+    if (made && truck->rig)
+        made = put(json, "distribution", evn_json_text(evn_truck_brake_distribution(truck->truck)));
     if (made && truck->rig)
         made = put(json, "stops", if_done(evn_chart_of_braking_to_rest(truck->rig, &stops, m->report), &stops)) &&
                put(json, "shares", if_done(evn_chart_of_braking_shares(truck->rig, &shares, m->report), &shares));
@@ -180,13 +188,13 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
-                put(json, "short_name", evn_json_text(truck->title)) &&
-                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
-                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
-                put(json, "units", units_json(m, truck)) && put(json, "braking", braking_json(m, truck)) &&
-                put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+    bool made =
+        json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
+        put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+        put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
+        put(json, "forces", forces_json(m, truck->rig)) && put(json, "units", units_json(m, truck)) &&
+        put(json, "braking", braking_json(m, truck)) && put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
+        put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
     if (made)
         return json;
     json_decref(json);

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What the page shows along the route, of the truck and of each drive unit, and how finely. */
+/* What the page shows along the route, of the truck, each drive unit and each axle, and how finely. */
 typedef struct wanted {
     const char *key;
     int digits, order;
@@ -19,7 +19,11 @@ static const wanted columns_wanted[] = {{"time_s", 2, 2},
                                         {"target_speed_km_h", 2, 1},
                                         {"soc", 5, 1},
                                         {"battery_kw", 1, 1},
-                                        {"winding_temperature_degc", 1, 1}};
+                                        {"winding_temperature_degc", 1, 1},
+                                        {"housing_temperature_degc", 1, 1},
+                                        {"inverter_temperature_degc", 1, 1},
+                                        {"coolant_temperature_degc", 1, 1},
+                                        {"axle_brake_temperature_degc", 0, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {
@@ -170,15 +174,18 @@ static char *packed_text(evn_html_trace *trace)
     return text;
 }
 
-/* "rear.winding_degc" of one drive unit among several. */
+/* Whose it is, an axle's or that of one drive unit among several; NULL: the truck's. */
+static const char *owner_of(const evn_trace_column *of) { return of->axle ? of->axle : of->drive_unit; }
+
+/* "rear.winding_temperature_degc". */
 static json_t *label_json(const evn_trace_column *of)
 {
-    return of->drive_unit ? json_sprintf("%s, %s", of->drive_unit, of->what.label) : json_string(of->what.label);
+    return owner_of(of) ? json_sprintf("%s, %s", owner_of(of), of->what.label) : json_string(of->what.label);
 }
 
 static json_t *key_json(const evn_trace_column *of)
 {
-    return of->drive_unit ? json_sprintf("%s.%s", of->drive_unit, of->what.key) : json_string(of->what.key);
+    return owner_of(of) ? json_sprintf("%s.%s", owner_of(of), of->what.key) : json_string(of->what.key);
 }
 
 static json_t *column_json(const column *c)

@@ -247,9 +247,8 @@ static size_t lines_of(const evn_plot_truck *trucks, size_t count, line out[LINE
     while (first < count && !trucks[first].results)
         first++;
     evn_quantity what;
-    double value, discharged_kwh = first < count ? kwh_of(&trucks[first], "discharged_kwh") : 0;
-    for (size_t k = 0; first < count && lines < LINES_MOST && evn_results_at(trucks[first].results, k, &what, &value);
-         k++) {
+    double discharged_kwh = first < count ? kwh_of(&trucks[first], "discharged_kwh") : 0;
+    for (size_t k = 0; first < count && lines < LINES_MOST && evn_result_row_at(k, &what); k++) {
         if (strncmp(what.key, "energy_balance.", 15) != 0)
             continue;
         double most = 0;

@@ -183,21 +183,28 @@ static int larger_first(const void *left, const void *right)
     return strcmp(a->key, b->key);
 }
 
+/* Lines are those that have differences: of all trucks, also where the first lacks their part. */
 static void gather(const evn_compare_report *report, evn_basis basis, balance *of)
 {
-    evn_figures results = evn_compare_results(report, 0, basis);
-    size_t count = evn_figures_count(&results);
+    static const char group[] = "difference.";
     for (size_t i = 1; i < report->count; i++)
         if (evn_compare_finished(report, i, basis))
             of->other[of->others++] = i;
+    if (of->others == 0)
+        return;
+    evn_figures results = evn_compare_results(report, 0, basis);
+    evn_figures differences = evn_compare_differences(report, of->other[0], basis);
+    size_t count = evn_figures_count(&differences);
     for (size_t i = 0; i < count && of->count < LINES_MOST; i++) {
-        evn_quantity what;
+        evn_quantity what, own;
         double value;
-        if (!evn_figures_at(&results, i, &what, &value) || !starts_with(what.key, "energy_balance."))
+        if (!evn_figures_at(&differences, i, &what, &value) || !starts_with(what.key, "difference.energy_balance."))
             continue;
         line *l = &of->at[of->count++];
-        *l = (line){.label = what.label, .digits = what.digits, .first_kwh = value};
-        snprintf(l->key, sizeof l->key, "%s", what.key);
+        *l = (line){.label = what.label, .digits = what.digits};
+        snprintf(l->key, sizeof l->key, "%s", what.key + sizeof group - 1);
+        if (!evn_figures_find(&results, l->key, &own, &l->first_kwh))
+            l->first_kwh = 0;
         fill_line(report, basis, l);
         of->largest_kwh = fmax(of->largest_kwh, l->largest_kwh);
     }

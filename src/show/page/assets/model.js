@@ -12,7 +12,7 @@ const unitOf = (unit) => ({
 });
 
 const brakingOf = (written) =>
-  written ? { stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
+  written ? { distribution: written.distribution, stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
 
 export function modelOf(data) {
   const compares = data.kind === 'compare';
@@ -40,6 +40,7 @@ export function modelOf(data) {
       forces: columnsOf(truck.forces),
       units: (truck.units ?? []).map(unitOf),
       braking: brakingOf(truck.braking),
+      heatLimits: columnsOf(truck.heat_limits),
       trace: columnsOf(truck.trace),
     })),
   };

@@ -13,9 +13,13 @@ const names = (list) => (list.length < 2 ? list.join('') : `${list.slice(0, -1).
 
 // Who takes the braking work, from the results of a run.
 const TAKERS = [
-  { name: 'motors', of: (own) => own.regenerative_braking_kwh },
-  { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh },
+  { name: 'motors', of: (own) => own.regenerative_braking_kwh, colour: (look, truck) => look.series(truck.index), tells: 'coloured: by motors' },
+  { name: 'retarder', of: (own) => own.energy_balance.retarder_kwh, colour: (look) => look.soft, tells: 'grey: by the retarder' },
+  { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh, colour: (look) => look.land, tells: 'pale: by friction brakes' },
 ];
+
+/** Those that any of the trucks has. */
+const takersOf = (works) => TAKERS.filter((taker) => works.some(({ truck }) => taker.of(truck.own) !== undefined));
 
 // Below that a bar has no room for its name.
 const NAME_PX = 140;
@@ -27,8 +31,8 @@ function worksOf(model) {
   return model.trucks
     .filter(({ own }) => own?.energy_balance !== undefined)
     .map((truck) => {
-      const taken = TAKERS.map((taker) => taker.of(truck.own));
-      return { truck, taken, whole: taken.reduce((sum, one) => sum + one, 0) };
+      const taken = (taker) => taker.of(truck.own) ?? 0;
+      return { truck, taken, whole: TAKERS.reduce((sum, taker) => sum + taken(taker), 0) };
     })
     .filter(({ whole }) => !looksLikeNothing(whole, digits));
 }
@@ -37,26 +41,26 @@ function workOption(model, works, look, width) {
   const most = Math.max(...works.map(({ whole }) => whole));
   const room = (value) => (value / most) * (width - leftOf(model, width) - 12);
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
-  const colour = (taker, truck) => (taker === 0 ? look.series(truck.index) : look.land);
+  const takers = takersOf(works);
   return {
     ...base(look),
     grid: { left: leftOf(model, width), right: 12, top: 8, bottom: 44 },
     xAxis: valueAxis(look, 'braking work, kWh', { min: 0 }),
     yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: leftOf(model, width) - 10, overflow: 'break', lineHeight: 14 } }),
-    tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [TAKERS[seriesIndex].name, `${decimals(works[dataIndex].taken[seriesIndex], digits)} kWh`])),
-    series: TAKERS.map(({ name }, taker) => ({
-      name,
+    tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [takers[seriesIndex].name, `${decimals(works[dataIndex].taken(takers[seriesIndex]), digits)} kWh`])),
+    series: takers.map((taker) => ({
+      name: taker.name,
       type: 'bar',
       stack: 'work',
       barWidth: 26,
       data: works.map(({ truck, taken, whole }) => ({
-        value: taken[taker],
-        itemStyle: { color: colour(taker, truck) },
-        label: label(look, taker === 0 ? look.paper : look.ink, {
-          show: room(taken[taker]) > NAME_PX,
+        value: taken(taker),
+        itemStyle: { color: taker.colour(look, truck) },
+        label: label(look, taker.name === 'friction brakes' ? look.ink : look.paper, {
+          show: room(taken(taker)) > NAME_PX,
           position: 'inside',
           textBorderWidth: 0,
-          formatter: `${name} ${percent(taken[taker] / whole)}`,
+          formatter: `${taker.name} ${percent(taken(taker) / whole)}`,
         }),
       })),
     })),
@@ -72,15 +76,25 @@ function refusals(model, works) {
   return told.length > 0 ? ` Refused by a full battery, at the wheels, and done by friction brakes: ${told.join('; ')}.` : '';
 }
 
+/** What of the motors' braking a resistor at the d.c. bus turned into heat. */
+function resistors(model, works) {
+  const told = works
+    .filter(({ truck }) => truck.own.energy_balance.brake_resistor_kwh !== undefined)
+    .map(({ truck }) => `${truck.name} ${decimals(truck.own.energy_balance.brake_resistor_kwh, quantity(model, 'energy_balance.brake_resistor_kwh').digits)} kWh`);
+  return told.length > 0 ? ` Of what motors braked, turned into heat by the brake resistor: ${told.join('; ')}.` : '';
+}
+
 function workFigure(model) {
   const works = worksOf(model);
   if (works.length === 0) return null;
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
-  const shares = works.map(({ truck, taken, whole }) => `${truck.name} ${percent(taken[0] / whole)}`);
+  const takers = takersOf(works);
+  const shares = works.map(({ truck }) => `${truck.name} ${percent(truck.own.motor_braking_share)}`);
+  const key = takers.map(({ tells }) => tells).join('; ');
   return figure({
     title: 'Braking work of the run',
-    caption: `Coloured: by motors; pale: by friction brakes. Share of the motors: ${shares.join('; ')}.${refusals(model, works)}`,
-    alt: 'Bars: braking work by motors and by friction brakes, kWh',
+    caption: `${key[0].toUpperCase()}${key.slice(1)}. Share of the motors: ${shares.join('; ')}.${resistors(model, works)}${refusals(model, works)}`,
+    alt: `Bars: braking work of ${names(takers.map(({ name }) => name))}, kWh`,
     height: () => 66 + 44 * works.length,
     option: (look, width) => workOption(model, works, look, width),
     sheets: [
@@ -89,7 +103,7 @@ function workFigure(model) {
         file: 'braking-work',
         columns: [
           column('truck', '', 0, works.map(({ truck }) => truck.name), 'truck'),
-          ...TAKERS.map(({ name }, taker) => column(`${name.replace(' ', '_')}_kwh`, 'kWh', digits, works.map(({ taken }) => taken[taker]), name)),
+          ...takers.map((taker) => column(`${taker.name.replace(' ', '_')}_kwh`, 'kWh', digits, works.map(({ taken }) => taken(taker)), taker.name)),
         ],
       },
     ],
@@ -232,13 +246,20 @@ function adhesionOption(model, truck, look) {
   };
 }
 
-function adhesionCaption({ use }) {
+// How the axles share friction braking, by the word of brakes.distribution.
+const SHARED = {
+  loads_at_rest: 'Friction brakes are shared by the axle loads at rest.',
+  ideal: 'Friction brakes are shared so that all braking of an axle, that of motors included, is in proportion to its load of the moment, as far as motors leave it to them.',
+  stated: 'Friction brakes are shared by the axles as the file states it.',
+};
+
+function adhesionCaption({ use, distribution }) {
   const rates = use.of('braking_rate');
   const hardest = rates.reduce((best, z, row) => (z > rates[best] ? row : best), 0);
   return (
     `Rings: front axle; diamonds: most used driven axle. Hardest braking: z ${decimals(rates[hardest], 2)}, where the front axle uses ${decimals(use.of('front_axle_use')[hardest], 2)} ` +
     `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Grey, as a yardstick: bands of UN R13 Annex 10, from memory (around f = z; dashed: least braking rate). ` +
-    `They bind vehicles without anti-lock systems and are no verdict here. Friction brakes are shared by the axle loads at rest.`
+    `They bind vehicles without anti-lock systems and are no verdict here. ${SHARED[distribution]}`
   );
 }
 

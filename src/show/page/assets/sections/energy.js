@@ -24,14 +24,18 @@ function outcomes(model, basis) {
   return finished(of[0].outcome) ? of.filter(({ outcome }) => finished(outcome)) : [];
 }
 
+/** Lines of all trucks, as the differences of each against the first have them; of a truck without its part a line is 0. */
+const balanceKeys = ([, other]) => Object.keys(other.outcome.difference.energy_balance);
+const kwhOf = (outcome, key) => outcome.energy_balance[key] ?? 0;
+
 /** Lines by the largest difference against the first truck, smallest last. */
 function lines(model, found) {
   const first = found[0].outcome;
-  return Object.keys(first.energy_balance)
+  return balanceKeys(found)
     .map((key) => ({
       key,
       digits: lineDigits(model, key),
-      gaps: found.map(({ outcome }) => (outcome.energy_balance[key] ?? 0) - first.energy_balance[key]),
+      gaps: found.map(({ outcome }) => kwhOf(outcome, key) - kwhOf(first, key)),
     }))
     .map((line) => ({ ...line, size: Math.max(...line.gaps.map(Math.abs)) }))
     .sort((a, b) => b.size - a.size);
@@ -88,7 +92,7 @@ function differenceCaption(model, found, rows, alike) {
 }
 
 function differenceSheet(model, found, basis) {
-  const keys = Object.keys(found[0].outcome.energy_balance);
+  const keys = balanceKeys(found);
   const digits = [...keys.map((key) => lineDigits(model, key)), sumDigits(model, found[0].outcome)];
   return {
     title: `energy balance, ${basis === 'common' ? 'all at the common speed' : 'each at its own speeds'}`,
@@ -100,7 +104,7 @@ function differenceSheet(model, found, basis) {
           `${truck.id}_kwh`,
           'kWh',
           digits,
-          [...keys.map((key) => outcome.energy_balance[key] ?? null), outcome.battery_kwh],
+          [...keys.map((key) => kwhOf(outcome, key)), outcome.battery_kwh],
           truck.name,
         ),
       ),
@@ -132,10 +136,10 @@ function differences(model, basis) {
 // From the battery to the road: what each place along it keeps for itself.
 const WAY = [
   { name: 'discharged', keeps: ['battery_losses_kwh'] },
-  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'power_take_off_kwh'] },
+  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'brake_resistor_kwh'] },
   { name: 'motors', keeps: ['inverter_losses_kwh', 'motor_losses_kwh', 'gear_change_losses_kwh'] },
   { name: 'driveline', keeps: ['gearbox_losses_kwh', 'propeller_shaft_losses_kwh', 'final_drive_losses_kwh', 'hub_losses_kwh'] },
-  { name: 'wheels', keeps: ['tyre_slip_losses_kwh', 'friction_brakes_kwh'] },
+  { name: 'wheels', keeps: ['tyre_slip_losses_kwh', 'retarder_kwh', 'friction_brakes_kwh'] },
   { name: 'road', keeps: ['rolling_resistance_kwh', 'air_drag_kwh', 'potential_kwh', 'kinetic_kwh'] },
 ];
 
@@ -301,9 +305,14 @@ function flow(model, truck) {
 // ------------------------------------------------------------------------------------------------ braking
 
 const BRAKES = [
-  ['regenerative braking, at the tyres', (own) => own.regenerative_braking_kwh, 'accent'],
-  ['friction braking', (own) => own.energy_balance.friction_brakes_kwh, 'soft'],
+  ['regenerative braking, at the tyres', (own) => own.regenerative_braking_kwh, 'accent', 'regenerative_braking_kwh'],
+  ['retarder', (own) => own.energy_balance.retarder_kwh, 'rule', 'retarder_kwh'],
+  ['friction braking', (own) => own.energy_balance.friction_brakes_kwh, 'soft', 'friction_brakes_kwh'],
 ];
+
+/** Those that any of the trucks has. */
+const brakesOf = (told) => BRAKES.filter(([, of]) => told.some(({ own }) => of(own) !== undefined));
+const allBraking = (own) => BRAKES.reduce((sum, [, of]) => sum + (of(own) ?? 0), 0);
 
 /** Decimals of all braking work, which is held against each other. */
 const brakingDigits = (model) => quantity(model, 'regenerative_braking_kwh').digits;
@@ -322,21 +331,18 @@ function brakingOption(model, told, look) {
       ...points.map((point) => [point.seriesName, `${decimals(point.value, digits)} kWh`]),
       ['regenerated', energyText(model, told[points[0].dataIndex].own, 'regenerated_kwh')],
     ]),
-    series: BRAKES.map(([name, of, color]) => ({
+    series: brakesOf(told).map(([name, of, color]) => ({
       name,
       type: 'bar',
       stack: 'braking',
       barWidth: 15,
-      data: told.map(({ own }) => of(own)),
+      data: told.map(({ own }) => of(own) ?? 0),
       itemStyle: { color: look[color] },
       label: label(look, look.paper, {
         position: 'insideRight',
         textBorderWidth: 0,
         fontSize: 10.5,
-        formatter: ({ value, dataIndex }) => {
-          const all = told[dataIndex].own.regenerative_braking_kwh + told[dataIndex].own.energy_balance.friction_brakes_kwh;
-          return value > 0.12 * all ? decimals(value, digits) : '';
-        },
+        formatter: ({ value, dataIndex }) => (value > 0.12 * allBraking(told[dataIndex].own) ? decimals(value, digits) : ''),
       }),
     })),
   };
@@ -345,22 +351,19 @@ function brakingOption(model, told, look) {
 function braking(model) {
   const told = model.trucks.filter((truck) => truck.own?.energy_balance && truck.own.regenerative_braking_kwh !== undefined);
   if (told.length === 0) return null;
-  const all = ({ own }) => own.regenerative_braking_kwh + own.energy_balance.friction_brakes_kwh;
-  const shares = told.map((truck) => {
-    const share = all(truck) > 0 ? (100 * truck.own.regenerative_braking_kwh) / all(truck) : 0;
-    return `${truck.name}: ${decimals(share, 1)} %`;
-  });
+  const brakes = brakesOf(told);
+  const shares = told.map(({ name, own }) => `${name}: ${decimals(100 * (own.motor_braking_share ?? 0), 1)} %`);
   return figure({
     title: 'Braking: regenerative and friction',
     caption:
-      `Share of the motors in the braking work: ${shares.join('; ')}. Friction brakes take the rest. ` +
+      `Share of the motors in the braking work: ${shares.join('; ')}. ${brakes.length > 2 ? 'Retarder and friction brakes' : 'Friction brakes'} take the rest. ` +
       'Losses between the wheels and the battery leave less to be regenerated: the table has it.',
-    alt: `Bars: braking work by regenerative braking and friction braking of ${told.map(({ name }) => name).join(', ')}, kWh`,
+    alt: `Bars: braking work (${brakes.map(([name]) => name).join('; ')}) of ${told.map(({ name }) => name).join(', ')}, kWh`,
     height: () => 70 + 40 * told.length,
     before: make(
       'div',
       { class: 'tools' },
-      BRAKES.map(([name, , color]) =>
+      brakes.map(([name, , color]) =>
         make('span', {}, make('span', { class: 'swatch', style: `background: var(--${color})` }), name),
       ),
     ),
@@ -371,8 +374,7 @@ function braking(model) {
         file: 'braking',
         columns: [
           column('truck', '', 0, told.map(({ name }) => name), 'truck'),
-          column('regenerative_braking_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.regenerative_braking_kwh), 'regenerative braking, at the tyres'),
-          column('friction_brakes_kwh', 'kWh', brakingDigits(model), told.map(({ own }) => own.energy_balance.friction_brakes_kwh), 'friction braking'),
+          ...brakes.map(([name, of, , key]) => column(key, 'kWh', brakingDigits(model), told.map(({ own }) => of(own) ?? 0), name)),
           column('regenerated_kwh', 'kWh', quantity(model, 'regenerated_kwh').digits, told.map(({ own }) => own.regenerated_kwh), 'regenerated'),
         ],
       },

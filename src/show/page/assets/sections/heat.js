@@ -1,86 +1,371 @@
-// Temperatures along the route.
+// Temperatures along the route: windings side by side; of each truck that models more all of its parts, and the friction
+// brakes of its axles, with the limits that its files state.
 import { decimals } from '../data.js';
-import { tip } from '../dom.js';
+import { make, table, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { placeDigits, quantity, unitName } from '../model.js';
-import { axisEnd, base, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
 
 const km = (metres) => metres / 1000;
+const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
+const BRAKE = 'axle_brake_temperature_degc';
+const COOLANT = 'coolant_temperature_degc';
+
+// Parts of a drive unit, as they are drawn; the winding is what counts most.
+const PARTS = [
+  { part: 'winding', style: { width: 1.8 } },
+  { part: 'housing', style: { width: 1.4, type: [9, 4] } },
+  { part: 'inverter', style: { width: 0.8, opacity: 0.45 } },
+];
+const BRAKE_DASHES = ['solid', [9, 4], [2, 3], [12, 3, 2, 3], [5, 2]];
+const named = (truck, unit, part) => (truck.units.length > 1 ? `${unit.name}, ${part}` : part);
+
+// ------------------------------------------------------------------------------------------------ what there is
+
+/** A temperature over the route; `peak` and `limits` are keys of results and of the chart of limits. */
+function unitLines(truck, unit) {
+  return PARTS.map(({ part, style }) => ({
+    truck,
+    unit,
+    part,
+    style,
+    name: named(truck, unit, part),
+    key: `${part}_temperature_degc`,
+    degc: truck.trace.ofUnit(unit.name, `${part}_temperature_degc`),
+    peak: ['drive_units', unit.name, `peak_${part}_temperature`],
+    limits: ['from', 'to'].map((end) => `drive_units.${unit.name}.${part}_derate_${end}_degc`),
+  })).filter(({ degc }) => degc !== undefined);
+}
+
+function coolantLine(truck) {
+  const degc = truck.trace.of(COOLANT);
+  return degc === undefined
+    ? null
+    : { truck, part: 'coolant', name: 'coolant', key: COOLANT, style: { width: 1.2, type: [2, 3] }, degc, peak: ['peak_coolant_temperature'], limits: ['coolant_limit_degc'] };
+}
+
+const brakeLines = (truck) =>
+  truck.trace.list
+    .filter(({ key }) => key.endsWith(`.${BRAKE}`))
+    .map(({ key }, at) => {
+      const axle = key.slice(0, -BRAKE.length - 1);
+      return {
+        truck,
+        part: 'friction brakes',
+        name: axle,
+        key: `${axle}_${BRAKE}`,
+        style: { width: 1.6, type: BRAKE_DASHES[at % BRAKE_DASHES.length] },
+        degc: truck.trace.of(key),
+        peak: ['axles', axle, 'peak_brake_temperature'],
+        limits: [`axles.${axle}.brake_limit_degc`],
+      };
+    });
+
+/** All that is modelled of a truck beside its windings goes into charts of its own. */
+function partsOf(truck) {
+  const panels = truck.units.map((unit) => ({ unit, lines: unitLines(truck, unit) }));
+  const coolant = coolantLine(truck);
+  const more = coolant !== null || panels.some(({ lines }) => lines.some(({ part }) => part !== 'winding'));
+  return { truck, panels, coolant, brakes: brakeLines(truck), more };
+}
+
+const limitsOf = (line) => line.limits.map((key) => line.truck.heatLimits?.of(key)?.[0] ?? null).filter((degc) => degc !== null);
+
+/** A result of a line, `end` behind the name of its peak. */
+const peakOf = ({ truck, peak }, end = '') => {
+  const [last, ...above] = [...peak].reverse();
+  const holder = above.reverse().reduce((held, name) => held?.[name], truck.own ?? {});
+  return holder?.[`${last}${end}_degc`] ?? null;
+};
+
+const hottestRow = (degc) => degc.reduce((best, one, row) => (one > degc[best] ? row : best), 0);
+const placeOf = ({ truck, degc }) => km(truck.trace.of('place_m')[hottestRow(degc)]);
+const hottestOf = (lines) => lines.reduce((best, line) => (line.degc[hottestRow(line.degc)] > best.degc[hottestRow(best.degc)] ? line : best));
 const peakDigits = (model) => quantity(model, 'peak_winding_temperature_degc').digits;
 
-function lines(model) {
-  return model.trucks.flatMap((truck) =>
-    truck.trace === null
-      ? []
-      : truck.units
-          .map((unit, at) => ({ truck, unit, at, name: unitName(model, truck, unit), degc: truck.trace.ofUnit(unit.name, 'winding_temperature_degc') }))
-          .filter(({ degc }) => degc !== undefined),
-  );
-}
+/** "leading, winding: 140 °C at km 12.3", as results have it. */
+const hottest = (model, line) =>
+  `${decimals(peakOf(line) ?? line.degc[hottestRow(line.degc)], peakDigits(model))} °C at km ${decimals(placeOf(line), placeDigits(model))}`;
 
-function nameOnLine(truck, look, name, degc, index, count) {
+// ------------------------------------------------------------------------------------------------ lines of a chart
+
+function nameOnLine(look, colour, { truck, degc }, name, index, count) {
   const row = rowOfName(index, count, truck.trace.rows);
-  const coord = [km(truck.trace.of('place_m')[row]), degc[row]];
-  return nameAt(look, look.series(truck.index), name, coord, { position: sideOfName(index) });
+  return nameAt(look, colour, name, [km(truck.trace.of('place_m')[row]), degc[row]], { position: sideOfName(index) });
 }
 
-function option(found, look) {
+const pointsOf = ({ truck, degc }) => Array.from(degc, (one, row) => [km(truck.trace.of('place_m')[row]), one]);
+
+const distanceAxis = (look, more = {}) =>
+  valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false }, ...more });
+
+const placeTip = (look, lines) => ({
+  ...base(look).tooltip,
+  trigger: 'axis',
+  formatter: (points) => {
+    const place = points[0].axisValue * 1000;
+    return tip(
+      `km ${decimals(km(place), 2)}`,
+      lines.map(({ truck, name, degc }) => {
+        const here = truck.trace.valueAt(truck.trace.of('place_m'), degc, place);
+        return [name, here === null ? '\u2013' : `${decimals(here, 1)} °C`];
+      }),
+    );
+  },
+});
+
+/** Thin lines behind all others; their words before them, those of different parts on different sides. */
+function limitSeries(look, marks, width, panel = 0) {
+  const across = (more) => ({ type: 'line', xAxisIndex: panel, yAxisIndex: panel, data: [], silent: true, markLine: { silent: true, symbol: 'none', ...more } });
+  if (marks.length === 0) return [];
+  return [
+    across({
+      z: 1,
+      lineStyle: { color: look.soft, width: 0.8, type: 'solid' },
+      data: marks.map(({ degc }) => ({ yAxis: degc, label: { show: false } })),
+    }),
+    across({
+      z: 6,
+      lineStyle: { width: 0 },
+      data: marks.map(({ degc, name, words, side }) => ({
+        yAxis: degc,
+        label: label(look, look.soft, { formatter: `${width < 500 ? name : words} ${decimals(degc, 0)} °C`, position: side, fontSize: 10.5, backgroundColor: look.paper, padding: [0, 3] }),
+      })),
+    }),
+  ];
+}
+
+/** From a round number below all that is drawn to one above, with room for words. */
+function range(lines, marks) {
+  const ends = lines.flatMap(({ degc }) => [degc.reduce((a, b) => Math.min(a, b)), degc.reduce((a, b) => Math.max(a, b))]);
+  const all = [...ends, ...marks.map(({ degc }) => degc)];
+  const [least, most] = [Math.min(...all), Math.max(...all)];
+  return { min: Math.floor(least / 20) * 20, max: Math.ceil((most + 0.1 * (most - least)) / 20) * 20 };
+}
+
+// ------------------------------------------------------------------------------------------------ windings side by side
+
+function windingsOption(found, look) {
   return {
     ...base(look),
     grid: { left: 46, right: 16, top: 34, bottom: 44 },
-    xAxis: valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false } }),
+    xAxis: distanceAxis(look),
     yAxis: upright(look, 'winding temperature, °C', { scale: true }),
-    tooltip: {
-      ...base(look).tooltip,
-      trigger: 'axis',
-      formatter: (points) => {
-        const place = points[0].axisValue * 1000;
-        return tip(
-          `km ${decimals(km(place), 2)}`,
-          found.map(({ truck, name, degc }) => {
-            const here = truck.trace.valueAt(truck.trace.of('place_m'), degc, place);
-            return [name, here === null ? '\u2013' : `${decimals(here, 1)} °C`];
-          }),
-        );
-      },
-    },
-    series: found.map(({ truck, name, degc, at }, index) => ({
-      name,
+    tooltip: placeTip(look, found),
+    series: found.map((line, index) => ({
+      name: line.name,
       type: 'line',
       symbol: 'none',
       sampling: 'minmax',
-      data: Array.from(degc, (value, row) => [km(truck.trace.of('place_m')[row]), value]),
-      lineStyle: { ...look.line(truck.index, at === 0 ? 1.8 : 1), opacity: at === 0 ? 1 : 0.85 },
+      data: pointsOf(line),
+      lineStyle: { ...look.line(line.truck.index, line.first ? 1.8 : 1), opacity: line.first ? 1 : 0.85 },
       emphasis: { disabled: true },
-      markPoint: found.length > 1 ? nameOnLine(truck, look, name, degc, index, found.length) : undefined,
+      markPoint: found.length > 1 ? nameOnLine(look, look.series(line.truck.index), line, line.name, index, found.length) : undefined,
     })),
   };
 }
 
-export function heat(model) {
-  const found = lines(model);
+function windingsFigure(model, parts) {
+  const found = parts.flatMap(({ truck, panels }) =>
+    panels
+      .flatMap(({ unit, lines }, at) => lines.filter(({ part }) => part === 'winding').map((line) => ({ ...line, name: unitName(model, truck, unit), first: at === 0 }))),
+  );
   if (found.length === 0) return null;
-  const hottest = found
-    .map(({ name, degc, truck }) => {
-      const most = degc.reduce((best, value, row) => (value > degc[best] ? row : best), 0);
-      return { name, degc: degc[most], km: km(truck.trace.of('place_m')[most]) };
-    })
-    .sort((a, b) => b.degc - a.degc)[0];
-  return [
-    figure({
-      title: 'Winding temperatures',
-      caption: `Hottest winding: ${hottest.name}: ${decimals(hottest.degc, peakDigits(model))} °C at km ${decimals(hottest.km, placeDigits(model))}. Thick lines: first drive unit of each truck.`,
-      alt: 'Winding temperature of each drive unit along the route',
-      height: (width) => (width < 500 ? 260 : 300),
-      option: (look) => option(found, look),
-      sheets: found.map(({ truck, unit, name, degc }) => ({
-        title: `${name}, winding temperature`,
-        file: `${truck.id}-${unit.name}-winding`,
-        columns: [
-          column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
-          column('winding_temperature_degc', 'degC', 1, degc, 'winding temperature'),
-        ],
-      })),
-    }),
+  const most = hottestOf(found);
+  return figure({
+    title: 'Winding temperatures',
+    caption: `Hottest winding: ${most.name}: ${hottest(model, most)}. Thick lines: first drive unit of each truck.`,
+    alt: 'Winding temperature of each drive unit along the route',
+    height: (width) => (width < 500 ? 260 : 300),
+    option: (look) => windingsOption(found, look),
+    sheets: found.map(({ truck, unit, name, degc }) => ({
+      title: `${name}, winding temperature`,
+      file: `${truck.id}-${unit.name}-winding`,
+      columns: [
+        column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
+        column('winding_temperature_degc', 'degC', 1, degc, 'winding temperature'),
+      ],
+    })),
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ parts of one truck
+
+// Where the words of a part's limits stand, and what they say where there is room.
+const SIDES = { winding: 'insideStartTop', inverter: 'insideEndTop', coolant: 'insideEndTop' };
+
+function marksOf(line) {
+  const words = line.part === 'coolant' ? ['limit of the coolant'] : [`${line.part}: derating from`, `${line.part}: no torque from`];
+  return limitsOf(line).map((degc, at) => ({ degc, name: line.part, words: words[at], side: SIDES[line.part] }));
+}
+
+const PANEL = { gap: 44, foot: 44, wide: 270, narrow: 240 };
+const panelHeight = (width) => (width < 500 ? PANEL.narrow : PANEL.wide);
+
+function partsOption({ truck, coolant, panels }, look, width) {
+  const drawn = panels.map(({ unit, lines }) => ({ unit, lines: [...lines, coolant].filter((line) => line !== null) }));
+  const high = panelHeight(width) - PANEL.gap;
+  const last = drawn.length - 1;
+  return {
+    ...base(look),
+    grid: drawn.map((_, at) => ({ left: 46, right: 16, top: 34 + at * (high + PANEL.gap), height: high })),
+    xAxis: drawn.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    yAxis: drawn.map(({ unit, lines }, at) =>
+      upright(look, drawn.length > 1 ? `${unit.name}, °C` : 'temperature, °C', { gridIndex: at, ...range(lines, lines.flatMap(marksOf)) }),
+    ),
+    axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
+    tooltip: placeTip(look, [...panels.flatMap(({ lines }) => lines), coolant].filter((line) => line !== null)),
+    series: drawn.flatMap(({ lines }, at) => [
+      ...limitSeries(look, lines.flatMap(marksOf), width, at),
+      ...lines.map((line, index) => {
+        const colour = line.part === 'coolant' ? look.ink : look.series(truck.index);
+        return {
+          name: line.name,
+          type: 'line',
+          xAxisIndex: at,
+          yAxisIndex: at,
+          symbol: 'none',
+          sampling: 'minmax',
+          z: line.part === 'inverter' ? 2 : 3,
+          data: pointsOf(line),
+          lineStyle: { color: colour, ...line.style },
+          emphasis: { disabled: true },
+          markPoint: nameOnLine(look, colour, line, line.part, index, lines.length),
+        };
+      }),
+    ]),
+  };
+}
+
+const sheetOf = (truck, title, file, lines) => ({
+  title: `${truck.name}, ${title}`,
+  file: `${truck.id}-${file}`,
+  columns: [
+    column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
+    ...lines.map(({ unit, key, name, degc }) => column(unit && truck.units.length > 1 ? `${unit.name}.${key}` : key, 'degC', 1, degc, name)),
+  ],
+});
+
+function partsCaption(model, { panels, coolant }) {
+  const windings = panels.flatMap(({ lines }) => lines.filter(({ part }) => part === 'winding'));
+  const inverters = panels.flatMap(({ lines }) => lines.filter(({ part }) => part === 'inverter'));
+  const told = (words, lines) => {
+    if (lines.length === 0) return [];
+    const most = hottestOf(lines);
+    return [`${words}: ${lines.length > 1 ? `${most.unit.name}: ` : ''}${hottest(model, most)}`];
+  };
+  const all = [
+    ...told('Hottest winding', windings),
+    ...told('Hottest inverter', inverters),
+    ...(coolant === null ? [] : [`Hottest coolant: ${hottest(model, coolant)}`]),
   ];
+  return `${all.join('. ')}. Thin lines: limits that the files state; between the two of a winding or an inverter less and less torque is left.`;
+}
+
+function partsFigure(model, parts) {
+  const { truck, panels, coolant } = parts;
+  const lines = [...panels.flatMap((panel) => panel.lines), coolant].filter((line) => line !== null);
+  return figure({
+    title: `Temperatures of drive units and coolant${of(model, truck)}`,
+    caption: partsCaption(model, parts),
+    alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} along the route, with the limits that the files of ${truck.name} state`,
+    height: (width) => 34 + panels.length * panelHeight(width),
+    option: (look, width) => partsOption(parts, look, width),
+    sheets: [sheetOf(truck, 'temperatures of drive units and coolant', 'temperatures', lines)],
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ friction brakes
+
+/** Axles of one limit share its line. */
+function brakeMarks(lines) {
+  const limits = new Map();
+  for (const line of lines) for (const degc of limitsOf(line)) limits.set(degc, [...(limits.get(degc) ?? []), line.name]);
+  const whose = (names) => (names.length === lines.length ? '' : `, ${names.join(', ')}:`);
+  return [...limits].map(([degc, names]) => ({ degc, name: 'limit', words: `limit of the friction brakes${whose(names)}`, side: 'insideStartTop' }));
+}
+
+function brakesOption({ truck, brakes }, look, width) {
+  const marks = brakeMarks(brakes);
+  const colour = look.series(truck.index);
+  return {
+    ...base(look),
+    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    xAxis: distanceAxis(look),
+    yAxis: upright(look, 'friction brakes, °C', range(brakes, marks)),
+    tooltip: placeTip(look, brakes),
+    series: [
+      ...limitSeries(look, marks, width),
+      ...brakes.map((line, index) => ({
+        name: line.name,
+        type: 'line',
+        symbol: 'none',
+        sampling: 'minmax',
+        data: pointsOf(line),
+        lineStyle: { color: colour, ...line.style },
+        emphasis: { disabled: true },
+        markPoint: nameOnLine(look, colour, line, line.name, index, brakes.length),
+      })),
+    ],
+  };
+}
+
+function brakesFigure(model, parts) {
+  const { truck, brakes } = parts;
+  const most = hottestOf(brakes);
+  return figure({
+    title: `Temperatures of the friction brakes${of(model, truck)}`,
+    caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Thin lines: limits that the file states.`,
+    alt: `Temperatures of the friction brakes of each axle of ${truck.name} along the route`,
+    height: (width) => (width < 500 ? 260 : 300),
+    option: (look, width) => brakesOption(parts, look, width),
+    sheets: [sheetOf(truck, 'temperatures of the friction brakes', 'brake-temperatures', brakes)],
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ peaks
+
+const degcText = (model, degc) => (degc === null ? '\u2013' : decimals(degc, peakDigits(model)));
+
+/** "113 to 128": with the ends of its time constants, where its file states them. */
+function spread(model, line) {
+  const ends = ['_low', '_high'].map((end) => peakOf(line, end)).filter((degc) => degc !== null);
+  return ends.length < 2 ? '\u2013' : `${degcText(model, Math.min(...ends))} to ${degcText(model, Math.max(...ends))}`;
+}
+
+function peaksTable(model, { truck, panels, coolant, brakes }) {
+  const lines = [...panels.flatMap((panel) => panel.lines), coolant, ...brakes].filter((line) => line !== null);
+  const head = ['part', 'peak, °C', 'range, °C', 'at km', 'limit, °C'];
+  const rows = lines.map((line) => [
+    line.part === 'friction brakes' ? `brakes, ${line.name}` : line.name,
+    degcText(model, peakOf(line)),
+    spread(model, line),
+    decimals(placeOf(line), placeDigits(model)),
+    limitsOf(line).map((degc) => decimals(degc, 0)).join(' to ') || '\u2013',
+  ]);
+  const caption = `Peak temperatures and stated limits${of(model, truck)}. Of winding and inverter: where derating begins and where no torque is left. Range: at the ends of the time constants that its file states.`;
+  return make('div', { class: 'whole' }, table(caption, head, rows));
+}
+
+// ------------------------------------------------------------------------------------------------ the section
+
+export function heat(model) {
+  const parts = model.trucks.filter((truck) => truck.trace !== null).map(partsOf);
+  const told = parts.filter(({ more, brakes }) => more || brakes.length > 0);
+  const windings = model.compares ? parts : parts.filter(({ more }) => !more);
+  const figures = [
+    windingsFigure(model, windings),
+    ...told.flatMap((one) => [
+      one.more ? partsFigure(model, one) : null,
+      one.brakes.length > 0 ? brakesFigure(model, one) : null,
+      peaksTable(model, one),
+    ]),
+  ].filter((one) => one !== null);
+  if (figures.length === 0) return null;
+  return told.length === 0
+    ? figures
+    : [
+        figures,
+        make('p', { class: 'caution' }, 'What motors, inverters, coolant and brakes may take is for approved testing, local regulation and licensed practice to decide.'),
+      ];
 }
