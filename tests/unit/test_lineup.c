@@ -4,7 +4,7 @@
 #include "lineup/outcome.h"
 #include "trip_probe.h"
 
-#define PLAIN "tests/trucks/plain/tractor-4x2-central.yaml"
+#define ONE_NODE "tests/trucks/plain/tractor-4x2-central.yaml"
 #define SHIPPED_EAXLE "vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define EAXLE "tests/trucks/plain/tractor-4x2-eaxle.yaml"
 #define DEMO "vehicles/lineups/demo.yaml"
@@ -100,7 +100,7 @@ static double figure_of(const meeting *m, const char *key)
     ck_abort_msg("no figure %s", key);
 }
 
-#define CENTRAL "  central: {use: HERE/" PLAIN "}\n"
+#define CENTRAL "  central: {use: HERE/" ONE_NODE "}\n"
 #define AXLE "  axle: {use: HERE/" EAXLE "}\n"
 
 /* ------------------------------------------------------------------------------------------------ loading */
@@ -130,7 +130,7 @@ START_TEST(what_stands_beside_use_wins_and_what_is_set_wins_over_that)
         "load_case.headwind_m_s=3",          "cycle.name=Another",        NULL};
     char path[PATH_BYTES];
     write_lineup("load_case: {payload_kg: 5}",
-                 "  central: {use: HERE/" PLAIN ", body: {drag_area_m2: 5.1}}\n  axle: {use: HERE/" EAXLE
+                 "  central: {use: HERE/" ONE_NODE ", body: {drag_area_m2: 5.1}}\n  axle: {use: HERE/" EAXLE
                  ", body: {drag_area_m2: 5.2}}\n");
     meeting m = load(in_folder(path, "lineup.yaml"), set);
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
@@ -171,7 +171,7 @@ END_TEST
 START_TEST(a_lineup_of_loaded_trucks_wants_names_that_differ)
 {
     evn_report *report = evn_report_new();
-    evn_truck *one = load_truck(PLAIN), *other = load_truck(EAXLE);
+    evn_truck *one = load_truck(ONE_NODE), *other = load_truck(EAXLE);
     evn_cycle *cycle = NULL;
     evn_lineup *lineup = NULL;
     ck_assert_int_eq(evn_cycle_load(HILL, &cycle, report), EVN_DONE);
@@ -197,7 +197,7 @@ START_TEST(a_truck_is_called_by_its_short_name_else_by_its_name_with_blanks_and_
     static const char *const expected[] = {"central drive (first)", "central drive (second_one)", "electric axle",
                                            "four speeds and more", "central drive (central_drive)"};
     char path[PATH_BYTES];
-    write_lineup("", "  first: {use: HERE/" PLAIN "}\n  second_one: {use: HERE/" PLAIN "}\n" AXLE
+    write_lineup("", "  first: {use: HERE/" ONE_NODE "}\n  second_one: {use: HERE/" ONE_NODE "}\n" AXLE
                      "  four_speeds_and_more: {use: HERE/tests/trucks/four-speed.yaml}\n"
                      "  central_drive: {use: HERE/tests/trucks/four-speed.yaml}\n");
     meeting m = load(in_folder(path, "lineup.yaml"), NULL);
@@ -220,7 +220,7 @@ END_TEST
 START_TEST(loaded_trucks_are_called_likewise)
 {
     meeting m = {.report = evn_report_new()};
-    evn_truck *central = load_truck(PLAIN), *plain = load_truck("tests/trucks/four-speed.yaml");
+    evn_truck *central = load_truck(ONE_NODE), *plain = load_truck("tests/trucks/four-speed.yaml");
     evn_cycle *cycle = load_cycle(HILL);
     const evn_truck *const trucks[] = {central, plain, central};
     const char *const names[] = {"as_it_is", "four_speed", "again"};
@@ -358,7 +358,7 @@ END_TEST
 
 START_TEST(trucks_with_the_same_parameters_give_the_same_results)
 {
-    meeting m = compare_written("", CENTRAL "  twin: {use: HERE/" PLAIN ", body: {drag_area_m2: 5.4}}\n");
+    meeting m = compare_written("", CENTRAL "  twin: {use: HERE/" ONE_NODE ", body: {drag_area_m2: 5.4}}\n");
     ck_assert_int_eq(m.status, EVN_DONE);
     for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
         const evn_outcome *twin = outcome(&m, 1, (evn_basis)basis);
@@ -376,9 +376,9 @@ END_TEST
 START_TEST(at_the_common_speed_unlike_trucks_take_the_same_time)
 {
     /* the last of them is neither the fastest nor the slowest */
-    meeting m = compare_written("", CENTRAL AXLE "  slippery: {use: HERE/" PLAIN ", adhesion: {driving: 0.35}}\n"
+    meeting m = compare_written("", CENTRAL AXLE "  slippery: {use: HERE/" ONE_NODE ", adhesion: {driving: 0.35}}\n"
                                                  "  weak: {use: HERE/" EAXLE ", battery: {discharge_limit_kw: 250}}\n"
-                                                 "  light: {use: HERE/" PLAIN ", payload: {mass_kg: 4000}}\n");
+                                                 "  light: {use: HERE/" ONE_NODE ", payload: {mass_kg: 4000}}\n");
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
     ck_assert_double_eq(figure_of(&m, "common.trucks"), 5);
     ck_assert_double_le(figure_of(&m, "common.rounds"), 4);
@@ -405,7 +405,7 @@ END_TEST
 START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
 {
     meeting m =
-        compare_written("driving: {driver: exact}", CENTRAL "  heavy: {use: HERE/" PLAIN ", body: {mass_kg: 5200}}\n");
+        compare_written("driving: {driver: exact}", CENTRAL "  heavy: {use: HERE/" ONE_NODE ", body: {mass_kg: 5200}}\n");
     double own = result_of(&m, 1, EVN_BASIS_OWN, "duration_s"),
            common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
     ck_assert_double_eq_tol(common, own, 1e-4 * own);
@@ -418,8 +418,8 @@ END_TEST
 
 START_TEST(trucks_that_do_not_finish_do_not_stop_the_others)
 {
-    meeting m = compare_written("", CENTRAL "  stuck: {use: HERE/" PLAIN ", adhesion: {driving: 0.2}}\n"
-                                            "  unfit: {use: HERE/" PLAIN ", payload: {centre_behind_m: 14}}\n" AXLE);
+    meeting m = compare_written("", CENTRAL "  stuck: {use: HERE/" ONE_NODE ", adhesion: {driving: 0.2}}\n"
+                                            "  unfit: {use: HERE/" ONE_NODE ", payload: {centre_behind_m: 14}}\n" AXLE);
     ck_assert_int_eq(m.status, EVN_ANSWER_NO);
     ck_assert_str_eq(evn_outcome_status(outcome(&m, 1, EVN_BASIS_OWN)), "stalled");
     ck_assert_str_eq(evn_outcome_status(outcome(&m, 1, EVN_BASIS_COMMON)), "left_out");
