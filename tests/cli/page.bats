@@ -47,6 +47,7 @@ make_pages() {
         "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
             --page "$pages/${family%-*}.html" --json >"$pages/${family%-*}.json"
     done
+    "$EVENER" drive tests/trucks/friction-brakes.yaml "$hill" --page "$pages/held.html" --json >"$pages/held.json"
     "$EVENER" drive "$central" "$hill" --set brakes.distribution=ideal --page "$pages/ideal.html" >/dev/null
     "$EVENER" compare tests/trucks/single-speed.yaml tests/trucks/cooled.yaml tests/trucks/retarder.yaml --cycle "$hill" \
         --page "$pages/parts.html" --json >"$pages/parts.json"

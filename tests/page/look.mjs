@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, back, full, hostile, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// compare, drive (and its trace as CSV), central, city, back, full, hostile, held, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -233,8 +233,8 @@ const looks = {
   },
 
   async the_limits_are_told_as_the_document_has_them(browser) {
-    const { page, close } = await open(browser, 'central');
-    const { limited_by: limits } = json('central');
+    const { page, close } = await open(browser, 'held');
+    const { limited_by: limits } = json('held');
     const worst = limits.toSorted((a, b) => b.below_target_km_h - a.below_target_km_h)[0];
     assert.notEqual(worst, limits[0], 'the longest is not the one of the furthest place');
     const caption = await figureOf(page, 'Elevation, speed').locator('figcaption').innerText();

@@ -332,10 +332,10 @@ static void ck_differences_add_up(const meeting *m, size_t truck, evn_basis basi
 /* Parts that some trucks lack: their lines are among the differences of all, whichever is the first. */
 START_TEST(differences_of_the_energy_balance_add_up_whoever_lacks_a_part)
 {
-#define PLAIN "  plain: {use: HERE/tests/trucks/single-speed.yaml}\n"
-#define SLOWED "  slowed: {use: HERE/tests/trucks/retarder.yaml}\n"
-#define COOLED "  cooled: {use: HERE/tests/trucks/cooled.yaml}\n"
-    static const char *const orders[] = {PLAIN COOLED SLOWED, SLOWED COOLED PLAIN};
+#define WITHOUT_PARTS "  plain: {use: HERE/tests/trucks/single-speed.yaml}\n"
+#define WITH_RETARDER "  slowed: {use: HERE/tests/trucks/retarder.yaml}\n"
+#define WITH_LOOP "  cooled: {use: HERE/tests/trucks/cooled.yaml}\n"
+    static const char *const orders[] = {WITHOUT_PARTS WITH_LOOP WITH_RETARDER, WITH_RETARDER WITH_LOOP WITHOUT_PARTS};
     static const char retarder[] = "energy_balance.retarder_kwh";
     static const size_t slowed[] = {2, 0};
     for (size_t n = 0; n < 2; n++) {
