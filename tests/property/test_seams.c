@@ -163,20 +163,24 @@ START_TEST(the_coolant_has_its_share_of_a_retarder_s_heat)
 }
 END_TEST
 
-/* T = z N with all that brakes an axle: motors, retarder and friction brakes. */
+/* T = z N with all that brakes an axle: motors and retarder at the second, friction brakes at each. */
 START_TEST(ideal_distribution_counts_the_retarder_at_its_axle)
 {
     moment m;
-    double use[EVN_AXLES_MAX];
+    double friction_n[EVN_AXLES_MAX];
     evn_rig *rig = rig_with(SINGLE, "brakes: {distribution: ideal}\n" RETARDER "}");
     rig->motor_share = 0.1;
     moment_of(&m, rig, 15, -3, EVN_FREE);
     evn_forces all = {m.is.force_n, m.is.accel_m_s2, m.is.brake_n, m.is.retarder_n};
+    double z = evn_pull_braking_rate(&m.is.pull, &all);
     ck_assert_double_gt(m.is.retarder_n, 1e3);
-    evn_pull_adhesion_use(&m.is.pull, &all, use);
-    for (size_t k = 1; k < rig->axle_count; k++)
-        ck_assert_double_eq_tol(use[k], use[0], 1e-12);
-    ck_assert_double_eq_tol(use[0], evn_pull_braking_rate(&m.is.pull, &all), 1e-12); /* alike: all over all */
+    evn_friction_forces(&m.is, friction_n);
+    for (size_t k = 0; k < rig->axle_count; k++) {
+        double load_n = evn_axle_load_n(&rig->axle[k].load, rig->gravity_m_s2, m.is.pull.road.slope_cos,
+                                        m.is.pull.road.slope_sin, m.is.accel_m_s2, m.is.brake_n);
+        double others_n = k == 1 ? m.is.retarder_n - m.is.force_n[0] : 0;
+        ck_assert_double_eq_tol((friction_n[k] + others_n) / load_n, z, 1e-12);
+    }
     evn_rig_free(rig);
 }
 END_TEST
