@@ -7,6 +7,7 @@
 #include "pull/friction.h"
 #include "pull/instant.h"
 #include "trip/held_speed.h"
+#include "trip/stall.h"
 #include "trip/too_hot.h"
 #include "truck/steady.h"
 
@@ -144,6 +145,28 @@ START_TEST(heat_holds_a_little_less_than_what_losses_without_torque_let_with_pul
 }
 END_TEST
 
+/* Warm, and not too hot to pull: but heat has put its pulses off, and they come back at 162.5 degC. */
+START_TEST(a_truck_that_cannot_move_off_without_pulses_says_from_when_on_it_can)
+{
+    static evn_trip t;
+    evn_report *report = evn_report_new();
+    evn_rig *rig = rig_with(WARM, "");
+    evn_road_stretch road = {.end_m = 100, .rolling_factor = 1, .adhesion = (double)NAN};
+    evn_course course = {.road = &road, .road_count = 1};
+    t = (evn_trip){.rig = rig, .course = &course, .report = report, .states = evn_states_of(rig)};
+    t.motion = EVN_STANDING;
+    evn_states_start(&t.states, t.y);
+    t.y[t.states.nodes_at[0]] = 168;
+    t.hot[0].now = EVN_HEAT_PULSES_OFF;
+    evn_stall_say(&t);
+    const char *told = first_finding(report);
+    ck_assert_msg(strstr(told, "drive unit rear is without pulses"), "%s", told);
+    ck_assert_msg(strstr(told, "its winding is at 168.0 degC; expected at most 162.5"), "%s", told);
+    evn_rig_free(rig);
+    evn_report_free(report);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ a retarder */
 
 #define RETARDER "retarder: {axle: 2, braking_force_limit_kn: 20, power_limit_kw: 400, used_for: all"
@@ -222,6 +245,7 @@ int main(void)
     tcase_add_test(tests, heat_holds_what_the_unit_that_bears_least_bears_in_its_gear);
     tcase_add_test(tests, what_heat_holds_is_released_by_the_last_unit_that_has_cooled);
     tcase_add_test(tests, heat_holds_a_little_less_than_what_losses_without_torque_let_with_pulses_and_without);
+    tcase_add_test(tests, a_truck_that_cannot_move_off_without_pulses_says_from_when_on_it_can);
     tcase_add_test(tests, the_coolant_has_its_share_of_a_retarder_s_heat);
     tcase_add_test(tests, ideal_distribution_counts_the_retarder_at_its_axle);
     tcase_add_test(tests, with_ideal_distribution_too_the_driven_axle_uses_more_than_the_front_one_by_the_margin);
