@@ -78,6 +78,12 @@ static bool by_motor(const evn_trip *t) { return in_gear(t) && (t->pull == EVN_B
 static bool corners_matter(const evn_trip *t) { return by_motor(t) || (in_gear(t) && t->rig->unit_count > 1); }
 static bool has_fan(const evn_trip *t) { return running(t) && t->rig->cooling.modelled; }
 static bool fading(const evn_trip *t) { return in_gear(t) && t->push == EVN_BY_MOTOR && t->rig->fade_from_m_s > 0; }
+/* Something may be left to the retarder. */
+static bool retards(const evn_trip *t)
+{
+    bool left = t->push != EVN_FREE || (t->pull == EVN_FREE && t->rig->motor_share < 1);
+    return moving(t) && left && t->rig->has_part[EVN_RETARDER];
+}
 static bool gap_pulls(const evn_trip *t) { return in_gap(t) && t->pull == EVN_BY_SHIFT; }
 static bool gap_pushes(const evn_trip *t) { return in_gap(t) && t->push == EVN_BY_SHIFT; }
 static bool following(const evn_trip *t) { return moving(t) && t->law == EVN_FOLLOWING; }
@@ -388,11 +394,9 @@ static double derating_side(const evn_trip *t, const sight *n)
     return least;
 }
 static double too_hot_left(const evn_trip *t, const sight *n) { return evn_too_hot_left(t, n->is); }
-static double fade_left(const evn_trip *t, const sight *n)
+static double left_of_fade(evn_fade side, double over_from, double over_to)
 {
-    double over_from = n->is->pull.at.speed_m_s - t->rig->fade_from_m_s,
-           over_to = n->is->pull.at.speed_m_s - t->rig->fade_to_m_s;
-    switch (t->fade_side) {
+    switch (side) {
     case EVN_FADE_ABOVE:
         return over_from;
     case EVN_FADE_BELOW:
@@ -400,6 +404,22 @@ static double fade_left(const evn_trip *t, const sight *n)
     default:
         return fmin(over_to, -over_from);
     }
+}
+static double fade_left(const evn_trip *t, const sight *n)
+{
+    double v = n->is->pull.at.speed_m_s;
+    return left_of_fade(t->fade_side, v - t->rig->fade_from_m_s, v - t->rig->fade_to_m_s);
+}
+/*
+ * Where it fades friction brakes take over: without a restart a step might span that, and know nothing of it. A little
+ * within the range, so that a speed that is held at one of its ends does not toggle it.
+ */
+static double retarder_left(const evn_trip *t, const sight *n)
+{
+    static const double WITHIN_M_S = 0.01;
+    const evn_retarder *r = &t->rig->retarder;
+    double v = n->is->pull.at.speed_m_s, within = t->retarder_side == EVN_FADE_WITHIN ? 0 : WITHIN_M_S;
+    return left_of_fade(t->retarder_side, v - r->fade_from_m_s + within, v - r->fade_to_m_s - within);
 }
 
 static double aid_left(const evn_trip *t, const sight *n) { return evn_stance_aid_left(t, n->is->pull.at.speed_m_s); }
@@ -595,6 +615,15 @@ static void fade_crossed(evn_trip *t, const sight *n)
     else
         t->fade_side = EVN_FADE_WITHIN;
 }
+static void retarder_crossed(evn_trip *t, const sight *n)
+{
+    const evn_retarder *r = &t->rig->retarder;
+    double v = n->is->pull.at.speed_m_s;
+    if (t->retarder_side == EVN_FADE_WITHIN)
+        t->retarder_side = v - r->fade_to_m_s < r->fade_from_m_s - v ? EVN_FADE_BELOW : EVN_FADE_ABOVE;
+    else
+        t->retarder_side = EVN_FADE_WITHIN;
+}
 static void locks_crossed(evn_trip *t, const sight *n) { evn_stance_cross_locks(t, n->is->pull.at.speed_m_s); }
 static void shift_over(evn_trip *t)
 {
@@ -692,6 +721,7 @@ static const rule rules[] = {
     {"losses without torque heat a unit too far, or it has cooled", evn_too_hot_applies, NULL, too_hot_left, NULL,
      too_hot},
     {"regeneration begins or ends to fade", fading, NULL, fade_left, NULL, fade_crossed},
+    {"the retarder begins or ends to fade", retards, NULL, retarder_left, NULL, retarder_crossed},
     {"the start aid begins or ends", has_aid, NULL, aid_left, evn_stance_cross_aid, NULL},
     {"differentials are locked or released", has_locks, NULL, locks_left, NULL, locks_crossed},
     {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},

@@ -98,6 +98,39 @@ static void say_motors(const rest *r)
             CANNOT_VALUES(r), r->reach.motors_n / 1e3, r->trip->rig->mass_kg);
 }
 
+/* A unit that heat keeps from working; unit_count: none. */
+static size_t kept(const evn_trip *t)
+{
+    size_t u = 0;
+    while (u < t->rig->unit_count && !evn_heat_holds(t, u))
+        u++;
+    return u;
+}
+
+/* It works again once it has cooled to the middle of its derating, and so may the truck go on then. */
+static void say_kept(const rest *r)
+{
+    const evn_trip *t = r->trip;
+    size_t unit = kept(t);
+    const evn_unit *u = &t->rig->unit[unit];
+    const evn_heat *h = &u->motor[0].heat;
+    double winding_degc = evn_unit_winding_degc(u, evn_states_degc(&t->states, t->y, unit)), degc = winding_degc;
+    double back_degc = evn_derating_middle_degc(&h->winding_range);
+    bool winding = h->winding && (!h->inverter || winding_degc > back_degc);
+    if (!winding) {
+        back_degc = evn_derating_middle_degc(&h->inverter_range);
+        degc = evn_heat_inverter_degc(h, evn_states_degc(&t->states, t->y, unit),
+                                      &(evn_heat_gains){.coolant_degc = (double)NAN});
+    }
+    evn_say(t->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+            CANNOT "and would have %.1f kN, but drive unit %s is %s, since losses without torque had made it too hot: "
+                   "its %s is at %.1f degC; expected at most %g, the middle of its derating, before it works again; a "
+                   "longer wait, less loss without torque or better cooling would help",
+            CANNOT_VALUES(r), r->reach.both_n / 1e3, u->name,
+            t->hot[unit].now == EVN_HEAT_OPENED ? "disconnected" : "without pulses", winding ? "winding" : "inverter",
+            degc, back_degc);
+}
+
 /* What held the truck longest so far. */
 static evn_hold most_held(const evn_trip *t)
 {
@@ -132,6 +165,8 @@ void evn_stall_say(const evn_trip *t)
         say_motors(&r);
     else if (l->both_cold_n <= l->need_n)
         say_tyres(&r);
+    else if (kept(t) < t->rig->unit_count)
+        say_kept(&r);
     else
         say_held(&r);
 }

@@ -236,6 +236,7 @@ typedef struct evn_trip {
     evn_hot hot[EVN_UNITS_MAX];
     bool locked[EVN_UNITS_MAX], start_aid; /* differentials of a unit; the lifting axle (stance.h) */
     evn_fade fade_side;                    /* of the fade of regeneration, while the motors' braking torque binds */
+    evn_fade retarder_side;                /* of that of the retarder, while anything is left to it: restarts only */
 
     /* booked at events, J */
     double lump_j[EVN_LINE_COUNT];

@@ -7,6 +7,7 @@
 #include "pull/friction.h"
 #include "pull/instant.h"
 #include "trip/held_speed.h"
+#include "trip/stall.h"
 #include "trip/too_hot.h"
 #include "truck/steady.h"
 
@@ -144,6 +145,28 @@ START_TEST(heat_holds_a_little_less_than_what_losses_without_torque_let_with_pul
 }
 END_TEST
 
+/* Warm, and not too hot to pull: but heat has put its pulses off, and they come back at 162.5 degC. */
+START_TEST(a_truck_that_cannot_move_off_without_pulses_says_from_when_on_it_can)
+{
+    static evn_trip t;
+    evn_report *report = evn_report_new();
+    evn_rig *rig = rig_with(WARM, "");
+    evn_road_stretch road = {.end_m = 100, .rolling_factor = 1, .adhesion = (double)NAN};
+    evn_course course = {.road = &road, .road_count = 1};
+    t = (evn_trip){.rig = rig, .course = &course, .report = report, .states = evn_states_of(rig)};
+    t.motion = EVN_STANDING;
+    evn_states_start(&t.states, t.y);
+    t.y[t.states.nodes_at[0]] = 168;
+    t.hot[0].now = EVN_HEAT_PULSES_OFF;
+    evn_stall_say(&t);
+    const char *told = first_finding(report);
+    ck_assert_msg(strstr(told, "drive unit rear is without pulses"), "%s", told);
+    ck_assert_msg(strstr(told, "its winding is at 168.0 degC; expected at most 162.5"), "%s", told);
+    evn_rig_free(rig);
+    evn_report_free(report);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ a retarder */
 
 #define RETARDER "retarder: {axle: 2, braking_force_limit_kn: 20, power_limit_kw: 400, used_for: all"
@@ -163,20 +186,24 @@ START_TEST(the_coolant_has_its_share_of_a_retarder_s_heat)
 }
 END_TEST
 
-/* T = z N with all that brakes an axle: motors, retarder and friction brakes. */
+/* T = z N with all that brakes an axle: motors and retarder at the second, friction brakes at each. */
 START_TEST(ideal_distribution_counts_the_retarder_at_its_axle)
 {
     moment m;
-    double use[EVN_AXLES_MAX];
+    double friction_n[EVN_AXLES_MAX];
     evn_rig *rig = rig_with(SINGLE, "brakes: {distribution: ideal}\n" RETARDER "}");
     rig->motor_share = 0.1;
     moment_of(&m, rig, 15, -3, EVN_FREE);
     evn_forces all = {m.is.force_n, m.is.accel_m_s2, m.is.brake_n, m.is.retarder_n};
+    double z = evn_pull_braking_rate(&m.is.pull, &all);
     ck_assert_double_gt(m.is.retarder_n, 1e3);
-    evn_pull_adhesion_use(&m.is.pull, &all, use);
-    for (size_t k = 1; k < rig->axle_count; k++)
-        ck_assert_double_eq_tol(use[k], use[0], 1e-12);
-    ck_assert_double_eq_tol(use[0], evn_pull_braking_rate(&m.is.pull, &all), 1e-12); /* alike: all over all */
+    evn_friction_forces(&m.is, friction_n);
+    for (size_t k = 0; k < rig->axle_count; k++) {
+        double load_n = evn_axle_load_n(&rig->axle[k].load, rig->gravity_m_s2, m.is.pull.road.slope_cos,
+                                        m.is.pull.road.slope_sin, m.is.accel_m_s2, m.is.brake_n);
+        double others_n = k == 1 ? m.is.retarder_n - m.is.force_n[0] : 0;
+        ck_assert_double_eq_tol((friction_n[k] + others_n) / load_n, z, 1e-12);
+    }
     evn_rig_free(rig);
 }
 END_TEST
@@ -218,6 +245,7 @@ int main(void)
     tcase_add_test(tests, heat_holds_what_the_unit_that_bears_least_bears_in_its_gear);
     tcase_add_test(tests, what_heat_holds_is_released_by_the_last_unit_that_has_cooled);
     tcase_add_test(tests, heat_holds_a_little_less_than_what_losses_without_torque_let_with_pulses_and_without);
+    tcase_add_test(tests, a_truck_that_cannot_move_off_without_pulses_says_from_when_on_it_can);
     tcase_add_test(tests, the_coolant_has_its_share_of_a_retarder_s_heat);
     tcase_add_test(tests, ideal_distribution_counts_the_retarder_at_its_axle);
     tcase_add_test(tests, with_ideal_distribution_too_the_driven_axle_uses_more_than_the_front_one_by_the_margin);

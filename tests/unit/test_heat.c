@@ -93,9 +93,10 @@ END_TEST
 /* Without a resistance a part stores nothing, and what it loses passes at once. */
 START_TEST(what_no_resistance_holds_back_passes_at_once)
 {
-    evn_rig *rig = rig_with(MOTOR("winding: {resistance_k_per_kw: 0}, inverter: {heat: {resistance_k_per_kw: 0}}"));
+    evn_rig *rig = rig_with("");
     const evn_unit *u = &rig->unit[0];
-    const evn_heat *h = &u->motor[0].heat;
+    evn_heat *h = &rig->unit[0].motor[0].heat;
+    h->winding_k_w = h->inverter_k_w = 0;
     double degc[EVN_NODES_MAX] = {90, 90, 60, 90, 90, 90, 90}, rate[EVN_NODES_MAX];
     evn_flow own = {.w = {[EVN_MOTOR] = 9000, [EVN_INVERTER] = 4000}, .copper_w = 7000};
     evn_unit_heat_rates(u, degc, 60, &own, rate);
