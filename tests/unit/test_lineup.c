@@ -404,8 +404,8 @@ END_TEST
 /* The heavier of two that are alike in all else is the slower: the common speed is its own. */
 START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
 {
-    meeting m =
-        compare_written("driving: {driver: exact}", CENTRAL "  heavy: {use: HERE/" ONE_NODE ", body: {mass_kg: 5200}}\n");
+    meeting m = compare_written("driving: {driver: exact}",
+                                CENTRAL "  heavy: {use: HERE/" ONE_NODE ", body: {mass_kg: 5200}}\n");
     double own = result_of(&m, 1, EVN_BASIS_OWN, "duration_s"),
            common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
     ck_assert_double_eq_tol(common, own, 1e-4 * own);
