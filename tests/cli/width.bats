@@ -136,7 +136,7 @@ TEXT
         run ! grep -q '…' "$here/told"
     done
     printf 'extends: %s\nshort_name: two electric axles\n' "$PWD/tests/trucks/plain/tractor-4x2-eaxle.yaml" >"$here/hot.yaml"
-    COLUMNS=60 "$EVENER" compare tests/trucks/plain/tractor-4x2-central.yaml "$here/hot.yaml" --cycle night-motorway >"$here/told"
+    COLUMNS=60 "$EVENER" compare tests/trucks/plain/tractor-4x2-central.yaml "$here/hot.yaml" --cycle pass-road >"$here/told"
     grep -Eq '^ +two electric axles$' "$here/told" # above "winding temperature"
     grep -q '^  kWh .* two ele… axles$' "$here/told" # above bars, which are narrower
 }
