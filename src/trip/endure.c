@@ -57,20 +57,26 @@ static evn_member returning_most(const evn_pull *p, size_t unit, double push_n, 
     return best;
 }
 
-/* Gears for holding this speed: units share the push by what each can. */
-static void choose_gears(evn_pull *p)
+/*
+ * Gears for holding this speed: units share the push by what each can. One that is kept as it is (heat holds it open,
+ * or without pulses) stays so.
+ */
+static void choose_gears(evn_pull *p, const bool kept[])
 {
     pushing most[EVN_UNITS_MAX];
     double all_n = 0;
     size_t count = p->at.rig->unit_count;
     for (size_t u = 0; u < count; u++) {
-        most[u] = strongest(p, u);
+        most[u] = kept[u] ? (pushing){.push_n = 0} : strongest(p, u);
         all_n += most[u].push_n;
     }
     double share = all_n < 0 ? fmin(fmax(p->road.base_n / all_n, 0), 1) : 1;
-    for (size_t u = 0; u < count; u++)
-        p->team.unit[u] = returning_most(p, u, share * most[u].push_n, &most[u]);
-    p->team.connected = count;
+    p->team.connected = 0;
+    for (size_t u = 0; u < count; u++) {
+        if (!kept[u]) /* the others stand as the pull was made */
+            p->team.unit[u] = returning_most(p, u, share * most[u].push_n, &most[u]);
+        p->team.connected += p->team.unit[u].connected;
+    }
 }
 
 /*
@@ -90,13 +96,14 @@ typedef struct holding {
     evn_pull pull;
     demand asks;
     double most_n; /* that motors and tyres push at any speed; INFINITY: enough */
+    bool kept[EVN_UNITS_MAX];
 } holding;
 
 static void set_speed(holding *h, double speed_m_s)
 {
     h->pull.at.speed_m_s = speed_m_s;
     evn_pull_make(&h->pull);
-    choose_gears(&h->pull);
+    choose_gears(&h->pull, h->kept);
 }
 
 /* Push over what is asked of this speed. */
@@ -120,6 +127,8 @@ static holding holding_now(const evn_trip *t)
     h.pull.at.at_rest = false;
     h.pull.at.pull = h.pull.at.push = EVN_FREE;
     h.pull.at.fade = EVN_FADE_BY_SPEED;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        h.kept[u] = evn_heat_holds(t, u);
     return h;
 }
 
