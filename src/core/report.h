@@ -30,6 +30,8 @@
     X(COARSE_MAP, "coarse_map", EVN_DONE, EVN_WARNING,                                                                 \
       "a loss map whose points lie far apart, or far from what losses of motors follow")                               \
     X(LIMIT_PASSED, "limit_passed", EVN_DONE, EVN_WARNING, "a run passed a limit that a file states")                  \
+    X(NOT_HELD, "not_held", EVN_DONE, EVN_WARNING,                                                                     \
+      "endurance braking found no speed that is held without friction brakes")                                         \
     X(BATTERY_FULL, "battery_full", EVN_DONE, EVN_WARNING,                                                             \
       "a full battery refused braking work that friction brakes took instead")                                         \
     X(TOO_HOT, "too_hot", EVN_DONE, EVN_WARNING,                                                                       \

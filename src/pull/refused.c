@@ -35,7 +35,7 @@ evn_refused evn_instant_refused(const evn_instant *n)
     const evn_rig *r = n->pull.at.rig;
     double soc = half_full(&r->pack);
     if (n->pull.at.push != EVN_BY_PACK || n->pull.at.soc <= soc)
-        return (evn_refused){0, 0};
+        return (evn_refused){0, 0, 0};
     evn_pull half = {.at = n->pull.at};
     half.at.soc = soc;
     half.at.push = EVN_FREE;
@@ -45,5 +45,6 @@ evn_refused evn_instant_refused(const evn_instant *n)
     double force_n = given_n(&half, wanted_n(n));
     double offered_w = fmax(-evn_pull_terminals_w(&half, force_n, false), 0), charges_w = fmax(-n->load_w, 0);
     double charged_w = fmin(offered_w, half.feed.charge_w); /* a brake resistor takes the rest */
-    return (evn_refused){fmax(n->limited.unit_n - force_n, 0) * n->pull.at.speed_m_s, fmax(charged_w - charges_w, 0)};
+    return (evn_refused){fmax(n->limited.unit_n - force_n, 0) * n->pull.at.speed_m_s, fmax(charged_w - charges_w, 0),
+                         charged_w};
 }

@@ -9,6 +9,7 @@
 typedef struct evn_refused {
     double wheels_w;    /* at the driven tyres: what the friction brakes do instead */
     double terminals_w; /* at the pack: what it would be charged with beyond what it is; less by driveline and motors */
+    double charged_w;   /* that it would be charged with, half full */
 } evn_refused;
 evn_refused evn_instant_refused(const evn_instant *);
 

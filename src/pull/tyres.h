@@ -36,12 +36,22 @@ static inline double evn_tyres_weight_n(const evn_pull *p)
     return p->at.rig->mass_kg * p->at.rig->gravity_m_s2 * p->road.slope_cos;
 }
 
+/* Load on all driven axles, N. */
+static inline double evn_tyres_driven_n(const evn_pull *p, double accel_m_s2, double brake_n)
+{
+    const evn_rig *r = p->at.rig;
+    double sum = 0;
+    for (size_t k = 0; k < r->axle_count; k++)
+        sum += r->axle[k].driven_by < r->unit_count ? fmax(evn_tyres_load_n(p, k, accel_m_s2, brake_n), 0) : 0;
+    return sum;
+}
+
 /*
  * Braking force of motors on a driven axle at which it uses more adhesion than the friction brakes do at the front axle
  * by the stated margin: (F + s B)/N = s_0 B/N_0 + margin, with shares s of the friction brakes' force B (definition of
  * adhesion used, UN R13 Annex 10, from memory). The front axle itself is not held against itself. Where friction brakes
- * follow the loads of the moment, an axle beyond the others has none of their force, and those share it by their loads:
- * F/N = B/(W - N) + margin.
+ * follow the loads of the moment, axles beyond the others have none of their force, and those share it by their loads:
+ * F/N = B/(W - N_d) + margin, all driven axles being so far, with N_d on them.
  */
 static inline double evn_tyres_stable_n(const evn_pull *p, size_t axle, double load_n, double accel_m_s2,
                                         double brake_n)
@@ -50,7 +60,9 @@ static inline double evn_tyres_stable_n(const evn_pull *p, size_t axle, double l
     if (axle == 0)
         return (double)INFINITY;
     if (r->friction_ideal)
-        return (r->regenerating_margin + brake_n / fmax(evn_tyres_weight_n(p) - load_n, 1)) * load_n;
+        return (r->regenerating_margin +
+                brake_n / fmax(evn_tyres_weight_n(p) - evn_tyres_driven_n(p, accel_m_s2, brake_n), 1)) *
+               load_n;
     double front_n = fmax(evn_tyres_load_n(p, 0, accel_m_s2, brake_n), 1);
     double front_uses = r->axle[0].friction_share * brake_n / front_n;
     return fmax((r->regenerating_margin + front_uses) * load_n - r->axle[axle].friction_share * brake_n, 0);

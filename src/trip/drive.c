@@ -4,6 +4,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/axle_brakes.h"
+#include "trip/endure.h"
 #include "trip/kinetic.h"
 #include "trip/passed.h"
 #include "trip/refusal.h"
@@ -221,6 +222,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
         begin_samplers(trip);
         bool through = run(trip);
         evn_passed_say(trip);
+        evn_endure_say(trip);
         evn_refusal_say(trip, evn_axle_brakes_peak_degc(trip));
         status = through ? finish(trip, out) : evn_report_status(report);
         kind->drop(trip->solver);

@@ -4,9 +4,12 @@
 #include "core/units.h"
 #include "pull/limits.h"
 #include "pull/member.h"
+#include "pull/slowing.h"
+#include "pull/team.h"
 #include "trip/held_speed.h"
 #include "trip/moment.h"
 #include <math.h>
+#include <stdio.h>
 
 static const double LOOK_EVERY_S = 10;
 static const double FASTER_BY_M_S = 1 * EVN_M_S_PER_KM_H; /* that is worth it */
@@ -106,12 +109,23 @@ static void set_speed(holding *h, double speed_m_s)
     choose_gears(&h->pull, h->kept);
 }
 
-/* Push over what is asked of this speed. */
+/* What the retarder adds, held steadily, of what the motors leave. */
+static double with_retarder_n(const evn_pull *p, double push_n, double need_n)
+{
+    double force_n[EVN_UNITS_MAX];
+    if (!p->at.rig->has_part[EVN_RETARDER] || push_n >= need_n)
+        return push_n;
+    evn_team_share(p, &p->team, -push_n, 0, 0, force_n);
+    return push_n + evn_retarder_n(p, force_n, 0, need_n - push_n);
+}
+
+/* Push over what is asked of this speed; of the motors no more than their stated share of braking is. */
 static double left_n(void *self, double speed_m_s)
 {
     holding *h = self;
     set_speed(h, speed_m_s);
-    double push = -evn_pull_most_n(&h->pull, false), need = -h->pull.road.base_n / (1 - h->asks.spare_share);
+    double need = -h->pull.road.base_n / (1 - h->asks.spare_share) * h->pull.at.rig->motor_share;
+    double push = with_retarder_n(&h->pull, -evn_pull_most_n(&h->pull, false), need);
     return push - fmin(need, (1 - h->asks.short_share) * h->most_n);
 }
 
@@ -167,6 +181,12 @@ static double faster(holding *h, evn_known held)
     return (double)INFINITY;
 }
 
+static double need_n(holding *h, double speed_m_s)
+{
+    set_speed(h, speed_m_s);
+    return -h->pull.road.base_n;
+}
+
 /* That motors and tyres push, whatever the pack takes, at the speed where that is most. */
 static double strongest_push_n(holding *h, double from_m_s)
 {
@@ -176,18 +196,12 @@ static double strongest_push_n(holding *h, double from_m_s)
         double push = evn_team_push_n(&h->pull, &h->pull.team, -1);
         if (!evn_cut_by_adhesion(h->pull.at.rig))
             push = fmax(push, evn_single_adhesion_push_n(&h->pull));
-        most = fmax(most, -push);
+        most = fmax(most, with_retarder_n(&h->pull, -push, -h->pull.road.base_n));
     }
     return most;
 }
 
 static double least_m_s(const evn_trip *t) { return t->driving.endurance_least_km_h * EVN_M_S_PER_KM_H; }
-
-static double need_n(holding *h, double speed_m_s)
-{
-    set_speed(h, speed_m_s);
-    return -h->pull.road.base_n;
-}
 
 /* Where friction brakes have to do more than motors ever can, the truck goes as slowly as is stated. */
 static const double MOTORS_LEAST_SHARE = 0.5;
@@ -245,10 +259,39 @@ void evn_act_descent_ends(evn_trip *t)
     evn_act_release_hold(t, EVN_HOLDER_ENDURANCE);
 }
 
+/* The first place where friction brakes have to help for good. */
+static void note_not_held(evn_trip *t, const holding *h, double speed_m_s)
+{
+    evn_not_held *n = &t->not_held;
+    if (n->there)
+        return;
+    *n = (evn_not_held){true, t->t, t->y[EVN_Y_PLACE], h->pull.at.tangent, speed_m_s};
+}
+
+void evn_endure_say(const evn_trip *t)
+{
+    const evn_not_held *n = &t->not_held;
+    char slowly[80] = "";
+    if (!n->there)
+        return;
+    if (isfinite(n->speed_m_s))
+        snprintf(slowly, sizeof slowly, ", and the truck goes at %.0f km/h", n->speed_m_s / EVN_M_S_PER_KM_H);
+    evn_say(
+        t->report, EVN_FAULT_NOT_HELD, evn_nowhere, evn_nowhere,
+        "at %.3f km, %.1f s, on a grade of %.1f %%, %s holds no speed above %g km/h without its friction brakes: they "
+        "take the rest%s; expected a speed that motors, battery and retarder hold; a lower state of charge, more "
+        "adhesion or a lower load would help; how a loaded vehicle is braked downhill is for local regulation, "
+        "approved testing and licensed practice",
+        n->place_m / 1000, n->time_s, 100 * n->tangent, t->rig->truck_name, t->driving.endurance_least_km_h, slowly);
+}
+
 static void hold_near(evn_trip *t, holding *h, double near_m_s)
 {
     double speed_m_s = holdable_m_s(t, h, near_m_s);
+    bool held = isinf(h->most_n) && speed_m_s > least_m_s(t);
     t->endure.most_n = h->most_n;
+    if (!held)
+        note_not_held(t, h, speed_m_s);
     if (isfinite(speed_m_s))
         evn_act_hold_speed(t, speed_m_s, EVN_HOLDER_ENDURANCE);
     else

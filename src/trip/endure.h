@@ -19,4 +19,7 @@ void evn_act_descent_begins(evn_trip *);
 void evn_act_descent_ends(evn_trip *);
 void evn_act_endure(evn_trip *);
 
+/* At the end of the run: where no speed could be held. */
+void evn_endure_say(const evn_trip *);
+
 #endif

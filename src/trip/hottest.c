@@ -11,9 +11,10 @@ void evn_hottest_begin(evn_trip *t)
         const evn_heat *h = heat_of(t, u);
         const double *degc = evn_states_degc(&t->states, t->y, u);
         evn_hottest *most = &t->hottest[u];
-        *most = (evn_hottest){.housing_degc = evn_heat_housing_degc(h, degc),
-                              .inverter_degc =
-                                  evn_heat_inverter_degc(h, degc, &(evn_heat_gains){.coolant_degc = (double)NAN})};
+        *most =
+            (evn_hottest){.housing_degc = evn_heat_housing_degc(h, degc),
+                          .inverter_degc = evn_heat_inverter_degc(
+                              h, degc, &(evn_heat_gains){.coolant_degc = evn_states_coolant_degc(&t->states, t->y)})};
         for (int k = 0; k < EVN_PACES; k++)
             most->winding_degc[k] = evn_heat_winding_degc(h, degc, (evn_heat_pace)k);
     }

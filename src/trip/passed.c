@@ -1,6 +1,7 @@
 /* Limits passed: one row each, held against its limit after each step. */
 #include "trip/passed.h"
 #include "core/units.h"
+#include "pull/adhesion_use.h"
 #include "trip/axle_brakes.h"
 #include "trip/moment.h"
 #include <math.h>
@@ -44,6 +45,8 @@ static double coolant_limit_degc(const at *a) { return a->trip->rig->cooling.lim
 static double brake_degc(const at *a) { return evn_axle_brake_degc(&a->trip->states, a->y, a->unit); }
 static double brake_limit_degc(const at *a) { return a->trip->rig->axle[a->unit].brake.limit_degc; }
 static double friction_kw(const at *a) { return a->seen->friction_w / 1e3; }
+static double braking_rate(const at *a) { return a->seen->braking_rate; }
+static double adhesion_there(const at *a) { return a->seen->adhesion; }
 static double friction_limit_kw(const at *a) { return a->trip->rig->friction_limit_w / 1e3; }
 
 /* `slack`: what the integration's own error and an event's touch may come to, in the row's unit; far below what matters
@@ -89,6 +92,10 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_FRICTION_POWER] = {"friction braking power", "kW", "friction_power_limit_kw",
                                    "a lower speed, or more braking by motors, would help; " DEFERS, false, false, 0.5,
                                    friction_kw, friction_limit_kw, false},
+    [EVN_PASSED_ADHESION] = {"braking rate", "of the weight", "the adhesion of the place",
+                             "no brake stops the truck so there: wheels lock, or anti-lock control lengthens the way, "
+                             "which this run does not know; a lower speed before would help; " DEFERS,
+                             false, false, 0.002, braking_rate, adhesion_there, false},
 };
 
 /* How many of a rig have such a limit, and the name of one; NULL: the truck itself. */
@@ -110,9 +117,20 @@ static double inverter_of(const evn_instant *is, size_t unit)
                                   now->coolant_degc, &is->unit_flow[unit]);
 }
 
+/* All wheels together, as anti-lock control shares what there is. */
+static void see_braking(evn_seen *s, const evn_instant *is)
+{
+    const evn_given *now = &is->pull.at;
+    bool brakes = now->adhesion > 0 && !now->at_rest;
+    evn_forces f = {is->force_n, is->accel_m_s2, is->brake_n, is->retarder_n};
+    s->adhesion = brakes ? 0.5 * (now->adhesion + now->adhesion_other_side) : (double)INFINITY;
+    s->braking_rate = brakes ? evn_pull_braking_rate(&is->pull, &f) : 0;
+}
+
 static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
 {
     const evn_rig *r = is->pull.at.rig;
+    see_braking(s, is);
     s->time_s = time_s;
     s->terminal_w = is->load_w;
     s->terminal_v = is->pull.feed.open_circuit_v - r->pack.resistance_ohm * is->current_a;

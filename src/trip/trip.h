@@ -86,6 +86,7 @@ typedef struct evn_endure {
 typedef struct evn_seen {
     double time_s, terminal_w, terminal_v, charge_w, motor_rad_s[EVN_UNITS_MAX];
     double friction_w;
+    double braking_rate, adhesion;       /* of all braking forces; of the place, INFINITY: not stated */
     double inverter_degc[EVN_UNITS_MAX]; /* -INFINITY: not modelled */
 } evn_seen;
 enum {
@@ -99,6 +100,7 @@ enum {
     EVN_PASSED_COOLANT,
     EVN_PASSED_BRAKE,
     EVN_PASSED_FRICTION_POWER,
+    EVN_PASSED_ADHESION,
     EVN_PASSED_COUNT
 };
 typedef struct evn_passed {
@@ -116,6 +118,12 @@ typedef struct evn_friction_record {
     double seen_j;                   /* their energy at the end of the last step */
 } evn_friction_record;
 
+/* Where endurance braking first found no speed that is held without friction brakes (endure.h). */
+typedef struct evn_not_held {
+    bool there;
+    double time_s, place_m, tangent, speed_m_s; /* speed: that is driven instead; INFINITY: that of the plan */
+} evn_not_held;
+
 /* What made friction brakes brake (friction_causes.h): X(enum name, key, label). */
 #define EVN_FRICTION_CAUSES(X)                                                                                         \
     X(OTHER, "other", "other causes")                                                                                  \
@@ -126,7 +134,7 @@ typedef struct evn_friction_record {
     X(MOTOR_POWER, "motor_power", "motor power")                                                                       \
     X(TEMPERATURE, "temperature", "temperature of winding or inverter")                                                \
     X(PACK, "battery_power", "battery power")                                                                          \
-    X(ADHESION, "adhesion", "adhesion")                                                                                \
+    X(ADHESION, "adhesion", "adhesion or its margin")                                                                  \
     X(SHIFT, "gear_change", "gear change")
 typedef enum evn_rubs {
 #define X(name, key, label) EVN_RUBS_BY_##name,
@@ -143,6 +151,7 @@ typedef struct evn_rubbing {
 typedef struct evn_refusal {
     double wheels_j, terminals_j;
     double first_m, first_soc; /* where it began, once wheels_j is above 0 */
+    double most_soc, most_w;   /* fullest while it refused; most that it would have been charged with */
 } evn_refusal;
 
 /* The hottest that the parts of a unit became, the winding also at the ends of its time constants (hottest.h). */
@@ -259,6 +268,7 @@ typedef struct evn_trip {
     evn_passed passed[EVN_PASSED_COUNT][EVN_PARTS_MAX]; /* of limits of the truck the first alone */
     evn_friction_record friction;
     evn_rubbing rubbing;
+    evn_not_held not_held;
     evn_refusal refusal;
     unsigned long events, steps;
     evn_headway headway;

@@ -67,7 +67,7 @@ static const evn_field fields[] = {
      .choices = lifting_requests,
      .fallback = EVN_LIFTING_AXLE_AUTO,
      .offset = MEMBER(lifting_axle),
-     .help = "where the truck has one: auto as its file says, up or down"},
+     .help = "where the truck has one: auto as its file says, up, or down (then without start aid)"},
 };
 
 const evn_object evn_load_case_object = {

@@ -87,7 +87,8 @@ typedef struct standing {
     lump truck, trailer;
     size_t lifting; /* axle; beyond the last: none, or it carries its share */
     double lifting_share;
-    double aid_kg; /* load of the driven axle beside it, with start aid */
+    double aid_kg;  /* load of the driven axle beside it, with start aid */
+    bool kept_down; /* asked for: no start aid either */
 } standing;
 
 /* Place of a support: the mean of its axles weighted by their shares of its load. */
@@ -164,13 +165,14 @@ static void set_axles(evn_rig *r, const evn_truck_file *t)
                                           .driven_by = EVN_UNITS_MAX};
 }
 
-/* Sum of the stated shares of the friction brakes' force, that of the trailer included. */
-static double stated_shares(const evn_truck_file *t)
+/* Sum of the stated shares of the friction brakes' force, that of the trailer included, but not that of a lifted axle.
+ */
+static double stated_shares(const evn_truck_file *t, size_t lifted)
 {
     const evn_axle_file *axle = t->axles.item;
     double sum = t->trailer ? t->trailer->friction_share : 0;
     for (size_t k = 0; k < t->axles.count; k++)
-        sum += axle[k].friction_share;
+        sum += k == lifted ? 0 : axle[k].friction_share;
     return sum;
 }
 
@@ -178,10 +180,12 @@ static double stated_shares(const evn_truck_file *t)
  * Friction brakes act on all axles in proportion to their loads at rest: the trailer's share is its group's. Where each
  * follows its load of the moment this stands for the load transfer all the same (PHYSICS.md).
  */
-static double trailer_brake_share(const evn_truck_file *t, lump truck, lump trailer)
+static double trailer_brake_share(const standing *s)
 {
+    const evn_truck_file *t = s->t;
+    lump truck = s->truck, trailer = s->trailer;
     if (t->brakes->distribution == EVN_BY_STATED_SHARES)
-        return t->trailer->friction_share / stated_shares(t);
+        return t->trailer->friction_share / stated_shares(t, s->lifting_share == 0 ? s->lifting : t->axles.count);
     double group = trailer.kg * trailer.x_m / t->trailer->axles_behind_kingpin_m;
     return group / (truck.kg + trailer.kg);
 }
@@ -198,7 +202,7 @@ static void loads_of(const standing *s, evn_axle_load load[])
     /* moments about the rear support: N_f base = m g cos (rear - x) - m (a + g sin) h + Z (rear - e) - h_f X */
     evn_axle_load on_front = {truck.kg * (rear - truck.x_m) / base, -truck.kg * truck.z_m / base, 0};
     if (t->trailer) {
-        double brake_share = trailer_brake_share(t, truck, trailer);
+        double brake_share = trailer_brake_share(s);
         z = fifth_wheel_load(t, trailer, brake_share);
         double h = t->fifth_wheel->height_m;
         add_load(&on_front, scaled(z, (rear - t->fifth_wheel->behind_front_axle_m) / base));
@@ -231,7 +235,7 @@ static void set_start_aid(evn_rig *r, standing *s, size_t lifting, double share_
 {
     const evn_axle_file *axle = (const evn_axle_file *)s->t->axles.item + lifting;
     const evn_start_aid_file *aid = axle->lifts->start_aid;
-    if (!aid || r->axle[lifting].lifted)
+    if (!aid || r->axle[lifting].lifted || s->kept_down)
         return;
     s->lifting = lifting;
     s->aid_kg = aid->axle_load_kg;
@@ -261,7 +265,8 @@ static void set_loads(evn_rig *r, const evn_truck_file *t, lump truck, lump trai
 {
     evn_axle_load load[EVN_AXLES_MAX], lifted[EVN_AXLES_MAX];
     size_t none = t->axles.count, lifting = evn_axle_that_lifts(t);
-    standing down = {t, truck, trailer, none, 0, 0}, up = {t, truck, trailer, lifting, 0, 0};
+    standing down = {t, truck, trailer, none, 0, 0},
+             up = {t, truck, trailer, lifting, 0, 0, asked == EVN_LIFTING_AXLE_DOWN};
     loads_of(&down, load);
     if (lifting < none) {
         loads_of(&up, lifted);
@@ -438,7 +443,10 @@ static void set_friction(evn_rig *r, const evn_truck_file *t)
 {
     const evn_axle_file *file = t->axles.item;
     bool stated = t->brakes->distribution == EVN_BY_STATED_SHARES;
-    double limit_kw = t->brakes->friction_power_limit_kw, sum = stated ? stated_shares(t) : r->mass_kg;
+    double limit_kw = t->brakes->friction_power_limit_kw;
+    size_t lifted = evn_axle_that_lifts(t);
+    lifted = lifted < t->axles.count && r->axle[lifted].lifted ? lifted : t->axles.count;
+    double sum = stated ? stated_shares(t, lifted) : r->mass_kg;
     r->friction_ideal = t->brakes->distribution == EVN_BY_LOADS_NOW;
     r->friction_limit_w = isnan(limit_kw) ? (double)INFINITY : limit_kw * 1e3;
     r->tells_friction = t->brakes->distribution != EVN_BY_LOADS_AT_REST || !isnan(limit_kw);
@@ -446,7 +454,7 @@ static void set_friction(evn_rig *r, const evn_truck_file *t)
         evn_axle *axle = &r->axle[k];
         bool own = k < r->truck_axles;
         double share = own ? file[k].friction_share : t->trailer->friction_share;
-        axle->friction_share = (stated ? share : axle->load.cosine_kg) / sum;
+        axle->friction_share = axle->lifted ? 0 : (stated ? share : axle->load.cosine_kg) / sum;
         axle->brake = evn_axle_brake_of(own ? file[k].friction_brake : t->trailer->friction_brake, r->ambient_degc);
         r->tells_friction = r->tells_friction || axle->brake.modelled;
     }

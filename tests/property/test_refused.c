@@ -177,7 +177,7 @@ START_TEST(the_start_that_is_advised_leaves_room)
     drive advised = run_from(TRACTOR, NULL, DESCENT, start / 100);
     double left = 0;
     evn_results_get(advised.results, "refused_at_wheels_kwh", &left);
-    ck_assert_double_lt(left, 0.1 * kwh);
+    ck_assert_double_lt(left, 0.002 * kwh);
     drive_end(&full);
     drive_end(&advised);
 }
@@ -210,7 +210,8 @@ START_TEST(more_than_a_small_share_is_told_with_the_temperature_that_is_known)
     trip->report = report;
     trip->y[EVN_Y_HELD] = it->held_kwh * EVN_J_PER_KWH;
     trip->y[EVN_Y_BRAKES] = it->brakes_kwh * EVN_J_PER_KWH;
-    trip->refusal = (evn_refusal){it->refused_kwh * EVN_J_PER_KWH, 0.9 * it->refused_kwh * EVN_J_PER_KWH, 1000, 0.9};
+    trip->refusal =
+        (evn_refusal){it->refused_kwh * EVN_J_PER_KWH, 0.9 * it->refused_kwh * EVN_J_PER_KWH, 1000, 0.9, 0.9, 0};
     evn_refusal_say(trip, it->degc);
     evn_finding none;
     if (it->told)

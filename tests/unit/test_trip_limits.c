@@ -162,6 +162,10 @@ static void see(evn_trip *t, int passed, double by)
     case EVN_PASSED_FRICTION_POWER:
         t->seen.friction_w = by * t->rig->friction_limit_w;
         break;
+    case EVN_PASSED_ADHESION:
+        t->seen.adhesion = 0.3;
+        t->seen.braking_rate = by * t->seen.adhesion;
+        break;
     default:
         t->seen.terminal_v = by * p->maximum_v;
     }
@@ -169,11 +173,17 @@ static void see(evn_trip *t, int passed, double by)
 
 START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_reached)
 {
-    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",    "most 110 degC, derate_to_degc",
-                                                       "top_speed_rpm",     "discharge_limit_kw",
-                                                       "the charge limit",  "minimum_voltage_v",
-                                                       "maximum_voltage_v", "limit_degc",
-                                                       "axle trailer at",   "friction_power_limit_kw"};
+    static const char *const keys[EVN_PASSED_COUNT] = {"derate_to_degc",
+                                                       "most 110 degC, derate_to_degc",
+                                                       "top_speed_rpm",
+                                                       "discharge_limit_kw",
+                                                       "the charge limit",
+                                                       "minimum_voltage_v",
+                                                       "maximum_voltage_v",
+                                                       "limit_degc",
+                                                       "axle trailer at",
+                                                       "friction_power_limit_kw",
+                                                       "the adhesion of the place"};
     static evn_trip trip;
     evn_load_case ask = evn_conditions_default().load_case;
     evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT    ? WARM

@@ -33,14 +33,16 @@ static void put_causes(const evn_results *r, const evn_look *look, FILE *to)
 {
     static const double WORTH_SHARE = 0.02, WORTH_KWH = 0.05; /* of what friction brakes took; else 0.0 is told */
     double all_kwh = result(r, "energy_balance.friction_brakes_kwh");
+    bool any = false;
     evn_friction_cause cause;
     for (size_t k = 0; evn_results_friction_cause_at(r, k, &cause); k++) {
-        if (k > 0 && (cause.kwh < WORTH_SHARE * all_kwh || cause.kwh < WORTH_KWH))
+        if (cause.kwh < WORTH_SHARE * all_kwh || cause.kwh < WORTH_KWH)
             break;
-        fprintf(to, "%s%s ", k == 0 ? " (" : ", ", cause.label);
+        fprintf(to, "%s%s ", k == 0 ? " (bound by " : ", ", cause.label);
         put_kwh(to, look, cause.kwh);
+        any = true;
     }
-    if (evn_results_friction_cause_at(r, 0, &cause))
+    if (any)
         fputc(')', to);
 }
 

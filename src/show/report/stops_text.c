@@ -44,7 +44,8 @@ bool evn_stops_text(const evn_chart *stops, FILE *to, const evn_look *look)
         made = evn_table_print(table, to, indent, evn_look_width(look));
         fputc('\n', to);
         evn_put_paragraph_within(to, evn_look_prose(look), 0, indent,
-                                 "As loaded, at the state of charge of the start, motors cold. Up to 48 % is commonly "
+                                 "As loaded, at the state of charge of the start, motors cold, with the "
+                                 "adhesion that the truck's file states. Up to 48 % is commonly "
                                  "quoted (no source): it is shown beside, not a target.");
     }
     evn_table_free(table);
