@@ -175,7 +175,7 @@ function stopCaption({ stops }) {
   const told = Array.from(stops.of('deceleration_m_s2'), (rate, row) => `${decimals(rate, 1)} m/s² ${percent(stops.of('motor_share')[row])}`);
   return (
     `Over the whole stop, from ${decimals(stops.of('from_speed_km_h')[0], 0)} km/h to rest on the level, motors take of the braking work: ${told.join(', ')}. ` +
-    `As loaded, at the state of charge of the start, motors cold, at each speed in the gear that brakes most; the share falls at walking pace, where regeneration fades out.`
+    `As loaded, at the state of charge of the start, motors cold, with the adhesion that the truck's file states, at each speed in the gear that brakes most; the share falls at walking pace, where regeneration fades out.`
   );
 }
 

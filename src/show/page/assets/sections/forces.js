@@ -101,7 +101,7 @@ function caption(truck) {
   const sixty = climbs(truck.forces, 'peak_driving_kn', 60);
   const part = (grade, speed) => (grade === null ? `none at ${speed} km/h, not even the level road` : `${grade} % at ${speed} km/h`);
   return (
-    `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of the windings; grey: driving resistance by grade. ` +
+    `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of windings and inverters; grey: driving resistance by grade. ` +
     `Grades held, of those shown: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
   );
 }

@@ -174,7 +174,7 @@ function busiest(points) {
 
 function continuousNote(unit) {
   const has = unit.envelope.has('continuous_nm') && unit.envelope.of('continuous_nm').some((one) => one !== null);
-  return has ? ' Dashed: continuous torque, by the heat of the windings.' : '';
+  return has ? ' Dashed: continuous torque, by the heat of windings and inverters.' : '';
 }
 
 function pointsFigure(model, truck, unit) {
