@@ -183,12 +183,24 @@ static void raise_next(evn_trip *trip, size_t unit)
         next->gear++;
 }
 
+/* With branches closed, in the gear that it has: axles of other tyres bring the dividing point to another speed. */
+static bool closed_is_too_fast(const evn_trip *trip, size_t unit, evn_setting closed)
+{
+    static const double NEAR_TOP = 0.98; /* as of any other setting (pull/prices.c) */
+    const evn_unit *u = &trip->rig->unit[unit];
+    double rad_s = trip->y[EVN_Y_SPEED] * evn_rig_setting_rad_m(trip->rig, unit, closed);
+    return rad_s * u->gear[closed.gear].total_ratio > NEAR_TOP * evn_unit_top_rad_s(u);
+}
+
 void evn_act_change_ends(evn_trip *trip, size_t unit)
 {
     if (trip->law == EVN_PRESCRIBED)
         trip->y[EVN_Y_SPEED] = evn_prescribed_speed(&trip->seg, trip->t);
-    if (trip->box[unit].closing) {
-        take_branches(trip, unit, trip->box[unit].next);
+    evn_box *box = &trip->box[unit];
+    if (box->closing && closed_is_too_fast(trip, unit, box->next)) {
+        box->closing = false; /* it has become too fast meanwhile, and stays open */
+    } else if (box->closing) {
+        take_branches(trip, unit, box->next);
     } else {
         raise_next(trip, unit);
         evn_engage(trip, unit);
@@ -231,15 +243,6 @@ static bool closes_for_braking(const evn_trip *trip)
 {
     static const double ABOVE_FADE_M_S = 0.05;
     return trip->y[EVN_Y_SPEED] > trip->rig->fade_from_m_s + ABOVE_FADE_M_S;
-}
-
-/* With branches closed, in the gear that it has: axles of other tyres bring the dividing point to another speed. */
-static bool closed_is_too_fast(const evn_trip *trip, size_t unit, evn_setting closed)
-{
-    static const double NEAR_TOP = 0.98; /* as of any other setting (pull/prices.c) */
-    const evn_unit *u = &trip->rig->unit[unit];
-    double rad_s = trip->y[EVN_Y_SPEED] * evn_rig_setting_rad_m(trip->rig, unit, closed);
-    return rad_s * u->gear[closed.gear].total_ratio > NEAR_TOP * evn_unit_top_rad_s(u);
 }
 
 /* Closes what is open of one unit: its disconnect, else its branches. False: nothing is, or its motors would turn too

@@ -48,6 +48,7 @@ END_TEST
 static const char *const failed_once[] = {"balance-downhill",
                                           "balance-without-pack",
                                           "closes-a-branch-too-fast",
+                                          "closes-a-branch-while-it-speeds-up",
                                           "creeps-at-its-limit",
                                           "ideal-past-the-end-of-braking",
                                           "inverter-without-resistance",

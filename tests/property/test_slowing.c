@@ -274,7 +274,7 @@ START_TEST(more_adhesion_never_leaves_less_to_the_motors)
     moment m;
     rig->resistor_w = 1e9; /* what a pack takes hangs on how units share */
     for (double a = -3; a < -0.2; a += 0.4) {
-        double before = INFINITY;
+        double before = (double)INFINITY;
         for (double margin = 0; margin < 0.3; margin += 0.02) {
             rig->regenerating_margin = margin;
             rig->adhesion_regenerating = 0.3;
@@ -306,7 +306,7 @@ START_TEST(a_retarder_takes_what_motors_leave_up_to_its_limits_and_friction_brak
         for (double a = -1.5; a < 0; a += 0.1) {
             rig->has_part[EVN_RETARDER] = false;
             moment_limited(&without, rig, v, a, soc);
-            give_retarder(rig, 15e3, 120e3, INFINITY);
+            give_retarder(rig, 15e3, 120e3, (double)INFINITY);
             moment_limited(&with, rig, v, a, soc);
             const evn_instant *is = &with.is;
             double left_n = without.is.brake_n * is->pull.road.brake_factor;
@@ -332,7 +332,7 @@ START_TEST(retarder_and_motors_of_an_axle_stay_within_what_it_carries)
     size_t met = 0;
     rig->motor_share = 0.4;
     rig->adhesion_regenerating = 0.1;
-    give_retarder(rig, 60e3, 1e7, INFINITY);
+    give_retarder(rig, 60e3, 1e7, (double)INFINITY);
     for (double a = -3; a < -0.1; a += 0.1) {
         moment_limited(&m, rig, 15, a, 0.5);
         size_t axle = rig->unit[0].axle;

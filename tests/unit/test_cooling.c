@@ -151,7 +151,8 @@ END_TEST
 START_TEST(the_air_around_is_that_of_the_load_case_or_of_the_standard_atmosphere)
 {
     evn_load_case ask = evn_conditions_default().load_case;
-    static const double known[][3] = {{NAN, 0, 15}, {NAN, 1000, 8.501}, {NAN, 3000, -4.491}, {-7, 3000, -7}};
+    static const double known[][3] = {
+        {(double)NAN, 0, 15}, {(double)NAN, 1000, 8.501}, {(double)NAN, 3000, -4.491}, {-7, 3000, -7}};
     for (size_t k = 0; k < sizeof known / sizeof *known; k++) { /* ISO 2533, table, geometric altitude */
         ask.temperature_degc = known[k][0];
         ask.altitude_m = known[k][1];
