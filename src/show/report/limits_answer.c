@@ -1,0 +1,215 @@
+/* The sentences that a report on limits begins and ends with. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/ask.h"
+#include "show/figures.h"
+#include "show/report/limits_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ words */
+
+void evn_limits_amount(const evn_limits_report *report, const evn_limits_figure *figure, double value,
+                       char out[EVN_LIMITS_CELL])
+{
+    const evn_quantity *what = &figure->what;
+    out[0] = '\0';
+    if (isnan(value))
+        return;
+    if (strcmp(what->unit, "s") == 0 && !(report->look && report->look->all_digits)) {
+        evn_format_duration(out, EVN_LIMITS_CELL, value);
+        return;
+    }
+    const char *unit = evn_shown_unit(what);
+    evn_format_value(out, EVN_LIMITS_CELL / 2, report->look, what, value);
+    snprintf(out + strlen(out), EVN_LIMITS_CELL / 2, "%s%s", unit[0] != '\0' ? " " : "", unit);
+}
+
+void evn_limits_value(const evn_limits_report *report, const evn_limits_figure *figure, char out[EVN_LIMITS_CELL])
+{
+    static const char beyond[] = "more than ";
+    size_t before = figure->beyond ? sizeof beyond - 1 : 0;
+    char amount[EVN_LIMITS_CELL];
+    evn_limits_amount(report, figure, figure->value, amount);
+    if (amount[0] == '\0')
+        snprintf(out, EVN_LIMITS_CELL, "none");
+    else
+        snprintf(out, EVN_LIMITS_CELL, "%.*s%.*s", (int)before, beyond, EVN_LIMITS_CELL - (int)sizeof beyond, amount);
+}
+
+void evn_limits_paragraph(const evn_limits_report *report, evn_style style, const char *indent, const char *text)
+{
+    if (!report->look) {
+        fprintf(report->to, "%s\n", text);
+        return;
+    }
+    evn_style_begin(report->to, report->look, style);
+    evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, indent, text);
+    evn_style_end(report->to, report->look, style);
+}
+
+void evn_limits_heading(const evn_limits_report *report, const char *text)
+{
+    if (!report->look)
+        return;
+    fputc('\n', report->to);
+    evn_put_styled(report->to, report->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", report->to);
+}
+
+bool evn_limits_written(const evn_limits_report *report, evn_style style, const char *indent, evn_limits_writer *write,
+                        size_t truck)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    write(report, memory, truck);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && text[0] != '\0')
+        evn_limits_paragraph(report, style, indent, text);
+    free(text);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+/* The figures that decide first, and how a sentence says them. */
+typedef struct deciding {
+    const char *key, *label;
+} deciding;
+
+static const deciding decides[] = {
+    {"start.as_stated.once_percent", "startability"},
+};
+
+/* "startability 18.93 %, limited by adhesion (next motor torque, 23.99 %)" */
+static void put_deciding(const evn_limits_report *report, FILE *to, const char *label, const evn_limits_figure *f)
+{
+    char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
+    evn_limits_value(report, f, value);
+    fprintf(to, "%s %s", label, value);
+    if (!f->limit)
+        return;
+    evn_limits_amount(report, f, f->next_value, next);
+    fprintf(to, ", limited by %s", f->limit_label);
+    if (f->next)
+        fprintf(to, " (next %s%s%s)", f->next_label, next[0] != '\0' ? ", " : "", next);
+}
+
+/* A name may be a plural: it stands before a colon, with no verb behind it. */
+static void put_truck(const evn_limits_report *report, FILE *to, size_t index)
+{
+    const evn_limits_truck *truck = &report->story->truck[index];
+    bool any = false;
+    for (size_t i = 0; i < sizeof decides / sizeof decides[0]; i++) {
+        evn_limits_figure f;
+        if (!evn_limits_get(truck->limits, decides[i].key, &f) || !evn_limits_tells(report->story, f.group))
+            continue;
+        if (!any)
+            evn_put_safe(to, evn_limits_title(truck));
+        fputs(any ? "; " : ": ", to);
+        put_deciding(report, to, decides[i].label, &f);
+        any = true;
+    }
+    fputs(any ? "." : "", to);
+    if (truck->limits)
+        return;
+    evn_put_safe(to, evn_limits_title(truck));
+    fputs(": interrupted before its figures were found.", to);
+}
+
+static void put_subject(const evn_limits_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    const evn_limits_story *story = report->story;
+    if (story->count > 1)
+        fprintf(to, "%zu trucks: what they can do.", story->count);
+    else {
+        evn_put_safe(to, evn_truck_name(story->truck[0].truck));
+        fputs(": what it can do.", to);
+    }
+}
+
+static void put_asked(const evn_limits_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_ask_words(&report->story->ask, to);
+}
+
+bool evn_limits_answer(const evn_limits_report *report)
+{
+    bool made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_subject, 0);
+    for (size_t i = 0; made && i < report->story->count; i++)
+        made = evn_limits_written(report, report->story->truck[i].limits ? EVN_STYLE_STRONG : EVN_STYLE_WARNING, "",
+                                  put_truck, i);
+    return made && evn_limits_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
+}
+
+/* ------------------------------------------------------------------------------------------------ what it rests on */
+
+static void put_load(const evn_limits_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    const evn_limits_story *story = report->story;
+    fputs("Gross mass", to);
+    for (size_t i = 0; i < story->count; i++) {
+        evn_figures figures = evn_figures_of_rig(story->truck[i].rig);
+        fputs(i > 0 ? "; " : story->count > 1 ? " of " : "", to);
+        if (story->count > 1) {
+            evn_put_safe(to, evn_limits_title(&story->truck[i]));
+            fputc(':', to);
+        }
+        fprintf(to, " %.0f kg, of which %.0f kg payload", evn_figures_value(&figures, "masses.gross_kg"),
+                evn_figures_value(&figures, "masses.payload_kg"));
+    }
+    fputs(".", to);
+}
+
+static void put_state(const evn_limits_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    double soc = report->story->ask.load_case.start_soc;
+    fputs("Battery at the state of charge of the start, ", to);
+    if (isnan(soc))
+        fputs("as the truck file has it", to);
+    else
+        fprintf(to, "%.10g %%", 100 * soc);
+    fputs("; motors, inverters and brakes as warm as at the start of a drive, but where a figure is one of heat. The "
+          "ground is as the truck states it where no other is named.",
+          to);
+    if (report->story->only_forces)
+        fputs(" Only what follows from forces: what heat, charge and time allow was not driven.", to);
+}
+
+static void put_invented(const evn_limits_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    bool any = false;
+    for (size_t i = 0; i < report->story->count; i++)
+        any = any || evn_truck_invented(report->story->truck[i].truck);
+    if (any)
+        fputs(report->story->count > 1 ? "Data of trucks are invented: they stand for no vehicle that exists."
+                                       : "The data of the truck are invented: they stand for no vehicle that exists.",
+              to);
+}
+
+bool evn_limits_trust(const evn_limits_report *report)
+{
+    static const char indent[] = "  ";
+    evn_limits_heading(report, "What this rests on");
+    bool made = evn_limits_written(report, EVN_STYLE_WARNING, indent, put_invented, 0) &&
+                evn_limits_written(report, EVN_STYLE_PLAIN, indent, put_load, 0) &&
+                evn_limits_written(report, EVN_STYLE_PLAIN, indent, put_state, 0);
+    evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent,
+                         "The data of the parts, and the adhesion of the ground most of all, carry an uncertainty of "
+                         "their own; --digits shows further digits, which are for comparing layouts.");
+    evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent,
+                         "This is an engineering estimate, not a type approval. How a loaded vehicle is started on a "
+                         "grade, taken downhill and braked is for local regulation, approved testing and licensed "
+                         "practice to decide.");
+    return made;
+}
