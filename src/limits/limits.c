@@ -14,6 +14,8 @@ typedef struct group_row {
 /* In the order in which they are told. */
 static const group_row groups[] = {
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
+    {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
+     evn_limits_descent},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 
