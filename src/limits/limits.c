@@ -17,6 +17,8 @@ static const group_row groups[] = {
     {"deciding", "what decides", "the figures that comparisons carry, as demanded where something is",
      evn_limits_deciding},
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
+    {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
+     evn_limits_descent},
 };
 enum { GROUPS = sizeof groups / sizeof *groups, DEMANDS = 4 };
 

@@ -87,6 +87,7 @@ void evn_limits_judge(evn_limits_work *); /* all that is demanded */
 /* ---- the groups, one file each */
 void evn_limits_deciding(evn_limits_work *);
 void evn_limits_start(evn_limits_work *);
+void evn_limits_descent(evn_limits_work *);
 
 /* As evn_limits_find, of which it is all but the checks of a public call. */
 evn_status evn_limits_make(const evn_rig *, const evn_driving *, const evn_limits_how *, evn_limits **out,
