@@ -59,8 +59,11 @@ static bool go_on(void *self, double done_share)
 
 static evn_status compare(evn_compare_run *run)
 {
-    evn_compare_how how = {
-        .threads = run->args->threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
+    evn_compare_how how = {.threads = run->args->threads,
+                           .self = run,
+                           .go_on = go_on,
+                           .samplers = evn_compare_samplers,
+                           .demands = &run->demands};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -133,7 +136,9 @@ static evn_status work(void *self)
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);
-    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report)) /* over what the lineup asks */
+    run->demands = evn_lineup_demands(run->lineup);
+    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report) || /* over what the lineup asks */
+        !evn_asked_demand(&run->args->asked, &run->demands, run->call.report))
         return evn_report_status(run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare_and_write(run);
@@ -233,7 +238,7 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .kind_with = "truck",
                                          .options = options,
                                          .option_count = sizeof options / sizeof options[0],
-                                         .asks = evn_ask_kinds,
+                                         .asks = evn_asks_and_demands,
                                          .asked_offset = offsetof(evn_compare_args, asked),
                                          .notes = notes,
                                          .examples = examples,

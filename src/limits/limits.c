@@ -1,5 +1,6 @@
 /* The list of figures: groups in their order, answers, and what holds it all. */
 #include "limits/limits.h"
+#include "limits/demands.h"
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -13,14 +14,20 @@ typedef struct group_row {
 
 /* In the order in which they are told. */
 static const group_row groups[] = {
+    {"deciding", "what decides", "the figures that comparisons carry, as demanded where something is",
+     evn_limits_deciding},
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
+    {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
+     evn_limits_descent},
 };
-enum { GROUPS = sizeof groups / sizeof *groups };
+enum { GROUPS = sizeof groups / sizeof *groups, DEMANDS = 4 };
 
 struct evn_limits {
     evn_arena *arena;
     evn_limits_figure *figure;
     size_t count, room;
+    evn_limits_verdict verdict[DEMANDS];
+    size_t verdict_count;
     bool short_of_memory;
 };
 
@@ -149,6 +156,20 @@ void evn_limits_add(evn_limits_work *w, const evn_limits_name *name, const evn_l
                              .high = a->high};
 }
 
+void evn_limits_add_verdict(evn_limits_work *w, const evn_quantity *what, double demanded, const evn_answer *a)
+{
+    w->to->verdict[w->to->verdict_count++] = (evn_limits_verdict){.what = *what,
+                                                                  .demanded = demanded,
+                                                                  .value = a->value,
+                                                                  .beyond = a->beyond,
+                                                                  .met = a->value >= demanded,
+                                                                  .limit = bounds[a->bound].key,
+                                                                  .limit_label = bounds[a->bound].label,
+                                                                  .next = bounds[a->next].key,
+                                                                  .next_label = bounds[a->next].label,
+                                                                  .next_value = a->next_value};
+}
+
 /* ------------------------------------------------------------------------------------------------ finding them */
 
 /*
@@ -203,6 +224,7 @@ static bool set_rigs(evn_limits_work *w, const evn_rig *r)
 
 static void find_all(evn_limits_work *w)
 {
+    evn_limits_judge(w);
     for (size_t k = 0; k < GROUPS; k++)
         groups[k].find(w);
 }
@@ -233,11 +255,18 @@ evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const e
 {
     evn_limits *l = calloc(1, sizeof *l);
     evn_limits_work w = {.to = l, .driving = *driving, .report = report};
+    if (how->demands)
+        w.demands = *how->demands;
+    else
+        evn_object_default(&evn_demands_object, &w.demands, NULL);
     if (l)
         l->arena = evn_arena_new();
     if (!l || !l->arena || !set_rigs(&w, r)) {
         if (l)
             l->short_of_memory = true;
+    } else if (how->only_deciding) {
+        evn_limits_judge(&w);
+        evn_limits_deciding(&w);
     } else if (how->only_forces) {
         find_all(&w);
     } else {
@@ -268,4 +297,12 @@ bool evn_limits_get(const evn_limits *l, const char *key, evn_limits_figure *out
         if (strcmp(l->figure[k].what.key, key) == 0)
             return evn_limits_at(l, k, out);
     return false;
+}
+
+bool evn_limits_demand_at(const evn_limits *l, size_t index, evn_limits_verdict *out)
+{
+    if (!l || !out || index >= l->verdict_count)
+        return false;
+    *out = l->verdict[index];
+    return true;
 }

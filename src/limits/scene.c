@@ -151,6 +151,12 @@ typedef struct grade_search {
     evn_asked_of_scene ask;
 } grade_search;
 
+/* Held downhill without friction brakes: where these have a share of all braking, motors must not brake at all. */
+static double alone_n(const evn_pull *p, const evn_asked_of_scene *ask)
+{
+    return !ask->pulling && p->at.rig->motor_share < 1 ? evn_team_push_n(p, &p->team, 0) : evn_scene_most_n(p, ask);
+}
+
 /* What is left of the most force, N; held downhill, of the most push. */
 static double left_n(void *self, double tangent)
 {
@@ -158,7 +164,7 @@ static double left_n(void *self, double tangent)
     evn_pull p;
     g->ask.tangent = g->ask.pulling ? tangent : -tangent;
     evn_scene_pull(g->scene, &g->ask, &p);
-    double left = evn_scene_most_n(&p, &g->ask) - p.road.base_n;
+    double left = alone_n(&p, &g->ask) - p.road.base_n;
     return g->ask.pulling ? left : -left;
 }
 
