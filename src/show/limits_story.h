@@ -36,6 +36,9 @@ bool evn_limits_csv(const evn_limits_story *, FILE *); /* a row for each truck a
 json_t *evn_limits_document(const evn_limits_story *);
 bool evn_limits_json(const evn_limits_story *, const evn_findings *, FILE *);
 
+/* The group that answers first, whatever groups are told. */
+#define EVN_LIMITS_DECIDING "deciding"
+
 /* As it is called in sentences and charts: its short name, else that of its file. */
 const char *evn_limits_title(const evn_limits_truck *);
 

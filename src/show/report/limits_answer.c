@@ -77,21 +77,12 @@ bool evn_limits_written(const evn_limits_report *report, evn_style style, const 
 
 /* ------------------------------------------------------------------------------------------------ the answer */
 
-/* The figures that decide first, and how a sentence says them. */
-typedef struct deciding {
-    const char *key, *label;
-} deciding;
-
-static const deciding decides[] = {
-    {"start.as_stated.once_percent", "startability"},
-};
-
 /* "startability 18.93 %, limited by adhesion (next motor torque, 23.99 %)" */
-static void put_deciding(const evn_limits_report *report, FILE *to, const char *label, const evn_limits_figure *f)
+static void put_deciding(const evn_limits_report *report, FILE *to, const evn_limits_figure *f)
 {
     char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
     evn_limits_value(report, f, value);
-    fprintf(to, "%s %s", label, value);
+    fprintf(to, "%s %s", f->row_label, value);
     if (!f->limit)
         return;
     evn_limits_amount(report, f, f->next_value, next);
@@ -105,14 +96,14 @@ static void put_truck(const evn_limits_report *report, FILE *to, size_t index)
 {
     const evn_limits_truck *truck = &report->story->truck[index];
     bool any = false;
-    for (size_t i = 0; i < sizeof decides / sizeof decides[0]; i++) {
-        evn_limits_figure f;
-        if (!evn_limits_get(truck->limits, decides[i].key, &f) || !evn_limits_tells(report->story, f.group))
+    evn_limits_figure f;
+    for (size_t i = 0; evn_limits_at(truck->limits, i, &f); i++) {
+        if (strcmp(f.group, EVN_LIMITS_DECIDING) != 0)
             continue;
         if (!any)
             evn_put_safe(to, evn_limits_title(truck));
         fputs(any ? "; " : ": ", to);
-        put_deciding(report, to, decides[i].label, &f);
+        put_deciding(report, to, &f);
         any = true;
     }
     fputs(any ? "." : "", to);

@@ -8,45 +8,33 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-    CELL = EVN_LIMITS_CELL,
-    TRUCKS = EVN_LIMITS_TRUCKS_MOST,
-    SENTENCE = 512,
-};
+enum { CELL = EVN_LIMITS_CELL, TRUCKS = EVN_LIMITS_TRUCKS_MOST, SENTENCE = 512, NARROW = 72, LABEL_COLUMNS = 26 };
 
 static const char indent[] = "  ";
 
-/* ------------------------------------------------------------------------------------------------ the rows */
+/* Figures of a group, those from one place to another. */
+typedef struct span {
+    const evn_limits_figure *at;
+    size_t count;
+} span;
 
-/* Labels of a row, its own only where it differs from the row before. Both to be freed, also when memory is out. */
-typedef struct labels {
-    char *row, *column;
-} labels;
-
-static bool same_row(const evn_limits_figure *a, const evn_limits_figure *b)
+/* Where the next row of a group begins. */
+static bool begins_row(const span *of, size_t index)
 {
-    return strcmp(a->group, b->group) == 0 && strcmp(a->row, b->row) == 0;
+    return index == 0 || strcmp(of->at[index].row, of->at[index - 1].row) != 0;
 }
 
-static bool labels_of(const evn_limits_rows *rows, size_t index, labels *out)
+/* "  once": below the label of its row. To be freed; NULL when memory is out. */
+static char *column_label(const evn_limits_figure *f)
 {
-    const evn_limits_figure *f = &rows->at[index];
-    bool again = index > 0 && same_row(f, f - 1);
-    out->row = evn_safe_text(again ? "" : f->row_label);
-    out->column = evn_safe_text(f->column_label);
-    return out->row && out->column;
+    char *safe = evn_safe_text(f->column_label);
+    size_t bytes = safe ? strlen(safe) + sizeof indent : 0;
+    char *label = safe ? malloc(bytes) : NULL;
+    if (label)
+        snprintf(label, bytes, "%s%s", indent, safe);
+    free(safe);
+    return label;
 }
-
-static void forget_labels(labels *l)
-{
-    free(l->row);
-    free(l->column);
-}
-
-/* ------------------------------------------------------------------------------------------------ one truck */
-
-/* Narrower than this a range of adhesion stands in rows of its own. */
-enum { BESIDE_RANGE = 72 };
 
 static bool has_range(const evn_limits_figure *f) { return !isnan(f->low) || !isnan(f->high); }
 
@@ -62,99 +50,157 @@ static void range_of(const evn_limits_report *report, const evn_limits_figure *f
     snprintf(out, CELL, "%s to %s", low, high);
 }
 
-static bool end_row(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f, double value,
-                    const char *label)
+/* ------------------------------------------------------------------------------------------------ one truck */
+
+enum { COLUMNS = 6 };
+
+static bool row_label(evn_table *table, const evn_limits_figure *f)
 {
-    char amount[CELL];
-    evn_limits_amount(report, f, value, amount);
-    return evn_table_row(table, (const char *const[]){"", label, isnan(value) ? "none" : amount, "", "", "", ""});
+    char *safe = evn_safe_text(f->row_label);
+    bool made = safe && evn_table_row(table, (const char *const[COLUMNS]){safe});
+    free(safe);
+    return made;
 }
 
-static bool figure_row(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f, const labels *l)
+static bool figure_row(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f)
 {
-    char value[CELL], range[CELL] = "", then[CELL];
-    bool ranges = has_range(f), beside = ranges && evn_look_width(report->look) >= BESIDE_RANGE;
+    char value[CELL], range[CELL] = "", then[CELL] = "", *label = column_label(f);
     evn_limits_value(report, f, value);
-    evn_limits_amount(report, f, f->next_value, then);
-    if (beside)
+    if (has_range(f))
         range_of(report, f, range);
-    const char *const cells[] = {l->row,
-                                 l->column,
-                                 value,
-                                 range,
-                                 f->limit ? f->limit_label : "",
-                                 f->next ? f->next_label : "",
-                                 f->next ? then : ""};
-    return evn_table_row(table, cells) && (!ranges || beside ||
-                                           (end_row(table, report, f, f->low, "least adhesion") &&
-                                            end_row(table, report, f, f->high, "most adhesion")));
+    if (f->next)
+        evn_limits_amount(report, f, f->next_value, then);
+    bool made = label && evn_table_row(table, (const char *const[COLUMNS]){label, value, range, f->limit_label,
+                                                                           f->next_label, then});
+    free(label);
+    return made;
 }
 
-static bool put_group_of_one(const evn_limits_report *report, const evn_limits_rows *rows, size_t from, size_t end)
+static bool any_range(const span *of)
 {
-    static const evn_table_column columns[] = {{"", false, true},           {"", false, true},
-                                               {"", true, false},           {"least to most adhesion", true, true},
-                                               {"limited by", false, true}, {"next limit", false, true},
+    bool any = false;
+    for (size_t i = 0; i < of->count; i++)
+        any = any || has_range(&of->at[i]);
+    return any;
+}
+
+static bool put_table(const evn_limits_report *report, const span *of)
+{
+    const evn_table_column columns[COLUMNS] = {{"", false, true},
+                                               {"", true, false},
+                                               {any_range(of) ? "least to most adhesion" : "", true, false},
+                                               {"limited by", false, true},
+                                               {"next limit", false, true},
                                                {"then", true, false}};
-    evn_table *table = evn_table_new(columns, sizeof columns / sizeof columns[0], true);
+    evn_table *table = evn_table_new(columns, COLUMNS, true);
     bool made = table;
-    for (size_t i = from; made && i < end; i++) {
-        labels l;
-        made = labels_of(rows, i, &l) && figure_row(table, report, &rows->at[i], &l);
-        forget_labels(&l);
-    }
+    for (size_t i = 0; made && i < of->count; i++)
+        made = (!begins_row(of, i) || row_label(table, &of->at[i])) && figure_row(table, report, &of->at[i]);
     made = made && evn_table_print(table, report->to, indent, evn_look_width(report->look));
     evn_table_free(table);
     return made;
 }
 
+/* In a narrow window a figure is a sentence: "once: 23.99 % (22.8 to 24.0 from least to most adhesion), motor torque,
+ * next adhesion, 24.81 %". False when memory is out. */
+static bool put_sentence(const evn_limits_report *report, const evn_limits_figure *f)
+{
+    char value[CELL], range[CELL], then[CELL], told[4 * CELL + SENTENCE];
+    evn_limits_value(report, f, value);
+    size_t used = (size_t)snprintf(told, sizeof told, "%s", value);
+    if (has_range(f)) {
+        range_of(report, f, range);
+        used += (size_t)snprintf(told + used, sizeof told - used, " (%s, least to most adhesion)", range);
+    }
+    if (f->limit)
+        used += (size_t)snprintf(told + used, sizeof told - used, ", %s", f->limit_label);
+    if (f->next) {
+        evn_limits_amount(report, f, f->next_value, then);
+        snprintf(told + used, sizeof told - used, "; next %s%s%s", f->next_label, then[0] != '\0' ? ", " : "", then);
+    }
+    return evn_put_sentence(report->to, evn_look_prose(report->look), "    ", "%s: %s", f->column_label, told);
+}
+
+static bool put_list(const evn_limits_report *report, const span *of)
+{
+    bool made = true;
+    for (size_t i = 0; made && i < of->count; i++) {
+        if (begins_row(of, i))
+            made = evn_put_sentence(report->to, evn_look_prose(report->look), indent, "%s", of->at[i].row_label);
+        made = made && put_sentence(report, &of->at[i]);
+    }
+    return made;
+}
+
+static bool put_figures_of_one(const evn_limits_report *report, const span *of)
+{
+    return evn_look_width(report->look) < NARROW ? put_list(report, of) : put_table(report, of);
+}
+
 /* ------------------------------------------------------------------------------------------------ several trucks */
 
-/* A line of figures, and below it one of what binds them. */
-static bool side_row(evn_wide_table *table, const evn_limits_report *report, const char *key, const labels *l)
+/* The label of a row on lines of its own, none wider than leaves room for trucks. */
+static bool side_label(evn_wide_table *table, const evn_limits_figure *f)
 {
-    char value[TRUCKS][CELL];
-    const char *cells[2 + TRUCKS] = {l->row, l->column}, *limits[2 + TRUCKS] = {NULL};
+    char *safe = evn_safe_text(f->row_label), *at = safe;
+    bool made = safe;
+    while (made && *at != '\0') {
+        size_t bytes = evn_line_bytes(at, LABEL_COLUMNS);
+        char *line = strndup(at, bytes);
+        made = line && evn_wide_row(table, (const char *const[1 + TRUCKS]){line});
+        free(line);
+        at += bytes;
+        at += strspn(at, " ");
+    }
+    free(safe);
+    return made;
+}
+
+/* A line of figures, and below it one of what binds them. */
+static bool side_row(evn_wide_table *table, const evn_limits_report *report, const evn_limits_figure *row)
+{
+    char value[TRUCKS][CELL], *label = column_label(row);
+    const char *cells[1 + TRUCKS] = {label}, *limits[1 + TRUCKS] = {NULL};
     bool binds = false;
     for (size_t i = 0; i < report->story->count; i++) {
         evn_limits_figure f;
-        if (!evn_limits_get(report->story->truck[i].limits, key, &f))
+        if (!evn_limits_get(report->story->truck[i].limits, row->what.key, &f))
             continue;
         evn_limits_value(report, &f, value[i]);
-        cells[2 + i] = value[i];
-        limits[2 + i] = f.limit_label;
+        cells[1 + i] = value[i];
+        limits[1 + i] = f.limit_label;
         binds = binds || f.limit_label;
     }
-    return evn_wide_row(table, cells) && (!binds || evn_wide_row(table, limits));
+    bool made = label && evn_wide_row(table, cells) && (!binds || evn_wide_row(table, limits));
+    free(label);
+    return made;
 }
 
-static evn_wide_table *side_table(const evn_limits_report *report, char *const *name)
-{
-    evn_table_column columns[2 + TRUCKS] = {{"", false, true}, {"", false, true}};
-    for (size_t i = 0; i < report->story->count; i++)
-        columns[2 + i] = (evn_table_column){name[i], true, true};
-    return evn_wide_new(columns, 2, report->story->count, 1);
-}
-
-static bool put_group_of_all(const evn_limits_report *report, const evn_limits_rows *rows, size_t from, size_t end)
+/* NULL when memory is out. */
+static evn_wide_table *side_table(const evn_limits_report *report)
 {
     char *name[TRUCKS] = {NULL};
+    evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
     bool made = true;
     for (size_t i = 0; made && i < report->story->count; i++) {
         name[i] = evn_safe_text(evn_limits_title(&report->story->truck[i]));
+        columns[1 + i] = (evn_table_column){name[i], true, true};
         made = name[i];
     }
-    evn_wide_table *table = made ? side_table(report, name) : NULL;
-    made = table;
-    for (size_t i = from; made && i < end; i++) {
-        labels l;
-        made = labels_of(rows, i, &l) && side_row(table, report, rows->at[i].what.key, &l);
-        forget_labels(&l);
-    }
-    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
-    evn_wide_free(table);
+    evn_wide_table *table = made ? evn_wide_new(columns, 1, report->story->count, 1) : NULL;
     for (size_t i = 0; i < report->story->count; i++)
         free(name[i]);
+    return table;
+}
+
+static bool put_figures_of_all(const evn_limits_report *report, const span *of)
+{
+    evn_wide_table *table = side_table(report);
+    bool made = table;
+    for (size_t i = 0; made && i < of->count; i++)
+        made = (!begins_row(of, i) || side_label(table, &of->at[i])) && side_row(table, report, &of->at[i]);
+    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
+    evn_wide_free(table);
     return made;
 }
 
@@ -182,8 +228,8 @@ static bool put_group(const evn_limits_report *report, const evn_limits_rows *ro
     capitalised(text, sizeof text, help, ".");
     evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent, text);
     fputc('\n', report->to);
-    return report->story->count == 1 ? put_group_of_one(report, rows, from, end)
-                                     : put_group_of_all(report, rows, from, end);
+    span of = {&rows->at[from], end - from};
+    return report->story->count == 1 ? put_figures_of_one(report, &of) : put_figures_of_all(report, &of);
 }
 
 static bool put_groups(const evn_limits_report *report)
