@@ -4,7 +4,7 @@
  * power yet that a battery could refuse.
  */
 #include "core/root.h"
-#include "limits/scene.h"
+#include "limits/abilities.h"
 #include <math.h>
 
 static const double MOVES_M_S2 = 1e-3;
@@ -37,7 +37,7 @@ static double steepest_percent(void *scene, unsigned lifted)
     return 100 * (steep.error >= 0 ? EVN_STEEPEST : evn_root_between(accel_left, &s, level, steep, &how).x);
 }
 
-static evn_answer start_of(evn_scene *s)
+evn_answer evn_able_start_percent(evn_scene *s)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
     evn_answer a = evn_answer_by(steepest_percent, s, limits);
@@ -80,7 +80,7 @@ static evn_answer worst_without(const evn_scene *as_is, bool whole_unit)
             worst.bound = EVN_BOUND_NO_DRIVE;
             return worst;
         }
-        evn_answer a = start_of(&s);
+        evn_answer a = evn_able_start_percent(&s);
         if (isnan(a.value) || a.value < worst.value)
             worst = a;
         if (isnan(a.value))
@@ -116,7 +116,7 @@ static const evn_limits_column once = {"once_percent", "%", "once", STARTS ", te
 static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, const evn_scene *s)
 {
     evn_scene at = *s;
-    evn_answer a = start_of(&at);
+    evn_answer a = evn_able_start_percent(&at);
     evn_limits_add(w, name, column, &a);
 }
 
@@ -127,7 +127,7 @@ static void add_surface(evn_limits_work *w, const evn_limits_name *name, const e
         evn_scene_on(&s, kind);
         evn_scene_on(&r, kind);
     }
-    evn_answer a = start_of(&s);
+    evn_answer a = evn_able_start_percent(&s);
     if (kind)
         set_range(&a, &s, kind);
     evn_limits_add(w, name, &once, &a);
