@@ -6,9 +6,9 @@
 #include "chart/chart.h"
 #include "core/units.h"
 #include "pull/best.h"
+#include "pull/continuous.h"
 #include "pull/limits.h"
 #include "pull/member.h"
-#include "truck/steady.h"
 #include <math.h>
 #include <stdio.h>
 
@@ -61,28 +61,9 @@ static double most_n(const scene *s, bool pulling)
     return evn_pull_most_n(&p, pulling);
 }
 
-/* Of one unit, in the gear in which the windings bear most; NAN without a winding: nothing is known of its heat. */
-static double unit_continuous_n(const scene *s, size_t unit)
-{
-    const evn_rig *r = s->pull.at.rig;
-    double most = 0;
-    for (size_t gear = 0; gear < r->unit[unit].gear_count; gear++) {
-        evn_member m = in_gear(s, unit, gear);
-        if (!evn_member_can_turn(&s->pull, unit, &m))
-            continue;
-        double nm = evn_unit_continuous_nm(&r->unit[unit], m.motor_rad_s);
-        if (isnan(nm))
-            return nm;
-        most = fmax(most, evn_member_force(&s->pull, unit, &m, fmin(nm, m.most_nm), 0));
-    }
-    return fmin(most, evn_member_adhesion_n(&s->pull, unit, &s->pull.team.unit[unit], true, 0, 0));
-}
-
 static double continuous_n(const scene *s)
 {
-    double sum = 0;
-    for (size_t k = 0; k < s->pull.at.rig->unit_count; k++)
-        sum += unit_continuous_n(s, k);
+    double sum = evn_pull_continuous_n(&s->pull, (evn_parts_that_heat){true, true});
     return isnan(sum) ? sum : fmin(sum, most_n(s, true));
 }
 

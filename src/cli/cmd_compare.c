@@ -6,6 +6,7 @@
 #include "cli/page_file.h"
 #include <stddef.h>
 #include <stdlib.h>
+#include <string.h>
 
 static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.json = false}; }
 
@@ -72,19 +73,34 @@ static evn_status compare(evn_compare_run *run)
 
 /* ------------------------------------------------------------------------------------------------ telling it */
 
+/* A truck that drove but cannot do what is demanded has finished. */
+static bool all_finished(const evn_compare_run *run)
+{
+    bool all = true;
+    for (size_t i = 0; i < evn_lineup_truck_count(run->lineup); i++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+            const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i, (evn_basis)basis);
+            all = all && strcmp(evn_outcome_status(outcome), "finished") == 0;
+        }
+    return all;
+}
+
 static const char *status_name(const evn_compare_run *run)
 {
     if (!run->comparison || evn_mishap_happened(&run->call.mishap))
         return "failed";
     if (run->call.stopped)
         return "interrupted";
-    return evn_report_status(run->call.report) == EVN_ANSWER_NO ? "incomplete" : "finished";
+    return all_finished(run) ? "finished" : "incomplete";
 }
 
 static evn_compare_story story_of(const evn_compare_run *run)
 {
-    return (evn_compare_story){
-        .status = status_name(run), .lineup = run->lineup, .comparison = run->comparison, .ask = run->ask};
+    return (evn_compare_story){.status = status_name(run),
+                               .lineup = run->lineup,
+                               .comparison = run->comparison,
+                               .ask = run->ask,
+                               .demands = run->demands};
 }
 
 static bool tell(void *self)

@@ -1,21 +1,37 @@
 /*
- * Single figures of a scene, for whoever asks for one of them at a speed or on a grade of its own.
+ * What a truck can as it stands: single answers that groups of figures, and comparisons, ask for. From forces alone:
+ * nothing is driven. The scene keeps what it is; it is written to only while the call works.
  */
 #ifndef EVENER_LIMITS_ABILITIES_H
 #define EVENER_LIMITS_ABILITIES_H
 #include "limits/scene.h"
 
-/* Steepest grade, per cent, on which it moves off from rest. */
+/* Steepest grade on which it moves off from rest, %. */
 evn_answer evn_able_start_percent(evn_scene *);
 
-/* Steepest on which it also changes up and goes on pulling. */
+/*
+ * Steepest grade, %, on which it starts and every unit with gears changes from its first into its second, one unit
+ * after another, and it still pulls; `changes`: how (going.c). A truck without gears: as it starts, and nothing binds
+ * next.
+ */
 evn_answer evn_able_change_up_percent(evn_scene *);
+bool evn_has_gears_to_change(const evn_rig *);
 
-/* Highest speed that it holds on a grade; continuous: for as long as it likes, by the steady temperatures. */
+/*
+ * Fastest speed held on a grade, m/s: by what motors, tyres and battery give (continuous: for ever, by the heat of
+ * windings and inverters, NAN without a limit where that is not stated; of a scene in which all works). NAN: none is
+ * held. At the truck's top speed that is what binds ("motor_speed").
+ */
 evn_answer evn_able_speed_m_s(evn_scene *, double tangent, bool continuous);
+
+/* Steepest grade held at a speed, %, likewise. */
+evn_answer evn_able_grade_percent(evn_scene *, double speed_m_s, bool continuous);
 
 /* Steepest descent, per cent above zero, on which motors alone hold a speed at the scene's state of charge and
  * temperatures: no friction brake, no retarder; a brake resistor counts with the battery. NAN beyond the top speed. */
 evn_answer evn_able_descent_percent(evn_scene *, double speed_m_s);
+
+/* The truck's top speed, at most what tables of speeds go up to. */
+double evn_able_top_m_s(const evn_rig *);
 
 #endif

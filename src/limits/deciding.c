@@ -55,12 +55,13 @@ static const char *ground_of(const evn_limits_work *w, char out[TEXT])
     return out;
 }
 
-/* "30 km/h, state of charge 0.93". */
+/* "30 km/h, 93 % charge"; the charge of the start, which may differ from truck to truck, is not told. */
 static const char *descent_at(const evn_limits_work *w, char out[TEXT])
 {
     const evn_demands *d = &w->demands;
-    double soc = isnan(d->descent_soc) ? w->rig[EVN_FORWARDS]->start_soc : d->descent_soc;
-    snprintf(out, TEXT, "%.4g km/h, state of charge %.4g", d->descent_speed_km_h, soc);
+    int used = snprintf(out, TEXT, "%.4g km/h", d->descent_speed_km_h);
+    if (!isnan(d->descent_soc))
+        snprintf(out + used, TEXT - (size_t)used, ", %.4g %% charge", 100 * d->descent_soc);
     return out;
 }
 
@@ -91,7 +92,7 @@ void evn_limits_deciding(evn_limits_work *w)
     a = speed_on(w, DECIDING_GRADE_PERCENT, false);
     evn_limits_add(w, &(evn_limits_name){"deciding", "speed_on_3_percent", "speed on 3 %"}, &speed, &a);
     a = descent_of(w);
-    label = evn_limits_text(w, "descent held at %s", descent_at(w, text));
+    label = evn_limits_text(w, "descent at %s", descent_at(w, text));
     evn_limits_add(w, &(evn_limits_name){"deciding", "descent_held", label}, &descent, &a);
 }
 

@@ -17,6 +17,8 @@ static const group_row groups[] = {
     {"deciding", "what decides", "the figures that comparisons carry, as demanded where something is",
      evn_limits_deciding},
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
+    {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
+    {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
     {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
      evn_limits_descent},
 };

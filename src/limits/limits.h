@@ -87,6 +87,8 @@ void evn_limits_judge(evn_limits_work *); /* all that is demanded */
 /* ---- the groups, one file each */
 void evn_limits_deciding(evn_limits_work *);
 void evn_limits_start(evn_limits_work *);
+void evn_limits_going(evn_limits_work *);
+void evn_limits_climb(evn_limits_work *);
 void evn_limits_descent(evn_limits_work *);
 
 /* As evn_limits_find, of which it is all but the checks of a public call. */

@@ -38,6 +38,7 @@ static evn_unit_given unit_given(const evn_scene *s, size_t unit, double speed_m
 {
     const evn_unit *u = &s->rig->unit[unit];
     return (evn_unit_given){.setting = evn_all_engaged(u, 0),
+                            .shifting = s->shifting[unit],
                             .degc = s->degc[unit],
                             .axles_locked = locked(s, u->has_axle_lock, u->locks_below_m_s, speed_m_s),
                             .branches_locked = locked(s, u->has_inter_axle_lock, u->locks_below_m_s, speed_m_s)};
@@ -61,6 +62,8 @@ static evn_setting best_setting(const evn_scene *s, const evn_pull *p, size_t un
     const evn_unit *u = &s->rig->unit[unit];
     evn_setting best = u->can_disconnect ? (evn_setting){0, 0} : in_gear(s, unit, u->gear_count - 1);
     double most = -(double)INFINITY;
+    if (s->gear[unit] > 0)
+        return in_gear(s, unit, s->gear[unit] - 1u);
     for (size_t gear = 0; gear < u->gear_count; gear++) {
         evn_setting set = in_gear(s, unit, gear);
         if (evn_is_open(set))

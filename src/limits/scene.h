@@ -19,6 +19,8 @@ typedef struct evn_scene {
     bool no_start_aid;             /* the lifting axle stays as it is while driving */
     bool unit_out[EVN_UNITS_MAX];  /* does not pull: its disconnect is open, or its motors turn without current */
     bool motor_out[EVN_UNITS_MAX]; /* one motor of the unit does not work */
+    uint8_t gear[EVN_UNITS_MAX];   /* 1 is the lowest; 0: the one in which the unit pulls, or pushes, most */
+    bool shifting[EVN_UNITS_MAX];  /* between two gears: it does not pull */
     double soc;
     double degc[EVN_UNITS_MAX][EVN_NODES_MAX];
 } evn_scene;

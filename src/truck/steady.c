@@ -9,7 +9,10 @@ typedef struct point {
     const evn_unit *unit;
     evn_turning at;
     double motor_nm; /* of all engaged motors */
+    evn_parts_that_heat by;
 } point;
+
+static const evn_parts_that_heat both_parts = {true, true};
 
 /* Where the losses at a winding temperature would bring both. */
 static evn_steady towards(const point *p, double winding_degc)
@@ -48,24 +51,25 @@ static evn_steady steady_at(const point *p)
 }
 
 /* How far above the ends, or the begins, of the two ranges. */
-static double past_k(const evn_heat *h, evn_steady s, bool ends)
+static double past_k(const evn_heat *h, evn_steady s, bool ends, evn_parts_that_heat by)
 {
     double winding_k = s.winding_degc - (ends ? h->winding_range.to_degc : h->winding_range.from_degc);
     double inverter_k = s.inverter_degc - (ends ? h->inverter_range.to_degc : h->inverter_range.from_degc);
-    return fmax(h->winding ? winding_k : -(double)INFINITY, h->inverter ? inverter_k : -(double)INFINITY);
+    return fmax(h->winding && by.winding ? winding_k : -(double)INFINITY,
+                h->inverter && by.inverter ? inverter_k : -(double)INFINITY);
 }
 
 /* ------------------------------------------------------------------------------------------------ without torque */
 
 evn_steady evn_unit_steady_without_torque(const evn_unit *u, const evn_turning *at)
 {
-    point p = {u, *at, 0};
+    point p = {u, *at, 0, both_parts};
     return steady_at(&p);
 }
 
 double evn_unit_without_torque_past_k(const evn_unit *u, const evn_turning *at)
 {
-    return past_k(&u->motor[0].heat, evn_unit_steady_without_torque(u, at), true);
+    return past_k(&u->motor[0].heat, evn_unit_steady_without_torque(u, at), true, both_parts);
 }
 
 static double past_at_speed_k(void *self, double motor_rad_s)
@@ -78,7 +82,7 @@ static double past_at_speed_k(void *self, double motor_rad_s)
 double evn_unit_speed_held_rad_s(const evn_unit *u, const evn_turning *at)
 {
     static const evn_between how = {.tolerance = 1e-9, .x_tolerance = 1e-15, .steps = 200};
-    point p = {u, *at, 0};
+    point p = {u, *at, 0, both_parts};
     double top = evn_unit_top_rad_s(u);
     evn_known fast = {top, past_at_speed_k(&p, top)}, rest = {0, past_at_speed_k(&p, 0)};
     if (fast.error <= 0)
@@ -101,22 +105,28 @@ static double past_at_torque_k(void *self, double motor_nm)
     point *p = self;
     const evn_heat *h = &p->unit->motor[0].heat;
     p->motor_nm = motor_nm;
-    return past_k(h, towards(p, h->winding ? h->winding_range.from_degc : p->unit->motor[0].reference_degc), false);
+    return past_k(h, towards(p, h->winding ? h->winding_range.from_degc : p->unit->motor[0].reference_degc), false,
+                  p->by);
 }
 
-double evn_unit_continuous_nm(const evn_unit *u, double motor_rad_s)
+double evn_unit_continuous_by_nm(const evn_unit *u, double motor_rad_s, evn_parts_that_heat by)
 {
     static const evn_between how = {.tolerance = 1e-9, .x_tolerance = 1e-15, .steps = 100};
     const evn_heat *h = &u->motor[0].heat;
     if (!h->winding && !h->inverter)
         return (double)NAN;
-    point p = {u, {evn_all_engaged(u, 0), motor_rad_s, evn_unit_reference_v(u), (double)NAN}, 0};
+    point p = {u, {evn_all_engaged(u, 0), motor_rad_s, evn_unit_reference_v(u), (double)NAN}, 0, by};
     evn_supply supply = {p.at.voltage_v, 1, 1};
     double most_nm = evn_unit_most_motor_nm(u, p.at.setting, motor_rad_s, &supply);
     evn_known none = {0, past_at_torque_k(&p, 0)}, most = {most_nm, past_at_torque_k(&p, most_nm)};
     if (most.error <= 0)
         return most_nm;
     return none.error >= 0 ? 0 : evn_root_between(past_at_torque_k, &p, none, most, &how).x;
+}
+
+double evn_unit_continuous_nm(const evn_unit *u, double motor_rad_s)
+{
+    return evn_unit_continuous_by_nm(u, motor_rad_s, both_parts);
 }
 
 double evn_unit_continuous_w(const evn_unit *u)

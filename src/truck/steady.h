@@ -30,6 +30,11 @@ double evn_unit_no_load_rad_s(const evn_unit *);
  * where neither is modelled.
  */
 double evn_unit_continuous_nm(const evn_unit *, double motor_rad_s);
+/* The same by some of the parts that heat: one that does not count may become as hot as it will. */
+typedef struct evn_parts_that_heat {
+    bool winding, inverter;
+} evn_parts_that_heat;
+double evn_unit_continuous_by_nm(const evn_unit *, double motor_rad_s, evn_parts_that_heat);
 /* The greatest power of that over the speed. */
 double evn_unit_continuous_w(const evn_unit *);
 
