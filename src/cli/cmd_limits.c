@@ -31,6 +31,7 @@ typedef struct limits_run {
     evn_call call;
     const limits_args *args;
     evn_conditions ask;
+    evn_demands demands;
     size_t count; /* trucks */
     evn_lineup_names names;
     evn_truck *truck[TRUCKS];
@@ -124,10 +125,18 @@ static bool go_on(void *self, double done_share)
     return evn_call_go_on(&run->call, ((double)run->done + done_share) / (double)run->count);
 }
 
+static bool all_met(const limits_run *run)
+{
+    bool all = true;
+    for (size_t i = 0; i < run->count; i++)
+        all = all && evn_limits_does_all(run->limits[i]);
+    return all;
+}
+
 /* One after the other: each takes less than a second. What an interrupt left half found is dropped. */
 static evn_status find(limits_run *run)
 {
-    evn_limits_how how = {.only_forces = run->args->only_forces, .self = run, .go_on = go_on};
+    evn_limits_how how = {.only_forces = run->args->only_forces, .demands = &run->demands, .self = run, .go_on = go_on};
     evn_status status = EVN_DONE;
     run->call.progress = evn_progress_begin(run->call.console, "all limits");
     while (run->done < run->count && status < EVN_NO_RESULT) {
@@ -142,7 +151,7 @@ static evn_status find(limits_run *run)
         run->done++;
     }
     evn_progress_end(&run->call.progress);
-    return status;
+    return status == EVN_DONE && !all_met(run) ? EVN_ANSWER_NO : status;
 }
 
 /* ------------------------------------------------------------------------------------------------ telling it */
@@ -274,10 +283,12 @@ static evn_status work(void *self)
     limits_run *run = self;
     run->args = run->call.args;
     run->ask = evn_conditions_default();
+    run->demands = evn_demands_default();
     evn_load_begin(&run->args->load, run->call.report);
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
-    bool asked = evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
+    bool asked = evn_asked_apply(&run->args->asked, &run->ask, run->call.report) &&
+                 evn_asked_demand(&run->args->asked, &run->demands, run->call.report);
     if (!load(run) || !asked)
         return evn_report_status(run->call.report);
     if (!outputs_fit(run))
@@ -343,6 +354,8 @@ static const char *const notes[] = {
     "Tells what a truck can do before any route: the grades on which it starts, and what else its groups of figures "
     "hold. Each figure stands with the limit that binds it, that is the one without which alone it would be better, "
     "and with the limit that would bind next.",
+    "What a duty demands is judged where it is given (--start-grade-percent and what follows): yes or no for each "
+    "truck, with what binds. Where one of them does not do all of it, the exit code is 1.",
     "How the truck is driven matters where a figure is found by driving; what else the options of driving say is for "
     "routes. The state of charge at the start is that of all figures but those that name another.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
@@ -356,6 +369,7 @@ static const char *const examples[] = {"evener limits tractor-4x2-central",
                                        "evener limits tipper-8x4-central tipper-8x4-eaxle --group start",
                                        "evener limits TRUCK --payload-kg 0 --start-soc 0.6 --plot",
                                        "evener limits TRUCK OTHER --set trucks.OTHER.body.mass_kg=4000",
+                                       "evener limits TRUCK OTHER --start-grade-percent 15 --start-surface soil",
                                        "evener limits TRUCK --csv limits.csv --page limits.html",
                                        "evener limits TRUCK --only-forces --json | jq '.trucks[0].figures.start'",
                                        NULL};
@@ -368,7 +382,7 @@ const evn_command evn_command_limits = {.name = "limits",
                                         .operands_many = true,
                                         .options = options,
                                         .option_count = sizeof options / sizeof options[0],
-                                        .asks = evn_ask_kinds,
+                                        .asks = evn_asks_and_demands,
                                         .asked_offset = offsetof(limits_args, asked),
                                         .notes = notes,
                                         .examples = examples,

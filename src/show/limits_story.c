@@ -9,6 +9,15 @@ const char *evn_limits_title(const evn_limits_truck *truck)
     return title ? title : truck->name;
 }
 
+bool evn_limits_does_all(const evn_limits *limits)
+{
+    evn_limits_verdict verdict;
+    bool all = true;
+    for (size_t i = 0; evn_limits_demand_at(limits, i, &verdict); i++)
+        all = all && verdict.met;
+    return all;
+}
+
 bool evn_limits_tells(const evn_limits_story *story, const char *group)
 {
     bool told = !story->groups || !story->groups[0];

@@ -42,6 +42,9 @@ bool evn_limits_json(const evn_limits_story *, const evn_findings *, FILE *);
 /* As it is called in sentences and charts: its short name, else that of its file. */
 const char *evn_limits_title(const evn_limits_truck *);
 
+/* Whether it does all that is demanded of it; true where nothing is. */
+bool evn_limits_does_all(const evn_limits *);
+
 bool evn_limits_tells(const evn_limits_story *, const char *group);
 
 /* The figures that any of the trucks has, each once, in the order of the groups: of each the first truck's that has it,

@@ -74,16 +74,58 @@ static json_t *truck_json(const evn_limits_story *story, size_t index)
 
 /* ------------------------------------------------------------------------------------------------ the answer */
 
+static json_t *bound_json(double value, const char *limit, const char *next, double next_value)
+{
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "value", evn_json_real(value)) &&
+                evn_json_put(json, "limited_by", evn_json_text(limit)) &&
+                evn_json_put(json, "next.limited_by", evn_json_text(next)) &&
+                evn_json_put(json, "next.value", evn_json_real(next_value));
+    return if_made(made, json);
+}
+
+static json_t *verdict_json(const evn_limits_verdict *v)
+{
+    json_t *json = bound_json(v->value, v->limit, v->next, v->next_value);
+    bool made = json && evn_json_put(json, "demand", evn_json_text(v->what.key)) &&
+                evn_json_put(json, "label", evn_json_text(v->what.label)) &&
+                evn_json_put(json, "unit", evn_json_text(v->what.unit)) &&
+                evn_json_put(json, "demanded", evn_json_real(v->demanded)) &&
+                evn_json_put(json, "beyond", json_boolean(v->beyond)) &&
+                evn_json_put(json, "met", json_boolean(v->met));
+    return if_made(made, json);
+}
+
+/* Null where nothing is demanded, or it was not found. */
+static json_t *does_json(const evn_limits *limits)
+{
+    evn_limits_verdict first;
+    return evn_limits_demand_at(limits, 0, &first) ? json_boolean(evn_limits_does_all(limits)) : json_null();
+}
+
+static json_t *verdicts_json(const evn_limits *limits)
+{
+    json_t *list = json_array();
+    evn_limits_verdict v;
+    bool made = list;
+    for (size_t i = 0; made && evn_limits_demand_at(limits, i, &v); i++)
+        made = json_array_append_new(list, verdict_json(&v)) == 0;
+    return if_made(made, list);
+}
+
 static json_t *answer_json(const evn_limits_story *story, size_t index)
 {
-    static const char key[] = "start.as_stated.once_percent";
     const evn_limits_truck *of = &story->truck[index];
-    evn_limits_figure start;
-    bool there = evn_limits_get(of->limits, key, &start);
-    json_t *json = json_object();
-    bool made = json && evn_json_put(json, "truck", evn_json_text(of->name)) &&
-                evn_json_put(json, "starts_on_percent", there ? evn_json_real(start.value) : json_null()) &&
-                evn_json_put(json, "limited_by", evn_json_text(there ? start.limit : NULL));
+    json_t *json = json_object(), *deciding = json_object();
+    evn_limits_figure f;
+    bool made = json && deciding && evn_json_put(json, "truck", evn_json_text(of->name)) &&
+                evn_json_put(json, "does_all_that_is_demanded", does_json(of->limits)) &&
+                evn_json_put(json, "demands", verdicts_json(of->limits));
+    for (size_t i = 0; made && evn_limits_at(of->limits, i, &f); i++)
+        if (strcmp(f.group, EVN_LIMITS_DECIDING) == 0)
+            made = json_object_set_new(deciding, f.row, bound_json(f.value, f.limit, f.next, f.next_value)) == 0;
+    made = made && json_object_set(json, EVN_LIMITS_DECIDING, deciding) == 0;
+    json_decref(deciding);
     return if_made(made, json);
 }
 

@@ -4,6 +4,7 @@
 #include "show/figures.h"
 #include "show/report/limits_report.h"
 #include "show/text.h"
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -78,11 +79,12 @@ bool evn_limits_written(const evn_limits_report *report, evn_style style, const 
 /* ------------------------------------------------------------------------------------------------ the answer */
 
 /* "startability 18.93 %, limited by adhesion (next motor torque, 23.99 %)" */
-static void put_deciding(const evn_limits_report *report, FILE *to, const evn_limits_figure *f)
+static void put_deciding(const evn_limits_report *report, FILE *to, const evn_limits_figure *f, bool begins)
 {
     char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
     evn_limits_value(report, f, value);
-    fprintf(to, "%s %s", f->row_label, value);
+    fprintf(to, "%c%s: %s", begins ? toupper((unsigned char)f->row_label[0]) : f->row_label[0], f->row_label + 1,
+            value);
     if (!f->limit)
         return;
     evn_limits_amount(report, f, f->next_value, next);
@@ -91,26 +93,57 @@ static void put_deciding(const evn_limits_report *report, FILE *to, const evn_li
         fprintf(to, " (next %s%s%s)", f->next_label, next[0] != '\0' ? ", " : "", next);
 }
 
-/* A name may be a plural: it stands before a colon, with no verb behind it. */
+/* Of several trucks with its name before it, which may be a plural: there is no verb behind it. */
 static void put_truck(const evn_limits_report *report, FILE *to, size_t index)
 {
     const evn_limits_truck *truck = &report->story->truck[index];
     bool any = false;
     evn_limits_figure f;
+    if (report->story->count > 1 || !truck->limits) {
+        evn_put_safe(to, evn_limits_title(truck));
+        fputs(truck->limits ? ": " : ": interrupted before its figures were found", to);
+    }
     for (size_t i = 0; evn_limits_at(truck->limits, i, &f); i++) {
         if (strcmp(f.group, EVN_LIMITS_DECIDING) != 0)
             continue;
-        if (!any)
-            evn_put_safe(to, evn_limits_title(truck));
-        fputs(any ? "; " : ": ", to);
-        put_deciding(report, to, &f);
+        fputs(any ? "; " : "", to);
+        put_deciding(report, to, &f, !any && report->story->count == 1);
         any = true;
     }
-    fputs(any ? "." : "", to);
-    if (truck->limits)
-        return;
-    evn_put_safe(to, evn_limits_title(truck));
-    fputs(": interrupted before its figures were found.", to);
+    fputs(".", to);
+}
+
+/* "15 % on soil: yes, 18.2 %"; where it cannot, what binds. */
+static void put_verdict(const evn_limits_report *report, FILE *to, const evn_limits_verdict *v)
+{
+    const evn_limits_figure can = {.what = v->what, .value = v->value, .beyond = v->beyond};
+    char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
+    evn_limits_value(report, &can, value);
+    evn_limits_amount(report, &can, v->next_value, next);
+    fprintf(to, "%s: %s (%s %s", v->what.label, v->met ? "yes" : "no", v->what.short_label, value);
+    if (v->limit)
+        fprintf(to, ", limited by %s", v->limit_label);
+    if (v->next)
+        fprintf(to, "; next %s%s%s", v->next_label, next[0] != '\0' ? ", " : "", next);
+    fputs(")", to);
+}
+
+/* Whether it does what is demanded; nothing where nothing is. */
+static void put_demands(const evn_limits_report *report, FILE *to, size_t index)
+{
+    const evn_limits_truck *truck = &report->story->truck[index];
+    evn_limits_verdict v;
+    for (size_t i = 0; evn_limits_demand_at(truck->limits, i, &v); i++) {
+        if (i == 0) {
+            evn_put_safe(to, evn_limits_title(truck));
+            fputs(evn_limits_does_all(truck->limits) ? ": does all that is demanded. "
+                                                     : ": does not do all that is demanded. ",
+                  to);
+        }
+        fputs(i > 0 ? "; " : "", to);
+        put_verdict(report, to, &v);
+    }
+    fputs(evn_limits_demand_at(truck->limits, 0, &v) ? "." : "", to);
 }
 
 static void put_subject(const evn_limits_report *report, FILE *to, size_t unused)
@@ -134,6 +167,10 @@ static void put_asked(const evn_limits_report *report, FILE *to, size_t unused)
 bool evn_limits_answer(const evn_limits_report *report)
 {
     bool made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_subject, 0);
+    for (size_t i = 0; made && i < report->story->count; i++)
+        made = evn_limits_written(
+            report, evn_limits_does_all(report->story->truck[i].limits) ? EVN_STYLE_STRONG : EVN_STYLE_WARNING, "",
+            put_demands, i);
     for (size_t i = 0; made && i < report->story->count; i++)
         made = evn_limits_written(report, report->story->truck[i].limits ? EVN_STYLE_STRONG : EVN_STYLE_WARNING, "",
                                   put_truck, i);
