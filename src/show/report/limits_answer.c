@@ -76,74 +76,154 @@ bool evn_limits_written(const evn_limits_report *report, evn_style style, const 
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ the answer */
+/* ------------------------------------------------------------------------------------------------ what decides */
 
-/* "startability 18.93 %, limited by adhesion (next motor torque, 23.99 %)" */
-static void put_deciding(const evn_limits_report *report, FILE *to, const evn_limits_figure *f, bool begins)
+/* The group that decides, figure by figure; false: no more. */
+static bool deciding_at(const evn_limits *limits, size_t index, evn_limits_figure *out)
+{
+    for (size_t i = 0; evn_limits_at(limits, i, out); i++)
+        if (strcmp(out->group, EVN_LIMITS_DECIDING) == 0 && index-- == 0)
+            return true;
+    return false;
+}
+
+static const evn_limits *first_found(const evn_limits_report *report)
+{
+    size_t i = 0;
+    while (i + 1 < report->story->count && !report->story->truck[i].limits)
+        i++;
+    return report->story->truck[i].limits;
+}
+
+static void put_capital(FILE *to, const char *text)
+{
+    fprintf(to, "%c%s", toupper((unsigned char)text[0]), text[0] != '\0' ? text + 1 : "");
+}
+
+/* " central drive 18.93 % (limited by adhesion; next motor torque, 23.99 %)"; of one truck without its name. */
+static void put_able(const evn_limits_report *report, FILE *to, size_t truck, const evn_limits_figure *f,
+                     const char *verdict)
 {
     char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
     evn_limits_value(report, f, value);
-    fprintf(to, "%c%s: %s", begins ? toupper((unsigned char)f->row_label[0]) : f->row_label[0], f->row_label + 1,
-            value);
-    if (!f->limit)
-        return;
     evn_limits_amount(report, f, f->next_value, next);
-    fprintf(to, ", limited by %s", f->limit_label);
+    fputc(' ', to);
+    if (report->story->count > 1) {
+        evn_put_safe(to, evn_limits_title(&report->story->truck[truck]));
+        fputc(' ', to);
+    }
+    fprintf(to, "%s%s%s", verdict ? verdict : value, verdict ? " (" : f->limit ? " (" : "", verdict ? value : "");
+    if (f->limit)
+        fprintf(to, "%slimited by %s", verdict ? ", " : "", f->limit_label);
     if (f->next)
-        fprintf(to, " (next %s%s%s)", f->next_label, next[0] != '\0' ? ", " : "", next);
+        fprintf(to, "; next %s%s%s", f->next_label, next[0] != '\0' ? ", " : "", next);
+    fputs(verdict || f->limit ? ")" : "", to);
 }
 
-/* Of several trucks with its name before it, which may be a plural: there is no verb behind it. */
-static void put_truck(const evn_limits_report *report, FILE *to, size_t index)
+/* A figure that decides, of all trucks. */
+static void put_deciding(const evn_limits_report *report, FILE *to, size_t index)
 {
-    const evn_limits_truck *truck = &report->story->truck[index];
-    bool any = false;
     evn_limits_figure f;
-    if (report->story->count > 1 || !truck->limits) {
-        evn_put_safe(to, evn_limits_title(truck));
-        fputs(truck->limits ? ": " : ": interrupted before its figures were found", to);
-    }
-    for (size_t i = 0; evn_limits_at(truck->limits, i, &f); i++) {
-        if (strcmp(f.group, EVN_LIMITS_DECIDING) != 0)
+    bool any = false;
+    if (!deciding_at(first_found(report), index, &f))
+        return;
+    put_capital(to, f.row_label);
+    fputc(':', to);
+    for (size_t i = 0; i < report->story->count; i++)
+        if (deciding_at(report->story->truck[i].limits, index, &f)) {
+            fputs(any ? "," : "", to);
+            put_able(report, to, i, &f, NULL);
+            any = true;
+        }
+    fputc('.', to);
+}
+
+static bool put_all_deciding(const evn_limits_report *report)
+{
+    bool made = true;
+    evn_limits_figure f;
+    for (size_t i = 0; made && deciding_at(first_found(report), i, &f); i++)
+        made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_deciding, i);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ demands */
+
+/* A demand, of all trucks: whether each does it, what it can, and what binds. */
+static void put_demand(const evn_limits_report *report, FILE *to, size_t index)
+{
+    evn_limits_verdict v;
+    bool any = false;
+    if (!evn_limits_demand_at(first_found(report), index, &v))
+        return;
+    put_capital(to, v.what.label);
+    fputc(':', to);
+    for (size_t i = 0; i < report->story->count; i++)
+        if (evn_limits_demand_at(report->story->truck[i].limits, index, &v)) {
+            const evn_limits_figure can = {.what = v.what,
+                                           .value = v.value,
+                                           .beyond = v.beyond,
+                                           .limit = v.limit,
+                                           .limit_label = v.limit_label,
+                                           .next = v.next,
+                                           .next_label = v.next_label,
+                                           .next_value = v.next_value};
+            fputs(any ? "," : "", to);
+            put_able(report, to, i, &can, v.met ? "yes" : "no");
+            any = true;
+        }
+    fputc('.', to);
+}
+
+/* The trucks that do, or that do not do, all that is demanded; false: none. */
+static bool put_names(const evn_limits_report *report, FILE *to, bool does, const char *before)
+{
+    bool any = false;
+    for (size_t i = 0; i < report->story->count; i++) {
+        const evn_limits_truck *truck = &report->story->truck[i];
+        if (!truck->limits || evn_limits_does_all(truck->limits) != does)
             continue;
-        fputs(any ? "; " : "", to);
-        put_deciding(report, to, &f, !any && report->story->count == 1);
+        fputs(any ? ", " : before, to);
+        evn_put_safe(to, evn_limits_title(truck));
         any = true;
     }
-    fputs(".", to);
+    return any;
 }
 
-/* "15 % on soil: yes, 18.2 %"; where it cannot, what binds. */
-static void put_verdict(const evn_limits_report *report, FILE *to, const evn_limits_verdict *v)
+static void put_judgement(const evn_limits_report *report, FILE *to, size_t unused)
 {
-    const evn_limits_figure can = {.what = v->what, .value = v->value, .beyond = v->beyond};
-    char value[EVN_LIMITS_CELL], next[EVN_LIMITS_CELL];
-    evn_limits_value(report, &can, value);
-    evn_limits_amount(report, &can, v->next_value, next);
-    fprintf(to, "%s: %s (%s %s", v->what.label, v->met ? "yes" : "no", v->what.short_label, value);
-    if (v->limit)
-        fprintf(to, ", limited by %s", v->limit_label);
-    if (v->next)
-        fprintf(to, "; next %s%s%s", v->next_label, next[0] != '\0' ? ", " : "", next);
-    fputs(")", to);
-}
-
-/* Whether it does what is demanded; nothing where nothing is. */
-static void put_demands(const evn_limits_report *report, FILE *to, size_t index)
-{
-    const evn_limits_truck *truck = &report->story->truck[index];
+    (void)unused;
     evn_limits_verdict v;
-    for (size_t i = 0; evn_limits_demand_at(truck->limits, i, &v); i++) {
-        if (i == 0) {
-            evn_put_safe(to, evn_limits_title(truck));
-            fputs(evn_limits_does_all(truck->limits) ? ": does all that is demanded. "
-                                                     : ": does not do all that is demanded. ",
-                  to);
-        }
-        fputs(i > 0 ? "; " : "", to);
-        put_verdict(report, to, &v);
+    if (!evn_limits_demand_at(first_found(report), 0, &v))
+        return;
+    if (report->story->count == 1) {
+        fprintf(to, "It does %sall that is demanded.", evn_limits_does_all(first_found(report)) ? "" : "not do ");
+        return;
     }
-    fputs(evn_limits_demand_at(truck->limits, 0, &v) ? "." : "", to);
+    fputs("All that is demanded", to);
+    bool any = put_names(report, to, true, " is done by ");
+    put_names(report, to, false, any ? "; not by " : " is not done by ");
+    fputc('.', to);
+}
+
+static bool put_demands(const evn_limits_report *report)
+{
+    evn_limits_verdict v;
+    bool made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_judgement, 0);
+    for (size_t i = 0; made && evn_limits_demand_at(first_found(report), i, &v); i++)
+        made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_demand, i);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+/* Of a truck that an interrupt left out. */
+static void put_left_out(const evn_limits_report *report, FILE *to, size_t index)
+{
+    if (report->story->truck[index].limits)
+        return;
+    evn_put_safe(to, evn_limits_title(&report->story->truck[index]));
+    fputs(": interrupted before its figures were found.", to);
 }
 
 static void put_subject(const evn_limits_report *report, FILE *to, size_t unused)
@@ -166,14 +246,10 @@ static void put_asked(const evn_limits_report *report, FILE *to, size_t unused)
 
 bool evn_limits_answer(const evn_limits_report *report)
 {
-    bool made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_subject, 0);
+    bool made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_subject, 0) && put_demands(report) &&
+                put_all_deciding(report);
     for (size_t i = 0; made && i < report->story->count; i++)
-        made = evn_limits_written(
-            report, evn_limits_does_all(report->story->truck[i].limits) ? EVN_STYLE_STRONG : EVN_STYLE_WARNING, "",
-            put_demands, i);
-    for (size_t i = 0; made && i < report->story->count; i++)
-        made = evn_limits_written(report, report->story->truck[i].limits ? EVN_STYLE_STRONG : EVN_STYLE_WARNING, "",
-                                  put_truck, i);
+        made = evn_limits_written(report, EVN_STYLE_WARNING, "", put_left_out, i);
     return made && evn_limits_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
 }
 
