@@ -94,7 +94,8 @@ EVN_API bool evn_limits_get(const evn_limits *, const char *key, evn_limits_figu
 typedef struct evn_limits_verdict {
     evn_quantity what; /* with the unit of all its values */
     double demanded;
-    double value; /* NAN: it cannot at all, and the demand is not met; the limit says why */
+    double value; /* NAN: the demand is not met, and the limit says why; NULL: of a continuous speed, where the
+                     truck's files state nothing of heat */
     bool beyond;  /* what was searched ended there */
     bool met;
     const char *limit, *limit_label; /* as in evn_limits_figure */

@@ -223,6 +223,11 @@ static const char *const notes[] = {
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
+    "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
+    "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
+    "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "
+    "that, and the exit code is 1. What a loaded vehicle may start on and be driven down is for local regulation, "
+    "approved testing and licensed practice.",
     EVN_SET_NOTE
     " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, load_case.payload_kg. With "
     "--cycle trucks are named by their files without the ending, and a key that begins with neither "

@@ -4,6 +4,7 @@
 #include "lineup/outcome.h"
 #include "runs/runs.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -371,16 +372,16 @@ static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interr
 
 static void say_unmet(const side *s, evn_report *report)
 {
+    enum { CAN = 64 };
+    char can[CAN];
     evn_limits_verdict is;
     for (size_t k = 0; evn_limits_demand_at(s->limits, k, &is); k++) {
-        const char *by = is.limit ? "; limited by " : "", *limit = is.limit ? is.limit_label : "";
-        if (!is.met && isnan(is.value))
-            evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere, "%s: %s: it cannot%s%s", s->who->name,
-                    is.what.label, by, limit);
-        else if (!is.met)
-            evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere, "%s: %s: it %s %.*f %s%s%s",
-                    s->who->name, is.what.label, is.what.short_label, is.what.digits, is.value, is.what.unit, by,
-                    limit);
+        if (is.met)
+            continue;
+        snprintf(can, sizeof can, "it %s %.*f %s", is.what.short_label, is.what.digits, is.value, is.what.unit);
+        evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere, "%s: %s: %s; limited by %s", s->who->name,
+                is.what.label, isnan(is.value) ? "it cannot" : can,
+                is.limit ? is.limit_label : "what is not stated of its heat");
     }
 }
 

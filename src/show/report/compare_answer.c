@@ -84,7 +84,8 @@ static void put_verdict(const evn_compare_report *report, FILE *to, size_t truck
     if (isfinite(is->value)) {
         evn_format_decimals(value, sizeof value, evn_look_digits(report->look, is->what.digits), is->value);
         fprintf(to, ", %s%s %s", is->beyond ? "more than " : "", value, is->what.unit);
-    }
+    } else if (!is->limit)
+        fputs(", not known: nothing is stated of its heat", to);
     if (is->limit)
         fprintf(to, " (%s)", is->limit_label);
 }
@@ -126,6 +127,14 @@ static size_t count_demands(const evn_compare_report *report)
     return most;
 }
 
+static bool none_meets(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (evn_compare_meets(report->story, i))
+            return false;
+    return true;
+}
+
 /* Behind the name of a truck that is told as the best of something. */
 static const char *but(const evn_compare_report *report, size_t truck)
 {
@@ -155,12 +164,8 @@ static void put_use_of_able(const evn_compare_report *report, FILE *to, evn_basi
 {
     char use[EVN_COMPARE_CELL];
     size_t able = evn_compare_lowest(report->story, basis, "kwh_per_km", true);
-    if (but(report, best)[0] == '\0')
+    if (but(report, best)[0] == '\0' || able == report->count)
         return;
-    if (able == report->count) {
-        fputs(" None that finished meets all demands.", to);
-        return;
-    }
     evn_format_decimals(use, sizeof use, evn_look_digits(report->look, 2),
                         evn_compare_result(report, able, basis, "kwh_per_km"));
     fprintf(to, " Lowest of those that meet the demands: %s, %s kWh/km.", report->name[able], use);
@@ -331,6 +336,8 @@ static bool put_written(const evn_compare_report *report, evn_style style, write
 static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
+    if (evn_compare_demands(report->story) && none_meets(report))
+        fputs(" None of them meets all demands.", to);
     put_use(report, to, EVN_BASIS_OWN, "at own speeds");
     put_use(report, to, EVN_BASIS_COMMON, "at the common speed");
     put_arrival(report, to);
