@@ -133,23 +133,32 @@ static bool all_met(const limits_run *run)
     return all;
 }
 
-/* One after the other: each takes less than a second. What an interrupt left half found is dropped. */
-static evn_status find(limits_run *run)
+/* Of the next truck. False, with what was half found dropped, where that did not come to its end. */
+static bool find_next(limits_run *run, evn_status *status)
 {
     evn_limits_how how = {.only_forces = run->args->only_forces, .demands = &run->demands, .self = run, .go_on = go_on};
+    evn_limits **out = &run->limits[run->done];
+    if (!go_on(run, 0)) { /* what follows from forces alone does not look for signals */
+        evn_mishap_say(&run->call.mishap, "interrupted", EVN_NO_RESULT,
+                       "interrupted; the limits of %zu of %zu trucks were found", run->done, run->count);
+        *status = EVN_NO_RESULT;
+        return false;
+    }
+    *status = evn_limits_find(run->rig[run->done], &run->ask.driving, &how, out, run->call.report);
+    if (*status < EVN_NO_RESULT && *out)
+        return true;
+    evn_limits_free(*out);
+    *out = NULL;
+    return false;
+}
+
+/* One after the other: each takes less than a second. */
+static evn_status find(limits_run *run)
+{
     evn_status status = EVN_DONE;
     run->call.progress = evn_progress_begin(run->call.console, "all limits");
-    while (run->done < run->count && status < EVN_NO_RESULT) {
-        evn_limits **out = &run->limits[run->done];
-        status = evn_limits_find(run->rig[run->done], &run->ask.driving, &how, out, run->call.report);
-        if (status >= EVN_NO_RESULT) {
-            evn_limits_free(*out);
-            *out = NULL;
-        }
-        if (!*out)
-            break;
+    while (run->done < run->count && find_next(run, &status))
         run->done++;
-    }
     evn_progress_end(&run->call.progress);
     return status == EVN_DONE && !all_met(run) ? EVN_ANSWER_NO : status;
 }

@@ -30,13 +30,16 @@ void evn_limits_amount(const evn_limits_report *report, const evn_limits_figure 
 void evn_limits_value(const evn_limits_report *report, const evn_limits_figure *figure, char out[EVN_LIMITS_CELL])
 {
     static const char beyond[] = "more than ";
-    size_t before = figure->beyond ? sizeof beyond - 1 : 0;
     char amount[EVN_LIMITS_CELL];
-    evn_limits_amount(report, figure, figure->value, amount);
+    evn_limits_figure told = *figure;
+    if (told.beyond && told.value == rint(told.value)) /* a bound of the search, no figure with decimals */
+        told.what.digits = 0;
+    evn_limits_amount(report, &told, told.value, amount);
     if (amount[0] == '\0')
         snprintf(out, EVN_LIMITS_CELL, "none");
     else
-        snprintf(out, EVN_LIMITS_CELL, "%.*s%.*s", (int)before, beyond, EVN_LIMITS_CELL - (int)sizeof beyond, amount);
+        snprintf(out, EVN_LIMITS_CELL, "%s%.*s", told.beyond ? beyond : "", EVN_LIMITS_CELL - (int)sizeof beyond,
+                 amount);
 }
 
 void evn_limits_paragraph(const evn_limits_report *report, evn_style style, const char *indent, const char *text)

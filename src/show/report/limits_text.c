@@ -52,7 +52,8 @@ static void range_of(const evn_limits_report *report, const evn_limits_figure *f
 
 /* ------------------------------------------------------------------------------------------------ one truck */
 
-enum { COLUMNS = 6 };
+/* Narrower than this a range of adhesion does not stand beside its figure. */
+enum { COLUMNS = 6, BESIDE_RANGE = 92 };
 
 static bool row_label(evn_table *table, const evn_limits_figure *f)
 {
@@ -62,18 +63,34 @@ static bool row_label(evn_table *table, const evn_limits_figure *f)
     return made;
 }
 
+/* An end of the range of adhesion, in a line of its own. */
+static bool end_row(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f, const char *label,
+                    double value)
+{
+    char amount[CELL];
+    evn_limits_amount(report, f, value, amount);
+    return evn_table_row(table, (const char *const[COLUMNS]){label, isnan(value) ? "none" : amount});
+}
+
+static bool end_rows(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f)
+{
+    return end_row(table, report, f, "    least adhesion", f->low) &&
+           end_row(table, report, f, "    most adhesion", f->high);
+}
+
 static bool figure_row(evn_table *table, const evn_limits_report *report, const evn_limits_figure *f)
 {
     char value[CELL], range[CELL] = "", then[CELL] = "", *label = column_label(f);
+    bool beside = evn_look_width(report->look) >= BESIDE_RANGE;
     evn_limits_value(report, f, value);
-    if (has_range(f))
+    if (has_range(f) && beside)
         range_of(report, f, range);
     if (f->next)
         evn_limits_amount(report, f, f->next_value, then);
     bool made = label && evn_table_row(table, (const char *const[COLUMNS]){label, value, range, f->limit_label,
                                                                            f->next_label, then});
     free(label);
-    return made;
+    return made && (!has_range(f) || beside || end_rows(table, report, f));
 }
 
 static bool any_range(const span *of)
@@ -86,12 +103,10 @@ static bool any_range(const span *of)
 
 static bool put_table(const evn_limits_report *report, const span *of)
 {
-    const evn_table_column columns[COLUMNS] = {{"", false, true},
-                                               {"", true, false},
-                                               {any_range(of) ? "least to most adhesion" : "", true, false},
-                                               {"limited by", false, true},
-                                               {"next limit", false, true},
-                                               {"then", true, false}};
+    bool ranges = any_range(of) && evn_look_width(report->look) >= BESIDE_RANGE;
+    const evn_table_column columns[COLUMNS] = {
+        {"", false, true},           {"", true, false},           {ranges ? "least to most adhesion" : "", true, false},
+        {"limited by", false, true}, {"next limit", false, true}, {"then", true, false}};
     evn_table *table = evn_table_new(columns, COLUMNS, true);
     bool made = table;
     for (size_t i = 0; made && i < of->count; i++)

@@ -18,7 +18,11 @@ function amount(row, value) {
   return row.unit === 's' ? duration(value) : `${decimals(value, row.digits)}${row.unit === '' ? '' : `\u00a0${unitText(row.unit)}`}`;
 }
 
-const told = (row, one) => (one.value === null ? 'none' : `${one.beyond ? 'more than ' : ''}${amount(row, one.value)}`);
+/** The bound of a search is no figure with decimals. */
+const told = (row, one) => {
+  if (one.value === null) return 'none';
+  return one.beyond ? `more than ${amount({ ...row, digits: Number.isInteger(one.value) ? 0 : row.digits }, one.value)}` : amount(row, one.value);
+};
 
 // ------------------------------------------------------------------------------------------------ tables
 
@@ -120,8 +124,7 @@ function demandsTable(model) {
       make('th', { scope: 'row' }, demand.label),
       answers.map(({ demands }) => {
         const is = demands[index];
-        const digits = demand.unit === '%' ? 2 : 1;
-        const can = is.value === null ? 'none' : `${is.beyond ? 'more than ' : ''}${amount({ unit: is.unit, digits }, is.value)}`;
+        const can = told({ unit: is.unit, digits: demand.unit === '%' ? 2 : 1 }, is);
         return make('td', {}, make('b', {}, is.met ? 'yes' : 'no'), make('small', { class: 'words' }, `${can}${is.limited_by === null ? '' : `, ${limitLabel(model, is.limited_by)}`}`));
       }),
     );
