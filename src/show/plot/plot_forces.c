@@ -129,13 +129,15 @@ static void set_scale(picture *p, size_t peak, size_t level)
         p->most_kn = fmax(p->most_kn, HEADROOM * at(p, row, peak));
 }
 
-static void put_title(const char *name, FILE *to, const evn_look *look)
+static bool put_title(const char *name, FILE *to, const evn_look *look)
 {
-    char text[256];
-    snprintf(text, sizeof text, "Wheel force over speed%s%.200s", name ? ": " : "", name ? name : "");
     fputc('\n', to);
-    evn_put_styled(to, look, EVN_STYLE_STRONG, text);
-    fputs("\n\n  kN\n", to);
+    evn_style_begin(to, look, EVN_STYLE_STRONG);
+    bool made = evn_put_sentence(to, evn_look_prose(look), "", "Wheel force over speed%s%s", name ? ": " : "",
+                                 name ? name : "");
+    evn_style_end(to, look, EVN_STYLE_STRONG);
+    fputs("\n  kN\n", to);
+    return made;
 }
 
 static bool draw(picture *p, const char *name, FILE *to, const evn_look *look)
@@ -150,7 +152,7 @@ static bool draw(picture *p, const char *name, FILE *to, const evn_look *look)
     if (column_of(p->chart, "continuous_driving_kn", &continuous))
         draw_line(p, continuous, 4);
     draw_grades(p);
-    put_title(name, to, look);
+    bool made = put_title(name, to, look);
     put_rows(p, to, look);
     put_axis(p, to);
     fputc('\n', to);
@@ -158,24 +160,22 @@ static bool draw(picture *p, const char *name, FILE *to, const evn_look *look)
         to, evn_look_prose(look), 0, "  ",
         "Falling line: peak wheel force, of motors, adhesion and battery; dotted: continuous, by "
         "heat. Lines with a grade at their end: road load (rolling resistance, air drag and grade).");
-    return true;
+    return made;
 }
 
 bool evn_plot_forces(const evn_rig *rig, const char *name, FILE *to, const evn_look *look)
 {
     evn_chart *chart = NULL;
     evn_report *report = evn_report_new();
-    char *safe = name ? evn_safe_text(name) : NULL;
-    bool made = report && (!name || safe) && evn_chart_of_forces(rig, &chart, report) == EVN_DONE;
+    bool made = report && evn_chart_of_forces(rig, &chart, report) == EVN_DONE;
     if (made) {
         size_t columns = evn_plot_columns(look);
         columns = columns > LABEL_COLUMNS + EVN_PLOT_LEAST ? columns - LABEL_COLUMNS : EVN_PLOT_LEAST;
         picture p = {.chart = chart, .columns = columns < COLUMNS_MOST ? columns : COLUMNS_MOST};
-        made = draw(&p, safe, to, look);
+        made = draw(&p, name, to, look);
         evn_plot_canvas_free(p.canvas);
         evn_chart_free(chart);
     }
-    free(safe);
     evn_report_free(report);
     return made;
 }
