@@ -123,17 +123,32 @@ static void put_able(const evn_limits_report *report, FILE *to, size_t truck, co
     fputs(verdict || f->limit ? ")" : "", to);
 }
 
-/* A figure that decides, of all trucks. */
+/* The truck of which a figure that decides is highest. */
+static size_t highest(const evn_limits_report *report, size_t index)
+{
+    size_t best = 0;
+    double most = -(double)INFINITY;
+    evn_limits_figure f;
+    for (size_t i = 0; i < report->story->count; i++)
+        if (deciding_at(report->story->truck[i].limits, index, &f) && f.value > most) {
+            best = i;
+            most = f.value;
+        }
+    return best;
+}
+
+/* A figure that decides, of all trucks; where a table follows at once, as on a page, of the best of them. */
 static void put_deciding(const evn_limits_report *report, FILE *to, size_t index)
 {
     evn_limits_figure f;
-    bool any = false;
+    bool any = false, one = !report->look && report->story->count > 1;
+    size_t best = highest(report, index);
     if (!deciding_at(first_found(report), index, &f))
         return;
     put_capital(to, f.row_label);
-    fputc(':', to);
+    fputs(one ? ": highest," : ":", to);
     for (size_t i = 0; i < report->story->count; i++)
-        if (deciding_at(report->story->truck[i].limits, index, &f)) {
+        if ((!one || i == best) && deciding_at(report->story->truck[i].limits, index, &f)) {
             fputs(any ? "," : "", to);
             put_able(report, to, i, &f, NULL);
             any = true;

@@ -153,6 +153,9 @@ export function verdict(model) {
   ];
 }
 
+/** Which line or bar is whose. */
+const keysOf = (model) => (model.compares ? make('p', { class: 'tools' }, model.trucks.map(key)) : null);
+
 // ------------------------------------------------------------------------------------------------ starting
 
 const BAR = 16;
@@ -222,6 +225,7 @@ function startFigure(model) {
   if (rows.length === 0) return null;
   return figure({
     title: 'Startability by ground',
+    before: keysOf(model),
     caption: `Bars: steepest grade on which it moves off from rest, once. Lines across: from the least to the most adhesion that is usual on that ground.${model.compares ? ` From top to bottom: ${model.trucks.map(({ name }) => name).join('; ')}.` : ''}`,
     alt: 'Bars: steepest grade on which each truck starts, by ground',
     height: () => 60 + rows.length * (18 + model.trucks.length * (BAR + 4)),
@@ -270,7 +274,8 @@ function climbFigure(model, kind) {
   });
   return figure({
     title: kind.title,
-    caption: `Full dots: peak, at the temperatures of the start; rings: continuous, by the heat of windings and inverters.`,
+    before: keysOf(model),
+    caption: 'Full dots: peak, at the temperatures of the start; rings: continuous, by the heat of windings and inverters.',
     alt: `${kind.title}, peak and continuous, of ${model.trucks.map(({ name }) => name).join(', ')}`,
     height: (width) => (width < 500 ? 280 : 320),
     option: (look) => ({
