@@ -110,6 +110,12 @@ masses.gross_kg                            0 difference | gross mass            
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
 masses.payload_kg                          0 difference | payload                                    | payload
 axle_configuration                         0 none       | axle configuration                         | axle configuration
+limits.startability.value                  2 none       | startability                               | startability
+limits.startability.limited_by_label       0 none       | startability: limited by                   | limited by
+limits.speed_on_3_percent.value            1 none       | speed on 3 %                               | speed on 3 %
+limits.speed_on_3_percent.limited_by_label 0 none       | speed on 3 %: limited by                   | limited by
+limits.descent_held.value                  2 none       | descent at 30 km/h                         | descent at 30 km/h
+limits.descent_held.limited_by_label       0 none       | descent held: limited by                   | limited by
 """
 wanted = [line.split(None, 3) for line in LIST.strip().splitlines()]
 wanted = [(key, int(digits), change.replace("none", ""), *[word.strip() for word in labels.strip("| ").split("|")])
@@ -203,6 +209,9 @@ assert sums == [("%.*f" % (energy["digits"], first), "%+.*f" % (energy["digits"]
 # The columns of the CSV file; the row of the common speed is a line there.
 names = {"limited_by.0.label": "limited_by", "limited_by.0.duration_s": "limited_for_s", "masses.gross_kg": "gross_mass_kg",
          "masses.payload_kg": "payload_kg"}
+for can in ("startability", "speed_on_3_percent", "descent_held"):
+    names["limits.%s.value" % can] = can
+    names["limits.%s.limited_by_label" % can] = can + "_limited_by"
 own = [row for row in rows if not row["key"].startswith("common.")]
 keys = [row["key"].removeprefix("own.") for row in own]
 columns = [names.get(key, key).replace(".", "_") for key in keys]
@@ -213,7 +222,8 @@ for index, truck in enumerate(trucks):
     line = lines[1 + 2 * index]
     assert line[:4] == [truck["name"], truck["short_name"], "own", "finished"], line
     for row, cell in zip(own, line[4:]):
-        value = at(truck, row["key"].replace(".label", ".limit"))  # identifiers stay in CSV
+        # identifiers stay in CSV
+        value = at(truck, row["key"].replace(".limited_by_label", ".limited_by").replace(".label", ".limit"))
         if value is None:
             assert cell == "", (row, cell)
         elif isinstance(value, str):
@@ -386,7 +396,7 @@ PYTHON
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,startability,startability_limited_by,*,descent_held_limited_by,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
