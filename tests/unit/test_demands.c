@@ -582,6 +582,47 @@ START_TEST(a_run_starts_where_that_is_met_and_does_not_where_it_is_not)
 }
 END_TEST
 
+/* Whether all units with gears are in a higher one than the first at once, on 120 m of the ramp. */
+static bool goes_up(const judged *j, const evn_demands *d)
+{
+    char road[TEXT];
+    bool up = false;
+    trace rows = {0};
+    snprintf(road, sizeof road,
+             "name: ramp\ninvented: true\nlength_m: 120\nspeed: {place_m: [0], limit_km_h: [40]}\n"
+             "road: {place_m: [0, 500], grade_percent: [%.9f, %.9f], level_beyond: true}\n"
+             "surface: {place_m: [0], kind: [%s]}\n",
+             d->start_grade_percent, d->start_grade_percent, evn_surface_kinds[d->start_surface - 1].name);
+    drive run = drive_road(j, road, &rows);
+    for (size_t row = 0; row < rows.rows; row++) {
+        bool all = true;
+        evn_trace_column each;
+        for (size_t k = 0; evn_trace_column_at(j->rig, k, &each); k++)
+            all = all && (strcmp(each.what.key, "gear") != 0 || at_row(&rows, row, k) > 1);
+        up = up || all;
+    }
+    drive_end(&run);
+    trace_end(&rows);
+    return up;
+}
+
+/* A run takes the gears that cost least, and need not change up where it can; where it cannot it does not. */
+START_TEST(a_run_does_not_change_up_where_that_is_not_met_and_does_where_there_is_room)
+{
+    lineup l = lineup_of("tipper-out");
+    for (size_t k = 0; k < evn_lineup_truck_count(l.of); k++) {
+        judged j = judged_of(&l, k, false);
+        ck_assert(!verdict(&j, "change_up").met && !goes_up(&j, &l.demands));
+        judged_end(&j);
+    }
+    l.demands.start_grade_percent = 6;
+    judged central = judged_of(&l, 0, false);
+    ck_assert(verdict(&central, "change_up").met && goes_up(&central, &l.demands));
+    judged_end(&central);
+    lineup_end(&l);
+}
+END_TEST
+
 /* 600 m at the speed: so short that charge and heat hardly move. Friction brakes that work more than the last digits
  * of the integration did. */
 static bool held_down(const judged *j, const evn_demands *d)
@@ -730,6 +771,7 @@ int main(void)
     tcase_add_test(verdicts, what_is_not_demanded_is_not_judged);
     tcase_add_loop_test(verdicts, a_harder_demand_is_never_met_where_an_easier_one_is_not, 0, 3);
     tcase_add_loop_test(driven, a_run_starts_where_that_is_met_and_does_not_where_it_is_not, 0, DRIVEN);
+    tcase_add_test(driven, a_run_does_not_change_up_where_that_is_not_met_and_does_where_there_is_room);
     tcase_add_loop_test(driven, a_run_needs_no_friction_brake_where_the_descent_is_met_and_does_where_it_is_not, 0,
                         DRIVEN);
     tcase_add_test(driven, a_run_holds_for_long_the_speed_uphill_that_is_met);
