@@ -42,13 +42,14 @@ EVN_API bool evn_limits_bound_at(size_t index, const char **limit, const char **
  * a grade and the grade need each other; so does what is asked of starting the grade.
  */
 struct evn_demands {
-    double start_grade_percent;   /* 0 to 100; NAN, the default: not asked; it moves off from rest on this grade */
-    evn_surface start_surface;    /* default EVN_SURFACE_AS_CYCLE: the ground as the driving asks, else as the truck
-                                     states; on which starting is asked for, and told */
-    bool change_up;               /* default false; on that grade and ground it also changes up and goes on pulling */
-    double climb_grade_percent;   /* 0 to 100; NAN, the default: not asked; on which it holds climb_speed_km_h */
-    double climb_speed_km_h;      /* 1 to 150; NAN, the default: not asked */
-    bool climb_continuous;        /* default false: at the temperatures of the start; true: for as long as it likes */
+    double start_grade_percent; /* 0 to 100; NAN, the default: not asked; it moves off from rest on this grade */
+    evn_surface start_surface;  /* default EVN_SURFACE_AS_CYCLE: the ground as the driving asks, else as the truck
+                                   states; on which starting is asked for, and told */
+    bool change_up;             /* default false; on that grade and ground it also changes up and goes on pulling */
+    double climb_grade_percent; /* 0 to 100; NAN, the default: not asked; on which it holds climb_speed_km_h */
+    double climb_speed_km_h;    /* 1 to 150; NAN, the default: not asked */
+    bool climb_continuous; /* default false; for as long as it likes, by the heat of windings and inverters with the
+                              coolant of the truck's file; else at the temperatures of the start */
     double descent_grade_percent; /* 0 to 100; NAN, the default: not asked; that motors alone hold down */
     double descent_speed_km_h;    /* 1 to 150; default 30; at which the descent is asked for, and told */
     double descent_soc;           /* 0 to 1; NAN, the default: that of the load case; state of charge, likewise */

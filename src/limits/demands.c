@@ -50,8 +50,8 @@ static const evn_field fields[] = {
     {.key = "climb_continuous",
      .shape = EVN_FLAG,
      .offset = MEMBER(climb_continuous),
-     .help = "that speed must hold for as long as it likes, by the heat of windings and inverters; else at the "
-             "temperatures of the start"},
+     .help = "that speed must hold for as long as it likes, by the heat of windings and inverters with the coolant "
+             "that the truck's file states; else at the temperatures of the start"},
     {.key = "descent_grade_percent",
      .shape = EVN_NUMBER,
      .least = 0,
