@@ -16,6 +16,7 @@ static const group_row groups[] = {
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
     {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
     {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
+    {"derating", "time to derating", "how long the fastest speed on a grade lasts", evn_limits_derating},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 

@@ -83,6 +83,7 @@ const char *evn_limits_text(evn_limits_work *, const char *format, ...) __attrib
 void evn_limits_start(evn_limits_work *);
 void evn_limits_going(evn_limits_work *);
 void evn_limits_climb(evn_limits_work *);
+void evn_limits_derating(evn_limits_work *);
 
 /* As evn_limits_find, of which it is all but the checks of a public call. */
 evn_status evn_limits_make(const evn_rig *, const evn_driving *, const evn_limits_how *, evn_limits **out,
