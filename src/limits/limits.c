@@ -48,7 +48,7 @@ bool evn_limits_group_at(size_t index, const char **group, const char **title, c
 
 bool evn_limits_bound_at(size_t index, const char **limit, const char **label)
 {
-    if (index + 1 >= EVN_BOUND_COUNT || !limit || !label)
+    if (index >= EVN_BOUND_COUNT - 1 || !limit || !label)
         return false;
     *limit = bounds[index + 1].key;
     *label = bounds[index + 1].label;

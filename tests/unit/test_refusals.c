@@ -5,6 +5,7 @@
 #include "evener/charts.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
+#include "evener/limits.h"
 #include "evener/values.h"
 #include "folder.h"
 #include "trip_probe.h"
@@ -32,6 +33,7 @@ typedef struct scene {
     evn_chart *chart;
     evn_census *census;
     evn_adhesion_use *use;
+    evn_limits *limits;
     double *row;
     size_t columns;
 } scene;
@@ -59,16 +61,19 @@ static void scene_begin(void)
     evn_chart_of_forces(s.rig, &s.chart, report);
     s.census = evn_census_new(s.rig);
     s.use = evn_adhesion_use_new(s.rig);
+    evn_limits_find(s.rig, &s.ask.driving, &(evn_limits_how){.only_forces = true}, &s.limits, report);
     s.columns = evn_trace_column_count(s.rig);
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
-    ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.row);
+    ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.limits &&
+              s.row);
     evn_report_free(report);
 }
 
 static void scene_end(void)
 {
     free(s.row);
+    evn_limits_free(s.limits);
     evn_adhesion_use_free(s.use);
     evn_census_free(s.census);
     evn_chart_free(s.chart);
@@ -686,6 +691,35 @@ static void checks(void)
     NOTHING(evn_check_moved_at(s.check, 0, 0, NULL));
 }
 
+/* ------------------------------------------------------------------------------------------------ limits */
+
+static void limits_of_a_truck(void)
+{
+    evn_limits_how how = {.only_forces = true};
+    evn_limits_figure figure;
+    const char *key, *title, *help;
+    REFUSES_HANDLE(evn_limits, evn_limits_find(NULL, &s.ask.driving, &how, &out, report));
+    REFUSES_HANDLE(evn_limits, evn_limits_find(s.rig, NULL, &how, &out, report));
+    REFUSES(evn_limits_find(s.rig, &s.ask.driving, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_limits, evn_limits_find(s.rig, &s.ask.driving, &how, &out, NULL));
+    NOTHING(evn_limits_count(NULL));
+    NOTHING(evn_limits_at(NULL, 0, &figure));
+    NOTHING(evn_limits_at(s.limits, 0, NULL));
+    NOTHING(evn_limits_at(s.limits, SIZE_MAX, &figure));
+    NOTHING(evn_limits_get(NULL, "start.dry.once_percent", &figure));
+    NOTHING(evn_limits_get(s.limits, NULL, &figure));
+    NOTHING(evn_limits_get(s.limits, "start.dry.once_percent", NULL));
+    NOTHING(evn_limits_get(s.limits, "no_such_key", &figure));
+    NOTHING(evn_limits_group_at(0, NULL, &title, &help));
+    NOTHING(evn_limits_group_at(0, &key, NULL, &help));
+    NOTHING(evn_limits_group_at(0, &key, &title, NULL));
+    NOTHING(evn_limits_group_at(SIZE_MAX, &key, &title, &help));
+    NOTHING(evn_limits_bound_at(0, NULL, &title));
+    NOTHING(evn_limits_bound_at(0, &key, NULL));
+    NOTHING(evn_limits_bound_at(SIZE_MAX, &key, &title));
+    evn_limits_free(NULL);
+}
+
 /* ------------------------------------------------------------------------------------------------ all of them */
 
 /* What refuses, and the public calls that it walks over, all that its headers declare between them. */
@@ -729,6 +763,8 @@ static const struct {
     {charts_of_heat, "evn_chart_of_heat_limits"},
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_adhesion_use "
                         "evn_chart_of_adhesion_bands"},
+    {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
+                        "evn_limits_group_at evn_limits_bound_at"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
@@ -785,7 +821,8 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "keys", "catalogue", "values", "traces", "charts", "kept"};
+    static const char *const headers[] = {"evener", "keys",   "catalogue", "values",
+                                          "traces", "charts", "kept",      "limits"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

@@ -2,6 +2,7 @@
 #include "counting.h"
 #include "figure.h"
 #include "lane.h"
+#include "limits/limits.h"
 #include "read/read.h"
 #include "record.h"
 #include "rk4.h"
@@ -307,6 +308,37 @@ static bool gain_by_threads(evn_lane *lane, const char *path, int repeats)
     return true;
 }
 
+/* ------------------------------------------------------------------------------------- limits */
+
+static bool find_limits(const evn_lane *lane, bool only_forces, double *least_s)
+{
+    evn_limits_how how = {.only_forces = only_forces};
+    evn_limits *limits = NULL;
+    double begin_s = of_clock(CLOCK_PROCESS_CPUTIME_ID);
+    if (evn_limits_make(lane->rig, &lane->ask.driving, &how, &limits, lane->report) != EVN_DONE)
+        return false;
+    *least_s = fmin(*least_s, of_clock(CLOCK_PROCESS_CPUTIME_ID) - begin_s);
+    evn_limits_free(limits);
+    return true;
+}
+
+/* All figures of the truck's limits, over a run on the cycle: by forces alone, and by driving too. */
+static bool limits(evn_lane *lane, int repeats)
+{
+    double forces_s = HUGE_VAL, all_s = HUGE_VAL;
+    contender one = {.name = "cvode", .kind = &evn_cvode};
+    for (int k = 0; k < repeats; k++)
+        if (!find_limits(lane, true, &forces_s) || !find_limits(lane, false, &all_s))
+            return false;
+    if (!race(lane, &one, 1, DEFAULT_ACCURACY, repeats))
+        return false;
+    put(lane, "limits", "limits_by_forces_cpu_time_over_run_cpu_time", forces_s / one.least_cpu_s, "1", 0);
+    put(lane, "limits", "limits_cpu_time_over_run_cpu_time", all_s / one.least_cpu_s, "1", 0);
+    put(lane, "limits", "limits_by_forces_time", 1e3 * forces_s, "ms", 100);
+    put(lane, "limits", "limits_time", 1e3 * all_s, "ms", 500);
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------- jobs */
 
 typedef struct job {
@@ -336,6 +368,8 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
         return count_calls(lane, "rk4", &evn_counting_rk4);
     if (is(j, "program"))
         return whole(j->program, j->truck, cycle, lane, j->repeats);
+    if (is(j, "limits"))
+        return limits(lane, j->repeats);
     if (is(j, "threads"))
         return gain_by_threads(lane, cycle, j->repeats);
     return loop(lane, j->repeats);
@@ -343,7 +377,8 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
 
 static bool is_job(const char *name)
 {
-    static const char *const jobs[] = {"compare", "pace", "count", "program", "threads", "loop_exact", "loop_human"};
+    static const char *const jobs[] = {"compare", "pace",    "count",      "program",
+                                       "limits",  "threads", "loop_exact", "loop_human"};
     for (size_t k = 0; k < sizeof jobs / sizeof *jobs; k++)
         if (strcmp(name, jobs[k]) == 0)
             return true;
@@ -357,7 +392,8 @@ int main(int argc, char **argv)
     if (argc > 4 && strcmp(argv[1], "once") == 0)
         return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
-        fputs("usage: evener-benchmark compare|pace|count|program|threads|loop_exact|loop_human REPEATS EVENER TRUCK "
+        fputs("usage: evener-benchmark compare|pace|count|program|limits|threads|loop_exact|loop_human REPEATS EVENER "
+              "TRUCK "
               "CYCLE...\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
               "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",

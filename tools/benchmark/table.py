@@ -35,10 +35,17 @@ THREADS = [
     ("CPU of both", "two_threads_cpu_time_over_one_thread", "cvode", "{:.2f}"),
     ("on the wall", "two_threads_wall_time_over_one_thread", "cvode", "{:.2f}"),
 ]
+LIMITS = [
+    ("forces/run", "limits_by_forces_cpu_time_over_run_cpu_time", "limits", "{:.2f}"),
+    ("all/run", "limits_cpu_time_over_run_cpu_time", "limits", "{:.2f}"),
+    ("forces ms", "limits_by_forces_time", "limits", "{:.1f}"),
+    ("all ms", "limits_time", "limits", "{:.1f}"),
+]
 TABLES = [
     ("CVODE at the default accuracy against the classical Runge-Kutta method at 0.05 s", AGAINST_FIXED),
     ("Each cycle: pace, steps, rates and watches a simulated second, events", EACH_CYCLE),
     ("The program from start to finish", PROGRAM),
+    ("What a truck can do: by forces alone, and by driving too, over a run on the cycle", LIMITS),
     ("Six equal runs by two threads, over one thread", THREADS),
 ]
 
