@@ -30,6 +30,8 @@ double evn_unit_no_load_rad_s(const evn_unit *);
  * where neither is modelled.
  */
 double evn_unit_continuous_nm(const evn_unit *, double motor_rad_s);
+/* Whether it is the inverter that holds it there; else the winding does, or nothing. */
+bool evn_unit_continuous_by_inverter(const evn_unit *, double motor_rad_s);
 /* The greatest power of that over the speed. */
 double evn_unit_continuous_w(const evn_unit *);
 
