@@ -43,9 +43,8 @@ static evn_bound named(braking *b, evn_bound bound, unsigned lifted)
 static evn_answer most_of(braking *b)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
-    const evn_rig *r = b->scene->rig;
-    if (!r->regeneration || evn_fade_side(r, b->speed_m_s) != EVN_FADE_ABOVE) {
-        evn_answer off = evn_answer_of(most_kn(b, 0));
+    evn_answer off = evn_answer_of(most_kn(b, 0));
+    if (evn_scene_is_faded(&b->pull)) {
         off.bound = EVN_BOUND_OFF;
         return off;
     }

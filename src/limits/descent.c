@@ -45,9 +45,12 @@ static evn_bound named(const descent_search *d, evn_bound bound, double percent)
 }
 
 /* Braking by motors is switched off, faded at this speed, or shared with friction brakes from the first newton on. */
-static bool is_off(const evn_rig *r, double speed_m_s)
+static bool is_off(const evn_scene *s, double speed_m_s)
 {
-    return !r->regeneration || r->motor_share < 1 || evn_fade_side(r, speed_m_s) != EVN_FADE_ABOVE;
+    evn_asked_of_scene ask = {.speed_m_s = speed_m_s, .held = true};
+    evn_pull p;
+    evn_scene_pull(s, &ask, &p);
+    return s->rig->motor_share < 1 || evn_scene_is_faded(&p);
 }
 
 static evn_answer none_by(evn_bound bound)
@@ -63,7 +66,7 @@ evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
     descent_search d = {s, speed_m_s};
     if (speed_m_s > s->rig->top_speed_m_s)
         return none_by(EVN_BOUND_MOTOR_SPEED);
-    if (is_off(s->rig, speed_m_s)) {
+    if (is_off(s, speed_m_s)) {
         evn_answer off = evn_answer_of(steepest_percent(&d, 0));
         off.bound = EVN_BOUND_OFF;
         return off;
@@ -158,7 +161,7 @@ static evn_answer continuous_of(evn_scene *s, double speed_m_s)
     static const evn_bound limits[] = {EVN_BOUND_WINDING, EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION,
                                        EVN_BOUND_NONE};
     descent_search d = {s, speed_m_s};
-    if (speed_m_s > s->rig->top_speed_m_s || is_off(s->rig, speed_m_s))
+    if (speed_m_s > s->rig->top_speed_m_s || is_off(s, speed_m_s))
         return evn_able_descent_percent(s, speed_m_s);
     if (!states_heat(s->rig))
         return evn_answer_of((double)NAN);

@@ -18,7 +18,7 @@ static const double START_M = 10, SPEED_M_S = 5 * EVN_M_S_PER_KM_H, EVERY_S = 60
 
 /* On the grade of one start it moves by 1 mm/s2, and 10 m would take two minutes: so much less leaves enough. */
 static const double EASIER_PERCENT = 0.1;
-static const double FOUND_TO_PERCENT = 0.05;
+static const double FOUND_TO_PERCENT = 0.1;
 
 typedef struct five {
     evn_limits_work *work;
@@ -73,7 +73,7 @@ static double one_start_s(five *f, double percent)
 {
     evn_made_run run = drive(f, percent, 1, 0);
     double s = run.finished ? evn_made_result(&run, "duration_s") : (double)INFINITY;
-    f->by = held_by(&run);
+    f->by = s <= EVERY_S ? f->by : held_by(&run);
     evn_made_run_end(&run);
     return s;
 }
@@ -85,16 +85,30 @@ static bool starts_five_times(five *f, double percent)
         return false;
     evn_made_run run = drive(f, percent, STARTS, EVERY_S - one_s);
     bool does = run.finished && evn_made_result(&run, "duration_s") <= ALL_WITHIN_S;
-    f->by = held_by(&run);
+    f->by = does ? f->by : held_by(&run);
     evn_made_run_end(&run);
     return does;
 }
 
 /* ------------------------------------------------------------------------------------------------ the grade */
 
+/* What derating takes is mostly little: looked for from the grade of one start down, further each time. */
+static double held_below(five *f, double *lost_percent)
+{
+    double step = EASIER_PERCENT;
+    while (*lost_percent > 0 && !evn_runs_stopped(f->work->runs)) {
+        double easier = fmax(*lost_percent - step, 0);
+        if (starts_five_times(f, easier))
+            return easier;
+        *lost_percent = easier;
+        step *= 2;
+    }
+    return (double)NAN;
+}
+
 static double steepest_between(five *f, double held_percent, double lost_percent)
 {
-    while (lost_percent - held_percent > FOUND_TO_PERCENT && !evn_runs_stopped(f->work->runs)) {
+    while (lost_percent - held_percent > 1.01 * FOUND_TO_PERCENT && !evn_runs_stopped(f->work->runs)) {
         double middle = 0.5 * (held_percent + lost_percent);
         if (starts_five_times(f, middle))
             held_percent = middle;
@@ -124,13 +138,8 @@ evn_answer evn_five_starts(evn_limits_work *w, evn_way way, const evn_scene *sce
         return as_once(&once, (double)NAN);
     if (starts_five_times(&f, most))
         return as_once(&once, most);
-    if (!starts_five_times(&f, 0)) {
-        evn_answer none = evn_answer_of((double)NAN);
-        none.bound = f.by;
-        return none;
-    }
-    evn_answer a = evn_answer_of(steepest_between(&f, 0, most));
-    starts_five_times(&f, a.value + FOUND_TO_PERCENT);
+    double lost = most, held = held_below(&f, &lost);
+    evn_answer a = evn_answer_of(steepest_between(&f, held, lost));
     a.bound = f.by;
     a.next = once.bound;
     a.next_value = most;

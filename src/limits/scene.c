@@ -156,6 +156,8 @@ evn_bound evn_scene_motors_bound(const evn_pull *p)
     return EVN_BOUND_MOTOR_POWER;
 }
 
+bool evn_scene_is_faded(const evn_pull *p) { return p->feed.fade < 1 - 1e-9; }
+
 /* ------------------------------------------------------------------------------------------------ grades */
 
 typedef struct grade_search {

@@ -104,8 +104,8 @@ static bool has_locks(const evn_rig *r)
 #define STARTS "steepest grade on which it moves off from rest"
 static const evn_limits_column
     once = {"once_percent", "%", "once", STARTS ", temperatures of the start", 2},
-    five = {"five_percent", "%", "five times", FIVE, 2},
-    back_five = {"reversing_five_percent", "%", "reversing, five times", FIVE ", backwards", 2},
+    five = {"five_percent", "%", "five times", FIVE, 1},
+    back_five = {"reversing_five_percent", "%", "reversing, five times", FIVE ", backwards", 1},
     open = {"open_percent", "%", "open", STARTS " with all differentials open", 2},
     locked = {"locked_percent", "%", "locked", STARTS " with all its differential locks in", 2},
     no_aid = {"no_start_aid_percent", "%", "no start aid", STARTS " with the lifting axle as while driving", 2},

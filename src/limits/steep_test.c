@@ -80,30 +80,85 @@ static evn_bound bound_of(const steep_test *t)
     return EVN_BOUND_NONE;
 }
 
-/* Half charged a battery takes most, and its voltage is that of the figures; where even so it takes too little it may
- * have room for all of the way from the low end. */
+/* A charge from which it holds, and a higher one from which it does not. */
+typedef struct between {
+    double held, lost;
+} between;
+
+/*
+ * Where it should be: so far below the charge at which the battery still takes the mean power of the way, as the way
+ * adds to it. Only a place to look first.
+ */
+static double guess(const steep_test *t, double added_soc)
+{
+    const evn_pack *p = &t->rig->pack;
+    double low = p->usable_from, high = p->usable_to;
+    double mean_w = added_soc * p->capacity_as * evn_curve_at(&p->open_circuit_v, high) / (LENGTH_M / SPEED_M_S);
+    while (high - low > SOC_FOUND_TO) {
+        double soc = 0.5 * (low + high);
+        if (evn_pack_charge_w(p, soc, evn_curve_at(&p->open_circuit_v, soc)) >= mean_w)
+            low = soc;
+        else
+            high = soc;
+    }
+    return low - added_soc;
+}
+
+/* Outwards from a first place, by steps that double. */
+static void look_around(steep_test *t, double soc, between *b)
+{
+    bool up = soc > b->held && soc < b->lost && holds(t, soc);
+    for (double step = 2 * SOC_FOUND_TO; soc > b->held && soc < b->lost && !evn_runs_stopped(t->work->runs);
+         step *= 2) {
+        double next = soc + (up ? step : -step);
+        *(up ? &b->held : &b->lost) = soc;
+        if (next <= b->held || next >= b->lost)
+            return;
+        if (holds(t, next) != up) {
+            *(up ? &b->lost : &b->held) = next;
+            return;
+        }
+        soc = next;
+    }
+}
+
+static double highest_soc(steep_test *t, between b, double first)
+{
+    look_around(t, first, &b);
+    while (b.lost - b.held > SOC_FOUND_TO && !evn_runs_stopped(t->work->runs)) {
+        double middle = 0.5 * (b.held + b.lost);
+        *(holds(t, middle) ? &b.held : &b.lost) = middle;
+    }
+    return b.held;
+}
+
+/* What the way adds to the charge, where motors hold all of it; else NAN. */
+static double added_soc(steep_test *t, double start_soc)
+{
+    evn_made_run run = drive(t, start_soc);
+    double added = run.finished && !t->rubs ? evn_made_result(&run, "final_soc") - start_soc : (double)NAN;
+    evn_made_run_end(&run);
+    return added;
+}
+
+/* Half charged a battery takes most, at the voltage of the other figures; where even so it takes too little it may have
+ * room for all of the way from the low end. */
 static evn_answer below_full(steep_test *t)
 {
     const evn_pack *p = &t->rig->pack;
-    double held = 0.5 * (p->usable_from + p->usable_to), lost = p->usable_to;
+    between b = {0.5 * (p->usable_from + p->usable_to), p->usable_to};
     evn_answer a = evn_answer_of((double)NAN);
-    if (!holds(t, held)) {
+    double added = added_soc(t, b.held);
+    if (isnan(added)) {
         a.bound = bound_of(t);
-        lost = held;
-        held = p->usable_from;
-        if (a.bound != EVN_BOUND_PACK || !holds(t, held))
+        b = (between){p->usable_from, b.held};
+        added = a.bound == EVN_BOUND_PACK ? added_soc(t, b.held) : (double)NAN;
+        if (isnan(added))
             return a;
-    } else if (holds(t, lost)) {
+    } else if (holds(t, b.lost)) {
         return evn_answer_of(0);
     }
-    while (lost - held > SOC_FOUND_TO && !evn_runs_stopped(t->work->runs)) {
-        double middle = 0.5 * (held + lost);
-        if (holds(t, middle))
-            held = middle;
-        else
-            lost = middle;
-    }
-    a.value = p->usable_to - held;
+    a.value = p->usable_to - highest_soc(t, b, guess(t, added));
     a.bound = EVN_BOUND_PACK;
     return a;
 }
