@@ -17,6 +17,17 @@ static const group_row groups[] = {
     {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
     {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
     {"derating", "time to derating", "how long the fastest speed on a grade lasts", evn_limits_derating},
+    {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
+     evn_limits_descent},
+    {"long_descent", "long descents",
+     "6 km at 30 km/h, driven from the state of charge of the start: what battery and friction brakes get; how a "
+     "loaded "
+     "vehicle is taken downhill is for local regulation, approved testing and licensed practice",
+     evn_limits_long_descent},
+    {"braking", "braking by motors",
+     "on the level, most that motors alone brake at the state of charge of the start; what brakes must do is for local "
+     "regulation, approved testing and licensed practice",
+     evn_limits_braking},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 
@@ -111,6 +122,15 @@ const char *evn_limits_text(evn_limits_work *w, const char *format, ...)
     const char *kept = evn_arena_text(w->to->arena, text, strlen(text));
     w->to->short_of_memory = w->to->short_of_memory || !kept;
     return kept ? kept : "";
+}
+
+evn_rig *evn_limits_rig_copy(evn_limits_work *w, const evn_rig *rig)
+{
+    evn_rig *copy = evn_arena_take(w->to->arena, sizeof *copy);
+    w->to->short_of_memory = w->to->short_of_memory || !copy;
+    if (copy)
+        *copy = *rig;
+    return copy;
 }
 
 static evn_limits_figure *add_figure(evn_limits *l)

@@ -61,8 +61,8 @@ static void set_road(made *m, const evn_made_road *of)
     m->cycle.surface = &m->surface;
 }
 
-/* Above any speed: it cuts nothing, and where there is one nobody judges how a trace is kept, with steps of half a second
- * (trip/drive.c). */
+/* Above any speed: it cuts nothing, and where there is one nobody judges how a trace is kept, with steps of half a
+ * second (trip/drive.c). */
 static evn_ceiling_point sky_point = {0, (double)INFINITY};
 static const evn_ceiling sky = {&sky_point, 1, 1};
 
