@@ -17,6 +17,7 @@ static const group_row groups[] = {
     {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
     {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
     {"derating", "time to derating", "how long the fastest speed on a grade lasts", evn_limits_derating},
+    {"sprint", "accelerating", "times from rest on the level, loaded as it is", evn_limits_sprint},
     {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
      evn_limits_descent},
     {"long_descent", "long descents",

@@ -87,6 +87,7 @@ void evn_limits_start(evn_limits_work *);
 void evn_limits_going(evn_limits_work *);
 void evn_limits_climb(evn_limits_work *);
 void evn_limits_derating(evn_limits_work *);
+void evn_limits_sprint(evn_limits_work *);
 void evn_limits_descent(evn_limits_work *);
 void evn_limits_long_descent(evn_limits_work *);
 void evn_limits_braking(evn_limits_work *);
