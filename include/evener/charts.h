@@ -71,6 +71,16 @@ EVN_API evn_status evn_chart_of_settings(const evn_census *, size_t unit, evn_ch
 EVN_API evn_status evn_chart_of_braking_shares(const evn_rig *, evn_chart **out, evn_report *);
 EVN_API evn_status evn_chart_of_braking_to_rest(const evn_rig *, evn_chart **out, evn_report *);
 
+/*
+ * Braking by motors alone on the level, as loaded, at the state of charge and temperatures of the start: speed_km_h,
+ * motors_kn (of motors and battery, within the margin and the force limits that the files state for regenerating); what
+ * the driven tyres carry on each ground, of the stated share of its adhesion and with the load transfer that this
+ * gives, "driven_tyres.dry_kn" (wet, gravel, soil, snow); and what the driven axles have of a braking rate z where
+ * every axle brakes in proportion to its load, "ideal.z_0.1_kn" to "ideal.z_0.5_kn" (UN R13 Annex 10, from memory).
+ * What brakes must do, and how they share, is for local regulation, approved testing and licensed practice.
+ */
+EVN_API evn_status evn_chart_of_motor_braking(const evn_rig *, evn_chart **out, evn_report *);
+
 /* Keeps how much of the adhesion braking uses; give it the rows of a trace, of one run. Rows of another number of
  * columns, and those in which nothing brakes, do not count. */
 typedef struct evn_adhesion_use evn_adhesion_use;

@@ -85,6 +85,15 @@ evn_status evn_chart_of_braking_to_rest(const evn_rig *r, evn_chart **out, evn_r
     return evn_chart_braking_to_rest(r, out, report);
 }
 
+evn_status evn_chart_of_motor_braking(const evn_rig *r, evn_chart **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"rig", r}, {"out", out}, {0}}))
+        return EVN_BAD_INPUT;
+    return evn_chart_motor_braking(r, out, report);
+}
+
 evn_status evn_chart_of_heat_limits(const evn_rig *r, evn_chart **out, evn_report *report)
 {
     if (out)

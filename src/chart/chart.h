@@ -46,6 +46,7 @@ evn_status evn_chart_limits(const evn_cycle_file *, evn_chart **, evn_report *);
 evn_status evn_chart_stops(const evn_cycle_file *, evn_chart **, evn_report *);
 evn_status evn_chart_braking_shares(const evn_rig *, evn_chart **, evn_report *);
 evn_status evn_chart_braking_to_rest(const evn_rig *, evn_chart **, evn_report *);
+evn_status evn_chart_motor_braking(const evn_rig *, evn_chart **, evn_report *);
 evn_status evn_chart_adhesion_use(const evn_adhesion_use *, evn_chart **, evn_report *);
 evn_status evn_chart_adhesion_bands(evn_chart **, evn_report *);
 evn_status evn_chart_heat_limits(const evn_rig *, evn_chart **, evn_report *);

@@ -2,8 +2,9 @@
  * Changing up on a grade, or on soft ground: from its first gear, in which it starts, each unit with gears goes into
  * its second, one after another; meanwhile it does not pull and the others do. The truck loses speed in that gap, and
  * must not come to rest in it; then it has to go on accelerating. The driver takes the best speed for it, which is the
- * lowest: in the next gear nothing pulls more than what turns slowly. So a change is asked for at the speed that the
- * gap just uses up, and that the gears before it have to reach from rest.
+ * lowest at which the next gear pulls most: at rest, or where a motor has less torque at rest a little above. So a
+ * change is asked for at the speed that the gap brings down to that one, and that the gears before it have to reach
+ * from rest.
  */
 #include "limits/change_up.h"
 #include "core/root.h"
@@ -31,11 +32,11 @@ static double accel_m_s2(const evn_change_up *c, double speed_m_s)
     return evn_pull_accel(&p, evn_scene_most_n(&p, &ask));
 }
 
-/* Runge-Kutta of the fourth order, backwards from rest: the speed that so long a gap uses up. */
-double evn_change_up_lost_m_s(evn_change_up *c, size_t unit)
+/* Runge-Kutta of the fourth order, backwards from the speed that is left. */
+double evn_change_up_before_m_s(evn_change_up *c, size_t unit)
 {
     enum { STEPS = 4 };
-    double v = 0, h = c->scene.rig->unit[unit].shift_time_s / STEPS;
+    double v = c->after_m_s[unit], h = c->scene.rig->unit[unit].shift_time_s / STEPS;
     c->scene.shifting[unit] = true;
     for (int k = 0; k < STEPS && h > 0; k++) {
         double a1 = -accel_m_s2(c, v), a2 = -accel_m_s2(c, fmax(v + h / 2 * a1, 0)),
@@ -44,6 +45,21 @@ double evn_change_up_lost_m_s(evn_change_up *c, size_t unit)
     }
     c->scene.shifting[unit] = false;
     return v;
+}
+
+/* The slowest of some speeds at which the gears of the scene pull most: no less torque at rest than a little above. */
+static double pulls_most_m_s(const evn_change_up *c)
+{
+    static const double speeds_m_s[] = {0.1, 0.2, 0.4, 0.8, 1.6};
+    double best_m_s = 0, most = accel_m_s2(c, 0);
+    for (size_t k = 0; k < sizeof speeds_m_s / sizeof *speeds_m_s; k++) {
+        double accel = accel_m_s2(c, speeds_m_s[k]);
+        if (accel > most + MOVES_M_S2) {
+            most = accel;
+            best_m_s = speeds_m_s[k];
+        }
+    }
+    return best_m_s;
 }
 
 /* Whether the gears as they are reach a speed from rest: what is left on the way there, and of the motors' top speed.
@@ -72,11 +88,36 @@ static double left(evn_change_up *c, bool gaps)
         if (!changes(&c->scene, u))
             continue;
         if (gaps)
-            least = fmin(least, reach_left(c, u, evn_change_up_lost_m_s(c, u)));
+            least = fmin(least, reach_left(c, u, evn_change_up_before_m_s(c, u)));
         c->scene.gear[u] = 2;
-        least = fmin(least, accel_m_s2(c, 0) - MOVES_M_S2);
+        least = fmin(least, accel_m_s2(c, c->after_m_s[u]) - MOVES_M_S2);
     }
     return least;
+}
+
+static void set_after(evn_change_up *c)
+{
+    set_gears(c, 1);
+    for (size_t u = 0; u < c->scene.rig->unit_count; u++) {
+        if (!changes(&c->scene, u))
+            continue;
+        c->scene.gear[u] = 2;
+        c->after_m_s[u] = pulls_most_m_s(c);
+    }
+}
+
+double evn_change_up_most_lost_m_s(evn_change_up *c)
+{
+    double most = 0;
+    set_after(c);
+    set_gears(c, 1);
+    for (size_t u = 0; u < c->scene.rig->unit_count; u++) {
+        if (!changes(&c->scene, u))
+            continue;
+        most = fmax(most, evn_change_up_before_m_s(c, u) - c->after_m_s[u]);
+        c->scene.gear[u] = 2;
+    }
+    return most;
 }
 
 /* ------------------------------------------------------------------------------------------------ how much */
@@ -116,6 +157,8 @@ double evn_change_up_most(void *self, unsigned lifted)
     static const double WITHIN = 1e-7; /* an instant change at its most has nothing left: a little less than that */
     evn_change_up *c = self;
     c->lifted = lifted | c->lifted_too;
+    set_asked(c, 0);
+    set_after(c);
     double at_once = most(c, left_at_once, c->up_to);
     if (isnan(at_once) || evn_is_lifted(c->lifted, EVN_BOUND_SHIFT))
         return at_once;

@@ -9,7 +9,8 @@ typedef struct evn_change_up {
     bool by_rolling; /* how much rolling resistance it can, by its factor, on the tangent as it is; else how much grade
                       */
     double up_to;    /* where the search ends */
-    unsigned lifted, lifted_too; /* the second: beside what is lifted to see what binds */
+    double after_m_s[EVN_UNITS_MAX]; /* speed that is left when the gap of a unit ends */
+    unsigned lifted, lifted_too;     /* the second: beside what is lifted to see what binds */
 } evn_change_up;
 evn_change_up evn_change_up_of(const evn_scene *);
 
@@ -19,7 +20,9 @@ double evn_change_up_most(void *change_up, unsigned lifted);
 /* With what binds it; gear_change where an instant change would do more. */
 evn_answer evn_change_up_answer(evn_change_up *);
 
-/* Speed that the truck loses while a unit changes, and comes to rest with, others pulling in the gears of the scene. */
-double evn_change_up_lost_m_s(evn_change_up *, size_t unit);
+/* Speed at which a unit changes, so that after_m_s of it is left, others pulling in the gears of the scene. */
+double evn_change_up_before_m_s(evn_change_up *, size_t unit);
+/* Of all changes, the most speed that is lost, as much as is asked of the change-up. */
+double evn_change_up_most_lost_m_s(evn_change_up *);
 
 #endif

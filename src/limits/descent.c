@@ -6,8 +6,13 @@
  * A figure for comparing layouts: how a loaded vehicle is taken downhill, and what its brakes must stand, is for local
  * regulation, approved testing and licensed practice.
  */
+#include "core/root.h"
 #include "core/units.h"
 #include "limits/abilities.h"
+#include "pull/best.h"
+#include "pull/limits.h"
+#include "pull/member.h"
+#include "truck/steady.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ at a charge */
@@ -33,10 +38,19 @@ static evn_bound motors_bound(const descent_search *d, double percent)
     return evn_scene_motors_bound(&p);
 }
 
-/* Braking by motors is switched off, faded at this speed, or shared with friction brakes from the first newton on. */
-static bool is_off(const evn_rig *r, double speed_m_s)
+/* What one of the limits that are lifted is called there: that of the motors is one of several. */
+static evn_bound named(const descent_search *d, evn_bound bound, double percent)
 {
-    return !r->regeneration || r->motor_share < 1 || evn_fade_side(r, speed_m_s) != EVN_FADE_ABOVE;
+    return bound == EVN_BOUND_MOTOR_TORQUE ? motors_bound(d, percent) : bound;
+}
+
+/* Braking by motors is switched off, faded at this speed, or shared with friction brakes from the first newton on. */
+static bool is_off(const evn_scene *s, double speed_m_s)
+{
+    evn_asked_of_scene ask = {.speed_m_s = speed_m_s, .held = true};
+    evn_pull p;
+    evn_scene_pull(s, &ask, &p);
+    return s->rig->motor_share < 1 || evn_scene_is_faded(&p);
 }
 
 static evn_answer none_by(evn_bound bound)
@@ -52,17 +66,113 @@ evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
     descent_search d = {s, speed_m_s};
     if (speed_m_s > s->rig->top_speed_m_s)
         return none_by(EVN_BOUND_MOTOR_SPEED);
-    if (is_off(s->rig, speed_m_s)) {
+    if (is_off(s, speed_m_s)) {
         evn_answer off = evn_answer_of(steepest_percent(&d, 0));
         off.bound = EVN_BOUND_OFF;
         return off;
     }
     evn_answer a = evn_answer_by(steepest_percent, &d, limits);
     a.beyond = a.value >= 100 * EVN_STEEPEST;
-    if (a.bound == EVN_BOUND_MOTOR_TORQUE)
-        a.bound = motors_bound(&d, a.value);
-    if (a.next == EVN_BOUND_MOTOR_TORQUE)
-        a.next = motors_bound(&d, a.next_value);
+    a.bound = named(&d, a.bound, a.value);
+    a.next = named(&d, a.next, a.next_value);
+    return a;
+}
+
+/* ------------------------------------------------------------------------------------------------ for ever */
+
+/* The gear in which a unit's motors brake most for ever, and how much: a tyre force below zero, its tyres included. */
+typedef struct continuous {
+    double push_n;
+    size_t gear;
+} continuous;
+
+static continuous unit_continuous(const evn_pull *p, size_t unit)
+{
+    const evn_unit *u = &p->at.rig->unit[unit];
+    continuous best = {(double)INFINITY, 0};
+    for (size_t gear = 0; gear < u->gear_count; gear++) {
+        evn_member m = evn_pull_member(p, unit, evn_all_engaged(u, gear), false);
+        double nm = evn_unit_continuous_nm(u, m.motor_rad_s);
+        double n = evn_member_force(p, unit, &m, fmax(-nm, m.least_nm), 0);
+        if (evn_member_can_turn(p, unit, &m) && n < best.push_n)
+            best = (continuous){fmax(n, evn_member_adhesion_n(p, unit, &m, false, 0, 0)), gear};
+    }
+    if (isinf(best.push_n)) /* its motors would turn too fast in any gear */
+        best.push_n = evn_member_dragged(p, unit, &p->team.unit[unit], 0, NULL);
+    return best;
+}
+
+typedef struct heat_search {
+    const descent_search *at;
+    unsigned lifted;
+} heat_search;
+
+static double left_n(void *self, double tangent)
+{
+    const heat_search *h = self;
+    evn_asked_of_scene ask = {.speed_m_s = h->at->speed_m_s, .tangent = -tangent, .held = true, .lifted = h->lifted};
+    evn_pull p;
+    evn_scene_pull(h->at->scene, &ask, &p);
+    double sum_n = 0;
+    for (size_t u = 0; u < p.at.rig->unit_count; u++)
+        sum_n += unit_continuous(&p, u).push_n;
+    return p.road.base_n - fmax(sum_n, evn_scene_most_n(&p, &ask));
+}
+
+/* As steepest_percent, heat in the end being one more limit; it goes by the name of the winding. */
+static double continuous_percent(void *self, unsigned lifted)
+{
+    static const evn_between how = {.tolerance = 1e-3, .x_tolerance = 1e-10, .steps = 100};
+    heat_search h = {self, lifted};
+    if (evn_is_lifted(lifted, EVN_BOUND_WINDING))
+        return steepest_percent(self, lifted);
+    evn_known level = {0, left_n(&h, 0)}, steep = {EVN_STEEPEST, left_n(&h, EVN_STEEPEST)};
+    if (isnan(level.error) || level.error < 0)
+        return (double)NAN;
+    return 100 * (steep.error >= 0 ? EVN_STEEPEST : evn_root_between(left_n, &h, level, steep, &how).x);
+}
+
+/* Of the units, the inverter where it holds one of them before its winding. */
+static evn_bound heat_bound(const descent_search *d)
+{
+    evn_asked_of_scene ask = {.speed_m_s = d->speed_m_s, .held = true};
+    evn_pull p;
+    evn_scene_pull(d->scene, &ask, &p);
+    for (size_t u = 0; u < p.at.rig->unit_count; u++) {
+        const evn_unit *unit = &p.at.rig->unit[u];
+        size_t gear = unit_continuous(&p, u).gear;
+        evn_member m = evn_pull_member(&p, u, evn_all_engaged(unit, gear), false);
+        if (evn_unit_continuous_by_inverter(unit, m.motor_rad_s))
+            return EVN_BOUND_INVERTER;
+    }
+    return EVN_BOUND_WINDING;
+}
+
+static bool states_heat(const evn_rig *r)
+{
+    for (size_t u = 0; u < r->unit_count; u++)
+        if (!r->unit[u].motor[0].heat.winding && !r->unit[u].motor[0].heat.inverter)
+            return false;
+    return true;
+}
+
+static evn_answer continuous_of(evn_scene *s, double speed_m_s)
+{
+    static const evn_bound limits[] = {EVN_BOUND_WINDING, EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION,
+                                       EVN_BOUND_NONE};
+    descent_search d = {s, speed_m_s};
+    if (speed_m_s > s->rig->top_speed_m_s || is_off(s, speed_m_s))
+        return evn_able_descent_percent(s, speed_m_s);
+    if (!states_heat(s->rig))
+        return evn_answer_of((double)NAN);
+    evn_answer a = evn_answer_by(continuous_percent, &d, limits);
+    a.beyond = a.value >= 100 * EVN_STEEPEST;
+    if (a.bound == EVN_BOUND_WINDING)
+        a.bound = heat_bound(&d);
+    if (a.next == EVN_BOUND_WINDING)
+        a.next = heat_bound(&d);
+    a.bound = named(&d, a.bound, a.value);
+    a.next = named(&d, a.next, a.next_value);
     return a;
 }
 
@@ -74,7 +184,12 @@ static const evn_limits_column at_start = {"at_start_soc_percent", "%", "as char
                                half = {"half_charged_percent", "%", "half charged",
                                        HELD "in the middle of the usable window of charge", 2},
                                full = {"full_percent", "%", "full", HELD "at the top of the usable window of charge",
-                                       2};
+                                       2},
+                               for_ever = {"continuous_percent", "%", "for ever",
+                                           HELD "with no winding or inverter beyond the begin of its derating in the "
+                                                "end, at the state of charge of the start; none where the files state "
+                                                "no temperatures",
+                                           2};
 
 static void add_at(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, double soc,
                    double speed_m_s)
@@ -91,6 +206,9 @@ static void add_speed(evn_limits_work *w, const evn_limits_name *name, double sp
     add_at(w, name, &at_start, r->start_soc, speed_m_s);
     add_at(w, name, &half, 0.5 * (r->pack.usable_from + r->pack.usable_to), speed_m_s);
     add_at(w, name, &full, r->pack.usable_to, speed_m_s);
+    evn_scene s = evn_scene_of(w, EVN_FORWARDS);
+    evn_answer a = continuous_of(&s, speed_m_s);
+    evn_limits_add(w, name, &for_ever, &a);
 }
 
 void evn_limits_descent(evn_limits_work *w)

@@ -4,6 +4,7 @@
  */
 #include "core/units.h"
 #include "limits/change_up.h"
+#include "limits/creep.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ on grades */
@@ -22,25 +23,11 @@ static const evn_limits_column
                   "that costs most",
                   2};
 
-static double most_lost_m_s(evn_change_up *c)
-{
-    double most = 0;
-    for (size_t u = 0; u < c->scene.rig->unit_count; u++)
-        c->scene.gear[u] = c->scene.rig->unit[u].gear_count > 1 ? 1 : 0;
-    for (size_t u = 0; u < c->scene.rig->unit_count; u++) {
-        if (c->scene.gear[u] == 0)
-            continue;
-        most = fmax(most, evn_change_up_lost_m_s(c, u));
-        c->scene.gear[u] = 2;
-    }
-    return most;
-}
-
 static void add_lost(evn_limits_work *w, const evn_limits_name *name, const evn_scene *s, double percent)
 {
     evn_change_up c = evn_change_up_of(s);
     c.tangent = percent / 100;
-    evn_answer a = evn_answer_of(isnan(percent) ? percent : most_lost_m_s(&c) / EVN_M_S_PER_KM_H);
+    evn_answer a = evn_answer_of(isnan(percent) ? percent : evn_change_up_most_lost_m_s(&c) / EVN_M_S_PER_KM_H);
     evn_limits_add(w, name, &speed_lost, &a);
 }
 
@@ -103,6 +90,20 @@ static void add_softest(evn_limits_work *w)
     evn_limits_add(w, &(evn_limits_name){"going", "level", "on the level"}, &softest, &a);
 }
 
+/* ------------------------------------------------------------------------------------------------ creeping */
+
+static const evn_limits_column creep = {
+    "ten_minutes_percent", "%", "ten minutes",
+    "steepest grade on which 3 km/h are held for ten minutes, from the temperatures of the start", 2};
+
+static void add_creep(evn_limits_work *w)
+{
+    if (!w->runs)
+        return;
+    evn_answer a = evn_creep_percent(w);
+    evn_limits_add(w, &(evn_limits_name){"going", "creep", "creeping at 3 km/h"}, &creep, &a);
+}
+
 void evn_limits_going(evn_limits_work *w)
 {
     add_surface(w, &(evn_limits_name){"going", "as_stated", "as the truck states"}, NULL);
@@ -110,4 +111,5 @@ void evn_limits_going(evn_limits_work *w)
         add_surface(w, &(evn_limits_name){"going", evn_surface_kinds[k].name, evn_surface_kinds[k].name},
                     &evn_surface_kinds[k]);
     add_softest(w);
+    add_creep(w);
 }

@@ -17,8 +17,19 @@ static const group_row groups[] = {
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
     {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
     {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
+    {"derating", "time to derating", "how long the fastest speed on a grade lasts", evn_limits_derating},
+    {"sprint", "accelerating", "times from rest on the level, loaded as it is", evn_limits_sprint},
     {"descent", "descending", "steepest grade on which motors alone hold a speed downhill, without friction brakes",
      evn_limits_descent},
+    {"long_descent", "long descents",
+     "6 km at 30 km/h, driven from the state of charge of the start: what battery and friction brakes get; how a "
+     "loaded "
+     "vehicle is taken downhill is for local regulation, approved testing and licensed practice",
+     evn_limits_long_descent},
+    {"braking", "braking by motors",
+     "on the level, most that motors alone brake at the state of charge of the start; what brakes must do is for local "
+     "regulation, approved testing and licensed practice",
+     evn_limits_braking},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 

@@ -67,6 +67,9 @@ typedef struct evn_limits_work {
     evn_report *report;
 } evn_limits_work;
 
+/* A shallow copy that may be changed, and lasts as long as the list; NULL when memory is out, which it remembers. */
+evn_rig *evn_limits_rig_copy(evn_limits_work *, const evn_rig *);
+
 /* A row of a group, and a column of it, as they are told. The key of a figure is GROUP.ROW.COLUMN. */
 typedef struct evn_limits_name {
     const char *group, *row, *row_label;
@@ -89,7 +92,11 @@ void evn_limits_deciding(evn_limits_work *);
 void evn_limits_start(evn_limits_work *);
 void evn_limits_going(evn_limits_work *);
 void evn_limits_climb(evn_limits_work *);
+void evn_limits_derating(evn_limits_work *);
+void evn_limits_sprint(evn_limits_work *);
 void evn_limits_descent(evn_limits_work *);
+void evn_limits_long_descent(evn_limits_work *);
+void evn_limits_braking(evn_limits_work *);
 
 /* As evn_limits_find, of which it is all but the checks of a public call. */
 evn_status evn_limits_make(const evn_rig *, const evn_driving *, const evn_limits_how *, evn_limits **out,

@@ -38,6 +38,15 @@ const char *evn_limits_text(evn_limits_work *w, const char *format, ...)
     return kept ? kept : "";
 }
 
+evn_rig *evn_limits_rig_copy(evn_limits_work *w, const evn_rig *rig)
+{
+    evn_rig *copy = evn_arena_take(w->to->arena, sizeof *copy);
+    w->to->short_of_memory = w->to->short_of_memory || !copy;
+    if (copy)
+        *copy = *rig;
+    return copy;
+}
+
 static evn_limits_figure *add_figure(evn_limits *l)
 {
     if (l->count == l->room) {

@@ -61,6 +61,11 @@ static void set_road(made *m, const evn_made_road *of)
     m->cycle.surface = &m->surface;
 }
 
+/* Above any speed: it cuts nothing, and where there is one nobody judges how a trace is kept, with steps of half a
+ * second (trip/drive.c). */
+static evn_ceiling_point sky_point = {0, (double)INFINITY};
+static const evn_ceiling sky = {&sky_point, 1, 1};
+
 evn_made_run evn_made_run_of(evn_limits_work *w, const evn_rig *rig, const evn_driving *driving,
                              const evn_made_road *of, const evn_sampler *sampler)
 {
@@ -71,6 +76,7 @@ evn_made_run evn_made_run_of(evn_limits_work *w, const evn_rig *rig, const evn_d
     evn_run run = {.rig = rig,
                    .cycle = &m.cycle,
                    .driving = *driving,
+                   .ceiling = &sky,
                    .sampler = sampler,
                    .samplers = sampler ? 1 : 0,
                    .report = evn_report_new()};

@@ -139,13 +139,27 @@ double evn_scene_most_n(const evn_pull *p, const evn_asked_of_scene *ask)
     return ask->pulling ? fmin(most, evn_single_adhesion_pull_n(p)) : fmax(most, evn_single_adhesion_push_n(p));
 }
 
+/* The winding where it derates, or where no inverter could. */
+static evn_bound bound_by_heat(const evn_pull *p, size_t unit)
+{
+    const evn_heat *h = &p->at.rig->unit[unit].motor[0].heat;
+    bool winding =
+        h->winding && evn_heat_winding_degc(h, p->at.unit[unit].degc, EVN_AS_STATED) > h->winding_range.from_degc;
+    return winding || !h->inverter ? EVN_BOUND_WINDING : EVN_BOUND_INVERTER;
+}
+
 evn_bound evn_scene_motors_bound(const evn_pull *p)
 {
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        if (p->team.unit[u].connected && evn_pull_past_derating_k(p, u) > 0)
+            return bound_by_heat(p, u);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         if (p->team.unit[u].connected && evn_pull_past_base_rad_s(p, u) < 0)
             return EVN_BOUND_MOTOR_TORQUE;
     return EVN_BOUND_MOTOR_POWER;
 }
+
+bool evn_scene_is_faded(const evn_pull *p) { return p->feed.fade < 1 - 1e-9; }
 
 /* ------------------------------------------------------------------------------------------------ grades */
 

@@ -44,8 +44,11 @@ void evn_scene_pull(const evn_scene *, const evn_asked_of_scene *, evn_pull *);
 /* Most force of all units together then, N; pushing below zero. */
 double evn_scene_most_n(const evn_pull *, const evn_asked_of_scene *);
 
-/* Torque or power: which of them holds the motors that work where they do most. */
+/* Which of them holds the motors that work where they do most: torque, power, or the heat of winding or inverter. */
 evn_bound evn_scene_motors_bound(const evn_pull *);
+
+/* Whether the motors' braking torque is switched off or faded at this speed. */
+bool evn_scene_is_faded(const evn_pull *);
 
 /* Steepest grade, as a tangent, at which it still has more than it needs at a speed; NAN: not even on the level (or a
  * descent where it pushes). From 0 to EVN_STEEPEST. Pulling: climbs. Pushing: holds a descent (a positive tangent). */

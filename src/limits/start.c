@@ -5,6 +5,7 @@
  */
 #include "core/root.h"
 #include "limits/abilities.h"
+#include "limits/five_starts.h"
 #include <math.h>
 
 static const double MOVES_M_S2 = 1e-3;
@@ -99,24 +100,33 @@ static bool has_locks(const evn_rig *r)
     return any;
 }
 
+#define FIVE "steepest grade on which it moves off five times in five minutes, found by driving"
 #define STARTS "steepest grade on which it moves off from rest"
-static const evn_limits_column once = {"once_percent", "%", "once", STARTS ", temperatures of the start", 2},
-                               open = {"open_percent", "%", "open", STARTS " with all differentials open", 2},
-                               locked = {"locked_percent", "%", "locked", STARTS " with all its differential locks in",
-                                         2},
-                               no_aid = {"no_start_aid_percent", "%", "no start aid",
-                                         STARTS " with the lifting axle as while driving", 2},
-                               motor_out = {"motor_out_percent", "%", "a motor out",
-                                            STARTS " without one motor, of whichever unit that leaves least", 2},
-                               unit_out = {"unit_out_percent", "%", "a unit out",
-                                           STARTS " without one drive unit, whichever leaves least", 2},
-                               back = {"reversing_percent", "%", "reversing",
-                                       STARTS " backwards, up a grade that its rear end faces", 2};
+static const evn_limits_column
+    once = {"once_percent", "%", "once", STARTS ", temperatures of the start", 2},
+    five = {"five_percent", "%", "five times", FIVE, 1},
+    back_five = {"reversing_five_percent", "%", "reversing, five times", FIVE ", backwards", 1},
+    open = {"open_percent", "%", "open", STARTS " with all differentials open", 2},
+    locked = {"locked_percent", "%", "locked", STARTS " with all its differential locks in", 2},
+    no_aid = {"no_start_aid_percent", "%", "no start aid", STARTS " with the lifting axle as while driving", 2},
+    motor_out = {"motor_out_percent", "%", "a motor out",
+                 STARTS " without one motor, of whichever unit that leaves least", 2},
+    unit_out = {"unit_out_percent", "%", "a unit out", STARTS " without one drive unit, whichever leaves least", 2},
+    back = {"reversing_percent", "%", "reversing", STARTS " backwards, up a grade that its rear end faces", 2};
 
 static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, const evn_scene *s)
 {
     evn_scene at = *s;
     evn_answer a = evn_able_start_percent(&at);
+    evn_limits_add(w, name, column, &a);
+}
+
+static void add_five(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, evn_way way,
+                     const evn_scene *s)
+{
+    if (!w->runs)
+        return;
+    evn_answer a = evn_five_starts(w, way, s);
     evn_limits_add(w, name, column, &a);
 }
 
@@ -131,7 +141,9 @@ static void add_surface(evn_limits_work *w, const evn_limits_name *name, const e
     if (kind)
         set_range(&a, &s, kind);
     evn_limits_add(w, name, &once, &a);
+    add_five(w, name, &five, EVN_FORWARDS, &s);
     add(w, name, &back, &r);
+    add_five(w, name, &back_five, EVN_REVERSING, &r);
     if (has_locks(s.rig)) {
         evn_scene by_hand = s;
         by_hand.locks = EVN_LOCKS_OPEN;

@@ -211,6 +211,22 @@ double evn_pull_most_n(const evn_pull *p, bool pulling)
     return pulling ? fmin(most, evn_single_adhesion_pull_n(p)) : fmax(most, evn_single_adhesion_push_n(p));
 }
 
+static double slowing_off_n(void *self, double accel)
+{
+    evn_pull *p = self;
+    p->at.asked_m_s2 = accel;
+    return evn_pull_most_n(p, false) - p->road.base_n - p->road.mass_kg * accel;
+}
+
+/* Rotors that slow down push, so that the force falls the less, the harder it slows: bracketed from a held speed on. */
+double evn_pull_brake_alone_n(evn_pull *p)
+{
+    static const evn_between how = {.tolerance = 1e-7, .x_tolerance = 1e-14, .steps = 100};
+    evn_known held = {0, slowing_off_n(p, 0)};
+    evn_root_outwards(slowing_off_n, p, held, held.error / p->road.mass_kg, &how);
+    return evn_pull_most_n(p, false);
+}
+
 double evn_pull_given_n(const evn_pull *p, double want_n, bool *by_pack)
 {
     double beyond_w, force_n = fmax(want_n, team_limit_n(p, &p->team, -1));

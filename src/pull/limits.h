@@ -30,6 +30,10 @@ double evn_pull_given_n(const evn_pull *, double want_n, bool *by_pack);
 /* Most that motors, tyres and pack give together, pulling or (below zero) pushing, no limit being known to bind. */
 double evn_pull_most_n(const evn_pull *, bool pulling);
 
+/* Motors brake alone, as hard as all these let them, while the road's resistances help: sets the acceleration that is
+ * asked for to the one that this gives, and returns their force, below zero. */
+double evn_pull_brake_alone_n(evn_pull *);
+
 /*
  * What is left to the force. Of a single unit on one axle: most_n and least_n are what its tyres allow, pulling and
  * pushing; apart_n is 0. Where adhesion cuts the force of each unit or axle: what all give together, each at what its

@@ -100,13 +100,23 @@ double evn_unit_no_load_rad_s(const evn_unit *u)
 
 /* ------------------------------------------------------------------------------------------------ continuous torque */
 
+/* Where losses with the winding at the begin of its derating lead to. */
+static evn_steady towards_at_torque(point *p, double motor_nm)
+{
+    const evn_heat *h = &p->unit->motor[0].heat;
+    p->motor_nm = motor_nm;
+    return towards(p, h->winding ? h->winding_range.from_degc : p->unit->motor[0].reference_degc);
+}
+
 static double past_at_torque_k(void *self, double motor_nm)
 {
     point *p = self;
-    const evn_heat *h = &p->unit->motor[0].heat;
-    p->motor_nm = motor_nm;
-    return past_k(h, towards(p, h->winding ? h->winding_range.from_degc : p->unit->motor[0].reference_degc), false,
-                  p->by);
+    return past_k(&p->unit->motor[0].heat, towards_at_torque(p, motor_nm), false, p->by);
+}
+
+static point at_reference(const evn_unit *u, double motor_rad_s, evn_parts_that_heat by)
+{
+    return (point){u, {evn_all_engaged(u, 0), motor_rad_s, evn_unit_reference_v(u), (double)NAN}, 0, by};
 }
 
 double evn_unit_continuous_by_nm(const evn_unit *u, double motor_rad_s, evn_parts_that_heat by)
@@ -115,7 +125,7 @@ double evn_unit_continuous_by_nm(const evn_unit *u, double motor_rad_s, evn_part
     const evn_heat *h = &u->motor[0].heat;
     if (!h->winding && !h->inverter)
         return (double)NAN;
-    point p = {u, {evn_all_engaged(u, 0), motor_rad_s, evn_unit_reference_v(u), (double)NAN}, 0, by};
+    point p = at_reference(u, motor_rad_s, by);
     evn_supply supply = {p.at.voltage_v, 1, 1};
     double most_nm = evn_unit_most_motor_nm(u, p.at.setting, motor_rad_s, &supply);
     evn_known none = {0, past_at_torque_k(&p, 0)}, most = {most_nm, past_at_torque_k(&p, most_nm)};
@@ -127,6 +137,16 @@ double evn_unit_continuous_by_nm(const evn_unit *u, double motor_rad_s, evn_part
 double evn_unit_continuous_nm(const evn_unit *u, double motor_rad_s)
 {
     return evn_unit_continuous_by_nm(u, motor_rad_s, both_parts);
+}
+
+bool evn_unit_continuous_by_inverter(const evn_unit *u, double motor_rad_s)
+{
+    const evn_heat *h = &u->motor[0].heat;
+    point p = at_reference(u, motor_rad_s, both_parts);
+    if (!h->inverter)
+        return false;
+    evn_steady at = towards_at_torque(&p, evn_unit_continuous_nm(u, motor_rad_s));
+    return !h->winding || at.inverter_degc - h->inverter_range.from_degc > at.winding_degc - h->winding_range.from_degc;
 }
 
 double evn_unit_continuous_w(const evn_unit *u)

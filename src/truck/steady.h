@@ -35,6 +35,8 @@ typedef struct evn_parts_that_heat {
     bool winding, inverter;
 } evn_parts_that_heat;
 double evn_unit_continuous_by_nm(const evn_unit *, double motor_rad_s, evn_parts_that_heat);
+/* Whether it is the inverter that holds it there; else the winding does, or nothing. */
+bool evn_unit_continuous_by_inverter(const evn_unit *, double motor_rad_s);
 /* The greatest power of that over the speed. */
 double evn_unit_continuous_w(const evn_unit *);
 
