@@ -52,7 +52,7 @@ make_pages() {
     "$EVENER" compare tests/trucks/single-speed.yaml tests/trucks/cooled.yaml tests/trucks/retarder.yaml --cycle "$hill" \
         --page "$pages/parts.html" --json >"$pages/parts.json"
     "$EVENER" limits tipper-8x4-central tipper-8x4-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil \
-        --page "$pages/limits.html" --json >"$pages/limits.json"
+        --page "$pages/limits.html" --json >"$pages/limits.json" || [ $? -eq 1 ] # not all of them do what is demanded
     "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
