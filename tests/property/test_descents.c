@@ -170,6 +170,28 @@ START_TEST(what_binds_a_descent_is_what_holds_it)
 }
 END_TEST
 
+/* 14 rad/s at half a metre: 25 km/h. */
+START_TEST(speeds_beyond_the_top_speed_are_not_held)
+{
+    char path[PATH_BYTES];
+    evn_conditions ask = exact();
+    plain_truck truck = plain_truck_of(18000);
+    static const char *const key[] = {"descent.30_km_h.full_percent",        "descent.50_km_h.continuous_percent",
+                                      "long_descent.type_2.regenerated_kwh", "long_descent.type_2a.below_full_soc",
+                                      "braking.50_km_h.motors_kn",           "braking.80_km_h.ideal_share"};
+    truck.motor = "peak_torque_nm: 1e5, peak_power_kw: 1e5, top_speed_rpm: 134, reference_voltage_v: 700";
+    write_plain_truck(&truck, "slow.yaml");
+    found f = find(in_folder(path, "slow.yaml"), &ask, false);
+    for (size_t k = 0; k < sizeof key / sizeof *key; k++) {
+        evn_limits_figure told = figure(&f, "%s", key[k]);
+        ck_assert(isnan(told.value));
+        ck_assert_str_eq(told.limit, "motor_speed");
+    }
+    ck_assert(isfinite(figure(&f, "braking.20_km_h.motors_kn").value));
+    found_end(&f);
+}
+END_TEST
+
 START_TEST(a_resistor_takes_what_a_full_battery_refuses_and_a_retarder_is_no_motor)
 {
     static const char truck[] = "vehicles/trucks/tractor-4x2-central.yaml", key[] = "50_km_h.full_percent";
@@ -404,6 +426,8 @@ START_TEST(reversing_is_driving_the_mirrored_truck_forwards)
         ck_assert_double_eq_tol(back_five, figure(&m, "start.%s.five_percent", row[k]).value, 1e-6);
         ck_assert_double_eq_tol(figure(&m, "start.%s.reversing_percent", row[k]).value,
                                 figure(&f, "start.%s.once_percent", row[k]).value, 1e-6);
+        ck_assert_double_eq_tol(figure(&m, "start.%s.reversing_five_percent", row[k]).value,
+                                figure(&f, "start.%s.five_percent", row[k]).value, 1e-6);
     }
     evn_limits_figure five = figure(&f, "start.wet.reversing_five_percent");
     ck_assert_str_eq(five.limit, "adhesion");
@@ -482,6 +506,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_loop_test(tests, descents_are_held_by_motors_alone_up_to_the_grade_that_is_told, 0, TRUCKS);
     tcase_add_test(tests, what_binds_a_descent_is_what_holds_it);
+    tcase_add_test(tests, speeds_beyond_the_top_speed_are_not_held);
     tcase_add_test(tests, a_resistor_takes_what_a_full_battery_refuses_and_a_retarder_is_no_motor);
     tcase_add_test(tests, a_descent_that_is_held_for_ever_heats_no_winding_to_its_derating);
     tcase_add_loop_test(tests, long_descents_need_no_friction_brakes_from_the_charge_that_is_told, 0, TRUCKS);
