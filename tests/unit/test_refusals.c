@@ -731,7 +731,7 @@ static const struct {
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
     {charts_of_heat, "evn_chart_of_heat_limits"},
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
-                        "evn_chart_of_adhesion_bands"},
+                        "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
