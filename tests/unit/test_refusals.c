@@ -560,6 +560,9 @@ static void charts_of_braking(void)
     REFUSES_HANDLE(evn_chart, evn_chart_of_braking_to_rest(NULL, &out, report));
     REFUSES(evn_chart_of_braking_to_rest(s.rig, NULL, report));
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_braking_to_rest(s.rig, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_motor_braking(NULL, &out, report));
+    REFUSES(evn_chart_of_motor_braking(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_motor_braking(s.rig, &out, NULL));
     REFUSES_HANDLE(evn_chart, evn_chart_of_adhesion_use(NULL, &out, report));
     REFUSES(evn_chart_of_adhesion_use(s.use, NULL, report));
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_adhesion_use(s.use, &out, NULL));
@@ -761,8 +764,8 @@ static const struct {
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
     {charts_of_heat, "evn_chart_of_heat_limits"},
-    {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_adhesion_use "
-                        "evn_chart_of_adhesion_bands"},
+    {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
+                        "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
