@@ -447,9 +447,10 @@ typedef struct evn_comparison evn_comparison;
 
 /*
  * Prepares and drives all trucks of the lineup, which must outlive the comparison. `how` may be NULL. EVN_DONE, or
- * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"): the others' outcomes are
- * there none the less. NULL in `out` only when the ask or the cycle does not do for any truck (EVN_BAD_INPUT), or
- * memory is out. The report tells of the whole, each outcome's own of one truck on one basis.
+ * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"), the others' outcomes being
+ * there none the less, or where one cannot do what is demanded ("demand_not_met"). NULL in `out` only when the ask, the
+ * demands or the cycle do not do for any truck (EVN_BAD_INPUT), or memory is out. The report tells of the whole, each
+ * outcome's own of one truck on one basis.
  */
 EVN_API evn_status evn_compare(const evn_lineup *, const evn_conditions *, const evn_compare_how *how,
                                evn_comparison **out, evn_report *);
