@@ -6,6 +6,7 @@
  *   traces.h      the columns of a run over time, and who takes its rows
  *   charts.h      numbers behind pictures; where the time of a run went
  *   kept.h        results kept in a file, and new ones held against them
+ *   limits.h      what a truck can do before any route, and what is demanded of it
  *
  * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig), drive the rig over the cycle,
  * read the results by key. A comparison is: load a lineup, or make one of loaded trucks; compare; read the outcomes by
@@ -421,6 +422,8 @@ EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);
 typedef enum evn_basis { EVN_BASIS_OWN, EVN_BASIS_COMMON } evn_basis;
 
 typedef struct evn_samplers evn_samplers; /* so many, for one run: traces.h */
+typedef struct evn_demands evn_demands;   /* what trucks must be able to do: limits.h */
+typedef struct evn_limits evn_limits;     /* what a truck can do: limits.h */
 
 /* All zero does: as many threads as processors, nobody watches. */
 typedef struct evn_compare_how {
@@ -435,6 +438,7 @@ typedef struct evn_compare_how {
      * lives as long as the comparison. A run on the COMMON basis is driven anew where the common speed must be lowered
      * further: its samplers begin again, and the rows of the last time are those of its outcome. */
     evn_samplers (*samplers)(void *self, size_t truck, const evn_rig *, evn_basis);
+    const evn_demands *demands; /* that each truck is held against (evn_comparison_limits); NULL: the lineup's */
 } evn_compare_how;
 
 /* What came of one truck on one basis. */
@@ -443,9 +447,10 @@ typedef struct evn_comparison evn_comparison;
 
 /*
  * Prepares and drives all trucks of the lineup, which must outlive the comparison. `how` may be NULL. EVN_DONE, or
- * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"): the others' outcomes are
- * there none the less. NULL in `out` only when the ask or the cycle does not do for any truck (EVN_BAD_INPUT), or
- * memory is out. The report tells of the whole, each outcome's own of one truck on one basis.
+ * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"), the others' outcomes being
+ * there none the less, or where one cannot do what is demanded ("demand_not_met"). NULL in `out` only when the ask, the
+ * demands or the cycle do not do for any truck (EVN_BAD_INPUT), or memory is out. The report tells of the whole, each
+ * outcome's own of one truck on one basis.
  */
 EVN_API evn_status evn_compare(const evn_lineup *, const evn_conditions *, const evn_compare_how *how,
                                evn_comparison **out, evn_report *);

@@ -2,11 +2,14 @@
 #include "api/objects.h"
 #include "core/field_hash.h"
 #include "core/field_number.h"
+#include "limits/demands.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+enum { FIELDS_MOST = 16 }; /* of a lineup */
 
 struct evn_lineup {
     evn_arena *arena;
@@ -201,11 +204,19 @@ void evn_lineup_free(evn_lineup *l)
         evn_arena_free(l->arena);
 }
 
+/* Demands change no run: what was kept before lineups had any has the same hash still. */
 uint64_t evn_lineup_hash(const evn_lineup *l)
 {
+    evn_field runs[FIELDS_MOST];
     evn_lineup_file without_trucks = *l->file;
+    evn_object of_runs = evn_lineup_object;
+    of_runs.field_count = 0;
+    for (size_t k = 0; k < evn_lineup_object.field_count && of_runs.field_count < FIELDS_MOST; k++)
+        if (evn_lineup_object.fields[k].of != &evn_demands_object)
+            runs[of_runs.field_count++] = evn_lineup_object.fields[k];
+    of_runs.fields = runs;
     without_trucks.trucks.count = 0;
-    return evn_object_hash(&evn_lineup_object, &without_trucks);
+    return evn_object_hash(&of_runs, &without_trucks);
 }
 
 const char *evn_lineup_name(const evn_lineup *l) { return l && l->file ? l->file->name : NULL; }
@@ -241,6 +252,8 @@ evn_conditions evn_lineup_ask(const evn_lineup *l)
     return l && l->file ? evn_lineup_asks(l->file) : evn_conditions_default();
 }
 
+evn_demands evn_lineup_demands(const evn_lineup *l) { return l && l->file ? *l->file->demands : evn_demands_default(); }
+
 evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn_compare_how *how, evn_comparison **out,
                        evn_report *report)
 {
@@ -249,8 +262,12 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
         *out = NULL;
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"lineup", l}, {"ask", ask}, {"out", out}, {0}}))
         return evn_report_status(report);
-    if (!evn_object_fits(&evn_load_case_object, &ask->load_case, report)) /* once, not for each truck */
+    evn_demands demands = how && how->demands ? *how->demands : evn_lineup_demands(l);
+    bool demanded = evn_demands_fit(&demands, report);
+    if (!evn_object_fits(&evn_load_case_object, &ask->load_case, report) || !demanded) /* once, not for each truck */
         return evn_report_status(report);
-    *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, how ? how : &plain, report);
+    evn_compare_how as_asked = how ? *how : plain;
+    as_asked.demands = &demands;
+    *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, &as_asked, report);
     return evn_report_status(report);
 }

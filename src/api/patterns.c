@@ -81,6 +81,9 @@
     "{name: " truck_name ", invented: true, body: {" BODY "}, axles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE    \
     "}}, payload: {mass_kg: 8000, centre_behind_m: 3}, drive_units: {rear: {" unit "}}, battery: {" BATTERY            \
     "}, auxiliaries: {" AUXILIARIES "}}"
+#define DEMANDS                                                                                                        \
+    "start_grade_percent: 12, start_surface: wet, climb_grade_percent: 3, climb_speed_km_h: 40, "                      \
+    "descent_grade_percent: 5"
 #define LOAD_CASE "altitude_m: 200, temperature_degc: 15"
 
 static const struct pattern {
@@ -136,13 +139,14 @@ static const struct pattern {
     {"lineup",
      "name: Example of two trucks on a road with a hill\ninvented: true\ncycle: {name: Example road with a hill, "
      "invented: true, length_m: 5000, speed: {" SPEED "}, road: {" ROAD "}, stops: {" STOPS "}}\n"
-     "load_case: {" LOAD_CASE "}\ntrucks:\n"
+     "load_case: {" LOAD_CASE "}\ndemands: {" DEMANDS "}\ntrucks:\n"
      "  four_gears: " IN_LINEUP("Example truck with four gears and shafts",
                                 DRIVE_UNIT) "\n"
                                             "  one_ratio: " IN_LINEUP("Example truck with one ratio at its axle",
                                                                       DIRECT_UNIT) "\n"},
     {"load_case", LOAD_CASE},
     {"driving", "driver: exact"},
+    {"demands", DEMANDS},
     {"kept", "about: what these runs are kept for\nruns: {tractor_on_hill: {truck: truck.yaml, cycle: cycle.yaml}}\n"},
     {"tolerances", "energy_kwh: {absolute: 0.001}"},
     {"tolerance", "absolute: 0.001, relative: 1e-4"},

@@ -1,16 +1,18 @@
-/* What is asked of a run, on the command line: options made of the keys of the load case and of the driving. */
+/* What is asked of a run, on the command line: options made of the keys of load case, driving and demands. */
 #include "cli/ask_options.h"
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
 
+#define DEMANDS "demands"
 const char *const evn_asks_load_case[] = {"load_case", NULL};
+const char *const evn_asks_and_demands[] = {"load_case", "driving", DEMANDS, NULL};
 
 void evn_asked_clear(evn_asked *asked)
 {
     for (size_t k = 0; k < EVN_ASK_KINDS; k++)
         for (size_t i = 0; i < EVN_ASK_ROWS; i++)
-            asked->row[k][i] = (evn_asked_row){(double)NAN, -1};
+            asked->row[k][i] = (evn_asked_row){(double)NAN, -1, false};
 }
 
 /* ------------------------------------------------------------------------------------------------ the options */
@@ -34,7 +36,7 @@ static void join_choices(char out[EVN_ASK_NAME_BYTES], const char *const *choice
 /* "0.5; 0.01 to 10", "0 to 500000", "human". */
 static void put_facts(char out[EVN_ASK_NAME_BYTES], const evn_key *key)
 {
-    if (key->choices)
+    if (key->fallback_word)
         snprintf(out, EVN_ASK_NAME_BYTES, "%s", key->fallback_word);
     else if (isnan(key->fallback))
         snprintf(out, EVN_ASK_NAME_BYTES, "%.6g to %.6g", key->least, key->most);
@@ -48,6 +50,11 @@ static evn_option option_of(const evn_key *key, size_t row, evn_ask_text *text)
     name_option(text->name, key->key);
     put_facts(text->facts, key);
     evn_option option = {.name = text->name, .argument = text->argument, .help = key->help, .facts = text->facts};
+    if (key->shape == EVN_KEY_FLAG) {
+        option.argument = option.facts = NULL;
+        option.offset = row + offsetof(evn_asked_row, flag);
+        return option;
+    }
     if (key->choices) {
         join_choices(text->argument, key->choices);
         option.kind = EVN_OPTION_CHOICE;
@@ -81,8 +88,8 @@ size_t evn_ask_options(const char *const *kinds, size_t asked_offset, evn_ask_te
 /* False: the row's option was not given. */
 static bool given_at(const evn_asked *asked, size_t kind, size_t row, double *value)
 {
-    int choice = asked->row[kind][row].choice;
-    *value = choice >= 0 ? choice : asked->row[kind][row].number;
+    const evn_asked_row *is = &asked->row[kind][row];
+    *value = is->choice >= 0 ? is->choice : is->flag ? 1 : is->number;
     return !isnan(*value);
 }
 
@@ -97,10 +104,21 @@ bool evn_asked_apply(const evn_asked *asked, evn_conditions *ask, evn_report *re
     bool all = true;
     evn_key key;
     double value;
-    for (size_t k = 0; k < EVN_ASK_KINDS; k++)
+    for (size_t k = 0; evn_ask_kinds[k]; k++)
         for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_ask_kinds[k], i, &key); i++)
             if (given_at(asked, k, i, &value))
                 all = put(ask, evn_ask_kinds[k], key.key, value, report) && all;
+    return all;
+}
+
+bool evn_asked_demand(const evn_asked *asked, evn_demands *demands, evn_report *report)
+{
+    bool all = true;
+    evn_key key;
+    double value;
+    for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(DEMANDS, i, &key); i++)
+        if (given_at(asked, EVN_ASK_KINDS - 1, i, &value))
+            all = evn_demands_set(demands, key.key, value, report) && all;
     return all;
 }
 
@@ -109,7 +127,7 @@ bool evn_asked_first(const evn_asked *asked, char name[EVN_ASK_NAME_BYTES])
     evn_key key;
     double value;
     for (size_t k = 0; k < EVN_ASK_KINDS; k++)
-        for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_ask_kinds[k], i, &key); i++)
+        for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_asks_and_demands[k], i, &key); i++)
             if (given_at(asked, k, i, &value)) {
                 name_option(name, key.key);
                 return true;

@@ -6,6 +6,7 @@
 #include "cli/page_file.h"
 #include <stddef.h>
 #include <stdlib.h>
+#include <string.h>
 
 static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.json = false}; }
 
@@ -59,8 +60,11 @@ static bool go_on(void *self, double done_share)
 
 static evn_status compare(evn_compare_run *run)
 {
-    evn_compare_how how = {
-        .threads = run->args->threads, .self = run, .go_on = go_on, .samplers = evn_compare_samplers};
+    evn_compare_how how = {.threads = run->args->threads,
+                           .self = run,
+                           .go_on = go_on,
+                           .samplers = evn_compare_samplers,
+                           .demands = &run->demands};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -69,19 +73,34 @@ static evn_status compare(evn_compare_run *run)
 
 /* ------------------------------------------------------------------------------------------------ telling it */
 
+/* A truck that drove but cannot do what is demanded has finished. */
+static bool all_finished(const evn_compare_run *run)
+{
+    bool all = true;
+    for (size_t i = 0; i < evn_lineup_truck_count(run->lineup); i++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+            const evn_outcome *outcome = evn_comparison_outcome(run->comparison, i, (evn_basis)basis);
+            all = all && strcmp(evn_outcome_status(outcome), "finished") == 0;
+        }
+    return all;
+}
+
 static const char *status_name(const evn_compare_run *run)
 {
     if (!run->comparison || evn_mishap_happened(&run->call.mishap))
         return "failed";
     if (run->call.stopped)
         return "interrupted";
-    return evn_report_status(run->call.report) == EVN_ANSWER_NO ? "incomplete" : "finished";
+    return all_finished(run) ? "finished" : "incomplete";
 }
 
 static evn_compare_story story_of(const evn_compare_run *run)
 {
-    return (evn_compare_story){
-        .status = status_name(run), .lineup = run->lineup, .comparison = run->comparison, .ask = run->ask};
+    return (evn_compare_story){.status = status_name(run),
+                               .lineup = run->lineup,
+                               .comparison = run->comparison,
+                               .ask = run->ask,
+                               .demands = run->demands};
 }
 
 static bool tell(void *self)
@@ -133,7 +152,9 @@ static evn_status work(void *self)
     if (!arguments_fit(run) || !load(run))
         return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);
-    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report)) /* over what the lineup asks */
+    run->demands = evn_lineup_demands(run->lineup);
+    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report) || /* over what the lineup asks */
+        !evn_asked_demand(&run->args->asked, &run->demands, run->call.report))
         return evn_report_status(run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare_and_write(run);
@@ -202,6 +223,11 @@ static const char *const notes[] = {
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
+    "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
+    "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
+    "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "
+    "that, and the exit code is 1. What a loaded vehicle may start on and be driven down is for local regulation, "
+    "approved testing and licensed practice.",
     EVN_SET_NOTE
     " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, load_case.payload_kg. With "
     "--cycle trucks are named by their files without the ending, and a key that begins with neither "
@@ -233,7 +259,7 @@ const evn_command evn_command_compare = {.name = "compare",
                                          .kind_with = "truck",
                                          .options = options,
                                          .option_count = sizeof options / sizeof options[0],
-                                         .asks = evn_ask_kinds,
+                                         .asks = evn_asks_and_demands,
                                          .asked_offset = offsetof(evn_compare_args, asked),
                                          .notes = notes,
                                          .examples = examples,

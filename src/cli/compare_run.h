@@ -32,6 +32,7 @@ typedef struct evn_compare_run {
     evn_call call;
     const evn_compare_args *args;
     evn_conditions ask;
+    evn_demands demands;    /* over those of the lineup, what the options say */
     evn_lineup_names names; /* with --cycle: of the trucks on the command line */
     evn_truck **truck;      /* likewise; as many as operands */
     evn_cycle *cycle;

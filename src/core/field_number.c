@@ -10,6 +10,12 @@
 
 static bool is_number(const evn_field *field) { return field->shape == EVN_NUMBER || field->shape == EVN_COUNT; }
 
+/* A number, or told by one. */
+static bool counts(const evn_field *field)
+{
+    return is_number(field) || field->shape == EVN_CHOICE || field->shape == EVN_FLAG;
+}
+
 static bool choice_fits(const evn_field *field, double value, evn_report *report)
 {
     double count = (double)evn_choice_count(field);
@@ -17,6 +23,15 @@ static bool choice_fits(const evn_field *field, double value, evn_report *report
         return true;
     evn_say(report, EVN_FAULT_UNKNOWN_CHOICE, evn_nowhere, evn_nowhere, "%s is choice %g; expected 0 to %g, %s to %s",
             field->key, value, count - 1, field->choices[0], field->choices[evn_choice_count(field) - 1]);
+    return false;
+}
+
+static bool flag_fits(const evn_field *field, double value, evn_report *report)
+{
+    if (value == 0 || value == 1)
+        return true;
+    evn_say(report, EVN_FAULT_UNKNOWN_CHOICE, evn_nowhere, evn_nowhere, "%s is %g; expected 0 or 1, false or true",
+            field->key, value);
     return false;
 }
 
@@ -38,6 +53,8 @@ static bool number_fits(const evn_field *field, double value, evn_report *report
 
 static bool fits(const evn_field *field, double value, evn_report *report)
 {
+    if (field->shape == EVN_FLAG)
+        return flag_fits(field, value, report);
     return is_number(field) ? number_fits(field, value, report) : choice_fits(field, value, report);
 }
 
@@ -46,6 +63,8 @@ static double at_field(const evn_field *field, const void *self)
     const void *member = (const char *)self + field->offset;
     double number;
     int choice;
+    if (field->shape == EVN_FLAG)
+        return *(const bool *)member;
     if (field->shape == EVN_CHOICE) {
         memcpy(&choice, member, sizeof choice);
         return choice;
@@ -59,7 +78,7 @@ bool evn_object_fits(const evn_object *object, const void *self, evn_report *rep
     bool all = true;
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (is_number(field) || field->shape == EVN_CHOICE)
+        if (counts(field))
             all = fits(field, at_field(field, self), report) && all;
     }
     return all;
@@ -70,7 +89,7 @@ bool evn_object_fits(const evn_object *object, const void *self, evn_report *rep
 static const evn_field *number_at(const evn_object *object, const char *key)
 {
     const evn_field *field = evn_field_named(object, key, strlen(key));
-    return field && (is_number(field) || field->shape == EVN_CHOICE) ? field : NULL;
+    return field && counts(field) ? field : NULL;
 }
 
 bool evn_field_number_put(const evn_object *object, void *self, const char *key, double value, evn_report *report)
@@ -86,7 +105,9 @@ bool evn_field_number_put(const evn_object *object, void *self, const char *key,
     if (is_number(field) && !evn_within_usual(field, value))
         evn_say_unusual(report, (evn_label){.field = field}, NOWHERE, value, 0);
     void *member = (char *)self + field->offset;
-    if (field->shape == EVN_CHOICE) {
+    if (field->shape == EVN_FLAG) {
+        *(bool *)member = value > 0;
+    } else if (field->shape == EVN_CHOICE) {
         int choice = (int)value; /* fits: a small whole number */
         memcpy(member, &choice, sizeof choice);
     } else {

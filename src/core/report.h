@@ -47,6 +47,8 @@
       "the battery cannot give the power that is asked of it, whatever charge is left")                                \
     X(NOT_FINISHED, "not_finished", EVN_ANSWER_NO, EVN_ERROR,                                                          \
       "a truck among several could not be prepared, or did not finish")                                                \
+    X(DEMAND_NOT_MET, "demand_not_met", EVN_ANSWER_NO, EVN_ERROR,                                                      \
+      "a truck of a comparison that cannot do what is demanded of it")                                                 \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \
       "a cycle that asks for more braking than tyres give")                                                            \
     X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                          \

@@ -27,11 +27,11 @@ evn_answer evn_able_speed_m_s(evn_scene *, double tangent, bool continuous);
 /* Steepest grade held at a speed, %, likewise. */
 evn_answer evn_able_grade_percent(evn_scene *, double speed_m_s, bool continuous);
 
-/* The truck's top speed, at most what tables of speeds go up to. */
-double evn_able_top_m_s(const evn_rig *);
-
 /* Steepest descent, per cent above zero, on which motors alone hold a speed at the scene's state of charge and
  * temperatures: no friction brake, no retarder; a brake resistor counts with the battery. NAN beyond the top speed. */
 evn_answer evn_able_descent_percent(evn_scene *, double speed_m_s);
+
+/* The truck's top speed, at most what tables of speeds go up to. */
+double evn_able_top_m_s(const evn_rig *);
 
 #endif

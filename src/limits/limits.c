@@ -1,10 +1,9 @@
-/* The list of figures: groups in their order, answers, and what holds it all. */
+/* The groups of figures in their order, and finding them. */
 #include "limits/limits.h"
+#include "limits/demands.h"
+#include "limits/list.h"
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 typedef struct group_row {
     const char *key, *title, *help;
@@ -13,6 +12,8 @@ typedef struct group_row {
 
 /* In the order in which they are told. */
 static const group_row groups[] = {
+    {"deciding", "what decides", "the figures that comparisons carry, as demanded where something is",
+     evn_limits_deciding},
     {"start", "starting", "steepest grade on which it moves off from rest, loaded as it is", evn_limits_start},
     {"going", "going on", "what it can once it has started: changing up", evn_limits_going},
     {"climb", "climbing", "grades and speeds at which the truck keeps its speed", evn_limits_climb},
@@ -32,22 +33,6 @@ static const group_row groups[] = {
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 
-struct evn_limits {
-    evn_arena *arena;
-    evn_limits_figure *figure;
-    size_t count, room;
-    bool short_of_memory;
-};
-
-typedef struct bound_row {
-    const char *key, *label;
-} bound_row;
-static const bound_row bounds[EVN_BOUND_COUNT] = {{NULL, NULL},
-#define X(name, key, label) {key, label},
-                                                  EVN_BOUNDS(X)
-#undef X
-};
-
 bool evn_limits_group_at(size_t index, const char **group, const char **title, const char **help)
 {
     if (index >= GROUPS || !group || !title || !help)
@@ -56,121 +41,6 @@ bool evn_limits_group_at(size_t index, const char **group, const char **title, c
     *title = groups[index].title;
     *help = groups[index].help;
     return true;
-}
-
-bool evn_limits_bound_at(size_t index, const char **limit, const char **label)
-{
-    if (index >= EVN_BOUND_COUNT - 1 || !limit || !label)
-        return false;
-    *limit = bounds[index + 1].key;
-    *label = bounds[index + 1].label;
-    return true;
-}
-
-/* ------------------------------------------------------------------------------------------------ answers */
-
-evn_answer evn_answer_of(double value)
-{
-    return (evn_answer){.value = value, .next_value = (double)NAN, .low = (double)NAN, .high = (double)NAN};
-}
-
-/* Nothing is less than any figure. */
-static bool gains(double value, double over)
-{
-    return !isnan(value) && (isnan(over) || value > over + 1e-7 * (1e-3 + fabs(over)));
-}
-
-/* The limit whose lifting gains most over a figure; NONE: no single one does. */
-static evn_bound most_gained(evn_able *able, void *self, const evn_bound limits[], unsigned lifted, double over,
-                             double *most)
-{
-    evn_bound best = EVN_BOUND_NONE;
-    *most = over;
-    for (; *limits != EVN_BOUND_NONE; limits++) {
-        if (evn_is_lifted(lifted, *limits))
-            continue;
-        double value = able(self, lifted | evn_lift(*limits));
-        if (gains(value, *most)) {
-            *most = value;
-            best = *limits;
-        }
-    }
-    return best;
-}
-
-evn_answer evn_answer_by(evn_able *able, void *self, const evn_bound limits[])
-{
-    double beyond;
-    evn_answer a = evn_answer_of(able(self, 0));
-    a.bound = most_gained(able, self, limits, 0, a.value, &a.next_value);
-    if (a.bound == EVN_BOUND_NONE) {
-        a.bound = limits[0];
-        a.next_value = able(self, evn_lift(limits[0]));
-    }
-    a.next = most_gained(able, self, limits, evn_lift(a.bound), a.next_value, &beyond);
-    return a;
-}
-
-/* ------------------------------------------------------------------------------------------------ the list */
-
-const char *evn_limits_text(evn_limits_work *w, const char *format, ...)
-{
-    char text[4400];
-    va_list values;
-    va_start(values, format);
-    vsnprintf(text, sizeof text, format, values);
-    va_end(values);
-    const char *kept = evn_arena_text(w->to->arena, text, strlen(text));
-    w->to->short_of_memory = w->to->short_of_memory || !kept;
-    return kept ? kept : "";
-}
-
-evn_rig *evn_limits_rig_copy(evn_limits_work *w, const evn_rig *rig)
-{
-    evn_rig *copy = evn_arena_take(w->to->arena, sizeof *copy);
-    w->to->short_of_memory = w->to->short_of_memory || !copy;
-    if (copy)
-        *copy = *rig;
-    return copy;
-}
-
-static evn_limits_figure *add_figure(evn_limits *l)
-{
-    if (l->count == l->room) {
-        size_t room = l->room ? 2 * l->room : 128;
-        evn_limits_figure *more = realloc(l->figure, room * sizeof *more);
-        l->short_of_memory = l->short_of_memory || !more;
-        if (!more)
-            return NULL;
-        l->figure = more;
-        l->room = room;
-    }
-    return &l->figure[l->count++];
-}
-
-void evn_limits_add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column,
-                    const evn_answer *a)
-{
-    evn_limits_figure *f = add_figure(w->to);
-    if (!f)
-        return;
-    const char *key = evn_limits_text(w, "%s.%s.%s", name->group, name->row, column->key);
-    const char *label = evn_limits_text(w, "%s, %s", name->row_label, column->label);
-    *f = (evn_limits_figure){.what = {key, column->unit, column->help, EVN_REAL, column->digits, label, label},
-                             .group = name->group,
-                             .row = name->row,
-                             .row_label = name->row_label,
-                             .column = column->key,
-                             .column_label = column->label,
-                             .value = a->value,
-                             .beyond = a->beyond,
-                             .limit = bounds[a->bound].key,
-                             .limit_label = bounds[a->bound].label,
-                             .next = bounds[a->next].key,
-                             .next_label = bounds[a->next].label,
-                             .next_value = a->next_value,
-                             .low = a->low,
-                             .high = a->high};
 }
 
 /* ------------------------------------------------------------------------------------------------ finding them */
@@ -227,6 +97,7 @@ static bool set_rigs(evn_limits_work *w, const evn_rig *r)
 
 static void find_all(evn_limits_work *w)
 {
+    evn_limits_judge(w);
     for (size_t k = 0; k < GROUPS; k++)
         groups[k].find(w);
 }
@@ -243,25 +114,23 @@ static void find_by_driving_too(evn_limits_work *w, const evn_limits_how *how)
     evn_runs_end(&runs);
 }
 
-void evn_limits_free(evn_limits *l)
-{
-    if (!l)
-        return;
-    evn_arena_free(l->arena);
-    free(l->figure);
-    free(l);
-}
-
 evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const evn_limits_how *how, evn_limits **out,
                            evn_report *report)
 {
     evn_limits *l = calloc(1, sizeof *l);
     evn_limits_work w = {.to = l, .driving = *driving, .report = report};
+    if (how->demands)
+        w.demands = *how->demands;
+    else
+        evn_object_default(&evn_demands_object, &w.demands, NULL);
     if (l)
         l->arena = evn_arena_new();
     if (!l || !l->arena || !set_rigs(&w, r)) {
         if (l)
             l->short_of_memory = true;
+    } else if (how->only_deciding) {
+        evn_limits_judge(&w);
+        evn_limits_deciding(&w);
     } else if (how->only_forces) {
         find_all(&w);
     } else {
@@ -274,22 +143,4 @@ evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const e
     }
     *out = l;
     return evn_report_status(report);
-}
-
-size_t evn_limits_count(const evn_limits *l) { return l ? l->count : 0; }
-
-bool evn_limits_at(const evn_limits *l, size_t index, evn_limits_figure *out)
-{
-    if (!l || !out || index >= l->count)
-        return false;
-    *out = l->figure[index];
-    return true;
-}
-
-bool evn_limits_get(const evn_limits *l, const char *key, evn_limits_figure *out)
-{
-    for (size_t k = 0; key && out && k < evn_limits_count(l); k++)
-        if (strcmp(l->figure[k].what.key, key) == 0)
-            return evn_limits_at(l, k, out);
-    return false;
 }

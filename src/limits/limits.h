@@ -62,7 +62,8 @@ typedef struct evn_limits_work {
     const evn_rig *rig[EVN_WAYS];
     const evn_rig *free_tyres[EVN_WAYS]; /* the same without margin and force limit of regenerating (scene.h) */
     evn_driving driving;
-    evn_runs *runs; /* NULL: forces only */
+    evn_demands demands; /* those by default: nothing is demanded */
+    evn_runs *runs;      /* NULL: forces only */
     evn_report *report;
 } evn_limits_work;
 
@@ -82,7 +83,12 @@ void evn_limits_add(evn_limits_work *, const evn_limits_name *, const evn_limits
 /* A text that lasts as long as the list of figures; "" when memory is out, which the list remembers. */
 const char *evn_limits_text(evn_limits_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* Held against what the truck can, in the unit of what is told. */
+void evn_limits_add_verdict(evn_limits_work *, const evn_quantity *, double demanded, const evn_answer *);
+void evn_limits_judge(evn_limits_work *); /* all that is demanded */
+
 /* ---- the groups, one file each */
+void evn_limits_deciding(evn_limits_work *);
 void evn_limits_start(evn_limits_work *);
 void evn_limits_going(evn_limits_work *);
 void evn_limits_climb(evn_limits_work *);

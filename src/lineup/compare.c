@@ -4,6 +4,7 @@
 #include "lineup/outcome.h"
 #include "runs/runs.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,6 +22,7 @@ enum { ROUNDS_USUAL = 2, ROUNDS_MOST = 4, FIGURES = 5 };
 typedef struct side { /* one truck */
     const evn_contender *who;
     evn_rig *rig;
+    evn_limits *limits;     /* what decides, and what is demanded */
     evn_outcome outcome[2]; /* by evn_basis */
     evn_outcome exact;      /* of the run that tells what speeds it reaches */
     evn_ceiling reached;    /* by the last of these runs, and below the plan by how much at most */
@@ -368,6 +370,21 @@ static void repeat_warnings(const side *s, evn_report *report)
 
 static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interrupted") == 0; }
 
+static void say_unmet(const side *s, evn_report *report)
+{
+    enum { CAN = 64 };
+    char can[CAN];
+    evn_limits_verdict is;
+    for (size_t k = 0; evn_limits_demand_at(s->limits, k, &is); k++) {
+        if (is.met)
+            continue;
+        snprintf(can, sizeof can, "it %s %.*f %s", is.what.short_label, is.what.digits, is.value, is.what.unit);
+        evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere, "%s: %s: %s; limited by %s", s->who->name,
+                is.what.label, isnan(is.value) ? "it cannot" : can,
+                is.limit ? is.limit_label : "what is not stated of its heat");
+    }
+}
+
 /* What the report of the whole says of each truck. */
 static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
 {
@@ -375,6 +392,7 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
         const side *s = &c->side[i];
         const evn_outcome *own = &s->outcome[EVN_BASIS_OWN], *common = &s->outcome[EVN_BASIS_COMMON];
         repeat_warnings(s, report);
+        say_unmet(s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
             evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, why(own->report));
         else if (!stopped && !evn_outcome_finished(common))
@@ -441,6 +459,22 @@ static size_t count_prepared(const evn_comparison *c)
     return count;
 }
 
+/* By forces, before anything drives. False when memory is out. */
+static bool find_limits(work *w, evn_report *report)
+{
+    evn_comparison *c = w->of;
+    const evn_limits_how how = {.only_deciding = true, .demands = w->how->demands};
+    for (size_t i = 0; i < c->count; i++) {
+        side *s = &c->side[i];
+        if (!s->rig)
+            continue;
+        evn_limits_make(s->rig, &c->ask.driving, &how, &s->limits, report);
+        if (!s->limits)
+            return false;
+    }
+    return true;
+}
+
 /* False when memory is out. */
 static bool compare(work *w, evn_report *report)
 {
@@ -448,8 +482,8 @@ static bool compare(work *w, evn_report *report)
     unsigned rounds = 0;
     prepare(w);
     evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + ROUNDS_USUAL : 2 + ROUNDS_USUAL));
-    if (!set_all_samplers(w) || !drive_own(w) || (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) ||
-        !hold_against_first(c))
+    if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) ||
+        (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) || !hold_against_first(c))
         return false;
     evn_runs_expect(&w->runs, 0);
     bool stopped = evn_runs_stopped(&w->runs);
@@ -509,6 +543,7 @@ void evn_comparison_free(evn_comparison *c)
         evn_outcome_end(&s->outcome[EVN_BASIS_COMMON]);
         evn_outcome_end(&s->exact);
         evn_ceiling_clear(&s->reached);
+        evn_limits_free(s->limits);
         evn_rig_free(s->rig);
     }
     evn_ceiling_clear(&c->ceiling);
@@ -516,6 +551,11 @@ void evn_comparison_free(evn_comparison *c)
     if (c->arena)
         evn_arena_free(c->arena);
     free(c);
+}
+
+const evn_limits *evn_comparison_limits(const evn_comparison *c, size_t truck)
+{
+    return c && truck < c->count ? c->side[truck].limits : NULL;
 }
 
 const evn_rig *evn_comparison_rig(const evn_comparison *c, size_t truck)

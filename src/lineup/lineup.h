@@ -5,6 +5,7 @@
 #ifndef EVENER_LINEUP_LINEUP_H
 #define EVENER_LINEUP_LINEUP_H
 #include "cycle/cycle.h"
+#include "limits/limits.h"
 #include "trip/drive.h"
 #include "truck/truck.h"
 
@@ -16,6 +17,7 @@ typedef struct evn_lineup_file {
     const evn_cycle_file *cycle;
     const evn_load_case *load_case;
     const evn_driving *driving;
+    const evn_demands *demands;
     evn_many trucks; /* evn_truck_file */
 } evn_lineup_file;
 

@@ -1,4 +1,5 @@
 /* The keys of a lineup. */
+#include "limits/demands.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
 #include <stddef.h>
@@ -38,6 +39,12 @@ static const evn_field lineup_fields[] = {
      .of = &evn_driving_object,
      .offset = MEMBER(driving),
      .help = "how all of them are driven; at the common speed always exactly"},
+    {.key = "demands",
+     .shape = EVN_ONE,
+     .presence = EVN_DEFAULTED,
+     .of = &evn_demands_object,
+     .offset = MEMBER(demands),
+     .help = "what each truck must be able to do beside the cycle"},
     {.key = "trucks",
      .shape = EVN_MANY,
      .presence = EVN_REQUIRED,

@@ -51,6 +51,8 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
 
 json_t *evn_ask_value(const evn_key *key, double value)
 {
+    if (key->shape == EVN_KEY_FLAG)
+        return json_boolean(value > 0);
     return key->choices ? evn_json_text(key->choices[(size_t)value]) : evn_json_real(value);
 }
 

@@ -16,7 +16,8 @@ bool evn_ask_next_other(const evn_conditions *, const char *kind, size_t *index,
 /* "Asked for: payload 12000 kg, driver exact; the rest by default.": what differs from the defaults, else nothing. */
 void evn_ask_words(const evn_conditions *, FILE *);
 
-/* The value of a row as JSON: a number, null for "not given", a word for a choice. NULL when memory is out. */
+/* The value of a row as JSON: a number, null for "not given", a word for a choice, true or false. NULL when memory is
+ * out. */
 json_t *evn_ask_value(const evn_key *, double value);
 
 /* Puts an object for each of the kinds, key by key. False when memory is out. */

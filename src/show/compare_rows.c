@@ -8,6 +8,7 @@
 enum { KEY = 128 };
 
 #define OWN "own."
+#define LIMITS "limits."
 
 /* ------------------------------------------------------------------------------------------------ the list */
 
@@ -44,6 +45,29 @@ static const beside rows_beside[] = {
                "axle configuration", "axle configuration"},
       .source = EVN_ROW_FORMULA,
       .path = "axle_configuration"}},
+#define ABILITY(name, unit, digits, label, help, figure)                                                               \
+    {"payload_kg",                                                                                                     \
+     {.what = {name, unit, help, EVN_REAL, digits, label, label},                                                      \
+      .source = EVN_ROW_ABILITY,                                                                                       \
+      .value_key = "deciding." name "." figure,                                                                        \
+      .path = LIMITS name ".value"}},                                                                                  \
+    {                                                                                                                  \
+        "payload_kg", {.what = {name "_limited_by", "", "what limits that; in CSV by its name", EVN_REAL, 0,           \
+                                label ": limited by", "limited by"},                                                   \
+                       .source = EVN_ROW_ABILITY_BY,                                                                   \
+                       .value_key = "deciding." name "." figure,                                                       \
+                       .path = LIMITS name ".limited_by_label"}                                                        \
+    }
+    ABILITY("startability", "%", 2, "startability",
+            "steepest grade on which it moves off from rest, on the ground that is demanded, else as the truck states",
+            "steepest_percent"),
+    ABILITY("speed_on_3_percent", "km/h", 1, "speed on 3 %",
+            "highest speed that it holds on a grade of 3 %, at the temperatures of the start", "balanced_km_h"),
+    ABILITY("descent_held", "%", 2, "descent held",
+            "steepest descent that motors alone hold, at the speed and the state of charge that are demanded, else at "
+            "30 km/h and as charged at the start",
+            "steepest_percent"),
+#undef ABILITY
 };
 
 /* What is told of the rig, so that a truck that gives no results has it too. */
@@ -139,7 +163,7 @@ bool evn_compare_row_beside(size_t *index, evn_compare_row *out)
 
 bool evn_compare_row_is_text(const evn_compare_row *row)
 {
-    return row->source == EVN_ROW_FORMULA || row->source == EVN_ROW_LIMITED_BY;
+    return row->source == EVN_ROW_FORMULA || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_ABILITY_BY;
 }
 
 void evn_compare_row_column(const evn_compare_row *row, char *out, size_t size)
@@ -160,7 +184,25 @@ const char *evn_row_change_name(evn_row_change change)
     return names[change];
 }
 
+/* Alike for all trucks: what is demanded of them is. */
+void evn_compare_row_tell(evn_compare_row *row, const evn_compare_story *story)
+{
+    evn_limits_figure is;
+    for (size_t i = 0; row->source == EVN_ROW_ABILITY && i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_compare_ability(row, story, i, &is)) {
+            row->what.label = row->what.short_label = is.row_label;
+            return;
+        }
+}
+
 /* ------------------------------------------------------------------------------------------------ values */
+
+bool evn_compare_ability(const evn_compare_row *row, const evn_compare_story *story, size_t truck,
+                         evn_limits_figure *out)
+{
+    bool is = row->source == EVN_ROW_ABILITY || row->source == EVN_ROW_ABILITY_BY;
+    return is && evn_limits_get(evn_comparison_limits(story->comparison, truck), row->value_key, out);
+}
 
 bool evn_compare_limitation(const evn_compare_story *story, size_t truck, evn_basis basis, evn_limitation *out)
 {
@@ -174,6 +216,7 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
     evn_figures results = evn_figures_of_results(evn_outcome_results(outcome));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, truck));
     evn_limitation is;
+    evn_limits_figure ability;
     switch (row->source) {
     case EVN_ROW_RESULT:
         return evn_figures_value(&results, row->value_key);
@@ -181,6 +224,8 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
         return evn_figures_value(&rig, row->value_key);
     case EVN_ROW_LIMITED_FOR:
         return evn_compare_limitation(story, truck, row->basis, &is) ? is.duration_s : (double)NAN;
+    case EVN_ROW_ABILITY:
+        return evn_compare_ability(row, story, truck, &ability) ? ability.value : (double)NAN;
     default:
         return (double)NAN;
     }
@@ -200,10 +245,13 @@ double evn_compare_row_change(const evn_compare_row *row, const evn_compare_stor
 const char *evn_compare_row_text(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     evn_limitation is;
+    evn_limits_figure ability;
     if (row->source == EVN_ROW_FORMULA)
         return evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck));
     if (row->source == EVN_ROW_LIMITED_BY)
         return evn_compare_limitation(story, truck, row->basis, &is) ? is.label : NULL;
+    if (row->source == EVN_ROW_ABILITY_BY)
+        return evn_compare_ability(row, story, truck, &ability) ? ability.limit_label : NULL;
     return NULL;
 }
 
@@ -213,4 +261,40 @@ bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story
         if (isfinite(evn_compare_row_value(row, story, i)) || evn_compare_row_text(row, story, i))
             return true;
     return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ demands */
+
+bool evn_compare_demands(const evn_compare_story *story)
+{
+    evn_limits_verdict is;
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_limits_demand_at(evn_comparison_limits(story->comparison, i), 0, &is))
+            return true;
+    return false;
+}
+
+bool evn_compare_meets(const evn_compare_story *story, size_t truck)
+{
+    const evn_limits *limits = evn_comparison_limits(story->comparison, truck);
+    evn_limits_verdict is;
+    for (size_t k = 0; evn_limits_demand_at(limits, k, &is); k++)
+        if (!is.met)
+            return false;
+    return limits;
+}
+
+size_t evn_compare_lowest(const evn_compare_story *story, evn_basis basis, const char *key, bool meeting)
+{
+    size_t count = evn_lineup_truck_count(story->lineup), best = count;
+    double best_value = (double)INFINITY, value;
+    for (size_t i = 0; i < count; i++) {
+        const evn_outcome *outcome = evn_comparison_outcome(story->comparison, i, basis);
+        bool counts = strcmp(evn_outcome_status(outcome), "finished") == 0 && (!meeting || evn_compare_meets(story, i));
+        if (counts && evn_results_get(evn_outcome_results(outcome), key, &value) && value < best_value) {
+            best = i;
+            best_value = value;
+        }
+    }
+    return best;
 }

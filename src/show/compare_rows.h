@@ -8,11 +8,13 @@
 #include "show/compare_story.h"
 
 typedef enum evn_row_source {
-    EVN_ROW_RESULT,     /* of the run on the row's basis */
-    EVN_ROW_MASS,       /* of the rig, known before anything drives */
-    EVN_ROW_FORMULA,    /* a text: the axle configuration */
-    EVN_ROW_LIMITED_BY, /* a text: the limit that bound it longest */
-    EVN_ROW_LIMITED_FOR /* how long that did, s */
+    EVN_ROW_RESULT,      /* of the run on the row's basis */
+    EVN_ROW_MASS,        /* of the rig, known before anything drives */
+    EVN_ROW_FORMULA,     /* a text: the axle configuration */
+    EVN_ROW_LIMITED_BY,  /* a text: the limit that bound it longest */
+    EVN_ROW_LIMITED_FOR, /* how long that did, s */
+    EVN_ROW_ABILITY,     /* what the truck can, known before anything drives */
+    EVN_ROW_ABILITY_BY   /* a text: what binds that */
 } evn_row_source;
 
 /* How the difference against the first truck is told. */
@@ -23,7 +25,7 @@ typedef struct evn_compare_row {
     evn_row_source source;
     evn_row_change change;
     evn_basis basis;
-    const char *value_key; /* among the results, or among the figures of the rig */
+    const char *value_key; /* among the results, the figures of the rig, or those of its limits */
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
     const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
 } evn_compare_row;
@@ -34,6 +36,9 @@ enum { EVN_COMPARE_COLUMN = 64 };
  */
 bool evn_compare_row_at(size_t index, evn_compare_row *out);
 bool evn_compare_row_beside(size_t *index, evn_compare_row *out);
+
+/* Puts the ground, the speed and the charge that are demanded into the label of a row. */
+void evn_compare_row_tell(evn_compare_row *, const evn_compare_story *);
 
 /* True for a row of words: a limit, an axle configuration. */
 bool evn_compare_row_is_text(const evn_compare_row *);
@@ -59,6 +64,17 @@ bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *)
 
 /* What limited a truck longest. False: nothing did, or it has no results. */
 bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
+
+/* What a truck can in a row of the two kinds of ability. False: none. */
+bool evn_compare_ability(const evn_compare_row *, const evn_compare_story *, size_t truck, evn_limits_figure *out);
+
+/* Whether anything is demanded of the trucks; and whether one of them can do all of it. */
+bool evn_compare_demands(const evn_compare_story *);
+bool evn_compare_meets(const evn_compare_story *, size_t truck);
+
+/* The truck with the lowest value of a result among those that finished, or of them among those that meet the demands;
+ * the first of several; their count: none. */
+size_t evn_compare_lowest(const evn_compare_story *, evn_basis, const char *key, bool meeting);
 
 /* "percent", "difference"; NULL: none. */
 const char *evn_row_change_name(evn_row_change);

@@ -1,6 +1,7 @@
 /* Several trucks side by side as they are told: in words, in JSON, as CSV. */
 #ifndef EVENER_SHOW_COMPARE_STORY_H
 #define EVENER_SHOW_COMPARE_STORY_H
+#include "evener/limits.h"
 #include "show/figures.h"
 #include "show/findings.h"
 #include <jansson.h>
@@ -12,6 +13,7 @@ typedef struct evn_compare_story {
     const evn_lineup *lineup;         /* NULL: not read */
     const evn_comparison *comparison; /* NULL: none */
     evn_conditions ask;
+    evn_demands demands;
 } evn_compare_story;
 
 /* For a comparison that is there. All false when memory is out. */

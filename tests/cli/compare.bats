@@ -110,6 +110,12 @@ masses.gross_kg                            0 difference | gross mass            
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
 masses.payload_kg                          0 difference | payload                                    | payload
 axle_configuration                         0 none       | axle configuration                         | axle configuration
+limits.startability.value                  2 none       | startability                               | startability
+limits.startability.limited_by_label       0 none       | startability: limited by                   | limited by
+limits.speed_on_3_percent.value            1 none       | speed on 3 %                               | speed on 3 %
+limits.speed_on_3_percent.limited_by_label 0 none       | speed on 3 %: limited by                   | limited by
+limits.descent_held.value                  2 none       | descent at 30 km/h                         | descent at 30 km/h
+limits.descent_held.limited_by_label       0 none       | descent held: limited by                   | limited by
 """
 wanted = [line.split(None, 3) for line in LIST.strip().splitlines()]
 wanted = [(key, int(digits), change.replace("none", ""), *[word.strip() for word in labels.strip("| ").split("|")])
@@ -203,6 +209,9 @@ assert sums == [("%.*f" % (energy["digits"], first), "%+.*f" % (energy["digits"]
 # The columns of the CSV file; the row of the common speed is a line there.
 names = {"limited_by.0.label": "limited_by", "limited_by.0.duration_s": "limited_for_s", "masses.gross_kg": "gross_mass_kg",
          "masses.payload_kg": "payload_kg"}
+for can in ("startability", "speed_on_3_percent", "descent_held"):
+    names["limits.%s.value" % can] = can
+    names["limits.%s.limited_by_label" % can] = can + "_limited_by"
 own = [row for row in rows if not row["key"].startswith("common.")]
 keys = [row["key"].removeprefix("own.") for row in own]
 columns = [names.get(key, key).replace(".", "_") for key in keys]
@@ -213,7 +222,8 @@ for index, truck in enumerate(trucks):
     line = lines[1 + 2 * index]
     assert line[:4] == [truck["name"], truck["short_name"], "own", "finished"], line
     for row, cell in zip(own, line[4:]):
-        value = at(truck, row["key"].replace(".label", ".limit"))  # identifiers stay in CSV
+        # identifiers stay in CSV
+        value = at(truck, row["key"].replace(".limited_by_label", ".limited_by").replace(".label", ".limit"))
         if value is None:
             assert cell == "", (row, cell)
         elif isinstance(value, str):
@@ -386,7 +396,7 @@ PYTHON
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,startability,startability_limited_by,*,descent_held_limited_by,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
@@ -507,4 +517,108 @@ PYTHON
     run "$EVENER" keys lineup --json
     [ "$status" -eq 0 ]
     jq -e '.definitions | has("lineup") and has("truck") and has("cycle")' <<<"$output"
+}
+
+# ------------------------------------------------------------------------------------------------ demands
+
+@test "who uses least but cannot do what is demanded is not told without that, and who can is told beside it" {
+    run --separate-stderr "$EVENER" compare "$demo" --start-grade-percent 17 --digits
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"error: electric_axle: starting on 17 %: it starts on 16.41 %; limited by motor torque"* ]]
+    page=$(flat "$output")
+    [[ $page == *"Demanded, starting on 17 %: central drive yes, 18.9"*" % (adhesion); electric axle no, 16.4"*" % (motor torque)."* ]]
+    [[ $page == *"Lowest energy consumption at own speeds: electric axle (does not meet the demands), "*"Lowest of those that meet the demands: central drive, "* ]]
+    [[ $page == *"at the common speed: electric axle (does not meet the demands), "*"Lowest of those that meet the demands: central drive, "*"Shortest travel time: electric axle (does not meet the demands), "* ]]
+    # Nowhere is it the lowest or the shortest without that.
+    [ "$(grep -oE "(Lowest[a-z ]*|Shortest travel time)( at [a-z ]*)?: electric axle[^(]{3}" <<<"$page" | wc -l)" -eq 0 ]
+}
+
+@test "what is demanded and met is told, and nothing stands beside who uses least" {
+    run --separate-stderr "$EVENER" compare "$demo"
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"Demanded, starting on 12 %: central drive yes, "*"Demanded, 60 km/h up 3 %: central drive yes, "*"Demanded, holding 6 % down at 30 km/h: central drive yes, "* ]]
+    [[ $page != *"does not meet"* && $page != *" meet the demands"* && $page != *"None of them"* ]]
+}
+
+@test "where none meets all demands that is said first" {
+    run --separate-stderr "$EVENER" compare "$demo" --descent-grade-percent 20
+    [ "$status" -eq 1 ]
+    page=$(flat "$output")
+    [[ $page == *"None of them meets all demands. Lowest energy consumption at own speeds: electric axle (does not meet the demands), "* ]]
+    [[ $page != *"Lowest of those"* ]]
+}
+
+@test "without demands nothing of them is told but what each truck can" {
+    run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill"
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page != *"emand"* && $page != *" meet"* ]]
+    [[ $page == *"startability, % "*"limited by adhesion motor torque speed on 3 %, km/h "*"descent at 30 km/h, % "* ]]
+    "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json >out.json
+    jq -e '[.trucks[] | .demands == [] and .meets_demands == null] | all' out.json
+    jq -e '.answer.own == {"lowest_kwh_per_km": "tractor-4x2-eaxle", "meets_demands": null, "lowest_that_meets_demands": null}' out.json
+    jq -e '.demands.start_grade_percent == null and .demands.start_surface == "as_stated" and .demands.change_up == false' out.json
+}
+
+@test "json: each demand with its value and limits, the answer with who meets them, the figures on the ground demanded" {
+    run --separate-stderr "$EVENER" compare "$demo" --start-grade-percent 17 --start-surface wet --change-up --descent-soc 0.9 --json
+    [ "$status" -eq 1 ]
+    echo "$output" >out.json
+    [ "$(jq -r .status out.json)" = finished ]
+    jq -e '.demands | .start_grade_percent == 17 and .start_surface == "wet" and .change_up == true and .descent_soc == 0.9 and .climb_speed_km_h == 60' out.json
+    jq -e '[.trucks[].demands | map(.demand) == ["start", "change_up", "climb", "descent"]] | all' out.json
+    jq -e '[.trucks[].demands[] | .met == (.value != null and .value >= .demanded)] | all' out.json
+    jq -e '.trucks[0].demands[0] | .label == "starting on 17 %, wet" and .unit == "%" and .limited_by == "adhesion" and (.next | has("value"))' out.json
+    jq -e '[.trucks[] | .meets_demands == ([.demands[].met] | all)] | all' out.json
+    jq -e '[.trucks[] | .limits.startability.value == .demands[0].value and .limits.descent_held.value == .demands[3].value] | all' out.json
+    jq -e '.trucks[0].limits.startability.label == "startability, wet" and .trucks[0].limits.descent_held.label == "descent at 30 km/h, 90 % charge"' out.json
+    jq -e '.answer.own.lowest_kwh_per_km == "electric_axle" and .answer.own.meets_demands == false' out.json
+    [ "$(jq '[.findings[] | select(.fault == "demand_not_met")] | length' out.json)" = "$(jq '[.trucks[].demands[] | select(.met | not)] | length' out.json)" ]
+}
+
+@test "csv: what each truck can, on both lines of a truck, and what limits it by its name" {
+    "$EVENER" compare "$demo" --csv r.csv >/dev/null
+    "$EVENER" compare "$demo" --json >out.json
+    /usr/bin/python3 - <<'PYTHON'
+import csv, json
+trucks = json.load(open("out.json"))["trucks"]
+lines = list(csv.DictReader(open("r.csv")))
+assert len(lines) == 4
+for k, line in enumerate(lines):
+    for name, can in trucks[k // 2]["limits"].items():
+        assert abs(float(line[name]) - can["value"]) <= 1e-11 * can["value"] and line[name + "_limited_by"] == can["limited_by"], (line, can)
+PYTHON
+}
+
+@test "a demand without its other half is refused, in file, --set and option, and nothing is driven" {
+    lineup half.yaml "central: {use: $central}" "electric_axle: {use: $eaxle}"
+    printf 'demands:\n  climb_grade_percent: 3\n' >>half.yaml
+    run --separate-stderr "$EVENER" compare half.yaml
+    [ "$status" -eq 2 ] && [ -z "$output" ]
+    [[ $stderr == *"half.yaml:8:"*"error: climb_grade_percent is given, and no climb_speed_km_h; expected the speed to hold on that grade, in km/h"* ]]
+    run --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --climb-speed-km-h 50
+    [ "$status" -eq 2 ] && [ -z "$output" ]
+    [[ $stderr == *"error: climb_speed_km_h is given, and no climb_grade_percent; expected the grade"* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --set demands.climb_speed_kmh=50
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"climb_speed_km_h"* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --start-surface sand
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--start-surface is 'sand'; one of these was expected: as_stated, dry, wet, gravel, soil, snow"* ]]
+}
+
+@test "the page says the same of demands as the terminal" {
+    has_pages || skip "built without pages"
+    run --separate-stderr "$EVENER" compare "$demo" --start-grade-percent 17 --page page.html
+    [ "$status" -eq 1 ]
+    grep -q 'Demanded, starting on 17 %: central drive yes, ' page.html
+    grep -q 'electric axle (does not meet the demands)' page.html
+}
+
+@test "a truck that cannot do what is demanded has driven: its column and its files are whole" {
+    run --separate-stderr "$EVENER" compare "$demo" --start-grade-percent 17 --csv r.csv
+    [ "$status" -eq 1 ]
+    [ "$(cut -d, -f4 r.csv | sort -u | tr '\n' ' ')" = "finished status " ]
+    [[ $output != *"  status "* ]]
 }

@@ -1,4 +1,4 @@
-/* What the comments of evener.h list, held against the tables that they tell of. */
+/* What the comments of evener.h and limits.h list, held against the tables that they tell of. */
 #include "evener/keys.h"
 #include "lineup/outcome.h"
 #include "runs/runs.h"
@@ -14,11 +14,16 @@ static char header[100000];
 
 static void read_header(void)
 {
-    FILE *file = fopen("include/evener/evener.h", "r");
-    ck_assert(file);
-    size_t length = fread(header, 1, sizeof header - 1, file);
-    fclose(file);
-    ck_assert(length > 0 && length < sizeof header - 1);
+    static const char *const files[] = {"include/evener/evener.h", "include/evener/limits.h"};
+    size_t length = 0;
+    for (size_t k = 0; k < 2; k++) {
+        FILE *file = fopen(files[k], "r");
+        ck_assert(file);
+        size_t more = fread(header + length, 1, sizeof header - 1 - length, file);
+        fclose(file);
+        length += more;
+        ck_assert(more > 0 && length < sizeof header - 1);
+    }
     header[length] = '\0';
 }
 
@@ -123,18 +128,37 @@ static void choice_is_told(const evn_key *key)
     ck_assert_msg(begins_with(comment_behind(member), told), "%s: expected '%s'", member, told);
 }
 
+static void flag_is_told(const evn_key *key)
+{
+    char member[64], told[96];
+    snprintf(member, sizeof member, "bool %s;", key->key);
+    snprintf(told, sizeof told, "default %s; ", key->fallback_word);
+    ck_assert_msg(begins_with(comment_behind(member), told), "%s: expected '%s'", member, told);
+}
+
+/* A surface too, whose first is no kind: another word, where no cycle states anything. */
+static void ground_is_told(const evn_key *key)
+{
+    ck_assert_str_eq(key->fallback_word, "as_stated");
+    ck_assert(begins_with(comment_behind("evn_surface start_surface;"), "default EVN_SURFACE_AS_CYCLE: "));
+}
+
 START_TEST(the_header_tells_bounds_and_default_of_every_condition_as_its_table_has_them)
 {
-    static const char *const kinds[] = {"load_case", "driving"};
+    static const char *const kinds[] = {"load_case", "driving", "demands"};
     size_t told = 0;
     evn_key key;
-    for (size_t k = 0; k < 2; k++)
+    for (size_t k = 0; k < 3; k++)
         for (size_t i = 0; evn_key_at(kinds[k], i, &key); i++, told++)
-            if (key.shape == EVN_KEY_CHOICE)
+            if (strcmp(key.key, "start_surface") == 0)
+                ground_is_told(&key);
+            else if (key.shape == EVN_KEY_FLAG)
+                flag_is_told(&key);
+            else if (key.shape == EVN_KEY_CHOICE)
                 choice_is_told(&key);
             else
                 number_is_told(&key);
-    ck_assert_uint_eq(told, 21);
+    ck_assert_uint_eq(told, 30);
 }
 END_TEST
 

@@ -696,10 +696,25 @@ static void checks(void)
 
 /* ------------------------------------------------------------------------------------------------ limits */
 
+static void demands(void)
+{
+    evn_demands plain = evn_demands_default(), d = plain;
+    REFUSES_TO(evn_demands_set(NULL, "descent_soc", 0.5, report));
+    REFUSES_TO(evn_demands_set(&d, NULL, 0.5, report));
+    NOTHING(evn_demands_set(&d, "descent_soc", 0.5, NULL));
+    NOTHING(evn_demands_get(NULL, "descent_soc", &value));
+    NOTHING(evn_demands_get(&d, NULL, &value));
+    NOTHING(evn_demands_get(&d, "descent_soc", NULL));
+    ck_assert(memcmp(&d, &plain, sizeof d) == 0);
+    d = evn_lineup_demands(NULL);
+    ck_assert(memcmp(&d, &plain, sizeof d) == 0);
+}
+
 static void limits_of_a_truck(void)
 {
     evn_limits_how how = {.only_forces = true};
     evn_limits_figure figure;
+    evn_limits_verdict verdict;
     const char *key, *title, *help;
     REFUSES_HANDLE(evn_limits, evn_limits_find(NULL, &s.ask.driving, &how, &out, report));
     REFUSES_HANDLE(evn_limits, evn_limits_find(s.rig, NULL, &how, &out, report));
@@ -720,6 +735,11 @@ static void limits_of_a_truck(void)
     NOTHING(evn_limits_bound_at(0, NULL, &title));
     NOTHING(evn_limits_bound_at(0, &key, NULL));
     NOTHING(evn_limits_bound_at(SIZE_MAX, &key, &title));
+    NOTHING(evn_limits_demand_at(NULL, 0, &verdict));
+    NOTHING(evn_limits_demand_at(s.limits, 0, NULL));
+    NOTHING(evn_limits_demand_at(s.limits, SIZE_MAX, &verdict));
+    NOTHING(evn_comparison_limits(NULL, 0));
+    NOTHING(evn_comparison_limits(s.comparison, FAR));
     evn_limits_free(NULL);
 }
 
@@ -766,8 +786,9 @@ static const struct {
     {charts_of_heat, "evn_chart_of_heat_limits"},
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
                         "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
+    {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
-                        "evn_limits_group_at evn_limits_bound_at"},
+                        "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},

@@ -72,6 +72,9 @@ static void put_number(double value, evn_trace_csv *csv)
 static const char *text_of(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     evn_limitation is;
+    evn_limits_figure ability;
+    if (row->source == EVN_ROW_ABILITY_BY)
+        return evn_compare_ability(row, story, truck, &ability) ? ability.limit : NULL;
     if (row->source != EVN_ROW_LIMITED_BY)
         return evn_compare_row_text(row, story, truck);
     return evn_compare_limitation(story, truck, row->basis, &is) ? is.limit : NULL;

@@ -58,6 +58,65 @@ static bool put_masses(json_t *json, const evn_figures *rig)
     return made;
 }
 
+static json_t *limit_json(const char *limit, double value)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "value", evn_json_real(value)) &&
+        evn_json_put(json, "limited_by", evn_json_text(limit)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* What the truck can, by forces, by the names of the rows. */
+static json_t *abilities_json(const evn_limits *limits)
+{
+    json_t *json = json_object();
+    evn_limits_figure is;
+    bool made = json;
+    for (size_t k = 0; made && evn_limits_at(limits, k, &is); k++) {
+        json_t *one = json_object();
+        made = one && evn_json_put(one, "label", evn_json_text(is.row_label)) &&
+               evn_json_put(one, "value", evn_json_real(is.value)) &&
+               evn_json_put(one, "unit", evn_json_text(is.what.unit)) &&
+               evn_json_put(one, "beyond", json_boolean(is.beyond)) &&
+               evn_json_put(one, "limited_by", evn_json_text(is.limit)) &&
+               evn_json_put(one, "limited_by_label", evn_json_text(is.limit_label)) &&
+               evn_json_put(one, "next", limit_json(is.next, is.next_value));
+        made = evn_json_put(json, is.row, one) && made;
+    }
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* Each demand, held against what the truck can. */
+static json_t *verdicts_json(const evn_limits *limits)
+{
+    json_t *list = json_array();
+    evn_limits_verdict is;
+    bool made = list;
+    for (size_t k = 0; made && evn_limits_demand_at(limits, k, &is); k++) {
+        json_t *one = json_object();
+        made = one && evn_json_put(one, "demand", evn_json_text(is.what.key)) &&
+               evn_json_put(one, "label", evn_json_text(is.what.label)) &&
+               evn_json_put(one, "met", json_boolean(is.met)) &&
+               evn_json_put(one, "demanded", evn_json_real(is.demanded)) &&
+               evn_json_put(one, "value", evn_json_real(is.value)) &&
+               evn_json_put(one, "unit", evn_json_text(is.what.unit)) &&
+               evn_json_put(one, "beyond", json_boolean(is.beyond)) &&
+               evn_json_put(one, "limited_by", evn_json_text(is.limit)) &&
+               evn_json_put(one, "limited_by_label", evn_json_text(is.limit_label)) &&
+               evn_json_put(one, "next", limit_json(is.next, is.next_value));
+        made = json_array_append_new(list, one) == 0 && made;
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
@@ -70,10 +129,28 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
                 evn_json_put(json, "axles", json_integer((json_int_t)evn_truck_axle_count(truck))) &&
                 evn_json_put(json, "driven_axles", json_integer((json_int_t)evn_truck_driven_axle_count(truck)));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
-    made = made && put_masses(json, &rig);
+    const evn_limits *limits = evn_comparison_limits(story->comparison, index);
+    made = made && put_masses(json, &rig) && evn_json_put(json, "limits", abilities_json(limits)) &&
+           evn_json_put(json, "demands", verdicts_json(limits)) &&
+           evn_json_put(json, "meets_demands",
+                        evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *demands_json(const evn_demands *demands)
+{
+    json_t *json = json_object();
+    evn_key key;
+    double value;
+    bool made = json;
+    for (size_t i = 0; made && evn_key_at("demands", i, &key) && evn_demands_get(demands, key.key, &value); i++)
+        made = evn_json_put(json, key.key, evn_ask_value(&key, value));
     if (made)
         return json;
     json_decref(json);
@@ -89,7 +166,7 @@ static bool put_names(json_t *document, const evn_compare_story *story)
            evn_json_put(document, "cycle", evn_json_text(cycle ? evn_cycle_name(cycle) : NULL)) &&
            evn_json_put(document, "cycle_source", evn_json_text(cycle ? evn_cycle_source(cycle) : NULL)) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
-           evn_ask_put(document, &story->ask);
+           evn_ask_put(document, &story->ask) && evn_json_put(document, "demands", demands_json(&story->demands));
 }
 
 static bool put_trucks(json_t *document, const evn_compare_story *story)
@@ -105,15 +182,52 @@ static bool put_trucks(json_t *document, const evn_compare_story *story)
     return false;
 }
 
+static json_t *name_json(const evn_compare_story *story, size_t truck)
+{
+    return evn_json_text(evn_lineup_truck_name(story->lineup, truck)); /* null: none */
+}
+
+/* Who uses least on a basis, and who does of those that can do what is demanded. */
+static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
+{
+    static const char use[] = "kwh_per_km";
+    bool demands = evn_compare_demands(story);
+    size_t lowest = evn_compare_lowest(story, basis, use, false);
+    bool there = lowest < evn_lineup_truck_count(story->lineup);
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "lowest_kwh_per_km", name_json(story, lowest)) &&
+        evn_json_put(json, "meets_demands",
+                     demands && there ? json_boolean(evn_compare_meets(story, lowest)) : json_null()) &&
+        evn_json_put(json, "lowest_that_meets_demands",
+                     demands ? name_json(story, evn_compare_lowest(story, basis, use, true)) : json_null()))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *answer_json(const evn_compare_story *story)
+{
+    json_t *json = json_object();
+    bool made = json;
+    for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
+        made = evn_json_put(json, evn_basis_name((evn_basis)basis), lowest_json(story, (evn_basis)basis));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 /* The rows of the comparison, those that tell nothing of any truck left out. */
 static bool put_rows(json_t *document, const evn_compare_story *story)
 {
     json_t *list = json_array();
     bool made = list;
     evn_compare_row row;
-    for (size_t i = 0; made && evn_compare_row_at(i, &row); i++)
+    for (size_t i = 0; made && evn_compare_row_at(i, &row); i++) {
+        evn_compare_row_tell(&row, story);
         if (evn_compare_row_is_told(&row, story))
             made = json_array_append_new(list, evn_document_compare_row(&row)) == 0;
+    }
     if (made)
         return evn_json_put(document, "headline", list);
     json_decref(list);
@@ -126,7 +240,8 @@ json_t *evn_compare_document(const evn_compare_story *story)
     bool made = document && put_names(document, story);
     if (made && story->comparison) {
         evn_figures figures = evn_figures_of_comparison(story->comparison);
-        made = put_trucks(document, story) && evn_document_figures(document, &figures) && put_rows(document, story) &&
+        made = evn_json_put(document, "answer", answer_json(story)) && put_trucks(document, story) &&
+               evn_document_figures(document, &figures) && put_rows(document, story) &&
                evn_document_thresholds(document);
     }
     if (made)

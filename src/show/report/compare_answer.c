@@ -74,6 +74,74 @@ static void put_failure(const evn_compare_report *report, FILE *to, size_t truck
     fputs(".", to);
 }
 
+/* ------------------------------------------------------------------------------------------------ demands */
+
+/* "central drive yes, 16.40 %"; "electric axle no, 12.31 % (adhesion)". */
+static void put_verdict(const evn_compare_report *report, FILE *to, size_t truck, const evn_limits_verdict *is)
+{
+    char value[EVN_COMPARE_CELL];
+    fprintf(to, "%s %s", report->name[truck], is->met ? "yes" : "no");
+    if (isfinite(is->value)) {
+        evn_format_decimals(value, sizeof value, evn_look_digits(report->look, is->what.digits), is->value);
+        fprintf(to, ", %s%s %s", is->beyond ? "more than " : "", value, is->what.unit);
+    } else if (!is->limit)
+        fputs(", not known: nothing is stated of its heat", to);
+    if (is->limit)
+        fprintf(to, " (%s)", is->limit_label);
+}
+
+/* "Demanded, starting on 15 %, soil: central drive yes, ...; electric axle no, ...". */
+static void put_demand(const evn_compare_report *report, FILE *to, size_t index)
+{
+    bool any = false;
+    for (size_t i = 0; i < report->count; i++) {
+        evn_limits_verdict is;
+        if (!evn_limits_demand_at(evn_comparison_limits(report->story->comparison, i), index, &is))
+            continue;
+        if (any)
+            fputs("; ", to);
+        else
+            fprintf(to, "Demanded, %s: ", is.what.label);
+        put_verdict(report, to, i, &is);
+        any = true;
+    }
+    fputs(any ? "." : "", to);
+}
+
+static bool all_meet(const evn_compare_report *report, size_t index)
+{
+    evn_limits_verdict is;
+    for (size_t i = 0; i < report->count; i++)
+        if (evn_limits_demand_at(evn_comparison_limits(report->story->comparison, i), index, &is) && !is.met)
+            return false;
+    return true;
+}
+
+static size_t count_demands(const evn_compare_report *report)
+{
+    evn_limits_verdict is;
+    size_t most = 0;
+    for (size_t i = 0; i < report->count; i++)
+        while (evn_limits_demand_at(evn_comparison_limits(report->story->comparison, i), most, &is))
+            most++;
+    return most;
+}
+
+static bool none_meets(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (evn_compare_meets(report->story, i))
+            return false;
+    return true;
+}
+
+/* Behind the name of a truck that is told as the best of something. */
+static const char *but(const evn_compare_report *report, size_t truck)
+{
+    bool falls_short = evn_compare_demands(report->story) && !evn_compare_meets(report->story, truck);
+    return falls_short ? " (does not meet the demands)" : "";
+}
+
 /* ------------------------------------------------------------------------------------------------ use */
 
 /* The one that uses least apart from the best; count: none. */
@@ -91,6 +159,18 @@ static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_
     return next;
 }
 
+/* Where the one that takes least cannot do what is demanded: which does of those that can. */
+static void put_use_of_able(const evn_compare_report *report, FILE *to, evn_basis basis, size_t best)
+{
+    char use[EVN_COMPARE_CELL];
+    size_t able = evn_compare_lowest(report->story, basis, "kwh_per_km", true);
+    if (but(report, best)[0] == '\0' || able == report->count)
+        return;
+    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, 2),
+                        evn_compare_result(report, able, basis, "kwh_per_km"));
+    fprintf(to, " Lowest of those that meet the demands: %s, %s kWh/km.", report->name[able], use);
+}
+
 /* Which takes least energy, and by how much less than the first; where the first does, how much more the next takes. */
 static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where)
 {
@@ -102,13 +182,14 @@ static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis,
                         evn_compare_result(report, best, basis, "kwh_per_km"));
     double more = evn_compare_percent(report, best == 0 ? next : best, basis, "kwh_per_km");
     evn_format_decimals(percent, sizeof percent, evn_look_digits(report->look, 1), fabs(more));
-    fprintf(to, " Lowest energy consumption %s: %s, %s kWh/km", where, report->name[best], use);
+    fprintf(to, " Lowest energy consumption %s: %s%s, %s kWh/km", where, report->name[best], but(report, best), use);
     if (fabs(more) < EVN_ALIKE_PERCENT)
-        fprintf(to, "; %s: the same.", report->name[best == 0 ? next : 0]);
+        fprintf(to, "; %s%s: the same.", report->name[best == 0 ? next : 0], but(report, best == 0 ? next : 0));
     else if (best != 0)
         fprintf(to, ", %s %% less than %s.", percent, report->name[0]);
     else
-        fprintf(to, "; next: %s, %s %% more.", report->name[next], percent);
+        fprintf(to, "; next: %s%s, %s %% more.", report->name[next], but(report, next), percent);
+    put_use_of_able(report, to, basis, best);
 }
 
 /* ------------------------------------------------------------------------------------------------ time */
@@ -127,8 +208,8 @@ static void put_arrival(const evn_compare_report *report, FILE *to)
     if (more_s < ALIKE_S)
         fprintf(to, " Travel time: %s, the same within %s.", time, more);
     else
-        fprintf(to, " Shortest travel time: %s, %s; longest: %s, %s more.", report->name[first], time,
-                report->name[last], more);
+        fprintf(to, " Shortest travel time: %s%s, %s; longest: %s, %s more.", report->name[first], but(report, first),
+                time, report->name[last], more);
 }
 
 static void put_limits(const evn_compare_report *report, FILE *to, size_t unused)
@@ -255,6 +336,8 @@ static bool put_written(const evn_compare_report *report, evn_style style, write
 static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
+    if (evn_compare_demands(report->story) && none_meets(report))
+        fputs(" None of them meets all demands.", to);
     put_use(report, to, EVN_BASIS_OWN, "at own speeds");
     put_use(report, to, EVN_BASIS_COMMON, "at the common speed");
     put_arrival(report, to);
@@ -271,6 +354,9 @@ bool evn_compare_answer(const evn_compare_report *report)
     bool made = put_written(report, EVN_STYLE_STRONG, put_title, 0);
     for (size_t i = 0; made && i < report->count; i++)
         made = put_written(report, EVN_STYLE_WARNING, put_failure, i);
+    size_t demands = count_demands(report);
+    for (size_t k = 0; made && k < demands; k++)
+        made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_demand, k);
     return made && put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
            put_written(report, EVN_STYLE_PLAIN, put_limits, 0) &&
            put_written(report, EVN_STYLE_PLAIN, put_likeness, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);

@@ -60,12 +60,15 @@ static void value_cell(const evn_compare_report *report, size_t truck, const evn
 {
     const char *text = evn_compare_row_text(row, report->story, truck);
     double value = evn_compare_row_value(row, report->story, truck);
+    evn_limits_figure ability;
     if (text)
         snprintf(out, CELL, "%s", text);
     else if (is_time(report, row))
         evn_format_duration(out, CELL, value);
-    else if (row->source == EVN_ROW_LIMITED_BY)
+    else if (evn_compare_row_is_text(row))
         snprintf(out, CELL, "-");
+    else if (evn_compare_ability(row, report->story, truck, &ability) && ability.beyond)
+        snprintf(out, CELL, "> %.*f", evn_look_digits(report->look, row->what.digits), value);
     else
         evn_format_value(out, CELL, report->look, &row->what, value);
 }
@@ -88,9 +91,11 @@ static bool put_row(evn_wide_table *table, const evn_compare_report *report, con
 static bool put_rows(evn_wide_table *table, const evn_compare_report *report)
 {
     evn_compare_row row;
-    for (size_t i = 0; evn_compare_row_at(i, &row); i++)
+    for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
+        evn_compare_row_tell(&row, report->story);
         if (evn_compare_row_is_told(&row, report->story) && !put_row(table, report, &row))
             return false;
+    }
     return true;
 }
 
