@@ -51,6 +51,9 @@ make_pages() {
     "$EVENER" drive "$central" "$hill" --set brakes.distribution=ideal --page "$pages/ideal.html" >/dev/null
     "$EVENER" compare tests/trucks/single-speed.yaml tests/trucks/cooled.yaml tests/trucks/retarder.yaml --cycle "$hill" \
         --page "$pages/parts.html" --json >"$pages/parts.json"
+    "$EVENER" limits tipper-8x4-central tipper-8x4-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil \
+        --page "$pages/limits.html" --json >"$pages/limits.json"
+    "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -76,6 +79,22 @@ look() {
 
 @test "a run draws every chart, complains of nothing and asks for nothing" {
     look drive_draws_every_chart_and_asks_for_nothing
+}
+
+@test "limits draw every chart, complain of nothing and ask for nothing" {
+    look limits_draw_every_chart_and_ask_for_nothing
+}
+
+@test "each figure of limits is that of the JSON document, with what binds it and what would next" {
+    look figures_of_limits_are_those_of_the_document
+}
+
+@test "pages of limits are whole in a window 375 pixels wide" {
+    look pages_of_limits_are_whole_on_a_narrow_screen
+}
+
+@test "no serious barrier to access in a page of limits, in light and in dark" {
+    look pages_of_limits_have_no_serious_barrier
 }
 
 @test "braking is told as the document has it" {

@@ -43,6 +43,17 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
     done
 }
 
+@test "pictures of limits stay within the window" {
+    command -v script >/dev/null || skip "there is no script(1) to make a terminal"
+    for columns in 44 80 140; do
+        script -qec "stty cols $columns; NO_COLOR=1 LC_ALL=C.UTF-8 $EVENER limits $truck --only-forces --plot" /dev/null </dev/null |
+            tr -d '\r' | sed -n '/^Wheel force over speed/,/km.h$/p' >"$BATS_TEST_TMPDIR/$columns"
+        [ "$(wc -l <"$BATS_TEST_TMPDIR/$columns")" -eq 20 ]
+        [ "$(widest <"$BATS_TEST_TMPDIR/$columns")" -le "$columns" ]
+        grep -q '15 %$' "$BATS_TEST_TMPDIR/$columns"
+    done
+}
+
 @test "a comparison draws each truck by name, and one that stalls as far as it came" {
     run --separate-stderr "$EVENER" compare vehicles/lineups/demo.yaml --plot
     [ "$status" -eq 0 ]

@@ -53,7 +53,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
 
 @test "help of every command holds no term of before" {
     "$EVENER" --help >"$told/evener"
-    for command in drive compare 'cycle info' show keys list new keep check diff; do
+    for command in drive compare limits 'cycle info' show keys list new keep check diff; do
         # shellcheck disable=SC2086 # one word or two
         "$EVENER" help $command >"$told/${command// /-}"
     done
@@ -128,4 +128,11 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
     [[ $output == *"1 texts of 1 files: 3 terms of before" ]]
     printf 'const char *a = "The target speed; a chart is drawn"; /* ledger */\n' >"$told/fine.c"
     no_term_of_before c "$told/fine.c"
+}
+
+@test "reports, pictures and documents of limits hold no term of before" {
+    "$EVENER" limits tractor-4x2-two-eaxles --plot --csv "$told/limits.csv" >"$told/limits.txt"
+    "$EVENER" limits tractor-4x2-central rigid-6x2-eaxle --start-grade-percent 10 >"$told/two.txt"
+    "$EVENER" limits tipper-8x4-central --json >"$told/limits.json"
+    no_term_of_before prose "$told"/*
 }

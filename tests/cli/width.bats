@@ -93,6 +93,21 @@ TEXT
     diff <(numbers "$here/60") <(numbers "$here/200")
 }
 
+@test "limits: one truck, several, invented names, with pictures; the same numbers" {
+    for truck in vehicles/trucks/*.yaml; do
+        in_all_columns limits "$truck" --only-forces
+    done
+    in_all_columns limits tipper-8x4-central tipper-8x4-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil
+    in_all_columns limits tests/trucks/ideal.yaml # whose figures are beyond
+    invent
+    in_all_columns limits "$here/long.yaml" --plot --digits
+    in_all_columns limits "$here/long.yaml" vehicles/trucks/tractor-4x2-central.yaml tests/trucks/four-speed.yaml --plot
+    for columns in 60 200; do
+        COLUMNS=$columns "$EVENER" limits "$here/long.yaml" tractor-4x2-central >"$here/$columns"
+    done
+    diff <(numbers "$here/60") <(numbers "$here/200")
+}
+
 # columns_fit COLUMNS: the same where signs take two columns in a terminal, and accents of their own none.
 columns_fit() {
     /usr/bin/python3 -c '
@@ -118,7 +133,8 @@ trucks:
   wide: {use: wide.yaml}
 TEXT
     for columns in 60 80; do
-        for command in "drive $here/wide.yaml hill --plot" "compare $here/lineup.yaml --plot" "show $here/wide.yaml"; do
+        for command in "drive $here/wide.yaml hill --plot" "compare $here/lineup.yaml --plot" "show $here/wide.yaml" \
+            "limits $here/wide.yaml --plot" "limits $here/wide.yaml tractor-4x2-central --plot"; do
             # shellcheck disable=SC2086 # words of a command line
             COLUMNS=$columns "$EVENER" $command >"$here/told"
             grep -q "${wide:0:6}" "$here/told"
@@ -199,6 +215,7 @@ TEXT
 @test "what programs read is not broken to the width" {
     for command in 'show tractor-4x2-central --flat' 'show tractor-4x2-central --json' 'show tractor-4x2-central --paths' \
         'list --json' 'list --names' 'keys --paths' 'keys --json' 'drive tractor-4x2-central hill --json' 'drive tractor-4x2-central hill --trace -' \
+        'limits tractor-4x2-central --json' \
         'new truck -'; do
         # shellcheck disable=SC2086 # several words
         cmp <(COLUMNS=60 "$EVENER" $command 2>/dev/null) <(COLUMNS=200 "$EVENER" $command 2>/dev/null)

@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// compare, drive (and its trace as CSV), central, city, back, full, hostile, held, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// limits (of three trucks), able (of one), compare, drive (and its trace as CSV), central, city, back, full, hostile, held, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -147,6 +147,75 @@ async function strip(page) {
 const looks = {
   compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
   drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
+
+  limits_draw_every_chart_and_ask_for_nothing: (browser) => drawsEveryChart(browser, 'limits', 6),
+
+  // Each figure of each truck has its cell, with what binds it and what would next.
+  async figures_of_limits_are_those_of_the_document(browser) {
+    const { page, close } = await open(browser, 'limits');
+    const document = json('limits');
+    let seen = 0;
+    for (const { group } of document.groups) {
+      const section = group === 'deciding' ? '#answer table.abilities' : `#${group} table.abilities`;
+      const shown = await page.locator(`${section} tbody tr:not(.row)`).evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
+      const rows = document.rows.filter((row) => row.group === group);
+      assert.deepEqual(shown.map(([head]) => head), rows.map((row) => row.column_label), group);
+      rows.forEach((row, index) =>
+        document.trucks.forEach((truck, column) => {
+          const figure = at(truck.figures, row.key);
+          const cell = plain(shown[index][column + 1]);
+          if (!figure) return assert.equal(cell, '', row.key);
+          const amount = (value) => (row.unit === 's' ? durationText(value) : value.toFixed(row.digits));
+          const value = figure.value === null ? 'none' : figure.beyond ? 'more than' : amount(figure.value);
+          assert.ok(cell.startsWith(value), `${row.key} of ${truck.name}: ${value} in ${cell}`);
+          if (figure.limited_by !== null) assert.ok(cell.includes(document.limits[figure.limited_by]), `${row.key}: ${cell}`);
+          if (figure.next.limited_by !== null) assert.ok(cell.includes(`next ${document.limits[figure.next.limited_by]}`), `${row.key}: ${cell}`);
+          if (figure.next.limited_by !== null && figure.next.value !== null) assert.ok(cell.includes(amount(figure.next.value)), `${row.key}: ${cell}`);
+          seen += 1;
+        }),
+      );
+    }
+    assert.ok(seen > 150, `only ${seen} figures`);
+    const bars = await figureOf(page, 'Startability by ground').locator('svg text').allTextContents();
+    for (const { figures } of document.trucks)
+      for (const ground of Object.values(figures.start)) assert.ok(bars.includes(ground.once_percent.value.toFixed(1)), `${ground.once_percent.value} among ${bars}`);
+    const demands = await page.locator('#answer table.side').first().locator('td b').allInnerTexts();
+    assert.deepEqual(demands, document.answer.flatMap((of) => of.demands.map(({ met }) => (met ? 'yes' : 'no'))));
+    await close();
+  },
+
+  async pages_of_limits_are_whole_on_a_narrow_screen(browser) {
+    for (const name of ['limits', 'able']) {
+      const { page, complaints, close } = await open(browser, name, { width: 375 });
+      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 375);
+      const cut = await page.evaluate(() =>
+        [...document.querySelectorAll('.chart')].flatMap((frame) => {
+          const { left, right } = frame.getBoundingClientRect();
+          return [...frame.querySelectorAll('svg text')]
+            .filter((text) => text.getBoundingClientRect().right > right + 1 || text.getBoundingClientRect().left < left - 1)
+            .map((text) => `${frame.getAttribute('aria-label')}: ${text.textContent}`);
+        }),
+      );
+      assert.deepEqual(cut, []);
+      const wide = await page.locator('.scroll').evaluateAll((list) => list.map((one) => [one.getAttribute('aria-label'), one.scrollWidth - one.clientWidth]).filter(([, over]) => over > (document.querySelectorAll('#answer thead .key').length > 2 ? 24 : 0)));
+      assert.deepEqual(wide, [], name);
+      assert.deepEqual(complaints, []);
+      await page.screenshot({ path: join(folder, 'shots', `${name}-narrow.png`), fullPage: true });
+      await close();
+    }
+  },
+
+  async pages_of_limits_have_no_serious_barrier(browser) {
+    for (const colorScheme of ['light', 'dark']) {
+      const { page, close } = await open(browser, 'limits', { colorScheme, bypassCSP: true });
+      await page.locator('#start summary').first().click();
+      await page.addScriptTag({ content: axeSource });
+      const { violations } = await page.evaluate(() => axe.run({ include: 'main', exclude: '.chart svg' }, { resultTypes: ['violations'] }));
+      const grave = violations.filter(({ impact }) => ['serious', 'critical'].includes(impact));
+      assert.deepEqual(grave.map(({ id, nodes }) => `${colorScheme} ${id}: ${nodes[0].html.slice(0, 200)} ${nodes[0].failureSummary}`), []);
+      await close();
+    }
+  },
 
   async hover_shows_values_of_all_panels(browser) {
     const { page, close } = await open(browser, 'compare');

@@ -1,5 +1,6 @@
 /* Completion for bash, written from the table of commands and their options. */
 #include "cli/manual/manual.h"
+#include "evener/limits.h"
 #include <string.h>
 
 /*
@@ -173,6 +174,13 @@ static void put_kinds(FILE *to)
         fprintf(to, " %s", kind.name);
 }
 
+static void put_limits(FILE *to)
+{
+    const char *group, *title, *help;
+    for (size_t i = 0; evn_limits_group_at(i, &group, &title, &help); i++)
+        fprintf(to, " %s", group);
+}
+
 /* What a word stands for, as the function takes it apart; "nothing" where nothing can be offered. `other_kind`: NULL,
  * or of the files that it may stand for besides. */
 static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
@@ -198,6 +206,10 @@ static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
         break;
     case EVN_TAKES_SET:
         fprintf(to, "set %s", takes->kind);
+        break;
+    case EVN_TAKES_LIMITS:
+        fputs("words", to);
+        put_limits(to);
         break;
     case EVN_TAKES_WORD:
         fputs("words", to);

@@ -183,6 +183,14 @@ static json_t *braking_json(const page_maker *m, const evn_html_truck *truck)
     return NULL;
 }
 
+/* What a page of a route tells of a truck besides. */
+static bool put_driven(json_t *json, const page_maker *m, const evn_html_truck *truck)
+{
+    return put(json, "units", units_json(m, truck)) && put(json, "braking", braking_json(m, truck)) &&
+           put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
+           put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+}
+
 static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
 {
     char hash[EVN_HASH_BYTES];
@@ -192,9 +200,7 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
         json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
         put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
         put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
-        put(json, "forces", forces_json(m, truck->rig)) && put(json, "units", units_json(m, truck)) &&
-        put(json, "braking", braking_json(m, truck)) && put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
-        put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
+        put(json, "forces", forces_json(m, truck->rig)) && (!m->page->cycle || put_driven(json, m, truck));
     if (made)
         return json;
     json_decref(json);
@@ -223,6 +229,8 @@ static json_t *route_json(const page_maker *m)
 {
     const evn_cycle *cycle = m->page->cycle;
     evn_chart *road = NULL, *limits = NULL, *stops = NULL;
+    if (!cycle)
+        return json_null();
     json_t *json = json_object();
     bool made = json && put(json, "name", evn_json_text(evn_cycle_name(cycle))) &&
                 put(json, "source", evn_json_text(evn_cycle_source(cycle))) &&
@@ -270,10 +278,12 @@ static json_t *command_json(const char *const *word)
 static json_t *made_json(const evn_html_page *page)
 {
     char hash[EVN_HASH_BYTES];
-    evn_cycle_hash(page->cycle, hash);
+    if (page->cycle)
+        evn_cycle_hash(page->cycle, hash);
     json_t *json = json_object();
     bool made = json && put(json, "version", evn_json_text(evn_version())) &&
-                put(json, "command", command_json(page->command)) && put(json, "cycle_hash", json_string(hash));
+                put(json, "command", command_json(page->command)) &&
+                put(json, "cycle_hash", page->cycle ? json_string(hash) : json_null());
     if (made)
         return json;
     json_decref(json);

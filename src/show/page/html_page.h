@@ -1,6 +1,7 @@
 /*
- * The page: one HTML file that opens from the disk, asks for nothing from any network, and tells a run or a comparison
- * with charts. Its frame, style and script come from src/show/page/assets/; here its data are put together.
+ * The page: one HTML file that opens from the disk, asks for nothing from any network, and tells a run, a
+ * comparison or limits with charts. Its frame, style and script come from src/show/page/assets/; here its data are put
+ * together.
  */
 #ifndef EVENER_SHOW_HTML_PAGE_H
 #define EVENER_SHOW_HTML_PAGE_H
@@ -24,11 +25,11 @@ typedef struct evn_html_truck {
 } evn_html_truck;
 
 typedef struct evn_html_page {
-    const char *kind;           /* "drive" or "compare" */
+    const char *kind;           /* "drive", "compare" or "limits" */
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
-    const evn_cycle *cycle;
+    const evn_cycle *cycle;     /* NULL: of no route */
     const evn_html_truck *truck;
     size_t truck_count;
     const char *const *command; /* the words that made it; ends with NULL */

@@ -1,4 +1,4 @@
-/* Pictures for the terminal: the route with the runs over it, and where the energy went. */
+/* Pictures for the terminal: the route with the runs over it, where the energy went, wheel force over speed. */
 #ifndef EVENER_SHOW_PLOT_H
 #define EVENER_SHOW_PLOT_H
 #include "evener/evener.h"
@@ -28,6 +28,9 @@ typedef struct evn_plot_truck {
 
 /* Both pictures. False when memory is out. */
 bool evn_plot_print(const evn_cycle *, const evn_plot_truck *, size_t count, FILE *, const evn_look *);
+
+/* Wheel force over speed with the road load on grades; `name` NULL: there is but one. False when memory is out. */
+bool evn_plot_forces(const evn_rig *, const char *name, FILE *, const evn_look *);
 
 /* ---- its parts */
 typedef struct evn_plot_canvas evn_plot_canvas; /* so many columns and rows of characters */

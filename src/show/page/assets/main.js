@@ -3,6 +3,7 @@ import { decimals } from './data.js';
 import { make } from './dom.js';
 import { drawAll, redrawAll } from './figure.js';
 import { modelOf, placeDigits } from './model.js';
+import { groupSections, verdict } from './sections/abilities.js';
 import { answer } from './sections/answer.js';
 import { braking } from './sections/braking.js';
 import { energy } from './sections/energy.js';
@@ -28,8 +29,18 @@ const SECTIONS = [
   ['made', 'How this page was made', made],
 ];
 
+// Pages of limits have a section for each group of figures; the forces stand behind those of starting.
+function sectionsOf(model) {
+  if (!model.limits) return SECTIONS;
+  const groups = groupSections(model);
+  const behind = groups.findIndex(([id]) => id === 'start') + 1;
+  const shared = (wanted) => SECTIONS.find(([id]) => id === wanted);
+  return [['answer', null, verdict], ...groups.slice(0, behind), shared('forces'), ...groups.slice(behind), ['trust', 'What this rests on', trust], shared('made')];
+}
+
 function about(model) {
   const { result } = model;
+  if (model.limits) return model.compares ? 'What each starts on, climbs and holds downhill, and what binds it' : 'What it can do before any route, and what binds it';
   const km = (model.compares ? result.trucks[0]?.own?.distance_km : result.distance_km) ?? null;
   const parts = [
     model.compares ? `${model.trucks.length} trucks over ${model.route.name}` : null,
@@ -43,7 +54,7 @@ function about(model) {
 function build(model) {
   const main = document.querySelector('main');
   main.replaceChildren(make('header', {}, make('h1', {}, model.title), make('p', { class: 'about' }, about(model))));
-  for (const [id, title, section] of SECTIONS) {
+  for (const [id, title, section] of sectionsOf(model)) {
     const content = section(model);
     if (content === null) continue;
     const heading = title === null ? null : make('h2', { id: `${id}-title` }, title);

@@ -15,13 +15,15 @@ const brakingOf = (written) =>
   written ? { distribution: written.distribution, stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
 
 export function modelOf(data) {
-  const compares = data.kind === 'compare';
-  const told = compares ? data.result.trucks : [data.result];
+  const limits = data.kind === 'limits';
+  const compares = data.kind === 'compare' || (limits && data.trucks.length > 1);
+  const told = compares || limits ? data.result.trucks : [data.result];
   return {
     ...data,
     compares,
+    limits,
     bands: columnsOf(data.adhesion_bands),
-    route: {
+    route: data.route && {
       ...data.route,
       road: columnsOf(data.route.road),
       limits: columnsOf(data.route.limits),
@@ -35,8 +37,8 @@ export function modelOf(data) {
       invented: truck.invented,
       hash: truck.hash,
       told: told[index],
-      own: compares ? told[index].own : data.result,
-      common: compares ? told[index].common : null,
+      own: limits ? null : compares ? told[index].own : data.result,
+      common: compares && !limits ? told[index].common : null,
       forces: columnsOf(truck.forces),
       units: (truck.units ?? []).map(unitOf),
       braking: brakingOf(truck.braking),

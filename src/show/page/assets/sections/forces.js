@@ -30,9 +30,15 @@ function loadCurves(truck, look, top, highest) {
     );
 }
 
-/** A third above the fastest limit of the route: beyond, nobody drives. */
+/** The fastest at which it still pulls on the level. */
+function fastestOf(truck) {
+  const [peak, level] = ['peak_driving_kn', 'road_load.0_percent_kn'].map((key) => truck.forces.of(key));
+  return Math.max(...truck.forces.of('speed_km_h').filter((_, row) => peak[row] > level[row]));
+}
+
+/** A third above the fastest limit of the route, beyond which nobody drives; without a route as fast as it goes. */
 function shownTop(model, truck) {
-  const fastest = Math.max(...model.route.limits.of('limit_km_h'), 60);
+  const fastest = model.route ? Math.max(...model.route.limits.of('limit_km_h'), 60) : fastestOf(truck) / 1.2;
   return Math.ceil(Math.min(truck.forces.of('speed_km_h').at(-1), 1.3 * fastest) / 10) * 10;
 }
 

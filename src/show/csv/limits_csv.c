@@ -1,0 +1,45 @@
+/* What trucks can do as CSV: a line for each truck and figure. */
+#include "show/csv/trace_csv.h"
+#include "show/limits_story.h"
+#include <math.h>
+
+static void put_number(double value, evn_trace_csv *csv)
+{
+    fputc(',', csv->stream);
+    if (isfinite(value))
+        fprintf(csv->stream, "%.12g", value);
+}
+
+static void put_text(const char *text, evn_trace_csv *csv) { evn_trace_csv_text(csv, text ? text : "", false); }
+
+static void put_figure(const evn_limits_truck *truck, const evn_limits_figure *f, evn_trace_csv *csv)
+{
+    evn_trace_csv_text(csv, truck->name, true);
+    put_text(evn_limits_title(truck), csv);
+    put_text(f->what.key, csv);
+    put_text(f->group, csv);
+    put_text(f->row_label, csv);
+    put_text(f->column_label, csv);
+    put_text(f->what.unit, csv);
+    put_number(f->value, csv);
+    put_text(f->beyond ? "yes" : "no", csv);
+    put_text(f->limit, csv);
+    put_text(f->next, csv);
+    put_number(f->next_value, csv);
+    put_number(f->low, csv);
+    put_number(f->high, csv);
+    evn_trace_csv_end_line(csv);
+}
+
+bool evn_limits_csv(const evn_limits_story *story, FILE *to)
+{
+    evn_trace_csv csv = {.stream = to};
+    evn_limits_figure figure;
+    fputs("truck,short_name,key,group,row,column,unit,value,beyond,limited_by,next_limited_by,next_value,low,high\n",
+          to);
+    for (size_t i = 0; i < story->count; i++)
+        for (size_t k = 0; evn_limits_at(story->truck[i].limits, k, &figure); k++)
+            if (evn_limits_tells(story, figure.group))
+                put_figure(&story->truck[i], &figure, &csv);
+    return true;
+}

@@ -1,0 +1,328 @@
+// What trucks can do, of pages of limits: what decides, then the groups of figures, each figure with what binds it.
+import { at, bound, decimals, duration, unitText } from '../data.js';
+import { make, tip } from '../dom.js';
+import { column, figure } from '../figure.js';
+import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
+import { key } from './answer.js';
+
+const DECIDING = 'deciding';
+
+const figureOf = (truck, row) => at(truck.told.figures ?? {}, row.key) ?? null;
+const limitLabel = (model, limit) => model.result.limits[limit] ?? limit;
+const rowsOf = (model, group) => model.result.rows.filter((row) => row.group === group);
+const capital = (text) => `${text[0].toUpperCase()}${text.slice(1)}`;
+
+/** "18.93 %", "71.2 km/h", "12 min 05 s". */
+function amount(row, value) {
+  if (value === null || value === undefined) return '';
+  return row.unit === 's' ? duration(value) : `${decimals(value, row.digits)}${row.unit === '' ? '' : `\u00a0${unitText(row.unit)}`}`;
+}
+
+/** The bound of a search is no figure with decimals. */
+const told = (row, one) => {
+  if (one.value === null) return 'none';
+  return one.beyond ? `more than ${amount({ ...row, digits: Number.isInteger(one.value) ? 0 : row.digits }, one.value)}` : amount(row, one.value);
+};
+
+// ------------------------------------------------------------------------------------------------ tables
+
+const next = (model, row, one) =>
+  one.next.limited_by === null ? '' : `${limitLabel(model, one.next.limited_by)}${one.next.value === null ? '' : `, ${amount(row, one.next.value)}`}`;
+
+const words = (text) => make('span', { class: 'words' }, text);
+
+function cellsOfOne(model, row) {
+  const one = figureOf(model.trucks[0], row);
+  if (one === null) return [make('td', {}), make('td', {}), make('td', {})];
+  return [
+    make('td', {}, told(row, one), one.low === null ? null : make('small', {}, `${decimals(one.low, row.digits)} to ${decimals(one.high, row.digits)}`)),
+    make('td', {}, words(one.limited_by === null ? '' : limitLabel(model, one.limited_by))),
+    make('td', {}, words(next(model, row, one))),
+  ];
+}
+
+/** The figure, below it what binds it, and what would next. */
+function cellOf(model, truck, row) {
+  const one = row ? figureOf(truck, row) : null;
+  if (one === null) return make('td', {});
+  return make(
+    'td',
+    {},
+    told(row, one),
+    one.limited_by === null ? null : make('small', { class: 'words' }, limitLabel(model, one.limited_by)),
+    next(model, row, one) === '' ? null : make('small', { class: 'words' }, `next ${next(model, row, one)}`),
+  );
+}
+
+function frame(caption, heads, body) {
+  return make(
+    'div',
+    { class: 'scroll whole', tabindex: '0', role: 'region', 'aria-label': caption },
+    make(
+      'table',
+      { class: 'side abilities' },
+      make('caption', {}, caption),
+      make('thead', {}, make('tr', {}, ['', ...heads].map((head) => make('th', { scope: 'col' }, head)))),
+      make('tbody', {}, body),
+    ),
+  );
+}
+
+/** A line for each figure, below the label of its row. One truck: what binds, what would next; several: side by side. */
+function listOf(model, caption, rows) {
+  const heads = model.compares ? model.trucks.map((truck) => key(truck)) : ['', 'limited by', 'next limit, figure then'];
+  const cells = (row) => (model.compares ? model.trucks.map((truck) => cellOf(model, truck, row)) : cellsOfOne(model, row));
+  return frame(caption, heads, rows.flatMap((row, index) => [
+    index > 0 && rows[index - 1].row === row.row
+      ? null
+      : make('tr', { class: 'row' }, make('th', { scope: 'rowgroup', colspan: heads.length + 1 }, row.row_label)),
+    make('tr', {}, make('th', { scope: 'row', title: row.help }, row.column_label), cells(row)),
+  ]));
+}
+
+/** Of one truck: a line for each row, its figures side by side. */
+const gridOf = (model, caption, lines) =>
+  frame(
+    caption,
+    lines[0].map((row) => row.column_label),
+    lines.map((line) => make('tr', {}, make('th', { scope: 'row' }, line[0].row_label), line.map((row) => cellOf(model, model.trucks[0], row)))),
+  );
+
+// So many figures side by side fit a narrow window.
+const SIDE_BY_SIDE = 3;
+
+/** Rows of a group, each with its figures; those that follow each other with the same columns come together. */
+function blocksOf(rows) {
+  const lines = [...new Set(rows.map((row) => row.row))].map((name) => rows.filter((row) => row.row === name));
+  const columns = (line) => line.map((row) => row.column).join(' ');
+  const blocks = [];
+  for (const line of lines) {
+    if (blocks.length > 0 && columns(blocks.at(-1)[0]) === columns(line)) blocks.at(-1).push(line);
+    else blocks.push([line]);
+  }
+  return blocks;
+}
+
+function tablesOf(model, rows) {
+  if (model.compares) return listOf(model, 'Each figure, below it what binds it and what would next', rows);
+  return blocksOf(rows).map((lines) =>
+    lines.length > 1 && lines[0].length <= SIDE_BY_SIDE
+      ? gridOf(model, 'Each figure, below it what binds it and what would next', lines)
+      : listOf(model, 'Each figure, what binds it, and what would next', lines.flat()),
+  );
+}
+
+// ------------------------------------------------------------------------------------------------ the answer
+
+function demandsTable(model) {
+  const answers = model.result.answer;
+  if ((answers[0]?.demands ?? []).length === 0) return null;
+  const line = (demand, index) =>
+    make(
+      'tr',
+      {},
+      make('th', { scope: 'row' }, demand.label),
+      answers.map(({ demands }) => {
+        const is = demands[index];
+        const can = told({ unit: is.unit, digits: demand.unit === '%' ? 2 : 1 }, is);
+        return make('td', {}, make('b', {}, is.met ? 'yes' : 'no'), make('small', { class: 'words' }, `${can}${is.limited_by === null ? '' : `, ${limitLabel(model, is.limited_by)}`}`));
+      }),
+    );
+  return make(
+    'div',
+    { class: 'scroll whole', tabindex: '0', role: 'region', 'aria-label': 'What is demanded' },
+    make(
+      'table',
+      { class: 'side' },
+      make('caption', {}, 'What is demanded, whether it is done, and what binds'),
+      make('thead', {}, make('tr', {}, ['', ...model.trucks.map((truck) => (model.compares ? key(truck) : truck.name))].map((head) => make('th', { scope: 'col' }, head)))),
+      make('tbody', {}, answers[0].demands.map(line)),
+    ),
+  );
+}
+
+/** The heading has said already whose figures these are. */
+export function verdict(model) {
+  const findings = (model.result.findings ?? []).map(({ text }) => text);
+  const deciding = rowsOf(model, DECIDING);
+  return [
+    make('div', { class: 'verdict' }, model.answer.slice(1).map((text) => make('p', {}, bound(text)))),
+    demandsTable(model),
+    deciding.length > 0 ? listOf(model, 'What decides, with what binds and what would next', deciding) : null,
+    findings.length === 0 ? null : make('div', { class: 'caution' }, make('p', {}, 'To be noted:'), make('ul', {}, findings.map((text) => make('li', {}, text)))),
+  ];
+}
+
+/** Which line or bar is whose. */
+const keysOf = (model) => (model.compares ? make('p', { class: 'tools' }, model.trucks.map(key)) : null);
+
+// ------------------------------------------------------------------------------------------------ starting
+
+const BAR = 16;
+const whisker = (look) => (params, api) => {
+  const [low, high] = [api.coord([api.value(1), api.value(0)]), api.coord([api.value(2), api.value(0)])];
+  const y = low[1] + api.value(3);
+  const line = (x1, y1, x2, y2) => ({ type: 'line', shape: { x1, y1, x2, y2 }, style: { stroke: look.ink, lineWidth: 1.2 } });
+  return { type: 'group', children: [line(low[0], y, high[0], y), line(low[0], y - 4, low[0], y + 4), line(high[0], y - 4, high[0], y + 4)] };
+};
+
+function startOption(model, rows, look, width) {
+  const count = model.trucks.length;
+  const left = width < 500 ? 84 : 140;
+  const offset = (index) => (index - (count - 1) / 2) * (BAR + 3);
+  const of = (truck, row) => figureOf(truck, row);
+  return {
+    ...base(look),
+    grid: { left, right: count > 1 || width < 500 ? 48 : 170, top: 8, bottom: 44 },
+    xAxis: valueAxis(look, 'startability, %', { min: 0 }),
+    yAxis: nameAxis(look, rows.map((row) => row.row_label), { axisLabel: { width: left - 10, overflow: 'break', lineHeight: 14 } }),
+    tooltip: rowTip(look, (points) =>
+      points.filter(({ seriesType }) => seriesType === 'bar').map(({ seriesIndex, dataIndex }) => {
+        const one = of(model.trucks[seriesIndex], rows[dataIndex]);
+        return [model.trucks[seriesIndex].name, one === null ? '' : `${told(rows[dataIndex], one)}, ${limitLabel(model, one.limited_by) ?? ''}`];
+      }),
+    ),
+    series: [
+      ...model.trucks.map((truck) => ({
+        name: truck.name,
+        type: 'bar',
+        barWidth: BAR,
+        barGap: '19%',
+        itemStyle: { color: look.series(truck.index), opacity: 0.75 },
+        data: rows.map((row) => of(truck, row)?.value ?? 0),
+      })),
+      ...model.trucks.map((truck) => ({
+        name: `${truck.name}, range`,
+        type: 'custom',
+        silent: true,
+        z: 5,
+        renderItem: whisker(look),
+        encode: { x: [1, 2], y: 0 },
+        data: rows.flatMap((row, index) => {
+          const one = of(truck, row);
+          return one?.low == null || one.high == null || one.high - one.low < 0.05 ? [] : [[index, one.low, one.high, offset(truck.index)]];
+        }),
+      })),
+      ...model.trucks.map((truck) => ({
+        name: `${truck.name}, value`,
+        type: 'scatter',
+        silent: true,
+        symbolSize: 0.1,
+        symbolOffset: [0, offset(truck.index)],
+        itemStyle: { color: 'transparent' },
+        data: rows.map((row, index) => {
+          const one = of(truck, row);
+          const text = one?.value == null ? 'none' : `${decimals(one.value, 1)}${count > 1 || width < 500 ? '' : ` %, ${limitLabel(model, one.limited_by)}`}`;
+          return { value: [Math.max(one?.value ?? 0, one?.high ?? 0), index], label: label(look, look.ink, { position: 'right', formatter: text }) };
+        }),
+      })),
+    ],
+  };
+}
+
+function startFigure(model) {
+  const rows = rowsOf(model, 'start').filter((row) => row.column === 'once_percent');
+  if (rows.length === 0) return null;
+  return figure({
+    title: 'Startability by ground',
+    before: keysOf(model),
+    caption: `Bars: steepest grade on which it moves off from rest, once. Lines across: from the least to the most adhesion that is usual on that ground.${model.compares ? ` From top to bottom: ${model.trucks.map(({ name }) => name).join('; ')}.` : ''}`,
+    alt: 'Bars: steepest grade on which each truck starts, by ground',
+    height: () => 60 + rows.length * (18 + model.trucks.length * (BAR + 4)),
+    option: (look, width) => startOption(model, rows, look, width),
+    sheets: [
+      {
+        title: 'startability by ground',
+        file: 'startability',
+        columns: [
+          column('ground', '', 0, rows.map((row) => row.row_label), 'ground'),
+          ...model.trucks.map((truck) => column(`${truck.id}_percent`, '%', 2, rows.map((row) => figureOf(truck, row)?.value ?? null), truck.name)),
+        ],
+      },
+    ],
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ climbing
+
+/** Points of a truck where rows are of one kind: "at_30_km_h", "on_3_percent". */
+const points = (truck, rows, pattern, name) =>
+  rows
+    .filter((row) => row.column === name && pattern.test(row.row))
+    .map((row) => [Number(pattern.exec(row.row)[1]), figureOf(truck, row)?.value ?? null]);
+
+const CLIMBS = [
+  { title: 'Gradeability over speed', pattern: /^at_(\d+)_km_h$/, columns: ['peak_percent', 'continuous_percent'], x: 'speed, km/h', y: 'gradeability, %', unit: '%', digits: 2, file: 'gradeability' },
+  { title: 'Balanced speed over grade', pattern: /^on_(\d+)_percent$/, columns: ['peak_km_h', 'continuous_km_h'], x: 'grade, %', y: 'balanced speed, km/h', unit: 'km/h', digits: 1, file: 'balanced-speed' },
+];
+
+function climbFigure(model, kind) {
+  const rows = rowsOf(model, 'climb');
+  const [peak, continuous] = kind.columns;
+  const of = (truck, name) => points(truck, rows, kind.pattern, name);
+  const xs = of(model.trucks[0], peak).map(([x]) => x);
+  if (xs.length < 2) return null;
+  const line = (truck, name, look, style) => ({
+    name: `${truck.name}${name === peak ? '' : ', continuous'}`,
+    type: 'line',
+    data: of(truck, name),
+    symbol: name === peak ? 'circle' : 'emptyCircle',
+    symbolSize: 5,
+    itemStyle: { color: look.series(truck.index) },
+    lineStyle: style,
+    emphasis: { disabled: true },
+  });
+  return figure({
+    title: kind.title,
+    before: keysOf(model),
+    caption: 'Full dots: peak, at the temperatures of the start; rings: continuous, by the heat of windings and inverters.',
+    alt: `${kind.title}, peak and continuous, of ${model.trucks.map(({ name }) => name).join(', ')}`,
+    height: (width) => (width < 500 ? 280 : 320),
+    option: (look) => ({
+      ...base(look),
+      grid: { left: 46, right: 16, top: 34, bottom: 44 },
+      xAxis: valueAxis(look, kind.x, { min: 0 }),
+      yAxis: upright(look, kind.y, { min: 0 }),
+      tooltip: {
+        ...base(look).tooltip,
+        trigger: 'axis',
+        formatter: (list) => tip(`${list[0].axisValue} ${kind.x.split(', ')[1]}`, list.map(({ seriesName, value }) => [seriesName, value[1] === null ? 'none' : `${decimals(value[1], kind.digits)} ${kind.unit}`])),
+      },
+      series: model.trucks.flatMap((truck) => [
+        line(truck, peak, look, { ...look.line(truck.index, 2) }),
+        line(truck, continuous, look, { ...look.line(truck.index, 1.2), opacity: 0.8 }),
+      ]),
+    }),
+    sheets: [
+      {
+        title: kind.title.toLowerCase(),
+        file: kind.file,
+        columns: [
+          column(kind.x.startsWith('speed') ? 'speed_km_h' : 'grade_percent', kind.x.split(', ')[1], 0, xs, kind.x.split(', ')[0]),
+          ...model.trucks.flatMap((truck) => kind.columns.map((name) => column(`${truck.id}_${name}`, kind.unit, kind.digits, of(truck, name).map(([, y]) => y), `${truck.name}${name === peak ? '' : ', continuous'}`))),
+        ],
+      },
+    ],
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ groups
+
+const CHARTS = {
+  start: (model) => [startFigure(model)],
+  climb: (model) => CLIMBS.map((kind) => climbFigure(model, kind)),
+};
+
+/** A section for each group that any of the trucks has figures of, in the order of the program. */
+export const groupSections = (model) =>
+  model.result.groups
+    .filter(({ group }) => group !== DECIDING && rowsOf(model, group).length > 0)
+    .map(({ group, title, help }) => [
+      group,
+      capital(title),
+      () => [
+        make('p', {}, bound(`${capital(help)}.`)),
+        CHARTS[group]?.(model),
+        tablesOf(model, rowsOf(model, group)),
+      ],
+    ]);
