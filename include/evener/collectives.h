@@ -61,7 +61,7 @@ typedef struct evn_collective_sum {
 } evn_collective_sum;
 
 /* Of one gear, or of all where it is EVN_ALL_GEARS. False: no such shaft or gear, or a damage out of its bounds. */
-#define EVN_ALL_GEARS SIZE_MAX
+#define EVN_ALL_GEARS ((size_t)-1)
 EVN_API bool evn_collective_sum_of(const evn_collective *, size_t shaft, size_t gear, const evn_damage *,
                                    evn_collective_sum *out);
 
@@ -74,7 +74,7 @@ typedef struct evn_collective_cell {
 
 /* Of one gear or EVN_ALL_GEARS, of a class of torque (from the most braking on), of a class of speed or EVN_ALL_SPEEDS.
  * The outermost classes hold what is beyond them. False: no such. */
-#define EVN_ALL_SPEEDS SIZE_MAX
+#define EVN_ALL_SPEEDS ((size_t)-1)
 EVN_API bool evn_collective_cell_at(const evn_collective *, size_t shaft, size_t gear, size_t torque_class,
                                     size_t speed_class, evn_collective_cell *out);
 

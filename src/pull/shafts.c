@@ -7,6 +7,9 @@
 #include "pull/branches.h"
 #include "pull/tyres.h"
 
+/* Nothing hangs at a free end, whatever rounding leaves there: its sign would count as pulling or braking. */
+static void set_free(evn_place *end) { end->nm = 0; }
+
 /* From the wheel side on; returns what is at the motor side. */
 static evn_shaft walk(const evn_stage *stage, size_t count, evn_shaft at, double rad_m, const double degc[],
                       evn_place *place)
@@ -30,6 +33,7 @@ static void walk_open(const evn_pull *p, size_t unit, size_t k, double rad_m, do
     double v = p->at.speed_m_s, radius_m = p->at.rig->axle[b->axle].radius_m, above_rad_m = rad_m / o->above_ratio;
     double hub_nm = evn_opening_below_nm(o, b->stage, b->speed_ratio, v / radius_m, accel / radius_m, degc, NULL);
     walk(b->stage, o->below, (evn_shaft){hub_nm, v / radius_m, accel / radius_m}, 1 / radius_m, degc, place);
+    set_free(&place[o->below]);
     walk(b->stage + o->above_from, b->count - o->above_from, (evn_shaft){0, v * above_rad_m, accel * above_rad_m},
          above_rad_m, degc, place + o->above_from);
 }
@@ -96,6 +100,7 @@ static void dragged(const evn_instant *is, size_t unit, evn_unit_places *out)
     evn_shaft at = {0, p->at.speed_m_s * m->rad_m, accel * m->rad_m};
     at.torque_nm = evn_unit_dragged_nm(u, m->turning, at.speed_rad_s, at.accel_rad_s2, degc, NULL);
     walk(u->gear[0].stage, m->turning, at, m->rad_m, degc, out->path);
+    set_free(&out->path[m->turning]);
     if (u->branch_count == 0)
         return;
     evn_branches_forces(p, unit, m, at.torque_nm, accel, each_n, &slope);

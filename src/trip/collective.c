@@ -250,7 +250,7 @@ evn_collective *evn_collective_new(const evn_rig *r)
     if (!c)
         return NULL;
     c->rig = r;
-    c->bend_classes = 0.1;
+    c->bend_classes = 0.02;
     if (make(c))
         return c;
     evn_collective_free(c);
@@ -341,18 +341,25 @@ typedef struct damage { /* summed up as a share of that of the largest torque, w
     double largest_nm, sum, turns;
 } damage;
 
-/* Adds classes of torque to a side, and what they do to the damage. */
+/* Adds a class of torque in one gear to a side, and what it does to the damage. */
+static void add_class(const cell *of, damage *d, evn_collective_side *side)
+{
+    side->duration_s += of->duration_s;
+    side->revolutions += of->revolutions;
+    side->work_kwh += 2 * EVN_PI * of->torque_turns / EVN_J_PER_KWH;
+    if (of->revolutions > 0 && d->largest_nm > 0)
+        d->sum += of->revolutions * pow(fabs(of->torque_turns / of->revolutions) / d->largest_nm, d->by.exponent);
+}
+
 static void add_side(const evn_collective *c, size_t shaft, size_t gear, size_t from, size_t to, damage *d,
                      evn_collective_side *side)
 {
-    for (size_t k = from; k < to; k++) {
-        cell of = sum_of_class(c, shaft, gear, k, EVN_ALL_SPEEDS);
-        side->duration_s += of.duration_s;
-        side->revolutions += of.revolutions;
-        side->work_kwh += 2 * EVN_PI * of.torque_turns / EVN_J_PER_KWH;
-        if (of.revolutions > 0 && d->largest_nm > 0)
-            d->sum += of.revolutions * pow(fabs(of.torque_turns / of.revolutions) / d->largest_nm, d->by.exponent);
-    }
+    for (size_t g = 0; g <= gears_of(c, shaft); g++)
+        for (size_t k = from; k < to; k++) {
+            cell of = sum_of_class(c, shaft, g, k, EVN_ALL_SPEEDS);
+            if (gear == EVN_ALL_GEARS || g == gear)
+                add_class(&of, d, side);
+        }
 }
 
 static double equivalent_nm(const damage *d, double sum)

@@ -5,6 +5,7 @@ import { drawAll, redrawAll } from './figure.js';
 import { modelOf, placeDigits } from './model.js';
 import { answer } from './sections/answer.js';
 import { braking } from './sections/braking.js';
+import { collectives } from './sections/collectives.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
@@ -24,6 +25,7 @@ const SECTIONS = [
   ['motors', 'Operating points of the motors', motors],
   ['braking', 'Braking', braking],
   ['heat', 'Temperatures', heat],
+  ['collectives', 'Load collectives', collectives],
   ['trust', 'Accuracy and validity', trust],
   ['made', 'How this page was made', made],
 ];
