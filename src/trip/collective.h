@@ -10,7 +10,7 @@
 
 struct evn_trip;
 
-enum { EVN_TORQUE_CLASSES = 64, EVN_SPEED_CLASSES = 25 };
+enum { EVN_TORQUE_CLASSES = 128, EVN_SPEED_CLASSES = 25 };
 
 bool evn_collective_is_of(const evn_collective *, const evn_rig *);
 void evn_collective_begin(evn_collective *);

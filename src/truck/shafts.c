@@ -79,15 +79,25 @@ static void set_row(row *r, const part *first, const part *last, const evn_writt
 
 /* ------------------------------------------------------------------------------------------------ names */
 
+#define INTER_AXLE "inter_axle"
+
+/* The key in words; what is one word there stays one. */
+static void set_label(evn_named_shaft *s)
+{
+    snprintf(s->label, sizeof s->label, "%s", s->key);
+    for (char *letter = s->label; *letter != '\0'; letter++)
+        if (*letter == '_')
+            *letter = ' ';
+    if (strncmp(s->key, INTER_AXLE, strlen(INTER_AXLE)) == 0)
+        s->label[strlen("inter")] = '-';
+}
+
 static evn_named_shaft *add(list *l, const char *key, const char *end)
 {
     evn_named_shaft *s = &l->out[l->count++];
     *s = (evn_named_shaft){.unit = l->unit, .alike = 1};
     snprintf(s->key, sizeof s->key, "%.34s%s", key, end);
-    snprintf(s->label, sizeof s->label, "%s", s->key);
-    for (char *letter = s->label; *letter != '\0'; letter++)
-        if (*letter == '_')
-            *letter = ' ';
+    set_label(s);
     return s;
 }
 
@@ -214,7 +224,7 @@ static void add_unit(list *l)
     const evn_unit *u = &r->unit[l->unit];
     part motors = {.key = "motors", .role = EVN_ROLE_GEARS, .begins = true, .is_motor = true};
     part gearbox = {.key = "gearbox", .role = EVN_ROLE_GEARS, .begins = true};
-    part dividing = {.key = "inter_axle_differential", .role = EVN_ROLE_DIVIDES, .divides_torque = true};
+    part dividing = {.key = INTER_AXLE "_differential", .role = EVN_ROLE_DIVIDES, .divides_torque = true};
     part wheels = {.is_wheel = true};
     row of;
     add_motors(l, u);

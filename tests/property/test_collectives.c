@@ -171,7 +171,7 @@ START_TEST(the_equivalent_torque_of_two_levels_is_that_of_the_formula)
 }
 END_TEST
 
-/* Torque falls from 150 to -50 Nm and speed rises from 100 to 300 rpm in 10 s, at classes that divide it. */
+/* Torque falls from 150 to -50 Nm and speed rises from 100 to 300 rpm in 10 s, in classes of 50 Nm, each 2.5 s. */
 START_TEST(a_stretch_is_divided_where_it_crosses_from_class_to_class)
 {
     evn_conditions ask = evn_conditions_default();
@@ -180,22 +180,21 @@ START_TEST(a_stretch_is_divided_where_it_crosses_from_class_to_class)
     evn_collective_shaft is;
     evn_collective_cell cell;
     ck_assert(evn_collective_shaft_at(c.of, shaft, &is));
-    near(is.torque_class_nm, 100, 1e-12); /* of 2500 Nm, 31 classes a side: 80.6 and up */
+    near(is.torque_class_nm, 50, 1e-12); /* of 2500 Nm, 63 classes a side: 39.7 and up */
     evn_collective_begin(c.of);
-    double turns = 10.0 / 60 * 200;
-    evn_collective_add(c.of, shaft, 1, &(evn_collective_stretch){150, -50, 100, 300, 10, turns});
-    /* From 150 to 100 in 2.5 s at a mean of 125 rpm; to 0 in 5 s at 200; to -50 in 2.5 s at 275. The mean torque is
-     * over revolutions: (2 T0 n0 + 2 T1 n1 + T0 n1 + T1 n0)/6 over the mean speed. */
-    static const struct {
-        size_t at;
-        double seconds, rpm, mean_nm;
-    } hand[] = {{33, 2.5, 125, 92500.0 / 6 / 125}, {32, 5, 200, 55000.0 / 6 / 200}, {31, 2.5, 275, -42500.0 / 6 / 275}};
+    evn_collective_add(c.of, shaft, 1, &(evn_collective_stretch){150, -50, 100, 300, 10, 10.0 / 60 * 200});
     double work_nm = 0;
-    for (size_t k = 0; k < 3; k++) {
-        ck_assert(evn_collective_cell_at(c.of, shaft, 1, hand[k].at, EVN_ALL_SPEEDS, &cell));
-        near(cell.duration_s, hand[k].seconds, 1e-12);
-        near(cell.revolutions, hand[k].seconds * hand[k].rpm / 60, 1e-12);
-        near(cell.mean_nm, hand[k].mean_nm, 1e-12);
+    for (size_t k = 0; k < 4; k++) {
+        double nm[] = {150 - 50.0 * (double)k, 100 - 50.0 * (double)k}, rpm[] = {100 + 50.0 * (double)k, 0};
+        rpm[1] = rpm[0] + 50;
+        double mean_rpm = 0.5 * (rpm[0] + rpm[1]);
+        /* integral of both over their time: (2 T0 n0 + 2 T1 n1 + T0 n1 + T1 n0)/6 */
+        double both = (2 * nm[0] * rpm[0] + 2 * nm[1] * rpm[1] + nm[0] * rpm[1] + nm[1] * rpm[0]) / 6;
+        ck_assert(evn_collective_cell_at(c.of, shaft, 1, is.torque_classes / 2 + 2 - k, EVN_ALL_SPEEDS, &cell));
+        ck_assert_double_eq(cell.torque_from_nm, nm[1]);
+        near(cell.duration_s, 2.5, 1e-12);
+        near(cell.revolutions, 2.5 * mean_rpm / 60, 1e-12);
+        near(cell.mean_nm, both / mean_rpm, 1e-12);
         work_nm += cell.mean_nm * cell.revolutions;
     }
     /* integral of (150 - 20 t)(100 + 20 t)/60 from 0 to 10 s */

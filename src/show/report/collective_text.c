@@ -10,10 +10,28 @@ enum { CELL = 64, NAME = 400, COLUMNS = 7 };
 
 static const char indent[] = "  ";
 
-/* "rear, drive: half shaft": the drive unit where there are several, the axle where it is one's; alike, once. */
-static void format_name(char out[NAME], const evn_collective_shaft *is, bool several)
+typedef struct told { /* what a shaft needs to be told from the others */
+    bool unit, axle;
+} told;
+
+static told told_of(const evn_collective *c)
 {
-    const char *unit = several ? is->drive_unit : NULL, *axle = is->axle;
+    evn_collective_shaft is;
+    const char *unit = NULL, *axle = NULL;
+    told out = {false, false};
+    for (size_t k = 0; evn_collective_shaft_at(c, k, &is); k++) {
+        out.unit = out.unit || (unit && strcmp(is.drive_unit, unit) != 0);
+        out.axle = out.axle || (is.axle && axle && strcmp(is.axle, axle) != 0);
+        unit = is.drive_unit;
+        axle = is.axle ? is.axle : axle;
+    }
+    return out;
+}
+
+/* "rear, drive: half shaft": the drive unit and the axle where there are several; alike, once. */
+static void format_name(char out[NAME], const evn_collective_shaft *is, told by)
+{
+    const char *unit = by.unit ? is->drive_unit : NULL, *axle = by.axle ? is->axle : NULL;
     if (unit && axle && strcmp(unit, axle) == 0)
         unit = NULL;
     snprintf(out, NAME, "%.150s%s%.150s%s%s", unit ? unit : "", unit && axle ? ", " : "", axle ? axle : "",
@@ -25,7 +43,7 @@ static void format_torque(char out[CELL], const evn_look *look, double nm)
     evn_format_decimals(out, CELL, evn_look_digits(look, 0), nm);
 }
 
-static bool shaft_row(evn_table *table, const evn_collective *c, size_t shaft, const evn_damage *by, bool several,
+static bool shaft_row(evn_table *table, const evn_collective *c, size_t shaft, const evn_damage *by, told name_by,
                       const evn_look *look)
 {
     char name[NAME], text[COLUMNS - 1][CELL];
@@ -33,7 +51,7 @@ static bool shaft_row(evn_table *table, const evn_collective *c, size_t shaft, c
     evn_collective_sum sum;
     if (!evn_collective_shaft_at(c, shaft, &is) || !evn_collective_sum_of(c, shaft, EVN_ALL_GEARS, by, &sum))
         return false;
-    format_name(name, &is, several);
+    format_name(name, &is, name_by);
     snprintf(text[0], CELL, "%.0zu", is.alike > 1 ? is.alike : 0);
     evn_format_decimals(text[1], CELL, evn_look_digits(look, 0), sum.both.revolutions);
     format_torque(text[2], look, sum.pulling.most_nm);
@@ -45,15 +63,6 @@ static bool shaft_row(evn_table *table, const evn_collective *c, size_t shaft, c
         safe && evn_table_row(table, (const char *const[]){safe, text[0], text[1], text[2], text[3], text[4], text[5]});
     free(safe);
     return made;
-}
-
-static bool has_several_units(const evn_collective *c)
-{
-    evn_collective_shaft first, is;
-    for (size_t k = 0; evn_collective_shaft_at(c, 0, &first) && evn_collective_shaft_at(c, k, &is); k++)
-        if (strcmp(is.drive_unit, first.drive_unit) != 0)
-            return true;
-    return false;
 }
 
 static void put_words(const evn_damage *by, FILE *to, const evn_look *look)
@@ -82,9 +91,10 @@ bool evn_collective_text(const evn_collective *c, const evn_damage *by, FILE *to
                                                       {"equivalent", true, false}};
     evn_collective_shaft is;
     evn_table *table = evn_table_new(columns, COLUMNS, true);
-    bool made = table, several = has_several_units(c);
+    told name_by = told_of(c);
+    bool made = table;
     for (size_t shaft = 0; made && evn_collective_shaft_at(c, shaft, &is); shaft++)
-        made = shaft_row(table, c, shaft, by, several, look);
+        made = shaft_row(table, c, shaft, by, name_by, look);
     if (made) {
         fputc('\n', to);
         evn_put_styled(to, look, EVN_STYLE_STRONG, "Load collectives");

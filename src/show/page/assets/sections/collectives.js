@@ -6,16 +6,16 @@ import { base, upright, valueAxis } from '../theme.js';
 
 const LEAST = 0.1;
 
-/** "rear, drive: half shaft", by what it needs to be told from the others of the truck. */
-function nameOf(shaft, several) {
-  const whose = [several ? shaft.drive_unit : null, shaft.axle].filter((part) => part !== null && part !== undefined);
+/** "rear, drive: half shaft": drive unit and axle where there are several. */
+function nameOf(shaft, units, axles) {
+  const whose = [...new Set([units ? shaft.drive_unit : null, axles ? shaft.axle : null])].filter((part) => part !== null);
   return whose.length > 0 ? `${whose.join(', ')}: ${shaft.label}` : shaft.label;
 }
 
 /** The shafts of the document, each with its classes of torque as rows. */
 function shaftsOf(truck) {
   const { shafts } = truck.told.load_collectives;
-  const several = new Set(shafts.map((shaft) => shaft.drive_unit)).size > 1;
+  const several = (key) => new Set(shafts.map((shaft) => shaft[key]).filter((name) => name !== null)).size > 1;
   return shafts.map((shaft, at) => {
     const classes = truck.collectives[at];
     const rows = classes.revolutions.map((turns, k) => ({
@@ -24,7 +24,7 @@ function shaftsOf(truck) {
       turns,
       seconds: classes.duration_s[k],
     }));
-    return { ...shaft, name: nameOf(shaft, several), classes: rows };
+    return { ...shaft, name: nameOf(shaft, several('drive_unit'), several('axle')), classes: rows };
   });
 }
 
