@@ -390,6 +390,40 @@ START_TEST(between_two_shafts_lies_what_the_ledger_books_as_lost)
 }
 END_TEST
 
+static double through_nm(double load_nm, double efficiency, double ratio)
+{
+    return (load_nm > 0 ? load_nm / efficiency : load_nm * efficiency) / ratio;
+}
+
+/* Of a joint of 0.05 friction and 0.35 radius: Seherr-Thoss, Schmelz and Aucktor, from memory. */
+static double joint_efficiency(double angle_deg) { return 1 - 4 / PI * 0.05 * 0.35 * tan(angle_deg * PI / 180); }
+
+/* From the hub's torque on, with the numbers of tests/trucks/four-speed.yaml typed in: drags at the wheel side of a
+ * mesh load it, and pushed, torque and loss change sides. */
+START_TEST(torques_between_stages_are_those_of_the_formulas)
+{
+    char cycle[300];
+    double percent = _i == 0 ? 2 : -4, side = _i == 0 ? 1 : -1, rad_s = 60 / 3.6 / 0.492, per_600_rpm = 600 * PI / 30;
+    snprintf(cycle, sizeof cycle,
+             "speed: {time_s: [0, 400], speed_km_h: [60, 60]}\n"
+             "road: {place_m: [0, 20000], grade_percent: [%g, %g]}\n",
+             percent, percent);
+    counted c = count_scene(FOUR, "payload: {mass_kg: 5000}", cycle);
+    static const char *const names[] = {"wheel_hub", "half_shaft", "final_drive_input", "gearbox_output"};
+    double nm[4], half_nm;
+    for (size_t k = 0; k < 4; k++) {
+        evn_collective_sum sum = sum_of(c.of, names[k]);
+        nm[k] = side * near((_i == 0 ? sum.pulling : sum.braking).most_nm, sum.both.equivalent_nm, 1e-6); /* steady */
+    }
+    half_nm = 2 * nm[0] + 12 + 8 * rad_s / per_600_rpm;
+    near(2 * nm[1], half_nm, 1e-6);
+    near(nm[2], through_nm(half_nm + 21 + 19 * rad_s / per_600_rpm, 0.965, 3.7), 1e-6);
+    double shaft_nm = through_nm(nm[2], joint_efficiency(5), 1) + 1.5;
+    near(nm[3], through_nm(shaft_nm, joint_efficiency(3), 1), 1e-6);
+    counted_end(&c);
+}
+END_TEST
+
 /* Of all time the share that stands in other classes. */
 static double apart(const evn_collective *a, const evn_collective *b, size_t shaft)
 {
@@ -431,9 +465,29 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ instants */
 
 /* The run's own motor torque, found by maps of whole chains, is that of the walk through the stages and rotors. */
+/* Nothing hangs at the free end of an open branch; what lies between two openings stands still, and the part above
+ * turns with the dividing point. */
+static void opened_as_it_should(const evn_rig *rig, size_t unit, evn_setting s, const evn_unit_places *places,
+                                size_t *seen)
+{
+    for (size_t k = 0; k < rig->unit[unit].branch_count; k++) {
+        const evn_branch *b = &rig->unit[unit].branch[k];
+        const evn_opening *o = &b->opening;
+        const evn_place *at = places->branch[k];
+        if (!evn_is_branch_open(s, k))
+            continue;
+        ++*seen;
+        ck_assert(at[o->below].nm == 0 && at[0].nm < 0 && at[0].rad_m > 0);
+        for (size_t i = o->below + 1; i < o->above_from; i++)
+            ck_assert_double_eq(at[i].rad_m, 0);
+        near(at[b->count].rad_m, places->path[0].rad_m, 1e-9);
+    }
+}
+
 START_TEST(a_motors_shaft_bears_its_torque_less_what_turns_its_rotor)
 {
     static const char *const trucks[] = {TRACTOR, TWINS, TIPPER, TANDEM, DISCONNECTS, TWO_UNITS};
+    size_t opened = 0;
     for (size_t t = 0; t < sizeof trucks / sizeof *trucks; t++) {
         evn_conditions ask = evn_conditions_default();
         evn_report *report = evn_report_new();
@@ -461,6 +515,7 @@ START_TEST(a_motors_shaft_bears_its_torque_less_what_turns_its_rotor)
                 evn_unit_places places;
                 evn_setting s = is.pull.at.unit[u].setting;
                 evn_instant_places(&is, u, &places);
+                opened_as_it_should(rig, u, s, &places, &opened);
                 double spin_nm = rig->unit[u].motor[0].inertia_kg_m2 * is.accel_m_s2 * places.motor.rad_m;
                 double own_nm = is.unit_motor_nm[u] / (double)evn_engaged_count(s);
                 ck_assert_double_eq_tol(places.motor.nm + spin_nm, own_nm, 1e-7 * (100 + fabs(own_nm)));
@@ -472,6 +527,7 @@ START_TEST(a_motors_shaft_bears_its_torque_less_what_turns_its_rotor)
         evn_truck_free(truck);
         evn_report_free(report);
     }
+    ck_assert_uint_gt(opened, 100);
 }
 END_TEST
 
@@ -593,6 +649,7 @@ int main(void)
     tcase_add_loop_test(tests, classes_speeds_and_gears_sum_up, 0, RUNS);
     tcase_add_loop_test(tests, the_equivalent_torque_rises_with_the_exponent_to_the_largest, 0, RUNS);
     tcase_add_loop_test(tests, between_two_shafts_lies_what_the_ledger_books_as_lost, 0, 2);
+    tcase_add_loop_test(tests, torques_between_stages_are_those_of_the_formulas, 0, 2);
     tcase_add_loop_test(tests, finer_divisions_of_steps_change_next_to_nothing, 0, RUNS);
     tcase_add_test(tests, a_motors_shaft_bears_its_torque_less_what_turns_its_rotor);
     tcase_add_test(tests, shafts_are_named_by_the_parts_at_their_ends);

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, NAME = 400, COLUMNS = 7 };
+enum { CELL = 64, NAME = 400, COLUMNS = 6 };
 
 static const char indent[] = "  ";
 
@@ -52,15 +52,13 @@ static bool shaft_row(evn_table *table, const evn_collective *c, size_t shaft, c
     if (!evn_collective_shaft_at(c, shaft, &is) || !evn_collective_sum_of(c, shaft, EVN_ALL_GEARS, by, &sum))
         return false;
     format_name(name, &is, name_by);
-    snprintf(text[0], CELL, "%.0zu", is.alike > 1 ? is.alike : 0);
-    evn_format_decimals(text[1], CELL, evn_look_digits(look, 0), sum.both.revolutions);
-    format_torque(text[2], look, sum.pulling.most_nm);
-    format_torque(text[3], look, sum.pulling.equivalent_nm);
-    format_torque(text[4], look, sum.braking.most_nm);
-    format_torque(text[5], look, sum.braking.equivalent_nm);
+    evn_format_decimals(text[0], CELL, evn_look_digits(look, 0), sum.both.revolutions);
+    format_torque(text[1], look, sum.pulling.most_nm);
+    format_torque(text[2], look, sum.pulling.equivalent_nm);
+    format_torque(text[3], look, sum.braking.most_nm);
+    format_torque(text[4], look, sum.braking.equivalent_nm);
     char *safe = evn_safe_text(name);
-    bool made =
-        safe && evn_table_row(table, (const char *const[]){safe, text[0], text[1], text[2], text[3], text[4], text[5]});
+    bool made = safe && evn_table_row(table, (const char *const[]){safe, text[0], text[1], text[2], text[3], text[4]});
     free(safe);
     return made;
 }
@@ -70,12 +68,14 @@ static void put_words(const evn_damage *by, FILE *to, const evn_look *look)
     char turns[CELL] = "all revolutions of the shaft", text[10 * CELL];
     if (by->revolutions > 0)
         snprintf(turns, sizeof turns, "%.6g revolutions", by->revolutions);
-    snprintf(text, sizeof text,
-             "Largest torque pulling and braking, of one of several alike, with the differential of an axle open. "
-             "Equivalent: the torque that does the same damage in %s, by linear accumulation with an exponent of %.4g. "
-             "It is that of rolling bearings at 10/3; gear teeth and shafts have others, which whoever makes them "
-             "states. Time at rest is left out. The collectives, gear by gear, stand in the file.",
-             turns, by->exponent);
+    snprintf(
+        text, sizeof text,
+        "Largest torque pulling and braking: of one of the motors of a drive unit, of one of the two half shafts and "
+        "hubs of an axle, its differential open. "
+        "Equivalent: the torque that does the same damage in %s, by linear accumulation with an exponent of %.4g. "
+        "It is that of rolling bearings at 10/3; gear teeth and shafts have others, which whoever makes them "
+        "states. Time at rest is left out. The collectives, gear by gear, stand in the file.",
+        turns, by->exponent);
     evn_put_paragraph_within(to, evn_look_prose(look), 0, indent, text);
     fputc('\n', to);
     evn_put_paragraph_within(to, evn_look_prose(look), 0, indent,
@@ -85,10 +85,9 @@ static void put_words(const evn_damage *by, FILE *to, const evn_look *look)
 
 bool evn_collective_text(const evn_collective *c, const evn_damage *by, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[COLUMNS] = {{"shaft", false, true},       {"alike", true, false},
-                                                      {"revolutions", true, false}, {"pulling, Nm", true, false},
-                                                      {"equivalent", true, false},  {"braking, Nm", true, false},
-                                                      {"equivalent", true, false}};
+    static const evn_table_column columns[COLUMNS] = {{"shaft", false, true},       {"revolutions", true, false},
+                                                      {"pulling, Nm", true, false}, {"equivalent", true, false},
+                                                      {"braking, Nm", true, false}, {"equivalent", true, false}};
     evn_collective_shaft is;
     evn_table *table = evn_table_new(columns, COLUMNS, true);
     told name_by = told_of(c);
