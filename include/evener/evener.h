@@ -282,7 +282,9 @@ EVN_API const char *evn_rig_unit_name(const evn_rig *, size_t unit); /* NULL: no
 
 /* ------------------------------------------------------------------------------------------------ drive */
 
-/* Who watches a run; the two calls may be NULL. The results are the same bytes whether or not a run is watched. */
+typedef struct evn_collective evn_collective; /* collectives.h */
+
+/* Who watches a run; all but self may be NULL. The results are the same bytes whether or not a run is watched. */
 typedef struct evn_watcher {
     void *self;
     /* A row of the trace, with a value for each column of evn_trace_column_at (traces.h), in the order of time: at
@@ -290,6 +292,7 @@ typedef struct evn_watcher {
     void (*sample)(void *self, const double *row, size_t columns);
     /* Asked now and then; the share, of the way, never falls, and ends at 1. False ends the run. */
     bool (*go_on)(void *self, double done_share);
+    evn_collective *collective; /* counts the load collectives of its shafts; of another rig: "usage" */
 } evn_watcher;
 
 typedef struct evn_results evn_results;

@@ -362,7 +362,8 @@ static void append(evn_gear *g, const evn_lowering *low)
     }
 }
 
-static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *opening, evn_gear *to, double *mass_kg)
+static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *opening, evn_written_path *written,
+                       evn_gear *to, double *mass_kg)
 {
     *opening = (evn_opening){.can = false};
     for (size_t k = path->count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
@@ -373,6 +374,8 @@ static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *op
         *mass_kg += low->mass_kg;
         if (low->disconnects)
             evn_opening_note(opening, low, to->count);
+        written->kind[written->count] = (uint8_t)step->kind;
+        written->below[written->count++] = (uint8_t)to->count;
         append(to, low);
     }
 }
@@ -428,7 +431,7 @@ static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *
         const evn_branch_file *file = (const evn_branch_file *)f->branches.item + k;
         evn_gear chain = {.count = 0};
         evn_branch *b = &u->branch[k];
-        lower_path(&file->path, low, &b->opening, &chain, &masses->branch_kg[k]);
+        lower_path(&file->path, low, &b->opening, &b->written, &chain, &masses->branch_kg[k]);
         b->axle = (size_t)file->axle - 1;
         b->share = file->torque_share;
         b->count = chain.count;
@@ -494,6 +497,7 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
     evn_gear path = {.count = 0};
     *u = (evn_unit){.name = name,
                     .axle = (size_t)f->axles.at[0] - 1,
+                    .has_gearbox = f->gearbox,
                     .idle_stands_still = f->idle_motors_stand_still,
                     .engage_price_j = f->engagement->price_kj * 1e3,
                     .engage_dwell_s = f->engagement->dwell_s,
@@ -504,7 +508,7 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .locks_below_m_s = f->locks_below_km_h * EVN_M_S_PER_KM_H};
     *masses = (evn_unit_masses){0};
     evn_opening opening;
-    lower_path(&f->path, &low, &opening, &path, &masses->path_kg);
+    lower_path(&f->path, &low, &opening, &u->written, &path, &masses->path_kg);
     set_disconnect(u, &opening);
     lower_branches(f, &low, u, masses);
     u->path_count = path.count;

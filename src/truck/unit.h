@@ -34,6 +34,13 @@ typedef struct evn_motor {
     evn_heat heat;
 } evn_motor;
 
+/* A path as it was written, wheel side first: the kind of each stage (evn_stage_kinds), and how many stages of the
+ * normal form lie on its wheel side. */
+typedef struct evn_written_path {
+    uint8_t kind[EVN_CHAIN_MAX], below[EVN_CHAIN_MAX];
+    size_t count;
+} evn_written_path;
+
 typedef struct evn_gear {
     evn_stage stage[EVN_CHAIN_MAX];    /* wheel side first; the path's own come first */
     double speed_ratio[EVN_CHAIN_MAX]; /* of each stage's wheel side over that of the chain */
@@ -57,6 +64,7 @@ typedef struct evn_branch {
     double ratio;         /* speed at the dividing point over wheel speed */
     double inertia_kg_m2; /* seen at the wheels */
     evn_opening opening;  /* its disconnects */
+    evn_written_path written;
 } evn_branch;
 
 /* A setting of the gearbox, of the motors that work, and of the branches. */
@@ -73,6 +81,8 @@ typedef struct evn_unit {
     size_t branch_count;
     evn_gear gear[EVN_GEARS_MAX];
     size_t gear_count;
+    bool has_gearbox;
+    evn_written_path written;   /* of its path */
     size_t path_count;          /* stages below the gearbox: what still turns in neutral */
     double path_inertia_kg_m2;  /* of those, seen at the wheel side of the chain */
     double below_inertia_kg_m2; /* of those below the disconnect, likewise */

@@ -43,6 +43,7 @@ export function modelOf(data) {
       units: (truck.units ?? []).map(unitOf),
       braking: brakingOf(truck.braking),
       heatLimits: columnsOf(truck.heat_limits),
+      collectives: truck.collectives ?? null,
       trace: columnsOf(truck.trace),
     })),
   };
