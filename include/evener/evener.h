@@ -282,7 +282,9 @@ EVN_API const char *evn_rig_unit_name(const evn_rig *, size_t unit); /* NULL: no
 
 /* ------------------------------------------------------------------------------------------------ drive */
 
-/* Who watches a run; the two calls may be NULL. The results are the same bytes whether or not a run is watched. */
+typedef struct evn_collective evn_collective; /* collectives.h */
+
+/* Who watches a run; all but self may be NULL. The results are the same bytes whether or not a run is watched. */
 typedef struct evn_watcher {
     void *self;
     /* A row of the trace, with a value for each column of evn_trace_column_at (traces.h), in the order of time: at
@@ -290,6 +292,7 @@ typedef struct evn_watcher {
     void (*sample)(void *self, const double *row, size_t columns);
     /* Asked now and then; the share, of the way, never falls, and ends at 1. False ends the run. */
     bool (*go_on)(void *self, double done_share);
+    evn_collective *collective; /* counts the load collectives of its shafts; of another rig: "usage" */
 } evn_watcher;
 
 typedef struct evn_results evn_results;
@@ -447,9 +450,10 @@ typedef struct evn_comparison evn_comparison;
 
 /*
  * Prepares and drives all trucks of the lineup, which must outlive the comparison. `how` may be NULL. EVN_DONE, or
- * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"): the others' outcomes are
- * there none the less. NULL in `out` only when the ask or the cycle does not do for any truck (EVN_BAD_INPUT), or
- * memory is out. The report tells of the whole, each outcome's own of one truck on one basis.
+ * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"), the others' outcomes being
+ * there none the less, or where one cannot do what is demanded ("demand_not_met"). NULL in `out` only when the ask, the
+ * demands or the cycle do not do for any truck (EVN_BAD_INPUT), or memory is out. The report tells of the whole, each
+ * outcome's own of one truck on one basis.
  */
 EVN_API evn_status evn_compare(const evn_lineup *, const evn_conditions *, const evn_compare_how *how,
                                evn_comparison **out, evn_report *);

@@ -285,6 +285,7 @@ evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_drivi
                    .driving = *driving,
                    .sampler = &sampler,
                    .samplers = w->sample ? 1 : 0,
+                   .collective = w->collective,
                    .report = report};
     evn_runs runs;
     evn_runs_begin(&runs, &(evn_runs_how){1, w->self, w->go_on});

@@ -6,6 +6,7 @@
 #include "cli/look_options.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/csv/collective_csv.h"
 #include "show/csv/trace_csv.h"
 #include "show/document.h"
 #include "show/drive_story.h"
@@ -13,6 +14,7 @@
 #include "show/plot/plot.h"
 #include "show/text.h"
 #include <errno.h>
+#include <math.h>
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,11 +23,16 @@ typedef struct drive_args {
     evn_load_args load;
     evn_asked asked;
     bool json, plot, digits;
-    const char *trace; /* NULL: none; "-": standard output */
-    const char *page;  /* NULL: none */
+    const char *trace;                          /* NULL: none; "-": standard output */
+    const char *page;                           /* NULL: none */
+    const char *collective;                     /* likewise */
+    double damage_exponent, damage_revolutions; /* NAN: not given */
 } drive_args;
 
-static void set_defaults(void *args) { *(drive_args *)args = (drive_args){.json = false}; }
+static void set_defaults(void *args)
+{
+    *(drive_args *)args = (drive_args){.damage_exponent = (double)NAN, .damage_revolutions = (double)NAN};
+}
 
 /* ------------------------------------------------------------------------------------------------ one run */
 
@@ -42,9 +49,10 @@ typedef struct drive_run {
     evn_chart *stops; /* NULL until the run gave results */
     evn_out_file file;
     evn_trace_csv trace; /* its stream is NULL without --trace */
-    evn_out_file page;
-    evn_html_run *over_time; /* for the page; NULL without one */
-    evn_plot_run *picture;   /* for the terminal; NULL without one */
+    evn_out_file page, loads;
+    evn_collective *collective; /* NULL: not asked for */
+    evn_html_run *over_time;    /* for the page; NULL without one */
+    evn_plot_run *picture;      /* for the terminal; NULL without one */
 } drive_run;
 
 static bool traces_to_out(const drive_run *run) { return run->args->trace && strcmp(run->args->trace, "-") == 0; }
@@ -129,6 +137,27 @@ static bool open_page(drive_run *run)
     return run->over_time;
 }
 
+static bool open_collective(drive_run *run)
+{
+    if (!run->args->collective)
+        return true;
+    if (!evn_out_open(&run->loads, run->args->collective, &run->call.mishap))
+        return false;
+    run->collective = evn_collective_new(run->rig);
+    if (!run->collective)
+        evn_mishap_no_memory(&run->call.mishap);
+    return run->collective;
+}
+
+static bool write_collective(drive_run *run)
+{
+    evn_trace_csv csv = {.stream = run->loads.stream};
+    evn_collective_csv(run->collective, &csv);
+    if (csv.error_number != 0)
+        evn_out_failed(&run->loads, &run->call.mishap, csv.error_number);
+    return csv.error_number == 0;
+}
+
 /* A run that ended early leaves its rows under another name: what bears the name that was asked for is whole. */
 static void keep_partial(drive_run *run)
 {
@@ -150,7 +179,8 @@ static void say_trace_failed(drive_run *run)
 
 static evn_status drive(drive_run *run)
 {
-    evn_watcher watcher = {.self = run, .go_on = go_on, .sample = is_watched(run) ? take_sample : NULL};
+    evn_watcher watcher = {
+        .self = run, .go_on = go_on, .sample = is_watched(run) ? take_sample : NULL, .collective = run->collective};
     run->call.progress = evn_progress_begin(run->call.console, "the cycle");
     evn_status status = evn_drive(run->rig, run->cycle, &run->ask.driving, &watcher, &run->results, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -179,6 +209,12 @@ static const char *status_name(const drive_run *run)
     return !run->results || evn_mishap_happened(&run->call.mishap) ? "failed" : evn_results_status(run->results);
 }
 
+static evn_damage damage_of(const drive_args *args)
+{
+    return (evn_damage){isnan(args->damage_exponent) ? EVN_DAMAGE_EXPONENT : args->damage_exponent,
+                        isnan(args->damage_revolutions) ? 0 : args->damage_revolutions};
+}
+
 static evn_drive_story story_of(const drive_run *run)
 {
     return (evn_drive_story){.status = status_name(run),
@@ -191,7 +227,9 @@ static evn_drive_story story_of(const drive_run *run)
                              .limitation = run->limitation,
                              .limitation_count = run->limitation_count,
                              .results = run->results,
-                             .stops = run->stops};
+                             .stops = run->stops,
+                             .collective = run->collective,
+                             .damage = damage_of(run->args)};
 }
 
 /* Name of the truck's file without folder and ending: short enough to stand beside a line. */
@@ -232,7 +270,8 @@ static bool write_page(drive_run *run)
     char *answer = NULL, *trust = NULL, *title = title_of(run), *name = short_name(run->call.operands[0]);
     json_t *result = evn_drive_document(&story);
     const char *title_name = evn_truck_short_name(run->truck);
-    evn_html_truck truck = {name, title_name ? title_name : name, run->truck, run->rig, run->over_time, run->results};
+    evn_html_truck truck = {
+        name, title_name ? title_name : name, run->truck, run->rig, run->over_time, run->results, run->collective};
     evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->call.console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, run->call.report);
@@ -249,8 +288,8 @@ static bool write_page(drive_run *run)
     return made;
 }
 
-/* Trace and page, both or none: a run that gave no whole result has neither; one that a strict report took a warning of
- * amiss has both. */
+/* Trace, page and collectives, all or none: a run that gave no whole result has none; one that a strict report took a
+ * warning of amiss has all. */
 static void write_files(drive_run *run, evn_status status)
 {
     bool whole = status != EVN_NO_RESULT && run->results;
@@ -260,8 +299,8 @@ static void write_files(drive_run *run, evn_status status)
         say_trace_failed(run);
     else if (run->file.stream && status == EVN_NO_RESULT)
         keep_partial(run);
-    else if (whole && (!run->page.stream || write_page(run)))
-        evn_call_commit(&run->call, (evn_out_file *const[]){&run->file, &run->page}, 2);
+    else if (whole && (!run->page.stream || write_page(run)) && (!run->loads.stream || write_collective(run)))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->file, &run->page, &run->loads}, 3);
 }
 
 /* Signals are held from before the files are opened until they are ended. */
@@ -269,12 +308,13 @@ static evn_status drive_and_write(drive_run *run)
 {
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if (begin_picture(run) && open_page(run) && open_trace(run)) {
+    if (begin_picture(run) && open_page(run) && open_collective(run) && open_trace(run)) {
         status = drive(run);
         write_files(run, status);
     }
     evn_out_drop(&run->file);
     evn_out_drop(&run->page);
+    evn_out_drop(&run->loads);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
@@ -302,14 +342,31 @@ static void forget(void *self)
     evn_chart_free(run->stops);
     evn_html_run_free(run->over_time);
     evn_plot_run_free(run->picture);
+    evn_collective_free(run->collective);
     evn_results_free(run->results);
     evn_rig_free(run->rig);
     evn_cycle_free(run->cycle);
     evn_truck_free(run->truck);
 }
 
+/* What is said of the damage is for what is counted. */
+static bool damage_fits(drive_run *run)
+{
+    const drive_args *args = run->args;
+    const char *lone = !isnan(args->damage_exponent)      ? "--damage-exponent"
+                       : !isnan(args->damage_revolutions) ? "--damage-revolutions"
+                                                          : NULL;
+    if (!lone || args->collective)
+        return true;
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                   "%s stands without --collective; a file for the load collectives was expected", lone);
+    return false;
+}
+
 static bool arguments_fit(drive_run *run)
 {
+    if (!damage_fits(run))
+        return false;
     if (run->args->plot && run->args->json) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--plot and --json both want standard output; one of them was expected");
@@ -327,7 +384,8 @@ static bool arguments_fit(drive_run *run)
 static bool outputs_fit(drive_run *run)
 {
     const evn_output output[] = {{"--trace", traces_to_out(run) ? NULL : run->args->trace},
-                                 {"--page", run->args->page}};
+                                 {"--page", run->args->page},
+                                 {"--collective", run->args->collective}};
     return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
 }
 
@@ -371,6 +429,29 @@ static const evn_option options[] = {
      .offset = offsetof(drive_args, page),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "the run with charts, to be opened in a browser"},
+    {.name = "collective",
+     .argument = "FILE.csv",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(drive_args, collective),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "load collectives (load spectra) of each shaft and gear: time and revolutions at torque and speed; what "
+             "they come to also in report, document and page"},
+    {.name = "damage-exponent",
+     .argument = "K",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(drive_args, damage_exponent),
+     .least = 1,
+     .most = 100,
+     .help = "exponent of the damage-equivalent torque, the slope of the life curve",
+     .facts = "3.333, 1 to 100"},
+    {.name = "damage-revolutions",
+     .argument = "N",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(drive_args, damage_revolutions),
+     .least = 1,
+     .most = 1e12,
+     .help = "revolutions that it refers to; not given: all of the shaft",
+     .facts = "1 to 1e12"},
     EVN_DIGITS_OPTION(drive_args, digits),
 };
 
@@ -382,10 +463,18 @@ static const char *const notes[] = {
     "The report tells the results, the energy balance, what limited the truck, how it braked and how hot its parts "
     "became, and accuracy and validity. "
     "With --trace - the trace goes to standard output and the report to standard error.",
-    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.", EVN_PAGE_NOTE,
-    "Trace and page are written whole, both or none: where one cannot be written the other is not either, and files "
-    "that "
-    "were there before stay. A run that ends early (Ctrl-C, or an integration that cannot go on) leaves the rows it "
+    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
+    EVN_PAGE_NOTE,
+    "A load collective parts pulling from braking, since teeth are loaded on one flank at a time. Its equivalent "
+    "torque "
+    "is (sum n |T|^k / N)^(1/k) over revolutions n, linear damage accumulation (Palmgren, Miner; from memory). The "
+    "exponent k is that of the part's life curve: 10/3 for roller bearings, 3 for ball bearings (ISO 281, from "
+    "memory); "
+    "gear teeth and shafts have others (ISO 6336: some 6 to 17, from memory). What parts must bear is for approved "
+    "testing and licensed practice.",
+    "Trace, page and load collectives are written whole, all or none: where one cannot be written the others are not "
+    "either, and files that were there before stay. A run that ends early (Ctrl-C, or an integration that cannot go "
+    "on) leaves the rows it "
     "has "
     "in FILE.csv.partial and touches nothing else.",
     NULL};
@@ -397,6 +486,7 @@ static const char *const examples[] = {"evener drive tractor-4x2-central urban-s
                                        "evener drive TRUCK CYCLE --trace run.csv --trace-interval-s 0.5",
                                        "evener drive TRUCK CYCLE --plot",
                                        "evener drive TRUCK CYCLE --page run.html",
+                                       "evener drive TRUCK CYCLE --collective loads.csv --damage-exponent 6",
                                        "evener drive TRUCK CYCLE --json | jq .energy_balance",
                                        NULL};
 

@@ -12,20 +12,72 @@
 #include "pull/best.h"
 #include "pull/limits.h"
 #include "pull/member.h"
+#include "pull/prices.h"
 #include "truck/steady.h"
 #include <math.h>
 
-/* ------------------------------------------------------------------------------------------------ at a charge */
+/* ------------------------------------------------------------------------------------------------ the battery */
 
 typedef struct descent_search {
     const evn_scene *scene;
     double speed_m_s;
+    unsigned lifted;
 } descent_search;
 
+/* Takes the setting that saves most, of one unit. False: none saves anything, or anything to speak of. */
+static bool take_cheaper(const evn_scene *s, evn_instant *n)
+{
+    static const double NOTHING_W = 1;
+    const evn_rig *r = n->pull.at.rig;
+    evn_prices prices;
+    evn_instant_make(n);
+    evn_instant_prices(n, &prices);
+    double least_w = prices.now_w - NOTHING_W;
+    size_t unit = 0;
+    const evn_setting *best = NULL;
+    for (size_t u = 0; u < r->unit_count; u++)
+        for (size_t k = 0; k < r->unit[u].setting_count && !s->unit_out[u] && !s->motor_out[u]; k++)
+            if (prices.w[u][k] < least_w) {
+                least_w = prices.w[u][k];
+                unit = u;
+                best = &r->unit[u].setting[k];
+            }
+    if (best)
+        n->pull.at.unit[unit].setting = *best;
+    return best;
+}
+
+/*
+ * What battery and resistor could take beyond what comes, W, in the settings that lose least: a run changes to those,
+ * even where a battery that is nearly full would be spared by a gear that loses more (PHYSICS.md, settings).
+ */
+static double spare_w(void *self, double tangent)
+{
+    enum { ROUNDS = 20 };
+    const descent_search *d = self;
+    evn_asked_of_scene ask = {.speed_m_s = d->speed_m_s, .tangent = -tangent, .held = true, .lifted = d->lifted};
+    evn_instant n;
+    evn_scene_pull(d->scene, &ask, &n.pull);
+    for (int k = 0; k < ROUNDS && take_cheaper(d->scene, &n); k++)
+        ;
+    return n.pull.feed.taken_w + evn_pull_terminals_w(&n.pull, n.pull.road.base_n, false);
+}
+
+/* ------------------------------------------------------------------------------------------------ at a charge */
+
+/* By motors and tyres, in the gears that push most; then by the battery. */
 static double steepest_percent(void *self, unsigned lifted)
 {
-    const descent_search *d = self;
-    return 100 * evn_scene_steepest(d->scene, d->speed_m_s, false, lifted);
+    static const evn_between how = {.tolerance = 0.1, .x_tolerance = 1e-7, .steps = 60};
+    descent_search *d = self;
+    d->lifted = lifted;
+    double steepest = evn_scene_steepest(d->scene, d->speed_m_s, false, lifted | evn_lift(EVN_BOUND_PACK));
+    if (evn_is_lifted(lifted, EVN_BOUND_PACK) || !(steepest > 0))
+        return 100 * steepest;
+    evn_known level = {0, spare_w(d, 0)}, steep = {steepest, spare_w(d, steepest)};
+    if (level.error < 0)
+        return (double)NAN;
+    return 100 * (steep.error >= 0 ? steepest : evn_root_between(spare_w, d, level, steep, &how).x);
 }
 
 /* Which of those that hold the motors does, on the grade that they just hold. */
@@ -63,7 +115,7 @@ static evn_answer none_by(evn_bound bound)
 evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
-    descent_search d = {s, speed_m_s};
+    descent_search d = {s, speed_m_s, 0};
     if (speed_m_s > s->rig->top_speed_m_s)
         return none_by(EVN_BOUND_MOTOR_SPEED);
     if (is_off(s, speed_m_s)) {
@@ -102,17 +154,14 @@ static continuous unit_continuous(const evn_pull *p, size_t unit)
     return best;
 }
 
-typedef struct heat_search {
-    const descent_search *at;
-    unsigned lifted;
-} heat_search;
-
+/* What is left of a push that motors bear for ever, and that tyres carry. */
 static double left_n(void *self, double tangent)
 {
-    const heat_search *h = self;
-    evn_asked_of_scene ask = {.speed_m_s = h->at->speed_m_s, .tangent = -tangent, .held = true, .lifted = h->lifted};
+    const descent_search *d = self;
+    evn_asked_of_scene ask = {
+        .speed_m_s = d->speed_m_s, .tangent = -tangent, .held = true, .lifted = d->lifted | evn_lift(EVN_BOUND_PACK)};
     evn_pull p;
-    evn_scene_pull(h->at->scene, &ask, &p);
+    evn_scene_pull(d->scene, &ask, &p);
     double sum_n = 0;
     for (size_t u = 0; u < p.at.rig->unit_count; u++)
         sum_n += unit_continuous(&p, u).push_n;
@@ -123,13 +172,14 @@ static double left_n(void *self, double tangent)
 static double continuous_percent(void *self, unsigned lifted)
 {
     static const evn_between how = {.tolerance = 1e-3, .x_tolerance = 1e-10, .steps = 100};
-    heat_search h = {self, lifted};
-    if (evn_is_lifted(lifted, EVN_BOUND_WINDING))
-        return steepest_percent(self, lifted);
-    evn_known level = {0, left_n(&h, 0)}, steep = {EVN_STEEPEST, left_n(&h, EVN_STEEPEST)};
+    descent_search *d = self;
+    double others = steepest_percent(d, lifted);
+    evn_known level = {0, left_n(d, 0)}, steep = {EVN_STEEPEST, left_n(d, EVN_STEEPEST)};
+    if (evn_is_lifted(lifted, EVN_BOUND_WINDING) || steep.error >= 0 || isnan(others))
+        return others;
     if (isnan(level.error) || level.error < 0)
         return (double)NAN;
-    return 100 * (steep.error >= 0 ? EVN_STEEPEST : evn_root_between(left_n, &h, level, steep, &how).x);
+    return fmin(others, 100 * evn_root_between(left_n, d, level, steep, &how).x);
 }
 
 /* Of the units, the inverter where it holds one of them before its winding. */
@@ -160,7 +210,7 @@ static evn_answer continuous_of(evn_scene *s, double speed_m_s)
 {
     static const evn_bound limits[] = {EVN_BOUND_WINDING, EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION,
                                        EVN_BOUND_NONE};
-    descent_search d = {s, speed_m_s};
+    descent_search d = {s, speed_m_s, 0};
     if (speed_m_s > s->rig->top_speed_m_s || is_off(s, speed_m_s))
         return evn_able_descent_percent(s, speed_m_s);
     if (!states_heat(s->rig))

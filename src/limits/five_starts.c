@@ -9,7 +9,6 @@
  */
 #include "limits/five_starts.h"
 #include "core/units.h"
-#include "limits/abilities.h"
 #include <math.h>
 #include <string.h>
 
@@ -128,20 +127,18 @@ static evn_answer as_once(const evn_answer *once, double percent)
     return a;
 }
 
-evn_answer evn_five_starts(evn_limits_work *w, evn_way way, const evn_scene *scene)
+evn_answer evn_five_starts(evn_limits_work *w, evn_way way, const evn_scene *scene, const evn_answer *once)
 {
-    evn_scene at = *scene;
-    evn_answer once = evn_able_start_percent(&at);
-    double most = once.value - EASIER_PERCENT;
+    double most = once->value - EASIER_PERCENT;
     five f = {w, w->rig[way], scene, EVN_BOUND_NONE};
     if (!(most >= 0))
-        return as_once(&once, (double)NAN);
+        return as_once(once, (double)NAN);
     if (starts_five_times(&f, most))
-        return as_once(&once, most);
+        return as_once(once, most);
     double lost = most, held = held_below(&f, &lost);
     evn_answer a = evn_answer_of(steepest_between(&f, held, lost));
     a.bound = f.by;
-    a.next = once.bound;
+    a.next = once->bound;
     a.next_value = most;
     return a;
 }

@@ -126,7 +126,8 @@ static void add_five(evn_limits_work *w, const evn_limits_name *name, const evn_
 {
     if (!w->runs)
         return;
-    evn_answer a = evn_five_starts(w, way, s);
+    evn_scene at = *s;
+    evn_answer once_of = evn_able_start_percent(&at), a = evn_five_starts(w, way, s, &once_of);
     evn_limits_add(w, name, column, &a);
 }
 

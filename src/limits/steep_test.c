@@ -187,6 +187,15 @@ static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limit
     evn_limits_add(w, name, column, &a);
 }
 
+static void add_too_fast(evn_limits_work *w, const evn_limits_name *name)
+{
+    const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest, &below};
+    evn_answer none = evn_answer_of((double)NAN);
+    none.bound = EVN_BOUND_MOTOR_SPEED;
+    for (size_t k = 0; k < sizeof driven / sizeof *driven; k++)
+        evn_limits_add(w, name, driven[k], &none);
+}
+
 static void add_driven(steep_test *t, const evn_limits_name *name)
 {
     evn_limits_work *w = t->work;
@@ -205,6 +214,10 @@ static void add_test(steep_test *t, const evn_limits_name *name)
     const evn_rig *r = t->rig;
     double sine = t->tangent / sqrt(1 + t->tangent * t->tangent);
     add(t->work, name, &potential, r->mass_kg * r->gravity_m_s2 * LENGTH_M * sine / EVN_J_PER_KWH);
+    if (SPEED_M_S > r->top_speed_m_s) {
+        add_too_fast(t->work, name);
+        return;
+    }
     add_driven(t, name);
     evn_answer a = below_full(t);
     evn_limits_add(t->work, name, &below, &a);

@@ -110,7 +110,7 @@ static void drive(void *self, size_t index)
     list *l = self;
     evn_run *r = &l->run[index];
     flight f = {l->all, 0};
-    evn_watch watch = {r->sampler, r->samplers, &f, go_on};
+    evn_watch watch = {r->sampler, r->samplers, &f, go_on, r->collective};
     r->status = "interrupted";
     if (!take_off(&f))
         return;

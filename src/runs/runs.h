@@ -22,7 +22,8 @@ typedef struct evn_run {
     const evn_ceiling *ceiling; /* NULL: none */
     const evn_sampler *sampler; /* so many */
     size_t samplers;
-    evn_report *report; /* the run's own while it is driven */
+    evn_collective *collective; /* NULL: nobody counts */
+    evn_report *report;         /* the run's own while it is driven */
 
     /* What came of it. */
     evn_rig *made;        /* the rig, where there was none; NULL: it could not be made (said) */

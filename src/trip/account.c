@@ -3,6 +3,7 @@
 #include "trip/account.h"
 #include "core/units.h"
 #include "trip/axle_brakes.h"
+#include "trip/collective.h"
 #include "trip/friction_causes.h"
 #include "trip/headway.h"
 #include "trip/held_speed.h"
@@ -263,6 +264,8 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
     evn_hottest_note(t, to, y);
     evn_axle_brakes_step(t, from, to, y);
     evn_refusal_note(t, from, to);
+    if (t->watch && t->watch->collective)
+        evn_collective_note(t->watch->collective, t, from, to);
     sample(t, from, to);
     return evn_headway_after_step(t, to, evn_trip_place_m(t, to, y)) && goes_on(t, y);
 }

@@ -4,6 +4,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/axle_brakes.h"
+#include "trip/collective.h"
 #include "trip/endure.h"
 #include "trip/kinetic.h"
 #include "trip/passed.h"
@@ -131,8 +132,11 @@ static evn_status finish(evn_trip *trip, evn_results **out)
     return evn_report_status(trip->report);
 }
 
-static void samplers_fit(const evn_watch *watch, evn_report *report)
+static void watch_fits(const evn_watch *watch, const evn_rig *rig, evn_report *report)
 {
+    if (watch && watch->collective && !evn_collective_is_of(watch->collective, rig))
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+                "a load collective of another rig than the one that is driven; expected one made for it");
     for (size_t k = 0; watch && k < watch->samplers; k++) {
         if (!watch->sampler[k].sample)
             evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "rows of a run for nobody; expected a sampler");
@@ -153,6 +157,8 @@ static void begin_samplers(evn_trip *trip)
 {
     const evn_watch *w = trip->watch;
     trip->next_sample_s = (double *)(trip + 1);
+    if (w && w->collective)
+        evn_collective_begin(w->collective);
     for (size_t k = 0; w && k < w->samplers; k++) {
         trip->next_sample_s[k] = w->sampler[k].interval_s;
         if (w->sampler[k].begin)
@@ -190,7 +196,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     *out = NULL;
     size_t before = evn_report_errors(report);
     evn_driving_fits(driving, report);
-    samplers_fit(watch, report);
+    watch_fits(watch, rig, report);
     rolling_fits(rig, course, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);

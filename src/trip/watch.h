@@ -9,6 +9,7 @@ typedef struct evn_watch {
     size_t samplers; /* how many */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_watcher; may be NULL */
+    evn_collective *collective;                   /* NULL: nobody counts */
 } evn_watch;
 
 #endif

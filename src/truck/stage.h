@@ -44,11 +44,20 @@ typedef struct evn_lowering {
     bool out_of_memory;
 } evn_lowering;
 
+/* What a kind is to the shafts beside it, which are named by what stands at their ends (shafts.h). */
+typedef enum evn_stage_role {
+    EVN_ROLE_GEARS,   /* a part with a shaft at either side */
+    EVN_ROLE_DIVIDES, /* the same, with two shafts alike towards the wheels: one for each wheel */
+    EVN_ROLE_HUB,     /* the same at both wheels of an axle */
+    EVN_ROLE_CARRIES  /* part of a shaft, or nothing */
+} evn_stage_role;
+
 /* One row per kind: this is all that a new kind brings. */
 typedef struct evn_stage_kind {
     const char *key; /* as written in `path`: "universal_joint" */
     const evn_object *object;
     void (*lower)(const void *as_read, evn_lowering *);
+    evn_stage_role role;
 } evn_stage_kind;
 extern const evn_stage_kind evn_stage_kinds[];
 extern const size_t evn_stage_kinds_count;

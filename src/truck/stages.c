@@ -470,27 +470,27 @@ static const evn_object disconnect_object = {"disconnect",
 
 /* ------------------------------------------------------------------------------------------------ the list */
 
-/* One row a kind: its key, which also names its table; its lowering. Both lists below are made of it. */
+/* One row a kind: its key, which also names its table; its lowering; its role. Both lists below are made of it. */
 #define STAGE_KINDS(X)                                                                                                 \
-    X(mesh, lower_mesh)                                                                                                \
-    X(planet_set, lower_planet_set)                                                                                    \
-    X(universal_joint, lower_universal_joint)                                                                          \
-    X(propeller_shaft, lower_propeller_shaft)                                                                          \
-    X(centre_bearing, lower_centre_bearing)                                                                            \
-    X(final_drive, lower_final_drive)                                                                                  \
-    X(differential, lower_final_drive)                                                                                 \
-    X(wheel_end, lower_wheel_end)                                                                                      \
-    X(disconnect, lower_disconnect)
+    X(mesh, lower_mesh, GEARS)                                                                                         \
+    X(planet_set, lower_planet_set, GEARS)                                                                             \
+    X(universal_joint, lower_universal_joint, CARRIES)                                                                 \
+    X(propeller_shaft, lower_propeller_shaft, CARRIES)                                                                 \
+    X(centre_bearing, lower_centre_bearing, CARRIES)                                                                   \
+    X(final_drive, lower_final_drive, DIVIDES)                                                                         \
+    X(differential, lower_final_drive, DIVIDES)                                                                        \
+    X(wheel_end, lower_wheel_end, HUB)                                                                                 \
+    X(disconnect, lower_disconnect, CARRIES)
 
 const evn_stage_kind evn_stage_kinds[] = {
-#define X(key, lower) {#key, &key##_object, lower},
+#define X(key, lower, role) {#key, &key##_object, lower, EVN_ROLE_##role},
     STAGE_KINDS(X)
 #undef X
 };
 const size_t evn_stage_kinds_count = COUNT(evn_stage_kinds);
 
 const evn_kind_row evn_stage_kind_rows[] = {
-#define X(key, lower) {#key, &key##_object},
+#define X(key, lower, role) {#key, &key##_object},
     STAGE_KINDS(X)
 #undef X
         {NULL, NULL},

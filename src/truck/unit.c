@@ -102,6 +102,19 @@ double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
     return (double)evn_engaged_count(s) * u->motor[0].inertia_kg_m2;
 }
 
+/*
+ * From the share at rest to one by the cubic that is level at both ends: level at rest, so that it is even in the
+ * speed and a step a hair below standstill meets no bend, and level where the whole torque begins, so that the first
+ * derivative is continuous there too and no integrator needs to be told of that speed.
+ */
+double evn_motor_turning_share(const evn_motor *m, double w)
+{
+    if (m->short_at_rest == 0 || w >= m->full_torque_rad_s)
+        return 1;
+    double x = fmax(w, 0) / m->full_torque_rad_s;
+    return 1 - m->short_at_rest * (1 - x) * (1 - x) * (1 + 2 * x);
+}
+
 double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
 {
     const evn_motor *m = &u->motor[0];
@@ -109,6 +122,7 @@ double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const 
         return 0;
     double power_w = m->peak_w * supply->voltage_v / m->reference_v;
     double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
+    most *= evn_motor_turning_share(m, w);
     return (double)evn_engaged_count(s) * most * supply->torque_share;
 }
 
@@ -331,6 +345,8 @@ bool evn_motor_prepare(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
         .peak_w = f->peak_power_kw * 1e3,
         .top_rad_s = f->top_speed_rpm * EVN_RAD_S_PER_RPM,
         .reference_v = f->reference_voltage_v,
+        .short_at_rest = f->full_torque_from_rpm > 0 ? 1 - f->torque_at_rest_share : 0,
+        .full_torque_rad_s = f->full_torque_from_rpm > 0 ? f->full_torque_from_rpm * EVN_RAD_S_PER_RPM : 0,
         .reference_degc = 100,
         .characteristic_share = f->field_weakening ? f->field_weakening->characteristic_current_share : 0,
         .inverter_constant_w = f->inverter->constant_w,
@@ -362,7 +378,8 @@ static void append(evn_gear *g, const evn_lowering *low)
     }
 }
 
-static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *opening, evn_gear *to, double *mass_kg)
+static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *opening, evn_written_path *written,
+                       evn_gear *to, double *mass_kg)
 {
     *opening = (evn_opening){.can = false};
     for (size_t k = path->count; k-- > 0;) { /* written from the gearbox, kept from the wheels */
@@ -373,6 +390,8 @@ static void lower_path(const evn_steps *path, evn_lowering *low, evn_opening *op
         *mass_kg += low->mass_kg;
         if (low->disconnects)
             evn_opening_note(opening, low, to->count);
+        written->kind[written->count] = (uint8_t)step->kind;
+        written->below[written->count++] = (uint8_t)to->count;
         append(to, low);
     }
 }
@@ -428,7 +447,7 @@ static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *
         const evn_branch_file *file = (const evn_branch_file *)f->branches.item + k;
         evn_gear chain = {.count = 0};
         evn_branch *b = &u->branch[k];
-        lower_path(&file->path, low, &b->opening, &chain, &masses->branch_kg[k]);
+        lower_path(&file->path, low, &b->opening, &b->written, &chain, &masses->branch_kg[k]);
         b->axle = (size_t)file->axle - 1;
         b->share = file->torque_share;
         b->count = chain.count;
@@ -494,6 +513,7 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
     evn_gear path = {.count = 0};
     *u = (evn_unit){.name = name,
                     .axle = (size_t)f->axles.at[0] - 1,
+                    .has_gearbox = f->gearbox,
                     .idle_stands_still = f->idle_motors_stand_still,
                     .engage_price_j = f->engagement->price_kj * 1e3,
                     .engage_dwell_s = f->engagement->dwell_s,
@@ -504,7 +524,7 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .locks_below_m_s = f->locks_below_km_h * EVN_M_S_PER_KM_H};
     *masses = (evn_unit_masses){0};
     evn_opening opening;
-    lower_path(&f->path, &low, &opening, &path, &masses->path_kg);
+    lower_path(&f->path, &low, &opening, &u->written, &path, &masses->path_kg);
     set_disconnect(u, &opening);
     lower_branches(f, &low, u, masses);
     u->path_count = path.count;

@@ -20,6 +20,8 @@ enum { EVN_SETTINGS_MAX = (EVN_GEARS_MAX * EVN_MOTORS_MAX + 1) << (EVN_BRANCHES_
  */
 typedef struct evn_motor {
     double peak_nm, peak_w, top_rad_s, reference_v;
+    double short_at_rest, full_torque_rad_s; /* share of the torque that is missing at rest, 0: none; speed from which
+                                                none is */
     double constant_w, speed_w_s, speed2_w_s2, copper_w_nm2; /* copper at reference_degc */
     double reference_degc;
     double characteristic_share; /* field weakening; 0: none */
@@ -33,6 +35,13 @@ typedef struct evn_motor {
     double rated_nm, rated_w;  /* continuous, as the file states; NAN: not stated */
     evn_heat heat;
 } evn_motor;
+
+/* A path as it was written, wheel side first: the kind of each stage (evn_stage_kinds), and how many stages of the
+ * normal form lie on its wheel side. */
+typedef struct evn_written_path {
+    uint8_t kind[EVN_CHAIN_MAX], below[EVN_CHAIN_MAX];
+    size_t count;
+} evn_written_path;
 
 typedef struct evn_gear {
     evn_stage stage[EVN_CHAIN_MAX];    /* wheel side first; the path's own come first */
@@ -57,6 +66,7 @@ typedef struct evn_branch {
     double ratio;         /* speed at the dividing point over wheel speed */
     double inertia_kg_m2; /* seen at the wheels */
     evn_opening opening;  /* its disconnects */
+    evn_written_path written;
 } evn_branch;
 
 /* A setting of the gearbox, of the motors that work, and of the branches. */
@@ -73,6 +83,8 @@ typedef struct evn_unit {
     size_t branch_count;
     evn_gear gear[EVN_GEARS_MAX];
     size_t gear_count;
+    bool has_gearbox;
+    evn_written_path written;   /* of its path */
     size_t path_count;          /* stages below the gearbox: what still turns in neutral */
     double path_inertia_kg_m2;  /* of those, seen at the wheel side of the chain */
     double below_inertia_kg_m2; /* of those below the disconnect, likewise */
@@ -184,6 +196,8 @@ double evn_unit_rotors_kg_m2(const evn_unit *, evn_setting);
 /* What the engaged motors take to stand ready, W: constant losses, at rest and while a change goes on. */
 double evn_unit_ready_w(const evn_unit *, evn_setting, evn_flow *);
 
+/* What a motor has of its peak torque at a speed: at standstill one phase carries the whole current. */
+double evn_motor_turning_share(const evn_motor *, double motor_rad_s);
 /* Torque limit of all engaged motors together, pulling, and the same pushing (below zero). */
 double evn_unit_most_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);
 double evn_unit_least_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);

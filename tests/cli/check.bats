@@ -365,6 +365,11 @@ YAML
     run "$EVENER" check kept.yaml
     [ "$status" -eq 0 ]
     [ "$output" = "2 runs: 2 the same, 0 moved." ]
+    # What is demanded changes no run.
+    echo 'demands: {start_grade_percent: 90}' >>side.yaml
+    run "$EVENER" check kept.yaml
+    [ "$status" -eq 0 ]
+    [ "$output" = "2 runs: 2 the same, 0 moved." ]
     sed -i 's/9000/9500/' side.yaml
     run "$EVENER" check kept.yaml
     [ "$status" -eq 1 ]

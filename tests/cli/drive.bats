@@ -455,6 +455,74 @@ LINES
     [[ $stderr == *"a file was expected"* ]]
 }
 
+# Sums of two columns by shaft: "shaft seconds revolutions".
+collective_sums() {
+    awk -F, 'NR > 1 { s[$3] += $11; n[$3] += $12 } END { for (k in s) printf "%s %.3f %.3f\n", k, s[k], n[k] }' "$1" | sort
+}
+
+@test "collective: a line for each class of each shaft and gear; report and document tell what it comes to" {
+    run -0 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv
+    [[ $output == *"Load collectives"* && $output == *"exponent of 3.333"* && $output == *"licensed practice"* ]]
+    for words in "motor shaft" "gearbox output" "final drive input" "half shaft" "wheel hub"; do
+        [[ $output == *"$words"* ]]
+    done
+    [ "$(head -n 1 loads.csv)" = "drive_unit,axle,shaft,alike,gear,torque_from_nm,torque_to_nm,mean_torque_nm,speed_from_rpm,speed_to_rpm,duration_s,revolutions" ]
+    [ "$(cut -d, -f3 loads.csv | sort -u | wc -l)" -eq 6 ]
+    run -0 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective again.csv --json
+    cmp loads.csv again.csv
+    echo "$output" | jq -r '.load_collectives.shafts[] | [.shaft, .duration_s, .revolutions] | @tsv' |
+        awk '{ printf "%s %.3f %.3f\n", $1, $2, $3 }' | sort >told
+    collective_sums loads.csv >summed
+    cmp told summed
+    [ "$(echo "$output" | jq '.load_collectives.damage_exponent * 3 | round')" -eq 10 ]
+    [ "$(echo "$output" | jq .load_collectives.damage_revolutions)" = null ]
+    [ "$(echo "$output" | jq '[.load_collectives.shafts[0].gears[].revolutions] | add - 24000 | . > 0')" = true ]
+}
+
+@test "collective: all else of the document is as without it" {
+    "$EVENER" drive "$truck" "$hill" --json >plain.json
+    "$EVENER" drive "$truck" "$hill" --collective loads.csv --json >with.json
+    refute jq -e .load_collectives plain.json
+    jq 'del(.load_collectives)' with.json >without.json
+    jq . plain.json | cmp - without.json
+}
+
+@test "collective: exponent and revolutions of the damage are asked for" {
+    for exponent in 1 9; do
+        "$EVENER" drive "$truck" "$hill" --collective loads.csv --damage-exponent "$exponent" --damage-revolutions 1e6 \
+            --json | jq .load_collectives >"damage-$exponent.json"
+    done
+    jq -e '.damage_exponent == 9 and .damage_revolutions == 1e6' damage-9.json
+    # k = 1: the mean torque of 3882 turns, spread over a million, is work over 2 pi of a million
+    jq -e '.shafts[-1] | (.pulling.work_kwh + .braking.work_kwh) * 3.6e6 / 6.283185307 / 1e6 / .equivalent_torque_nm - 1 |
+        fabs < 1e-6' damage-1.json
+    jq -e '.shafts[-1] | .equivalent_torque_nm > .largest_torque_nm / 4 and .equivalent_torque_nm < .largest_torque_nm' \
+        damage-9.json
+    run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv --damage-exponent 0.5
+    [[ $stderr == *"--damage-exponent is 0.5; a number from 1 to 100 was expected"* ]]
+    run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv --damage-revolutions 0
+    [[ $stderr == *"--damage-revolutions is 0; a number from 1 to 1e+12 was expected"* ]]
+    run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --damage-exponent 3
+    [[ $stderr == *"--damage-exponent stands without --collective"* ]]
+    run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --damage-revolutions 3
+    [[ $stderr == *"--damage-revolutions stands without --collective"* ]]
+}
+
+@test "collective: written whole or not at all, with trace and page or none" {
+    run -4 "$EVENER" drive "$truck" "$hill" --collective none/loads.csv --trace rows.csv
+    [ -z "$(ls -A)" ]
+    run -4 "$EVENER" drive "$truck" "$hill" --collective /dev/full --trace rows.csv
+    [ -z "$(ls -A)" ]
+    run -2 "$EVENER" drive "$truck" "$hill" --collective both.csv --trace ./both.csv
+    [[ $output == *"--trace and --collective both write"* ]]
+    run -2 "$EVENER" drive "$truck" "$hill" --collective -
+    [[ $output == *"a file was expected"* ]]
+    [ -z "$(ls -A)" ]
+    echo before >loads.csv
+    run -1 "$EVENER" drive "$truck" "$hill" "${storm[@]}" --collective loads.csv
+    [ "$(wc -l <loads.csv)" -eq 1 ]
+}
+
 @test "trace: a pipe that nobody reads is not waited for without end, one whose reader comes late is" {
     mkfifo rows
     run -4 timeout 60 "$EVENER" drive "$truck" "$hill" --trace rows

@@ -40,6 +40,7 @@ make_pages() {
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
+    "$EVENER" drive "$two" "$hill" --page "$pages/loads.html" --collective "$pages/loads.csv" --json >"$pages/loads.json"
     "$EVENER" drive tipper-8x4-two-eaxles tipper-back --page "$pages/back.html" --json >"$pages/back.json"
     "$EVENER" drive tipper-8x4-two-eaxles tipper-back --start-soc 0.94 --page "$pages/full.html" --json >"$pages/full.json"
     local family
@@ -107,6 +108,10 @@ look() {
 
 @test "charts of braking are whole on a narrow screen" {
     look charts_of_braking_are_whole_on_a_narrow_screen
+}
+
+@test "load collectives are those of the JSON document and of the CSV file" {
+    look load_collectives_are_those_of_the_document
 }
 
 @test "a pointer over the route strip shows values of all panels" {

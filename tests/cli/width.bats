@@ -72,6 +72,7 @@ TEXT
     done
     invent
     in_all_columns drive "$here/long.yaml" "$here/word.yaml" --plot
+    in_all_columns drive "$here/long.yaml" hill --collective /dev/null
     LC_ALL=C in_all_columns drive "$here/long.yaml" hill --plot
 }
 

@@ -405,6 +405,26 @@ const looks = {
     await close();
   },
 
+  async load_collectives_are_those_of_the_document(browser) {
+    const { page, close, complaints } = await open(browser, 'loads');
+    const { shafts } = json('loads').load_collectives;
+    const charts = await page.locator('#collectives .chart svg').count();
+    assert.equal(charts, shafts.length);
+    const table = plain(await page.locator('#collectives .whole table').innerText());
+    for (const { label, largest_torque_nm: largest } of shafts) assert.ok(table.includes(label) && largest > 0, label);
+    const lines = readFileSync(join(folder, 'loads.csv'), 'utf8').trimEnd().split('\n').slice(1).map((line) => line.split(','));
+    const hub = lines.filter(([unit, , shaft]) => unit === 'leading' && shaft === 'wheel_hub');
+    const [keys, ...rows] = rowsOf((await download(page, 'load collective, leading: wheel hub')).text);
+    assert.deepEqual(keys, ['torque_from_nm', 'torque_to_nm', 'revolutions', 'duration_s']);
+    for (const [from, , turns] of rows.map((row) => row.map(Number))) {
+      const sum = hub.filter((line) => Number(line[5]) === from).reduce((all, line) => all + Number(line[11]), 0);
+      assert.ok(Math.abs(sum - turns) <= 1e-4 * sum, `${from} Nm: ${turns} for ${sum}`);
+    }
+    assert.match(await page.locator('#collectives .caution').innerText(), /approved testing and licensed practice/);
+    assert.deepEqual(complaints, []);
+    await close();
+  },
+
   async charts_of_braking_are_whole_on_a_narrow_screen(browser) {
     for (const [name, width] of [['compare', 390], ['full', 390], ['compare', 1280]]) {
       const { page, close } = await open(browser, name, { width });

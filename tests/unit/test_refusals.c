@@ -3,6 +3,7 @@
 #define _XOPEN_SOURCE 700
 #include "evener/catalogue.h"
 #include "evener/charts.h"
+#include "evener/collectives.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
 #include "evener/limits.h"
@@ -34,6 +35,7 @@ typedef struct scene {
     evn_census *census;
     evn_adhesion_use *use;
     evn_limits *limits;
+    evn_collective *collective;
     double *row;
     size_t columns;
 } scene;
@@ -62,11 +64,12 @@ static void scene_begin(void)
     s.census = evn_census_new(s.rig);
     s.use = evn_adhesion_use_new(s.rig);
     evn_limits_find(s.rig, &s.ask.driving, &(evn_limits_how){.only_forces = true}, &s.limits, report);
+    s.collective = evn_collective_new(s.rig);
     s.columns = evn_trace_column_count(s.rig);
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
     ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.limits &&
-              s.row);
+              s.collective && s.row);
     evn_report_free(report);
 }
 
@@ -74,6 +77,7 @@ static void scene_end(void)
 {
     free(s.row);
     evn_limits_free(s.limits);
+    evn_collective_free(s.collective);
     evn_adhesion_use_free(s.use);
     evn_census_free(s.census);
     evn_chart_free(s.chart);
@@ -560,6 +564,9 @@ static void charts_of_braking(void)
     REFUSES_HANDLE(evn_chart, evn_chart_of_braking_to_rest(NULL, &out, report));
     REFUSES(evn_chart_of_braking_to_rest(s.rig, NULL, report));
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_braking_to_rest(s.rig, &out, NULL));
+    REFUSES_HANDLE(evn_chart, evn_chart_of_motor_braking(NULL, &out, report));
+    REFUSES(evn_chart_of_motor_braking(s.rig, NULL, report));
+    REFUSES_NO_REPORT(evn_chart, evn_chart_of_motor_braking(s.rig, &out, NULL));
     REFUSES_HANDLE(evn_chart, evn_chart_of_adhesion_use(NULL, &out, report));
     REFUSES(evn_chart_of_adhesion_use(s.use, NULL, report));
     REFUSES_NO_REPORT(evn_chart, evn_chart_of_adhesion_use(s.use, &out, NULL));
@@ -742,6 +749,48 @@ static void limits_of_a_truck(void)
 
 /* ------------------------------------------------------------------------------------------------ all of them */
 
+static void damages(void)
+{
+    static const evn_damage wrong[] = {{0.99, 0}, {100.1, 0}, {(double)NAN, 0}, {-3, 0},         {(double)INFINITY, 0},
+                                       {3, 0.5},  {3, -1},    {3, 1.1e12},      {3, (double)NAN}};
+    static const evn_damage right[] = {{1, 0}, {100, 1}, {10.0 / 3, 1e12}};
+    evn_collective_sum sum;
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++)
+        NOTHING(evn_collective_sum_of(s.collective, 0, 1, &wrong[k], &sum));
+    for (size_t k = 0; k < sizeof right / sizeof *right; k++)
+        ck_assert(evn_collective_sum_of(s.collective, 0, EVN_ALL_GEARS, &right[k], &sum));
+}
+
+static void collectives(void)
+{
+    static const evn_damage by = {EVN_DAMAGE_EXPONENT, 0};
+    evn_collective_shaft shaft;
+    evn_collective_sum sum;
+    evn_collective_cell cell;
+    NOTHING(evn_collective_new(NULL));
+    evn_collective_free(NULL);
+    NOTHING(evn_collective_shaft_at(NULL, 0, &shaft));
+    NOTHING(evn_collective_shaft_at(s.collective, 0, NULL));
+    NOTHING(evn_collective_shaft_at(s.collective, FAR, &shaft));
+    NOTHING(evn_collective_shaft_at(s.collective, SIZE_MAX, &shaft));
+    NOTHING(evn_collective_sum_of(NULL, 0, 1, &by, &sum));
+    NOTHING(evn_collective_sum_of(s.collective, FAR, 1, &by, &sum));
+    NOTHING(evn_collective_sum_of(s.collective, 0, FAR, &by, &sum));
+    NOTHING(evn_collective_sum_of(s.collective, 0, 1, NULL, &sum));
+    NOTHING(evn_collective_sum_of(s.collective, 0, 1, &by, NULL));
+    NOTHING(evn_collective_cell_at(NULL, 0, 1, 0, 0, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, FAR, 1, 0, 0, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, 0, FAR, 0, 0, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, 0, 1, 1000, 0, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, 0, 1, SIZE_MAX, 0, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, 0, 1, 0, 1000, &cell));
+    NOTHING(evn_collective_cell_at(s.collective, 0, 1, 0, 0, NULL));
+    /* of a run that never was: nothing, and no torque to refer to */
+    ck_assert(evn_collective_sum_of(s.collective, 0, 1, &by, &sum));
+    ck_assert(sum.both.revolutions == 0 && sum.both.duration_s == 0 && isnan(sum.both.equivalent_nm));
+    damages();
+}
+
 /* What refuses, and the public calls that it walks over, all that its headers declare between them. */
 static const struct {
     void (*walk)(void);
@@ -781,13 +830,15 @@ static const struct {
              "evn_chart_of_road evn_chart_of_limits evn_chart_of_stops evn_chart_of_forces"},
     {charts_of_units, "evn_chart_of_motor evn_chart_of_envelope evn_chart_of_points evn_chart_of_settings"},
     {charts_of_heat, "evn_chart_of_heat_limits"},
-    {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_adhesion_use "
-                        "evn_chart_of_adhesion_bands"},
+    {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
+                        "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
+    {collectives, "evn_collective_new evn_collective_free evn_collective_shaft_at evn_collective_sum_of "
+                  "evn_collective_cell_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
@@ -842,8 +893,8 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "keys",   "catalogue", "values",
-                                          "traces", "charts", "kept",      "limits"};
+    static const char *const headers[] = {"evener", "keys",        "catalogue", "values", "traces",
+                                          "charts", "collectives", "kept",      "limits"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

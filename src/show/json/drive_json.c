@@ -62,8 +62,9 @@ json_t *evn_drive_document(const evn_drive_story *story)
     if (made && evn_figures_count(&story->figures) > 0)
         made = put_limitations(document, story) && evn_document_brakes(document, story->results) &&
                evn_document_figures(document, &story->figures) &&
-               (!story->stops || put_stops(document, story->stops)) && evn_document_headline(document) &&
-               evn_document_thresholds(document);
+               (!story->stops || put_stops(document, story->stops)) &&
+               (!story->collective || evn_collective_put(document, story->collective, &story->damage)) &&
+               evn_document_headline(document) && evn_document_thresholds(document);
     if (made)
         return document;
     json_decref(document);

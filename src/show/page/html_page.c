@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/page/html_page.h"
 #include "evener/charts.h"
+#include "evener/collectives.h"
 #include "evener/values.h"
 #include "show/document.h"
 #include "show/drive_story.h"
@@ -191,11 +192,48 @@ static bool put_able(json_t *json, const page_maker *m, const evn_html_truck *tr
                truck->rig ? if_done(evn_chart_of_motor_braking(truck->rig, &chart, m->report), &chart) : json_null());
 }
 
+/* Of a shaft each class of torque in which it turned, all gears and speeds together. */
+static json_t *classes_json(const evn_collective *c, size_t shaft)
+{
+    json_t *from = json_array(), *to = json_array(), *turns = json_array(), *seconds = json_array();
+    bool made = from && to && turns && seconds;
+    evn_collective_cell is;
+    for (size_t k = 0; made && evn_collective_cell_at(c, shaft, EVN_ALL_GEARS, k, EVN_ALL_SPEEDS, &is); k++)
+        if (is.duration_s > 0)
+            made = json_array_append_new(from, rounded(is.torque_from_nm)) == 0 &&
+                   json_array_append_new(to, rounded(is.torque_to_nm)) == 0 &&
+                   json_array_append_new(turns, rounded(is.revolutions)) == 0 &&
+                   json_array_append_new(seconds, rounded(is.duration_s)) == 0;
+    json_t *json = made ? json_pack("{s:O,s:O,s:O,s:O}", "torque_from_nm", from, "torque_to_nm", to, "revolutions",
+                                    turns, "duration_s", seconds)
+                        : NULL;
+    json_decref(from);
+    json_decref(to);
+    json_decref(turns);
+    json_decref(seconds);
+    return json;
+}
+
+/* In the order of the document's load_collectives.shafts. */
+static json_t *collectives_json(const evn_collective *c)
+{
+    json_t *list = c ? json_array() : json_null();
+    bool made = list;
+    evn_collective_shaft is;
+    for (size_t shaft = 0; made && c && evn_collective_shaft_at(c, shaft, &is); shaft++)
+        made = json_array_append_new(list, classes_json(c, shaft)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 /* What a page of a route tells of a truck besides. */
 static bool put_driven(json_t *json, const page_maker *m, const evn_html_truck *truck)
 {
     return put(json, "units", units_json(m, truck)) && put(json, "braking", braking_json(m, truck)) &&
            put(json, "heat_limits", heat_limits_json(m, truck->rig)) &&
+           put(json, "collectives", collectives_json(truck->collective)) &&
            put(json, "trace", truck->run ? evn_html_trace_json(truck->run->trace) : json_null());
 }
 

@@ -19,9 +19,10 @@ typedef struct evn_html_truck {
     const char *name;  /* for columns and files */
     const char *title; /* for sentences and charts */
     const evn_truck *truck;
-    const evn_rig *rig;         /* NULL: it could not be prepared */
-    const evn_html_run *run;    /* NULL: it was not driven */
-    const evn_results *results; /* likewise */
+    const evn_rig *rig;               /* NULL: it could not be prepared */
+    const evn_html_run *run;          /* NULL: it was not driven */
+    const evn_results *results;       /* likewise */
+    const evn_collective *collective; /* NULL: not asked for */
 } evn_html_truck;
 
 typedef struct evn_html_page {

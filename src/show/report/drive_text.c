@@ -4,6 +4,7 @@
 #include "show/ask.h"
 #include "show/drive_story.h"
 #include "show/report/brakes_text.h"
+#include "show/report/collective_text.h"
 #include "show/report/stops_text.h"
 #include "show/report/table.h"
 #include "show/text.h"
@@ -429,6 +430,7 @@ bool evn_drive_text(const evn_drive_story *story, const evn_findings *findings, 
     drive_report report = {.story = story, .to = to, .look = look};
     if (!put_answer(&report, findings) || !put_asked(&report) || !put_headlines(&report) || !put_balance(&report) ||
         !put_limits(&report) || !put_brakes(&report) || (story->stops && !evn_stops_text(story->stops, to, look)) ||
+        (story->collective && !evn_collective_text(story->collective, &story->damage, to, look)) ||
         !put_other_figures(&report))
         return false;
     put_trust(&report);

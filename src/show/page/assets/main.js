@@ -6,6 +6,7 @@ import { modelOf, placeDigits } from './model.js';
 import { groupSections, verdict } from './sections/abilities.js';
 import { answer } from './sections/answer.js';
 import { braking } from './sections/braking.js';
+import { collectives } from './sections/collectives.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
@@ -25,6 +26,7 @@ const SECTIONS = [
   ['motors', 'Operating points of the motors', motors],
   ['braking', 'Braking', braking],
   ['heat', 'Temperatures', heat],
+  ['collectives', 'Load collectives', collectives],
   ['trust', 'Accuracy and validity', trust],
   ['made', 'How this page was made', made],
 ];

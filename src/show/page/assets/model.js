@@ -44,6 +44,7 @@ export function modelOf(data) {
       braking: brakingOf(truck.braking),
       motorBraking: columnsOf(truck.motor_braking),
       heatLimits: columnsOf(truck.heat_limits),
+      collectives: truck.collectives ?? null,
       trace: columnsOf(truck.trace),
     })),
   };
