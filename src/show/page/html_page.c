@@ -184,14 +184,6 @@ static json_t *braking_json(const page_maker *m, const evn_html_truck *truck)
     return NULL;
 }
 
-/* What a page of limits tells of a truck besides. */
-static bool put_able(json_t *json, const page_maker *m, const evn_html_truck *truck)
-{
-    evn_chart *chart = NULL;
-    return put(json, "motor_braking",
-               truck->rig ? if_done(evn_chart_of_motor_braking(truck->rig, &chart, m->report), &chart) : json_null());
-}
-
 /* Of a shaft each class of torque in which it turned, all gears and speeds together. */
 static json_t *classes_json(const evn_collective *c, size_t shaft)
 {
@@ -226,6 +218,14 @@ static json_t *collectives_json(const evn_collective *c)
         return list;
     json_decref(list);
     return NULL;
+}
+
+/* What a page of limits tells of a truck besides. */
+static bool put_able(json_t *json, const page_maker *m, const evn_html_truck *truck)
+{
+    evn_chart *chart = NULL;
+    return put(json, "motor_braking",
+               truck->rig ? if_done(evn_chart_of_motor_braking(truck->rig, &chart, m->report), &chart) : json_null());
 }
 
 /* What a page of a route tells of a truck besides. */
