@@ -5,16 +5,21 @@
 #include <math.h>
 #include <string.h>
 
-/* Adhesion limits what motors add while braking; that a unit drags more by itself they cannot help. */
+/*
+ * Adhesion limits what motors add, pulling and pushing alike. That a unit drags more by itself while braking, or that
+ * the inertia of what turns pushes it along by more while the truck slows, they leave: so nothing jumps where pulling
+ * turns to pushing, and no motor works against its envelope or a full pack to hold its tyres.
+ */
 static double cut_force(const evn_pull *p, size_t unit, const evn_member *m, double force_n, double share, double accel,
                         double brake_n)
 {
     if (evn_member_easily_carried(p, unit, m, force_n, accel, brake_n))
         return force_n;
+    double idle_n = evn_member_force(p, unit, m, 0, accel);
     if (share > 0)
-        return fmin(force_n, evn_member_adhesion_n(p, unit, m, true, accel, brake_n));
+        return fmin(force_n, fmax(evn_member_adhesion_n(p, unit, m, true, accel, brake_n), idle_n));
     double carried_n = evn_member_adhesion_n(p, unit, m, false, accel, brake_n);
-    return fmax(force_n, fmin(carried_n, evn_member_force(p, unit, m, 0, accel)));
+    return fmax(force_n, fmin(carried_n, idle_n));
 }
 
 /* The same with the slope of the sum over the share: of units that adhesion does not cut. */
@@ -140,7 +145,7 @@ static double share_alike(sharing *s, double at_rest_n, const double idle[])
     evn_known limit = {end, off_total(s, end)};
     if (fabs(limit.error - rest.error) <= 1 || end * limit.error <= 0)
         return limit.error;
-    return evn_root_between(off_total, s, rest, limit, &(evn_between){.tolerance = near_n, .steps = 60}).error;
+    return evn_root_between(off_total, s, rest, limit, &(evn_between){.tolerance = near_n, .steps = 100}).error;
 }
 
 void evn_team_share(const evn_pull *p, const evn_team *team, double total_n, double accel, double brake_n,

@@ -90,12 +90,30 @@ static void say_tyres(const rest *r)
             adhesion);
 }
 
+/* The unit whose motors have least of their peak torque at rest, and how much: ""  where all have it whole. */
+enum { AT_REST_BYTES = 160 };
+static void tell_at_rest(const evn_rig *r, char out[AT_REST_BYTES])
+{
+    double least = 1;
+    out[0] = '\0';
+    for (size_t u = 0; u < r->unit_count; u++) {
+        double share = evn_motor_turning_share(&r->unit[u].motor[0], 0);
+        if (share >= least)
+            continue;
+        least = share;
+        snprintf(out, AT_REST_BYTES, ", where those of drive unit %s have %.0f %% of their peak torque",
+                 r->unit[u].name, 100 * share);
+    }
+}
+
 static void say_motors(const rest *r)
 {
+    char at_rest[AT_REST_BYTES];
+    tell_at_rest(r->trip->rig, at_rest);
     evn_say(r->trip->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            CANNOT "and its motors give %.1f kN in first gear; expected more than it needs to move %.0f kg; a lower "
-                   "first gear or more motor torque would help",
-            CANNOT_VALUES(r), r->reach.motors_n / 1e3, r->trip->rig->mass_kg);
+            CANNOT "and its motors give %.1f kN at rest in first gear%s; expected more than it needs to move %.0f kg; "
+                   "a lower first gear or more motor torque%s would help",
+            CANNOT_VALUES(r), r->reach.motors_n / 1e3, at_rest, r->trip->rig->mass_kg, at_rest[0] ? " at rest" : "");
 }
 
 /* A unit that heat keeps from working; unit_count: none. */

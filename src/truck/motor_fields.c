@@ -116,7 +116,7 @@ static const evn_field motor_fields[] = {
      .usual_low = 200,
      .usual_high = 5000,
      .offset = offsetof(evn_motor_file, peak_torque_nm),
-     .help = "peak torque, up to base speed: peak power over peak torque"},
+     .help = "peak torque, up to base speed: peak power over peak torque; at rest torque_at_rest_share of it"},
     {.key = "peak_power_kw",
      .shape = EVN_NUMBER,
      .presence = EVN_REQUIRED,
@@ -144,6 +144,30 @@ static const evn_field motor_fields[] = {
      .fallback = 680,
      .offset = offsetof(evn_motor_file, reference_voltage_v),
      .help = "d.c. voltage at which peak power is stated"},
+    {.key = "torque_at_rest_share",
+     .shape = EVN_NUMBER,
+     .least = 0.05,
+     .most = 1,
+     .usual_low = 0.5,
+     .usual_high = 1,
+     .fallback = 1,
+     .offset = offsetof(evn_motor_file, torque_at_rest_share),
+     .help = "torque at standstill over peak torque, pulling and pushing: there one phase of inverter and winding "
+             "carries the whole current; with a share below 1 full_torque_from_rpm says from which speed all of it is "
+             "there, s + (1 - s) (3 x^2 - 2 x^3) at x of that speed; what the standing phase is heated beyond the "
+             "others is left out",
+     .source = "common practice, no source"},
+    {.key = "full_torque_from_rpm",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 1e6,
+     .usual_low = 10,
+     .usual_high = 1000,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_motor_file, full_torque_from_rpm),
+     .help = "rotor speed from which peak torque is there, below base speed and top speed; goes with a "
+             "torque_at_rest_share below 1",
+     .source = "common practice, no source"},
     {.key = "rotor_inertia_kg_m2",
      .shape = EVN_NUMBER,
      .most = 100,
@@ -299,6 +323,27 @@ static void check_efficiency(const evn_motor_file *m, const evn_seat *seat, evn_
                    losses ? "losses of the inverter" : "a map that includes the inverter");
 }
 
+/* Peak torque must be reached before peak power takes over, or its key would state a torque that never is. */
+static void check_rest(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
+{
+    double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM,
+           from_rpm = m->full_torque_from_rpm;
+    bool rises = m->torque_at_rest_share < 1;
+    if (rises && isnan(from_rpm))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "torque_at_rest_share",
+                   "%g of peak torque at rest, and no speed from which all of it is there; expected "
+                   "full_torque_from_rpm beside it",
+                   m->torque_at_rest_share);
+    else if (!rises && !isnan(from_rpm))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "full_torque_from_rpm",
+                   "a speed from which peak torque is there beside all of it at rest; expected a torque_at_rest_share "
+                   "below 1, or neither");
+    else if (rises && !(from_rpm < fmin(base_rpm, m->top_speed_rpm)))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "full_torque_from_rpm",
+                   "peak torque from %g rpm on; expected below %s, %.6g", from_rpm,
+                   base_rpm < m->top_speed_rpm ? "base speed" : "top_speed_rpm", fmin(base_rpm, m->top_speed_rpm));
+}
+
 /* What a housing or a share of the inverter needs beside it. */
 static void check_heat(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
 {
@@ -319,6 +364,7 @@ static void check_motor(const void *self, const evn_seat *seat, evn_report *repo
     evn_map_machine machine = {m->peak_torque_nm, m->peak_power_kw * 1e3, m->top_speed_rpm * EVN_RAD_S_PER_RPM,
                                m->reference_voltage_v};
     check_efficiency(m, seat, report);
+    check_rest(m, seat, report);
     if (m->loss)
         check_losses(m, seat, report);
     if (m->loss && m->winding && !m->housing)

@@ -116,7 +116,7 @@ static const meaning base_speed = {"base_speed_km_h", "km/h", "base speed",
                                    "road speed where peak power takes over from peak torque, at the reference voltage",
                                    1};
 static const meaning wheel_force = {"peak_wheel_force_kn", "kN", "peak wheel force",
-                                    "at the wheels at rest, at the motors' peak torque", 1};
+                                    "at the wheels at rest, at the motors' most torque there", 1};
 static const meaning rotating_mass = {"rotating_kg", "kg", "rotating mass",
                                       "equivalent mass of rotors, gears and shafts, to be accelerated on top", 0};
 
@@ -147,12 +147,12 @@ static void add_gears(listing *l, size_t unit)
 {
     const evn_unit *u = &l->rig->unit[unit];
     double rad_m = l->rig->unit_rad_m[unit], radius_m = l->rig->axle[u->axle].radius_m;
-    double degc[EVN_NODES_MAX];
+    double degc[EVN_NODES_MAX], rest_nm = evn_unit_peak_nm(u) * evn_motor_turning_share(&u->motor[0], 0);
     evn_unit_start_degc(u, degc);
     for (size_t k = 0; k < u->gear_count; k++) {
         double motor_rad_m = u->gear[k].total_ratio * rad_m, km_h = 1 / motor_rad_m / EVN_M_S_PER_KM_H;
         evn_setting all = evn_all_engaged(u, k);
-        double chain_nm = evn_unit_wheel_nm(u, all, evn_unit_peak_nm(u), 0, 0, degc);
+        double chain_nm = evn_unit_wheel_nm(u, all, rest_nm, 0, 0, degc);
         size_t gear = k + 1;
         add(l, &total_ratio, motor_rad_m * radius_m, "gears.%s.%zu", u->name, gear);
         add(l, &top_speed, evn_unit_top_rad_s(u) * km_h, "gears.%s.%zu", u->name, gear);

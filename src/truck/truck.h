@@ -177,7 +177,8 @@ typedef struct evn_map_file {      /* losses over speed and torque, instead of c
 
 typedef struct evn_motor_file {
     double peak_torque_nm, peak_power_kw, top_speed_rpm;
-    double reference_voltage_v; /* at which peak power holds */
+    double reference_voltage_v;                        /* at which peak power holds */
+    double torque_at_rest_share, full_torque_from_rpm; /* NAN: not given */
     double rotor_inertia_kg_m2, mass_kg;
     double efficiency;               /* instead of loss or map; NAN: not given */
     const evn_motor_loss_file *loss; /* NULL: none, or the map's */

@@ -102,6 +102,19 @@ double evn_unit_rotors_kg_m2(const evn_unit *u, evn_setting s)
     return (double)evn_engaged_count(s) * u->motor[0].inertia_kg_m2;
 }
 
+/*
+ * From the share at rest to one by the cubic that is level at both ends: level at rest, so that it is even in the
+ * speed and a step a hair below standstill meets no bend, and level where the whole torque begins, so that the first
+ * derivative is continuous there too and no integrator needs to be told of that speed.
+ */
+double evn_motor_turning_share(const evn_motor *m, double w)
+{
+    if (m->short_at_rest == 0 || w >= m->full_torque_rad_s)
+        return 1;
+    double x = fmax(w, 0) / m->full_torque_rad_s;
+    return 1 - m->short_at_rest * (1 - x) * (1 - x) * (1 + 2 * x);
+}
+
 double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const evn_supply *supply)
 {
     const evn_motor *m = &u->motor[0];
@@ -109,6 +122,7 @@ double evn_unit_most_motor_nm(const evn_unit *u, evn_setting s, double w, const 
         return 0;
     double power_w = m->peak_w * supply->voltage_v / m->reference_v;
     double most = m->peak_nm * w > power_w ? power_w / w : m->peak_nm;
+    most *= evn_motor_turning_share(m, w);
     return (double)evn_engaged_count(s) * most * supply->torque_share;
 }
 
@@ -331,6 +345,8 @@ bool evn_motor_prepare(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
         .peak_w = f->peak_power_kw * 1e3,
         .top_rad_s = f->top_speed_rpm * EVN_RAD_S_PER_RPM,
         .reference_v = f->reference_voltage_v,
+        .short_at_rest = f->full_torque_from_rpm > 0 ? 1 - f->torque_at_rest_share : 0,
+        .full_torque_rad_s = f->full_torque_from_rpm > 0 ? f->full_torque_from_rpm * EVN_RAD_S_PER_RPM : 0,
         .reference_degc = 100,
         .characteristic_share = f->field_weakening ? f->field_weakening->characteristic_current_share : 0,
         .inverter_constant_w = f->inverter->constant_w,

@@ -20,6 +20,8 @@ enum { EVN_SETTINGS_MAX = (EVN_GEARS_MAX * EVN_MOTORS_MAX + 1) << (EVN_BRANCHES_
  */
 typedef struct evn_motor {
     double peak_nm, peak_w, top_rad_s, reference_v;
+    double short_at_rest, full_torque_rad_s; /* share of the torque that is missing at rest, 0: none; speed from which
+                                                none is */
     double constant_w, speed_w_s, speed2_w_s2, copper_w_nm2; /* copper at reference_degc */
     double reference_degc;
     double characteristic_share; /* field weakening; 0: none */
@@ -194,6 +196,8 @@ double evn_unit_rotors_kg_m2(const evn_unit *, evn_setting);
 /* What the engaged motors take to stand ready, W: constant losses, at rest and while a change goes on. */
 double evn_unit_ready_w(const evn_unit *, evn_setting, evn_flow *);
 
+/* What a motor has of its peak torque at a speed: at standstill one phase carries the whole current. */
+double evn_motor_turning_share(const evn_motor *, double motor_rad_s);
 /* Torque limit of all engaged motors together, pulling, and the same pushing (below zero). */
 double evn_unit_most_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);
 double evn_unit_least_motor_nm(const evn_unit *, evn_setting, double motor_rad_s, const evn_supply *);

@@ -461,7 +461,7 @@ collective_sums() {
 }
 
 @test "collective: a line for each class of each shaft and gear; report and document tell what it comes to" {
-    run -0 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv
+    COLUMNS=100 run -0 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv
     [[ $output == *"Load collectives"* && $output == *"exponent of 3.333"* && $output == *"licensed practice"* ]]
     for words in "motor shaft" "gearbox output" "final drive input" "half shaft" "wheel hub"; do
         [[ $output == *"$words"* ]]

@@ -463,6 +463,29 @@ START_TEST(more_payload_is_never_easier)
 }
 END_TEST
 
+/* Kinds of ground from little adhesion to much; dry and wet roll alike, so that the same road is driven. */
+START_TEST(more_adhesion_is_never_worse)
+{
+    static const evn_surface grounds[] = {EVN_SURFACE_SNOW, EVN_SURFACE_WET, EVN_SURFACE_DRY};
+    double descent = 0, braking = 0;
+    for (int k = 0; k < 3; k++) {
+        evn_conditions ask = exact();
+        ask.load_case.start_soc = 0.5;
+        ask.driving.surface = grounds[k];
+        found f = find(trucks[_i], &ask, true);
+        double descends = figure(&f, "descent.30_km_h.at_start_soc_percent").value;
+        double brakes = figure(&f, "braking.30_km_h.motors_kn").value;
+        ck_assert_double_ge(descends, descent);
+        ck_assert_double_ge(brakes, braking);
+        if (k > 0)
+            check_held_up_to(trucks[_i], 30, descends, &ask, "ground");
+        descent = descends;
+        braking = brakes;
+        found_end(&f);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ braking */
 
 /* Slowing through a speed at a deceleration, on the level: friction brakes there? */
@@ -514,6 +537,7 @@ int main(void)
     tcase_add_test(tests, windings_that_cannot_cool_in_the_waits_bind_five_starts);
     tcase_add_test(tests, reversing_is_driving_the_mirrored_truck_forwards);
     tcase_add_loop_test(tests, more_payload_is_never_easier, 0, TRUCKS);
+    tcase_add_loop_test(tests, more_adhesion_is_never_worse, 0, TRUCKS);
     tcase_add_loop_test(tests, motors_alone_slow_the_truck_by_the_deceleration_that_is_told, 0, TRUCKS);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -402,6 +402,25 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ limits */
 
+/* Some have less torque at rest, pulling and pushing, and all of it from a speed below that of peak power. */
+static void roll_rest(sample *to, dice *with)
+{
+    double short_at_rest = toss(with) ? roll(with, 0, 0.95) : 0,
+           base = to->unit.motor[0].peak_w / to->unit.motor[0].peak_nm;
+    double from_rad_s = base * roll(with, 0.01, 0.99);
+    for (size_t k = 0; k < to->unit.motor_count; k++) {
+        to->unit.motor[k].short_at_rest = short_at_rest;
+        to->unit.motor[k].full_torque_rad_s = from_rad_s;
+    }
+}
+
+/* s + (1 - s) (3 x^2 - 2 x^3). */
+static double turning_share(const evn_motor *m, double motor_rad_s)
+{
+    double x = fmin(motor_rad_s / m->full_torque_rad_s, 1), s = 1 - m->short_at_rest;
+    return s + (1 - s) * (3 * x * x - 2 * x * x * x);
+}
+
 /* The motors' limit by this test's own words: each its torque, or its power at this voltage, less what heat takes. */
 static double most_nm(const sample *of, const state *at, double motor_rad_s, const evn_supply *supply)
 {
@@ -409,10 +428,12 @@ static double most_nm(const sample *of, const state *at, double motor_rad_s, con
     for (size_t k = 0; k < of->unit.motor_count; k++) {
         const evn_motor_file *motor = &of->motor[k];
         double power_w = motor->peak_power_kw * 1000 * supply->voltage_v / 680, share = 1;
+        double turning = of->unit.motor[0].short_at_rest > 0 ? turning_share(&of->unit.motor[0], motor_rad_s) : 1;
         if (of->motor[0].winding) /* its motors are alike and share one */
             share = fmax(0, fmin((175 - at->degc[0]) / 25, 1));
         if (at->setting.engaged >> k & 1u)
-            sum_nm += share * fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);
+            sum_nm += turning * share *
+                      fmin(motor->peak_torque_nm, motor_rad_s > 0 ? power_w / motor_rad_s : (double)INFINITY);
     }
     return sum_nm;
 }
@@ -445,8 +466,11 @@ START_TEST(a_unit_reaches_its_limit_and_no_more)
     static sample it;
     for (int unit = 0; unit < UNITS / 5; unit++) {
         roll_unit(&it, &with);
+        roll_rest(&it, &with);
         for (int k = 0; k < STATES; k++) {
             state at = roll_state(&it.unit, &with);
+            if (k % 2)
+                at.wheels.speed_rad_s *= 0.02;
             check_limits(&it, &at, &with);
         }
         sample_end(&it);
@@ -475,6 +499,27 @@ START_TEST(below_its_base_speed_a_unit_gives_its_torque_and_above_it_its_power)
 }
 END_TEST
 
+/* Level at rest and where the whole torque begins, so that no step of an integrator meets a bend there; it rises. */
+START_TEST(torque_at_rest_grows_to_its_peak_without_a_bend)
+{
+    dice with = {7};
+    for (int k = 0; k < 200; k++) {
+        evn_motor m = {.short_at_rest = roll(&with, 0.01, 0.95), .full_torque_rad_s = roll(&with, 0.1, 500)};
+        double full = m.full_torque_rad_s, hair = 1e-4 * full;
+        ck_assert(near(evn_motor_turning_share(&m, 0), 1 - m.short_at_rest, 1e-15));
+        ck_assert(evn_motor_turning_share(&m, -hair) == evn_motor_turning_share(&m, 0));
+        ck_assert(evn_motor_turning_share(&m, full) == 1 && evn_motor_turning_share(&m, 10 * full) == 1);
+        /* three times the square of a hair, next to a level place */
+        ck_assert(near(evn_motor_turning_share(&m, hair), 1 - m.short_at_rest, 4e-8));
+        ck_assert(near(evn_motor_turning_share(&m, full - hair), 1, 4e-8));
+        for (int i = 0; i < 100; i++)
+            ck_assert(evn_motor_turning_share(&m, full * i / 100) < evn_motor_turning_share(&m, full * (i + 1) / 100));
+        m.short_at_rest = 0;
+        ck_assert(evn_motor_turning_share(&m, 0) == 1 && evn_motor_turning_share(&m, 0.5 * full) == 1);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("units");
@@ -484,6 +529,7 @@ int main(void)
     tcase_add_test(any, a_motor_that_turns_unused_is_dragged_and_spun_up_by_those_that_work);
     tcase_add_test(any, a_unit_reaches_its_limit_and_no_more);
     tcase_add_test(any, below_its_base_speed_a_unit_gives_its_torque_and_above_it_its_power);
+    tcase_add_test(any, torque_at_rest_grows_to_its_peak_without_a_bend);
     suite_add_tcase(suite, any);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

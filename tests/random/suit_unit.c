@@ -295,6 +295,17 @@ static void suit_inverter_heat(inventor *i, draft *heat)
     draft_put_number(i->arena, heat, "derate_to_degc", from + dice_between(&i->dice, 5, 25));
 }
 
+/* A torque at rest goes with a speed from which all of it is there, below base speed and top speed. */
+static void suit_rest(inventor *i, draft *motor, const machine *m)
+{
+    if (draft_number(motor, "torque_at_rest_share", 1) >= 1) {
+        draft_drop(motor, "full_torque_from_rpm");
+        return;
+    }
+    double most_rpm = fmin(m->peak_w / m->peak_nm, m->top_rad_s) * 30 / PI;
+    draft_put_number(i->arena, motor, "full_torque_from_rpm", most_rpm * dice_spread(&i->dice, 0.01, 0.95));
+}
+
 static double clamp(double x, double low, double high) { return fmin(fmax(x, low), high); }
 
 /* Within the usual bounds of the keys, whatever the truck would want. */
@@ -307,6 +318,7 @@ static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_
     draft_put_number(i->arena, motor, "peak_torque_nm", nm);
     draft_put_number(i->arena, motor, "peak_power_kw", kw);
     machine m = {nm, kw * 1e3, top_rad_s};
+    suit_rest(i, motor, &m);
     suit_losses(i, motor, &m);
     if (draft_get(motor, "winding"))
         suit_winding(i, draft_get(motor, "winding"));

@@ -220,6 +220,14 @@ static json_t *collectives_json(const evn_collective *c)
     return NULL;
 }
 
+/* What a page of limits tells of a truck besides. */
+static bool put_able(json_t *json, const page_maker *m, const evn_html_truck *truck)
+{
+    evn_chart *chart = NULL;
+    return put(json, "motor_braking",
+               truck->rig ? if_done(evn_chart_of_motor_braking(truck->rig, &chart, m->report), &chart) : json_null());
+}
+
 /* What a page of a route tells of a truck besides. */
 static bool put_driven(json_t *json, const page_maker *m, const evn_html_truck *truck)
 {
@@ -234,11 +242,12 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     char hash[EVN_HASH_BYTES];
     evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
-    bool made =
-        json && put(json, "name", evn_json_text(truck->name)) && put(json, "short_name", evn_json_text(truck->title)) &&
-        put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-        put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) && put(json, "hash", json_string(hash)) &&
-        put(json, "forces", forces_json(m, truck->rig)) && (!m->page->cycle || put_driven(json, m, truck));
+    bool made = json && put(json, "name", evn_json_text(truck->name)) &&
+                put(json, "short_name", evn_json_text(truck->title)) &&
+                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
+                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
+                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
+                (m->page->cycle ? put_driven(json, m, truck) : put_able(json, m, truck));
     if (made)
         return json;
     json_decref(json);

@@ -42,6 +42,7 @@ export function modelOf(data) {
       forces: columnsOf(truck.forces),
       units: (truck.units ?? []).map(unitOf),
       braking: brakingOf(truck.braking),
+      motorBraking: columnsOf(truck.motor_braking),
       heatLimits: columnsOf(truck.heat_limits),
       collectives: truck.collectives ?? null,
       trace: columnsOf(truck.trace),

@@ -2,8 +2,9 @@
 import { at, bound, decimals, duration, unitText } from '../data.js';
 import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
-import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, label, nameAt, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
+import { curve, fastestOf } from './forces.js';
 
 const DECIDING = 'deciding';
 
@@ -306,11 +307,70 @@ function climbFigure(model, kind) {
   });
 }
 
+// ------------------------------------------------------------------------------------------------ braking
+
+const groundOf = (name) => /^driven_tyres\.(\w+)_kn$/.exec(name)?.[1];
+const rateOf = (name) => /^ideal\.z_([\d.]+)_kn$/.exec(name)?.[1];
+
+function brakingOption(truck, look) {
+  const chart = truck.motorBraking;
+  const top = Math.min(Math.floor(chart.of('speed_km_h').at(-1) / 10), Math.ceil(fastestOf(truck) / 10)) * 10;
+  const points = (name) => chart.pairs('speed_km_h', name).filter(([speed]) => speed <= top);
+  const names = chart.list.map((one) => one.key);
+  const grounds = names.filter(groundOf);
+  // Slow motors push far more than any ground carries: that is beyond the chart.
+  const most = 1.3 * Math.max(...[...grounds, ...names.filter(rateOf)].flatMap((name) => points(name).map(([, kn]) => kn ?? 0)));
+  const named = (name, index) => {
+    const line = points(name);
+    return nameAt(look, look.ink, groundOf(name), line[Math.floor(((index + 1) / (grounds.length + 3)) * line.length)], { position: 'top', fontSize: 10.5 });
+  };
+  return {
+    ...base(look),
+    grid: { left: 46, right: 56, top: 34, bottom: 44 },
+    xAxis: valueAxis(look, 'speed, km/h', { min: 0, max: top }),
+    yAxis: upright(look, 'braking force, kN', { min: 0, max: axisEnd(most) }),
+    tooltip: {
+      ...base(look).tooltip,
+      trigger: 'axis',
+      formatter: (list) => {
+        const speed = list[0].axisValue;
+        const value = (name) => chart.valueAt(chart.of('speed_km_h'), chart.of(name), speed);
+        return tip(`${decimals(speed, 1)} km/h`, ['motors_kn', ...grounds].map((name) => [name === 'motors_kn' ? 'motors' : `tyres, ${groundOf(name)}`, value(name) === null ? 'none' : `${decimals(value(name), 1)} kN`]));
+      },
+    },
+    series: [
+      ...names.filter(rateOf).map((name) =>
+        curve(name, points(name).filter(([, kn]) => kn !== null && kn <= most), { color: look.soft, width: 0.7, type: [2, 3] }, { silent: true, endLabel: label(look, look.soft, { formatter: `z = ${rateOf(name)}`, fontSize: 10.5, textBorderWidth: 2 }) }),
+      ),
+      ...grounds.map((name, index) => curve(name, points(name), { color: look.ink, width: 0.9, opacity: 0.7 }, { markPoint: named(name, index) })),
+      curve('motors', points('motors_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }),
+    ],
+  };
+}
+
+const brakingFigure = (model, truck) =>
+  truck.motorBraking &&
+  figure({
+    title: `Braking by motors over speed${model.compares ? `: ${truck.name}` : ''}`,
+    caption: 'Thick: braking force of motors and battery, within the margin that the files state for regenerating (at low speed it may lie above the chart); thin: what the driven tyres carry on each ground; dotted: force of the driven axles where every axle brakes in proportion to its load, by braking rate z. What brakes must do, and how they share, is for local regulation, approved testing and licensed practice.',
+    alt: `Braking force of the motors of ${truck.name} over speed, against what its driven tyres carry and the ideal distribution`,
+    height: (width) => (width < 500 ? 320 : 360),
+    option: (look) => brakingOption(truck, look),
+    sheets: [
+      {
+        title: `${truck.name}, braking by motors over speed`,
+        file: `${truck.id}-braking`,
+        columns: truck.motorBraking.list.map((one) => ({ ...one, values: truck.motorBraking.of(one.key) })),
+      },
+    ],
+  });
+
 // ------------------------------------------------------------------------------------------------ groups
 
 const CHARTS = {
   start: (model) => [startFigure(model)],
   climb: (model) => CLIMBS.map((kind) => climbFigure(model, kind)),
+  braking: (model) => model.trucks.map((truck) => brakingFigure(model, truck)),
 };
 
 /** A section for each group that any of the trucks has figures of, in the order of the program. */

@@ -6,7 +6,7 @@ import { base, label, nameAt, upright, valueAxis } from '../theme.js';
 
 const loadOf = (key) => /^road_load\.(\d+)_percent_kn$/.exec(key)?.[1];
 
-function curve(name, data, style, more = {}) {
+export function curve(name, data, style, more = {}) {
   return { name, type: 'line', symbol: 'none', data, lineStyle: style, emphasis: { disabled: true }, ...more };
 }
 
@@ -31,7 +31,7 @@ function loadCurves(truck, look, top, highest) {
 }
 
 /** The fastest at which it still pulls on the level. */
-function fastestOf(truck) {
+export function fastestOf(truck) {
   const [peak, level] = ['peak_driving_kn', 'road_load.0_percent_kn'].map((key) => truck.forces.of(key));
   return Math.max(...truck.forces.of('speed_km_h').filter((_, row) => peak[row] > level[row]));
 }
