@@ -347,6 +347,24 @@ START_TEST(steeper_is_never_faster_faster_never_steeper_and_for_ever_never_more_
 }
 END_TEST
 
+/* Where the battery or the motors hold it gains nothing. */
+START_TEST(more_adhesion_is_never_worse)
+{
+    double last = 0;
+    for (double driving = 0.1; driving < 1.3; driving += 0.2) {
+        plain_truck t = weak_truck();
+        t.driving = driving;
+        t.centre_height_m = 1.4;
+        ready r = ready_plain(&t, true);
+        double percent = at_speed(&r, 5, "peak_percent").value;
+        ck_assert(percent >= last - 1e-6); /* no NAN either */
+        last = percent;
+        ready_end(&r);
+    }
+    ck_assert_double_eq_tol(last, grade_percent(FORCE_N), 1e-6);
+}
+END_TEST
+
 static double with_payload(double payload_kg, const char *key)
 {
     char path[512];
@@ -396,6 +414,7 @@ int main(void)
     tcase_add_test(all, a_run_settles_at_the_speed_of_a_grade);
     tcase_add_loop_test(all, steeper_is_never_faster_faster_never_steeper_and_for_ever_never_more_than_at_once, 0,
                         SHIPPED);
+    tcase_add_test(all, more_adhesion_is_never_worse);
     tcase_add_test(all, more_payload_never_helps_where_the_motors_hold);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);

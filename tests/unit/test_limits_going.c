@@ -47,6 +47,19 @@ START_TEST(the_second_gear_holds_where_the_gap_is_short_and_costs_as_much_speed_
 }
 END_TEST
 
+/* Half the torque at rest: 60 kN start it in the first gear, and as many pull it in the second, which it takes rolling.
+ */
+START_TEST(torque_that_is_missing_at_rest_is_not_missing_in_the_second_gear)
+{
+    plain_truck t = two_gears(FAST ", torque_at_rest_share: 0.5, full_torque_from_rpm: 50", TWO("1"));
+    ready r = ready_plain(&t, true);
+    evn_limits_figure f = figure(&r, "going.as_stated.change_up_percent");
+    ck_assert_double_eq_tol(f.value, grade_percent(60e3 - MOVES_N), 1e-5);
+    ck_assert_double_eq_tol(f.value, figure(&r, "start.as_stated.once_percent").value, 1e-5);
+    ready_end(&r);
+}
+END_TEST
+
 /* 1000 rpm over 15 and 0.5 m: 12.57 km/h at most in the first gear. */
 #define SLOW "peak_torque_nm: 4000, peak_power_kw: 4000, reference_voltage_v: 700, top_speed_rpm: 1000"
 static const double TOP_M_S = 1000 * 3.14159265358979323846 / 30 / 15 * 0.5;
@@ -259,6 +272,7 @@ int main(void)
     tcase_set_timeout(all, 60);
     tcase_add_checked_fixture(all, folder_begin, folder_end);
     tcase_add_test(all, the_second_gear_holds_where_the_gap_is_short_and_costs_as_much_speed_as_the_road_takes_in_it);
+    tcase_add_test(all, torque_that_is_missing_at_rest_is_not_missing_in_the_second_gear);
     tcase_add_test(all, a_long_gap_binds_where_it_takes_the_first_gears_top_speed);
     tcase_add_loop_test(all, adhesion_holds_both_gears_with_and_without_load_transfer, 0, 2);
     tcase_add_test(all, the_softest_ground_takes_what_the_second_gear_pulls);
