@@ -75,6 +75,8 @@ static void watch_row(void *self, const double *row, size_t columns)
     }
 }
 
+static bool has_derated(void *self) { return !isnan(((watching *)self)->derates_s); }
+
 /* ------------------------------------------------------------------------------------------------ one grade */
 
 static evn_answer answer_of(const watching *w, const evn_made_run *run)
@@ -92,32 +94,27 @@ static evn_answer answer_of(const watching *w, const evn_made_run *run)
 /* At its fastest nothing is left over: a run over so much less of a grade holds the speed. */
 static const double NEARLY = 1 - 1e-6;
 
-/* False: nothing derated yet, and it could go on. */
-static bool drive_for(evn_limits_work *w, double seconds, double speed_m_s, double tangent, evn_answer *a)
+static evn_answer drive_up(evn_limits_work *w, double speed_m_s, double tangent)
 {
     evn_driving driving = evn_exactly(w);
     watching watch = watching_of(w->rig[EVN_FORWARDS]);
     evn_sampler sampler = {&watch, 60, NULL, watch_row};
-    evn_made_road road = evn_made_road_of(NEARLY * speed_m_s, speed_m_s * seconds, tangent);
-    evn_made_run run = evn_made_run_of(w, w->rig[EVN_FORWARDS], &driving, &road, &sampler);
-    *a = answer_of(&watch, &run);
+    evn_made_road road = evn_made_road_of(NEARLY * speed_m_s, speed_m_s * HOUR_S, tangent);
+    evn_made_run run = evn_made_run_until(w, w->rig[EVN_FORWARDS], &driving, &road, &sampler, has_derated);
+    evn_answer a = answer_of(&watch, &run);
     evn_made_run_end(&run);
-    return !a->beyond;
+    return a;
 }
 
-/* First for some minutes, in which it mostly comes: gears change to and fro in hours of derating, which takes steps. */
 static evn_answer until_derating(evn_limits_work *w, evn_scene *s, double tangent)
 {
-    static const double SOON_S = 600;
-    evn_answer a, speed = evn_able_speed_m_s(s, tangent, false);
+    evn_answer speed = evn_able_speed_m_s(s, tangent, false);
     if (isnan(speed.value)) {
         speed.next = EVN_BOUND_NONE;
         speed.next_value = (double)NAN;
         return speed;
     }
-    if (!drive_for(w, SOON_S, speed.value, tangent, &a))
-        drive_for(w, HOUR_S, speed.value, tangent, &a);
-    return a;
+    return drive_up(w, speed.value, tangent);
 }
 
 void evn_limits_derating(evn_limits_work *w)

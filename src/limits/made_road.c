@@ -69,6 +69,12 @@ static const evn_ceiling sky = {&sky_point, 1, 1};
 evn_made_run evn_made_run_of(evn_limits_work *w, const evn_rig *rig, const evn_driving *driving,
                              const evn_made_road *of, const evn_sampler *sampler)
 {
+    return evn_made_run_until(w, rig, driving, of, sampler, NULL);
+}
+
+evn_made_run evn_made_run_until(evn_limits_work *w, const evn_rig *rig, const evn_driving *driving,
+                                const evn_made_road *of, const evn_sampler *sampler, bool (*enough)(void *self))
+{
     made m = {.cycle = {.name = "made for one question", .invented = true, .speed = &m.speed}};
     set_speed(&m, of);
     set_stops(&m, of);
@@ -79,6 +85,8 @@ evn_made_run evn_made_run_of(evn_limits_work *w, const evn_rig *rig, const evn_d
                    .ceiling = &sky,
                    .sampler = sampler,
                    .samplers = sampler ? 1 : 0,
+                   .enough = enough,
+                   .enough_self = sampler ? sampler->self : NULL,
                    .report = evn_report_new()};
     run.driving.surface = EVN_SURFACE_AS_CYCLE; /* the road has it */
     if (!run.report) {

@@ -31,6 +31,9 @@ typedef struct evn_made_run {
 /* `sampler` may be NULL. Findings of these runs are nobody's: what they came to is the answer. */
 evn_made_run evn_made_run_of(evn_limits_work *, const evn_rig *, const evn_driving *, const evn_made_road *,
                              const evn_sampler *);
+/* The same, until its sampler has seen enough: asked now and then of the sampler's self. */
+evn_made_run evn_made_run_until(evn_limits_work *, const evn_rig *, const evn_driving *, const evn_made_road *,
+                                const evn_sampler *, bool (*enough)(void *self));
 void evn_made_run_end(evn_made_run *);
 
 double evn_made_result(const evn_made_run *, const char *key); /* NAN: none */

@@ -41,6 +41,7 @@ bool evn_runs_stopped(evn_runs *all)
 
 typedef struct flight { /* one run under way */
     evn_runs *all;
+    const evn_run *run;
     double share; /* of it that is counted as done */
 } flight;
 
@@ -66,7 +67,7 @@ static bool go_on(void *self, double done_share)
     tell(all);
     bool on = !all->stopped;
     pthread_mutex_unlock(&all->lock);
-    return on;
+    return on && !(f->run->enough && f->run->enough(f->run->enough_self));
 }
 
 /* Where none is under way nothing is left of their shares, not even what rounding leaves. */
@@ -109,7 +110,7 @@ static void drive(void *self, size_t index)
 {
     list *l = self;
     evn_run *r = &l->run[index];
-    flight f = {l->all, 0};
+    flight f = {l->all, r, 0};
     evn_watch watch = {r->sampler, r->samplers, &f, go_on, r->collective};
     r->status = "interrupted";
     if (!take_off(&f))

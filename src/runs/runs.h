@@ -24,6 +24,10 @@ typedef struct evn_run {
     size_t samplers;
     evn_collective *collective; /* NULL: nobody counts */
     evn_report *report;         /* the run's own while it is driven */
+    /* Asked now and then; true ends this run alone, as interrupted, with its results up to there. NULL: it is driven to
+     * its end. */
+    bool (*enough)(void *self);
+    void *enough_self;
 
     /* What came of it. */
     evn_rig *made;        /* the rig, where there was none; NULL: it could not be made (said) */

@@ -214,7 +214,7 @@ void evn_account_close(evn_trip *t)
 
 static bool goes_on(evn_trip *t, const double *y)
 {
-    enum { EVERY = 1000 }; /* steps between two questions */
+    enum { EVERY = 100 }; /* steps between two questions */
     const evn_watch *w = t->watch;
     if (!w || !w->go_on || ++t->go_on_asked % EVERY)
         return true;
