@@ -47,7 +47,8 @@ static size_t names_of_groups(const char *names[GROUPS_MOST])
 {
     const char *title, *help;
     size_t count = 0;
-    while (count < GROUPS_MOST && evn_limits_group_at(count, &names[count], &title, &help))
+    names[count++] = EVN_LIMITS_ALL;
+    while (count < GROUPS_MOST && evn_limits_group_at(count - 1, &names[count], &title, &help))
         count++;
     return count;
 }
@@ -133,10 +134,18 @@ static bool all_met(const limits_run *run)
     return all;
 }
 
+/* Of several trucks what decides them, unless groups are asked for: all of it would be some hundred lines. */
+static bool tells_in_short(const limits_run *run) { return run->count > 1 && !run->args->groups.at[0]; }
+
 /* Of the next truck. False, with what was half found dropped, where that did not come to its end. */
 static bool find_next(limits_run *run, evn_status *status)
 {
-    evn_limits_how how = {.only_forces = run->args->only_forces, .demands = &run->demands, .self = run, .go_on = go_on};
+    const limits_args *args = run->args;
+    evn_limits_how how = {.only_forces = args->only_forces,
+                          .only_deciding = !args->json && !args->csv && !args->page && tells_in_short(run),
+                          .demands = &run->demands,
+                          .self = run,
+                          .go_on = go_on};
     evn_limits **out = &run->limits[run->done];
     if (!go_on(run, 0)) { /* what follows from forces alone does not look for signals */
         evn_mishap_say(&run->call.mishap, "interrupted", EVN_NO_RESULT,
@@ -205,6 +214,10 @@ static bool tell(void *self)
     evn_look look = evn_look_with(&run->call.console->out_look, run->args->digits);
     if (run->args->json)
         return evn_limits_json(&story, &run->call.findings, run->call.console->out);
+    static const char *const deciding[] = {EVN_LIMITS_DECIDING, NULL};
+    story.in_short = tells_in_short(run);
+    if (story.in_short)
+        story.groups = deciding;
     return !run->limits[0] ||
            (evn_limits_words(&story, run->call.console->out, &look) && put_pictures(run, &story, &look));
 }
@@ -331,7 +344,7 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(limits_args, groups),
      .takes = {EVN_TAKES_LIMITS, NULL, NULL},
-     .help = "no other figures than those of this group; once for each"},
+     .help = "no other figures than those of this group, or all; once for each"},
     {.name = "only-forces",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(limits_args, only_forces),
@@ -363,6 +376,7 @@ static const char *const notes[] = {
     "Tells what a truck can do before any route: the grades on which it starts, and what else its groups of figures "
     "hold. Each figure stands with the limit that binds it, that is the one without which alone it would be better, "
     "and with the limit that would bind next.",
+    "Of one truck the words tell all figures; of several what decides them, and with --group what is asked for.",
     "What a duty demands is judged where it is given (--start-grade-percent and what follows): yes or no for each "
     "truck, with what binds. Where one of them does not do all of it, the exit code is 1.",
     "How the truck is driven matters where a figure is found by driving; what else the options of driving say is for "
@@ -376,6 +390,7 @@ static const char *const notes[] = {
 
 static const char *const examples[] = {"evener limits tractor-4x2-central",
                                        "evener limits tipper-8x4-central tipper-8x4-eaxle --group start",
+                                       "evener limits tipper-8x4-central tipper-8x4-eaxle --group all",
                                        "evener limits TRUCK --payload-kg 0 --start-soc 0.6 --plot",
                                        "evener limits TRUCK OTHER --set trucks.OTHER.body.mass_kg=4000",
                                        "evener limits TRUCK OTHER --start-grade-percent 15 --start-surface soil",

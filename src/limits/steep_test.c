@@ -176,10 +176,10 @@ static const evn_limits_column potential = {"potential_kwh", "kWh", "potential e
                                           "of the axle whose friction brakes get hottest; none where no file states "
                                           "how they heat",
                                           0},
-                               below = {"below_full_soc", "", "below full",
-                                        "how far below the top of the usable window the battery must start, 0 to 1, so "
-                                        "that motors alone hold all of the way; none: no charge does",
-                                        3};
+                               below = {"below_full_percent", "%", "below full",
+                                        "how far below the top of the usable window the battery must start, points of "
+                                        "its charge, so that motors alone hold all of the way; none: no charge does",
+                                        2};
 
 static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, double value)
 {
@@ -220,6 +220,7 @@ static void add_test(steep_test *t, const evn_limits_name *name)
     }
     add_driven(t, name);
     evn_answer a = below_full(t);
+    a.value *= 100;
     evn_limits_add(t->work, name, &below, &a);
 }
 

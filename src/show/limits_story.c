@@ -22,7 +22,7 @@ bool evn_limits_tells(const evn_limits_story *story, const char *group)
 {
     bool told = !story->groups || !story->groups[0];
     for (size_t i = 0; !told && story->groups[i]; i++)
-        told = strcmp(story->groups[i], group) == 0;
+        told = strcmp(story->groups[i], group) == 0 || strcmp(story->groups[i], EVN_LIMITS_ALL) == 0;
     return told;
 }
 

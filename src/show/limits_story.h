@@ -22,7 +22,8 @@ typedef struct evn_limits_story {
     size_t count;
     evn_conditions ask;
     bool only_forces;
-    const char *const *groups; /* that are told, ends with NULL; none: all */
+    const char *const *groups; /* that are told, ends with NULL; none, or "all" among them: all */
+    bool in_short;             /* only what decides, as no group was asked for: words say how to have the rest */
 } evn_limits_story;
 
 /* For trucks of which one at least was found. All false when memory is out. */
@@ -35,6 +36,8 @@ bool evn_limits_csv(const evn_limits_story *, FILE *); /* a row for each truck a
 /* With or without figures. The document, without findings; NULL when memory is out. */
 json_t *evn_limits_document(const evn_limits_story *);
 bool evn_limits_json(const evn_limits_story *, const evn_findings *, FILE *);
+
+#define EVN_LIMITS_ALL "all"
 
 /* The group that answers first, whatever groups are told. */
 #define EVN_LIMITS_DECIDING "deciding"

@@ -177,7 +177,7 @@ START_TEST(speeds_beyond_the_top_speed_are_not_held)
     evn_conditions ask = exact();
     plain_truck truck = plain_truck_of(18000);
     static const char *const key[] = {"descent.30_km_h.full_percent",        "descent.50_km_h.continuous_percent",
-                                      "long_descent.type_2.regenerated_kwh", "long_descent.type_2a.below_full_soc",
+                                      "long_descent.type_2.regenerated_kwh", "long_descent.type_2a.below_full_percent",
                                       "braking.50_km_h.motors_kn",           "braking.80_km_h.ideal_share"};
     truck.motor = "peak_torque_nm: 1e5, peak_power_kw: 1e5, top_speed_rpm: 134, reference_voltage_v: 700";
     write_plain_truck(&truck, "slow.yaml");
@@ -254,7 +254,7 @@ static void check_long_descent(const found *f, const char *truck, const char *ro
 {
     const double seconds = 6 / 30.0 * 3600;
     evn_conditions ask = exact();
-    evn_limits_figure below = figure(f, "long_descent.%s.below_full_soc", row);
+    evn_limits_figure below = figure(f, "long_descent.%s.below_full_percent", row);
     drive d = hold_downhill(truck, 30, seconds, percent, &ask);
     ck_assert_double_eq_tol(figure(f, "long_descent.%s.regenerated_kwh", row).value, result_of(&d, "regenerated_kwh"),
                             1e-3);
@@ -266,7 +266,7 @@ static void check_long_descent(const found *f, const char *truck, const char *ro
         return;
     }
     for (int k = 0; k < 2; k++) {
-        ask.load_case.start_soc = 0.94 - below.value + (k ? SOC_POINTS : -SOC_POINTS);
+        ask.load_case.start_soc = 0.94 - below.value / 100 + (k ? SOC_POINTS : -SOC_POINTS);
         d = hold_downhill(truck, 30, seconds, percent, &ask);
         ck_assert_msg((friction_kwh(&d) > NO_KWH) == (k == 1), "%s %s: friction %g kWh from %g", truck, row,
                       friction_kwh(&d), ask.load_case.start_soc);
@@ -280,8 +280,8 @@ START_TEST(long_descents_need_no_friction_brakes_from_the_charge_that_is_told)
     found f = find(trucks[_i], &ask, false);
     check_long_descent(&f, trucks[_i], "type_2", 6);
     check_long_descent(&f, trucks[_i], "type_2a", 7);
-    double gentle = figure(&f, "long_descent.type_2.below_full_soc").value;
-    ck_assert(!(figure(&f, "long_descent.type_2a.below_full_soc").value <= gentle));
+    double gentle = figure(&f, "long_descent.type_2.below_full_percent").value;
+    ck_assert(!(figure(&f, "long_descent.type_2a.below_full_percent").value <= gentle));
     found_end(&f);
 }
 END_TEST

@@ -230,9 +230,9 @@ START_TEST(a_long_descent_must_begin_as_far_below_full_as_its_energy_needs)
     truck.pack = "capacity_ah: 500, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, "
                  "discharge_limit_kw: 1e5, charge_limit_kw: 1000, start_soc: 0.5, usable_to_soc: 0.95";
     found f = find(&truck);
-    check_value(&from, figure(&f, "long_descent.type_2.below_full_soc").value, ABSOLUTE,
+    check_value(&from, figure(&f, "long_descent.type_2.below_full_percent").value / 100, ABSOLUTE,
                 39.17 / capacity_kwh + 0.01 * 195.8 / limit_kw, 6e-4, "1", "below full, 6 %%");
-    check_value(&from, figure(&f, "long_descent.type_2a.below_full_soc").value, ABSOLUTE,
+    check_value(&from, figure(&f, "long_descent.type_2a.below_full_percent").value / 100, ABSOLUTE,
                 45.67 / capacity_kwh + 0.01 * 228.3 / limit_kw, 6e-4, "1", "below full, 7 %%");
     found_end(&f);
 }

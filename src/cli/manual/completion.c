@@ -177,6 +177,7 @@ static void put_kinds(FILE *to)
 static void put_limits(FILE *to)
 {
     const char *group, *title, *help;
+    fputs(" all", to);
     for (size_t i = 0; evn_limits_group_at(i, &group, &title, &help); i++)
         fprintf(to, " %s", group);
 }

@@ -160,6 +160,9 @@ static bool put_all_deciding(const evn_limits_report *report)
 {
     bool made = true;
     evn_limits_figure f;
+    evn_limits_verdict v;
+    if (evn_limits_demand_at(first_found(report), 0, &v)) /* which speak of the same, and are told before */
+        return true;
     for (size_t i = 0; made && deciding_at(first_found(report), i, &f); i++)
         made = evn_limits_written(report, EVN_STYLE_STRONG, "", put_deciding, i);
     return made;
@@ -218,9 +221,11 @@ static void put_judgement(const evn_limits_report *report, FILE *to, size_t unus
         fprintf(to, "It does %sall that is demanded.", evn_limits_does_all(first_found(report)) ? "" : "not do ");
         return;
     }
-    fputs("All that is demanded", to);
-    bool any = put_names(report, to, true, " is done by ");
-    put_names(report, to, false, any ? "; not by " : " is not done by ");
+    bool any = put_names(report, to, true, "All that is demanded is done by ");
+    if (any)
+        put_names(report, to, false, "; not by ");
+    else
+        fputs("None of them does all that is demanded", to);
     fputc('.', to);
 }
 

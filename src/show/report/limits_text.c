@@ -258,8 +258,23 @@ static bool put_groups(const evn_limits_report *report)
     return made;
 }
 
+/* Where the rest is to be had. */
+static void put_more(const evn_limits_report *report)
+{
+    char text[SENTENCE] = "All figures: --group all, or one of ";
+    const char *group, *title, *help;
+    for (size_t i = 0; evn_limits_group_at(i, &group, &title, &help); i++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s", i > 0 ? ", " : "", group);
+    snprintf(text + strlen(text), sizeof text - strlen(text),
+             "; in files --csv and --page; one truck alone shows all of them with the next limit of each.");
+    fputc('\n', report->to);
+    evn_limits_paragraph(report, EVN_STYLE_PLAIN, "  ", text);
+}
+
 static void put_reading(const evn_limits_report *report)
 {
+    if (report->story->in_short)
+        return;
     fputc('\n', report->to);
     evn_limits_paragraph(report, EVN_STYLE_PLAIN, "",
                          report->story->count == 1
@@ -275,7 +290,10 @@ bool evn_limits_words(const evn_limits_story *story, FILE *to, const evn_look *l
     bool made = evn_limits_answer(&report);
     if (made)
         put_reading(&report);
-    return made && put_groups(&report) && evn_limits_trust(&report);
+    made = made && put_groups(&report);
+    if (made && story->in_short)
+        put_more(&report);
+    return made && evn_limits_trust(&report);
 }
 
 bool evn_limits_answer_lines(const evn_limits_story *story, FILE *to)
