@@ -137,7 +137,7 @@ offers() {
     [ "$(offers "$EVENER" compare a b --cycle hil)" = hill ]
     [ "$(offers "$EVENER" limits tractor-4x2-central tractor-4x2-ea)" = tractor-4x2-eaxle ]
     [ "$(offers "$EVENER" limits a --group star)" = start ]
-    [ "$(offers "$EVENER" limits a --group '' | paste -sd ' ')" = "$("$EVENER" limits tractor-4x2-central --json | jq -r '[.groups[].group] | join(" ")')" ]
+    [ "$(offers "$EVENER" limits a --group '' | paste -sd ' ')" = "all $("$EVENER" limits tractor-4x2-central --json | jq -r '[.groups[].group] | join(" ")')" ]
     [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c)" = tipper-8x4-central ]
     [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
     cd "$BATS_TEST_TMPDIR"
