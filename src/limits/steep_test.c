@@ -68,8 +68,8 @@ static evn_bound bound_of(const steep_test *t)
         evn_bound bound;
     } of[] = {{"motor_torque", EVN_BOUND_MOTOR_TORQUE}, {"motor_power", EVN_BOUND_MOTOR_POWER},
               {"battery_power", EVN_BOUND_PACK},        {"adhesion", EVN_BOUND_ADHESION},
-              {"gear_change", EVN_BOUND_SHIFT},         {"low_speed", EVN_BOUND_OFF},
-              {"motor_share", EVN_BOUND_OFF},           {"regeneration_off", EVN_BOUND_OFF}};
+              {"gear_change", EVN_BOUND_SHIFT},         {"low_speed", EVN_BOUND_LOW_SPEED},
+              {"motor_share", EVN_BOUND_MOTOR_SHARE},   {"regeneration_off", EVN_BOUND_OFF}};
     if (!t->rubs)
         return EVN_BOUND_NONE;
     if (strcmp(t->rubs, "temperature") == 0)
@@ -178,7 +178,7 @@ static const evn_limits_column potential = {"potential_kwh", "kWh", "potential e
                                           0},
                                below = {"below_full_soc", "", "below full",
                                         "how far below the top of the usable window the battery must start, 0 to 1, so "
-                                        "that motors alone hold all of the way; none: no charge does",
+                                        "that friction brakes do nothing all of the way; none: no charge does",
                                         3};
 
 static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, double value)
@@ -187,25 +187,40 @@ static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limit
     evn_limits_add(w, name, column, &a);
 }
 
-static void add_too_fast(evn_limits_work *w, const evn_limits_name *name)
+static const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest};
+
+static void add_none(evn_limits_work *w, const evn_limits_name *name, evn_bound why)
 {
-    const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest, &below};
-    evn_answer none = evn_answer_of((double)NAN);
-    none.bound = EVN_BOUND_MOTOR_SPEED;
+    evn_answer none = evn_answer_none(why);
     for (size_t k = 0; k < sizeof driven / sizeof *driven; k++)
         evn_limits_add(w, name, driven[k], &none);
 }
 
-static void add_driven(steep_test *t, const evn_limits_name *name)
+static void add_hottest(evn_limits_work *w, const evn_limits_name *name, double degc)
+{
+    evn_answer a = isnan(degc) ? evn_answer_none(EVN_BOUND_NO_HEAT_DATA) : evn_answer_of(degc);
+    evn_limits_add(w, name, &hottest, &a);
+}
+
+static void add_results(steep_test *t, const evn_limits_name *name, const evn_made_run *run)
 {
     evn_limits_work *w = t->work;
-    evn_made_run run = drive(t, w->rig[EVN_FORWARDS]->start_soc);
-    evn_answer rubbed = evn_answer_of(evn_made_result(&run, "energy_balance.friction_brakes_kwh"));
+    evn_answer rubbed = evn_answer_of(evn_made_result(run, "energy_balance.friction_brakes_kwh"));
     rubbed.bound = bound_of(t);
-    add(w, name, &regenerated, evn_made_result(&run, "regenerated_kwh"));
+    add(w, name, &regenerated, evn_made_result(run, "regenerated_kwh"));
     evn_limits_add(w, name, &friction, &rubbed);
-    add(w, name, &peak, evn_made_result(&run, "friction_brakes_peak_kw"));
-    add(w, name, &hottest, evn_made_result(&run, "peak_brake_temperature_degc"));
+    add(w, name, &peak, evn_made_result(run, "friction_brakes_peak_kw"));
+    add_hottest(w, name, evn_made_result(run, "peak_brake_temperature_degc"));
+}
+
+/* A run that ends before the foot of the hill tells nothing of all of the way. */
+static void add_driven(steep_test *t, const evn_limits_name *name)
+{
+    evn_made_run run = drive(t, t->work->rig[EVN_FORWARDS]->start_soc);
+    if (run.finished)
+        add_results(t, name, &run);
+    else
+        add_none(t->work, name, evn_made_ended_by(&run));
     evn_made_run_end(&run);
 }
 
@@ -215,7 +230,9 @@ static void add_test(steep_test *t, const evn_limits_name *name)
     double sine = t->tangent / sqrt(1 + t->tangent * t->tangent);
     add(t->work, name, &potential, r->mass_kg * r->gravity_m_s2 * LENGTH_M * sine / EVN_J_PER_KWH);
     if (SPEED_M_S > r->top_speed_m_s) {
-        add_too_fast(t->work, name);
+        evn_answer too_fast = evn_answer_none(EVN_BOUND_MOTOR_SPEED);
+        add_none(t->work, name, too_fast.bound);
+        evn_limits_add(t->work, name, &below, &too_fast);
         return;
     }
     add_driven(t, name);

@@ -118,6 +118,8 @@ PYTHON
     jq -e '[.answer[].demands[0] | .demand == "start" and .demanded == 15 and .unit == "%" and .met == (.value >= 15)] | all' <<<"$output"
     run -1 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml" --start-grade-percent 15 --start-surface soil
     [[ $(flat "$output") == *"All that is demanded is done by two electric axles; not by central drive."* ]]
+    run -1 --separate-stderr "$EVENER" limits "$central" "$eaxle" --only-forces --group deciding --start-grade-percent 90
+    [[ $(flat "$output") == *"None of central drive, electric axle does all that is demanded."* ]]
     run -2 --separate-stderr "$EVENER" limits "$central" --climb-grade-percent 6
     [[ $stderr == *climb_speed_km_h* ]]
     [ -z "$output" ]

@@ -155,9 +155,9 @@ START_TEST(what_binds_a_descent_is_what_holds_it)
                {"adhesion: {regenerating: 3}", "30_km_h.at_start_soc_percent", "battery_power"},
                {"adhesion: {regenerating: 3}\nbattery: {charge_limit_kw: 100}", "50_km_h.half_charged_percent",
                 "battery_power"},
-               {"brakes: {motor_share: 0.9}", "30_km_h.half_charged_percent", "off"},
+               {"brakes: {motor_share: 0.9}", "30_km_h.half_charged_percent", "motor_share"},
                {"brakes: {regeneration: false}", "30_km_h.half_charged_percent", "off"},
-               {"brakes: {fade_from_km_h: 40, fade_to_km_h: 20}", "30_km_h.half_charged_percent", "off"}};
+               {"brakes: {fade_from_km_h: 40, fade_to_km_h: 20}", "30_km_h.half_charged_percent", "low_speed"}};
     char path[PATH_BYTES];
     evn_conditions ask = exact();
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {

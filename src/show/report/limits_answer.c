@@ -218,10 +218,9 @@ static void put_judgement(const evn_limits_report *report, FILE *to, size_t unus
         fprintf(to, "It does %sall that is demanded.", evn_limits_does_all(first_found(report)) ? "" : "not do ");
         return;
     }
-    fputs("All that is demanded", to);
-    bool any = put_names(report, to, true, " is done by ");
-    put_names(report, to, false, any ? "; not by " : " is not done by ");
-    fputc('.', to);
+    bool any = put_names(report, to, true, "All that is demanded is done by ");
+    put_names(report, to, false, any ? "; not by " : "None of ");
+    fputs(any ? "." : " does all that is demanded.", to);
 }
 
 static bool put_demands(const evn_limits_report *report)
