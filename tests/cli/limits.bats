@@ -100,6 +100,15 @@ PYTHON
     [ "$(tail -n +2 both.csv | cut -d, -f 1 | uniq | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-two-eaxles" ]
 }
 
+@test "trucks of the same short name are told apart, as in a comparison" {
+    run -0 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-central.yaml" "$eaxle" "$central" --only-forces --group deciding
+    local told
+    told=$(flat "$output")
+    [[ $told == *"central drive (tractor-4x2-central) "*"central drive (tipper-8x4-central) "*"electric axle "*"central drive (tractor-4x2-central-2) "* ]]
+    [[ $told != *"central drive "[0-9]* ]]
+    [[ $told != *"electric axle ("* ]]
+}
+
 @test "a truck tells the same alone and beside others" {
     "$EVENER" limits "$central" --json | jq -S .trucks[0] >alone.json
     "$EVENER" limits "$two" "$central" "$eaxle" --json | jq -S .trucks[1] >beside.json
