@@ -169,6 +169,10 @@ static const evn_limits_column potential = {"potential_kwh", "kWh", "potential e
                                             "that the way down sets free, m g d sin", 2},
                                regenerated = {"regenerated_kwh", "kWh", "regenerated",
                                               "into the battery, from the state of charge of the start", 2},
+                               resistor = {"resistor_kwh", "kWh", "brake resistor",
+                                           "heat in the brake resistor, where the truck has one", 2},
+                               retarder = {"retarder_kwh", "kWh", "retarder",
+                                           "braking work of the retarder, where the truck has one", 2},
                                friction = {"friction_kwh", "kWh", "friction brakes", "heat in the friction brakes", 2},
                                peak = {"peak_friction_kw", "kW", "peak friction power",
                                        "most power of all friction brakes together", 0},
@@ -189,9 +193,21 @@ static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limit
 
 static const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest};
 
-static void add_none(evn_limits_work *w, const evn_limits_name *name, evn_bound why)
+/* Where the truck has them. */
+static void add_other_brakes(const steep_test *t, const evn_limits_name *name, const evn_answer *of_resistor,
+                             const evn_answer *of_retarder)
 {
+    if (t->rig->resistor_w > 0)
+        evn_limits_add(t->work, name, &resistor, of_resistor);
+    if (t->rig->has_part[EVN_RETARDER])
+        evn_limits_add(t->work, name, &retarder, of_retarder);
+}
+
+static void add_none(const steep_test *t, const evn_limits_name *name, evn_bound why)
+{
+    evn_limits_work *w = t->work;
     evn_answer none = evn_answer_none(why);
+    add_other_brakes(t, name, &none, &none);
     for (size_t k = 0; k < sizeof driven / sizeof *driven; k++)
         evn_limits_add(w, name, driven[k], &none);
 }
@@ -206,8 +222,11 @@ static void add_results(steep_test *t, const evn_limits_name *name, const evn_ma
 {
     evn_limits_work *w = t->work;
     evn_answer rubbed = evn_answer_of(evn_made_result(run, "energy_balance.friction_brakes_kwh"));
+    evn_answer of_resistor = evn_answer_of(evn_made_result(run, "energy_balance.brake_resistor_kwh"));
+    evn_answer of_retarder = evn_answer_of(evn_made_result(run, "energy_balance.retarder_kwh"));
     rubbed.bound = bound_of(t);
     add(w, name, &regenerated, evn_made_result(run, "regenerated_kwh"));
+    add_other_brakes(t, name, &of_resistor, &of_retarder);
     evn_limits_add(w, name, &friction, &rubbed);
     add(w, name, &peak, evn_made_result(run, "friction_brakes_peak_kw"));
     add_hottest(w, name, evn_made_result(run, "peak_brake_temperature_degc"));
@@ -220,7 +239,7 @@ static void add_driven(steep_test *t, const evn_limits_name *name)
     if (run.finished)
         add_results(t, name, &run);
     else
-        add_none(t->work, name, evn_made_ended_by(&run));
+        add_none(t, name, evn_made_ended_by(&run));
     evn_made_run_end(&run);
 }
 
@@ -231,7 +250,7 @@ static void add_test(steep_test *t, const evn_limits_name *name)
     add(t->work, name, &potential, r->mass_kg * r->gravity_m_s2 * LENGTH_M * sine / EVN_J_PER_KWH);
     if (SPEED_M_S > r->top_speed_m_s) {
         evn_answer too_fast = evn_answer_none(EVN_BOUND_MOTOR_SPEED);
-        add_none(t->work, name, too_fast.bound);
+        add_none(t, name, too_fast.bound);
         evn_limits_add(t->work, name, &below, &too_fast);
         return;
     }
