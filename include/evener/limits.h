@@ -16,7 +16,9 @@ extern "C" {
  * those of one row. A limit binds a figure where the figure would be better without that limit alone; which would bind
  * next is asked in the same way once that one is lifted. Limits: "motor_torque", "motor_power", "motor_speed",
  * "winding_temperature", "inverter_temperature", "brake_temperature", "battery_power", "battery_charge", "adhesion",
- * "gear_change", "no_drive" (nothing is left that could), "off" (regeneration is switched off).
+ * "gear_change", "no_drive" (nothing is left that could), "off" (regeneration is switched off), "low_speed" (it is
+ * faded there), "motor_share" (friction brakes have a stated share of all braking), "no_heat_data" (no file states how
+ * it heats).
  */
 typedef struct evn_limits_figure {
     evn_quantity what;

@@ -35,6 +35,7 @@ typedef struct limits_run {
     size_t count; /* trucks */
     evn_lineup_names names;
     evn_truck *truck[TRUCKS];
+    char *title[TRUCKS]; /* NULL: no other bears its short name */
     evn_rig *rig[TRUCKS];
     evn_limits *limits[TRUCKS];
     size_t done; /* trucks found */
@@ -100,6 +101,33 @@ static bool outputs_fit(limits_run *run)
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
+static bool shares_short_name(const limits_run *run, size_t index)
+{
+    const char *own = evn_truck_short_name(run->truck[index]), *other;
+    bool shared = false;
+    for (size_t i = 0; own && i < run->count; i++) {
+        other = evn_truck_short_name(run->truck[i]);
+        shared = shared || (i != index && other && strcmp(own, other) == 0);
+    }
+    return shared;
+}
+
+/* "central drive (tractor)", of trucks that bear the same short name, as comparisons have it. */
+static bool tell_apart(limits_run *run)
+{
+    for (size_t i = 0; i < run->count; i++) {
+        if (!shares_short_name(run, i))
+            continue;
+        const char *shared = evn_truck_short_name(run->truck[i]), *name = run->names.at[i];
+        size_t bytes = strlen(shared) + strlen(name) + sizeof " ()";
+        run->title[i] = malloc(bytes);
+        if (!run->title[i])
+            return evn_mishap_no_memory(&run->call.mishap);
+        snprintf(run->title[i], bytes, "%s (%s)", shared, name);
+    }
+    return true;
+}
+
 /* All files are read even if the first is refused: all that is wrong comes out at once. */
 static bool load(limits_run *run)
 {
@@ -115,7 +143,7 @@ static bool load(limits_run *run)
     }
     for (size_t i = 0; all && i < run->count; i++)
         all = evn_rig_prepare(run->truck[i], &run->ask.load_case, &run->rig[i], run->call.report) == EVN_DONE;
-    return all;
+    return all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
@@ -186,7 +214,7 @@ static evn_limits_story story_of(const limits_run *run, evn_limits_truck truck[T
 {
     for (size_t i = 0; i < run->count; i++) {
         const char *name = i < run->names.count ? run->names.at[i] : run->call.operands[i];
-        truck[i] = (evn_limits_truck){name, run->truck[i], run->rig[i], run->limits[i]};
+        truck[i] = (evn_limits_truck){name, run->title[i], run->truck[i], run->rig[i], run->limits[i]};
     }
     return (evn_limits_story){.status = status_name(run),
                               .truck = truck,
@@ -325,6 +353,7 @@ static void forget(void *self)
         evn_limits_free(run->limits[i]);
         evn_rig_free(run->rig[i]);
         evn_truck_free(run->truck[i]);
+        free(run->title[i]);
     }
     evn_lineup_names_free(&run->names);
 }

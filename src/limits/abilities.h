@@ -19,7 +19,7 @@ bool evn_has_gears_to_change(const evn_rig *);
 
 /*
  * Fastest speed held on a grade, m/s: by what motors, tyres and battery give (continuous: for ever, by the heat of
- * windings and inverters, NAN without a limit where that is not stated; of a scene in which all works). NAN: none is
+ * windings and inverters, NAN by "no_heat_data" where that is not stated; of a scene in which all works). NAN: none is
  * held. At the truck's top speed that is what binds ("motor_speed").
  */
 evn_answer evn_able_speed_m_s(evn_scene *, double tangent, bool continuous);

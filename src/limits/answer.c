@@ -7,6 +7,13 @@ evn_answer evn_answer_of(double value)
     return (evn_answer){.value = value, .next_value = (double)NAN, .low = (double)NAN, .high = (double)NAN};
 }
 
+evn_answer evn_answer_none(evn_bound why)
+{
+    evn_answer a = evn_answer_of((double)NAN);
+    a.bound = why;
+    return a;
+}
+
 /* Nothing is less than any figure. */
 static bool gains(double value, double over)
 {

@@ -121,11 +121,11 @@ static evn_answer answer(evn_able *able, balance *b)
     if (!b->continuous)
         return evn_answer_by(able, b, at_once);
     if (!heat_is_stated(b->scene))
-        return evn_answer_of((double)NAN);
+        return evn_answer_none(EVN_BOUND_NO_HEAT_DATA);
     evn_answer a = evn_answer_by(able, b, for_ever);
     if (a.bound == EVN_BOUND_MOTOR_TORQUE)
         a.next_value = (double)NAN;
-    if (a.next == EVN_BOUND_NONE)
+    else if (a.next == EVN_BOUND_NONE)
         a.next = EVN_BOUND_MOTOR_TORQUE;
     return a;
 }

@@ -44,10 +44,9 @@ static evn_answer most_of(braking *b)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
     evn_answer off = evn_answer_of(most_kn(b, 0));
-    if (evn_scene_is_faded(&b->pull)) {
-        off.bound = EVN_BOUND_OFF;
+    off.bound = evn_scene_fade_bound(&b->pull);
+    if (off.bound != EVN_BOUND_NONE)
         return off;
-    }
     evn_answer a = evn_answer_by(most_kn, b, limits);
     evn_bound by = a.bound;
     a.bound = named(b, by, 0);
@@ -102,8 +101,7 @@ static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limit
 
 static void add_too_fast(evn_limits_work *w, const evn_limits_name *name)
 {
-    evn_answer none = evn_answer_of((double)NAN);
-    none.bound = EVN_BOUND_MOTOR_SPEED;
+    evn_answer none = evn_answer_none(EVN_BOUND_MOTOR_SPEED);
     evn_limits_add(w, name, &motors, &none);
     evn_limits_add(w, name, &slows, &none);
     evn_limits_add(w, name, &used, &none);

@@ -26,11 +26,8 @@ static evn_answer descent_of(const evn_limits_work *w)
     evn_scene s = evn_scene_of(w, EVN_FORWARDS);
     if (!isnan(w->demands.descent_soc))
         s.soc = w->demands.descent_soc;
-    if (s.soc < s.rig->pack.usable_from || s.soc > s.rig->pack.usable_to) {
-        evn_answer none = evn_answer_of((double)NAN);
-        none.bound = EVN_BOUND_CHARGE;
-        return none;
-    }
+    if (s.soc < s.rig->pack.usable_from || s.soc > s.rig->pack.usable_to)
+        return evn_answer_none(EVN_BOUND_CHARGE);
     return evn_able_descent_percent(&s, w->demands.descent_speed_km_h * EVN_M_S_PER_KM_H);
 }
 

@@ -96,20 +96,15 @@ static evn_bound named(const descent_search *d, evn_bound bound, double percent)
     return bound == EVN_BOUND_MOTOR_TORQUE ? motors_bound(d, percent) : bound;
 }
 
-/* Braking by motors is switched off, faded at this speed, or shared with friction brakes from the first newton on. */
-static bool is_off(const evn_scene *s, double speed_m_s)
+/* Braking by motors is switched off, faded at this speed, or shared with friction brakes from the first newton on;
+ * NONE: none of it. */
+static evn_bound kept_by(const evn_scene *s, double speed_m_s)
 {
     evn_asked_of_scene ask = {.speed_m_s = speed_m_s, .held = true};
     evn_pull p;
     evn_scene_pull(s, &ask, &p);
-    return s->rig->motor_share < 1 || evn_scene_is_faded(&p);
-}
-
-static evn_answer none_by(evn_bound bound)
-{
-    evn_answer a = evn_answer_of((double)NAN);
-    a.bound = bound;
-    return a;
+    evn_bound fade = evn_scene_fade_bound(&p);
+    return fade == EVN_BOUND_NONE && s->rig->motor_share < 1 ? EVN_BOUND_MOTOR_SHARE : fade;
 }
 
 evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
@@ -117,11 +112,12 @@ evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
     descent_search d = {s, speed_m_s, 0};
     if (speed_m_s > s->rig->top_speed_m_s)
-        return none_by(EVN_BOUND_MOTOR_SPEED);
-    if (is_off(s, speed_m_s)) {
-        evn_answer off = evn_answer_of(steepest_percent(&d, 0));
-        off.bound = EVN_BOUND_OFF;
-        return off;
+        return evn_answer_none(EVN_BOUND_MOTOR_SPEED);
+    evn_bound kept = kept_by(s, speed_m_s);
+    if (kept != EVN_BOUND_NONE) {
+        evn_answer drag_alone = evn_answer_of(steepest_percent(&d, 0));
+        drag_alone.bound = kept;
+        return drag_alone;
     }
     evn_answer a = evn_answer_by(steepest_percent, &d, limits);
     a.beyond = a.value >= 100 * EVN_STEEPEST;
@@ -211,10 +207,10 @@ static evn_answer continuous_of(evn_scene *s, double speed_m_s)
     static const evn_bound limits[] = {EVN_BOUND_WINDING, EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_PACK, EVN_BOUND_ADHESION,
                                        EVN_BOUND_NONE};
     descent_search d = {s, speed_m_s, 0};
-    if (speed_m_s > s->rig->top_speed_m_s || is_off(s, speed_m_s))
+    if (speed_m_s > s->rig->top_speed_m_s || kept_by(s, speed_m_s) != EVN_BOUND_NONE)
         return evn_able_descent_percent(s, speed_m_s);
     if (!states_heat(s->rig))
-        return evn_answer_of((double)NAN);
+        return evn_answer_none(EVN_BOUND_NO_HEAT_DATA);
     evn_answer a = evn_answer_by(continuous_percent, &d, limits);
     a.beyond = a.value >= 100 * EVN_STEEPEST;
     if (a.bound == EVN_BOUND_WINDING)

@@ -56,8 +56,8 @@ static evn_bound held_by(const evn_made_run *run)
 {
     evn_limitation l;
     evn_bound longest = EVN_BOUND_NONE;
-    if (strcmp(run->status, "battery_empty") == 0)
-        return EVN_BOUND_CHARGE;
+    if (evn_made_ended_by(run) != EVN_BOUND_NONE)
+        return evn_made_ended_by(run);
     for (size_t k = 0; run->results && evn_results_limitation_at(run->results, k, &l); k++) {
         evn_bound each = bound_named(l.limit);
         if (each == EVN_BOUND_WINDING || each == EVN_BOUND_INVERTER)

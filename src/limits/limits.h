@@ -22,7 +22,10 @@
     X(ADHESION, "adhesion", "adhesion")                                                                                \
     X(SHIFT, "gear_change", "gear change")                                                                             \
     X(NO_DRIVE, "no_drive", "no drive left")                                                                           \
-    X(OFF, "off", "regeneration off")
+    X(OFF, "off", "regeneration off")                                                                                  \
+    X(LOW_SPEED, "low_speed", "fading at low speed")                                                                   \
+    X(MOTOR_SHARE, "motor_share", "motors' share")                                                                     \
+    X(NO_HEAT_DATA, "no_heat_data", "missing heat data")
 typedef enum evn_bound {
     EVN_BOUND_NONE,
 #define X(name, key, label) EVN_BOUND_##name,
@@ -41,6 +44,8 @@ typedef struct evn_answer {
 
 /* Nothing binds, no range. */
 evn_answer evn_answer_of(double value);
+/* No value, and why. */
+evn_answer evn_answer_none(evn_bound why);
 
 /*
  * What binds, and what next, by lifting limits one at a time: `able` gives the figure, the more the better, without

@@ -107,6 +107,13 @@ void evn_made_run_end(evn_made_run *run)
     *run = (evn_made_run){.status = EVN_RUN_FAILED};
 }
 
+evn_bound evn_made_ended_by(const evn_made_run *run)
+{
+    if (strcmp(run->status, "battery_empty") == 0)
+        return EVN_BOUND_CHARGE;
+    return strcmp(run->status, "battery_too_weak") == 0 ? EVN_BOUND_PACK : EVN_BOUND_NONE;
+}
+
 double evn_made_result(const evn_made_run *run, const char *key)
 {
     double value = (double)NAN;

@@ -36,6 +36,8 @@ evn_made_run evn_made_run_until(evn_limits_work *, const evn_rig *, const evn_dr
                                 const evn_sampler *, bool (*enough)(void *self));
 void evn_made_run_end(evn_made_run *);
 
+/* What of the battery ended it early: its charge, or its power; NONE: neither. */
+evn_bound evn_made_ended_by(const evn_made_run *);
 double evn_made_result(const evn_made_run *, const char *key); /* NAN: none */
 
 #endif

@@ -159,7 +159,12 @@ evn_bound evn_scene_motors_bound(const evn_pull *p)
     return EVN_BOUND_MOTOR_POWER;
 }
 
-bool evn_scene_is_faded(const evn_pull *p) { return p->feed.fade < 1 - 1e-9; }
+evn_bound evn_scene_fade_bound(const evn_pull *p)
+{
+    if (p->feed.fade >= 1 - 1e-9)
+        return EVN_BOUND_NONE;
+    return p->at.rig->regeneration ? EVN_BOUND_LOW_SPEED : EVN_BOUND_OFF;
+}
 
 /* ------------------------------------------------------------------------------------------------ grades */
 

@@ -47,8 +47,8 @@ double evn_scene_most_n(const evn_pull *, const evn_asked_of_scene *);
 /* Which of them holds the motors that work where they do most: torque, power, or the heat of winding or inverter. */
 evn_bound evn_scene_motors_bound(const evn_pull *);
 
-/* Whether the motors' braking torque is switched off or faded at this speed. */
-bool evn_scene_is_faded(const evn_pull *);
+/* Why the motors' braking torque is not all there at this speed: switched off or faded; NONE: it is. */
+evn_bound evn_scene_fade_bound(const evn_pull *);
 
 /* Steepest grade, as a tangent, at which it still has more than it needs at a speed; NAN: not even on the level (or a
  * descent where it pushes). From 0 to EVN_STEEPEST. Pulling: climbs. Pushing: holds a descent (a positive tangent). */

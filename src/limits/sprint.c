@@ -4,6 +4,7 @@
  * gives, so that only limits hold the truck.
  */
 #include "core/units.h"
+#include "limits/abilities.h"
 #include "limits/made_road.h"
 #include <math.h>
 #include <string.h>
@@ -65,10 +66,22 @@ static evn_bound bound_at(const evn_made_run *run, size_t index)
     return found;
 }
 
+/* A truck that does not even move off on the level, by what holds it there. */
+static evn_answer unmoved(evn_limits_work *w)
+{
+    evn_scene s = evn_scene_of(w, EVN_FORWARDS);
+    evn_answer start = evn_able_start_percent(&s);
+    return evn_answer_none(isnan(start.value) ? start.bound : EVN_BOUND_NONE);
+}
+
 /* Those that held longest, not those whose lifting gains most: over a sprint one after another binds. */
-static evn_answer answer_of(const watching *w, const evn_made_run *run)
+static evn_answer answer_of(evn_limits_work *work, const watching *w, const evn_made_run *run)
 {
     evn_answer a = evn_answer_of(w->reached_s);
+    if (isnan(a.value) && evn_made_ended_by(run) != EVN_BOUND_NONE)
+        return evn_answer_none(evn_made_ended_by(run));
+    if (isnan(a.value) && !run->finished)
+        return unmoved(work);
     a.bound = bound_at(run, 0);
     a.next = bound_at(run, 1);
     return a;
@@ -116,7 +129,7 @@ static evn_answer sprint_of(evn_limits_work *w, const sprint *s)
         return a;
     road.from_rest = true;
     evn_made_run run = evn_made_run_of(w, r, &driving, &road, &sampler);
-    a = answer_of(&watch, &run);
+    a = answer_of(w, &watch, &run);
     evn_made_run_end(&run);
     return a;
 }

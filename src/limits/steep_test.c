@@ -68,8 +68,8 @@ static evn_bound bound_of(const steep_test *t)
         evn_bound bound;
     } of[] = {{"motor_torque", EVN_BOUND_MOTOR_TORQUE}, {"motor_power", EVN_BOUND_MOTOR_POWER},
               {"battery_power", EVN_BOUND_PACK},        {"adhesion", EVN_BOUND_ADHESION},
-              {"gear_change", EVN_BOUND_SHIFT},         {"low_speed", EVN_BOUND_OFF},
-              {"motor_share", EVN_BOUND_OFF},           {"regeneration_off", EVN_BOUND_OFF}};
+              {"gear_change", EVN_BOUND_SHIFT},         {"low_speed", EVN_BOUND_LOW_SPEED},
+              {"motor_share", EVN_BOUND_MOTOR_SHARE},   {"regeneration_off", EVN_BOUND_OFF}};
     if (!t->rubs)
         return EVN_BOUND_NONE;
     if (strcmp(t->rubs, "temperature") == 0)
@@ -165,21 +165,22 @@ static evn_answer below_full(steep_test *t)
 
 /* ------------------------------------------------------------------------------------------------ the group */
 
-static const evn_limits_column potential = {"potential_kwh", "kWh", "potential energy",
-                                            "that the way down sets free, m g d sin", 2},
-                               regenerated = {"regenerated_kwh", "kWh", "regenerated",
-                                              "into the battery, from the state of charge of the start", 2},
-                               friction = {"friction_kwh", "kWh", "friction brakes", "heat in the friction brakes", 2},
-                               peak = {"peak_friction_kw", "kW", "peak friction power",
-                                       "most power of all friction brakes together", 0},
-                               hottest = {"peak_brake_degc", "degC", "hottest brakes",
-                                          "of the axle whose friction brakes get hottest; none where no file states "
-                                          "how they heat",
-                                          0},
-                               below = {"below_full_percent", "%", "below full",
-                                        "how far below the top of the usable window the battery must start, points of "
-                                        "its charge, so that motors alone hold all of the way; none: no charge does",
-                                        2};
+static const evn_limits_column
+    potential = {"potential_kwh", "kWh", "potential energy", "that the way down sets free, m g d sin", 2},
+    regenerated = {"regenerated_kwh", "kWh", "regenerated", "into the battery, from the state of charge of the start",
+                   2},
+    resistor = {"resistor_kwh", "kWh", "brake resistor", "heat in the brake resistor, where the truck has one", 2},
+    retarder = {"retarder_kwh", "kWh", "retarder", "braking work of the retarder, where the truck has one", 2},
+    friction = {"friction_kwh", "kWh", "friction brakes", "heat in the friction brakes", 2},
+    peak = {"peak_friction_kw", "kW", "peak friction power", "most power of all friction brakes together", 0},
+    hottest = {"peak_brake_degc", "degC", "hottest brakes",
+               "of the axle whose friction brakes get hottest; none where no file states "
+               "how they heat",
+               0},
+    below = {"below_full_percent", "%", "below full",
+             "how far below the top of the usable window the battery must start, points of "
+             "its charge, so that friction brakes do nothing all of the way; none: no charge does",
+             2};
 
 static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limits_column *column, double value)
 {
@@ -187,25 +188,55 @@ static void add(evn_limits_work *w, const evn_limits_name *name, const evn_limit
     evn_limits_add(w, name, column, &a);
 }
 
-static void add_too_fast(evn_limits_work *w, const evn_limits_name *name)
+static const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest};
+
+/* Where the truck has them. */
+static void add_other_brakes(const steep_test *t, const evn_limits_name *name, const evn_answer *of_resistor,
+                             const evn_answer *of_retarder)
 {
-    const evn_limits_column *const driven[] = {&regenerated, &friction, &peak, &hottest, &below};
-    evn_answer none = evn_answer_of((double)NAN);
-    none.bound = EVN_BOUND_MOTOR_SPEED;
+    if (t->rig->resistor_w > 0)
+        evn_limits_add(t->work, name, &resistor, of_resistor);
+    if (t->rig->has_part[EVN_RETARDER])
+        evn_limits_add(t->work, name, &retarder, of_retarder);
+}
+
+static void add_none(const steep_test *t, const evn_limits_name *name, evn_bound why)
+{
+    evn_limits_work *w = t->work;
+    evn_answer none = evn_answer_none(why);
+    add_other_brakes(t, name, &none, &none);
     for (size_t k = 0; k < sizeof driven / sizeof *driven; k++)
         evn_limits_add(w, name, driven[k], &none);
 }
 
-static void add_driven(steep_test *t, const evn_limits_name *name)
+static void add_hottest(evn_limits_work *w, const evn_limits_name *name, double degc)
+{
+    evn_answer a = isnan(degc) ? evn_answer_none(EVN_BOUND_NO_HEAT_DATA) : evn_answer_of(degc);
+    evn_limits_add(w, name, &hottest, &a);
+}
+
+static void add_results(steep_test *t, const evn_limits_name *name, const evn_made_run *run)
 {
     evn_limits_work *w = t->work;
-    evn_made_run run = drive(t, w->rig[EVN_FORWARDS]->start_soc);
-    evn_answer rubbed = evn_answer_of(evn_made_result(&run, "energy_balance.friction_brakes_kwh"));
+    evn_answer rubbed = evn_answer_of(evn_made_result(run, "energy_balance.friction_brakes_kwh"));
+    evn_answer of_resistor = evn_answer_of(evn_made_result(run, "energy_balance.brake_resistor_kwh"));
+    evn_answer of_retarder = evn_answer_of(evn_made_result(run, "energy_balance.retarder_kwh"));
     rubbed.bound = bound_of(t);
-    add(w, name, &regenerated, evn_made_result(&run, "regenerated_kwh"));
+    add(w, name, &regenerated, evn_made_result(run, "regenerated_kwh"));
+    add_other_brakes(t, name, &of_resistor, &of_retarder);
     evn_limits_add(w, name, &friction, &rubbed);
-    add(w, name, &peak, evn_made_result(&run, "friction_brakes_peak_kw"));
-    add(w, name, &hottest, evn_made_result(&run, "peak_brake_temperature_degc"));
+    add(w, name, &peak, evn_made_result(run, "friction_brakes_peak_kw"));
+    add_hottest(w, name, evn_made_result(run, "peak_brake_temperature_degc"));
+}
+
+/* A run that ends before the foot of the hill tells nothing of all of the way. */
+static void add_driven(steep_test *t, const evn_limits_name *name)
+{
+    evn_made_run run = drive(t, t->work->rig[EVN_FORWARDS]->start_soc);
+    if (run.finished)
+        add_results(t, name, &run);
+    else
+        add_none(t, name, evn_made_ended_by(&run));
     evn_made_run_end(&run);
 }
 
@@ -215,7 +246,9 @@ static void add_test(steep_test *t, const evn_limits_name *name)
     double sine = t->tangent / sqrt(1 + t->tangent * t->tangent);
     add(t->work, name, &potential, r->mass_kg * r->gravity_m_s2 * LENGTH_M * sine / EVN_J_PER_KWH);
     if (SPEED_M_S > r->top_speed_m_s) {
-        add_too_fast(t->work, name);
+        evn_answer too_fast = evn_answer_none(EVN_BOUND_MOTOR_SPEED);
+        add_none(t, name, too_fast.bound);
+        evn_limits_add(t->work, name, &below, &too_fast);
         return;
     }
     add_driven(t, name);

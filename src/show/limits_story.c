@@ -5,7 +5,7 @@
 
 const char *evn_limits_title(const evn_limits_truck *truck)
 {
-    const char *title = truck->truck ? evn_truck_short_name(truck->truck) : NULL;
+    const char *title = truck->title || !truck->truck ? truck->title : evn_truck_short_name(truck->truck);
     return title ? title : truck->name;
 }
 

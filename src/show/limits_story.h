@@ -11,6 +11,7 @@ enum { EVN_LIMITS_TRUCKS_MOST = 12 };
 
 typedef struct evn_limits_truck {
     const char *name;         /* for columns and files */
+    const char *title;        /* where others bear the same short name; NULL: it is the short name, else the name */
     const evn_truck *truck;   /* NULL: not read */
     const evn_rig *rig;       /* NULL: not prepared */
     const evn_limits *limits; /* NULL: not found */

@@ -100,6 +100,15 @@ PYTHON
     [ "$(tail -n +2 both.csv | cut -d, -f 1 | uniq | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-two-eaxles" ]
 }
 
+@test "trucks of the same short name are told apart, as in a comparison" {
+    run -0 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-central.yaml" "$eaxle" "$central" --only-forces --group deciding
+    local told
+    told=$(flat "$output")
+    [[ $told == *"central drive (tractor-4x2-central) "*"central drive (tipper-8x4-central) "*"electric axle "*"central drive (tractor-4x2-central-2) "* ]]
+    [[ $told != *"central drive "[0-9]* ]]
+    [[ $told != *"electric axle ("* ]]
+}
+
 @test "a truck tells the same alone and beside others" {
     "$EVENER" limits "$central" --json | jq -S .trucks[0] >alone.json
     "$EVENER" limits "$two" "$central" "$eaxle" --json | jq -S .trucks[1] >beside.json
@@ -118,6 +127,8 @@ PYTHON
     jq -e '[.answer[].demands[0] | .demand == "start" and .demanded == 15 and .unit == "%" and .met == (.value >= 15)] | all' <<<"$output"
     run -1 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml" --start-grade-percent 15 --start-surface soil
     [[ $(flat "$output") == *"All that is demanded is done by two electric axles; not by central drive."* ]]
+    run -1 --separate-stderr "$EVENER" limits "$central" "$eaxle" --only-forces --group deciding --start-grade-percent 90
+    [[ $(flat "$output") == *"None of central drive, electric axle does all that is demanded."* ]]
     run -2 --separate-stderr "$EVENER" limits "$central" --climb-grade-percent 6
     [[ $stderr == *climb_speed_km_h* ]]
     [ -z "$output" ]

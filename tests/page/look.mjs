@@ -84,6 +84,23 @@ function durationText(seconds) {
   return sign + (all < 59.95 ? `${all.toFixed(1)} s` : `${Math.trunc(count / 60)} ${large} ${String(count % 60).padStart(2, '0')} ${small}`);
 }
 
+/** Words that stand on two lines, of what matches. */
+const brokenWords = (page, selector) =>
+  page.locator(selector).evaluateAll((list) =>
+    list.flatMap((one) => {
+      const texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
+      const broken = [];
+      while (texts.nextNode())
+        for (const { 0: word, index } of texts.currentNode.data.matchAll(/\p{L}+/gu)) {
+          const range = document.createRange();
+          range.setStart(texts.currentNode, index);
+          range.setEnd(texts.currentNode, index + word.length);
+          if (new Set([...range.getClientRects()].map(({ top }) => Math.round(top))).size > 1) broken.push(word);
+        }
+      return broken;
+    }),
+  );
+
 const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','));
 
 // ------------------------------------------------------------------------------------------------ looks
@@ -199,6 +216,7 @@ const looks = {
       assert.deepEqual(cut, []);
       const wide = await page.locator('.scroll').evaluateAll((list) => list.map((one) => [one.getAttribute('aria-label'), one.scrollWidth - one.clientWidth]).filter(([, over]) => over > (document.querySelectorAll('#answer thead .key').length > 2 ? 24 : 0)));
       assert.deepEqual(wide, [], name);
+      if (name === 'able') assert.deepEqual(await brokenWords(page, '.abilities th:first-child, .abilities span.words'), []);
       assert.deepEqual(complaints, []);
       await page.screenshot({ path: join(folder, 'shots', `${name}-narrow.png`), fullPage: true });
       await close();

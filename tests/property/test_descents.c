@@ -155,9 +155,9 @@ START_TEST(what_binds_a_descent_is_what_holds_it)
                {"adhesion: {regenerating: 3}", "30_km_h.at_start_soc_percent", "battery_power"},
                {"adhesion: {regenerating: 3}\nbattery: {charge_limit_kw: 100}", "50_km_h.half_charged_percent",
                 "battery_power"},
-               {"brakes: {motor_share: 0.9}", "30_km_h.half_charged_percent", "off"},
+               {"brakes: {motor_share: 0.9}", "30_km_h.half_charged_percent", "motor_share"},
                {"brakes: {regeneration: false}", "30_km_h.half_charged_percent", "off"},
-               {"brakes: {fade_from_km_h: 40, fade_to_km_h: 20}", "30_km_h.half_charged_percent", "off"}};
+               {"brakes: {fade_from_km_h: 40, fade_to_km_h: 20}", "30_km_h.half_charged_percent", "low_speed"}};
     char path[PATH_BYTES];
     evn_conditions ask = exact();
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
@@ -282,6 +282,33 @@ START_TEST(long_descents_need_no_friction_brakes_from_the_charge_that_is_told)
     check_long_descent(&f, trucks[_i], "type_2a", 7);
     double gentle = figure(&f, "long_descent.type_2.below_full_percent").value;
     ck_assert(!(figure(&f, "long_descent.type_2a.below_full_percent").value <= gentle));
+    found_end(&f);
+}
+END_TEST
+
+/* Full, motors get rid of nothing, and what a retarder and a resistor take is told as a run has it. */
+START_TEST(what_retarder_and_resistor_take_on_a_long_descent_is_told)
+{
+    static const char truck[] = "vehicles/trucks/tractor-4x2-central.yaml";
+    static const char others[] = "retarder: {axle: 2, braking_force_limit_kn: 10, power_limit_kw: 300}\n"
+                                 "brake_resistor: {power_kw: 60}";
+    char path[PATH_BYTES];
+    evn_conditions ask = exact();
+    evn_limits_figure none;
+    ask.load_case.start_soc = 0.94;
+    found f = find(changed(path, truck, others), &ask, false);
+    drive d = hold_downhill(path, 30, 6 / 30.0 * 3600, 6, &ask);
+    double retarded = result_of(&d, "energy_balance.retarder_kwh");
+    double resisted = result_of(&d, "energy_balance.brake_resistor_kwh");
+    ck_assert_double_gt(retarded, 5);
+    ck_assert_double_gt(resisted, 5);
+    ck_assert_double_eq_tol(figure(&f, "long_descent.type_2.retarder_kwh").value, retarded, 2e-3);
+    ck_assert_double_eq_tol(figure(&f, "long_descent.type_2.resistor_kwh").value, resisted, 2e-3);
+    drive_end(&d);
+    found_end(&f);
+    f = find(truck, &ask, false);
+    ck_assert(!evn_limits_get(f.limits, "long_descent.type_2.retarder_kwh", &none));
+    ck_assert(!evn_limits_get(f.limits, "long_descent.type_2.resistor_kwh", &none));
     found_end(&f);
 }
 END_TEST
@@ -533,6 +560,7 @@ int main(void)
     tcase_add_test(tests, a_resistor_takes_what_a_full_battery_refuses_and_a_retarder_is_no_motor);
     tcase_add_test(tests, a_descent_that_is_held_for_ever_heats_no_winding_to_its_derating);
     tcase_add_loop_test(tests, long_descents_need_no_friction_brakes_from_the_charge_that_is_told, 0, TRUCKS);
+    tcase_add_test(tests, what_retarder_and_resistor_take_on_a_long_descent_is_told);
     tcase_add_loop_test(tests, a_truck_starts_five_times_up_to_the_grade_that_is_told, 0, TRUCKS);
     tcase_add_test(tests, windings_that_cannot_cool_in_the_waits_bind_five_starts);
     tcase_add_test(tests, reversing_is_driving_the_mirrored_truck_forwards);

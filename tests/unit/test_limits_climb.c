@@ -48,7 +48,7 @@ START_TEST(grades_by_speed_are_those_of_torque_up_to_base_speed_and_of_power_bey
         ck_assert_double_eq_tol(f.value, grade_percent(force_n), 1e-6);
         ck_assert_str_eq(f.limit, km_h[k] <= 12 ? "motor_torque" : "motor_power");
         ck_assert(isnan(at_speed(&r, km_h[k], "continuous_percent").value));
-        ck_assert_ptr_null(at_speed(&r, km_h[k], "continuous_percent").limit);
+        ck_assert_str_eq(at_speed(&r, km_h[k], "continuous_percent").limit, "no_heat_data");
     }
     ready_end(&r);
 }
@@ -255,6 +255,67 @@ START_TEST(a_truck_that_is_too_slow_has_no_time_and_is_told_why)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ none */
+
+static void check_limit(const ready *r, const char *key, const char *limit)
+{
+    evn_limits_figure f = figure(r, key);
+    ck_assert_msg(isnan(f.value), "%s: %g", key, f.value);
+    ck_assert_msg(f.limit && strcmp(f.limit, limit) == 0, "%s: %s", key, f.limit ? f.limit : "no limit");
+}
+
+/* What is lost in a gap has no limit of its own: that of the grade beside it. */
+static void check_that_each_none_says_why(const ready *r)
+{
+    evn_limits_figure f;
+    for (size_t k = 0; evn_limits_at(r->limits, k, &f); k++) {
+        ck_assert_msg(!isnan(f.value) || f.limit || strcmp(f.column, "speed_lost_km_h") == 0, "%s", f.what.key);
+        ck_assert_msg(!f.next || strcmp(f.next, f.limit) != 0, "%s: %s twice", f.what.key, f.limit);
+    }
+}
+
+START_TEST(a_battery_at_its_low_end_drives_nowhere_and_says_so)
+{
+    evn_load_case load_case = evn_conditions_default().load_case;
+    char path[512];
+    snprintf(path, sizeof path, "%s/vehicles/trucks/tractor-4x2-central.yaml", getenv("EVENER_SOURCE"));
+    load_case.start_soc = 0.06; /* usable_from_soc of its pack */
+    ready r = ready_of(path, &load_case, false);
+    check_limit(&r, "sprint.to_50_km_h.time_s", "battery_charge");
+    check_limit(&r, "sprint.over_100_m.time_s", "battery_charge");
+    check_limit(&r, "long_descent.type_2.friction_kwh", "battery_charge");
+    check_limit(&r, "long_descent.type_2a.peak_brake_degc", "battery_charge");
+    ck_assert(figure(&r, "long_descent.type_2.potential_kwh").value > 0);
+    check_that_each_none_says_why(&r);
+    ready_end(&r);
+}
+END_TEST
+
+START_TEST(a_truck_that_does_not_move_off_has_no_times_and_says_why)
+{
+    plain_truck t = weak_truck();
+    t.motor = "peak_torque_nm: 1, peak_power_kw: 1, top_speed_rpm: 7e3, reference_voltage_v: 700";
+    ready r = ready_plain(&t, false);
+    check_limit(&r, "sprint.to_50_km_h.time_s", "motor_torque");
+    check_limit(&r, "sprint.over_100_m.time_s", "motor_torque");
+    check_that_each_none_says_why(&r);
+    ready_end(&r);
+}
+END_TEST
+
+START_TEST(where_no_file_states_heat_no_figure_of_heat_is_told_and_all_say_why)
+{
+    plain_truck t = weak_truck();
+    ready r = ready_plain(&t, false);
+    check_limit(&r, "climb.at_30_km_h.continuous_percent", "no_heat_data");
+    check_limit(&r, "climb.on_3_percent.continuous_km_h", "no_heat_data");
+    check_limit(&r, "descent.30_km_h.continuous_percent", "no_heat_data");
+    check_limit(&r, "long_descent.type_2.peak_brake_degc", "no_heat_data");
+    check_that_each_none_says_why(&r);
+    ready_end(&r);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ driven */
 
 static const char *const shipped[] = {
@@ -408,6 +469,9 @@ int main(void)
     tcase_add_test(all, driven_for_hours_the_winding_bears_the_continuous_grade_and_no_more);
     tcase_add_test(all, times_from_rest_are_those_of_constant_force_and_constant_power);
     tcase_add_test(all, a_truck_that_is_too_slow_has_no_time_and_is_told_why);
+    tcase_add_test(all, a_battery_at_its_low_end_drives_nowhere_and_says_so);
+    tcase_add_test(all, a_truck_that_does_not_move_off_has_no_times_and_says_why);
+    tcase_add_test(all, where_no_file_states_heat_no_figure_of_heat_is_told_and_all_say_why);
     tcase_add_loop_test(all, a_run_keeps_its_speed_on_a_grade_of_a_fifth_of_a_point_less_and_not_on_one_of_as_much_more,
                         0, SHIPPED);
     tcase_add_loop_test(all, a_run_keeps_a_little_less_than_the_speed_of_a_grade_and_not_a_little_more, 0, SHIPPED);

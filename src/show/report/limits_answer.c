@@ -222,11 +222,8 @@ static void put_judgement(const evn_limits_report *report, FILE *to, size_t unus
         return;
     }
     bool any = put_names(report, to, true, "All that is demanded is done by ");
-    if (any)
-        put_names(report, to, false, "; not by ");
-    else
-        fputs("None of them does all that is demanded", to);
-    fputc('.', to);
+    put_names(report, to, false, any ? "; not by " : "None of ");
+    fputs(any ? "." : " does all that is demanded.", to);
 }
 
 static bool put_demands(const evn_limits_report *report)
