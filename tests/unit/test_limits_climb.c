@@ -181,6 +181,34 @@ static double minutes_to(double degc, double motor_nm)
 
 static double minutes_to_derating(double motor_nm) { return minutes_to(FROM_DEGC, motor_nm); }
 
+/* A winding that hardly warms up changes nothing of what the battery holds; where it binds, the gear of the battery
+ * bears no more than it can in that gear. */
+START_TEST(for_ever_the_battery_holds_in_the_gear_that_loses_least_too)
+{
+    plain_truck t = weak_truck();
+    t.motor = WEAK ", loss: {torque_squared_w_per_nm2: 2e-6, winding_degc: 80}, winding: {coolant_degc: 60, "
+                   "resistance_k_per_kw: 6, time_constant_s: 200, derate_from_degc: 140, derate_to_degc: 160}";
+    t.gearbox = "ratios: [2, 1], efficiencies: [0.9, 1]";
+    t.path = "mesh: {ratio: 7.5, efficiency: 1}";
+    t.pack = "capacity_ah: 1e5, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, discharge_limit_kw: "
+             "200, charge_limit_kw: 1e5, start_soc: 0.5";
+    ready r = ready_plain(&t, true);
+    evn_limits_figure f = at_speed(&r, 20, "continuous_percent");
+    ck_assert_double_eq_tol(f.value, at_speed(&r, 20, "peak_percent").value, 1e-6);
+    ck_assert_double_eq_tol(f.value, grade_percent(200e3 / (20 / 3.6)), 1e-2); /* 32 W are lost */
+    ck_assert_str_eq(f.limit, "battery_power");
+    ck_assert_double_eq_tol(on_grade(&r, 8, "continuous_km_h").value, on_grade(&r, 8, "peak_km_h").value, 1e-6);
+    ready_end(&r);
+    /* 220 kW: 35.1 kN in the first gear, 37.2 kN in the second, in which the winding bears 35.5 kN */
+    t.motor = WARM;
+    t.pack = "capacity_ah: 1e5, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, discharge_limit_kw: "
+             "220, charge_limit_kw: 1e5, start_soc: 0.5";
+    r = ready_plain(&t, true);
+    ck_assert_double_eq_tol(at_speed(&r, 20, "continuous_percent").value, grade_percent(continuous_nm() * 15), 1e-6);
+    ready_end(&r);
+}
+END_TEST
+
 START_TEST(derating_begins_when_the_winding_has_warmed_up_at_the_torque_that_the_grade_asks)
 {
     plain_truck t = warm_truck();
@@ -444,6 +472,7 @@ int main(void)
     tcase_add_test(all, gears_have_the_grade_of_their_torque_and_the_speeds_of_their_ratios);
     tcase_add_test(all, where_the_battery_holds_the_gear_counts_that_loses_least);
     tcase_add_test(all, for_ever_the_winding_holds_the_torque_at_which_it_stands_where_derating_begins);
+    tcase_add_test(all, for_ever_the_battery_holds_in_the_gear_that_loses_least_too);
     tcase_add_test(all, derating_begins_when_the_winding_has_warmed_up_at_the_torque_that_the_grade_asks);
     tcase_add_test(all, derating_on_a_ground_is_driven_on_that_ground);
     tcase_add_test(all, driven_for_hours_the_winding_bears_the_continuous_grade_and_no_more);
