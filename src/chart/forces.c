@@ -63,7 +63,7 @@ static double most_n(const scene *s, bool pulling)
 
 static double continuous_n(const scene *s)
 {
-    double sum = evn_pull_continuous_n(&s->pull, (evn_parts_that_heat){true, true});
+    double sum = evn_pull_continuous_n(&s->pull, (evn_parts_that_heat){true, true}, NULL);
     return isnan(sum) ? sum : fmin(sum, most_n(s, true));
 }
 

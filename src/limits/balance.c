@@ -17,10 +17,11 @@ typedef struct balance {
     bool continuous;
 } balance;
 
-static double continuous_n(const evn_pull *p, unsigned lifted)
+static double continuous_n(const balance *b, const evn_pull *p)
 {
-    return evn_pull_continuous_n(p, (evn_parts_that_heat){!evn_is_lifted(lifted, EVN_BOUND_WINDING),
-                                                          !evn_is_lifted(lifted, EVN_BOUND_INVERTER)});
+    unsigned lifted = b->ask.lifted;
+    evn_parts_that_heat by = {!evn_is_lifted(lifted, EVN_BOUND_WINDING), !evn_is_lifted(lifted, EVN_BOUND_INVERTER)};
+    return evn_pull_continuous_n(p, by, b->scene->gear);
 }
 
 static double most_n(const balance *b, evn_pull *p)
@@ -72,7 +73,7 @@ static double left_n(balance *b)
         if (b->scene->gear[u] > 0 && !can_turn(b, u, b->scene->gear[u] - 1u))
             return -p.road.base_n - b->scene->rig->mass_kg;
     if (b->continuous)
-        most = fmin(most, continuous_n(&p, b->ask.lifted));
+        most = fmin(most, continuous_n(b, &p));
     return most - p.road.base_n;
 }
 
@@ -85,7 +86,7 @@ static double in_other_gears(evn_error *look, balance *b, double found)
     uint8_t as_is[EVN_UNITS_MAX];
     evn_pull p;
     double most = most_n(b, &p), better = found;
-    if (isnan(found) || b->continuous || !held_by_pack(b, &p, most))
+    if (isnan(found) || !held_by_pack(b, &p, most))
         return found;
     memcpy(as_is, b->scene->gear, sizeof as_is);
     for (size_t u = 0; u < b->scene->rig->unit_count; u++) {

@@ -12,13 +12,14 @@ static const double CREEP_M_S = 3 * EVN_M_S_PER_KM_H, CREEP_S = 600;
 
 typedef struct creep {
     evn_limits_work *work;
+    const evn_scene *ground;
     evn_driving driving;
     evn_bound bound; /* of the last grade on which it did not hold the speed */
 } creep;
 
 static bool holds(creep *c, double tangent)
 {
-    evn_made_road road = evn_made_road_of(CREEP_M_S, CREEP_M_S * CREEP_S, tangent);
+    evn_made_road road = evn_made_road_of(c->ground, CREEP_M_S, CREEP_M_S * CREEP_S, tangent);
     evn_made_run run = evn_made_run_of(c->work, c->work->rig[EVN_FORWARDS], &c->driving, &road, NULL);
     bool held = run.finished && !evn_made_held_back(&run);
     evn_bound heat = evn_made_hottest(&run);
@@ -64,7 +65,7 @@ static const double NEARLY = 1 - 1e-5;
 evn_answer evn_creep_percent(evn_limits_work *w)
 {
     evn_scene s = evn_scene_of(w, EVN_FORWARDS);
-    creep c = {w, evn_exactly(w), EVN_BOUND_NONE};
+    creep c = {w, &s, evn_exactly(w), EVN_BOUND_NONE};
     evn_answer a = evn_able_grade_percent(&s, CREEP_M_S, false);
     if (isnan(a.value) || holds(&c, NEARLY * a.value / 100))
         return a;

@@ -94,12 +94,12 @@ static evn_answer answer_of(const watching *w, const evn_made_run *run)
 /* At its fastest nothing is left over: a run over so much less of a grade holds the speed. */
 static const double NEARLY = 1 - 1e-6;
 
-static evn_answer drive_up(evn_limits_work *w, double speed_m_s, double tangent)
+static evn_answer drive_up(evn_limits_work *w, const evn_scene *ground, double speed_m_s, double tangent)
 {
     evn_driving driving = evn_exactly(w);
     watching watch = watching_of(w->rig[EVN_FORWARDS]);
     evn_sampler sampler = {&watch, 60, NULL, watch_row};
-    evn_made_road road = evn_made_road_of(NEARLY * speed_m_s, speed_m_s * HOUR_S, tangent);
+    evn_made_road road = evn_made_road_of(ground, NEARLY * speed_m_s, speed_m_s * HOUR_S, tangent);
     evn_made_run run = evn_made_run_until(w, w->rig[EVN_FORWARDS], &driving, &road, &sampler, has_derated);
     evn_answer a = answer_of(&watch, &run);
     evn_made_run_end(&run);
@@ -114,7 +114,7 @@ static evn_answer until_derating(evn_limits_work *w, evn_scene *s, double tangen
         speed.next_value = (double)NAN;
         return speed;
     }
-    return drive_up(w, speed.value, tangent);
+    return drive_up(w, s, speed.value, tangent);
 }
 
 void evn_limits_derating(evn_limits_work *w)

@@ -31,12 +31,10 @@ typedef struct five {
 static evn_made_run drive(const five *f, double percent, size_t starts, double wait_s)
 {
     evn_driving driving = f->work->driving;
-    evn_made_road road = evn_made_road_of(SPEED_M_S, (double)starts * START_M, percent / 100);
+    evn_made_road road = evn_made_road_of(f->scene, SPEED_M_S, (double)starts * START_M, percent / 100);
     driving.driver = EVN_DRIVER_EXACT;
     driving.endurance = EVN_ENDURANCE_OFF;
     road.from_rest = true;
-    road.rolling_factor = f->scene->rolling_factor;
-    road.adhesion = f->scene->adhesion;
     road.stops = starts - 1;
     road.wait_s = wait_s;
     return evn_made_run_of(f->work, f->rig, &driving, &road, NULL);

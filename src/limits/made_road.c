@@ -4,9 +4,13 @@
 #include <math.h>
 #include <string.h>
 
-evn_made_road evn_made_road_of(double speed_m_s, double length_m, double tangent)
+evn_made_road evn_made_road_of(const evn_scene *ground, double speed_m_s, double length_m, double tangent)
 {
-    return (evn_made_road){.speed_m_s = speed_m_s, .length_m = length_m, .tangent = tangent, .rolling_factor = 1};
+    return (evn_made_road){.speed_m_s = speed_m_s,
+                           .length_m = length_m,
+                           .tangent = tangent,
+                           .rolling_factor = ground->rolling_factor,
+                           .adhesion = ground->adhesion};
 }
 
 /* The cycle with all that it leads to. */

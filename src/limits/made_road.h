@@ -5,7 +5,7 @@
 #ifndef EVENER_LIMITS_MADE_ROAD_H
 #define EVENER_LIMITS_MADE_ROAD_H
 #include "cycle/surface.h"
-#include "limits/limits.h"
+#include "limits/scene.h"
 
 enum { EVN_MADE_STOPS_MAX = 8 };
 
@@ -19,7 +19,8 @@ typedef struct evn_made_road {
     double wait_s;
 } evn_made_road;
 
-evn_made_road evn_made_road_of(double speed_m_s, double length_m, double tangent);
+/* On the ground of a scene, which the condition `surface` may have chosen: what is driven stands on what was asked. */
+evn_made_road evn_made_road_of(const evn_scene *, double speed_m_s, double length_m, double tangent);
 
 /* What came of it. A run that its sampler ends early has results up to there. */
 typedef struct evn_made_run {

@@ -122,7 +122,8 @@ static evn_answer sprint_of(evn_limits_work *w, const sprint *s)
     evn_driving driving = at_full_force(w);
     watching watch = {.column = column_of(r, s->column), .value = s->value, .reached_s = (double)NAN};
     evn_sampler sampler = {&watch, ROW_S, NULL, watch_row};
-    evn_made_road road = evn_made_road_of(s->target_m_s, s->road_m, 0);
+    evn_scene ground = evn_scene_of(w, EVN_FORWARDS);
+    evn_made_road road = evn_made_road_of(&ground, s->target_m_s, s->road_m, 0);
     evn_answer a = evn_answer_of((double)NAN);
     a.bound = EVN_BOUND_MOTOR_SPEED;
     if (is_too_slow(r, s))

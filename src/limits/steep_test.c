@@ -29,13 +29,11 @@ typedef struct steep_test {
 static evn_made_run drive(steep_test *t, double start_soc)
 {
     evn_driving driving = t->work->driving;
-    evn_made_road road = evn_made_road_of(SPEED_M_S, LENGTH_M, -t->tangent);
     evn_scene ground = evn_scene_of(t->work, EVN_FORWARDS);
+    evn_made_road road = evn_made_road_of(&ground, SPEED_M_S, LENGTH_M, -t->tangent);
     evn_friction_cause cause;
     driving.driver = EVN_DRIVER_EXACT;
     driving.endurance = EVN_ENDURANCE_OFF;
-    road.rolling_factor = ground.rolling_factor;
-    road.adhesion = ground.adhesion;
     t->rig->start_soc = start_soc;
     evn_made_run run = evn_made_run_of(t->work, t->rig, &driving, &road, NULL);
     t->rubs = run.results && evn_results_friction_cause_at(run.results, 0, &cause) ? cause.cause : NULL;
@@ -142,7 +140,8 @@ static double added_soc(steep_test *t, double start_soc)
 }
 
 /* Half charged a battery takes most, at the voltage of the other figures; where even so it takes too little it may have
- * room for all of the way from the low end. */
+ * room for all of the way from the low end, or a little above, since at the low end itself a run ends before it begins.
+ */
 static evn_answer below_full(steep_test *t)
 {
     const evn_pack *p = &t->rig->pack;
@@ -151,7 +150,7 @@ static evn_answer below_full(steep_test *t)
     double added = added_soc(t, b.held);
     if (isnan(added)) {
         a.bound = bound_of(t);
-        b = (between){p->usable_from, b.held};
+        b = (between){p->usable_from + SOC_FOUND_TO, b.held};
         added = a.bound == EVN_BOUND_PACK ? added_soc(t, b.held) : (double)NAN;
         if (isnan(added))
             return a;

@@ -238,6 +238,26 @@ START_TEST(a_long_descent_must_begin_as_far_below_full_as_its_energy_needs)
 }
 END_TEST
 
+/* What it takes falls with its charge, and half charged it takes too little for either: 1 - soc of 300 kW at the end.
+ */
+START_TEST(a_long_descent_may_have_to_begin_less_than_half_charged)
+{
+    const published from = {"energy over capacity, and the charge at which what the battery takes is the power",
+                            CLOSED_FORM};
+    const double capacity_kwh = 700 * 500 / 1e3, limit_kw = 300;
+    plain_truck truck = plain_truck_of(40000);
+    truck.pack = "capacity_ah: 500, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, "
+                 "discharge_limit_kw: 1e5, charge_limit_kw: 300, charge_taper: {soc: [0, 1], share: [1, 0]}, "
+                 "start_soc: 0.5, usable_to_soc: 0.95";
+    found f = find(&truck);
+    check_value(&from, figure(&f, "long_descent.type_2.below_full_soc").value, ABSOLUTE,
+                0.95 - (1 - 195.8 / limit_kw) + 39.17 / capacity_kwh, 6e-4, "1", "below full, 6 %%, a low charge");
+    check_value(&from, figure(&f, "long_descent.type_2a.below_full_soc").value, ABSOLUTE,
+                0.95 - (1 - 228.3 / limit_kw) + 45.67 / capacity_kwh, 6e-4, "1", "below full, 7 %%, a low charge");
+    found_end(&f);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ braking */
 
 START_TEST(one_driven_axle_brakes_by_the_published_rate)
@@ -321,6 +341,7 @@ int main(void)
     tcase_add_test(tests, a_descent_that_the_battery_holds_takes_its_power);
     tcase_add_test(tests, long_descents_set_free_and_regenerate_the_published_energy);
     tcase_add_test(tests, a_long_descent_must_begin_as_far_below_full_as_its_energy_needs);
+    tcase_add_test(tests, a_long_descent_may_have_to_begin_less_than_half_charged);
     tcase_add_test(tests, one_driven_axle_brakes_by_the_published_rate);
     tcase_add_test(tests, lines_beside_braking_by_motors_are_those_of_the_published_transfer);
     suite_add_tcase(suite, tests);

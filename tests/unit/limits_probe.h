@@ -19,10 +19,9 @@ static inline void must(const ready *r, bool there)
 }
 
 /* With values set beside the file; `set` ends with NULL, and may be it. */
-static inline ready ready_with(const char *path, const char *const *set, const evn_load_case *load_case,
-                               bool only_forces)
+static inline ready ready_driven(const char *path, const char *const *set, const evn_load_case *load_case,
+                                 evn_driving driving, bool only_forces)
 {
-    evn_driving driving = evn_conditions_default().driving;
     evn_limits_how how = {.only_forces = only_forces};
     ready r = {.report = evn_report_new()};
     evn_truck_load_with(path, &(evn_load){.set = set}, &r.truck, r.report);
@@ -34,18 +33,30 @@ static inline ready ready_with(const char *path, const char *const *set, const e
     return r;
 }
 
+static inline ready ready_with(const char *path, const char *const *set, const evn_load_case *load_case,
+                               bool only_forces)
+{
+    return ready_driven(path, set, load_case, evn_conditions_default().driving, only_forces);
+}
+
 static inline ready ready_of(const char *path, const evn_load_case *load_case, bool only_forces)
 {
     return ready_with(path, NULL, load_case, only_forces);
 }
 
-static inline ready ready_plain(const plain_truck *truck, bool only_forces)
+static inline ready ready_plain_on(evn_surface surface, const plain_truck *truck, bool only_forces)
 {
     char path[PATH_BYTES];
-    evn_load_case load_case = evn_conditions_default().load_case;
-    load_case.air_density_kg_m3 = 1.2;
+    evn_conditions ask = evn_conditions_default();
+    ask.load_case.air_density_kg_m3 = 1.2;
+    ask.driving.surface = surface;
     write_plain_truck(truck, "truck.yaml");
-    return ready_of(in_folder(path, "truck.yaml"), &load_case, only_forces);
+    return ready_driven(in_folder(path, "truck.yaml"), NULL, &ask.load_case, ask.driving, only_forces);
+}
+
+static inline ready ready_plain(const plain_truck *truck, bool only_forces)
+{
+    return ready_plain_on(EVN_SURFACE_AS_CYCLE, truck, only_forces);
 }
 
 /* "vehicles/trucks/NAME.yaml" */

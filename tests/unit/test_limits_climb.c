@@ -172,12 +172,42 @@ START_TEST(for_ever_the_winding_holds_the_torque_at_which_it_stands_where_derati
 END_TEST
 
 /* tau dT/dt = K P_0 (235 + T)/(235 + T_0) - (T - T_c): linear, so that T nears its end with one time constant. */
-static double minutes_to_derating(double motor_nm)
+static double minutes_to(double degc, double motor_nm)
 {
     double rise = K_W * COPPER_W_NM2 * motor_nm * motor_nm / (235 + 80.0);
     double end_degc = (COOLANT_DEGC + 235 * rise) / (1 - rise), tau_s = TIME_S / (1 - rise);
-    return tau_s * log((end_degc - COOLANT_DEGC) / (end_degc - FROM_DEGC)) / 60;
+    return tau_s * log((end_degc - COOLANT_DEGC) / (end_degc - degc)) / 60;
 }
+
+static double minutes_to_derating(double motor_nm) { return minutes_to(FROM_DEGC, motor_nm); }
+
+/* A winding that hardly warms up changes nothing of what the battery holds; where it binds, the gear of the battery
+ * bears no more than it can in that gear. */
+START_TEST(for_ever_the_battery_holds_in_the_gear_that_loses_least_too)
+{
+    plain_truck t = weak_truck();
+    t.motor = WEAK ", loss: {torque_squared_w_per_nm2: 2e-6, winding_degc: 80}, winding: {coolant_degc: 60, "
+                   "resistance_k_per_kw: 6, time_constant_s: 200, derate_from_degc: 140, derate_to_degc: 160}";
+    t.gearbox = "ratios: [2, 1], efficiencies: [0.9, 1]";
+    t.path = "mesh: {ratio: 7.5, efficiency: 1}";
+    t.pack = "capacity_ah: 1e5, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, discharge_limit_kw: "
+             "200, charge_limit_kw: 1e5, start_soc: 0.5";
+    ready r = ready_plain(&t, true);
+    evn_limits_figure f = at_speed(&r, 20, "continuous_percent");
+    ck_assert_double_eq_tol(f.value, at_speed(&r, 20, "peak_percent").value, 1e-6);
+    ck_assert_double_eq_tol(f.value, grade_percent(200e3 / (20 / 3.6)), 1e-2); /* 32 W are lost */
+    ck_assert_str_eq(f.limit, "battery_power");
+    ck_assert_double_eq_tol(on_grade(&r, 8, "continuous_km_h").value, on_grade(&r, 8, "peak_km_h").value, 1e-6);
+    ready_end(&r);
+    /* 220 kW: 35.1 kN in the first gear, 37.2 kN in the second, in which the winding bears 35.5 kN */
+    t.motor = WARM;
+    t.pack = "capacity_ah: 1e5, resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}, discharge_limit_kw: "
+             "220, charge_limit_kw: 1e5, start_soc: 0.5";
+    r = ready_plain(&t, true);
+    ck_assert_double_eq_tol(at_speed(&r, 20, "continuous_percent").value, grade_percent(continuous_nm() * 15), 1e-6);
+    ready_end(&r);
+}
+END_TEST
 
 START_TEST(derating_begins_when_the_winding_has_warmed_up_at_the_torque_that_the_grade_asks)
 {
@@ -194,6 +224,29 @@ START_TEST(derating_begins_when_the_winding_has_warmed_up_at_the_torque_that_the
     ck_assert_double_eq_tol(flat.value, 60, 1e-6);
     ck_assert(flat.beyond);
     ck_assert_ptr_null(flat.limit);
+    ready_end(&r);
+}
+END_TEST
+
+/*
+ * The condition `surface` is the ground of what is driven too: gravel rolls with 2.5 times the resistance, of which the
+ * motors of a run have to know.
+ */
+START_TEST(derating_on_a_ground_is_driven_on_that_ground)
+{
+    plain_truck t = warm_truck();
+    double gravel_n = 2.5 * ROLLING * MASS_KG * GRAVITY;
+    t.driven_load_kg = 0.8 * MASS_KG; /* so that tyres carry it */
+    ready r = ready_plain_on(EVN_SURFACE_GRAVEL, &t, false);
+    double tangent = 0.18, cosine = 1 / sqrt(1 + tangent * tangent);
+    double nm = (MASS_KG * GRAVITY * tangent * cosine + gravel_n * cosine) * 0.5 / 15;
+    evn_limits_figure steep = figure(&r, "derating.on_18_percent.until_derating_min");
+    ck_assert_double_eq_tol(steep.value, minutes_to_derating(nm), 1e-3 * steep.value);
+    evn_limits_figure creep = figure(&r, "going.creep.ten_minutes_percent");
+    double sine = creep.value / 100 / sqrt(1 + creep.value * creep.value / 1e4);
+    nm = (MASS_KG * GRAVITY * sine + gravel_n * sqrt(1 - sine * sine)) * 0.5 / 15;
+    double needed_to_degc = 160 - (160 - FROM_DEGC) * nm / 4000; /* where derating leaves just that */
+    ck_assert_double_eq_tol(minutes_to(needed_to_degc, nm), 10, 0.02);
     ready_end(&r);
 }
 END_TEST
@@ -238,6 +291,21 @@ START_TEST(times_from_rest_are_those_of_constant_force_and_constant_power)
         ck_assert_str_eq(f.limit, "motor_power");
         ck_assert_str_eq(f.next, "motor_torque");
     }
+    ready_end(&r);
+}
+END_TEST
+
+/* Snow carries 0.2 of the quarter of the weight that is driven (cycle/surface.c): a constant force. */
+START_TEST(times_from_rest_are_those_of_the_ground_that_is_asked_for)
+{
+    plain_truck t = weak_truck();
+    t.rolling = 0;
+    ready r = ready_plain_on(EVN_SURFACE_SNOW, &t, false);
+    double accel = 0.2 * 0.25 * GRAVITY, expected_s = 50 / 3.6 / accel;
+    ck_assert_double_lt(MASS_KG * accel * 50 / 3.6, POWER_W);
+    evn_limits_figure f = figure(&r, "sprint.to_50_km_h.time_s");
+    ck_assert_double_eq_tol(f.value, expected_s, 2e-3 * expected_s);
+    ck_assert_str_eq(f.limit, "adhesion");
     ready_end(&r);
 }
 END_TEST
@@ -465,9 +533,12 @@ int main(void)
     tcase_add_test(all, gears_have_the_grade_of_their_torque_and_the_speeds_of_their_ratios);
     tcase_add_test(all, where_the_battery_holds_the_gear_counts_that_loses_least);
     tcase_add_test(all, for_ever_the_winding_holds_the_torque_at_which_it_stands_where_derating_begins);
+    tcase_add_test(all, for_ever_the_battery_holds_in_the_gear_that_loses_least_too);
     tcase_add_test(all, derating_begins_when_the_winding_has_warmed_up_at_the_torque_that_the_grade_asks);
+    tcase_add_test(all, derating_on_a_ground_is_driven_on_that_ground);
     tcase_add_test(all, driven_for_hours_the_winding_bears_the_continuous_grade_and_no_more);
     tcase_add_test(all, times_from_rest_are_those_of_constant_force_and_constant_power);
+    tcase_add_test(all, times_from_rest_are_those_of_the_ground_that_is_asked_for);
     tcase_add_test(all, a_truck_that_is_too_slow_has_no_time_and_is_told_why);
     tcase_add_test(all, a_battery_at_its_low_end_drives_nowhere_and_says_so);
     tcase_add_test(all, a_truck_that_does_not_move_off_has_no_times_and_says_why);
