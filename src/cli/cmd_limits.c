@@ -220,6 +220,7 @@ static evn_limits_story story_of(const limits_run *run, evn_limits_truck truck[T
                               .truck = truck,
                               .count = run->count,
                               .ask = run->ask,
+                              .demands = run->demands,
                               .only_forces = run->args->only_forces,
                               .groups = run->args->groups.at};
 }

@@ -72,7 +72,7 @@ static const evn_limits_column gear_grade = {"peak_percent", "%", "peak",
                                              "steepest grade on which a slow speed is held in this gear, the other "
                                              "drive units in the gears in which they pull most",
                                              2},
-                               gear_base = {"base_km_h", "km/h", "up to",
+                               gear_base = {"base_km_h", "km/h", "full torque to",
                                             "speed up to which the motors of this gear give their torque", 1},
                                gear_top = {"top_km_h", "km/h", "top speed", "top speed of the motors in this gear", 1};
 

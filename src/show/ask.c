@@ -77,3 +77,16 @@ bool evn_ask_put(json_t *document, const evn_conditions *ask)
         made = evn_json_put(document, *kind, object_of(ask, *kind));
     return made;
 }
+
+bool evn_ask_put_demands(json_t *document, const evn_demands *demands)
+{
+    json_t *json = json_object();
+    evn_key key;
+    double value;
+    bool made = json;
+    for (size_t i = 0; made && evn_key_at("demands", i, &key) && evn_demands_get(demands, key.key, &value); i++)
+        made = evn_json_put(json, key.key, evn_ask_value(&key, value));
+    made = made && json_object_set(document, "demands", json) == 0;
+    json_decref(json);
+    return made;
+}

@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_ASK_H
 #define EVENER_SHOW_ASK_H
 #include "evener/keys.h"
+#include "evener/limits.h"
 #include <jansson.h>
 #include <stdio.h>
 
@@ -22,5 +23,7 @@ json_t *evn_ask_value(const evn_key *, double value);
 
 /* Puts an object for each of the kinds, key by key. False when memory is out. */
 bool evn_ask_put(json_t *document, const evn_conditions *);
+/* The same, "demands", of what is demanded. */
+bool evn_ask_put_demands(json_t *document, const evn_demands *);
 
 #endif

@@ -22,6 +22,7 @@ typedef struct evn_limits_story {
     const evn_limits_truck *truck;
     size_t count;
     evn_conditions ask;
+    evn_demands demands;
     bool only_forces;
     const char *const *groups; /* that are told, ends with NULL; none, or "all" among them: all */
     bool in_short;             /* only what decides, as no group was asked for: words say how to have the rest */

@@ -143,20 +143,6 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
     return NULL;
 }
 
-static json_t *demands_json(const evn_demands *demands)
-{
-    json_t *json = json_object();
-    evn_key key;
-    double value;
-    bool made = json;
-    for (size_t i = 0; made && evn_key_at("demands", i, &key) && evn_demands_get(demands, key.key, &value); i++)
-        made = evn_json_put(json, key.key, evn_ask_value(&key, value));
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 static bool put_names(json_t *document, const evn_compare_story *story)
 {
     const evn_lineup *lineup = story->lineup;
@@ -166,7 +152,7 @@ static bool put_names(json_t *document, const evn_compare_story *story)
            evn_json_put(document, "cycle", evn_json_text(cycle ? evn_cycle_name(cycle) : NULL)) &&
            evn_json_put(document, "cycle_source", evn_json_text(cycle ? evn_cycle_source(cycle) : NULL)) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
-           evn_ask_put(document, &story->ask) && evn_json_put(document, "demands", demands_json(&story->demands));
+           evn_ask_put(document, &story->ask) && evn_ask_put_demands(document, &story->demands);
 }
 
 static bool put_trucks(json_t *document, const evn_compare_story *story)

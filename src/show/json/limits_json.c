@@ -184,7 +184,7 @@ json_t *evn_limits_document(const evn_limits_story *story)
 {
     json_t *document = evn_document_begin(EVN_LIMITS_SCHEMA, story->status);
     bool made = document && evn_json_put(document, "answer", of_trucks(story, answer_json)) &&
-                evn_ask_put(document, &story->ask) &&
+                evn_ask_put(document, &story->ask) && evn_ask_put_demands(document, &story->demands) &&
                 evn_json_put(document, "only_forces", json_boolean(story->only_forces)) &&
                 evn_json_put(document, "trucks", of_trucks(story, truck_json)) &&
                 evn_json_put(document, "groups", groups_json(story)) &&

@@ -236,10 +236,16 @@ static bool put_group(const evn_limits_report *report, const evn_limits_rows *ro
         from++;
     for (end = from; end < rows->count && strcmp(rows->at[end].group, group) == 0;)
         end++;
-    if (from == end)
+    bool left_out =
+        from == end && report->story->only_forces && report->story->groups[0] && evn_limits_tells(report->story, group);
+    if (from == end && !left_out)
         return true;
     capitalised(text, sizeof text, title, "");
     evn_limits_heading(report, text);
+    if (left_out) {
+        evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent, "Found by driving, which --only-forces leaves out.");
+        return true;
+    }
     capitalised(text, sizeof text, help, ".");
     evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent, text);
     fputc('\n', report->to);
