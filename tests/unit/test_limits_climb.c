@@ -323,6 +323,26 @@ START_TEST(a_truck_that_is_too_slow_has_no_time_and_is_told_why)
 }
 END_TEST
 
+/* The same wind blows from behind in reverse: rho/2 c A w |w| at rest, of a truck that is the same both ways. */
+START_TEST(wind_that_holds_back_a_start_forwards_helps_one_in_reverse)
+{
+    char path[PATH_BYTES];
+    plain_truck t = weak_truck();
+    evn_load_case load_case = evn_conditions_default().load_case;
+    t.drag_area_m2 = 6;
+    load_case.air_density_kg_m3 = 1.2;
+    load_case.headwind_m_s = 20;
+    write_plain_truck(&t, "windy.yaml");
+    ready r = ready_of(in_folder(path, "windy.yaml"), &load_case, true);
+    double air_n = 0.5 * 1.2 * 6 * 20 * 20, moves_n = 1e-3 * MASS_KG;
+    ck_assert_double_eq_tol(figure(&r, "start.as_stated.once_percent").value, grade_percent(FORCE_N - moves_n - air_n),
+                            1e-5);
+    ck_assert_double_eq_tol(figure(&r, "start.as_stated.reversing_percent").value,
+                            grade_percent(FORCE_N - moves_n + air_n), 1e-5);
+    ready_end(&r);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ driven */
 
 static const char *const shipped[] = {
@@ -479,6 +499,7 @@ int main(void)
     tcase_add_test(all, times_from_rest_are_those_of_constant_force_and_constant_power);
     tcase_add_test(all, times_from_rest_are_those_of_the_ground_that_is_asked_for);
     tcase_add_test(all, a_truck_that_is_too_slow_has_no_time_and_is_told_why);
+    tcase_add_test(all, wind_that_holds_back_a_start_forwards_helps_one_in_reverse);
     tcase_add_loop_test(all, a_run_keeps_its_speed_on_a_grade_of_a_fifth_of_a_point_less_and_not_on_one_of_as_much_more,
                         0, SHIPPED);
     tcase_add_loop_test(all, a_run_keeps_a_little_less_than_the_speed_of_a_grade_and_not_a_little_more, 0, SHIPPED);
