@@ -205,7 +205,8 @@ typedef struct evn_load_case {
     evn_lifting_axle lifting_axle; /* default EVN_LIFTING_AXLE_AUTO */
 } evn_load_case;
 
-/* Whose adhesion holds on the whole course; the rolling resistance stays that of the cycle. */
+/* Whose adhesion holds on the whole course; the rolling resistance stays that of the cycle, and is the ground's own
+ * where limits are told, which know no cycle. */
 typedef enum evn_surface {
     EVN_SURFACE_AS_CYCLE, /* what the cycle states, or else the truck's own */
     EVN_SURFACE_DRY,

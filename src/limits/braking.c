@@ -23,19 +23,58 @@ typedef struct braking {
 } braking;
 
 /* kN; what the units' drag does is part of it. */
+static double in_gears_of(const evn_scene *s, const evn_asked_of_scene *ask, evn_pull *p)
+{
+    evn_scene_pull(s, ask, p);
+    return -evn_pull_brake_alone_n(p) / 1e3;
+}
+
+/* Another gear of one unit, where it brakes more: of a full battery that is one that loses more. */
+static double try_gears(evn_scene *s, size_t unit, const evn_asked_of_scene *ask, double most, evn_pull *p)
+{
+    const evn_unit *u = &s->rig->unit[unit];
+    uint8_t best = s->gear[unit];
+    for (size_t gear = 0; gear < u->gear_count; gear++) {
+        evn_pull other;
+        double motor_rad_s = ask->speed_m_s * evn_rig_unit_rad_m(s->rig, u) * u->gear[gear].total_ratio;
+        if (motor_rad_s > evn_unit_top_rad_s(u))
+            continue;
+        s->gear[unit] = (uint8_t)(gear + 1);
+        double kn = in_gears_of(s, ask, &other);
+        if (kn > most + 1e-9) {
+            most = kn;
+            best = s->gear[unit];
+            *p = other;
+        }
+    }
+    s->gear[unit] = best;
+    return most;
+}
+
+/* The battery, with a brake resistor, takes no more. */
+static bool is_full_of_power(const evn_pull *p, double most_kn)
+{
+    return evn_pull_terminals_w(p, -1e3 * most_kn, false) <= -(1 - 1e-6) * p->feed.taken_w;
+}
+
+/* In the gears that push most, and where the battery binds in those in which it lets most through. */
 static double most_kn(void *self, unsigned lifted)
 {
     braking *b = self;
+    evn_scene s = *b->scene;
     evn_asked_of_scene ask = {.speed_m_s = b->speed_m_s, .lifted = lifted};
-    evn_scene_pull(b->scene, &ask, &b->pull);
-    return -evn_pull_brake_alone_n(&b->pull) / 1e3;
+    double most = in_gears_of(&s, &ask, &b->pull);
+    bool binds = !evn_is_lifted(lifted, EVN_BOUND_PACK) && is_full_of_power(&b->pull, most);
+    for (size_t u = 0; binds && u < s.rig->unit_count; u++)
+        most = try_gears(&s, u, &ask, most, &b->pull);
+    return most;
 }
 
 static evn_bound named(braking *b, evn_bound bound, unsigned lifted)
 {
     if (bound != EVN_BOUND_MOTOR_TORQUE)
         return bound;
-    most_kn(b, lifted);
+    evn_scene_pull(b->scene, &(evn_asked_of_scene){.speed_m_s = b->speed_m_s, .lifted = lifted}, &b->pull);
     b->pull.at.push = EVN_BY_MOTOR;
     return evn_scene_motors_bound(&b->pull);
 }

@@ -106,7 +106,7 @@ static void add_creep(evn_limits_work *w)
 
 void evn_limits_going(evn_limits_work *w)
 {
-    add_surface(w, &(evn_limits_name){"going", "as_stated", "as the truck states"}, NULL);
+    add_surface(w, &(evn_limits_name){"going", "as_stated", evn_limits_ground(w)}, NULL);
     for (size_t k = 0; k < EVN_SURFACE_KINDS; k++)
         add_surface(w, &(evn_limits_name){"going", evn_surface_kinds[k].name, evn_surface_kinds[k].name},
                     &evn_surface_kinds[k]);

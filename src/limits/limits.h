@@ -85,6 +85,9 @@ typedef struct evn_limits_column {
 } evn_limits_column;
 void evn_limits_add(evn_limits_work *, const evn_limits_name *, const evn_limits_column *, const evn_answer *);
 
+/* What the ground is called where none is named: the one that the driving asks for, or as the truck states it. */
+const char *evn_limits_ground(const evn_limits_work *);
+
 /* A text that lasts as long as the list of figures; "" when memory is out, which the list remembers. */
 const char *evn_limits_text(evn_limits_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
 

@@ -18,6 +18,14 @@ evn_scene evn_scene_of(const evn_limits_work *w, evn_way way)
     return s;
 }
 
+const char *evn_limits_ground(const evn_limits_work *w)
+{
+    static const char *const asked[] = {"as the truck states", "dry, as asked",  "wet, as asked",
+                                        "gravel, as asked",    "soil, as asked", "snow, as asked"};
+    _Static_assert(sizeof asked / sizeof *asked == EVN_SURFACE_KINDS + 1, "each kind of surface can be asked for");
+    return asked[w->driving.surface];
+}
+
 void evn_scene_on(evn_scene *s, const evn_surface_kind *kind)
 {
     s->adhesion = kind->adhesion;

@@ -165,7 +165,7 @@ static void add_surface(evn_limits_work *w, const evn_limits_name *name, const e
 
 void evn_limits_start(evn_limits_work *w)
 {
-    add_surface(w, &(evn_limits_name){"start", "as_stated", "as the truck states"}, NULL);
+    add_surface(w, &(evn_limits_name){"start", "as_stated", evn_limits_ground(w)}, NULL);
     for (size_t k = 0; k < EVN_SURFACE_KINDS; k++)
         add_surface(w, &(evn_limits_name){"start", evn_surface_kinds[k].name, evn_surface_kinds[k].name},
                     &evn_surface_kinds[k]);

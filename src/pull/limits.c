@@ -221,7 +221,7 @@ static double slowing_off_n(void *self, double accel)
 /* Rotors that slow down push, so that the force falls the less, the harder it slows: bracketed from a held speed on. */
 double evn_pull_brake_alone_n(evn_pull *p)
 {
-    static const evn_between how = {.tolerance = 1e-7, .x_tolerance = 1e-14, .steps = 100};
+    static const evn_between how = {.tolerance = 1e-4, .x_tolerance = 1e-11, .steps = 100};
     evn_known held = {0, slowing_off_n(p, 0)};
     evn_root_outwards(slowing_off_n, p, held, held.error / p->road.mass_kg, &how);
     return evn_pull_most_n(p, false);

@@ -79,8 +79,10 @@ static const evn_field fields[] = {
      .fallback = EVN_SURFACE_AS_CYCLE,
      .offset = MEMBER(surface),
      .source = "common practice, from memory: " EVN_SURFACE_RANGES,
-     .help = "whose adhesion holds on the whole course, instead of what the cycle states: dry or wet asphalt, gravel, "
-             "soil or snow; the rolling resistance stays that of the cycle"},
+     .help =
+         "whose adhesion holds on the whole course, instead of what the cycle states: dry or wet asphalt, gravel, "
+         "soil or snow; the rolling resistance stays that of the cycle, and is the ground's own where limits are told, "
+         "which know no cycle"},
     {.key = "endurance",
      .shape = EVN_CHOICE,
      .choices = endurances,

@@ -250,9 +250,9 @@ START_TEST(a_long_descent_may_have_to_begin_less_than_half_charged)
                  "discharge_limit_kw: 1e5, charge_limit_kw: 300, charge_taper: {soc: [0, 1], share: [1, 0]}, "
                  "start_soc: 0.5, usable_to_soc: 0.95";
     found f = find(&truck);
-    check_value(&from, figure(&f, "long_descent.type_2.below_full_soc").value, ABSOLUTE,
+    check_value(&from, figure(&f, "long_descent.type_2.below_full_percent").value / 100, ABSOLUTE,
                 0.95 - (1 - 195.8 / limit_kw) + 39.17 / capacity_kwh, 6e-4, "1", "below full, 6 %%, a low charge");
-    check_value(&from, figure(&f, "long_descent.type_2a.below_full_soc").value, ABSOLUTE,
+    check_value(&from, figure(&f, "long_descent.type_2a.below_full_percent").value / 100, ABSOLUTE,
                 0.95 - (1 - 228.3 / limit_kw) + 45.67 / capacity_kwh, 6e-4, "1", "below full, 7 %%, a low charge");
     found_end(&f);
 }

@@ -384,6 +384,26 @@ START_TEST(where_no_file_states_heat_no_figure_of_heat_is_told_and_all_say_why)
 }
 END_TEST
 
+/* The same wind blows from behind in reverse: rho/2 c A w |w| at rest, of a truck that is the same both ways. */
+START_TEST(wind_that_holds_back_a_start_forwards_helps_one_in_reverse)
+{
+    char path[PATH_BYTES];
+    plain_truck t = weak_truck();
+    evn_load_case load_case = evn_conditions_default().load_case;
+    t.drag_area_m2 = 6;
+    load_case.air_density_kg_m3 = 1.2;
+    load_case.headwind_m_s = 20;
+    write_plain_truck(&t, "windy.yaml");
+    ready r = ready_of(in_folder(path, "windy.yaml"), &load_case, true);
+    double air_n = 0.5 * 1.2 * 6 * 20 * 20, moves_n = 1e-3 * MASS_KG;
+    ck_assert_double_eq_tol(figure(&r, "start.as_stated.once_percent").value, grade_percent(FORCE_N - moves_n - air_n),
+                            1e-5);
+    ck_assert_double_eq_tol(figure(&r, "start.as_stated.reversing_percent").value,
+                            grade_percent(FORCE_N - moves_n + air_n), 1e-5);
+    ready_end(&r);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ driven */
 
 static const char *const shipped[] = {
@@ -543,6 +563,7 @@ int main(void)
     tcase_add_test(all, a_battery_at_its_low_end_drives_nowhere_and_says_so);
     tcase_add_test(all, a_truck_that_does_not_move_off_has_no_times_and_says_why);
     tcase_add_test(all, where_no_file_states_heat_no_figure_of_heat_is_told_and_all_say_why);
+    tcase_add_test(all, wind_that_holds_back_a_start_forwards_helps_one_in_reverse);
     tcase_add_loop_test(all, a_run_keeps_its_speed_on_a_grade_of_a_fifth_of_a_point_less_and_not_on_one_of_as_much_more,
                         0, SHIPPED);
     tcase_add_loop_test(all, a_run_keeps_a_little_less_than_the_speed_of_a_grade_and_not_a_little_more, 0, SHIPPED);

@@ -87,16 +87,16 @@ static double by_adhesion_percent(double adhesion, double height_m, double rolli
 
 /*
  * The force at the hubs known: m g (sin + f cos) + m a = F, where slip takes of it what the stiffness 20 N of its tyres
- * leaves, F = H/(1 + H/20 N).
+ * leaves, F = H/(1 + H/20 N). The last axle's tyres may roll harder, by `tag_more` of the load on them.
  */
-static double by_force_percent(double hub_n, double rolling)
+static double by_force_percent(double hub_n, double rolling, double tag_more, int way)
 {
     double tangent = 0, weight_n = 26000 * 9.80665;
     for (int k = 0; k < 200; k++) {
         double cosine = 1 / sqrt(1 + tangent * tangent);
-        double load_n = 0.55 * weight_n * cosine * (3.5 + 1.2 * (tangent + 1e-3 / 9.80665 / cosine)) / 4.6075;
-        double tyre_n = hub_n / (1 + hub_n / (20 * load_n));
-        tangent = (tyre_n - 26) / weight_n / cosine - rolling;
+        double rear_n = weight_n * cosine * (3.5 + way * 1.2 * (tangent + 1e-3 / 9.80665 / cosine)) / 4.6075;
+        double tyre_n = hub_n / (1 + hub_n / (20 * 0.55 * rear_n));
+        tangent = (tyre_n - 26 - tag_more * 0.45 * rear_n) / weight_n / cosine - rolling;
     }
     return 100 * tangent;
 }
@@ -139,12 +139,35 @@ START_TEST(motor_torque_holds_a_weak_lorry_at_the_grade_that_its_force_gives_and
 {
     ready r = ready_written(LORRY_6X2("1.2", "0.006", "") "adhesion: {driving: 1.2}\n" WEAK);
     evn_limits_figure f = figure(&r, "as_stated", "once_percent");
-    ck_assert_double_eq_tol(f.value, by_force_percent(120e3, 0.006), WHEELS_TURN);
+    ck_assert_double_eq_tol(f.value, by_force_percent(120e3, 0.006, 0, 1), WHEELS_TURN);
     ck_assert_str_eq(f.limit, "motor_torque");
     ck_assert_str_eq(f.next, "adhesion");
     ck_assert_double_eq_tol(f.next_value, by_adhesion_percent(1.2, 1.2, 0.006), 1e-3);
     ck_assert_str_eq(figure(&r, "as_stated", "motor_out_percent").limit, "no_drive");
     ck_assert(isnan(figure(&r, "as_stated", "unit_out_percent").value));
+    ready_end(&r);
+}
+END_TEST
+
+START_TEST(in_reverse_the_slope_takes_load_off_the_axle_whose_tyres_roll_harder)
+{
+    ready r = ready_written(LORRY_6X2("1.2", "0.06", "") "adhesion: {driving: 1.2}\n" WEAK);
+    double forwards = by_force_percent(120e3, 0.006, 0.054, 1), back = by_force_percent(120e3, 0.006, 0.054, -1);
+    ck_assert_double_gt(fabs(forwards - back), 0.4);
+    ck_assert_double_eq_tol(figure(&r, "as_stated", "once_percent").value, forwards, WHEELS_TURN);
+    ck_assert_double_eq_tol(figure(&r, "as_stated", "reversing_percent").value, back, WHEELS_TURN);
+    ready_end(&r);
+}
+END_TEST
+
+#define AID ", lifts: {request: down, start_aid: {below_km_h: 30, axle_load_kg: 14000}}"
+START_TEST(start_aid_starts_on_what_the_stated_axle_load_carries)
+{
+    ready r = ready_written(LORRY_6X2("0", "0.006", AID) "adhesion: {driving_share: 1}\n" LORRY_DRIVES_ONE(""));
+    /* 14 t of 26 with start aid, 0.55 of the rear support's load without, height 0: tan = mu N_d/W - f, less a/g */
+    ck_assert_double_eq_tol(figure(&r, "wet", "once_percent").value, 100 * (0.5 * 14 / 26 - 0.006), 0.02);
+    ck_assert_double_eq_tol(figure(&r, "wet", "no_start_aid_percent").value, 100 * (0.5 * 0.55 * 3.5 / 4.6075 - 0.006),
+                            0.02);
     ready_end(&r);
 }
 END_TEST
@@ -286,6 +309,8 @@ int main(void)
     tcase_add_checked_fixture(all, folder_begin, folder_end);
     tcase_add_loop_test(all, adhesion_holds_a_strong_lorry_at_the_grade_that_moments_about_its_front_axle_give, 0, 2);
     tcase_add_test(all, motor_torque_holds_a_weak_lorry_at_the_grade_that_its_force_gives_and_adhesion_is_next);
+    tcase_add_test(all, in_reverse_the_slope_takes_load_off_the_axle_whose_tyres_roll_harder);
+    tcase_add_test(all, start_aid_starts_on_what_the_stated_axle_load_carries);
     tcase_add_test(all, a_unit_out_leaves_what_the_tyres_of_the_other_carry);
     tcase_add_test(
         all, a_locked_inter_axle_differential_starts_on_what_both_axles_carry_and_an_open_one_on_twice_the_lesser);
