@@ -20,6 +20,9 @@ typedef struct braking {
     const evn_scene *scene;
     double speed_m_s;
     evn_pull pull; /* as it brakes, of the last that was asked */
+    bool known;    /* without any limit lifted: asked several times, found once */
+    double as_is_kn;
+    evn_pull as_is;
 } braking;
 
 /* kN; what the units' drag does is part of it. */
@@ -58,9 +61,8 @@ static bool is_full_of_power(const evn_pull *p, double most_kn)
 }
 
 /* In the gears that push most, and where the battery binds in those in which it lets most through. */
-static double most_kn(void *self, unsigned lifted)
+static double find_most_kn(braking *b, unsigned lifted)
 {
-    braking *b = self;
     evn_scene s = *b->scene;
     evn_asked_of_scene ask = {.speed_m_s = b->speed_m_s, .lifted = lifted};
     double most = in_gears_of(&s, &ask, &b->pull);
@@ -68,6 +70,19 @@ static double most_kn(void *self, unsigned lifted)
     for (size_t u = 0; binds && u < s.rig->unit_count; u++)
         most = try_gears(&s, u, &ask, most, &b->pull);
     return most;
+}
+
+static double most_kn(void *self, unsigned lifted)
+{
+    braking *b = self;
+    if (lifted != 0)
+        return find_most_kn(b, lifted);
+    if (!b->known)
+        b->as_is_kn = find_most_kn(b, 0);
+    b->as_is = b->known ? b->as_is : b->pull;
+    b->pull = b->as_is;
+    b->known = true;
+    return b->as_is_kn;
 }
 
 static evn_bound named(braking *b, evn_bound bound, unsigned lifted)
