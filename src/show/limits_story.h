@@ -37,6 +37,8 @@ bool evn_limits_csv(const evn_limits_story *, FILE *); /* a row for each truck a
 
 /* With or without figures. The document, without findings; NULL when memory is out. */
 json_t *evn_limits_document(const evn_limits_story *);
+/* Each demand held against what the truck can, as documents list it. NULL when memory is out. */
+json_t *evn_limits_verdicts_json(const evn_limits *);
 bool evn_limits_json(const evn_limits_story *, const evn_findings *, FILE *);
 
 #define EVN_LIMITS_ALL "all"

@@ -3,6 +3,7 @@
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
+#include "show/limits_story.h"
 #include "show/names.h"
 #include <string.h>
 
@@ -91,32 +92,6 @@ static json_t *abilities_json(const evn_limits *limits)
     return NULL;
 }
 
-/* Each demand, held against what the truck can. */
-static json_t *verdicts_json(const evn_limits *limits)
-{
-    json_t *list = json_array();
-    evn_limits_verdict is;
-    bool made = list;
-    for (size_t k = 0; made && evn_limits_demand_at(limits, k, &is); k++) {
-        json_t *one = json_object();
-        made = one && evn_json_put(one, "demand", evn_json_text(is.what.key)) &&
-               evn_json_put(one, "label", evn_json_text(is.what.label)) &&
-               evn_json_put(one, "met", json_boolean(is.met)) &&
-               evn_json_put(one, "demanded", evn_json_real(is.demanded)) &&
-               evn_json_put(one, "value", evn_json_real(is.value)) &&
-               evn_json_put(one, "unit", evn_json_text(is.what.unit)) &&
-               evn_json_put(one, "beyond", json_boolean(is.beyond)) &&
-               evn_json_put(one, "limited_by", evn_json_text(is.limit)) &&
-               evn_json_put(one, "limited_by_label", evn_json_text(is.limit_label)) &&
-               evn_json_put(one, "next", limit_json(is.next, is.next_value));
-        made = json_array_append_new(list, one) == 0 && made;
-    }
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
-}
-
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
@@ -131,7 +106,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
     made = made && put_masses(json, &rig) && evn_json_put(json, "limits", abilities_json(limits)) &&
-           evn_json_put(json, "demands", verdicts_json(limits)) &&
+           evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)

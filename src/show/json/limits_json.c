@@ -92,6 +92,7 @@ static json_t *verdict_json(const evn_limits_verdict *v)
                 evn_json_put(json, "unit", evn_json_text(v->what.unit)) &&
                 evn_json_put(json, "demanded", evn_json_real(v->demanded)) &&
                 evn_json_put(json, "beyond", json_boolean(v->beyond)) &&
+                evn_json_put(json, "limited_by_label", evn_json_text(v->limit_label)) &&
                 evn_json_put(json, "met", json_boolean(v->met));
     return if_made(made, json);
 }
@@ -103,7 +104,7 @@ static json_t *does_json(const evn_limits *limits)
     return evn_limits_demand_at(limits, 0, &first) ? json_boolean(evn_limits_does_all(limits)) : json_null();
 }
 
-static json_t *verdicts_json(const evn_limits *limits)
+json_t *evn_limits_verdicts_json(const evn_limits *limits)
 {
     json_t *list = json_array();
     evn_limits_verdict v;
@@ -120,7 +121,7 @@ static json_t *answer_json(const evn_limits_story *story, size_t index)
     evn_limits_figure f;
     bool made = json && deciding && evn_json_put(json, "truck", evn_json_text(of->name)) &&
                 evn_json_put(json, "does_all_that_is_demanded", does_json(of->limits)) &&
-                evn_json_put(json, "demands", verdicts_json(of->limits));
+                evn_json_put(json, "demands", evn_limits_verdicts_json(of->limits));
     for (size_t i = 0; made && evn_limits_at(of->limits, i, &f); i++)
         if (strcmp(f.group, EVN_LIMITS_DECIDING) == 0)
             made = json_object_set_new(deciding, f.row, bound_json(f.value, f.limit, f.next, f.next_value)) == 0;
