@@ -25,7 +25,7 @@ keep_both() {
 
 @test "a limit that a run passes is told by keep and by check, also where nothing moved" {
     hot=(--set drive_units.leading.motors.a.peak_torque_nm=1400 --set drive_units.leading.motors.b.peak_torque_nm=1400)
-    run --separate-stderr "$EVENER" keep hot.yaml --truck "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" --cycle "$root/cycles/reference/cruise-65.yaml" "${hot[@]}"
+    run --separate-stderr "$EVENER" keep hot.yaml --truck "$root/tests/vehicles/trucks/tractor-6x4-eaxle.yaml" --cycle "$root/cycles/reference/cruise-65.yaml" "${hot[@]}"
     [ "$status" -eq 0 ]
     [[ $stderr == *"warning: "*": winding of drive unit leading at "* ]]
     run --separate-stderr "$EVENER" check hot.yaml

@@ -5,9 +5,9 @@ bats_require_minimum_version 1.5.0
 
 setup() {
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
-    demo=$root/vehicles/lineups/demo.yaml
-    central=$root/vehicles/trucks/tractor-4x2-central.yaml
-    eaxle=$root/vehicles/trucks/tractor-4x2-eaxle.yaml
+    demo=$root/tests/vehicles/lineups/demo.yaml
+    central=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
+    eaxle=$root/tests/vehicles/trucks/tractor-4x2-eaxle.yaml
     hill=$root/cycles/scenarios/hill.yaml
     mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
     cd "$BATS_TEST_TMPDIR/here" || return 1
@@ -42,7 +42,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
         [[ $page == *"$part"* ]]
     done
     [[ $output != *$'\033'* ]]
-    run --separate-stderr "$EVENER" compare "$root/vehicles/lineups/tipper-out.yaml"
+    run --separate-stderr "$EVENER" compare "$root/tests/vehicles/lineups/tipper-out.yaml"
     [[ $(flat "$output") == *"Not like for like with central drive (8x4): one driven axle fewer for electric axle; gross masses from "* ]]
 }
 
@@ -352,7 +352,7 @@ PYTHON
     lineup wrong.yaml "a: {use: $central}" "b: {use: broken.yaml}"
     echo 'drivin: {driver: human}' >>wrong.yaml
     sed 's/drag_area_m2: 5.4/drag_area_m2: wide/' "$central" >broken.yaml
-    sed -i "s|\.\./parts|$root/vehicles/parts|" broken.yaml
+    sed -i "s|\.\./parts|$root/tests/vehicles/parts|" broken.yaml
     run --separate-stderr "$EVENER" compare wrong.yaml
     [ "$status" -eq 2 ]
     [ -z "$output" ]
@@ -489,7 +489,7 @@ PYTHON
 
 @test "a key that stands one map too high is told where it belongs, in a lineup and anywhere" {
     sed 's/^load_case: {payload_kg: 22800}/payload_kg: 22800/; s/^driving: {driver: human}/driver: human/' \
-        "$root/vehicles/lineups/demo.yaml" | sed "s|\.\./\.\./|$root/|; s|\.\./|$root/vehicles/|" >old.yaml
+        "$root/tests/vehicles/lineups/demo.yaml" | sed "s|\.\./\.\./\.\./|$root/|; s|\.\./|$root/tests/vehicles/|" >old.yaml
     run --separate-stderr "$EVENER" compare old.yaml
     [ "$status" -eq 2 ]
     [ "${stderr_lines[0]}" = "old.yaml:5:1: error: no key 'driver' in lineup; expected it within driving" ]
@@ -499,7 +499,7 @@ PYTHON
     run --separate-stderr "$EVENER" compare older.yaml
     [ "$status" -eq 2 ]
     [[ $stderr == "older.yaml:"*": error: no key 'conditions' in lineup any more; expected 'load_case', its name now" ]]
-    run --separate-stderr "$EVENER" show "$root/vehicles/trucks/tractor-4x2-central.yaml" --set capacity_ah=500
+    run --separate-stderr "$EVENER" show "$root/tests/vehicles/trucks/tractor-4x2-central.yaml" --set capacity_ah=500
     [ "$status" -eq 2 ]
     [[ $stderr == *"no key 'capacity_ah' in truck; expected it within battery" ]]
     run --separate-stderr "$EVENER" keys lineup.payload_kg

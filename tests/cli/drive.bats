@@ -6,7 +6,7 @@ bats_require_minimum_version 1.5.0
 setup() {
     [ -x "$EVENER" ]
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
-    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    truck=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
     urban=$root/cycles/reference/urban-schedule.yaml
     hill=$root/cycles/scenarios/hill.yaml
     mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
@@ -136,9 +136,9 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [ -z "$output" ]
     [[ $stderr == *"error: "*"gross mass "*"permitted are"* ]]
     hot=(--set drive_units.leading.motors.a.winding.start_degc=178 --set drive_units.leading.motors.b.winding.start_degc=178)
-    run --separate-stderr "$EVENER" drive "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}"
+    run --separate-stderr "$EVENER" drive "$root/tests/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}"
     [[ $stderr == *"warning: winding of drive unit leading at "*" degC at "*" km, "*" s; expected at most 175 degC, derate_to_degc"* ]]
-    run --separate-stderr "$EVENER" drive "$root/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}" --strict --json
+    run --separate-stderr "$EVENER" drive "$root/tests/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}" --strict --json
     [ "$status" -eq 2 ]
     [ "$(jq -r '[.findings[] | select(.fault == "limit_passed") | .severity] | unique[]' <<< "$output")" = error ]
 }
@@ -148,7 +148,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     run --separate-stderr bash -c 'ulimit -s 32 && exec "$1" drive "$2" "$3"' - "$EVENER" "$truck" "$hill"
     [ "$status" -eq 3 ]
     [[ $stderr == *"stack of this program is limited to 32 KiB; at least 256 were expected"* ]]
-    run --separate-stderr bash -c 'ulimit -s 256 && exec "$1" compare "$2"' - "$EVENER" "$root/vehicles/lineups/demo.yaml"
+    run --separate-stderr bash -c 'ulimit -s 256 && exec "$1" compare "$2"' - "$EVENER" "$root/tests/vehicles/lineups/demo.yaml"
     [ "$status" -eq 0 ]
 }
 
@@ -620,12 +620,12 @@ collective_sums() {
 @test "titles: a name of blanks, of two lines or too long for a heading is refused where it stands" {
     sixty=$(printf 'ü%.0s' {1..60})
     for of in '"  "|of blanks only' '"a\tb"|a tab or a line break' '"a\nb"|a tab or a line break' "$sixty|60 characters"; do
-        printf 'extends: %s\nshort_name: %s\n' "$root/vehicles/trucks/tractor-4x2-central.yaml" "${of%%|*}" >truck.yaml
+        printf 'extends: %s\nshort_name: %s\n' "$root/tests/vehicles/trucks/tractor-4x2-central.yaml" "${of%%|*}" >truck.yaml
         run --separate-stderr "$EVENER" drive truck.yaml "$hill"
         [ "$status" -eq 2 ] && [ -z "$output" ]
         [[ $stderr == *"truck.yaml:2:13: error: a title"*"${of##*|}"*"; expected "* ]]
     done
     forty=$(printf 'ü%.0s' {1..40})
-    printf 'extends: %s\nshort_name: %s\n' "$root/vehicles/trucks/tractor-4x2-central.yaml" "$forty" >truck.yaml
+    printf 'extends: %s\nshort_name: %s\n' "$root/tests/vehicles/trucks/tractor-4x2-central.yaml" "$forty" >truck.yaml
     "$EVENER" drive truck.yaml "$hill" >/dev/null
 }

@@ -6,11 +6,11 @@ bats_require_minimum_version 1.5.0
 setup() {
     [ -x "$EVENER" ]
     root=$(realpath "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}")
-    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    truck=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
     hill=$root/cycles/scenarios/hill.yaml
-    demo=$root/vehicles/lineups/demo.yaml
+    demo=$root/tests/vehicles/lineups/demo.yaml
     # Runs that take some seconds: there is time to interrupt them.
-    long=$root/vehicles/lineups/motorway.yaml
+    long=$root/tests/vehicles/lineups/motorway.yaml
     mkdir "$BATS_TEST_TMPDIR/here"
     cd "$BATS_TEST_TMPDIR/here"
 }
@@ -219,7 +219,7 @@ drain_and_wait() {
 # ---------------------------------------------------------------------------------------------------- keep
 
 @test "keep: two at the same time on one file lose nothing, whether it was there before or not" {
-    axle=$root/vehicles/trucks/tractor-4x2-eaxle.yaml
+    axle=$root/tests/vehicles/trucks/tractor-4x2-eaxle.yaml
     for round in 1 2 3; do
         "$EVENER" keep kept.yaml --truck "$truck" --cycle "$hill" >one.txt 2>&1 &
         one=$!

@@ -7,7 +7,7 @@ bats_require_minimum_version 1.5.0
 setup() {
     [ -x "$EVENER" ]
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
-    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    truck=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
     here=$BATS_TEST_TMPDIR
 }
 

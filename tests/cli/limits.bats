@@ -6,9 +6,9 @@ bats_require_minimum_version 1.5.0
 
 setup() {
     root=$(realpath "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}")
-    central=$root/vehicles/trucks/tractor-4x2-central.yaml
-    eaxle=$root/vehicles/trucks/tractor-4x2-eaxle.yaml
-    two=$root/vehicles/trucks/tractor-4x2-two-eaxles.yaml
+    central=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
+    eaxle=$root/tests/vehicles/trucks/tractor-4x2-eaxle.yaml
+    two=$root/tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml
     mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
     cd "$BATS_TEST_TMPDIR/here" || return 1
 }
@@ -101,7 +101,7 @@ PYTHON
 }
 
 @test "trucks of the same short name are told apart, as in a comparison" {
-    run -0 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-central.yaml" "$eaxle" "$central" --only-forces --group deciding
+    run -0 --separate-stderr "$EVENER" limits "$central" "$root/tests/vehicles/trucks/tipper-8x4-central.yaml" "$eaxle" "$central" --only-forces --group deciding
     local told
     told=$(flat "$output")
     [[ $told == *"central drive (tractor-4x2-central) "*"central drive (tipper-8x4-central) "*"electric axle "*"central drive (tractor-4x2-central-2) "* ]]
@@ -125,7 +125,7 @@ PYTHON
     run -1 --separate-stderr "$EVENER" limits "$central" "$two" --start-grade-percent 15 --start-surface soil --json
     jq -e '[.answer[].does_all_that_is_demanded] | any(. == false)' <<<"$output"
     jq -e '[.answer[].demands[0] | .demand == "start" and .demanded == 15 and .unit == "%" and .met == (.value >= 15)] | all' <<<"$output"
-    run -1 --separate-stderr "$EVENER" limits "$central" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml" --start-grade-percent 15 --start-surface soil
+    run -1 --separate-stderr "$EVENER" limits "$central" "$root/tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml" --start-grade-percent 15 --start-surface soil
     [[ $(flat "$output") == *"All that is demanded is done by two electric axles; not by central drive."* ]]
     run -1 --separate-stderr "$EVENER" limits "$central" "$eaxle" --only-forces --group deciding --start-grade-percent 90
     [[ $(flat "$output") == *"None of central drive, electric axle does all that is demanded."* ]]

@@ -8,7 +8,7 @@ setup() {
     [ -x "$EVENER" ]
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
     root=$(cd "$root" && pwd)
-    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    truck=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
     hill=$root/cycles/scenarios/hill.yaml
     mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
     cd "$BATS_TEST_TMPDIR/here"
@@ -36,13 +36,13 @@ below() { grep -E -A "$2" "$1" <<< "$output" | tail -n +2; }
     [ "${lines[1]}" = "From $truck, where nothing else is said." ]
     below '^  body  line 5$' 4 | grep -qE "^    mass_kg  +4200  +--set 1$"
     below '^  body  line 5$' 4 | grep -qE "^    drag_area_m2  +5\.4$"
-    below "^        a  line 23 uses $root/vehicles/parts/motor-chassis-380.yaml$" 8 | grep -qE "^          peak_torque_nm  +2500$"
+    below "^        a  line 23 uses $root/tests/vehicles/parts/motor-chassis-380.yaml$" 8 | grep -qE "^          peak_torque_nm  +2500$"
     grep -qE "^          loss  line 10$" <<< "$output"
-    grep -qE "^        ratios  +\[5\.6, 3\.3, 1\.75, 1\]  +$root/vehicles/parts/gearbox-4-speed.yaml:2, changed by --set 2$" <<< "$output"
+    grep -qE "^        ratios  +\[5\.6, 3\.3, 1\.75, 1\]  +$root/tests/vehicles/parts/gearbox-4-speed.yaml:2, changed by --set 2$" <<< "$output"
     below '^  adhesion  default$' 2 | grep -qE "^    driving  +0\.6$"
     below '^        - universal_joint  line 28$' 3 | grep -qE "^            friction_coefficient  +0\.05  +default$"
     grep -qE "^            start_degc  +not given$" <<< "$output"
-    [ "$(grep -cF "$root/vehicles/parts/motor-chassis-380.yaml" <<< "$output")" -eq 1 ]
+    [ "$(grep -cF "$root/tests/vehicles/parts/motor-chassis-380.yaml" <<< "$output")" -eq 1 ]
     refute grep -q $'\033' <<< "$output"
 }
 
@@ -53,7 +53,7 @@ below() { grep -E -A "$2" "$1" <<< "$output" | tail -n +2; }
     [ "${lines[1]}" = "From mine.yaml, where nothing else is said." ]
     grep -qE "^  name  +mine$" <<< "$output"
     below "^  body  $truck:[0-9]+$" 5 | grep -qE "^    drag_area_m2  +5\.1  +mine.yaml:3$"
-    below "^      tyre  line 14 uses $root/vehicles/parts/tyre-drive-315-70.yaml$" 4 | grep -qE "^        rolling_radius_m  +0\.5  +mine.yaml:4$"
+    below "^      tyre  line 14 uses $root/tests/vehicles/parts/tyre-drive-315-70.yaml$" 4 | grep -qE "^        rolling_radius_m  +0\.5  +mine.yaml:4$"
     [ "$(grep -c 'used from mine.yaml:1$' <<< "$output")" -eq 1 ]
 }
 

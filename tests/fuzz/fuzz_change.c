@@ -15,7 +15,7 @@ static const evn_truck_file *shipped(void)
     static attempt reading;
     if (!truck) {
         reading = attempt_begin();
-        truck = evn_read_file("vehicles/trucks/tractor-4x2-eaxle.yaml", &evn_truck_object, NULL, reading.arena,
+        truck = evn_read_file("tests/vehicles/trucks/tractor-4x2-eaxle.yaml", &evn_truck_object, NULL, reading.arena,
                               reading.report);
         must_hold(truck);
     }

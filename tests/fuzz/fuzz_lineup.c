@@ -9,7 +9,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
 {
     attempt a = attempt_begin();
     /* A name beside the shipped lineups, so that the trucks and cycles they use are found. */
-    const evn_lineup_file *lineup = evn_read_bytes((const char *)bytes, length, "vehicles/lineups/fuzz.yaml",
+    const evn_lineup_file *lineup = evn_read_bytes((const char *)bytes, length, "tests/vehicles/lineups/fuzz.yaml",
                                                    &evn_lineup_object, NULL, a.arena, a.report);
     must_hold((lineup != NULL) == !evn_report_failed(a.report));
     const evn_truck_file *truck = lineup ? lineup->trucks.item : NULL;

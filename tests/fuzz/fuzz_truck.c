@@ -8,7 +8,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
 {
     attempt a = attempt_begin();
     /* A name beside the shipped trucks, so that the parts they use are found. */
-    const evn_truck_file *truck = evn_read_bytes((const char *)bytes, length, "vehicles/trucks/fuzz.yaml",
+    const evn_truck_file *truck = evn_read_bytes((const char *)bytes, length, "tests/vehicles/trucks/fuzz.yaml",
                                                  &evn_truck_object, NULL, a.arena, a.report);
     must_hold((truck != NULL) == !evn_report_failed(a.report));
     if (truck) {

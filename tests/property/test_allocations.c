@@ -102,7 +102,7 @@ START_TEST(a_long_run_takes_no_more_memory_than_a_short_one_with_or_without_a_tr
     driving.driver = _i % 2 == 0 ? EVN_DRIVER_HUMAN : EVN_DRIVER_EXACT;
     driving.integrator = _i % 4 < 2 ? EVN_INTEGRATOR_CVODE : EVN_INTEGRATOR_ARKODE;
     static const char *const trucks[] = {TRACTOR,
-                                         "vehicles/trucks/tractor-4x2-eaxle.yaml", /* coefficients; a loss map */
+                                         "tests/vehicles/trucks/tractor-4x2-eaxle.yaml", /* coefficients; a loss map */
                                          "tests/trucks/two-units.yaml", "tests/trucks/tandem.yaml"};
     const char *truck = trucks[_i / 4];
     write_cycle("short.yaml", 2000);

@@ -16,7 +16,7 @@ static drive truck_over(const char *truck, const char *cycle, evn_driver driver,
                         double accuracy)
 {
     char path[PATH_BYTES];
-    snprintf(path, sizeof path, "vehicles/trucks/%s.yaml", truck);
+    snprintf(path, sizeof path, "tests/vehicles/trucks/%s.yaml", truck);
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = driver;
     ask.driving.integrator = integrator;

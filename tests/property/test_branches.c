@@ -10,7 +10,7 @@
 #include "pull/instant.h"
 #include "pull/prices.h"
 
-#define SHIPPED "vehicles/trucks/tractor-6x4-central.yaml"
+#define SHIPPED "tests/vehicles/trucks/tractor-6x4-central.yaml"
 #define REAR_TWO "tests/trucks/tandem-disconnect.yaml"
 
 static const double PI = 3.14159265358979323846, J_PER_KWH = 3.6e6;
@@ -143,8 +143,8 @@ START_TEST(closed_it_is_the_truck_without_disconnects_to_the_last_digit)
 END_TEST
 
 #define UNIT                                                                                                           \
-    "motors: {a: {use: %s/vehicles/parts/motor-chassis-480.yaml}}, gearbox: {use: "                                    \
-    "%s/vehicles/parts/gearbox-4-speed-heavy.yaml}, machine_behind_front_axle_m: 1.6"
+    "motors: {a: {use: %s/tests/vehicles/parts/motor-chassis-480.yaml}}, gearbox: {use: "                                    \
+    "%s/tests/vehicles/parts/gearbox-4-speed-heavy.yaml}, machine_behind_front_axle_m: 1.6"
 #define SHAFTS "universal_joint: {angle_deg: 5}, centre_bearing: {drag_nm: 1.5}"
 
 static evn_rig *rig_of_unit(const char *unit)
@@ -152,7 +152,7 @@ static evn_rig *rig_of_unit(const char *unit)
     char text[3000], here[300];
     ck_assert_ptr_nonnull(getcwd(here, sizeof here));
     snprintf(text, sizeof text, "name: any\nshort_name: any\ndrive_units: {rear: {" UNIT ", %s}}", here, here, unit);
-    evn_rig *rig = rig_of("vehicles/bases/tractor-6x4.yaml", text);
+    evn_rig *rig = rig_of("tests/vehicles/bases/tractor-6x4.yaml", text);
     rig->adhesion_driving = rig->adhesion_regenerating = 50; /* not what this is about */
     return rig;
 }
@@ -471,7 +471,7 @@ START_TEST(a_unit_that_disconnects_may_have_a_branch_that_does)
     snprintf(
         text, sizeof text,
         "drive_units:\n  rear: {path: [universal_joint: {angle_deg: 3}, disconnect: {price_kj: 5}, centre_bearing: "
-        "{drag_nm: 1.5}]}\n  front: {axles: [1], motors: {a: {use: %s/vehicles/parts/motor-chassis-480.yaml}}, "
+        "{drag_nm: 1.5}]}\n  front: {axles: [1], motors: {a: {use: %s/tests/vehicles/parts/motor-chassis-480.yaml}}, "
         "gearbox: {ratios: [1.5], efficiencies: [0.99]}, path: [final_drive: {ratio: 3.7, efficiency: 0.97}, "
         "wheel_end: {}]}",
         here);

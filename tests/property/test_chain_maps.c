@@ -123,7 +123,7 @@ static void compare_prices(const evn_instant *a, const evn_instant *b)
 START_TEST(an_instant_by_maps_is_that_by_stages_at_a_hundred_thousand_states)
 {
     glob_t files;
-    ck_assert_int_eq(glob("vehicles/trucks/*.yaml", 0, NULL, &files), 0);
+    ck_assert_int_eq(glob("tests/vehicles/trucks/*.yaml", 0, NULL, &files), 0);
     ck_assert_uint_eq(files.gl_pathc, 12);
     evn_report *report = evn_report_new();
     evn_truck *truck;

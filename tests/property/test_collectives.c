@@ -12,9 +12,9 @@
 #define FOUR "tests/trucks/four-speed.yaml"
 #define TWO_UNITS "tests/trucks/two-units.yaml"
 #define DISCONNECTS "tests/trucks/tandem-disconnect.yaml"
-#define TANDEM "vehicles/trucks/tipper-8x4-central.yaml"
-#define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
-#define TIPPER "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
+#define TANDEM "tests/vehicles/trucks/tipper-8x4-central.yaml"
+#define TWINS "tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml"
+#define TIPPER "tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml"
 
 static const double PI = 3.14159265358979323846, J_PER_KWH = 3.6e6, G_M_S2 = 9.80665;
 static const evn_damage plain = {EVN_DAMAGE_EXPONENT, 0};
@@ -563,7 +563,7 @@ START_TEST(shafts_are_named_by_the_parts_at_their_ends)
                  "leading: final_drive_input x1; leading: half_shaft x2; leading: wheel_hub x2; "
                  "trailing: inter_axle_differential_output x1; trailing: mesh_output x1; "
                  "trailing: final_drive_input x1; trailing: half_shaft x2; trailing: wheel_hub x2; "},
-        {"vehicles/trucks/tractor-4x2-eaxle.yaml",
+        {"tests/vehicles/trucks/tractor-4x2-eaxle.yaml",
          "- motor_shaft x2; - gearbox_input x1; drive: gearbox_output x1; drive: mesh_1_output x1; "
          "drive: differential_input x1; drive: half_shaft x2; drive: wheel_hub x2; "},
         {"tests/trucks/ideal.yaml", "- motor_shaft x1; rear: wheel_hub x2; "},

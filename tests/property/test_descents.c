@@ -8,9 +8,9 @@
 #include <stdarg.h>
 
 static const char *const trucks[] = {
-    "vehicles/trucks/tractor-4x2-central.yaml", "vehicles/trucks/tractor-4x2-two-eaxles.yaml",
-    "vehicles/trucks/tractor-6x4-eaxle.yaml", "vehicles/trucks/tipper-8x4-central.yaml",
-    "vehicles/trucks/rigid-6x2-two-eaxles.yaml"};
+    "tests/vehicles/trucks/tractor-4x2-central.yaml", "tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml",
+    "tests/vehicles/trucks/tractor-6x4-eaxle.yaml", "tests/vehicles/trucks/tipper-8x4-central.yaml",
+    "tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml"};
 enum { TRUCKS = sizeof trucks / sizeof *trucks };
 static const double POINTS = 0.2;
 
@@ -147,7 +147,7 @@ static evn_limits_figure descent_of(const char *truck, const char *changes, cons
 
 START_TEST(what_binds_a_descent_is_what_holds_it)
 {
-    static const char truck[] = "vehicles/trucks/tractor-4x2-central.yaml";
+    static const char truck[] = "tests/vehicles/trucks/tractor-4x2-central.yaml";
     const struct {
         const char *changes, *key, *limit;
     } row[] = {{"", "30_km_h.half_charged_percent", "adhesion"},
@@ -194,7 +194,7 @@ END_TEST
 
 START_TEST(a_resistor_takes_what_a_full_battery_refuses_and_a_retarder_is_no_motor)
 {
-    static const char truck[] = "vehicles/trucks/tractor-4x2-central.yaml", key[] = "50_km_h.full_percent";
+    static const char truck[] = "tests/vehicles/trucks/tractor-4x2-central.yaml", key[] = "50_km_h.full_percent";
     evn_conditions ask = exact();
     double bare = descent_of(truck, "", &ask, key).value;
     const char *resistor = "brake_resistor: {power_kw: 100}";
@@ -289,7 +289,7 @@ END_TEST
 /* Full, motors get rid of nothing, and what a retarder and a resistor take is told as a run has it. */
 START_TEST(what_retarder_and_resistor_take_on_a_long_descent_is_told)
 {
-    static const char truck[] = "vehicles/trucks/tractor-4x2-central.yaml";
+    static const char truck[] = "tests/vehicles/trucks/tractor-4x2-central.yaml";
     static const char others[] = "retarder: {axle: 2, braking_force_limit_kn: 10, power_limit_kw: 300}\n"
                                  "brake_resistor: {power_kw: 60}";
     char path[PATH_BYTES];

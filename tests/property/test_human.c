@@ -3,9 +3,9 @@
 #include "../unit/scene.h"
 #include "trip/laws.h"
 
-static const char *const trucks[] = {"vehicles/trucks/tractor-4x2-central.yaml",
-                                     "vehicles/trucks/tipper-8x4-central.yaml",
-                                     "vehicles/trucks/rigid-6x2-two-eaxles.yaml"};
+static const char *const trucks[] = {"tests/vehicles/trucks/tractor-4x2-central.yaml",
+                                     "tests/vehicles/trucks/tipper-8x4-central.yaml",
+                                     "tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml"};
 enum { TRUCKS = sizeof trucks / sizeof *trucks, POINTS = 24, CYCLES = 36 };
 
 static double roll(uint32_t *seed, double low, double high)

@@ -129,7 +129,7 @@ END_TEST
  */
 START_TEST(the_gain_of_the_driver_does_not_decide_between_layouts)
 {
-    static const char *const trucks[] = {TRACTOR, "vehicles/trucks/tractor-4x2-eaxle.yaml"};
+    static const char *const trucks[] = {TRACTOR, "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"};
     static const char *const cycles[] = {"cycles/scenarios/pass-road.yaml", "cycles/scenarios/haulage-round.yaml",
                                          "cycles/scenarios/delivery-day.yaml"};
     static const double gains_1_s[] = {0.25, 0.5, 1};

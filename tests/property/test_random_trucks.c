@@ -306,7 +306,7 @@ static trial_verdict judge_shipped(double drag_area_m2, double accuracy, int wit
     char folder[CASE_FOLDER_BYTES];
     evn_arena *arena = evn_arena_new();
     random_case c = {.arena = arena, .kept = draft_new(arena, DRAFT_MAP, "kept")};
-    c.truck = like(arena, "vehicles/trucks/tractor-4x2-central.yaml");
+    c.truck = like(arena, "tests/vehicles/trucks/tractor-4x2-central.yaml");
     draft_put_number(arena, draft_put(arena, c.truck, "body", DRAFT_MAP), "drag_area_m2", drag_area_m2);
     c.cycle = like(arena, "cycles/scenarios/hill.yaml");
     draft *run = draft_put(arena, draft_put(arena, c.kept, "runs", DRAFT_MAP), "one", DRAFT_MAP);

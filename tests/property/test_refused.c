@@ -97,7 +97,7 @@ static void hold(const char *truck, const char *changes, const char *cycle, doub
 START_TEST(on_a_steady_descent_friction_does_what_a_full_pack_refused)
 {
     char truck[80];
-    snprintf(truck, sizeof truck, "vehicles/trucks/%s.yaml", trucks[_i]);
+    snprintf(truck, sizeof truck, "tests/vehicles/trucks/%s.yaml", trucks[_i]);
     hold(truck, NULL, DESCENT, 0.01);
 }
 END_TEST
@@ -105,7 +105,7 @@ END_TEST
 START_TEST(on_the_pass_road_friction_does_what_a_full_pack_refused)
 {
     char truck[80];
-    snprintf(truck, sizeof truck, "vehicles/trucks/%s.yaml", trucks[_i]);
+    snprintf(truck, sizeof truck, "tests/vehicles/trucks/%s.yaml", trucks[_i]);
     hold(truck, NULL, pass_road_down(), 0.01);
 }
 END_TEST

@@ -10,10 +10,10 @@
 #include "trip/trip.h"
 
 #define TWO_UNITS "tests/trucks/plain/tipper-8x4-two-eaxles.yaml"
-#define TWO_MOTORS "vehicles/trucks/tractor-4x2-eaxle.yaml"
+#define TWO_MOTORS "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define ECE "cycles/reference/ece-15.yaml"
 #define TIPPER_BACK "cycles/scenarios/tipper-back.yaml"
-#define TIPPER "vehicles/trucks/tipper-8x4-central.yaml"
+#define TIPPER "tests/vehicles/trucks/tipper-8x4-central.yaml"
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
@@ -70,8 +70,8 @@ static void must_be_same(const trip_file *of, const char *what, const schedule *
 /* ------------------------------------------------------------------------------------------------ accuracy */
 
 static const char *const trucks[] = {
-    "vehicles/trucks/tractor-4x2-central.yaml", TWO_MOTORS, "vehicles/trucks/rigid-6x2-two-eaxles.yaml",
-    "vehicles/trucks/tractor-6x4-central.yaml", "vehicles/trucks/tipper-8x4-two-eaxles.yaml"};
+    "tests/vehicles/trucks/tractor-4x2-central.yaml", TWO_MOTORS, "tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml",
+    "tests/vehicles/trucks/tractor-6x4-central.yaml", "tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml"};
 static const char *const cycles[] = {ECE, HILL, TIPPER_BACK, "cycles/reference/j1376-cbd.yaml"};
 enum {
     TRUCKS = sizeof trucks / sizeof *trucks,

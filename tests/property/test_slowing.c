@@ -8,9 +8,9 @@
 #include "pull/instant.h"
 #include "pull/prices.h"
 
-#define TWINS "vehicles/trucks/tractor-4x2-two-eaxles.yaml"
-#define TANDEM "vehicles/trucks/tractor-6x4-eaxle.yaml"
-#define TIPPER "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
+#define TWINS "tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml"
+#define TANDEM "tests/vehicles/trucks/tractor-6x4-eaxle.yaml"
+#define TIPPER "tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml"
 #define PLAIN "tests/trucks/single-speed.yaml"
 
 static const char *const trucks[] = {TRACTOR, TWINS, TANDEM, TIPPER, PLAIN};

@@ -14,7 +14,7 @@
 #include "truck/truck.h"
 #include <glob.h>
 
-#define TWO_EAXLES "vehicles/trucks/rigid-6x2-two-eaxles.yaml"
+#define TWO_EAXLES "tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml"
 #define SHORT "cycles/reference/ece-15.yaml"
 
 static evn_report *new_report(void)
@@ -124,7 +124,7 @@ static size_t visit_numbers(bool is_truck, const char *file, visit act)
 
 static void visit_all(visit act)
 {
-    static const char *const folders[] = {"vehicles/trucks/*.yaml", "cycles/reference/*.yaml",
+    static const char *const folders[] = {"tests/vehicles/trucks/*.yaml", "cycles/reference/*.yaml",
                                           "cycles/scenarios/*.yaml"};
     for (size_t k = 0; k < 3; k++) {
         glob_t files;
@@ -206,7 +206,7 @@ static void set_a_little_higher(const char *file, thing original, const char *pa
 
 START_TEST(every_number_of_a_truck_changed_in_memory_gives_the_hash_of_the_same_set_beside_its_file)
 {
-    static const char *const trucks[] = {TRACTOR, TWO_EAXLES, "vehicles/trucks/tipper-8x4-two-eaxles.yaml"};
+    static const char *const trucks[] = {TRACTOR, TWO_EAXLES, "tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml"};
     changed = 0;
     visit_numbers(true, trucks[_i], set_a_little_higher);
     ck_assert_uint_gt(changed, 50);
@@ -277,9 +277,9 @@ static void copy_outlives(const char *pattern, const evn_object *object)
 
 START_TEST(copies_of_all_that_ships_stand_when_what_was_read_is_gone)
 {
-    copy_outlives("vehicles/trucks/*.yaml", &evn_truck_object);
+    copy_outlives("tests/vehicles/trucks/*.yaml", &evn_truck_object);
     copy_outlives("cycles/*/*.yaml", &evn_cycle_object);
-    copy_outlives("vehicles/lineups/*.yaml", &evn_lineup_object);
+    copy_outlives("tests/vehicles/lineups/*.yaml", &evn_lineup_object);
 }
 END_TEST
 
@@ -476,7 +476,7 @@ START_TEST(whatever_path_and_number_is_given_it_is_taken_or_said_and_nothing_els
     source from = {20260801};
     char path[BYTES_MOST];
     size_t taken = 0;
-    thing original = {.truck = load_truck("vehicles/trucks/tractor-4x2-eaxle.yaml")}, copy = copy_of(original);
+    thing original = {.truck = load_truck("tests/vehicles/trucks/tractor-4x2-eaxle.yaml")}, copy = copy_of(original);
     for (size_t i = 0; i < INPUTS; i++) {
         if (i % INPUTS_OF_A_COPY == 0) {
             thing_end(copy);

@@ -349,7 +349,7 @@ START_TEST(the_energy_balance_closes)
     evn_conditions ask = evn_conditions_default();
     ask.driving.accuracy = 1e-11;
     ask.driving.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
-    drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i / 2], &ask);
+    drive d = drive_files("tests/vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i / 2], &ask);
     double out_kwh = result_of(&d, "discharged_kwh") - result_of(&d, "regenerated_kwh");
     double through_kwh = result_of(&d, "discharged_kwh") + result_of(&d, "regenerated_kwh");
     ck_assert_str_eq(evn_results_status(d.results), "finished");
@@ -370,7 +370,7 @@ START_TEST(what_the_energy_balance_leaves_open_shrinks_with_the_accuracy_asked_f
     double open[3];
     for (int i = 0; i < 3; i++) {
         ask.driving.accuracy = pow(10, -6 - 2 * i);
-        drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i], &ask);
+        drive d = drive_files("tests/vehicles/trucks/tractor-4x2-central.yaml", closing_cycles[_i], &ask);
         open[i] = result_of(&d, "balance_error");
         drive_end(&d);
     }
@@ -404,7 +404,7 @@ START_TEST(the_energy_balance_closes_at_the_tyres_too)
     evn_conditions ask = evn_conditions_default();
     ask.driving.trace_interval_s = 0.01;
     ask.driving.accuracy = 1e-8;
-    drive d = drive_files("vehicles/trucks/tractor-4x2-central.yaml", "cycles/scenarios/hill.yaml", &ask);
+    drive d = drive_files("tests/vehicles/trucks/tractor-4x2-central.yaml", "cycles/scenarios/hill.yaml", &ask);
     double road_kwh =
         result_of(&d, "energy_balance.rolling_resistance_kwh") + result_of(&d, "energy_balance.air_drag_kwh") +
         result_of(&d, "energy_balance.friction_brakes_kwh") + result_of(&d, "energy_balance.potential_kwh");

@@ -59,7 +59,7 @@ static inline ready ready_plain(const plain_truck *truck, bool only_forces)
     return ready_plain_on(EVN_SURFACE_AS_CYCLE, truck, only_forces);
 }
 
-/* "vehicles/trucks/NAME.yaml" */
+/* "tests/vehicles/trucks/NAME.yaml" */
 static inline ready ready_shipped(const char *file, bool only_forces)
 {
     char path[512];

@@ -281,7 +281,7 @@ START_TEST(of_several_driven_axles_the_most_used_is_told)
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = EVN_DRIVER_EXACT;
     evn_report *report = evn_report_new();
-    evn_truck *truck = load_truck("vehicles/trucks/tipper-8x4-central.yaml");
+    evn_truck *truck = load_truck("tests/vehicles/trucks/tipper-8x4-central.yaml");
     evn_cycle *cycle = load_cycle(HILL);
     evn_rig *rig = NULL;
     ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);

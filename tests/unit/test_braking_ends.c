@@ -22,7 +22,7 @@ static const char *finding_of(const drive *run, const char *fault, const char *p
 START_TEST(a_lifted_axle_has_no_part_in_stated_shares)
 {
     scene it =
-        scene_of("vehicles/trucks/rigid-6x2-central.yaml",
+        scene_of("tests/vehicles/trucks/rigid-6x2-central.yaml",
                  "brakes: {distribution: stated, regeneration: false}\n"
                  "axles: {front: {friction_share: 0.4}, drive: {friction_share: 0.4}, tag: {friction_share: 0.2, "
                  "lifts: {request: up}}}\npayload: {mass_kg: 0}",
@@ -57,7 +57,7 @@ static double load_n(const evn_rig *r, size_t axle, double tangent, double brake
 /* Both driven axles brake by their motors alone, and use more than the front axles by just the margin. */
 START_TEST(two_driven_axles_keep_the_margin_where_friction_follows_the_loads)
 {
-    scene it = scene_of("vehicles/trucks/tipper-8x4-central.yaml",
+    scene it = scene_of("tests/vehicles/trucks/tipper-8x4-central.yaml",
                         "brakes: {distribution: ideal}\nadhesion: {regenerating_margin: 0.02}", DOWN("30", "-6"));
     it.ask.driving.driver = EVN_DRIVER_EXACT;
     it.ask.load_case.start_soc = 0.5;
@@ -84,7 +84,7 @@ END_TEST
 START_TEST(braking_that_the_road_does_not_carry_is_told)
 {
     for (int slippery = 0; slippery < 2; slippery++) {
-        scene it = scene_of("vehicles/trucks/rigid-6x2-central.yaml", NULL,
+        scene it = scene_of("tests/vehicles/trucks/rigid-6x2-central.yaml", NULL,
                             slippery ? DOWN("30", "-9") "surface: {place_m: [0], adhesion: [0.08]}"
                                      : DOWN("30", "-9") "surface: {place_m: [0], adhesion: [0.5]}");
         drive run = play(&it);

@@ -33,7 +33,7 @@ static double all_causes_kwh(const drive *run)
 
 static const char *const cycles[] = {HILL, URBAN, "cycles/scenarios/pass-road.yaml",
                                      "cycles/scenarios/quarry-descent.yaml"};
-static const char *const trucks[] = {TRACTOR, "vehicles/trucks/tractor-4x2-two-eaxles.yaml",
+static const char *const trucks[] = {TRACTOR, "tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml",
                                      "tests/trucks/retarder.yaml"};
 enum { CYCLES = sizeof cycles / sizeof *cycles, TRUCKS = sizeof trucks / sizeof *trucks };
 

@@ -269,7 +269,7 @@ START_TEST(a_comparison_tells_a_wrong_load_case_once)
     evn_lineup *lineup = NULL;
     evn_comparison *comparison = NULL;
     evn_finding finding;
-    ck_assert_int_eq(evn_lineup_load("vehicles/lineups/demo.yaml", &lineup, report), EVN_DONE);
+    ck_assert_int_eq(evn_lineup_load("tests/vehicles/lineups/demo.yaml", &lineup, report), EVN_DONE);
     evn_conditions ask = evn_lineup_ask(lineup);
     ask.load_case.altitude_m = 10000;
     ck_assert_int_eq(evn_compare(lineup, &ask, NULL, &comparison, report), EVN_BAD_INPUT);

@@ -92,7 +92,7 @@ static const char *said_of_call(const evn_demands *d, char said[TEXT])
     evn_report_at(report, 0, &finding);
     snprintf(said, TEXT, "%s", status == EVN_DONE ? "" : finding.text);
     if (status != EVN_DONE) {
-        evn_lineup_load("vehicles/lineups/demo.yaml", &lineup, of_lineup);
+        evn_lineup_load("tests/vehicles/lineups/demo.yaml", &lineup, of_lineup);
         ck_assert_int_eq(evn_compare(lineup, &ask, &(evn_compare_how){.demands = d}, &comparison, of_lineup),
                          EVN_BAD_INPUT);
         ck_assert_ptr_null(comparison);
@@ -475,7 +475,7 @@ START_TEST(a_harder_demand_is_never_met_where_an_easier_one_is_not)
     char path[PATH_BYTES];
     bool met[4] = {true, true, true, true};
     evn_demands d = all_demands();
-    snprintf(path, sizeof path, "vehicles/trucks/%s.yaml", trucks[_i]);
+    snprintf(path, sizeof path, "tests/vehicles/trucks/%s.yaml", trucks[_i]);
     d.start_surface = EVN_SURFACE_SOIL;
     for (int step = 0; step < 30; step++) {
         harden(&d, step);
@@ -506,7 +506,7 @@ static lineup lineup_of(const char *name)
 {
     char path[PATH_BYTES];
     lineup l = {.report = evn_report_new()};
-    snprintf(path, sizeof path, "vehicles/lineups/%s.yaml", name);
+    snprintf(path, sizeof path, "tests/vehicles/lineups/%s.yaml", name);
     evn_lineup_load(path, &l.of, l.report);
     ck_assert_msg(l.of, "%s", first_finding(l.report));
     l.demands = evn_lineup_demands(l.of);

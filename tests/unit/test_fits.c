@@ -4,8 +4,8 @@
 
 #define IDEAL "tests/trucks/ideal.yaml"
 #define TANDEM "tests/trucks/tandem.yaml"
-#define TRACTOR_4X2 "vehicles/trucks/tractor-4x2-central.yaml"
-#define TRACTOR_6X4 "vehicles/trucks/tractor-6x4-eaxle.yaml"
+#define TRACTOR_4X2 "tests/vehicles/trucks/tractor-4x2-central.yaml"
+#define TRACTOR_6X4 "tests/vehicles/trucks/tractor-6x4-eaxle.yaml"
 
 /* ------------------------------------------------------------------------------------------------ what is found */
 
@@ -86,9 +86,9 @@ END_TEST
 
 START_TEST(shipped_trucks_draw_none_of_these)
 {
-    static const char *const shipped[] = {TRACTOR_4X2, TRACTOR_6X4, "vehicles/trucks/tractor-6x4-central.yaml",
-                                          "vehicles/trucks/rigid-6x2-two-eaxles.yaml",
-                                          "vehicles/trucks/tipper-8x4-central.yaml"};
+    static const char *const shipped[] = {TRACTOR_4X2, TRACTOR_6X4, "tests/vehicles/trucks/tractor-6x4-central.yaml",
+                                          "tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml",
+                                          "tests/vehicles/trucks/tipper-8x4-central.yaml"};
     for (size_t k = 0; k < sizeof shipped / sizeof *shipped; k++) {
         look l = look_at_truck(shipped[k], "");
         ck_assert_msg(l.truck && evn_report_count(l.report) == 0, "%s: %s", shipped[k], first_finding(l.report));

@@ -342,7 +342,7 @@ START_TEST(differences_and_figures_of_a_comparison_have_labels_too)
     named_list differences = {.count = 0}, figures = {.count = 0};
     evn_quantity what;
     double value;
-    ck_assert_int_eq(evn_lineup_load("vehicles/lineups/demo.yaml", &lineup, report), EVN_DONE);
+    ck_assert_int_eq(evn_lineup_load("tests/vehicles/lineups/demo.yaml", &lineup, report), EVN_DONE);
     evn_conditions ask = evn_lineup_ask(lineup);
     ck_assert_int_eq(evn_compare(lineup, &ask, NULL, &comparison, report), EVN_DONE);
     const evn_outcome *outcome = evn_comparison_outcome(comparison, 1, EVN_BASIS_OWN);

@@ -346,7 +346,7 @@ START_TEST(a_battery_at_its_low_end_drives_nowhere_and_says_so)
 {
     evn_load_case load_case = evn_conditions_default().load_case;
     char path[512];
-    snprintf(path, sizeof path, "%s/vehicles/trucks/tractor-4x2-central.yaml", getenv("EVENER_SOURCE"));
+    snprintf(path, sizeof path, "%s/tests/vehicles/trucks/tractor-4x2-central.yaml", getenv("EVENER_SOURCE"));
     load_case.start_soc = 0.06; /* usable_from_soc of its pack */
     ready r = ready_of(path, &load_case, false);
     check_limit(&r, "sprint.to_50_km_h.time_s", "battery_charge");
@@ -409,8 +409,8 @@ END_TEST
 static const char *const shipped[] = {
     "tests/trucks/plain/tractor-4x2-central.yaml", "tests/trucks/plain/tractor-4x2-two-eaxles.yaml",
     "tests/trucks/plain/tractor-6x4-eaxle.yaml",   "tests/trucks/plain/tipper-8x4-two-eaxles.yaml",
-    "vehicles/trucks/rigid-6x2-eaxle.yaml",        "vehicles/trucks/tipper-8x4-central.yaml",
-    "vehicles/trucks/tractor-6x4-two-eaxles.yaml"};
+    "tests/vehicles/trucks/rigid-6x2-eaxle.yaml",        "tests/vehicles/trucks/tipper-8x4-central.yaml",
+    "tests/vehicles/trucks/tractor-6x4-two-eaxles.yaml"};
 enum { SHIPPED = sizeof shipped / sizeof *shipped };
 
 START_TEST(a_run_keeps_its_speed_on_a_grade_of_a_fifth_of_a_point_less_and_not_on_one_of_as_much_more)
@@ -519,7 +519,7 @@ static double with_payload(double payload_kg, const char *key)
     char path[512];
     evn_load_case load_case = evn_conditions_default().load_case;
     load_case.payload_kg = payload_kg;
-    snprintf(path, sizeof path, "%s/vehicles/trucks/tipper-8x4-two-eaxles.yaml", getenv("EVENER_SOURCE"));
+    snprintf(path, sizeof path, "%s/tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml", getenv("EVENER_SOURCE"));
     ready r = ready_of(path, &load_case, true);
     double value = figure(&r, key).value;
     ready_end(&r);

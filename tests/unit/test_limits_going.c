@@ -225,9 +225,9 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ properties */
 
 static const char *const shipped[] = {
-    "vehicles/trucks/tractor-4x2-central.yaml",   "vehicles/trucks/tractor-6x4-central.yaml",
-    "vehicles/trucks/rigid-6x2-central.yaml",     "vehicles/trucks/tipper-8x4-central.yaml",
-    "vehicles/trucks/tipper-8x4-two-eaxles.yaml", "vehicles/trucks/tractor-4x2-two-eaxles.yaml"};
+    "tests/vehicles/trucks/tractor-4x2-central.yaml",   "tests/vehicles/trucks/tractor-6x4-central.yaml",
+    "tests/vehicles/trucks/rigid-6x2-central.yaml",     "tests/vehicles/trucks/tipper-8x4-central.yaml",
+    "tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml", "tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml"};
 enum { SHIPPED = sizeof shipped / sizeof *shipped };
 
 START_TEST(going_on_never_takes_less_than_starting_and_more_adhesion_never_helps_less)
@@ -255,7 +255,7 @@ START_TEST(more_payload_never_helps_where_the_motors_hold)
         char path[512];
         evn_load_case load_case = evn_conditions_default().load_case;
         load_case.payload_kg = payload_kg;
-        snprintf(path, sizeof path, "%s/vehicles/trucks/tipper-8x4-two-eaxles.yaml", getenv("EVENER_SOURCE"));
+        snprintf(path, sizeof path, "%s/tests/vehicles/trucks/tipper-8x4-two-eaxles.yaml", getenv("EVENER_SOURCE"));
         ready r = ready_of(path, &load_case, true);
         double percent = figure(&r, "going.dry.change_up_percent").value;
         ck_assert_double_lt(percent, last);

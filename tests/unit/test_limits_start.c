@@ -243,7 +243,7 @@ START_TEST(a_run_starts_on_a_grade_of_a_fifth_of_a_point_less_and_not_on_one_of_
 {
     char path[512];
     evn_load_case load_case = evn_conditions_default().load_case;
-    snprintf(path, sizeof path, "%s/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), shipped[_i]);
+    snprintf(path, sizeof path, "%s/tests/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), shipped[_i]);
     ready r = ready_of(path, &load_case);
     for (size_t k = 0; k <= EVN_SURFACE_KINDS; k++) {
         const evn_surface_kind *kind = k > 0 ? &evn_surface_kinds[k - 1] : NULL;
@@ -266,7 +266,7 @@ static double start_with(const char *truck, double payload_kg, const char *surfa
     char path[512];
     evn_load_case load_case = evn_conditions_default().load_case;
     load_case.payload_kg = payload_kg;
-    snprintf(path, sizeof path, "%s/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), truck);
+    snprintf(path, sizeof path, "%s/tests/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), truck);
     ready r = ready_of(path, &load_case);
     double percent = figure(&r, surface, "once_percent").value;
     ready_end(&r);
@@ -289,7 +289,7 @@ START_TEST(more_adhesion_never_helps_less)
 {
     char path[512];
     evn_load_case load_case = evn_conditions_default().load_case;
-    snprintf(path, sizeof path, "%s/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), shipped[_i]);
+    snprintf(path, sizeof path, "%s/tests/vehicles/trucks/%s.yaml", getenv("EVENER_SOURCE"), shipped[_i]);
     ready r = ready_of(path, &load_case);
     for (size_t k = 0; k < EVN_SURFACE_KINDS; k++) {
         evn_limits_figure f = figure(&r, evn_surface_kinds[k].name, "once_percent");

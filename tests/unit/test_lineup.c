@@ -5,9 +5,9 @@
 #include "trip_probe.h"
 
 #define ONE_NODE "tests/trucks/plain/tractor-4x2-central.yaml"
-#define SHIPPED_EAXLE "vehicles/trucks/tractor-4x2-eaxle.yaml"
+#define SHIPPED_EAXLE "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define EAXLE "tests/trucks/plain/tractor-4x2-eaxle.yaml"
-#define DEMO "vehicles/lineups/demo.yaml"
+#define DEMO "tests/vehicles/lineups/demo.yaml"
 
 typedef struct meeting { /* one comparison */
     evn_report *report;

@@ -517,8 +517,8 @@ START_TEST(time_in_filled_cells_is_counted_alike_with_and_without_a_trace)
 {
     trace keep = {NULL, 0, 0, 0};
     evn_conditions ask = evn_conditions_default();
-    drive plain = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, NULL);
-    drive traced = drive_whole("vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, &keep);
+    drive plain = drive_whole("tests/vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, NULL);
+    drive traced = drive_whole("tests/vehicles/trucks/tractor-4x2-eaxle.yaml", HILL, &ask, &keep);
     double filled_s = result(&plain, "drive_units.rear.filled_map_s");
     ck_assert_double_gt(filled_s, 0);
     ck_assert_double_lt(filled_s, 0.05 * result(&plain, "duration_s"));
@@ -550,7 +550,7 @@ END_TEST
 
 START_TEST(two_motors_alike_share_one_map_and_the_torque)
 {
-    evn_truck *truck = load_truck("vehicles/trucks/tractor-4x2-eaxle.yaml");
+    evn_truck *truck = load_truck("tests/vehicles/trucks/tractor-4x2-eaxle.yaml");
     evn_report *report = evn_report_new();
     evn_conditions ask = evn_conditions_default();
     evn_rig *rig = NULL;

@@ -119,7 +119,7 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ trucks */
 
-static const char two_eaxles[] = "vehicles/trucks/tractor-6x4-two-eaxles.yaml";
+static const char two_eaxles[] = "tests/vehicles/trucks/tractor-6x4-two-eaxles.yaml";
 
 static const evn_motor_file *motor_of(const evn_truck *t, size_t unit, size_t motor)
 {

@@ -101,7 +101,7 @@ static bool column_is(const evn_rig *rig, size_t column, const char *key)
 
 START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
 {
-    evn_rig *rig = rig_of("vehicles/trucks/rigid-6x2-two-eaxles.yaml");
+    evn_rig *rig = rig_of("tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml");
     evn_html_trace *packing = evn_html_trace_new(rig);
     size_t columns = evn_trace_column_count(rig), count;
     double row[200], out[ROWS];
@@ -152,7 +152,7 @@ START_TEST(the_time_between_two_rows_belongs_to_the_setting_of_the_first)
 {
     static const double times[] = {0, 10, 14, 20}, gears[] = {1, 0, 2, 1}, motors[] = {2, 0, 2, 2};
     static const double expected[][3] = {{0, 0, 4}, {1, 2, 10}, {2, 2, 6}};
-    evn_rig *rig = rig_of("vehicles/trucks/tractor-4x2-eaxle.yaml");
+    evn_rig *rig = rig_of("tests/vehicles/trucks/tractor-4x2-eaxle.yaml");
     evn_census *census = evn_census_new(rig);
     evn_report *report = evn_report_new();
     evn_chart *chart = NULL;

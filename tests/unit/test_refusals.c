@@ -13,7 +13,7 @@
 #include <stdint.h>
 
 #define UNITS "tests/trucks/two-units.yaml"
-#define LINEUP "vehicles/lineups/demo.yaml"
+#define LINEUP "tests/vehicles/lineups/demo.yaml"
 enum { TWO = 2, FAR = 99 };
 
 /* ------------------------------------------------------------------------------------------------ what there is */
@@ -426,11 +426,11 @@ static void values(void)
 static void parts(void)
 {
     evn_value at;
-    REFUSES_HANDLE(evn_part, evn_part_load(NULL, "vehicles/parts/battery-600.yaml", &out, report));
+    REFUSES_HANDLE(evn_part, evn_part_load(NULL, "tests/vehicles/parts/battery-600.yaml", &out, report));
     REFUSES_HANDLE(evn_part, evn_part_load("battery", NULL, &out, report));
     REFUSES_HANDLE(evn_part, evn_part_load("no_such_kind", "x.yaml", &out, report));
-    REFUSES(evn_part_load("battery", "vehicles/parts/battery-600.yaml", NULL, report));
-    REFUSES_NO_REPORT(evn_part, evn_part_load("battery", "vehicles/parts/battery-600.yaml", &out, NULL));
+    REFUSES(evn_part_load("battery", "tests/vehicles/parts/battery-600.yaml", NULL, report));
+    REFUSES_NO_REPORT(evn_part, evn_part_load("battery", "tests/vehicles/parts/battery-600.yaml", &out, NULL));
     REFUSES_HANDLE(evn_part, evn_part_example(NULL, &out, report));
     REFUSES_HANDLE(evn_part, evn_part_example("no_such_kind", &out, report));
     REFUSES(evn_part_example("motor", NULL, report));

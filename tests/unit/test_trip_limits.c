@@ -298,7 +298,7 @@ END_TEST
 
 START_TEST(the_balance_of_a_run_of_six_seconds_closes_to_2e_5)
 {
-    static const char *const trucks[] = {TWINS, TANDEM, TIPPER, "vehicles/trucks/tractor-4x2-central.yaml"};
+    static const char *const trucks[] = {TWINS, TANDEM, TIPPER, "tests/vehicles/trucks/tractor-4x2-central.yaml"};
     scene it = scene_of(trucks[_i / 2], NULL, "speed: {time_s: [0, 3, 6], speed_km_h: [0, 9, 0]}");
     it.ask.driving.driver = _i % 2 ? EVN_DRIVER_EXACT : EVN_DRIVER_HUMAN;
     drive run = play(&it);

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TRACTOR "vehicles/trucks/tractor-4x2-central.yaml"
+#define TRACTOR "tests/vehicles/trucks/tractor-4x2-central.yaml"
 #define URBAN "cycles/reference/urban-schedule.yaml"
 #define HILL "cycles/scenarios/hill.yaml"
 #define CRUISE "cycles/reference/cruise-55.yaml"
