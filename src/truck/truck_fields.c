@@ -18,7 +18,8 @@ static const evn_field tyre_fields[] = {
      .usual_high = 0.008,
      .offset = offsetof(evn_tyre_file, rolling_resistance_coefficient),
      .source = "Regulation (EC) 1222/2009, classes A to E of C3 tyres",
-     .help = "rolling resistance over normal load"},
+     .help = "rolling resistance of the tyre alone over normal load; what bearings and seals of the wheels take is "
+             "the hub_drag of its axle"},
     {.key = "rolling_resistance_speed_coefficient_s_m",
      .shape = EVN_NUMBER,
      .most = 0.01,
@@ -128,9 +129,19 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, lifts),
      .of = &evn_lifts_object,
      .help = "where it can be lifted; not given: it stays on the ground"},
+    {.key = "hub_drag",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_axle_file, hub_drag),
+     .of = &evn_hub_drag_object,
+     .help = "friction of the bearings and seals of its wheels, driven or not; resists at its tyres, nothing while it "
+             "is lifted; not given: none, or in the drag of a path's wheel_end, which it stands instead of"},
 };
+static void check_axle(const void *self, const evn_seat *seat, evn_report *report)
+{
+    evn_check_hub_drag(((const evn_axle_file *)self)->hub_drag, 1, seat, report);
+}
 const evn_object evn_axle_object = {"axle",      "an axle of the truck", sizeof(evn_axle_file),
-                                    axle_fields, COUNT(axle_fields),     NULL};
+                                    axle_fields, COUNT(axle_fields),     check_axle};
 
 /* ------------------------------------------------------------------------------------------------ body, trailer */
 
@@ -264,9 +275,20 @@ static const evn_field trailer_fields[] = {
      .offset = offsetof(evn_trailer_file, friction_brake),
      .of = &evn_axle_brake_object,
      .help = "how the friction brakes of its axle group heat, all together; not given: not modelled"},
+    {.key = "hub_drag",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_trailer_file, hub_drag),
+     .of = &evn_hub_drag_object,
+     .help = "friction of the bearings and seals of the wheels of all its axles together; not given: none"},
 };
+/* It does not say how many axles it has: not more than pairs of tyres. */
+static void check_trailer(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_trailer_file *t = self;
+    evn_check_hub_drag(t->hub_drag, t->tyres / 2, seat, report);
+}
 static const evn_object trailer_object = {"trailer",      "semitrailer",         sizeof(evn_trailer_file),
-                                          trailer_fields, COUNT(trailer_fields), NULL};
+                                          trailer_fields, COUNT(trailer_fields), check_trailer};
 
 static const evn_field payload_fields[] = {
     {.key = "mass_kg",
