@@ -8,6 +8,9 @@
 #include "limits/abilities.h"
 #include <math.h>
 
+/* What a truck has beyond the speed at which it is held by law is of no use to it: speed limiters of heavy trucks set it
+ * to 90 km/h (Directive 92/6/EEC, from memory). */
+static const double FASTEST_M_S = 90 * EVN_M_S_PER_KM_H;
 static const double STEP_M_S = 1 * EVN_M_S_PER_KM_H;
 /* Where power is level over the speed the lowest speed is told: more by so little is the same. */
 static const double MORE = 1e-9;
@@ -37,7 +40,7 @@ static void take(const power_search *s, double at_m_s, double *most_w, double *s
 double evn_able_wheel_power_w(evn_scene *scene, bool continuous, double *speed_m_s)
 {
     power_search s = {scene, continuous};
-    double top = evn_able_top_m_s(scene->rig), most_w = 0;
+    double top = fmin(evn_able_top_m_s(scene->rig), FASTEST_M_S), most_w = 0;
     *speed_m_s = (double)NAN;
     if (isnan(power_w(&s, top)))
         return (double)NAN;

@@ -76,6 +76,26 @@ typedef struct scaling {
     double wanted_w;
 } scaling;
 
+/* What is read belongs to the copy, which may be changed. */
+static void *own(const void *of_copy)
+{
+    void *own;
+    memcpy(&own, &of_copy, sizeof own);
+    return own;
+}
+
+/* A motor that states no scale gets the one that changes nothing. False when memory is out. */
+static bool give_scale(evn_motor_file *motor, evn_arena *arena)
+{
+    if (motor->scale)
+        return true;
+    evn_motor_scale_file *scale = evn_arena_take(arena, sizeof *scale);
+    if (scale)
+        evn_object_default(&evn_motor_scale_object, scale, NULL);
+    motor->scale = scale;
+    return scale;
+}
+
 /* Puts the path of each motor's scale, and what it is. False: said. */
 static bool find_motors(scaling *s, evn_report *report)
 {
@@ -86,7 +106,7 @@ static bool find_motors(scaling *s, evn_report *report)
             int length = snprintf(text, sizeof text, "drive_units.%s.motors.%s.scale.torque",
                                   s->truck->drive_units.name[u], unit[u].motors.name[m]);
             const char *path = evn_arena_text(s->with->arena, text, (size_t)length);
-            if (!path)
+            if (!path || !give_scale((evn_motor_file *)own(unit[u].motors.item) + m, s->with->arena))
                 return no_memory(report);
             s->motor[s->motors].path = path;
             if (!evn_number_get(&evn_truck_object, s->truck, path, &s->as_stated[s->motors++], report))

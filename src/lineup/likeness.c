@@ -11,7 +11,7 @@
 /* The one place of all tolerances; LIKENESS.md argues for them. */
 static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
     [EVN_LIKENESS_PEAK_WHEEL_POWER] = {{"peak_wheel_power_kw", "kW",
-                                        "most power at the wheels over the speed, on the level: what motors, tyres and "
+                                        "most power at the wheels at speeds up to 90 km/h, on the level: what motors, tyres and "
                                         "battery give at the temperatures and the charge of the start",
                                         EVN_REAL, 0, "peak wheel power", "peak wheel power", 0},
                                        0.03,
@@ -203,7 +203,7 @@ static double hub_drag_n(const evn_rig *r)
     double w = 0;
     for (size_t u = 0; u < r->unit_count; u++)
         w += unit_hub_drag_w(r, &r->unit[u]);
-    return w / HUB_DRAG_M_S;
+    return w / HUB_DRAG_M_S + evn_hubs_n(&r->hubs, HUB_DRAG_M_S);
 }
 
 static double usable_j(const evn_pack *p)
