@@ -221,7 +221,7 @@ static void put_whose_doing(const evn_compare_report *report, FILE *to)
                  fabs(evn_compare_percent(report, truck, (evn_basis)basis, decides(report)->key)) >= EVN_ALIKE_PERCENT;
     }
     if (any && !alike)
-        fputs(" The percentages also hold what is not like for like.", to);
+        fputs(" The percentages are not the layouts' doing alone: they also hold what is not like for like.", to);
     else if (any && differ)
         fputs(" The trucks being alike in all else that is judged, the percentages are the layouts' doing.", to);
 }
