@@ -1,8 +1,10 @@
 /* Likeness: its table, what a truck has in it held against hand formulas, the verdict; trucks made equal. */
 #define _XOPEN_SOURCE 700
 #include "core/units.h"
+#include "evener/keys.h"
 #include "folder.h"
 #include "lineup/likeness.h"
+#include "show/names.h"
 #include "trip_probe.h"
 
 #define DEMO "tests/vehicles/lineups/demo.yaml"
@@ -458,6 +460,20 @@ START_TEST(a_lineup_says_what_its_trucks_are_made_equal_in)
 }
 END_TEST
 
+/* Written by documents and taken by the option; those of the key. */
+START_TEST(words_of_equal_are_those_of_the_key)
+{
+    evn_key key;
+    size_t k = 0;
+    ck_assert(evn_key_find("lineup", "equal", &key));
+    for (; key.choices[k]; k++)
+        ck_assert_str_eq(key.choices[k], evn_equal_names[k]);
+    ck_assert_ptr_null(evn_equal_names[k]);
+    ck_assert_uint_eq(k, EVN_EQUAL_POWER);
+    ck_assert_str_eq(key.fallback_word, "payload");
+}
+END_TEST
+
 int main(void)
 {
     TCase *cases = tcase_create("likeness");
@@ -479,6 +495,7 @@ int main(void)
     tcase_add_test(cases, equal_power_scales_motors_without_losses_by_the_ratio_of_their_powers);
     tcase_add_test(cases, equal_power_is_the_truck_whose_file_states_that_scale);
     tcase_add_test(cases, what_cannot_be_made_equal_is_refused);
+    tcase_add_test(cases, words_of_equal_are_those_of_the_key);
     tcase_add_test(cases, a_lineup_says_what_its_trucks_are_made_equal_in);
     Suite *suite = suite_create("likeness");
     suite_add_tcase(suite, cases);
