@@ -50,7 +50,7 @@ class Gearbox:
     constant_ratio: float = 1.6  # first mesh of a "countershaft" gearbox
     oil: str = "75W-80"
     oil_degc: float = 80
-    lubrication: str = "bath"  # "bath": the lowest wheel dips; "spray": pump and jets
+    lubrication: str = "bath"  # "bath": the lowest wheel dips; "spray": pump and jets, wheels dip less or not
     shift_time_s: float = 0.6
     extra_mass_kg: float = 0  # actuators, cooler, brackets
 
@@ -65,6 +65,8 @@ class Mesh:
     peak_power_kw: float
     top_input_rpm: float
     behind: float
+    lowest: bool = False  # its wheel is the one of its housing that dips
+    carries_differential: bool = False  # its wheel turns with the carrier of a differential
     seals: int = 0  # shaft seals at its input
     oil: str = "e-drive"
     oil_degc: float = 70
@@ -84,6 +86,7 @@ class FinalDrive:
     pinion_spiral_deg: float = 45
     oil: str = "75W-90"
     oil_degc: float = 75
+    lubrication: str = "bath"  # as of a gearbox
     extra_mass_kg: float = 0
 
 
@@ -94,8 +97,6 @@ class Differential:
     about: str
     peak_wheel_nm: float
     peak_power_kw: float
-    oil: str = "e-drive"
-    oil_degc: float = 70
 
 
 @dataclass(frozen=True)
@@ -110,6 +111,7 @@ class Hubs:
 
 
 CHASSIS_TOP_RPM = 3500
+CHASSIS_EXTRA_KG = 40  # actuators, flanges and brackets of a gearbox in the frame
 AXLE_TOP_RPM = 10500
 # First and last reduction of the electric axles.
 AXLE_PINION, AXLE_WHEEL = 2.4, 2.46
@@ -129,11 +131,11 @@ MOTORS = {
 
 GEARBOXES = {
     "gearbox-3-speed": Gearbox("Three-speed gearbox for a chassis motor", "countershaft", (4.6, 2.15, 1.0), 2000, 320, 4000,
-                               4.6),
+                               4.6, extra_mass_kg=CHASSIS_EXTRA_KG),
     "gearbox-4-speed": Gearbox("Four-speed gearbox for a chassis motor", "countershaft", (5.6, 3.1, 1.75, 1.0), 2500, 380,
-                               CHASSIS_TOP_RPM, 3.7),
+                               CHASSIS_TOP_RPM, 3.7, extra_mass_kg=CHASSIS_EXTRA_KG),
     "gearbox-4-speed-heavy": Gearbox("Four-speed gearbox for a chassis motor", "countershaft", (5.6, 3.1, 1.75, 1.0), 3750,
-                                     600, CHASSIS_TOP_RPM, 3.9),
+                                     600, CHASSIS_TOP_RPM, 3.9, extra_mass_kg=CHASSIS_EXTRA_KG),
     "gearbox-axle-2-speed": Gearbox("Two-speed gearbox of an electric axle for two motors", "two shafts", (5.25, 2.1), 1120,
                                     480, AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=2, oil="e-drive", oil_degc=70,
                                     lubrication="spray", shift_time_s=0.3, extra_mass_kg=35),
@@ -151,9 +153,9 @@ GEARBOXES = {
 MESHES = {
     "mesh-axle-pinion": Mesh("First reduction of an electric axle, behind its gearbox", AXLE_PINION, 5900, 480, 5000, AXLE_WHEEL),
     "mesh-axle-wheel": Mesh("Last reduction of an electric axle, to the differential", AXLE_WHEEL, 14000, 480, 2100, 1.0,
-                            lubrication="bath"),
+                            lowest=True, carries_differential=True),
     "mesh-through-drive": Mesh("Transfer gear of a through-drive with the inter-axle differential: carries the rear axle's "
-                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, 3500, 3.9, seals=1,
+                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, 3500, 3.9, lowest=True, seals=1,
                                oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
 }
 
