@@ -104,7 +104,8 @@ def mesh_and_bearings_share(wheels, torque_nm, speed_rad_s, oil, degc):
     small_nm = torque_nm if forward else torque_nm * wheels.ratio
     small_rad_s = speed_rad_s if forward else speed_rad_s / wheels.ratio
     teeth = laws.mesh_loss_share(wheels.pair, small_nm, small_rad_s, oil, degc)
-    force_n = torque_nm / (0.5 * wheels.d1_m) / (math.cos(wheels.pair.working_angle) * math.cos(wheels.pair.base_helix))
+    force_n = (torque_nm / (0.5 * wheels.d1_m) / (math.cos(wheels.pair.working_angle) * math.cos(wheels.pair.base_helix))
+               * laws.value("bearing_load_factor"))
     factor = laws.value("bearing_factor_tapered")
     first = laws.loaded_bearing_nm(factor, force_n, bearing_m(wheels.peak1_nm))
     second = laws.loaded_bearing_nm(factor, force_n, bearing_m(wheels.peak1_nm * wheels.ratio))
@@ -299,7 +300,7 @@ def final_drive(design):
     teeth = hypoid_mesh_share(design, mean_m, spiral, width_m, duty_wheel_nm)
     peak_pinion_nm = design.peak_wheel_nm / design.ratio
     factor, viscosity = laws.value("bearing_factor_tapered"), laws.viscosity_mm2_s(design.oil, design.oil_degc)
-    per_tangential = 1 / (math.cos(math.radians(22)) * math.cos(spiral))
+    per_tangential = laws.value("bearing_load_factor") / (math.cos(math.radians(22)) * math.cos(spiral))
     force_n, peak_n = (torque / mean_m * per_tangential for torque in (duty_wheel_nm, design.peak_wheel_nm))
     bearings = (laws.loaded_bearing_nm(factor, force_n, bearing_m(peak_pinion_nm)) * design.ratio
                 + laws.loaded_bearing_nm(factor, force_n, bearing_m(design.peak_wheel_nm)))
