@@ -28,6 +28,7 @@ static void set_forces(evn_instant *n)
     n->brake_n = (left_n - n->retarder_n) / road->brake_factor;
     n->air_n = road->air_n;
     n->grade_n = road->grade_n;
+    n->hubs_n = road->hubs_n;
     n->rolling_n = road->rolling_at_rest_n + (road->mass_kg - p->at.rig->effective_kg) * n->accel_m_s2 +
                    (road->brake_factor - 1) * n->brake_n;
 }
@@ -35,7 +36,7 @@ static void set_forces(evn_instant *n)
 /* The brakes hold: no motion, no force that does work. */
 static void set_rest(evn_instant *n)
 {
-    n->need_n = n->accel_m_s2 = n->brake_n = n->air_n = n->grade_n = n->rolling_n = 0;
+    n->need_n = n->accel_m_s2 = n->brake_n = n->air_n = n->grade_n = n->rolling_n = n->hubs_n = 0;
     n->want_n = n->rest_n = n->retarder_n = 0;
     n->limited = (evn_limited){0};
     for (size_t u = 0; u < n->pull.at.rig->unit_count; u++)
@@ -85,6 +86,7 @@ static void set_power(evn_instant *n)
     n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
     f->w[EVN_PACK] = n->current_a * n->current_a * r->pack.resistance_ohm;
     f->w[EVN_ROLLING] = n->rolling_n * v;
+    f->w[EVN_WHEEL_END] += n->hubs_n * v;
     f->w[EVN_AIR] = n->air_n * v;
     f->w[EVN_GRADE] = n->grade_n * v;
     f->w[EVN_FRICTION_BRAKES] = n->brake_n * v;

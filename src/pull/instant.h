@@ -13,7 +13,7 @@ typedef struct evn_instant {
     double rest_n;       /* what friction brakes would have to do without a retarder, above zero */
     double retarder_n, retarder_w;
     double brake_n; /* of the friction brakes, above zero */
-    double air_n, grade_n, rolling_n;
+    double air_n, grade_n, rolling_n, hubs_n;
     double bus_w, load_w, current_a; /* into all units; at the terminals */
     double resistor_w;               /* into the brake resistor */
     double motor_nm;                 /* of all units: its sign tells pulling from pushing */

@@ -17,7 +17,8 @@ static void set_road(const evn_given *at, evn_ground *road)
     double cosine = at->rolling_factor * (rolling->cosine_kg + rolling_s_m->cosine_kg * v);
     double along = at->rolling_factor * (rolling->along_kg + rolling_s_m->along_kg * v);
     road->rolling_at_rest_n = g * (cosine * road->slope_cos + along * road->slope_sin);
-    road->base_n = road->air_n + road->grade_n + road->rolling_at_rest_n;
+    road->hubs_n = evn_hubs_n(at->start_aid ? &r->start_aid.hubs : &r->hubs, v);
+    road->base_n = road->air_n + road->grade_n + road->rolling_at_rest_n + road->hubs_n;
     road->mass_kg = r->effective_kg + along;
     road->brake_factor = 1 + at->rolling_factor * (rolling->brake + rolling_s_m->brake * v);
 }

@@ -51,6 +51,11 @@ static double coolant(const evn_trip *t, const evn_instant *is)
     return evn_cooling_rate_k_s(&t->rig->cooling, at->coolant_degc, t->rig->ambient_degc,
                                 at->speed_m_s + t->rig->headwind_m_s, evn_instant_to_coolant_w(is));
 }
+static double hubs(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->hubs_n * is->pull.at.speed_m_s;
+}
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 /*
@@ -72,6 +77,7 @@ typedef struct row {
 #define ENERGY_J 1e6
 
 static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
+static bool has_hubs(const evn_rig *r) { return r->has_hubs; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {
@@ -92,6 +98,7 @@ static const row rows[] = {
     [EVN_Y_FAN] = {"cooling fan", "J", ENERGY_J, 0, EVN_COOLING_FAN, NULL, has_loop, true},
     [EVN_Y_RETARDER] = {"retarder", "J", ENERGY_J, 0, EVN_RETARDER, NULL, has_retarder},
     [EVN_Y_RESISTOR] = {"brake resistor", "J", ENERGY_J, 0, EVN_BRAKE_RESISTOR, NULL, has_resistor},
+    [EVN_Y_HUBS] = {"hub losses of axles", "J", ENERGY_J, 0, EVN_WHEEL_END, hubs, has_hubs, true},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 

@@ -24,6 +24,7 @@ enum {
     EVN_Y_FAN,
     EVN_Y_RETARDER,
     EVN_Y_RESISTOR,
+    EVN_Y_HUBS, /* what the hubs of axles take; not the wheel ends of units */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */

@@ -51,6 +51,7 @@ static double retarder_force(const instant *i) { return i->is->retarder_n / 1e3;
 static double resistor(const instant *i) { return i->is->resistor_w / 1e3; }
 static double rolling_force(const instant *i) { return i->is->rolling_n / 1e3; }
 static double air_force(const instant *i) { return i->is->air_n / 1e3; }
+static double hubs_force(const instant *i) { return i->is->hubs_n / 1e3; }
 static double grade_force(const instant *i) { return i->is->grade_n / 1e3; }
 static double motor_speed(const instant *i)
 {
@@ -112,6 +113,11 @@ static bool has_resistor(const evn_rig *r, size_t unit)
 {
     (void)unit;
     return r->has_part[EVN_BRAKE_RESISTOR];
+}
+static bool has_hubs(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->has_hubs;
 }
 static bool has_housing(const evn_rig *r, size_t unit) { return evn_unit_has_housing(&r->unit[unit]); }
 static bool has_inverter_heat(const evn_rig *r, size_t unit) { return evn_unit_has_inverter_heat(&r->unit[unit]); }
@@ -228,6 +234,11 @@ static const column columns[] = {
      inverter,
      PER_UNIT,
      has_inverter_heat},
+    {{"hub_drag_kn", "kN", "drag of the hubs of all axles that turn, above zero slows the truck", EVN_REAL, 4,
+      "hub drag", "hub drag"},
+     hubs_force,
+     OF_TRUCK,
+     has_hubs},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
 

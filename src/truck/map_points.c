@@ -395,6 +395,15 @@ static bool make_grid(const desk *d, evn_arena *arena, evn_map_points *p)
     return true;
 }
 
+/* Of a motor of another active length: at each share of the peak torque the same share of the loss. */
+static void scale_grid(evn_map_points *p, double k)
+{
+    for (size_t j = 0; j < p->torques; j++)
+        p->torque_nm[j] *= k;
+    for (size_t c = 0; c < p->voltages * p->speeds * p->torques; c++)
+        p->loss_w[c] *= k;
+}
+
 bool evn_map_points_read(const evn_map_file *f, const evn_seat *seat, evn_arena *arena, evn_map_points *out,
                          evn_report *report)
 {
@@ -407,7 +416,11 @@ bool evn_map_points_read(const evn_map_file *f, const evn_seat *seat, evn_arena 
     if (!sound)
         return false;
     qsort(d.point, d.count, sizeof *d.point, by_place);
-    return each_once(&d) && make_grid(&d, arena, out);
+    if (!each_once(&d) || !make_grid(&d, arena, out))
+        return false;
+    if (f->scale)
+        scale_grid(out, f->scale->torque);
+    return true;
 }
 
 static double greatest(const double *x, size_t count)
@@ -423,4 +436,6 @@ void evn_map_reach(const evn_map_file *f, double *speed_rpm, double *torque_nm)
     const evn_sheet *t = f->table;
     *speed_rpm = t ? greatest(column(t, "speed_rpm"), t->rows) : greatest(f->speed_rpm.at, f->speed_rpm.count);
     *torque_nm = t ? greatest(column(t, "torque_nm"), t->rows) : greatest(f->torque_nm.at, f->torque_nm.count);
+    if (f->scale)
+        *torque_nm *= f->scale->torque;
 }

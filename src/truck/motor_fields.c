@@ -232,6 +232,12 @@ static const evn_field motor_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_motor_file, rated_continuous_power_kw),
      .help = "continuous power that the maker states; told beside the greatest of the temperatures"},
+    {.key = "scale",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_motor_file, scale),
+     .of = &evn_motor_scale_object,
+     .help = "makes of all that is stated here, inverter included, that of a motor that is alike but for its active "
+             "length or its turns; not given: the motor as it stands"},
 };
 
 static bool fits_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)
@@ -358,9 +364,28 @@ static void check_heat(const evn_motor_file *m, const evn_seat *seat, evn_report
                    "inverter_loss_share that parts them");
 }
 
+/* What `scale` cannot make of a motor; `m` is what it made. */
+static void check_scale(const evn_motor_file *as_stated, const evn_motor_file *m, const evn_seat *seat,
+                        evn_report *report)
+{
+    if (!as_stated->scale || as_stated->scale->base_speed == 1)
+        return;
+    double base_rpm = m->peak_power_kw * 1e3 / m->peak_torque_nm / EVN_RAD_S_PER_RPM;
+    if (m->map)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "scale.base_speed",
+                   "other turns beside a loss map, whose losses from base speed on hold for its own; expected torque "
+                   "alone, or loss and field_weakening instead of the map");
+    if (base_rpm >= m->top_speed_rpm)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "scale.base_speed",
+                   "base speed would be %.6g rpm; expected below top_speed_rpm, %g, which other turns do not change",
+                   base_rpm, m->top_speed_rpm);
+}
+
 static void check_motor(const void *self, const evn_seat *seat, evn_report *report)
 {
-    const evn_motor_file *m = self;
+    evn_scaled_motor room;
+    const evn_motor_file *m = evn_motor_scaled(self, &room);
+    check_scale(self, m, seat, report);
     evn_map_machine machine = {m->peak_torque_nm, m->peak_power_kw * 1e3, m->top_speed_rpm * EVN_RAD_S_PER_RPM,
                                m->reference_voltage_v};
     check_efficiency(m, seat, report);

@@ -291,6 +291,23 @@ static void set_rolling(evn_rig *r)
     }
 }
 
+/* False: memory ran out. */
+static bool set_hubs(evn_rig *r, const evn_truck_file *t)
+{
+    const evn_axle_file *file = t->axles.item;
+    bool all = true;
+    for (size_t k = 0; k < r->axle_count; k++) {
+        const evn_axle *axle = &r->axle[k];
+        const evn_hub_drag_file *drag = k < r->truck_axles ? file[k].hub_drag : t->trailer->hub_drag;
+        r->has_hubs = r->has_hubs || drag;
+        if (!axle->lifted)
+            all = evn_hubs_add(&r->hubs, drag, axle->radius_m, r->arena) && all;
+        if (r->start_aid.there && r->start_aid.load[k].cosine_kg > 0)
+            all = evn_hubs_add(&r->start_aid.hubs, drag, axle->radius_m, r->arena) && all;
+    }
+    return all;
+}
+
 static double wheels_kg(const evn_tyre_file *tyre, double count)
 {
     return count * tyre->inertia_kg_m2 / (tyre->rolling_radius_m * tyre->rolling_radius_m);
@@ -601,6 +618,8 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
         return out_of_memory(r, report);
     r->invented = t->invented;
     set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg, c->lifting_axle);
+    if (!set_hubs(r, t))
+        return out_of_memory(r, report);
     set_conditions(r, t, c);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);

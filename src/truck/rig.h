@@ -7,10 +7,12 @@
  */
 #ifndef EVENER_TRUCK_RIG_H
 #define EVENER_TRUCK_RIG_H
+#include "truck/hubs.h"
 #include "truck/unit.h"
 #include <math.h>
 
 enum { EVN_AXLES_MAX = 8 };
+_Static_assert((int)EVN_AXLES_MAX <= (int)EVN_HUBS_MAX, "room for the hubs of every axle");
 
 /*
  * Normal load of an axle, linear in what presses on it:
@@ -43,6 +45,7 @@ typedef struct evn_stance {
     double below_m_s;
     evn_axle_load load[EVN_AXLES_MAX]; /* of each axle */
     evn_axle_load rolling, rolling_s_m;
+    evn_hubs hubs; /* an axle without load does not turn */
 } evn_stance;
 
 typedef struct evn_pack {
@@ -76,6 +79,8 @@ typedef struct evn_rig {
     double gravity_m_s2, air_density_kg_m3, headwind_m_s, ambient_degc;
     double air_kg_m;                    /* half density times drag area */
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
+    evn_hubs hubs;                      /* of all axles that are not lifted */
+    bool has_hubs;                      /* any axle or the trailer states its hubs' drag */
     evn_stance start_aid;               /* instead of those and of the axles' own loads (pull.h: evn_load_of) */
     evn_axle axle[EVN_AXLES_MAX];
     size_t axle_count, truck_axles; /* a trailer's group comes after the truck's own where there is one */

@@ -97,6 +97,10 @@ static inline double evn_stage_down(const evn_stage *s, double motor_side_nm, do
 
 /* Adds a drag at its side: at the wheel side to the stage itself, at the motor side to a stage of its own behind it. */
 void evn_lower_drag(const evn_drag_file *, evn_lowering *);
+/* A constant or a rising straight line, which needs no curve: torque at rest, and per rad/s. */
+bool evn_drag_is_straight(const evn_list *speed_rpm, const evn_list *torque_nm, double *at_rest_nm, double *nm_s);
+/* Whether a step is a wheel end that states a drag above 0. */
+bool evn_wheel_end_drags(const evn_step *);
 /* Puts the first normal-form stage. */
 evn_stage *evn_lower_first(evn_lowering *, evn_line, double ratio, double efficiency);
 

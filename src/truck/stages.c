@@ -16,18 +16,23 @@ evn_stage *evn_lower_first(evn_lowering *to, evn_line line, double ratio, double
     return &to->stage[0];
 }
 
-/* A constant or a rising straight line needs no curve. */
+bool evn_drag_is_straight(const evn_list *speed_rpm, const evn_list *torque_nm, double *at_rest_nm, double *nm_s)
+{
+    const double *rpm = speed_rpm->at, *nm = torque_nm->at;
+    size_t n = speed_rpm->count;
+    if (n > 2 || (n == 2 && nm[1] < nm[0]))
+        return false;
+    *nm_s = n == 1 ? 0 : (nm[1] - nm[0]) / (rpm[1] - rpm[0]) / EVN_RAD_S_PER_RPM;
+    *at_rest_nm = nm[0] - *nm_s * rpm[0] * EVN_RAD_S_PER_RPM;
+    return *at_rest_nm >= 0;
+}
+
 static void set_drag(evn_stage *stage, const evn_drag_file *drag, evn_lowering *to)
 {
     const double *rpm = drag->speed_rpm.at, *nm = drag->torque_nm.at;
     size_t n = drag->speed_rpm.count;
-    if (n == 1 || (n == 2 && nm[1] >= nm[0])) {
-        double slope = n == 1 ? 0 : (nm[1] - nm[0]) / (rpm[1] - rpm[0]) / EVN_RAD_S_PER_RPM;
-        stage->drag_nm_s = slope;
-        stage->drag_nm = nm[0] - slope * rpm[0] * EVN_RAD_S_PER_RPM;
-        if (stage->drag_nm >= 0)
-            return;
-    }
+    if (evn_drag_is_straight(&drag->speed_rpm, &drag->torque_nm, &stage->drag_nm, &stage->drag_nm_s))
+        return;
     evn_curve *curve = evn_arena_take(to->arena, sizeof *curve);
     if (!curve) {
         to->out_of_memory = true;
@@ -74,6 +79,17 @@ static void lower_geared(const geared_file *g, evn_line line, evn_lowering *to)
 static void lower_mesh(const void *f, evn_lowering *to) { lower_geared(f, EVN_GEARBOX, to); }
 static void lower_final_drive(const void *f, evn_lowering *to) { lower_geared(f, EVN_FINAL_DRIVE, to); }
 static void lower_wheel_end(const void *f, evn_lowering *to) { lower_geared(f, EVN_WHEEL_END, to); }
+
+bool evn_wheel_end_drags(const evn_step *step)
+{
+    bool drags = false;
+    if (evn_stage_kinds[step->kind].lower != lower_wheel_end)
+        return false;
+    const evn_drag_file *drag = ((const geared_file *)step->item)->drag;
+    for (size_t k = 0; drag && k < drag->torque_nm.count; k++)
+        drags = drags || drag->torque_nm.at[k] > 0;
+    return drags;
+}
 
 #define GEARED_DRAG                                                                                                    \
     {.key = "drag",                                                                                                    \
@@ -202,7 +218,7 @@ static const evn_field wheel_end_fields[] = {
     GEARED_DRAG,
 };
 static const evn_object wheel_end_object = {"wheel_end",
-                                            "wheel bearings, seals and hub reduction of the driven wheels",
+                                            "hub reduction of the driven wheels, and their bearings and seals where the axle states no hub_drag",
                                             sizeof(geared_file),
                                             wheel_end_fields,
                                             COUNT(wheel_end_fields),

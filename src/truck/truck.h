@@ -18,6 +18,11 @@ typedef struct evn_drag_file {
     evn_list speed_rpm, torque_nm;
 } evn_drag_file;
 
+/* Friction torque of the bearings and seals of all wheels of an axle, over wheel speed. */
+typedef struct evn_hub_drag_file {
+    evn_list speed_rpm, torque_nm;
+} evn_hub_drag_file;
+
 typedef struct evn_tyre_file {
     double rolling_resistance_coefficient;           /* at standstill */
     double rolling_resistance_speed_coefficient_s_m; /* added per m/s */
@@ -48,6 +53,7 @@ typedef struct evn_axle_file {
     double friction_share;                     /* of the friction brakes' force; NAN: not given */
     const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
     const evn_lifts_file *lifts;               /* NULL: it stays on the ground */
+    const evn_hub_drag_file *hub_drag;         /* NULL: none, or that of a path's wheel_end */
 } evn_axle_file;
 
 typedef struct evn_body_file {
@@ -70,6 +76,7 @@ typedef struct evn_trailer_file { /* a semitrailer: carried by the fifth wheel a
     const evn_tyre_file *tyre;
     double friction_share; /* as an axle's */
     const evn_axle_brake_file *friction_brake;
+    const evn_hub_drag_file *hub_drag; /* of all its axles together; NULL: none */
 } evn_trailer_file;
 
 typedef struct evn_payload_file {
@@ -163,6 +170,10 @@ typedef struct evn_inverter_file { /* loss over current as a share of the maximu
     const evn_inverter_heat_file *heat; /* NULL: its temperature is not modelled */
 } evn_inverter_file;
 
+typedef struct evn_motor_scale_file { /* like another motor but for its active length, or for its turns */
+    double torque, base_speed;
+} evn_motor_scale_file;
+
 typedef struct evn_map_shelf evn_map_shelf; /* maps that were made; map.h */
 
 typedef struct evn_map_file {      /* losses over speed and torque, instead of coefficients */
@@ -170,9 +181,10 @@ typedef struct evn_map_file {      /* losses over speed and torque, instead of c
     evn_list speed_rpm, torque_nm; /* axes, rising */
     evn_list loss_w, efficiency;   /* one of them, row by row: all torques of the first speed, ... */
     bool includes_inverter;
-    double inverter_loss_share; /* of the loss; NAN: not given */
-    double winding_degc;        /* at which it was measured */
-    evn_map_shelf *shelf;       /* of all that was read with it; NULL: none */
+    double inverter_loss_share;        /* of the loss; NAN: not given */
+    double winding_degc;               /* at which it was measured */
+    evn_map_shelf *shelf;              /* of all that was read with it; NULL: none */
+    const evn_motor_scale_file *scale; /* of its motor (evn_motor_scaled); NULL: none */
 } evn_map_file;
 
 typedef struct evn_motor_file {
@@ -188,6 +200,7 @@ typedef struct evn_motor_file {
     const evn_winding_file *winding; /* NULL: the winding stays at the loss's winding_degc */
     const evn_housing_file *housing; /* NULL: the winding stands against the coolant */
     double rated_continuous_torque_nm, rated_continuous_power_kw; /* NAN: not given; only told */
+    const evn_motor_scale_file *scale;                            /* NULL: as it stands */
 } evn_motor_file;
 
 typedef struct evn_shift_file {
@@ -249,13 +262,30 @@ extern const evn_object evn_map_object;
 extern const evn_object evn_motor_object;
 extern const evn_object evn_retarder_object, evn_brake_resistor_object;
 extern const evn_object evn_lifts_object;
-extern const evn_object evn_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object, evn_unit_object;
+extern const evn_object evn_drag_object, evn_hub_drag_object, evn_tyre_object, evn_axle_object, evn_battery_object,
+    evn_unit_object;
 
 /* The first key in which two motors differ; NULL when they are alike. */
 const char *evn_motors_differ(const evn_motor_file *, const evn_motor_file *);
 
+/* motor_scale.c: a motor as its `scale` makes it, in the room for it; the motor itself, where it states none. */
+typedef struct evn_scaled_motor {
+    evn_motor_file motor;
+    evn_motor_loss_file loss;
+    evn_map_file map;
+    evn_inverter_file inverter;
+    evn_inverter_heat_file inverter_heat;
+    evn_winding_file winding;
+    evn_housing_file housing;
+} evn_scaled_motor;
+const evn_motor_file *evn_motor_scaled(const evn_motor_file *, evn_scaled_motor *room);
+extern const evn_object evn_motor_scale_object;
+
 /* heat_checks.c: of temperatures and ratings of a unit's motors. */
 void evn_heat_check(const evn_unit_file *, const evn_seat *, evn_report *);
+
+/* For check functions of every object that holds hubs of so many axles at most. */
+void evn_check_hub_drag(const evn_hub_drag_file *, double axles, const evn_seat *, evn_report *);
 
 /* For check functions of every object that holds a drag. */
 bool evn_check_drag(const evn_drag_file *, const evn_seat *, evn_report *);

@@ -18,7 +18,8 @@ static const evn_field tyre_fields[] = {
      .usual_high = 0.008,
      .offset = offsetof(evn_tyre_file, rolling_resistance_coefficient),
      .source = "Regulation (EC) 1222/2009, classes A to E of C3 tyres",
-     .help = "rolling resistance over normal load"},
+     .help = "rolling resistance of the tyre alone over normal load; what bearings and seals of the wheels take is "
+             "the hub_drag of its axle"},
     {.key = "rolling_resistance_speed_coefficient_s_m",
      .shape = EVN_NUMBER,
      .most = 0.01,
@@ -128,9 +129,19 @@ static const evn_field axle_fields[] = {
      .offset = offsetof(evn_axle_file, lifts),
      .of = &evn_lifts_object,
      .help = "where it can be lifted; not given: it stays on the ground"},
+    {.key = "hub_drag",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_axle_file, hub_drag),
+     .of = &evn_hub_drag_object,
+     .help = "friction of the bearings and seals of its wheels, driven or not; resists at its tyres, nothing while it "
+             "is lifted; not given: none, or in the drag of a path's wheel_end, which it stands instead of"},
 };
+static void check_axle(const void *self, const evn_seat *seat, evn_report *report)
+{
+    evn_check_hub_drag(((const evn_axle_file *)self)->hub_drag, 1, seat, report);
+}
 const evn_object evn_axle_object = {"axle",      "an axle of the truck", sizeof(evn_axle_file),
-                                    axle_fields, COUNT(axle_fields),     NULL};
+                                    axle_fields, COUNT(axle_fields),     check_axle};
 
 /* ------------------------------------------------------------------------------------------------ body, trailer */
 
@@ -264,9 +275,20 @@ static const evn_field trailer_fields[] = {
      .offset = offsetof(evn_trailer_file, friction_brake),
      .of = &evn_axle_brake_object,
      .help = "how the friction brakes of its axle group heat, all together; not given: not modelled"},
+    {.key = "hub_drag",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_trailer_file, hub_drag),
+     .of = &evn_hub_drag_object,
+     .help = "friction of the bearings and seals of the wheels of all its axles together; not given: none"},
 };
+/* It does not say how many axles it has: not more than pairs of tyres. */
+static void check_trailer(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_trailer_file *t = self;
+    evn_check_hub_drag(t->hub_drag, t->tyres / 2, seat, report);
+}
 static const evn_object trailer_object = {"trailer",      "semitrailer",         sizeof(evn_trailer_file),
-                                          trailer_fields, COUNT(trailer_fields), NULL};
+                                          trailer_fields, COUNT(trailer_fields), check_trailer};
 
 static const evn_field payload_fields[] = {
     {.key = "mass_kg",
@@ -559,6 +581,52 @@ static void check_driven(const evn_truck_file *t, size_t k, const evn_seat *seat
     }
 }
 
+/* The step that is a wheel end; the count of steps: none is. */
+static size_t wheel_end_of(const evn_steps *path)
+{
+    size_t k = 0;
+    while (k < path->count && strcmp(evn_stage_kinds[path->at[k].kind].key, "wheel_end") != 0)
+        k++;
+    return k;
+}
+
+/* Bearings and seals of driven wheels stand in the path or at the axle, once. */
+static void check_wheel_ends(const evn_truck_file *t, double axle, const evn_steps *path, const char *at,
+                             const evn_seat *seat, evn_report *report)
+{
+    size_t place = axle > 0 && axle <= (double)t->axles.count ? (size_t)axle - 1 : t->axles.count;
+    if (place == t->axles.count)
+        return; /* said elsewhere */
+    const evn_axle_file *of = (const evn_axle_file *)t->axles.item + place;
+    size_t step = wheel_end_of(path);
+    char drag[260];
+    snprintf(drag, sizeof drag, "%.220s[%zu].wheel_end.drag", at, step);
+    if (step < path->count && of->hub_drag && evn_wheel_end_drags(&path->at[step]))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, drag,
+                   "a drag of the wheel end beside the hub_drag of axle %s, which it drives: counted twice; expected "
+                   "one of them",
+                   t->axles.name[place]);
+    if (step == path->count && !of->hub_drag)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, at,
+                   "a path without wheel_end to axle %s without hub_drag; usual is one of them: a loss is missing",
+                   t->axles.name[place]);
+}
+
+static void check_hubs(const evn_truck_file *t, size_t k, const evn_seat *seat, evn_report *report)
+{
+    const evn_unit_file *unit = (const evn_unit_file *)t->drive_units.item + k;
+    const evn_branch_file *branch = unit->branches.item;
+    char at[240];
+    snprintf(at, sizeof at, "drive_units.%.100s.path", t->drive_units.name[k]);
+    if (unit->branches.count == 0 && unit->axles.count > 0)
+        check_wheel_ends(t, unit->axles.at[0], &unit->path, at, seat, report);
+    for (size_t b = 0; b < unit->branches.count; b++) {
+        snprintf(at, sizeof at, "drive_units.%.100s.branches.%.100s.path", t->drive_units.name[k],
+                 unit->branches.name[b]);
+        check_wheel_ends(t, branch[b].axle, &branch[b].path, at, seat, report);
+    }
+}
+
 /* Stated shares: all axles and the trailer, or none. */
 static void check_friction_share(double share, bool stated, const char *path, const evn_seat *seat, evn_report *report)
 {
@@ -637,8 +705,10 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
                    "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",
                    t->trailer ? "a fifth wheel" : "a trailer");
-    for (size_t k = 0; k < t->drive_units.count; k++)
+    for (size_t k = 0; k < t->drive_units.count; k++) {
         check_driven(t, k, seat, report);
+        check_hubs(t, k, seat, report);
+    }
     check_friction(t, seat, report);
     check_retarder(t, seat, report);
 }

@@ -338,8 +338,10 @@ static void set_efficiency(double efficiency, double *pull_share, double *push_s
     *push_share = 1 - efficiency;
 }
 
-bool evn_motor_prepare(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
+bool evn_motor_prepare(const evn_motor_file *as_stated, evn_arena *arena, evn_motor *m)
 {
+    evn_scaled_motor room;
+    const evn_motor_file *f = evn_motor_scaled(as_stated, &room);
     *m = (evn_motor){
         .peak_nm = f->peak_torque_nm,
         .peak_w = f->peak_power_kw * 1e3,
@@ -353,6 +355,9 @@ bool evn_motor_prepare(const evn_motor_file *f, evn_arena *arena, evn_motor *m)
         .inverter_current_w = f->inverter->current_w,
         .inverter_current2_w = f->inverter->current_squared_w,
         .inertia_kg_m2 = f->rotor_inertia_kg_m2,
+        .mass_kg = f->mass_kg,
+        .inverter_mass_kg = f->inverter->mass_kg,
+        .is_scaled = as_stated->scale,
         .rated_nm = f->rated_continuous_torque_nm > 0 ? f->rated_continuous_torque_nm : (double)NAN,
         .rated_w = f->rated_continuous_power_kw > 0 ? f->rated_continuous_power_kw * 1e3 : (double)NAN,
     };
@@ -492,8 +497,8 @@ static bool prepare_motors(const evn_unit_file *f, evn_arena *arena, evn_unit *u
             u->motor[i] = u->motor[0];
         else
             all = evn_motor_prepare(m, arena, &u->motor[i]) && all;
-        u->rotors_kg_m2 += m->rotor_inertia_kg_m2;
-        masses->machine_kg += m->mass_kg + m->inverter->mass_kg;
+        u->rotors_kg_m2 += u->motor[i].inertia_kg_m2;
+        masses->machine_kg += u->motor[i].mass_kg + u->motor[i].inverter_mass_kg;
     }
     return all;
 }

@@ -29,7 +29,8 @@ typedef struct evn_motor {
     double loss_share,
         inverter_loss_share; /* of constant efficiencies, as stage.h has them: 1/efficiency - 1 and ... */
     double push_loss_share, inverter_push_loss_share; /* ... 1 - efficiency; 0: none */
-    double inertia_kg_m2;
+    double inertia_kg_m2, mass_kg, inverter_mass_kg;
+    bool is_scaled;            /* the file's `scale` made it */
     const evn_map *map;        /* NULL: the coefficients */
     double map_inverter_share; /* of its loss, booked as the inverter's */
     double rated_nm, rated_w;  /* continuous, as the file states; NAN: not stated */
