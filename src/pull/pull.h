@@ -49,7 +49,7 @@ static inline const evn_axle_load *evn_load_of(const evn_given *at, size_t axle)
 typedef struct evn_ground {
     double slope_cos, slope_sin;
     double air_n, grade_n, rolling_at_rest_n; /* the last without what acceleration and brakes add to the axle loads */
-    double hubs_n;            /* bearings and seals of all wheels that turn */
+    double hubs_n;                            /* bearings and seals of all wheels that turn */
     double base_n, mass_kg, brake_factor;
 } evn_ground;
 

@@ -332,6 +332,31 @@ static void add_continuous(listing *l, size_t unit)
         add(l, &rated_power, motors * m->rated_w / 1e3, "continuous.%s", u->name);
 }
 
+/* ------------------------------------------------------------------------------------------------ scaled motors */
+
+static const meaning scaled_torque = {"peak_torque_nm", "Nm", "peak torque", "of one motor, scaled", 0};
+static const meaning scaled_power = {"peak_power_kw", "kW", "peak power", "of one motor, scaled", 0};
+static const meaning scaled_base = {"base_speed_rpm", "rpm", "base speed",
+                                    "of one motor, scaled: peak power over peak torque", 0};
+static const meaning scaled_inertia = {"rotor_inertia_kg_m2", "kg m2", "rotor inertia", "of one motor, scaled", 3};
+static const meaning scaled_mass = {"mass_kg", "kg", "motor", "mass of one motor, scaled", 0};
+static const meaning scaled_inverter_mass = {"inverter_mass_kg", "kg", "inverter", "mass of its inverter, scaled", 0};
+
+/* What the file states is of another motor than works. */
+static void add_scaled(listing *l, size_t unit)
+{
+    const evn_unit *u = &l->rig->unit[unit];
+    const evn_motor *m = &u->motor[0];
+    if (!m->is_scaled)
+        return;
+    add(l, &scaled_torque, m->peak_nm, "motors.%s", u->name);
+    add(l, &scaled_power, m->peak_w / 1e3, "motors.%s", u->name);
+    add(l, &scaled_base, m->peak_w / m->peak_nm / EVN_RAD_S_PER_RPM, "motors.%s", u->name);
+    add(l, &scaled_inertia, m->inertia_kg_m2, "motors.%s", u->name);
+    add(l, &scaled_mass, m->mass_kg, "motors.%s", u->name);
+    add(l, &scaled_inverter_mass, m->inverter_mass_kg, "motors.%s", u->name);
+}
+
 /* ------------------------------------------------------------------------------------------------ the list */
 
 static void add_all(listing *l, const evn_unit_masses masses[])
@@ -350,6 +375,8 @@ static void add_all(listing *l, const evn_unit_masses masses[])
     add_cooling(l);
     for (size_t k = 0; k < l->rig->unit_count; k++)
         add_continuous(l, k);
+    for (size_t k = 0; k < l->rig->unit_count; k++)
+        add_scaled(l, k);
 }
 
 bool evn_rig_figures_make(evn_rig *r, const evn_truck_file *t, const evn_unit_masses masses[])

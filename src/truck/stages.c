@@ -217,12 +217,13 @@ static const evn_field wheel_end_fields[] = {
     GEARED_MASS,
     GEARED_DRAG,
 };
-static const evn_object wheel_end_object = {"wheel_end",
-                                            "hub reduction of the driven wheels, and their bearings and seals where the axle states no hub_drag",
-                                            sizeof(geared_file),
-                                            wheel_end_fields,
-                                            COUNT(wheel_end_fields),
-                                            check_geared};
+static const evn_object wheel_end_object = {
+    "wheel_end",
+    "hub reduction of the driven wheels, and their bearings and seals where the axle states no hub_drag",
+    sizeof(geared_file),
+    wheel_end_fields,
+    COUNT(wheel_end_fields),
+    check_geared};
 
 /* ------------------------------------------------------------------------------------------------ planet set */
 

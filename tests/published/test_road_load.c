@@ -262,6 +262,78 @@ START_TEST(a_coasting_truck_settles_at_the_speed_where_the_grade_carries_it)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ hubs */
+
+/* The plain truck with the hubs of its three axles as given, without braces. */
+static drive drive_hubs(const plain_truck *truck, const char *first, const char *second, const char *driven,
+                        const evn_conditions *ask)
+{
+    char text[900], path[PATH_BYTES], cycle[PATH_BYTES];
+    write_plain_truck(truck, "plain.yaml");
+    snprintf(
+        text, sizeof text,
+        "extends: plain.yaml\naxles: {first: {hub_drag: {%s}}, second: {hub_drag: {%s}}, driven: {hub_drag: {%s}}}\n",
+        first, second, driven);
+    write_file("truck.yaml", text);
+    return drive_files(in_folder(path, "truck.yaml"), in_folder(cycle, "steady.yaml"), ask);
+}
+
+START_TEST(hubs_take_torque_times_wheel_speed)
+{
+    /* at 60 km/h and 0.5 m 318.31 rpm, which is a point of the third curve; at it the second is at 10 + 12 x 318.31/600
+     */
+    const published from = {"power of a shaft, the sum of torque times wheel speed over the axles", CLOSED_FORM};
+    const double rad_s = 60 / 3.6 / 0.5, nm = 8 + (10 + 12 * (rad_s / EVN_RAD_S_PER_RPM) / 600) + 18;
+    const evn_conditions ask = plain_ask(ANY_DENSITY);
+    plain_truck truck = plain_truck_of(20000);
+    write_steady("steady.yaml", 60, 100, 0);
+    drive d = drive_hubs(&truck, "speed_rpm: [0], torque_nm: [8]", "speed_rpm: [0, 600], torque_nm: [10, 22]",
+                         "speed_rpm: [0, 318.30988618379067, 900], torque_nm: [30, 18, 40]", &ask);
+    check_value(&from, cell(&d, 1, "hub_drag_kn") * 1e3, RELATIVE, nm / 0.5, 1e-9, "N", "drag of all hubs at 60 km/h");
+    check_value(&from, cell(&d, 1, "terminal_kw") * 1e3, RELATIVE, nm * rad_s, 1e-9, "W",
+                "power against all hubs at 60 km/h, nothing else lost");
+    check_value(&from, result_of(&d, "energy_balance.hub_losses_kwh"), RELATIVE, nm * rad_s * 100 / 3.6e6, 1e-9, "kWh",
+                "hub losses in 100 s at 60 km/h");
+    drive_end(&d);
+}
+END_TEST
+
+START_TEST(hubs_at_the_axle_raise_the_tyre_force_and_its_slip)
+{
+    /* The tyre of the driven axle carries the drag T/r, other than with a wheel end in the path: F + T/r through the
+     * slip, (F + T/r)/(1 - (F + T/r)/k) at the hub, k the slip stiffness times the load of a quarter of the truck. */
+    const published from = {"slip (w r - v)/(w r) = F/k, power at the hub F v/(1 - F/k)", CLOSED_FORM};
+    const double v = 60 / 3.6, nm = 20, grade = 0.03, k = 12 * 0.25 * 20000 * 9.81 / sqrt(1 + grade * grade);
+    const double tyre_n = 20000 * 9.81 * grade / sqrt(1 + grade * grade) + nm / 0.5;
+    const evn_conditions ask = plain_ask(ANY_DENSITY);
+    plain_truck truck = plain_truck_of(20000);
+    truck.driven_tyre = ", longitudinal_slip_stiffness: 12";
+    write_steady("steady.yaml", 60, 100, 100 * grade);
+    drive d = drive_hubs(&truck, "speed_rpm: [0], torque_nm: [0]", "speed_rpm: [0], torque_nm: [0]",
+                         "speed_rpm: [0], torque_nm: [20]", &ask);
+    check_value(&from, cell(&d, 1, "terminal_kw") * 1e3, RELATIVE, tyre_n * v / (1 - tyre_n / k), 1e-9, "W",
+                "power uphill with slip and hubs");
+    drive_end(&d);
+}
+END_TEST
+
+START_TEST(a_coast_down_takes_the_same_with_half_of_the_resistance_in_the_hubs)
+{
+    /* 0.003 x 36000 kg x 9.81 m/s2 x 0.5 m, on two axles */
+    plain_truck truck = coasting_truck();
+    truck.rolling = 0.003;
+    evn_conditions ask = plain_ask(1.17);
+    ask.driving.trace_interval_s = 0.25;
+    write_steady("steady.yaml", 70 * EVN_M_S_PER_MPH * 3.6, 400, 0);
+    drive d = drive_hubs(&truck, "speed_rpm: [0], torque_nm: [500]", "speed_rpm: [0, 600], torque_nm: [29.74, 29.74]",
+                         "speed_rpm: [0], torque_nm: [0]", &ask);
+    check_coast_down(&d, 70 * EVN_M_S_PER_MPH * 3.6 * (1 - 1e-9), 15 * EVN_M_S_PER_MPH * 3.6, 283.293, 4894.05);
+    check_coast_down(&d, 80, 0, 320.876, 3232.74);
+    ck_assert(result_of(&d, "battery_kwh") == 0);
+    drive_end(&d);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ descents */
 
 START_TEST(a_type_two_descent_returns_the_potential_energy)
@@ -409,6 +481,9 @@ int main(void)
     tcase_add_test(tests, turning_tyres_weigh_what_the_regulation_adds_for_them);
     tcase_add_test(tests, a_coast_down_takes_the_time_and_way_of_the_arctangent);
     tcase_add_test(tests, a_coasting_truck_settles_at_the_speed_where_the_grade_carries_it);
+    tcase_add_test(tests, hubs_take_torque_times_wheel_speed);
+    tcase_add_test(tests, hubs_at_the_axle_raise_the_tyre_force_and_its_slip);
+    tcase_add_test(tests, a_coast_down_takes_the_same_with_half_of_the_resistance_in_the_hubs);
     tcase_add_test(tests, a_type_two_descent_returns_the_potential_energy);
     tcase_add_test(tests, the_regulations_vehicle_step_comes_out_with_its_forces);
     tcase_add_test(tests, a_gear_change_on_a_grade_costs_the_speed_of_the_closed_form);

@@ -110,6 +110,42 @@ static void suit_friction_of(inventor *i, draft *holder, bool stated)
                          draft_number(brake, "standing_w_per_k", 20) * dice_between(&i->dice, 1, 3));
 }
 
+/* Of one axle, or of the trailer's. */
+static void suit_hubs_of(inventor *i, draft *holder)
+{
+    draft *hubs = draft_get(holder, "hub_drag");
+    if (hubs)
+        lot_curve(i, hubs, "speed_rpm", 0, dice_between(&i->dice, 100, 900), "torque_nm", 5, 60,
+                  dice_chance(&i->dice, 0.5) ? SLOPE_RISES : SLOPE_ANY, dice_whole(&i->dice, 1, 5));
+}
+
+static void suit_hubs(inventor *i, draft *truck)
+{
+    draft *axles = draft_get(truck, "axles"), *trailer = draft_get(truck, "trailer");
+    for (size_t k = 0; k < draft_count(axles); k++)
+        suit_hubs_of(i, draft_child(axles, k));
+    if (trailer)
+        suit_hubs_of(i, trailer);
+}
+
+/* Bearings and seals of driven wheels stand in the path or at the axle, once. */
+static void drop_wheel_end_drags(draft *path)
+{
+    for (draft *d = path ? path->first : NULL; d; d = d->next)
+        if (strcmp(d->key, "wheel_end") == 0)
+            draft_drop(d, "drag");
+}
+
+static void suit_wheel_ends(draft *unit, draft *axles, const double *axle)
+{
+    draft *branches = draft_get(unit, "branches");
+    for (size_t k = 0; branches && k < draft_count(branches); k++)
+        if (draft_get(draft_child(axles, (size_t)axle[k] - 1), "hub_drag"))
+            drop_wheel_end_drags(draft_get(draft_child(branches, k), "path"));
+    if (!branches && draft_get(draft_child(axles, (size_t)axle[0] - 1), "hub_drag"))
+        drop_wheel_end_drags(draft_get(unit, "path"));
+}
+
 /* Shares of the friction braking force: all axles and the trailer state them, or none. */
 static void suit_friction(inventor *i, draft *truck)
 {
@@ -188,6 +224,7 @@ static void suit_units(inventor *i, draft *truck)
         size_t taken = take_axles(i, left, count - k - 1, axle);
         unit_place at = {axle, taken, radius_m(axles, axle[0]), part_kg};
         suit_unit(i, draft_child(units, k), &at);
+        suit_wheel_ends(draft_child(units, k), axles, axle);
         if (taken == 1)
             draft_drop(draft_child(units, k), "inter_axle_lock");
         left -= taken;
@@ -206,6 +243,7 @@ void suit_truck(inventor *i, draft *truck)
     if (draft_get(truck, "brakes"))
         suit_brakes(i, draft_get(truck, "brakes"));
     suit_friction(i, truck);
+    suit_hubs(i, truck);
     if (draft_get(truck, "cooling"))
         suit_cooling(i, draft_get(truck, "cooling"));
     suit_units(i, truck);

@@ -302,11 +302,23 @@ static void suit_rest(inventor *i, draft *motor, const machine *m)
         draft_drop(motor, "full_torque_from_rpm");
         return;
     }
-    double most_rpm = fmin(m->peak_w / m->peak_nm, m->top_rad_s) * 30 / PI;
+    double least_turns = draft_get(motor, "scale") ? 0.5 : 1; /* of suit_scale */
+    double most_rpm = fmin(least_turns * m->peak_w / m->peak_nm, m->top_rad_s) * 30 / PI;
     draft_put_number(i->arena, motor, "full_torque_from_rpm", most_rpm * dice_spread(&i->dice, 0.01, 0.95));
 }
 
 static double clamp(double x, double low, double high) { return fmin(fmax(x, low), high); }
+
+/* Other turns not beside a map, and not so few that base speed passes top speed. */
+static void suit_scale(inventor *i, draft *motor, const machine *m)
+{
+    draft *scale = draft_get(motor, "scale");
+    double most = m->top_rad_s / (m->peak_w / m->peak_nm);
+    if (scale && draft_get(motor, "map"))
+        draft_drop(scale, "base_speed");
+    else if (scale && draft_get(scale, "base_speed"))
+        draft_put_number(i->arena, scale, "base_speed", dice_between(&i->dice, 0.5, fmin(2, 0.95 * most)));
+}
 
 /* Within the usual bounds of the keys, whatever the truck would want. */
 static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_nm)
@@ -320,6 +332,7 @@ static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_
     machine m = {nm, kw * 1e3, top_rad_s};
     suit_rest(i, motor, &m);
     suit_losses(i, motor, &m);
+    suit_scale(i, motor, &m);
     if (draft_get(motor, "winding"))
         suit_winding(i, draft_get(motor, "winding"));
     if (draft_get(motor, "housing"))

@@ -25,8 +25,8 @@ class Motor:
     top_speed_rpm: float
     pole_pairs: int
     sheet_mm: float = 0.30  # thickness of the electrical steel
-    magnet_segments: int = 6  # parts that each magnet is cut into along its width
-    peak_current_density_a_mm2: float = 22  # in the copper, at peak torque
+    magnet_segments: int = 8  # parts that each magnet is cut into along its width
+    peak_current_density_a_mm2: float = 21  # in the copper, at peak torque
     length_over_bore: float = 1.0
     characteristic_current_share: float = 0.8
     cooling: str = "jacket"  # "jacket": water round the stator; "spray": oil on the winding heads as well
@@ -50,7 +50,7 @@ class Gearbox:
     constant_ratio: float = 1.6  # first mesh of a "countershaft" gearbox
     oil: str = "75W-80"
     oil_degc: float = 80
-    lubrication: str = "bath"  # "bath": the lowest wheel dips; "spray": pump and jets
+    lubrication: str = "bath"  # "bath": the lowest wheel dips; "spray": pump and jets, wheels dip less or not
     shift_time_s: float = 0.6
     extra_mass_kg: float = 0  # actuators, cooler, brackets
 
@@ -65,6 +65,8 @@ class Mesh:
     peak_power_kw: float
     top_input_rpm: float
     behind: float
+    lowest: bool = False  # its wheel is the one of its housing that dips
+    carries_differential: bool = False  # its wheel turns with the carrier of a differential
     seals: int = 0  # shaft seals at its input
     oil: str = "e-drive"
     oil_degc: float = 70
@@ -84,6 +86,7 @@ class FinalDrive:
     pinion_spiral_deg: float = 45
     oil: str = "75W-90"
     oil_degc: float = 75
+    lubrication: str = "bath"  # as of a gearbox
     extra_mass_kg: float = 0
 
 
@@ -94,8 +97,6 @@ class Differential:
     about: str
     peak_wheel_nm: float
     peak_power_kw: float
-    oil: str = "e-drive"
-    oil_degc: float = 70
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,9 @@ class Hubs:
 
 # Top speeds so that a truck's is 100 to 125 km/h in top gear; both kinds of motor have about the same range above base speed.
 CHASSIS_TOP_RPM = 3300
+CHASSIS_EXTRA_KG = 40  # actuators, flanges and brackets of a gearbox in the frame
 AXLE_TOP_RPM = 9500
+AXLE_SHEET_MM = 0.25  # thinner, for frequencies twice as high
 # First and last reduction of the electric axles.
 AXLE_PINION, AXLE_WHEEL = 2.5, 4.2
 # What the grip of a driven axle lets its wheels turn with: 11.5 t at 0.75 on tyres of 0.492 m.
@@ -126,7 +129,7 @@ def chassis_motor(peak_torque_nm, peak_power_kw):
 
 def axle_motor(peak_torque_nm, peak_power_kw, form="coefficients"):
     return Motor("High-speed permanent-magnet motor for an electric axle", peak_torque_nm, peak_power_kw, AXLE_TOP_RPM, 4,
-                 form=form)
+                 AXLE_SHEET_MM, form=form)
 
 
 # Base speeds: 1528 rpm of chassis motors, 4040 rpm of axle motors.
@@ -143,7 +146,7 @@ MOTORS = {
 
 def chassis_gearbox(about, ratios, motor, final):
     return Gearbox(about, "countershaft", ratios, MOTORS[motor].peak_torque_nm, MOTORS[motor].peak_power_kw, CHASSIS_TOP_RPM,
-                   final)
+                   final, extra_mass_kg=CHASSIS_EXTRA_KG)
 
 
 def axle_gearbox(ratios, motor, motors):
@@ -182,7 +185,7 @@ def axle_meshes(ending, peak_power_kw, behind_what):
                                           AXLE_PINION, GRIP_AT_PINION_NM, peak_power_kw, AXLE_TOP_RPM / 1.39, AXLE_WHEEL),
         f"mesh-axle-wheel{ending}": Mesh(f"Last reduction of an electric axle of {behind_what}, to the differential",
                                          AXLE_WHEEL, GRIP_AT_WHEEL_MESH_NM, peak_power_kw, AXLE_TOP_RPM / 1.39 / AXLE_PINION,
-                                         1.0, lubrication="bath"),
+                                         1.0, lowest=True, carries_differential=True),
     }
 
 
@@ -191,7 +194,7 @@ MESHES = {
     **axle_meshes("-light", 240, "160 to 320 kW"),
     "mesh-through-drive": Mesh("Transfer gear of a through-drive with the inter-axle differential: carries the rear axle's "
                                "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_TOP_RPM, 4.9,
-                               seals=1, oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
+                               lowest=True, seals=1, oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
 }
 
 
