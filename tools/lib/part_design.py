@@ -30,6 +30,7 @@ class Motor:
     length_over_bore: float = 1.0
     characteristic_current_share: float = 0.8
     cooling: str = "jacket"  # "jacket": water round the stator; "spray": oil on the winding heads as well
+    cooling_factor: float = 1.0  # from housing to coolant, over a plain jacket's: ducts and flow
     inverter: str = "silicon carbide"  # or "silicon"
     form: str = "coefficients"  # or "loss map", "efficiency map"
 
@@ -110,65 +111,111 @@ class Hubs:
     seal_mm: float
 
 
-CHASSIS_TOP_RPM = 3500
+# Top speeds so that a truck's is 100 to 125 km/h in top gear; both kinds of motor have about the same range above base speed.
+CHASSIS_TOP_RPM = 3300
 CHASSIS_EXTRA_KG = 40  # actuators, flanges and brackets of a gearbox in the frame
-AXLE_TOP_RPM = 10500
+AXLE_TOP_RPM = 9500
 AXLE_SHEET_MM = 0.25  # thinner, for frequencies twice as high
 # First and last reduction of the electric axles.
-AXLE_PINION, AXLE_WHEEL = 2.4, 2.46
+AXLE_PINION, AXLE_WHEEL = 3.1, 2.5
+# What the grip of a driven axle lets its wheels turn with: 11.5 t at 0.75 on tyres of 0.492 m.
+GRIP_NM = 42000
+GRIP_AT_WHEEL_MESH_NM = GRIP_NM / AXLE_WHEEL
+GRIP_AT_PINION_NM = GRIP_NM / AXLE_WHEEL / AXLE_PINION
 
+
+# Cooling so that the greatest continuous power, with the losses up to the wheels, is the same share of the installed power
+# in all layouts: 0.68, found by the laws' own steady temperatures. Nothing else is evened out by it.
+def chassis_motor(peak_torque_nm, peak_power_kw, cooling_factor):
+    return Motor("Chassis-mounted permanent-magnet motor", peak_torque_nm, peak_power_kw, CHASSIS_TOP_RPM, 5,
+                 cooling_factor=cooling_factor)
+
+
+def axle_motor(peak_torque_nm, peak_power_kw, cooling_factor, cooling="jacket", form="coefficients"):
+    return Motor("High-speed permanent-magnet motor for an electric axle", peak_torque_nm, peak_power_kw, AXLE_TOP_RPM, 4,
+                 AXLE_SHEET_MM, cooling=cooling, cooling_factor=cooling_factor, form=form)
+
+
+# Base speeds: 1528 rpm of chassis motors, 4040 rpm of axle motors.
 MOTORS = {
-    "motor-chassis-280": Motor("Chassis-mounted permanent-magnet motor", 1800, 280, 4000, 5),
-    "motor-chassis-320": Motor("Chassis-mounted permanent-magnet motor", 2000, 320, 3800, 5),
-    "motor-chassis-380": Motor("Chassis-mounted permanent-magnet motor", 2500, 380, CHASSIS_TOP_RPM, 5),
-    "motor-chassis-480": Motor("Chassis-mounted permanent-magnet motor", 3000, 480, CHASSIS_TOP_RPM, 5),
-    "motor-chassis-600": Motor("Chassis-mounted permanent-magnet motor", 3750, 600, CHASSIS_TOP_RPM, 5),
-    "motor-axle-160": Motor("High-speed permanent-magnet motor for an electric axle", 380, 160, AXLE_TOP_RPM, 4,
-                            AXLE_SHEET_MM, form="loss map"),
-    "motor-axle-240": Motor("High-speed permanent-magnet motor for an electric axle", 560, 240, AXLE_TOP_RPM, 4,
-                            AXLE_SHEET_MM, form="efficiency map"),
-    "motor-axle-300": Motor("High-speed permanent-magnet motor for an electric axle", 700, 300, AXLE_TOP_RPM, 4,
-                            AXLE_SHEET_MM),
+    "motor-chassis-320": chassis_motor(2000, 320, 0.61),
+    "motor-chassis-480": chassis_motor(3000, 480, 0.73),
+    "motor-chassis-600": chassis_motor(3750, 600, 0.83),
+    "motor-axle-160": axle_motor(378, 160, 0.85, form="loss map"),
+    "motor-axle-240": axle_motor(567, 240, 1.02, form="efficiency map"),
+    "motor-axle-300": axle_motor(709, 300, 1.15),
+    "motor-axle-480": axle_motor(1135, 480, 0.80, cooling="spray"),
 }
+
+
+def chassis_gearbox(about, ratios, motor, final):
+    return Gearbox(about, "countershaft", ratios, MOTORS[motor].peak_torque_nm, MOTORS[motor].peak_power_kw, CHASSIS_TOP_RPM,
+                   final, extra_mass_kg=CHASSIS_EXTRA_KG)
+
+
+def axle_gearbox(ratios, motor, motors):
+    """Its actuators and cooler grow with its gears and its motors (common practice, no source)."""
+    gears = {2: "Two", 3: "Three"}[len(ratios)]
+    return Gearbox(f"{gears}-speed gearbox of an electric axle for {'two motors' if motors == 2 else 'one motor'}",
+                   "two shafts", ratios, motors * MOTORS[motor].peak_torque_nm, motors * MOTORS[motor].peak_power_kw,
+                   AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=motors, oil="e-drive", oil_degc=70, lubrication="spray",
+                   shift_time_s=0.3, extra_mass_kg=5 + 10 * len(ratios) + 10 * (motors - 1))
+
 
 GEARBOXES = {
-    "gearbox-3-speed": Gearbox("Three-speed gearbox for a chassis motor", "countershaft", (4.6, 2.15, 1.0), 2000, 320, 4000,
-                               4.6, extra_mass_kg=CHASSIS_EXTRA_KG),
-    "gearbox-4-speed": Gearbox("Four-speed gearbox for a chassis motor", "countershaft", (5.6, 3.1, 1.75, 1.0), 2500, 380,
-                               CHASSIS_TOP_RPM, 3.7, extra_mass_kg=CHASSIS_EXTRA_KG),
-    "gearbox-4-speed-heavy": Gearbox("Four-speed gearbox for a chassis motor", "countershaft", (5.6, 3.1, 1.75, 1.0), 3750,
-                                     600, CHASSIS_TOP_RPM, 3.9, extra_mass_kg=CHASSIS_EXTRA_KG),
-    "gearbox-axle-2-speed": Gearbox("Two-speed gearbox of an electric axle for two motors", "two shafts", (5.25, 2.1), 1120,
-                                    480, AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=2, oil="e-drive", oil_degc=70,
-                                    lubrication="spray", shift_time_s=0.3, extra_mass_kg=35),
-    "gearbox-axle-2-speed-light": Gearbox("Two-speed gearbox of an electric axle for two motors", "two shafts", (5.25, 2.1),
-                                          760, 320, AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=2, oil="e-drive",
-                                          oil_degc=70, lubrication="spray", shift_time_s=0.3, extra_mass_kg=35),
-    "gearbox-axle-2-speed-single": Gearbox("Two-speed gearbox of an electric axle for one motor", "two shafts", (5.25, 2.1),
-                                           560, 240, AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, oil="e-drive", oil_degc=70,
-                                           lubrication="spray", shift_time_s=0.3, extra_mass_kg=25),
-    "gearbox-axle-3-speed": Gearbox("Three-speed gearbox of an electric axle for two motors", "two shafts", (7.2, 3.9, 2.1),
-                                    1400, 600, AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=2, oil="e-drive", oil_degc=70,
-                                    lubrication="spray", shift_time_s=0.3, extra_mass_kg=45),
+    "gearbox-3-speed": chassis_gearbox("Three-speed gearbox for the chassis motor of a rigid", (4.4, 2.1, 1.0),
+                                       "motor-chassis-320", 4.9),
+    "gearbox-4-speed": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.9, 2.9, 1.7, 1.0), "motor-chassis-480",
+                                       4.9),
+    "gearbox-4-speed-heavy": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.9, 2.9, 1.7, 1.0),
+                                             "motor-chassis-600", 4.9),
+    "gearbox-4-speed-site": chassis_gearbox("Four-speed gearbox for the chassis motor of a tipper", (4.9, 2.9, 1.7, 1.0),
+                                            "motor-chassis-480", 5.2),
+    "gearbox-axle-2-speed": axle_gearbox((3.92, 1.88), "motor-axle-240", 2),
+    "gearbox-axle-3-speed-single": axle_gearbox((6.8, 3.57, 1.88), "motor-axle-480", 1),
+    "gearbox-axle-3-speed": axle_gearbox((6.36, 3.46, 1.88), "motor-axle-300", 2),
+    "gearbox-axle-3-speed-tandem": axle_gearbox((6.36, 3.46, 1.88), "motor-axle-300", 1),
+    "gearbox-axle-3-speed-light": axle_gearbox((7.84, 3.84, 1.88), "motor-axle-160", 2),
+    "gearbox-axle-3-speed-light-tandem": axle_gearbox((7.84, 3.84, 1.88), "motor-axle-160", 1),
+    "gearbox-axle-3-speed-site": axle_gearbox((8.93, 4.6, 1.99), "motor-axle-240", 2),
+    "gearbox-axle-3-speed-site-tandem": axle_gearbox((8.93, 4.6, 1.99), "motor-axle-240", 1),
 }
+
+
+def axle_meshes(ending, peak_power_kw, behind_what):
+    """The two reductions behind the gearbox of an electric axle; their torque is what the axle's grip lets through."""
+    return {
+        f"mesh-axle-pinion{ending}": Mesh(f"First reduction of an electric axle of {behind_what}, behind its gearbox",
+                                          AXLE_PINION, GRIP_AT_PINION_NM, peak_power_kw, AXLE_TOP_RPM / 1.88, AXLE_WHEEL),
+        f"mesh-axle-wheel{ending}": Mesh(f"Last reduction of an electric axle of {behind_what}, to the differential",
+                                         AXLE_WHEEL, GRIP_AT_WHEEL_MESH_NM, peak_power_kw, AXLE_TOP_RPM / 1.88 / AXLE_PINION,
+                                         1.0, lowest=True, carries_differential=True),
+    }
+
 
 MESHES = {
-    "mesh-axle-pinion": Mesh("First reduction of an electric axle, behind its gearbox", AXLE_PINION, 5900, 480, 5000, AXLE_WHEEL),
-    "mesh-axle-wheel": Mesh("Last reduction of an electric axle, to the differential", AXLE_WHEEL, 14000, 480, 2100, 1.0,
-                            lowest=True, carries_differential=True),
+    **axle_meshes("", 480, "480 to 600 kW"),
+    **axle_meshes("-light", 240, "160 to 320 kW"),
     "mesh-through-drive": Mesh("Transfer gear of a through-drive with the inter-axle differential: carries the rear axle's "
-                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, 3500, 3.9, lowest=True, seals=1,
-                               oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
+                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_TOP_RPM, 4.9,
+                               lowest=True, seals=1, oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
 }
 
+
+def final_drive(ratio, peak_power_kw):
+    return FinalDrive("Hypoid final drive with differential", ratio, GRIP_NM, peak_power_kw)
+
+
 FINAL_DRIVES = {
-    "final-drive-hypoid-3-7": FinalDrive("Hypoid final drive with differential", 3.7, 42000, 480),
-    "final-drive-hypoid-3-9": FinalDrive("Hypoid final drive with differential", 3.9, 42000, 300),
-    "final-drive-hypoid-4-6": FinalDrive("Hypoid final drive with differential", 4.6, 42000, 320),
+    "final-drive-hypoid-4-9-light": final_drive(4.9, 320),
+    "final-drive-hypoid-4-9": final_drive(4.9, 480),
+    "final-drive-hypoid-4-9-heavy": final_drive(4.9, 600),
+    "final-drive-hypoid-4-9-tandem": final_drive(4.9, 300),
+    "final-drive-hypoid-5-2-tandem": final_drive(5.2, 240),
 }
 
 DIFFERENTIALS = {
-    "differential-axle": Differential("Differential of an electric axle", 42000, 480),
+    "differential-axle": Differential("Differential of an electric axle", GRIP_NM, 480),
 }
 
 HUBS = {
