@@ -168,6 +168,27 @@ def wheels_are_as_wide_as_their_torque_needs():
               "teeth are whole numbers and their profiles shifted", CLOSED)
 
 
+def planets_share_the_torque_of_the_grip():
+    test = "planets_share_the_torque_of_the_grip"
+    of = design.PlanetSet("", 24, 72, 42000, 480)
+    wheels, planet_teeth = gear_parts.planet_pairs(of)
+    check(test, "ratio of 24 and 72 teeth", "1", gear_parts.planet_ratio(of), "absolute", 4, 0, "Willis: 1 + z_ring/z_sun", CLOSED)
+    check(test, "teeth of its planets", "1", planet_teeth, "absolute", 24, 0, "(z_ring - z_sun)/2", CLOSED)
+    check(test, "peak torque of the sun at one of four planets", "Nm", wheels.peak1_nm, "relative", 42000 / 4 / 4 * 1.1, 1e-12,
+          "a quarter, and a tenth more for the one that carries most", CLOSED)
+    basic = gear_parts.planet_set(of).efficiencies[0]
+    check(test, "loss with the carrier held over that of the set", "1", (1 - basic) / (1 - gears.planet_set_efficiency(3, basic)), "absolute",
+          4 / 3, 1e-9, "only i0/(1 + i0) of the power rolls", CLOSED)
+
+
+def grip_limits_what_gears_are_made_for():
+    test = "grip_limits_what_gears_are_made_for"
+    of = design.Gearbox("", "reduction and gears", (12.0, 4.0), 1000, 400, 9500, 4.0, 20000, constant_ratio=3.0)
+    check(test, "output in first gear", "Nm", gear_parts.peak_output_nm(of), "relative", 5000, 1e-12, "20 kNm at the wheels, ratio 4", CLOSED)
+    check(test, "second shaft, first gear", "Nm", gear_parts.peak_behind_nm(of, 12.0), "relative", 5000 * 3 / 12, 1e-12, "by grip", CLOSED)
+    check(test, "second shaft, second gear", "Nm", gear_parts.peak_behind_nm(of, 4.0), "relative", 3000, 1e-12, "by the motor", CLOSED)
+
+
 def hubs_drag_by_load_grease_and_seals():
     """11 t: per wheel 2 bearings 1e-7 6 (60 431.3)^(2/3) 125^3 N mm, load 4e-4 1.2 53955 N 0.125 m, seal of 145 mm."""
     found = gear_parts.hubs(design.Hubs("", 1, 11000, 125, 145))
@@ -289,7 +310,7 @@ def laws_have_ranges_and_sources():
 TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_and_falls_with_speed, hypoid_teeth_slide_along_themselves,
          planet_sets_roll_a_part_of_their_power, oil_thins_by_walther, bearings_and_seals_drag_by_their_formulas,
          churning_follows_its_two_regimes, a_cardan_joint_loses_by_its_angle, wheels_are_as_wide_as_their_torque_needs,
-         hubs_drag_by_load_grease_and_seals, drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed,
+         planets_share_the_torque_of_the_grip, grip_limits_what_gears_are_made_for, hubs_drag_by_load_grease_and_seals, drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed,
          sheet_heats_by_hysteresis_and_eddies,
          inverters_lose_by_their_switches, motors_grow_as_similar_machines_do, coefficients_are_the_law_of_their_motor,
          every_motor_pulls_on_at_top_speed, layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources]
