@@ -65,6 +65,7 @@ SHEET_REFERENCE_MM = 0.35
 COPPER_OHM_M_100 = 2.26e-8
 COPPER_KG_M3, IRON_KG_M3, ROTOR_KG_M3 = 8900.0, 7650.0, 7600.0
 COPPER_J_KGK, IRON_J_KGK, ALUMINIUM_J_KGK = 390.0, 460.0, 900.0
+COPPER_SPEED = 1.25  # of base speed: where a truck cruises
 COOLANT_DEGC, DERATE_DEGC, WINDING_DEGC = 65, (150, 175), 100
 VOLTAGE_V = 680
 
@@ -150,9 +151,10 @@ def windage_w(design, m, speed_rad_s):
     return wet * 0.5 * 1.1 * value("gap_friction") * 2 * math.pi * radius ** 4 * m.length_m * speed_rad_s ** 3
 
 
-def copper_at_peak_w(design, m, speed_rad_s):
-    """rho J^2 V at WINDING_DEGC; eddies in the conductors with the square of the frequency."""
-    eddies = value("copper_ac_share") * (frequency_hz(design, speed_rad_s) / 250) ** 2
+def copper_at_peak_w(design, m):
+    """rho J^2 V at WINDING_DEGC; eddies in the conductors go with the square of the frequency and are taken as at COPPER_SPEED:
+    one factor, as the program's law of losses has it, maps included."""
+    eddies = value("copper_ac_share") * (frequency_hz(design, COPPER_SPEED * m.base_rad_s) / 250) ** 2
     return COPPER_OHM_M_100 * (design.peak_current_density_a_mm2 * 1e6) ** 2 * m.copper_m3 * (1 + eddies)
 
 
@@ -175,7 +177,7 @@ def loss_w(design, m, torque_nm, speed_rad_s):
     weakening = weakening_share(design, m, torque_nm, speed_rad_s)
     current2 = (torque_nm / design.peak_torque_nm) ** 2 + weakening ** 2
     return (value("standing_share") * design.peak_power_kw * 1e3 + speed_losses_w(design, m, speed_rad_s)
-            + copper_at_peak_w(design, m, speed_rad_s) * current2)
+            + copper_at_peak_w(design, m) * current2)
 
 
 Coefficients = namedtuple("Coefficients", "constant_w speed_w_per_rad_s speed_squared torque_squared")
@@ -183,7 +185,7 @@ Coefficients = namedtuple("Coefficients", "constant_w speed_w_per_rad_s speed_sq
 
 def coefficients(design, m):
     """c0 + c1 w + c2 w^2 + c3 T^2 with the laws' own parts: hysteresis is c1; eddies and magnets are c2; bearings and windage,
-    which are neither, so that they are right at top speed and at half of it. Copper as at base speed."""
+    which are neither, so that they are right at top speed and at half of it."""
     top = m.top_rad_s
     f_per_rad_s = design.pole_pairs / (2 * math.pi)
     b2 = m.teeth_m3 * value("tooth_field_t") ** 2 + m.yoke_m3 * value("yoke_field_t") ** 2
@@ -196,7 +198,7 @@ def coefficients(design, m):
     other2 = (other(top) - 2 * other(0.5 * top)) / (0.5 * top ** 2)
     other1 = (other(top) - other2 * top ** 2) / top
     return Coefficients(value("standing_share") * design.peak_power_kw * 1e3, c1 + other1, c2 + other2,
-                        copper_at_peak_w(design, m, m.base_rad_s) / design.peak_torque_nm ** 2)
+                        copper_at_peak_w(design, m) / design.peak_torque_nm ** 2)
 
 
 # ---------------------------------------------------------------------------------------------------------- temperatures
@@ -220,7 +222,7 @@ def steady_degc(design, m, torque_nm, speed_rad_s):
     winding, housing = nodes(design, m)
     all_w = loss_w(design, m, torque_nm, speed_rad_s)
     weakening = weakening_share(design, m, torque_nm, speed_rad_s)
-    copper100_w = copper_at_peak_w(design, m, speed_rad_s) * ((torque_nm / design.peak_torque_nm) ** 2 + weakening ** 2)
+    copper100_w = copper_at_peak_w(design, m) * ((torque_nm / design.peak_torque_nm) ** 2 + weakening ** 2)
     other_w = all_w - copper100_w
     per_k = copper100_w / (235 + WINDING_DEGC)
     both_k_w = (winding.resistance_k_per_kw + housing.resistance_k_per_kw) * 1e-3
@@ -231,8 +233,8 @@ def steady_degc(design, m, torque_nm, speed_rad_s):
 
 
 def continuous_nm(design, m, speed_rad_s):
-    """Torque at which the winding ends in the middle of its derating; not beyond what the motor gives there."""
-    limit = 0.5 * sum(DERATE_DEGC)
+    """Torque at which the winding ends where its derating begins; not beyond what the motor gives there."""
+    limit = DERATE_DEGC[0]
     most = min(design.peak_torque_nm, design.peak_power_kw * 1e3 / speed_rad_s)
     if steady_degc(design, m, most, speed_rad_s) <= limit:
         return most

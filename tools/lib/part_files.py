@@ -189,16 +189,20 @@ def map_steps(top, step):
     return [step * k for k in range(int(top / step) + 1)]
 
 
+# Maps go on beyond peak power, so that all points within it have neighbours on every side.
+MAP_REACH = 1.15
+
+
 def loss_map(of, m):
-    """Every tenth of the peak torque up to what the motor gives; generating as motoring; to 10 W."""
+    """Every tenth of the peak torque; generating as motoring; to 10 W."""
     rows = [f"# Losses of a {of.peak_torque_nm:g} Nm, {of.peak_power_kw:g} kW permanent-magnet motor, without its inverter, at "
             f"{motor_laws.VOLTAGE_V} V and a winding of {motor_laws.WINDING_DEGC} degC.",
-            f"# {MARK}. Rounded to 10 W; generating as motoring. Empty: beyond what the motor reaches.",
+            f"# {MARK}. Rounded to 10 W; generating as motoring. Empty: far beyond peak power.",
             "speed_rpm,torque_nm,loss_w"]
     for rpm in map_steps(of.top_speed_rpm, 750):
         for tenth in range(11):
             torque = of.peak_torque_nm * tenth / 10
-            reached = torque * rpm * RPM <= of.peak_power_kw * 1e3 * 1.0001
+            reached = torque * rpm * RPM <= MAP_REACH * of.peak_power_kw * 1e3
             loss = motor_laws.loss_w(of, m, torque, rpm * RPM)
             rows.append(f"{rpm:g},{torque:g}," + (f"{10 * round(loss / 10)}" if reached else ""))
     return "\n".join(rows) + "\n"
@@ -208,7 +212,7 @@ def efficiency_map(of, m):
     """Motoring and generating, to 0.1 %."""
     rows = [f"# Efficiency of a {of.peak_torque_nm:g} Nm, {of.peak_power_kw:g} kW permanent-magnet motor, without its inverter, at "
             f"{motor_laws.VOLTAGE_V} V and a winding of {motor_laws.WINDING_DEGC} degC.",
-            f"# {MARK}. Rounded to 0.1 %; torque below 0 generating. Empty: no power, or beyond what the motor reaches.",
+            f"# {MARK}. Rounded to 0.1 %; torque below 0 generating. Empty: no power, or far beyond peak power.",
             "speed_rpm,torque_nm,efficiency_percent"]
     shares = [1 / 56, 1 / 28, 1 / 14, 3 / 28] + [k / 14 for k in range(2, 15)]
     for rpm in [0, 250] + map_steps(of.top_speed_rpm, 500)[1:]:
@@ -216,7 +220,7 @@ def efficiency_map(of, m):
             torque = of.peak_torque_nm * share
             power_w, loss = abs(torque) * rpm * RPM, motor_laws.loss_w(of, m, torque, rpm * RPM)
             part = 0.0 if power_w == 0 else power_w / (power_w + loss) if torque > 0 else (power_w - loss) / power_w
-            if power_w > of.peak_power_kw * 1e3 * 1.0001 or part <= 0:
+            if power_w > MAP_REACH * of.peak_power_kw * 1e3 or part <= 0:
                 rows.append(f"{rpm:g},{torque:g},")
             else:
                 rows.append(f"{rpm:g},{torque:g},{100 * part:.1f}")
