@@ -19,6 +19,7 @@
 #include "trip/pack_ends.h"
 #include "trip/passed.h"
 #include "trip/prescribe.h"
+#include "trip/resting.h"
 #include "trip/stance.h"
 #include "trip/too_hot.h"
 #include <math.h>
@@ -676,6 +677,7 @@ static const rule rules[] = {
     {"the battery cannot feed what always runs", running, NULL, floor_left, NULL, battery_too_weak},
     {"the battery is discharged with all it can give", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
+    {"motors rest in a stop that lasts", evn_resting_waits, evn_resting_due_s, NULL, evn_act_rest, NULL},
     {"the stretch of the target speed ends, at its known time", prescribed, plan_ends, NULL,
      evn_act_plan_end_prescribed, NULL},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},
