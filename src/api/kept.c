@@ -193,10 +193,11 @@ static bool is_kept_as_stated(const evn_lineup *lineup, const char *path, evn_sp
 {
     if (evn_lineup_equal(lineup) == EVN_EQUAL_PAYLOAD)
         return true;
-    evn_say(report, EVN_FAULT_DISAGREES, at, evn_nowhere,
-            "%s makes its trucks equal, and kept results are those of trucks as their files state them; expected a lineup "
-            "with equal: payload, or without it",
-            path);
+    evn_say(
+        report, EVN_FAULT_DISAGREES, at, evn_nowhere,
+        "%s makes its trucks equal, and kept results are those of trucks as their files state them; expected a lineup "
+        "with equal: payload, or without it",
+        path);
     return false;
 }
 

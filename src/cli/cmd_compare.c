@@ -233,11 +233,13 @@ static const char *const notes[] = {
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
     "Before any percentage the report says whether the trucks are like for like: power at the wheels, tyres, body, "
-    "battery and load, each within a tolerance, and names with both values what is not; kerb mass, gears and ratios are "
+    "battery and load, each within a tolerance, and names with both values what is not; kerb mass, gears and ratios "
+    "are "
     "the layout's own. A percentage is called the layouts' doing only where nothing else differs. --equal makes them "
     "equal in one thing: gross gives each other truck the payload with which it weighs what the first does, and then "
     "energy per tonne of payload decides; power scales the motors of each other truck in torque (scale.torque of a "
-    "motor, their active length) until its peak wheel power is the first's. What a truck may carry, axle by axle, is for "
+    "motor, their active length) until its peak wheel power is the first's. What a truck may carry, axle by axle, is "
+    "for "
     "local regulation and licensed practice.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "

@@ -10,14 +10,15 @@
 
 /* The one place of all tolerances; LIKENESS.md argues for them. */
 static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
-    [EVN_LIKENESS_PEAK_WHEEL_POWER] = {{"peak_wheel_power_kw", "kW",
-                                        "most power at the wheels at speeds up to 90 km/h, on the level: what motors, tyres and "
-                                        "battery give at the temperatures and the charge of the start",
-                                        EVN_REAL, 0, "peak wheel power", "peak wheel power", 0},
-                                       0.03,
-                                       true,
-                                       true,
-                                       PRACTICE},
+    [EVN_LIKENESS_PEAK_WHEEL_POWER] =
+        {{"peak_wheel_power_kw", "kW",
+          "most power at the wheels at speeds up to 90 km/h, on the level: what motors, tyres and "
+          "battery give at the temperatures and the charge of the start",
+          EVN_REAL, 0, "peak wheel power", "peak wheel power", 0},
+         0.03,
+         true,
+         true,
+         PRACTICE},
     [EVN_LIKENESS_CONTINUOUS_WHEEL_POWER] = {{"continuous_wheel_power_kw", "kW",
                                               "the same for ever, by the heat of windings and inverters", EVN_REAL, 0,
                                               "continuous wheel power", "continuous wheel power", 0},

@@ -211,7 +211,8 @@ def nodes(design, m):
     spray = design.cooling == "spray"
     slots_m2 = m.slots * 2 * m.slot_m * m.length_m
     winding_w_k = value("slot_w_m2k") * slots_m2 * (value("spray_factor_winding") if spray else 1)
-    housing_w_k = (value("jacket_w_m2k") * math.pi * m.outer_m * m.length_m * (value("spray_factor_housing") if spray else 1))
+    housing_w_k = (value("jacket_w_m2k") * math.pi * m.outer_m * m.length_m * (value("spray_factor_housing") if spray else 1)
+                   * design.cooling_factor)
     winding_j_k = m.copper_kg * COPPER_J_KGK * value("winding_extra_heat")
     housing_j_k = m.iron_kg * IRON_J_KGK + 0.7 * m.jacket_kg * ALUMINIUM_J_KGK
     return (Node(1e3 / winding_w_k, winding_j_k / winding_w_k), Node(1e3 / housing_w_k, housing_j_k / housing_w_k))

@@ -179,7 +179,8 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
     made = made && put_masses(json, &rig) && put_given(json, story, index) &&
            evn_json_put(json, "alike", json_boolean(evn_comparison_is_alike(story->comparison, index))) &&
-           evn_json_put(json, "likeness", likeness_json(story, index)) && evn_json_put(json, "limits", abilities_json(limits)) &&
+           evn_json_put(json, "likeness", likeness_json(story, index)) &&
+           evn_json_put(json, "limits", abilities_json(limits)) &&
            evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
@@ -281,8 +282,7 @@ json_t *evn_compare_document(const evn_compare_story *story)
         evn_equal by = evn_compare_equal_by(story);
         made = evn_json_put(document, "equal", evn_json_text(evn_equal_names[by - EVN_EQUAL_PAYLOAD])) &&
                put_likeness(document, story) && evn_json_put(document, "answer", answer_json(story)) &&
-               put_trucks(document, story) &&
-               evn_document_figures(document, &figures) && put_rows(document, story) &&
+               put_trucks(document, story) && evn_document_figures(document, &figures) && put_rows(document, story) &&
                evn_document_thresholds(document);
     }
     if (made)

@@ -102,7 +102,7 @@ static double largest_percent(const evn_compare_report *report)
     for (size_t i = 1; i < report->count; i++)
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
             largest = fmax(largest, fabs(evn_compare_percent(report, i, (evn_basis)basis,
-                                                     evn_compare_decides_by(report->story)->key)));
+                                                             evn_compare_decides_by(report->story)->key)));
     return largest;
 }
 
