@@ -144,18 +144,19 @@ def motor_text(name, of):
 
 
 TORQUE_STEPS, SPEED_STEPS = 20, 10  # of peak torque, of base speed
+BEYOND_PEAK = 1.15  # of peak power, up to which the map has losses: cells around it are whole
 
 
 def motor_map(of):
-    """Over all of speed and torque, beyond peak power too: the law's sum goes on there."""
     base_rpm = of.peak_power_kw * 1e3 / of.peak_torque_nm / RPM
     rows = [f"# Losses of a {of.peak_torque_nm:g} Nm, {of.peak_power_kw:g} kW permanent-magnet motor with its inverter. {MARK}.",
             "# Regulation (EU) 2022/1379, Annex Xb, Appendix 8. To 0.1 W; generating as motoring; every 5 % of peak torque, 10 % of",
-            "# base speed.", "speed_rpm,torque_nm,loss_w"]
+            "# base speed. Empty: beyond what the motor reaches.", "speed_rpm,torque_nm,loss_w"]
     for speed in range(math.ceil(SPEED_STEPS * of.top_speed_rpm / base_rpm) + 1):
         for torque in range(TORQUE_STEPS + 1):
             w, t = speed / SPEED_STEPS, torque / TORQUE_STEPS
-            rows.append(f"{base_rpm * w:.4f},{of.peak_torque_nm * t:g},{of.peak_power_kw * 1e3 * machine_share(t, w):.1f}")
+            loss = f"{of.peak_power_kw * 1e3 * machine_share(t, w):.1f}" if t * w <= BEYOND_PEAK else ""
+            rows.append(f"{base_rpm * w:.4f},{of.peak_torque_nm * t:g},{loss}")
     return "\n".join(rows) + "\n"
 
 
