@@ -7,6 +7,7 @@
  *   charts.h      numbers behind pictures; where the time of a run went
  *   kept.h        results kept in a file, and new ones held against them
  *   limits.h      what a truck can do before any route, and what is demanded of it
+ *   likeness.h    whether the trucks of a comparison are alike, and what makes them so
  *
  * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig), drive the rig over the cycle,
  * read the results by key. A comparison is: load a lineup, or make one of loaded trucks; compare; read the outcomes by
@@ -429,6 +430,19 @@ typedef struct evn_samplers evn_samplers; /* so many, for one run: traces.h */
 typedef struct evn_demands evn_demands;   /* what trucks must be able to do: limits.h */
 typedef struct evn_limits evn_limits;     /* what a truck can do: limits.h */
 
+/*
+ * What the trucks of a comparison are made equal in, before anything drives (likeness.h tells what each was given):
+ *   PAYLOAD  nothing is changed: each carries the payload of the load case, else its file's own
+ *   GROSS    each other truck carries so much that its gross mass is the first's
+ *   POWER    the motors of each other truck are scaled in torque so that its peak wheel power is the first's
+ */
+typedef enum evn_equal {
+    EVN_EQUAL_AS_LINEUP, /* evn_lineup_equal */
+    EVN_EQUAL_PAYLOAD,
+    EVN_EQUAL_GROSS,
+    EVN_EQUAL_POWER
+} evn_equal;
+
 /* All zero does: as many threads as processors, nobody watches. */
 typedef struct evn_compare_how {
     size_t threads; /* that drive at the same time, at most 64; 0: as many as processors online. The results are the
@@ -443,6 +457,7 @@ typedef struct evn_compare_how {
      * further: its samplers begin again, and the rows of the last time are those of its outcome. */
     evn_samplers (*samplers)(void *self, size_t truck, const evn_rig *, evn_basis);
     const evn_demands *demands; /* that each truck is held against (evn_comparison_limits); NULL: the lineup's */
+    evn_equal equal;
 } evn_compare_how;
 
 /* What came of one truck on one basis. */
@@ -453,7 +468,8 @@ typedef struct evn_comparison evn_comparison;
  * Prepares and drives all trucks of the lineup, which must outlive the comparison. `how` may be NULL. EVN_DONE, or
  * EVN_ANSWER_NO where one of them could not be prepared or did not finish ("not_finished"), the others' outcomes being
  * there none the less, or where one cannot do what is demanded ("demand_not_met"). NULL in `out` only when the ask, the
- * demands or the cycle do not do for any truck (EVN_BAD_INPUT), or memory is out. The report tells of the whole, each
+ * demands or the cycle do not do for any truck, or the trucks cannot be made equal as asked ("cannot_be_equal";
+ * EVN_BAD_INPUT), or memory is out. The report tells of the whole, each
  * outcome's own of one truck on one basis.
  */
 EVN_API evn_status evn_compare(const evn_lineup *, const evn_conditions *, const evn_compare_how *how,

@@ -5,6 +5,7 @@
 #include "api/search.h"
 #include "core/field_hash.h"
 #include "core/field_number.h"
+#include "evener/likeness.h"
 #include "judge/check.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
@@ -187,12 +188,27 @@ static bool open_pair(evn_kept *k, entry *e, evn_report *report)
     return at;
 }
 
+/* A kept run is that of a truck as its file states it. False: said. */
+static bool is_kept_as_stated(const evn_lineup *lineup, const char *path, evn_spot at, evn_report *report)
+{
+    if (evn_lineup_equal(lineup) == EVN_EQUAL_PAYLOAD)
+        return true;
+    evn_say(
+        report, EVN_FAULT_DISAGREES, at, evn_nowhere,
+        "%s makes its trucks equal, and kept results are those of trucks as their files state them; expected a lineup "
+        "with equal: payload, or without it",
+        path);
+    return false;
+}
+
 static bool open_from_lineup(evn_kept *k, entry *e, evn_report *report)
 {
     const input *at = open_input(k, e, "lineup", e->file.lineup, open_lineup, report);
     const char *name;
     if (!at || !at->lineup)
         return at;
+    if (!is_kept_as_stated(at->lineup, e->file.lineup, place_of(k, e->name, "lineup", report), report))
+        return true;
     for (size_t i = 0; (name = evn_lineup_truck_name(at->lineup, i)); i++)
         if (strcmp(name, e->file.truck) == 0)
             e->truck = evn_lineup_truck(at->lineup, i);
@@ -489,7 +505,8 @@ evn_status evn_kept_add_lineup(evn_kept *k, const char *path, const char *const 
         return evn_report_status(report);
     evn_lineup *lineup = NULL;
     const evn_load how = {.set = set, .set_beside = k->path};
-    if (evn_lineup_load_with(path, &how, &lineup, report) == EVN_DONE)
+    if (evn_lineup_load_with(path, &how, &lineup, report) == EVN_DONE &&
+        is_kept_as_stated(lineup, path, evn_nowhere, report))
         add_trucks(k, lineup, path, set, report);
     evn_lineup_free(lineup);
     return evn_report_status(report);

@@ -204,6 +204,14 @@ void evn_lineup_free(evn_lineup *l)
         evn_arena_free(l->arena);
 }
 
+/* What trucks are made equal in counts where it is anything but the payload that they are given. */
+static bool counts_in_hash(const evn_lineup *l, const evn_field *field)
+{
+    if (strcmp(field->key, evn_lineup_equal_key) == 0)
+        return evn_lineup_wants_equal(l->file) != EVN_EQUAL_PAYLOAD;
+    return field->of != &evn_demands_object;
+}
+
 /* Demands change no run: what was kept before lineups had any has the same hash still. */
 uint64_t evn_lineup_hash(const evn_lineup *l)
 {
@@ -212,7 +220,7 @@ uint64_t evn_lineup_hash(const evn_lineup *l)
     evn_object of_runs = evn_lineup_object;
     of_runs.field_count = 0;
     for (size_t k = 0; k < evn_lineup_object.field_count && of_runs.field_count < FIELDS_MOST; k++)
-        if (evn_lineup_object.fields[k].of != &evn_demands_object)
+        if (counts_in_hash(l, &evn_lineup_object.fields[k]))
             runs[of_runs.field_count++] = evn_lineup_object.fields[k];
     of_runs.fields = runs;
     without_trucks.trucks.count = 0;
@@ -254,6 +262,23 @@ evn_conditions evn_lineup_ask(const evn_lineup *l)
 
 evn_demands evn_lineup_demands(const evn_lineup *l) { return l && l->file ? *l->file->demands : evn_demands_default(); }
 
+evn_equal evn_lineup_equal(const evn_lineup *l)
+{
+    return l && l->file ? evn_lineup_wants_equal(l->file) : EVN_EQUAL_PAYLOAD;
+}
+
+/* False: said. */
+static bool find_equal(const evn_lineup *l, evn_equal *equal, evn_report *report)
+{
+    if (*equal == EVN_EQUAL_AS_LINEUP)
+        *equal = evn_lineup_equal(l);
+    if (*equal >= EVN_EQUAL_PAYLOAD && *equal <= EVN_EQUAL_POWER)
+        return true;
+    evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "equal of evn_compare is %d; expected one of evn_equal",
+            (int)*equal);
+    return false;
+}
+
 evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn_compare_how *how, evn_comparison **out,
                        evn_report *report)
 {
@@ -268,6 +293,8 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
         return evn_report_status(report);
     evn_compare_how as_asked = how ? *how : plain;
     as_asked.demands = &demands;
+    if (!find_equal(l, &as_asked.equal, report))
+        return evn_report_status(report);
     *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, &as_asked, report);
     return evn_report_status(report);
 }

@@ -4,11 +4,12 @@
 #include "cli/compare_run.h"
 #include "cli/look_options.h"
 #include "cli/page_file.h"
+#include "show/names.h"
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 
-static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.json = false}; }
+static void set_defaults(void *args) { *(evn_compare_args *)args = (evn_compare_args){.equal = -1}; }
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
@@ -64,7 +65,8 @@ static evn_status compare(evn_compare_run *run)
                            .self = run,
                            .go_on = go_on,
                            .samplers = evn_compare_samplers,
-                           .demands = &run->demands};
+                           .demands = &run->demands,
+                           .equal = (evn_equal)(run->args->equal + EVN_EQUAL_PAYLOAD)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &how, &run->comparison, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -188,6 +190,13 @@ static void forget(void *self)
 static const evn_option options[] = {
     TEXT("cycle", "CYCLE", cycle, EVN_TAKES_INPUT, "cycle", "a cycle, by file or name: the operands are trucks then"),
     EVN_LOAD_OPTIONS(evn_compare_args, load, "lineup", "another value than the files', for this time; once for each"),
+    {.name = "equal",
+     .argument = "payload|gross|power",
+     .kind = EVN_OPTION_CHOICE,
+     .choices = evn_equal_names,
+     .offset = offsetof(evn_compare_args, equal),
+     .help = "make the other trucks equal to the first: in gross mass by their payloads, or in peak wheel power by "
+             "scaling their motors; payload: as they are loaded"},
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, json),
@@ -223,6 +232,15 @@ static const char *const notes[] = {
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
+    "Before any percentage the report says whether the trucks are like for like: power at the wheels, tyres, body, "
+    "battery and load, each within a tolerance, and names with both values what is not; kerb mass, gears and ratios "
+    "are "
+    "the layout's own. A percentage is called the layouts' doing only where nothing else differs. --equal makes them "
+    "equal in one thing: gross gives each other truck the payload with which it weighs what the first does, and then "
+    "energy per tonne of payload decides; power scales the motors of each other truck in torque (scale.torque of a "
+    "motor, their active length) until its peak wheel power is the first's. What a truck may carry, axle by axle, is "
+    "for "
+    "local regulation and licensed practice.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "
@@ -243,6 +261,7 @@ static const char *const examples[] = {"evener compare demo",
                                        "evener compare LINEUP --driver exact --payload-kg 12000",
                                        "evener compare LINEUP --set trucks.central.body.drag_area_m2=5.0",
                                        "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle hill",
+                                       "evener compare LINEUP --equal power",
                                        "evener compare LINEUP --plot",
                                        "evener compare LINEUP --page comparison.html",
                                        "evener compare LINEUP --csv results.csv --trace-dir traces",

@@ -17,6 +17,7 @@ typedef struct evn_compare_args {
     evn_load_args load;
     evn_asked asked;
     size_t threads;
+    int equal; /* -1: as the lineup says */
     bool json, plot, digits;
     const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;

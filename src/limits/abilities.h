@@ -27,6 +27,13 @@ evn_answer evn_able_speed_m_s(evn_scene *, double tangent, bool continuous);
 /* Steepest grade held at a speed, %, likewise. */
 evn_answer evn_able_grade_percent(evn_scene *, double speed_m_s, bool continuous);
 
+/* Most force at the wheels, N, at a speed on the level that is held, likewise; from rest where that is 0. */
+double evn_able_force_n(evn_scene *, double speed_m_s, bool continuous);
+
+/* The most power at the wheels, W, over the speed on the level, and the speed at which it is reached (wheel_power.c).
+ */
+double evn_able_wheel_power_w(evn_scene *, bool continuous, double *speed_m_s);
+
 /* Steepest descent, per cent above zero, on which motors alone hold a speed at the scene's state of charge and
  * temperatures: no friction brake, no retarder; a brake resistor counts with the battery. NAN beyond the top speed. */
 evn_answer evn_able_descent_percent(evn_scene *, double speed_m_s);

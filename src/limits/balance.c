@@ -142,6 +142,25 @@ static void tell_motors_apart(evn_bound *bound, const balance *b, double speed_m
     *bound = evn_scene_motors_bound(&p);
 }
 
+/* ------------------------------------------------------------------------------------------------ forces */
+
+static double left_as_it_is(void *self, double unused)
+{
+    (void)unused;
+    return left_n(self);
+}
+
+double evn_able_force_n(evn_scene *s, double speed_m_s, bool continuous)
+{
+    balance b = {s, {.speed_m_s = speed_m_s, .pulling = true, .held = true}, continuous};
+    evn_pull p;
+    if (continuous && !heat_is_stated(s))
+        return (double)NAN;
+    double left = in_other_gears(left_as_it_is, &b, left_n(&b));
+    evn_scene_pull(s, &b.ask, &p);
+    return left + p.road.base_n;
+}
+
 /* ------------------------------------------------------------------------------------------------ grades */
 
 static double left_on_grade_n(void *self, double tangent)

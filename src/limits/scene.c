@@ -7,14 +7,20 @@
 #include <math.h>
 #include <string.h>
 
-evn_scene evn_scene_of(const evn_limits_work *w, evn_way way)
+evn_scene evn_scene_of_rig(const evn_rig *r, evn_surface surface)
 {
-    const evn_rig *r = w->rig[way];
-    evn_scene s = {.rig = r, .free_tyres = w->free_tyres[way], .rolling_factor = 1, .soc = r->start_soc};
+    evn_scene s = {.rig = r, .rolling_factor = 1, .soc = r->start_soc};
     for (size_t u = 0; u < r->unit_count; u++)
         evn_unit_start_degc(&r->unit[u], s.degc[u]);
-    if (w->driving.surface != EVN_SURFACE_AS_CYCLE)
-        evn_scene_on(&s, &evn_surface_kinds[w->driving.surface - 1]);
+    if (surface != EVN_SURFACE_AS_CYCLE)
+        evn_scene_on(&s, &evn_surface_kinds[surface - 1]);
+    return s;
+}
+
+evn_scene evn_scene_of(const evn_limits_work *w, evn_way way)
+{
+    evn_scene s = evn_scene_of_rig(w->rig[way], w->driving.surface);
+    s.free_tyres = w->free_tyres[way];
     return s;
 }
 

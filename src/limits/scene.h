@@ -28,6 +28,8 @@ typedef struct evn_scene {
 /* As a run begins: temperatures and charge of the start; the ground and adhesion that the driving's surface asks for.
  */
 evn_scene evn_scene_of(const evn_limits_work *, evn_way);
+/* The same of a rig as it stands, forwards; no limit of its tyres may be lifted. */
+evn_scene evn_scene_of_rig(const evn_rig *, evn_surface);
 /* The same on the ground of a kind: its adhesion and its rolling resistance. */
 void evn_scene_on(evn_scene *, const evn_surface_kind *);
 

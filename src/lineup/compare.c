@@ -1,6 +1,7 @@
 /* All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. */
 #include "core/units.h"
-#include "lineup/lineup.h"
+#include "lineup/equal.h"
+#include "lineup/likeness.h"
 #include "lineup/outcome.h"
 #include "runs/runs.h"
 #include <math.h>
@@ -21,8 +22,10 @@ enum { ROUNDS_USUAL = 2, ROUNDS_MOST = 4, FIGURES = 5 };
 
 typedef struct side { /* one truck */
     const evn_contender *who;
+    evn_equalised given; /* what it was given to be equal to the first */
     evn_rig *rig;
-    evn_limits *limits;     /* what decides, and what is demanded */
+    evn_limits *limits; /* what decides, and what is demanded */
+    evn_likeness_of_truck likeness;
     evn_outcome outcome[2]; /* by evn_basis */
     evn_outcome exact;      /* of the run that tells what speeds it reaches */
     evn_ceiling reached;    /* by the last of these runs, and below the plan by how much at most */
@@ -37,7 +40,9 @@ struct evn_comparison {
     evn_arena *arena;
     const evn_cycle_file *cycle;
     evn_conditions ask;
+    evn_equal equal;
     size_t count;
+    evn_contender *who; /* as they are compared */
     side *side;
     evn_ceiling ceiling;
     evn_rig_figure figure[FIGURES];
@@ -119,13 +124,21 @@ static bool set_all_samplers(work *w)
 
 /* ------------------------------------------------------------------------------------------------ runs together */
 
+static evn_load_case load_case_of(const evn_comparison *c, const side *s)
+{
+    evn_load_case own = c->ask.load_case;
+    if (!isnan(s->given.payload_kg))
+        own.payload_kg = s->given.payload_kg;
+    return own;
+}
+
 /* What is asked of a run is filled in by the caller. */
 static evn_run *add_run(work *w, const side *s, evn_outcome *o)
 {
     evn_run *run = &w->run[w->count];
     *run = (evn_run){.rig = s->rig,
                      .truck = s->who->truck,
-                     .load_case = w->of->ask.load_case,
+                     .load_case = load_case_of(w->of, s),
                      .cycle = w->of->cycle,
                      .driving = w->of->ask.driving,
                      .report = o->report};
@@ -426,13 +439,13 @@ static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, bo
 {
     c->arena = evn_arena_new();
     c->side = calloc(count, sizeof *c->side);
-    evn_contender *kept = c->arena ? evn_arena_take(c->arena, count * sizeof *kept) : NULL;
-    if (!c->side || !kept)
+    c->who = c->arena ? evn_arena_take(c->arena, count * sizeof *c->who) : NULL;
+    if (!c->side || !c->who)
         return false;
     c->count = count;
     for (size_t i = 0; i < count; i++) {
-        kept[i] = who[i];
-        c->side[i].who = &kept[i];
+        c->who[i] = who[i];
+        c->side[i].who = &c->who[i];
         bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN], strict);
         begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_COMMON], strict) && begun;
         if (!(evn_outcome_begin(&c->side[i].exact, strict) && begun))
@@ -471,6 +484,7 @@ static bool find_limits(work *w, evn_report *report)
         evn_limits_make(s->rig, &c->ask.driving, &how, &s->limits, report);
         if (!s->limits)
             return false;
+        s->likeness = evn_likeness_measure(s->who->truck, s->rig, c->ask.driving.surface, s->limits);
     }
     return true;
 }
@@ -494,6 +508,16 @@ static bool compare(work *w, evn_report *report)
     return true;
 }
 
+/* False: said. */
+static bool make_equal(evn_comparison *c, evn_report *report)
+{
+    evn_equalised given[EVN_LINEUP_MOST];
+    bool made = evn_make_equal(c->who, c->count, &c->ask, c->equal, given, c->arena, report);
+    for (size_t i = 0; made && i < c->count; i++)
+        c->side[i].given = given[i];
+    return made;
+}
+
 /* A cycle that does for no truck is said once. */
 static bool cycle_does(const evn_cycle_file *cycle, const evn_conditions *ask, evn_report *report)
 {
@@ -514,17 +538,21 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     work w = {
         .of = c, .how = how, .run = calloc(2 * count, sizeof *w.run), .outcome = calloc(2 * count, sizeof *w.outcome)};
     evn_runs_begin(&w.runs, &(evn_runs_how){how->threads, how->self, how->go_on});
-    bool made = c && w.run && w.outcome;
+    bool made = c && w.run && w.outcome, equal = true;
     if (made) {
         c->cycle = cycle;
         c->ask = *ask;
-        made = set_up(c, who, count, evn_report_is_strict(report)) && compare(&w, report);
+        c->equal = how->equal;
+        made = set_up(c, who, count, evn_report_is_strict(report));
+        equal = made && make_equal(c, report);
+        made = equal && compare(&w, report);
     }
     evn_runs_end(&w.runs);
     free(w.run);
     free(w.outcome);
     if (!made) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out comparing");
+        if (equal)
+            evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out comparing");
         evn_comparison_free(c);
         return NULL;
     }
@@ -567,6 +595,31 @@ const evn_outcome *evn_comparison_outcome(const evn_comparison *c, size_t truck,
 {
     bool there = c && truck < c->count && (basis == EVN_BASIS_OWN || basis == EVN_BASIS_COMMON);
     return there ? &c->side[truck].outcome[basis] : NULL;
+}
+
+bool evn_comparison_likeness_at(const evn_comparison *c, size_t truck, size_t row, evn_likeness *out)
+{
+    if (!c || !out || truck >= c->count || row >= EVN_LIKENESS_COUNT || !c->side[0].rig || !c->side[truck].rig)
+        return false;
+    *out = evn_likeness_judge(row, &c->side[truck].likeness, &c->side[0].likeness, c->equal);
+    return true;
+}
+
+bool evn_comparison_is_alike(const evn_comparison *c, size_t truck)
+{
+    evn_likeness is;
+    size_t row = 0;
+    while (evn_comparison_likeness_at(c, truck, row, &is) && is.alike)
+        row++;
+    return row == EVN_LIKENESS_COUNT;
+}
+
+bool evn_comparison_equalised(const evn_comparison *c, size_t truck, evn_equalised *out)
+{
+    if (!c || !out || truck >= c->count)
+        return false;
+    *out = c->side[truck].given;
+    return true;
 }
 
 size_t evn_comparison_figure_count(const evn_comparison *c) { return c ? FIGURES : 0; }

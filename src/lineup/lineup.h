@@ -5,6 +5,7 @@
 #ifndef EVENER_LINEUP_LINEUP_H
 #define EVENER_LINEUP_LINEUP_H
 #include "cycle/cycle.h"
+#include "evener/likeness.h"
 #include "limits/limits.h"
 #include "trip/drive.h"
 #include "truck/truck.h"
@@ -18,6 +19,7 @@ typedef struct evn_lineup_file {
     const evn_load_case *load_case;
     const evn_driving *driving;
     const evn_demands *demands;
+    int equal;       /* place among evn_equal_choices */
     evn_many trucks; /* evn_truck_file */
 } evn_lineup_file;
 
@@ -25,6 +27,10 @@ extern const evn_object evn_lineup_object;
 
 /* What a lineup asks of its runs. */
 evn_conditions evn_lineup_asks(const evn_lineup_file *);
+
+/* What its trucks are to be made equal in; `equal` is the row of that key. */
+evn_equal evn_lineup_wants_equal(const evn_lineup_file *);
+extern const char evn_lineup_equal_key[];
 
 /* True for a name that can be part of the name of a file as it stands. */
 bool evn_lineup_name_fits(const char *name);
@@ -38,7 +44,8 @@ typedef struct evn_contender {
 
 /*
  * Drives all of them on both bases. What is handed over must outlive the comparison, but for the list of contenders.
- * NULL only when memory is out or the ask does not fit (said).
+ * `equal` of the how is not EVN_EQUAL_AS_LINEUP. NULL only when memory is out, the ask does not fit, or the trucks
+ * cannot be made equal (said).
  */
 evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_cycle_file *, const evn_conditions *,
                                    const evn_compare_how *, evn_report *);

@@ -6,7 +6,13 @@
 #include <stdio.h>
 #include <string.h>
 
+const char evn_lineup_equal_key[] = "equal";
+
 #define COUNT(a) (sizeof(a) / sizeof *(a))
+
+/* In the order of evn_equal, from EVN_EQUAL_PAYLOAD on. */
+static const char *const equal_choices[] = {"payload", "gross", "power", NULL};
+_Static_assert(sizeof equal_choices / sizeof *equal_choices == EVN_EQUAL_POWER + 1, "each can be asked for");
 
 #define MEMBER(member) offsetof(evn_lineup_file, member)
 static const evn_field lineup_fields[] = {
@@ -45,6 +51,14 @@ static const evn_field lineup_fields[] = {
      .of = &evn_demands_object,
      .offset = MEMBER(demands),
      .help = "what each truck must be able to do beside the cycle"},
+    {.key = evn_lineup_equal_key,
+     .shape = EVN_CHOICE,
+     .choices = equal_choices,
+     .offset = MEMBER(equal),
+     .help =
+         "what trucks are made equal in: payload, as they are loaded; gross, each other truck gets the payload with "
+         "which its gross mass is the first's, and energy per tonne of payload decides; power, the motors of each "
+         "other truck are scaled in torque until its peak wheel power is the first's"},
     {.key = "trucks",
      .shape = EVN_MANY,
      .presence = EVN_REQUIRED,
@@ -86,5 +100,7 @@ const evn_object evn_lineup_object = {"lineup",
                                       lineup_fields,
                                       COUNT(lineup_fields),
                                       check_lineup};
+
+evn_equal evn_lineup_wants_equal(const evn_lineup_file *l) { return (evn_equal)(EVN_EQUAL_PAYLOAD + l->equal); }
 
 evn_conditions evn_lineup_asks(const evn_lineup_file *l) { return (evn_conditions){*l->load_case, *l->driving}; }

@@ -12,6 +12,8 @@ enum { KEY = 128 };
 
 /* ------------------------------------------------------------------------------------------------ the list */
 
+static const char axle_configuration[] = "axle_configuration"; /* rows of likeness stand behind its row */
+
 /* What stands behind a result of the short list, which is named by its key. */
 typedef struct beside {
     const char *behind;
@@ -41,7 +43,7 @@ static const beside rows_beside[] = {
       .value_key = "masses.kerb_kg",
       .path = "masses.kerb_kg"}},
     {"payload_kg",
-     {.what = {"axle_configuration", "", "wheels by driven wheels, twin tyres counted as one", EVN_REAL, 0,
+     {.what = {axle_configuration, "", "wheels by driven wheels, twin tyres counted as one", EVN_REAL, 0,
                "axle configuration", "axle configuration"},
       .source = EVN_ROW_FORMULA,
       .path = "axle_configuration"}},
@@ -69,6 +71,24 @@ static const beside rows_beside[] = {
             "steepest_percent"),
 #undef ABILITY
 };
+
+/* Behind the row of the axle configuration. */
+static const evn_compare_row
+    row_of_alike = {.what = {"alike", "",
+                             "alike with the first truck in all that is judged: power at the wheels, tyres, body, "
+                             "battery and load; kerb mass, gears and ratios are the layout's own",
+                             EVN_YES_NO, 0, "like for like", "like for like"},
+                    .source = EVN_ROW_ALIKE,
+                    .path = "alike"},
+    row_of_scale = {.what = {"torque_scale", "",
+                             "factor on the torque of its motors (their active length) with which its peak wheel power "
+                             "is the first truck's",
+                             EVN_REAL, 3, "motors scaled in torque by", "motors scaled by"},
+                    .source = EVN_ROW_SCALE,
+                    .path = "equal.torque_scale"};
+
+/* Rows of likeness that other rows tell already. */
+static const char *const told_anyway[] = {"speed_on_3_percent_km_h", "payload_kg", "gross_mass_kg"};
 
 /* What is told of the rig, so that a truck that gives no results has it too. */
 static const struct {
@@ -102,6 +122,46 @@ static evn_compare_row of_result(const evn_quantity *what)
         }
     snprintf(row.path, sizeof row.path, "%s%s", place, row.value_key);
     return row;
+}
+
+static bool is_told_anyway(const char *key)
+{
+    for (size_t k = 0; k < COUNT(told_anyway); k++)
+        if (strcmp(told_anyway[k], key) == 0)
+            return true;
+    return false;
+}
+
+static evn_compare_row of_likeness(const evn_likeness_row *is, size_t index)
+{
+    evn_compare_row row = {.what = is->what,
+                           .source = EVN_ROW_LIKENESS,
+                           .change = is->what.kind == EVN_REAL ? EVN_CHANGE_PERCENT : EVN_CHANGE_DIFFERENCE,
+                           .likeness = index};
+    snprintf(row.path, sizeof row.path, "likeness.%s.value", is->what.key);
+    return row;
+}
+
+/* The rows of likeness, and what made trucks equal. */
+static bool next_likeness(const evn_quantity *behind, size_t *left, evn_compare_row *out)
+{
+    evn_likeness_row is;
+    bool found = false;
+    if ((*left)-- == 0) {
+        *out = row_of_alike;
+        found = true;
+    }
+    for (size_t i = 0; !found && evn_likeness_row_at(i, &is); i++)
+        if (!is_told_anyway(is.what.key) && (*left)-- == 0) {
+            *out = of_likeness(&is, i);
+            found = true;
+        }
+    if (!found && (*left)-- == 0) {
+        *out = row_of_scale;
+        found = true;
+    }
+    out->behind = behind->label;
+    return found;
 }
 
 /* The use of energy is told on both bases. */
@@ -143,11 +203,16 @@ bool evn_compare_row_at(size_t index, evn_compare_row *out)
         }
         if (next_common(&what, &left, out))
             return true;
-        for (size_t k = 0; k < COUNT(rows_beside); k++)
-            if (strcmp(rows_beside[k].behind, what.key) == 0 && left-- == 0) {
+        for (size_t k = 0; k < COUNT(rows_beside); k++) {
+            if (strcmp(rows_beside[k].behind, what.key) != 0)
+                continue;
+            if (left-- == 0) {
                 *out = row_beside(&rows_beside[k], &what);
                 return true;
             }
+            if (strcmp(rows_beside[k].row.what.key, axle_configuration) == 0 && next_likeness(&what, &left, out))
+                return true;
+        }
     }
     return false;
 }
@@ -195,6 +260,46 @@ void evn_compare_row_tell(evn_compare_row *row, const evn_compare_story *story)
         }
 }
 
+/* ------------------------------------------------------------------------------------------------ likeness */
+
+evn_equal evn_compare_equal_by(const evn_compare_story *story)
+{
+    evn_equalised given;
+    return evn_comparison_equalised(story->comparison, 0, &given) ? given.by : EVN_EQUAL_PAYLOAD;
+}
+
+/* Trucks of one gross mass carry what their layouts leave them. */
+const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *story)
+{
+    static const evn_compare_decides by_way = {"kwh_per_km", "energy consumption", "kWh/km", 2},
+                                     by_load = {"kwh_per_t_km", "energy consumption per tonne of payload", "kWh/(t km)",
+                                                3};
+    return evn_compare_equal_by(story) == EVN_EQUAL_GROSS ? &by_load : &by_way;
+}
+
+bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t row, evn_likeness *out)
+{
+    return evn_comparison_likeness_at(story->comparison, truck, row, out) && !out->alike;
+}
+
+static bool any_unlike(const evn_compare_row *row, const evn_compare_story *story)
+{
+    evn_likeness is;
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_compare_unlike(story, i, row->likeness, &is))
+            return true;
+    return false;
+}
+
+static bool any_scaled(const evn_compare_story *story)
+{
+    evn_equalised given;
+    for (size_t i = 0; evn_comparison_equalised(story->comparison, i, &given); i++)
+        if (given.torque_scale != 1)
+            return true;
+    return false;
+}
+
 /* ------------------------------------------------------------------------------------------------ values */
 
 bool evn_compare_ability(const evn_compare_row *row, const evn_compare_story *story, size_t truck,
@@ -217,6 +322,8 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, truck));
     evn_limitation is;
     evn_limits_figure ability;
+    evn_likeness likeness;
+    evn_equalised given;
     switch (row->source) {
     case EVN_ROW_RESULT:
         return evn_figures_value(&results, row->value_key);
@@ -224,11 +331,28 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
         return evn_figures_value(&rig, row->value_key);
     case EVN_ROW_LIMITED_FOR:
         return evn_compare_limitation(story, truck, row->basis, &is) ? is.duration_s : (double)NAN;
+    case EVN_ROW_ALIKE:
+        return evn_comparison_is_alike(story->comparison, truck);
+    case EVN_ROW_LIKENESS:
+        return evn_comparison_likeness_at(story->comparison, truck, row->likeness, &likeness) ? likeness.value
+                                                                                              : (double)NAN;
+    case EVN_ROW_SCALE:
+        return evn_comparison_equalised(story->comparison, truck, &given) ? given.torque_scale : (double)NAN;
     case EVN_ROW_ABILITY:
         return evn_compare_ability(row, story, truck, &ability) ? ability.value : (double)NAN;
     default:
         return (double)NAN;
     }
+}
+
+/* Differences are listed of results; those of likeness are worked out from both values. */
+static double likeness_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    evn_likeness is;
+    if (!evn_comparison_likeness_at(story->comparison, truck, row->likeness, &is))
+        return (double)NAN;
+    double gap = is.value - is.first;
+    return row->change == EVN_CHANGE_PERCENT ? 100 * gap / fabs(is.first) : gap;
 }
 
 double evn_compare_row_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
@@ -238,6 +362,8 @@ double evn_compare_row_change(const evn_compare_row *row, const evn_compare_stor
     const char *group = evn_row_change_name(row->change);
     if (truck == 0 || !group || fabs(evn_compare_row_value(row, story, 0)) < evn_compare_percent_from(row))
         return (double)NAN;
+    if (row->source == EVN_ROW_LIKENESS)
+        return likeness_change(row, story, truck);
     snprintf(key, sizeof key, "%s.%s", group, row->value_key);
     return evn_figures_value(&differences, key);
 }
@@ -255,8 +381,22 @@ const char *evn_compare_row_text(const evn_compare_row *row, const evn_compare_s
     return NULL;
 }
 
+static bool all_alike(const evn_compare_story *story)
+{
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (!evn_comparison_is_alike(story->comparison, i))
+            return false;
+    return true;
+}
+
 bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story *story)
 {
+    if (row->source == EVN_ROW_ALIKE)
+        return !all_alike(story);
+    if (row->source == EVN_ROW_LIKENESS)
+        return any_unlike(row, story);
+    if (row->source == EVN_ROW_SCALE)
+        return any_scaled(story);
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
         if (isfinite(evn_compare_row_value(row, story, i)) || evn_compare_row_text(row, story, i))
             return true;

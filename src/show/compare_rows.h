@@ -14,7 +14,10 @@ typedef enum evn_row_source {
     EVN_ROW_LIMITED_BY,  /* a text: the limit that bound it longest */
     EVN_ROW_LIMITED_FOR, /* how long that did, s */
     EVN_ROW_ABILITY,     /* what the truck can, known before anything drives */
-    EVN_ROW_ABILITY_BY   /* a text: what binds that */
+    EVN_ROW_ABILITY_BY,  /* a text: what binds that */
+    EVN_ROW_ALIKE,       /* yes or no: alike in all that is judged */
+    EVN_ROW_LIKENESS,    /* one row of likeness; told where a truck is not alike in it */
+    EVN_ROW_SCALE        /* of the motors, where trucks were made equal in power */
 } evn_row_source;
 
 /* How the difference against the first truck is told. */
@@ -26,6 +29,7 @@ typedef struct evn_compare_row {
     evn_row_change change;
     evn_basis basis;
     const char *value_key; /* among the results, the figures of the rig, or those of its limits */
+    size_t likeness;       /* index of its evn_likeness_row */
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
     const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
 } evn_compare_row;
@@ -75,6 +79,17 @@ bool evn_compare_meets(const evn_compare_story *, size_t truck);
 /* The truck with the lowest value of a result among those that finished, or of them among those that meet the demands;
  * the first of several; their count: none. */
 size_t evn_compare_lowest(const evn_compare_story *, evn_basis, const char *key, bool meeting);
+
+/* What the trucks were made equal in, and the result by which they are held against each other then. */
+typedef struct evn_compare_decides {
+    const char *key, *words, *unit; /* words: "energy consumption" */
+    int digits;
+} evn_compare_decides;
+evn_equal evn_compare_equal_by(const evn_compare_story *);
+const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *);
+
+/* Whether a truck is not alike in a row that is judged. */
+bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t row, evn_likeness *out);
 
 /* "percent", "difference"; NULL: none. */
 const char *evn_row_change_name(evn_row_change);

@@ -1,6 +1,7 @@
 /* Several trucks side by side as they are told: in words, in JSON, as CSV. */
 #ifndef EVENER_SHOW_COMPARE_STORY_H
 #define EVENER_SHOW_COMPARE_STORY_H
+#include "evener/likeness.h"
 #include "evener/limits.h"
 #include "show/figures.h"
 #include "show/findings.h"

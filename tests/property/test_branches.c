@@ -143,7 +143,7 @@ START_TEST(closed_it_is_the_truck_without_disconnects_to_the_last_digit)
 END_TEST
 
 #define UNIT                                                                                                           \
-    "motors: {a: {use: %s/tests/vehicles/parts/motor-chassis-480.yaml}}, gearbox: {use: "                                    \
+    "motors: {a: {use: %s/tests/vehicles/parts/motor-chassis-480.yaml}}, gearbox: {use: "                              \
     "%s/tests/vehicles/parts/gearbox-4-speed-heavy.yaml}, machine_behind_front_axle_m: 1.6"
 #define SHAFTS "universal_joint: {angle_deg: 5}, centre_bearing: {drag_nm: 1.5}"
 

@@ -407,9 +407,9 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ driven */
 
 static const char *const shipped[] = {
-    "tests/trucks/plain/tractor-4x2-central.yaml", "tests/trucks/plain/tractor-4x2-two-eaxles.yaml",
-    "tests/trucks/plain/tractor-6x4-eaxle.yaml",   "tests/trucks/plain/tipper-8x4-two-eaxles.yaml",
-    "tests/vehicles/trucks/rigid-6x2-eaxle.yaml",        "tests/vehicles/trucks/tipper-8x4-central.yaml",
+    "tests/trucks/plain/tractor-4x2-central.yaml",      "tests/trucks/plain/tractor-4x2-two-eaxles.yaml",
+    "tests/trucks/plain/tractor-6x4-eaxle.yaml",        "tests/trucks/plain/tipper-8x4-two-eaxles.yaml",
+    "tests/vehicles/trucks/rigid-6x2-eaxle.yaml",       "tests/vehicles/trucks/tipper-8x4-central.yaml",
     "tests/vehicles/trucks/tractor-6x4-two-eaxles.yaml"};
 enum { SHIPPED = sizeof shipped / sizeof *shipped };
 

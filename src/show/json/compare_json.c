@@ -5,6 +5,7 @@
 #include "show/json_number.h"
 #include "show/limits_story.h"
 #include "show/names.h"
+#include <math.h>
 #include <string.h>
 
 /* What was found about one truck on one basis, as texts. */
@@ -92,6 +93,77 @@ static json_t *abilities_json(const evn_limits *limits)
     return NULL;
 }
 
+/* ---------------------------------------------------------------------------------------------------- likeness */
+
+static json_t *held_against_first(const evn_likeness_row *row, const evn_likeness *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "value", evn_json_value(row->what.kind, is->value)) &&
+        (!row->at_speed || evn_json_put(json, "at_km_h", evn_json_real(is->at_km_h))) &&
+        evn_json_put(json, "alike", json_boolean(is->alike)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* Of a truck, by the keys of the rows; empty where it, or the first, could not be prepared. */
+static json_t *likeness_json(const evn_compare_story *story, size_t truck)
+{
+    json_t *json = json_object();
+    bool made = json;
+    evn_likeness_row row;
+    evn_likeness is;
+    for (size_t k = 0; made && evn_likeness_row_at(k, &row); k++)
+        if (evn_comparison_likeness_at(story->comparison, truck, k, &is))
+            made = evn_json_put(json, row.what.key, held_against_first(&row, &is));
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *likeness_row_json(const evn_compare_story *story, size_t index, const evn_likeness_row *row)
+{
+    json_t *json = evn_document_row(row->what.key, &row->what);
+    evn_likeness is = {.judged = true};
+    evn_comparison_likeness_at(story->comparison, 0, index, &is);
+    if (json && evn_json_put(json, "tolerance", evn_json_real(row->tolerance)) &&
+        evn_json_put(json, "tolerance_of", evn_json_text(row->of_first ? "first" : "unit")) &&
+        evn_json_put(json, "source", evn_json_text(row->source)) &&
+        evn_json_put(json, "judged", json_boolean(is.judged)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* Rows with their tolerances, and whether all trucks are alike. */
+static bool put_likeness(json_t *document, const evn_compare_story *story)
+{
+    json_t *list = json_array();
+    bool made = list, alike = true;
+    evn_likeness_row row;
+    for (size_t k = 0; made && evn_likeness_row_at(k, &row); k++)
+        made = json_array_append_new(list, likeness_row_json(story, k, &row)) == 0;
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        alike = alike && evn_comparison_is_alike(story->comparison, i);
+    if (made)
+        return evn_json_put(document, "likeness.alike", json_boolean(alike)) &&
+               evn_json_put(document, "likeness.rows", list);
+    json_decref(list);
+    return false;
+}
+
+/* What a truck was given to be equal to the first. */
+static bool put_given(json_t *truck, const evn_compare_story *story, size_t index)
+{
+    evn_equalised given = {.payload_kg = (double)NAN, .torque_scale = 1};
+    evn_comparison_equalised(story->comparison, index, &given);
+    return evn_json_put(truck, "equal.payload_kg", evn_json_real(given.payload_kg)) &&
+           evn_json_put(truck, "equal.torque_scale", evn_json_real(given.torque_scale));
+}
+
+/* ---------------------------------------------------------------------------------------------------- trucks */
+
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
@@ -105,7 +177,10 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
                 evn_json_put(json, "driven_axles", json_integer((json_int_t)evn_truck_driven_axle_count(truck)));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
-    made = made && put_masses(json, &rig) && evn_json_put(json, "limits", abilities_json(limits)) &&
+    made = made && put_masses(json, &rig) && put_given(json, story, index) &&
+           evn_json_put(json, "alike", json_boolean(evn_comparison_is_alike(story->comparison, index))) &&
+           evn_json_put(json, "likeness", likeness_json(story, index)) &&
+           evn_json_put(json, "limits", abilities_json(limits)) &&
            evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
@@ -148,15 +223,18 @@ static json_t *name_json(const evn_compare_story *story, size_t truck)
     return evn_json_text(evn_lineup_truck_name(story->lineup, truck)); /* null: none */
 }
 
-/* Who uses least on a basis, and who does of those that can do what is demanded. */
+/* Who uses least on a basis, by way and by what decides, and who does of those that can do what is demanded. */
 static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
 {
-    static const char use[] = "kwh_per_km";
+    const char *use = evn_compare_decides_by(story)->key;
     bool demands = evn_compare_demands(story);
     size_t lowest = evn_compare_lowest(story, basis, use, false);
     bool there = lowest < evn_lineup_truck_count(story->lineup);
     json_t *json = json_object();
-    if (json && evn_json_put(json, "lowest_kwh_per_km", name_json(story, lowest)) &&
+    if (json &&
+        evn_json_put(json, "lowest_kwh_per_km",
+                     name_json(story, evn_compare_lowest(story, basis, "kwh_per_km", false))) &&
+        evn_json_put(json, "lowest", name_json(story, lowest)) &&
         evn_json_put(json, "meets_demands",
                      demands && there ? json_boolean(evn_compare_meets(story, lowest)) : json_null()) &&
         evn_json_put(json, "lowest_that_meets_demands",
@@ -169,7 +247,7 @@ static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
 static json_t *answer_json(const evn_compare_story *story)
 {
     json_t *json = json_object();
-    bool made = json;
+    bool made = json && evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis), lowest_json(story, (evn_basis)basis));
     if (made)
@@ -201,8 +279,10 @@ json_t *evn_compare_document(const evn_compare_story *story)
     bool made = document && put_names(document, story);
     if (made && story->comparison) {
         evn_figures figures = evn_figures_of_comparison(story->comparison);
-        made = evn_json_put(document, "answer", answer_json(story)) && put_trucks(document, story) &&
-               evn_document_figures(document, &figures) && put_rows(document, story) &&
+        evn_equal by = evn_compare_equal_by(story);
+        made = evn_json_put(document, "equal", evn_json_text(evn_equal_names[by - EVN_EQUAL_PAYLOAD])) &&
+               put_likeness(document, story) && evn_json_put(document, "answer", answer_json(story)) &&
+               put_trucks(document, story) && evn_document_figures(document, &figures) && put_rows(document, story) &&
                evn_document_thresholds(document);
     }
     if (made)

@@ -144,13 +144,18 @@ static const char *but(const evn_compare_report *report, size_t truck)
 
 /* ------------------------------------------------------------------------------------------------ use */
 
+static const evn_compare_decides *decides(const evn_compare_report *report)
+{
+    return evn_compare_decides_by(report->story);
+}
+
 /* The one that uses least apart from the best; count: none. */
 static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_t best)
 {
     size_t next = report->count;
     double least = (double)INFINITY;
     for (size_t i = 0; i < report->count; i++) {
-        double use = evn_compare_result(report, i, basis, "kwh_per_km");
+        double use = evn_compare_result(report, i, basis, decides(report)->key);
         if (i != best && evn_compare_finished(report, i, basis) && use < least) {
             next = i;
             least = use;
@@ -163,26 +168,27 @@ static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_
 static void put_use_of_able(const evn_compare_report *report, FILE *to, evn_basis basis, size_t best)
 {
     char use[EVN_COMPARE_CELL];
-    size_t able = evn_compare_lowest(report->story, basis, "kwh_per_km", true);
+    size_t able = evn_compare_lowest(report->story, basis, decides(report)->key, true);
     if (but(report, best)[0] == '\0' || able == report->count)
         return;
-    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, 2),
-                        evn_compare_result(report, able, basis, "kwh_per_km"));
-    fprintf(to, " Lowest of those that meet the demands: %s, %s kWh/km.", report->name[able], use);
+    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, decides(report)->digits),
+                        evn_compare_result(report, able, basis, decides(report)->key));
+    fprintf(to, " Lowest of those that meet the demands: %s, %s %s.", report->name[able], use, decides(report)->unit);
 }
 
 /* Which takes least energy, and by how much less than the first; where the first does, how much more the next takes. */
 static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where)
 {
-    size_t best = evn_compare_least(report, basis, "kwh_per_km"), next = runner_up(report, basis, best);
+    size_t best = evn_compare_least(report, basis, decides(report)->key), next = runner_up(report, basis, best);
     char use[EVN_COMPARE_CELL], percent[EVN_COMPARE_CELL];
     if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
         return;
-    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, 2),
-                        evn_compare_result(report, best, basis, "kwh_per_km"));
-    double more = evn_compare_percent(report, best == 0 ? next : best, basis, "kwh_per_km");
+    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, decides(report)->digits),
+                        evn_compare_result(report, best, basis, decides(report)->key));
+    double more = evn_compare_percent(report, best == 0 ? next : best, basis, decides(report)->key);
     evn_format_decimals(percent, sizeof percent, evn_look_digits(report->look, 1), fabs(more));
-    fprintf(to, " Lowest energy consumption %s: %s%s, %s kWh/km", where, report->name[best], but(report, best), use);
+    fprintf(to, " Lowest %s %s: %s%s, %s %s", decides(report)->words, where, report->name[best], but(report, best), use,
+            decides(report)->unit);
     if (fabs(more) < EVN_ALIKE_PERCENT)
         fprintf(to, "; %s%s: the same.", report->name[best == 0 ? next : 0], but(report, best == 0 ? next : 0));
     else if (best != 0)
@@ -190,6 +196,34 @@ static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis,
     else
         fprintf(to, "; next: %s%s, %s %% more.", report->name[next], but(report, next), percent);
     put_use_of_able(report, to, basis, best);
+}
+
+/* The truck whose difference against the first the sentence on a basis tells; count: there is none. */
+static size_t told_against_first(const evn_compare_report *report, evn_basis basis)
+{
+    size_t best = evn_compare_least(report, basis, decides(report)->key), next = runner_up(report, basis, best);
+    if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
+        return report->count;
+    return best == 0 ? next : best;
+}
+
+/* What the percentages hold: the layouts alone, where nothing else is unlike. */
+static void put_whose_doing(const evn_compare_report *report, FILE *to)
+{
+    bool any = false, alike = true, differ = false;
+    for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+        size_t truck = told_against_first(report, (evn_basis)basis);
+        if (truck == report->count)
+            continue;
+        any = true;
+        alike = alike && evn_comparison_is_alike(report->story->comparison, truck);
+        differ = differ ||
+                 fabs(evn_compare_percent(report, truck, (evn_basis)basis, decides(report)->key)) >= EVN_ALIKE_PERCENT;
+    }
+    if (any && !alike)
+        fputs(" The percentages are not the layouts' doing alone: they also hold what is not like for like.", to);
+    else if (any && differ)
+        fputs(" The trucks being alike in all else that is judged, the percentages are the layouts' doing.", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ time */
@@ -231,45 +265,57 @@ static void put_limits(const evn_compare_report *report, FILE *to, size_t unused
 
 /* ------------------------------------------------------------------------------------------------ like for like */
 
-static void put_more(FILE *to, double more, const char *what)
+/* "peak wheel power (458 against 358 kW, +27.9 %)", "driven axles (1 against 2)". */
+static void put_difference(const evn_compare_report *report, FILE *to, const evn_likeness_row *row,
+                           const evn_likeness *is)
 {
-    static const char *const counts[] = {"no", "one", "two", "three", "four"};
-    double many = fabs(more);
-    if (many < 5)
-        fprintf(to, "%s %s%s %s", counts[(size_t)many], what, many > 1 ? "s" : "", more > 0 ? "more" : "fewer");
-    else
-        fprintf(to, "%.0f %ss %s", many, what, more > 0 ? "more" : "fewer");
+    char value[EVN_COMPARE_CELL], first[EVN_COMPARE_CELL], change[EVN_COMPARE_CELL];
+    fprintf(to, "%s (", row->what.label);
+    if (isnan(is->value) || isnan(is->first)) {
+        fprintf(to, "not known of %s)", report->name[0]);
+        return;
+    }
+    evn_format_value(value, sizeof value, report->look, &row->what, is->value);
+    evn_format_value(first, sizeof first, report->look, &row->what, is->first);
+    fprintf(to, "%s against %s%s%s", value, first, row->what.unit[0] ? " " : "", row->what.unit);
+    if (row->of_first && is->first != 0) {
+        evn_format_change(change, sizeof change, evn_look_digits(report->look, 1),
+                          100 * (is->value - is->first) / fabs(is->first));
+        fprintf(to, ", %s %%", change);
+    }
+    fputc(')', to);
 }
 
-/* " one axle more, one driven axle more for tandem;": what sets a truck apart from the first. False: nothing does. */
-static bool put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
+/* " electric axle in peak wheel power (...), drag area (...);": what sets a truck apart from the first. */
+static void put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
 {
-    const evn_truck *own = evn_lineup_truck(report->story->lineup, truck);
-    const evn_truck *first = evn_lineup_truck(report->story->lineup, 0);
-    double axles = (double)evn_truck_axle_count(own) - (double)evn_truck_axle_count(first);
-    double driven = (double)evn_truck_driven_axle_count(own) - (double)evn_truck_driven_axle_count(first);
-    evn_figures differences = evn_compare_differences(report, truck, EVN_BASIS_OWN);
-    double load_kg = evn_figures_value(&differences, "difference.masses.payload_kg");
-    double drag_m2 = evn_truck_drag_area_m2(own) - evn_truck_drag_area_m2(first);
-    bool loaded = isfinite(load_kg) && fabs(load_kg) >= 0.5, dragged = fabs(drag_m2) >= 0.005, any = false;
-    if (axles == 0 && driven == 0 && !loaded && !dragged)
-        return false;
-    fputc(' ', to);
-    if (axles != 0) {
-        put_more(to, axles, "axle");
+    evn_likeness_row row;
+    evn_likeness is;
+    bool any = false;
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
+        if (!evn_compare_unlike(report->story, truck, k, &is))
+            continue;
+        if (any)
+            fputs(", ", to);
+        else
+            fprintf(to, " %s in ", report->name[truck]);
+        put_difference(report, to, &row, &is);
         any = true;
     }
-    if (driven != 0) {
-        fputs(any ? ", " : "", to);
-        put_more(to, driven, "driven axle");
-        any = true;
-    }
-    if (loaded)
-        fprintf(to, "%s%.0f kg of payload %s", any ? ", " : "", fabs(load_kg), load_kg > 0 ? "more" : "less");
-    if (dragged)
-        fprintf(to, "%s%.2f m2 of drag area %s", any || loaded ? ", " : "", fabs(drag_m2),
-                drag_m2 > 0 ? "more" : "less");
-    fprintf(to, " for %s;", report->name[truck]);
+    fputs(any ? ";" : "", to);
+}
+
+static bool is_judged(const evn_compare_report *report, size_t truck)
+{
+    evn_likeness is;
+    return evn_comparison_likeness_at(report->story->comparison, truck, 0, &is);
+}
+
+static bool all_alike(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (is_judged(report, i) && !evn_comparison_is_alike(report->story->comparison, i))
+            return false;
     return true;
 }
 
@@ -293,21 +339,64 @@ static void put_masses(const evn_compare_report *report, FILE *to)
 static void put_likeness(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
-    char *text = NULL;
-    size_t size = 0;
-    FILE *unlike = open_memstream(&text, &size);
-    bool any = false;
-    for (size_t i = 1; unlike && i < report->count; i++)
-        any = put_unlike(report, unlike, i) || any;
-    if (unlike && fclose(unlike) == 0) {
-        const char *formula = evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, 0));
-        if (any)
-            fprintf(to, " Not like for like with %s (%s):%s", report->name[0], formula, text);
-        else
-            fprintf(to, " Like for like: all %s, with the same payload and drag area;", formula);
-        put_masses(report, to);
+    size_t judged = 0;
+    for (size_t i = 1; i < report->count; i++)
+        judged += is_judged(report, i);
+    if (judged == 0)
+        return;
+    const char *formula = evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, 0));
+    if (all_alike(report)) {
+        fprintf(to, "Like for like: all %s, alike in power at the wheels, tyres, body, battery and %s;", formula,
+                evn_compare_equal_by(report->story) == EVN_EQUAL_GROSS ? "gross mass" : "payload");
+    } else {
+        fprintf(to, "Not like for like with %s (%s):", report->name[0], formula);
+        for (size_t i = 1; i < report->count; i++)
+            put_unlike(report, to, i);
     }
-    free(text);
+    put_masses(report, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ made equal */
+
+static double first_likeness(const evn_compare_report *report, const char *key)
+{
+    evn_likeness_row row;
+    evn_likeness is = {.value = (double)NAN};
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++)
+        if (strcmp(row.what.key, key) == 0)
+            evn_comparison_likeness_at(report->story->comparison, 0, k, &is);
+    return is.value;
+}
+
+/* "; electric axle carries 22927 kg", "; the motors of electric axle are scaled by 0.781 in torque". */
+static void put_given(const evn_compare_report *report, FILE *to, size_t truck)
+{
+    evn_equalised given;
+    char value[EVN_COMPARE_CELL];
+    if (!evn_comparison_equalised(report->story->comparison, truck, &given))
+        return;
+    if (given.by == EVN_EQUAL_GROSS && !isnan(given.payload_kg)) {
+        evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 0), given.payload_kg);
+        fprintf(to, "; %s carries %s kg", report->name[truck], value);
+    } else if (given.by == EVN_EQUAL_POWER) {
+        evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 3), given.torque_scale);
+        fprintf(to, "; motors of %s scaled by %s in torque (their active length)", report->name[truck], value);
+    }
+}
+
+static void put_equal(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_equal by = evn_compare_equal_by(report->story);
+    if (by == EVN_EQUAL_GROSS)
+        fprintf(to, "Made equal in gross mass, %.0f kg", first_likeness(report, "gross_mass_kg"));
+    else if (by == EVN_EQUAL_POWER)
+        fprintf(to, "Made equal in peak wheel power, %.0f kW", first_likeness(report, "peak_wheel_power_kw"));
+    else
+        return;
+    for (size_t i = 1; i < report->count; i++)
+        put_given(report, to, i);
+    fputs(by == EVN_EQUAL_GROSS ? ". Energy per tonne of payload decides." : ".", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
@@ -340,6 +429,7 @@ static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t 
         fputs(" None of them meets all demands.", to);
     put_use(report, to, EVN_BASIS_OWN, "at own speeds");
     put_use(report, to, EVN_BASIS_COMMON, "at the common speed");
+    put_whose_doing(report, to);
     put_arrival(report, to);
 }
 
@@ -357,7 +447,8 @@ bool evn_compare_answer(const evn_compare_report *report)
     size_t demands = count_demands(report);
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_demand, k);
-    return made && put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, put_limits, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, put_likeness, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
+    return made && put_written(report, EVN_STYLE_PLAIN, put_equal, 0) &&
+           put_written(report, all_alike(report) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_likeness, 0) &&
+           put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, put_limits, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
 }

@@ -101,7 +101,8 @@ static double largest_percent(const evn_compare_report *report)
     double largest = -1;
     for (size_t i = 1; i < report->count; i++)
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-            largest = fmax(largest, fabs(evn_compare_percent(report, i, (evn_basis)basis, "kwh_per_km")));
+            largest = fmax(largest, fabs(evn_compare_percent(report, i, (evn_basis)basis,
+                                                             evn_compare_decides_by(report->story)->key)));
     return largest;
 }
 

@@ -127,7 +127,7 @@ export const durationChange = (seconds) =>
 /** Numbers stay on one line with their units. */
 export const bound = (text) => text.replace(/(\d) (?=(%|kWh|kW|kg|km|h|min|s|t|°C)\b|%)/g, '$1\u00a0');
 
-const UNITS = { degC: '°C', 'm/s2': 'm/s²', 'kg/m3': 'kg/m³', '': '' };
+const UNITS = { degC: '°C', ohm: 'Ω', m2: 'm²', 'm/s2': 'm/s²', 'kg/m3': 'kg/m³', '': '' };
 export const unitText = (unit) => UNITS[unit] ?? unit;
 
 /** "winding temperature, °C". */

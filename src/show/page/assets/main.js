@@ -10,6 +10,7 @@ import { collectives } from './sections/collectives.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
+import { likeness } from './sections/likeness.js';
 import { limits } from './sections/limits.js';
 import { made } from './sections/made.js';
 import { motors } from './sections/motors.js';
@@ -19,6 +20,7 @@ import { trust } from './sections/trust.js';
 // In the order in which they are read. Another subject brings its own file and one line here.
 const SECTIONS = [
   ['answer', null, answer],
+  ['likeness', 'Like for like', likeness],
   ['route', 'The route', route],
   ['energy', 'Energy balance', energy],
   ['limits', 'Limits', limits],

@@ -47,7 +47,7 @@ function difference(row, told, first) {
 }
 
 /** The label, and the short one for narrow windows: the style sheet shows one of them. */
-function headOf(row) {
+export function headOf(row) {
   const unit = row.kind === 'share' ? '%' : row.unit;
   const head = (label) => `${label}${unit === 's' || unit === '' ? '' : `, ${unitText(unit)}`}`;
   return [make('span', { class: 'long' }, head(row.label)), make('span', { class: 'short' }, head(row.short_label))];
