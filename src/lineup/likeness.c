@@ -87,7 +87,7 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
                                 true,
                                 false,
                                 PRACTICE},
-    [EVN_LIKENESS_AUXILIARIES] = {{"auxiliaries_kw", "kW", "drawn all the time beside drive units and fan", EVN_REAL, 1,
+    [EVN_LIKENESS_AUXILIARIES] = {{"auxiliaries_kw", "kW", "power that is taken all the time beside drive units and fan", EVN_REAL, 1,
                                    "auxiliaries", "auxiliaries", 0},
                                   0.005,
                                   true,

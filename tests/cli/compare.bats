@@ -35,7 +35,8 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     page=$(flat "$output")
     for part in "2 trucks over" "Lowest energy consumption at own speeds: electric axle, " "% less than central drive." \
         "Lowest energy consumption at the common speed: " "Shortest travel time: " "s more. Main limit: central drive: motor power (" \
-        "Like for like: all 4x2" "Side by side" "at the common speed, kWh/km" \
+        "Not like for like with central drive (4x2): electric axle in peak wheel power (458 against 358 kW, +27.8 %), " \
+        "The percentages are not the layouts' doing alone: they also hold what is not like for like." "Side by side" "at the common speed, kWh/km" \
         "Brakes and heat, each at its own speeds" "central drive: Motors took " "Hottest friction brakes of drive: " \
         "over the range of its time constants" "Energy balance, all at the common speed" "Energy balance, each at its own speeds" "net battery energy" \
         "Accuracy and validity" "invented" "the travel times of the 2 trucks lie within" "uncertainty of a few per cent" "not a type approval" "licensed practice"; do
@@ -43,7 +44,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     done
     [[ $output != *$'\033'* ]]
     run --separate-stderr "$EVENER" compare "$root/tests/vehicles/lineups/tipper-out.yaml"
-    [[ $(flat "$output") == *"Not like for like with central drive (8x4): one driven axle fewer for electric axle; gross masses from "* ]]
+    [[ $(flat "$output") == *"Not like for like with central drive (8x4): electric axle in peak wheel power ("*", driven axles (1 against 2), hub drag at 80 km/h ("*"; two electric axles in peak wheel power ("*"; gross masses from "* ]]
 }
 
 @test "the page fits into 80 columns where the width is not known" {
@@ -53,7 +54,8 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ "$(awk '{ if (length > most) most = length } END { print most }' page.txt)" -le 79 ]
     grep -q 'electric .._its_own)' page.txt
     run cat page.txt
-    [[ $(flat "$output") == *"Not like for like with central drive (a) (4x2): "*" kg of payload less for electric axle (d); "*" m2 of drag area less for central drive (e); gross masses from "* ]]
+    [[ $(flat "$output") == *"Not like for like with central drive (a) (4x2): electric .._its_own) in "* || $(flat "$output") == *"Not like for like with central drive (a) (4x2): electric axle (b_with_a_very_long_name_of_its_own) in "* ]]
+    [[ $(flat "$output") == *"; electric axle (d) in "*", payload (5000 against "*"; central drive (e) in drag area (4.90 against 5.40 m2, -9.3 %); electric axle (f) in "*"; gross masses from "* ]]
 }
 
 @test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
@@ -110,6 +112,10 @@ masses.gross_kg                            0 difference | gross mass            
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
 masses.payload_kg                          0 difference | payload                                    | payload
 axle_configuration                         0 none       | axle configuration                         | axle configuration
+alike                                      0 none       | like for like                              | like for like
+likeness.peak_wheel_power_kw.value         0 percent    | peak wheel power                           | peak wheel power
+likeness.continuous_wheel_power_kw.value   0 percent    | continuous wheel power                     | continuous wheel power
+likeness.installed_motor_power_kw.value    0 percent    | installed motor power                      | installed motor power
 limits.startability.value                  2 none       | startability                               | startability
 limits.startability.limited_by_label       0 none       | startability: limited by                   | limited by
 limits.speed_on_3_percent.value            1 none       | speed on 3 %                               | speed on 3 %
@@ -183,9 +189,9 @@ for row, line, every in zip(rows, told, digits):
     change, scale = change_of(row), 100 if row["kind"] == "share" else 1
     basis, key = row["key"].split(".", 1) if row["key"].split(".")[0] in ("own", "common") else ("own", row["key"])
     if row["change"]:
-        exact = at(trucks[1][basis][row["change"]], key)
         value = [at(truck, row["key"]) for truck in trucks]
         own = change if change is not None else 100 * (value[1] - value[0]) / abs(value[0])
+        exact = own if key.startswith("likeness.") else at(trucks[1][basis][row["change"]], key)
         assert abs(exact - own) <= 1e-7 * max(1, abs(own)), (row, exact, own)
         assert row["percent_from"] == (10 ** (1 - row["digits"]) if row["change"] == "percent" else None), row
     if change is None:
@@ -197,7 +203,7 @@ for row, line, every in zip(rows, told, digits):
     if row["unit"] != "s":
         cell = "%+.*f" % (1 if tail else row["digits"], scale * change)
         assert line[3] == (cell if float(cell) else cell[1:]) + tail, (row, line, cell)
-assert told_changes == 18, told_changes
+assert told_changes == 21, told_changes
 assert abs(change_of(rows[wanted.index(next(row for row in wanted if row[0] == "own.final_soc"))])) > 1e-6
 
 # What the energy balances add up to is told as the row of that result is.
@@ -214,6 +220,14 @@ for can in ("startability", "speed_on_3_percent", "descent_held"):
     names["limits.%s.limited_by_label" % can] = can + "_limited_by"
 own = [row for row in rows if not row["key"].startswith("common.")]
 keys = [row["key"].removeprefix("own.") for row in own]
+# Of likeness every row has a column, also those in which all are alike.
+likeness = ["likeness.%s.value" % row["key"] for row in document["likeness"]["rows"]
+            if row["key"] not in ("speed_on_3_percent_km_h", "payload_kg", "gross_mass_kg")]
+names |= {key: key.split(".")[1] for key in likeness}
+keys = [key for key in keys if key not in likeness]
+place = keys.index("alike") + 1
+keys[place:place] = likeness + ["equal.torque_scale"]
+names["equal.torque_scale"] = "torque_scale"
 columns = [names.get(key, key).replace(".", "_") for key in keys]
 lines = list(csv.reader(open("r.csv")))
 assert lines[0][:4] == ["truck", "short_name", "basis", "status"], lines[0]
@@ -221,9 +235,10 @@ assert lines[0][4:4 + len(columns)] == columns, (lines[0], columns)
 for index, truck in enumerate(trucks):
     line = lines[1 + 2 * index]
     assert line[:4] == [truck["name"], truck["short_name"], "own", "finished"], line
-    for row, cell in zip(own, line[4:]):
+    for key, cell in zip(keys, line[4:]):
         # identifiers stay in CSV
-        value = at(truck, row["key"].replace(".limited_by_label", ".limited_by").replace(".label", ".limit"))
+        row = key if at(truck, key) is not None or key.split(".")[0] in truck else "own." + key
+        value = at(truck, row.replace(".limited_by_label", ".limited_by").replace(".label", ".limit"))
         if value is None:
             assert cell == "", (row, cell)
         elif isinstance(value, str):
@@ -396,7 +411,7 @@ PYTHON
 @test "csv: one row a truck and basis, keys with underscores, as wide as the heading" {
     "$EVENER" compare "$demo" --csv r.csv >page.txt
     [ "$(wc -l <r.csv)" -eq 5 ]
-    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,startability,startability_limited_by,*,descent_held_limited_by,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
+    [[ $(head -n 1 r.csv) == truck,short_name,basis,status,duration_s,*,axle_configuration,alike,peak_wheel_power_kw,*,torque_scale,startability,startability_limited_by,*,descent_held_limited_by,distance_km,*,energy_balance_rolling_resistance_kwh,* ]]
     [ "$(awk -F, '{ print NF }' r.csv | sort -u | wc -l)" -eq 1 ]
     [ "$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i == "kwh_per_km") k = i } NR == 4 { printf "%.4f", $k }' r.csv)" = \
         "$("$EVENER" compare "$demo" --json | jq '.trucks[1].own.kwh_per_km' | xargs printf %.4f)" ]
@@ -557,7 +572,8 @@ PYTHON
     [[ $page == *"startability, % "*"limited by adhesion motor torque speed on 3 %, km/h "*"descent at 30 km/h, % "* ]]
     "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json >out.json
     jq -e '[.trucks[] | .demands == [] and .meets_demands == null] | all' out.json
-    jq -e '.answer.own == {"lowest_kwh_per_km": "tractor-4x2-eaxle", "meets_demands": null, "lowest_that_meets_demands": null}' out.json
+    jq -e '.answer.decides == "kwh_per_km"' out.json
+    jq -e '.answer.own == {"lowest_kwh_per_km": "tractor-4x2-eaxle", "lowest": "tractor-4x2-eaxle", "meets_demands": null, "lowest_that_meets_demands": null}' out.json
     jq -e '.demands.start_grade_percent == null and .demands.start_surface == "as_stated" and .demands.change_up == false' out.json
 }
 
@@ -621,4 +637,77 @@ PYTHON
     [ "$status" -eq 1 ]
     [ "$(cut -d, -f4 r.csv | sort -u | tr '\n' ' ')" = "finished status " ]
     [[ $output != *"  status "* ]]
+}
+
+@test "likeness: named before any percentage, each row in the document with its tolerance, verdicts of each truck" {
+    run --separate-stderr "$EVENER" compare "$demo"
+    page=$(flat "$output")
+    [[ ${page%%% less than*} == *"Not like for like with central drive"*"Lowest energy consumption at own speeds"* ]]
+    "$EVENER" compare "$demo" --json >out.json
+    jq -e '.equal == "payload" and .likeness.alike == false and [.trucks[].alike] == [true, false]' out.json
+    jq -e '[.likeness.rows[].key] as $keys | ($keys | length) == 18 and ([.trucks[].likeness | keys_unsorted] | all(. == $keys))' out.json
+    jq -e '.trucks as [$first, $own] | all(.likeness.rows[];
+        (.key as $k | $own.likeness[$k].value - $first.likeness[$k].value | fabs) as $gap |
+        (.tolerance * (if .tolerance_of == "first" then $first.likeness[.key].value else 1 end)) as $most |
+        $own.likeness[.key].alike == ((.judged | not) or $gap <= $most))' out.json
+    jq -e '[.likeness.rows[] | select(.judged | not).key] == ["gross_mass_kg"]' out.json
+    jq -e '.trucks[1].likeness | .peak_wheel_power_kw.at_km_h > 80 and .drag_area_m2 == {"value": 5.4, "alike": true}' out.json
+}
+
+@test "likeness: trucks that are alike are told so, and only then percentages are the layouts' doing" {
+    lineup dragged.yaml "a: {use: $central}" "b: {use: $central, body: {drag_area_m2: 5.5}}"
+    run --separate-stderr "$EVENER" compare "$central" "$central" --cycle "$hill"
+    page=$(flat "$output")
+    [[ $page == *"Like for like: all 4x2, alike in power at the wheels, tyres, body, battery and payload; gross mass "* ]]
+    [[ $page != *"Not like for like"* && $page != *"doing"* && $page != *" like for like yes"* ]]
+    COLUMNS=200 run --separate-stderr "$EVENER" compare dragged.yaml
+    page=$(flat "$output")
+    [[ $page == *"Not like for like with central drive (a) (4x2): central drive (b) in drag area (5.50 against 5.40 m2, +1.9 %); "* ]]
+    [[ $page == *"they also hold what is not like for like"* && $page == *" like for like yes no drag area, m2 5.40 5.50 +1.9 % "* ]]
+    # A layout's own: one more kilogram of axle, within every tolerance.
+    lineup own.yaml "a: {use: $central}" "b: {use: $central, axles: {drive: {mass_kg: 1600}}}"
+    run --separate-stderr "$EVENER" compare own.yaml
+    page=$(flat "$output")
+    [[ $page == *"Like for like: all 4x2, "*"gross masses from "* ]]
+    [[ $page == *"The trucks being alike in all else that is judged, the percentages are the layouts' doing."* ]]
+}
+
+@test "--equal: gross gives payloads and lets energy per tonne decide, power scales motors; both say so" {
+    run --separate-stderr "$EVENER" compare "$demo" --equal gross
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"Made equal in gross mass, 39775 kg; electric axle carries 22927 kg. Energy per tonne of payload decides."* ]]
+    [[ $page == *"Lowest energy consumption per tonne of payload at own speeds: electric axle, "*" kWh/(t km), "*" % less than central drive."* ]]
+    "$EVENER" compare "$demo" --equal gross --json >out.json
+    jq -e '.equal == "gross" and .answer.decides == "kwh_per_t_km" and .trucks[1].equal == {"payload_kg": 22927, "torque_scale": 1}' out.json
+    jq -e '.trucks[1].masses.gross_kg == .trucks[0].masses.gross_kg and ([.likeness.rows[] | select(.judged | not).key] == ["payload_kg"])' out.json
+    run --separate-stderr "$EVENER" compare "$demo" --equal power
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"Made equal in peak wheel power, 358 kW; motors of electric axle scaled by 0.781 in torque (their active length)."* ]]
+    [[ $page == *" motors scaled by 1.000 0.781 "* ]]
+    "$EVENER" compare "$demo" --equal power --json >out.json
+    jq -e '.trucks | (.[1].likeness.peak_wheel_power_kw.value / .[0].likeness.peak_wheel_power_kw.value - 1 | fabs) < 1e-7' out.json
+    jq -e '.equal == "power" and .trucks[1].likeness.peak_wheel_power_kw.alike' out.json
+}
+
+@test "equal: a lineup says it too, an option goes before it, and what cannot be is refused with exit 2" {
+    sed 's/^trucks:/equal: gross\n&/' "$demo" | sed "s|use: \.\./\.\./\.\./|use: $root/|; s|use: \.\./trucks|use: $root/tests/vehicles/trucks|" >equal.yaml
+    "$EVENER" compare equal.yaml --json >out.json
+    [ "$(jq -r .equal out.json)" = gross ]
+    "$EVENER" compare equal.yaml --equal payload --json | jq .trucks >payload.json
+    "$EVENER" compare "$demo" --json | jq .trucks >as-is.json
+    cmp payload.json as-is.json
+    run --separate-stderr "$EVENER" compare "$demo" --equal power --set trucks.electric_axle.battery.discharge_limit_kw=200 --json
+    [ "$status" -eq 2 ]
+    [ "$(jq -r '.status + " " + .findings[0].fault' <<<"$output")" = "failed cannot_be_equal" ]
+    run --separate-stderr "$EVENER" compare "$demo" --equal gross --set trucks.electric_axle.body.mass_kg=30000
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"electric_axle weighs "*" kg without payload, more than the first truck with it: 39775 kg; "* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --equal weight
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"payload, gross, power"* || $stderr == *"payload|gross|power"* ]]
+    run --separate-stderr "$EVENER" keep kept.yaml --lineup equal.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"makes its trucks equal"* ]]
 }

@@ -6,6 +6,7 @@
 #include "evener/collectives.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
+#include "evener/likeness.h"
 #include "evener/limits.h"
 #include "evener/values.h"
 #include "folder.h"
@@ -341,6 +342,28 @@ static void comparisons(void)
     NOTHING(evn_comparison_figure_at(s.comparison, 0, NULL, &value));
     NOTHING(evn_comparison_figure_at(s.comparison, 0, &what, NULL));
     NOTHING(evn_comparison_figure_at(s.comparison, FAR, &what, &value));
+}
+
+static void likenesses(void)
+{
+    evn_likeness_row row;
+    evn_likeness is;
+    evn_equalised given;
+    const evn_compare_how how = {.equal = (evn_equal)FAR}, below = {.equal = (evn_equal)-1};
+    REFUSES_HANDLE(evn_comparison, evn_compare(s.lineup, &s.ask, &how, &out, report));
+    REFUSES_HANDLE(evn_comparison, evn_compare(s.lineup, &s.ask, &below, &out, report));
+    NOTHING(evn_likeness_row_at(0, NULL));
+    NOTHING(evn_likeness_row_at(FAR, &row));
+    NOTHING(evn_comparison_likeness_at(NULL, 0, 0, &is));
+    NOTHING(evn_comparison_likeness_at(s.comparison, TWO, 0, &is));
+    NOTHING(evn_comparison_likeness_at(s.comparison, 0, FAR, &is));
+    NOTHING(evn_comparison_likeness_at(s.comparison, 0, 0, NULL));
+    NOTHING(evn_comparison_is_alike(NULL, 0));
+    NOTHING(evn_comparison_is_alike(s.comparison, TWO));
+    NOTHING(evn_comparison_equalised(NULL, 0, &given));
+    NOTHING(evn_comparison_equalised(s.comparison, TWO, &given));
+    NOTHING(evn_comparison_equalised(s.comparison, 0, NULL));
+    ck_assert_int_eq(evn_lineup_equal(NULL), EVN_EQUAL_PAYLOAD);
 }
 
 static void outcomes(void)
@@ -816,6 +839,8 @@ static const struct {
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
+    {likenesses, "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_is_alike evn_lineup_equal "
+                 "evn_comparison_equalised"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
                "evn_outcome_difference_at"},
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
@@ -894,7 +919,7 @@ static size_t count_calls(const char *path)
 START_TEST(every_public_call_is_among_the_walks)
 {
     static const char *const headers[] = {"evener", "keys",        "catalogue", "values", "traces",
-                                          "charts", "collectives", "kept",      "limits"};
+                                          "charts", "collectives", "kept",      "limits", "likeness"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
