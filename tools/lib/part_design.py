@@ -193,8 +193,8 @@ GEARBOXES = {
     "gearbox-axle-3-speed-tandem": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-295", 1),
     "gearbox-axle-3-speed-light": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 2),
     "gearbox-axle-3-speed-light-tandem": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 1),
-    "gearbox-axle-3-speed-site": axle_gearbox((15.5, 8.23, 4.26), "motor-axle-240", 2),
-    "gearbox-axle-3-speed-site-tandem": axle_gearbox((15.5, 8.23, 4.26), "motor-axle-240", 1),
+    "gearbox-axle-3-speed-site": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 2),
+    "gearbox-axle-3-speed-site-tandem": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 1),
 }
 
 
