@@ -12,7 +12,7 @@ JOINT_FRICTION, JOINT_RADII = 0.05, 0.35
 
 # The parts that the layouts are shown with.
 LAYOUTS = {
-    "central": ("gearbox-4-speed", "final-drive-hypoid-4-9"),
+    "central": ("gearbox-4-speed", "final-drive-hypoid-5-3"),
     "electric axle": ("gearbox-axle-2-speed", "planet-set-axle", "differential-axle"),
 }
 
