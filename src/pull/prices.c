@@ -181,6 +181,63 @@ double evn_instant_forgone_w(const evn_instant *n, size_t unit, evn_setting s)
     return present_cost_w(n) - cost_of_team_w(n, &team);
 }
 
+/* Losses of the present team that pulls a force in all, whether it can or not. */
+static double losses_pulling_w(const evn_instant *n, double pulled_n, double accel)
+{
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX];
+    evn_team_share(&n->pull, &n->pull.team, pulled_n, accel, 0, force);
+    return losses_w(&n->pull, &n->pull.team, accel, force, motor_nm);
+}
+
+/* For each second of a pause that left so much to be brought afterwards. */
+static double catching_up_w(const evn_instant *n, double pulled_n, double missing_n, double now_w)
+{
+    static const double LEAST_SHARE = 0.01; /* at the motors' limit: the slope of the losses there */
+    double force[EVN_UNITS_MAX];
+    double spare_n = evn_team_forces(&n->pull, &n->pull.team, 1, n->accel_m_s2, 0, force) - pulled_n;
+    double more_n = fmin(fmax(spare_n, LEAST_SHARE * missing_n), missing_n);
+    return (losses_pulling_w(n, pulled_n + more_n, n->accel_m_s2) - now_w) * missing_n / more_n;
+}
+
+/* What a team gives of a force, and its losses then. */
+typedef struct given_n {
+    double force_n, losses_w;
+} given_n;
+static given_n given_of(const evn_instant *n, const evn_team *team, double pulled_n)
+{
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX];
+    demand d = {pulled_n, pulled_n, n->accel_m_s2, 0};
+    if (team->connected == 0) {
+        double dragged_n = evn_team_forces(&n->pull, team, 0, d.accel, 0, force);
+        return (given_n){dragged_n, losses_w(&n->pull, team, d.accel, force, motor_nm)};
+    }
+    evn_team_share(&n->pull, team, pulled_n, d.accel, 0, force);
+    given_n given = {pulled_n, losses_w(&n->pull, team, d.accel, force, motor_nm)};
+    int side = beyond(&n->pull, team, &d, force, motor_nm);
+    if (side != 0) {
+        given.force_n = evn_team_forces(&n->pull, team, side, d.accel, 0, force);
+        given.losses_w = losses_w(&n->pull, team, d.accel, force, motor_nm);
+    }
+    return given;
+}
+
+double evn_instant_gap_w(const evn_instant *n, size_t unit)
+{
+    const evn_pull *p = &n->pull;
+    double now_w = 0, pulled_n = n->limited.unit_n;
+    evn_team team = p->team;
+    if (!team.unit[unit].connected)
+        return 0;
+    team.unit[unit] = evn_pull_member(p, unit, p->at.unit[unit].setting, true);
+    team.connected--;
+    given_n gap = given_of(n, &team, pulled_n);
+    for (size_t u = 0; u < p->at.rig->unit_count; u++)
+        now_w += unit_losses_w(&n->unit_flow[u]);
+    double missing_n = pulled_n - gap.force_n;
+    double after_w = missing_n > 0 ? catching_up_w(n, pulled_n, missing_n, now_w) : -missing_n * p->at.speed_m_s;
+    return fmax(gap.losses_w - now_w + after_w, 0);
+}
+
 /* ------------------------------------------------------------------------------------------------ launch */
 
 static void launch(const evn_given *at, double speed_m_s, double asked_m_s2, evn_pull *p)

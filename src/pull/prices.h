@@ -14,6 +14,16 @@ typedef struct evn_prices {
 } evn_prices;
 void evn_instant_prices(const evn_instant *, evn_prices *);
 
+/*
+ * What a pause costs in which a unit does not pull, for each second of it, W. Pushing: friction brakes take what the
+ * others do not. Pulling, the truck falls behind, and makes up for it afterwards: the losses of the pause (others pull
+ * more, what turns is dragged), less those of the units as they are, and the losses of the greater force by which the
+ * missing impulse is brought afterwards: with as much again as was missing, or with what the motors have. Of losses
+ * that grow with the square of the force (L = l + c F^2) and one unit alone this is 2 c F^2, or c F^2 at the motors'
+ * limit. First order: what the slower truck saves of air drag, and how long it stays behind, is left out.
+ */
+double evn_instant_gap_w(const evn_instant *, size_t unit);
+
 /* What another setting of a unit would save now. */
 double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
 

@@ -12,6 +12,7 @@
 #include "trip/moment.h"
 #include "trip/passed.h"
 #include "trip/refusal.h"
+#include "trip/resting.h"
 #include "trip/too_hot.h"
 #include "trip/trace.h"
 #include <math.h>
@@ -201,6 +202,8 @@ void evn_account_close(evn_trip *t)
             t->box[u].branch_s += t->t - t->box[u].branch_since_s;
     }
     evn_too_hot_close(t);
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        evn_resting_ends(t, u);
     say_filled(t);
     evn_hottest_say(t);
     evn_account_held(t);

@@ -10,6 +10,7 @@
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
+#include "trip/resting.h"
 #include "trip/stall.h"
 #include "trip/stance.h"
 #include <math.h>
@@ -75,6 +76,7 @@ static void stand(evn_trip *trip, double wait_s)
     trip->pull = trip->push = EVN_FREE;
     trip->motion = EVN_STANDING;
     trip->wait_until_s = trip->t + wait_s;
+    evn_resting_stand(trip, wait_s);
     evn_step_onto_road(trip);
     evn_stance_set(trip, 0);
 }
@@ -128,8 +130,10 @@ static void launch(evn_trip *trip)
         cannot_start(trip);
         return;
     }
-    for (size_t u = 0; u < trip->rig->unit_count; u++)
+    for (size_t u = 0; u < trip->rig->unit_count; u++) {
+        evn_resting_ends(trip, u);
         evn_take_setting(trip, u, setting[u]);
+    }
     trip->motion = EVN_MOVING;
     bool at_begin = trip->y[EVN_Y_PLACE] <= p->begin_m;
     evn_find_stop(trip);

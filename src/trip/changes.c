@@ -3,6 +3,7 @@
  * speed, with its loss, is booked in lumps.
  */
 #include "trip/changes.h"
+#include "pull/change_price.h"
 #include "trip/branch_changes.h"
 #include "trip/catch_up.h"
 #include "trip/held_speed.h"
@@ -18,18 +19,10 @@ static double chain_rad_s(const evn_trip *trip, size_t unit)
     return trip->y[EVN_Y_SPEED] * evn_rig_setting_rad_m(trip->rig, unit, trip->box[unit].now);
 }
 
-/* Inertia of what goes on turning between two settings: below the disconnect where it opens or closes, else below the
- * gearbox. */
-static double kept_kg_m2(const evn_unit *u, evn_setting from, evn_setting to)
+/* Energy of what a change sets free with a setting, at the present speed. */
+static double freed_j(const evn_trip *trip, size_t unit, evn_setting s, double kept)
 {
-    return evn_is_open(from) || evn_is_open(to) ? u->below_inertia_kg_m2 : u->path_inertia_kg_m2;
-}
-
-/* Energy of what turns beyond that with a setting, at the present speed. */
-static double beyond_j(const evn_trip *trip, size_t unit, evn_setting s, double kept)
-{
-    double w = chain_rad_s(trip, unit);
-    return evn_is_open(s) ? 0 : 0.5 * (evn_unit_inertia_kg_m2(&trip->rig->unit[unit], s) - kept) * w * w;
+    return evn_freed_j(trip->rig, unit, s, kept, trip->y[EVN_Y_SPEED]);
 }
 
 static void count_change(evn_trip *trip, size_t unit, evn_setting to)
@@ -145,9 +138,9 @@ void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
         return;
     }
     box->closing = false; /* a gear that cannot wait: what was closing stays open, and closes later */
-    double kept = kept_kg_m2(u, box->now, to), time_s = change_time_s(trip, u, box->now, to);
+    double kept = evn_kept_kg_m2(u, box->now, to), time_s = change_time_s(trip, u, box->now, to);
     if (time_s <= 0) {
-        evn_book_synchronising(trip, unit, beyond_j(trip, unit, to, kept) - beyond_j(trip, unit, box->now, kept));
+        evn_book_synchronising(trip, unit, freed_j(trip, unit, to, kept) - freed_j(trip, unit, box->now, kept));
         evn_take_setting(trip, unit, to);
         evn_set_sides(trip);
         return;
@@ -155,7 +148,7 @@ void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
     box->shifting = true;
     box->next = to;
     box->busy_until_s = trip->t + time_s;
-    box->freed_j = beyond_j(trip, unit, box->now, kept);
+    box->freed_j = freed_j(trip, unit, box->now, kept);
     box->rotor_rad_s = evn_is_open(box->now) ? 0 : chain_rad_s(trip, unit) * u->gear[box->now.gear].total_ratio;
     evn_drop_candidate(trip);
     if (evn_connected_count(trip) == 0)
@@ -168,8 +161,8 @@ void evn_act_change(evn_trip *trip, size_t unit, evn_setting to)
 void evn_engage(evn_trip *trip, size_t unit)
 {
     evn_box *box = &trip->box[unit];
-    double kept = kept_kg_m2(&trip->rig->unit[unit], box->now, box->next);
-    evn_book_synchronising(trip, unit, beyond_j(trip, unit, box->next, kept) - box->freed_j);
+    double kept = evn_kept_kg_m2(&trip->rig->unit[unit], box->now, box->next);
+    evn_book_synchronising(trip, unit, freed_j(trip, unit, box->next, kept) - box->freed_j);
     evn_take_setting(trip, unit, box->next);
 }
 

@@ -44,7 +44,9 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     bool locks = evn_stance_has_locks(trip);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         const evn_unit *unit = &trip->rig->unit[u];
-        at->unit[u] = (evn_unit_given){trip->box[u].now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u),
+        evn_setting now = trip->box[u].now;
+        now.pulses_off = now.pulses_off || trip->box[u].resting;
+        at->unit[u] = (evn_unit_given){now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u),
                                        locks && trip->locked[u] && unit->has_axle_lock,
                                        locks && trip->locked[u] && unit->has_inter_axle_lock};
     }

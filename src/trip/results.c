@@ -106,6 +106,7 @@ static double gear_changes(const run *r)
         sum += r->trip->box[u].shifts;
     return sum;
 }
+static double gear_changes_per_100_km(const run *r) { return per(100 * gear_changes(r), r->sum->distance_km); }
 /* NAN: its temperature is not modelled. */
 static double unit_winding(const run *r, size_t unit)
 {
@@ -195,6 +196,9 @@ static const row headline[] = {
      peak_brake,
      models_brakes},
     {{"gear_changes", "", "of all drive units", EVN_WHOLE, 0, "gear changes", "gear changes"}, gear_changes},
+    {{"gear_changes_per_100_km", "1/100 km", "of all drive units, over distance", EVN_REAL, 0,
+      "gear changes per 100 km", "gear changes per 100 km"},
+     gear_changes_per_100_km},
     {{"speed_tolerance_met", "",
       "speed within the tolerance around the trace, 40 CFR 1066.425(b); not judged for limits over place", EVN_YES_NO,
       0, "within speed tolerance", "within speed tolerance"},
@@ -265,6 +269,8 @@ static double housing(const run *r, size_t unit) { return r->trip->hottest[unit]
 static double inverter(const run *r, size_t unit) { return r->trip->hottest[unit].inverter_degc; }
 static double pulses_off_s(const run *r, size_t unit) { return r->trip->hot[unit].pulses_off_s; }
 
+static double resting_s(const run *r, size_t unit) { return r->trip->box[unit].resting_s; }
+
 static bool is_ranged(const evn_unit *u) { return u->motor[0].heat.ranged; }
 static bool has_several(const evn_unit *u) { return u->motor_count > 1; }
 static bool disconnects(const evn_unit *u) { return u->can_disconnect; }
@@ -297,6 +303,10 @@ static const unit_row unit_rows_after_ledger[] = {
     {{OF_UNIT ".disconnected_s", "s", "time disconnected", EVN_REAL, 1, "time disconnected", "disconnected"},
      open_s,
      disconnects},
+    {{OF_UNIT ".resting_s", "s", "time at rest without pulses: motors and inverters lose nothing", EVN_REAL, 1,
+      "time resting", "resting"},
+     resting_s,
+     NULL},
     {{OF_UNIT ".branch_disconnections", "", "how often a branch of it disconnected", EVN_WHOLE, 0,
       "disconnections of branches", "branch disconnections"},
      branch_openings,

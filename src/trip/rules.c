@@ -3,12 +3,12 @@
  * through zero when it is due, and what it does. Watches are of order one (see EVN_CROSSED).
  */
 #include "trip/rules.h"
+#include "pull/change_price.h"
 #include "pull/member.h"
 #include "pull/prices.h"
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/axle_brakes.h"
-#include "trip/branch_changes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/endure.h"
@@ -19,6 +19,7 @@
 #include "trip/pack_ends.h"
 #include "trip/passed.h"
 #include "trip/prescribe.h"
+#include "trip/resting.h"
 #include "trip/stance.h"
 #include "trip/too_hot.h"
 #include <math.h>
@@ -502,17 +503,10 @@ static double candidate_over_others(const evn_trip *t, const sight *n)
     choice other = cheapest(t, n, true);
     return other.unit == t->rig->unit_count ? 1 : lead(other.cost_w + SAME_COST_W, candidate_cost_w(t, n));
 }
-static double price_j(const evn_trip *t)
+static double price_left(const evn_trip *t, const sight *n)
 {
-    const evn_unit *u = &t->rig->unit[t->candidate_unit];
-    evn_setting from = t->box[t->candidate_unit].now, to = t->candidate;
-    if (from.open != to.open)
-        return evn_branches_price_j(u, from, to);
-    if (evn_is_open(from) || evn_is_open(to))
-        return u->disconnect_price_j;
-    return (from.gear != to.gear ? u->shift_price_j : 0) + (from.engaged != to.engaged ? u->engage_price_j : 0);
+    return 1 - n->forgone_j / evn_change_price_j(n->is, t->candidate_unit, t->candidate, !evn_is_exact(t));
 }
-static double price_left(const evn_trip *t, const sight *n) { return 1 - n->forgone_j / price_j(t); }
 /* A pack that begins at its lowest usable charge is empty at once, not once it has crossed it. */
 static double charge_left(const evn_trip *t, const sight *n)
 {
@@ -683,6 +677,7 @@ static const rule rules[] = {
     {"the battery cannot feed what always runs", running, NULL, floor_left, NULL, battery_too_weak},
     {"the battery is discharged with all it can give", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
+    {"motors rest in a stop that lasts", evn_resting_waits, evn_resting_due_s, NULL, evn_act_rest, NULL},
     {"the stretch of the target speed ends, at its known time", prescribed, plan_ends, NULL,
      evn_act_plan_end_prescribed, NULL},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},

@@ -42,7 +42,7 @@ static double gear(const instant *i)
 static double engaged(const instant *i)
 {
     const evn_box *box = &i->trip->box[i->unit];
-    return box->shifting ? 0 : (double)evn_engaged_count(box->now);
+    return box->shifting || box->resting ? 0 : (double)evn_engaged_count(box->now);
 }
 static double own_force(const instant *i) { return i->is->force_n[i->unit] / 1e3; }
 static double unit_force(const instant *i) { return i->is->limited.unit_n / 1e3; }
@@ -197,8 +197,8 @@ static const column columns[] = {
       5, "net battery energy", "net energy"},
      drawn_so_far,
      OF_TRUCK},
-    {{"motors_engaged", "", "motors engaged; 0 while the gear changes or the disconnect is open", EVN_WHOLE, 0,
-      "motors engaged", "motors engaged"},
+    {{"motors_engaged", "", "motors engaged; 0 while the gear changes, the disconnect is open or they rest", EVN_WHOLE,
+      0, "motors engaged", "motors engaged"},
      engaged,
      PER_UNIT},
     {{"unit_wheel_force_kn", "kN", "its share of wheel_force_kn, below zero where it is dragged along", EVN_REAL, 4,

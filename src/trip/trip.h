@@ -42,6 +42,8 @@ typedef struct evn_box { /* the setting of a unit, and what changes of it there 
     bool closing; /* branches close (next, busy_until_s); the unit pulls on without them */
     unsigned branch_openings;
     double branch_since_s, branch_s; /* with a branch open */
+    bool resting;                    /* at rest, without pulses until the truck moves off (resting.h) */
+    double rest_from_s, resting_s;   /* when it begins to, INFINITY: not in this stop; for how long in all */
 } evn_box;
 
 /* What kept the truck below its target speed: X(enum name, key, label). */

@@ -4,12 +4,15 @@
 
 void evn_opening_note(evn_opening *o, const evn_lowering *low, size_t below)
 {
+    bool stated = !isnan(low->disconnect_price_j);
+    o->price.is_stated = stated && (!o->can || o->price.is_stated);
+    o->price.stated_j += stated ? low->disconnect_price_j : 0;
+    o->price.wear_j += stated ? 0 : low->disconnect_wear_j;
     if (!o->can)
         o->below = below;
     o->can = true;
     o->above_from = below;
     o->time_s = fmax(o->time_s, low->disconnect_time_s);
-    o->price_j += low->disconnect_price_j;
 }
 
 static double inertia_kg_m2(const evn_stage *stage, const double speed_ratio[], size_t from, size_t to)

@@ -8,6 +8,12 @@
 #define EVENER_TRUCK_OPENING_H
 #include "truck/chain.h"
 
+/* Of disconnects that open together: prices that files state, and the wear of those whose price none states. */
+typedef struct evn_disconnect_price {
+    double stated_j, wear_j;
+    bool is_stated; /* of all of them: what a change loses does not count beside it */
+} evn_disconnect_price;
+
 typedef struct evn_opening {
     bool can;
     size_t below, above_from; /* stages that turn with the wheels; the first of those that turn with the differential */
@@ -15,7 +21,8 @@ typedef struct evn_opening {
     double above_ratio;              /* speed at the dividing point over that at the wheel side of those above */
     double below_kg_m2, still_kg_m2; /* seen at the wheels; `still`: of the stretch that stands still */
     double above_kg_m2;              /* seen at the dividing point */
-    double time_s, price_j;          /* of the slowest; of all together */
+    double time_s;                   /* of the slowest */
+    evn_disconnect_price price;
 } evn_opening;
 
 /* Notes a disconnect of a path that is lowered from the wheels on, with so many stages below it. */

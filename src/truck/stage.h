@@ -38,8 +38,8 @@ typedef struct evn_lowering {
     evn_stage stage[EVN_LOWERED_MAX]; /* wheel side first */
     size_t count;
     double mass_kg;
-    bool disconnects; /* here the path can be opened */
-    double disconnect_time_s, disconnect_price_j;
+    bool disconnects;                                                /* here the path can be opened */
+    double disconnect_time_s, disconnect_wear_j, disconnect_price_j; /* price_j: NAN, not stated */
     evn_arena *arena;
     bool out_of_memory;
 } evn_lowering;

@@ -437,7 +437,7 @@ static const evn_object centre_bearing_object = {"centre_bearing",
 /* ------------------------------------------------------------------------------------------------ disconnect */
 
 typedef struct disconnect_file {
-    double time_s, price_kj, mass_kg;
+    double time_s, wear_kj, price_kj, mass_kg;
 } disconnect_file;
 
 /* No stage of its own: it says where the path opens. */
@@ -447,6 +447,7 @@ static void lower_disconnect(const void *as_read, evn_lowering *to)
     to->count = 0;
     to->disconnects = true;
     to->disconnect_time_s = d->time_s;
+    to->disconnect_wear_j = d->wear_kj * 1e3;
     to->disconnect_price_j = d->price_kj * 1e3;
     to->mass_kg = d->mass_kg;
 }
@@ -461,15 +462,26 @@ static const evn_field disconnect_fields[] = {
      .offset = offsetof(disconnect_file, time_s),
      .help = "to bring the motors to speed and close; the unit does not pull until then; of a branch: the other "
              "branches pull on"},
+    {.key = "wear_kj",
+     .shape = EVN_NUMBER,
+     .least = 0.001,
+     .most = 10000,
+     .usual_low = 0.1,
+     .usual_high = 20,
+     .fallback = 0.5,
+     .offset = offsetof(disconnect_file, wear_kj),
+     .source = "common practice, no source",
+     .help = "what opening or closing counts as wear, a choice; with the loss of synchronising its price: it opens or "
+             "closes when the loss forgone since a better setting appeared exceeds that"},
     {.key = "price_kj",
      .shape = EVN_NUMBER,
      .least = 0.001,
      .most = 10000,
      .usual_low = 1,
      .usual_high = 100,
-     .fallback = 10,
+     .fallback = (double)NAN,
      .offset = offsetof(disconnect_file, price_kj),
-     .help = "opens or closes when the loss forgone since a better setting appeared exceeds this"},
+     .help = "price of opening or closing, whatever it costs; not given: its loss and wear_kj"},
     {.key = "mass_kg",
      .shape = EVN_NUMBER,
      .most = 500,

@@ -204,7 +204,8 @@ typedef struct evn_motor_file {
 } evn_motor_file;
 
 typedef struct evn_shift_file {
-    double time_s, price_kj, dwell_s, synchronising_loss_share;
+    double time_s, wear_kj, dwell_s, synchronising_loss_share;
+    double price_kj; /* NAN: what a change costs, and its wear */
 } evn_shift_file;
 
 typedef struct evn_gearbox_file {
@@ -216,7 +217,8 @@ typedef struct evn_gearbox_file {
 } evn_gearbox_file;
 
 typedef struct evn_engagement_file { /* how many of a unit's motors work */
-    double fewest, price_kj, dwell_s;
+    double fewest, wear_kj, dwell_s, rest_after_s;
+    double price_kj; /* NAN: what a change costs, and its wear */
 } evn_engagement_file;
 
 typedef struct evn_branch_file { /* from where a path divides to the wheels of one axle */

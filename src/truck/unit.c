@@ -441,7 +441,7 @@ static void set_disconnect(evn_unit *u, const evn_opening *from)
     u->can_disconnect = from->can;
     u->disconnected_count = from->below;
     u->disconnect_time_s = from->time_s;
-    u->disconnect_price_j = from->price_j;
+    u->disconnect = from->price;
 }
 
 static void lower_branches(const evn_unit_file *f, evn_lowering *low, evn_unit *u, evn_unit_masses *masses)
@@ -507,6 +507,7 @@ static void prepare_gearbox(const evn_gearbox_file *box, evn_unit *u, evn_unit_m
 {
     masses->machine_kg += box->mass_kg;
     u->shift_time_s = box->shift->time_s;
+    u->shift_wear_j = box->shift->wear_kj * 1e3;
     u->shift_price_j = box->shift->price_kj * 1e3;
     u->shift_dwell_s = box->shift->dwell_s;
     u->synchronising_loss_share = box->shift->synchronising_loss_share;
@@ -520,8 +521,10 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
                     .axle = (size_t)f->axles.at[0] - 1,
                     .has_gearbox = f->gearbox,
                     .idle_stands_still = f->idle_motors_stand_still,
+                    .engage_wear_j = f->engagement->wear_kj * 1e3,
                     .engage_price_j = f->engagement->price_kj * 1e3,
                     .engage_dwell_s = f->engagement->dwell_s,
+                    .rest_after_s = f->engagement->rest_after_s,
                     .braking_force_limit_n =
                         isnan(f->braking_force_limit_kn) ? (double)INFINITY : f->braking_force_limit_kn * 1e3,
                     .has_axle_lock = f->axle_differential_lock,

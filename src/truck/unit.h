@@ -93,13 +93,16 @@ typedef struct evn_unit {
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
     bool idle_stands_still;
-    double shift_time_s, shift_price_j, shift_dwell_s, synchronising_loss_share;
+    double shift_time_s, shift_dwell_s, synchronising_loss_share;
+    double shift_wear_j, shift_price_j;    /* price_j: stated, in place of what a change costs; NAN: not stated */
     evn_setting setting[EVN_SETTINGS_MAX]; /* all that may be chosen */
     size_t setting_count;
-    double engage_price_j, engage_dwell_s;
+    double engage_wear_j, engage_price_j, engage_dwell_s; /* likewise */
+    double rest_after_s;                                  /* of standstill, before its motors rest without pulses */
     bool can_disconnect;
     size_t disconnected_count; /* stages below the disconnect: what still turns while it is open */
-    double disconnect_time_s, disconnect_price_j;
+    double disconnect_time_s;
+    evn_disconnect_price disconnect;
     double braking_force_limit_n;            /* at its tyres, by its motors; INFINITY: none */
     bool has_axle_lock, has_inter_axle_lock; /* of its differentials */
     double locks_below_m_s;
