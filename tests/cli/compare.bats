@@ -105,6 +105,7 @@ own.final_soc                              1 difference | final state of charge 
 own.peak_winding_temperature_degc          0 difference | peak winding temperature                   | peak winding temp.
 own.peak_brake_temperature_degc            0 difference | peak brake temperature                     | peak brake temp.
 own.gear_changes                           0 difference | gear changes                               | gear changes
+own.gear_changes_per_100_km                0 percent    | gear changes per 100 km                    | gear changes per 100 km
 own.speed_tolerance_met                    0 none       | within speed tolerance                     | within speed tolerance
 masses.gross_kg                            0 difference | gross mass                                 | gross mass
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
