@@ -12,6 +12,7 @@
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/endure.h"
+#include "trip/foresight.h"
 #include "trip/headway.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
@@ -487,11 +488,11 @@ static double own_lead(const evn_trip *t, const sight *n)
 }
 /*
  * A candidate goes when it costs more than the present setting by this, and another one takes its place when it costs
- * less by this: small beside what a change of setting costs (its price over its dwell: 250 W for the number of motors,
- * 12 kW for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W at an
- * accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is forgone
- * is that of the candidate all the while, below nothing too; and none that is better than the present setting is left
- * when the candidate goes: it would have taken its place before.
+ * less by this: small beside what a change of setting costs (its price over its dwell: 200 W for the number of motors,
+ * 4 kW and more for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W
+ * at an accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is
+ * forgone is that of the candidate all the while, below nothing too; and none that is better than the present setting
+ * is left when the candidate goes: it would have taken its place before.
  */
 static const double SAME_COST_W = 1;
 static double candidate_lead(const evn_trip *t, const sight *n)
@@ -641,13 +642,23 @@ static void take_candidate(evn_trip *t, choice best)
     t->candidate_unit = best.unit;
     t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
+static void change_if_foreseen(evn_trip *t)
+{
+    if (evn_foreseen_to_pay(t, t->candidate_unit, t->candidate))
+        evn_act_change(t, t->candidate_unit, t->candidate);
+}
 static void propose(evn_trip *t, const sight *n)
 {
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
+    change_if_foreseen(t);
 }
 /* What was forgone so far goes on with the next candidate. */
-static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
+static void overtake(evn_trip *t, const sight *n)
+{
+    take_candidate(t, cheapest(t, n, true));
+    change_if_foreseen(t);
+}
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
 static void shift_due(evn_trip *t, const sight *n)
