@@ -1,7 +1,7 @@
 /*
  * What the gear rule leaves lying: trucks driven on a cycle by the exact driver, each held against a dynamic programme
- * over its settings on the very run that it had. One line of CSV a truck and basis; tools/gear-rule says what stands in
- * it.
+ * over its settings on the very run that it had; and what the human driver would take with other prices of a gear
+ * change. Lines of CSV; tools/gear-rule says what stands in them.
  */
 #include "cycle/ceiling.h"
 #include "cycle/cycle.h"
@@ -22,6 +22,7 @@ typedef struct lane { /* one truck */
     evn_rig *rig;
     evn_ceiling reached;
     size_t place, speed; /* columns of its rows */
+    bool in; /* part of the common speed */
     bool out_of_memory;
 } lane;
 
@@ -94,7 +95,8 @@ static evn_results *drive(job *j, lane *l, const evn_ceiling *ceiling, const evn
     return results;
 }
 
-/* The common speed as comparisons find it (lineup/COMMON-SPEED.md): what all reach, driven again and lowered. */
+/* The common speed as comparisons find it (lineup/COMMON-SPEED.md): what all that finish reach, driven again and
+ * lowered. */
 static bool find_common(job *j, evn_ceiling *common)
 {
     static const double SAMPLE_S = 0.5, THIN_SHARE = 5e-5; /* as of lineup/compare.c */
@@ -102,13 +104,16 @@ static bool find_common(job *j, evn_ceiling *common)
         for (size_t i = 0; i < j->count; i++) {
             evn_sampler rows = {&j->lane[i], SAMPLE_S, begin_rows, take_row};
             evn_watch watch = {.sampler = &rows, .samplers = 1};
+            if (!j->lane[i].in)
+                continue;
             evn_results *results = drive(j, &j->lane[i], round > 0 ? common : NULL, &watch, &evn_cvode);
             if (!results)
                 return false;
+            j->lane[i].in = strcmp(evn_results_status(results), "finished") == 0;
             evn_results_free(results);
         }
         for (size_t i = 0; i < j->count; i++)
-            if (!evn_ceiling_lower(common, &j->lane[i].reached))
+            if (j->lane[i].in && !evn_ceiling_lower(common, &j->lane[i].reached))
                 return say_why(j, "no memory for", j->lane[i].name);
         evn_ceiling_thin(common, THIN_SHARE);
     }
@@ -170,13 +175,13 @@ static bool hold(job *j, lane *l, const char *basis, const evn_ceiling *ceiling)
     return ok;
 }
 
-/* ------------------------------------------------------------------------------------------------ the command */
+/* ------------------------------------------------------------------------------------------------ what is asked */
 
 static bool open_lane(job *j, const char *path, const char *const *set)
 {
     evn_load load = {.set = set};
     lane *l = &j->lane[j->count++];
-    *l = (lane){.name = name_of(path, j->arena)};
+    *l = (lane){.name = name_of(path, j->arena), .in = true};
     if (!l->name || evn_truck_load_with(path, &load, &l->truck, j->report) || !l->truck ||
         evn_rig_prepare(l->truck, &j->ask.load_case, &l->rig, j->report) || !l->rig)
         return say_why(j, "no truck", path);
@@ -196,8 +201,68 @@ static void close_all(job *j)
     evn_report_free(j->report);
 }
 
+/* ------------------------------------------------------------------------------------------------ prices scanned */
+
+/* By the human driver, all gear changes at one stated price (NAN: what each truly costs). */
+static bool drive_at_price(job *j, lane *l, double price_kj, double *kwh, double *changes, double *duration_s)
+{
+    for (size_t u = 0; u < l->rig->unit_count; u++)
+        l->rig->unit[u].shift_price_j = price_kj * 1e3;
+    evn_results *results = drive(j, l, NULL, NULL, &evn_cvode);
+    bool ok = results && evn_results_get(results, "battery_kwh", kwh) &&
+              evn_results_get(results, "gear_changes_per_100_km", changes) &&
+              evn_results_get(results, "duration_s", duration_s);
+    evn_results_free(results);
+    return ok;
+}
+
+static bool scan(job *j, lane *l)
+{
+    static const double price_kj[] = {(double)NAN, 0.3, 1, 3, 10, 20, 30, 60, 100};
+    enum { PRICES = sizeof price_kj / sizeof *price_kj };
+    double kwh[PRICES], changes[PRICES], duration_s[PRICES], best_kwh = (double)INFINITY;
+    for (size_t k = 0; k < PRICES; k++) {
+        if (!drive_at_price(j, l, price_kj[k], &kwh[k], &changes[k], &duration_s[k]))
+            return false;
+        best_kwh = fmin(best_kwh, kwh[k]);
+    }
+    for (size_t k = 0; k < PRICES; k++) {
+        printf("%s,%s,", l->name, j->cycle_name);
+        if (isnan(price_kj[k]))
+            printf("own");
+        else
+            printf("%g", price_kj[k]);
+        printf(",%.4f,%.3f,%.1f,%.1f\n", kwh[k], 100 * (kwh[k] / best_kwh - 1), changes[k], duration_s[k]);
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ the command */
+
+static bool hold_all(job *j, bool own, bool common)
+{
+    evn_ceiling ceiling = {0};
+    bool ok = true;
+    for (size_t i = 0; ok && own && i < j->count; i++)
+        ok = hold(j, &j->lane[i], "own", NULL);
+    ok = ok && (!common || find_common(j, &ceiling));
+    for (size_t i = 0; ok && common && i < j->count; i++)
+        ok = !j->lane[i].in || hold(j, &j->lane[i], "common", &ceiling);
+    evn_ceiling_clear(&ceiling);
+    return ok;
+}
+
+static bool scan_all(job *j)
+{
+    j->ask.driving.driver = EVN_DRIVER_HUMAN;
+    for (size_t i = 0; i < j->count; i++)
+        if (!scan(j, &j->lane[i]))
+            return false;
+    return true;
+}
+
 /* Paths of trucks up to "--", then values set beside them; argv ends with NULL. */
-static bool work(job *j, bool own, bool common, const char *cycle, char **argv)
+static bool open_all(job *j, const char *cycle, char **argv)
 {
     size_t trucks = 0;
     while (argv[trucks] && strcmp(argv[trucks], "--") != 0)
@@ -210,28 +275,22 @@ static bool work(job *j, bool own, bool common, const char *cycle, char **argv)
     for (size_t i = 0; i < trucks; i++)
         if (!open_lane(j, argv[i], set))
             return false;
-    for (size_t i = 0; own && i < trucks; i++)
-        if (!hold(j, &j->lane[i], "own", NULL))
-            return false;
-    evn_ceiling ceiling = {0};
-    bool ok = !common || find_common(j, &ceiling);
-    for (size_t i = 0; ok && common && i < trucks; i++)
-        ok = hold(j, &j->lane[i], "common", &ceiling);
-    evn_ceiling_clear(&ceiling);
-    return ok;
+    return true;
 }
 
 int main(int argc, char **argv)
 {
-    bool own = argc > 1 && (strcmp(argv[1], "own") == 0 || strcmp(argv[1], "both") == 0);
-    bool common = argc > 1 && (strcmp(argv[1], "common") == 0 || strcmp(argv[1], "both") == 0);
-    if (argc < 4 || !(own || common)) {
-        fputs("usage: evener-gear-rule own|common|both CYCLE TRUCK... [-- KEY=VALUE...]\n", stderr);
+    const char *what = argc > 3 ? argv[1] : "";
+    bool own = strcmp(what, "own") == 0 || strcmp(what, "both") == 0;
+    bool common = strcmp(what, "common") == 0 || strcmp(what, "both") == 0;
+    if (!own && !common && strcmp(what, "prices") != 0) {
+        fputs("usage: evener-gear-rule own|common|both|prices CYCLE TRUCK... [-- KEY=VALUE...]\n", stderr);
         return 2;
     }
     job j = {.ask = evn_conditions_default(), .arena = evn_arena_new(), .report = evn_report_new()};
     j.ask.driving.driver = EVN_DRIVER_EXACT;
-    bool ok = j.arena && j.report && work(&j, own, common, argv[2], argv + 3);
+    bool ok = j.arena && j.report && open_all(&j, argv[2], argv + 3) &&
+              (own || common ? hold_all(&j, own, common) : scan_all(&j));
     close_all(&j);
     return ok ? 0 : 1;
 }

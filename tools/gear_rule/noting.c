@@ -49,20 +49,26 @@ static double taken_j(const evn_rig *r, size_t unit, evn_setting from, evn_setti
 }
 
 /* All energies of a change go with the square of the speed: asked at 1 m/s they are their own factors. */
-static evn_programme_change change_of(evn_instant *n, size_t unit, evn_setting from, evn_setting to)
+static evn_programme_change one_change(evn_instant *n, size_t unit, evn_setting from, evn_setting to)
 {
     const evn_rig *r = n->pull.at.rig;
     n->pull.at.speed_m_s = 1;
     n->pull.at.unit[unit].setting = from;
     evn_change_price price = evn_change_price_at(n, unit, to, false);
     bool gear = from.gear != to.gear && !evn_is_open(from) && !evn_is_open(to);
-    return (evn_programme_change){taken_j(r, unit, from, to, price.synchronising_j, 1), price.wear_j, gear};
+    return (evn_programme_change){taken_j(r, unit, from, to, price.synchronising_j, 1), price.wear_j, gear, !gear};
 }
 
-/* Branches open and close by themselves, with gear and motors as they are. */
-static bool is_two_changes(evn_setting from, evn_setting to)
+/* Branches open and close by themselves, with gear and motors as they are: where both differ it is two changes. */
+static evn_programme_change change_of(evn_instant *n, size_t unit, evn_setting from, evn_setting to)
 {
-    return from.open != to.open && (from.gear != to.gear || from.engaged != to.engaged);
+    evn_setting between = to;
+    between.open = from.open;
+    if (from.open == to.open || evn_same_setting(from, between))
+        return evn_same_setting(from, to) ? (evn_programme_change){0} : one_change(n, unit, from, to);
+    evn_programme_change first = one_change(n, unit, from, between), then = one_change(n, unit, between, to);
+    return (evn_programme_change){first.energy_j_s2_m2 + then.energy_j_s2_m2, first.wear_j + then.wear_j,
+                                  (uint8_t)(first.gears + then.gears), (uint8_t)(first.others + then.others)};
 }
 
 static bool find_changes(evn_notes *notes)
@@ -80,11 +86,8 @@ static bool find_changes(evn_notes *notes)
         const evn_setting *s = truth->unit[u].setting;
         notes->change[u] = calloc(count * count, sizeof *notes->change[u]);
         ok = notes->change[u];
-        for (size_t i = 0; ok && i < count * count; i++) {
-            evn_setting from = s[i / count], to = s[i % count];
-            notes->change[u][i] = is_two_changes(from, to) ? (evn_programme_change){0, EVN_PROGRAMME_NEVER_J, false}
-                                                           : change_of(n, u, from, to);
-        }
+        for (size_t i = 0; ok && i < count * count; i++)
+            notes->change[u][i] = change_of(n, u, s[i / count], s[i % count]);
         notes->programme.change[u] = notes->change[u];
     }
     free(truth);

@@ -16,8 +16,8 @@ static void add_change(evn_account *a, const evn_programme_change *c, const evn_
     a->energy_j += energy_j;
     a->cost_j += energy_j + c->wear_j;
     a->standing_j += leg->standing ? c->wear_j : 0;
-    a->gears += c->gear;
-    a->others += !c->gear;
+    a->gears += c->gears;
+    a->others += c->others;
 }
 
 static void add_leg(evn_account *a, const evn_leg *leg, double energy_j)
@@ -54,7 +54,8 @@ static void change_unit(const evn_programme *p, size_t unit, size_t stride, cons
         double least_j = from[s].weighed_j;
         for (size_t k = 0; k < n; k++) {
             const evn_programme_change *c = &p->change[unit][k * n + at];
-            double j = from[base + k * stride].weighed_j + c->energy_j_s2_m2 * leg->v2 + c->wear_j + per_change_j;
+            double j = from[base + k * stride].weighed_j + c->energy_j_s2_m2 * leg->v2 + c->wear_j +
+                       per_change_j * (c->gears + c->others);
             if (k != at && j < least_j) {
                 least_j = j;
                 best = k;

@@ -9,6 +9,7 @@
 #define EVENER_GEAR_RULE_PROGRAMME_H
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #define EVN_PROGRAMME_NEVER_J 1e18 /* a setting that a leg cannot be driven in */
 enum { EVN_PROGRAMME_UNITS = 4 };
@@ -17,7 +18,7 @@ enum { EVN_PROGRAMME_UNITS = 4 };
  * zero: it gives), and what is charged for wear. */
 typedef struct evn_programme_change {
     double energy_j_s2_m2, wear_j;
-    bool gear;
+    uint8_t gears, others; /* how many it counts as; see evn_account */
 } evn_programme_change;
 
 typedef struct evn_leg {
