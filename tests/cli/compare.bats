@@ -481,7 +481,7 @@ PYTHON
     "$EVENER" new lineup mine.yaml
     run --separate-stderr "$EVENER" compare mine.yaml --strict
     [ "$status" -eq 0 ]
-    (cd "$root" && "$EVENER" new lineup "$BATS_TEST_TMPDIR/here/like.yaml" --like demo)
+    (cd "$root" && "$EVENER" new lineup "$BATS_TEST_TMPDIR/here/like.yaml" --like "$demo")
     "$EVENER" compare "$demo" --json | jq .trucks >demo.json
     "$EVENER" compare like.yaml --json | jq .trucks >like.json
     cmp demo.json like.json
