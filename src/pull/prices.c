@@ -184,6 +184,7 @@ bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost
     if (!may_go_on(r, team))
         return false;
     demand d = demand_of(n, team);
+    d.brake_n = n->rest_n;
     *cost = team_cost(&n->pull, team, &d);
     return true;
 }

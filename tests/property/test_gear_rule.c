@@ -177,6 +177,7 @@ START_TEST(notes_sum_up_to_the_energy_of_their_run)
         evn_account driven = evn_programme_driven(&run.programme), least;
         ck_assert_double_eq_tol(driven.energy_j / run.battery_j, 1, 1e-4);
         ck_assert_uint_gt(evn_changes_of(&driven), 10);
+        ck_assert_double_lt(evn_notes_apart_j(run.notes), 1e-3 * run.battery_j);
         ck_assert(evn_programme_least(&run.programme, 0, &least));
         ck_assert_double_lt(least.cost_j, driven.cost_j);
         ck_assert_double_gt(least.cost_j, 0.9 * driven.cost_j);

@@ -124,7 +124,7 @@ static bool find_common(job *j, evn_ceiling *common)
 
 typedef struct held {
     evn_account driven, least, within;
-    double bound_j, battery_j, km;
+    double bound_j, battery_j, apart_j, km;
     size_t joint;
     const char *status;
 } held;
@@ -141,14 +141,14 @@ static double per_100_km(const held *h, unsigned long changes) { return 100 * (d
 
 static void print(const job *j, const lane *l, const char *basis, const held *h)
 {
-    double whole = h->driven.energy_j / 100;
-    printf("%s,%s,%s,%s,%zu,%.3f,%.4f,%.3f,%.3f,%.3f,%.3f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.4f\n", l->name, j->cycle_name,
+    double whole = fabs(h->driven.energy_j) / 100; /* downhill a battery may end fuller */
+    printf("%s,%s,%s,%s,%zu,%.3f,%.4f,%.3f,%.3f,%.3f,%.3f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.4f,%.4f\n", l->name, j->cycle_name,
            basis, h->status, h->joint, h->km, h->battery_j / EVN_J_PER_KWH,
            (h->driven.cost_j - h->within.cost_j) / whole, (h->driven.cost_j - h->bound_j) / whole,
            (h->driven.standing_j - h->within.standing_j) / whole, (h->driven.cost_j - h->least.cost_j) / whole,
            per_100_km(h, h->driven.gears), per_100_km(h, h->within.gears), per_100_km(h, h->least.gears),
            per_100_km(h, h->driven.others), per_100_km(h, h->within.others), per_100_km(h, h->least.others),
-           100 * (h->driven.energy_j / h->battery_j - 1));
+           100 * (h->driven.energy_j / h->battery_j - 1), h->apart_j / whole);
 }
 
 static bool hold(job *j, lane *l, const char *basis, const evn_ceiling *ceiling)
@@ -165,6 +165,7 @@ static bool hold(job *j, lane *l, const char *basis, const evn_ceiling *ceiling)
               evn_results_get(results, "distance_km", &h.km) && evn_notes_programme(notes, &p) && solve(&p, &h);
     if (ok) {
         h.battery_j = battery_kwh * EVN_J_PER_KWH;
+        h.apart_j = evn_notes_apart_j(notes);
         h.status = evn_results_status(results);
         print(j, l, basis, &h);
     } else {

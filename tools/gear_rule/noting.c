@@ -15,6 +15,7 @@ _Static_assert((int)EVN_UNITS_MAX <= (int)EVN_PROGRAMME_UNITS, "room for all uni
 struct evn_notes {
     const evn_rig *rig;
     double interval_s, next_s, last_s, last_m_s;
+    double apart_w, apart_j; /* see evn_notes_apart_j */
     bool failed;
     evn_programme programme;
     size_t room;
@@ -190,7 +191,7 @@ static bool find_driven(const evn_notes *notes, const evn_trip *trip, size_t *jo
  * The force that the run has is what is needed of each setting; where its own motors held it back, others may give it
  * with less. What it drew itself is known.
  */
-static void weigh(const evn_notes *notes, const evn_trip *trip, double t, const double *y, size_t driven, double w[])
+static void weigh(evn_notes *notes, const evn_trip *trip, double t, const double *y, size_t driven, double w[])
 {
     evn_instant n;
     evn_instant_at(trip, t, y, &n);
@@ -204,6 +205,7 @@ static void weigh(const evn_notes *notes, const evn_trip *trip, double t, const 
         weigh_at_rest(notes, &n, w);
     else
         weigh_moving(notes, &n, w);
+    notes->apart_w = isnan(w[driven]) ? 0 : fabs(w[driven] - own_w);
     w[driven] = own_w;
 }
 
@@ -233,6 +235,7 @@ static bool add_leg(evn_notes *notes, bool standing, size_t driven, double t)
         double sum_w = notes->before_w[s] + notes->now_w[s];
         j[s] = isnan(sum_w) ? EVN_PROGRAMME_NEVER_J : 0.5 * length_s * sum_w;
     }
+    notes->apart_j += length_s * notes->apart_w;
     notes->leg[p->legs++] = (evn_leg){notes->last_m_s * notes->last_m_s, standing, driven};
     return true;
 }
@@ -387,3 +390,5 @@ bool evn_notes_programme(const evn_notes *notes, evn_programme *out)
     out->leg_j = notes->leg_j;
     return !notes->failed && out->legs > 0;
 }
+
+double evn_notes_apart_j(const evn_notes *notes) { return notes->apart_j; }

@@ -20,4 +20,8 @@ extern const evn_solver_kind evn_noting_cvode;
 /* What was noted; false: memory ran out, or the run had a setting that is none of its units'. */
 bool evn_notes_programme(const evn_notes *, evn_programme *);
 
+/* How far what the run drew is from what the same settings are weighed at as all others are; of those rows where they
+ * could be taken by the rules for others too. Without a sign, summed over the run. */
+double evn_notes_apart_j(const evn_notes *);
+
 #endif
