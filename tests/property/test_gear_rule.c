@@ -188,7 +188,8 @@ END_TEST
 
 /*
  * With one speed held on a level road for hours, the best is the setting that draws least there, whatever it costs to
- * get to it; the rule, whose only job that is, has found it too: what both take differs by the start and the stop alone.
+ * get to it; the rule, whose only job that is, has found it too: what both take differs by the start and the stop
+ * alone.
  */
 START_TEST(on_a_steady_drive_the_best_is_the_setting_that_draws_least)
 {

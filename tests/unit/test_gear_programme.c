@@ -40,8 +40,8 @@ START_TEST(three_legs_by_hand)
     /* Dearer by 5 J a change: none is 320 J, up and to stay there 319 + 5 J, the two changes 312 + 10 J. */
     ck_assert(evn_programme_least(&by_hand, 5, &least));
     ck_assert_double_eq(least.cost_j, 320);
-    /* With one at most 319 J is the least. No multiplier finds it: at 4 J none and two come to the same, 320 J, and that
-     * less 4 J bounds the least with one. */
+    /* With one at most 319 J is the least. No multiplier finds it: at 4 J none and two come to the same, 320 J, and
+     * that less 4 J bounds the least with one. */
     ck_assert(evn_programme_within(&by_hand, 1, &within, &bound_j));
     ck_assert_double_eq(within.cost_j, 320);
     ck_assert_double_eq_tol(bound_j, 316, 1e-3);

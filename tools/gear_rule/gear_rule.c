@@ -3,9 +3,9 @@
  * over its settings on the very run that it had; and what the human driver would take with other prices of a gear
  * change. Lines of CSV; tools/gear-rule says what stands in them.
  */
+#include "core/units.h"
 #include "cycle/ceiling.h"
 #include "cycle/cycle.h"
-#include "core/units.h"
 #include "noting.h"
 #include "read/read.h"
 #include <math.h>
@@ -22,7 +22,7 @@ typedef struct lane { /* one truck */
     evn_rig *rig;
     evn_ceiling reached;
     size_t place, speed; /* columns of its rows */
-    bool in; /* part of the common speed */
+    bool in;             /* part of the common speed */
     bool out_of_memory;
 } lane;
 
@@ -142,8 +142,8 @@ static double per_100_km(const held *h, unsigned long changes) { return 100 * (d
 static void print(const job *j, const lane *l, const char *basis, const held *h)
 {
     double whole = fabs(h->driven.energy_j) / 100; /* downhill a battery may end fuller */
-    printf("%s,%s,%s,%s,%zu,%.3f,%.4f,%.3f,%.3f,%.3f,%.3f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.4f,%.4f\n", l->name, j->cycle_name,
-           basis, h->status, h->joint, h->km, h->battery_j / EVN_J_PER_KWH,
+    printf("%s,%s,%s,%s,%zu,%.3f,%.4f,%.3f,%.3f,%.3f,%.3f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.4f,%.4f\n", l->name,
+           j->cycle_name, basis, h->status, h->joint, h->km, h->battery_j / EVN_J_PER_KWH,
            (h->driven.cost_j - h->within.cost_j) / whole, (h->driven.cost_j - h->bound_j) / whole,
            (h->driven.standing_j - h->within.standing_j) / whole, (h->driven.cost_j - h->least.cost_j) / whole,
            per_100_km(h, h->driven.gears), per_100_km(h, h->within.gears), per_100_km(h, h->least.gears),

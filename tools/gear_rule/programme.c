@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct way { /* the best one to a joint setting */
+typedef struct way {  /* the best one to a joint setting */
     double weighed_j; /* its cost, and so much more for each change */
     evn_account account;
 } way;
