@@ -666,7 +666,9 @@ static void shift_due(evn_trip *t, const sight *n)
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
-    if (evn_foresee(t, unit, t->candidate) == EVN_PAYS_NOT) {
+    evn_setting now = t->box[unit].now, to = t->candidate;
+    bool opens_or_closes = now.open != to.open || evn_is_open(now) || evn_is_open(to);
+    if (!opens_or_closes && evn_foresee(t, unit, to) == EVN_PAYS_NOT) {
         t->y[EVN_Y_FORGONE] = 0; /* it will not pay any more, as far as is seen */
         return;
     }
