@@ -76,7 +76,7 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
         {{"hub_drag_n", "N",
           "drag of bearings and seals of all wheels at 80 km/h, as a force; a hub reduction's own "
           "left out",
-          EVN_REAL, 0, "hub drag at 80 km/h", "hub drag, 80 km/h", 0},
+          EVN_REAL, 0, "hub drag at 80 km/h", "hub drag at 80 km/h", 0},
          0.05,
          true,
          false,
@@ -87,7 +87,8 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
                                 true,
                                 false,
                                 PRACTICE},
-    [EVN_LIKENESS_AUXILIARIES] = {{"auxiliaries_kw", "kW", "power that is taken all the time beside drive units and fan", EVN_REAL, 1,
+    [EVN_LIKENESS_AUXILIARIES] = {{"auxiliaries_kw", "kW",
+                                   "power that is taken all the time beside drive units and fan", EVN_REAL, 1,
                                    "auxiliaries", "auxiliaries", 0},
                                   0.005,
                                   true,

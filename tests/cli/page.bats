@@ -210,6 +210,10 @@ look() {
     look two_trucks_side_by_side_are_seen_at_390_pixels
 }
 
+@test "likeness on the page is that of the JSON document, with the tolerances, also 390 pixels wide" {
+    look likeness_is_that_of_the_document
+}
+
 @test "on paper it is light, and no chart is cut" {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
