@@ -124,6 +124,9 @@ def bearings_and_seals_drag_by_their_formulas():
     skf = "SKF's friction model with inlet heating and starvation as in GEARpie, NJ 406 at 2956 N, 1500 rpm, 15.12 mm2/s"
     check(test, "rolling moment of NJ 406", "N mm", rolling, "relative", 90.67, 1e-3, skf, RECOMPUTED)
     check(test, "sliding moment of NJ 406", "N mm", sliding, "relative", 10.22, 1e-3, skf, RECOMPUTED)
+    by_palmgren = 1e3 * (gears.idle_bearing_nm(2, 15.12, 1500 * RPM, 0.06) + gears.loaded_bearing_nm(3e-4, 2956, 0.06))
+    check(test, "NJ 406 by Palmgren, f0 2 and f1 3e-4, beside SKF's model", "N mm", by_palmgren, "relative", rolling + sliding, 0.2,
+          "two models of one bearing: Palmgren from memory; " + skf, MEMORY)
     palmgren = "Palmgren: tapered, mean diameter 100 mm, 1500 rpm"
     check(test, "idle moment at 46 mm2/s, f0 4", "N mm", 1e3 * gears.idle_bearing_nm(4, 46, 1500 * RPM, 0.1), "absolute", 673, 1, palmgren,
           MEMORY)
@@ -198,10 +201,10 @@ def hubs_drag_by_load_grease_and_seals():
 
 def drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed():
     test = "drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed"
-    rest, top, at_duty, _, _ = gear_parts.straight(lambda speed: {"a": 3.0, "b": 0.5 * speed}, 40.0, 100.0)
+    rest, top, at_duty, _ = gear_parts.straight(lambda speed: {"a": 3.0, "b": 0.5 * speed}, 40.0, 100.0)
     check(test, "a straight law, at rest", "Nm", rest, "absolute", 3, 1e-12, "3 + 0.5 w", CLOSED)
     check(test, "a straight law, at top speed", "Nm", top, "absolute", 53, 1e-12, "3 + 0.5 w", CLOSED)
-    rest, top, at_duty, _, _ = gear_parts.straight(lambda speed: {"a": 100 / speed}, 40.0, 100.0)
+    rest, top, at_duty, _ = gear_parts.straight(lambda speed: {"a": 100 / speed}, 40.0, 100.0)
     check(test, "a law that falls: level at the duty's value", "Nm", abs(rest - at_duty) + abs(top - at_duty), "absolute", 0, 1e-12,
           "a drag that falls with speed is written as constant", CLOSED)
 

@@ -38,7 +38,7 @@ def size(key):
 
 # What is told of a gear part: one efficiency a gear, drag at rest and at the top speed at its input (or the wheels), inertia
 # and mass; the shares of the drag at the duty point by cause.
-Gears = namedtuple("Gears", "efficiencies drag_rest_nm drag_top_nm drag_duty_nm causes inertia_kg_m2 mass_kg duty_rpm duty_nm off_nm")
+Gears = namedtuple("Gears", "efficiencies drag_rest_nm drag_top_nm drag_duty_nm causes inertia_kg_m2 mass_kg duty_rpm duty_nm")
 
 Wheels = namedtuple("Wheels", "pair d1_m d2_m width_m peak1_nm ratio")
 
@@ -143,12 +143,12 @@ def straight(causes_at, duty_rad_s, top_rad_s):
     slope = max(0.0, (at_duty - at_half) / (duty_rad_s * (OILED[0] - OILED[1])))
     rest = max(0.0, at_duty - slope * duty_rad_s)
     slope = (at_duty - rest) / duty_rad_s
-    return rest, rest + slope * top_rad_s, at_duty, causes_at(duty_rad_s), sum(causes_at(top_rad_s).values())
+    return rest, rest + slope * top_rad_s, at_duty, causes_at(duty_rad_s)
 
 
 def gears_of(efficiencies, causes_at, duty_rad_s, top_rad_s, duty_nm, inertia_kg_m2, mass_kg):
-    rest, top, duty, causes, top_law = straight(causes_at, duty_rad_s, top_rad_s)
-    return Gears(efficiencies, rest, top, duty, causes, inertia_kg_m2, mass_kg, duty_rad_s / RPM, duty_nm, top_law - top)
+    rest, top, duty, causes = straight(causes_at, duty_rad_s, top_rad_s)
+    return Gears(efficiencies, rest, top, duty, causes, inertia_kg_m2, mass_kg, duty_rad_s / RPM, duty_nm)
 
 
 # ----------------------------------------------------------------------------------------------------------- gearboxes
@@ -400,7 +400,7 @@ def differential_kg_m2(peak_wheel_nm):
 def differential(design):
     duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / WHEEL_RAD_S
     return Gears([1 - laws.value("differential_loss_share")], 0, 0, 0, {}, differential_kg_m2(design.peak_wheel_nm),
-                 size("differential_kg_per_knm") * design.peak_wheel_nm * 1e-3, WHEEL_RAD_S / RPM, duty_nm, 0)
+                 size("differential_kg_per_knm") * design.peak_wheel_nm * 1e-3, WHEEL_RAD_S / RPM, duty_nm)
 
 
 def hubs(design):

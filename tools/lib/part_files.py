@@ -8,7 +8,8 @@ import part_design as design
 from gear_laws import RPM
 from part_ranges import RANGES, place, sentence
 
-MARK = "Invented design; losses by tools/parts"
+WRITTEN_BY = "losses by tools/parts"
+MARK = f"Invented design; {WRITTEN_BY}"
 WIDTH = 120
 GEAR_SOURCES = ("Meshes by ISO/TR 14179-2 in the form of Gear-Calculation and GEARpie; bearings by Palmgren, seals and churning "
                 "(Changenet and Velex) from memory; coefficients in tools/lib/gear_laws.py.")
