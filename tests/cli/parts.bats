@@ -21,11 +21,13 @@ setup() {
     sed -i 's/^efficiency: .*/efficiency: 0.99/' "$folder/final-drive-hypoid-"*.yaml
     rm "$folder/differential-axle.yaml"
     cp "$folder/hub-steer.yaml" "$folder/hub-of-old.yaml"
+    sed 's/losses by tools/losses by\n# tools/' "$folder/hub-steer.yaml" >"$folder/hub-of-older.yaml" # as wrapped
     run "$root/tools/parts" --check --folder "$folder"
     [ "$status" -eq 1 ]
     [[ $output == *"final-drive-hypoid-"*"efficiency: 0.99"* ]]
     [[ $output == *"differential-axle.yaml: missing"* ]]
     [[ $output == *"hub-of-old.yaml: its design is gone"* ]]
+    [[ $output == *"hub-of-older.yaml: its design is gone"* ]]
 }
 
 @test "one part is written alone, with its map" {
