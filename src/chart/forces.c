@@ -106,7 +106,7 @@ static void add_columns(evn_chart *chart, const evn_rig *r)
     for (int k = 0; k < GRADES; k++) {
         snprintf(key, sizeof key, "road_load.%d_percent_kn", grades_percent[k]);
         snprintf(label, sizeof label, "driving resistance at %d %%", grades_percent[k]);
-        evn_chart_add_column(chart, key, "kN", label, "rolling resistance, air drag and grade", 2);
+        evn_chart_add_column(chart, key, "kN", label, "rolling resistance, hub drag, air drag and grade", 2);
     }
 }
 

@@ -29,10 +29,11 @@ THROUGH_AXLE = (0.96, 80.0, 20.0)
 # Annex VI, Appendix 8: share of the input torque, and share of the greatest input torque at rest and again at 1000 rpm.
 DIRECT_SHARE, INDIRECT_SHARE = 0.01, 0.04
 GEARBOX_DRAG_SHARE = 0.005  # from memory
-# Annex VI, 3.1.1.2 and 3.1.1.3: a mesh of external gears, and the bearings of a gearbox.
-MESH, BEARINGS = 0.986, 0.995
-# Annex Xb, Appendix 9: of integrated electric axles, without friction clutches; the differential's T0 + T1 i at the wheels, of
-# spur gears.
+# Annex VI, 3.1.1.2 and 3.1.1.3: a mesh of external gears, of internal ones, and the bearings of a gearbox; of planet sets the
+# power that rolls counts (3.1.1.10 to 12).
+MESH, INTERNAL_MESH, BEARINGS = 0.986, 0.993, 0.995
+# Annex Xb, Appendix 9: of integrated electric axles, without friction clutches; the differential's T0 + T1 i at the wheels,
+# behind spur gears or a planet set.
 EAXLE_DRAG_SHARE = 0.0025
 EAXLE_DIFFERENTIAL = (25.0, 5.0)
 # Annex Xb, Appendix 10: of cells of the energy type, resistance times capacity, and open-circuit voltage over the nominal.
@@ -87,7 +88,7 @@ def gearbox_text(name, of):
                   f"{INDIRECT_SHARE:g} in others; without load {drag_share:g} (from memory) of the greatest input torque, and as "
                   "much again at 1000 rpm.")
     else:
-        shares = [1 - MESH * BEARINGS] * len(of.ratios)
+        shares = [1 - MESH ** 2 * BEARINGS] * len(of.ratios)
         drag_share = EAXLE_DRAG_SHARE
         source = EAXLE_SOURCE.format(f"without load {drag_share:g} of the greatest input torque, and as much again at 1000 rpm",
                                      MESH, BEARINGS)
@@ -108,15 +109,21 @@ def stage_text(about, source, name, ratio, efficiency, drag_nm, found):
 
 def mesh_text(name, of):
     found = gear_parts.mesh(of)
-    if of.oil != "e-drive":
-        return stage_text(of.about, "Its losses are in those of the through-drive axle.", name, of.ratio, 1, 0, found)
-    if of.carries_differential:
-        t0, t1 = EAXLE_DIFFERENTIAL
-        source = EAXLE_SOURCE.format(f"the differential's spur mesh, {t0:g} + {t1:g} x ratio Nm at the wheels without load", MESH,
-                                     BEARINGS)
-        return stage_text(of.about, source, name, of.ratio, MESH * BEARINGS, differential_drag_nm(of.ratio) / of.ratio, found)
-    return stage_text(of.about, EAXLE_SOURCE.format("one more mesh of its gearbox, whose file has the drag and the bearings", MESH,
-                                                    BEARINGS), name, of.ratio, MESH, 0, found)
+    return stage_text(of.about, "Its losses are in those of the through-drive axle.", name, of.ratio, 1, 0, found)
+
+
+def planet_set_text(name, of):
+    """Its drag stands before its mesh losses, as that of a mesh."""
+    found, ratio = gear_parts.planet_set(of), gear_parts.planet_ratio(of)
+    t0, t1 = EAXLE_DIFFERENTIAL
+    source = (f"Regulation (EU) 2022/1379, Annex Xb, Appendix 9, integrated electric axle: the differential with its planet set, {t0:g} + "
+              f"{t1:g} x ratio Nm at the wheels without load; meshes {MESH:g} and {INTERNAL_MESH:g} by Regulation (EU) 2017/2400, "
+              "Annex VI, 3.1.1, of the power that rolls.")
+    drag_nm = differential_drag_nm(ratio) / ratio
+    return comment(f"{of.about}. {MARK}.", source, OURS.format(name).replace("Ratio, mass", "Teeth, mass")) + (
+        f"sun_teeth: {of.sun_teeth}\nring_teeth: {of.ring_teeth}\nbasic_efficiency: {number(MESH * INTERNAL_MESH, 5)}\n"
+        + drag_line(drag_nm, drag_nm, 0) +
+        f"inertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
 
 
 def final_drive_text(name, of, axle, kind):
@@ -126,9 +133,10 @@ def final_drive_text(name, of, axle, kind):
 
 def differential_text(name, of):
     found = gear_parts.differential(of)
-    return comment(f"{of.about}. {MARK}.", "Its losses are in those of the mesh that it turns with.",
-                   OURS.format(name).replace("Ratio, mass", "Mass")) + (
-        f"inertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
+    return comment(f"{of.about}. {MARK}.",
+                   f"Bearings of it and of the planet set {BEARINGS:g} by Regulation (EU) 2017/2400, Annex VI, 3.1.1; its drag is in "
+                   "that of the planet set.", OURS.format(name).replace("Ratio, mass", "Mass")) + (
+        f"efficiency: {BEARINGS:g}\ninertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
 
 
 def motor_text(name, of):
@@ -191,7 +199,8 @@ def all_files():
     for name, of in design.MOTORS.items():
         out[f"{name}{ENDING}.yaml"] = motor_text(name, of)
         out[f"{name}{ENDING}-map.csv"] = motor_map(of)
-    for table, text in ((design.GEARBOXES, gearbox_text), (design.MESHES, mesh_text), (design.DIFFERENTIALS, differential_text)):
+    for table, text in ((design.GEARBOXES, gearbox_text), (design.MESHES, mesh_text), (design.PLANET_SETS, planet_set_text),
+                        (design.DIFFERENTIALS, differential_text)):
         out |= {f"{name}{ENDING}.yaml": text(name, of) for name, of in table.items()}
     for name, of in design.FINAL_DRIVES.items():
         out[f"{name}{ENDING}.yaml"] = final_drive_text(name, of, AXLE, "single reduction")

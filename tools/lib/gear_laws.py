@@ -27,6 +27,8 @@ LAWS = {
     "hypoid_friction": Datum(0.042, 0.04, 0.07, MEMORY + "; low in its range, so that a single axle lies in the middle of the 97 "
                              "to 98.5 % that loaded truck axles show (" + MEMORY + ")", "mean coefficient of friction along hypoid teeth"),
     "bearing_factor_tapered": Datum(4e-4, 2e-4, 5e-4, "Palmgren, " + MEMORY, "f1 of tapered roller bearings"),
+    "bearing_factor_needle": Datum(5e-4, 3e-4, 1e-3, "Palmgren, " + MEMORY, "f1 of needle and cylindrical roller bearings under "
+                                   "planets"),
     "bearing_load_factor": Datum(1.25, 1.0, 1.6, PRACTICE, "load of a shaft's bearings over the force of the mesh: thrust, overhang"),
     "idle_factor_tapered": Datum(3.0, 2.0, 4.0, "Palmgren, oil bath 4 and oil mist 2, " + MEMORY, "f0 of tapered roller bearings"),
     "idle_factor_greased": Datum(6.0, 4.0, 8.0, "Palmgren, " + MEMORY, "f0 of tapered roller bearings with grease"),

@@ -20,6 +20,8 @@ SIZES = {
     "bearing_over_shaft": Datum(1.5, 1.4, 1.7, PRACTICE, "mean diameter of bearings over that of the shaft"),
     "crown_m_per_nm3": Datum(0.0121, 0.0110, 0.0130, PRACTICE, "crown wheel's diameter over the cube root of its peak torque"),
     "crown_width_share": Datum(0.14, 0.12, 0.16, PRACTICE, "its face width over its diameter"),
+    "planet_load_share": Datum(1.1, 1.0, 1.3, PRACTICE, "torque of the planet that carries most over the mean of all"),
+    "ring_thickness_share": Datum(0.08, 0.06, 0.12, PRACTICE, "radial thickness of a ring over its diameter"),
     "web_share": Datum(0.5, 0.4, 0.8, PRACTICE, "metal left of a wheel beside a full disc"),
     "around_gears": Datum(0.7, 0.5, 1.0, PRACTICE, "mass of shafts, bearings and housing over that of the gears"),
     "differential_kg_per_knm": Datum(1.5, 1.0, 2.0, PRACTICE, "mass of a differential with its carrier per kNm of peak torque at "
@@ -36,7 +38,7 @@ def size(key):
 
 # What is told of a gear part: one efficiency a gear, drag at rest and at the top speed at its input (or the wheels), inertia
 # and mass; the shares of the drag at the duty point by cause.
-Gears = namedtuple("Gears", "efficiencies drag_rest_nm drag_top_nm drag_duty_nm causes inertia_kg_m2 mass_kg duty_rpm duty_nm off_nm")
+Gears = namedtuple("Gears", "efficiencies drag_rest_nm drag_top_nm drag_duty_nm causes inertia_kg_m2 mass_kg duty_rpm duty_nm")
 
 Wheels = namedtuple("Wheels", "pair d1_m d2_m width_m peak1_nm ratio")
 
@@ -141,15 +143,25 @@ def straight(causes_at, duty_rad_s, top_rad_s):
     slope = max(0.0, (at_duty - at_half) / (duty_rad_s * (OILED[0] - OILED[1])))
     rest = max(0.0, at_duty - slope * duty_rad_s)
     slope = (at_duty - rest) / duty_rad_s
-    return rest, rest + slope * top_rad_s, at_duty, causes_at(duty_rad_s), sum(causes_at(top_rad_s).values())
+    return rest, rest + slope * top_rad_s, at_duty, causes_at(duty_rad_s)
 
 
 def gears_of(efficiencies, causes_at, duty_rad_s, top_rad_s, duty_nm, inertia_kg_m2, mass_kg):
-    rest, top, duty, causes, top_law = straight(causes_at, duty_rad_s, top_rad_s)
-    return Gears(efficiencies, rest, top, duty, causes, inertia_kg_m2, mass_kg, duty_rad_s / RPM, duty_nm, top_law - top)
+    rest, top, duty, causes = straight(causes_at, duty_rad_s, top_rad_s)
+    return Gears(efficiencies, rest, top, duty, causes, inertia_kg_m2, mass_kg, duty_rad_s / RPM, duty_nm)
 
 
 # ----------------------------------------------------------------------------------------------------------- gearboxes
+
+
+def peak_output_nm(design):
+    """Of the first gear, as far as the grip of the driven axles lets it through."""
+    return min(design.peak_input_nm * design.ratios[0], design.peak_wheel_nm / design.behind)
+
+
+def peak_behind_nm(design, ratio):
+    """Behind the first mesh, in the gear of this ratio."""
+    return min(design.peak_input_nm * ratio, design.peak_wheel_nm / design.behind) * design.constant_ratio / ratio
 
 
 def countershaft(design):
@@ -157,11 +169,11 @@ def countershaft(design):
     first = design.constant_ratio
     geared = [ratio for ratio in design.ratios if ratio != 1]
     constant, *seconds = common_wheels([(first, design.peak_input_nm)]
-                                       + [(ratio / first, design.peak_input_nm * first) for ratio in geared])
+                                       + [(ratio / first, peak_behind_nm(design, ratio)) for ratio in geared])
     duty_rad_s = WHEEL_RAD_S * design.behind * design.ratios[-1]
     duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / duty_rad_s
     viscosity = laws.viscosity_mm2_s(design.oil, design.oil_degc)
-    peak_out_nm = design.peak_input_nm * design.ratios[0]
+    peak_out_nm = peak_output_nm(design)
     pairs = [constant] + seconds
 
     def load_share(wheels, torque_nm, speed_rad_s):
@@ -206,36 +218,44 @@ def dip_nm(design, diameter_m, width_m, speed):
     return bath_nm(diameter_m, width_m, dip, design.oil, design.oil_degc, speed)
 
 
-def two_shafts(design):
-    """One mesh a gear; the motors have a pinion each on the same wheels, which lie above the oil."""
+def reduction_and_gears(design):
+    """A pinion on each motor, on one wheel; behind it two shafts with a mesh a gear. All wheels lie above the oil."""
+    first, top = design.constant_ratio, design.ratios[-1]
     each_nm = design.peak_input_nm / design.motors
-    pairs = common_wheels([(ratio, each_nm) for ratio in design.ratios])
-    top = design.ratios[-1]
+    reduction = common_wheels([(first, each_nm)])[0]
+    seconds = common_wheels([(ratio / first, peak_behind_nm(design, ratio)) for ratio in design.ratios])
     duty_rad_s = WHEEL_RAD_S * design.behind * top
     duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / duty_rad_s
     viscosity = laws.viscosity_mm2_s(design.oil, design.oil_degc)
-    peak_out_nm = design.peak_input_nm * design.ratios[0]
+    peak_out_nm = peak_output_nm(design)
 
-    def efficiency(wheels):
-        return 1 - mesh_and_bearings_share(wheels, duty_nm / design.motors, duty_rad_s, design.oil, design.oil_degc)
+    def load_share(wheels, torque_nm, speed_rad_s):
+        return mesh_and_bearings_share(wheels, torque_nm, speed_rad_s, design.oil, design.oil_degc)
+
+    def efficiency(second):
+        return ((1 - load_share(reduction, duty_nm / design.motors, duty_rad_s))
+                * (1 - load_share(second, duty_nm * first, duty_rad_s / first)))
 
     def causes_at(speed):
         bearings = (design.motors * idle_pair_nm(each_nm, speed, viscosity)
+                    + idle_pair_nm(design.peak_input_nm * first, speed / first, viscosity) / first
                     + idle_pair_nm(peak_out_nm, speed / top, viscosity) / top)
         loose = sum(loose_wheel_nm(peak_out_nm, speed / ratio - speed / top, viscosity) * abs(1 / ratio - 1 / top)
                     for ratio in design.ratios)
-        seals = design.motors * laws.seal_nm(shaft_m(each_nm))
-        return {"bearings": bearings + loose, "seals": seals, "oil": jets_nm(design, pairs * design.motors, speed)}
+        jets = (jets_nm(design, [reduction] * design.motors, speed) + jets_nm(design, seconds, speed / first) / first)
+        return {"bearings": bearings + loose, "seals": design.motors * laws.seal_nm(shaft_m(each_nm)), "oil": jets}
 
-    pinions_kg = design.motors * sum(disc_kg(w.d1_m, w.width_m) for w in pairs)
-    gears_kg = pinions_kg + sum(disc_kg(w.d2_m, w.width_m) for w in pairs)
-    inertia = sum(design.motors * disc_kg_m2(w.d1_m, w.width_m) + disc_kg_m2(w.d2_m, w.width_m) / w.ratio ** 2 for w in pairs)
-    return gears_of([efficiency(w) for w in pairs], causes_at, duty_rad_s, design.top_input_rpm * RPM, duty_nm, inertia,
+    gears_kg = (design.motors * disc_kg(reduction.d1_m, reduction.width_m) + disc_kg(reduction.d2_m, reduction.width_m)
+                + sum(disc_kg(w.d1_m, w.width_m) + disc_kg(w.d2_m, w.width_m) for w in seconds))
+    inner_kg_m2 = disc_kg_m2(reduction.d2_m, reduction.width_m) + sum(
+        disc_kg_m2(w.d1_m, w.width_m) + disc_kg_m2(w.d2_m, w.width_m) / w.ratio ** 2 for w in seconds)
+    inertia = design.motors * disc_kg_m2(reduction.d1_m, reduction.width_m) + inner_kg_m2 / first ** 2
+    return gears_of([efficiency(w) for w in seconds], causes_at, duty_rad_s, design.top_input_rpm * RPM, duty_nm, inertia,
                     gears_kg * (1 + size("around_gears")) + design.extra_mass_kg)
 
 
 def gearbox(design):
-    return {"countershaft": countershaft, "two shafts": two_shafts}[design.layout](design)
+    return {"countershaft": countershaft, "reduction and gears": reduction_and_gears}[design.layout](design)
 
 
 # ---------------------------------------------------------------------------------------------- reductions and axles
@@ -254,18 +274,67 @@ def mesh(design):
         """At the speed and torque of its second shaft."""
         inner = speed * design.ratio
         seals = design.seals * laws.seal_nm(shaft_m(design.peak_input_nm)) * design.ratio
-        oil = jets_nm(design, [wheels], inner) * design.ratio
-        if design.lowest:
-            oil += dip_nm(design, wheels.d2_m, wheels.width_m, speed)
-        bearings = idle_pair_nm(peak_out_nm, speed, viscosity)
-        if design.carries_differential:
-            bearings += carrier_preload_nm(peak_out_nm, 2 * peak_out_nm / wheels.d2_m)
-        return {"bearings": bearings, "seals": seals, "oil": oil}
+        oil = jets_nm(design, [wheels], inner) * design.ratio + dip_nm(design, wheels.d2_m, wheels.width_m, speed)
+        return {"bearings": idle_pair_nm(peak_out_nm, speed, viscosity), "seals": seals, "oil": oil}
 
     gears_kg = disc_kg(wheels.d1_m, wheels.width_m) + disc_kg(wheels.d2_m, wheels.width_m)
     inertia = disc_kg_m2(wheels.d1_m, wheels.width_m) * design.ratio ** 2 + disc_kg_m2(wheels.d2_m, wheels.width_m)
     return gears_of([efficiency], causes_at, duty_rad_s / design.ratio, design.top_input_rpm * RPM / design.ratio, duty_nm,
                     inertia, gears_kg * (1 + size("around_gears")) + design.extra_mass_kg)
+
+
+def planet_ratio(design):
+    """Ring held, sun in, carrier out (Willis)."""
+    return 1 + design.ring_teeth / design.sun_teeth
+
+
+def planet_pairs(design):
+    """Sun with a planet, and a planet with the ring, each at its share of the torque."""
+    planet_teeth = (design.ring_teeth - design.sun_teeth) // 2
+    peak_sun_nm = design.peak_wheel_nm / planet_ratio(design) / design.planets * size("planet_load_share")
+    u = planet_teeth / design.sun_teeth
+    return common_wheels([(u, peak_sun_nm)])[0], planet_teeth
+
+
+def planet_basic_efficiency(design, sun_planet, planet_teeth):
+    """Both meshes with the carrier held, and the needle bearings of the planets, on which the forces of both meshes lie. The
+    hollow flanks of the ring slide less: the tooth loss factor goes with 1/z1 - 1/z2 (TR_2)."""
+    sun_rad_s = WHEEL_RAD_S * planet_ratio(design)
+    duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / sun_rad_s / design.planets
+    relative_rad_s = sun_rad_s - WHEEL_RAD_S
+    small_nm = duty_nm if sun_planet.ratio >= 1 else duty_nm * sun_planet.ratio
+    small_rad_s = relative_rad_s if sun_planet.ratio >= 1 else relative_rad_s / sun_planet.ratio
+    outer = laws.mesh_loss_share(sun_planet.pair, small_nm, small_rad_s, design.oil, design.oil_degc)
+    hollow = ((1 / planet_teeth - 1 / design.ring_teeth) / (1 / design.sun_teeth + 1 / planet_teeth)) * outer
+    force_n = 2 * duty_nm / (0.5 * sun_planet.d1_m) * laws.value("bearing_load_factor")
+    pins = (laws.loaded_bearing_nm(laws.value("bearing_factor_needle"), force_n, 0.5 * sun_planet.d2_m)
+            / (duty_nm * planet_teeth / design.sun_teeth))
+    return (1 - outer) * (1 - hollow) * (1 - pins)
+
+
+def planet_set(design):
+    """The last reduction of an electric axle; the carrier turns with the differential. Inertia and drag at the wheel side."""
+    wheels, planet_teeth = planet_pairs(design)
+    ratio = planet_ratio(design)
+    ring_m = wheels.d1_m * design.ring_teeth / design.sun_teeth
+    viscosity = laws.viscosity_mm2_s(design.oil, design.oil_degc)
+    basic = planet_basic_efficiency(design, wheels, planet_teeth)
+    duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / (WHEEL_RAD_S * ratio)
+
+    def causes_at(speed):
+        bearings = (idle_pair_nm(design.peak_wheel_nm, speed, viscosity)
+                    + carrier_preload_nm(design.peak_wheel_nm, 2 * design.peak_wheel_nm / ring_m)
+                    + idle_pair_nm(design.peak_wheel_nm / ratio, speed * ratio, viscosity) * ratio)
+        jets = jets_nm(design, [wheels] * design.planets, speed * ratio) * ratio
+        return {"bearings": bearings, "oil": jets + dip_nm(design, ring_m, wheels.width_m, speed)}
+
+    planets_kg = design.planets * disc_kg(wheels.d2_m, wheels.width_m)
+    ring_kg = STEEL_KG_M3 * math.pi * ring_m * wheels.width_m * size("ring_thickness_share") * ring_m
+    sun_kg_m2 = disc_kg_m2(wheels.d1_m, wheels.width_m) * ratio ** 2
+    carrier_kg_m2 = 2 * planets_kg * (0.5 * (wheels.d1_m + wheels.d2_m)) ** 2  # planets and as much again for the carrier
+    gears_kg = disc_kg(wheels.d1_m, wheels.width_m) + 2 * planets_kg + ring_kg
+    return gears_of([basic], causes_at, WHEEL_RAD_S, 1.3 * WHEEL_RAD_S, duty_nm, sun_kg_m2 + carrier_kg_m2,
+                    gears_kg * (1 + size("around_gears")) + design.extra_mass_kg)
 
 
 def carrier_preload_nm(peak_nm, force_n):
@@ -331,7 +400,7 @@ def differential_kg_m2(peak_wheel_nm):
 def differential(design):
     duty_nm = DUTY_POWER_SHARE * design.peak_power_kw * 1e3 / WHEEL_RAD_S
     return Gears([1 - laws.value("differential_loss_share")], 0, 0, 0, {}, differential_kg_m2(design.peak_wheel_nm),
-                 size("differential_kg_per_knm") * design.peak_wheel_nm * 1e-3, WHEEL_RAD_S / RPM, duty_nm, 0)
+                 size("differential_kg_per_knm") * design.peak_wheel_nm * 1e-3, WHEEL_RAD_S / RPM, duty_nm)
 
 
 def hubs(design):

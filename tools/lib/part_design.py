@@ -37,8 +37,8 @@ class Motor:
 
 @dataclass(frozen=True)
 class Gearbox:
-    """Gears that change. `layout` "countershaft": input and output in line, two meshes a gear, the ratio 1 direct;
-    "two shafts": one mesh a gear."""
+    """Gears that change, in two meshes. `layout` "countershaft": input and output in line, the ratio 1 direct; "reduction and
+    gears": a pinion on each motor and a wheel, behind it two shafts with a mesh for each gear."""
 
     about: str
     layout: str
@@ -47,8 +47,9 @@ class Gearbox:
     peak_power_kw: float  # of all motors on it
     top_input_rpm: float
     behind: float  # ratio of all stages between this part and the wheels, for its speed at the duty point
-    motors: int = 1  # each with a pinion of its own on the wheels of a "two shafts" gearbox
-    constant_ratio: float = 1.6  # first mesh of a "countershaft" gearbox
+    peak_wheel_nm: float  # by the grip of the driven axles
+    motors: int = 1
+    constant_ratio: float = 1.6  # of the first mesh
     oil: str = "75W-80"
     oil_degc: float = 80
     lubrication: str = "bath"  # "bath": the lowest wheel dips; "spray": pump and jets, wheels dip less or not
@@ -58,7 +59,8 @@ class Gearbox:
 
 @dataclass(frozen=True)
 class Mesh:
-    """One helical mesh with the bearings of its two shafts; the first shaft's where it is not another stage's."""
+    """One helical mesh whose second wheel dips, with the bearings of its two shafts; without load, those of the first shaft
+    count with the stage before it."""
 
     about: str
     ratio: float
@@ -66,9 +68,23 @@ class Mesh:
     peak_power_kw: float
     top_input_rpm: float
     behind: float
-    lowest: bool = False  # its wheel is the one of its housing that dips
-    carries_differential: bool = False  # its wheel turns with the carrier of a differential
     seals: int = 0  # shaft seals at its input
+    oil: str = "75W-90"
+    oil_degc: float = 75
+    lubrication: str = "bath"  # as of a gearbox
+    extra_mass_kg: float = 0
+
+
+@dataclass(frozen=True)
+class PlanetSet:
+    """The last reduction of an electric axle: ring held, sun in, carrier with the differential out."""
+
+    about: str
+    sun_teeth: int
+    ring_teeth: int
+    peak_wheel_nm: float  # by the grip of the axle
+    peak_power_kw: float
+    planets: int = 4
     oil: str = "e-drive"
     oil_degc: float = 70
     lubrication: str = "spray"  # as of a gearbox
@@ -116,12 +132,11 @@ CHASSIS_TOP_RPM = 3300
 CHASSIS_EXTRA_KG = 40  # actuators, flanges and brackets of a gearbox in the frame
 AXLE_TOP_RPM = 9500
 AXLE_SHEET_MM = 0.25  # thinner, for frequencies twice as high
-# First and last reduction of the electric axles.
-AXLE_PINION, AXLE_WHEEL = 3.1, 2.5
+# First mesh of the electric axles' gearboxes, and teeth of the planet sets behind them.
+AXLE_REDUCTION, AXLE_SUN, AXLE_RING = 3.4, 24, 72
+AXLE_PLANETS = 1 + AXLE_RING / AXLE_SUN
 # What the grip of a driven axle lets its wheels turn with: 11.5 t at 0.75 on tyres of 0.492 m.
 GRIP_NM = 42000
-GRIP_AT_WHEEL_MESH_NM = GRIP_NM / AXLE_WHEEL
-GRIP_AT_PINION_NM = GRIP_NM / AXLE_WHEEL / AXLE_PINION
 
 
 # Cooling so that the greatest continuous power, with the losses up to the wheels, is the same share of the installed power
@@ -136,69 +151,67 @@ def axle_motor(peak_torque_nm, peak_power_kw, cooling_factor, cooling="jacket", 
                  AXLE_SHEET_MM, cooling=cooling, cooling_factor=cooling_factor, form=form)
 
 
-# Base speeds: 1528 rpm of chassis motors, 4040 rpm of axle motors.
+# Base speeds: 1529 rpm of chassis motors, 4040 rpm of axle motors. Chassis motors have 2 % more, of which the driveline takes
+# as much: peak power at the wheels is alike within 3 %.
 MOTORS = {
-    "motor-chassis-320": chassis_motor(2000, 320, 0.61),
-    "motor-chassis-480": chassis_motor(3000, 480, 0.73),
-    "motor-chassis-600": chassis_motor(3750, 600, 0.83),
-    "motor-axle-160": axle_motor(378, 160, 0.85, form="loss map"),
-    "motor-axle-240": axle_motor(567, 240, 1.02, form="efficiency map"),
-    "motor-axle-300": axle_motor(709, 300, 1.15),
-    "motor-axle-480": axle_motor(1135, 480, 0.80, cooling="spray"),
+    "motor-chassis-325": chassis_motor(2030, 325, 0.62),
+    "motor-chassis-490": chassis_motor(3060, 490, 0.73),
+    "motor-chassis-600": chassis_motor(3750, 600, 0.84),
+    "motor-axle-160": axle_motor(378, 160, 0.73, form="loss map"),
+    "motor-axle-240": axle_motor(567, 240, 0.83, form="efficiency map"),
+    "motor-axle-295": axle_motor(697, 295, 0.96),
+    "motor-axle-480": axle_motor(1135, 480, 0.73, cooling="spray"),
 }
 
 
-def chassis_gearbox(about, ratios, motor, final):
+def chassis_gearbox(about, ratios, motor, final, driven_axles):
     return Gearbox(about, "countershaft", ratios, MOTORS[motor].peak_torque_nm, MOTORS[motor].peak_power_kw, CHASSIS_TOP_RPM,
-                   final, extra_mass_kg=CHASSIS_EXTRA_KG)
+                   final, driven_axles * GRIP_NM, extra_mass_kg=CHASSIS_EXTRA_KG)
 
 
 def axle_gearbox(ratios, motor, motors):
     """Its actuators and cooler grow with its gears and its motors (common practice, no source)."""
     gears = {2: "Two", 3: "Three"}[len(ratios)]
     return Gearbox(f"{gears}-speed gearbox of an electric axle for {'two motors' if motors == 2 else 'one motor'}",
-                   "two shafts", ratios, motors * MOTORS[motor].peak_torque_nm, motors * MOTORS[motor].peak_power_kw,
-                   AXLE_TOP_RPM, AXLE_PINION * AXLE_WHEEL, motors=motors, oil="e-drive", oil_degc=70, lubrication="spray",
-                   shift_time_s=0.3, extra_mass_kg=5 + 10 * len(ratios) + 10 * (motors - 1))
+                   "reduction and gears", ratios, motors * MOTORS[motor].peak_torque_nm, motors * MOTORS[motor].peak_power_kw,
+                   AXLE_TOP_RPM, AXLE_PLANETS, GRIP_NM, motors=motors, constant_ratio=AXLE_REDUCTION, oil="e-drive", oil_degc=70,
+                   lubrication="spray", shift_time_s=0.3, extra_mass_kg=5 + 10 * len(ratios) + 10 * (motors - 1))
 
 
 GEARBOXES = {
-    "gearbox-3-speed": chassis_gearbox("Three-speed gearbox for the chassis motor of a rigid", (4.4, 2.1, 1.0),
-                                       "motor-chassis-320", 4.9),
-    "gearbox-4-speed": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.9, 2.9, 1.7, 1.0), "motor-chassis-480",
-                                       4.9),
-    "gearbox-4-speed-heavy": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.9, 2.9, 1.7, 1.0),
-                                             "motor-chassis-600", 4.9),
-    "gearbox-4-speed-site": chassis_gearbox("Four-speed gearbox for the chassis motor of a tipper", (4.9, 2.9, 1.7, 1.0),
-                                            "motor-chassis-480", 5.2),
-    "gearbox-axle-2-speed": axle_gearbox((3.92, 1.88), "motor-axle-240", 2),
-    "gearbox-axle-3-speed-single": axle_gearbox((6.8, 3.57, 1.88), "motor-axle-480", 1),
-    "gearbox-axle-3-speed": axle_gearbox((6.36, 3.46, 1.88), "motor-axle-300", 2),
-    "gearbox-axle-3-speed-tandem": axle_gearbox((6.36, 3.46, 1.88), "motor-axle-300", 1),
-    "gearbox-axle-3-speed-light": axle_gearbox((7.84, 3.84, 1.88), "motor-axle-160", 2),
-    "gearbox-axle-3-speed-light-tandem": axle_gearbox((7.84, 3.84, 1.88), "motor-axle-160", 1),
-    "gearbox-axle-3-speed-site": axle_gearbox((8.93, 4.6, 1.99), "motor-axle-240", 2),
-    "gearbox-axle-3-speed-site-tandem": axle_gearbox((8.93, 4.6, 1.99), "motor-axle-240", 1),
+    "gearbox-3-speed": chassis_gearbox("Three-speed gearbox for the chassis motor of a rigid", (4.0, 2.0, 1.0),
+                                       "motor-chassis-325", 5.3, 1),
+    "gearbox-4-speed": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.0, 2.52, 1.59, 1.0), "motor-chassis-490",
+                                       5.3, 1),
+    "gearbox-4-speed-heavy": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.0, 2.52, 1.59, 1.0),
+                                             "motor-chassis-600", 5.3, 2),
+    "gearbox-4-speed-site": chassis_gearbox("Four-speed gearbox for the chassis motor of a tipper", (4.0, 2.52, 1.59, 1.0),
+                                            "motor-chassis-490", 5.6, 2),
+    "gearbox-axle-2-speed": axle_gearbox((7.17, 3.99), "motor-axle-240", 2),
+    "gearbox-axle-3-speed-single": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-480", 1),
+    "gearbox-axle-3-speed": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-295", 2),
+    "gearbox-axle-3-speed-tandem": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-295", 1),
+    "gearbox-axle-3-speed-light": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 2),
+    "gearbox-axle-3-speed-light-tandem": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 1),
+    "gearbox-axle-3-speed-site": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 2),
+    "gearbox-axle-3-speed-site-tandem": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 1),
 }
 
 
-def axle_meshes(ending, peak_power_kw, behind_what):
-    """The two reductions behind the gearbox of an electric axle; their torque is what the axle's grip lets through."""
-    return {
-        f"mesh-axle-pinion{ending}": Mesh(f"First reduction of an electric axle of {behind_what}, behind its gearbox",
-                                          AXLE_PINION, GRIP_AT_PINION_NM, peak_power_kw, AXLE_TOP_RPM / 1.88, AXLE_WHEEL),
-        f"mesh-axle-wheel{ending}": Mesh(f"Last reduction of an electric axle of {behind_what}, to the differential",
-                                         AXLE_WHEEL, GRIP_AT_WHEEL_MESH_NM, peak_power_kw, AXLE_TOP_RPM / 1.88 / AXLE_PINION,
-                                         1.0, lowest=True, carries_differential=True),
-    }
-
-
 MESHES = {
-    **axle_meshes("", 480, "480 to 600 kW"),
-    **axle_meshes("-light", 240, "160 to 320 kW"),
     "mesh-through-drive": Mesh("Transfer gear of a through-drive with the inter-axle differential: carries the rear axle's "
-                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_TOP_RPM, 4.9,
-                               lowest=True, seals=1, oil="75W-90", oil_degc=75, lubrication="bath", extra_mass_kg=35),
+                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_TOP_RPM, 5.3,
+                               seals=1, extra_mass_kg=35),
+}
+
+
+def planet_set(peak_power_kw, kind):
+    return PlanetSet(f"Planet set of an electric axle of {kind}, its last reduction", AXLE_SUN, AXLE_RING, GRIP_NM, peak_power_kw)
+
+
+PLANET_SETS = {
+    "planet-set-axle": planet_set(480, "480 to 600 kW"),
+    "planet-set-axle-light": planet_set(240, "160 to 320 kW"),
 }
 
 
@@ -207,11 +220,11 @@ def final_drive(ratio, peak_power_kw):
 
 
 FINAL_DRIVES = {
-    "final-drive-hypoid-4-9-light": final_drive(4.9, 320),
-    "final-drive-hypoid-4-9": final_drive(4.9, 480),
-    "final-drive-hypoid-4-9-heavy": final_drive(4.9, 600),
-    "final-drive-hypoid-4-9-tandem": final_drive(4.9, 300),
-    "final-drive-hypoid-5-2-tandem": final_drive(5.2, 240),
+    "final-drive-hypoid-5-3-light": final_drive(5.3, 325),
+    "final-drive-hypoid-5-3": final_drive(5.3, 490),
+    "final-drive-hypoid-5-3-heavy": final_drive(5.3, 600),
+    "final-drive-hypoid-5-3-tandem": final_drive(5.3, 300),
+    "final-drive-hypoid-5-6-tandem": final_drive(5.6, 245),
 }
 
 DIFFERENTIALS = {

@@ -61,11 +61,13 @@ def drag_told(found, where):
 def gear_keys(of):
     """Of the table of ranges: which one an efficiency, and a drag, is held beside."""
     if isinstance(of, design.Gearbox):
-        return ("two meshes", "gearbox drag") if of.layout == "countershaft" else ("mesh", "axle gearbox drag")
+        return "two meshes", "gearbox drag" if of.layout == "countershaft" else "axle gearbox drag"
     if isinstance(of, design.FinalDrive):
         return "hypoid", "hypoid drag"
     if isinstance(of, design.Mesh):
-        return "mesh", "axle mesh drag" if of.carries_differential else "mesh drag"
+        return "mesh", "mesh drag"
+    if isinstance(of, design.PlanetSet):
+        return "planets", "planet drag"
     if isinstance(of, design.Hubs):
         return None, "hub drag"
     return "differential", None
@@ -113,6 +115,19 @@ def mesh_text(of):
         f"ratio: {of.ratio:g}\n"
         f"efficiency: {efficiency(found.efficiencies[0])}\n"
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(of.top_input_rpm / of.ratio, 3)}], "
+        f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
+        f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
+        f"mass_kg: {found.mass_kg:.0f}\n")
+
+
+def planet_set_text(of):
+    found = gear_parts.planet_set(of)
+    return comment(f"{of.about}, ratio {gear_parts.planet_ratio(of):g}, {of.planets} planets. {MARK}.", duty(found),
+                   drag_told(found, "at the wheels, without hubs")
+                   + f" Oil {of.oil} at {of.oil_degc:g} degC. {GEAR_SOURCES}", ranges_told(gear_rows(of, found))) + (
+        f"sun_teeth: {of.sun_teeth}\nring_teeth: {of.ring_teeth}\n"
+        f"basic_efficiency: {efficiency(found.efficiencies[0])}\n"
+        f"drag: {{at: wheel_side, speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}], "
         f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
         f"mass_kg: {found.mass_kg:.0f}\n")
@@ -269,9 +284,11 @@ def motor_text(name, of):
 
 # ---------------------------------------------------------------------------------------------------------------- all
 
-TEXTS = [(design.GEARBOXES, gearbox_text), (design.MESHES, mesh_text), (design.FINAL_DRIVES, final_drive_text),
+TEXTS = [(design.GEARBOXES, gearbox_text), (design.MESHES, mesh_text), (design.PLANET_SETS, planet_set_text),
+         (design.FINAL_DRIVES, final_drive_text),
          (design.DIFFERENTIALS, differential_text), (design.HUBS, hubs_text)]
-FOUND = [(design.GEARBOXES, gear_parts.gearbox), (design.MESHES, gear_parts.mesh), (design.FINAL_DRIVES, gear_parts.final_drive),
+FOUND = [(design.GEARBOXES, gear_parts.gearbox), (design.MESHES, gear_parts.mesh),
+         (design.PLANET_SETS, gear_parts.planet_set), (design.FINAL_DRIVES, gear_parts.final_drive),
          (design.DIFFERENTIALS, gear_parts.differential), (design.HUBS, gear_parts.hubs)]
 
 

@@ -12,8 +12,8 @@ JOINT_FRICTION, JOINT_RADII = 0.05, 0.35
 
 # The parts that the layouts are shown with.
 LAYOUTS = {
-    "central": ("gearbox-4-speed", "final-drive-hypoid-4-9"),
-    "electric axle": ("gearbox-axle-2-speed", ("mesh-axle-pinion", "mesh-axle-wheel"), "differential-axle"),
+    "central": ("gearbox-4-speed", "final-drive-hypoid-5-3"),
+    "electric axle": ("gearbox-axle-2-speed", "planet-set-axle", "differential-axle"),
 }
 
 # (EU) 2017/2400, Annex VI: constants of a mesh and of the bearings of a gearbox; Annex VII: a single reduction.
@@ -50,17 +50,12 @@ def central(gearbox, final_drive):
     return gears, gears * joints, axle.drag_duty_nm, box.drag_duty_nm * ratio
 
 
-def electric_axle(gearbox, meshes, differential):
-    of_box = design.GEARBOXES[gearbox]
-    box = gear_parts.gearbox(of_box)
-    gears = box.efficiencies[-1] * gear_parts.differential(design.DIFFERENTIALS[differential]).efficiencies[0]
-    axle_nm, behind = 0.0, 1.0
-    for name in reversed(meshes):
-        found = gear_parts.mesh(design.MESHES[name])
-        gears *= found.efficiencies[0]
-        axle_nm += found.drag_duty_nm * behind
-        behind *= design.MESHES[name].ratio
-    return gears, gears, axle_nm, box.drag_duty_nm * behind * of_box.ratios[-1]
+def electric_axle(gearbox, planet_set, differential):
+    of_box, of_set = design.GEARBOXES[gearbox], design.PLANET_SETS[planet_set]
+    box, planets = gear_parts.gearbox(of_box), gear_parts.planet_set(of_set)
+    gears = (box.efficiencies[-1] * gear_parts.differential(design.DIFFERENTIALS[differential]).efficiencies[0]
+             * gear_laws.planet_set_efficiency(of_set.ring_teeth / of_set.sun_teeth, planets.efficiencies[0]))
+    return gears, gears, planets.drag_duty_nm, box.drag_duty_nm * gear_parts.planet_ratio(of_set) * of_box.ratios[-1]
 
 
 def layout_lines():

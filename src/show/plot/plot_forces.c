@@ -159,7 +159,7 @@ static bool draw(picture *p, const char *name, FILE *to, const evn_look *look)
     evn_put_paragraph_within(
         to, evn_look_prose(look), 0, "  ",
         "Falling line: peak wheel force, of motors, adhesion and battery; dotted: continuous, by "
-        "heat. Lines with a grade at their end: road load (rolling resistance, air drag and grade).");
+        "heat. Lines with a grade at their end: road load (rolling resistance, hub drag, air drag and grade).");
     return made;
 }
 

@@ -1,0 +1,69 @@
+#!/usr/bin/env bats
+# tools/parts: the part files in the tree are what it makes of their designs, and the program takes them without a word.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    folder=$BATS_TEST_TMPDIR/parts
+}
+
+@test "the parts in the tree are what tools/parts makes" {
+    run "$root/tools/parts" --check
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [ -z "$output" ]
+}
+
+@test "a part that was changed by hand, one that is missing and one without a design are told" {
+    "$root/tools/parts" --folder "$folder"
+    sed -i 's/^efficiency: .*/efficiency: 0.99/' "$folder/final-drive-hypoid-"*.yaml
+    rm "$folder/differential-axle.yaml"
+    cp "$folder/hub-steer.yaml" "$folder/hub-of-old.yaml"
+    sed 's/losses by tools/losses by\n# tools/' "$folder/hub-steer.yaml" >"$folder/hub-of-older.yaml" # as wrapped
+    run "$root/tools/parts" --check --folder "$folder"
+    [ "$status" -eq 1 ]
+    [[ $output == *"final-drive-hypoid-"*"efficiency: 0.99"* ]]
+    [[ $output == *"differential-axle.yaml: missing"* ]]
+    [[ $output == *"hub-of-old.yaml: its design is gone"* ]]
+    [[ $output == *"hub-of-older.yaml: its design is gone"* ]]
+}
+
+@test "one part is written alone, with its map" {
+    map=$(basename "$(ls "$root"/vehicles/parts/motor-*-map.csv | head -n 1)")
+    "$root/tools/parts" --part "${map%-map.csv}" --folder "$folder"
+    [ "$(ls "$folder" | wc -l)" -eq 2 ]
+    cmp "$folder/$map" "$root/vehicles/parts/$map"
+    run "$root/tools/parts" --part no-such-part --folder "$folder"
+    [ "$status" -eq 2 ]
+    [[ $output == *"no part 'no-such-part'"* ]]
+}
+
+@test "the table holds every part, and says why a figure lies outside of what is published" {
+    "$root/tools/parts" --table >"$BATS_TEST_TMPDIR/table"
+    "$root/tools/parts" --folder "$folder"
+    for file in "$folder"/*.yaml; do
+        grep -q "^$(basename "$file" .yaml) " "$BATS_TEST_TMPDIR/table"
+    done
+    run ! grep -E ' (above|below)(: *)?$' "$BATS_TEST_TMPDIR/table"
+    grep -q 'The defaults favour the electric axle by 1.5 points under load' "$BATS_TEST_TMPDIR/table"
+}
+
+@test "the program finds nothing unusual in the parts, each in a truck of its own" {
+    cd "$BATS_TEST_TMPDIR"
+    parts=$root/vehicles/parts
+    base=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
+    for part in "$parts"/motor-*.yaml "$parts"/gearbox-*.yaml "$parts"/final-drive-*.yaml "$parts"/hub-*.yaml; do
+        case $(basename "$part") in
+            motor-*) place=drive_units.rear.motors.a.use ;;
+            gearbox-*) place=drive_units.rear.gearbox.use ;;
+            hub-*) place=axles.front.hub_drag.use ;;
+            *) place='drive_units.rear.path[4].final_drive.use' ;;
+        esac
+        run --separate-stderr "$EVENER" show "$base" --set "$place=$part"
+        echo "$part: $stderr"
+        [ "$status" -eq 0 ]
+        [ -z "$stderr" ]
+    done
+}

@@ -1,0 +1,337 @@
+#!/usr/bin/env python3
+"""Laws of tools/parts against values from outside: published worked examples, closed forms, public law.
+
+Checks as those of checked.h: each says what is computed, where the expected value is from and how well that is known; where
+EVENER_CHECKS names a file, a row of each goes there for tools/verify.
+"""
+
+import math
+import os
+import sys
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "tools", "lib"))
+sys.dont_write_bytecode = True
+
+import gear_laws as gears  # noqa: E402
+import gear_parts  # noqa: E402
+import motor_laws as motors  # noqa: E402
+import part_design as design  # noqa: E402
+import part_judgement as judgement  # noqa: E402
+from gear_laws import RPM  # noqa: E402
+
+READ, RECOMPUTED, CLOSED, MEMORY = ("read in the source", "recomputed from the source", "closed form", "from memory")
+C14 = "GEARpie, worked example of FZG gears type C14: REPORT/C14.txt"
+H501 = "GEARpie, worked example of FZG helical gears type H501"
+
+failures, checks = [], []
+
+
+def fail(test, what):
+    """As Check tells a failed case."""
+    failures.append(f"part_laws.py:1:F:part_laws:{test}:0: {what}")
+
+
+def check(test, quantity, unit, computed, by, expected, tolerance, source, status):
+    """`by`: relative, absolute, below or above, as in checked.h."""
+    held = {"relative": lambda: abs(computed - expected) <= tolerance * abs(expected),
+            "absolute": lambda: abs(computed - expected) <= tolerance,
+            "below": lambda: computed < expected, "above": lambda: computed > expected}[by]()
+    checks.append((test, quantity))
+    row = [test, quantity, unit, by, f"{expected:.17g}", f"{computed:.17g}", f"{tolerance:.17g}", source, status]
+    path = os.environ.get("EVENER_CHECKS")
+    if path:
+        with open(path, "a", encoding="utf-8") as file:
+            file.write("\t".join(row) + "\n")
+    if not held:
+        fail(test, f"{quantity} {computed:.8g}, expected {by} {expected:.8g}, tolerance {tolerance:g} ({source})")
+
+
+# -------------------------------------------------------------------------------------------------------------- meshes
+
+
+def c14(shortened):
+    return gears.pair_of(16, 24, 4.5e-3, 0.0, 14e-3, 0.1817, 0.1715, shortened=shortened)
+
+
+def h501():
+    return gears.pair_of(20, 30, 3.5e-3, math.radians(15), 23e-3, 0.1809, 0.0891)
+
+
+def meshes_lose_what_worked_examples_say():
+    test = "meshes_lose_what_worked_examples_say"
+    pair, speed = c14(False), 1500 * RPM
+    friction = gears.mean_friction(pair, 200, speed, 13.28, 0.355, 0.846)
+    factor = gears.tooth_loss_factor(pair)
+    check(test, "tip diameter of the pinion, C14", "mm", pair.tip1_m * 1e3, "absolute", 82.635, 5e-4, C14, READ)
+    check(test, "tip diameter of the wheel, C14", "mm", pair.tip2_m * 1e3, "absolute", 118.544, 6e-4, C14, READ)
+    check(test, "working pressure angle, C14", "deg", math.degrees(pair.working_angle), "absolute", 22.4389, 1e-4, C14, READ)
+    check(test, "tooth loss factor H_V, C14", "1", factor, "absolute", 0.1986, 5e-5, C14, READ)
+    check(test, "tooth loss factor H_V, C14, more digits", "1", factor, "absolute", 0.19862, 1e-5, C14, RECOMPUTED)
+    check(test, "tooth loss factor H_V, C14, tips shortened", "1", gears.tooth_loss_factor(c14(True)), "absolute", 0.19497, 1e-5, C14,
+          RECOMPUTED)
+    check(test, "mean coefficient of friction, C14", "1", friction, "absolute", 0.0449, 5e-5, C14, READ)
+    check(test, "power lost in the mesh, C14", "W", 200 * speed * friction * factor, "absolute", 280.0, 0.1, C14, RECOMPUTED)
+    check(test, "tooth loss factor H_V, H501", "1", gears.tooth_loss_factor(h501()), "absolute", 0.16391, 1e-5, H501, RECOMPUTED)
+    check(test, "mean coefficient of friction, H501", "1", gears.mean_friction(h501(), 100, 1000 * RPM, 32.67, 0.6, 0.846), "absolute",
+          0.0420, 5e-5, H501, READ)
+
+
+def the_share_lost_grows_with_torque_and_falls_with_speed():
+    test = "the_share_lost_grows_with_torque_and_falls_with_speed"
+    pair = gears.pair_of(21, 72, 3.5e-3, math.radians(25), 60e-3, 0.2, 0.0)
+    source = "mu_m goes with (F/b)^0.2 and v^-0.2"
+    base = gears.mean_friction(pair, 100, 1500 * RPM, 7.5, 0.4, 1)
+    check(test, "friction at four times the torque", "1", gears.mean_friction(pair, 400, 1500 * RPM, 7.5, 0.4, 1) / base, "relative",
+          4 ** 0.2, 1e-12, source, CLOSED)
+    check(test, "friction at twice the speed", "1", gears.mean_friction(pair, 100, 3000 * RPM, 7.5, 0.4, 1) / base, "relative",
+          2 ** -0.2, 1e-12, source, CLOSED)
+
+
+def hypoid_teeth_slide_along_themselves():
+    test = "hypoid_teeth_slide_along_themselves"
+    source = "classical efficiency of hypoid gears, (cos a + mu tan g)/(cos a + mu tan p)"
+    for pinion, wheel, friction, loss in ((40, 34, 0.04, 0.0069), (40, 34, 0.07, 0.0117), (45, 33, 0.04, 0.0145), (45, 33, 0.07, 0.0246),
+                                          (50, 31, 0.04, 0.0242), (50, 31, 0.07, 0.0409)):
+        found = 1 - gears.hypoid_sliding_efficiency(friction, math.radians(pinion), math.radians(wheel))
+        check(test, f"lost at spiral angles of {pinion} and {wheel} deg, mu {friction:g}", "1", found, "absolute", loss, 6e-5, source, MEMORY)
+    same = gears.hypoid_sliding_efficiency(0.07, math.radians(35), math.radians(35))
+    check(test, "efficiency without offset", "1", same, "absolute", 1, 0, "no sliding along the teeth where both angles are equal", CLOSED)
+
+
+def planet_sets_roll_a_part_of_their_power():
+    check("planet_sets_roll_a_part_of_their_power", "efficiency, ring/sun 3, basic 0.98", "1", gears.planet_set_efficiency(3, 0.98),
+          "absolute", 0.985, 1e-12, "power balance: of the power i0/(1 + i0) rolls through the meshes", CLOSED)
+
+
+# ------------------------------------------------------------------------------------------------------ without load
+
+
+def oil_thins_by_walther():
+    test, source = "oil_thins_by_walther", "GEARpie, constants of a mineral oil of VG 32"
+    for degc, expected, tolerance in ((40, 31.81, 0.01), (60, 15.117, 0.001), (100, 5.385, 0.001)):
+        check(test, f"viscosity of VG 32 at {degc} degC", "mm2/s", gears.viscosity_mm2_s("VG 32 mineral", degc), "absolute", expected,
+              tolerance, source, RECOMPUTED)
+    for oil, at40, at100 in (("75W-90", 100, 15.2), ("75W-80", 56, 9.6), ("e-drive", 18, 4.2)):
+        check(test, f"viscosity of {oil} at 40 degC", "mm2/s", gears.viscosity_mm2_s(oil, 40), "relative", at40, 5e-3,
+              "usual in its class", MEMORY)
+        check(test, f"viscosity of {oil} at 100 degC", "mm2/s", gears.viscosity_mm2_s(oil, 100), "relative", at100, 5e-3,
+              "usual in its class", MEMORY)
+
+
+def bearings_and_seals_drag_by_their_formulas():
+    test = "bearings_and_seals_drag_by_their_formulas"
+    rolling, sliding = gears.skf_cylindrical_nmm(60, 90, 30, 1e-6, 0.0015, 5.1, 2956, 1500, 15.12)
+    skf = "SKF's friction model with inlet heating and starvation as in GEARpie, NJ 406 at 2956 N, 1500 rpm, 15.12 mm2/s"
+    check(test, "rolling moment of NJ 406", "N mm", rolling, "relative", 90.67, 1e-3, skf, RECOMPUTED)
+    check(test, "sliding moment of NJ 406", "N mm", sliding, "relative", 10.22, 1e-3, skf, RECOMPUTED)
+    by_palmgren = 1e3 * (gears.idle_bearing_nm(2, 15.12, 1500 * RPM, 0.06) + gears.loaded_bearing_nm(3e-4, 2956, 0.06))
+    check(test, "NJ 406 by Palmgren, f0 2 and f1 3e-4, beside SKF's model", "N mm", by_palmgren, "relative", rolling + sliding, 0.2,
+          "two models of one bearing: Palmgren from memory; " + skf, MEMORY)
+    palmgren = "Palmgren: tapered, mean diameter 100 mm, 1500 rpm"
+    check(test, "idle moment at 46 mm2/s, f0 4", "N mm", 1e3 * gears.idle_bearing_nm(4, 46, 1500 * RPM, 0.1), "absolute", 673, 1, palmgren,
+          MEMORY)
+    check(test, "idle moment at 1000 mm2/s, f0 4", "N mm", 1e3 * gears.idle_bearing_nm(4, 1000, 1500 * RPM, 0.1), "absolute", 5241, 1,
+          palmgren, MEMORY)
+    check(test, "idle moment at rest, f0 4", "N mm", 1e3 * gears.idle_bearing_nm(4, 46, 0, 0.1), "relative", 160e-7 * 4 * 1e6, 0.01,
+          "Palmgren: 160e-7 f0 dm^3 below v n of 2000", MEMORY)
+    check(test, "load moment at 10 kN, f1 4e-4", "N mm", 1e3 * gears.loaded_bearing_nm(4e-4, 1e4, 0.1), "absolute", 400, 1e-9, palmgren, MEMORY)
+    check(test, "shaft seal of 90 mm at 500 rpm", "W", gears.seal_nm(0.09) * 500 * RPM, "absolute", 31.1, 0.05,
+          "ISO/TR 14179-2: 7.69e-6 d^2 n W", MEMORY)
+
+
+def churning_follows_its_two_regimes():
+    test, source = "churning_follows_its_two_regimes", "Changenet and Velex, ASME Journal of Mechanical Design 130 (2008): wheel of 400 mm"
+    cold = gears.churning_nm(0.20, 0.055, 0.08, 0.012, 860, 100, 300 * RPM)
+    warm = gears.churning_nm(0.20, 0.055, 0.08, 0.012, 860, 46, 450 * RPM)
+    check(test, "300 rpm, 100 mm2/s", "Nm", cold, "absolute", 3.19, 0.005, source, MEMORY)
+    check(test, "450 rpm, 46 mm2/s", "Nm", warm, "absolute", 15.5, 0.05, source, MEMORY)
+    check(test, "a wheel above the oil", "Nm", gears.churning_nm(0.20, 0.055, 0.0, 0.012, 860, 46, 450 * RPM), "absolute", 0, 0,
+          "it does not dip", CLOSED)
+
+
+def a_cardan_joint_loses_by_its_angle():
+    check("a_cardan_joint_loses_by_its_angle", "4 deg, mu 0.05, pins of 16 on 60 mm", "1",
+          gears.joint_loss_share(math.radians(4), 0.05, 16 / 60), "absolute", 0.00119, 5e-6, "(4/pi) mu (r/R) angle", CLOSED)
+
+
+# ------------------------------------------------------------------------------------------------------ parts of gears
+
+
+def wheels_are_as_wide_as_their_torque_needs():
+    test, source = "wheels_are_as_wide_as_their_torque_needs", "F_t/(b d1) (u + 1)/u, the design's K factor"
+    pairs = gear_parts.common_wheels([(5.25, 560), (2.1, 560), (0.8, 900)])
+    for wheels in pairs:
+        u, small_m = max(wheels.ratio, 1 / wheels.ratio), min(wheels.d1_m, wheels.d2_m)
+        force_n = wheels.peak1_nm / (0.5 * wheels.d1_m)
+        k_factor = force_n / (wheels.width_m * small_m) * (u + 1) / u * 1e-6
+        check(test, f"K factor at a ratio of {wheels.ratio:g}", "N/mm2", k_factor, "relative", 10, 1e-12, source, CLOSED)
+        check(test, f"centre distance at a ratio of {wheels.ratio:g}", "m", 0.5 * (wheels.d1_m + wheels.d2_m), "relative",
+              0.5 * (pairs[0].d1_m + pairs[0].d2_m), 1e-12, "one for all gears between two shafts", CLOSED)
+        check(test, f"working circle at a ratio of {wheels.ratio:g} over its wheel", "1", wheels.pair.working1_m / small_m, "relative", 1, 0.02,
+              "teeth are whole numbers and their profiles shifted", CLOSED)
+
+
+def planets_share_the_torque_of_the_grip():
+    test = "planets_share_the_torque_of_the_grip"
+    of = design.PlanetSet("", 24, 72, 42000, 480)
+    wheels, planet_teeth = gear_parts.planet_pairs(of)
+    check(test, "ratio of 24 and 72 teeth", "1", gear_parts.planet_ratio(of), "absolute", 4, 0, "Willis: 1 + z_ring/z_sun", CLOSED)
+    check(test, "teeth of its planets", "1", planet_teeth, "absolute", 24, 0, "(z_ring - z_sun)/2", CLOSED)
+    check(test, "peak torque of the sun at one of four planets", "Nm", wheels.peak1_nm, "relative", 42000 / 4 / 4 * 1.1, 1e-12,
+          "a quarter, and a tenth more for the one that carries most", CLOSED)
+    basic = gear_parts.planet_set(of).efficiencies[0]
+    check(test, "loss with the carrier held over that of the set", "1", (1 - basic) / (1 - gears.planet_set_efficiency(3, basic)), "absolute",
+          4 / 3, 1e-9, "only i0/(1 + i0) of the power rolls", CLOSED)
+
+
+def grip_limits_what_gears_are_made_for():
+    test = "grip_limits_what_gears_are_made_for"
+    of = design.Gearbox("", "reduction and gears", (12.0, 4.0), 1000, 400, 9500, 4.0, 20000, constant_ratio=3.0)
+    check(test, "output in first gear", "Nm", gear_parts.peak_output_nm(of), "relative", 5000, 1e-12, "20 kNm at the wheels, ratio 4", CLOSED)
+    check(test, "second shaft, first gear", "Nm", gear_parts.peak_behind_nm(of, 12.0), "relative", 5000 * 3 / 12, 1e-12, "by grip", CLOSED)
+    check(test, "second shaft, second gear", "Nm", gear_parts.peak_behind_nm(of, 4.0), "relative", 3000, 1e-12, "by the motor", CLOSED)
+
+
+def hubs_drag_by_load_grease_and_seals():
+    """11 t: per wheel 2 bearings 1e-7 6 (60 431.3)^(2/3) 125^3 N mm, load 4e-4 1.2 53955 N 0.125 m, seal of 145 mm."""
+    found = gear_parts.hubs(design.Hubs("", 1, 11000, 125, 145))
+    check("hubs_drag_by_load_grease_and_seals", "driven axle of 11 t at 80 km/h", "Nm", found.drag_duty_nm, "absolute",
+          2 * (2 * 1.0254 + 3.2373 + 1.5440), 0.005, "Palmgren and ISO/TR 14179-2, worked out by hand", MEMORY)
+
+
+def drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed():
+    test = "drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed"
+    rest, top, at_duty, _ = gear_parts.straight(lambda speed: {"a": 3.0, "b": 0.5 * speed}, 40.0, 100.0)
+    check(test, "a straight law, at rest", "Nm", rest, "absolute", 3, 1e-12, "3 + 0.5 w", CLOSED)
+    check(test, "a straight law, at top speed", "Nm", top, "absolute", 53, 1e-12, "3 + 0.5 w", CLOSED)
+    rest, top, at_duty, _ = gear_parts.straight(lambda speed: {"a": 100 / speed}, 40.0, 100.0)
+    check(test, "a law that falls: level at the duty's value", "Nm", abs(rest - at_duty) + abs(top - at_duty), "absolute", 0, 1e-12,
+          "a drag that falls with speed is written as constant", CLOSED)
+
+
+# ------------------------------------------------------------------------------------------------------------- motors
+
+
+def sheet_heats_by_hysteresis_and_eddies():
+    test, source = "sheet_heats_by_hysteresis_and_eddies", "Pyleecan, validation of losses: coefficients of the motor of a hybrid car of 2004"
+    check(test, "1.5 T at 50 Hz, 0.35 mm", "W/kg", motors.iron_w_m3(50, 1.5, 0.35) / 7650, "absolute", 2.49, 0.005, source, RECOMPUTED)
+    check(test, "1 T at 400 Hz, 0.35 mm", "W/kg", motors.iron_w_m3(400, 1.0, 0.35) / 7650, "absolute", 18.6, 0.05, source, RECOMPUTED)
+    check(test, "frequency at which both parts are equal", "Hz", motors.value("hysteresis_w_per_m3_t2_hz") / motors.value("eddy_w_per_m3_t2_hz2"),
+          "absolute", 270, 0.5, source, RECOMPUTED)
+    eddies = motors.iron_w_m3(1000, 1, 0.20) - motors.value("hysteresis_w_per_m3_t2_hz") * 1000
+    check(test, "eddies of 0.20 mm over those of 0.35 mm", "1", eddies / (motors.value("eddy_w_per_m3_t2_hz2") * 1e6), "absolute", 0.33, 0.005,
+          "they go with the square of the thickness", CLOSED)
+    check(test, "classical eddies, 0.35 mm and 52 uOhm cm", "W/(m3 T2 Hz2)", motors.classical_eddy_w_per_m3_t2_hz2(0.35e-3, 52e-8), "absolute",
+          0.388, 5e-4, "pi^2 d^2/(6 rho)", CLOSED)
+
+
+def inverters_lose_by_their_switches():
+    test = "inverters_lose_by_their_switches"
+    source = "conduction and switching of six switches at 650 V, modulation 0.9, cos phi 0.85, worked out by hand"
+    check(test, "power at 400 A", "kW", motors.power_at(400, 650, 0.9, 0.85) * 1e-3, "absolute", 149.2, 0.05, source, CLOSED)
+    for current, expected in ((400, 2396), (100, 622)):
+        found = sum(motors.silicon_w(current, 400, 650, 0.9, 0.85))
+        check(test, f"silicon, {current} A", "W", found, "absolute", expected, 1, source, MEMORY)
+    for current, expected in ((400, 918), (100, 133)):
+        check(test, f"silicon carbide, {current} A", "W", sum(motors.silicon_carbide_w(current, 400, 650)), "absolute", expected, 1, source, MEMORY)
+
+
+def motors_grow_as_similar_machines_do():
+    """250 kW at a base speed of 1500 rpm and of 4000, with as many poles."""
+    test = "motors_grow_as_similar_machines_do"
+    slow = design.Motor("", 1592, 250, 3500, 5)
+    fast = design.Motor("", 597, 250, 10500, 5)
+    of_slow, of_fast = motors.machine(slow), motors.machine(fast)
+    check(test, "rotor of 1500 over that of 4000 rpm base speed", "1", of_slow.rotor_m3 / of_fast.rotor_m3, "absolute", 2.67, 0.005,
+          "torque goes with the rotor's volume at equal shear stress", CLOSED)
+    check(test, "its copper over the other's", "1", of_slow.copper_m3 / of_fast.copper_m3, "relative", (1592 / 597) ** (2 / 3), 1e-12,
+          "current along the bore, current density and shape are equal: copper goes with the square of the bore", CLOSED)
+    check(test, "loss of its magnets at the same speed over the other's", "1",
+          motors.magnet_w(slow, of_slow, 100) / motors.magnet_w(fast, of_fast, 100), "relative", (1592 / 597) ** (5 / 3), 1e-12,
+          "magnets: volume times the square of their width", CLOSED)
+
+
+def coefficients_are_the_law_of_their_motor():
+    """A hundredth of the loss: windage and bearings are neither straight nor square."""
+    test, source = "coefficients_are_the_law_of_their_motor", "the parts of the loss one by one"
+    for name, of in design.MOTORS.items():
+        m = motors.machine(of)
+        c = motors.coefficients(of, m)
+        for share, torque in ((0.3, 0.5), (0.8, 0.2), (1.0, 0.0)):
+            speed, nm = share * m.top_rad_s, torque * of.peak_torque_nm
+            i2 = torque ** 2 + motors.weakening_share(of, m, nm, speed) ** 2
+            found = (c.constant_w + c.speed_w_per_rad_s * speed + c.speed_squared * speed ** 2
+                     + c.torque_squared * of.peak_torque_nm ** 2 * i2)
+            check(test, f"{name}, {share * 100:g} % of top speed, {torque * 100:g} % of peak torque", "W", found, "relative",
+                  motors.loss_w(of, m, nm, speed), 0.01, source, CLOSED)
+
+
+def every_motor_pulls_on_at_top_speed():
+    test, source = "every_motor_pulls_on_at_top_speed", "what is lost without torque must not heat the winding into its derating"
+    for name, of in design.MOTORS.items():
+        m = motors.machine(of)
+        check(test, f"continuous torque of {name}", "Nm", motors.continuous_nm(of, m, m.top_rad_s), "above", 0, 0, source, CLOSED)
+
+
+# ------------------------------------------------------------------------------------------------------------ layouts
+
+
+def layouts_differ_by_no_more_than_public_law_says():
+    """Defaults favour the electric axle; they are deliberately high, so that our layouts must come closer to each other."""
+    test, eu = "layouts_differ_by_no_more_than_public_law_says", "(EU) 2017/2400, Annexes VI and VII; (EU) 2022/1379, Annex Xb"
+    check(test, "default drag of a single reduction of 3", "Nm", judgement.eu_axle_drag_nm(3), "absolute", 130, 0, eu, READ)
+    check(test, "default drag of an electric axle's differential at 3", "Nm", judgement.eu_electric_axle_drag_nm(3), "absolute", 40, 0, eu, READ)
+    default_axle, default_electric = judgement.eu_central_efficiency(), judgement.eu_electric_axle_efficiency()
+    check(test, "two meshes and a single reduction", "1", default_axle, "absolute", 0.948, 5e-5, eu, RECOMPUTED)
+    check(test, "axle of two meshes", "1", default_electric, "absolute", 0.9625, 5e-5, eu, RECOMPUTED)
+    central = judgement.central(*judgement.LAYOUTS["central"])
+    electric = judgement.electric_axle(*judgement.LAYOUTS["electric axle"])
+    lead = "between no difference and that of the defaults"
+    check(test, "lead of the electric axle under load, without joints", "1", electric[0] - central[0], "below", default_electric - default_axle, 0,
+          lead + ", " + eu, RECOMPUTED)
+    check(test, "lead of the electric axle under load, without joints, at least", "1", electric[0] - central[0], "above", 0, 0,
+          lead + ", " + eu, RECOMPUTED)
+    ratio = design.FINAL_DRIVES[judgement.LAYOUTS["central"][1]].ratio
+    spread = judgement.eu_axle_drag_nm(ratio) - judgement.eu_electric_axle_drag_nm(ratio)
+    check(test, "drag that the electric axle saves at the wheels, gearboxes apart", "Nm", central[2] - electric[2], "below", spread, 0,
+          lead + ", " + eu, RECOMPUTED)
+    hubs = gear_parts.hubs(design.HUBS["hub-drive"]).drag_duty_nm
+    share = (central[2] + hubs) / judgement.eu_axle_drag_nm(ratio)
+    check(test, "drag of the hypoid axle with hubs over the default", "1", share, "absolute", 0.45, 0.15, "0.3 to 0.6 of modern truck axles",
+          MEMORY)
+
+
+def laws_have_ranges_and_sources():
+    test = "laws_have_ranges_and_sources"
+    for where in (gears.LAWS, motors.LAWS, motors.INVERTER, gear_parts.SIZES):
+        for key, datum in where.items():
+            if not (datum.low <= datum.value <= datum.high and datum.low < datum.high and datum.source and datum.meaning):
+                fail(test, f"{key} without range, source or meaning")
+            checks.append((test, key))
+
+
+TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_and_falls_with_speed, hypoid_teeth_slide_along_themselves,
+         planet_sets_roll_a_part_of_their_power, oil_thins_by_walther, bearings_and_seals_drag_by_their_formulas,
+         churning_follows_its_two_regimes, a_cardan_joint_loses_by_its_angle, wheels_are_as_wide_as_their_torque_needs,
+         planets_share_the_torque_of_the_grip, grip_limits_what_gears_are_made_for, hubs_drag_by_load_grease_and_seals, drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed,
+         sheet_heats_by_hysteresis_and_eddies,
+         inverters_lose_by_their_switches, motors_grow_as_similar_machines_do, coefficients_are_the_law_of_their_motor,
+         every_motor_pulls_on_at_top_speed, layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources]
+
+
+def main():
+    broken = 0
+    for test in TESTS:
+        before, count = len(failures), len(checks)
+        test()
+        if len(checks) == count:
+            fail(test.__name__, "no checks")
+        broken += len(failures) > before
+    for line in failures:
+        print(line)
+    print(f"{100 * (len(TESTS) - broken) // len(TESTS)}%: Checks: {len(TESTS)}, Failures: {broken}, Errors: 0")
+    return 1 if broken else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
