@@ -419,8 +419,8 @@ static const char *const notes[] = {
     NULL};
 
 static const char *const examples[] = {"evener limits tractor-4x2-central",
-                                       "evener limits tipper-8x4-central tipper-8x4-eaxle --group start",
-                                       "evener limits tipper-8x4-central tipper-8x4-eaxle --group all",
+                                       "evener limits tipper-8x4-central tipper-8x2-eaxle --group start",
+                                       "evener limits tipper-8x4-central tipper-8x2-eaxle --group all",
                                        "evener limits TRUCK --payload-kg 0 --start-soc 0.6 --plot",
                                        "evener limits TRUCK OTHER --set trucks.OTHER.body.mass_kg=4000",
                                        "evener limits TRUCK OTHER --start-grade-percent 15 --start-surface soil",

@@ -76,7 +76,7 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
         {{"hub_drag_n", "N",
           "drag of bearings and seals of all wheels at 80 km/h, as a force; a hub reduction's own "
           "left out",
-          EVN_REAL, 0, "hub drag at 80 km/h", "hub drag, 80 km/h", 0},
+          EVN_REAL, 0, "hub drag at 80 km/h", "hub drag at 80 km/h", 0},
          0.05,
          true,
          false,

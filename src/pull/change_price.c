@@ -91,13 +91,32 @@ static evn_change_price of_number(const evn_unit *u, double synchronising_j)
     return (evn_change_price){.synchronising_j = synchronising_j, .wear_j = u->engage_wear_j};
 }
 
-static evn_change_price of_gear(const evn_instant *n, size_t unit, double synchronising_j, bool takes_time)
+/*
+ * Who does not know the way ahead comes back from a higher gear when he brakes, and then friction brakes have the
+ * pause: a share of what they would take counts beforehand. The share is the least that the human driver needs;
+ * measured (NUMERICS.md).
+ */
+static double way_back_j(const evn_instant *n, size_t unit, evn_setting to)
+{
+    static const double BRAKING_M_S2 = 0.7, SHARE = 0.3; /* comfortable; of all ways back. Common practice, no source */
+    const evn_unit *u = &n->pull.at.rig->unit[unit];
+    if (to.gear <= n->pull.at.unit[unit].setting.gear)
+        return 0;
+    return SHARE * u->shift_time_s * evn_instant_braking_gap_w(n, unit, to, BRAKING_M_S2);
+}
+
+static evn_change_price of_gear(const evn_instant *n, size_t unit, evn_setting to, double synchronising_j,
+                                bool takes_time)
 {
     const evn_unit *u = &n->pull.at.rig->unit[unit];
     if (!isnan(u->shift_price_j))
         return (evn_change_price){.stated_j = u->shift_price_j};
-    double traction_j = takes_time ? u->shift_time_s * evn_instant_gap_w(n, unit) : 0;
-    return (evn_change_price){synchronising_j, traction_j, u->shift_wear_j, 0};
+    evn_change_price price = {.synchronising_j = synchronising_j, .wear_j = u->shift_wear_j};
+    if (takes_time) {
+        price.traction_j = u->shift_time_s * evn_instant_gap_w(n, unit);
+        price.way_back_j = way_back_j(n, unit, to);
+    }
+    return price;
 }
 
 evn_change_price evn_change_price_at(const evn_instant *n, size_t unit, evn_setting to, bool takes_time)
@@ -115,7 +134,7 @@ evn_change_price evn_change_price_at(const evn_instant *n, size_t unit, evn_sett
         return of_disconnect(u, lost_j);
     if (from.gear == to.gear)
         return of_number(u, lost_j);
-    evn_change_price price = of_gear(n, unit, lost_j, takes_time);
+    evn_change_price price = of_gear(n, unit, to, lost_j, takes_time);
     if (from.engaged != to.engaged) { /* both at once: their rotors are in the gear's lump already */
         evn_change_price number = of_number(u, 0);
         price.wear_j += number.wear_j;
@@ -127,5 +146,5 @@ evn_change_price evn_change_price_at(const evn_instant *n, size_t unit, evn_sett
 double evn_change_price_j(const evn_instant *n, size_t unit, evn_setting to, bool takes_time)
 {
     evn_change_price p = evn_change_price_at(n, unit, to, takes_time);
-    return p.synchronising_j + p.traction_j + p.wear_j + p.stated_j;
+    return p.synchronising_j + p.traction_j + p.way_back_j + p.wear_j + p.stated_j;
 }

@@ -6,6 +6,8 @@
  *   synchronising: what brings the rotors, and what turns with them, to their new speed loses (the very lump that is
  *                  booked), and what friction loses at a branch that closes or opens;
  *   traction:      what the pause of a change costs that takes time (evn_instant_gap_w): nothing where it takes none;
+ *   way_back:      where it takes time, of a higher gear: part of what the pause costs when braking brings the truck
+ *                  back from it. A stated choice too, for drivers who do not know the way ahead;
  *   wear:          a stated choice (wear_kj of shift, engagement and disconnect);
  *   stated:        price_kj, where a file states it, in place of all of these.
  */
@@ -14,7 +16,7 @@
 #include "pull/instant.h"
 
 typedef struct evn_change_price {
-    double synchronising_j, traction_j, wear_j, stated_j;
+    double synchronising_j, traction_j, way_back_j, wear_j, stated_j;
 } evn_change_price;
 
 /* From the setting that the unit has at the instant; takes_time: the driver's changes do (the exact one's do not). */

@@ -238,6 +238,24 @@ double evn_instant_gap_w(const evn_instant *n, size_t unit)
     return fmax(gap.losses_w - now_w + after_w, 0);
 }
 
+/* What the motors of a team take of a need, not more than they can. */
+static double taken_n(const evn_instant *n, const evn_team *team, double need_n, double accel)
+{
+    double force[EVN_UNITS_MAX];
+    return fmax(need_n, evn_team_forces(&n->pull, team, team->connected ? -1 : 0, accel, 0, force));
+}
+
+double evn_instant_braking_gap_w(const evn_instant *n, size_t unit, evn_setting s, double braking_m_s2)
+{
+    const evn_pull *p = &n->pull;
+    double need_n = p->road.base_n - p->road.mass_kg * braking_m_s2;
+    evn_team with = replaced(p, unit, s), without = with;
+    without.connected -= without.unit[unit].connected;
+    without.unit[unit] = evn_pull_member(p, unit, s, true);
+    double more_n = taken_n(n, &without, need_n, -braking_m_s2) - taken_n(n, &with, need_n, -braking_m_s2);
+    return fmax(more_n, 0) * p->at.speed_m_s;
+}
+
 /* ------------------------------------------------------------------------------------------------ launch */
 
 static void launch(const evn_given *at, double speed_m_s, double asked_m_s2, evn_pull *p)

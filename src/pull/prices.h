@@ -24,6 +24,10 @@ void evn_instant_prices(const evn_instant *, evn_prices *);
  */
 double evn_instant_gap_w(const evn_instant *, size_t unit);
 
+/* Braking so, what its motors would take less without a unit that has this setting, W at the tyres: the rest is heat
+ * of the friction brakes. */
+double evn_instant_braking_gap_w(const evn_instant *, size_t unit, evn_setting, double braking_m_s2);
+
 /* What another setting of a unit would save now. */
 double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
 

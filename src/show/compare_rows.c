@@ -277,6 +277,20 @@ const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *story
     return evn_compare_equal_by(story) == EVN_EQUAL_GROSS ? &by_load : &by_way;
 }
 
+bool evn_compare_is_held(const evn_compare_story *story, size_t truck)
+{
+    evn_likeness is;
+    return evn_comparison_likeness_at(story->comparison, truck, 0, &is);
+}
+
+bool evn_compare_all_alike(const evn_compare_story *story)
+{
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_compare_is_held(story, i) && !evn_comparison_is_alike(story->comparison, i))
+            return false;
+    return true;
+}
+
 bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t row, evn_likeness *out)
 {
     return evn_comparison_likeness_at(story->comparison, truck, row, out) && !out->alike;
@@ -332,7 +346,7 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
     case EVN_ROW_LIMITED_FOR:
         return evn_compare_limitation(story, truck, row->basis, &is) ? is.duration_s : (double)NAN;
     case EVN_ROW_ALIKE:
-        return evn_comparison_is_alike(story->comparison, truck);
+        return evn_compare_is_held(story, truck) ? evn_comparison_is_alike(story->comparison, truck) : (double)NAN;
     case EVN_ROW_LIKENESS:
         return evn_comparison_likeness_at(story->comparison, truck, row->likeness, &likeness) ? likeness.value
                                                                                               : (double)NAN;
@@ -381,18 +395,10 @@ const char *evn_compare_row_text(const evn_compare_row *row, const evn_compare_s
     return NULL;
 }
 
-static bool all_alike(const evn_compare_story *story)
-{
-    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (!evn_comparison_is_alike(story->comparison, i))
-            return false;
-    return true;
-}
-
 bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story *story)
 {
     if (row->source == EVN_ROW_ALIKE)
-        return !all_alike(story);
+        return !evn_compare_all_alike(story);
     if (row->source == EVN_ROW_LIKENESS)
         return any_unlike(row, story);
     if (row->source == EVN_ROW_SCALE)

@@ -88,6 +88,10 @@ typedef struct evn_compare_decides {
 evn_equal evn_compare_equal_by(const evn_compare_story *);
 const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *);
 
+/* Whether a truck is held against the first: both could be prepared. And whether all that are are alike. */
+bool evn_compare_is_held(const evn_compare_story *, size_t truck);
+bool evn_compare_all_alike(const evn_compare_story *);
+
 /* Whether a truck is not alike in a row that is judged. */
 bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t row, evn_likeness *out);
 

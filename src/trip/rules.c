@@ -12,6 +12,7 @@
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/endure.h"
+#include "trip/foresight.h"
 #include "trip/headway.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
@@ -641,13 +642,23 @@ static void take_candidate(evn_trip *t, choice best)
     t->candidate_unit = best.unit;
     t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
+static void change_if_foreseen(evn_trip *t)
+{
+    if (evn_foreseen_to_pay(t, t->candidate_unit, t->candidate))
+        evn_act_change(t, t->candidate_unit, t->candidate);
+}
 static void propose(evn_trip *t, const sight *n)
 {
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
+    change_if_foreseen(t);
 }
 /* What was forgone so far goes on with the next candidate. */
-static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
+static void overtake(evn_trip *t, const sight *n)
+{
+    take_candidate(t, cheapest(t, n, true));
+    change_if_foreseen(t);
+}
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
 static void shift_due(evn_trip *t, const sight *n)

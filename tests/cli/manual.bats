@@ -52,7 +52,7 @@ offers() {
         grep -qF "$name" "$page" || { echo "no $name" && false; }
     done < <(jq -r '.results[].key, (.comparison_rows[] | .key, .csv_column, .label), .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
     [ "$(jq -c '[.comparison_rows[] | .csv_column]' "$BATS_TEST_TMPDIR/results.json")" = \
-        '["limited_by","limited_for_s","kwh_per_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration","startability","startability_limited_by","speed_on_3_percent","speed_on_3_percent_limited_by","descent_held","descent_held_limited_by"]' ]
+        '["limited_by","limited_for_s","kwh_per_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration","alike","peak_wheel_power_kw","continuous_wheel_power_kw","force_from_rest_kn","installed_motor_power_kw","driven_axles","axles","rolling_resistance_coefficient","driven_rolling_radius_m","hub_drag_n","drag_area_m2","auxiliaries_kw","usable_battery_kwh","battery_resistance_ohm","battery_discharge_kw","battery_charge_kw","torque_scale","startability","startability_limited_by","speed_on_3_percent","speed_on_3_percent_limited_by","descent_held","descent_held_limited_by"]' ]
     jq -e '[.comparison_rows[], .results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"
     run "$EVENER" keys --results
     [[ $output == *'energy_balance.hub_losses_kwh'*'limited_by'*'target_speed_km_h'*'behind_plan_s'*'time_below_target_s'* ]]
@@ -130,12 +130,12 @@ offers() {
     [ -z "$(offers "$EVENER" drive hil)" ]
     [ "$(offers "$EVENER" drive tractor-4x2-central hil)" = hill ]
     [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil)" = hill ]
-    [ "$(offers "$EVENER" show rigid-6x2-t)" = rigid-6x2-two-eaxles ]
+    [ "$(offers "$EVENER" show rigid-6x4-t)" = rigid-6x4-two-eaxles ]
     [ "$(offers "$EVENER" cycle info nedc)" = nedc ]
     [ "$(offers "$EVENER" compare dem)" = demo ]
-    [ "$(offers "$EVENER" compare tractor-4x2-central tractor-4x2-ea)" = tractor-4x2-eaxle ]
+    [ "$(offers "$EVENER" compare tractor-6x2-central tractor-6x2-ea)" = tractor-6x2-eaxle ]
     [ "$(offers "$EVENER" compare a b --cycle hil)" = hill ]
-    [ "$(offers "$EVENER" limits tractor-4x2-central tractor-4x2-ea)" = tractor-4x2-eaxle ]
+    [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea)" = tractor-6x2-eaxle ]
     [ "$(offers "$EVENER" limits a --group star)" = start ]
     [ "$(offers "$EVENER" limits a --group '' | paste -sd ' ')" = "all $("$EVENER" limits tractor-4x2-central --json | jq -r '[.groups[].group] | join(" ")')" ]
     [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c)" = tipper-8x4-central ]

@@ -62,7 +62,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
 }
 
 @test "reports, pictures and documents of a run hold no term of before, also of one that does not finish" {
-    "$EVENER" drive tractor-4x2-two-eaxles hill --plot --trace "$told/run.csv" >"$told/drive.txt"
+    "$EVENER" drive tractor-6x4-two-eaxles hill --plot --trace "$told/run.csv" >"$told/drive.txt"
     "$EVENER" drive tractor-4x2-central urban-schedule --digits >"$told/digits.txt"
     "$EVENER" drive tractor-4x2-central urban-schedule --json >"$told/drive.json"
     run -1 "$EVENER" drive tractor-4x2-central hill --payload-kg 200000
@@ -87,7 +87,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
 }
 
 @test "what is told of trucks, cycles, keys and faults holds no term of before" {
-    "$EVENER" show tractor-4x2-two-eaxles >"$told/show.txt"
+    "$EVENER" show tractor-6x4-two-eaxles >"$told/show.txt"
     "$EVENER" show tractor-4x2-central --json >"$told/show.json"
     "$EVENER" cycle info hill >"$told/cycle.txt"
     "$EVENER" cycle info urban-schedule --json >"$told/cycle.json"
@@ -131,7 +131,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
 }
 
 @test "reports, pictures and documents of limits hold no term of before" {
-    "$EVENER" limits tractor-4x2-two-eaxles --plot --csv "$told/limits.csv" >"$told/limits.txt"
+    "$EVENER" limits tractor-6x4-two-eaxles --plot --csv "$told/limits.csv" >"$told/limits.txt"
     "$EVENER" limits tractor-4x2-central rigid-6x2-eaxle --start-grade-percent 10 >"$told/two.txt"
     "$EVENER" limits tipper-8x4-central --json >"$told/limits.json"
     no_term_of_before prose "$told"/*

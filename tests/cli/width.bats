@@ -40,7 +40,7 @@ numbers() { grep -oE '[0-9]+(\.[0-9]+)?' "$1" | sort -u; }
 
 # A truck, a cycle and a lineup with long names, and units and axles with longer ones than any shipped.
 invent() {
-    "$EVENER" show vehicles/trucks/tractor-4x2-two-eaxles.yaml --flat --set "name=\"$long\"" |
+    "$EVENER" show vehicles/trucks/tractor-6x4-two-eaxles.yaml --flat --set "name=\"$long\"" |
         sed "s/^    leading:/    leading_axle_of_the_two_behind_the_cab:/; s/^  leading:/  leading_axle_of_the_two_behind_the_cab:/" \
             >"$here/long.yaml"
     sed "s/^name: .*/name: \"$word\"/; s|table: |table: $root/cycles/scenarios/|" cycles/scenarios/hill.yaml >"$here/word.yaml"
@@ -98,7 +98,7 @@ TEXT
     for truck in vehicles/trucks/*.yaml; do
         in_all_columns limits "$truck" --only-forces
     done
-    in_all_columns limits tipper-8x4-central tipper-8x4-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil
+    in_all_columns limits tipper-8x4-central tipper-8x2-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil
     in_all_columns limits tests/trucks/ideal.yaml # whose figures are beyond
     invent
     in_all_columns limits "$here/long.yaml" --plot --digits
@@ -123,7 +123,7 @@ sys.exit(len(lines) < 10 or len(too_wide) > 0)' "$1"
 
 @test "names of signs that take two columns, or none, stand within the width" {
     local wide=大型車両比較中央駆動大型車両試験一号幅広文字大型車両比較中央駆動大型車両試験 accents='Übergröße à e̊ n̊ o̊ long name'
-    "$EVENER" show vehicles/trucks/tractor-4x2-two-eaxles.yaml --flat --set "name=\"$wide\"" --set "short_name=\"$wide\"" |
+    "$EVENER" show vehicles/trucks/tractor-6x4-two-eaxles.yaml --flat --set "name=\"$wide\"" --set "short_name=\"$wide\"" |
         sed "s/^    leading:/    ${wide:0:24}:/; s/^  leading:/  ${wide:0:24}:/" >"$here/wide.yaml"
     cat >"$here/lineup.yaml" <<TEXT
 name: "$wide"

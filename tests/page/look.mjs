@@ -687,6 +687,39 @@ const looks = {
     }
   },
 
+  // Every row of likeness: the document's value of each truck, told as not alike where it is not, and its tolerance.
+  async likeness_is_that_of_the_document(browser) {
+    const document = json('compare');
+    for (const width of [390, 1000]) {
+      const { page, complaints, close } = await open(browser, 'compare', { width });
+      const shown = await page.locator('#likeness tbody tr').evaluateAll((list) =>
+        list.map((row) => [...row.cells].map((cell) => ({ value: (cell.querySelector('strong') ?? cell).childNodes[0].textContent, text: cell.innerText, strong: cell.querySelector('strong') !== null }))),
+      );
+      assert.equal(shown.length, document.likeness.rows.length);
+      let unlike = 0;
+      document.likeness.rows.forEach((row, index) => {
+        const cells = shown[index];
+        assert.ok(cells[0].text.startsWith(width < 600 ? row.short_label : row.label), `${cells[0].text} for ${row.label}`);
+        document.trucks.forEach((truck, place) => {
+          const is = truck.likeness[row.key];
+          assert.equal(plain(cells[1 + place].value), is.value.toFixed(row.digits), row.key);
+          assert.equal(cells[1 + place].strong, !is.alike, row.key);
+          assert.equal(cells[1 + place].text.includes('not alike'), !is.alike, row.key);
+          if (is.at_km_h) assert.ok(cells[1 + place].text.includes(`at ${is.at_km_h.toFixed(0)} km/h`), row.key);
+          unlike += is.alike ? 0 : 1;
+        });
+        const tolerance = !row.judged ? '\u2013' : row.tolerance === 0 ? 'none' : row.tolerance_of === 'first' ? `${+(100 * row.tolerance).toPrecision(6)} %` : `${row.tolerance} ${row.unit}`;
+        assert.equal(cells.at(-1).text.replace(/\s/g, ' '), tolerance, row.key);
+      });
+      assert.ok(unlike >= 4, `${unlike} cells are not alike`);
+      const frame = await page.locator('#likeness .scroll').evaluate((one) => [one.scrollWidth, one.clientWidth]);
+      assert.ok(frame[0] <= frame[1], `the table is ${frame[0]} wide in ${frame[1]}`);
+      assert.deepEqual(complaints, []);
+      await page.locator('#likeness').screenshot({ path: join(folder, 'shots', `likeness-${width}.png`) });
+      await close();
+    }
+  },
+
   // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
   async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
     const { page, close } = await open(browser, 'compare', { width: 390 });

@@ -1,8 +1,10 @@
 /* Likeness: its table, what a truck has in it held against hand formulas, the verdict; trucks made equal. */
 #define _XOPEN_SOURCE 700
 #include "core/units.h"
+#include "evener/keys.h"
 #include "folder.h"
 #include "lineup/likeness.h"
+#include "show/names.h"
 #include "trip_probe.h"
 
 #define DEMO "tests/vehicles/lineups/demo.yaml"
@@ -163,11 +165,11 @@ END_TEST
 #define MOTOR OF_SECOND "drive_units.rear.motors.a."
 
 /*
- * One gear, ratio i = 10 of efficiency 0.96, drag D = 50 Nm at the wheels, motor of T = 2000 Nm and P = 300 kW at the
+ * One gear, ratio i = 10 of efficiency 0.96, drag D = 50 Nm at the wheels, motor of T = 1900 Nm and P = 300 kW at the
  * battery's voltage, wheels of r = 0.5 m. Most power at the wheels is that at base speed P/T, beyond which the drag
  * alone takes more: P eta - D (P/T)/i, at (P/T)/i r. From rest (T i eta - D)/r.
  */
-static const char *const one_gear[] = {MOTOR "peak_torque_nm=2000",
+static const char *const one_gear[] = {MOTOR "peak_torque_nm=1900",
                                        MOTOR "peak_power_kw=300",
                                        MOTOR "reference_voltage_v=700",
                                        OF_SECOND "drive_units.rear.path[0].final_drive.efficiency=0.96",
@@ -177,12 +179,12 @@ static const char *const one_gear[] = {MOTOR "peak_torque_nm=2000",
 
 START_TEST(wheel_power_of_a_truck_with_one_gear_is_that_of_a_hand_formula)
 {
-    const double base_rad_s = 300e3 / 2000, wheel_rad_s = base_rad_s / 10;
+    const double base_rad_s = 300e3 / 1900, wheel_rad_s = base_rad_s / 10;
     meeting m = compare_pair(IDEAL, one_gear, EVN_EQUAL_AS_LINEUP);
     evn_likeness peak = likeness_of(&m, 1, EVN_LIKENESS_PEAK_WHEEL_POWER);
     ck_is_near(peak.value, (300e3 * 0.96 - 50 * wheel_rad_s) / 1e3, 1e-7);
     ck_is_near(peak.at_km_h, wheel_rad_s * 0.5 * 3.6, 1e-6);
-    ck_is_near(value_of(&m, 1, EVN_LIKENESS_FORCE_FROM_REST), (2000 * 10 * 0.96 - 50) / 0.5 / 1e3, 1e-9);
+    ck_is_near(value_of(&m, 1, EVN_LIKENESS_FORCE_FROM_REST), (1900 * 10 * 0.96 - 50) / 0.5 / 1e3, 1e-9);
     ck_is_near(value_of(&m, 1, EVN_LIKENESS_INSTALLED_POWER), 300, 1e-12);
     ck_assert(isnan(value_of(&m, 1, EVN_LIKENESS_CONTINUOUS_WHEEL_POWER))); /* of its heat nothing is stated */
     ck_assert(!peak.alike && !evn_comparison_is_alike(m.comparison, 1));
@@ -458,6 +460,23 @@ START_TEST(a_lineup_says_what_its_trucks_are_made_equal_in)
 }
 END_TEST
 
+/* Written by documents and taken by the option; those of the key. */
+START_TEST(words_of_equal_are_those_of_the_key)
+{
+    evn_key key;
+    size_t k = 0;
+    while (evn_key_at("lineup", k, &key) && strcmp(key.key, "equal") != 0)
+        k++;
+    ck_assert_str_eq(key.key, "equal");
+    k = 0;
+    for (; key.choices[k]; k++)
+        ck_assert_str_eq(key.choices[k], evn_equal_names[k]);
+    ck_assert_ptr_null(evn_equal_names[k]);
+    ck_assert_uint_eq(k, EVN_EQUAL_POWER);
+    ck_assert_str_eq(key.fallback_word, "payload");
+}
+END_TEST
+
 int main(void)
 {
     TCase *cases = tcase_create("likeness");
@@ -479,6 +498,7 @@ int main(void)
     tcase_add_test(cases, equal_power_scales_motors_without_losses_by_the_ratio_of_their_powers);
     tcase_add_test(cases, equal_power_is_the_truck_whose_file_states_that_scale);
     tcase_add_test(cases, what_cannot_be_made_equal_is_refused);
+    tcase_add_test(cases, words_of_equal_are_those_of_the_key);
     tcase_add_test(cases, a_lineup_says_what_its_trucks_are_made_equal_in);
     Suite *suite = suite_create("likeness");
     suite_add_tcase(suite, cases);

@@ -140,14 +140,12 @@ static json_t *likeness_row_json(const evn_compare_story *story, size_t index, c
 static bool put_likeness(json_t *document, const evn_compare_story *story)
 {
     json_t *list = json_array();
-    bool made = list, alike = true;
+    bool made = list;
     evn_likeness_row row;
     for (size_t k = 0; made && evn_likeness_row_at(k, &row); k++)
         made = json_array_append_new(list, likeness_row_json(story, k, &row)) == 0;
-    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        alike = alike && evn_comparison_is_alike(story->comparison, i);
     if (made)
-        return evn_json_put(document, "likeness.alike", json_boolean(alike)) &&
+        return evn_json_put(document, "likeness.alike", json_boolean(evn_compare_all_alike(story))) &&
                evn_json_put(document, "likeness.rows", list);
     json_decref(list);
     return false;
@@ -177,13 +175,16 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
                 evn_json_put(json, "driven_axles", json_integer((json_int_t)evn_truck_driven_axle_count(truck)));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
-    made = made && put_masses(json, &rig) && put_given(json, story, index) &&
-           evn_json_put(json, "alike", json_boolean(evn_comparison_is_alike(story->comparison, index))) &&
-           evn_json_put(json, "likeness", likeness_json(story, index)) &&
-           evn_json_put(json, "limits", abilities_json(limits)) &&
-           evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
-           evn_json_put(json, "meets_demands",
-                        evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
+    made =
+        made && put_masses(json, &rig) && put_given(json, story, index) &&
+        evn_json_put(json, "alike",
+                     evn_compare_is_held(story, index) ? json_boolean(evn_comparison_is_alike(story->comparison, index))
+                                                       : json_null()) &&
+        evn_json_put(json, "likeness", likeness_json(story, index)) &&
+        evn_json_put(json, "limits", abilities_json(limits)) &&
+        evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
+        evn_json_put(json, "meets_demands",
+                     evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));

@@ -305,20 +305,6 @@ static void put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
     fputs(any ? ";" : "", to);
 }
 
-static bool is_judged(const evn_compare_report *report, size_t truck)
-{
-    evn_likeness is;
-    return evn_comparison_likeness_at(report->story->comparison, truck, 0, &is);
-}
-
-static bool all_alike(const evn_compare_report *report)
-{
-    for (size_t i = 0; i < report->count; i++)
-        if (is_judged(report, i) && !evn_comparison_is_alike(report->story->comparison, i))
-            return false;
-    return true;
-}
-
 /* The lightest and the heaviest, for layouts bring their own mass. */
 static void put_masses(const evn_compare_report *report, FILE *to)
 {
@@ -341,11 +327,11 @@ static void put_likeness(const evn_compare_report *report, FILE *to, size_t unus
     (void)unused;
     size_t judged = 0;
     for (size_t i = 1; i < report->count; i++)
-        judged += is_judged(report, i);
+        judged += evn_compare_is_held(report->story, i);
     if (judged == 0)
         return;
     const char *formula = evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, 0));
-    if (all_alike(report)) {
+    if (evn_compare_all_alike(report->story)) {
         fprintf(to, "Like for like: all %s, alike in power at the wheels, tyres, body, battery and %s;", formula,
                 evn_compare_equal_by(report->story) == EVN_EQUAL_GROSS ? "gross mass" : "payload");
     } else {
@@ -454,7 +440,8 @@ bool evn_compare_answer(const evn_compare_report *report)
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_demand, k);
     return made && put_written(report, EVN_STYLE_PLAIN, put_equal, 0) &&
-           put_written(report, all_alike(report) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_likeness, 0) &&
+           put_written(report, evn_compare_all_alike(report->story) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_likeness,
+                       0) &&
            put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
            put_written(report, EVN_STYLE_STRONG, put_beside, 0) &&
            put_written(report, EVN_STYLE_PLAIN, put_limits, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
