@@ -27,6 +27,10 @@ evn_answer evn_able_speed_m_s(evn_scene *, double tangent, bool continuous);
 /* Steepest grade held at a speed, %, likewise. */
 evn_answer evn_able_grade_percent(evn_scene *, double speed_m_s, bool continuous);
 
+/* What a truck has beyond the speed at which it is held by law is of no use to it: speed limiters of heavy trucks set
+ * it to 90 km/h (Directive 92/6/EEC, from memory). */
+#define EVN_LIMITER_KM_H 90
+
 /* Most force at the wheels, N, at a speed on the level that is held, likewise; from rest where that is 0. */
 double evn_able_force_n(evn_scene *, double speed_m_s, bool continuous);
 

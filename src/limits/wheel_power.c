@@ -8,9 +8,7 @@
 #include "limits/abilities.h"
 #include <math.h>
 
-/* What a truck has beyond the speed at which it is held by law is of no use to it: speed limiters of heavy trucks set
- * it to 90 km/h (Directive 92/6/EEC, from memory). */
-static const double FASTEST_M_S = 90 * EVN_M_S_PER_KM_H;
+static const double FASTEST_M_S = EVN_LIMITER_KM_H * EVN_M_S_PER_KM_H;
 static const double STEP_M_S = 1 * EVN_M_S_PER_KM_H;
 /* Where power is level over the speed the lowest speed is told: more by so little is the same. */
 static const double MORE = 1e-9;

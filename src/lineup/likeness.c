@@ -35,8 +35,8 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
                                       false,
                                       PRACTICE},
     [EVN_LIKENESS_SPEED_ON_3_PERCENT] = {{"speed_on_3_percent_km_h", "km/h",
-                                          "highest speed that it holds on a grade of 3 %, at the temperatures of the "
-                                          "start",
+                                          "highest speed up to 90 km/h that it holds on a grade of 3 %, at the "
+                                          "temperatures of the start",
                                           EVN_REAL, 1, "speed held on 3 %", "speed held on 3 %", 0},
                                          0.03,
                                          true,
@@ -240,7 +240,9 @@ evn_likeness_of_truck evn_likeness_measure(const evn_truck_file *t, const evn_ri
     put_wheel_power(&of, EVN_LIKENESS_CONTINUOUS_WHEEL_POWER, &s, true);
     v[EVN_LIKENESS_FORCE_FROM_REST] = evn_able_force_n(&s, 0, false) / 1e3;
     v[EVN_LIKENESS_SPEED_ON_3_PERCENT] =
-        evn_limits_get(limits, "deciding.speed_on_3_percent.balanced_km_h", &speed) ? speed.value : (double)NAN;
+        evn_limits_get(limits, "deciding.speed_on_3_percent.balanced_km_h", &speed) && !isnan(speed.value)
+            ? fmin(speed.value, EVN_LIMITER_KM_H)
+            : (double)NAN;
     v[EVN_LIKENESS_INSTALLED_POWER] = installed_w(r) / 1e3;
     v[EVN_LIKENESS_DRIVEN_AXLES] = driven_axles(r);
     v[EVN_LIKENESS_AXLES] = (double)r->truck_axles;

@@ -318,6 +318,14 @@ START_TEST(of_the_demo_power_is_what_is_not_alike)
     ck_assert(evn_comparison_is_alike(m.comparison, 0) && !evn_comparison_is_alike(m.comparison, 1));
     ck_is_near(value_of(&m, 0, EVN_LIKENESS_INSTALLED_POWER), 380, 1e-12);
     ck_is_near(value_of(&m, 1, EVN_LIKENESS_INSTALLED_POWER), 480, 1e-12);
+    evn_limits_figure held;
+    ck_assert(
+        evn_limits_get(evn_comparison_limits(m.comparison, 0), "deciding.speed_on_3_percent.balanced_km_h", &held));
+    ck_assert_double_eq(value_of(&m, 0, EVN_LIKENESS_SPEED_ON_3_PERCENT), held.value);
+    ck_assert(
+        evn_limits_get(evn_comparison_limits(m.comparison, 1), "deciding.speed_on_3_percent.balanced_km_h", &held));
+    ck_assert_double_gt(held.value, 90); /* the limiter's */
+    ck_assert_double_eq(value_of(&m, 1, EVN_LIKENESS_SPEED_ON_3_PERCENT), 90);
     meeting_end(&m);
 }
 END_TEST

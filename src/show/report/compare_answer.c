@@ -207,23 +207,26 @@ static size_t told_against_first(const evn_compare_report *report, evn_basis bas
     return best == 0 ? next : best;
 }
 
-/* What the percentages hold: the layouts alone, where nothing else is unlike. */
+/* What the percentages hold: the layouts alone, where nothing else is unlike between those that they speak of. */
 static void put_whose_doing(const evn_compare_report *report, FILE *to)
 {
-    bool any = false, alike = true, differ = false;
-    for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
-        size_t truck = told_against_first(report, (evn_basis)basis);
-        if (truck == report->count)
-            continue;
-        any = true;
-        alike = alike && evn_comparison_is_alike(report->story->comparison, truck);
-        differ = differ ||
-                 fabs(evn_compare_percent(report, truck, (evn_basis)basis, decides(report)->key)) >= EVN_ALIKE_PERCENT;
-    }
-    if (any && !alike)
+    size_t own = told_against_first(report, EVN_BASIS_OWN), common = told_against_first(report, EVN_BASIS_COMMON);
+    const evn_comparison *c = report->story->comparison;
+    const char *key = decides(report)->key;
+    if (own == report->count && common == report->count)
+        return;
+    bool alike = (own == report->count || evn_comparison_is_alike(c, own)) &&
+                 (common == report->count || evn_comparison_is_alike(c, common));
+    bool differ = fabs(evn_compare_percent(report, own, EVN_BASIS_OWN, key)) >= EVN_ALIKE_PERCENT ||
+                  fabs(evn_compare_percent(report, common, EVN_BASIS_COMMON, key)) >= EVN_ALIKE_PERCENT;
+    if (!alike) {
         fputs(" The percentages are not the layouts' doing alone: they also hold what is not like for like.", to);
-    else if (any && differ)
-        fputs(" The trucks being alike in all else that is judged, the percentages are the layouts' doing.", to);
+    } else if (differ) {
+        size_t other = own == report->count ? common : own;
+        fprintf(to, " The percentages are the layouts' doing, all else that is judged being alike in %s%s%s and %s.",
+                report->name[0], common != other && common != report->count ? ", " : "",
+                common != other && common != report->count ? report->name[common] : "", report->name[other]);
+    }
 }
 
 /* ------------------------------------------------------------------------------------------------ time */
@@ -354,7 +357,8 @@ static double first_likeness(const evn_compare_report *report, const char *key)
     return is.value;
 }
 
-/* "; electric axle carries 22927 kg", "; the motors of electric axle are scaled by 0.781 in torque". */
+/* "; payload of electric axle 22927 kg", "; motors of electric axle scaled by 0.781 in torque (their active length)".
+ */
 static void put_given(const evn_compare_report *report, FILE *to, size_t truck)
 {
     evn_equalised given;
@@ -363,7 +367,7 @@ static void put_given(const evn_compare_report *report, FILE *to, size_t truck)
         return;
     if (given.by == EVN_EQUAL_GROSS && !isnan(given.payload_kg)) {
         evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 0), given.payload_kg);
-        fprintf(to, "; %s carries %s kg", report->name[truck], value);
+        fprintf(to, "; payload of %s %s kg", report->name[truck], value);
     } else if (given.by == EVN_EQUAL_POWER) {
         evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 3), given.torque_scale);
         fprintf(to, "; motors of %s scaled by %s in torque (their active length)", report->name[truck], value);
