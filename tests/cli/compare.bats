@@ -107,6 +107,7 @@ own.final_soc                              1 difference | final state of charge 
 own.peak_winding_temperature_degc          0 difference | peak winding temperature                   | peak winding temp.
 own.peak_brake_temperature_degc            0 difference | peak brake temperature                     | peak brake temp.
 own.gear_changes                           0 difference | gear changes                               | gear changes
+own.gear_changes_per_100_km                0 percent    | gear changes per 100 km                    | gear changes per 100 km
 own.speed_tolerance_met                    0 none       | within speed tolerance                     | within speed tolerance
 masses.gross_kg                            0 difference | gross mass                                 | gross mass
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
@@ -496,7 +497,7 @@ PYTHON
     "$EVENER" new lineup mine.yaml
     run --separate-stderr "$EVENER" compare mine.yaml --strict
     [ "$status" -eq 0 ]
-    (cd "$root" && "$EVENER" new lineup "$BATS_TEST_TMPDIR/here/like.yaml" --like demo)
+    (cd "$root" && "$EVENER" new lineup "$BATS_TEST_TMPDIR/here/like.yaml" --like "$demo")
     "$EVENER" compare "$demo" --json | jq .trucks >demo.json
     "$EVENER" compare like.yaml --json | jq .trucks >like.json
     cmp demo.json like.json

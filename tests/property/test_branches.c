@@ -28,7 +28,7 @@ static const evn_setting CLOSED = {3, 1, 0}, OPEN = {3, 1, 2}; /* the highest ge
     "final_drive: {ratio: 3.9, efficiency: 0.965, drag: {at: wheel_side, speed_rpm: [0, 600], torque_nm: [21, 40]}, "  \
     "inertia_kg_m2: 1.2}"
 #define HUB "wheel_end: {drag: {at: wheel_side, speed_rpm: [0, 600], torque_nm: [12, 20]}, inertia_kg_m2: 0.8}"
-#define CUT "disconnect: {}"
+#define CUT "disconnect: {price_kj: 10}"
 #define LEADING "leading: {path: [" FINAL ", " HUB "]}"
 
 static const char *truck_over(char path[PATH_BYTES], const char *base, const char *changes)
@@ -406,7 +406,7 @@ START_TEST(what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_res
     ask.driving.accuracy = 1e-9;
     snprintf(text, sizeof text,
              "adhesion: {driving: 0.2}\ndrive_units: {rear: {" ONE_GEAR ", branches: {" LEADING
-             ", trailing: {path: [" MESH ", disconnect: {price_kj: 60}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}");
+             ", trailing: {path: [" MESH ", disconnect: {price_kj: 120}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}");
     truck_over(truck, SHIPPED, text);
     played p = play_it(truck, scene_cycle(cycle, HILLS), &ask);
     changes c = changes_of(&p);
@@ -493,8 +493,8 @@ static double held_s(const char *time_s, evn_driver driver)
     char text[1000];
     snprintf(text, sizeof text,
              "adhesion: {driving: 0.15}\ndrive_units: {rear: {" ONE_GEAR ", branches: {" LEADING
-             ", trailing: {path: [" MESH ", disconnect: {time_s: %s}, " FINAL ", disconnect: {time_s: 0.1}, " HUB
-             "]}}}}",
+             ", trailing: {path: [" MESH ", disconnect: {time_s: %s, price_kj: 10}, " FINAL
+             ", disconnect: {time_s: 0.1, price_kj: 10}, " HUB "]}}}}",
              time_s);
     scene it = scene_of(SHIPPED, text,
                         "length_m: 5000\nspeed: {place_m: [0], limit_km_h: [50]}\n"

@@ -95,11 +95,14 @@ START_TEST(headwind_carries_off_heat_as_speed_does)
 }
 END_TEST
 
-/* At rest the motors stand ready: 150 W and 400 W. From above full speed of the fan down, then below where it begins.
+/* At rest the motors stand ready where they are told not to rest: 150 W and 400 W. From above full speed of the fan
+ * down, then below where it begins.
  */
 START_TEST(standing_the_coolant_cools_down_by_the_fan_and_then_without_it)
 {
-    scene it = strict_scene(SINGLE, LOOP("60", "fan_from_degc: 50, fan_full_degc: 60", ", start_degc: 95"),
+    scene it = strict_scene(SINGLE,
+                            LOOP("60", "fan_from_degc: 50, fan_full_degc: 60",
+                                 ", start_degc: 95") "\ndrive_units: {rear: {engagement: {rest_after_s: 1000000}}}",
                             "length_m: 1000\nspeed: {place_m: [0], limit_km_h: [50]}\n"
                             "stops: {place_m: [0], wait_s: [3000]}");
     it.ask.driving.integrator = both[_i];
@@ -324,9 +327,9 @@ START_TEST(a_finer_accuracy_converges_and_both_integrators_agree)
         for (int digits = 5; digits <= 8; digits++) {
             double accuracy = pow(10, -digits);
             outcome run = outcome_of(both[k], accuracy);
-            ck_assert_msg(fabs(run.degc - exact.degc) < 200 * accuracy, "%zu, 1e-%d: %g K", k, digits,
+            ck_assert_msg(fabs(run.degc - exact.degc) < 300 * accuracy, "%zu, 1e-%d: %g K", k, digits,
                           run.degc - exact.degc); /* some steps' worth of its scale, 50 K */
-            ck_assert_msg(fabs(run.fan_kwh - exact.fan_kwh) < 10 * accuracy, "%zu, 1e-%d: %g kWh", k, digits,
+            ck_assert_msg(fabs(run.fan_kwh - exact.fan_kwh) < 20 * accuracy, "%zu, 1e-%d: %g kWh", k, digits,
                           run.fan_kwh - exact.fan_kwh);
             ck_assert_msg(fabs(run.battery_kwh - exact.battery_kwh) < 100 * accuracy, "%zu, 1e-%d: %g kWh", k, digits,
                           run.battery_kwh - exact.battery_kwh);

@@ -59,7 +59,8 @@ static double power_integral(int n, double v0, double v1, double accel, double t
     return accel != 0 ? (pow(v1, n + 1) - pow(v0, n + 1)) / ((n + 1) * accel) : pow(v0, n) * time_s;
 }
 
-/* One piece of the trace on a level road. F = A + B v^2 with A of one sign. */
+/* One piece of the trace on a level road. F = A + B v^2 with A of one sign. At rest for 30 s the motor rests: nothing.
+ */
 static lines piece(double v0, double v1, double time_s)
 {
     double a = (v1 - v0) / time_s, I[6];
@@ -75,8 +76,8 @@ static lines piece(double v0, double v1, double time_s)
     lines out = {.rolling = roll_n * I[1],
                  .air = B * I[3],
                  .mesh = moves ? mesh_share * (A * I[1] + B * I[3]) : 0,
-                 .motor = C0_W * time_s + C1_W_S * w * I[1] + C2_W_S2 * w * w * I[2] + (moves ? C3_W_NM2 * torque2 : 0),
-                 .inverter = INVERTER0_W * time_s + (moves ? INVERTER2_W / (PEAK_NM * PEAK_NM) * torque2 : 0),
+                 .motor = moves ? C0_W * time_s + C1_W_S * w * I[1] + C2_W_S2 * w * w * I[2] + C3_W_NM2 * torque2 : 0,
+                 .inverter = moves ? INVERTER0_W * time_s + INVERTER2_W / (PEAK_NM * PEAK_NM) * torque2 : 0,
                  .auxiliaries = AUXILIARIES_W * time_s,
                  .held = moves && !pulling ? -(A * I[1] + B * I[3]) : 0};
     return out;

@@ -15,6 +15,7 @@
 typedef struct sums { /* J */
     battery pack;
     double winding_degc, hottest_degc;
+    double stood_s; /* in a stop that is not booked yet */
     double rolling_j, air_j, brakes_j, slip_j, driveline_j, motor_j, inverter_j, shifting_j, time_s;
 } sums;
 
@@ -39,6 +40,14 @@ static void step_ready(const truck *it, sums *to, double time_s)
     warm(it, to, it->constant_w, time_s);
     to->motor_j += it->constant_w * time_s;
     to->inverter_j += it->inverter_constant_w * time_s;
+    to->time_s += time_s;
+}
+
+/* Without pulses they cost nothing. */
+static void step_resting(const truck *it, sums *to, double time_s)
+{
+    draw(it, &to->pack, it->auxiliaries_w, time_s);
+    warm(it, to, 0, time_s);
     to->time_s += time_s;
 }
 
@@ -123,6 +132,16 @@ static void compare(const drive *run, const sums *own)
 
 /* ------------------------------------------------------------------------------------------------ from the cycle */
 
+/* An exact driver knows how long it lasts: motors rest in one of more than three seconds. */
+static void book_stop(const truck *it, sums *to)
+{
+    if (to->stood_s > 3)
+        step_resting(it, to, to->stood_s);
+    else if (to->stood_s > 0)
+        step_ready(it, to, to->stood_s);
+    to->stood_s = 0;
+}
+
 /* Between two points of a trace the speed is a straight line; thin slices, each by its middle. */
 static void drive_line(const truck *it, sums *to, double time_s, double from_m_s, double to_m_s, double *place_m,
                        const instant *road, double (*tangent_at)(double place_m))
@@ -130,9 +149,10 @@ static void drive_line(const truck *it, sums *to, double time_s, double from_m_s
     enum { SLICES = 200 };
     double slice_s = time_s / (double)SLICES, accel = (to_m_s - from_m_s) / time_s;
     if (from_m_s == 0 && to_m_s == 0) {
-        step_ready(it, to, time_s);
+        to->stood_s += time_s;
         return;
     }
+    book_stop(it, to);
     for (int k = 0; k < SLICES; k++) {
         double after_s = (k + 0.5) * slice_s;
         instant now = *road;
@@ -169,6 +189,7 @@ START_TEST(the_urban_schedule_takes_from_the_battery_what_plain_steps_in_time_sa
         }
     }
     fclose(file);
+    book_stop(&it, &own);
     ck_assert_uint_eq(points, 1370);
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = EVN_DRIVER_EXACT;
@@ -231,6 +252,7 @@ START_TEST(hills_wind_and_rough_asphalt_take_what_plain_steps_in_time_say)
                        &place_m, &road, hills);
         }
     }
+    book_stop(&it, &own);
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = EVN_DRIVER_EXACT;
     ask.driving.accuracy = 1e-8;
@@ -259,7 +281,7 @@ static double hill_road(double place_m)
 typedef struct replay { /* of a trace */
     const drive *run;
     const trace *rows;
-    size_t time, place, speed, gear; /* columns */
+    size_t time, place, speed, gear, engaged; /* columns */
     double (*tangent_at)(double place_m);
     bool rough; /* 1.1 times the rolling resistance from 3700 to 9900 m */
 } replay;
@@ -281,7 +303,7 @@ static void replay_step(const truck *it, const replay *of, size_t row, sums *to)
     if (time_s <= 1e-9)
         return;
     if (from == 0 && after == 0) {
-        step_ready(it, to, time_s);
+        (at_row(of->rows, row, of->engaged) > 0 ? step_ready : step_resting)(it, to, time_s);
         return;
     }
     instant now = {.speed_m_s = 0.5 * (from + after),
@@ -345,6 +367,7 @@ START_TEST(a_driven_run_takes_what_plain_steps_through_its_speeds_and_gears_say)
                  column(&run, "place_m"),
                  column(&run, "speed_km_h"),
                  column(&run, "gear"),
+                 column(&run, "motors_engaged"),
                  driven[_i].tangent_at,
                  driven[_i].tangent_at == hill_road};
     sums own = replay_all(&it, &of);

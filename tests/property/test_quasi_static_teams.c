@@ -259,13 +259,8 @@ static void step(sums *to, const instant *now, double time_s,
     to->inverter += p.inverter * time_s;
 }
 
-/* At rest the motors stand ready. */
-static void wait(sums *to, double time_s, double motors_w, double inverters_w)
-{
-    draw(to, motors_w + inverters_w + 4000, time_s);
-    to->motor += motors_w * time_s;
-    to->inverter += inverters_w * time_s;
-}
+/* In stops longer than three seconds, as all here, the motors rest: an exact driver knows. */
+static void wait(sums *to, double time_s) { draw(to, 4000, time_s); }
 
 static sums plain_steps(bool units, double *place_m)
 {
@@ -275,7 +270,7 @@ static sums plain_steps(bool units, double *place_m)
         double from = trace_km_h[k - 1] / 3.6, to = trace_km_h[k] / 3.6, time_s = trace_s[k] - trace_s[k - 1];
         double accel = (to - from) / time_s, slice_s = time_s / SLICES;
         if (from == 0 && to == 0) {
-            wait(&own, time_s, 140 + (units ? 60 : 0), 350 + (units ? 200 : 0));
+            wait(&own, time_s);
             continue;
         }
         for (int i = 0; i < SLICES; i++) {

@@ -190,9 +190,11 @@ START_TEST(the_plan_is_met_again_on_a_short_stretch_wherever_steps_end)
     static const double accuracy[] = {0.9e-6, 1.1e-6, 1e-8};
     trip_file of = {TIPPER, "cycles/scenarios/delivery-day.yaml", EVN_DRIVER_HUMAN};
     ready r = get_ready(&of);
-    schedule usual = driven(&r, r.rig, 1e-6);
+    evn_rig rig = *r.rig; /* motors that never rest: so it was found */
+    rig.unit[0].rest_after_s = INFINITY;
+    schedule usual = driven(&r, &rig, 1e-6);
     for (size_t k = 0; k < sizeof accuracy / sizeof *accuracy; k++) {
-        schedule s = driven(&r, r.rig, accuracy[k]);
+        schedule s = driven(&r, &rig, accuracy[k]);
         must_be_same(&of, "another accuracy", &usual, &s);
         ck_assert_uint_eq(s.events, usual.events);
         schedule_free(&s);
@@ -322,7 +324,8 @@ START_TEST(what_is_forgone_is_neither_lost_nor_counted_twice_when_candidates_cha
     evn_course *course = evn_drive_course_of(r.rig, r.cycle->file, &r.ask.driving, NULL, r.report);
     evn_drive_course(r.rig, course, &r.ask.driving, &watch, &watching, &results, r.report);
     ck_assert_msg(results, "%s", first_finding(r.report));
-    ck_assert_uint_gt(count.kept, 0);
+    if (of.driver == EVN_DRIVER_HUMAN) /* an exact one foresees */
+        ck_assert_uint_gt(count.kept, 0);
     if (strcmp(of.cycle, TIPPER_BACK) == 0) {
         ck_assert_uint_gt(count.overtaken, 0);
         ck_assert_uint_gt(count.gone, 0);
