@@ -1,5 +1,5 @@
 // A comparison beside another lineup's: use of each truck with both sets of data, and which lines moved.
-import { change, decimals } from '../data.js';
+import { change, decimals, unitText } from '../data.js';
 import { make, table } from '../dom.js';
 import { quantity } from '../model.js';
 import { key } from './answer.js';
@@ -9,14 +9,14 @@ const LINE_DIGITS = 3;
 
 const percentOf = (number) => (number === null ? null : make('small', {}, `${change(number, 1)} %`));
 
-/** "1.73 kWh/km", and per cent of the first truck behind it. */
+/** "1.73", and per cent of the first truck behind it. */
 const useOf = (told, side, index) => [decimals(told.use[side], 2), index === 0 ? null : percentOf(told.percent[side])];
 
 function trucksTable(model, told) {
   return table(
     'Energy consumption at the common speed, each against the first truck',
     ['', ...model.trucks.map(key)],
-    ['here', 'there'].map((side) => [side, ...told.trucks.map((truck, index) => useOf(truck, side, index))]),
+    ['here', 'there'].map((side) => [`${side}, ${unitText(quantity(model, model.result.answer.decides).unit)}`, ...told.trucks.map((truck, index) => useOf(truck, side, index))]),
     { class: 'side' },
   );
 }
