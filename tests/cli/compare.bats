@@ -725,7 +725,7 @@ worse_gears() {
     run --separate-stderr "$EVENER" compare plain.yaml --beside worse.yaml --csv r.csv
     [ "$status" -eq 0 ]
     page=$(flat "$output")
-    [[ $page == *"Beside Worse gears: another truck is lowest at the common speed. Here electric axle is "*" points below central drive; there central drive is "*" points below electric axle. Which is lowest hangs on the data of the parts. electric axle uses "*" % less than central drive here, "*" % more there. What moved most of electric axle against central drive: gearbox losses, from "*" kWh/km."* ]]
+    [[ $page == *"Beside Worse gears: another truck is lowest at the common speed. Here electric axle is "*" points below central drive; there central drive is "*" points below electric axle. Which is lowest hangs on the data of the parts. Against central drive electric axle uses "*" % less here, "*" % more there. What moved most of electric axle against central drive: gearbox losses, from "*" kWh/km."* ]]
     [[ $page == *"Beside Worse gears, at the common speed central drive electric axle here, kWh/km "*" there, kWh/km "*"electric axle against central drive, what moved most: kWh/km here there moved gearbox losses "* ]]
     "$EVENER" compare plain.yaml --beside worse.yaml --json >out.json
     "$EVENER" compare worse.yaml --json >alone.json

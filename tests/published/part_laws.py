@@ -291,13 +291,13 @@ def default_gearboxes_lose_what_the_law_says():
     """T_l,in = T_d0 + T_d1000 n/1000 + f_T T_in, of gearboxes with 1000 Nm at most, 800 Nm at 1500 rpm."""
     test = "default_gearboxes_lose_what_the_law_says"
     truck = "(EU) 2017/2400, Annex VI, Appendix 8; T_d 0.005 T_max from memory"
-    design_of = {"layout": "countershaft", "ratios": (4.0, 2.0, 1.0), "peak_input_nm": 1000, "peak_power_kw": 300,
+    design_of = {"layout": "countershaft", "ratios": (4.0, 2.0, 1.0), "peak_input_nm": 1000, "peak_wheel_nm": 20000, "peak_power_kw": 300,
                  "top_input_rpm": 3000, "behind": 5.0}
     text = defaults.gearbox_text("a", design.Gearbox("", **design_of))
     check(test, "truck gearbox, direct gear", "Nm", gearbox_loss_nm(text, 2, 800, 1500), "absolute", 5 + 7.5 + 8, 1e-3, truck, MEMORY)
     check(test, "truck gearbox, indirect gear", "Nm", gearbox_loss_nm(text, 1, 800, 1500), "absolute", 5 + 7.5 + 32, 0.5, truck, MEMORY)
     integrated = "(EU) 2022/1379, Annex Xb, Appendix 9; meshes and bearings by (EU) 2017/2400, Annex VI, 3.1.1: 0.995 x 0.986 x 0.986"
-    text = defaults.gearbox_text("a", design.Gearbox("", **(design_of | {"layout": "two shafts"})))
+    text = defaults.gearbox_text("a", design.Gearbox("", **(design_of | {"layout": "reduction and gears"})))
     check(test, "gearbox of an electric axle", "Nm", gearbox_loss_nm(text, 2, 800, 1500), "absolute", 2.5 + 3.75 + 800 * 0.032665, 1e-2,
           integrated, RECOMPUTED)
 

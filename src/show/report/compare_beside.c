@@ -45,14 +45,20 @@ static void put_most_moved(const evn_compare_report *report, FILE *to, size_t tr
             line.what.label, here, there);
 }
 
-/* "electric axle uses 4.9 % less than central drive here, 3.8 % more there." */
+static void put_use_against_first(const evn_compare_report *report, FILE *to, double percent)
+{
+    put_points(report, to, fabs(percent));
+    fprintf(to, " %% %s", percent < 0 ? "less" : "more");
+}
+
+/* "Against central drive electric axle uses 4.9 % less here, 3.8 % more there." */
 static void put_turned(const evn_compare_report *report, FILE *to, size_t truck, const evn_beside_truck *is)
 {
-    fprintf(to, " %s uses ", report->name[truck]);
-    put_points(report, to, fabs(is->percent[EVN_BESIDE_HERE]));
-    fprintf(to, " %% %s than %s here, ", is->percent[EVN_BESIDE_HERE] < 0 ? "less" : "more", report->name[0]);
-    put_points(report, to, fabs(is->percent[EVN_BESIDE_THERE]));
-    fprintf(to, " %% %s there.", is->percent[EVN_BESIDE_THERE] < 0 ? "less" : "more");
+    fprintf(to, " Against %s %s uses ", report->name[0], report->name[truck]);
+    put_use_against_first(report, to, is->percent[EVN_BESIDE_HERE]);
+    fputs(" here, ", to);
+    put_use_against_first(report, to, is->percent[EVN_BESIDE_THERE]);
+    fputs(" there.", to);
 }
 
 /* Of each truck whose difference against the first turns round, and of those that are lowest where they differ. */
