@@ -1,6 +1,7 @@
 /*
  * evener.h: what libevener does, from files to results. Beside it stand
  *   keys.h        every key that a file may hold, with bounds and defaults; every fault that can be found
+ *   beside.h      a comparison beside one of the same trucks with other data of their parts
  *   catalogue.h   the files of trucks, cycles, lineups and parts that there are
  *   values.h      a truck value by value, with places; hashes; parts by themselves; numbers changed in memory
  *   traces.h      the columns of a run over time, and who takes its rows

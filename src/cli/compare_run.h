@@ -19,7 +19,7 @@ typedef struct evn_compare_args {
     size_t threads;
     int equal; /* -1: as the lineup says */
     bool json, plot, digits;
-    const char *cycle, *csv, *trace_dir, *page; /* NULL: none */
+    const char *cycle, *beside, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
 typedef struct evn_compare_trace { /* of a truck on a basis; written while its run goes on */
@@ -39,6 +39,9 @@ typedef struct evn_compare_run {
     evn_cycle *cycle;
     evn_lineup *lineup;
     evn_comparison *comparison;
+    evn_lineup *beside_lineup; /* NULL: none is held beside it; likewise ... */
+    evn_comparison *beside_comparison;
+    evn_beside *beside;
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */

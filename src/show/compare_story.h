@@ -1,6 +1,7 @@
 /* Several trucks side by side as they are told: in words, in JSON, as CSV. */
 #ifndef EVENER_SHOW_COMPARE_STORY_H
 #define EVENER_SHOW_COMPARE_STORY_H
+#include "evener/beside.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
 #include "show/figures.h"
@@ -15,6 +16,8 @@ typedef struct evn_compare_story {
     const evn_comparison *comparison; /* NULL: none */
     evn_conditions ask;
     evn_demands demands;
+    const evn_lineup *beside_lineup; /* NULL: none is held beside it */
+    const evn_beside *beside;        /* NULL: likewise, or it did not come to that */
 } evn_compare_story;
 
 /* For a comparison that is there. All false when memory is out. */

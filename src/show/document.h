@@ -34,6 +34,9 @@ json_t *evn_limitation_json(const evn_limitation *);
 /* Causes of friction braking, and peak temperatures, of a run; NULL results: nothing. False when memory is out. */
 bool evn_document_brakes(json_t *, const evn_results *);
 
+/* A comparison beside another lineup's; null without one. NULL when memory is out. */
+json_t *evn_document_beside(const evn_compare_story *);
+
 /* Adds the findings. False when memory is out. */
 bool evn_document_findings(json_t *document, const evn_findings *);
 

@@ -713,3 +713,62 @@ PYTHON
     [ "$status" -eq 2 ]
     [[ $stderr == *"makes its trucks equal"* ]]
 }
+
+# A lineup with other data, its trucks in another order: the electric axle loses more in its gears.
+worse_gears() {
+    printf 'name: Worse gears\ninvented: true\ncycle: {use: %s}\ntrucks:\n  central: {use: %s}\n  eaxle: {use: %s, drive_units: {rear: {gearbox: {efficiencies: [0.9, 0.9]}}}}\n' \
+        "$hill" "$central" "$eaxle" >worse.yaml
+    lineup plain.yaml "central: {use: $central}" "eaxle: {use: $eaxle}"
+}
+
+@test "--beside: another lineup is driven too; the answer says that the verdict turns and which line turned it" {
+    worse_gears
+    run --separate-stderr "$EVENER" compare plain.yaml --beside worse.yaml --csv r.csv
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"Beside Worse gears: another truck is lowest at the common speed. Here electric axle is "*" points below central drive; there central drive is "*" points below electric axle. Which is lowest hangs on the data of the parts. Against central drive electric axle uses "*" % less here, "*" % more there. What moved most of electric axle against central drive: gearbox losses, from "*" kWh/km."* ]]
+    [[ $page == *"Beside Worse gears, at the common speed central drive electric axle here, kWh/km "*" there, kWh/km "*"electric axle against central drive, what moved most: kWh/km here there moved gearbox losses "* ]]
+    "$EVENER" compare plain.yaml --beside worse.yaml --json >out.json
+    "$EVENER" compare worse.yaml --json >alone.json
+    jq -e '.beside | .lineup == "Worse gears" and .answer == "other" and .here.lowest == "eaxle" and .there.lowest == "central"
+        and (.here.close or .there.close | not) and .trucks[1].against_first == "other"' out.json
+    jq -e '.beside.trucks[1].lines[0] | .key == "energy_balance.gearbox_losses_kwh" and .moved_kwh_km > 0' out.json
+    jq -e --slurpfile alone alone.json '[.beside.trucks[].use.there] == [$alone[0].trucks[].common.kwh_per_km]
+        and ([.beside.trucks[].percent.here] == [.trucks[].common.percent.kwh_per_km | . // 0])' out.json
+    [ "$(head -1 r.csv | grep -o 'beside.*')" = beside_use,beside_percent ]
+    [ "$(grep '^eaxle,.*,common,' r.csv | cut -d, -f3 | wc -l)" -eq 1 ]
+    jq -e '.beside == null' alone.json
+}
+
+@test "--beside itself: the same verdict; what is set is so of the first lineup only" {
+    worse_gears
+    run --separate-stderr "$EVENER" compare plain.yaml --beside plain.yaml
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"Beside a test: the same truck is lowest at the common speed. Here electric axle is "* ]]
+    "$EVENER" compare plain.yaml --beside plain.yaml --set trucks.eaxle.body.drag_area_m2=6 --json >out.json
+    jq -e '.beside.trucks[1] | .kwh_per_km.here > .kwh_per_km.there and .lines[0].key == "energy_balance.air_drag_kwh"' out.json
+    "$EVENER" compare plain.yaml --beside plain.yaml --payload-kg 12000 --json >out.json
+    jq -e '.beside.answer == "same" and ([.beside.trucks[].lines[].moved_kwh_km] | all(. == 0))' out.json
+}
+
+@test "--beside: other roads, loads and trucks are refused with exit 2; one that does not finish leaves no verdict, exit 1" {
+    worse_gears
+    sed 's/^trucks:/load_case: {payload_kg: 20000}\n&/' plain.yaml >light.yaml
+    sed "s|$hill|$root/cycles/scenarios/haulage-round.yaml|" plain.yaml >far.yaml
+    sed 's/eaxle:/other:/' plain.yaml >names.yaml
+    for case in "light.yaml|payload_kg of a test is not that of a test; expected the same load case and driving" \
+        "far.yaml|expected the same cycle" "names.yaml|no truck named 'eaxle' in a test"; do
+        run --separate-stderr "$EVENER" compare plain.yaml --beside "${case%%|*}" --json
+        [ "$status" -eq 2 ]
+        [[ $stderr == *"${case#*|}"* ]]
+        [ "$(jq -r .status <<<"$output")" = failed ]
+    done
+    run -2 --separate-stderr "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --beside plain.yaml
+    [[ $stderr == *"--beside with --cycle; another lineup stands beside a lineup"* ]]
+    sed 's/efficiencies: \[0.9, 0.9\]}}}/&, battery: {usable_from_soc: 0.89}/' worse.yaml >empty.yaml
+    run --separate-stderr "$EVENER" compare plain.yaml --beside empty.yaml --json
+    [ "$status" -eq 1 ]
+    [ "$(jq -c '[.status, .beside.answer, .beside.there]' <<<"$output")" = '["incomplete",null,null]' ]
+    run --separate-stderr "$EVENER" compare plain.yaml --beside empty.yaml
+    [[ $(flat "$output") == *"Beside Worse gears: no verdict of both at the common speed, since not all of them finished."* ]]
+}

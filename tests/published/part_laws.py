@@ -7,11 +7,13 @@ EVENER_CHECKS names a file, a row of each goes there for tools/verify.
 
 import math
 import os
+import re
 import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "tools", "lib"))
 sys.dont_write_bytecode = True
 
+import default_values as defaults  # noqa: E402
 import gear_laws as gears  # noqa: E402
 import gear_parts  # noqa: E402
 import motor_laws as motors  # noqa: E402
@@ -273,6 +275,50 @@ def every_motor_pulls_on_at_top_speed():
         check(test, f"continuous torque of {name}", "Nm", motors.continuous_nm(of, m, m.top_rad_s), "above", 0, 0, source, CLOSED)
 
 
+# ----------------------------------------------------------------------------------------------------- default values
+
+
+def gearbox_loss_nm(text, gear, in_nm, rpm):
+    """By a gearbox's file: what of the torque that enters does not come out, before the ratio."""
+    def numbers(key):
+        return [float(item) for item in re.search(key + r".*?\[([^]]*)\]", text).group(1).split(", ")]
+    top_rpm, (rest_nm, top_nm) = numbers("drag:.*speed_rpm")[-1], numbers("drag:.*torque_nm")
+    drag_nm = rest_nm + (top_nm - rest_nm) * rpm / top_rpm
+    return in_nm - (in_nm - drag_nm) * numbers("efficiencies")[gear]
+
+
+def default_gearboxes_lose_what_the_law_says():
+    """T_l,in = T_d0 + T_d1000 n/1000 + f_T T_in, of gearboxes with 1000 Nm at most, 800 Nm at 1500 rpm."""
+    test = "default_gearboxes_lose_what_the_law_says"
+    truck = "(EU) 2017/2400, Annex VI, Appendix 8; T_d 0.005 T_max from memory"
+    design_of = {"layout": "countershaft", "ratios": (4.0, 2.0, 1.0), "peak_input_nm": 1000, "peak_wheel_nm": 20000, "peak_power_kw": 300,
+                 "top_input_rpm": 3000, "behind": 5.0}
+    text = defaults.gearbox_text("a", design.Gearbox("", **design_of))
+    check(test, "truck gearbox, direct gear", "Nm", gearbox_loss_nm(text, 2, 800, 1500), "absolute", 5 + 7.5 + 8, 1e-3, truck, MEMORY)
+    check(test, "truck gearbox, indirect gear", "Nm", gearbox_loss_nm(text, 1, 800, 1500), "absolute", 5 + 7.5 + 32, 0.5, truck, MEMORY)
+    integrated = "(EU) 2022/1379, Annex Xb, Appendix 9; meshes and bearings by (EU) 2017/2400, Annex VI, 3.1.1: 0.995 x 0.986 x 0.986"
+    text = defaults.gearbox_text("a", design.Gearbox("", **(design_of | {"layout": "reduction and gears"})))
+    check(test, "gearbox of an electric axle", "Nm", gearbox_loss_nm(text, 2, 800, 1500), "absolute", 2.5 + 3.75 + 800 * 0.032665, 1e-2,
+          integrated, RECOMPUTED)
+
+
+def default_machines_have_the_efficiency_of_the_standard_map():
+    test, source = "default_machines_have_the_efficiency_of_the_standard_map", "(EU) 2022/1379, Annex Xb, Appendix 8"
+    for torque, speed, efficiency in ((1, 1, 0.938), (0.1, 1, 0.896), (0.5, 2, 0.924), (0.25, 4, 0.778)):
+        power = torque * speed
+        check(test, f"permanent magnets at {torque:g} of the torque, {speed:g} of the rated speed", "1",
+              power / (power + defaults.machine_share(torque, speed)), "absolute", efficiency, 5e-4, source, RECOMPUTED)
+
+
+def default_axles_drag_as_the_law_says():
+    test, source = "default_axles_drag_as_the_law_says", "(EU) 2017/2400, Annex VII, Appendix 3; (EU) 2022/1379, Annex Xb, Appendix 9"
+    check(test, "single reduction of 3", "Nm", defaults.axle_drag_nm(defaults.AXLE, 3), "absolute", 130, 0, source, READ)
+    check(test, "through-drive of 3", "Nm", defaults.axle_drag_nm(defaults.THROUGH_AXLE, 3), "absolute", 140, 0, source, READ)
+    check(test, "electric axle's differential of 3", "Nm", defaults.differential_drag_nm(3), "absolute", 40, 0, source, READ)
+    check(test, "184 cells of 1060 Ah", "mOhm", 1e3 * defaults.pack_ohm(1060), "absolute", 24.3, 0.01,
+          "(EU) 2022/1379, Annex Xb, Appendix 10, energy type, 140 mOhm Ah; that it is of one cell from memory", MEMORY)
+
+
 # ------------------------------------------------------------------------------------------------------------ layouts
 
 
@@ -316,7 +362,9 @@ TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_
          planets_share_the_torque_of_the_grip, grip_limits_what_gears_are_made_for, hubs_drag_by_load_grease_and_seals, drags_are_straight_through_the_law_at_half_and_all_of_the_duty_speed,
          sheet_heats_by_hysteresis_and_eddies,
          inverters_lose_by_their_switches, motors_grow_as_similar_machines_do, coefficients_are_the_law_of_their_motor,
-         every_motor_pulls_on_at_top_speed, layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources]
+         every_motor_pulls_on_at_top_speed, default_gearboxes_lose_what_the_law_says,
+         default_machines_have_the_efficiency_of_the_standard_map, default_axles_drag_as_the_law_says,
+         layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources]
 
 
 def main():

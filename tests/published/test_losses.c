@@ -619,6 +619,117 @@ START_TEST(a_joint_loses_the_friction_of_its_swinging_bearings)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ shipped parts */
+
+/* The parts with default losses of public law, by their kind: "motor-", "final-drive-". */
+enum { SHIPPED_MOST = 40, SHIPPED_BYTES = 400 };
+typedef struct shipped {
+    char path[SHIPPED_MOST][SHIPPED_BYTES], name[SHIPPED_MOST][100];
+    size_t count;
+} shipped;
+
+static shipped shipped_of(const char *kind)
+{
+    shipped found = {.count = 0};
+    char here[200];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    DIR *folder = opendir("vehicles/parts/defaults");
+    ck_assert_ptr_nonnull(folder);
+    for (const struct dirent *entry; (entry = readdir(folder));) {
+        size_t length = strlen(entry->d_name);
+        if (strncmp(entry->d_name, kind, strlen(kind)) != 0 || strcmp(entry->d_name + length - 5, ".yaml") != 0)
+            continue;
+        ck_assert_uint_lt(found.count, SHIPPED_MOST);
+        snprintf(found.name[found.count], sizeof found.name[0], "%.90s", entry->d_name);
+        snprintf(found.path[found.count++], SHIPPED_BYTES, "%s/vehicles/parts/defaults/%.150s", here, entry->d_name);
+    }
+    closedir(folder);
+    ck_assert_uint_gt(found.count, 0);
+    return found;
+}
+
+/* A number at a key of the first level of a file. */
+static double number_in(const char *path, const char *key)
+{
+    char line[400];
+    double value = (double)NAN;
+    size_t length = strlen(key);
+    FILE *file = fopen(path, "r");
+    ck_assert_ptr_nonnull(file);
+    while (fgets(line, sizeof line, file))
+        if (strncmp(line, key, length) == 0 && line[length] == ':')
+            value = strtod(line + length + 1, NULL);
+    fclose(file);
+    ck_assert_msg(!isnan(value), "no %s in %s", key, path);
+    return value;
+}
+
+/* Up to twice the rated speed, so that it and what is rated lie on the bench's grid. */
+START_TEST(shipped_default_motors_lose_the_standard_losses)
+{
+    static const struct {
+        double w, t, efficiency;
+    } of_magnets[] = {{0.2, 0.25, 0.92573}, {1, 0.1, 0.89558}, {1, 1, 0.93791}, {2, 0.1, 0.81278}, {2, 0.5, 0.92392}};
+    shipped motors = shipped_of("motor-");
+    for (size_t i = 0; i < motors.count; i++) {
+        char text[600];
+        double rated = number_in(motors.path[i], "peak_power_kw") * 1e3 / number_in(motors.path[i], "peak_torque_nm");
+        snprintf(text, sizeof text, "use: %s, top_speed_rpm: %.17g", motors.path[i], 2 * rated / EVN_RAD_S_PER_RPM);
+        bench b = bench_of(text);
+        for (size_t k = 0; k < sizeof of_magnets / sizeof *of_magnets; k++)
+            check_value(&standard_losses, bench_efficiency(&b, of_magnets[k].w / 2, of_magnets[k].t), ABSOLUTE,
+                        of_magnets[k].efficiency, 2e-5, "1", "%s, %g of the rated speed, %g of the torque",
+                        motors.name[i], of_magnets[k].w, of_magnets[k].t);
+        bench_end(&b);
+    }
+}
+END_TEST
+
+START_TEST(shipped_default_axles_lose_the_standard_losses)
+{
+    const published plain = {"Regulation (EU) 2017/2400, Annex VII, Appendix 3: single reduction axle, 0.98, 70 Nm + "
+                             "20 Nm i; form of the sum from memory, T_d0 + T_out (1/eta - 1)",
+                             FROM_MEMORY};
+    const published through = {"Regulation (EU) 2017/2400, Annex VII, Appendix 3: through-drive of a single reduction "
+                               "axle, 0.96, 80 Nm + 20 Nm i; form of the sum from memory, T_d0 + T_out (1/eta - 1)",
+                               FROM_MEMORY};
+    shipped axles = shipped_of("final-drive-");
+    for (size_t i = 0; i < axles.count; i++) {
+        char path[600];
+        bool passes = strstr(axles.name[i], "-through-");
+        double ratio = number_in(axles.path[i], "ratio"), efficiency = passes ? 0.96 : 0.98;
+        double drag_nm = (passes ? 80 : 70) + 20 * ratio;
+        snprintf(path, sizeof path, "final_drive: {use: %s, mass_kg: 0}", axles.path[i]);
+        passage level = pass_path(path, "final_drive_losses", 0, 40),
+                climb = pass_path(path, "final_drive_losses", 8000, 15);
+        const published *from = passes ? &through : &plain;
+        check_value(from, ratio * level.motor_nm, RELATIVE, drag_nm, 5e-5, "Nm", "%s, drag at the wheel",
+                    axles.name[i]);
+        check_value(from, climb.line_w / 15, RELATIVE, drag_nm + 8000 * (1 / efficiency - 1), 5e-5, "Nm",
+                    "%s, loss at the wheel at 8000 Nm", axles.name[i]);
+    }
+}
+END_TEST
+
+START_TEST(shipped_default_planet_sets_lose_the_standard_losses)
+{
+    const published rolls = {
+        "Regulation (EU) 2017/2400, Annex VI, 3.1.1: meshes 0.986 and 0.993 of the power that "
+        "rolls; Regulation (EU) 2022/1379, Annex Xb, Appendix 9: T_d0 = 25 Nm + 5 Nm i at the wheel",
+        RECOMPUTED};
+    shipped sets = shipped_of("planet-set-");
+    for (size_t i = 0; i < sets.count; i++) {
+        char path[600];
+        double i0 = number_in(sets.path[i], "ring_teeth") / number_in(sets.path[i], "sun_teeth");
+        double efficiency = (1 + i0 * 0.986 * 0.993) / (1 + i0), drag_nm = 25 + 5 * (1 + i0);
+        snprintf(path, sizeof path, "planet_set: {use: %s, mass_kg: 0}", sets.path[i]);
+        passage climb = pass_path(path, "gearbox_losses", 8000, 15);
+        check_value(&rolls, climb.motor_nm * (1 + i0), RELATIVE, 8000 / efficiency + drag_nm, 5e-5, "Nm",
+                    "%s, torque that enters, times its ratio, at 8000 Nm", sets.name[i]);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("losses, published");
@@ -639,6 +750,9 @@ int main(void)
     tcase_add_test(tests, an_electric_axle_loses_the_standard_losses);
     tcase_add_test(tests, a_bearing_drags_as_its_maker_says_between_the_points_of_its_curve);
     tcase_add_test(tests, a_joint_loses_the_friction_of_its_swinging_bearings);
+    tcase_add_test(tests, shipped_default_motors_lose_the_standard_losses);
+    tcase_add_test(tests, shipped_default_axles_lose_the_standard_losses);
+    tcase_add_test(tests, shipped_default_planet_sets_lose_the_standard_losses);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

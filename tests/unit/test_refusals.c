@@ -1,6 +1,7 @@
 /* Every public call, given what its header does not allow: NULL, indices and enumerators that there are not, numbers
  * that are none. Each refuses it as evener.h says, crashes on nothing and takes nothing in silence. */
 #define _XOPEN_SOURCE 700
+#include "evener/beside.h"
 #include "evener/catalogue.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
@@ -364,6 +365,39 @@ static void likenesses(void)
     NOTHING(evn_comparison_equalised(s.comparison, TWO, &given));
     NOTHING(evn_comparison_equalised(s.comparison, 0, NULL));
     ck_assert_int_eq(evn_lineup_equal(NULL), EVN_EQUAL_PAYLOAD);
+}
+
+static void besides(void)
+{
+    evn_beside *beside = NULL;
+    evn_beside_truck truck;
+    evn_beside_line line;
+    evn_beside_verdict verdict;
+    evn_report *finds = evn_report_new();
+    ck_assert_int_eq(evn_beside_hold(s.lineup, s.comparison, s.lineup, s.comparison, &beside, finds), EVN_DONE);
+    evn_report_free(finds);
+    REFUSES(evn_beside_fits(NULL, &s.ask, s.lineup, &s.ask, report));
+    REFUSES(evn_beside_fits(s.lineup, NULL, s.lineup, &s.ask, report));
+    REFUSES(evn_beside_fits(s.lineup, &s.ask, NULL, &s.ask, report));
+    REFUSES(evn_beside_fits(s.lineup, &s.ask, s.lineup, NULL, report));
+    REFUSES_HANDLE(evn_beside, evn_beside_hold(NULL, s.comparison, s.lineup, s.comparison, &out, report));
+    REFUSES_HANDLE(evn_beside, evn_beside_hold(s.lineup, NULL, s.lineup, s.comparison, &out, report));
+    REFUSES_HANDLE(evn_beside, evn_beside_hold(s.lineup, s.comparison, NULL, s.comparison, &out, report));
+    REFUSES_HANDLE(evn_beside, evn_beside_hold(s.lineup, s.comparison, s.lineup, NULL, &out, report));
+    REFUSES(evn_beside_hold(s.lineup, s.comparison, s.lineup, s.comparison, NULL, report));
+    NOTHING(evn_beside_truck_at(NULL, 0, &truck));
+    NOTHING(evn_beside_truck_at(beside, FAR, &truck));
+    NOTHING(evn_beside_truck_at(beside, 0, NULL));
+    NOTHING(evn_beside_line_at(NULL, 0, 0, &line));
+    NOTHING(evn_beside_line_at(beside, FAR, 0, &line));
+    NOTHING(evn_beside_line_at(beside, 0, FAR, &line));
+    NOTHING(evn_beside_line_at(beside, 0, 0, NULL));
+    NOTHING(evn_beside_verdict_of(NULL, EVN_BESIDE_HERE, &verdict));
+    NOTHING(evn_beside_verdict_of(beside, (evn_beside_side)FAR, &verdict));
+    NOTHING(evn_beside_verdict_of(beside, EVN_BESIDE_HERE, NULL));
+    ck_assert_int_eq(evn_beside_answers(NULL), EVN_BESIDE_UNKNOWN);
+    evn_beside_free(beside);
+    evn_beside_free(NULL);
 }
 
 static void outcomes(void)
@@ -839,6 +873,8 @@ static const struct {
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
+    {besides, "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at "
+              "evn_beside_verdict_of evn_beside_answers"},
     {likenesses, "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_is_alike evn_lineup_equal "
                  "evn_comparison_equalised"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
@@ -918,8 +954,8 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "keys",        "catalogue", "values", "traces",
-                                          "charts", "collectives", "kept",      "limits", "likeness"};
+    static const char *const headers[] = {"evener",      "keys", "catalogue", "values",   "traces", "charts",
+                                          "collectives", "kept", "limits",    "likeness", "beside"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

@@ -80,6 +80,17 @@ static const char *text_of(const evn_compare_row *row, const evn_compare_story *
     return evn_compare_limitation(story, truck, row->basis, &is) ? is.limit : NULL;
 }
 
+/* What the truck uses beside, where another lineup is; at the common speed, where both are held. */
+static void put_beside(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
+{
+    evn_beside_truck is;
+    bool told = basis == EVN_BASIS_COMMON && evn_beside_truck_at(story->beside, truck, &is);
+    if (!story->beside)
+        return;
+    put_number(told ? is.use[EVN_BESIDE_THERE] : (double)NAN, csv);
+    put_number(told ? is.percent[EVN_BESIDE_THERE] : (double)NAN, csv);
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
@@ -101,12 +112,14 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
     }
     for (size_t i = 0; i < of->count; i++)
         put_number(evn_figures_value(&results, of->at[i]), csv);
+    put_beside(story, truck, basis, csv);
     evn_trace_csv_end_line(csv);
 }
 
-static void put_head(const keys *of, evn_trace_csv *csv)
+static void put_head(const evn_compare_story *story, const keys *of, evn_trace_csv *csv)
 {
-    static const char *const before[] = {"truck", "short_name", "basis", "status"};
+    static const char *const before[] = {"truck", "short_name", "basis", "status"}, *const beside[] = {
+                                                                                        "beside_use", "beside_percent"};
     evn_compare_row row;
     char column[EVN_COMPARE_COLUMN];
     for (size_t i = 0; i < sizeof before / sizeof before[0]; i++)
@@ -118,6 +131,8 @@ static void put_head(const keys *of, evn_trace_csv *csv)
         }
     for (size_t i = 0; i < of->count; i++)
         evn_trace_csv_key(csv, of->at[i], false);
+    for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
+        evn_trace_csv_key(csv, beside[i], false);
     evn_trace_csv_end_line(csv);
 }
 
@@ -130,7 +145,7 @@ bool evn_compare_csv(const evn_compare_story *story, FILE *to)
     for (size_t i = 0; made && i < 2 * trucks; i++)
         made = add_keys(&of, evn_comparison_outcome(story->comparison, i / 2, (evn_basis)(i % 2)));
     if (made)
-        put_head(&of, &csv);
+        put_head(story, &of, &csv);
     for (size_t i = 0; made && i < 2 * trucks; i++)
         put_row(story, i / 2, (evn_basis)(i % 2), &of, &csv);
     free(of.at);

@@ -423,6 +423,12 @@ static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t 
     put_arrival(report, to);
 }
 
+static void put_beside(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_compare_put_beside(report, to);
+}
+
 static void put_asked(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
@@ -441,5 +447,6 @@ bool evn_compare_answer(const evn_compare_report *report)
            put_written(report, evn_compare_all_alike(report->story) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_likeness,
                        0) &&
            put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
+           put_written(report, EVN_STYLE_STRONG, put_beside, 0) &&
            put_written(report, EVN_STYLE_PLAIN, put_limits, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
 }

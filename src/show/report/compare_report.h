@@ -46,5 +46,9 @@ bool evn_compare_answer(const evn_compare_report *);
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
+bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */
+
+/* The sentences on it. */
+void evn_compare_put_beside(const evn_compare_report *, FILE *);
 
 #endif

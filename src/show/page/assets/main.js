@@ -5,6 +5,7 @@ import { drawAll, redrawAll } from './figure.js';
 import { modelOf, placeDigits } from './model.js';
 import { groupSections, verdict } from './sections/abilities.js';
 import { answer } from './sections/answer.js';
+import { beside } from './sections/beside.js';
 import { braking } from './sections/braking.js';
 import { collectives } from './sections/collectives.js';
 import { energy } from './sections/energy.js';
@@ -23,6 +24,7 @@ const SECTIONS = [
   ['likeness', 'Like for like', likeness],
   ['route', 'The route', route],
   ['energy', 'Energy balance', energy],
+  ['beside', 'Beside other data', beside],
   ['limits', 'Limits', limits],
   ['forces', 'Wheel force (tractive effort)', forces],
   ['motors', 'Operating points of the motors', motors],

@@ -1,0 +1,215 @@
+/* A comparison beside another lineup's: whether both say the same, and what makes the difference. */
+#include "show/names.h"
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = EVN_COMPARE_CELL, TRUCKS = EVN_COMPARE_TRUCKS_MOST, LINES_TOLD = 8, NAME_COLUMNS = 24 };
+
+static const char indent[] = "  ";
+
+/* ------------------------------------------------------------------------------------------------ sentences */
+
+static void put_points(const evn_compare_report *report, FILE *to, double points)
+{
+    char text[CELL];
+    evn_format_decimals(text, sizeof text, evn_look_digits(report->look, 1), points);
+    fprintf(to, "%s", text);
+}
+
+/* "2.3 points below electric axle"; "less than 0.5 points below electric axle, too little to tell". */
+static void put_lead(const evn_compare_report *report, FILE *to, const evn_beside_verdict *v)
+{
+    if (v->close)
+        fprintf(to, "less than %.1f points below %s, too little to tell", EVN_BESIDE_CLOSE_POINTS,
+                report->name[v->next]);
+    else {
+        put_points(report, to, v->lead_points);
+        fprintf(to, " points below %s", report->name[v->next]);
+    }
+}
+
+/* Which line makes most of what moved of a truck against the first. */
+static void put_most_moved(const evn_compare_report *report, FILE *to, size_t truck)
+{
+    evn_beside_line line;
+    char here[CELL], there[CELL];
+    if (!evn_beside_line_at(report->story->beside, truck, 0, &line))
+        return;
+    int digits = evn_look_digits(report->look, line.what.digits);
+    evn_format_change(here, sizeof here, digits, line.difference_kwh_km[EVN_BESIDE_HERE]);
+    evn_format_change(there, sizeof there, digits, line.difference_kwh_km[EVN_BESIDE_THERE]);
+    fprintf(to, " What moved most of %s against %s: %s, from %s to %s kWh/km.", report->name[truck], report->name[0],
+            line.what.label, here, there);
+}
+
+static void put_use_against_first(const evn_compare_report *report, FILE *to, double percent)
+{
+    put_points(report, to, fabs(percent));
+    fprintf(to, " %% %s", percent < 0 ? "less" : "more");
+}
+
+/* "Against central drive electric axle uses 4.9 % less here, 3.8 % more there." */
+static void put_turned(const evn_compare_report *report, FILE *to, size_t truck, const evn_beside_truck *is)
+{
+    fprintf(to, " Against %s %s uses ", report->name[0], report->name[truck]);
+    put_use_against_first(report, to, is->percent[EVN_BESIDE_HERE]);
+    fputs(" here, ", to);
+    put_use_against_first(report, to, is->percent[EVN_BESIDE_THERE]);
+    fputs(" there.", to);
+}
+
+/* Of each truck whose difference against the first turns round, and of those that are lowest where they differ. */
+static void put_reasons(const evn_compare_report *report, FILE *to, const size_t lowest[2])
+{
+    bool differ = lowest[EVN_BESIDE_HERE] != lowest[EVN_BESIDE_THERE];
+    evn_beside_truck is;
+    for (size_t i = 1; evn_beside_truck_at(report->story->beside, i, &is); i++) {
+        bool turned = is.against_first == EVN_BESIDE_OTHER;
+        if (turned)
+            put_turned(report, to, i, &is);
+        if (turned || (differ && (i == lowest[EVN_BESIDE_HERE] || i == lowest[EVN_BESIDE_THERE])))
+            put_most_moved(report, to, i);
+    }
+}
+
+static void put_verdicts(const evn_compare_report *report, FILE *to)
+{
+    const evn_beside *beside = report->story->beside;
+    evn_beside_verdict here, there;
+    evn_beside_answer answer = evn_beside_answers(beside);
+    if (answer == EVN_BESIDE_UNKNOWN || !evn_beside_verdict_of(beside, EVN_BESIDE_HERE, &here) ||
+        !evn_beside_verdict_of(beside, EVN_BESIDE_THERE, &there)) {
+        fputs("no verdict of both at the common speed, since not all of them finished.", to);
+        return;
+    }
+    fputs(answer == EVN_BESIDE_SAME ? "the same truck is lowest at the common speed. Here "
+                                    : "another truck is lowest at "
+                                      "the common speed. Here ",
+          to);
+    fprintf(to, "%s is ", report->name[here.lowest]);
+    put_lead(report, to, &here);
+    fprintf(to, "; there %s is ", report->name[there.lowest]);
+    put_lead(report, to, &there);
+    fputc('.', to);
+    if (answer == EVN_BESIDE_OPEN)
+        fprintf(to, " The two lie within %.1f points of each other in one of them: these data do not decide.",
+                EVN_BESIDE_CLOSE_POINTS);
+    else if (answer == EVN_BESIDE_OTHER)
+        fputs(" Which is lowest hangs on the data of the parts.", to);
+    put_reasons(report, to, (const size_t[]){here.lowest, there.lowest});
+}
+
+static const char *name_of(const evn_compare_report *report)
+{
+    const char *name = evn_lineup_name(report->story->beside_lineup);
+    return name ? name : "the other lineup";
+}
+
+void evn_compare_put_beside(const evn_compare_report *report, FILE *to)
+{
+    if (!report->story->beside)
+        return;
+    fputs("Beside ", to);
+    evn_put_safe(to, name_of(report));
+    fputs(": ", to);
+    put_verdicts(report, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ trucks */
+
+/* Use of each truck and its difference against the first, on one side. */
+static bool put_use(evn_wide_table *table, const evn_compare_report *report, evn_beside_side side, const char *where)
+{
+    const evn_compare_decides *by = evn_compare_decides_by(report->story);
+    char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
+    const char *cells[1 + 2 * TRUCKS] = {label};
+    snprintf(label, sizeof label, "%s, %s", where, by->unit);
+    for (size_t i = 0; i < report->count; i++) {
+        evn_beside_truck is = {.use = {(double)NAN, (double)NAN}, .percent = {(double)NAN, (double)NAN}};
+        evn_beside_truck_at(report->story->beside, i, &is);
+        evn_format_decimals(value[i], CELL, evn_look_digits(report->look, by->digits), is.use[side]);
+        change[i][0] = '\0';
+        if (i > 0 && isfinite(is.percent[side])) {
+            evn_format_change(change[i], CELL, evn_look_digits(report->look, 1), is.percent[side]);
+            strcat(change[i], " %");
+        }
+        cells[1 + 2 * i] = value[i];
+        cells[2 + 2 * i] = change[i];
+    }
+    return evn_wide_row(table, cells);
+}
+
+static bool put_trucks(const evn_compare_report *report)
+{
+    char name[TRUCKS][CELL];
+    evn_table_column columns[1 + 2 * TRUCKS] = {{"", false, true}};
+    for (size_t i = 0; i < report->count; i++) {
+        evn_compare_short_name(report, i, NAME_COLUMNS, name[i]);
+        columns[1 + 2 * i] = (evn_table_column){name[i], true, false};
+        columns[2 + 2 * i] = (evn_table_column){"", true, false};
+    }
+    evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
+    bool made = table && put_use(table, report, EVN_BESIDE_HERE, "here") &&
+                put_use(table, report, EVN_BESIDE_THERE, "there") &&
+                evn_wide_print(table, report->to, indent, report->width);
+    evn_wide_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ lines */
+
+static bool put_line(evn_wide_table *table, const evn_compare_report *report, const evn_beside_line *line)
+{
+    char here[CELL], there[CELL], moved[CELL];
+    const char *cells[] = {line->what.label, here, there, moved};
+    int digits = evn_look_digits(report->look, line->what.digits);
+    evn_format_change(here, CELL, digits, line->difference_kwh_km[EVN_BESIDE_HERE]);
+    evn_format_change(there, CELL, digits, line->difference_kwh_km[EVN_BESIDE_THERE]);
+    evn_format_change(moved, CELL, digits, line->moved_kwh_km);
+    return evn_wide_row(table, cells);
+}
+
+/* The lines of one truck that moved, the largest first. */
+static bool put_lines(const evn_compare_report *report, size_t truck)
+{
+    evn_table_column columns[] = {
+        {"kWh/km", false, true}, {"here", true, false}, {"there", true, false}, {"moved", true, false}};
+    evn_wide_table *table = evn_wide_new(columns, 1, 1, 3);
+    evn_beside_line line;
+    bool made = table, any = false;
+    for (size_t k = 0; made && k < LINES_TOLD && evn_beside_line_at(report->story->beside, truck, k, &line); k++) {
+        if (evn_looks_like_nothing(line.what.digits, line.moved_kwh_km))
+            break;
+        made = put_line(table, report, &line);
+        any = true;
+    }
+    if (made && any) {
+        char sentence[2 * CELL + 64];
+        snprintf(sentence, sizeof sentence, "%.100s against %.100s, what moved most:", report->name[truck],
+                 report->name[0]);
+        fputc('\n', report->to);
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
+        made = evn_wide_print(table, report->to, indent, report->width);
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+bool evn_compare_beside(const evn_compare_report *report)
+{
+    if (!report->story->beside)
+        return true;
+    char *name = evn_safe_text(name_of(report)), heading[512];
+    if (!name)
+        return false;
+    snprintf(heading, sizeof heading, "Beside %.400s, at the common speed", name);
+    free(name);
+    evn_compare_heading(report, heading);
+    bool made = put_trucks(report);
+    for (size_t i = 1; made && i < report->count; i++)
+        made = put_lines(report, i);
+    return made;
+}
