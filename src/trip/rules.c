@@ -488,11 +488,11 @@ static double own_lead(const evn_trip *t, const sight *n)
 }
 /*
  * A candidate goes when it costs more than the present setting by this, and another one takes its place when it costs
- * less by this: small beside what a change of setting costs (its price over its dwell: 250 W for the number of motors,
- * 12 kW for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W at an
- * accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is forgone
- * is that of the candidate all the while, below nothing too; and none that is better than the present setting is left
- * when the candidate goes: it would have taken its place before.
+ * less by this: small beside what a change of setting costs (its price over its dwell: 200 W for the number of motors,
+ * 4 kW and more for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W
+ * at an accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is
+ * forgone is that of the candidate all the while, below nothing too; and none that is better than the present setting
+ * is left when the candidate goes: it would have taken its place before.
  */
 static const double SAME_COST_W = 1;
 static double candidate_lead(const evn_trip *t, const sight *n)
