@@ -204,15 +204,20 @@ static void close_all(job *j)
 
 /* ------------------------------------------------------------------------------------------------ prices scanned */
 
-/* By the human driver, all gear changes at one stated price (NAN: what each truly costs). */
-static bool drive_at_price(job *j, lane *l, double price_kj, double *kwh, double *changes, double *duration_s)
+typedef struct priced { /* a run of the human driver */
+    double battery_kwh, discharged_kwh, changes, duration_s;
+} priced;
+
+/* All gear changes at one stated price (NAN: what each truly costs). */
+static bool drive_at_price(job *j, lane *l, double price_kj, priced *out)
 {
     for (size_t u = 0; u < l->rig->unit_count; u++)
         l->rig->unit[u].shift_price_j = price_kj * 1e3;
     evn_results *results = drive(j, l, NULL, NULL, &evn_cvode);
-    bool ok = results && evn_results_get(results, "battery_kwh", kwh) &&
-              evn_results_get(results, "gear_changes_per_100_km", changes) &&
-              evn_results_get(results, "duration_s", duration_s);
+    bool ok = results && evn_results_get(results, "battery_kwh", &out->battery_kwh) &&
+              evn_results_get(results, "discharged_kwh", &out->discharged_kwh) &&
+              evn_results_get(results, "gear_changes_per_100_km", &out->changes) &&
+              evn_results_get(results, "duration_s", &out->duration_s);
     evn_results_free(results);
     return ok;
 }
@@ -221,11 +226,12 @@ static bool scan(job *j, lane *l)
 {
     static const double price_kj[] = {(double)NAN, 0.3, 1, 3, 10, 20, 30, 60, 100};
     enum { PRICES = sizeof price_kj / sizeof *price_kj };
-    double kwh[PRICES], changes[PRICES], duration_s[PRICES], best_kwh = (double)INFINITY;
+    priced run[PRICES];
+    double least_kwh = (double)INFINITY;
     for (size_t k = 0; k < PRICES; k++) {
-        if (!drive_at_price(j, l, price_kj[k], &kwh[k], &changes[k], &duration_s[k]))
+        if (!drive_at_price(j, l, price_kj[k], &run[k]))
             return false;
-        best_kwh = fmin(best_kwh, kwh[k]);
+        least_kwh = fmin(least_kwh, run[k].battery_kwh);
     }
     for (size_t k = 0; k < PRICES; k++) {
         printf("%s,%s,", l->name, j->cycle_name);
@@ -233,7 +239,8 @@ static bool scan(job *j, lane *l)
             printf("own");
         else
             printf("%g", price_kj[k]);
-        printf(",%.4f,%.3f,%.1f,%.1f\n", kwh[k], 100 * (kwh[k] / best_kwh - 1), changes[k], duration_s[k]);
+        double above = (run[k].battery_kwh - least_kwh) / run[k].discharged_kwh;
+        printf(",%.4f,%.3f,%.1f,%.1f\n", run[k].battery_kwh, 100 * above, run[k].changes, run[k].duration_s);
     }
     return true;
 }
