@@ -644,7 +644,7 @@ static void take_candidate(evn_trip *t, choice best)
 }
 static void change_if_foreseen(evn_trip *t)
 {
-    if (evn_foreseen_to_pay(t, t->candidate_unit, t->candidate))
+    if (evn_foresee(t, t->candidate_unit, t->candidate) == EVN_PAYS)
         evn_act_change(t, t->candidate_unit, t->candidate);
 }
 static void propose(evn_trip *t, const sight *n)
@@ -666,6 +666,12 @@ static void shift_due(evn_trip *t, const sight *n)
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
+    evn_setting now = t->box[unit].now, to = t->candidate;
+    bool opens_or_closes = now.open != to.open || evn_is_open(now) || evn_is_open(to);
+    if (!opens_or_closes && evn_foresee(t, unit, to) == EVN_PAYS_NOT) {
+        t->y[EVN_Y_FORGONE] = 0; /* it will not pay any more, as far as is seen */
+        return;
+    }
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
     double coasting_m_s2 = -n->is->pull.road.base_n / n->is->pull.road.mass_kg,
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
