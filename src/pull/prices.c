@@ -5,6 +5,8 @@
 #include "pull/team.h"
 #include <math.h>
 
+static const double NEAR_TOP = 0.98; /* of the motors' speed limit */
+
 /*
  * A setting whose motors turn too fast, or would within the dwell of a gear change at this acceleration: it would have
  * to be left at once. Jumps in speed and acceleration: for watches only, never for a rate.
@@ -16,7 +18,7 @@ static bool overspeeds(const evn_instant *n, size_t unit, const evn_member *m)
     double top = evn_unit_top_rad_s(u), ahead = 0;
     if (m->setting.gear != at->unit[unit].setting.gear)
         ahead = fmax(n->accel_m_s2, 0) * u->shift_dwell_s / fmax(at->speed_m_s, 1);
-    return m->motor_rad_s > 0.98 * top || m->motor_rad_s * (1 + ahead) > top;
+    return m->motor_rad_s > NEAR_TOP * top || m->motor_rad_s * (1 + ahead) > top;
 }
 
 static double unit_losses_w(const evn_flow *f)
@@ -81,9 +83,9 @@ static const double WALKING_M_S = 2;
  * Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would cost nothing, and the
  * truck would save its losses and stay there.
  */
-static double team_cost_w(const evn_pull *p, const evn_team *team, const demand *d)
+static evn_cost team_cost(const evn_pull *p, const evn_team *team, const demand *d)
 {
-    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = d->want_n, v = p->at.speed_m_s;
+    double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = d->want_n;
     evn_team_share(p, team, d->want_n, d->accel, d->brake_n, force);
     double sum = losses_w(p, team, d->accel, force, motor_nm);
     int side = beyond(p, team, d, force, motor_nm);
@@ -91,7 +93,14 @@ static double team_cost_w(const evn_pull *p, const evn_team *team, const demand 
         got = evn_team_forces(p, team, side, d->accel, d->brake_n, force);
         sum = losses_w(p, team, d->accel, force, motor_nm);
     }
-    return sum + fabs(d->need_n - got) * (d->need_n > got ? fmax(v, WALKING_M_S) : v);
+    return (evn_cost){sum, got, d->need_n - got};
+}
+
+static double team_cost_w(const evn_pull *p, const evn_team *team, const demand *d)
+{
+    evn_cost cost = team_cost(p, team, d);
+    double v = p->at.speed_m_s;
+    return cost.losses_w + fabs(cost.missing_n) * (cost.missing_n > 0 ? fmax(v, WALKING_M_S) : v);
 }
 
 /* Other limits than the motors' hold in every setting alike: what they leave is what is needed. */
@@ -164,6 +173,20 @@ static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double
     if (present)
         return now_w;
     return cost_of_team_w(n, &team);
+}
+
+bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost)
+{
+    const evn_rig *r = n->pull.at.rig;
+    for (size_t u = 0; u < r->unit_count; u++)
+        if (team->unit[u].motor_rad_s > NEAR_TOP * evn_unit_top_rad_s(&r->unit[u]))
+            return false;
+    if (!may_go_on(r, team))
+        return false;
+    demand d = demand_of(n, team);
+    d.brake_n = n->rest_n;
+    *cost = team_cost(&n->pull, team, &d);
+    return true;
 }
 
 void evn_instant_prices(const evn_instant *n, evn_prices *prices)

@@ -28,6 +28,17 @@ double evn_instant_gap_w(const evn_instant *, size_t unit);
  * of the friction brakes. */
 double evn_instant_braking_gap_w(const evn_instant *, size_t unit, evn_setting, double braking_m_s2);
 
+/*
+ * The same in its parts, for units that all have other settings (of each the member that evn_pull_member makes): losses
+ * of all units, the tyre force that they give, and what is missing (below zero: what friction brakes burn of what
+ * motors could have taken). Friction brakes press on the axles as they do now, which those prices leave out. False: it
+ * cannot be taken. Knows no dwell: whoever asks may leave it again at any time.
+ */
+typedef struct evn_cost {
+    double losses_w, given_n, missing_n;
+} evn_cost;
+bool evn_instant_cost(const evn_instant *, const evn_team *, evn_cost *);
+
 /* What another setting of a unit would save now. */
 double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
 

@@ -105,30 +105,35 @@ static double price_from_j(evn_instant *is, size_t unit, evn_setting from, evn_s
     return price_j;
 }
 
-bool evn_foreseen_to_pay(const evn_trip *t, size_t unit, evn_setting to)
+evn_foreseen evn_foresee(const evn_trip *t, size_t unit, evn_setting to)
 {
     static const double SAME_COST_W = 1; /* as between candidates (rules.c) */
     if (!evn_is_exact(t) || t->motion != EVN_MOVING || t->law != EVN_PRESCRIBED)
-        return false;
+        return EVN_UNFORESEEN;
     evn_given now = evn_trip_given(t, t->t, t->y);
     ahead a = {t->course, t->plan_at, t->road_at, evn_trip_place_m(t, t->t, t->y), now.speed_m_s, false};
     evn_setting present = now.unit[unit].setting;
     seen s;
     see(&now, &a, unit, to, &s);
     double price_j = price_from_j(&s.is, unit, present, to), saved_j = 0, at_s = 0, before_w = s.now_w - s.to_w;
+    bool decided = false;
     while (at_s < HORIZON_S) {
         double step_s = fmax(LEAST_STEP_S, STEP_SHARE * at_s);
         go_on(&a, step_s);
-        if (a.stopped) /* moving off, settings are chosen anew */
+        decided = a.stopped; /* moving off, settings are chosen anew */
+        if (decided)
             break;
         at_s += step_s;
         see(&now, &a, unit, to, &s);
         if (s.best_w < s.to_w - SAME_COST_W) {
             price_j += price_from_j(&s.is, unit, to, s.best) - price_from_j(&s.is, unit, present, s.best);
+            decided = true;
             break;
         }
         saved_j += 0.5 * (before_w + s.now_w - s.to_w) * step_s;
         before_w = s.now_w - s.to_w;
     }
-    return saved_j > price_j;
+    if (saved_j > price_j)
+        return EVN_PAYS;
+    return decided ? EVN_PAYS_NOT : EVN_UNFORESEEN;
 }

@@ -488,11 +488,11 @@ static double own_lead(const evn_trip *t, const sight *n)
 }
 /*
  * A candidate goes when it costs more than the present setting by this, and another one takes its place when it costs
- * less by this: small beside what a change of setting costs (its price over its dwell: 250 W for the number of motors,
- * 12 kW for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W at an
- * accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is forgone
- * is that of the candidate all the while, below nothing too; and none that is better than the present setting is left
- * when the candidate goes: it would have taken its place before.
+ * less by this: small beside what a change of setting costs (its price over its dwell: 200 W for the number of motors,
+ * 4 kW and more for a gear), large beside what the integrator's errors make of two that cost the same (measured: 0.01 W
+ * at an accuracy of 1e-6, ten times that at 1e-5). Without it those would replace each other at every step. What is
+ * forgone is that of the candidate all the while, below nothing too; and none that is better than the present setting
+ * is left when the candidate goes: it would have taken its place before.
  */
 static const double SAME_COST_W = 1;
 static double candidate_lead(const evn_trip *t, const sight *n)
@@ -644,7 +644,7 @@ static void take_candidate(evn_trip *t, choice best)
 }
 static void change_if_foreseen(evn_trip *t)
 {
-    if (evn_foreseen_to_pay(t, t->candidate_unit, t->candidate))
+    if (evn_foresee(t, t->candidate_unit, t->candidate) == EVN_PAYS)
         evn_act_change(t, t->candidate_unit, t->candidate);
 }
 static void propose(evn_trip *t, const sight *n)
@@ -666,6 +666,12 @@ static void shift_due(evn_trip *t, const sight *n)
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
+    evn_setting now = t->box[unit].now, to = t->candidate;
+    bool opens_or_closes = now.open != to.open || evn_is_open(now) || evn_is_open(to);
+    if (!opens_or_closes && evn_foresee(t, unit, to) == EVN_PAYS_NOT) {
+        t->y[EVN_Y_FORGONE] = 0; /* it will not pay any more, as far as is seen */
+        return;
+    }
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
     double coasting_m_s2 = -n->is->pull.road.base_n / n->is->pull.road.mass_kg,
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;

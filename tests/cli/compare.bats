@@ -204,7 +204,7 @@ for row, line, every in zip(rows, told, digits):
     if row["unit"] != "s":
         cell = "%+.*f" % (1 if tail else row["digits"], scale * change)
         assert line[3] == (cell if float(cell) else cell[1:]) + tail, (row, line, cell)
-assert told_changes == 21, told_changes
+assert told_changes == 22, told_changes
 assert abs(change_of(rows[wanted.index(next(row for row in wanted if row[0] == "own.final_soc"))])) > 1e-6
 
 # What the energy balances add up to is told as the row of that result is.
@@ -427,8 +427,9 @@ PYTHON
     # Speed at 6.5 km, on the climb, where each alone has another one.
     at() { awk -F, 'NR > 1 && $2 >= 6500 { printf "%.1f", $3; exit }' "$1"; }
     [ "$(at traces/central-own.csv)" != "$(at traces/electric_axle-own.csv)" ]
-    [ "$(tail -n 1 traces/central-common.csv | cut -d, -f1 | xargs printf %.1f)" = \
-        "$(tail -n 1 traces/electric_axle-common.csv | cut -d, -f1 | xargs printf %.1f)" ]
+    ends() { tail -n 1 "$1" | cut -d, -f1; }
+    awk -v one="$(ends traces/central-common.csv)" -v other="$(ends traces/electric_axle-common.csv)" \
+        'BEGIN { exit !(one - other < 0.05 && other - one < 0.05) }'
 }
 
 @test "exit 4: files that cannot be written, before anything is driven" {

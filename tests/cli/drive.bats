@@ -255,7 +255,7 @@ for path in ("plain.txt", "digits.txt"):
         told += 1
         assert line[1] == shown(value, None if every else row["digits"], row["kind"]), (row, line)
         assert line[2:] == [unit for unit in ["%" if row["kind"] == "share" else row["unit"]] if unit], (row, line)
-    assert told == (17 if every else 15), told
+    assert told == (18 if every else 16), told
     # The energy balance: kWh, kWh/km, per cent.
     balance = {line[0]: line[1:] for line in cells(text, "Energy balance\n", "No energy")}
     for label, kwh, decimals in (("discharged", document["discharged_kwh"], 1), ("regenerated", document["regenerated_kwh"], 1),

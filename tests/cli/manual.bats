@@ -124,28 +124,25 @@ offers() {
     [ -z "$(offers evener drive --payload-kg oth)" ]
 }
 
-# A truck's name, and that of the same truck with default losses.
-twins() { printf '%s\n' "$1" "$1-defaults"; }
-
 @test "completion offers names where a truck, a cycle or a lineup belongs, and files beside them" {
     cd "$EVENER_SOURCE"
-    [ "$(offers "$EVENER" drive tractor-4x2-c | sort)" = "$(twins tractor-4x2-central)" ]
+    [ "$(offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
     [ -z "$(offers "$EVENER" drive hil)" ]
     [ "$(offers "$EVENER" drive tractor-4x2-central hil)" = hill ]
     [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil)" = hill ]
-    [ "$(offers "$EVENER" show rigid-6x4-t | sort)" = "$(twins rigid-6x4-two-eaxles)" ]
+    [ "$(offers "$EVENER" show rigid-6x4-t | sort | paste -sd ' ')" = "rigid-6x4-two-eaxles rigid-6x4-two-eaxles-defaults" ]
     [ "$(offers "$EVENER" cycle info nedc)" = nedc ]
     [ "$(offers "$EVENER" compare dem)" = demo ]
-    [ "$(offers "$EVENER" compare tractor-6x2-central tractor-6x2-ea | sort)" = "$(twins tractor-6x2-eaxle)" ]
+    [ "$(offers "$EVENER" compare tractor-6x2-central tractor-6x2-ea | sort | paste -sd ' ')" = "tractor-6x2-eaxle tractor-6x2-eaxle-defaults" ]
     [ "$(offers "$EVENER" compare a b --cycle hil)" = hill ]
-    [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea | sort)" = "$(twins tractor-6x2-eaxle)" ]
+    [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea | sort | paste -sd ' ')" = "tractor-6x2-eaxle tractor-6x2-eaxle-defaults" ]
     [ "$(offers "$EVENER" limits a --group star)" = start ]
     [ "$(offers "$EVENER" limits a --group '' | paste -sd ' ')" = "all $("$EVENER" limits tractor-4x2-central --json | jq -r '[.groups[].group] | join(" ")')" ]
-    [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c | sort)" = "$(twins tipper-8x4-central)" ]
+    [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c | sort | paste -sd ' ')" = "tipper-8x4-central tipper-8x4-central-defaults" ]
     [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
     cd "$BATS_TEST_TMPDIR"
     touch tractor-mine.yaml
-    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c | sort)" = "$(twins tractor-4x2-central)" ]
+    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c)" = tractor-4x2-central ]
     [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-m)" = tractor-mine.yaml ]
 }
 
@@ -156,7 +153,7 @@ twins() { printf '%s\n' "$1" "$1-defaults"; }
     [ "$(offers "$EVENER" new motor mine.yaml --like '' | grep '^motor-' | sort)" = \
         "$("$EVENER" list --json | jq -r '.items[] | select(.kind == "motor") | .name' | sort)" ]
     [ -z "$(offers "$EVENER" new motor mine.yaml --like tractor-)" ]
-    [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort)" = "$(twins tractor-4x2-central)" ]
+    [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
     [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles lineups parts" ]
     [ "$(offers "$EVENER" list --na)" = --names ]
 }
@@ -177,7 +174,7 @@ twins() { printf '%s\n' "$1" "$1-defaults"; }
     [ "$(offers "$EVENER" show "$truck" --set 'drive_units.rear.path[4].final_drive.r')" = \
         'drive_units.rear.path[4].final_drive.ratio=' ]
     [ "$(offers "$EVENER" show "$truck" --set drive_units.rear.p | sort | paste -sd ' ')" = \
-        "$(printf 'drive_units.rear.path[%s].\n' 0 1 2 3 4 5 | paste -sd ' ')" ]
+        "$(printf 'drive_units.rear.path[%s].\n' 0 1 2 3 4 | paste -sd ' ')" ]
     [ "$(EVENER_PATH=${truck%/*/*/*} offers "$EVENER" drive tractor-4x2-central c --set drive_units.)" = drive_units.rear. ]
     [ "$(offers "$EVENER" drive --set drive_units.)" = drive_units.NAME. ]
     [ "$(offers "$EVENER" drive --set = battery.cap)" = battery.capacity_ah= ]

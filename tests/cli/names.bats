@@ -105,8 +105,8 @@ same() {
     refused "nearest is 'demo'" compare demmo
     refused "nearest is 'motor'" list motr
     mkdir -p vehicles/a vehicles/b
-    cp "$truck" vehicles/a/twin.yaml
-    cp "$truck" vehicles/b/twin.yaml
+    cp "$root/tests/vehicles/trucks/tractor-4x2-central.yaml" vehicles/a/twin.yaml
+    cp vehicles/a/twin.yaml vehicles/b/twin.yaml
     refused "vehicles/a/twin.yaml and vehicles/b/twin.yaml both have the name 'twin'" show twin
     run --separate-stderr "$EVENER" show none.yaml
     [ "$status" -eq 4 ]
@@ -149,7 +149,7 @@ same() {
     [ "$status" -eq 2 ]
     [[ $stderr == *"broken-cycle.yaml:"*"no key 'sped' in cycle"* ]]
     refused "this is a cycle" drive broken-cycle.yaml "$truck"
-    sed 's/^body:/boddy:/' "$truck" >"$BATS_TEST_TMPDIR/here/broken-truck.yaml"
+    sed 's/^body:/boddy:/' "$root/tests/vehicles/trucks/tractor-4x2-central.yaml" >"$BATS_TEST_TMPDIR/here/broken-truck.yaml"
     run --separate-stderr "$EVENER" show broken-truck.yaml
     [[ $stderr == *"no key 'boddy' in truck"* ]]
 }

@@ -7,7 +7,7 @@ setup() {
     [ -x "$EVENER" ]
     root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
     here=$BATS_TEST_TMPDIR
-    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    truck=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
 }
 
 schema() { "$EVENER" keys "$@" --json >"$here/schema.json"; }
@@ -19,7 +19,7 @@ refuses() {
     run ! cmp -s "$truck" "$here/broken.yaml"
     run valid "$here/broken.yaml"
     [ "$status" -eq 1 ] || { echo "the schema takes: $1"; return 1; }
-    EVENER_PATH=$root/vehicles/trucks run "$EVENER" show "$here/broken.yaml"
+    EVENER_PATH=$root/tests/vehicles/trucks run "$EVENER" show "$here/broken.yaml"
     [ "$status" -eq 2 ] || { echo "the reader takes: $1"; return 1; }
 }
 
@@ -76,7 +76,7 @@ refuses() {
     schema truck
     cp "$truck" "$here/whole.yaml"
     valid "$here/whole.yaml"
-    EVENER_PATH=$root/vehicles/trucks "$EVENER" show "$here/whole.yaml" >/dev/null
+    EVENER_PATH=$root/tests/vehicles/trucks "$EVENER" show "$here/whole.yaml" >/dev/null
     refuses 's/permitted_gross_kg/permited_gross_kg/'                # a key that is not there
     refuses '/drag_area_m2/d'                                        # a key that must be
     refuses 's/mass_kg: 4150/mass_kg: heavy/'                        # a word for a number

@@ -208,3 +208,107 @@ against() {
     grep -q 'run time of plain urban-schedule exact LSODA: 3 ms' <<<"$output"
     [[ $output == *"Targets: 0 met, 1 missed"*"energy error of hill exact cvode: 0.0001; at most 5e-05"* ]]
 }
+
+# ---------------------------------------------------------------------------------------------------- tools/gear-rule
+
+@test "tools/gear-rule explains its table with examples and refuses arguments that lead nowhere" {
+    run "$source_root/tools/gear-rule" --help
+    [ "$status" -eq 0 ]
+    [[ $output == *"Examples:"* && $output == *"tools/gear-rule --all"* && $output == *"forgone_percent"* ]]
+    for wrong in "--truck none-such" "--cycle none-such" "--basis none" "--set none" "--threads 0" "--check /nowhere.csv" \
+        "--all --cycle sort-1" "--all --basis own" "--folder"; do
+        # shellcheck disable=SC2086 # words of a command line
+        run "$source_root/tools/gear-rule" $wrong
+        echo "$wrong: $output"
+        [ "$status" -eq 1 ]
+        [[ $output == "gear-rule: "* ]]
+    done
+}
+
+# field NAME TABLE-HEADER LINE
+field() {
+    awk -F , -v name="$1" -v header="$2" -v line="$3" \
+        'BEGIN { n = split(header, h); split(line, c); for (k = 1; k <= n; k++) if (h[k] == name) print c[k] }'
+}
+
+@test "what the gear rule forgoes is told on both bases, and its rows sum up to the run" {
+    cd "$source_root"
+    header=$(head -n 1 tools/gear_rule/exact.csv)
+    header=${header#family,}
+    export EVENER_PATH=$source_root
+    run "$EVENER_BUILD/tools/gear_rule/evener-gear-rule" both cycles/reference/sort-3.yaml \
+        tests/vehicles/trucks/tractor-6x4-{central,eaxle}.yaml
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [ "${#lines[@]}" -eq 4 ]
+    [[ ${lines[0]} == tractor-6x4-central,sort-3,own,finished,4,* && ${lines[1]} == tractor-6x4-eaxle,sort-3,own,finished,6,* ]]
+    [[ ${lines[2]} == tractor-6x4-central,sort-3,common,* && ${lines[3]} == tractor-6x4-eaxle,sort-3,common,* ]]
+    for line in "${lines[@]}"; do
+        [ "$(tr -dc , <<<"$line")" = "$(tr -dc , <<<"$header")" ]
+        awk -v x="$(field forgone_percent "$header" "$line")" -v most="$(field forgone_most_percent "$header" "$line")" \
+            -v free="$(field forgone_free_percent "$header" "$line")" -v e="$(field sum_error_percent "$header" "$line")" \
+            'BEGIN { exit !(x >= 0 && most >= x && free >= x && free < 10 && e < 0.1 && e > -0.1) }'
+    done
+}
+
+@test "a dear price of a gear change makes the rule forgo more, and the price that changes truly have is not moved by it" {
+    cd "$source_root"
+    export EVENER_PATH=$source_root
+    header=$(head -n 1 tools/gear_rule/exact.csv)
+    for price in 3 300; do
+        run "$EVENER_BUILD/tools/gear_rule/evener-gear-rule" own cycles/reference/sort-3.yaml \
+            tests/vehicles/trucks/tractor-6x4-eaxle.yaml -- "drive_units.leading.gearbox.shift.price_kj=$price"
+        echo "$output"
+        [ "$status" -eq 0 ]
+        forgone[price]=$(field forgone_free_percent "${header#family,}" "$output")
+    done
+    awk -v cheap="${forgone[3]}" -v dear="${forgone[300]}" 'BEGIN { exit !(dear > cheap + 0.2) }'
+}
+
+@test "tools/gear-rule --prices scans the human driver's prices, and one of them is the least" {
+    cd "$source_root"
+    export EVENER_PATH=$source_root
+    run "$EVENER_BUILD/tools/gear_rule/evener-gear-rule" prices cycles/reference/sort-3.yaml \
+        tests/vehicles/trucks/tractor-6x4-central.yaml
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ ${lines[0]} == tractor-6x4-central,sort-3,own,* && ${lines[-1]} == tractor-6x4-central,sort-3,100,* ]]
+    [ "$(cut -d , -f 5 <<<"$output" | sort -g | head -n 1)" = 0.000 ]
+}
+
+# check VALUE...: what --check says of a table of one family with these forgone percents.
+check() {
+    {
+        head -n 1 "$source_root/tools/gear_rule/exact.csv"
+        for value in "$@"; do
+            echo "any,any-$value,sort-3,own,finished,4,1,1,$value,$value,0,$value,1,1,1,0,0,0,${error:-0},0"
+        done
+    } >"$BATS_TEST_TMPDIR/table.csv"
+    run "$source_root/tools/gear-rule" --check "$BATS_TEST_TMPDIR/table.csv"
+    echo "$output"
+}
+
+@test "tools/gear-rule --check exits with 1 where a target is missed and says which" {
+    check 0.3 0.5
+    [ "$status" -eq 0 ]
+    [ "$output" = "" ]
+    check 0.4 0.501
+    [ "$status" -eq 1 ]
+    [ "$output" = "any-0.501 on sort-3, own speed: 0.501 % forgone; at most 0.5 is wanted" ]
+    check 0.1 0.35
+    [ "$status" -eq 1 ]
+    [ "$output" = "any on sort-3, own speed: layouts are 0.250 points apart; at most 0.2 is wanted" ]
+    error=-0.2 check 0.1
+    [ "$status" -eq 1 ]
+    [[ $output == "any-0.1 on sort-3, own speed: rows sum up to -0.2 % beside the run"* ]]
+    check
+    [ "$status" -eq 1 ]
+    printf '%s\n' family,truck,cycle,price_kj,above_least_percent any,one,sort-3,own,0.31 any,one,sort-3,30,5 \
+        >"$BATS_TEST_TMPDIR/table.csv"
+    run "$source_root/tools/gear-rule" --check "$BATS_TEST_TMPDIR/table.csv"
+    [ "$status" -eq 1 ]
+    [ "$output" = "one on sort-3, human driver: 0.31 % above the best price; at most 0.3 is wanted" ]
+    echo nothing >"$BATS_TEST_TMPDIR/table.csv"
+    run "$source_root/tools/gear-rule" --check "$BATS_TEST_TMPDIR/table.csv"
+    [ "$status" -ne 0 ]
+}

@@ -129,8 +129,10 @@ class Hubs:
 
 # Top speeds so that a truck's is 100 to 125 km/h in top gear; both kinds of motor have about the same range above base speed.
 CHASSIS_TOP_RPM = 3300
+CHASSIS_HAULAGE_TOP_RPM = 3000  # where motors are large for the road: a longer final drive at the same top speed
 CHASSIS_EXTRA_KG = 40  # actuators, flanges and brackets of a gearbox in the frame
 AXLE_TOP_RPM = 9500
+AXLE_HAULAGE_TOP_RPM = 8400
 AXLE_SHEET_MM = 0.25  # thinner, for frequencies twice as high
 # First mesh of the electric axles' gearboxes, and teeth of the planet sets behind them.
 AXLE_REDUCTION, AXLE_SUN, AXLE_RING = 3.4, 24, 72
@@ -140,14 +142,15 @@ GRIP_NM = 42000
 
 
 # Cooling so that the greatest continuous power, with the losses up to the wheels, is the same share of the installed power
-# in all layouts: 0.68, found by the laws' own steady temperatures. Nothing else is evened out by it.
-def chassis_motor(peak_torque_nm, peak_power_kw, cooling_factor):
-    return Motor("Chassis-mounted permanent-magnet motor", peak_torque_nm, peak_power_kw, CHASSIS_TOP_RPM, 5,
+# in all layouts, 0.67 to 0.69, found by the laws' own steady temperatures. Nothing else is evened out by it.
+def chassis_motor(peak_torque_nm, peak_power_kw, cooling_factor, top_speed_rpm=CHASSIS_TOP_RPM):
+    return Motor("Chassis-mounted permanent-magnet motor", peak_torque_nm, peak_power_kw, top_speed_rpm, 5,
                  cooling_factor=cooling_factor)
 
 
-def axle_motor(peak_torque_nm, peak_power_kw, cooling_factor, cooling="jacket", form="coefficients"):
-    return Motor("High-speed permanent-magnet motor for an electric axle", peak_torque_nm, peak_power_kw, AXLE_TOP_RPM, 4,
+def axle_motor(peak_torque_nm, peak_power_kw, cooling_factor, top_speed_rpm=AXLE_TOP_RPM, cooling="jacket",
+               form="coefficients"):
+    return Motor("High-speed permanent-magnet motor for an electric axle", peak_torque_nm, peak_power_kw, top_speed_rpm, 4,
                  AXLE_SHEET_MM, cooling=cooling, cooling_factor=cooling_factor, form=form)
 
 
@@ -156,43 +159,44 @@ def axle_motor(peak_torque_nm, peak_power_kw, cooling_factor, cooling="jacket", 
 MOTORS = {
     "motor-chassis-325": chassis_motor(2030, 325, 0.62),
     "motor-chassis-490": chassis_motor(3060, 490, 0.73),
-    "motor-chassis-600": chassis_motor(3750, 600, 0.84),
+    "motor-chassis-600": chassis_motor(3750, 600, 0.97, CHASSIS_HAULAGE_TOP_RPM),
     "motor-axle-160": axle_motor(378, 160, 0.73, form="loss map"),
     "motor-axle-240": axle_motor(567, 240, 0.83, form="efficiency map"),
-    "motor-axle-295": axle_motor(697, 295, 0.96),
+    "motor-axle-295": axle_motor(697, 295, 1.08, AXLE_HAULAGE_TOP_RPM),
     "motor-axle-480": axle_motor(1135, 480, 0.73, cooling="spray"),
 }
 
 
 def chassis_gearbox(about, ratios, motor, final, driven_axles):
-    return Gearbox(about, "countershaft", ratios, MOTORS[motor].peak_torque_nm, MOTORS[motor].peak_power_kw, CHASSIS_TOP_RPM,
-                   final, driven_axles * GRIP_NM, extra_mass_kg=CHASSIS_EXTRA_KG)
+    of = MOTORS[motor]
+    return Gearbox(about, "countershaft", ratios, of.peak_torque_nm, of.peak_power_kw, of.top_speed_rpm, final,
+                   driven_axles * GRIP_NM, extra_mass_kg=CHASSIS_EXTRA_KG)
 
 
 def axle_gearbox(ratios, motor, motors):
     """Its actuators and cooler grow with its gears and its motors (common practice, no source)."""
-    gears = {2: "Two", 3: "Three"}[len(ratios)]
+    of, gears = MOTORS[motor], {2: "Two", 3: "Three"}[len(ratios)]
     return Gearbox(f"{gears}-speed gearbox of an electric axle for {'two motors' if motors == 2 else 'one motor'}",
-                   "reduction and gears", ratios, motors * MOTORS[motor].peak_torque_nm, motors * MOTORS[motor].peak_power_kw,
-                   AXLE_TOP_RPM, AXLE_PLANETS, GRIP_NM, motors=motors, constant_ratio=AXLE_REDUCTION, oil="e-drive", oil_degc=70,
+                   "reduction and gears", ratios, motors * of.peak_torque_nm, motors * of.peak_power_kw, of.top_speed_rpm,
+                   AXLE_PLANETS, GRIP_NM, motors=motors, constant_ratio=AXLE_REDUCTION, oil="e-drive", oil_degc=70,
                    lubrication="spray", shift_time_s=0.3, extra_mass_kg=5 + 10 * len(ratios) + 10 * (motors - 1))
 
 
 GEARBOXES = {
-    "gearbox-3-speed": chassis_gearbox("Three-speed gearbox for the chassis motor of a rigid", (4.0, 2.0, 1.0),
+    "gearbox-3-speed": chassis_gearbox("Three-speed gearbox for the chassis motor of a rigid", (3.9, 1.95, 1.0),
                                        "motor-chassis-325", 5.3, 1),
     "gearbox-4-speed": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.0, 2.52, 1.59, 1.0), "motor-chassis-490",
                                        5.3, 1),
     "gearbox-4-speed-heavy": chassis_gearbox("Four-speed gearbox for a chassis motor", (4.0, 2.52, 1.59, 1.0),
-                                             "motor-chassis-600", 5.3, 2),
+                                             "motor-chassis-600", 4.9, 2),
     "gearbox-4-speed-site": chassis_gearbox("Four-speed gearbox for the chassis motor of a tipper", (4.0, 2.52, 1.59, 1.0),
                                             "motor-chassis-490", 5.6, 2),
-    "gearbox-axle-2-speed": axle_gearbox((7.17, 3.99), "motor-axle-240", 2),
+    "gearbox-axle-2-speed": axle_gearbox((7.5, 4.15), "motor-axle-240", 2),
     "gearbox-axle-3-speed-single": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-480", 1),
-    "gearbox-axle-3-speed": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-295", 2),
-    "gearbox-axle-3-speed-tandem": axle_gearbox((10.8, 6.01, 3.99), "motor-axle-295", 1),
-    "gearbox-axle-3-speed-light": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 2),
-    "gearbox-axle-3-speed-light-tandem": axle_gearbox((12.4, 6.88, 3.99), "motor-axle-160", 1),
+    "gearbox-axle-3-speed": axle_gearbox((9.0, 5.15, 3.35), "motor-axle-295", 2),
+    "gearbox-axle-3-speed-tandem": axle_gearbox((9.0, 5.15, 3.35), "motor-axle-295", 1),
+    "gearbox-axle-3-speed-light": axle_gearbox((12.4, 6.88, 3.9), "motor-axle-160", 2),
+    "gearbox-axle-3-speed-light-tandem": axle_gearbox((12.4, 6.88, 3.9), "motor-axle-160", 1),
     "gearbox-axle-3-speed-site": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 2),
     "gearbox-axle-3-speed-site-tandem": axle_gearbox((15.5, 8.35, 4.26), "motor-axle-240", 1),
 }
@@ -200,7 +204,7 @@ GEARBOXES = {
 
 MESHES = {
     "mesh-through-drive": Mesh("Transfer gear of a through-drive with the inter-axle differential: carries the rear axle's "
-                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_TOP_RPM, 5.3,
+                               "share of the torque past the front axle's pinion", 1.0, 8500, 300, CHASSIS_HAULAGE_TOP_RPM, 4.9,
                                seals=1, extra_mass_kg=35),
 }
 
@@ -220,10 +224,10 @@ def final_drive(ratio, peak_power_kw):
 
 
 FINAL_DRIVES = {
+    "final-drive-hypoid-4-9": final_drive(4.9, 600),
+    "final-drive-hypoid-4-9-tandem": final_drive(4.9, 300),
     "final-drive-hypoid-5-3-light": final_drive(5.3, 325),
     "final-drive-hypoid-5-3": final_drive(5.3, 490),
-    "final-drive-hypoid-5-3-heavy": final_drive(5.3, 600),
-    "final-drive-hypoid-5-3-tandem": final_drive(5.3, 300),
     "final-drive-hypoid-5-6-tandem": final_drive(5.6, 245),
 }
 
