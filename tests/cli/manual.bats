@@ -142,7 +142,7 @@ offers() {
     [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
     cd "$BATS_TEST_TMPDIR"
     touch tractor-mine.yaml
-    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c | sort | paste -sd " ")" = "tractor-4x2-central tractor-4x2-central-defaults" ]
+    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
     [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-m)" = tractor-mine.yaml ]
 }
 
