@@ -160,7 +160,8 @@ static void put_other_line(FILE *to, const evn_command_line *line, const evn_inp
                            const char *given)
 {
     const evn_command *command = command_for(kind);
-    const char *option = option_for(line->command, kind);
+    /* what it takes as an operand, in another way of calling it, stands there */
+    const char *option = command == line->command ? NULL : option_for(line->command, kind);
     if (put_together(to, line, inputs))
         return;
     if (option) {

@@ -55,6 +55,7 @@ make_pages() {
     "$EVENER" limits tipper-8x4-central tipper-8x2-eaxle tipper-8x4-two-eaxles --start-grade-percent 15 --start-surface soil \
         --page "$pages/limits.html" --json >"$pages/limits.json" || [ $? -eq 1 ] # not all of them do what is demanded
     "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
+    "$EVENER" compare tipper-back --beside tipper-back-defaults --page "$pages/beside.html" --json >"$pages/beside.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive "$central" "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -212,6 +213,10 @@ look() {
 
 @test "likeness on the page is that of the JSON document, with the tolerances, also 390 pixels wide" {
     look likeness_is_that_of_the_document
+}
+
+@test "beside another lineup: the page has what each truck uses with both sets of data and the lines that moved, also 390 pixels wide" {
+    look beside_is_that_of_the_document
 }
 
 @test "on paper it is light, and no chart is cut" {

@@ -25,7 +25,7 @@ refuses() {
 
 @test "every shipped truck and every truck of the tests fits the schema of trucks, as it stands and flattened" {
     schema truck
-    valid "$root"/vehicles/trucks/*.yaml "$root"/tests/trucks/*.yaml
+    valid "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml "$root"/tests/trucks/*.yaml
     for file in "$root"/vehicles/trucks/*.yaml; do
         "$EVENER" show "$file" --flat >"$here/$(basename "$file")"
     done
@@ -39,7 +39,7 @@ refuses() {
 
 @test "every shipped lineup and the kept results fit the schemas of their kinds" {
     schema lineup
-    valid "$root"/vehicles/lineups/*.yaml
+    valid "$root"/vehicles/lineups/*.yaml "$root"/vehicles/lineups/defaults/*.yaml
     schema kept
     valid "$root"/tests/kept/*.yaml
 }
@@ -48,7 +48,7 @@ refuses() {
     cd "$root"
     "$EVENER" list --json >"$here/list.json"
     number=0
-    for file in "$root"/vehicles/parts/*.yaml; do
+    for file in "$root"/vehicles/parts/*.yaml "$root"/vehicles/parts/defaults/*.yaml; do
         kind=$(jq -r --arg name "$(basename "$file" .yaml)" '[.. | objects | select(.name? == $name) | .kind][0]' "$here/list.json")
         schema "$kind"
         valid "$file"

@@ -86,6 +86,7 @@ TEXT
 
 @test "compare: lineups of two and of three, and invented names" {
     in_all_columns compare demo --plot
+    in_all_columns compare tipper-back --beside tipper-back-defaults
     invent
     in_all_columns compare "$here/lineup.yaml" --plot
     for columns in 60 200; do

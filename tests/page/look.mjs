@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// limits (of three trucks), able (of one), compare, drive (and its trace as CSV), central, city, back, full, hostile, held, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// limits (of three trucks), able (of one), compare, beside, drive (and its trace as CSV), central, city, back, full, hostile, held, ideal, parts, one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -716,6 +716,41 @@ const looks = {
       assert.ok(frame[0] <= frame[1], `the table is ${frame[0]} wide in ${frame[1]}`);
       assert.deepEqual(complaints, []);
       await page.locator('#likeness').screenshot({ path: join(folder, 'shots', `likeness-${width}.png`) });
+      await close();
+    }
+  },
+
+  // Beside another lineup: what each truck uses with both sets of data, and the lines that moved, as the document has them.
+  async beside_is_that_of_the_document(browser) {
+    const document = json('beside');
+    for (const width of [390, 1000]) {
+      const { page, complaints, close } = await open(browser, 'beside', { width });
+      const tables = await page.locator('#beside table').evaluateAll((list) =>
+        list.map((one) => [...one.tBodies[0].rows].map((row) => [...row.cells].map((cell) => cell.innerText))),
+      );
+      const told = document.beside.trucks;
+      assert.equal(tables.length, told.length);
+      ['here', 'there'].forEach((side, row) => {
+        assert.equal(tables[0][row][0], `${side}, kWh/km`);
+        told.forEach((truck, place) => {
+          const cell = plain(tables[0][row][1 + place]);
+          assert.ok(cell.startsWith(truck.use[side].toFixed(2)), `${cell} for ${truck.use[side]}`);
+          if (place > 0) assert.ok(cell.includes(Math.abs(truck.percent[side]).toFixed(1)), `${cell} for ${truck.percent[side]}`);
+        });
+      });
+      told.slice(1).forEach((truck, place) =>
+        tables[1 + place].forEach((row, index) => {
+          const line = truck.lines[index];
+          assert.equal(row[0], line.label);
+          const numbers = [line.difference_kwh_km.here, line.difference_kwh_km.there, line.moved_kwh_km];
+          numbers.forEach((number, at) => assert.equal(Number(plain(row[1 + at])) + 0, Number(number.toFixed(3)) + 0, line.key));
+        }),
+      );
+      assert.ok(tables[1].length >= 3);
+      assert.deepEqual(complaints, []);
+      const [whole, seen] = await page.evaluate(() => [document.documentElement.scrollWidth, window.innerWidth]);
+      assert.ok(whole <= seen, `the page is ${whole} wide in ${seen}`);
+      await page.locator('#beside').screenshot({ path: join(folder, 'shots', `beside-${width}.png`) });
       await close();
     }
   },
