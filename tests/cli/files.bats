@@ -364,7 +364,7 @@ drive $truck $hill
 drive $truck $hill --json
 drive $truck $hill --trace -
 drive $truck $hill --trace - --trace-interval-s 0.01
-compare $root/vehicles/lineups/mountain.yaml
+compare $root/tests/vehicles/lineups/mountain.yaml
 limits $truck
 new truck -
 check kept.yaml

@@ -44,9 +44,10 @@ make_pages() {
     "$EVENER" drive tipper-8x4-two-eaxles tipper-back --page "$pages/back.html" --json >"$pages/back.json"
     "$EVENER" drive tipper-8x4-two-eaxles tipper-back --start-soc 0.94 --page "$pages/full.html" --json >"$pages/full.json"
     local family
-    for family in rigid-6x2 tipper-8x4 tractor-6x4; do
-        "$EVENER" compare $family-central $family-eaxle $family-two-eaxles --cycle "$hill" \
-            --page "$pages/${family%-*}.html" --json >"$pages/${family%-*}.json"
+    for family in "rigid-6x2-central rigid-6x2-eaxle rigid-6x4-two-eaxles" \
+        "tipper-8x4-central tipper-8x2-eaxle tipper-8x4-two-eaxles" "tractor-6x4-central tractor-6x2-eaxle tractor-6x4-two-eaxles"; do
+        # shellcheck disable=SC2086 # three names
+        "$EVENER" compare $family --cycle "$hill" --page "$pages/${family%%-*}.html" --json >"$pages/${family%%-*}.json"
     done
     "$EVENER" drive tests/trucks/friction-brakes.yaml "$hill" --page "$pages/held.html" --json >"$pages/held.json"
     "$EVENER" drive "$central" "$hill" --set brakes.distribution=ideal --page "$pages/ideal.html" >/dev/null
