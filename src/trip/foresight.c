@@ -127,7 +127,8 @@ evn_foreseen evn_foresee(const evn_trip *t, size_t unit, evn_setting to)
         see(&now, &a, unit, to, &s);
         if (s.best_w < s.to_w - SAME_COST_W) {
             price_j += price_from_j(&s.is, unit, to, s.best) - price_from_j(&s.is, unit, present, s.best);
-            decided = s.best.gear != to.gear || s.best.engaged != to.engaged; /* what opens or closes alone leaves both */
+            decided =
+                s.best.gear != to.gear || s.best.engaged != to.engaged; /* what opens or closes alone leaves both */
             break;
         }
         saved_j += 0.5 * (before_w + s.now_w - s.to_w) * step_s;
