@@ -36,7 +36,7 @@ bring_packages() {
 
 make_pages() {
     cd "$root" || return 1
-    local central=vehicles/trucks/tractor-4x2-central.yaml two=vehicles/trucks/tractor-6x4-two-eaxles.yaml
+    local central=tests/vehicles/trucks/tractor-4x2-central.yaml two=tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml
     local hill=cycles/scenarios/hill.yaml
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"

@@ -300,7 +300,7 @@ const looks = {
       list.map((row) => [row.querySelector('th').innerText, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
-    const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C'));
+    const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C').replace(/^m2$/, 'm\u00b2').replace(/^ohm$/, '\u03a9'));
     const listed = document.headline.filter(({ key }) => document.trucks.some((truck) => ![null, undefined].includes(at(truck, key))));
     const heads = listed.map((row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`);
     assert.deepEqual(rows.map(([head]) => head), heads, 'the rows of the document, in its order');
