@@ -99,7 +99,7 @@ class FinalDrive:
     ratio: float
     peak_wheel_nm: float  # by the grip of the axle
     peak_power_kw: float
-    offset_share: float = 0.2  # of the mean radius of the crown wheel
+    offset_share: float = 0.15  # of the mean radius of the crown wheel
     pinion_spiral_deg: float = 45
     oil: str = "75W-90"
     oil_degc: float = 75

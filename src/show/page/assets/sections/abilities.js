@@ -33,13 +33,13 @@ const next = (model, row, one) =>
 const words = (text) => make('span', { class: 'words' }, text);
 
 /** Words before a figure may break on a narrow screen, as figures may not. */
-const figure = (row, one) => (one.beyond ? words(told(row, one)) : told(row, one));
+const valueOf = (row, one) => (one.beyond ? words(told(row, one)) : told(row, one));
 
 function cellsOfOne(model, row) {
   const one = figureOf(model.trucks[0], row);
   if (one === null) return [make('td', {}), make('td', {}), make('td', {})];
   return [
-    make('td', {}, figure(row, one), one.low === null ? null : make('small', {}, `${decimals(one.low, row.digits)} to ${decimals(one.high, row.digits)}`)),
+    make('td', {}, valueOf(row, one), one.low === null ? null : make('small', {}, `${decimals(one.low, row.digits)} to ${decimals(one.high, row.digits)}`)),
     make('td', {}, words(one.limited_by === null ? '' : limitLabel(model, one.limited_by))),
     make('td', {}, words(next(model, row, one))),
   ];
@@ -52,7 +52,7 @@ function cellOf(model, truck, row) {
   return make(
     'td',
     {},
-    figure(row, one),
+    valueOf(row, one),
     one.limited_by === null ? null : make('small', { class: 'words' }, limitLabel(model, one.limited_by)),
     next(model, row, one) === '' ? null : make('small', { class: 'words' }, `next ${next(model, row, one)}`),
   );
