@@ -12,8 +12,8 @@
 #include <math.h>
 
 /* How far ahead, and in what steps: what is further off decides less. */
-static const double HORIZON_S = 60, LEAST_STEP_S = 0.25, STEP_SHARE = 0.1;
-enum { MOST_JOINT = 80, MOST_PIECES = 80 };
+static const double HORIZON_S = 300, NEAR_S = 20, LOOK_AGAIN_S = 30, LEAST_STEP_S = 0.25, STEP_SHARE = 0.1;
+enum { MOST_JOINT = 80, MOST_PIECES = 120 };
 
 /* The way ahead by the plan. */
 typedef struct ahead {
@@ -191,16 +191,26 @@ static void weigh(programme *p, double w[])
     }
 }
 
-/* In pieces that end where the plan bends, each weighed at its middle. */
+/* A piece ends where the plan bends; further off it spans what bends within it. */
+static double piece_s(const ahead *a, double at_s, bool *ends)
+{
+    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * at_s), left = left_s(a);
+    *ends = at_s < NEAR_S && left <= step_s;
+    return *ends ? left : step_s;
+}
+
+/* Each piece is weighed at its middle. */
 static void look_ahead(programme *p, const evn_given *now, ahead a)
 {
     double at_s = 0;
     for (p->pieces = 0; p->pieces < MOST_PIECES && at_s < HORIZON_S && !a.stopped; p->pieces++) {
+        bool ends;
         piece *x = &p->piece[p->pieces];
-        bool ends = left_s(&a) <= fmax(LEAST_STEP_S, STEP_SHARE * at_s);
-        double length_s = ends ? left_s(&a) : fmax(LEAST_STEP_S, STEP_SHARE * at_s);
+        double length_s = piece_s(&a, at_s, &ends);
         *x = (piece){.begin_s = at_s, .length_s = length_s, .v2 = a.speed_m_s * a.speed_m_s};
         go_on(&a, 0.5 * length_s);
+        if (a.stopped)
+            return;
         instant_there(now, &a, &p->is);
         weigh(p, x->w);
         if (ends)
@@ -274,7 +284,7 @@ evn_foreseen evn_foresee(const evn_trip *t)
     look_ahead(&p, &now,
                (ahead){t->course, t->plan_at, t->road_at, evn_trip_place_m(t, t->t, t->y), now.speed_m_s, false});
     solve(&p);
-    evn_foreseen f = {.look_s = t->t + 0.5 * HORIZON_S};
+    evn_foreseen f = {.look_s = t->t + LOOK_AGAIN_S};
     size_t k = 0;
     while (k < p.pieces && p.target[k] == p.choice.present)
         k++;
