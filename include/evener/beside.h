@@ -49,6 +49,7 @@ typedef struct evn_beside_truck {
     double use[2];        /* by what decides: kWh/km, made equal in gross mass kWh/(t km) */
     double percent[2];    /* of it, against the first truck */
     evn_beside_answer against_first;
+    bool alike[2]; /* like for like with the first of its own comparison, as evn_comparison_is_alike */
 } evn_beside_truck;
 EVN_API bool evn_beside_truck_at(const evn_beside *, size_t truck, evn_beside_truck *out); /* false: no such */
 

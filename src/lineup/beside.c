@@ -48,6 +48,7 @@ static void set_truck(evn_beside_truck *told, evn_beside_side at, const evn_comp
     double use = result_of(own, decides(c)), of_first = result_of(first, decides(c));
     told->kwh_per_km[at] = result_of(own, "kwh_per_km");
     told->use[at] = use;
+    told->alike[at] = evn_comparison_is_alike(c, place);
     told->percent[at] = place == 0 && first ? 0 : 100 * (use - of_first) / fabs(of_first);
 }
 

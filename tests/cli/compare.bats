@@ -726,7 +726,7 @@ worse_gears() {
     run --separate-stderr "$EVENER" compare plain.yaml --beside worse.yaml --csv r.csv
     [ "$status" -eq 0 ]
     page=$(flat "$output")
-    [[ $page == *"Beside Worse gears: another truck is lowest at the common speed. Here electric axle is "*" points below central drive; there central drive is "*" points below electric axle. Which is lowest hangs on the data of the parts. Against central drive electric axle uses "*" % less here, "*" % more there. What moved most of electric axle against central drive: gearbox losses, from "*" kWh/km."* ]]
+    [[ $page == *"Beside Worse gears: another truck is lowest at the common speed. Here electric axle is "*" points below central drive; there central drive is "*" points below electric axle. Which is lowest hangs on what differs between the two lineups. Against central drive electric axle uses "*" % less here, "*" % more there. What moved most of electric axle against central drive: gearbox losses, from "*" kWh/km."* ]]
     [[ $page == *"Beside Worse gears, at the common speed central drive electric axle here, kWh/km "*" there, kWh/km "*"electric axle against central drive, what moved most: kWh/km here there moved gearbox losses "* ]]
     "$EVENER" compare plain.yaml --beside worse.yaml --json >out.json
     "$EVENER" compare worse.yaml --json >alone.json
@@ -738,6 +738,27 @@ worse_gears() {
     [ "$(head -1 r.csv | grep -o 'beside.*')" = beside_use,beside_percent ]
     [ "$(grep '^eaxle,.*,common,' r.csv | cut -d, -f3 | wc -l)" -eq 1 ]
     jq -e '.beside == null' alone.json
+}
+
+@test "a figure that is not known is said to be that of the truck it is not known of" {
+    lineup plain.yaml "central: {use: $central}" "bare: {use: $root/tests/trucks/single-speed.yaml, short_name: bare}"
+    "$EVENER" compare plain.yaml >out.txt
+    [[ $(flat "$(<out.txt)") == *"continuous wheel power (not known of bare)"* ]]
+    lineup turned.yaml "bare: {use: $root/tests/trucks/single-speed.yaml, short_name: bare}" "central: {use: $central}"
+    "$EVENER" compare turned.yaml >out.txt
+    [[ $(flat "$(<out.txt)") == *"continuous wheel power (not known of bare)"* ]]
+}
+
+@test "--beside: which trucks are not like for like there is told, since nothing else tells it" {
+    lineup plain.yaml "central: {use: $central}" "other: {use: $central, short_name: other, body: {drag_area_m2: 5.38}}"
+    lineup broad.yaml "central: {use: $central}" "other: {use: $central, short_name: other, body: {drag_area_m2: 7}}"
+    "$EVENER" compare plain.yaml --beside broad.yaml >out.txt
+    page=$(flat "$(<out.txt)")
+    [[ $page == *"Beside "*" There they are not like for like with the first: other. Main limit"* ]]
+    "$EVENER" compare plain.yaml --beside broad.yaml --json >out.json
+    jq -e '[.beside.trucks[].alike] == [{here: true, there: true}, {here: true, there: false}]' out.json
+    "$EVENER" compare plain.yaml --beside plain.yaml >out.txt
+    [[ $(flat "$(<out.txt)") != *"There they are not"* ]]
 }
 
 @test "--beside itself: the same verdict; what is set is so of the first lineup only" {

@@ -17,6 +17,17 @@ static json_t *both_json(const double value[2])
     return NULL;
 }
 
+/* Whether it is like for like with the first of its own lineup. */
+static json_t *alike_json(const evn_beside_truck *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, sides[EVN_BESIDE_HERE], json_boolean(is->alike[EVN_BESIDE_HERE])) &&
+        evn_json_put(json, sides[EVN_BESIDE_THERE], json_boolean(is->alike[EVN_BESIDE_THERE])))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 static json_t *line_json(const evn_beside_line *line)
 {
     json_t *json = json_object();
@@ -50,7 +61,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index, const ev
         evn_json_put(json, "kwh_per_km", both_json(is->kwh_per_km)) && evn_json_put(json, "use", both_json(is->use)) &&
         evn_json_put(json, "percent", both_json(is->percent)) &&
         evn_json_put(json, "against_first", evn_json_text(answers[is->against_first])) &&
-        evn_json_put(json, "lines", lines_json(story->beside, index)))
+        evn_json_put(json, "alike", alike_json(is)) && evn_json_put(json, "lines", lines_json(story->beside, index)))
         return json;
     json_decref(json);
     return NULL;

@@ -269,13 +269,13 @@ static void put_limits(const evn_compare_report *report, FILE *to, size_t unused
 /* ------------------------------------------------------------------------------------------------ like for like */
 
 /* "peak wheel power (458 against 358 kW, +27.9 %)", "driven axles (1 against 2)". */
-static void put_difference(const evn_compare_report *report, FILE *to, const evn_likeness_row *row,
+static void put_difference(const evn_compare_report *report, FILE *to, size_t truck, const evn_likeness_row *row,
                            const evn_likeness *is)
 {
     char value[EVN_COMPARE_CELL], first[EVN_COMPARE_CELL], change[EVN_COMPARE_CELL];
     fprintf(to, "%s (", row->what.label);
     if (isnan(is->value) || isnan(is->first)) {
-        fprintf(to, "not known of %s)", report->name[0]);
+        fprintf(to, "not known of %s)", report->name[isnan(is->value) ? truck : 0]);
         return;
     }
     evn_format_value(value, sizeof value, report->look, &row->what, is->value);
@@ -302,7 +302,7 @@ static void put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
             fputs(", ", to);
         else
             fprintf(to, " %s in ", report->name[truck]);
-        put_difference(report, to, &row, &is);
+        put_difference(report, to, truck, &row, &is);
         any = true;
     }
     fputs(any ? ";" : "", to);

@@ -98,8 +98,22 @@ static void put_verdicts(const evn_compare_report *report, FILE *to)
         fprintf(to, " The two lie within %.1f points of each other in one of them: these data do not decide.",
                 EVN_BESIDE_CLOSE_POINTS);
     else if (answer == EVN_BESIDE_OTHER)
-        fputs(" Which is lowest hangs on the data of the parts.", to);
+        fputs(" Which is lowest hangs on what differs between the two lineups.", to);
     put_reasons(report, to, (const size_t[]){here.lowest, there.lowest});
+}
+
+/* What differs among the trucks there beside their layouts is in the percentages there, as it would be here. */
+static void put_unlike_there(const evn_compare_report *report, FILE *to)
+{
+    evn_beside_truck is;
+    bool any = false;
+    for (size_t i = 1; evn_beside_truck_at(report->story->beside, i, &is); i++)
+        if (!is.alike[EVN_BESIDE_THERE]) {
+            fprintf(to, "%s%s", any ? ", " : " There they are not like for like with the first: ", report->name[i]);
+            any = true;
+        }
+    if (any)
+        fputc('.', to);
 }
 
 static const char *name_of(const evn_compare_report *report)
@@ -116,6 +130,7 @@ void evn_compare_put_beside(const evn_compare_report *report, FILE *to)
     evn_put_safe(to, name_of(report));
     fputs(": ", to);
     put_verdicts(report, to);
+    put_unlike_there(report, to);
 }
 
 /* ------------------------------------------------------------------------------------------------ trucks */
