@@ -175,23 +175,13 @@ static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double
     return cost_of_team_w(n, &team);
 }
 
-/* Whether no motor turns too fast, and the truck may go on so. */
-static bool may_be(const evn_rig *r, const evn_team *team)
+bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost)
 {
+    const evn_rig *r = n->pull.at.rig;
     for (size_t u = 0; u < r->unit_count; u++)
         if (team->unit[u].motor_rad_s > NEAR_TOP * evn_unit_top_rad_s(&r->unit[u]))
             return false;
-    return may_go_on(r, team);
-}
-
-double evn_instant_team_w(const evn_instant *n, const evn_team *team)
-{
-    return may_be(n->pull.at.rig, team) ? cost_of_team_w(n, team) : EVN_NEVER_W;
-}
-
-bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost)
-{
-    if (!may_be(n->pull.at.rig, team))
+    if (!may_go_on(r, team))
         return false;
     demand d = demand_of(n, team);
     d.brake_n = n->rest_n;

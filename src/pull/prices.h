@@ -39,9 +39,6 @@ typedef struct evn_cost {
 } evn_cost;
 bool evn_instant_cost(const evn_instant *, const evn_team *, evn_cost *);
 
-/* The same in one sum, for units whose settings are planned: EVN_NEVER_W where it cannot be taken. */
-double evn_instant_team_w(const evn_instant *, const evn_team *);
-
 /* What another setting of a unit would save now. */
 double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
 

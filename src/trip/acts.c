@@ -73,7 +73,6 @@ static void stand(evn_trip *trip, double wait_s)
         else if (trip->box[u].closing)
             evn_take_setting(trip, u, trip->box[u].next); /* at rest: nothing to speed up */
     evn_drop_candidate(trip);
-    trip->foresee_s = trip->t; /* once it moves off */
     trip->pull = trip->push = EVN_FREE;
     trip->motion = EVN_STANDING;
     trip->wait_until_s = trip->t + wait_s;

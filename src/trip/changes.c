@@ -71,7 +71,6 @@ void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
     box->freed_j = 0;
     evn_act_hold_for_heat(trip);
     evn_drop_candidate(trip);
-    trip->foresee_s = trip->t;
 }
 
 static void settle_gap(evn_trip *trip)

@@ -1,19 +1,13 @@
-/*
- * Settings planned ahead, as far as the motion is prescribed: a dynamic programme over the joint settings of all units
- * (Bellman 1957, Dynamic Programming; from memory), in pieces of the way ahead on which each joint setting loses a
- * known power, and between which each unit changes at its price.
- */
+/* What a change of setting will save on the way ahead, as far as the motion is prescribed. */
 #include "trip/foresight.h"
 #include "pull/change_price.h"
-#include "pull/prices.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
 #include <math.h>
 
 /* How far ahead, and in what steps: what is further off decides less. */
-static const double HORIZON_S = 300, NEAR_S = 20, LOOK_AGAIN_S = 30, LEAST_STEP_S = 0.25, STEP_SHARE = 0.1;
-enum { MOST_JOINT = 80, MOST_PIECES = 120 };
+static const double HORIZON_S = 60, LEAST_STEP_S = 0.25, STEP_SHARE = 0.1;
 
 /* The way ahead by the plan. */
 typedef struct ahead {
@@ -72,228 +66,75 @@ static void instant_there(const evn_given *now, const ahead *a, evn_instant *is)
     evn_instant_make(is);
 }
 
-/* ------------------------------------------------------------------------------------------------ settings */
-
-/* Price of a change at a speed v: fixed_j + by_v2_j v^2 (what synchronising loses goes with the energy of what turns).
- */
-typedef struct price {
-    double fixed_j, by_v2;
-} price;
-
-typedef struct option { /* what a unit may be in */
-    const evn_setting *setting;
-    size_t count, stride; /* stride: in the number of the joint setting */
-    const price *price;   /* [from * count + to] */
-} option;
-
-typedef struct choice { /* of all units */
-    size_t units, joint, present;
-    option of[EVN_UNITS_MAX];
-    price pool[MOST_JOINT * MOST_JOINT];
-} choice;
-
-static size_t joint_settings(const evn_trip *t)
-{
-    size_t joint = 1;
-    for (size_t u = 0; u < t->rig->unit_count && joint <= MOST_JOINT; u++)
-        joint *= evn_heat_holds(t, u) ? 1 : t->rig->unit[u].setting_count;
-    return joint;
-}
-
-static price price_of_one(evn_instant *n, size_t unit, evn_setting from, evn_setting to)
-{
-    double v2 = n->pull.at.speed_m_s * n->pull.at.speed_m_s;
-    n->pull.at.unit[unit].setting = from;
-    evn_change_price p = evn_change_price_at(n, unit, to, false);
-    return (price){p.wear_j + p.stated_j, p.synchronising_j / v2};
-}
-
-/* Branches open and close by themselves, with gear and motors as they are: where both differ it is two changes. */
-static price price_between(evn_instant *n, size_t unit, evn_setting from, evn_setting to)
-{
-    evn_setting between = to;
-    between.open = from.open;
-    if (evn_same_setting(from, to))
-        return (price){0, 0};
-    if (evn_same_setting(from, between) || evn_same_setting(between, to))
-        return price_of_one(n, unit, from, to);
-    price first = price_of_one(n, unit, from, between), then = price_of_one(n, unit, between, to);
-    return (price){first.fixed_j + then.fixed_j, first.by_v2 + then.by_v2};
-}
-
-static size_t number_of(const option *o, evn_setting s)
-{
-    for (size_t k = 0; k < o->count; k++)
-        if (evn_same_setting(o->setting[k], s))
-            return k;
-    return 0;
-}
-
-/* Prices do not need the instant beyond its settings and speed, as long as changes take no time. */
-static void choice_of(const evn_trip *t, const evn_given *now, evn_instant *scratch, choice *c)
-{
-    static const double ANY_M_S = 10;
-    price *free_pool = c->pool;
-    c->units = t->rig->unit_count;
-    c->joint = 1;
-    c->present = 0;
-    for (size_t u = 0; u < c->units; u++) {
-        const evn_unit *unit = &t->rig->unit[u];
-        bool held = evn_heat_holds(t, u);
-        option *o = &c->of[u];
-        *o =
-            (option){held ? &now->unit[u].setting : unit->setting, held ? 1 : unit->setting_count, c->joint, free_pool};
-        scratch->pull.at = *now;
-        scratch->pull.at.speed_m_s = ANY_M_S;
-        for (size_t i = 0; i < o->count * o->count && o->count > 1; i++)
-            *free_pool++ = price_between(scratch, u, o->setting[i / o->count], o->setting[i % o->count]);
-        c->present += c->joint * number_of(o, now->unit[u].setting);
-        c->joint *= o->count;
-    }
-}
-
-static size_t setting_in(const option *o, size_t joint) { return joint / o->stride % o->count; }
-
-/* ------------------------------------------------------------------------------------------------ the programme */
-
-typedef struct piece {
-    double begin_s, length_s, v2; /* speed squared where it begins */
-    double w[MOST_JOINT];
-} piece;
-
-typedef struct programme {
-    choice choice;
+typedef struct seen {
     evn_instant is;
-    evn_member member[MOST_JOINT];
-    piece piece[MOST_PIECES];
-    size_t pieces, target[MOST_PIECES]; /* joint setting to be taken where a piece begins, from the present one */
-} programme;
+    double now_w, to_w; /* with the present setting and with the one that is asked about */
+    evn_setting best;   /* of the unit */
+    double best_w;
+} seen;
 
-/* What cannot be taken costs so much that nothing else counts, and little enough to be added up. */
-static const double NEVER_W = 1e9;
-
-static void weigh(programme *p, double w[])
+static void see(const evn_given *now, const ahead *a, size_t unit, evn_setting to, seen *s)
 {
-    const choice *c = &p->choice;
-    size_t first[EVN_UNITS_MAX], at = 0;
-    for (size_t u = 0; u < c->units; u++) {
-        first[u] = at;
-        for (size_t k = 0; k < c->of[u].count; k++)
-            p->member[at++] = evn_pull_member(&p->is.pull, u, c->of[u].setting[k], false);
-    }
-    for (size_t j = 0; j < c->joint; j++) {
-        evn_team team = {.connected = 0};
-        for (size_t u = 0; u < c->units; u++) {
-            team.unit[u] = p->member[first[u] + setting_in(&c->of[u], j)];
-            team.connected += team.unit[u].connected;
-        }
-        w[j] = fmin(evn_instant_team_w(&p->is, &team), NEVER_W);
-    }
-}
-
-/* A piece ends where the plan bends; further off it spans what bends within it. */
-static double piece_s(const ahead *a, double at_s, bool *ends)
-{
-    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * at_s), left = left_s(a);
-    *ends = at_s < NEAR_S && left <= step_s;
-    return *ends ? left : step_s;
-}
-
-/* Each piece is weighed at its middle. */
-static void look_ahead(programme *p, const evn_given *now, ahead a)
-{
-    double at_s = 0;
-    for (p->pieces = 0; p->pieces < MOST_PIECES && at_s < HORIZON_S && !a.stopped; p->pieces++) {
-        bool ends;
-        piece *x = &p->piece[p->pieces];
-        double length_s = piece_s(&a, at_s, &ends);
-        *x = (piece){.begin_s = at_s, .length_s = length_s, .v2 = a.speed_m_s * a.speed_m_s};
-        go_on(&a, 0.5 * length_s);
-        if (a.stopped)
-            return;
-        instant_there(now, &a, &p->is);
-        weigh(p, x->w);
-        if (ends)
-            go_to_end(&a);
-        else
-            go_on(&a, 0.5 * length_s);
-        at_s += length_s;
-    }
-}
-
-/* The least where one unit may change first, in place; which joint setting each is left for. */
-static void relax(const choice *c, size_t unit, double v2, double cost_j[], size_t to[])
-{
-    const option *o = &c->of[unit];
-    double least_j[MOST_JOINT];
-    size_t best[MOST_JOINT];
-    for (size_t j = 0; j < c->joint; j++) {
-        size_t from = setting_in(o, j), base = j - from * o->stride;
-        least_j[j] = cost_j[j];
-        best[j] = to[j];
-        for (size_t k = 0; k < o->count; k++) {
-            const price *p = &o->price[from * o->count + k];
-            size_t there = base + k * o->stride;
-            if (k != from && cost_j[there] + p->fixed_j + p->by_v2 * v2 < least_j[j]) {
-                least_j[j] = cost_j[there] + p->fixed_j + p->by_v2 * v2;
-                best[j] = to[there];
-            }
+    evn_prices prices;
+    const evn_unit *u = &now->rig->unit[unit];
+    instant_there(now, a, &s->is);
+    evn_instant_prices(&s->is, &prices);
+    s->now_w = prices.now_w;
+    s->best = now->unit[unit].setting;
+    s->best_w = prices.now_w;
+    s->to_w = EVN_NEVER_W;
+    for (size_t k = 0; k < u->setting_count; k++) {
+        if (evn_same_setting(u->setting[k], to))
+            s->to_w = prices.w[unit][k];
+        if (prices.w[unit][k] < s->best_w) {
+            s->best_w = prices.w[unit][k];
+            s->best = u->setting[k];
         }
     }
-    for (size_t j = 0; j < c->joint; j++) {
-        cost_j[j] = least_j[j];
-        to[j] = best[j];
-    }
 }
 
-/* From the end: at rest, and beyond the horizon, all settings are alike. */
-static void solve(programme *p)
+/* Price of going from one setting to another there; none for staying. */
+static double price_from_j(evn_instant *is, size_t unit, evn_setting from, evn_setting to)
 {
-    const choice *c = &p->choice;
-    double cost_j[MOST_JOINT] = {0};
-    size_t to[MOST_JOINT];
-    for (size_t k = p->pieces; k-- > 0;) {
-        const piece *x = &p->piece[k];
-        for (size_t j = 0; j < c->joint; j++) {
-            cost_j[j] += x->w[j] * x->length_s;
-            to[j] = j;
-        }
-        for (size_t u = 0; u < c->units; u++)
-            if (c->of[u].count > 1)
-                relax(c, u, x->v2, cost_j, to);
-        p->target[k] = to[c->present];
-    }
+    if (evn_same_setting(from, to))
+        return 0;
+    evn_setting present = is->pull.at.unit[unit].setting;
+    is->pull.at.unit[unit].setting = from;
+    double price_j = evn_change_price_j(is, unit, to, false);
+    is->pull.at.unit[unit].setting = present;
+    return price_j;
 }
 
-bool evn_foresees(const evn_trip *t)
+evn_foreseen evn_foresee(const evn_trip *t, size_t unit, evn_setting to)
 {
-    return evn_is_exact(t) && t->motion == EVN_MOVING && t->law == EVN_PRESCRIBED && joint_settings(t) <= MOST_JOINT;
-}
-
-/* Far off pieces are long: asked again before the change, the plan is finer there. */
-static double ask_at_s(const programme *p, size_t change)
-{
-    return change > 1 ? p->piece[change - 1].begin_s : p->piece[change].begin_s;
-}
-
-evn_foreseen evn_foresee(const evn_trip *t)
-{
-    programme p;
+    static const double SAME_COST_W = 1; /* as between candidates (rules.c) */
+    if (!evn_is_exact(t) || t->motion != EVN_MOVING || t->law != EVN_PRESCRIBED)
+        return EVN_UNFORESEEN;
     evn_given now = evn_trip_given(t, t->t, t->y);
-    choice_of(t, &now, &p.is, &p.choice);
-    look_ahead(&p, &now,
-               (ahead){t->course, t->plan_at, t->road_at, evn_trip_place_m(t, t->t, t->y), now.speed_m_s, false});
-    solve(&p);
-    evn_foreseen f = {.look_s = t->t + LOOK_AGAIN_S};
-    size_t k = 0;
-    while (k < p.pieces && p.target[k] == p.choice.present)
-        k++;
-    if (k < p.pieces)
-        f.look_s = t->t + ask_at_s(&p, k);
-    for (size_t u = 0; k == 0 && k < p.pieces && u < p.choice.units; u++) {
-        const option *o = &p.choice.of[u];
-        f.to[u] = o->setting[setting_in(o, p.target[0])];
-        f.changes[u] = !evn_same_setting(f.to[u], now.unit[u].setting);
+    ahead a = {t->course, t->plan_at, t->road_at, evn_trip_place_m(t, t->t, t->y), now.speed_m_s, false};
+    evn_setting present = now.unit[unit].setting;
+    seen s;
+    see(&now, &a, unit, to, &s);
+    double price_j = price_from_j(&s.is, unit, present, to), saved_j = 0, at_s = 0, before_w = s.now_w - s.to_w;
+    bool decided = false;
+    while (at_s < HORIZON_S) {
+        double step_s = fmax(LEAST_STEP_S, STEP_SHARE * at_s);
+        go_on(&a, step_s);
+        decided = a.stopped; /* moving off, settings are chosen anew */
+        if (decided)
+            break;
+        at_s += step_s;
+        see(&now, &a, unit, to, &s);
+        if (s.best_w < s.to_w - SAME_COST_W) {
+            price_j += price_from_j(&s.is, unit, to, s.best) - price_from_j(&s.is, unit, present, s.best);
+            decided =
+                s.best.gear != to.gear || s.best.engaged != to.engaged; /* what opens or closes alone leaves both */
+            break;
+        }
+        saved_j += 0.5 * (before_w + s.now_w - s.to_w) * step_s;
+        before_w = s.now_w - s.to_w;
     }
-    return f;
+    if (saved_j > price_j)
+        return EVN_PAYS;
+    return decided ? EVN_PAYS_NOT : EVN_UNFORESEEN;
 }

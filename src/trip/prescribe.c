@@ -42,8 +42,6 @@ void evn_step_onto_road(evn_trip *trip)
 
 static void prescribe(evn_trip *trip, double speed_m_s, double accel_m_s2, double end_s)
 {
-    if (trip->law != EVN_PRESCRIBED)
-        trip->foresee_s = trip->t;
     trip->law = EVN_PRESCRIBED;
     trip->y[EVN_Y_SPEED] = speed_m_s;
     trip->seg = (evn_prescribed){trip->t, trip->y[EVN_Y_PLACE], speed_m_s, accel_m_s2, end_s, (double)INFINITY};

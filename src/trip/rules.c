@@ -161,10 +161,8 @@ static bool may_change(const evn_trip *t)
             return true;
     return false;
 }
-static bool foresees(const evn_trip *t) { return evn_foresees(t) && may_change(t); }
-static bool waits(const evn_trip *t) { return may_change(t) && !evn_foresees(t); }
-static bool no_candidate(const evn_trip *t) { return waits(t) && !t->has_candidate; }
-static bool a_candidate(const evn_trip *t) { return waits(t) && t->has_candidate; }
+static bool no_candidate(const evn_trip *t) { return may_change(t) && !t->has_candidate; }
+static bool a_candidate(const evn_trip *t) { return may_change(t) && t->has_candidate; }
 static bool has_aid(const evn_trip *t) { return moving(t) && evn_stance_has_aid(t); }
 static bool has_locks(const evn_trip *t) { return moving(t) && evn_stance_has_locks(t); }
 static bool dwelling(const evn_trip *t)
@@ -216,8 +214,6 @@ static double dwell_ends(const evn_trip *t)
     }
     return earliest;
 }
-
-static double foresee_due(const evn_trip *t) { return t->foresee_s; }
 
 /* ------------------------------------------------------------------------------------------------ watches */
 
@@ -520,7 +516,7 @@ static double charge_left(const evn_trip *t, const sight *n)
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
-static bool wants_prices(const evn_trip *t) { return waits(t); }
+static bool wants_prices(const evn_trip *t) { return may_change(t); }
 
 static void look(const evn_trip *t, double time, const double *y, bool with_prices, sight *n)
 {
@@ -646,36 +642,22 @@ static void take_candidate(evn_trip *t, choice best)
     t->candidate_unit = best.unit;
     t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
+static void change_if_foreseen(evn_trip *t)
+{
+    if (evn_foresee(t, t->candidate_unit, t->candidate) == EVN_PAYS)
+        evn_act_change(t, t->candidate_unit, t->candidate);
+}
 static void propose(evn_trip *t, const sight *n)
 {
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
+    change_if_foreseen(t);
 }
 /* What was forgone so far goes on with the next candidate. */
-static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
-/* Branches by themselves: gear and motors first. */
-static evn_setting next_to(const evn_trip *t, size_t unit, evn_setting to)
+static void overtake(evn_trip *t, const sight *n)
 {
-    evn_setting now = t->box[unit].now;
-    if (now.gear != to.gear || now.engaged != to.engaged)
-        to.open = now.open;
-    return to;
-}
-/* One change, and then looked at again at once; what a dwell holds back waits for its end. */
-static void foresee(evn_trip *t)
-{
-    evn_foreseen f = evn_foresee(t);
-    evn_drop_candidate(t);
-    t->foresee_s = f.look_s;
-    for (size_t u = 0; u < t->rig->unit_count; u++) {
-        evn_setting to = f.changes[u] ? next_to(t, u, f.to[u]) : t->box[u].now;
-        if (f.changes[u] && may_take(t, u, to)) {
-            evn_act_change(t, u, to);
-            return;
-        }
-        if (f.changes[u])
-            t->foresee_s = fmax(t->foresee_s, dwell_ends(t));
-    }
+    take_candidate(t, cheapest(t, n, true));
+    change_if_foreseen(t);
 }
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
@@ -684,6 +666,12 @@ static void shift_due(evn_trip *t, const sight *n)
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
+    evn_setting now = t->box[unit].now, to = t->candidate;
+    bool opens_or_closes = now.open != to.open || evn_is_open(now) || evn_is_open(to);
+    if (!opens_or_closes && evn_foresee(t, unit, to) == EVN_PAYS_NOT) {
+        t->y[EVN_Y_FORGONE] = 0; /* it will not pay any more, as far as is seen */
+        return;
+    }
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
     double coasting_m_s2 = -n->is->pull.road.base_n / n->is->pull.road.mass_kg,
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
@@ -749,7 +737,6 @@ static const rule rules[] = {
     {"the start aid begins or ends", has_aid, NULL, aid_left, evn_stance_cross_aid, NULL},
     {"differentials are locked or released", has_locks, NULL, locks_left, NULL, locks_crossed},
     {"the dwell after a change is over", dwelling, dwell_ends, NULL, dwell_over, NULL},
-    {"settings are planned", foresees, foresee_due, NULL, foresee, NULL},
     {"a better setting appears", no_candidate, NULL, own_lead, NULL, propose},
     {"the better setting is no longer better", a_candidate, NULL, candidate_lead, evn_drop_candidate, NULL},
     {"another setting is better still", a_candidate, NULL, candidate_over_others, NULL, overtake},
@@ -771,8 +758,8 @@ static bool of_prices(size_t k)
  * on. */
 static bool may_apply(const evn_trip *t, size_t k)
 {
-    bool waiting = rules[k].applies == no_candidate && in_gear(t) && !any_shifting(t) && !t->has_candidate;
-    return rules[k].watch && (waiting || rules[k].applies(t));
+    bool waits = rules[k].applies == no_candidate && in_gear(t) && !any_shifting(t) && !t->has_candidate;
+    return rules[k].watch && (waits || rules[k].applies(t));
 }
 
 uint64_t evn_rules_watched(const evn_trip *t)

@@ -239,7 +239,6 @@ typedef struct evn_trip {
     bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
     size_t candidate_unit;
     evn_setting candidate;
-    double foresee_s;     /* when settings are planned next, by who foresees them (foresight.h) */
     double stall_place_m; /* where the truck last came to rest unasked ... */
     unsigned stalls;      /* ... and how often without getting away from there */
     /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */

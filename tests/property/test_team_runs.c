@@ -98,7 +98,7 @@ static double opens_at_s(const char *price, double *saved_w)
              "disconnect: {price_kj: %s}, mesh: {ratio: 5.28, efficiency: 0.98, mass_kg: 145}]}}",
              price);
     scene it = scene_of(TWO, changes, "length_m: 6000\nspeed: {place_m: [0], limit_km_h: [50]}");
-    it.ask.driving.driver = EVN_DRIVER_HUMAN;
+    it.ask.driving.driver = EVN_DRIVER_EXACT;
     it.ask.driving.accuracy = 1e-8;
     drive run = play(&it);
     must_finish(&run);
@@ -108,7 +108,7 @@ static double opens_at_s(const char *price, double *saved_w)
         k++;
     }
     ck_assert_uint_lt(k, it.rows.rows);
-    ck_assert_double_eq_tol(shown(&it, &run, k, "acceleration_m_s2"), 0, 1e-8);
+    ck_assert_double_eq_tol(shown(&it, &run, k, "acceleration_m_s2"), 0, 1e-9);
     *saved_w = 1e3 * (shown(&it, &run, k - 1, "terminal_kw") - shown(&it, &run, k, "terminal_kw"));
     double time_s = shown(&it, &run, k, "time_s");
     scene_end(&it, &run);
