@@ -378,7 +378,7 @@ START_TEST(at_the_common_speed_unlike_trucks_take_the_same_time)
     /* the last of them is neither the fastest nor the slowest */
     meeting m = compare_written("", CENTRAL AXLE "  slippery: {use: HERE/" ONE_NODE ", adhesion: {driving: 0.35}}\n"
                                                  "  weak: {use: HERE/" EAXLE ", battery: {discharge_limit_kw: 250}}\n"
-                                                 "  light: {use: HERE/" ONE_NODE ", payload: {mass_kg: 4000}}\n");
+                                                 "  light: {use: HERE/" ONE_NODE ", payload: {mass_kg: 9000}}\n");
     ck_assert_msg(m.status == EVN_DONE, "%s", first_finding(m.report));
     ck_assert_double_eq(figure_of(&m, "common.trucks"), 5);
     ck_assert_double_le(figure_of(&m, "common.rounds"), 4);
