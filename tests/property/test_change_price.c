@@ -31,7 +31,7 @@ static void stand_begin(stand *s, const char *path, size_t gear, double speed_m_
     evn_truck_free(truck);
     evn_report_free(report);
     s->rig = *s->read;
-    s->rig.unit[0].shift_price_j = NAN;
+    s->rig.unit[0].shift_price_j = (double)NAN;
     s->rig.unit[0].shift_wear_j = 2000;
     s->is = (evn_instant){.pull.at = {.rig = &s->rig,
                                       .rolling_factor = 1,

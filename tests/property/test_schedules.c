@@ -192,7 +192,7 @@ START_TEST(the_plan_is_met_again_on_a_short_stretch_wherever_steps_end)
     trip_file of = {TIPPER, "cycles/scenarios/delivery-day.yaml", EVN_DRIVER_HUMAN};
     ready r = get_ready(&of);
     evn_rig rig = *r.rig; /* motors that never rest: so it was found */
-    rig.unit[0].rest_after_s = INFINITY;
+    rig.unit[0].rest_after_s = (double)INFINITY;
     schedule usual = driven(&r, &rig, 1e-6);
     for (size_t k = 0; k < sizeof accuracy / sizeof *accuracy; k++) {
         schedule s = driven(&r, &rig, accuracy[k]);
