@@ -246,7 +246,7 @@ look() {
 
 @test "results are the same bytes with a page and without" {
     needs_pages
-    "$EVENER" drive vehicles/trucks/tractor-6x4-two-eaxles.yaml cycles/scenarios/hill.yaml --json >"$here/plain.json"
+    "$EVENER" drive tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml cycles/scenarios/hill.yaml --json >"$here/plain.json"
     cmp "$here/plain.json" "$pages/drive.json"
 }
 
