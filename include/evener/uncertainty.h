@@ -1,0 +1,157 @@
+/*
+ * uncertainty.h: how sure the difference between the trucks of a comparison is, from what is not known of their data:
+ * draws (JCGM 101:2008, propagation of distributions) and first order (JCGM 100:2008, 5.1.2), and one rule for the word
+ * "cannot be told apart".
+ */
+#ifndef EVENER_UNCERTAINTY_H
+#define EVENER_UNCERTAINTY_H
+
+#include "evener/evener.h"
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ------------------------------------------------------------------------------------------------ data that err */
+
+/* How what a datum errs is distributed within its half width h. */
+typedef enum evn_error_shape {
+    EVN_RECTANGULAR, /* evenly within +-h: standard uncertainty h/sqrt(3) */
+    EVN_TRIANGULAR,  /* h/sqrt(6) */
+    EVN_NORMAL       /* h is two standard uncertainties (coverage factor 2, JCGM 100, 6.2 and 6.3): h/2 */
+} evn_error_shape;
+
+/*
+ * A datum: what errs as one. Of one or more values, in one truck or in several: values of one entry of `uncertain`, of a
+ * part that is used more than once, or all that err with one label.
+ */
+typedef struct evn_datum {
+    const char *label;  /* "mesh friction", "rolling resistance coefficient (tyre-steer)" */
+    const char *path;   /* of its first value, as of --set in the lineup: "trucks.central.battery.resistance_ohm" */
+    const char *unit;   /* of that value */
+    double value;       /* the first number of it */
+    double half_width;  /* in that unit, of the first number */
+    double relative;    /* share of the value; NAN: stated as half width */
+    evn_error_shape shape;
+    const char *errs_with;      /* the label; NULL: nothing else errs with it */
+    const char *source;         /* where its half width comes from, NULL: not said */
+    bool by_default;            /* stated nowhere: that of the key */
+    const char *file;           /* where its half width is stated; NULL by default */
+    unsigned line;
+    size_t values;              /* numbers that it moves */
+    uint64_t trucks;            /* bit i: it moves something of truck i */
+} evn_datum;
+
+/* ------------------------------------------------------------------------------------------------ finding it */
+
+typedef enum evn_uncertainty_method {
+    EVN_UNCERTAINTY_OFF,
+    EVN_UNCERTAINTY_FIRST_ORDER, /* both bases */
+    EVN_UNCERTAINTY_DRAWS        /* common speed; first order beside it */
+} evn_uncertainty_method;
+
+enum {
+    EVN_DRAWS_USUAL = 256,
+    EVN_DRAWS_LEAST = 16,
+    EVN_DRAWS_MOST = 65536,
+    EVN_DRAW_GROUPS = 4 /* each scrambled by itself; their scatter is the sampling error. Draws are a multiple of it */
+};
+
+typedef struct evn_uncertainty_how {
+    evn_uncertainty_method method;
+    size_t draws;  /* 0: EVN_DRAWS_USUAL */
+    uint64_t seed; /* of the scrambling */
+    size_t threads; /* as of evn_compare_how */
+    void *self;
+    bool (*go_on)(void *self, double done_share); /* likewise; false: what is there by then is marked partial */
+} evn_uncertainty_how;
+
+typedef struct evn_uncertainty evn_uncertainty;
+
+/*
+ * What first order would take: values that err, times the trucks they move, times the cycle in km; counted, never
+ * timed, so the same everywhere. Up to EVN_UNCERTAINTY_WORK_USUAL it is found without being asked for.
+ */
+EVN_API double evn_uncertainty_work(const evn_lineup *);
+#define EVN_UNCERTAINTY_WORK_USUAL 1000
+
+/*
+ * How sure the differences of a comparison are; the comparison and its lineup must outlive it. Trucks that did not
+ * finish at the common speed take no part. EVN_DONE, or EVN_NO_RESULT ("interrupted") with what is there in `out`. NULL
+ * in `out` where the ask does not fit ("usage"), no two trucks take part, or memory is out.
+ */
+EVN_API evn_status evn_uncertainty_find(const evn_lineup *, const evn_comparison *, const evn_uncertainty_how *,
+                                        evn_uncertainty **out, evn_report *);
+EVN_API void evn_uncertainty_free(evn_uncertainty *);
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+/* One rule for terminal, page, JSON and every verdict: apart where the 90 % interval does not contain zero, which is
+ * where one side has a probability of at least 95 %. */
+typedef enum evn_apart { EVN_CANNOT_BE_TOLD_APART, EVN_IS_LOWER, EVN_IS_HIGHER } evn_apart;
+
+/* Key of the result that is judged: "kwh_per_km", or "kwh_per_t_km" where trucks are equal in gross mass. */
+EVN_API const char *evn_uncertainty_key(const evn_uncertainty *);
+
+/* Of one truck against another: in per cent of the other's. */
+typedef struct evn_sureness {
+    evn_uncertainty_method by;
+    double nominal_percent;          /* of the comparison, as told there */
+    double mean_percent, standard_percent; /* mean and standard uncertainty of the difference */
+    double low_percent, high_percent; /* ends of the 90 % interval: 5 % lie below the one, 5 % above the other */
+    double probability_lower;         /* that this truck takes less than the other */
+    /* Standard errors of sampling; NAN of first order. */
+    double low_error_percent, high_error_percent, probability_error;
+    evn_apart apart;
+    /* Of draws: the word would be another within two standard errors of sampling; more draws would help. */
+    bool hangs_on_draws;
+    size_t draws; /* that it rests on; 0 of first order */
+} evn_sureness;
+
+/* False: a truck takes no part, or there is nothing by this method on this basis. */
+EVN_API bool evn_uncertainty_between(const evn_uncertainty *, size_t truck, size_t other, evn_basis,
+                                     evn_uncertainty_method, evn_sureness *out);
+/* By draws where there are any, on the common basis; else by first order. */
+EVN_API bool evn_uncertainty_of(const evn_uncertainty *, size_t truck, size_t other, evn_basis, evn_sureness *out);
+
+/* Trucks that take part, by the judged result at the common speed from the least on. SIZE_MAX: no more. */
+EVN_API size_t evn_uncertainty_ranked(const evn_uncertainty *, size_t rank);
+
+/* How it was found. */
+typedef struct evn_uncertainty_facts {
+    evn_uncertainty_method method;
+    size_t draws_asked, draws_done; /* done: of all groups */
+    uint64_t seed;
+    size_t fell_short;     /* draws in which a truck fell short of the common speed, and all got a lower one */
+    size_t failed;         /* draws that could not be driven, and count nowhere */
+    size_t held_at_bounds; /* numbers that a draw would have put beyond the bounds of their key */
+    double speed_margin;   /* by which share the common speed was lowered where trucks limit it */
+    size_t data;           /* that err */
+    bool partial;          /* stopped before all was done */
+} evn_uncertainty_facts;
+EVN_API evn_uncertainty_facts evn_uncertainty_how_found(const evn_uncertainty *);
+
+EVN_API bool evn_uncertainty_datum_at(const evn_uncertainty *, size_t index, evn_datum *out);
+
+/* What a datum brings into the difference between two trucks, by first order. */
+typedef struct evn_share {
+    size_t datum;
+    double slope_percent;  /* the difference moves by so many percentage points for one standard uncertainty up */
+    double share;          /* of the variance */
+    double second_percent; /* half the second difference over plus and minus one standard uncertainty */
+    bool bends;            /* that is a fifth of the slope, or more: first order is a rough guide for it */
+    double half_low_percent, half_high_percent; /* the 90 % interval if this datum's half width were half */
+} evn_share;
+
+/* The largest share first; those that move nothing at the end. False: no more. */
+EVN_API bool evn_uncertainty_share_at(const evn_uncertainty *, size_t truck, size_t other, evn_basis, size_t index,
+                                      evn_share *out);
+
+/* What one draw came to. False: no such, or it counts nowhere. */
+EVN_API bool evn_uncertainty_draw_at(const evn_uncertainty *, size_t draw, size_t truck, double *value);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
