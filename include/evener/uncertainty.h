@@ -23,24 +23,24 @@ typedef enum evn_error_shape {
 } evn_error_shape;
 
 /*
- * A datum: what errs as one. Of one or more values, in one truck or in several: values of one entry of `uncertain`, of a
- * part that is used more than once, or all that err with one label.
+ * A datum: what errs as one. Of one or more values, in one truck or in several: values of one entry of `uncertain`, of
+ * a part that is used more than once, or all that err with one label.
  */
 typedef struct evn_datum {
-    const char *label;  /* "mesh friction", "rolling resistance coefficient (tyre-steer)" */
-    const char *path;   /* of its first value, as of --set in the lineup: "trucks.central.battery.resistance_ohm" */
-    const char *unit;   /* of that value */
-    double value;       /* the first number of it */
-    double half_width;  /* in that unit, of the first number */
-    double relative;    /* share of the value; NAN: stated as half width */
+    const char *label; /* "mesh friction", "rolling resistance coefficient (tyre-steer)" */
+    const char *path;  /* of its first value, as of --set in the lineup: "trucks.central.battery.resistance_ohm" */
+    const char *unit;  /* of that value */
+    double value;      /* the first number of it */
+    double half_width; /* in that unit, of the first number */
+    double relative;   /* share of the value; NAN: stated as half width */
     evn_error_shape shape;
-    const char *errs_with;      /* the label; NULL: nothing else errs with it */
-    const char *source;         /* where its half width comes from, NULL: not said */
-    bool by_default;            /* stated nowhere: that of the key */
-    const char *file;           /* where its half width is stated; NULL by default */
+    const char *errs_with; /* the label; NULL: nothing else errs with it */
+    const char *source;    /* where its half width comes from, NULL: not said */
+    bool by_default;       /* stated nowhere: that of the key */
+    const char *file;      /* where its half width is stated; NULL by default */
     unsigned line;
-    size_t values;              /* numbers that it moves */
-    uint64_t trucks;            /* bit i: it moves something of truck i */
+    size_t values;   /* numbers that it moves */
+    uint64_t trucks; /* bit i: it moves something of truck i */
 } evn_datum;
 
 /* ------------------------------------------------------------------------------------------------ finding it */
@@ -58,11 +58,17 @@ enum {
     EVN_DRAW_GROUPS = 4 /* each scrambled by itself; their scatter is the sampling error. Draws are a multiple of it */
 };
 
+/* A file that states what is not known, beside the trucks' own: kind "uncertainties". Errors as of evn_truck_load. */
+typedef struct evn_uncertainties evn_uncertainties;
+EVN_API evn_status evn_uncertainties_load(const char *path, evn_uncertainties **out, evn_report *);
+EVN_API void evn_uncertainties_free(evn_uncertainties *);
+
 typedef struct evn_uncertainty_how {
     evn_uncertainty_method method;
-    size_t draws;  /* 0: EVN_DRAWS_USUAL */
-    uint64_t seed; /* of the scrambling */
-    size_t threads; /* as of evn_compare_how */
+    size_t draws;                    /* 0: EVN_DRAWS_USUAL */
+    uint64_t seed;                   /* of the scrambling */
+    const evn_uncertainties *beside; /* goes before what trucks and lineup state; NULL: none. Must outlive the answer */
+    size_t threads;                  /* as of evn_compare_how */
     void *self;
     bool (*go_on)(void *self, double done_share); /* likewise; false: what is there by then is marked partial */
 } evn_uncertainty_how;
@@ -97,10 +103,10 @@ EVN_API const char *evn_uncertainty_key(const evn_uncertainty *);
 /* Of one truck against another: in per cent of the other's. */
 typedef struct evn_sureness {
     evn_uncertainty_method by;
-    double nominal_percent;          /* of the comparison, as told there */
+    double nominal_percent;                /* of the comparison, as told there */
     double mean_percent, standard_percent; /* mean and standard uncertainty of the difference */
-    double low_percent, high_percent; /* ends of the 90 % interval: 5 % lie below the one, 5 % above the other */
-    double probability_lower;         /* that this truck takes less than the other */
+    double low_percent, high_percent;      /* ends of the 90 % interval: 5 % lie below the one, 5 % above the other */
+    double probability_lower;              /* that this truck takes less than the other */
     /* Standard errors of sampling; NAN of first order. */
     double low_error_percent, high_error_percent, probability_error;
     evn_apart apart;

@@ -9,12 +9,12 @@
 
 /* One entry of `uncertain`; its values err alike. */
 typedef struct evn_uncertain_file {
-    evn_text_list of;    /* paths from the object that holds `uncertain`: numbers, or whole lists of numbers */
-    double half_width;   /* in the unit of the values; NAN: relative */
-    double relative;     /* as a share of each value; NAN: half_width */
-    int shape;           /* evn_error_shape */
+    evn_text_list of;      /* paths from the object that holds `uncertain`: numbers, or whole lists of numbers */
+    double half_width;     /* in the unit of the values; NAN: relative */
+    double relative;       /* as a share of each value; NAN: half_width */
+    int shape;             /* evn_error_shape */
     const char *errs_with; /* label; values with one label err alike, in all parts and trucks; NULL: by itself */
-    const char *source;  /* where it comes from; NULL: not said */
+    const char *source;    /* where it comes from; NULL: not said */
 } evn_uncertain_file;
 
 extern const evn_object evn_uncertain_object;

@@ -9,15 +9,16 @@
 #include "evener/values.h"
 #include "lineup/lineup.h"
 
-/* What data are gathered of. Values (values.h) tell where each number stands; without them each truck errs by itself. */
+/* What data are gathered of. Values (values.h) tell where each number stands; without them each truck errs by itself.
+ */
 typedef struct evn_erring {
     const evn_contender *who;
     size_t count;
     const evn_cycle_file *cycle;
     const evn_load_case *load_case;
-    const evn_many *uncertain;         /* of the lineup; paths from its root; NULL: none */
-    const evn_many *uncertain_beside;  /* of a file of its own: goes before all others; NULL: none */
-    const evn_value *values;           /* of the lineup, paths from its root ("trucks.central.battery..."); NULL: none */
+    const evn_many *uncertain;        /* of the lineup; paths from its root; NULL: none */
+    const evn_many *uncertain_beside; /* of a file of its own: goes before all others; NULL: none */
+    const evn_value *values;          /* of the lineup, paths from its root ("trucks.central.battery..."); NULL: none */
     size_t value_count;
 } evn_erring;
 
@@ -28,8 +29,9 @@ typedef enum evn_erring_in { EVN_IN_TRUCK, EVN_IN_CYCLE, EVN_IN_LOAD_CASE } evn_
 typedef struct evn_moved {
     size_t datum;
     evn_erring_in in;
-    size_t truck;      /* EVN_IN_TRUCK */
-    const char *path;  /* from the root of that object, as of evn_number_get: "drive_units.rear.gearbox.efficiencies[1]" */
+    size_t truck; /* EVN_IN_TRUCK */
+    const char
+        *path; /* from the root of that object, as of evn_number_get: "drive_units.rear.gearbox.efficiencies[1]" */
     double nominal;
     double half_width; /* in the unit of the key */
     evn_error_shape shape;
