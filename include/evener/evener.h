@@ -83,7 +83,8 @@ EVN_API const char *evn_version(void); /* "0.1.0" */
 
 EVN_API evn_report *evn_report_new(void); /* NULL only when memory is out */
 EVN_API void evn_report_free(evn_report *);
-/* Findings kept, at most 20: those that come first by file, line and column, errors before warnings. */
+/* Findings kept, at most 20: those that come first by file, line and column, errors before warnings. A warning of one
+ * place is kept once, wherever the part is used from. */
 EVN_API size_t evn_report_count(const evn_report *);
 EVN_API bool evn_report_at(const evn_report *, size_t index, evn_finding *out); /* sorted by file, line, column */
 EVN_API size_t evn_report_left_out(const evn_report *);                         /* counted, but not kept */
@@ -459,6 +460,8 @@ typedef struct evn_compare_how {
     evn_samplers (*samplers)(void *self, size_t truck, const evn_rig *, evn_basis);
     const evn_demands *demands; /* that each truck is held against (evn_comparison_limits); NULL: the lineup's */
     evn_equal equal;
+    const char *called; /* stands before the names of trucks in the report, where it tells of two comparisons; may be
+                           NULL */
 } evn_compare_how;
 
 /* What came of one truck on one basis. */

@@ -87,8 +87,12 @@ static evn_status compare_beside(evn_compare_run *run, evn_status status)
     if (!run->beside_lineup || !run->comparison || run->call.stopped)
         return status;
     evn_comparison_equalised(run->comparison, 0, &given);
-    evn_compare_how how = {
-        .threads = run->args->threads, .self = run, .go_on = go_on, .demands = &none, .equal = given.by};
+    evn_compare_how how = {.threads = run->args->threads,
+                           .self = run,
+                           .go_on = go_on,
+                           .demands = &none,
+                           .equal = given.by,
+                           .called = evn_lineup_name(run->beside_lineup)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs beside them");
     evn_status beside = evn_compare(run->beside_lineup, &run->ask, &how, &run->beside_comparison, run->call.report);
     evn_progress_end(&run->call.progress);

@@ -1,6 +1,7 @@
 /*
- * The report keeps the 20 findings that come first by place, errors before warnings, and counts the rest. A text, once
- * kept, lives as long as the report even when a finding that comes earlier takes its place.
+ * The report keeps the 20 findings that come first by place, errors before warnings, and counts the rest; a warning
+ * that is said twice of one place it keeps once. A text, once kept, lives as long as the report even when a finding
+ * that comes earlier takes its place.
  */
 #define _POSIX_C_SOURCE 200809L
 #include "core/report.h"
@@ -18,6 +19,14 @@ const evn_fault_row evn_fault_rows[EVN_FAULT_COUNT] = {
     EVN_FAULTS(X)
 #undef X
 };
+
+evn_fault evn_fault_named(const char *name)
+{
+    size_t k = 0;
+    while (k + 1 < EVN_FAULT_COUNT && strcmp(evn_fault_rows[k].name, name) != 0)
+        k++;
+    return (evn_fault)k;
+}
 
 const evn_spot evn_nowhere = {0, 0, 0};
 
@@ -183,23 +192,37 @@ static void cut(char *text, size_t length)
 }
 
 /* Formats with a decimal point, whatever the locale of the caller. */
-static const char *format_text(evn_report *report, const char *format, va_list values)
+static void format_text(char text[TEXT_BYTES], const char *format, va_list values)
     __attribute__((format(printf, 2, 0)));
-static const char *format_text(evn_report *report, const char *format, va_list values)
+static void format_text(char text[TEXT_BYTES], const char *format, va_list values)
 {
-    char text[TEXT_BYTES];
     evn_plain_locale locale;
     bool plain = evn_plain_locale_enter(&locale);
-    int length = vsnprintf(text, sizeof text, format, values);
+    int length = vsnprintf(text, TEXT_BYTES, format, values);
     if (plain)
         evn_plain_locale_leave(&locale);
     if (length < 0)
-        return "a finding whose text could not be written";
-    if ((size_t)length >= sizeof text)
-        cut(text, sizeof text - 4);
+        strcpy(text, "a finding whose text could not be written");
+    if (length >= TEXT_BYTES)
+        cut(text, TEXT_BYTES - 4);
     clean(text);
+}
+
+static const char *keep_text(evn_report *report, const char *text)
+{
     const char *copy = evn_arena_text(report->texts, text, strlen(text));
     return copy ? copy : "a finding whose text was lost because memory ran out";
+}
+
+/* A warning of one place, as of a part that several trucks use, is said once; an error once for each place of use. */
+static bool is_kept(const evn_report *report, evn_fault fault, evn_spot at, const char *text)
+{
+    for (size_t i = 0; i < report->count; i++) {
+        const kept *of = &report->kept[i];
+        if (of->fault == fault && compare_spots(of->at, at) == 0 && strcmp(of->text, text) == 0)
+            return true;
+    }
+    return false;
 }
 
 void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_from, const char *format, va_list values)
@@ -210,13 +233,17 @@ void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_fr
     evn_status status = raised ? EVN_BAD_INPUT : row->status;
     report->errors += severity == EVN_ERROR;
     report->status = status > report->status ? status : report->status;
+    char text[TEXT_BYTES];
+    format_text(text, format, values);
+    if (severity == EVN_WARNING && is_kept(report, fault, at, text))
+        return;
     if (!make_room(report, severity, at))
         return;
     size_t place = report->count;
     while (place > 0 && compare_spots(at, report->kept[place - 1].at) < 0)
         place--;
     memmove(&report->kept[place + 1], &report->kept[place], (report->count - place) * sizeof report->kept[0]);
-    report->kept[place] = (kept){fault, severity, at, used_from, format_text(report, format, values)};
+    report->kept[place] = (kept){fault, severity, at, used_from, keep_text(report, text)};
     report->count++;
 }
 

@@ -74,6 +74,9 @@ typedef struct evn_fault_row {
 } evn_fault_row;
 extern const evn_fault_row evn_fault_rows[EVN_FAULT_COUNT];
 
+/* That of a finding's name. */
+evn_fault evn_fault_named(const char *name);
+
 /* A place in a file; file is an index into the report's file list plus 1, 0 where no file is concerned. */
 typedef struct evn_spot {
     uint32_t file, line, column;

@@ -1,5 +1,6 @@
 /* All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. */
 #include "core/units.h"
+#include "core/words.h"
 #include "lineup/equal.h"
 #include "lineup/likeness.h"
 #include "lineup/outcome.h"
@@ -363,19 +364,11 @@ static void put_figures(evn_comparison *c, unsigned rounds)
     memcpy(c->figure, figures, sizeof figures);
 }
 
-static evn_fault fault_named(const char *name)
-{
-    size_t k = 0;
-    while (k + 1 < EVN_FAULT_COUNT && strcmp(evn_fault_rows[k].name, name) != 0)
-        k++;
-    return (evn_fault)k;
-}
-
 static void repeat_warnings(const side *s, evn_report *report)
 {
     evn_finding found;
     for (size_t i = 0; evn_report_at(s->outcome[EVN_BASIS_OWN].report, i, &found); i++) {
-        evn_fault fault = fault_named(found.fault);
+        evn_fault fault = evn_fault_named(found.fault);
         if (evn_fault_rows[fault].severity == EVN_WARNING) /* an error only because all are strict */
             evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, found.text);
     }
@@ -435,7 +428,17 @@ static bool hold_against_first(evn_comparison *c)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, bool strict)
+/* A truck by its name in the report. NULL when memory is out. */
+static const char *name_told(evn_comparison *c, const char *called, const char *name)
+{
+    char text[2 * EVN_PHRASE_BYTES];
+    if (!called)
+        return name;
+    int length = snprintf(text, sizeof text, "%.*s: %.*s", EVN_PHRASE_BYTES - 3, called, EVN_PHRASE_BYTES, name);
+    return evn_arena_text(c->arena, text, (size_t)length);
+}
+
+static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, const char *called, bool strict)
 {
     c->arena = evn_arena_new();
     c->side = calloc(count, sizeof *c->side);
@@ -444,11 +447,11 @@ static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, bo
         return false;
     c->count = count;
     for (size_t i = 0; i < count; i++) {
-        c->who[i] = who[i];
+        c->who[i] = (evn_contender){name_told(c, called, who[i].name), who[i].truck};
         c->side[i].who = &c->who[i];
         bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN], strict);
         begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_COMMON], strict) && begun;
-        if (!(evn_outcome_begin(&c->side[i].exact, strict) && begun))
+        if (!(evn_outcome_begin(&c->side[i].exact, strict) && begun && c->who[i].name))
             return false;
     }
     return true;
@@ -543,7 +546,7 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
         c->cycle = cycle;
         c->ask = *ask;
         c->equal = how->equal;
-        made = set_up(c, who, count, evn_report_is_strict(report));
+        made = set_up(c, who, count, how->called, evn_report_is_strict(report));
         equal = made && make_equal(c, report);
         made = equal && compare(&w, report);
     }

@@ -171,6 +171,43 @@ static bool find_factor(scaling *s, const char *name, double *factor)
                s->wanted_w / 1e3, FACTOR_LEAST, FACTOR_MOST);
 }
 
+static bool is_among(const evn_report *report, const evn_finding *one)
+{
+    evn_finding other;
+    for (size_t i = 0; evn_report_at(report, i, &other); i++)
+        if (strcmp(one->fault, other.fault) == 0 && one->file && other.file && strcmp(one->file, other.file) == 0)
+            return true;
+    return false;
+}
+
+/* What was found of the truck as scaled, and not as its file states it, which was told where it was read. */
+static void tell_new(const equalising *e, const char *name, double factor, const evn_report *before,
+                     const evn_report *after)
+{
+    evn_finding one;
+    for (size_t i = 0; evn_report_at(after, i, &one); i++)
+        if (!is_among(before, &one))
+            evn_say(e->report, evn_fault_named(one.fault), evn_nowhere, evn_nowhere,
+                    "%s, its motors scaled by %.3g in torque: %s%s%s", name, factor, one.file ? one.file : "",
+                    one.file ? ": " : "", one.text);
+}
+
+/* False: said. */
+static bool scale_and_tell(scaling *s, const char *name, double factor)
+{
+    evn_report *before = evn_report_new(), *after = evn_report_new();
+    bool room = before && after, scaled = false;
+    if (room) {
+        evn_report_be_strict(after, evn_report_is_strict(s->with->report));
+        scale(s, 1, before);
+        scaled = scale(s, factor, after);
+        tell_new(s->with, name, factor, before, after);
+    }
+    evn_report_free(before);
+    evn_report_free(after);
+    return room ? scaled : no_memory(s->with->report);
+}
+
 static bool give_power(const equalising *e, evn_contender *who, double wanted_w, evn_equalised *out)
 {
     scaling s = {.with = e, .truck = evn_object_copy(&evn_truck_object, who->truck, e->arena), .wanted_w = wanted_w};
@@ -178,7 +215,7 @@ static bool give_power(const equalising *e, evn_contender *who, double wanted_w,
         return no_memory(e->report);
     if (!find_motors(&s, e->report) || !find_factor(&s, who->name, &out->torque_scale))
         return false;
-    if (out->torque_scale != 1 && !scale(&s, out->torque_scale, e->report))
+    if (out->torque_scale != 1 && !scale_and_tell(&s, who->name, out->torque_scale))
         return false;
     if (out->torque_scale != 1)
         who->truck = s.truck;

@@ -3,19 +3,19 @@
 #include "truck/map.h"
 #include <math.h>
 
-/* Common practice, no source. A fifth: losses that follow no law may be right, but are worth a second look. */
-#define USUAL_FARTHEST 0.2
-#define USUAL_STEP 0.25 /* of top speed and of peak torque */
+#define USUAL_STEP 0.25 /* of top speed and of peak torque: common practice, no source */
 #define HAIR 1e-9       /* a quarter is a quarter, whatever unit it was written in */
 
-static void check_distance(const evn_map_quality *q, const evn_seat *motor, evn_report *report)
+/* Losses that follow no law may be right, but are worth a second look where the file does not say so. */
+static void check_distance(const evn_map_quality *q, double off_law_share, const evn_seat *motor, evn_report *report)
 {
-    if (q->farthest > USUAL_FARTHEST)
+    if (q->farthest > off_law_share)
         evn_say_at(
             report, motor, EVN_FAULT_COARSE_MAP, "map",
             "a point of the loss map, at %.6g rpm and %.6g Nm, is %.0f %% of the loss off the law that is "
-            "fitted to all of them; usual is at most %g %%; look for a slip there, or give more points around it",
-            q->farthest_rad_s / EVN_RAD_S_PER_RPM, q->farthest_nm, 100 * q->farthest, 100 * USUAL_FARTHEST);
+            "fitted to all of them; expected at most off_law_share, %g %%; look for a slip there, or give more points "
+            "around it",
+            q->farthest_rad_s / EVN_RAD_S_PER_RPM, q->farthest_nm, 100 * q->farthest, 100 * off_law_share);
 }
 
 /* One finding for each axis: its widest step. */
@@ -41,7 +41,7 @@ double evn_map_check(const evn_map_file *f, const evn_map_machine *machine, cons
     evn_arena *scratch = evn_arena_new();
     const evn_map *m = scratch ? evn_map_keep(f, machine, scratch) : NULL;
     if (m) {
-        check_distance(&m->quality, motor, report);
+        check_distance(&m->quality, f->off_law_share, motor, report);
         check_steps(&m->quality, machine, motor, report);
         idle_w = evn_map_loss_w(m, 0, machine->top_rad_s, m->reference_v, 1);
     }

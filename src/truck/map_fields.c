@@ -71,6 +71,16 @@ static const evn_field map_fields[] = {
      .source = "IEC 60034-1, from memory",
      .help = "winding temperature of the measurement; the part of the loss that a fit gives to the square of the "
              "current grows with (235 + degC)"},
+    {.key = "off_law_share",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 10,
+     .fallback = 0.2,
+     .offset = offsetof(evn_map_file, off_law_share),
+     .source = "common practice, no source",
+     .help =
+         "how far a point may lie off the law that is fitted to all, as a share of its loss, before that is told as "
+         "a slip to look for; more where losses are known to follow another law, as those of a standard do"},
 };
 
 static void check_map(const void *self, const evn_seat *seat, evn_report *report)

@@ -183,6 +183,7 @@ typedef struct evn_map_file {      /* losses over speed and torque, instead of c
     bool includes_inverter;
     double inverter_loss_share;        /* of the loss; NAN: not given */
     double winding_degc;               /* at which it was measured */
+    double off_law_share;              /* of its loss, from which on a point off the fitted law is told */
     evn_map_shelf *shelf;              /* of all that was read with it; NULL: none */
     const evn_motor_scale_file *scale; /* of its motor (evn_motor_scaled); NULL: none */
 } evn_map_file;

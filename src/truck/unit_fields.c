@@ -81,11 +81,13 @@ static const evn_field gearbox_fields[] = {
      .presence = EVN_REQUIRED,
      .least = 0.5,
      .most = 1,
-     .usual_low = 0.97,
+     .usual_low = 0.96,
      .usual_high = 1,
      .offset = offsetof(evn_gearbox_file, efficiencies),
      .count_least = 1,
      .count_most = 8,
+     .source = "usual from 0.96: the default of an indirect gear by (EU) 2017/2400, Annex VI, Appendix 8, deliberately "
+               "low",
      .help = "efficiency of each gear, of the load alone: the torque that passes, what drags and speeds up the stages "
              "towards the wheels included; pushed, loss and torque change sides"},
     {.key = "drag",

@@ -429,6 +429,48 @@ START_TEST(equal_power_is_the_truck_whose_file_states_that_scale)
 }
 END_TEST
 
+static size_t count_with(const evn_report *report, const char *words)
+{
+    size_t count = 0;
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        count += strstr(found.text, words) ? 1 : 0;
+    return count;
+}
+
+/* Its maps were told where they were read; that it is scaled to less than half is new, of each motor. */
+START_TEST(what_scaling_makes_unusual_is_told_with_the_name_of_the_truck_and_nothing_twice)
+{
+    const char *set[] = {"trucks.central.drive_units.rear.motors.a.scale={torque: 0.6}",
+                         "trucks.electric_axle.drive_units.rear.motors.a.map.off_law_share=0.001",
+                         "trucks.electric_axle.drive_units.rear.motors.b.map.off_law_share=0.001", NULL};
+    meeting m = compare(DEMO, set, EVN_EQUAL_POWER);
+    ck_assert_msg(m.comparison, "%s", first_finding(m.report));
+    ck_assert_double_lt(given_to(&m, 1).torque_scale, 0.5);
+    ck_assert_uint_eq(count_with(m.report, "off the law"), 1); /* of one file, used twice */
+    ck_assert_uint_eq(count_with(m.report, "electric_axle, its motors scaled by 0.4"), 2);
+    ck_assert_uint_eq(count_with(m.report, "rear.motors.b.scale.torque"), 1);
+    meeting_end(&m);
+}
+END_TEST
+
+/* Two comparisons that tell one report of trucks of the same names. */
+START_TEST(a_comparison_is_called_what_it_is_asked_to_be)
+{
+    meeting m = {.report = evn_report_new()};
+    ck_assert_int_eq(evn_lineup_load(DEMO, &m.lineup, m.report), EVN_DONE);
+    evn_conditions ask = evn_lineup_ask(m.lineup);
+    evn_demands demands = evn_demands_default();
+    demands.start_grade_percent = 30;
+    evn_compare_how what = {.demands = &demands, .called = "the other"};
+    m.status = evn_compare(m.lineup, &ask, &what, &m.comparison, m.report);
+    ck_assert_int_eq(m.status, EVN_ANSWER_NO);
+    ck_assert_uint_eq(count_with(m.report, "the other: central: starting on 30 %"), 1);
+    ck_assert_uint_eq(count_with(m.report, "the other: electric_axle: starting on 30 %"), 1);
+    meeting_end(&m);
+}
+END_TEST
+
 START_TEST(what_cannot_be_made_equal_is_refused)
 {
     static const struct {
@@ -505,6 +547,8 @@ int main(void)
     tcase_add_test(cases, equal_gross_is_the_truck_whose_file_states_that_payload);
     tcase_add_test(cases, equal_power_scales_motors_without_losses_by_the_ratio_of_their_powers);
     tcase_add_test(cases, equal_power_is_the_truck_whose_file_states_that_scale);
+    tcase_add_test(cases, what_scaling_makes_unusual_is_told_with_the_name_of_the_truck_and_nothing_twice);
+    tcase_add_test(cases, a_comparison_is_called_what_it_is_asked_to_be);
     tcase_add_test(cases, what_cannot_be_made_equal_is_refused);
     tcase_add_test(cases, words_of_equal_are_those_of_the_key);
     tcase_add_test(cases, a_lineup_says_what_its_trucks_are_made_equal_in);

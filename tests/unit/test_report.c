@@ -136,6 +136,26 @@ START_TEST(a_warning_never_takes_the_place_of_an_error)
 }
 END_TEST
 
+START_TEST(a_warning_of_one_place_is_kept_once_an_error_for_each_place_of_use)
+{
+    evn_report *report = new_report();
+    uint32_t part = evn_report_file(report, "part"), truck = evn_report_file(report, "truck");
+    for (uint32_t use = 1; use <= 3; use++) {
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){part, 2, 1}, (evn_spot){truck, use, 1}, "w");
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){part, 2, 1}, (evn_spot){truck, use, 1}, "other");
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, (evn_spot){part, 3, 1}, (evn_spot){truck, use, 1}, "w");
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, (evn_spot){part, 4, 1}, (evn_spot){truck, use, 1}, "e");
+    }
+    ck_assert_uint_eq(evn_report_count(report), 3 + 3);
+    ck_assert_uint_eq(evn_report_left_out(report), 0);
+    for (size_t i = 0; i < 3; i++) {
+        ck_assert_uint_eq(at(report, i).used_from_line, 1);
+        ck_assert_uint_eq(at(report, 3 + i).used_from_line, i + 1);
+    }
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(the_status_is_the_worst_of_all_findings)
 {
     evn_report *report = new_report();
@@ -420,6 +440,7 @@ static void add_report(Suite *suite)
     tcase_add_test(tests, the_first_twenty_by_place_are_kept_whatever_the_order_of_saying);
     tcase_add_test(tests, warnings_never_crowd_out_an_error);
     tcase_add_test(tests, a_warning_never_takes_the_place_of_an_error);
+    tcase_add_test(tests, a_warning_of_one_place_is_kept_once_an_error_for_each_place_of_use);
     tcase_add_test(tests, the_status_is_the_worst_of_all_findings);
     tcase_add_test(tests, control_characters_do_not_reach_a_terminal);
     tcase_add_test(tests, very_long_texts_are_cut_between_characters);

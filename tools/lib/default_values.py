@@ -143,14 +143,17 @@ def motor_text(name, of):
     m = motor_laws.machine(of)
     return comment(f"{of.about}, {of.peak_torque_nm:g} Nm and {of.peak_power_kw:g} kW peak, with its inverter. {MARK}.",
                    "Losses of motor and inverter by the standard map of Regulation (EU) 2022/1379, Annex Xb, Appendix 8, "
-                   "permanent magnets: the same at every temperature, so that none is modelled and nothing is continuous.",
+                   "permanent magnets: the same at every temperature, so that none is modelled and nothing is continuous. It has "
+                   "a term of torque and speed both squared, which the law of losses that maps are held against has not: points "
+                   f"up to {OFF_LAW_SHARE:.0%} off that one are no slips.",
                    f"Torque, power, speed, mass and inertia are those of {name}.yaml.") + (
         f"peak_torque_nm: {of.peak_torque_nm:g}\npeak_power_kw: {of.peak_power_kw:g}\ntop_speed_rpm: {of.top_speed_rpm:g}\n"
         f"reference_voltage_v: {motor_laws.VOLTAGE_V}\nrotor_inertia_kg_m2: {number(m.inertia_kg_m2)}\nmass_kg: {m.mass_kg:.0f}\n"
-        f"map: {{table: {name}{ENDING}-map.csv, includes_inverter: true}}\n"
+        f"map: {{table: {name}{ENDING}-map.csv, includes_inverter: true, off_law_share: {OFF_LAW_SHARE}}}\n"
         f"inverter: {{mass_kg: {motor_laws.INVERTER['mass_kg_per_kw'].value * of.peak_power_kw:.0f}}}\n")
 
 
+OFF_LAW_SHARE = 0.4  # the standard map's points lie up to 0.37 of their loss off the program's law of losses
 TORQUE_STEPS, SPEED_STEPS = 20, 10  # of peak torque, of base speed
 BEYOND_PEAK = 1.15  # of peak power, up to which the map has losses: cells around it are whole
 
