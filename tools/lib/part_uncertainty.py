@@ -72,6 +72,20 @@ NO_LOSS = ([(SIZE, key) for key in ("ring_thickness_share", "web_share", "around
            + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread")]
            + [(INVERTER, "mass_kg_per_kw"), (INVERTER, "time_constant_s")])
 
+
+def check_places():
+    """Every coefficient has one place: errs with a label, with its part, or moves no loss."""
+    placed = [one for coefficients in LABELS.values() for one in coefficients] + OWN + NO_LOSS
+    for name, table in (("gear_laws.LAWS", GEAR), ("gear_parts.SIZES", SIZE), ("motor_laws.LAWS", MOTOR),
+                        ("motor_laws.INVERTER", INVERTER)):
+        for key in table:
+            count = sum(of is table and of_key == key for of, of_key in placed)
+            if count != 1:
+                raise ValueError(f"{name}: {key} stands in {count} of LABELS, OWN and NO_LOSS of part_uncertainty.py; expected one")
+
+
+check_places()
+
 # ------------------------------------------------------------------------------------------------------- half changes
 
 
@@ -322,17 +336,21 @@ def motor_points(of):
     return 100 * math.hypot(standard(spread, 2), inverter_w * standard(inverter) / whole[0]) / power_w
 
 
-def tolerance_lines():
-    """Standard uncertainties of load efficiencies, greatest of each kind, beside a third to a half of the makers' tolerance."""
-    found = {
+def standard_points():
+    """Greatest standard uncertainty of a load efficiency of each kind, in points."""
+    return {
         "gearbox": max(standard(gear_spread(gear_parts.gearbox, of), k) for of in design.GEARBOXES.values()
                        for k in range(len(of.ratios))) * 100,
         "axle": max(standard(gear_spread(gear_parts.final_drive, of)) for of in design.FINAL_DRIVES.values()) * 100,
         "motor": max(motor_points(of) for of in design.MOTORS.values()),
     }
+
+
+def tolerance_lines():
+    """Those beside a third to a half of the makers' tolerance."""
     lines = ["", "Standard uncertainty of the load efficiency by all half widths of a part together, and a third to a half of what makers may",
              "let their products stray from what was certified (a tolerance on one side, so no more than a ceiling for it), in points:"]
-    for kind, points in found.items():
+    for kind, points in standard_points().items():
         of = TOLERANCES[kind]
         where = "below" if points < of.points / 3 else "above" if points > of.points / 2 else "within"
         lines.append(f"{of.what:28}{points:6.2f}  {where} {of.points / 3:.2f} to {of.points / 2:.2f} ({of.annex})")
