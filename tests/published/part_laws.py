@@ -183,6 +183,15 @@ def planets_share_the_torque_of_the_grip():
     check(test, "peak torque of the sun at one of four planets", "Nm", wheels.peak1_nm, "relative", 42000 / 4 / 4 * 1.1, 1e-12,
           "a quarter, and a tenth more for the one that carries most", CLOSED)
     basic = gear_parts.planet_set(of).efficiencies[0]
+    needles_nm = gear_parts.planet_needles_nm(of, wheels, planet_teeth, 20.0, 40.0)
+    check(test, "needles of its planets without load, at a carrier of 40 rad/s in oil of 20 mm2/s", "Nm", needles_nm, "relative",
+          4 * 3 * 1e-10 * 6 * (20 * 3 * 40 * 30 / math.pi) ** (2 / 3) * (500 * wheels.d2_m) ** 3, 1e-12,
+          "four planets that roll on a ring of three times their teeth; Palmgren, f0 6, needles on half of a planet's diameter", MEMORY)
+    carrier_nm = gear_parts.idle_pair_nm(42000, gear_parts.WHEEL_RAD_S, gears.viscosity_mm2_s(of.oil, of.oil_degc))
+    check(test, "bearings of its carrier and planets, without the sun's shaft", "Nm",
+          gear_parts.planet_set(of).causes["bearings"], "absolute", carrier_nm + gear_parts.carrier_preload_nm(42000, 2 * 42000 / (3 * wheels.d1_m))
+          + gear_parts.planet_needles_nm(of, wheels, planet_teeth, gears.viscosity_mm2_s(of.oil, of.oil_degc), gear_parts.WHEEL_RAD_S), 1e-9,
+          "the sun's shaft is the gearbox's, whose bearings it counts", CLOSED)
     check(test, "loss with the carrier held over that of the set", "1", (1 - basic) / (1 - gears.planet_set_efficiency(3, basic)), "absolute",
           4 / 3, 1e-9, "only i0/(1 + i0) of the power rolls", CLOSED)
 
