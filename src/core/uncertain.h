@@ -30,9 +30,10 @@ extern const evn_object evn_uncertainties_object;
 
 /* What is usual for a key where nothing is stated. */
 struct evn_usual_uncertainty {
+    const char *what;            /* in words: "motor losses" */
     double half_width, relative; /* one of them, the other NAN */
     evn_error_shape shape;
-    const char *errs_with; /* label: common to all that have the key (tyres, body, load case); NULL: each by itself */
+    const char *errs_with; /* label: common to all that have the key (tyres, body); NULL: values of one object alike */
     const char *source;    /* with "from memory" or "common practice, no source" where that is so */
 };
 
