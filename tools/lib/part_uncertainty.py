@@ -33,6 +33,8 @@ GEAR, SIZE, MOTOR, INVERTER = gear_laws.LAWS, gear_parts.SIZES, motor_laws.LAWS,
 PIECE_TO_PIECE = 0.05
 # Switches as bought: energies and resistances over those of INVERTERS, whose values have no ranges of their own.
 SWITCHES = 0.10  # standard uncertainty, common practice, no source
+# Thermal resistances of a motor with a stated continuous power: what a type test leaves open, half width.
+COOLING = 0.1  # common practice, no source
 LEAST_SHARE = 0.02
 # All half widths of a figure together leave so much of it: a loss that vanishes is none.
 LEFT = 0.05
@@ -54,7 +56,6 @@ LABELS = {
     "iron_losses": [(MOTOR, key) for key in ("hysteresis_w_per_m3_t2_hz", "eddy_w_per_m3_t2_hz2", "built_factor")],
     "magnet_losses": [(MOTOR, key) for key in ("magnet_ripple_t", "magnet_ohm_m")],
     "motor_friction": [(MOTOR, key) for key in ("gap_friction", "spray_in_gap_factor")] + [(GEAR, "idle_factor_ball")],
-    "motor_cooling": [(MOTOR, key) for key in ("slot_w_m2k", "jacket_w_m2k", "spray_factor_winding", "spray_factor_housing")],
     "inverter_modulation": [(INVERTER, "modulation")],
 }
 # What each design settles for itself.
@@ -67,9 +68,11 @@ OWN = ([(GEAR, key) for key in ("roughness_um", "bearing_load_factor", "pinion_p
                                    "bearing_viscosity_mm2_s", "standing_share")]
        + [(INVERTER, "power_factor"), (INVERTER, "control_w")])
 # What moves no loss: masses and inertias err by what is usual for their keys, temperatures' time constants move no energy
-# that counts, and the junction's temperature none.
+# that counts, and the junction's temperature none. How heat passes from copper to coolant is made up for by the design's
+# cooling_factor, which is chosen for a continuous power: that is the rating of a motor, and known (COOLING).
 NO_LOSS = ([(SIZE, key) for key in ("ring_thickness_share", "web_share", "around_gears", "differential_kg_per_knm")]
-           + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread")]
+           + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread", "slot_w_m2k", "jacket_w_m2k",
+                                   "spray_factor_winding", "spray_factor_housing")]
            + [(INVERTER, "mass_kg_per_kw"), (INVERTER, "time_constant_s")])
 
 
@@ -185,16 +188,6 @@ def motor_spread(of):
     return figures(), spread_of(figures)
 
 
-def cooling_shares(of):
-    """Of the thermal resistances of winding and housing, by the label "motor_cooling" alone: what the slots' sizes move beside it
-    counts for less than LEAST_SHARE of the losses."""
-    def figures():
-        return [node.resistance_k_per_kw for node in motor_laws.nodes(of, motor_laws.machine(of))]
-    at = figures()
-    rows = [half_change(table, key, figures) for table, key in LABELS["motor_cooling"]]
-    return [half / one for half, one in zip(in_quadrature(rows, len(at)), at)]
-
-
 def inverter_spread(of):
     """Of all its losses at peak current."""
     def figures():
@@ -214,6 +207,7 @@ LABEL_SOURCES = {
     "inverter_modulation": PRACTICE,
 }
 OWN_SOURCE = "tools/parts, what each design settles and 5 % from piece to piece: " + PRACTICE
+COOLING_SOURCE = "tools/parts, what a test of the continuous power leaves open: " + PRACTICE
 OWN_INVERTER_SOURCE = "tools/parts, switches and power factor: " + PRACTICE
 LINE = 120
 ALIKE = 0.2  # items of a list whose half widths differ by no more have one entry
@@ -300,9 +294,8 @@ def motor_text(of):
         lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], at[k]), label_source(label), label)
                   for kind, k, paths in some]
     lines += [entry(f"own{kind or '_losses'}", paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
-    cooling = cooling_shares(of)
-    lines += [entry(f"motor_cooling_{node}", [f"{node}.resistance_k_per_kw"], f"relative: {figure_text(share)}",
-                    label_source("motor_cooling"), "motor_cooling") for node, share in zip(("winding", "housing"), cooling)]
+    lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
+                       COOLING_SOURCE))
     at, spread = inverter_spread(of)
     lines += [entry(label, INVERTER_LOSSES, relative(row[0], at[0]), label_source(label), label)
               for label, row in spread.labels.items()]
