@@ -356,10 +356,9 @@ static bool put_next(const evn_compare_report *report)
 {
     evn_compare_pair pair;
     evn_basis basis;
-    if (!evn_compare_best_pair(report->story, &pair) || !evn_compare_shares_basis(report->story, &pair, &basis))
+    if (report->unbroken || !evn_compare_best_pair(report->story, &pair) ||
+        !evn_compare_shares_basis(report->story, &pair, &basis))
         return true;
-    if (report->unbroken)
-        return put_written(report, put_measure, &pair);
     fputc('\n', report->to);
     bool made = put_written(report, put_measure, &pair);
     fputc('\n', report->to);
