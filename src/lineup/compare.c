@@ -168,15 +168,6 @@ static bool drive_own(work *w)
 
 /* ------------------------------------------------------------------------------------------------ common speed */
 
-static const char *why(const evn_report *report)
-{
-    evn_finding found;
-    for (size_t i = 0; evn_report_at(report, i, &found); i++)
-        if (found.severity == EVN_ERROR)
-            return found.text;
-    return "it did not finish";
-}
-
 static bool renew(evn_outcome *o)
 {
     bool strict = evn_report_is_strict(o->report);
@@ -193,7 +184,7 @@ static bool leave_out(side *s, const evn_report *reason)
     common->status = EVN_OUTCOME_LEFT_OUT;
     if (begun)
         evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
-                why(reason));
+                evn_outcome_why(reason));
     evn_outcome_end(&before);
     return begun;
 }
@@ -353,10 +344,11 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
         repeat_warnings(s, report);
         say_unmet(s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
-            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, why(own->report));
+            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
+                    evn_outcome_why(own->report));
         else if (!stopped && !evn_outcome_finished(common))
             evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
-                    why(common->report));
+                    evn_outcome_why(common->report));
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
