@@ -45,13 +45,13 @@ LABELS = {
     "hypoid_friction": [(GEAR, "hypoid_friction")],
     "bearing_friction": [(GEAR, key) for key in ("bearing_factor_tapered", "bearing_factor_needle")],
     "bearings_without_load": [(GEAR, key) for key in ("idle_factor_tapered", "idle_factor_needle")],
-    "direct_gear": [(GEAR, "direct_loss_share")],
-    "differential": [(GEAR, "differential_loss_share")],
+    "direct_gear_loss": [(GEAR, "direct_loss_share")],
+    "differential_loss": [(GEAR, "differential_loss_share")],
     "churning": [(GEAR, "churning_factor")],
     # One oil circuit serves the gearbox and the planet set of an electric axle.
     "oil_jets_and_pump": [(GEAR, key) for key in ("spray_l_min_per_cm", "pump_bar", "pump_efficiency")],
     # All kinds of hubs are built alike.
-    "hubs": [(GEAR, key) for key in ("idle_factor_greased", "grease_viscosity_mm2_s", "hub_preload_share")],
+    "hub_drag": [(GEAR, key) for key in ("idle_factor_greased", "grease_viscosity_mm2_s", "hub_preload_share")],
     "copper_eddies": [(MOTOR, "copper_ac_share")],
     "iron_losses": [(MOTOR, key) for key in ("hysteresis_w_per_m3_t2_hz", "eddy_w_per_m3_t2_hz2", "built_factor")],
     "magnet_losses": [(MOTOR, key) for key in ("magnet_ripple_t", "magnet_ohm_m")],
@@ -200,8 +200,8 @@ def inverter_spread(of):
 # Where the ranges of a label are from: tools/lib/gear_laws.py and motor_laws.py say it of each coefficient.
 LABEL_SOURCES = {
     "mesh_friction": "GEARpie (lubricants, forms of the standard), from memory",
-    "direct_gear": PRACTICE,
-    "differential": PRACTICE,
+    "direct_gear_loss": PRACTICE,
+    "differential_loss": PRACTICE,
     "oil_jets_and_pump": PRACTICE,
     "iron_losses": "Pyleecan's validation of a motor of 2004 and from memory",
     "inverter_modulation": PRACTICE,
@@ -268,10 +268,10 @@ def gear_text(finds, of, key, drag_key):
     for label, row in spread.labels.items():
         lines += efficiency_entries(label, key, row[:-1], label_source(label), label) if key else []
         if row[-1]:
-            lines.append(entry(f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
-    lines += efficiency_entries("own_load", key, spread.own[:-1], OWN_SOURCE) if key else []
+            lines.append(entry(label if label.endswith("drag") else f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
+    lines += efficiency_entries("load_losses", key, spread.own[:-1], OWN_SOURCE) if key else []
     if drag and spread.own[-1]:
-        lines.append(entry("own_drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
+        lines.append(entry("drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
@@ -279,6 +279,7 @@ def relative(half, at):
     return f"relative: {figure_text(half / at)}"
 
 
+OWN_LOSSES = {"": "motor_losses", "_speed": "losses_without_torque", "_copper": "copper_losses"}
 WITHOUT_TORQUE = ["loss.constant_w", "loss.speed_w_per_rad_s", "loss.speed_squared_w_per_rad2_s2"]
 COPPER = ["loss.torque_squared_w_per_nm2"]
 INVERTER_LOSSES = ["inverter.constant_w", "inverter.current_w", "inverter.current_squared_w"]
@@ -293,13 +294,13 @@ def motor_text(of):
         some = [kind for kind in kinds if row[kind[1]]]
         lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], at[k]), label_source(label), label)
                   for kind, k, paths in some]
-    lines += [entry(f"own{kind or '_losses'}", paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
+    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
     lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
                        COOLING_SOURCE))
     at, spread = inverter_spread(of)
     lines += [entry(label, INVERTER_LOSSES, relative(row[0], at[0]), label_source(label), label)
               for label, row in spread.labels.items()]
-    lines.append(entry("own_inverter", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
+    lines.append(entry("inverter_losses", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
