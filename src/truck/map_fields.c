@@ -1,5 +1,7 @@
 /* Field table of a loss map. */
+#include "core/uncertain.h"
 #include "truck/map.h"
+#include "truck/usual.h"
 #include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -81,6 +83,18 @@ static const evn_field map_fields[] = {
      .help =
          "how far a point may lie off the law that is fitted to all, as a share of its loss, before that is told as "
          "a slip to look for; more where losses are known to follow another law, as those of a standard do"},
+    {.key = "loss_factor",
+     .shape = EVN_NUMBER,
+     .least = 0.1,
+     .most = 10,
+     .usual_low = 0.7,
+     .usual_high = 1.4,
+     .fallback = 1,
+     .offset = offsetof(evn_map_file, loss_factor),
+     .uncertain = &evn_usual_map_factor,
+     .help = "times all losses of the map, those of its fit included: for what is not known of them, and for a motor "
+             "that loses more or less than the one measured"},
+    EVN_UNCERTAIN_FIELD(evn_map_file),
 };
 
 static void check_map(const void *self, const evn_seat *seat, evn_report *report)
