@@ -95,7 +95,7 @@ below() { grep -E -A "$2" "$1" <<< "$output" | tail -n +2; }
     [ "$(jq -r '.status, .findings[0].file, .findings[0].line, .findings[0].column' <<< "$output" | tr '\n' ' ')" = "failed --set 1 null 14 " ]
     run --separate-stderr "$EVENER" show "$truck" --json --flat
     [ "$status" -eq 2 ]
-    [[ $stderr == *"--flat, --json and --paths"* ]]
+    [[ $stderr == *"--flat, --json, --paths and --uncertain"* ]]
     run --separate-stderr "$EVENER" show "$truck" --flat --payload-kg 1000
     [ "$status" -eq 2 ]
     [[ $stderr == *"--payload-kg beside --flat"* ]]
