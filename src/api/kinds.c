@@ -1,5 +1,7 @@
-/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup and kept results. */
+/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results and uncertainties.
+ */
 #include "api/kinds.h"
+#include "core/uncertain.h"
 #include "cycle/cycle.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
@@ -12,6 +14,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_cycle_object);
     evn_objects_add(&all, &evn_lineup_object);
     evn_objects_add(&all, &evn_kept_object);
+    evn_objects_add(&all, &evn_uncertainties_object);
     return all;
 }
 

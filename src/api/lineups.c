@@ -1,4 +1,5 @@
 /* Lineups behind evener/evener.h. */
+#include "api/erring.h"
 #include "api/objects.h"
 #include "core/field_hash.h"
 #include "core/field_number.h"
@@ -265,6 +266,12 @@ evn_demands evn_lineup_demands(const evn_lineup *l) { return l && l->file ? *l->
 evn_equal evn_lineup_equal(const evn_lineup *l)
 {
     return l && l->file ? evn_lineup_wants_equal(l->file) : EVN_EQUAL_PAYLOAD;
+}
+
+evn_erring evn_lineup_erring(const evn_lineup *l, const evn_uncertainties *beside)
+{
+    (void)beside;
+    return (evn_erring){.uncertain = l->file ? &l->file->uncertain : NULL};
 }
 
 /* False: said. */

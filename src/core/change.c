@@ -414,6 +414,19 @@ bool evn_number_get(const evn_object *object, const void *self, const char *path
     return true;
 }
 
+double *evn_number_place(const evn_object *object, void *self, const char *path, evn_report *report)
+{
+    walk w = {0};
+    char where[EVN_QUOTE_BYTES];
+    if (!find(&w, object, self, path, report))
+        return NULL;
+    if (w.field->shape != EVN_FLAG && w.field->shape != EVN_CHOICE)
+        return number_member(&w);
+    say(&w, 0, EVN_FAULT_WRONG_SHAPE, "%s is a word of a choice, or yes or no; expected the path of one number",
+        shown(&w, w.path.count, where));
+    return NULL;
+}
+
 static bool set_all(walk *walks, const evn_object *object, char *self, const evn_change *changes, size_t count,
                     evn_report *report)
 {

@@ -11,6 +11,12 @@
 bool evn_number_get(const evn_object *, const void *self, const char *path, double *out, evn_report *);
 
 /*
+ * Where the number that a path names stands, to be written without a rule asked: of a number, a count, an item of a
+ * list, a figure. NULL (said) when the path names none of these.
+ */
+double *evn_number_place(const evn_object *, void *self, const char *path, evn_report *);
+
+/*
  * Changes all of the numbers, or none where one of them is refused. Bounds are those of the keys, in the reader's
  * words; then the rules of each object that holds a changed number are checked, the innermost first. What is found is
  * located by paths: they stand where else a file is named. NAN makes a number "not given" where its key knows that.

@@ -150,7 +150,7 @@ const char *evn_object_differs(const evn_object *object, const void *a, const vo
 {
     for (size_t i = 0; i < object->field_count; i++) {
         const evn_field *field = &object->fields[i];
-        if (!same_member(field, (const char *)a + field->offset, (const char *)b + field->offset))
+        if (!field->remark && !same_member(field, (const char *)a + field->offset, (const char *)b + field->offset))
             return field->key;
     }
     return NULL;

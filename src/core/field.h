@@ -79,6 +79,7 @@ typedef enum evn_presence {
 } evn_presence;
 
 typedef struct evn_object evn_object;
+typedef struct evn_usual_uncertainty evn_usual_uncertainty; /* core/uncertain.h */
 
 typedef struct evn_kind_row { /* one row of the kinds of an EVN_STEPS field */
     const char *key;
@@ -99,9 +100,11 @@ typedef struct evn_field {
     const char *const *choices; /* EVN_CHOICE: ends with NULL */
     double apart_least; /* EVN_LIST: neighbours differ by at least this much, rising or falling; 0: any values */
     size_t count_least,
-        count_most;       /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
-    const char *source;   /* of the bounds or the fallback, NULL when there is none */
-    const char *help;     /* one line: meaning */
+        count_most;     /* EVN_LIST, EVN_TEXTS, EVN_MANY, EVN_STEPS: how many; count_most 0: no limit of its own */
+    const char *source; /* of the bounds or the fallback, NULL when there is none */
+    const char *help;   /* one line: meaning */
+    const evn_usual_uncertainty *uncertain; /* NUMBER, LIST: what is usual where nothing is stated; NULL: nothing */
+    bool remark;          /* tells of other values and changes none: no part of hashes and of what differs */
     const char *formerly; /* its key in files of older versions, which the reader tells; NULL: none */
 } evn_field;
 

@@ -110,7 +110,8 @@ static uint64_t add_member(uint64_t hash, const evn_field *field, const void *me
 static uint64_t add_object(uint64_t hash, const evn_object *object, const char *self)
 {
     for (size_t i = 0; i < object->field_count; i++)
-        hash = add_member(hash, &object->fields[i], self + object->fields[i].offset);
+        if (!object->fields[i].remark)
+            hash = add_member(hash, &object->fields[i], self + object->fields[i].offset);
     return hash;
 }
 

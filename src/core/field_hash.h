@@ -7,7 +7,7 @@
 /*
  * FNV-1a, 64 bits (public domain, Fowler, Noll and Vo), over the filled struct by its table: numbers, choices, flags,
  * lists, tables, names of maps and kinds of steps, whatever they were extended from or used by, defaults included.
- * Texts are left out: they name a thing and do not change it.
+ * Texts and remarks are left out: they tell of a thing and do not change it.
  */
 uint64_t evn_object_hash(const evn_object *, const void *self);
 

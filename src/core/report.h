@@ -39,6 +39,8 @@
     X(NOT_DECIDED, "not_decided", EVN_DONE, EVN_WARNING,                                                               \
       "whether a limit binds lies within the range of a time constant")                                                \
     X(OPEN_BALANCE, "open_balance", EVN_DONE, EVN_WARNING, "the energy balance of a run does not close")               \
+    X(DRAWS_FAILED, "draws_failed", EVN_DONE, EVN_WARNING,                                                             \
+      "trucks with other values within their uncertainty that could not be driven, and count nowhere")                 \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \

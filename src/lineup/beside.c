@@ -2,6 +2,7 @@
 #include "lineup/beside.h"
 #include "core/ledger.h"
 #include "evener/likeness.h"
+#include "lineup/common.h"
 #include "lineup/lineup.h"
 #include <math.h>
 #include <stdlib.h>
@@ -35,17 +36,10 @@ static double result_of(const evn_results *results, const char *key)
 
 /* ------------------------------------------------------------------------------------------------ trucks */
 
-static const char *decides(const evn_comparison *c)
-{
-    evn_equalised given;
-    bool by_load = evn_comparison_equalised(c, 0, &given) && given.by == EVN_EQUAL_GROSS;
-    return by_load ? "kwh_per_t_km" : "kwh_per_km";
-}
-
 static void set_truck(evn_beside_truck *told, evn_beside_side at, const evn_comparison *c, size_t place)
 {
     const evn_results *own = finished(c, place), *first = finished(c, 0);
-    double use = result_of(own, decides(c)), of_first = result_of(first, decides(c));
+    double use = result_of(own, evn_comparison_decides(c)), of_first = result_of(first, evn_comparison_decides(c));
     told->kwh_per_km[at] = result_of(own, "kwh_per_km");
     told->use[at] = use;
     told->alike[at] = evn_comparison_is_alike(c, place);

@@ -1,24 +1,14 @@
 /* All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. */
-#include "core/units.h"
+#include "lineup/common.h"
 #include "lineup/equal.h"
 #include "lineup/likeness.h"
 #include "lineup/outcome.h"
-#include "runs/runs.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* Rows of the runs that the ceiling is made of. */
-#define SAMPLE_S 0.5
-/* Share of v^2 by which a ceiling may pass beside the speeds it was made of. */
-#define THIN_SHARE 5e-5
-/* The common speed is kept when no truck takes longer than its plan by more than this share of it ... */
-#define LATE_SHARE 4e-5
-/* ... or is ever further below it than this, km/h. */
-#define BELOW_KM_H 0.25
-/* Two rounds do nearly always. */
-enum { ROUNDS_USUAL = 2, ROUNDS_MOST = 4, FIGURES = 5 };
+enum { FIGURES = 5 };
 
 typedef struct side { /* one truck */
     const evn_contender *who;
@@ -26,14 +16,11 @@ typedef struct side { /* one truck */
     evn_rig *rig;
     evn_limits *limits; /* what decides, and what is demanded */
     evn_likeness_of_truck likeness;
-    evn_outcome outcome[2]; /* by evn_basis */
-    evn_outcome exact;      /* of the run that tells what speeds it reaches */
-    evn_ceiling reached;    /* by the last of these runs, and below the plan by how much at most */
-    double below_km_h;
-    bool out_of_memory;
-    size_t place, speed, plan; /* columns of its rows */
-    evn_samplers sampler[2];   /* by evn_basis: what takes `reached`, then who was asked for */
-    bool in;                   /* part of the common basis */
+    evn_outcome outcome[2];  /* by evn_basis */
+    evn_outcome exact;       /* of the run that tells what speeds it reaches */
+    evn_reach reach;         /* by the last of these runs */
+    evn_samplers sampler[2]; /* by evn_basis: what takes `reach`, then who was asked for */
+    bool in;                 /* part of the common basis */
 } side;
 
 struct evn_comparison {
@@ -59,32 +46,7 @@ typedef struct work {
     size_t count;
 } work;
 
-/* ------------------------------------------------------------------------------------------------ speeds reached */
-
-static void begin_rows(void *self)
-{
-    side *s = self;
-    evn_ceiling_clear(&s->reached);
-    s->below_km_h = 0;
-}
-
-static void take_row(void *self, const double *row, size_t columns)
-{
-    side *s = self;
-    (void)columns;
-    double v = row[s->speed] * EVN_M_S_PER_KM_H;
-    s->below_km_h = fmax(s->below_km_h, row[s->plan] - row[s->speed]);
-    s->out_of_memory = !evn_ceiling_add(&s->reached, row[s->place], v * v) || s->out_of_memory;
-}
-
-static size_t column_of(const evn_rig *rig, const char *key)
-{
-    evn_trace_column column;
-    size_t k = 0;
-    while (evn_trace_column_at(rig, k, &column) && strcmp(column.what.key, key) != 0)
-        k++;
-    return k;
-}
+/* ------------------------------------------------------------------------------------------------ who samples */
 
 /* False when memory is out. */
 static bool set_samplers(work *w, size_t truck, evn_basis basis)
@@ -100,7 +62,7 @@ static bool set_samplers(work *w, size_t truck, evn_basis basis)
     evn_sampler *all = evn_arena_take(w->of->arena, (asked.count + 1) * sizeof *all);
     if (!all)
         return false;
-    all[0] = (evn_sampler){s, SAMPLE_S, begin_rows, take_row};
+    all[0] = evn_reach_sampler(&s->reach, s->rig);
     for (size_t k = 0; k < asked.count; k++)
         all[k + 1] = asked.at[k];
     s->sampler[basis] = (evn_samplers){all, asked.count + 1};
@@ -110,15 +72,9 @@ static bool set_samplers(work *w, size_t truck, evn_basis basis)
 static bool set_all_samplers(work *w)
 {
     bool set = true;
-    for (size_t i = 0; set && i < w->of->count; i++) {
-        side *s = &w->of->side[i];
-        if (!s->rig)
-            continue;
-        s->place = column_of(s->rig, "place_m");
-        s->speed = column_of(s->rig, "speed_km_h");
-        s->plan = column_of(s->rig, "target_speed_km_h");
-        set = set_samplers(w, i, EVN_BASIS_OWN) && set_samplers(w, i, EVN_BASIS_COMMON);
-    }
+    for (size_t i = 0; set && i < w->of->count; i++)
+        if (w->of->side[i].rig)
+            set = set_samplers(w, i, EVN_BASIS_OWN) && set_samplers(w, i, EVN_BASIS_COMMON);
     return set;
 }
 
@@ -163,7 +119,7 @@ static bool drive(work *w)
     }
     w->count = 0;
     for (size_t i = 0; i < w->of->count; i++)
-        room = room && !w->of->side[i].out_of_memory;
+        room = room && !w->of->side[i].reach.out_of_memory;
     return room;
 }
 
@@ -212,15 +168,6 @@ static bool drive_own(work *w)
 
 /* ------------------------------------------------------------------------------------------------ common speed */
 
-static const char *why(const evn_report *report)
-{
-    evn_finding found;
-    for (size_t i = 0; evn_report_at(report, i, &found); i++)
-        if (found.severity == EVN_ERROR)
-            return found.text;
-    return "it did not finish";
-}
-
 static bool renew(evn_outcome *o)
 {
     bool strict = evn_report_is_strict(o->report);
@@ -237,7 +184,7 @@ static bool leave_out(side *s, const evn_report *reason)
     common->status = EVN_OUTCOME_LEFT_OUT;
     if (begun)
         evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
-                why(reason));
+                evn_outcome_why(reason));
     evn_outcome_end(&before);
     return begun;
 }
@@ -248,18 +195,10 @@ static bool lower(work *w)
     evn_comparison *c = w->of;
     for (size_t i = 0; i < c->count; i++)
         if (c->side[i].in &&
-            !(evn_ceiling_lower(&c->ceiling, &c->side[i].reached) && renew(&c->side[i].outcome[EVN_BASIS_COMMON])))
+            !(evn_ceiling_lower(&c->ceiling, &c->side[i].reach.speeds) && renew(&c->side[i].outcome[EVN_BASIS_COMMON])))
             return false;
-    evn_ceiling_thin(&c->ceiling, THIN_SHARE);
+    evn_common_thin(&c->ceiling);
     return true;
-}
-
-static bool keeps_speed(const side *s)
-{
-    double duration_s, extra_s;
-    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "duration_s", &duration_s);
-    evn_results_get(s->outcome[EVN_BASIS_COMMON].results, "delay_s", &extra_s);
-    return fabs(extra_s) <= LATE_SHARE * duration_s && s->below_km_h <= BELOW_KM_H;
 }
 
 /* Whether all that take part kept the common speed; who could not finish takes part no longer. */
@@ -272,7 +211,7 @@ static bool judge(work *w, bool *kept)
         if (s->in && !evn_outcome_finished(&s->outcome[EVN_BASIS_COMMON])) {
             if (!leave_out(s, s->outcome[EVN_BASIS_COMMON].report))
                 return false;
-        } else if (s->in && !keeps_speed(s)) {
+        } else if (s->in && !evn_reach_keeps(&s->reach, s->outcome[EVN_BASIS_COMMON].results)) {
             *kept = false;
         }
     }
@@ -296,9 +235,7 @@ static bool drive_common(work *w)
         if (!s->in)
             continue;
         evn_run *run = add_run(w, s, &s->outcome[EVN_BASIS_COMMON]);
-        run->driving.driver = EVN_DRIVER_EXACT;
-        run->driving.endurance = EVN_ENDURANCE_OFF; /* in the ceiling already, that of each truck */
-        run->ceiling = &c->ceiling;
+        evn_common_ask(run, &c->ceiling);
         sample(run, s->sampler[EVN_BASIS_COMMON]);
     }
     return drive(w);
@@ -315,8 +252,8 @@ static bool find_common(work *w, unsigned *rounds)
         if (!s->in && !leave_out(s, s->rig ? exact_of(c, s)->report : s->outcome[EVN_BASIS_OWN].report))
             return false;
     }
-    for (*rounds = 0; !kept && *rounds < ROUNDS_MOST && count_in(c) > 0; ++*rounds) {
-        evn_runs_expect(&w->runs, count_in(c) * (*rounds == 0 ? ROUNDS_USUAL : 1));
+    for (*rounds = 0; !kept && *rounds < EVN_ROUNDS_MOST && count_in(c) > 0; ++*rounds) {
+        evn_runs_expect(&w->runs, count_in(c) * (*rounds == 0 ? EVN_ROUNDS_USUAL : 1));
         if (!lower(w) || !drive_common(w))
             return false;
         if (evn_runs_stopped(&w->runs))
@@ -339,7 +276,7 @@ static void put_figures(evn_comparison *c, unsigned rounds)
             continue;
         least_s = fmin(least_s, duration_s);
         most_s = fmax(most_s, duration_s);
-        below_km_h = fmax(below_km_h, c->side[i].below_km_h);
+        below_km_h = fmax(below_km_h, c->side[i].reach.below_km_h);
         count++;
     }
     double spread_s = count > 0 ? most_s - least_s : (double)NAN;
@@ -407,10 +344,11 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
         repeat_warnings(s, report);
         say_unmet(s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
-            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name, why(own->report));
+            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
+                    evn_outcome_why(own->report));
         else if (!stopped && !evn_outcome_finished(common))
             evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
-                    why(common->report));
+                    evn_outcome_why(common->report));
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
@@ -495,7 +433,7 @@ static bool compare(work *w, evn_report *report)
     evn_comparison *c = w->of;
     unsigned rounds = 0;
     prepare(w);
-    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + ROUNDS_USUAL : 2 + ROUNDS_USUAL));
+    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL));
     if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) ||
         (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) || !hold_against_first(c))
         return false;
@@ -570,7 +508,7 @@ void evn_comparison_free(evn_comparison *c)
         evn_outcome_end(&s->outcome[EVN_BASIS_OWN]);
         evn_outcome_end(&s->outcome[EVN_BASIS_COMMON]);
         evn_outcome_end(&s->exact);
-        evn_ceiling_clear(&s->reached);
+        evn_reach_end(&s->reach);
         evn_limits_free(s->limits);
         evn_rig_free(s->rig);
     }
@@ -631,4 +569,28 @@ bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantit
     *out = c->figure[index].what;
     *value = c->figure[index].value;
     return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ as compared */
+
+const evn_contender *evn_comparison_contenders(const evn_comparison *c, size_t *count)
+{
+    *count = c->count;
+    return c->who;
+}
+
+const evn_cycle_file *evn_comparison_cycle(const evn_comparison *c) { return c->cycle; }
+
+const evn_conditions *evn_comparison_asks(const evn_comparison *c) { return &c->ask; }
+
+evn_load_case evn_comparison_load_case(const evn_comparison *c, size_t truck)
+{
+    return load_case_of(c, &c->side[truck]);
+}
+
+const evn_ceiling *evn_comparison_ceiling(const evn_comparison *c) { return &c->ceiling; }
+
+const char *evn_comparison_decides(const evn_comparison *c)
+{
+    return c->equal == EVN_EQUAL_GROSS ? "kwh_per_t_km" : "kwh_per_km";
 }

@@ -19,8 +19,9 @@ typedef struct evn_lineup_file {
     const evn_load_case *load_case;
     const evn_driving *driving;
     const evn_demands *demands;
-    int equal;       /* place among evn_equal_choices */
-    evn_many trucks; /* evn_truck_file */
+    int equal;          /* place among evn_equal_choices */
+    evn_many trucks;    /* evn_truck_file */
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_lineup_file;
 
 extern const evn_object evn_lineup_object;

@@ -1,4 +1,5 @@
 /* The keys of a lineup. */
+#include "core/uncertain.h"
 #include "limits/demands.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
@@ -67,6 +68,7 @@ static const evn_field lineup_fields[] = {
      .count_least = EVN_LINEUP_LEAST,
      .count_most = EVN_LINEUP_MOST,
      .help = "the trucks by name, in the order of the columns; the first is what the others are held against"},
+    EVN_UNCERTAIN_FIELD(evn_lineup_file),
 };
 #undef MEMBER
 

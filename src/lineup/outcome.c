@@ -23,6 +23,15 @@ void evn_outcome_end(evn_outcome *o)
 
 bool evn_outcome_finished(const evn_outcome *o) { return strcmp(o->status, "finished") == 0; }
 
+const char *evn_outcome_why(const evn_report *report)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        if (found.severity == EVN_ERROR)
+            return found.text;
+    return "it did not finish";
+}
+
 /* ------------------------------------------------------------------------------------------------ differences */
 
 /* Yes and no have no difference, and a balance error says nothing about a truck. */

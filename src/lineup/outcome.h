@@ -20,6 +20,9 @@ void evn_outcome_end(evn_outcome *);
 
 bool evn_outcome_finished(const evn_outcome *);
 
+/* Its first error, in words: why a run did not finish. Of the report, and as long as it. */
+const char *evn_outcome_why(const evn_report *);
+
 /* Lines of the energy balance that any of the finished outcomes on a basis has. */
 typedef struct evn_balance_lines {
     bool told[EVN_LINE_COUNT];

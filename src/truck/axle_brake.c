@@ -1,5 +1,6 @@
 /* Friction brakes of an axle: keys, heat, cooling. */
 #include "truck/axle_brake.h"
+#include "core/uncertain.h"
 #include "core/units.h"
 #include <math.h>
 #include <stddef.h>
@@ -58,6 +59,7 @@ static const evn_field brake_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_axle_brake_file, start_degc),
      .help = "at the start of a run; not given: the ambient air's"},
+    EVN_UNCERTAIN_FIELD(evn_axle_brake_file),
 };
 
 static void check_brake(const void *self, const evn_seat *seat, evn_report *report)

@@ -1,6 +1,8 @@
 /* Field tables of the battery. */
 #include "core/curve.h"
+#include "core/uncertain.h"
 #include "truck/truck.h"
+#include "truck/usual.h"
 #include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -84,6 +86,7 @@ static const evn_field battery_fields[] = {
      .usual_low = 0.01,
      .usual_high = 0.12,
      .offset = offsetof(evn_battery_file, resistance_ohm),
+     .uncertain = &evn_usual_battery_resistance,
      .help = "battery, contactors and cables"},
     {.key = "open_circuit",
      .shape = EVN_ONE,
@@ -156,6 +159,7 @@ static const evn_field battery_fields[] = {
      .usual_low = 800,
      .usual_high = 7000,
      .offset = offsetof(evn_battery_file, mass_kg),
+     .uncertain = &evn_usual_mass,
      .help = "battery with frame"},
     {.key = "centre_behind_front_axle_m",
      .shape = EVN_NUMBER,
@@ -170,6 +174,7 @@ static const evn_field battery_fields[] = {
      .fallback = 0.8,
      .offset = offsetof(evn_battery_file, centre_height_m),
      .help = "height of that centre above the road"},
+    EVN_UNCERTAIN_FIELD(evn_battery_file),
 };
 
 static void check_battery(const void *self, const evn_seat *seat, evn_report *report)

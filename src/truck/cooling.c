@@ -1,5 +1,6 @@
 /* The loop that cools motors and inverters: keys, radiator, fan. */
 #include "truck/cooling.h"
+#include "core/uncertain.h"
 #include "core/units.h"
 #include <math.h>
 #include <stddef.h>
@@ -97,6 +98,7 @@ static const evn_field cooling_fields[] = {
      .fallback = (double)NAN,
      .offset = MEMBER(start_degc),
      .help = "at the start of a run; not given: that of the air"},
+    EVN_UNCERTAIN_FIELD(evn_cooling_file),
 };
 
 /* The fan's speed is no jump, and the loop no faster than what a run follows as a state: a faster one would have no

@@ -1,6 +1,8 @@
 /* Field table of a drag: friction torque over shaft speed, as several kinds of part have it. */
 #include "core/curve.h"
+#include "core/uncertain.h"
 #include "truck/truck.h"
+#include "truck/usual.h"
 #include <math.h>
 #include <stddef.h>
 
@@ -31,6 +33,7 @@ static const evn_field drag_fields[] = {
      .offset = offsetof(evn_drag_file, torque_nm),
      .count_least = 1,
      .count_most = EVN_CURVE_POINTS_MAX,
+     .uncertain = &evn_usual_gear_drag,
      .help =
          "friction torque at each speed; one: constant; two: a straight line, which goes on beyond them where it rises "
          "and is not below 0 at rest; more: a monotone cubic between them; else the value of the end holds beyond it"},
@@ -56,8 +59,10 @@ static const evn_field hub_drag_fields[] = {
      .count_least = 1,
      .count_most = EVN_CURVE_POINTS_MAX,
      .source = "5 to 60 Nm for the wheels of one axle: common practice, no source",
+     .uncertain = &evn_usual_hub_drag,
      .help = "friction torque of all wheels together at each speed, against the motion, nothing at rest; between and "
              "beyond the points as the torque_nm of a drag"},
+    EVN_UNCERTAIN_FIELD(evn_hub_drag_file),
 };
 static void check_hub_drag(const void *self, const evn_seat *seat, evn_report *report)
 {

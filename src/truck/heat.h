@@ -18,18 +18,21 @@ typedef struct evn_winding_file {
     double start_degc;                                /* NAN: the coolant's */
     double time_constant_low_s, time_constant_high_s; /* its range; both or none, above 0 where stated */
     const char *source;                               /* of the range */
+    evn_many uncertain;                               /* evn_uncertain_file */
 } evn_winding_file;
 
 typedef struct evn_housing_file {
     double resistance_k_per_kw, time_constant_s, start_degc;
     double time_constant_low_s, time_constant_high_s;
     const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_housing_file;
 
 typedef struct evn_inverter_heat_file {
     double coolant_degc; /* NAN: the winding's, where that is stated */
     double resistance_k_per_kw, time_constant_s;
     double derate_from_degc, derate_to_degc, start_degc;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_inverter_heat_file;
 
 extern const evn_object evn_winding_object, evn_housing_object, evn_inverter_heat_object;

@@ -1,4 +1,5 @@
 /* Keys of the temperatures of a motor and its inverter. */
+#include "core/uncertain.h"
 #include "truck/heat.h"
 #include <math.h>
 #include <stddef.h>
@@ -82,6 +83,7 @@ static const evn_field winding_fields[] = {
      .offset = offsetof(evn_winding_file, start_degc),
      .help = "at the start of a run; not given: the coolant's"},
     RANGE_OF_TIME_CONSTANT(evn_winding_file),
+    EVN_UNCERTAIN_FIELD(evn_winding_file),
 };
 
 static const evn_field housing_fields[] = {
@@ -113,6 +115,7 @@ static const evn_field housing_fields[] = {
      .offset = offsetof(evn_housing_file, start_degc),
      .help = "at the start of a run; not given: the coolant's"},
     RANGE_OF_TIME_CONSTANT(evn_housing_file),
+    EVN_UNCERTAIN_FIELD(evn_housing_file),
 };
 
 static const evn_field inverter_heat_fields[] = {
@@ -167,6 +170,7 @@ static const evn_field inverter_heat_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_inverter_heat_file, start_degc),
      .help = "at the start of a run, from a time constant of 5 s on; not given: the coolant's"},
+    EVN_UNCERTAIN_FIELD(evn_inverter_heat_file),
 };
 
 /* ------------------------------------------------------------------------------------------------ rules between keys

@@ -1,5 +1,7 @@
 /* Consumers on the d.c. bus beside the drive units: keys, and their sum. */
 #include "truck/loads.h"
+#include "core/uncertain.h"
+#include "truck/usual.h"
 #include <stddef.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -11,7 +13,9 @@ static const evn_field auxiliaries_fields[] = {
      .usual_low = 1,
      .usual_high = 20,
      .offset = offsetof(evn_auxiliaries_file, power_kw),
+     .uncertain = &evn_usual_auxiliaries,
      .help = "steady power at the d.c. bus: steering, compressor, pumps, cab"},
+    EVN_UNCERTAIN_FIELD(evn_auxiliaries_file),
 };
 const evn_object evn_auxiliaries_object = {"auxiliaries",      "steady consumers",        sizeof(evn_auxiliaries_file),
                                            auxiliaries_fields, COUNT(auxiliaries_fields), NULL};

@@ -464,3 +464,29 @@ const evn_map *evn_map_copy(const evn_map *from, evn_arena *arena)
     }
     return all ? m : NULL;
 }
+
+static void times(evn_map_layer *layer, double *node, size_t cells, double factor)
+{
+    for (size_t k = 0; k < EVN_MAP_TERMS; k++)
+        layer->fit.c[k] *= factor;
+    layer->bend_w *= factor;
+    for (size_t c = 0; c < EVN_NODE_DOUBLES * cells; c++)
+        node[c] *= factor;
+}
+
+const evn_map *evn_map_times(const evn_map *from, double factor, evn_arena *arena)
+{
+    size_t cells = from->speeds * from->torques;
+    evn_map *m = factor == 1 ? NULL : copy_of(from, sizeof *from, arena);
+    if (!m)
+        return factor == 1 ? from : NULL;
+    m->rest_w *= factor;
+    for (size_t v = 0; v < m->layers; v++) {
+        double *node = copy_of(m->layer[v].node, EVN_NODE_DOUBLES * cells * sizeof *node, arena);
+        if (!node)
+            return NULL;
+        times(&m->layer[v], node, cells, factor);
+        m->layer[v].node = node;
+    }
+    return m;
+}

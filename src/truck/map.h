@@ -84,6 +84,9 @@ const evn_map *evn_map_make(const evn_map_file *, const evn_map_machine *, evn_a
 const evn_map *evn_map_make_of(const evn_map_points *, const evn_map_file *, const evn_map_machine *, evn_arena *);
 /* With all that it leads to; NULL when memory ran out. */
 const evn_map *evn_map_copy(const evn_map *, evn_arena *);
+/* With all its losses so many times as large, and what follows the winding with them; shares axes with the map it is
+ * made of, which it is itself where the factor is 1. NULL when memory ran out. */
+const evn_map *evn_map_times(const evn_map *, double factor, evn_arena *);
 
 /* ---- map_shelf.c: a fit costs more than a short run, so it is made once for all that was read together */
 /* The shelf of an arena, which takes over what stands on another (may be NULL); NULL when memory ran out. */

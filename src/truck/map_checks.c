@@ -43,7 +43,7 @@ double evn_map_check(const evn_map_file *f, const evn_map_machine *machine, cons
     if (m) {
         check_distance(&m->quality, motor, report);
         check_steps(&m->quality, machine, motor, report);
-        idle_w = evn_map_loss_w(m, 0, machine->top_rad_s, m->reference_v, 1);
+        idle_w = f->loss_factor * evn_map_loss_w(m, 0, machine->top_rad_s, m->reference_v, 1);
     }
     evn_arena_free(scratch);
     return idle_w;

@@ -1,5 +1,7 @@
 /* Field table of a loss map. */
+#include "core/uncertain.h"
 #include "truck/map.h"
+#include "truck/usual.h"
 #include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -71,6 +73,18 @@ static const evn_field map_fields[] = {
      .source = "IEC 60034-1, from memory",
      .help = "winding temperature of the measurement; the part of the loss that a fit gives to the square of the "
              "current grows with (235 + degC)"},
+    {.key = "loss_factor",
+     .shape = EVN_NUMBER,
+     .least = 0.1,
+     .most = 10,
+     .usual_low = 0.7,
+     .usual_high = 1.4,
+     .fallback = 1,
+     .offset = offsetof(evn_map_file, loss_factor),
+     .uncertain = &evn_usual_map_factor,
+     .help = "times all losses of the map, those of its fit included: for what is not known of them, and for a motor "
+             "that loses more or less than the one measured"},
+    EVN_UNCERTAIN_FIELD(evn_map_file),
 };
 
 static void check_map(const void *self, const evn_seat *seat, evn_report *report)

@@ -1,7 +1,9 @@
 /* Field tables of a motor with its inverter, and whether its losses can belong to it. */
+#include "core/uncertain.h"
 #include "core/units.h"
 #include "truck/truck.h"
 #include "truck/unit.h"
+#include "truck/usual.h"
 #include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -11,22 +13,26 @@ static const evn_field loss_fields[] = {
      .shape = EVN_NUMBER,
      .most = 1e5,
      .offset = offsetof(evn_motor_loss_file, constant_w),
+     .uncertain = &evn_usual_motor_loss,
      .help = "c0 of the loss c0 + c1 w + c2 w^2 + c3 (T^2 + (peak torque x i_d)^2), w in rad/s: what is lost at rest "
              "without torque, while the motor is engaged; i_d as in field_weakening"},
     {.key = "speed_w_per_rad_s",
      .shape = EVN_NUMBER,
      .most = 1e4,
      .offset = offsetof(evn_motor_loss_file, speed_w_per_rad_s),
+     .uncertain = &evn_usual_motor_loss,
      .help = "c1, hysteresis and bearings: loss per rad/s of rotor speed"},
     {.key = "speed_squared_w_per_rad2_s2",
      .shape = EVN_NUMBER,
      .most = 100,
      .offset = offsetof(evn_motor_loss_file, speed_squared_w_per_rad2_s2),
+     .uncertain = &evn_usual_motor_loss,
      .help = "c2, eddy currents and windage: loss per (rad/s)2"},
     {.key = "torque_squared_w_per_nm2",
      .shape = EVN_NUMBER,
      .most = 100,
      .offset = offsetof(evn_motor_loss_file, torque_squared_w_per_nm2),
+     .uncertain = &evn_usual_motor_loss,
      .help = "c3, copper: loss per Nm2"},
     {.key = "winding_degc",
      .shape = EVN_NUMBER,
@@ -67,6 +73,7 @@ static const evn_field inverter_fields[] = {
      .shape = EVN_NUMBER,
      .most = 1e5,
      .offset = offsetof(evn_inverter_file, constant_w),
+     .uncertain = &evn_usual_inverter_loss,
      .help =
          "a of the loss a + b i + c i^2, i the current over its maximum, sqrt(t^2 + i_d^2) with t of the peak torque: "
          "loss without current, while the inverter runs"},
@@ -74,11 +81,13 @@ static const evn_field inverter_fields[] = {
      .shape = EVN_NUMBER,
      .most = 1e6,
      .offset = offsetof(evn_inverter_file, current_w),
+     .uncertain = &evn_usual_inverter_loss,
      .help = "b: part of the loss at maximum current that grows with the current"},
     {.key = "current_squared_w",
      .shape = EVN_NUMBER,
      .most = 1e6,
      .offset = offsetof(evn_inverter_file, current_squared_w),
+     .uncertain = &evn_usual_inverter_loss,
      .help = "c: part of the loss at maximum current that grows with its square"},
     {.key = "efficiency",
      .shape = EVN_NUMBER,
@@ -88,6 +97,7 @@ static const evn_field inverter_fields[] = {
      .usual_high = 0.99,
      .fallback = (double)NAN,
      .offset = offsetof(evn_inverter_file, efficiency),
+     .uncertain = &evn_usual_inverter_efficiency,
      .help = "constant efficiency both ways, instead of the losses above"},
     {.key = "mass_kg",
      .shape = EVN_NUMBER,
@@ -99,6 +109,7 @@ static const evn_field inverter_fields[] = {
      .offset = offsetof(evn_inverter_file, heat),
      .of = &evn_inverter_heat_object,
      .help = "temperature of the inverter; not given: it does not derate"},
+    EVN_UNCERTAIN_FIELD(evn_inverter_file),
 };
 static const evn_object inverter_object = {"inverter",
                                            "losses of the inverter over its current",
@@ -183,6 +194,7 @@ static const evn_field motor_fields[] = {
      .usual_high = 0.98,
      .fallback = (double)NAN,
      .offset = offsetof(evn_motor_file, efficiency),
+     .uncertain = &evn_usual_motor_efficiency,
      .help = "constant efficiency both ways, instead of loss, field_weakening or a map: a first estimate, since losses "
              "without torque are left out; where a housing is stated they heat the winding, which is cautious"},
     {.key = "loss",
@@ -238,6 +250,7 @@ static const evn_field motor_fields[] = {
      .of = &evn_motor_scale_object,
      .help = "makes of all that is stated here, inverter included, that of a motor that is alike but for its active "
              "length or its turns; not given: the motor as it stands"},
+    EVN_UNCERTAIN_FIELD(evn_motor_file),
 };
 
 static bool fits_beside_map(const evn_motor_file *m, const evn_seat *seat, evn_report *report)

@@ -2,8 +2,10 @@
  * The kinds of stage that a `path` is written with: their keys, and how each is lowered to the normal form of stage.h.
  * A new kind: its struct, its table, its lowering, and one row of STAGE_KINDS at the end, of which both lists are made.
  */
+#include "core/uncertain.h"
 #include "core/units.h"
 #include "truck/stage.h"
+#include "truck/usual.h"
 #include <math.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -62,6 +64,7 @@ void evn_lower_drag(const evn_drag_file *drag, evn_lowering *to)
 typedef struct geared_file { /* mesh, final drive, differential, wheel end: one struct, four tables */
     double ratio, efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    evn_many uncertain; /* evn_uncertain_file */
 } geared_file;
 
 static void check_geared(const void *self, const evn_seat *seat, evn_report *report)
@@ -126,11 +129,13 @@ static const evn_field mesh_fields[] = {
      .usual_high = 1,
      .offset = offsetof(geared_file, efficiency),
      .source = "usual range: ground helical mesh with bearings 0.985 to 0.992, common practice, no source",
+     .uncertain = &evn_usual_mesh_efficiency,
      .help = "of the load alone, one mesh with its bearings: the torque that passes, with what drags and speeds up the "
              "stages towards the wheels; pushed, loss and torque change sides"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object mesh_object = {"mesh",      "a pair of gears",  sizeof(geared_file),
                                        mesh_fields, COUNT(mesh_fields), check_geared};
@@ -154,10 +159,12 @@ static const evn_field final_drive_fields[] = {
      .usual_high = 0.99,
      .offset = offsetof(geared_file, efficiency),
      .source = "ranges of gear sets with their bearings: common practice, no source",
+     .uncertain = &evn_usual_axle_gear_efficiency,
      .help = "of the load alone, as of a mesh; hypoid 0.950 to 0.975, spiral bevel 0.970 to 0.982"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object final_drive_object = {"final_drive",
                                               "hypoid or bevel gear set of an axle with its differential",
@@ -182,10 +189,12 @@ static const evn_field differential_fields[] = {
      .usual_high = 1,
      .fallback = 1,
      .offset = offsetof(geared_file, efficiency),
+     .uncertain = &evn_usual_mesh_efficiency,
      .help = "of the load alone, as of a mesh"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object differential_object = {"differential",
                                                "differential of an axle without a final drive",
@@ -212,10 +221,12 @@ static const evn_field wheel_end_fields[] = {
      .usual_high = 1,
      .fallback = 1,
      .offset = offsetof(geared_file, efficiency),
+     .uncertain = &evn_usual_mesh_efficiency,
      .help = "of the load alone, as of a mesh; that of a hub reduction"},
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object wheel_end_object = {
     "wheel_end",
@@ -230,6 +241,7 @@ static const evn_object wheel_end_object = {
 typedef struct planet_set_file {
     double sun_teeth, ring_teeth, basic_efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    evn_many uncertain; /* evn_uncertain_file */
 } planet_set_file;
 
 /* Ring held, sun in, carrier out: i = 1 + z_ring/z_sun (Willis equation; VDI 2157, from memory). */
@@ -284,6 +296,7 @@ static const evn_field planet_set_fields[] = {
      .usual_high = 0.995,
      .offset = offsetof(planet_set_file, basic_efficiency),
      .source = "VDI 2157, from memory",
+     .uncertain = &evn_usual_mesh_efficiency,
      .help = "sun to ring with the carrier held"},
     {.key = "inertia_kg_m2",
      .shape = EVN_NUMBER,
@@ -297,6 +310,7 @@ static const evn_field planet_set_fields[] = {
      .offset = offsetof(planet_set_file, drag),
      .of = &evn_drag_object,
      .help = "friction torque over speed, apart from the load loss"},
+    EVN_UNCERTAIN_FIELD(planet_set_file),
 };
 static const evn_object planet_set_object = {"planet_set",
                                              "planetary stage: ring held, sun in, carrier out",
@@ -309,6 +323,7 @@ static const evn_object planet_set_object = {"planet_set",
 
 typedef struct universal_joint_file {
     double angle_deg, friction_coefficient, radius_ratio, mass_kg;
+    evn_many uncertain; /* evn_uncertain_file */
 } universal_joint_file;
 
 /*
@@ -345,6 +360,7 @@ static const evn_field universal_joint_fields[] = {
      .fallback = 0.05,
      .offset = offsetof(universal_joint_file, friction_coefficient),
      .source = "Seherr-Thoss, Schmelz and Aucktor, from memory",
+     .uncertain = &evn_usual_joint_friction,
      .help = "of the needle bearings in the cross"},
     {.key = "radius_ratio",
      .shape = EVN_NUMBER,
@@ -359,6 +375,7 @@ static const evn_field universal_joint_fields[] = {
      .most = 200,
      .offset = offsetof(universal_joint_file, mass_kg),
      .help = "mass, where it is not in the shaft's"},
+    EVN_UNCERTAIN_FIELD(universal_joint_file),
 };
 static const evn_object universal_joint_object = {
     "universal_joint",      "cardan joint at a working angle", sizeof(universal_joint_file),
@@ -366,6 +383,7 @@ static const evn_object universal_joint_object = {
 
 typedef struct propeller_shaft_file {
     double efficiency, inertia_kg_m2, mass_kg;
+    evn_many uncertain; /* evn_uncertain_file */
 } propeller_shaft_file;
 
 static void lower_propeller_shaft(const void *as_read, evn_lowering *to)
@@ -384,6 +402,7 @@ static const evn_field propeller_shaft_fields[] = {
      .usual_high = 1,
      .fallback = 1,
      .offset = offsetof(propeller_shaft_file, efficiency),
+     .uncertain = &evn_usual_shaft_efficiency,
      .help = "constant efficiency of the shaft with its joints, where those are not written as stages of their own"},
     {.key = "inertia_kg_m2",
      .shape = EVN_NUMBER,
@@ -397,6 +416,7 @@ static const evn_field propeller_shaft_fields[] = {
      .usual_high = 120,
      .offset = offsetof(propeller_shaft_file, mass_kg),
      .help = "mass, joints included where they state none"},
+    EVN_UNCERTAIN_FIELD(propeller_shaft_file),
 };
 static const evn_object propeller_shaft_object = {
     "propeller_shaft",      "shaft between gearbox and axle", sizeof(propeller_shaft_file),
@@ -404,6 +424,7 @@ static const evn_object propeller_shaft_object = {
 
 typedef struct centre_bearing_file {
     double drag_nm, mass_kg;
+    evn_many uncertain; /* evn_uncertain_file */
 } centre_bearing_file;
 
 static void lower_centre_bearing(const void *as_read, evn_lowering *to)
@@ -420,12 +441,14 @@ static const evn_field centre_bearing_fields[] = {
      .most = 50,
      .usual_high = 4,
      .offset = offsetof(centre_bearing_file, drag_nm),
+     .uncertain = &evn_usual_bearing_drag,
      .help = "friction torque of the sealed bearing"},
     {.key = "mass_kg",
      .shape = EVN_NUMBER,
      .most = 100,
      .offset = offsetof(centre_bearing_file, mass_kg),
      .help = "mass"},
+    EVN_UNCERTAIN_FIELD(centre_bearing_file),
 };
 static const evn_object centre_bearing_object = {"centre_bearing",
                                                  "bearing that carries a two-piece propeller shaft",
@@ -438,6 +461,7 @@ static const evn_object centre_bearing_object = {"centre_bearing",
 
 typedef struct disconnect_file {
     double time_s, wear_kj, price_kj, mass_kg;
+    evn_many uncertain; /* evn_uncertain_file */
 } disconnect_file;
 
 /* No stage of its own: it says where the path opens. */
@@ -488,6 +512,7 @@ static const evn_field disconnect_fields[] = {
      .usual_high = 40,
      .offset = offsetof(disconnect_file, mass_kg),
      .help = "clutch with its actuator"},
+    EVN_UNCERTAIN_FIELD(disconnect_file),
 };
 static const evn_object disconnect_object = {"disconnect",
                                              "clutch that frees motors and gears from the wheels; what is written "

@@ -1,6 +1,8 @@
 /* Field tables of the truck: body, axles, trailer, and the truck that holds them. */
+#include "core/uncertain.h"
 #include "truck/lifting_axle.h"
 #include "truck/unit.h"
+#include "truck/usual.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -18,6 +20,7 @@ static const evn_field tyre_fields[] = {
      .usual_high = 0.008,
      .offset = offsetof(evn_tyre_file, rolling_resistance_coefficient),
      .source = "Regulation (EC) 1222/2009, classes A to E of C3 tyres",
+     .uncertain = &evn_usual_rolling,
      .help = "rolling resistance of the tyre alone over normal load; what bearings and seals of the wheels take is "
              "the hub_drag of its axle"},
     {.key = "rolling_resistance_speed_coefficient_s_m",
@@ -53,7 +56,9 @@ static const evn_field tyre_fields[] = {
      .usual_high = 40,
      .fallback = (double)NAN,
      .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
+     .uncertain = &evn_usual_slip,
      .help = "tyre force over normal load, per unit of slip; not given: driven tyres do not slip"},
+    EVN_UNCERTAIN_FIELD(evn_tyre_file),
 };
 const evn_object evn_tyre_object = {"tyre",      "one tyre with its wheel", sizeof(evn_tyre_file),
                                     tyre_fields, COUNT(tyre_fields),        NULL};
@@ -135,6 +140,7 @@ static const evn_field axle_fields[] = {
      .of = &evn_hub_drag_object,
      .help = "friction of the bearings and seals of its wheels, driven or not; resists at its tyres, nothing while it "
              "is lifted; not given: none, or in the drag of a path's wheel_end, which it stands instead of"},
+    EVN_UNCERTAIN_FIELD(evn_axle_file),
 };
 static void check_axle(const void *self, const evn_seat *seat, evn_report *report)
 {
@@ -154,6 +160,7 @@ static const evn_field body_fields[] = {
      .usual_low = 2000,
      .usual_high = 15000,
      .offset = offsetof(evn_body_file, mass_kg),
+     .uncertain = &evn_usual_mass,
      .help = "frame, cab and body with driver; without axles, drive units and battery"},
     {.key = "centre_behind_front_axle_m",
      .shape = EVN_NUMBER,
@@ -175,6 +182,7 @@ static const evn_field body_fields[] = {
      .usual_low = 4.5,
      .usual_high = 7.5,
      .offset = offsetof(evn_body_file, drag_area_m2),
+     .uncertain = &evn_usual_drag_area,
      .help = "drag coefficient times frontal area, of the whole combination"},
     {.key = "permitted_gross_kg",
      .shape = EVN_NUMBER,
@@ -185,6 +193,7 @@ static const evn_field body_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_body_file, permitted_gross_kg),
      .help = "permitted mass of the whole combination; local regulation decides"},
+    EVN_UNCERTAIN_FIELD(evn_body_file),
 };
 static const evn_object body_object = {"body",      "frame, cab and body", sizeof(evn_body_file),
                                        body_fields, COUNT(body_fields),    NULL};
@@ -220,6 +229,7 @@ static const evn_field trailer_fields[] = {
      .usual_low = 5000,
      .usual_high = 10000,
      .offset = offsetof(evn_trailer_file, mass_kg),
+     .uncertain = &evn_usual_mass,
      .help = "empty mass, axles included"},
     {.key = "centre_behind_kingpin_m",
      .shape = EVN_NUMBER,
@@ -280,6 +290,7 @@ static const evn_field trailer_fields[] = {
      .offset = offsetof(evn_trailer_file, hub_drag),
      .of = &evn_hub_drag_object,
      .help = "friction of the bearings and seals of the wheels of all its axles together; not given: none"},
+    EVN_UNCERTAIN_FIELD(evn_trailer_file),
 };
 /* It does not say how many axles it has: not more than pairs of tyres. */
 static void check_trailer(const void *self, const evn_seat *seat, evn_report *report)
@@ -309,6 +320,7 @@ static const evn_field payload_fields[] = {
      .fallback = 1.9,
      .offset = offsetof(evn_payload_file, centre_height_m),
      .help = "height of that centre above the road"},
+    EVN_UNCERTAIN_FIELD(evn_payload_file),
 };
 static const evn_object payload_object = {"payload",      "what the truck carries", sizeof(evn_payload_file),
                                           payload_fields, COUNT(payload_fields),    NULL};
@@ -530,6 +542,7 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, brake_resistor),
      .of = &evn_brake_resistor_object,
      .help = "takes what the battery does not of the motors' braking; not given: none"},
+    EVN_UNCERTAIN_FIELD(evn_truck_file),
 };
 
 static void check_axles(const evn_truck_file *t, const evn_seat *seat, evn_report *report)

@@ -317,6 +317,7 @@ static bool set_map(const evn_map_file *f, evn_arena *arena, evn_motor *m)
 {
     evn_map_machine machine = {m->peak_nm, m->peak_w, m->top_rad_s, m->reference_v};
     m->map = evn_map_take(f, &machine, arena);
+    m->map = m->map ? evn_map_times(m->map, f->loss_factor, arena) : NULL;
     if (!m->map)
         return false;
     m->constant_w = evn_map_loss_w(m->map, 0, 0, m->reference_v, 1);

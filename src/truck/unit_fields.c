@@ -1,7 +1,9 @@
 /* Field tables of a drive unit: gearbox, path, and the unit that holds them and its motors. */
 #include "core/arena.h"
+#include "core/uncertain.h"
 #include "truck/truck.h"
 #include "truck/unit.h"
+#include "truck/usual.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -86,6 +88,7 @@ static const evn_field gearbox_fields[] = {
      .offset = offsetof(evn_gearbox_file, efficiencies),
      .count_least = 1,
      .count_most = 8,
+     .uncertain = &evn_usual_gearbox_efficiency,
      .help = "efficiency of each gear, of the load alone: the torque that passes, what drags and speeds up the stages "
              "towards the wheels included; pushed, loss and torque change sides"},
     {.key = "drag",
@@ -111,6 +114,7 @@ static const evn_field gearbox_fields[] = {
      .offset = offsetof(evn_gearbox_file, shift),
      .of = &shift_object,
      .help = "how it changes gear"},
+    EVN_UNCERTAIN_FIELD(evn_gearbox_file),
 };
 
 static void check_gearbox(const void *self, const evn_seat *seat, evn_report *report)
@@ -221,6 +225,7 @@ static const evn_field branch_fields[] = {
              "torque passes, as the transfer gear and the second shaft of a through-drive; with disconnects in it, "
              "which open together, the other branches take all torque, and what lies between two of them stands "
              "still; one branch has none"},
+    EVN_UNCERTAIN_FIELD(evn_branch_file),
 };
 static const evn_object branch_object = {"branch",
                                          "from the inter-axle differential to the wheels of one axle",
@@ -321,6 +326,7 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, braking_force_limit_kn),
      .source = "common practice, no source",
      .help = "most tyre force with which its motors brake; not given: no such limit"},
+    EVN_UNCERTAIN_FIELD(evn_unit_file),
 };
 
 /* One winding temperature stands for all motors of a unit. */

@@ -160,6 +160,8 @@ draft *invent_object(inventor *i, const evn_object *object, const char *key)
     draft *map = draft_new(i->arena, DRAFT_MAP, key);
     for (size_t k = 0; k < object->field_count; k++) {
         const evn_field *f = &object->fields[k];
+        if (f->remark) /* changes no run */
+            continue;
         if (f->presence == EVN_REQUIRED || dice_chance(&i->dice, 0.6))
             put_field(i, map, object, f);
     }

@@ -1,0 +1,349 @@
+/* So many cases at once: numbers written, rigs made, driven, judged; those that fell short again, below what they
+ * reached. */
+#include "uncertainty/cases.h"
+#include "lineup/outcome.h"
+#include "uncertainty/shape.h"
+#include "uncertainty/sobol.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Rows of the speeds that each run reached are kept while it is at hand. */
+enum { RUNS_AT_ONCE = 96, CASES_LEAST = 4 };
+
+typedef struct seat { /* of a case that is at hand */
+    evn_case *of;
+    evn_variant variant;
+    evn_ceiling own; /* once it fell short: instead of the speed of all */
+    uint64_t drives;
+    size_t first, runs; /* of it, in the list of this round */
+    evn_rig *made[EVN_LINEUP_MOST];
+    evn_reach reach[EVN_LINEUP_MOST];
+    evn_sampler sampler[EVN_LINEUP_MOST];
+} seat;
+
+typedef struct hand {
+    evn_cases *with;
+    evn_arena *arena;
+    seat *seat;
+    size_t seats, count; /* that there are, and that are taken */
+    evn_run *run;
+    size_t *truck; /* of each run */
+    size_t runs;
+    double *deviation;
+} hand;
+
+size_t evn_count_of(uint64_t trucks)
+{
+    size_t count = 0;
+    for (; trucks != 0; trucks &= trucks - 1)
+        count++;
+    return count;
+}
+
+static bool no_memory(evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over uncertain data");
+    return false;
+}
+
+static bool is_common(const hand *h) { return h->with->basis == EVN_BASIS_COMMON; }
+
+static const evn_ceiling *speed_of(const hand *h, const seat *s) { return s->own.count > 0 ? &s->own : h->with->speed; }
+
+/* ------------------------------------------------------------------------------------------------ numbers */
+
+static double deviation_of(const evn_cases *with, const evn_case *c, size_t datum, evn_error_shape shape)
+{
+    uint32_t group = c->number % EVN_DRAW_GROUPS, index = c->number / EVN_DRAW_GROUPS;
+    if (c->kind == EVN_CASE_DRAW)
+        return evn_deviation(shape, evn_sobol(with->seed, group, index, (uint32_t)datum));
+    bool moves = c->kind != EVN_CASE_NOMINAL && datum == c->number;
+    return moves ? (c->kind == EVN_CASE_UP ? 1 : -1) * evn_standard_share(shape) : 0;
+}
+
+static void write_numbers(hand *h, seat *s)
+{
+    const evn_varied *of = h->with->of;
+    for (size_t d = 0; d < of->data->count; d++)
+        for (size_t shape = 0; shape < EVN_ERROR_SHAPES; shape++)
+            h->deviation[EVN_ERROR_SHAPES * d + shape] = deviation_of(h->with, s->of, d, (evn_error_shape)shape);
+    s->of->held = evn_variant_write(of, &s->variant, h->deviation);
+}
+
+/* ------------------------------------------------------------------------------------------------ a round */
+
+/* False when memory is out. */
+static bool add_run(hand *h, seat *s, size_t truck)
+{
+    const evn_varied *of = h->with->of;
+    bool moved = s->of->moves >> truck & 1;
+    evn_run *run = &h->run[h->runs];
+    *run = (evn_run){.rig = moved ? s->made[truck] : evn_comparison_rig(of->of, truck),
+                     .truck = evn_variant_truck(of, &s->variant, truck),
+                     .load_case = evn_variant_load_case(of, &s->variant, truck),
+                     .cycle = evn_variant_cycle(of, &s->variant),
+                     .driving = evn_comparison_asks(of->of)->driving,
+                     .report = evn_report_new()};
+    if (is_common(h))
+        evn_common_ask(run, speed_of(h, s));
+    h->truck[h->runs++] = truck;
+    s->runs++;
+    return run->report;
+}
+
+static bool add_runs(hand *h)
+{
+    bool all = true;
+    h->runs = 0;
+    for (size_t k = 0; k < h->count; k++) {
+        seat *s = &h->seat[k];
+        s->first = h->runs;
+        s->runs = 0;
+        for (size_t i = 0; s->of->end == EVN_CASE_OPEN && i < h->with->of->trucks; i++)
+            if (s->drives >> i & 1)
+                all = add_run(h, s, i) && all;
+    }
+    return all;
+}
+
+static void fail(hand *h, seat *s, const evn_run *run)
+{
+    size_t count, truck = h->truck[run - h->run];
+    const evn_contender *who = evn_comparison_contenders(h->with->of->of, &count);
+    s->of->end = EVN_CASE_FAILED;
+    if (h->with->reason[0] == '\0')
+        snprintf(h->with->reason, sizeof h->with->reason, "%s: %s", who[truck].name, evn_outcome_why(run->report));
+}
+
+/* Whether all trucks of a case could be made ready; what takes their speeds is set. */
+static void make_ready(hand *h, seat *s)
+{
+    for (size_t k = s->first; k < s->first + s->runs && s->of->end == EVN_CASE_OPEN; k++) {
+        evn_run *run = &h->run[k];
+        size_t truck = h->truck[k];
+        if (run->made)
+            run->rig = s->made[truck] = run->made;
+        run->made = NULL;
+        if (!run->rig)
+            fail(h, s, run);
+        else if (is_common(h))
+            s->sampler[truck] = evn_reach_sampler(&s->reach[truck], run->rig);
+        run->sampler = &s->sampler[truck];
+        run->samplers = is_common(h) ? 1 : 0;
+    }
+}
+
+static void forget(evn_run *run)
+{
+    evn_run_forget(run);
+    evn_report_free(run->report);
+}
+
+/* Runs of cases that failed before they began are not driven. */
+static void leave_out_failed(hand *h)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < h->count; k++) {
+        seat *s = &h->seat[k];
+        size_t first = kept;
+        for (size_t r = s->first; r < s->first + s->runs; r++) {
+            if (s->of->end == EVN_CASE_OPEN) {
+                h->truck[kept] = h->truck[r];
+                h->run[kept++] = h->run[r];
+            } else {
+                forget(&h->run[r]);
+            }
+        }
+        s->first = first;
+        s->runs = kept - first;
+    }
+    *h->with->to_come -= h->runs - kept;
+    if (kept < h->runs)
+        evn_runs_expect(h->with->runs, *h->with->to_come);
+    h->runs = kept;
+}
+
+/* ------------------------------------------------------------------------------------------------ judging */
+
+static void note_open_balance(hand *h, const evn_run *run)
+{
+    evn_finding found;
+    size_t count, truck = h->truck[run - h->run];
+    const evn_contender *who = evn_comparison_contenders(h->with->of->of, &count);
+    for (size_t i = 0; h->with->open[0] == '\0' && evn_report_at(run->report, i, &found); i++)
+        if (strcmp(found.fault, evn_fault_rows[EVN_FAULT_OPEN_BALANCE].name) == 0)
+            snprintf(h->with->open, sizeof h->with->open, "%s: %s", who[truck].name, found.text);
+}
+
+/* Whether all runs of a case finished; takes what they came to. */
+static bool take_values(hand *h, seat *s)
+{
+    const char *key = evn_comparison_decides(h->with->of->of);
+    for (size_t k = s->first; k < s->first + s->runs; k++) {
+        const evn_run *run = &h->run[k];
+        if (strcmp(run->status, "interrupted") == 0)
+            return false;
+        if (strcmp(run->status, "finished") != 0) {
+            fail(h, s, run);
+            return false;
+        }
+        note_open_balance(h, run);
+        if (!evn_results_get(run->results, key, &s->of->value[h->truck[k]]))
+            s->of->value[h->truck[k]] = (double)NAN;
+    }
+    return true;
+}
+
+static bool keeps_speed(const hand *h, const seat *s)
+{
+    bool keeps = true;
+    for (size_t k = s->first; is_common(h) && k < s->first + s->runs; k++)
+        keeps = keeps && evn_reach_keeps(&s->reach[h->truck[k]], h->run[k].results);
+    return keeps;
+}
+
+/* Down to what its trucks have reached; those that are not moved are driven then too. False when memory is out. */
+static bool lower(const hand *h, seat *s)
+{
+    evn_ceiling own = {0};
+    bool all = evn_ceiling_lower(&own, speed_of(h, s));
+    for (size_t k = s->first; all && k < s->first + s->runs; k++)
+        all = evn_ceiling_lower(&own, &s->reach[h->truck[k]].speeds);
+    evn_common_thin(&own);
+    evn_ceiling_clear(&s->own);
+    s->own = own;
+    s->drives = h->with->in;
+    s->of->fell_short = true;
+    return all;
+}
+
+/* False when memory is out. */
+static bool judge(hand *h, seat *s, bool last)
+{
+    for (size_t k = s->first; k < s->first + s->runs; k++)
+        if (s->reach[h->truck[k]].out_of_memory)
+            return false;
+    if (s->of->end != EVN_CASE_OPEN || !take_values(h, s))
+        return true;
+    if (last || keeps_speed(h, s)) {
+        s->of->end = EVN_CASE_DONE;
+        return true;
+    }
+    *h->with->to_come += evn_count_of(h->with->in);
+    return lower(h, s);
+}
+
+/* False when memory is out. */
+static bool drive_round(hand *h, bool last)
+{
+    bool all = add_runs(h);
+    if (all)
+        evn_runs_prepare(h->with->runs, h->run, h->runs);
+    for (size_t k = 0; all && k < h->count; k++)
+        make_ready(h, &h->seat[k]);
+    if (all) {
+        leave_out_failed(h);
+        evn_runs_drive(h->with->runs, h->run, h->runs);
+        *h->with->to_come -= h->runs;
+    }
+    for (size_t k = 0; all && k < h->count; k++)
+        all = judge(h, &h->seat[k], last);
+    for (size_t k = 0; k < h->runs; k++)
+        forget(&h->run[k]);
+    if (all)
+        evn_runs_expect(h->with->runs, *h->with->to_come);
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ at hand */
+
+static void take_seat(hand *h, evn_case *c)
+{
+    seat *s = &h->seat[h->count++];
+    s->of = c;
+    s->drives = c->kind == EVN_CASE_NOMINAL ? h->with->in : c->moves;
+    memcpy(c->value, h->with->nominal, sizeof c->value);
+    write_numbers(h, s);
+}
+
+static void leave_seat(seat *s)
+{
+    for (size_t i = 0; i < EVN_LINEUP_MOST; i++) {
+        evn_rig_free(s->made[i]);
+        evn_reach_end(&s->reach[i]);
+        s->made[i] = NULL;
+        s->reach[i] = (evn_reach){0};
+    }
+    evn_ceiling_clear(&s->own);
+}
+
+static bool any_open(const hand *h)
+{
+    for (size_t k = 0; k < h->count; k++)
+        if (h->seat[k].of->end == EVN_CASE_OPEN)
+            return true;
+    return false;
+}
+
+static void hand_out_speed(hand *h, evn_ceiling *to)
+{
+    for (size_t k = 0; k < h->count; k++)
+        if (h->seat[k].own.count > 0) {
+            evn_ceiling_clear(to);
+            *to = h->seat[k].own;
+            h->seat[k].own = (evn_ceiling){0};
+        }
+}
+
+/* False when memory is out. */
+static bool drive_hand(hand *h, evn_case *c, size_t count, evn_ceiling *speed_out)
+{
+    bool all = true;
+    h->count = 0;
+    for (size_t k = 0; k < count; k++)
+        take_seat(h, &c[k]);
+    for (int round = 1; all && round <= EVN_ROUNDS_MOST && any_open(h) && !evn_runs_stopped(h->with->runs); round++)
+        all = drive_round(h, round == EVN_ROUNDS_MOST || !is_common(h));
+    if (speed_out)
+        hand_out_speed(h, speed_out);
+    for (size_t k = 0; k < count; k++)
+        leave_seat(&h->seat[k]);
+    return all;
+}
+
+/* False (said) when memory is out. */
+static bool hand_begin(hand *h, evn_cases *with, size_t cases, evn_report *report)
+{
+    size_t trucks = with->of->trucks, usual = RUNS_AT_ONCE / trucks;
+    usual = usual > CASES_LEAST ? usual : CASES_LEAST;
+    *h = (hand){.with = with, .arena = evn_arena_new(), .seats = cases < usual ? cases : usual};
+    if (!h->arena)
+        return no_memory(report);
+    h->seat = evn_arena_take(h->arena, h->seats * sizeof *h->seat);
+    h->run = evn_arena_take(h->arena, h->seats * trucks * sizeof *h->run);
+    h->truck = evn_arena_take(h->arena, h->seats * trucks * sizeof *h->truck);
+    h->deviation = evn_arena_take(h->arena, (EVN_ERROR_SHAPES * with->of->data->count + 1) * sizeof *h->deviation);
+    if (!h->seat || !h->run || !h->truck || !h->deviation)
+        return no_memory(report);
+    bool all = true;
+    for (size_t k = 0; all && k < h->seats; k++)
+        all = evn_variant_make(with->of, h->arena, &h->seat[k].variant, report);
+    return all;
+}
+
+bool evn_cases_drive(evn_cases *with, evn_case *list, size_t count, evn_ceiling *speed_out, evn_report *report)
+{
+    hand h;
+    if (count == 0)
+        return true;
+    bool begun = hand_begin(&h, with, count, report), all = begun;
+    for (size_t done = 0; all && done < count && !evn_runs_stopped(with->runs); done += h.seats) {
+        size_t left = count - done;
+        all = drive_hand(&h, &list[done], left < h.seats ? left : h.seats, speed_out) || no_memory(report);
+    }
+    if (h.arena)
+        evn_arena_free(h.arena);
+    return all;
+}

@@ -1,0 +1,257 @@
+/* What is driven, in which order: the speed of the draws, the trucks as they are, each datum alone, draws. */
+#include "uncertainty/find.h"
+#include "lineup/outcome.h"
+#include "uncertainty/answer.h"
+#include "uncertainty/sobol.h"
+#include "uncertainty/speed.h"
+#include <math.h>
+#include <string.h>
+
+/* One finding. */
+typedef struct finding {
+    evn_uncertainty *of;
+    const evn_uncertainty_how *how;
+    evn_runs runs;
+    size_t to_come;
+    evn_ceiling speed;
+    evn_report *report;
+} finding;
+
+/* ------------------------------------------------------------------------------------------------ what is asked */
+
+static size_t draws_of(const evn_uncertainty_how *how)
+{
+    size_t asked = how->draws > 0 ? how->draws : EVN_DRAWS_USUAL;
+    return how->method == EVN_UNCERTAINTY_DRAWS ? asked : 0;
+}
+
+static bool refuse(evn_report *report, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static bool refuse(evn_report *report, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    evn_vsay(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, format, values);
+    va_end(values);
+    return false;
+}
+
+bool evn_uncertainty_fits(const evn_uncertainty_how *how, evn_report *report)
+{
+    size_t draws = draws_of(how);
+    if (how->method != EVN_UNCERTAINTY_FIRST_ORDER && how->method != EVN_UNCERTAINTY_DRAWS)
+        return refuse(report, "method of evn_uncertainty_find is %d; expected first order or draws", (int)how->method);
+    if (how->method == EVN_UNCERTAINTY_FIRST_ORDER ||
+        (draws >= EVN_DRAWS_LEAST && draws <= EVN_DRAWS_MOST && draws % EVN_DRAW_GROUPS == 0))
+        return true;
+    return refuse(report, "%zu draws; expected %d to %d, a multiple of %d", draws, EVN_DRAWS_LEAST, EVN_DRAWS_MOST,
+                  EVN_DRAW_GROUPS);
+}
+
+/* ------------------------------------------------------------------------------------------------ who takes part */
+
+static void find_trucks(evn_uncertainty *u)
+{
+    const char *key = evn_comparison_decides(u->of);
+    for (int basis = 0; basis < EVN_BASES; basis++)
+        for (size_t i = 0; i < u->trucks; i++) {
+            const evn_outcome *o = evn_comparison_outcome(u->of, i, (evn_basis)basis);
+            double *value = &u->compared[basis][i];
+            bool in = evn_outcome_finished(o) && evn_results_get(o->results, key, value) && *value != 0;
+            u->in[basis] |= (uint64_t)in << i;
+            u->nominal[basis][i] = *value;
+        }
+}
+
+static bool can_be_found(const evn_uncertainty *u, evn_report *report)
+{
+    if (u->data.count > EVN_SOBOL_DIMENSIONS_MOST)
+        return refuse(report,
+                      "%zu values that err; expected %d at most: entries of `uncertain` with several values, "
+                      "or one errs_with for several entries, are one",
+                      u->data.count, EVN_SOBOL_DIMENSIONS_MOST);
+    if (u->data.count == 0)
+        return refuse(report, "nothing is stated of how far values may be off; expected `uncertain` in a part, a "
+                              "truck, the lineup or a file of its own");
+    if (evn_count_of(u->in[EVN_BASIS_COMMON]) >= 2)
+        return true;
+    evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+            "how sure the difference is cannot be told: %zu of the trucks finished at the common speed; expected two "
+            "or more",
+            evn_count_of(u->in[EVN_BASIS_COMMON]));
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ cases */
+
+/* Trucks that a datum moves, of those that take part on a basis. */
+static uint64_t moved_by(const evn_uncertainty *u, int basis, size_t datum)
+{
+    return u->data.datum[datum].trucks & u->in[basis];
+}
+
+/* Room and runs of all cases. False when memory is out. */
+static bool make_cases(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    uint64_t any = 0;
+    u->draw = evn_arena_take(u->arena, (u->facts.draws_asked + 1) * sizeof *u->draw);
+    for (int basis = 0; basis < EVN_BASES; basis++) {
+        u->single[basis] = evn_arena_take(u->arena, 2 * u->data.count * sizeof *u->single[basis]);
+        if (!u->single[basis] || !u->draw)
+            return false;
+        for (size_t k = 0; k < 2 * u->data.count; k++) {
+            u->single[basis][k] = (evn_case){.kind = k % 2 == 0 ? EVN_CASE_UP : EVN_CASE_DOWN,
+                                             .number = (uint32_t)(k / 2),
+                                             .moves = moved_by(u, basis, k / 2)};
+            f->to_come += evn_count_of(u->single[basis][k].moves);
+        }
+    }
+    for (size_t d = 0; d < u->data.count; d++)
+        any |= moved_by(u, EVN_BASIS_COMMON, d);
+    for (size_t k = 0; k < u->facts.draws_asked; k++)
+        u->draw[k] = (evn_case){.kind = EVN_CASE_DRAW, .number = (uint32_t)k, .moves = any};
+    u->draws = u->facts.draws_asked;
+    f->to_come += u->draws * evn_count_of(any) + 2 * evn_count_of(u->in[EVN_BASIS_COMMON]);
+    return true;
+}
+
+static evn_cases cases_of(finding *f, evn_basis basis)
+{
+    evn_uncertainty *u = f->of;
+    evn_cases c = {.of = &u->varied,
+                   .basis = basis,
+                   .speed = &f->speed,
+                   .seed = f->how->seed,
+                   .in = u->in[basis],
+                   .runs = &f->runs,
+                   .to_come = &f->to_come};
+    memcpy(c.nominal, u->nominal[basis], sizeof c.nominal);
+    return c;
+}
+
+/* ------------------------------------------------------------------------------------------------ driving them */
+
+static bool was_stopped(finding *f) { return evn_runs_stopped(&f->runs); }
+
+static void warn(const finding *f, const evn_cases *with, size_t failed, size_t of, const char *what)
+{
+    if (failed > 0)
+        evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere, "%zu of %zu %s could not be driven: %s",
+                failed, of, what, with->reason);
+    if (with->open[0] != '\0')
+        evn_say(f->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere, "with values within their uncertainty: %s",
+                with->open);
+}
+
+static size_t count_failed(const evn_case *c, size_t count)
+{
+    size_t failed = 0;
+    for (size_t k = 0; k < count; k++)
+        failed += c[k].end == EVN_CASE_FAILED;
+    return failed;
+}
+
+/* The trucks as they are, at the speed of the draws, which is lowered once more where they do not keep it. */
+static bool drive_nominal(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_case nominal = {.kind = EVN_CASE_NOMINAL};
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    evn_ceiling kept = {0};
+    if (!evn_cases_drive(&with, &nominal, 1, &kept, f->report))
+        return false;
+    if (kept.count > 0) {
+        evn_ceiling_clear(&f->speed);
+        f->speed = kept;
+    }
+    memcpy(u->nominal[EVN_BASIS_COMMON], nominal.value, sizeof nominal.value);
+    if (nominal.end == EVN_CASE_FAILED)
+        evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+                "how sure the difference is cannot be told: at the speed of the draws, %s", with.reason);
+    return nominal.end != EVN_CASE_FAILED;
+}
+
+static bool drive_singles(finding *f, evn_basis basis)
+{
+    evn_uncertainty *u = f->of;
+    evn_cases with = cases_of(f, basis);
+    evn_case *list = u->single[basis];
+    size_t count = 2 * u->data.count;
+    bool all = was_stopped(f) || evn_cases_drive(&with, list, count, NULL, f->report);
+    warn(f, &with, count_failed(list, count), count, "changes of one datum by its standard uncertainty");
+    return all;
+}
+
+static bool drive_draws(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    bool all = was_stopped(f) || evn_cases_drive(&with, u->draw, u->draws, NULL, f->report);
+    warn(f, &with, count_failed(u->draw, u->draws), u->draws, "draws");
+    return all;
+}
+
+/* False: said. */
+static bool drive_all(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_runs_expect(&f->runs, f->to_come);
+    if (!evn_draw_speed(u->of, u->in[EVN_BASIS_COMMON], &f->runs, &f->speed, &u->facts.speed_margin, f->report))
+        return false;
+    f->to_come -= evn_count_of(u->in[EVN_BASIS_COMMON]);
+    bool all = was_stopped(f) || drive_nominal(f);
+    all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_singles(f, EVN_BASIS_OWN) && drive_draws(f);
+    if (all)
+        evn_runs_expect(&f->runs, 0);
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool no_memory(evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over uncertain data");
+    return false;
+}
+
+/* False: said. */
+static bool find(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    find_trucks(u);
+    if (!can_be_found(u, f->report))
+        return false;
+    if (!evn_varied_of(u->of, &u->data, u->arena, &u->varied) || !make_cases(f))
+        return no_memory(f->report);
+    if (!drive_all(f))
+        return false;
+    u->facts.partial = was_stopped(f);
+    if (u->facts.partial)
+        evn_say(f->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
+                "interrupted; what was whole by then is there");
+    return evn_answer_make(u) || no_memory(f->report);
+}
+
+evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena, const evn_data *data,
+                                      const evn_uncertainty_how *how, evn_report *report)
+{
+    evn_uncertainty *u = evn_arena_take(arena, sizeof *u);
+    finding f = {.of = u, .how = how, .report = report};
+    evn_runs_begin(&f.runs, &(evn_runs_how){how->threads, how->self, how->go_on});
+    bool found = u || no_memory(report);
+    if (u) {
+        u->arena = arena;
+        u->of = c;
+        u->data = *data;
+        evn_comparison_contenders(c, &u->trucks);
+        u->facts = (evn_uncertainty_facts){
+            .method = how->method, .draws_asked = draws_of(how), .seed = how->seed, .data = data->count};
+        found = find(&f);
+    }
+    evn_runs_end(&f.runs);
+    evn_ceiling_clear(&f.speed);
+    if (found)
+        return u;
+    evn_arena_free(arena);
+    return NULL;
+}
