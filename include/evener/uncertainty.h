@@ -31,7 +31,7 @@ typedef struct evn_datum {
     const char *path;  /* of its first value, as of --set in the lineup: "trucks.central.battery.resistance_ohm" */
     const char *unit;  /* of that value */
     double value;      /* the first number of it */
-    double half_width; /* in that unit, of the first number */
+    double half_width; /* in that unit, of the first number; at or above 0 */
     double relative;   /* share of the value; NAN: stated as half width */
     evn_error_shape shape;
     const char *errs_with; /* the label; NULL: nothing else errs with it */
@@ -77,7 +77,8 @@ typedef struct evn_uncertainty evn_uncertainty;
 
 /*
  * What first order would take: values that err, times the trucks they move, times the cycle in km; counted, never
- * timed, so the same everywhere. Up to EVN_UNCERTAINTY_WORK_USUAL it is found without being asked for.
+ * timed, so the same everywhere. Up to EVN_UNCERTAINTY_WORK_USUAL it is found without being asked for. NAN where what
+ * the files state cannot be (evn_uncertainty_find says why) or memory is out.
  */
 EVN_API double evn_uncertainty_work(const evn_lineup *);
 #define EVN_UNCERTAINTY_WORK_USUAL 1000

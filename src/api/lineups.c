@@ -20,6 +20,8 @@ struct evn_lineup {
     evn_truck *truck;
     size_t count;
     evn_cycle cycle;
+    evn_value_list values;   /* paths from the lineup's root */
+    evn_load_case load_case; /* of its own; the usual one without a file */
 };
 
 static evn_status no_memory(evn_arena *arena, evn_report *report)
@@ -115,7 +117,8 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
         return evn_report_status(report);
     evn_arena *arena;
-    const evn_lineup_file *file = evn_load_object(path, &evn_lineup_object, how, NULL, &arena, report);
+    evn_value_list values = {0};
+    const evn_lineup_file *file = evn_load_object(path, &evn_lineup_object, how, &values, &arena, report);
     if (!file)
         return evn_report_status(report);
     evn_lineup *l = lineup_in(arena, file->trucks.count);
@@ -123,6 +126,8 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
         return no_memory(arena, report);
     const evn_truck_file *truck = file->trucks.item;
     l->file = file;
+    l->values = values;
+    l->load_case = *file->load_case;
     l->cycle = (evn_cycle){.file = file->cycle};
     for (size_t i = 0; i < l->count; i++) {
         l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
@@ -160,6 +165,37 @@ static bool names_fit(const char *const *names, size_t count, evn_report *report
     return true;
 }
 
+/* Rows of a truck's values, with paths from the root of the lineup. False: memory is out. */
+static bool take_values(evn_lineup *l, const char *name, const evn_value_list *of, evn_value *at)
+{
+    for (size_t k = 0; k < of->count; k++) {
+        size_t bytes = strlen("trucks..") + strlen(name) + strlen(of->at[k].path);
+        char *path = evn_arena_take(l->arena, bytes);
+        if (!path)
+            return false;
+        snprintf(path, bytes, "trucks.%s.%s", name, of->at[k].path);
+        at[k] = of->at[k];
+        at[k].path = path;
+    }
+    return true;
+}
+
+/* None of trucks that were copied or changed. False: memory is out. */
+static bool give_values(evn_lineup *l, const evn_truck *const *trucks)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < l->count; i++)
+        count += trucks[i]->values.count;
+    evn_value *at = evn_arena_take(l->arena, (count + 1) * sizeof *at);
+    bool all = at;
+    l->values = (evn_value_list){at, 0};
+    for (size_t i = 0; all && i < l->count; i++) {
+        all = take_values(l, l->who[i].name, &trucks[i]->values, at + l->values.count);
+        l->values.count += trucks[i]->values.count;
+    }
+    return all;
+}
+
 static bool trucks_given(const evn_truck *const *trucks, size_t count, evn_report *report)
 {
     for (size_t i = 0; i < count; i++)
@@ -191,7 +227,8 @@ evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *name
         l->who[i] = (evn_contender){name, trucks[i]->file};
         l->truck[i] = evn_truck_on(NULL, trucks[i]->file, (evn_value_list){0});
     }
-    if (!give_titles(l))
+    l->load_case = evn_conditions_default().load_case;
+    if (!give_titles(l) || !give_values(l, trucks))
         return no_memory(arena, report);
     *out = l;
     return evn_report_status(report);
@@ -254,6 +291,16 @@ const evn_truck *evn_lineup_truck(const evn_lineup *l, size_t index)
     return l && index < l->count ? &l->truck[index] : NULL;
 }
 
+evn_erring evn_lineup_states(const evn_lineup *l)
+{
+    return (evn_erring){.who = l->who,
+                        .count = l->count,
+                        .cycle = l->cycle.file,
+                        .load_case = &l->load_case,
+                        .uncertain = l->file ? &l->file->uncertain : NULL,
+                        .values = {l->values.at, l->values.count}};
+}
+
 const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return l ? &l->cycle : NULL; }
 
 evn_conditions evn_lineup_ask(const evn_lineup *l)
@@ -266,12 +313,6 @@ evn_demands evn_lineup_demands(const evn_lineup *l) { return l && l->file ? *l->
 evn_equal evn_lineup_equal(const evn_lineup *l)
 {
     return l && l->file ? evn_lineup_wants_equal(l->file) : EVN_EQUAL_PAYLOAD;
-}
-
-evn_erring evn_lineup_erring(const evn_lineup *l, const evn_uncertainties *beside)
-{
-    (void)beside;
-    return (evn_erring){.uncertain = l->file ? &l->file->uncertain : NULL};
 }
 
 /* False: said. */

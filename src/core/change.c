@@ -1,4 +1,4 @@
-/* Walks the structs of an object along a dotted path, down to a number. */
+/* Walks the structs of an object along a dotted path, down to a number, or to a list of them. */
 #define _POSIX_C_SOURCE 200809L
 #include "core/change.h"
 #include "core/arena.h"
@@ -244,7 +244,7 @@ static bool ends_at_number(const walk *w)
                evn_expected(what, w->field), shape == EVN_LIST ? ", such as that of the first of the list: [0]" : "");
 }
 
-static bool find(walk *w, const evn_object *object, char *self, const char *path, evn_report *report)
+static bool follow(walk *w, const evn_object *object, char *self, const char *path, evn_report *report)
 {
     evn_path_trouble trouble;
     w->report = report;
@@ -256,7 +256,12 @@ static bool find(walk *w, const evn_object *object, char *self, const char *path
         if (!(w->path.step[i].key ? enter_key(w, i) : enter_index(w, i)))
             return false;
     w->found = true;
-    return ends_at_number(w);
+    return true;
+}
+
+static bool find(walk *w, const evn_object *object, char *self, const char *path, evn_report *report)
+{
+    return follow(w, object, self, path, report) && ends_at_number(w);
 }
 
 /* ---------------------------------------------------------------------------------------------------- the number */
@@ -401,7 +406,7 @@ static bool rules_hold(const walk *walks, size_t count, evn_report *report)
     return evn_report_errors(report) == errors;
 }
 
-/* ---------------------------------------------------------------------------------------------------- both calls */
+/* ---------------------------------------------------------------------------------------------------- the calls */
 
 bool evn_number_get(const evn_object *object, const void *self, const char *path, double *out, evn_report *report)
 {
@@ -425,6 +430,44 @@ double *evn_number_place(const evn_object *object, void *self, const char *path,
     say(&w, 0, EVN_FAULT_WRONG_SHAPE, "%s is a word of a choice, or yes or no; expected the path of one number",
         shown(&w, w.path.count, where));
     return NULL;
+}
+
+/* Whether the path ends at what can be off by a little. */
+static bool ends_at_measure(const walk *w)
+{
+    char where[EVN_QUOTE_BYTES];
+    evn_shape shape = w->field ? w->field->shape : EVN_ONE;
+    if (shape == EVN_LIST || (shape == EVN_NUMBER && !isnan(*number_member(w))))
+        return true;
+    shown(w, w->path.count, where);
+    if (shape == EVN_NUMBER)
+        return say(w, 0, EVN_FAULT_WRONG_SHAPE, "%s is not given; expected a value that is", where);
+    if (shape == EVN_COUNT || shape == EVN_FLAG || shape == EVN_CHOICE)
+        return say(w, 0, EVN_FAULT_WRONG_SHAPE, "%s is %s; expected a number that can be off by a little", where,
+                   shape == EVN_COUNT  ? "a count"
+                   : shape == EVN_FLAG ? "true or false"
+                                       : "one of some words");
+    return say(w, 0, EVN_FAULT_WRONG_SHAPE, "%s is no number; expected the path of a number, or of a list of them",
+               where);
+}
+
+bool evn_numbers_named(const evn_object *object, const void *self, const char *path, evn_named *out, evn_report *report)
+{
+    walk w = {0};
+    char *at;
+    memcpy(&at, &self, sizeof at); /* which is only read */
+    if (!follow(&w, object, at, path, report) || !ends_at_measure(&w))
+        return false;
+    *out = (evn_named){w.field, NULL, 1, w.item};
+    if (w.item || w.field->shape == EVN_NUMBER) {
+        out->at = number_member(&w);
+        return true;
+    }
+    evn_list list;
+    memcpy(&list, w.member, sizeof list);
+    memcpy(&out->at, w.member + offsetof(evn_list, at), sizeof out->at);
+    out->count = list.count;
+    return out->count > 0 || say(&w, 0, EVN_FAULT_WRONG_SHAPE, "%s is not given; expected a value that is", path);
 }
 
 static bool set_all(walk *walks, const evn_object *object, char *self, const evn_change *changes, size_t count,

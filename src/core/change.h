@@ -10,6 +10,20 @@
  */
 bool evn_number_get(const evn_object *, const void *self, const char *path, double *out, evn_report *);
 
+/* Numbers that can be off: one, or a whole list. */
+typedef struct evn_named {
+    const evn_field *field;
+    double *at; /* in the struct, `count` of them; for who owns it to write */
+    size_t count;
+    bool item; /* one of a list */
+} evn_named;
+
+/*
+ * What a path names. False (said) where that is no number that can be off by a little: a count, a flag, a choice, or a
+ * value that is not given.
+ */
+bool evn_numbers_named(const evn_object *, const void *self, const char *path, evn_named *out, evn_report *);
+
 /*
  * Where the number that a path names stands, to be written without a rule asked: of a number, a count, an item of a
  * list, a figure. NULL (said) when the path names none of these.

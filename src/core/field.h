@@ -105,6 +105,7 @@ typedef struct evn_field {
     const char *help;   /* one line: meaning */
     const evn_usual_uncertainty *uncertain; /* NUMBER, LIST: what is usual where nothing is stated; NULL: nothing */
     bool remark;          /* tells of other values and changes none: no part of hashes and of what differs */
+    bool on_holder;       /* a remark whose entries name values of what holds it: core/uncertain.h */
     const char *formerly; /* its key in files of older versions, which the reader tells; NULL: none */
 } evn_field;
 

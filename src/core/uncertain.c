@@ -1,6 +1,9 @@
 /* What is not known of values, as it is written: one entry of `uncertain`, and a file of entries. */
 #include "core/uncertain.h"
+#include "core/change.h"
+#include "core/words.h"
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
@@ -101,7 +104,7 @@ static const evn_field uncertainties_fields[] = {
      .offset = MEMBER(source),
      .help = "where they come from; needed unless they are marked as invented"},
     {.key = "invented", .shape = EVN_FLAG, .offset = MEMBER(invented), .help = "true: made up"},
-    EVN_UNCERTAIN_FIELD(evn_uncertainties_file),
+    EVN_UNCERTAIN_OF_LINEUP(evn_uncertainties_file),
 };
 #undef MEMBER
 
@@ -121,3 +124,110 @@ const evn_object evn_uncertainties_object = {
     .fields = uncertainties_fields,
     .field_count = COUNT(uncertainties_fields),
     .check = check_uncertainties};
+
+/* ------------------------------------------------------------------------------------------------ what entries name */
+
+double evn_half_width(double half_width, double relative, double value)
+{
+    return isnan(relative) ? half_width : relative * fabs(value);
+}
+
+static evn_fault fault_named(const char *name)
+{
+    int fault = 0;
+    while (fault < EVN_FAULT_COUNT - 1 && strcmp(evn_fault_rows[fault].name, name) != 0)
+        fault++;
+    return (evn_fault)fault;
+}
+
+bool evn_uncertain_named(const evn_object *object, const void *self, const char *path, evn_named *out,
+                         evn_naming_trouble *why)
+{
+    evn_report *aside = evn_report_new();
+    evn_finding said;
+    bool named = aside && evn_numbers_named(object, self, path, out, aside);
+    if (!aside)
+        *why = (evn_naming_trouble){EVN_FAULT_OUT_OF_MEMORY, "memory ran out over uncertainties"};
+    else if (!named && evn_report_at(aside, 0, &said)) {
+        why->fault = fault_named(said.fault);
+        snprintf(why->words, sizeof why->words, "%s", said.text);
+    }
+    evn_report_free(aside);
+    return named;
+}
+
+typedef struct entry { /* that is checked */
+    const evn_object *object;
+    const void *self;
+    const evn_uncertain_file *file;
+    const char *name;
+    const evn_seat *seat;
+    evn_report *report;
+} entry;
+
+enum { PLACE_BYTES = 200 };
+
+static const char *place_of(const entry *e, size_t k, char out[PLACE_BYTES])
+{
+    snprintf(out, PLACE_BYTES, "uncertain.%.120s.of[%zu]", e->name, k);
+    return out;
+}
+
+static void check_bounds(const entry *e, size_t k, const evn_named *named)
+{
+    char at[PLACE_BYTES], bounds[EVN_BOUNDS_BYTES];
+    const evn_field *f = named->field;
+    for (size_t i = 0; i < named->count; i++) {
+        double value = named->at[i], half = fabs(evn_half_width(e->file->half_width, e->file->relative, value));
+        double end = value - half < f->least ? value - half : value + half;
+        if (end >= f->least && end <= f->most)
+            continue;
+        evn_say_at(e->report, e->seat, EVN_FAULT_OUT_OF_RANGE, place_of(e, k, at),
+                   "%.120s would be %.6g at an end of its half width, %.6g; expected %s", e->file->of.at[k], end, half,
+                   evn_bounds_text(bounds, f->least, f->most, f->key));
+        return;
+    }
+}
+
+static bool overlap(const evn_named *a, const evn_named *b)
+{
+    return a->at < b->at + b->count && b->at < a->at + a->count;
+}
+
+static void check_twice(const entry *e, size_t k, const evn_named *named)
+{
+    char at[PLACE_BYTES];
+    for (size_t i = 0; i < k; i++) {
+        evn_named earlier;
+        evn_naming_trouble said_before;
+        if (evn_uncertain_named(e->object, e->self, e->file->of.at[i], &earlier, &said_before) &&
+            overlap(&earlier, named))
+            evn_say_at(e->report, e->seat, EVN_FAULT_DISAGREES, place_of(e, k, at),
+                       "%.120s is named twice in one entry; expected it once", e->file->of.at[k]);
+    }
+}
+
+static void check_entry(const entry *e)
+{
+    char at[PLACE_BYTES];
+    for (size_t k = 0; k < e->file->of.count; k++) {
+        evn_named named;
+        evn_naming_trouble why;
+        if (!evn_uncertain_named(e->object, e->self, e->file->of.at[k], &named, &why)) {
+            evn_say_at(e->report, e->seat, why.fault, place_of(e, k, at), "%s", why.words);
+            continue;
+        }
+        check_bounds(e, k, &named);
+        check_twice(e, k, &named);
+    }
+}
+
+void evn_uncertain_check(const evn_object *object, const void *self, const evn_seat *seat, evn_report *report)
+{
+    for (size_t i = 0; i < object->field_count; i++) {
+        const evn_many *many = (const void *)((const char *)self + object->fields[i].offset);
+        const evn_uncertain_file *file = object->fields[i].on_holder ? many->item : NULL;
+        for (size_t k = 0; file && k < many->count; k++)
+            check_entry(&(entry){object, self, &file[k], many->name[k], seat, report});
+    }
+}

@@ -68,7 +68,7 @@ static const evn_field lineup_fields[] = {
      .count_least = EVN_LINEUP_LEAST,
      .count_most = EVN_LINEUP_MOST,
      .help = "the trucks by name, in the order of the columns; the first is what the others are held against"},
-    EVN_UNCERTAIN_FIELD(evn_lineup_file),
+    EVN_UNCERTAIN_OF_LINEUP(evn_lineup_file),
 };
 #undef MEMBER
 

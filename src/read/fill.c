@@ -1,6 +1,7 @@
 /* Fills the struct of an object from a map, key by key, and says which keys are unknown or missing. */
 #include "read/fill.h"
 #include "core/field_walk.h"
+#include "core/uncertain.h"
 #include "read/merge.h"
 #include "read/seat.h"
 #include "read/sheet.h"
@@ -280,11 +281,13 @@ static bool look_for_missing(evn_reading *reading, const evn_object *object, con
     return sound;
 }
 
-static bool run_check(evn_reading *reading, const evn_object *object, const evn_node *map, const void *self)
+static bool run_checks(evn_reading *reading, const evn_object *object, const evn_node *map, const void *self)
 {
     evn_tree_seat seat = evn_seat_on(map);
     size_t before = evn_report_errors(reading->report);
-    object->check(self, &seat.seat, reading->report);
+    if (object->check)
+        object->check(self, &seat.seat, reading->report);
+    evn_uncertain_check(object, self, &seat.seat, reading->report);
     return evn_report_errors(reading->report) == before;
 }
 
@@ -296,5 +299,5 @@ bool evn_fill_object(evn_reading *reading, const evn_object *object, const evn_n
     if (map->incomplete || reading->stopped)
         return false;
     sound = look_for_missing(reading, object, map) && sound;
-    return sound && (!object->check || run_check(reading, object, map, self));
+    return sound && run_checks(reading, object, map, self);
 }

@@ -1,108 +1,227 @@
-/* A stand-in, to be replaced: data by the defaults of keys alone. */
+/* Of all claims on a number those that count, tried at both ends, told apart by datum, and sorted. */
 #include "uncertainty/data.h"
-#include "core/uncertain.h"
+#include "core/change.h"
+#include "core/words.h"
+#include "uncertainty/claims.h"
+#include "uncertainty/identity.h"
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST = 4096 };
-typedef struct gathering {
-    evn_arena *arena;
-    evn_data *out;
-    size_t truck;
-    const char *name;
-} gathering;
+typedef struct list { /* claims that count */
+    evn_claim **at;
+    size_t count;
+} list;
 
-static size_t datum_of(gathering *g, const evn_usual_uncertainty *u, const char *path, double value, double h)
+/* ------------------------------------------------------------------------------------------------ which count */
+
+static int by_number(const void *a, const void *b)
 {
-    char label[300];
-    if (u->errs_with)
-        snprintf(label, sizeof label, "%s", u->errs_with);
-    else
-        snprintf(label, sizeof label, "%s.%s", g->name, path);
-    if (!u->errs_with && strchr(label, '['))
-        *strchr(label, '[') = '\0';
-    for (size_t k = 0; k < g->out->count; k++)
-        if (strcmp(g->out->datum[k].label, label) == 0)
-            return k;
-    g->out->datum[g->out->count] = (evn_datum){.label = evn_arena_text(g->arena, label, strlen(label)),
-                                               .path = evn_arena_text(g->arena, path, strlen(path)),
-                                               .unit = "",
-                                               .value = value,
-                                               .half_width = h,
-                                               .relative = u->relative,
-                                               .shape = u->shape,
-                                               .errs_with = u->errs_with,
-                                               .source = u->source,
-                                               .by_default = true};
-    return g->out->count++;
+    const evn_claim *x = *(evn_claim *const *)a, *y = *(evn_claim *const *)b;
+    if (x->at != y->at)
+        return x->at < y->at ? -1 : 1;
+    if (x->rank != y->rank)
+        return x->rank < y->rank ? -1 : 1;
+    return x->order < y->order ? -1 : 1;
 }
 
-static void add(gathering *g, const evn_field *f, const char *path, double value)
+static int by_order(const void *a, const void *b)
 {
-    const evn_usual_uncertainty *u = f->uncertain;
-    if (isnan(value) || g->out->moved_count == MOST || g->out->count == MOST)
-        return;
-    double h = isnan(u->relative) ? u->half_width : u->relative * fabs(value);
-    size_t d = datum_of(g, u, path, value, h);
-    g->out->datum[d].values++;
-    g->out->datum[d].trucks |= UINT64_C(1) << g->truck;
-    g->out->moved[g->out->moved_count++] = (evn_moved){.datum = d,
-                                                       .in = EVN_IN_TRUCK,
-                                                       .truck = g->truck,
-                                                       .path = evn_arena_text(g->arena, path, strlen(path)),
-                                                       .nominal = value,
-                                                       .half_width = h,
-                                                       .shape = u->shape,
-                                                       .least = f->least,
-                                                       .most = f->most};
+    const evn_claim *x = *(evn_claim *const *)a, *y = *(evn_claim *const *)b;
+    return x->order < y->order ? -1 : x->order > y->order;
 }
 
-static void walk(gathering *g, const evn_object *o, const char *self, const char *path)
+static list sorted(const list *of, int (*order)(const void *, const void *))
 {
-    for (size_t k = 0; k < o->field_count; k++) {
-        const evn_field *f = &o->fields[k];
-        const char *at = self + f->offset;
-        char here[400];
-        snprintf(here, sizeof here, "%s%s%s", path, *path ? "." : "", f->key);
-        size_t length = strlen(here);
-        if (f->shape == EVN_NUMBER && f->uncertain)
-            add(g, f, here, *(const double *)(const void *)at);
-        if (f->shape == EVN_LIST && f->uncertain) {
-            const evn_list *l = (const void *)at;
-            for (size_t i = 0; i < l->count; i++) {
-                snprintf(here + length, sizeof here - length, "[%zu]", i);
-                add(g, f, here, l->at[i]);
+    if (of->count > 1)
+        qsort(of->at, of->count, sizeof *of->at, order);
+    return *of;
+}
+
+/* Claims on one number stand together from `k` on; how many. */
+static size_t on_one_number(const list *l, size_t k)
+{
+    size_t end = k + 1;
+    while (end < l->count && l->at[end]->at == l->at[k]->at)
+        end++;
+    return end - k;
+}
+
+/* Those of the outermost of each number; one path for each. */
+static void keep_outermost(list *l)
+{
+    size_t kept = 0;
+    for (size_t k = 0, claims; k < l->count; k += claims) {
+        claims = on_one_number(l, k);
+        int rank = l->at[k]->rank;
+        const char *path = l->at[k]->path;
+        for (size_t i = k; i < k + claims; i++)
+            if (l->at[i]->rank == rank) {
+                l->at[i]->path = path;
+                l->at[kept++] = l->at[i];
             }
-        }
-        if (f->shape == EVN_ONE && *(const void *const *)(const void *)at)
-            walk(g, f->of, *(const char *const *)(const void *)at, here);
-        if (f->shape == EVN_MANY && strcmp(f->key, "uncertain") != 0) {
-            const evn_many *m = (const void *)at;
-            for (size_t i = 0; i < m->count; i++) {
-                snprintf(here + length, sizeof here - length, ".%s", m->name[i]);
-                walk(g, f->of, (const char *)m->item + i * f->of->size, here);
-            }
-        }
-        if (f->shape == EVN_STEPS) {
-            const evn_steps *s = (const void *)at;
-            for (size_t i = 0; i < s->count; i++) {
-                snprintf(here + length, sizeof here - length, "[%zu].%s", i, f->kinds[s->at[i].kind].key);
-                walk(g, f->kinds[s->at[i].kind].object, s->at[i].item, here);
-            }
-        }
     }
+    l->count = kept;
 }
 
-bool evn_data_gather(const evn_erring *e, evn_arena *arena, evn_data *out, evn_report *report)
+/* ------------------------------------------------------------------------------------------------ both ends */
+
+typedef struct trial {
+    evn_claims *claims;
+    const evn_claim *claim; /* the first on the number */
+    double half;            /* of all on it together */
+    bool adds;
+} trial;
+
+static bool refuse(const trial *t, evn_fault fault, double end, const char *why)
 {
-    (void)report;
-    *out = (evn_data){.datum = evn_arena_take(arena, MOST * sizeof *out->datum),
-                      .moved = evn_arena_take(arena, MOST * sizeof *out->moved)};
-    for (size_t i = 0; i < e->count; i++) {
-        gathering g = {arena, out, i, e->who[i].name};
-        walk(&g, &evn_truck_object, (const char *)e->who[i].truck, "");
+    const evn_value *row = evn_claim_entry_place(t->claims, t->claim);
+    const char *path = evn_claim_whole_path(t->claims, t->claim, t->claim->path);
+    evn_say(t->claims->report, fault, evn_place_spot(row, t->claims->report), evn_nowhere,
+            "%s would be %.6g at an end of %s, %.6g; %s", path ? path : t->claim->path, end,
+            t->adds ? "its half widths together" : "its half width", t->half, why);
+    return false;
+}
+
+/* Whether what holds the number takes it at an end; the rules of the truck around it too. */
+static bool rules_take(const trial *t, double end)
+{
+    void *copy;
+    const evn_object *root = evn_claim_root(t->claims, t->claim, &copy);
+    evn_report *aside = evn_report_new();
+    evn_finding said;
+    double nominal = *t->claim->at;
+    bool taken = aside && evn_numbers_set(root, copy, &(evn_change){t->claim->path, end}, 1, aside);
+    *t->claim->at = nominal;
+    if (!aside)
+        evn_claims_no_memory(t->claims);
+    else if (!taken && evn_report_at(aside, 0, &said))
+        refuse(t, EVN_FAULT_DISAGREES, end, said.text);
+    evn_report_free(aside);
+    return taken;
+}
+
+static bool end_fits(const trial *t, double end)
+{
+    char expected[EVN_BOUNDS_BYTES + sizeof "expected "] = "expected ";
+    const evn_field *f = t->claim->field;
+    if (end >= f->least && end <= f->most)
+        return rules_take(t, end);
+    evn_bounds_text(expected + strlen(expected), f->least, f->most, f->key);
+    return refuse(t, EVN_FAULT_OUT_OF_RANGE, end, expected);
+}
+
+/* A default is no statement of the file: where a bound is near it is as wide as that leaves room. */
+static void narrow(evn_claim *claim)
+{
+    double room = fmin(*claim->at - claim->field->least, claim->field->most - *claim->at);
+    claim->half_width = fmin(claim->half_width, fmax(room, 0));
+}
+
+static bool try_number(evn_claims *c, evn_claim **on, size_t count)
+{
+    trial t = {c, on[0], 0, count > 1};
+    if (!on[0]->entry) {
+        narrow(on[0]);
+        return true;
     }
+    for (size_t i = 0; i < count; i++)
+        t.half += fabs(on[i]->half_width);
+    if (t.half == 0)
+        return true;
+    return end_fits(&t, *on[0]->at - t.half) && end_fits(&t, *on[0]->at + t.half);
+}
+
+/* All that is wrong is said. */
+static bool try_all(evn_claims *c, const list *l)
+{
+    bool all = true;
+    for (size_t k = 0, claims; k < l->count && !c->failed; k += claims) {
+        claims = on_one_number(l, k);
+        all = try_number(c, &l->at[k], claims) && all;
+    }
+    return all && !c->failed;
+}
+
+static void drop_what_stays(list *l)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < l->count; k++)
+        if (l->at[k]->half_width != 0)
+            l->at[kept++] = l->at[k];
+    l->count = kept;
+}
+
+/* ------------------------------------------------------------------------------------------------ what is moved */
+
+static int by_place(const void *a, const void *b)
+{
+    const evn_moved *x = a, *y = b;
+    if (x->in != y->in)
+        return x->in < y->in ? -1 : 1;
+    if (x->truck != y->truck)
+        return x->truck < y->truck ? -1 : 1;
+    int order = strcmp(x->path, y->path);
+    return order != 0 ? order : x->datum < y->datum ? -1 : x->datum > y->datum;
+}
+
+static evn_moved moved_by(const evn_claim *claim, size_t datum)
+{
+    return (evn_moved){.datum = datum,
+                       .in = claim->in,
+                       .truck = claim->truck,
+                       .path = claim->path,
+                       .nominal = *claim->at,
+                       .half_width = claim->half_width,
+                       .shape = claim->shape,
+                       .least = claim->field->least,
+                       .most = claim->field->most};
+}
+
+static bool assemble(evn_claims *c, const list *l, evn_data *out)
+{
+    size_t *datum_of = evn_arena_take(c->aside, (l->count + 1) * sizeof *datum_of);
+    out->moved = evn_arena_take(c->arena, (l->count + 1) * sizeof *out->moved);
+    if (!datum_of || !out->moved)
+        return evn_claims_no_memory(c);
+    if (!evn_data_identify(c, l->at, l->count, datum_of, out))
+        return false;
+    for (size_t k = 0; k < l->count; k++) {
+        const evn_claim *claim = l->at[k];
+        evn_datum *datum = &out->datum[datum_of[k]];
+        uint64_t all = (UINT64_C(1) << c->of->count) - 1;
+        datum->values++;
+        datum->trucks |= claim->in == EVN_IN_TRUCK ? UINT64_C(1) << claim->truck : all;
+        out->moved[out->moved_count++] = moved_by(claim, datum_of[k]);
+    }
+    if (out->moved_count > 1)
+        qsort(out->moved, out->moved_count, sizeof *out->moved, by_place);
     return true;
+}
+
+static bool gather(evn_claims *c, evn_data *out)
+{
+    if (!evn_claims_gather(c))
+        return false;
+    list all = {evn_arena_take(c->aside, (c->count + 1) * sizeof *all.at), c->count};
+    if (!all.at)
+        return evn_claims_no_memory(c);
+    for (size_t k = 0; k < c->count; k++)
+        all.at[k] = &c->at[k];
+    sorted(&all, by_number);
+    keep_outermost(&all);
+    if (!try_all(c, &all))
+        return false;
+    drop_what_stays(&all);
+    sorted(&all, by_order);
+    return assemble(c, &all, out);
+}
+
+bool evn_data_gather(const evn_erring *of, evn_arena *arena, evn_data *out, evn_report *report)
+{
+    evn_claims c = {.of = of, .arena = arena, .aside = evn_arena_new(), .report = report};
+    *out = (evn_data){0};
+    bool gathered = c.aside ? gather(&c, out) : evn_claims_no_memory(&c);
+    evn_arena_free(c.aside);
+    return gathered;
 }

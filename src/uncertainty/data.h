@@ -9,6 +9,12 @@
 #include "evener/values.h"
 #include "lineup/lineup.h"
 
+/* Values of what was read, with the files that they stand in; none: {0}. */
+typedef struct evn_read_values {
+    const evn_value *at;
+    size_t count;
+} evn_read_values;
+
 /* What data are gathered of. Values (values.h) tell where each number stands; without them each truck errs by itself.
  */
 typedef struct evn_erring {
@@ -18,8 +24,8 @@ typedef struct evn_erring {
     const evn_load_case *load_case;
     const evn_many *uncertain;        /* of the lineup; paths from its root; NULL: none */
     const evn_many *uncertain_beside; /* of a file of its own: goes before all others; NULL: none */
-    const evn_value *values;          /* of the lineup, paths from its root ("trucks.central.battery..."); NULL: none */
-    size_t value_count;
+    evn_read_values values;           /* of the lineup, paths from its root ("trucks.central.battery..."); or none */
+    evn_read_values values_beside;    /* of that file */
 } evn_erring;
 
 /* Where a number is. */
@@ -33,7 +39,7 @@ typedef struct evn_moved {
     const char
         *path; /* from the root of that object, as of evn_number_get: "drive_units.rear.gearbox.efficiencies[1]" */
     double nominal;
-    double half_width; /* in the unit of the key */
+    double half_width; /* in the unit of the key; below 0: against the others of its datum */
     evn_error_shape shape;
     double least, most; /* bounds of the key */
 } evn_moved;
@@ -47,9 +53,17 @@ typedef struct evn_data {
 } evn_data;
 
 /*
- * False (said): a path of an entry names no number ("unknown_key", nearest name), a value that would leave its bounds
- * within its half width ("out_of_range"), one entry with half width and relative or with neither ("disagrees"), or
- * memory is out. All of it lives in the arena.
+ * Of each number counts what the outermost states: a file of its own, then the lineup, the truck, its parts, and where
+ * none does the default of its key. Entries of one object that name the same number add.
+ *
+ * What errs as one: all with one label; else the values of one entry, told by the place where it is stated; else, of
+ * defaults, the values of one kind in one object, told by the place of the first of them. Where no places are known (a
+ * copy in memory), each truck errs by itself.
+ *
+ * False (said at the entry): a path names no number that can be off ("unknown_key", "wrong_shape", ...), a number would
+ * leave its bounds at an end of its half widths' sum ("out_of_range"), or the rules of what holds it would not take it
+ * there ("disagrees"): each number is tried alone, in a copy. A default is narrower where its bounds are near. All of
+ * the data lives in the arena.
  */
 bool evn_data_gather(const evn_erring *, evn_arena *, evn_data *, evn_report *);
 
