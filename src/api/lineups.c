@@ -169,7 +169,7 @@ static bool names_fit(const char *const *names, size_t count, evn_report *report
 static bool take_values(evn_lineup *l, const char *name, const evn_value_list *of, evn_value *at)
 {
     for (size_t k = 0; k < of->count; k++) {
-        size_t bytes = strlen("trucks..") + strlen(name) + strlen(of->at[k].path);
+        size_t bytes = sizeof "trucks.." + strlen(name) + strlen(of->at[k].path);
         char *path = evn_arena_take(l->arena, bytes);
         if (!path)
             return false;
