@@ -165,17 +165,22 @@ static int by_place(const void *a, const void *b)
     return order != 0 ? order : x->datum < y->datum ? -1 : x->datum > y->datum;
 }
 
-static evn_moved moved_by(const evn_claim *claim, size_t datum)
+/* False when memory is out. */
+static bool add_moved(evn_claims *c, const evn_claim *claim, size_t datum, evn_data *out)
 {
-    return (evn_moved){.datum = datum,
-                       .in = claim->in,
-                       .truck = claim->truck,
-                       .path = claim->path,
-                       .nominal = *claim->at,
-                       .half_width = claim->half_width,
-                       .shape = claim->shape,
-                       .least = claim->field->least,
-                       .most = claim->field->most};
+    const char *path = evn_claim_whole_path(c, claim, claim->path);
+    const char *whole = path ? evn_arena_text(c->arena, path, strlen(path)) : NULL;
+    out->moved[out->moved_count++] = (evn_moved){.datum = datum,
+                                                 .in = claim->in,
+                                                 .truck = claim->truck,
+                                                 .path = claim->path,
+                                                 .whole_path = whole,
+                                                 .nominal = *claim->at,
+                                                 .half_width = claim->half_width,
+                                                 .shape = claim->shape,
+                                                 .least = claim->field->least,
+                                                 .most = claim->field->most};
+    return whole || evn_claims_no_memory(c);
 }
 
 static bool assemble(evn_claims *c, const list *l, evn_data *out)
@@ -192,7 +197,8 @@ static bool assemble(evn_claims *c, const list *l, evn_data *out)
         uint64_t all = (UINT64_C(1) << c->of->count) - 1;
         datum->values++;
         datum->trucks |= claim->in == EVN_IN_TRUCK ? UINT64_C(1) << claim->truck : all;
-        out->moved[out->moved_count++] = moved_by(claim, datum_of[k]);
+        if (!add_moved(c, claim, datum_of[k], out))
+            return false;
     }
     if (out->moved_count > 1)
         qsort(out->moved, out->moved_count, sizeof *out->moved, by_place);
