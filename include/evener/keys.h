@@ -53,6 +53,12 @@ typedef struct evn_key {
     const char *const *choices;     /* of CHOICE, ends with NULL; else NULL */
     size_t count_least, count_most; /* of lists and names; count_most 0: no limit of its own */
     double apart_least;             /* of NUMBERS: by how much neighbours differ at least; 0: any values */
+    /* How far a value may be off where no `uncertain` says; a half width, or a share of the value; NAN both: not at
+     * all. */
+    double half_width, relative;
+    const char *error_shape;       /* how that is distributed, as the key `shape` names it; NULL: not off */
+    const char *errs_with;         /* the label with which all values of this key err alike; NULL: none */
+    const char *half_width_source; /* "" where it is not off */
 } evn_key;
 
 EVN_API size_t evn_kind_count(void);

@@ -43,6 +43,15 @@ typedef struct evn_datum {
     uint64_t trucks; /* bit i: it moves something of truck i */
 } evn_datum;
 
+/*
+ * What may be off in one truck, by what its files state and by the defaults of their keys; paths are from its root.
+ * Errors as of evn_uncertainty_find.
+ */
+typedef struct evn_truck_data evn_truck_data;
+EVN_API evn_status evn_truck_data_find(const evn_truck *, evn_truck_data **out, evn_report *);
+EVN_API void evn_truck_data_free(evn_truck_data *);
+EVN_API bool evn_truck_datum_at(const evn_truck_data *, size_t index, evn_datum *out);
+
 /* ------------------------------------------------------------------------------------------------ finding it */
 
 typedef enum evn_uncertainty_method {

@@ -2,6 +2,7 @@
 #include "evener/keys.h"
 #include "api/kinds.h"
 #include "core/report.h"
+#include "core/uncertain.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -97,12 +98,23 @@ static void describe_key(const evn_field *field, evn_key *out)
     };
 }
 
+static void describe_uncertainty(const evn_usual_uncertainty *u, evn_key *out)
+{
+    const evn_field *shape = evn_field_named(&evn_uncertain_object, "shape", strlen("shape"));
+    out->half_width = u ? u->half_width : (double)NAN;
+    out->relative = u ? u->relative : (double)NAN;
+    out->error_shape = u ? shape->choices[u->shape] : NULL;
+    out->errs_with = u ? u->errs_with : NULL;
+    out->half_width_source = u ? u->source : "";
+}
+
 bool evn_key_at(const char *kind, size_t index, evn_key *out)
 {
     const evn_object *object = kind && out ? evn_kind_object(kind) : NULL;
     if (!object || index >= object->field_count)
         return false;
     describe_key(&object->fields[index], out);
+    describe_uncertainty(object->fields[index].uncertain, out);
     return true;
 }
 

@@ -38,6 +38,50 @@ void evn_uncertainties_free(evn_uncertainties *u)
     free(u);
 }
 
+/* ------------------------------------------------------------------------------------------------ one truck */
+
+struct evn_truck_data {
+    evn_arena *arena;
+    evn_data data;
+};
+
+evn_status evn_truck_data_find(const evn_truck *t, evn_truck_data **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"truck", t}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    evn_contender alone = {NULL, t->file};
+    evn_erring erring = {.who = &alone, .count = 1, .values = {t->values.at, t->values.count}};
+    evn_arena *arena = evn_arena_new();
+    evn_truck_data *found = arena ? evn_arena_take(arena, sizeof *found) : NULL;
+    if (!found)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over uncertain data");
+    else if (evn_data_gather(&erring, arena, &found->data, report))
+        *out = found;
+    if (found)
+        found->arena = arena;
+    if (!*out)
+        evn_arena_free(arena);
+    return evn_report_status(report);
+}
+
+void evn_truck_data_free(evn_truck_data *data)
+{
+    if (data)
+        evn_arena_free(data->arena);
+}
+
+bool evn_truck_datum_at(const evn_truck_data *data, size_t index, evn_datum *out)
+{
+    if (!data || !out || index >= data->data.count)
+        return false;
+    *out = data->data.datum[index];
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ a lineup */
+
 evn_erring evn_lineup_erring(const evn_lineup *l, const evn_uncertainties *beside)
 {
     evn_erring erring = evn_lineup_states(l);

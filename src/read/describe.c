@@ -11,7 +11,7 @@ typedef struct walk {
     evn_reading *reading;
     evn_value *at; /* NULL while counting */
     size_t count;
-    bool failed;
+    bool failed, remark; /* the latter: in one */
 } walk;
 
 /* What a row needs besides its value. */
@@ -53,7 +53,7 @@ static evn_value *add(walk *w, evn_value_kind kind, seat in, const char *between
     if (!w->at || w->failed)
         return NULL;
     evn_value *row = &w->at[index];
-    *row = (evn_value){.kind = kind, .depth = in.depth, .unit = "", .help = ""};
+    *row = (evn_value){.kind = kind, .depth = in.depth, .unit = "", .help = "", .remark = w->remark};
     row->path = join(w, in.path, between, key);
     row->key = w->failed ? NULL : row->path + strlen(row->path) - strlen(key);
     return w->failed ? NULL : row;
@@ -286,6 +286,8 @@ static void write_figures(walk *w, const evn_field *field, const evn_node *node,
 
 static void write_field(walk *w, const evn_field *field, const evn_node *node, seat in)
 {
+    bool remark = w->remark;
+    w->remark = remark || field->remark;
     if (field->shape == EVN_MANY)
         write_many(w, field, node, in);
     else if (field->shape == EVN_FIGURES)
@@ -296,6 +298,7 @@ static void write_field(walk *w, const evn_field *field, const evn_node *node, s
         write_object(w, field->of, node, begin_group(w, EVN_VALUE_GROUP, node, in, ".", field->key, field));
     else
         write_value(w, field, node, in);
+    w->remark = remark;
 }
 
 static void write_absent(walk *w, const evn_field *field, seat in)

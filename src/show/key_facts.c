@@ -79,6 +79,17 @@ static void put_presence(const evn_key *key, FILE *to)
         fputs("; optional", to);
 }
 
+static void put_half_width(const evn_key *key, FILE *to)
+{
+    if (!key->error_shape)
+        return;
+    if (isnan(key->relative))
+        fprintf(to, "; half width %.10g", key->half_width);
+    else
+        fprintf(to, "; half width %.10g %%", 100 * key->relative);
+    fprintf(to, ", %s", key->error_shape);
+}
+
 char *evn_key_facts(const char *kind, const evn_key *key)
 {
     char *text = NULL;
@@ -99,6 +110,7 @@ char *evn_key_facts(const char *kind, const evn_key *key)
         fprintf(to, "; neighbours at least %.10g apart", key->apart_least);
     if (!isnan(key->usual_low))
         put_range("usual ", key->usual_low, key->usual_high, to);
+    put_half_width(key, to);
     bool failed = ferror(to) != 0;
     if (fclose(to) != 0 || failed) {
         free(text);

@@ -267,6 +267,14 @@ static void walk_steps(evn_claims *c, const evn_field *field, const below *in, c
     }
 }
 
+/* From the root of the lineup, or of a truck by itself. */
+static const char *holder_path(evn_claims *c, const below *in)
+{
+    const char *name = c->of->who[in->truck].name;
+    const char *truck = name ? joined(c, "trucks", ".", name) : "";
+    return truck && *in->path ? joined(c, truck, ".", in->path) : truck;
+}
+
 static void walk_field(evn_claims *c, const evn_field *field, const below *in, int depth)
 {
     char *self;
@@ -275,8 +283,7 @@ static void walk_field(evn_claims *c, const evn_field *field, const below *in, i
     if (field->uncertain)
         claim_usual(c, field, in, member);
     if (field->on_holder) {
-        const char *truck = joined(c, "trucks", ".", c->of->who[in->truck].name);
-        const char *holder = truck && *in->path ? joined(c, truck, ".", in->path) : truck;
+        const char *holder = holder_path(c, in);
         if (holder)
             claim_entries(c, member, in, holder, depth);
     } else if (field->shape == EVN_MANY) {
@@ -310,8 +317,11 @@ static bool copy_all(evn_claims *c)
         c->truck[i] = own ? evn_object_copy(&evn_truck_object, c->of->who[i].truck, own) : NULL;
         all = c->truck[i];
     }
-    c->cycle = all ? evn_object_copy(&evn_cycle_object, c->of->cycle, c->aside) : NULL;
-    c->load_case = *c->of->load_case;
+    if (c->of->load_case)
+        c->load_case = *c->of->load_case;
+    if (!all || !c->of->cycle)
+        return all;
+    c->cycle = evn_object_copy(&evn_cycle_object, c->of->cycle, c->aside);
     return c->cycle;
 }
 
@@ -338,11 +348,12 @@ const evn_object *evn_claim_root(evn_claims *c, const evn_claim *claim, void **c
 const char *evn_claim_whole_path(const evn_claims *c, const evn_claim *claim, const char *path)
 {
     static const char *const roots[] = {"trucks.", "cycle.", "load_case."};
-    const char *name = claim->in == EVN_IN_TRUCK ? c->of->who[claim->truck].name : "";
-    size_t bytes = strlen(roots[claim->in]) + strlen(name) + strlen(path) + 2;
+    bool in_truck = claim->in == EVN_IN_TRUCK;
+    const char *name = in_truck ? c->of->who[claim->truck].name : "", *root = name ? roots[claim->in] : "";
+    size_t bytes = strlen(root) + (name ? strlen(name) : 0) + strlen(path) + 2;
     char *text = evn_arena_take(c->aside, bytes);
     if (text)
-        snprintf(text, bytes, "%s%s%s%s", roots[claim->in], name, *name ? "." : "", path);
+        snprintf(text, bytes, "%s%s%s%s", root, name ? name : "", in_truck && name ? "." : "", path);
     return text;
 }
 

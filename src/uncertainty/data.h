@@ -18,10 +18,10 @@ typedef struct evn_read_values {
 /* What data are gathered of. Values (values.h) tell where each number stands; without them each truck errs by itself.
  */
 typedef struct evn_erring {
-    const evn_contender *who;
+    const evn_contender *who; /* of one without a name paths begin in the truck */
     size_t count;
-    const evn_cycle_file *cycle;
-    const evn_load_case *load_case;
+    const evn_cycle_file *cycle;      /* NULL, of trucks alone: no entry names it ... */
+    const evn_load_case *load_case;   /* ... nor this */
     const evn_many *uncertain;        /* of the lineup; paths from its root; NULL: none */
     const evn_many *uncertain_beside; /* of a file of its own: goes before all others; NULL: none */
     evn_read_values values;           /* of the lineup, paths from its root ("trucks.central.battery..."); or none */

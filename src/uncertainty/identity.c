@@ -99,19 +99,30 @@ static const char *words_of(evn_claims *c, const evn_claim *claim, const evn_val
     return kept(c, text);
 }
 
-/* Two that are called alike get their paths. */
+/* "gear drag (trucks.a.drive_units.rear.path[1].mesh.drag)": what, and what holds the first of its values. */
+static const char *at_its_place(evn_claims *c, const evn_datum *datum)
+{
+    char text[2 * NAME_BYTES];
+    const char *behind = strrchr(datum->label, '('), *dot = strrchr(datum->path, '.');
+    size_t what = behind && behind > datum->label ? (size_t)(behind - datum->label) - 1 : strlen(datum->label);
+    int holder = (int)(dot ? (size_t)(dot - datum->path) : strlen(datum->path));
+    snprintf(text, sizeof text, "%.*s (%.*s)", (int)what, datum->label, holder, datum->path);
+    return kept(c, text);
+}
+
+/* Those that are called alike are told by their places. */
 static void tell_apart(evn_claims *c, evn_data *data)
 {
-    for (size_t k = 1; k < data->count; k++)
-        for (size_t i = 0; i < k && !c->failed; i++) {
-            evn_datum *a = &data->datum[i], *b = &data->datum[k];
-            if (strcmp(a->label, b->label) != 0)
-                continue;
-            char text[2 * NAME_BYTES];
-            snprintf(text, sizeof text, "%.390s, %.390s", b->label, b->path);
-            b->label = kept(c, text);
-            break;
-        }
+    bool *alike = evn_arena_take(c->aside, (data->count + 1) * sizeof *alike);
+    if (!alike)
+        evn_claims_no_memory(c);
+    for (size_t k = 1; alike && k < data->count; k++)
+        for (size_t i = 0; i < k; i++)
+            if (strcmp(data->datum[i].label, data->datum[k].label) == 0)
+                alike[i] = alike[k] = true;
+    for (size_t k = 0; alike && k < data->count; k++)
+        if (alike[k])
+            data->datum[k].label = at_its_place(c, &data->datum[k]);
 }
 
 /* ------------------------------------------------------------------------------------------------ the data */

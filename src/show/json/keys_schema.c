@@ -136,6 +136,8 @@ static bool put_description(json_t *schema, const char *kind, const evn_key *key
     bool made = to;
     if (made) {
         fprintf(to, "%s. %s.%s%s", key->help, facts, key->source[0] != '\0' ? " Source: " : "", key->source);
+        if (key->error_shape)
+            fprintf(to, " Half width: %s", key->half_width_source);
         made = ferror(to) == 0;
         made = fclose(to) == 0 && made;
     }

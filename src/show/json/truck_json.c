@@ -78,6 +78,41 @@ static json_t *values_json(const evn_truck *truck)
     return list;
 }
 
+static json_t *datum_json(const evn_datum *datum)
+{
+    json_t *row = json_object();
+    bool made = row && evn_json_put(row, "label", evn_json_text(datum->label)) &&
+                evn_json_put(row, "path", evn_json_text(datum->path)) &&
+                evn_json_put(row, "unit", evn_json_text(datum->unit)) &&
+                evn_json_put(row, "value", evn_json_real(datum->value)) &&
+                evn_json_put(row, "half_width", evn_json_real(datum->half_width)) &&
+                evn_json_put(row, "relative", evn_json_real(datum->relative)) &&
+                evn_json_put(row, "shape", evn_json_text(evn_error_shape_word(datum->shape))) &&
+                evn_json_put(row, "errs_with", evn_json_text(datum->errs_with)) &&
+                evn_json_put(row, "source", evn_json_text(datum->source)) &&
+                evn_json_put(row, "by_default", json_boolean(datum->by_default)) &&
+                evn_json_put(row, "file", evn_json_text(datum->file)) &&
+                evn_json_put(row, "line", place_number(datum->line)) &&
+                evn_json_put(row, "values", json_integer((json_int_t)datum->values));
+    if (made)
+        return row;
+    json_decref(row);
+    return NULL;
+}
+
+static json_t *data_json(const evn_truck_data *data)
+{
+    json_t *list = json_array();
+    bool made = list;
+    evn_datum datum;
+    for (size_t i = 0; made && evn_truck_datum_at(data, i, &datum); i++)
+        made = json_array_append_new(list, datum_json(&datum)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 /* The figures in an object of their own: names in their keys could not meet those of the document. */
 static bool put_figures(json_t *document, const evn_figures *figures)
 {
@@ -97,7 +132,8 @@ bool evn_truck_json(const evn_truck_story *story, const evn_findings *findings, 
     json_t *document = evn_document_begin(EVN_TRUCK_SCHEMA, prepared ? "done" : "failed");
     bool made = document && evn_json_put(document, "truck", evn_json_text(evn_truck_name(story->truck))) &&
                 evn_json_put(document, "truck_invented", json_boolean(evn_truck_invented(story->truck))) &&
-                evn_json_put(document, "values", values_json(story->truck)) && put_figures(document, &story->figures);
+                evn_json_put(document, "values", values_json(story->truck)) &&
+                evn_json_put(document, "uncertain", data_json(story->data)) && put_figures(document, &story->figures);
     if (!made) {
         json_decref(document);
         return false;

@@ -9,6 +9,20 @@ enum { KEY_COLUMN = 34, KINDS_MOST = 128 };
 
 /* ------------------------------------------------------------------------------------------------ one key */
 
+/* Where the half width of the facts comes from, and what errs alike. */
+static void put_half_width(const evn_key *key, FILE *to, size_t width)
+{
+    static const char before[] = "      half width: ";
+    char text[400];
+    if (!key->error_shape)
+        return;
+    snprintf(text, sizeof text, "%s%s%s", key->half_width_source,
+             key->errs_with ? "; alike in all trucks, with all that errs with " : "",
+             key->errs_with ? key->errs_with : "");
+    fputs(before, to);
+    evn_put_paragraph_within(to, width, sizeof before - 1, "                  ", text);
+}
+
 static bool put_key(const char *kind, const char *shown, const evn_key *key, FILE *to, const evn_look *look)
 {
     char *facts = evn_key_facts(kind, key);
@@ -28,6 +42,7 @@ static bool put_key(const char *kind, const char *shown, const evn_key *key, FIL
         fputs("      source: ", to);
         evn_put_paragraph_within(to, width, 14, "              ", key->source);
     }
+    put_half_width(key, to, width);
     return true;
 }
 

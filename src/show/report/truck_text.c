@@ -331,7 +331,7 @@ static int width_of_keys(const truck_report *report)
     int width = 0, most = (int)evn_look_width(report->look) * 9 / 20;
     evn_value value;
     for (size_t i = 0; evn_truck_value_at(report->story->truck, i, &value); i++)
-        if (!is_group(&value) && key_columns(&value) > width && key_columns(&value) <= most)
+        if (!value.remark && !is_group(&value) && key_columns(&value) > width && key_columns(&value) <= most)
             width = key_columns(&value);
     return width;
 }
@@ -342,8 +342,22 @@ static bool put_values(const truck_report *report)
     evn_value value;
     bool made = put_top(&told);
     for (size_t i = 0; made && evn_truck_value_at(report->story->truck, i, &value); i++)
-        made = is_group(&value) ? put_group(&told, i, &value) : put_row(&told, &value);
+        made = value.remark ? true : is_group(&value) ? put_group(&told, i, &value) : put_row(&told, &value);
     return made;
+}
+
+/* What is left out above. */
+static void put_data(const truck_report *report)
+{
+    size_t count = 0;
+    evn_datum datum;
+    while (evn_truck_datum_at(report->story->data, count, &datum))
+        count++;
+    fputc('\n', report->to);
+    evn_put_sentence(report->to, evn_look_prose(report->look), indent,
+                     "What may be off of these values, by what files and defaults of keys say: %zu data; --uncertain "
+                     "lists them.",
+                     count);
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -500,7 +514,10 @@ bool evn_truck_text(const evn_truck_story *story, FILE *to, const evn_look *look
     evn_style_begin(to, look, EVN_STYLE_STRONG);
     bool made = evn_put_sentence(to, width, "", "%s", evn_truck_name(story->truck));
     evn_style_end(to, look, EVN_STYLE_STRONG);
-    if (!made || !put_values(&report) || !put_figures(&report))
+    if (!made || !put_values(&report))
+        return false;
+    put_data(&report);
+    if (!put_figures(&report))
         return false;
     put_heading(&report, "Accuracy and validity");
     if (evn_truck_invented(story->truck))
