@@ -15,8 +15,9 @@ enum { RUNS_AT_ONCE = 96, CASES_LEAST = 4 };
 typedef struct seat { /* of a case that is at hand */
     evn_case *of;
     evn_variant variant;
-    evn_ceiling own; /* once it fell short: instead of the speed of all */
-    uint64_t drives;
+    evn_ceiling own;    /* once it fell short: instead of the speed of all */
+    bool fine;          /* rows that its own speed can be made of */
+    uint64_t drives;    /* trucks of the next round */
     size_t first, runs; /* of it, in the list of this round */
     evn_rig *made[EVN_LINEUP_MOST];
     evn_reach reach[EVN_LINEUP_MOST];
@@ -129,7 +130,8 @@ static void make_ready(hand *h, seat *s)
         if (!run->rig)
             fail(h, s, run);
         else if (is_common(h))
-            s->sampler[truck] = evn_reach_sampler(&s->reach[truck], run->rig);
+            s->sampler[truck] =
+                evn_reach_sampler(&s->reach[truck], run->rig, s->fine ? EVN_REACH_FINE_S : EVN_REACH_COARSE_S);
         run->sampler = &s->sampler[truck];
         run->samplers = is_common(h) ? 1 : 0;
     }
@@ -196,12 +198,15 @@ static bool take_values(hand *h, seat *s)
     return true;
 }
 
-static bool keeps_speed(const hand *h, const seat *s)
+/* Bit i: truck i did not keep the speed in this round. */
+static uint64_t too_slow(const hand *h, const seat *s)
 {
-    bool keeps = true;
-    for (size_t k = s->first; is_common(h) && k < s->first + s->runs; k++)
-        keeps = keeps && evn_reach_keeps(&s->reach[h->truck[k]], h->run[k].results);
-    return keeps;
+    uint64_t slow = 0;
+    for (size_t k = s->first; is_common(h) && k < s->first + s->runs; k++) {
+        bool keeps = evn_reach_keeps(&s->reach[h->truck[k]], h->run[k].results);
+        slow |= (uint64_t)!keeps << h->truck[k];
+    }
+    return slow;
 }
 
 /* Down to what its trucks have reached; those that are not moved are driven then too. False when memory is out. */
@@ -215,7 +220,21 @@ static bool lower(const hand *h, seat *s)
     evn_ceiling_clear(&s->own);
     s->own = own;
     s->drives = h->with->in;
+    return all;
+}
+
+/* Those that were too slow once more, looked at closely; then all of them below what these reached. False when memory
+ * is out. */
+static bool go_on_lower(const hand *h, seat *s, uint64_t slow)
+{
+    bool all = true;
     s->of->fell_short = true;
+    if (s->fine)
+        all = lower(h, s);
+    else
+        s->drives = slow;
+    s->fine = true;
+    *h->with->to_come += evn_count_of(s->drives);
     return all;
 }
 
@@ -227,12 +246,11 @@ static bool judge(hand *h, seat *s, bool last)
             return false;
     if (s->of->end != EVN_CASE_OPEN || !take_values(h, s))
         return true;
-    if (last || keeps_speed(h, s)) {
-        s->of->end = EVN_CASE_DONE;
-        return true;
-    }
-    *h->with->to_come += evn_count_of(h->with->in);
-    return lower(h, s);
+    uint64_t slow = too_slow(h, s);
+    if (slow != 0 && !last)
+        return go_on_lower(h, s, slow);
+    s->of->end = EVN_CASE_DONE;
+    return true;
 }
 
 /* False when memory is out. */
@@ -263,6 +281,7 @@ static void take_seat(hand *h, evn_case *c)
 {
     seat *s = &h->seat[h->count++];
     s->of = c;
+    s->fine = false;
     s->drives = c->kind == EVN_CASE_NOMINAL ? h->with->in : c->moves;
     memcpy(c->value, h->with->nominal, sizeof c->value);
     write_numbers(h, s);
@@ -304,8 +323,8 @@ static bool drive_hand(hand *h, evn_case *c, size_t count, evn_ceiling *speed_ou
     h->count = 0;
     for (size_t k = 0; k < count; k++)
         take_seat(h, &c[k]);
-    for (int round = 1; all && round <= EVN_ROUNDS_MOST && any_open(h) && !evn_runs_stopped(h->with->runs); round++)
-        all = drive_round(h, round == EVN_ROUNDS_MOST || !is_common(h));
+    for (int round = 1; all && any_open(h) && !evn_runs_stopped(h->with->runs); round++)
+        all = drive_round(h, round > EVN_ROUNDS_MOST); /* one more than compare: the first looks coarsely */
     if (speed_out)
         hand_out_speed(h, speed_out);
     for (size_t k = 0; k < count; k++)
