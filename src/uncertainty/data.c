@@ -66,12 +66,39 @@ static void keep_outermost(list *l)
 
 /* ------------------------------------------------------------------------------------------------ both ends */
 
+enum { TWINS_MOST = 64 };
+
 typedef struct trial {
     evn_claims *claims;
     const evn_claim *claim; /* the first on the number */
     double half;            /* of all on it together */
     bool adds;
+    evn_claim *twin[TWINS_MOST]; /* it, and those on numbers that err as one with it in the same truck */
+    size_t twins;
 } trial;
+
+static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
+
+/* Whether two claims err as one on the like number of another object: of a part that a truck has twice, motors of one
+ * drive unit, which must be alike. */
+static bool are_twins(const evn_claims *c, const evn_claim *a, const evn_claim *b)
+{
+    if (!b->entry || a->in != b->in || a->truck != b->truck || a->field != b->field || *a->at != *b->at ||
+        a->half_width != b->half_width || strcmp(a->path + strlen(a->of), b->path + strlen(b->of)) != 0)
+        return false;
+    if (a->entry->errs_with || b->entry->errs_with)
+        return same_text(a->entry->errs_with, b->entry->errs_with);
+    const evn_value *x = evn_claim_entry_place(c, a), *y = evn_claim_entry_place(c, b);
+    return x && y && same_text(x->file, y->file) && x->line == y->line && x->column == y->column;
+}
+
+static void find_twins(trial *t, const list *l)
+{
+    t->twins = 0;
+    for (size_t k = 0; k < l->count && t->twins < TWINS_MOST; k++)
+        if (l->at[k] == t->claim || are_twins(t->claims, t->claim, l->at[k]))
+            t->twin[t->twins++] = l->at[k];
+}
 
 static bool refuse(const trial *t, evn_fault fault, double end, const char *why)
 {
@@ -83,19 +110,32 @@ static bool refuse(const trial *t, evn_fault fault, double end, const char *why)
     return false;
 }
 
+/* Warnings stand beside it, what is unusual. */
+static bool first_error(const evn_report *report, evn_finding *out)
+{
+    for (size_t k = 0; evn_report_at(report, k, out); k++)
+        if (out->severity == EVN_ERROR)
+            return true;
+    return false;
+}
+
 /* Whether what holds the number takes it at an end; the rules of the truck around it too. */
 static bool rules_take(const trial *t, double end)
 {
     void *copy;
     const evn_object *root = evn_claim_root(t->claims, t->claim, &copy);
     evn_report *aside = evn_report_new();
+    evn_change change[TWINS_MOST];
     evn_finding said;
     double nominal = *t->claim->at;
-    bool taken = aside && evn_numbers_set(root, copy, &(evn_change){t->claim->path, end}, 1, aside);
-    *t->claim->at = nominal;
+    for (size_t k = 0; k < t->twins; k++)
+        change[k] = (evn_change){t->twin[k]->path, end};
+    bool taken = aside && evn_numbers_set(root, copy, change, t->twins, aside);
+    for (size_t k = 0; k < t->twins; k++)
+        *t->twin[k]->at = nominal;
     if (!aside)
         evn_claims_no_memory(t->claims);
-    else if (!taken && evn_report_at(aside, 0, &said))
+    else if (!taken && first_error(aside, &said))
         refuse(t, EVN_FAULT_DISAGREES, end, said.text);
     evn_report_free(aside);
     return taken;
@@ -118,9 +158,9 @@ static void narrow(evn_claim *claim)
     claim->half_width = fmin(claim->half_width, fmax(room, 0));
 }
 
-static bool try_number(evn_claims *c, evn_claim **on, size_t count)
+static bool try_number(evn_claims *c, const list *l, evn_claim **on, size_t count)
 {
-    trial t = {c, on[0], 0, count > 1};
+    trial t = {.claims = c, .claim = on[0], .adds = count > 1};
     if (!on[0]->entry) {
         narrow(on[0]);
         return true;
@@ -129,6 +169,7 @@ static bool try_number(evn_claims *c, evn_claim **on, size_t count)
         t.half += fabs(on[i]->half_width);
     if (t.half == 0)
         return true;
+    find_twins(&t, l);
     return end_fits(&t, *on[0]->at - t.half) && end_fits(&t, *on[0]->at + t.half);
 }
 
@@ -138,7 +179,7 @@ static bool try_all(evn_claims *c, const list *l)
     bool all = true;
     for (size_t k = 0, claims; k < l->count && !c->failed; k += claims) {
         claims = on_one_number(l, k);
-        all = try_number(c, &l->at[k], claims) && all;
+        all = try_number(c, l, &l->at[k], claims) && all;
     }
     return all && !c->failed;
 }

@@ -63,8 +63,8 @@ typedef struct evn_data {
  *
  * False (said at the entry): a path names no number that can be off ("unknown_key", "wrong_shape", ...), a number would
  * leave its bounds at an end of its half widths' sum ("out_of_range"), or the rules of what holds it would not take it
- * there ("disagrees"): each number is tried alone, in a copy. A default is narrower where its bounds are near. All of
- * the data lives in the arena.
+ * there ("disagrees"): each number is tried by itself in a copy, with those that err as one with it in a part of the
+ * same kind. A default is narrower where its bounds are near. All of the data lives in the arena.
  */
 bool evn_data_gather(const evn_erring *, evn_arena *, evn_data *, evn_report *);
 
