@@ -214,6 +214,8 @@ static const struct far_refusal {
      "nearest is 'mass_kg'", 4},
     {"uncertain:\n  e: {of: [trucks.a.drive_units.rear.gearbox.efficiencies], half_width: 0.5}", NULL, "out_of_range",
      "would be 0.48 at an end of its half width, 0.5; expected 0.5 to 1", 5},
+    {"uncertain:\n  e: {of: [trucks.a.drive_units.rear.gearbox.efficiencies], half_width: 0.025}", NULL, "out_of_range",
+     "would be 1.005 at an end of its half width, 0.025; expected 0.5 to 1", 5},
     {"uncertain:\n  e: {of: [body.mass_kg], relative: 0.6}\n  f: {of: [body.mass_kg], relative: -0.6}", NULL,
      "out_of_range", "its half widths together", 5},
     {"uncertain:\n  e: {of: [battery.usable_from_soc], half_width: 0.9}", NULL, "out_of_range", "battery.usable", 5},
@@ -581,6 +583,17 @@ START_TEST(hashes_of_trucks_do_not_see_what_is_not_known_of_them)
 }
 END_TEST
 
+START_TEST(motors_are_alike_whatever_is_not_known_of_them)
+{
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {uncertain: {own: {of: [map.loss_factor], half_width: 0.05}}}}}}");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_double_eq_tol(half_of(&s, 1, "drive_units.rear.motors.a.map.loss_factor"), 0.05, TOLERANCE);
+    ck_assert_double_eq_tol(half_of(&s, 1, "drive_units.rear.motors.b.map.loss_factor"), 0.14, TOLERANCE);
+    end(&s);
+}
+END_TEST
+
 START_TEST(the_work_is_counted)
 {
     scene s = sound_scene(NULL, NULL);
@@ -630,6 +643,7 @@ int main(void)
     tcase_add_test(which, a_default_is_as_narrow_as_bounds_leave_room);
     tcase_add_test(which, cycle_and_load_case_may_err_and_move_all_trucks);
     tcase_add_test(which, hashes_of_trucks_do_not_see_what_is_not_known_of_them);
+    tcase_add_test(which, motors_are_alike_whatever_is_not_known_of_them);
     tcase_add_test(which, the_work_is_counted);
     suite_add_tcase(suite, refused);
     suite_add_tcase(suite, one);
