@@ -66,6 +66,37 @@ setup() {
     done
 }
 
+@test "every motor, gearbox, gear set and hub of the shipped trucks errs" {
+    for truck in "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml; do
+        echo "$truck"
+        "$EVENER" show "$truck" --json | jq -r '.uncertain[].label' >"$BATS_TEST_TMPDIR/errs"
+        grep -o '[a-z0-9-]*\.yaml' "$truck" | grep -E '^(motor|gearbox|final-drive|planet-set|tyre)-|^mesh-through-drive\.yaml' | sort -u |
+            while read -r part; do
+                echo "$part"
+                grep -q "(${part%.yaml})" "$BATS_TEST_TMPDIR/errs"
+            done
+        for what in 'bearing friction' 'hub drag' 'road surface' 'drag area' 'auxiliaries power' 'differential'; do
+            [[ $truck == *defaults* && $what == differential ]] && what='(differential-axle-defaults)\|(final-drive'
+            grep -q "$what" "$BATS_TEST_TMPDIR/errs"
+        done
+        # Motors' inverters: by themselves, or in the map.
+        grep -q '^inverter losses (motor\|^motor losses (motor[a-z0-9-]*-defaults)' "$BATS_TEST_TMPDIR/errs"
+    done
+}
+
+@test "what errs alike does so in both layouts" {
+    for lineup in motorway mountain delivery; do
+        trucks=$(sed -n 's|.*use: \.\./\(trucks/[^}]*\)}.*|\1|p' "$root/vehicles/lineups/$lineup.yaml")
+        for truck in $trucks; do
+            "$EVENER" show "$root/vehicles/$truck" --json | jq -r '.uncertain[].label' >"$BATS_TEST_TMPDIR/errs"
+            for label in 'mesh friction' 'bearing friction' 'differential loss' 'churning' 'iron losses' 'copper eddies' 'inverter modulation'; do
+                echo "$truck: $label"
+                grep -qx "$label" "$BATS_TEST_TMPDIR/errs"
+            done
+        done
+    done
+}
+
 @test "a coefficient without a place among those that err stops the tool, and is named" {
     cp -r "$root/tools" "$BATS_TEST_TMPDIR/tools"
     sed -i 's/"copper_ac_share")\]/"copper_ac_shares")]/' "$BATS_TEST_TMPDIR/tools/lib/part_uncertainty.py"

@@ -33,6 +33,8 @@ GEAR, SIZE, MOTOR, INVERTER = gear_laws.LAWS, gear_parts.SIZES, motor_laws.LAWS,
 PIECE_TO_PIECE = 0.05
 # Switches as bought: energies and resistances over those of INVERTERS, whose values have no ranges of their own.
 SWITCHES = 0.10  # standard uncertainty, common practice, no source
+# Thermal resistances of a motor with a stated continuous power: what a type test leaves open, half width.
+COOLING = 0.1  # common practice, no source
 LEAST_SHARE = 0.02
 # All half widths of a figure together leave so much of it: a loss that vanishes is none.
 LEFT = 0.05
@@ -43,18 +45,17 @@ LABELS = {
     "hypoid_friction": [(GEAR, "hypoid_friction")],
     "bearing_friction": [(GEAR, key) for key in ("bearing_factor_tapered", "bearing_factor_needle")],
     "bearings_without_load": [(GEAR, key) for key in ("idle_factor_tapered", "idle_factor_needle")],
-    "direct_gear": [(GEAR, "direct_loss_share")],
-    "differential": [(GEAR, "differential_loss_share")],
+    "direct_gear_loss": [(GEAR, "direct_loss_share")],
+    "differential_loss": [(GEAR, "differential_loss_share")],
     "churning": [(GEAR, "churning_factor")],
     # One oil circuit serves the gearbox and the planet set of an electric axle.
     "oil_jets_and_pump": [(GEAR, key) for key in ("spray_l_min_per_cm", "pump_bar", "pump_efficiency")],
     # All kinds of hubs are built alike.
-    "hubs": [(GEAR, key) for key in ("idle_factor_greased", "grease_viscosity_mm2_s", "hub_preload_share")],
+    "hub_drag": [(GEAR, key) for key in ("idle_factor_greased", "grease_viscosity_mm2_s", "hub_preload_share")],
     "copper_eddies": [(MOTOR, "copper_ac_share")],
     "iron_losses": [(MOTOR, key) for key in ("hysteresis_w_per_m3_t2_hz", "eddy_w_per_m3_t2_hz2", "built_factor")],
     "magnet_losses": [(MOTOR, key) for key in ("magnet_ripple_t", "magnet_ohm_m")],
     "motor_friction": [(MOTOR, key) for key in ("gap_friction", "spray_in_gap_factor")] + [(GEAR, "idle_factor_ball")],
-    "motor_cooling": [(MOTOR, key) for key in ("slot_w_m2k", "jacket_w_m2k", "spray_factor_winding", "spray_factor_housing")],
     "inverter_modulation": [(INVERTER, "modulation")],
 }
 # What each design settles for itself.
@@ -67,9 +68,11 @@ OWN = ([(GEAR, key) for key in ("roughness_um", "bearing_load_factor", "pinion_p
                                    "bearing_viscosity_mm2_s", "standing_share")]
        + [(INVERTER, "power_factor"), (INVERTER, "control_w")])
 # What moves no loss: masses and inertias err by what is usual for their keys, temperatures' time constants move no energy
-# that counts, and the junction's temperature none.
+# that counts, and the junction's temperature none. How heat passes from copper to coolant is made up for by the design's
+# cooling_factor, which is chosen for a continuous power: that is the rating of a motor, and known (COOLING).
 NO_LOSS = ([(SIZE, key) for key in ("ring_thickness_share", "web_share", "around_gears", "differential_kg_per_knm")]
-           + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread")]
+           + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread", "slot_w_m2k", "jacket_w_m2k",
+                                   "spray_factor_winding", "spray_factor_housing")]
            + [(INVERTER, "mass_kg_per_kw"), (INVERTER, "time_constant_s")])
 
 
@@ -185,16 +188,6 @@ def motor_spread(of):
     return figures(), spread_of(figures)
 
 
-def cooling_shares(of):
-    """Of the thermal resistances of winding and housing, by the label "motor_cooling" alone: what the slots' sizes move beside it
-    counts for less than LEAST_SHARE of the losses."""
-    def figures():
-        return [node.resistance_k_per_kw for node in motor_laws.nodes(of, motor_laws.machine(of))]
-    at = figures()
-    rows = [half_change(table, key, figures) for table, key in LABELS["motor_cooling"]]
-    return [half / one for half, one in zip(in_quadrature(rows, len(at)), at)]
-
-
 def inverter_spread(of):
     """Of all its losses at peak current."""
     def figures():
@@ -207,13 +200,14 @@ def inverter_spread(of):
 # Where the ranges of a label are from: tools/lib/gear_laws.py and motor_laws.py say it of each coefficient.
 LABEL_SOURCES = {
     "mesh_friction": "GEARpie (lubricants, forms of the standard), from memory",
-    "direct_gear": PRACTICE,
-    "differential": PRACTICE,
+    "direct_gear_loss": PRACTICE,
+    "differential_loss": PRACTICE,
     "oil_jets_and_pump": PRACTICE,
     "iron_losses": "Pyleecan's validation of a motor of 2004 and from memory",
     "inverter_modulation": PRACTICE,
 }
 OWN_SOURCE = "tools/parts, what each design settles and 5 % from piece to piece: " + PRACTICE
+COOLING_SOURCE = "tools/parts, what a test of the continuous power leaves open: " + PRACTICE
 OWN_INVERTER_SOURCE = "tools/parts, switches and power factor: " + PRACTICE
 LINE = 120
 ALIKE = 0.2  # items of a list whose half widths differ by no more have one entry
@@ -274,10 +268,10 @@ def gear_text(finds, of, key, drag_key):
     for label, row in spread.labels.items():
         lines += efficiency_entries(label, key, row[:-1], label_source(label), label) if key else []
         if row[-1]:
-            lines.append(entry(f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
-    lines += efficiency_entries("own_load", key, spread.own[:-1], OWN_SOURCE) if key else []
+            lines.append(entry(label if label.endswith("drag") else f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
+    lines += efficiency_entries("load_losses", key, spread.own[:-1], OWN_SOURCE) if key else []
     if drag and spread.own[-1]:
-        lines.append(entry("own_drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
+        lines.append(entry("drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
@@ -285,6 +279,7 @@ def relative(half, at):
     return f"relative: {figure_text(half / at)}"
 
 
+OWN_LOSSES = {"": "motor_losses", "_speed": "losses_without_torque", "_copper": "copper_losses"}
 WITHOUT_TORQUE = ["loss.constant_w", "loss.speed_w_per_rad_s", "loss.speed_squared_w_per_rad2_s2"]
 COPPER = ["loss.torque_squared_w_per_nm2"]
 INVERTER_LOSSES = ["inverter.constant_w", "inverter.current_w", "inverter.current_squared_w"]
@@ -299,14 +294,13 @@ def motor_text(of):
         some = [kind for kind in kinds if row[kind[1]]]
         lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], at[k]), label_source(label), label)
                   for kind, k, paths in some]
-    lines += [entry(f"own{kind or '_losses'}", paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
-    cooling = cooling_shares(of)
-    lines += [entry(f"motor_cooling_{node}", [f"{node}.resistance_k_per_kw"], f"relative: {figure_text(share)}",
-                    label_source("motor_cooling"), "motor_cooling") for node, share in zip(("winding", "housing"), cooling)]
+    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
+    lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
+                       COOLING_SOURCE))
     at, spread = inverter_spread(of)
     lines += [entry(label, INVERTER_LOSSES, relative(row[0], at[0]), label_source(label), label)
               for label, row in spread.labels.items()]
-    lines.append(entry("own_inverter", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
+    lines.append(entry("inverter_losses", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
