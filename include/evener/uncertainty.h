@@ -150,6 +150,16 @@ EVN_API evn_uncertainty_facts evn_uncertainty_how_found(const evn_uncertainty *)
 
 EVN_API bool evn_uncertainty_datum_at(const evn_uncertainty *, size_t index, evn_datum *out);
 
+/* A number and one datum that moves it; a number that several move comes once for each, one after the other. */
+typedef struct evn_datum_number {
+    size_t datum;
+    const char *path; /* as of --set in the lineup */
+    double value;
+    double half_width; /* in its unit; below 0: it falls where the datum rises */
+    evn_error_shape shape;
+} evn_datum_number;
+EVN_API bool evn_uncertainty_number_at(const evn_uncertainty *, size_t index, evn_datum_number *out);
+
 /* What a datum brings into the difference between two trucks, by first order. */
 typedef struct evn_share {
     size_t datum;

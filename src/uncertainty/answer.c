@@ -160,6 +160,15 @@ bool evn_uncertainty_datum_at(const evn_uncertainty *u, size_t index, evn_datum 
     return true;
 }
 
+bool evn_uncertainty_number_at(const evn_uncertainty *u, size_t index, evn_datum_number *out)
+{
+    if (!u || !out || index >= u->data.moved_count)
+        return false;
+    const evn_moved *moved = &u->data.moved[index];
+    *out = (evn_datum_number){moved->datum, moved->whole_path, moved->nominal, moved->half_width, moved->shape};
+    return true;
+}
+
 bool evn_uncertainty_share_at(const evn_uncertainty *u, size_t truck, size_t other, evn_basis basis, size_t index,
                               evn_share *out)
 {

@@ -131,17 +131,22 @@ static int by_place(const void *a, const void *b)
     return order != 0 ? order : x->datum < y->datum ? -1 : x->datum > y->datum;
 }
 
-static evn_moved moved_by(const evn_claim *claim, size_t datum)
+/* False when memory is out. */
+static bool add_moved(evn_claims *c, const evn_claim *claim, size_t datum, evn_data *out)
 {
-    return (evn_moved){.datum = datum,
-                       .in = claim->in,
-                       .truck = claim->truck,
-                       .path = claim->path,
-                       .nominal = claim->nominal,
-                       .half_width = claim->half_width,
-                       .shape = claim->shape,
-                       .least = claim->field->least,
-                       .most = claim->field->most};
+    const char *path = evn_claim_whole_path(c, claim, claim->path);
+    const char *whole = path ? evn_arena_text(c->arena, path, strlen(path)) : NULL;
+    out->moved[out->moved_count++] = (evn_moved){.datum = datum,
+                                                 .in = claim->in,
+                                                 .truck = claim->truck,
+                                                 .path = claim->path,
+                                                 .whole_path = whole,
+                                                 .nominal = claim->nominal,
+                                                 .half_width = claim->half_width,
+                                                 .shape = claim->shape,
+                                                 .least = claim->field->least,
+                                                 .most = claim->field->most};
+    return whole || evn_claims_no_memory(c);
 }
 
 static bool assemble(evn_claims *c, const list *l, const size_t *datum_of, evn_data *out)
@@ -155,7 +160,8 @@ static bool assemble(evn_claims *c, const list *l, const size_t *datum_of, evn_d
         uint64_t all = (UINT64_C(1) << c->of->count) - 1;
         datum->values++;
         datum->trucks |= claim->in == EVN_IN_TRUCK ? UINT64_C(1) << claim->truck : all;
-        out->moved[out->moved_count++] = moved_by(claim, datum_of[k]);
+        if (!add_moved(c, claim, datum_of[k], out))
+            return false;
     }
     if (out->moved_count > 1)
         qsort(out->moved, out->moved_count, sizeof *out->moved, by_place);
@@ -184,6 +190,15 @@ static void say_refused(evn_claims *c, const trial *t, double end, const char *w
             t->stated->nominal + end * t->stated->half_width, fabs(t->stated->half_width), others, why);
 }
 
+/* Warnings stand beside it, what is unusual. */
+static bool first_error(const evn_report *report, evn_finding *out)
+{
+    for (size_t k = 0; evn_report_at(report, k, out); k++)
+        if (out->severity == EVN_ERROR)
+            return true;
+    return false;
+}
+
 /* Whether all that holds the numbers takes them there; they are put back. */
 static bool rules_take(evn_claims *c, const trial *t, double end)
 {
@@ -200,7 +215,7 @@ static bool rules_take(evn_claims *c, const trial *t, double end)
         *t->moved[k]->at = t->moved[k]->nominal;
     if (!aside)
         evn_claims_no_memory(c);
-    else if (!taken && evn_report_at(aside, 0, &said))
+    else if (!taken && first_error(aside, &said))
         say_refused(c, t, end, said.text);
     evn_report_free(aside);
     return taken;

@@ -38,6 +38,7 @@ typedef struct evn_moved {
     size_t truck; /* EVN_IN_TRUCK */
     const char
         *path; /* from the root of that object, as of evn_number_get: "drive_units.rear.gearbox.efficiencies[1]" */
+    const char *whole_path; /* as of --set in the lineup: "trucks.central.drive_units..." */
     double nominal;
     double half_width; /* in the unit of the key; below 0: against the others of its datum */
     evn_error_shape shape;

@@ -137,7 +137,31 @@ static json_t *trucks_of_datum(const evn_compare_story *story, const evn_datum *
     return list;
 }
 
-static json_t *datum_json(const evn_compare_story *story, const evn_datum *is)
+static json_t *number_json(const evn_datum_number *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "path", evn_json_text(is->path)) &&
+        evn_json_put(json, "value", evn_json_real(is->value)) &&
+        evn_json_put(json, "half_width", evn_json_real(is->half_width)) &&
+        evn_json_put(json, "shape", evn_json_text(evn_shape_name(is->shape))))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *numbers_of_datum(const evn_compare_story *story, size_t datum)
+{
+    json_t *list = json_array();
+    evn_datum_number is;
+    for (size_t k = 0; list && evn_uncertainty_number_at(story->uncertainty, k, &is); k++)
+        if (is.datum == datum && json_array_append_new(list, number_json(&is)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
+static json_t *datum_json(const evn_compare_story *story, size_t datum, const evn_datum *is)
 {
     json_t *json = json_object();
     if (json && evn_json_put(json, "label", evn_json_text(is->label)) &&
@@ -152,6 +176,7 @@ static json_t *datum_json(const evn_compare_story *story, const evn_datum *is)
         evn_json_put(json, "file", evn_json_text(is->file)) &&
         evn_json_put(json, "line", is->file ? json_integer(is->line) : json_null()) &&
         evn_json_put(json, "values", json_integer((json_int_t)is->values)) &&
+        evn_json_put(json, "numbers", numbers_of_datum(story, datum)) &&
         evn_json_put(json, "trucks", trucks_of_datum(story, is)))
         return json;
     json_decref(json);
@@ -163,7 +188,7 @@ static json_t *data_json(const evn_compare_story *story)
     json_t *list = json_array();
     evn_datum is;
     for (size_t k = 0; list && evn_uncertainty_datum_at(story->uncertainty, k, &is); k++)
-        if (json_array_append_new(list, datum_json(story, &is)) != 0) {
+        if (json_array_append_new(list, datum_json(story, k, &is)) != 0) {
             json_decref(list);
             return NULL;
         }
