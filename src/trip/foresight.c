@@ -31,8 +31,9 @@ typedef struct price {
 
 typedef struct option { /* what a unit may be in */
     const evn_setting *setting;
-    size_t count, first, stride; /* first: its first one among those of all units; stride: in the number of the joint setting */
-    const price *price;   /* [from * count + to] */
+    size_t count, first,
+        stride;         /* first: its first one among those of all units; stride: in the number of the joint setting */
+    const price *price; /* [from * count + to] */
 } option;
 
 typedef struct choice { /* of all units */
@@ -113,6 +114,7 @@ static size_t setting_in(const option *o, size_t joint) { return joint / o->stri
 typedef struct piece {
     evn_ahead at; /* where it begins */
     double begin_s, length_s, accel_m_s2;
+    bool held_back; /* behind the plan, in all settings */
     double w[MOST_JOINT];
     uint8_t to[MOST_JOINT]; /* what each joint setting is left for where the piece begins */
 } piece;
@@ -130,6 +132,8 @@ typedef struct programme {
 /* What cannot be taken costs so much that nothing else counts, and little enough to be added up. */
 static const double NEVER_W = 1e9;
 static const double SLACK_N = 1; /* what is missing less than this is not */
+/* Of the force: a setting that just gives it here may not a step further on, and would have to be left at once. */
+static const double RESERVE = 1e-3;
 
 static evn_team team_of(const programme *p, size_t joint)
 {
@@ -194,24 +198,26 @@ static bool would_be_undone(const programme *p, size_t joint, bool pulling)
 }
 
 /*
- * What does not bring the force is held back by motors, or by the tyres of one axle alone: on the plan the truck would
- * leave it, where another setting brings more; and whatever is open closes at that very instant, pushing too.
+ * What does not bring the force is held back by motors, or by the tyres of one axle alone. On the plan the truck would
+ * leave it, where another setting brings more: by little it may, as behind the plan it may fall back a little further
+ * for what that saves. And whatever is open closes at the very instant at which a limit begins to bind, pushing too.
  */
-static void rule_out(programme *p, bool behind, double w[])
+static void rule_out(programme *p, const piece *x, double w[])
 {
-    bool held_back = p->least_missing_n > SLACK_N; /* in all settings */
+    static const double LITTLE = 0.005; /* of the force */
+    double slack_n = SLACK_N + LITTLE * fabs(p->is.need_n);
     for (size_t j = 0; j < p->choice.joint; j++) {
         bool pulling = p->missing_n[j] > SLACK_N, pushing = p->missing_n[j] < -SLACK_N;
-        bool leaves = pulling && !behind && p->missing_n[j] > p->least_missing_n + SLACK_N;
-        bool limited = (pulling && !(behind && held_back)) || pushing;
-        if (leaves || (limited && would_be_undone(p, j, pulling)))
+        bool leaves = !x->at.behind && pulling && p->missing_n[j] > p->least_missing_n + slack_n;
+        if (leaves || (((pulling && !x->held_back) || pushing) && would_be_undone(p, j, pulling)))
             w[j] += NEVER_W;
     }
 }
 
-static void weigh(programme *p, const evn_ahead *at, double asked_m_s2, double w[])
+static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
 {
-    evn_ahead_outline(&p->now, at, asked_m_s2, &p->is);
+    evn_ahead_outline(&p->now, at, x->accel_m_s2, &p->is);
+    p->is.need_n *= 1 + RESERVE;
     find_members(p);
     p->least_missing_n = (double)INFINITY;
     for (size_t j = 0; j < p->choice.joint; j++) {
@@ -219,7 +225,7 @@ static void weigh(programme *p, const evn_ahead *at, double asked_m_s2, double w
         if (w[j] < NEVER_W)
             p->least_missing_n = fmin(p->least_missing_n, fmax(p->missing_n[j], 0));
     }
-    rule_out(p, at->behind, w);
+    rule_out(p, x, w);
 }
 
 /* ------------------------------------------------------------------------------------------------ the programme */
@@ -241,7 +247,7 @@ static bool look_on_plan(programme *p, piece *x, evn_ahead *a)
     if (x->length_s >= SAME_TIME_S) {
         evn_ahead_go(&middle, 0.5 * x->length_s);
         x->accel_m_s2 = plan_accel_m_s2(&middle);
-        weigh(p, &middle, x->accel_m_s2, x->w);
+        weigh(p, x, &middle, x->w);
         if (p->least_missing_n > SLACK_N)
             return false;
     }
@@ -249,14 +255,21 @@ static bool look_on_plan(programme *p, piece *x, evn_ahead *a)
     return true;
 }
 
-/* Behind the plan a piece is weighed where it begins: what is missing in the best setting says how fast it goes on. */
+/* Behind the plan what is missing in the best setting, in the middle of the piece, says how fast it goes on. */
 static void look_behind(programme *p, piece *x, evn_ahead *a)
 {
     x->length_s = fmin(fmax(LEAST_STEP_S, STEP_SHARE * x->begin_s), MOST_BEHIND_S);
     double asked_m_s2 = evn_ahead_asks(a, x->length_s);
-    weigh(p, a, asked_m_s2, x->w);
-    double missing_n = isfinite(p->least_missing_n) ? p->least_missing_n : 0;
-    x->accel_m_s2 = asked_m_s2 - missing_n / p->is.pull.road.mass_kg;
+    double before_m_s2 = p->pieces > 0 ? p->piece[p->pieces - 1].accel_m_s2 : p->now.asked_m_s2;
+    evn_ahead middle = *a;
+    evn_ahead_go_behind(&middle, 0.5 * x->length_s, fmin(asked_m_s2, before_m_s2));
+    x->accel_m_s2 = asked_m_s2;
+    weigh(p, x, &middle, x->w);
+    x->held_back = isfinite(p->least_missing_n) && p->least_missing_n > SLACK_N;
+    if (x->held_back) { /* weighed at what it has of it: rotors of a low gear take more of what is asked for */
+        x->accel_m_s2 -= p->least_missing_n / p->is.pull.road.mass_kg;
+        weigh(p, x, &middle, x->w);
+    }
     evn_ahead_go_behind(a, x->length_s, x->accel_m_s2);
 }
 
@@ -268,6 +281,7 @@ static void look_ahead(programme *p, evn_ahead a)
         piece *x = &p->piece[p->pieces];
         x->begin_s = at_s;
         x->at = a;
+        x->held_back = false;
         if (!a.behind)
             a.behind = !look_on_plan(p, x, &a);
         if (a.behind) {
@@ -322,7 +336,8 @@ static void solve(programme *p)
     }
 }
 
-/* ------------------------------------------------------------------------------------------------ when, to the instant */
+/* ------------------------------------------------------------------------------------------------ when, to the instant
+ */
 
 typedef struct changing { /* from the present joint setting to another one, within a piece */
     programme *p;
@@ -354,7 +369,7 @@ static double waiting_w(void *self, double in_s)
         evn_ahead_go_behind(&at, in_s, accel);
     else
         evn_ahead_go(&at, in_s);
-    weigh(c->p, &at, accel, c->w);
+    weigh(c->p, c->in, &at, c->w);
     double lost_w = c->w[c->p->choice.present] - c->w[c->to] + price_rise_w(c->p, c->to, at.speed_m_s, accel);
     return fmax(-MOST_W, fmin(lost_w, MOST_W));
 }

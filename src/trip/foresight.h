@@ -1,8 +1,8 @@
 /*
  * Changes of setting that the exact driver plans. He knows the target speed and the road ahead: gears, motors at work,
- * disconnects and branches of all units are those of the sequence that costs least over the way ahead, losses and prices
- * of changes together. What does not pay is left, and what pays does not wait. Behind his plan he goes by what the best
- * setting gives there.
+ * disconnects and branches of all units are those of the sequence that costs least over the way ahead, losses and
+ * prices of changes together. What does not pay is left, and what pays does not wait. Behind his plan he goes by what
+ * the best setting gives there.
  */
 #ifndef EVENER_TRIP_FORESIGHT_H
 #define EVENER_TRIP_FORESIGHT_H

@@ -246,7 +246,7 @@ typedef struct evn_trip {
     bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
     size_t candidate_unit;
     evn_setting candidate;
-    double foresee_s;     /* when settings are planned next, or the change that is, by who foresees (foresight.h) */
+    double foresee_s; /* when settings are planned next, or the change that is, by who foresees (foresight.h) */
     evn_planned planned;
     double stall_place_m; /* where the truck last came to rest unasked ... */
     unsigned stalls;      /* ... and how often without getting away from there */
