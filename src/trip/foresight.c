@@ -232,18 +232,28 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
 
 static double plan_accel_m_s2(const evn_ahead *a) { return a->trip->course->plan[a->plan_at].accel_m_s2; }
 
-/* On the plan a piece ends where it bends; further off it spans what bends within it. Weighed in its middle. False: no
- * setting holds the plan there. */
+/* A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far. */
+static double piece_on_plan_s(evn_ahead at, double begin_s)
+{
+    static const double FROM = 0.2, TO = 1.2; /* of the step */
+    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * begin_s), bend_s = evn_ahead_left_s(&at), last_s = step_s;
+    if (begin_s < BENDS_S)
+        return fmin(bend_s, step_s);
+    while (bend_s <= TO * step_s && !at.stopped) {
+        if (bend_s >= FROM * step_s)
+            last_s = bend_s;
+        evn_ahead_to_bend(&at);
+        bend_s += evn_ahead_left_s(&at);
+    }
+    return last_s;
+}
+
+/* Weighed in its middle. False: no setting holds the plan there. */
 static bool look_on_plan(programme *p, piece *x, evn_ahead *a)
 {
-    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * x->begin_s), left_s = evn_ahead_left_s(a);
-    bool ends = x->begin_s < BENDS_S && left_s <= step_s;
     evn_ahead end = *a, middle = *a;
-    x->length_s = ends ? left_s : step_s;
-    if (ends)
-        evn_ahead_to_bend(&end);
-    else
-        x->length_s -= evn_ahead_go(&end, step_s);
+    x->length_s = piece_on_plan_s(*a, x->begin_s);
+    x->length_s -= evn_ahead_go(&end, x->length_s);
     if (x->length_s >= SAME_TIME_S) {
         evn_ahead_go(&middle, 0.5 * x->length_s);
         x->accel_m_s2 = plan_accel_m_s2(&middle);
