@@ -51,4 +51,8 @@ bool evn_compare_beside(const evn_compare_report *); /* nothing without another 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);
 
+/* What a truck was given to be equal, behind `before`: "payload of electric axle 22927 kg", "motors of electric axle
+ * scaled by 0.781 in torque (their active length)". False: nothing to speak of. */
+bool evn_compare_put_given(const evn_compare_report *, FILE *, const char *before, size_t truck, const evn_equalised *);
+
 #endif
