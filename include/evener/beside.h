@@ -7,7 +7,7 @@
 #ifndef EVENER_BESIDE_H
 #define EVENER_BESIDE_H
 
-#include "evener/evener.h"
+#include "evener/likeness.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -49,9 +49,23 @@ typedef struct evn_beside_truck {
     double use[2];        /* by what decides: kWh/km, made equal in gross mass kWh/(t km) */
     double percent[2];    /* of it, against the first truck */
     evn_beside_answer against_first;
-    bool alike[2]; /* like for like with the first of its own comparison, as evn_comparison_is_alike */
+    bool alike[2];          /* like for like with the first of its own comparison, as evn_comparison_is_alike */
+    evn_equalised given[2]; /* what it was given to be equal to the first of its own comparison */
 } evn_beside_truck;
 EVN_API bool evn_beside_truck_at(const evn_beside *, size_t truck, evn_beside_truck *out); /* false: no such */
+
+/*
+ * A row of likeness that is judged (evn_likeness_row_at), of the same truck here and there: what else differs between
+ * two lineups of which one is to have other losses. Of the first truck in which it does, by more than the row's
+ * tolerance.
+ */
+typedef struct evn_beside_data {
+    evn_likeness_row row;
+    size_t truck;    /* place in the first lineup; the first where all are alike */
+    double value[2]; /* NAN: not known */
+    bool alike;      /* in all trucks */
+} evn_beside_data;
+EVN_API bool evn_beside_data_at(const evn_beside *, size_t index, evn_beside_data *out); /* false: no more */
 
 /*
  * A line of the energy balance of a truck against that of the first. The differences of all lines add up to that of

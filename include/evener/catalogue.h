@@ -25,10 +25,10 @@ typedef enum evn_item_group {
     EVN_ITEM_OTHER
 } evn_item_group;
 typedef struct evn_item {
-    evn_item_group group;     /* OTHER: no kind fits, or the file cannot be read */
-    const char *kind;         /* NULL for OTHER */
-    const char *name;         /* of the file, without folder and ending */
-    const char *title;        /* what it says it is: its key `name`, else the comment that it begins with; "" */
+    evn_item_group group; /* OTHER: no kind fits, or the file cannot be read */
+    const char *kind;     /* NULL for OTHER */
+    const char *name;     /* of the file, without folder and ending */
+    const char *title; /* what it says it is: its key `name`, else sentences of the comment that it begins with; "" */
     const char *path, *below; /* `below`: from the folder in which it was found */
 } evn_item;
 

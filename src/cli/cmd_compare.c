@@ -335,7 +335,8 @@ static const evn_option options[] = {
     TEXT("cycle", "CYCLE", cycle, EVN_TAKES_INPUT, "cycle", "a cycle, by file or name: the operands are trucks then"),
     EVN_LOAD_OPTIONS(evn_compare_args, load, "lineup", "another value than the files', for this time; once for each"),
     TEXT("beside", "LINEUP", beside, EVN_TAKES_INPUT, "lineup",
-         "another lineup, by file or name, of the same trucks with other data: driven too, and held against this one"),
+         "another lineup, by file or name, whose trucks bear the same names and have other data: driven and made equal "
+         "alike, and held against this one"),
     {.name = "equal",
      .argument = "payload|gross|power",
      .kind = EVN_OPTION_CHOICE,
@@ -411,12 +412,14 @@ static const char *const notes[] = {
     "for "
     "local regulation and licensed practice.",
     "What errs in the data of the parts of one truck does not drop out of a difference. --beside drives another lineup "
-    "of the same names over the same cycle, loaded and driven alike, whose parts have other data (motorway-defaults "
-    "has "
-    "the default losses of public law), and says whether the same truck is lowest at the common speed, or by which "
-    "line of "
-    "the energy balance not. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart "
-    "are not told apart (common practice, no source). What is set with --set or demanded is so of the first lineup.",
+    "with trucks of the same names over the same cycle, loaded, driven and made equal alike, and says whether the same "
+    "truck is lowest at the common speed; of each truck against the first which lines of the energy balance moved; and "
+    "what else is other there than losses: power, battery, auxiliaries, tyres and the other rows of likeness. The "
+    "lineups that end in -defaults have the default losses of public law in their motors, inverters, gearboxes, axles "
+    "and battery, auxiliaries of 1.7 to 1.9 kW and no temperatures; joints lose nothing; tyres, hubs and drag area are "
+    "the "
+    "same. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart are not told apart "
+    "(common practice, no source). What is set with --set or demanded is so of the first lineup.",
     "What is not known of the data of the trucks moves a difference between them. Part files state it (uncertain), "
     "keys "
     "have a usual one; what errs as one, in one truck or in several, moves together. --uncertainty first-order moves "

@@ -111,7 +111,8 @@ static const char *const notes[] = {"Looks into vehicles/ and cycles/ here, then
                                     "mesh and a final drive have the same "
                                     "keys), it is the one that the name of the file begins with: "
                                     "final-drive-hypoid.yaml. The line of a file is its key "
-                                    "`name`, else the comment that it begins with.",
+                                    "`name`, else the comment that it begins with: its first line, to the end of its "
+                                    "last sentence.",
                                     "Commands that read a truck, cycle or lineup take its name in place of its path, "
                                     "in whatever folder they run: evener drive tractor-4x2-central hill. A file that "
                                     "has the name as its path goes before.",

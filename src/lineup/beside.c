@@ -1,8 +1,8 @@
 /* A comparison beside another: verdicts of both, and what the lines of the energy balance moved between them. */
 #include "lineup/beside.h"
 #include "core/ledger.h"
-#include "evener/likeness.h"
 #include "lineup/common.h"
+#include "lineup/likeness.h"
 #include "lineup/lineup.h"
 #include <math.h>
 #include <stdlib.h>
@@ -19,6 +19,8 @@ struct evn_beside {
     side truck[EVN_LINEUP_MOST];
     bool decided[2];
     evn_beside_verdict verdict[2];
+    evn_beside_data data[EVN_LIKENESS_COUNT];
+    size_t data_count;
 };
 
 /* NULL: it did not finish. */
@@ -43,6 +45,7 @@ static void set_truck(evn_beside_truck *told, evn_beside_side at, const evn_comp
     told->kwh_per_km[at] = result_of(own, "kwh_per_km");
     told->use[at] = use;
     told->alike[at] = evn_comparison_is_alike(c, place);
+    evn_comparison_equalised(c, place, &told->given[at]);
     told->percent[at] = place == 0 && first ? 0 : 100 * (use - of_first) / fabs(of_first);
 }
 
@@ -55,6 +58,43 @@ static evn_beside_answer answer_of(double here_points, double there_points)
         return EVN_BESIDE_SAME;
     bool close = fmin(fabs(here_points), fabs(there_points)) < EVN_BESIDE_CLOSE_POINTS;
     return close ? EVN_BESIDE_OPEN : EVN_BESIDE_OTHER;
+}
+
+/* ------------------------------------------------------------------------------------------------ data */
+
+/* Of one truck. */
+static evn_beside_data data_of(const evn_comparison *const c[2], size_t truck, size_t place, size_t row)
+{
+    evn_likeness here = {.value = (double)NAN}, there = {.value = (double)NAN};
+    evn_beside_data data = {.truck = truck};
+    evn_comparison_likeness_at(c[0], truck, row, &here);
+    evn_comparison_likeness_at(c[1], place, row, &there);
+    evn_likeness_row_at(row, &data.row);
+    data.value[EVN_BESIDE_HERE] = here.value;
+    data.value[EVN_BESIDE_THERE] = there.value;
+    data.alike = evn_likeness_within(&data.row, there.value, here.value);
+    return data;
+}
+
+static bool is_judged(const evn_comparison *c, size_t row)
+{
+    evn_likeness is;
+    return evn_comparison_likeness_at(c, 0, row, &is) && is.judged;
+}
+
+/* Of the first truck that differs; else of the first. */
+static void set_data(evn_beside *b, const evn_comparison *const c[2], const size_t place[])
+{
+    for (size_t row = 0; row < EVN_LIKENESS_COUNT; row++) {
+        if (!is_judged(c[0], row))
+            continue;
+        evn_beside_data told = data_of(c, 0, place[0], row);
+        for (size_t i = 1; told.alike && i < b->count; i++) {
+            evn_beside_data other = data_of(c, i, place[i], row);
+            told = other.alike ? told : other;
+        }
+        b->data[b->data_count++] = told;
+    }
 }
 
 /* ------------------------------------------------------------------------------------------------ lines */
@@ -154,6 +194,7 @@ evn_beside *evn_beside_make(const evn_comparison *here, const evn_comparison *th
     }
     if (b) {
         b->count = count;
+        set_data(b, both, place);
         decide(b, EVN_BESIDE_HERE);
         decide(b, EVN_BESIDE_THERE);
     }
@@ -185,6 +226,14 @@ bool evn_beside_verdict_of(const evn_beside *b, evn_beside_side at, evn_beside_v
     if (!b || !out || (at != EVN_BESIDE_HERE && at != EVN_BESIDE_THERE) || !b->decided[at])
         return false;
     *out = b->verdict[at];
+    return true;
+}
+
+bool evn_beside_data_at(const evn_beside *b, size_t index, evn_beside_data *out)
+{
+    if (!b || !out || index >= b->data_count)
+        return false;
+    *out = b->data[index];
     return true;
 }
 

@@ -271,7 +271,7 @@ static bool is_judged(size_t row, evn_equal by)
     return row != EVN_LIKENESS_GROSS_MASS || by == EVN_EQUAL_GROSS;
 }
 
-static bool is_within(const evn_likeness_row *row, double value, double first)
+bool evn_likeness_within(const evn_likeness_row *row, double value, double first)
 {
     if (isnan(value) || isnan(first))
         return isnan(value) && isnan(first);
@@ -287,5 +287,5 @@ evn_likeness evn_likeness_judge(size_t row, const evn_likeness_of_truck *of, con
                           .at_km_h = of->at_km_h[row],
                           .first_at_km_h = first->at_km_h[row],
                           .judged = judged,
-                          .alike = !judged || is_within(&rows[row], of->value[row], first->value[row])};
+                          .alike = !judged || evn_likeness_within(&rows[row], of->value[row], first->value[row])};
 }

@@ -46,6 +46,9 @@ evn_likeness_of_truck evn_likeness_measure(const evn_truck_file *, const evn_rig
 /* Most power at the wheels, W, as the first row tells it. */
 double evn_likeness_peak_wheel_w(const evn_rig *, evn_surface);
 
+/* By a row's tolerance; both not known: true, one of them: false. */
+bool evn_likeness_within(const evn_likeness_row *, double value, double first);
+
 /* A row of a truck held against the first, where the comparison is made equal in something. */
 evn_likeness evn_likeness_judge(size_t row, const evn_likeness_of_truck *, const evn_likeness_of_truck *first,
                                 evn_equal);

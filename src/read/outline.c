@@ -13,19 +13,68 @@ static const char *keep(evn_reading *reading, const char *text, size_t length)
     return copy;
 }
 
+enum { COMMENT_MOST = 400 };
+
+static bool is_line_end(char byte) { return byte == '\n' || byte == '\r'; }
+
+static size_t end_of_line(const char *bytes, size_t from, size_t length)
+{
+    while (from < length && !is_line_end(bytes[from]))
+        from++;
+    return from;
+}
+
+/* From a line's '#' to its text; `from` where it is no comment, or an empty one. */
+static size_t text_of_line(const char *bytes, size_t from, size_t length)
+{
+    size_t at = from;
+    while (at < length && (bytes[at] == '#' || bytes[at] == ' '))
+        at++;
+    return from < length && bytes[from] == '#' && at < length && !is_line_end(bytes[at]) ? at : from;
+}
+
+/* The first byte of the next line, past one line end. */
+static size_t next_line(const char *bytes, size_t at, size_t length)
+{
+    at += at < length && bytes[at] == '\r' ? 1 : 0;
+    return at + (at < length && bytes[at] == '\n' ? 1 : 0);
+}
+
+/* Length up to the full stop, at the end or before a capital, that ends the sentence standing at `from`; 0: none. */
+static size_t end_of_sentence(const char *text, size_t from, size_t length)
+{
+    for (size_t at = from; at < length; at++)
+        if (text[at] == '.' && (at + 1 == length ||
+                                (text[at + 1] == ' ' && at + 2 < length && text[at + 2] >= 'A' && text[at + 2] <= 'Z')))
+            return at + 1;
+    return 0;
+}
+
+/* The first line; where it breaks off within a sentence, as where a comment is wrapped, on to the end of that one. */
 static void take_comment(evn_reading *reading, const char *bytes, size_t length, evn_outline *out)
 {
     static const char mark[] = "\xEF\xBB\xBF"; /* of byte order */
-    size_t from = length >= 3 && memcmp(bytes, mark, 3) == 0 ? 3 : 0;
-    if (from == length || bytes[from] != '#')
+    char text[COMMENT_MOST];
+    size_t from = length >= 3 && memcmp(bytes, mark, 3) == 0 ? 3 : 0, used = 0, first = 0;
+    for (size_t at; (at = text_of_line(bytes, from, length)) > from;) {
+        size_t end = end_of_line(bytes, at, length), more = end - at;
+        if (used + 1 + more > sizeof text)
+            break;
+        if (used > 0)
+            text[used++] = ' ';
+        memcpy(text + used, bytes + at, more);
+        used += more;
+        if (first == 0)
+            first = used;
+        from = next_line(bytes, end, length);
+    }
+    size_t at = text_of_line(bytes, from, length);
+    if (used == 0 && at > from) /* longer than a sentence that is looked for */
+        out->comment = keep(reading, bytes + at, end_of_line(bytes, at, length) - at);
+    if (used == 0)
         return;
-    while (from < length && (bytes[from] == '#' || bytes[from] == ' '))
-        from++;
-    size_t to = from;
-    while (to < length && bytes[to] != '\n' && bytes[to] != '\r')
-        to++;
-    if (to > from)
-        out->comment = keep(reading, bytes + from, to - from);
+    size_t whole = end_of_sentence(text, first - 1, used);
+    out->comment = keep(reading, text, whole > 0 ? whole : first);
 }
 
 static bool take_keys(evn_reading *reading, const evn_node *root, evn_outline *out)

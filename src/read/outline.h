@@ -8,7 +8,8 @@ typedef struct evn_outline {
     const char *const *key; /* after extends and use */
     size_t key_count;
     const char *name;    /* the text at the key `name`; NULL: none */
-    const char *comment; /* the first line of the file, where it is a comment, without its '#'; NULL: none */
+    const char *comment; /* the first line of the file, where it is a comment, without its '#', and on to the end of its
+                            last sentence; NULL: none */
 } evn_outline;
 
 /* False when the file cannot be read as a map of keys (said). */

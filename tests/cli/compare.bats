@@ -761,6 +761,27 @@ worse_gears() {
     [[ $(flat "$(<out.txt)") != *"There they are not"* ]]
 }
 
+@test "--beside: what else is other there than losses is told, and what is alike; there too what was made equal" {
+    lineup plain.yaml "central: {use: $central}" "eaxle: {use: $eaxle}"
+    lineup frugal.yaml "central: {use: $central, auxiliaries: {power_kw: 1.92}}" "eaxle: {use: $eaxle, auxiliaries: {power_kw: 1.92}}"
+    "$EVENER" compare plain.yaml --beside frugal.yaml --equal power >out.txt
+    page=$(flat "$(<out.txt)")
+    [[ $page == *"Other there than here, beside what parts lose: auxiliaries of central drive (5.0 kW here, 1.9 kW there); alike: peak wheel power, "*", drag area, usable battery energy, "*", payload. Made equal there: motors of electric axle scaled by 0."*" in torque (their active length)."* ]]
+    "$EVENER" compare plain.yaml --beside frugal.yaml --equal power --json >out.json
+    jq -e '.beside | (.data | map(select(.alike | not)) == [{key: "auxiliaries_kw", truck: "central", value: {here: 5, there: 1.92}, alike: false}])
+        and (.trucks[1].equal_there.torque_scale > 0.5)' out.json
+    jq -e --slurpfile out out.json '.trucks[1].equal.torque_scale as $there | $out[0].beside.trucks[1].equal_there.torque_scale == $there' \
+        <("$EVENER" compare frugal.yaml --equal power --json)
+    "$EVENER" compare plain.yaml --beside plain.yaml >out.txt
+    [[ $(flat "$(<out.txt)") != *"Other there"* ]]
+}
+
+@test "--equal power: motors that need no scaling to speak of are not told" {
+    lineup twins.yaml "one: {use: $central}" "two: {use: $central, short_name: two}"
+    "$EVENER" compare twins.yaml --equal power >out.txt
+    [[ $(flat "$(<out.txt)") == *"Made equal in peak wheel power, "*" kW; no motors had to be scaled to speak of. "* ]]
+}
+
 @test "--beside itself: the same verdict; what is set is so of the first lineup only" {
     worse_gears
     run --separate-stderr "$EVENER" compare plain.yaml --beside plain.yaml

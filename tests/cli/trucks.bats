@@ -183,13 +183,13 @@ drive_one() {
     done
 }
 
-# Only losses differ, and what of a law's default is out of the usual is told.
-@test "trucks with default losses are the shipped ones in masses and ratios, with loss maps off our law and lossy gears" {
+# Only data of losses, battery, auxiliaries and heat differ.
+@test "trucks with default losses are the shipped ones in masses and ratios, and are read without a warning" {
     same='[.masses, (.gears | [.[][].total_ratio])]'
     for truck in vehicles/trucks/*.yaml; do
         twin=vehicles/trucks/defaults/$(basename "$truck" .yaml)-defaults.yaml
         "$EVENER" show "$twin" --json >/dev/null 2>"$BATS_TEST_TMPDIR/told"
-        [ -z "$(grep -vE 'used from|a point of the loss map, at .* off the law|efficiencies.0. is 0.96[0-9]*; expected 0.97' "$BATS_TEST_TMPDIR/told")" ]
+        [ ! -s "$BATS_TEST_TMPDIR/told" ]
         [ "$(figure "$truck" "$same")" = "$(figure "$twin" "$same" 2>/dev/null)" ]
     done
     [ "$(find vehicles/trucks/defaults -name '*.yaml' | wc -l)" -eq "$(find vehicles/trucks -maxdepth 1 -name '*.yaml' | wc -l)" ]

@@ -237,6 +237,35 @@ START_TEST(less_than_half_a_point_decides_nothing)
 }
 END_TEST
 
+static evn_beside_data data_of(const evn_beside *beside, const char *key)
+{
+    evn_beside_data data;
+    for (size_t k = 0; evn_beside_data_at(beside, k, &data); k++)
+        if (strcmp(data.row.what.key, key) == 0)
+            return data;
+    ck_abort_msg("no %s", key);
+}
+
+START_TEST(what_else_differs_is_told_of_the_first_truck_in_which_it_does)
+{
+    wanted here = plain(), there = plain();
+    there.beside[0] = "auxiliaries: {power_kw: 1.92}";
+    there.beside[1] = "auxiliaries: {power_kw: 1.92}, body: {drag_area_m2: 6}";
+    pair p = hold(&here, &there);
+    evn_beside_data data = data_of(p.beside, "auxiliaries_kw");
+    ck_assert(!data.alike && data.truck == 0);
+    ck_assert_double_eq_tol(data.value[EVN_BESIDE_HERE], 5, 1e-12);
+    ck_assert_double_eq_tol(data.value[EVN_BESIDE_THERE], 1.92, 1e-12);
+    data = data_of(p.beside, "drag_area_m2");
+    ck_assert(!data.alike && data.truck == 1);
+    ck_assert_double_eq_tol(data.value[EVN_BESIDE_HERE], 5.4, 1e-12);
+    ck_assert_double_eq_tol(data.value[EVN_BESIDE_THERE], 6, 1e-12);
+    data = data_of(p.beside, "usable_battery_kwh");
+    ck_assert(data.alike && data.truck == 0 && data.value[EVN_BESIDE_HERE] == data.value[EVN_BESIDE_THERE]);
+    pair_end(&p);
+}
+END_TEST
+
 START_TEST(trucks_are_found_by_their_names)
 {
     wanted here = plain(), there = with_bad_gears();
@@ -324,6 +353,7 @@ int main(void)
     tcase_add_test(it, beside_itself_nothing_moves);
     tcase_add_test(it, another_truck_is_lowest_where_the_gears_lose_more);
     tcase_add_test(it, less_than_half_a_point_decides_nothing);
+    tcase_add_test(it, what_else_differs_is_told_of_the_first_truck_in_which_it_does);
     tcase_add_test(it, trucks_are_found_by_their_names);
     tcase_add_test(it, a_truck_that_does_not_finish_leaves_no_verdict);
     tcase_add_test(it, other_roads_loads_or_trucks_do_not_stand_beside_each_other);

@@ -34,12 +34,46 @@ START_TEST(files_of_one_name_are_those_of_the_whole_catalogue_and_no_other_is_op
 }
 END_TEST
 
+static void told_as(const char *bytes, const char *title)
+{
+    evn_report *report = evn_report_new();
+    evn_catalogue *all = NULL;
+    evn_item item;
+    write_file("one.yaml", bytes);
+    const char *const folders[] = {test_folder, NULL};
+    evn_catalogue_open(folders, &all, report);
+    ck_assert(evn_catalogue_at(all, 0, &item));
+    ck_assert_str_eq(item.title, title);
+    evn_catalogue_free(all);
+    evn_report_free(report);
+}
+
+/* A wrapped comment is told to the end of the sentence in which its first line breaks off. */
+START_TEST(a_file_is_told_by_whole_sentences_of_its_comment)
+{
+    char bytes[1000], title[900];
+    told_as("# A motor of 4.9 kg. Its losses\n# are made up. What follows is not told.\na: 1\n",
+            "A motor of 4.9 kg. Its losses are made up.");
+    told_as("# Whole. And this one too.\n# Not this.\na: 1\n", "Whole. And this one too.");
+    told_as("# Breaks off\r\n# here.\r\na: 1\r\n", "Breaks off here.");
+    told_as("# no full stop\n# anywhere\na: 1\n", "no full stop");
+    told_as("# Breaks off\n\n# Another comment.\na: 1\n", "Breaks off");
+    told_as("\xEF\xBB\xBF# With a mark\n# of order.\na: 1\n", "With a mark of order.");
+    told_as("#\n# Behind an empty line.\na: 1\n", "");
+    memset(title, 'x', sizeof title - 1);
+    title[sizeof title - 1] = '\0';
+    snprintf(bytes, sizeof bytes, "# %s\n# more.\na: 1\n", title);
+    told_as(bytes, title);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("catalogue");
     TCase *tests = tcase_create("names");
     tcase_add_checked_fixture(tests, folder_begin, folder_end);
     tcase_add_test(tests, files_of_one_name_are_those_of_the_whole_catalogue_and_no_other_is_opened);
+    tcase_add_test(tests, a_file_is_told_by_whole_sentences_of_its_comment);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

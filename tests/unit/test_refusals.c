@@ -380,6 +380,7 @@ static void besides(void)
     evn_beside *beside = NULL;
     evn_beside_truck truck;
     evn_beside_line line;
+    evn_beside_data data;
     evn_beside_verdict verdict;
     evn_report *finds = evn_report_new();
     ck_assert_int_eq(evn_beside_hold(s.lineup, s.comparison, s.lineup, s.comparison, &beside, finds), EVN_DONE);
@@ -400,6 +401,9 @@ static void besides(void)
     NOTHING(evn_beside_line_at(beside, FAR, 0, &line));
     NOTHING(evn_beside_line_at(beside, 0, FAR, &line));
     NOTHING(evn_beside_line_at(beside, 0, 0, NULL));
+    NOTHING(evn_beside_data_at(NULL, 0, &data));
+    NOTHING(evn_beside_data_at(beside, FAR, &data));
+    NOTHING(evn_beside_data_at(beside, 0, NULL));
     NOTHING(evn_beside_verdict_of(NULL, EVN_BESIDE_HERE, &verdict));
     NOTHING(evn_beside_verdict_of(beside, (evn_beside_side)FAR, &verdict));
     NOTHING(evn_beside_verdict_of(beside, EVN_BESIDE_HERE, NULL));
@@ -952,8 +956,9 @@ static const struct {
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
-    {besides, "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at "
-              "evn_beside_verdict_of evn_beside_answers"},
+    {besides,
+     "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "
+     "evn_beside_verdict_of evn_beside_answers"},
     {likenesses, "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_is_alike evn_lineup_equal "
                  "evn_comparison_equalised"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "

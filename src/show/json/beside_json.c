@@ -29,6 +29,40 @@ static json_t *alike_json(const evn_beside_truck *is)
     return NULL;
 }
 
+/* As the member of trucks of the comparison itself. */
+static json_t *given_json(const evn_equalised *given)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "payload_kg", evn_json_real(given->payload_kg)) &&
+        evn_json_put(json, "torque_scale", evn_json_real(given->torque_scale)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *data_json(const evn_compare_story *story, const evn_beside_data *data)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "key", evn_json_text(data->row.what.key)) &&
+        evn_json_put(json, "truck", evn_json_text(evn_lineup_truck_name(story->lineup, data->truck))) &&
+        evn_json_put(json, "value", both_json(data->value)) && evn_json_put(json, "alike", json_boolean(data->alike)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *all_data_json(const evn_compare_story *story)
+{
+    json_t *list = json_array();
+    evn_beside_data data;
+    for (size_t k = 0; list && evn_beside_data_at(story->beside, k, &data); k++)
+        if (json_array_append_new(list, data_json(story, &data)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
 static json_t *line_json(const evn_beside_line *line)
 {
     json_t *json = json_object();
@@ -62,7 +96,9 @@ static json_t *truck_json(const evn_compare_story *story, size_t index, const ev
         evn_json_put(json, "kwh_per_km", both_json(is->kwh_per_km)) && evn_json_put(json, "use", both_json(is->use)) &&
         evn_json_put(json, "percent", both_json(is->percent)) &&
         evn_json_put(json, "against_first", evn_json_text(answers[evn_compare_beside_of_first(story, index, is)])) &&
-        evn_json_put(json, "alike", alike_json(is)) && evn_json_put(json, "lines", lines_json(story->beside, index)))
+        evn_json_put(json, "alike", alike_json(is)) &&
+        evn_json_put(json, "equal_there", given_json(&is->given[EVN_BESIDE_THERE])) &&
+        evn_json_put(json, "lines", lines_json(story->beside, index)))
         return json;
     json_decref(json);
     return NULL;
@@ -107,7 +143,7 @@ json_t *evn_document_beside(const evn_compare_story *story)
         evn_json_put(json, "answer", evn_json_text(answers[evn_compare_beside_answer(story)])) &&
         evn_json_put(json, sides[EVN_BESIDE_HERE], verdict_json(story, EVN_BESIDE_HERE)) &&
         evn_json_put(json, sides[EVN_BESIDE_THERE], verdict_json(story, EVN_BESIDE_THERE)) &&
-        evn_json_put(json, "trucks", trucks_json(story)))
+        evn_json_put(json, "data", all_data_json(story)) && evn_json_put(json, "trucks", trucks_json(story)))
         return json;
     json_decref(json);
     return NULL;

@@ -420,21 +420,21 @@ static double first_likeness(const evn_compare_report *report, const char *key)
     return is.value;
 }
 
-/* "; payload of electric axle 22927 kg", "; motors of electric axle scaled by 0.781 in torque (their active length)".
- */
-static void put_given(const evn_compare_report *report, FILE *to, size_t truck)
+bool evn_compare_put_given(const evn_compare_report *report, FILE *to, const char *before, size_t truck,
+                           const evn_equalised *given)
 {
-    evn_equalised given;
-    char value[EVN_COMPARE_CELL];
-    if (!evn_comparison_equalised(report->story->comparison, truck, &given))
-        return;
-    if (given.by == EVN_EQUAL_GROSS && !isnan(given.payload_kg)) {
-        evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 0), given.payload_kg);
-        fprintf(to, "; payload of %s %s kg", report->name[truck], value);
-    } else if (given.by == EVN_EQUAL_POWER) {
-        evn_format_decimals(value, sizeof value, evn_look_digits(report->look, 3), given.torque_scale);
-        fprintf(to, "; motors of %s scaled by %s in torque (their active length)", report->name[truck], value);
-    }
+    char value[EVN_COMPARE_CELL], one[EVN_COMPARE_CELL];
+    bool scaled = given->by == EVN_EQUAL_POWER, paid = given->by == EVN_EQUAL_GROSS && !isnan(given->payload_kg);
+    int digits = evn_look_digits(report->look, scaled ? 3 : 0);
+    evn_format_decimals(value, sizeof value, digits, scaled ? given->torque_scale : given->payload_kg);
+    evn_format_decimals(one, sizeof one, digits, 1);
+    if (paid)
+        fprintf(to, "%spayload of %s %s kg", before, report->name[truck], value);
+    else if (scaled && strcmp(value, one) != 0)
+        fprintf(to, "%smotors of %s scaled by %s in torque (their active length)", before, report->name[truck], value);
+    else
+        return false;
+    return true;
 }
 
 static void put_equal(const evn_compare_report *report, FILE *to, size_t unused)
@@ -447,8 +447,13 @@ static void put_equal(const evn_compare_report *report, FILE *to, size_t unused)
         fprintf(to, "Made equal in peak wheel power, %.0f kW", first_likeness(report, "peak_wheel_power_kw"));
     else
         return;
+    bool any = false;
+    evn_equalised given;
     for (size_t i = 1; i < report->count; i++)
-        put_given(report, to, i);
+        if (evn_comparison_equalised(report->story->comparison, i, &given))
+            any = evn_compare_put_given(report, to, "; ", i, &given) || any;
+    if (by == EVN_EQUAL_POWER && !any)
+        fputs("; no motors had to be scaled to speak of", to);
     fputs(by == EVN_EQUAL_GROSS ? ". Energy per tonne of payload decides." : ".", to);
 }
 

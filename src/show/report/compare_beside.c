@@ -114,6 +114,61 @@ static void put_verdicts(const evn_compare_report *report, FILE *to)
     put_reasons(report, to, (const size_t[]){here.lowest, there.lowest});
 }
 
+/* "419 kW", "not known". */
+static void put_data_value(const evn_compare_report *report, FILE *to, const evn_quantity *what, double value)
+{
+    char text[CELL];
+    if (isnan(value)) {
+        fputs("not known", to);
+        return;
+    }
+    evn_format_decimals(text, sizeof text, evn_look_digits(report->look, what->digits), value);
+    fprintf(to, "%s%s%s", text, what->unit[0] ? " " : "", what->unit);
+}
+
+static void put_other(const evn_compare_report *report, FILE *to, const evn_beside_data *data)
+{
+    fprintf(to, "%s of %s (", data->row.what.label, report->name[data->truck]);
+    put_data_value(report, to, &data->row.what, data->value[EVN_BESIDE_HERE]);
+    fputs(" here, ", to);
+    put_data_value(report, to, &data->row.what, data->value[EVN_BESIDE_THERE]);
+    fputs(" there)", to);
+}
+
+/* What else is other in the trucks there than what parts lose, and what is not: of the rows of likeness. */
+static void put_data(const evn_compare_report *report, FILE *to)
+{
+    evn_beside_data data;
+    for (int alike = 0; alike < 2; alike++) {
+        bool any = false;
+        for (size_t k = 0; evn_beside_data_at(report->story->beside, k, &data); k++) {
+            if (data.alike != (alike == 1))
+                continue;
+            fputs(any ? ", " : alike ? "; alike: " : " Other there than here, beside what parts lose: ", to);
+            if (alike)
+                fputs(data.row.what.label, to);
+            else
+                put_other(report, to, &data);
+            any = true;
+        }
+        if (!any && !alike)
+            return;
+    }
+    fputc('.', to);
+}
+
+/* What the trucks there were given to be equal, as the answer tells it of those here. */
+static void put_given_there(const evn_compare_report *report, FILE *to)
+{
+    evn_beside_truck is;
+    bool any = false;
+    for (size_t i = 1; evn_beside_truck_at(report->story->beside, i, &is); i++)
+        if (evn_compare_put_given(report, to, any ? "; " : " Made equal there: ", i, &is.given[EVN_BESIDE_THERE]))
+            any = true;
+    if (any)
+        fputc('.', to);
+}
+
 /* What differs among the trucks there beside their layouts is in the percentages there, as it would be here. */
 static void put_unlike_there(const evn_compare_report *report, FILE *to)
 {
@@ -142,6 +197,8 @@ void evn_compare_put_beside(const evn_compare_report *report, FILE *to)
     evn_put_safe(to, name_of(report));
     fputs(": ", to);
     put_verdicts(report, to);
+    put_data(report, to);
+    put_given_there(report, to);
     put_unlike_there(report, to);
 }
 

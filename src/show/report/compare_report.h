@@ -58,4 +58,8 @@ void evn_compare_put_beside(const evn_compare_report *, FILE *);
 void evn_compare_put_interval(const evn_compare_report *, FILE *, const evn_sureness *);
 void evn_compare_put_sure(const evn_compare_report *, FILE *);
 
+/* What a truck was given to be equal, behind `before`: "payload of electric axle 22927 kg", "motors of electric axle
+ * scaled by 0.781 in torque (their active length)". False: nothing to speak of. */
+bool evn_compare_put_given(const evn_compare_report *, FILE *, const char *before, size_t truck, const evn_equalised *);
+
 #endif

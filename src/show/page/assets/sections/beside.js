@@ -38,11 +38,41 @@ function linesTable(model, truck, told) {
   );
 }
 
+/** Rows of likeness by key. */
+const rowOf = (model, wanted) => model.result.likeness.rows.find((row) => row.key === wanted);
+
+/** What else is other in the trucks there, and what is not: as in the terminal. */
+function otherData(model, told) {
+  const others = told.data.filter((data) => !data.alike);
+  if (others.length === 0) return null;
+  const valueOf = (row, number) => (number === null ? 'not known' : `${decimals(number, row.digits)} ${unitText(row.unit)}`.trim());
+  const other = (data) => {
+    const row = rowOf(model, data.key);
+    const truck = model.trucks.find((one) => one.id === data.truck);
+    return `${row.label} of ${truck ? truck.name : data.truck} (${valueOf(row, data.value.here)} here, ${valueOf(row, data.value.there)} there)`;
+  };
+  const same = told.data.filter((data) => data.alike).map((data) => rowOf(model, data.key).label);
+  return make('p', {}, `Other there than here, beside what parts lose: ${others.map(other).join(', ')}${same.length ? `; alike: ${same.join(', ')}` : ''}.`);
+}
+
+/** What the trucks there were given to be equal to their first. */
+function equalThere(model, told) {
+  const given = told.trucks.slice(1).flatMap((truck, index) => {
+    const { name } = model.trucks[index + 1];
+    const { payload_kg: kg, torque_scale: scale } = truck.equal_there;
+    if (kg !== null) return [`payload of ${name} ${decimals(kg, 0)} kg`];
+    return decimals(scale, 3) === decimals(1, 3) ? [] : [`motors of ${name} scaled by ${decimals(scale, 3)} in torque`];
+  });
+  return given.length === 0 ? null : make('p', {}, `Made equal there: ${given.join('; ')}.`);
+}
+
 export function beside(model) {
   const told = model.result.beside;
   if (!model.compares || !told) return null;
   return [
     make('p', {}, `Here are the trucks of this page; there are those of the same names of ${told.lineup ?? 'the other lineup'}, driven alike. Less than ${told.close_points} percentage points between two trucks are too little to tell.`),
+    otherData(model, told),
+    equalThere(model, told),
     trucksTable(model, told),
     model.trucks.slice(1).map((truck) => linesTable(model, truck, told.trucks[truck.index])),
   ];

@@ -205,7 +205,7 @@ function placeTip(model) {
 
 function grids(height) {
   const gap = 34;
-  const room = height - gap * PANELS.length - 30;
+  const room = height - gap * PANELS.length - 36; // the lowest holds marks and name of its axis
   let top = gap - 4;
   return PANELS.map(({ share }) => {
     const grid = { left: 46, right: 12, top, height: Math.round(room * share) };
