@@ -184,6 +184,15 @@ static void say_refused(evn_claims *c, const trial *t, double end, const char *w
             t->stated->nominal + end * t->stated->half_width, fabs(t->stated->half_width), others, why);
 }
 
+/* Warnings, of what is unusual there, may stand before it. */
+static bool first_error(const evn_report *report, evn_finding *out)
+{
+    for (size_t k = 0; evn_report_at(report, k, out); k++)
+        if (out->severity == EVN_ERROR)
+            return true;
+    return false;
+}
+
 /* Whether all that holds the numbers takes them there; they are put back. */
 static bool rules_take(evn_claims *c, const trial *t, double end)
 {
@@ -200,7 +209,7 @@ static bool rules_take(evn_claims *c, const trial *t, double end)
         *t->moved[k]->at = t->moved[k]->nominal;
     if (!aside)
         evn_claims_no_memory(c);
-    else if (!taken && evn_report_at(aside, 0, &said))
+    else if (!taken && first_error(aside, &said))
         say_refused(c, t, end, said.text);
     evn_report_free(aside);
     return taken;
