@@ -54,7 +54,13 @@ static bool load_lineups(evn_compare_run *run)
            loaded;
 }
 
-static bool load(evn_compare_run *run) { return run->args->cycle ? load_trucks(run) : load_lineups(run); }
+static bool load(evn_compare_run *run)
+{
+    bool loaded = run->args->cycle ? load_trucks(run) : load_lineups(run);
+    if (!loaded || !run->args->uncertain)
+        return loaded;
+    return evn_uncertainties_load(run->args->uncertain, &run->uncertain, run->call.report) == EVN_DONE;
+}
 
 /* ------------------------------------------------------------------------------------------------ comparing */
 
@@ -98,6 +104,65 @@ static evn_status compare_beside(evn_compare_run *run, evn_status status)
     return beside > status ? beside : status;
 }
 
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+/* The words of --uncertainty, in their order. */
+enum { UNCERTAINTY_AUTO, UNCERTAINTY_OFF, UNCERTAINTY_FIRST_ORDER, UNCERTAINTY_DRAWS };
+static const char *const uncertainty_choices[] = {"auto", "off", "first-order", "draws", NULL};
+
+/* Unasked only where it is little work: counted, so that the same is told on every machine. */
+static evn_uncertainty_method method_of(const evn_compare_run *run)
+{
+    const evn_compare_args *args = run->args;
+    if (args->uncertainty == UNCERTAINTY_DRAWS || args->draws > 0)
+        return EVN_UNCERTAINTY_DRAWS;
+    bool asked = args->uncertainty == UNCERTAINTY_FIRST_ORDER || run->uncertain;
+    if (asked || (args->uncertainty == UNCERTAINTY_AUTO && run->uncertainty_work <= EVN_UNCERTAINTY_WORK_USUAL))
+        return EVN_UNCERTAINTY_FIRST_ORDER;
+    return EVN_UNCERTAINTY_OFF;
+}
+
+static evn_uncertainty *find_of(evn_compare_run *run, const evn_lineup *lineup, const evn_comparison *comparison,
+                                const evn_uncertainties *stated, evn_uncertainty_method method)
+{
+    evn_uncertainty *found = NULL;
+    evn_uncertainty_how how = {.method = method,
+                               .draws = run->args->draws,
+                               .seed = run->args->seed,
+                               .beside = stated,
+                               .threads = run->args->threads,
+                               .self = run,
+                               .go_on = go_on};
+    if (!comparison || run->call.stopped)
+        return NULL;
+    run->call.progress =
+        evn_progress_begin(run->call.console, method == EVN_UNCERTAINTY_DRAWS ? "all draws" : "all uncertain data");
+    evn_uncertainty_find(lineup, comparison, &how, &found, run->call.report);
+    evn_progress_end(&run->call.progress);
+    return found;
+}
+
+/* Of both comparisons, where there is another beside. What a file of its own states is so of the first lineup. */
+static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
+{
+    if (!run->comparison)
+        return status;
+    run->uncertainty_work = evn_uncertainty_work(run->lineup);
+    if (run->beside_lineup)
+        run->uncertainty_work += evn_uncertainty_work(run->beside_lineup);
+    evn_uncertainty_method method = method_of(run);
+    if (method == EVN_UNCERTAINTY_OFF) {
+        run->sure = run->args->uncertainty == UNCERTAINTY_OFF ? EVN_SURE_OFF : EVN_SURE_TOO_MUCH;
+        return status;
+    }
+    run->uncertainty = find_of(run, run->lineup, run->comparison, run->uncertain, method);
+    if (run->beside_lineup)
+        run->beside_uncertainty = find_of(run, run->beside_lineup, run->beside_comparison, NULL, method);
+    run->sure = run->uncertainty ? EVN_SURE_FOUND : EVN_SURE_NOT_FOUND;
+    evn_status said = evn_report_status(run->call.report);
+    return said > status ? said : status;
+}
+
 /* ------------------------------------------------------------------------------------------------ telling it */
 
 /* A truck that drove but cannot do what is demanded has finished. */
@@ -131,7 +196,11 @@ static evn_compare_story story_of(const evn_compare_run *run)
                                .ask = run->ask,
                                .demands = run->demands,
                                .beside_lineup = run->beside_lineup,
-                               .beside = run->beside};
+                               .beside = run->beside,
+                               .sure = run->sure,
+                               .uncertainty_work = run->uncertainty_work,
+                               .uncertainty = run->uncertainty,
+                               .beside_uncertainty = run->beside_uncertainty};
 }
 
 static bool tell(void *self)
@@ -142,7 +211,7 @@ static bool tell(void *self)
     evn_look look = evn_look_with(&console->out_look, run->args->digits);
     if (run->args->json)
         return evn_compare_json(&story, &run->call.findings, console->out);
-    return !run->comparison || (evn_compare_text(&story, console->out, &look) && evn_compare_pictures(run));
+    return !run->comparison || (evn_compare_text(&story, console->out, &look) && evn_compare_pictures(run, &story));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -168,6 +237,25 @@ static bool arguments_fit(evn_compare_run *run)
     return true;
 }
 
+/* What is asked of uncertainties fits together. */
+static bool uncertainty_fits(evn_compare_run *run)
+{
+    const evn_compare_args *args = run->args;
+    bool draws = args->uncertainty == UNCERTAINTY_DRAWS || args->draws > 0;
+    const char *what = NULL;
+    if (args->draws > 0 && (args->uncertainty == UNCERTAINTY_OFF || args->uncertainty == UNCERTAINTY_FIRST_ORDER))
+        what = "--draws with another --uncertainty than draws; one of them was expected";
+    else if (args->draws % EVN_DRAW_GROUPS != 0)
+        what = "--draws is no multiple of 4; draws are taken in four groups of as many";
+    else if (args->seed > 0 && !draws)
+        what = "--seed without draws; --draws N was expected beside it";
+    else if (args->uncertain && args->uncertainty == UNCERTAINTY_OFF)
+        what = "--uncertain with --uncertainty off; one of them was expected";
+    if (what)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s", what);
+    return !what;
+}
+
 /* Over what either lineup asks, what the options say. */
 static bool ask_fits(evn_compare_run *run)
 {
@@ -189,7 +277,7 @@ static evn_status compare_and_write(evn_compare_run *run)
         evn_compare_drop(run);
         return EVN_BAD_IO;
     }
-    evn_status status = compare_beside(run, compare(run));
+    evn_status status = find_uncertainty(run, compare_beside(run, compare(run)));
     evn_compare_story story = story_of(run);
     evn_compare_write(run, &story);
     return status;
@@ -200,7 +288,7 @@ static evn_status work(void *self)
     evn_compare_run *run = self;
     run->args = run->call.args;
     evn_load_begin(&run->args->load, run->call.report);
-    if (!arguments_fit(run) || !load(run) || !ask_fits(run))
+    if (!arguments_fit(run) || !uncertainty_fits(run) || !load(run) || !ask_fits(run))
         return evn_report_status(run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare_and_write(run);
@@ -212,6 +300,9 @@ static void forget(void *self)
 {
     evn_compare_run *run = self;
     evn_compare_forget_runs(run);
+    evn_uncertainty_free(run->beside_uncertainty);
+    evn_uncertainty_free(run->uncertainty);
+    evn_uncertainties_free(run->uncertain);
     evn_beside_free(run->beside);
     evn_comparison_free(run->beside_comparison);
     evn_lineup_free(run->beside_lineup);
@@ -234,6 +325,8 @@ static void forget(void *self)
      .takes = {(taken), (of_kind), NULL},                                                                              \
      .help = (meaning)}
 
+#define SEED_MOST 9007199254740991.0 /* whole numbers up to here are exact, 2^53 - 1 */
+
 static const evn_option options[] = {
     TEXT("cycle", "CYCLE", cycle, EVN_TAKES_INPUT, "cycle", "a cycle, by file or name: the operands are trucks then"),
     EVN_LOAD_OPTIONS(evn_compare_args, load, "lineup", "another value than the files', for this time; once for each"),
@@ -246,6 +339,29 @@ static const evn_option options[] = {
      .offset = offsetof(evn_compare_args, equal),
      .help = "make the other trucks equal to the first: in gross mass by their payloads, or in peak wheel power by "
              "scaling their motors; payload: as they are loaded"},
+    {.name = "uncertainty",
+     .argument = "auto|off|first-order|draws",
+     .kind = EVN_OPTION_CHOICE,
+     .choices = uncertainty_choices,
+     .offset = offsetof(evn_compare_args, uncertainty),
+     .help = "how sure the differences are, from what is not known of the data; auto: by first order where that is "
+             "little work"},
+    {.name = "draws",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .least = EVN_DRAWS_LEAST,
+     .most = EVN_DRAWS_MOST,
+     .offset = offsetof(evn_compare_args, draws),
+     .facts = "256; 16 to 65536",
+     .help = "so many draws of the uncertain data, a multiple of 4; asks for draws"},
+    {.name = "seed",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .most = SEED_MOST,
+     .offset = offsetof(evn_compare_args, seed),
+     .help = "other draws, with another number"},
+    TEXT("uncertain", "FILE", uncertain, EVN_TAKES_INPUT, "uncertainties",
+         "what is not known of the data, by file or name: goes before what trucks and lineup state"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, json),
@@ -253,7 +369,7 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
-     .help = "the route with the runs over it, and the energy balance, as pictures in the terminal"},
+     .help = "the trucks ranked, the route with the runs over it, and the energy balance, as pictures in the terminal"},
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),
@@ -295,9 +411,17 @@ static const char *const notes[] = {
     "has "
     "the default losses of public law), and says whether the same truck is lowest at the common speed, or by which "
     "line of "
-    "the energy balance not. Less than 0.5 percentage points between two trucks are too little to tell (common "
-    "practice, "
-    "no source). What is set with --set or demanded is so of the first lineup.",
+    "the energy balance not. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart "
+    "are not told apart (common practice, no source). What is set with --set or demanded is so of the first lineup.",
+    "What is not known of the data of the trucks moves a difference between them. Part files state it (uncertain), "
+    "keys "
+    "have a usual one; what errs as one, in one truck or in several, moves together. --uncertainty first-order moves "
+    "each by one standard uncertainty (JCGM 100); --draws N draws all of them at once, for all trucks alike, and "
+    "drives the trucks at the common speed (JCGM 101). Told are the 90 % interval of each difference and the "
+    "probability that a truck takes less: trucks whose interval contains zero cannot be told apart, and none of them "
+    "is called the lowest. Which datum to measure next stands behind, the largest share of the variance first. An "
+    "interval is that of the data stated; it does not hold what the model leaves out. Without being asked it is found "
+    "where uncertain values times km come to no more than 1000.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "

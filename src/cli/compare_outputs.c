@@ -4,6 +4,7 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/compare_sureness.h"
 #include "show/names.h"
 #include "show/text.h"
 #include <errno.h>
@@ -223,23 +224,25 @@ static char *title_of(const evn_compare_run *run)
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
     char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
-         *trust = lines_of(story, evn_compare_trust_lines);
+         *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
                           .answer = answer,
                           .trust = trust,
+                          .sure = sure,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && trust && result;
+    bool made = title && answer && trust && sure && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
     free(trust);
+    free(sure);
     return made;
 }
 
@@ -256,8 +259,33 @@ static bool page_written(evn_compare_run *run, const evn_compare_story *story)
     return made;
 }
 
+/* All that finished at the common speed, against the first; nothing where that is no comparison. False when memory is
+ * out. */
+static bool ranked_picture(const evn_compare_run *run, const evn_compare_story *story)
+{
+    enum { TRUCKS_MOST = 12 };
+    char title[2 * CELL], by[CELL];
+    size_t place[TRUCKS_MOST], count = evn_compare_rank(story, EVN_BASIS_COMMON, false, place);
+    evn_plot_ranked truck[TRUCKS_MOST];
+    evn_plot_ranking of = {title, evn_lineup_truck_title(run->lineup, 0), NULL};
+    evn_compare_apart apart;
+    if (count < 2 || !evn_compare_tell_apart(story, 0, 0, EVN_BASIS_COMMON, &apart))
+        return true;
+    snprintf(title, sizeof title, "Ranked: %s at the common speed, %%", evn_compare_decides_by(story)->words);
+    for (size_t k = 0; k < count; k++) {
+        evn_compare_tell_apart(story, place[k], 0, EVN_BASIS_COMMON, &apart);
+        truck[k] = (evn_plot_ranked){evn_lineup_truck_title(run->lineup, place[k]), apart.percent,
+                                     apart.sureness.low_percent, apart.sureness.high_percent, apart.sure};
+        if (apart.sure) {
+            evn_method_words(&apart.sureness, by, sizeof by);
+            of.by = by;
+        }
+    }
+    return evn_plot_ranked_print(truck, count, &of, run->call.console->out, &run->call.console->out_look);
+}
+
 /* Behind the words, where it was asked for. False when memory is out. */
-bool evn_compare_pictures(const evn_compare_run *run)
+bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *story)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
     if (!run->args->plot || run->call.stopped)
@@ -267,8 +295,9 @@ bool evn_compare_pictures(const evn_compare_run *run)
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
         trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
-    bool made = trucks && evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
-                                         &run->call.console->out_look);
+    bool made = trucks && ranked_picture(run, story) &&
+                evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
+                               &run->call.console->out_look);
     free(trucks);
     return made;
 }

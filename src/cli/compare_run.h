@@ -17,9 +17,11 @@ typedef struct evn_compare_args {
     evn_load_args load;
     evn_asked asked;
     size_t threads;
-    int equal; /* -1: as the lineup says */
+    int equal;          /* -1: as the lineup says */
+    size_t draws, seed; /* draws 0: not asked for */
+    int uncertainty;    /* index into the words of --uncertainty; 0: auto */
     bool json, plot, digits;
-    const char *cycle, *beside, *csv, *trace_dir, *page; /* NULL: none */
+    const char *cycle, *beside, *uncertain, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
 typedef struct evn_compare_trace { /* of a truck on a basis; written while its run goes on */
@@ -42,6 +44,10 @@ typedef struct evn_compare_run {
     evn_lineup *beside_lineup; /* NULL: none is held beside it; likewise ... */
     evn_comparison *beside_comparison;
     evn_beside *beside;
+    evn_uncertainties *uncertain; /* of a file of its own; NULL: none */
+    evn_sure_state sure;
+    double uncertainty_work;
+    evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */
@@ -64,7 +70,7 @@ evn_samplers evn_compare_samplers(void *run, size_t truck, const evn_rig *, evn_
 void evn_compare_write(evn_compare_run *, const evn_compare_story *);
 
 /* The pictures for the terminal, where they were asked for. False when memory is out. */
-bool evn_compare_pictures(const evn_compare_run *);
+bool evn_compare_pictures(const evn_compare_run *, const evn_compare_story *);
 
 void evn_compare_forget_runs(evn_compare_run *);
 

@@ -4,11 +4,20 @@
 #include "evener/beside.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/uncertainty.h"
 #include "show/figures.h"
 #include "show/findings.h"
 #include <jansson.h>
 
 #define EVN_COMPARE_SCHEMA "evener.compare/2"
+
+/* How it stands with what is not known of the data. */
+typedef enum evn_sure_state {
+    EVN_SURE_OFF,      /* not asked: --uncertainty off */
+    EVN_SURE_TOO_MUCH, /* nor asked for, and more work than is done unasked */
+    EVN_SURE_NOT_FOUND,
+    EVN_SURE_FOUND
+} evn_sure_state;
 
 typedef struct evn_compare_story {
     const char *status;               /* "finished", "incomplete", "interrupted", "failed" */
@@ -18,6 +27,10 @@ typedef struct evn_compare_story {
     evn_demands demands;
     const evn_lineup *beside_lineup; /* NULL: none is held beside it */
     const evn_beside *beside;        /* NULL: likewise, or it did not come to that */
+    evn_sure_state sure;
+    double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
+    const evn_uncertainty *uncertainty;        /* NULL: not found */
+    const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
 } evn_compare_story;
 
 /* For a comparison that is there. All false when memory is out. */
@@ -25,6 +38,7 @@ bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
 /* What it begins and ends with, each paragraph on a line of its own, for other media. */
 bool evn_compare_answer_lines(const evn_compare_story *, FILE *);
 bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
+bool evn_compare_sure_lines(const evn_compare_story *, FILE *);
 bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */
 
 /* With or without a comparison. The document, without findings; NULL when memory is out. */

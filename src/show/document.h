@@ -37,6 +37,11 @@ bool evn_document_brakes(json_t *, const evn_results *);
 /* A comparison beside another lineup's; null without one. NULL when memory is out. */
 json_t *evn_document_beside(const evn_compare_story *);
 
+/* How sure the differences of a comparison are; of that only how it stands where it was not found. And the trucks that
+ * lead on a basis: the lowest and those that cannot be told apart from it. NULL when memory is out. */
+json_t *evn_document_sure(const evn_compare_story *);
+json_t *evn_document_leading(const evn_compare_story *, evn_basis, bool meeting);
+
 /* Adds the findings. False when memory is out. */
 bool evn_document_findings(json_t *document, const evn_findings *);
 

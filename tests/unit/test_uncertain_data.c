@@ -373,6 +373,32 @@ START_TEST(losses_of_one_motor_err_as_one_and_those_of_its_inverter_apart)
 }
 END_TEST
 
+#define ALIKE_MOTOR                                                                                                    \
+    "peak_torque_nm: 560\npeak_power_kw: 240\ntop_speed_rpm: 9500\nloss: {constant_w: 30, speed_w_per_rad_s: 1, "      \
+    "speed_squared_w_per_rad2_s2: 0.003, torque_squared_w_per_nm2: 0.04}\ninverter: {constant_w: 90, current_w: 400, " \
+    "current_squared_w: 900}\n"
+
+/* What must be alike moves together while its ends are tried; what errs by itself cannot stay alike. */
+START_TEST(motors_that_must_be_alike_are_tried_together)
+{
+    evn_finding first;
+    write_file("motor.yaml", ALIKE_MOTOR "uncertain: {own: {of: [inverter.constant_w], relative: 0.3}}\n");
+    write_file("other.yaml", ALIKE_MOTOR "uncertain: {own: {of: [inverter.constant_w], relative: 0.3}}\n");
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {use: motor.yaml}, b: {use: motor.yaml}}}}");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_uint_eq(row_of(&s, 1, "drive_units.rear.motors.a.inverter.constant_w")->datum,
+                      row_of(&s, 1, "drive_units.rear.motors.b.inverter.constant_w")->datum);
+    end(&s);
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {use: motor.yaml}, b: {use: other.yaml}}}}");
+    s = scene_with(NULL, NULL);
+    ck_assert(!s.gathered && evn_report_at(s.report, 0, &first));
+    ck_assert_msg(strstr(first.text, "motor b differs from motor a in inverter"), "%s", first.text);
+    end(&s);
+}
+END_TEST
+
 START_TEST(trucks_without_places_err_by_themselves_but_for_labels)
 {
     char path[PATH_BYTES];
@@ -676,6 +702,7 @@ int main(void)
     tcase_add_test(one, a_label_joins_parts_and_keys_and_defaults);
     tcase_add_test(one, a_value_that_is_set_errs_by_itself_and_one_with_an_entry_with_the_entry);
     tcase_add_test(one, losses_of_one_motor_err_as_one_and_those_of_its_inverter_apart);
+    tcase_add_test(one, motors_that_must_be_alike_are_tried_together);
     tcase_add_test(one, trucks_without_places_err_by_themselves_but_for_labels);
     tcase_add_test(one, no_two_data_are_called_alike);
     tcase_add_test(which, the_outermost_statement_of_a_value_counts);

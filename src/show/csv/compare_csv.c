@@ -1,6 +1,6 @@
 /* A comparison as CSV: a line for each truck and basis; first the rows of the comparison, as columns, then every other
  * result that any of them has. */
-#include "show/compare_rows.h"
+#include "show/compare_sureness.h"
 #include "show/csv/trace_csv.h"
 #include "show/names.h"
 #include <math.h>
@@ -91,6 +91,21 @@ static void put_beside(const evn_compare_story *story, size_t truck, evn_basis b
     put_number(told ? is.percent[EVN_BESIDE_THERE] : (double)NAN, csv);
 }
 
+/* How sure the difference against the first is, where that was found. */
+static void put_sure(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
+{
+    evn_sureness is;
+    bool told = evn_uncertainty_of(story->uncertainty, truck, 0, basis, &is);
+    if (!story->uncertainty)
+        return;
+    put_number(told ? is.nominal_percent : (double)NAN, csv);
+    put_number(told ? is.low_percent : (double)NAN, csv);
+    put_number(told ? is.high_percent : (double)NAN, csv);
+    put_number(told ? is.probability_lower : (double)NAN, csv);
+    evn_trace_csv_text(csv, told ? evn_apart_name(is.apart) : "", false);
+    evn_trace_csv_text(csv, told ? evn_method_name(is.by) : "", false);
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
@@ -113,13 +128,16 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
     for (size_t i = 0; i < of->count; i++)
         put_number(evn_figures_value(&results, of->at[i]), csv);
     put_beside(story, truck, basis, csv);
+    put_sure(story, truck, basis, csv);
     evn_trace_csv_end_line(csv);
 }
 
 static void put_head(const evn_compare_story *story, const keys *of, evn_trace_csv *csv)
 {
-    static const char *const before[] = {"truck", "short_name", "basis", "status"}, *const beside[] = {
-                                                                                        "beside_use", "beside_percent"};
+    static const char *const before[] = {"truck", "short_name", "basis", "status"};
+    static const char *const beside[] = {"beside_use", "beside_percent"};
+    static const char *const sure[] = {
+        "percent", "interval_low_percent", "interval_high_percent", "probability_lower", "apart", "apart_by"};
     evn_compare_row row;
     char column[EVN_COMPARE_COLUMN];
     for (size_t i = 0; i < sizeof before / sizeof before[0]; i++)
@@ -133,6 +151,8 @@ static void put_head(const evn_compare_story *story, const keys *of, evn_trace_c
         evn_trace_csv_key(csv, of->at[i], false);
     for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
         evn_trace_csv_key(csv, beside[i], false);
+    for (size_t i = 0; story->uncertainty && i < sizeof sure / sizeof sure[0]; i++)
+        evn_trace_csv_key(csv, sure[i], false);
     evn_trace_csv_end_line(csv);
 }
 

@@ -1,4 +1,5 @@
 /* A comparison beside another lineup's, within the document of the comparison. */
+#include "show/compare_sureness.h"
 #include "show/document.h"
 #include "show/json_number.h"
 #include <math.h>
@@ -60,7 +61,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index, const ev
         evn_json_put(json, "truck_there", evn_json_text(evn_truck_name(there))) &&
         evn_json_put(json, "kwh_per_km", both_json(is->kwh_per_km)) && evn_json_put(json, "use", both_json(is->use)) &&
         evn_json_put(json, "percent", both_json(is->percent)) &&
-        evn_json_put(json, "against_first", evn_json_text(answers[is->against_first])) &&
+        evn_json_put(json, "against_first", evn_json_text(answers[evn_compare_beside_of_first(story, index, is)])) &&
         evn_json_put(json, "alike", alike_json(is)) && evn_json_put(json, "lines", lines_json(story->beside, index)))
         return json;
     json_decref(json);
@@ -89,7 +90,7 @@ static json_t *verdict_json(const evn_compare_story *story, evn_beside_side side
     if (json && evn_json_put(json, "lowest", evn_json_text(evn_lineup_truck_name(story->lineup, is.lowest))) &&
         evn_json_put(json, "next", evn_json_text(evn_lineup_truck_name(story->lineup, is.next))) &&
         evn_json_put(json, "lead_points", evn_json_real(is.lead_points)) &&
-        evn_json_put(json, "close", json_boolean(is.close)))
+        evn_json_put(json, "close", json_boolean(evn_compare_beside_close(story, side, &is))))
         return json;
     json_decref(json);
     return NULL;
@@ -103,7 +104,7 @@ json_t *evn_document_beside(const evn_compare_story *story)
     if (json && evn_json_put(json, "lineup", evn_json_text(evn_lineup_name(story->beside_lineup))) &&
         evn_json_put(json, "lineup_source", evn_json_text(evn_lineup_source(story->beside_lineup))) &&
         evn_json_put(json, "close_points", evn_json_real(EVN_BESIDE_CLOSE_POINTS)) &&
-        evn_json_put(json, "answer", evn_json_text(answers[evn_beside_answers(story->beside)])) &&
+        evn_json_put(json, "answer", evn_json_text(answers[evn_compare_beside_answer(story)])) &&
         evn_json_put(json, sides[EVN_BESIDE_HERE], verdict_json(story, EVN_BESIDE_HERE)) &&
         evn_json_put(json, sides[EVN_BESIDE_THERE], verdict_json(story, EVN_BESIDE_THERE)) &&
         evn_json_put(json, "trucks", trucks_json(story)))

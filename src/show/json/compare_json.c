@@ -224,7 +224,8 @@ static json_t *name_json(const evn_compare_story *story, size_t truck)
     return evn_json_text(evn_lineup_truck_name(story->lineup, truck)); /* null: none */
 }
 
-/* Who uses least on a basis, by way and by what decides, and who does of those that can do what is demanded. */
+/* Who uses least on a basis, by way and by what decides, and who does of those that can do what is demanded; and who
+ * leads: the lowest alone, or with those that cannot be told apart from it. */
 static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
 {
     const char *use = evn_compare_decides_by(story)->key;
@@ -236,10 +237,13 @@ static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
         evn_json_put(json, "lowest_kwh_per_km",
                      name_json(story, evn_compare_lowest(story, basis, "kwh_per_km", false))) &&
         evn_json_put(json, "lowest", name_json(story, lowest)) &&
+        evn_json_put(json, "leading", evn_document_leading(story, basis, false)) &&
         evn_json_put(json, "meets_demands",
                      demands && there ? json_boolean(evn_compare_meets(story, lowest)) : json_null()) &&
         evn_json_put(json, "lowest_that_meets_demands",
-                     demands ? name_json(story, evn_compare_lowest(story, basis, use, true)) : json_null()))
+                     demands ? name_json(story, evn_compare_lowest(story, basis, use, true)) : json_null()) &&
+        evn_json_put(json, "leading_that_meet_demands",
+                     demands ? evn_document_leading(story, basis, true) : json_null()))
         return json;
     json_decref(json);
     return NULL;
@@ -283,6 +287,7 @@ json_t *evn_compare_document(const evn_compare_story *story)
         evn_equal by = evn_compare_equal_by(story);
         made = evn_json_put(document, "equal", evn_json_text(evn_equal_names[by - EVN_EQUAL_PAYLOAD])) &&
                put_likeness(document, story) && evn_json_put(document, "answer", answer_json(story)) &&
+               evn_json_put(document, "uncertainty", evn_document_sure(story)) &&
                evn_json_put(document, "beside", evn_document_beside(story)) && put_trucks(document, story) &&
                evn_document_figures(document, &figures) && put_rows(document, story) &&
                evn_document_thresholds(document);

@@ -367,9 +367,10 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "answer", lines_json(page->answer)) && put(json, "trust", lines_json(page->trust)) &&
-                json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "adhesion_bands", bands_json(m)) &&
-                put(json, "trucks", trucks_json(m)) && put(json, "made", made_json(page));
+                put(json, "sure", lines_json(page->sure)) && json_object_set(json, "result", page->result) == 0 &&
+                put(json, "quantities", quantities_json(page)) && put(json, "route", route_json(m)) &&
+                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
+                put(json, "made", made_json(page));
     if (made)
         return json;
     json_decref(json);

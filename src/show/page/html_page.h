@@ -34,6 +34,7 @@ typedef struct evn_html_page {
     const evn_html_truck *truck;
     size_t truck_count;
     const char *const *command; /* the words that made it; ends with NULL */
+    const char *sure;           /* paragraphs as of the answer; NULL: none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

@@ -1,4 +1,5 @@
-/* Pictures for the terminal: the route with the runs over it, where the energy went, wheel force over speed. */
+/* Pictures for the terminal: trucks ranked, the route with the runs over it, where the energy went, wheel force over
+ * speed. */
 #ifndef EVENER_SHOW_PLOT_H
 #define EVENER_SHOW_PLOT_H
 #include "evener/evener.h"
@@ -32,7 +33,26 @@ bool evn_plot_print(const evn_cycle *, const evn_plot_truck *, size_t count, FIL
 /* Wheel force over speed with the road load on grades; `name` NULL: there is but one. False when memory is out. */
 bool evn_plot_forces(const evn_rig *, const char *name, FILE *, const evn_look *);
 
+/* A truck against the first, in per cent, with its interval where one was found. */
+typedef struct evn_plot_ranked {
+    const char *name;
+    double percent, low_percent, high_percent;
+    bool sure;
+} evn_plot_ranked;
+
+typedef struct evn_plot_ranking {
+    const char *title, *first; /* the truck that the others are held against */
+    const char *by;            /* "by first order"; NULL: no intervals */
+} evn_plot_ranking;
+
+/* Trucks in the order given, the first as the line to hold against. False when memory is out. */
+bool evn_plot_ranked_print(const evn_plot_ranked *, size_t count, const evn_plot_ranking *, FILE *, const evn_look *);
+
 /* ---- its parts */
+/* The first so many columns of a text, filled up with blanks; a wide sign that stands across the end becomes a blank.
+ */
+void evn_plot_put_cut(FILE *, const char *text, size_t columns);
+
 typedef struct evn_plot_canvas evn_plot_canvas; /* so many columns and rows of characters */
 evn_plot_canvas *evn_plot_canvas_new(size_t columns, size_t rows, bool utf8);
 void evn_plot_canvas_free(evn_plot_canvas *);

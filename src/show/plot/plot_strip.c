@@ -154,18 +154,16 @@ static double fastest_of(const strip *s, const evn_plot_truck *trucks, size_t co
 /* All columns of the window that may be written. */
 static size_t width_of(const strip *s) { return s->columns + EVN_PLOT_MARGIN + 1; }
 
-/* The first so many columns of a text; a wide sign that stands across the end becomes a blank. */
-static void put_cut(const strip *s, const char *text, size_t columns)
+void evn_plot_put_cut(FILE *to, const char *text, size_t columns)
 {
     uint32_t code;
     for (size_t bytes, wide; columns > 0 && (bytes = evn_utf8_next(text, &code)) > 0; text += bytes, columns -= wide) {
         wide = evn_code_columns(code);
-        if (wide > columns) {
-            fputc(' ', s->to);
-            return;
-        }
-        fwrite(text, 1, bytes, s->to);
+        if (wide > columns)
+            break;
+        fwrite(text, 1, bytes, to);
     }
+    fprintf(to, "%*s", (int)columns, "");
 }
 
 /* Name and charge, the charge on a line of its own where the window is narrow. */
@@ -181,7 +179,7 @@ static void put_speed_title(const strip *s, const evn_plot_truck *truck, const c
     fputs("  speed", s->to);
     if (name) {
         fputs(" of ", s->to);
-        put_cut(s, name, cut);
+        evn_plot_put_cut(s->to, name, cut);
     }
     bool beside = fixed + cut + 2 + strlen(charge) <= width_of(s);
     fprintf(s->to, ", km/h%s%s\n", charge[0] == '\0' ? "" : beside ? "; " : "\n  ", charge);
@@ -267,10 +265,9 @@ static void put_bar(const strip *s, const char *label, size_t label_columns, con
     char bar[4 * EVN_PLOT_MOST + 1];
     double kwh = kwh_of(truck, key);
     evn_format_bar(bar, sizeof bar, s->look, kwh / largest, columns);
-    size_t shown = evn_text_columns(label) < label_columns ? evn_text_columns(label) : label_columns;
     fputs(truck->name ? "    " : "  ", s->to);
-    put_cut(s, label, shown);
-    fprintf(s->to, "%*s %8.2f  %s\n", (int)(label_columns - shown), "", kwh, bar);
+    evn_plot_put_cut(s->to, label, label_columns);
+    fprintf(s->to, " %8.2f  %s\n", kwh, bar);
 }
 
 static size_t widest_name(char *const names[], size_t count)

@@ -1,6 +1,7 @@
 /* The sentences that a comparison begins with. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
+#include "show/compare_sureness.h"
 #include "show/document.h"
 #include "show/findings.h"
 #include "show/report/compare_report.h"
@@ -149,62 +150,126 @@ static const evn_compare_decides *decides(const evn_compare_report *report)
     return evn_compare_decides_by(report->story);
 }
 
-/* The one that uses least apart from the best; count: none. */
-static size_t runner_up(const evn_compare_report *report, evn_basis basis, size_t best)
+static void put_decides(const evn_compare_report *report, FILE *to, size_t truck, evn_basis basis)
 {
-    size_t next = report->count;
-    double least = (double)INFINITY;
-    for (size_t i = 0; i < report->count; i++) {
-        double use = evn_compare_result(report, i, basis, decides(report)->key);
-        if (i != best && evn_compare_finished(report, i, basis) && use < least) {
-            next = i;
-            least = use;
-        }
+    char use[EVN_COMPARE_CELL];
+    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, decides(report)->digits),
+                        evn_compare_result(report, truck, basis, decides(report)->key));
+    fprintf(to, "%s %s", use, decides(report)->unit);
+}
+
+/* "central drive (1.82 kWh/km) and electric axle (1.70 kWh/km)". */
+static void put_group(const evn_compare_report *report, FILE *to, const size_t *truck, size_t count, evn_basis basis)
+{
+    for (size_t k = 0; k < count; k++) {
+        fprintf(to, "%s%s (", k == 0 ? "" : k + 1 == count ? " and " : ", ", report->name[truck[k]]);
+        put_decides(report, to, truck[k], basis);
+        fprintf(to, ")%s", but(report, truck[k]));
     }
-    return next;
 }
 
 /* Where the one that takes least cannot do what is demanded: which does of those that can. */
 static void put_use_of_able(const evn_compare_report *report, FILE *to, evn_basis basis, size_t best)
 {
-    char use[EVN_COMPARE_CELL];
-    size_t able = evn_compare_lowest(report->story, basis, decides(report)->key, true);
-    if (but(report, best)[0] == '\0' || able == report->count)
+    size_t able[EVN_COMPARE_TRUCKS_MOST];
+    size_t count = evn_compare_leading(report->story, basis, true, able);
+    if (but(report, best)[0] == '\0' || count == 0)
         return;
-    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, decides(report)->digits),
-                        evn_compare_result(report, able, basis, decides(report)->key));
-    fprintf(to, " Lowest of those that meet the demands: %s, %s %s.", report->name[able], use, decides(report)->unit);
+    if (count == 1) {
+        fprintf(to, " Lowest of those that meet the demands: %s, ", report->name[able[0]]);
+        put_decides(report, to, able[0], basis);
+    } else {
+        fputs(" Of those that meet the demands cannot be told apart: ", to);
+        put_group(report, to, able, count, basis);
+    }
+    fputc('.', to);
 }
 
-/* Which takes least energy, and by how much less than the first; where the first does, how much more the next takes. */
+static bool is_nothing(double percent) { return fabs(percent) < EVN_ALIKE_PERCENT; }
+
+/* "6.2 % less than central drive", with how sure that is behind it. */
+static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, size_t other, evn_basis basis)
+{
+    evn_compare_apart apart;
+    char percent[EVN_COMPARE_CELL];
+    if (!evn_compare_tell_apart(report->story, truck, other, basis, &apart))
+        return;
+    evn_format_decimals(percent, sizeof percent, evn_look_digits(report->look, 1), fabs(apart.percent));
+    if (is_nothing(apart.percent))
+        fprintf(to, "the same as %s", report->name[other]);
+    else
+        fprintf(to, "%s %% %s than %s", percent, apart.percent < 0 ? "less" : "more", report->name[other]);
+    fputs(but(report, other), to);
+    if (apart.sure)
+        evn_compare_put_interval(report, to, &apart.sureness);
+}
+
+/* Which take least energy and cannot be told apart, by the pair of them that tells most: with the first truck, if it is
+ * among them. */
+static void put_leading(const evn_compare_report *report, FILE *to, const size_t *truck, size_t count, evn_basis basis,
+                        const char *where)
+{
+    size_t of = truck[0], against = truck[1];
+    for (size_t k = 1; k < count; k++)
+        against = truck[k] == 0 ? 0 : against;
+    if (of == 0) {
+        of = truck[1];
+        against = 0;
+    }
+    fprintf(to, " Cannot be told apart in %s %s: ", decides(report)->words, where);
+    put_group(report, to, truck, count, basis);
+    fprintf(to, ". %s: ", report->name[of]);
+    put_gap(report, to, of, against, basis);
+    if (against != 0) {
+        fputs(", ", to);
+        put_gap(report, to, of, 0, basis);
+    }
+    fputc('.', to);
+}
+
+/* Which takes least energy, and by how much less than the first and than the runner-up. */
+static void put_lowest(const evn_compare_report *report, FILE *to, size_t best, size_t next, evn_basis basis,
+                       const char *where)
+{
+    fprintf(to, " Lowest %s %s: %s%s, ", decides(report)->words, where, report->name[best], but(report, best));
+    put_decides(report, to, best, basis);
+    fputs(", ", to);
+    if (best != 0) {
+        put_gap(report, to, best, 0, basis);
+        fputs(next == 0 ? "" : ", ", to);
+    }
+    if (next != 0)
+        put_gap(report, to, best, next, basis);
+    fputc('.', to);
+}
+
 static void put_use(const evn_compare_report *report, FILE *to, evn_basis basis, const char *where)
 {
-    size_t best = evn_compare_least(report, basis, decides(report)->key), next = runner_up(report, basis, best);
-    char use[EVN_COMPARE_CELL], percent[EVN_COMPARE_CELL];
-    if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST], leading[EVN_COMPARE_TRUCKS_MOST];
+    if (evn_compare_rank(report->story, basis, false, ranked) < 2 || !evn_compare_finished(report, 0, basis))
         return;
-    evn_format_decimals(use, sizeof use, evn_look_digits(report->look, decides(report)->digits),
-                        evn_compare_result(report, best, basis, decides(report)->key));
-    double more = evn_compare_percent(report, best == 0 ? next : best, basis, decides(report)->key);
-    evn_format_decimals(percent, sizeof percent, evn_look_digits(report->look, 1), fabs(more));
-    fprintf(to, " Lowest %s %s: %s%s, %s %s", decides(report)->words, where, report->name[best], but(report, best), use,
-            decides(report)->unit);
-    if (fabs(more) < EVN_ALIKE_PERCENT)
-        fprintf(to, "; %s%s: the same.", report->name[best == 0 ? next : 0], but(report, best == 0 ? next : 0));
-    else if (best != 0)
-        fprintf(to, ", %s %% less than %s.", percent, report->name[0]);
+    size_t count = evn_compare_leading(report->story, basis, false, leading);
+    if (count > 1)
+        put_leading(report, to, leading, count, basis, where);
     else
-        fprintf(to, "; next: %s%s, %s %% more.", report->name[next], but(report, next), percent);
-    put_use_of_able(report, to, basis, best);
+        put_lowest(report, to, ranked[0], ranked[1], basis, where);
+    put_use_of_able(report, to, basis, ranked[0]);
 }
 
 /* The truck whose difference against the first the sentence on a basis tells; count: there is none. */
 static size_t told_against_first(const evn_compare_report *report, evn_basis basis)
 {
-    size_t best = evn_compare_least(report, basis, decides(report)->key), next = runner_up(report, basis, best);
-    if (best == report->count || next == report->count || !evn_compare_finished(report, 0, basis))
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
+    if (evn_compare_rank(report->story, basis, false, ranked) < 2 || !evn_compare_finished(report, 0, basis))
         return report->count;
-    return best == 0 ? next : best;
+    return ranked[0] == 0 ? ranked[1] : ranked[0];
+}
+
+static bool is_told_apart(const evn_compare_report *report, size_t truck, evn_basis basis)
+{
+    evn_compare_apart apart;
+    return truck < report->count && evn_compare_tell_apart(report->story, truck, 0, basis, &apart) &&
+           apart.is != EVN_CANNOT_BE_TOLD_APART;
 }
 
 /* What the percentages hold: the layouts alone, where nothing else is unlike between those that they speak of. */
@@ -212,13 +277,11 @@ static void put_whose_doing(const evn_compare_report *report, FILE *to)
 {
     size_t own = told_against_first(report, EVN_BASIS_OWN), common = told_against_first(report, EVN_BASIS_COMMON);
     const evn_comparison *c = report->story->comparison;
-    const char *key = decides(report)->key;
     if (own == report->count && common == report->count)
         return;
     bool alike = (own == report->count || evn_comparison_is_alike(c, own)) &&
                  (common == report->count || evn_comparison_is_alike(c, common));
-    bool differ = fabs(evn_compare_percent(report, own, EVN_BASIS_OWN, key)) >= EVN_ALIKE_PERCENT ||
-                  fabs(evn_compare_percent(report, common, EVN_BASIS_COMMON, key)) >= EVN_ALIKE_PERCENT;
+    bool differ = is_told_apart(report, own, EVN_BASIS_OWN) || is_told_apart(report, common, EVN_BASIS_COMMON);
     if (!alike) {
         fputs(" The percentages are not the layouts' doing alone: they also hold what is not like for like.", to);
     } else if (differ) {
@@ -423,6 +486,12 @@ static void put_use_and_time(const evn_compare_report *report, FILE *to, size_t 
     put_arrival(report, to);
 }
 
+static void put_sure(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_compare_put_sure(report, to);
+}
+
 static void put_beside(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
@@ -447,6 +516,7 @@ bool evn_compare_answer(const evn_compare_report *report)
            put_written(report, evn_compare_all_alike(report->story) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, put_likeness,
                        0) &&
            put_written(report, EVN_STYLE_STRONG, put_use_and_time, 0) &&
+           put_written(report, EVN_STYLE_WARNING, put_sure, 0) &&
            put_written(report, EVN_STYLE_STRONG, put_beside, 0) &&
            put_written(report, EVN_STYLE_PLAIN, put_limits, 0) && put_written(report, EVN_STYLE_PLAIN, put_asked, 0);
 }

@@ -1,4 +1,5 @@
 /* A comparison beside another lineup's: whether both say the same, and what makes the difference. */
+#include "show/compare_sureness.h"
 #include "show/names.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
@@ -19,16 +20,20 @@ static void put_points(const evn_compare_report *report, FILE *to, double points
     fprintf(to, "%s", text);
 }
 
-/* "2.3 points below electric axle"; "less than 0.5 points below electric axle, too little to tell". */
-static void put_lead(const evn_compare_report *report, FILE *to, const evn_beside_verdict *v)
+/* "electric axle is 2.3 points below central drive"; "central drive and electric axle cannot be told apart". */
+static void put_lead(const evn_compare_report *report, FILE *to, evn_beside_side side, const evn_beside_verdict *v)
 {
-    if (v->close)
-        fprintf(to, "less than %.1f points below %s, too little to tell", EVN_BESIDE_CLOSE_POINTS,
-                report->name[v->next]);
-    else {
-        put_points(report, to, v->lead_points);
-        fprintf(to, " points below %s", report->name[v->next]);
+    const evn_uncertainty *sure =
+        side == EVN_BESIDE_HERE ? report->story->uncertainty : report->story->beside_uncertainty;
+    if (evn_compare_beside_close(report->story, side, v)) {
+        fprintf(to, "%s and %s cannot be told apart", report->name[v->lowest], report->name[v->next]);
+        if (!sure)
+            fprintf(to, ", less than %.1f points lying between them", EVN_BESIDE_CLOSE_POINTS);
+        return;
     }
+    fprintf(to, "%s is ", report->name[v->lowest]);
+    put_points(report, to, v->lead_points);
+    fprintf(to, " points below %s", report->name[v->next]);
 }
 
 /* Which line makes most of what moved of a truck against the first. */
@@ -67,7 +72,7 @@ static void put_reasons(const evn_compare_report *report, FILE *to, const size_t
     bool differ = lowest[EVN_BESIDE_HERE] != lowest[EVN_BESIDE_THERE];
     evn_beside_truck is;
     for (size_t i = 1; evn_beside_truck_at(report->story->beside, i, &is); i++) {
-        bool turned = is.against_first == EVN_BESIDE_OTHER;
+        bool turned = evn_compare_beside_of_first(report->story, i, &is) == EVN_BESIDE_OTHER;
         if (turned)
             put_turned(report, to, i, &is);
         if (turned || (differ && (i == lowest[EVN_BESIDE_HERE] || i == lowest[EVN_BESIDE_THERE])))
@@ -75,28 +80,35 @@ static void put_reasons(const evn_compare_report *report, FILE *to, const size_t
     }
 }
 
+/* What both say together. */
+static void put_both(FILE *to, evn_beside_answer answer, bool close)
+{
+    if (close || answer == EVN_BESIDE_OPEN)
+        fputs("at the common speed not both tell which truck is lowest. ", to);
+    else
+        fprintf(to, "%s truck is lowest at the common speed. ", answer == EVN_BESIDE_SAME ? "the same" : "another");
+}
+
 static void put_verdicts(const evn_compare_report *report, FILE *to)
 {
     const evn_beside *beside = report->story->beside;
     evn_beside_verdict here, there;
-    evn_beside_answer answer = evn_beside_answers(beside);
+    evn_beside_answer answer = evn_compare_beside_answer(report->story);
     if (answer == EVN_BESIDE_UNKNOWN || !evn_beside_verdict_of(beside, EVN_BESIDE_HERE, &here) ||
         !evn_beside_verdict_of(beside, EVN_BESIDE_THERE, &there)) {
         fputs("no verdict of both at the common speed, since not all of them finished.", to);
         return;
     }
-    fputs(answer == EVN_BESIDE_SAME ? "the same truck is lowest at the common speed. Here "
-                                    : "another truck is lowest at "
-                                      "the common speed. Here ",
-          to);
-    fprintf(to, "%s is ", report->name[here.lowest]);
-    put_lead(report, to, &here);
-    fprintf(to, "; there %s is ", report->name[there.lowest]);
-    put_lead(report, to, &there);
+    put_both(to, answer,
+             evn_compare_beside_close(report->story, EVN_BESIDE_HERE, &here) ||
+                 evn_compare_beside_close(report->story, EVN_BESIDE_THERE, &there));
+    fputs("Here ", to);
+    put_lead(report, to, EVN_BESIDE_HERE, &here);
+    fputs("; there ", to);
+    put_lead(report, to, EVN_BESIDE_THERE, &there);
     fputc('.', to);
     if (answer == EVN_BESIDE_OPEN)
-        fprintf(to, " The two lie within %.1f points of each other in one of them: these data do not decide.",
-                EVN_BESIDE_CLOSE_POINTS);
+        fputs(" In one of them the two cannot be told apart: these data do not decide.", to);
     else if (answer == EVN_BESIDE_OTHER)
         fputs(" Which is lowest hangs on what differs between the two lineups.", to);
     put_reasons(report, to, (const size_t[]){here.lowest, there.lowest});

@@ -46,9 +46,16 @@ bool evn_compare_answer(const evn_compare_report *);
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
+bool evn_compare_sure(const evn_compare_report *);   /* nothing where it was not found */
 bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */
 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);
+
+/* How sure the differences are: " (90 % interval -7.9 to -4.5 by first order; probability that it is lower 99.8 %)";
+ * and what there is to be said beside the verdicts: that nobody asked, that more draws are needed, that it was stopped.
+ */
+void evn_compare_put_interval(const evn_compare_report *, FILE *, const evn_sureness *);
+void evn_compare_put_sure(const evn_compare_report *, FILE *);
 
 #endif

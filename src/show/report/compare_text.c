@@ -110,13 +110,16 @@ static void put_data(const evn_compare_report *report)
 {
     char sentence[768], found[256] = "";
     double largest = largest_percent(report);
+    bool sure = report->story->uncertainty;
     if (largest >= 0)
         snprintf(found, sizeof found, " The largest difference against %s found here is %.1f %%%s.", report->name[0],
-                 largest, largest < 3 ? ": no more than that" : "");
+                 largest, largest < 3 && !sure ? ": no more than that" : "");
     snprintf(
         sentence, sizeof sentence,
-        "The data of the parts carry an uncertainty of a few per cent of their own.%s What errs alike in all trucks "
-        "(tyres, body, cycle) drops out of a difference; what errs in the parts of one does not.",
+        "%s%s What errs alike in all trucks (tyres, body, cycle) drops out of a difference; what errs in the parts "
+        "of one does not.",
+        sure ? "What is not known of the data is in the intervals, what the model leaves out is not."
+             : "The data of the parts carry an uncertainty of a few per cent of their own.",
         found);
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
 }
@@ -138,9 +141,9 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_answer(report) && evn_compare_side_by_side(report) && put_brakes(report) &&
-           evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
-           evn_compare_beside(report) && evn_compare_trust(report);
+    return evn_compare_answer(report) && evn_compare_sure(report) && evn_compare_side_by_side(report) &&
+           put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
+           evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
 }
 
 /* Makes the report, lets some parts be written, and forgets it. */
@@ -169,6 +172,11 @@ bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *
 bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
 {
     return write_parts(story, to, NULL, evn_compare_answer);
+}
+
+bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_compare_sure);
 }
 
 bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)

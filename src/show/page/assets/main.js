@@ -16,11 +16,13 @@ import { limits } from './sections/limits.js';
 import { made } from './sections/made.js';
 import { motors } from './sections/motors.js';
 import { route } from './sections/route.js';
+import { sure } from './sections/sure.js';
 import { trust } from './sections/trust.js';
 
 // In the order in which they are read. Another subject brings its own file and one line here.
 const SECTIONS = [
   ['answer', null, answer],
+  ['sure', 'How sure', sure],
   ['likeness', 'Like for like', likeness],
   ['route', 'The route', route],
   ['energy', 'Energy balance', energy],

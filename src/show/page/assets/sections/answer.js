@@ -3,6 +3,7 @@ import { bound, change, decimals, duration, durationChange, unitText } from '../
 import { draw, make, table } from '../dom.js';
 import { finished, value } from '../model.js';
 import { theme } from '../theme.js';
+import { ranked } from './ranked.js';
 
 /** Colour and dashes of a truck, as the charts draw it. */
 export function mark(truck) {
@@ -104,6 +105,7 @@ export function answer(model) {
   const comparison = table(caption, head, rows(model), { class: 'side' });
   comparison.classList.add('whole');
   return [
+    ranked(model),
     make('div', { class: 'verdict' }, verdict(model).map((text) => make('p', {}, bound(text)))),
     comparison,
     warnings(model),

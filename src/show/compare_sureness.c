@@ -1,0 +1,191 @@
+/* Which trucks of a comparison can be told apart. */
+#include "show/compare_sureness.h"
+#include <math.h>
+#include <string.h>
+
+enum { TRUCKS_MOST = 12, MORE_DRAWS = 4 };
+
+/* ------------------------------------------------------------------------------------------------ the rule */
+
+/* By what decides; NAN: it did not finish. */
+static double use_of(const evn_compare_story *story, size_t truck, evn_basis basis)
+{
+    const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
+    double value;
+    bool there = outcome && strcmp(evn_outcome_status(outcome), "finished") == 0 &&
+                 evn_results_get(evn_outcome_results(outcome), evn_compare_decides_by(story)->key, &value);
+    return there ? value : (double)NAN;
+}
+
+/* Less than so many percentage points of the first truck's use are too little to tell: common practice, no source. */
+static evn_apart by_points(double points)
+{
+    if (!(fabs(points) >= EVN_BESIDE_CLOSE_POINTS))
+        return EVN_CANNOT_BE_TOLD_APART;
+    return points < 0 ? EVN_IS_LOWER : EVN_IS_HIGHER;
+}
+
+bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t other, evn_basis basis,
+                            evn_compare_apart *out)
+{
+    double use = use_of(story, truck, basis), of_other = use_of(story, other, basis);
+    double of_first = use_of(story, 0, basis);
+    if (isnan(use) || isnan(of_other))
+        return false;
+    *out = (evn_compare_apart){.percent = 100 * (use - of_other) / fabs(of_other)};
+    out->sure = evn_uncertainty_of(story->uncertainty, truck, other, basis, &out->sureness);
+    out->is = out->sure ? out->sureness.apart
+                        : by_points(100 * (use - of_other) / fabs(isnan(of_first) ? of_other : of_first));
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ which lead */
+
+size_t evn_compare_rank(const evn_compare_story *story, evn_basis basis, bool meeting, size_t *truck)
+{
+    size_t count = evn_lineup_truck_count(story->lineup), ranked = 0;
+    for (size_t i = 0; i < count; i++) {
+        double use = use_of(story, i, basis);
+        if (isnan(use) || (meeting && !evn_compare_meets(story, i)))
+            continue;
+        size_t k = ranked++;
+        for (; k > 0 && use_of(story, truck[k - 1], basis) > use; k--)
+            truck[k] = truck[k - 1];
+        truck[k] = i;
+    }
+    return ranked;
+}
+
+size_t evn_compare_leading(const evn_compare_story *story, evn_basis basis, bool meeting, size_t *truck)
+{
+    size_t ranked = evn_compare_rank(story, basis, meeting, truck), leading = ranked > 0;
+    evn_compare_apart apart;
+    for (size_t k = 1; k < ranked; k++)
+        if (evn_compare_tell_apart(story, truck[0], truck[k], basis, &apart) && apart.is == EVN_CANNOT_BE_TOLD_APART)
+            truck[leading++] = truck[k];
+    return leading;
+}
+
+bool evn_compare_best_pair(const evn_compare_story *story, evn_compare_pair *out)
+{
+    size_t truck[TRUCKS_MOST];
+    if (evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) < 2 &&
+        evn_compare_rank(story, EVN_BASIS_OWN, false, truck) < 2)
+        return false;
+    *out = (evn_compare_pair){truck[0], truck[1]};
+    return true;
+}
+
+bool evn_compare_pair_at(const evn_compare_story *story, size_t index, evn_compare_pair *out)
+{
+    size_t count = evn_lineup_truck_count(story->lineup);
+    if (index + 1 < count) {
+        *out = (evn_compare_pair){index + 1, 0};
+        return true;
+    }
+    return index + 1 == count && evn_compare_best_pair(story, out) && out->other != 0;
+}
+
+bool evn_compare_shares_basis(const evn_compare_story *story, const evn_compare_pair *pair, evn_basis *out)
+{
+    evn_share share;
+    for (int basis = EVN_BASIS_COMMON; basis >= EVN_BASIS_OWN; basis--)
+        if (evn_uncertainty_share_at(story->uncertainty, pair->truck, pair->other, (evn_basis)basis, 0, &share)) {
+            *out = (evn_basis)basis;
+            return true;
+        }
+    return false;
+}
+
+size_t evn_compare_more_draws(const evn_compare_story *story)
+{
+    size_t more = MORE_DRAWS * evn_uncertainty_how_found(story->uncertainty).draws_asked;
+    return more < EVN_DRAWS_MOST ? more : EVN_DRAWS_MOST;
+}
+
+/* ------------------------------------------------------------------------------------------------ beside */
+
+/* Whether two trucks, by their places here, lie too close on a side. */
+static bool too_close(const evn_compare_story *story, evn_beside_side side, size_t truck, size_t other)
+{
+    const evn_uncertainty *of = side == EVN_BESIDE_HERE ? story->uncertainty : story->beside_uncertainty;
+    evn_beside_truck one, two;
+    evn_sureness sure;
+    if (!evn_beside_truck_at(story->beside, truck, &one) || !evn_beside_truck_at(story->beside, other, &two))
+        return true;
+    bool there = side == EVN_BESIDE_THERE;
+    if (evn_uncertainty_of(of, there ? one.place_there : truck, there ? two.place_there : other, EVN_BASIS_COMMON,
+                           &sure))
+        return sure.apart == EVN_CANNOT_BE_TOLD_APART;
+    return by_points(one.percent[side] - two.percent[side]) == EVN_CANNOT_BE_TOLD_APART;
+}
+
+bool evn_compare_beside_close(const evn_compare_story *story, evn_beside_side side, const evn_beside_verdict *is)
+{
+    return too_close(story, side, is->lowest, is->next);
+}
+
+/* Where both sides name another truck, it is another one in truth only where both can tell the two apart. */
+static evn_beside_answer by_the_rule(const evn_compare_story *story, evn_beside_answer answer, size_t truck,
+                                     size_t other)
+{
+    if (answer != EVN_BESIDE_OPEN && answer != EVN_BESIDE_OTHER)
+        return answer;
+    bool open = too_close(story, EVN_BESIDE_HERE, truck, other) || too_close(story, EVN_BESIDE_THERE, truck, other);
+    return open ? EVN_BESIDE_OPEN : EVN_BESIDE_OTHER;
+}
+
+evn_beside_answer evn_compare_beside_answer(const evn_compare_story *story)
+{
+    evn_beside_verdict here, there;
+    if (!evn_beside_verdict_of(story->beside, EVN_BESIDE_HERE, &here) ||
+        !evn_beside_verdict_of(story->beside, EVN_BESIDE_THERE, &there))
+        return EVN_BESIDE_UNKNOWN;
+    return by_the_rule(story, evn_beside_answers(story->beside), here.lowest, there.lowest);
+}
+
+evn_beside_answer evn_compare_beside_of_first(const evn_compare_story *story, size_t truck, const evn_beside_truck *is)
+{
+    return by_the_rule(story, is->against_first, truck, 0);
+}
+
+/* ------------------------------------------------------------------------------------------------ names */
+
+const char *evn_apart_name(evn_apart is)
+{
+    static const char *const names[] = {
+        [EVN_CANNOT_BE_TOLD_APART] = "cannot_be_told_apart", [EVN_IS_LOWER] = "lower", [EVN_IS_HIGHER] = "higher"};
+    return names[is];
+}
+
+const char *evn_method_name(evn_uncertainty_method method)
+{
+    static const char *const names[] = {[EVN_UNCERTAINTY_OFF] = "off",
+                                        [EVN_UNCERTAINTY_FIRST_ORDER] = "first_order",
+                                        [EVN_UNCERTAINTY_DRAWS] = "draws"};
+    return names[method];
+}
+
+void evn_method_words(const evn_sureness *is, char *out, size_t size)
+{
+    if (is->by == EVN_UNCERTAINTY_DRAWS)
+        snprintf(out, size, "by %zu draws", is->draws);
+    else
+        snprintf(out, size, "by first order");
+}
+
+const char *evn_shape_name(evn_error_shape shape)
+{
+    static const char *const names[] = {
+        [EVN_RECTANGULAR] = "rectangular", [EVN_TRIANGULAR] = "triangular", [EVN_NORMAL] = "normal"};
+    return names[shape];
+}
+
+const char *evn_sure_name(evn_sure_state is)
+{
+    static const char *const names[] = {[EVN_SURE_OFF] = "off",
+                                        [EVN_SURE_TOO_MUCH] = "too_much",
+                                        [EVN_SURE_NOT_FOUND] = "not_found",
+                                        [EVN_SURE_FOUND] = "found"};
+    return names[is];
+}

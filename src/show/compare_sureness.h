@@ -1,0 +1,54 @@
+/*
+ * Which trucks of a comparison can be told apart: one rule for terminal, page, JSON and every verdict. By what is not
+ * known of the data where that was found (evn_apart), else by a rule of thumb.
+ */
+#ifndef EVENER_SHOW_COMPARE_SURENESS_H
+#define EVENER_SHOW_COMPARE_SURENESS_H
+#include "show/compare_rows.h"
+
+typedef struct evn_compare_apart {
+    double percent; /* by how much this truck takes more than the other, of the other's */
+    evn_apart is;   /* of this truck against the other */
+    bool sure;      /* by `sureness`; false: by the rule of thumb, nobody asked how sure */
+    evn_sureness sureness;
+} evn_compare_apart;
+
+/* False: one of them did not finish on this basis. */
+bool evn_compare_tell_apart(const evn_compare_story *, size_t truck, size_t other, evn_basis, evn_compare_apart *out);
+
+/* Trucks that finished on a basis, by what decides, the least first; of those that meet the demands only, where asked.
+ * Room for evn_lineup_truck_count of them. How many. */
+size_t evn_compare_rank(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
+
+/* The same, but only the first and those that cannot be told apart from it. */
+size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
+
+/* Pairs of which is told how sure they are: each other truck against the first, then the best against the runner-up
+ * where that is another pair. Best and runner-up by the common speed, else by own speeds. False: no more. */
+typedef struct evn_compare_pair {
+    size_t truck, other;
+} evn_compare_pair;
+bool evn_compare_pair_at(const evn_compare_story *, size_t index, evn_compare_pair *out);
+/* The best against the runner-up. False: there are no two. */
+bool evn_compare_best_pair(const evn_compare_story *, evn_compare_pair *out);
+
+/* The basis on which shares of the variance are told of a pair. False: on none. */
+bool evn_compare_shares_basis(const evn_compare_story *, const evn_compare_pair *, evn_basis *out);
+
+/* A verdict of one comparison beside the other, by the same rule: whether the two lie too close; and what both say. */
+bool evn_compare_beside_close(const evn_compare_story *, evn_beside_side, const evn_beside_verdict *);
+evn_beside_answer evn_compare_beside_answer(const evn_compare_story *);
+/* Of a truck against the first. */
+evn_beside_answer evn_compare_beside_of_first(const evn_compare_story *, size_t truck, const evn_beside_truck *);
+
+/* How many draws to ask for where a word hangs on them. */
+size_t evn_compare_more_draws(const evn_compare_story *);
+
+/* By their names in documents. */
+const char *evn_apart_name(evn_apart);                               /* "lower", "higher", "cannot_be_told_apart" */
+const char *evn_method_name(evn_uncertainty_method);                 /* "off", "first_order", "draws" */
+void evn_method_words(const evn_sureness *, char *out, size_t size); /* "by first order", "by 256 draws" */
+const char *evn_shape_name(evn_error_shape);                         /* "rectangular", "triangular", "normal" */
+const char *evn_sure_name(evn_sure_state);                           /* "off", "too_much", "not_found", "found" */
+
+#endif

@@ -1,0 +1,379 @@
+/* How sure the differences of a comparison are, and which datum to measure next. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/compare_sureness.h"
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = EVN_COMPARE_CELL, SHARES_TOLD = 5, SENTENCE = 768 };
+
+static const char indent[] = "  ";
+
+/* ------------------------------------------------------------------------------------------------ words */
+
+static void format_percent(char out[CELL], const evn_compare_report *report, double percent)
+{
+    evn_format_change(out, CELL, evn_look_digits(report->look, 1), percent);
+}
+
+static void format_interval(char out[CELL], const evn_compare_report *report, double low, double high)
+{
+    char from[CELL / 4], to[CELL / 4];
+    int digits = evn_look_digits(report->look, 1);
+    evn_format_change(from, sizeof from, digits, low);
+    evn_format_change(to, sizeof to, digits, high);
+    snprintf(out, CELL, "%s to %s", from, to);
+}
+
+/* In per cent; near none and all with a decimal, and none is told closer than a draw, or a thousandth, makes it. */
+static void format_probability(char out[CELL], const evn_compare_report *report, const evn_sureness *is)
+{
+    double percent = 100 * is->probability_lower, least = is->draws > 0 ? fmax(0.1, 100.0 / (double)is->draws) : 0.1;
+    if (evn_look_digits(report->look, 0) != 0)
+        evn_format_decimals(out, CELL, EVN_ALL_DIGITS, percent);
+    else if (percent > 100 - least)
+        snprintf(out, CELL, "> %.1f", 100 - least);
+    else if (percent < least)
+        snprintf(out, CELL, "< %.1f", least);
+    else
+        snprintf(out, CELL, "%.*f", percent < 5 || percent > 95 ? 1 : 0, percent);
+}
+
+void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const evn_sureness *is)
+{
+    char interval[CELL], probability[CELL], by[CELL];
+    format_interval(interval, report, is->low_percent, is->high_percent);
+    format_probability(probability, report, is);
+    evn_method_words(is, by, sizeof by);
+    fprintf(to, " (90 %% interval %s %s; probability that it is lower %s %%)", interval, by, probability);
+}
+
+/* ------------------------------------------------------------------------------------------------ beside verdicts */
+
+static bool hangs(const evn_compare_report *report, evn_compare_pair *out)
+{
+    evn_sureness is;
+    for (size_t k = 0; evn_compare_pair_at(report->story, k, out); k++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            if (evn_uncertainty_of(report->story->uncertainty, out->truck, out->other, (evn_basis)basis, &is) &&
+                is.hangs_on_draws)
+                return true;
+    return false;
+}
+
+static void put_found(const evn_compare_report *report, FILE *to)
+{
+    evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
+    evn_compare_pair pair;
+    if (facts.partial && facts.method == EVN_UNCERTAINTY_DRAWS)
+        fprintf(to, " Partial: stopped after %zu of %zu draws, on which the intervals rest.", facts.draws_done,
+                facts.draws_asked);
+    else if (facts.partial)
+        fputs(" Partial: stopped before all data were moved; the intervals are too narrow.", to);
+    if (hangs(report, &pair))
+        fprintf(
+            to,
+            " Whether %s and %s can be told apart hangs on the draws: the word would turn within two standard errors "
+            "of sampling. Ask for more: --draws %zu.",
+            report->name[pair.truck], report->name[pair.other], evn_compare_more_draws(report->story));
+}
+
+void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
+{
+    static const char thumb[] =
+        " Two trucks less than 0.5 percentage points apart are not told apart (common practice, "
+        "no source).";
+    const evn_compare_story *story = report->story;
+    evn_compare_pair pair;
+    if (!evn_compare_best_pair(story, &pair))
+        return;
+    if (story->sure == EVN_SURE_FOUND)
+        put_found(report, to);
+    else if (story->sure == EVN_SURE_OFF)
+        fprintf(to, "Not asked how sure this is.%s", thumb);
+    else if (story->sure == EVN_SURE_TOO_MUCH)
+        fprintf(
+            to,
+            "Not asked how sure this is: uncertain values times km come to %.0f here, and it is found unasked up to "
+            "%d. --uncertainty first-order or --draws %d asks.%s",
+            story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL, thumb);
+    else
+        fprintf(to, "How sure this is was not found.%s", thumb);
+}
+
+/* ------------------------------------------------------------------------------------------------ how it was found */
+
+static void put_draws(const evn_uncertainty_facts *facts, FILE *to)
+{
+    fprintf(to,
+            "At the common speed by %zu draws (seed %llu) of %zu uncertain data, all trucks in the same draw (JCGM "
+            "101); at own speeds by first order.",
+            facts->draws_done, (unsigned long long)facts->seed, facts->data);
+    if (facts->speed_margin > 0)
+        fprintf(to, " The common speed was lowered by %.1f %% where trucks limit it, so that draws can follow.",
+                100 * facts->speed_margin);
+    if (facts->fell_short > 0)
+        fprintf(to, " In %zu of them a truck fell short of that, and all drove at what it reached.", facts->fell_short);
+    if (facts->failed > 0)
+        fprintf(to, " %zu could not be driven and count%s nowhere.", facts->failed, facts->failed == 1 ? "s" : "");
+    if (facts->held_at_bounds > 0)
+        fprintf(to, " %zu value%s held at the bounds of the key.", facts->held_at_bounds,
+                facts->held_at_bounds == 1 ? " was" : "s were");
+}
+
+static void put_first_order(const evn_uncertainty_facts *facts, FILE *to)
+{
+    fprintf(to,
+            "By first order: each of %zu uncertain data moved up and down by one standard uncertainty, the effects on "
+            "the difference added in quadrature (JCGM 100).",
+            facts->data);
+}
+
+/* The largest standard errors of sampling of all that is told. */
+static void put_sampling(const evn_compare_report *report, FILE *to)
+{
+    double end = 0, probability = 0;
+    evn_compare_pair pair;
+    evn_sureness is;
+    for (size_t k = 0; evn_compare_pair_at(report->story, k, &pair); k++)
+        if (evn_uncertainty_of(report->story->uncertainty, pair.truck, pair.other, EVN_BASIS_COMMON, &is) &&
+            is.by == EVN_UNCERTAINTY_DRAWS) {
+            end = fmax(end, fmax(is.low_error_percent, is.high_error_percent));
+            probability = fmax(probability, is.probability_error);
+        }
+    if (end > 0 || probability > 0)
+        fprintf(to, " Standard errors of sampling: at most %.2f points at an end, %.1f points of a probability.", end,
+                100 * probability);
+}
+
+static void put_how(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)
+{
+    (void)unused;
+    evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
+    if (facts.method == EVN_UNCERTAINTY_DRAWS)
+        put_draws(&facts, to);
+    else
+        put_first_order(&facts, to);
+    put_sampling(report, to);
+}
+
+static void put_rule(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)
+{
+    (void)report, (void)unused;
+    fputs(
+        "Two trucks can be told apart where the 90 % interval does not contain zero: then one of them is lower with a "
+        "probability of at least 95 %. The interval is that of the data stated: it does not hold what the model "
+        "leaves out.",
+        to);
+}
+
+/* ------------------------------------------------------------------------------------------------ pairs */
+
+static const char *word_of(const evn_sureness *is)
+{
+    return is->apart == EVN_IS_LOWER ? "lower" : is->apart == EVN_IS_HIGHER ? "higher" : "not apart";
+}
+
+typedef struct pair_cells {
+    char percent[CELL], interval[CELL], probability[CELL];
+    const char *word;
+} pair_cells;
+
+static void fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
+{
+    evn_sureness is;
+    *out = (pair_cells){.word = NULL};
+    if (!evn_uncertainty_of(report->story->uncertainty, pair->truck, pair->other, basis, &is))
+        return;
+    format_percent(out->percent, report, is.nominal_percent);
+    format_interval(out->interval, report, is.low_percent, is.high_percent);
+    format_probability(out->probability, report, &is);
+    strcat(out->probability, " %");
+    out->word = word_of(&is);
+}
+
+/* "electric axle", or "electric axle against two electric axles" where it is not the first that it is held against.
+ * NULL when memory is out. */
+static char *name_pair(const evn_compare_report *report, const evn_compare_pair *pair)
+{
+    static const char against[] = " against ";
+    const char *other = pair->other == 0 ? "" : report->name[pair->other];
+    size_t bytes = strlen(report->name[pair->truck]) + strlen(other) + sizeof against;
+    char *out = malloc(bytes);
+    if (out)
+        snprintf(out, bytes, "%s%s%s", report->name[pair->truck], pair->other == 0 ? "" : against, other);
+    return out;
+}
+
+static bool put_pair(evn_table *table, const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis)
+{
+    pair_cells is;
+    char *name = name_pair(report, pair);
+    fill_pair(report, pair, basis, &is);
+    const char *cells[] = {name, is.percent, is.interval, is.probability, is.word};
+    bool made = name && evn_table_row(table, cells);
+    free(name);
+    return made;
+}
+
+static bool put_pairs(const evn_compare_report *report, evn_basis basis, const char *where)
+{
+    evn_table_column columns[] = {{where, false, true},
+                                  {"difference", true, false},
+                                  {"90 % interval", true, false},
+                                  {"is lower", true, false},
+                                  {"", false, false}};
+    evn_table *table = evn_table_new(columns, 5, true);
+    bool made = table;
+    evn_compare_pair pair;
+    for (size_t k = 0; made && evn_compare_pair_at(report->story, k, &pair); k++)
+        made = put_pair(table, report, &pair, basis);
+    made = made && evn_table_print(table, report->to, indent, report->width);
+    evn_table_free(table);
+    fputc('\n', report->to);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ shares */
+
+static const char *file_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? slash + 1 : path;
+}
+
+/* "mesh friction, gearbox.yaml:12"; "drag area, usual for the key". False when memory is out. */
+static bool name_datum(const evn_datum *is, char out[2 * CELL])
+{
+    char *label = evn_safe_text(is->label), *file = is->file ? evn_safe_text(file_name(is->file)) : NULL;
+    bool made = label && (file || !is->file);
+    if (made && file)
+        snprintf(out, 2 * CELL, "%.200s, %.120s:%u", label, file, is->line);
+    else if (made)
+        snprintf(out, 2 * CELL, "%.200s, usual for the key", label);
+    free(label);
+    free(file);
+    return made;
+}
+
+static void format_half_width(char out[CELL], const evn_datum *is)
+{
+    if (isfinite(is->relative))
+        snprintf(out, CELL, "%.3g %%", 100 * is->relative);
+    else
+        snprintf(out, CELL, "%.3g%s%.32s", is->half_width, is->unit && is->unit[0] ? " " : "",
+                 is->unit ? is->unit : "");
+}
+
+static bool put_share(evn_table *table, const evn_compare_report *report, const evn_share *share)
+{
+    char label[2 * CELL], half_width[CELL], part[CELL], slope[CELL], half[CELL];
+    evn_datum is;
+    if (!evn_uncertainty_datum_at(report->story->uncertainty, share->datum, &is) || !name_datum(&is, label))
+        return false;
+    format_half_width(half_width, &is);
+    snprintf(part, CELL, "%.0f %%", 100 * share->share);
+    evn_format_change(slope, CELL - 2, evn_look_digits(report->look, 2), share->slope_percent);
+    strcat(slope, share->bends ? " *" : "");
+    format_interval(half, report, share->half_low_percent, share->half_high_percent);
+    const char *cells[] = {label, half_width, part, slope, half};
+    return evn_table_row(table, cells);
+}
+
+static void put_headings(const evn_compare_report *report, bool bends)
+{
+    fputc('\n', report->to);
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
+                          "share: of the variance of the difference; slope: percentage points by which the difference "
+                          "moves for one standard uncertainty up; with half: the 90 % interval if this half width were "
+                          "half.");
+    if (bends)
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
+                              "* The effect bends by a fifth of its slope or more over one standard uncertainty: first "
+                              "order is a rough guide to it, and --draws follows it.");
+}
+
+static void put_measure(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair)
+{
+    evn_basis basis;
+    if (evn_compare_shares_basis(report->story, pair, &basis))
+        fprintf(to,
+                "What to measure next: what the data bring into the difference of %s against %s at %s, by first order:",
+                report->name[pair->truck], report->name[pair->other],
+                basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds");
+}
+
+/* The largest shares of the variance of a pair. */
+static bool put_shares(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis)
+{
+    evn_table_column columns[] = {{"datum", false, true},
+                                  {"half width", true, false},
+                                  {"share", true, false},
+                                  {"slope", true, false},
+                                  {"with half", true, false}};
+    evn_table *table = evn_table_new(columns, 5, true);
+    evn_share share;
+    bool made = table, bends = false;
+    for (size_t k = 0; made && k < SHARES_TOLD &&
+                       evn_uncertainty_share_at(report->story->uncertainty, pair->truck, pair->other, basis, k, &share);
+         k++) {
+        if (evn_looks_like_nothing(3, share.share))
+            break;
+        made = put_share(table, report, &share);
+        bends = bends || share.bends;
+    }
+    made = made && evn_table_print(table, report->to, indent, report->width);
+    evn_table_free(table);
+    if (made)
+        put_headings(report, bends);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the section */
+
+typedef void writer(const evn_compare_report *, FILE *, const evn_compare_pair *);
+
+/* False when memory is out. */
+static bool put_written(const evn_compare_report *report, writer *write, const evn_compare_pair *pair)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    write(report, memory, pair);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && text[0] != '\0')
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, text);
+    free(text);
+    return made;
+}
+
+static bool put_next(const evn_compare_report *report)
+{
+    evn_compare_pair pair;
+    evn_basis basis;
+    if (report->unbroken || !evn_compare_best_pair(report->story, &pair) ||
+        !evn_compare_shares_basis(report->story, &pair, &basis))
+        return true;
+    fputc('\n', report->to);
+    bool made = put_written(report, put_measure, &pair);
+    fputc('\n', report->to);
+    return made && put_shares(report, &pair, basis);
+}
+
+bool evn_compare_sure(const evn_compare_report *report)
+{
+    char heading[SENTENCE];
+    if (!report->story->uncertainty)
+        return true;
+    snprintf(heading, sizeof heading, "How sure: %.80s against %.400s", evn_compare_decides_by(report->story)->words,
+             report->name[0]);
+    evn_compare_heading(report, heading);
+    bool made = report->unbroken || (put_pairs(report, EVN_BASIS_COMMON, "common speed, %") &&
+                                     put_pairs(report, EVN_BASIS_OWN, "own speeds, %"));
+    return made && put_written(report, put_how, NULL) && put_written(report, put_rule, NULL) && put_next(report);
+}
