@@ -190,7 +190,7 @@ static void say_refused(evn_claims *c, const trial *t, double end, const char *w
             t->stated->nominal + end * t->stated->half_width, fabs(t->stated->half_width), others, why);
 }
 
-/* Warnings stand beside it, what is unusual. */
+/* Warnings, of what is unusual there, may stand before it. */
 static bool first_error(const evn_report *report, evn_finding *out)
 {
     for (size_t k = 0; evn_report_at(report, k, out); k++)

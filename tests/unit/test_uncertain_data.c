@@ -523,6 +523,19 @@ START_TEST(entries_of_one_object_add_in_one_number)
 }
 END_TEST
 
+/* Both could not stand at these ends together: each is tried with the other as it is. */
+START_TEST(data_are_tried_one_after_the_other)
+{
+    write_lineup("uncertain: {e: {of: [brakes.fade_to_km_h], half_width: 3}, f: {of: [brakes.fade_from_km_h], "
+                 "half_width: 3}}",
+                 "  a: {use: a.yaml}\n  b: {use: b.yaml}\n");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_double_eq_tol(row_of(&s, 0, "brakes.fade_to_km_h")->nominal, 5, TOLERANCE);
+    ck_assert_double_eq_tol(half_of(&s, 0, "brakes.fade_from_km_h"), 3, TOLERANCE);
+    end(&s);
+}
+END_TEST
+
 START_TEST(each_number_of_a_list_moves_by_its_own_half_width)
 {
     write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [drag.torque_nm], relative: 0.1}}\n");
@@ -695,6 +708,7 @@ int main(void)
     tcase_add_test(which, the_outermost_statement_of_a_value_counts);
     tcase_add_test(which, a_half_width_of_nothing_takes_a_default_away);
     tcase_add_test(which, entries_of_one_object_add_in_one_number);
+    tcase_add_test(which, data_are_tried_one_after_the_other);
     tcase_add_test(which, each_number_of_a_list_moves_by_its_own_half_width);
     tcase_add_test(which, a_default_is_as_narrow_as_bounds_leave_room);
     tcase_add_test(which, cycle_and_load_case_may_err_and_move_all_trucks);
