@@ -70,7 +70,8 @@ const char *evn_file_name(const char *path, size_t *length)
     return name;
 }
 
-/* A file with a mistake in it is still of the kind that knows most of its keys; of the expected one, where as many. */
+/* A file with a mistake in it is still of the kind that knows most of its keys; of the expected one, where as many,
+ * unless it is wholly of another. */
 static const char *kind_among(const evn_outline *outline, const char *name, const char *expected)
 {
     const evn_object *wanted = evn_kind_object(expected);
@@ -85,7 +86,7 @@ static const char *kind_among(const evn_outline *outline, const char *name, cons
         most = known > most ? known : most;
     }
     const char *part = evn_kind_fitting(name, outline);
-    return part && outline->key_count > most ? part : kind;
+    return part && outline->key_count >= most ? part : kind;
 }
 
 const char *evn_file_kind(const char *path, const char *expected)

@@ -153,7 +153,7 @@ static const struct pattern {
     {"tolerances", "energy_kwh: {absolute: 0.001}"},
     {"tolerance", "absolute: 0.001, relative: 1e-4"},
     {"kept_run", "truck: truck.yaml, cycle: cycle.yaml, load_case: {" LOAD_CASE "}, set: [payload.mass_kg=12000]"},
-    {"uncertain", "of: [drag_area_m2], relative: 0.06, shape: normal, source: 'common practice, no source'"},
+    {"uncertainty", "of: [drag_area_m2], relative: 0.06, shape: normal, source: 'common practice, no source'"},
     {"uncertainties", "name: Example of what a measurement left open\ninvented: true\nuncertain: {battery_resistance: "
                       "{of: [battery.resistance_ohm], relative: 0.05, shape: normal, source: invented}, rolling: {of: "
                       "[axles.front.tyre.rolling_resistance_coefficient, "

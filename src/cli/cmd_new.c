@@ -152,11 +152,12 @@ static bool tell(void *self)
 {
     const new_run *run = self;
     FILE *out = run->call.console->out;
+    char phrase[64];
     if (run->args->json)
         return evn_new_json(run->kind, run->written ? run->path : NULL, &run->call.findings, out);
     if (run->written && !to_out(run)) {
         evn_put_safe(out, run->path);
-        fprintf(out, ": a %s\n", run->kind);
+        fprintf(out, ": %s\n", evn_kind_phrase(phrase, run->kind));
     }
     return true;
 }

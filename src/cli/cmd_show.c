@@ -118,7 +118,7 @@ static const char *const notes[] = {
     "it comes from, or its default; then what follows from it: masses, axle loads, what each gear gives, in the load "
     "case that the options say.",
     "How far values may be off stands in 'uncertain', beside them or further out, else in the defaults of their keys "
-    "('evener keys uncertain').",
+    "('evener keys uncertainty').",
     EVN_SET_NOTE, NULL};
 
 static const char *const examples[] = {"evener show tractor-4x2-central",

@@ -13,6 +13,8 @@ const char *evn_kind_phrase(char out[64], const char *kind)
 {
     if (strcmp(kind, "kept") == 0)
         return "a file of kept results";
+    if (strcmp(kind, "uncertainties") == 0)
+        return "a file of uncertainties";
     snprintf(out, 64, "a%s %s", strchr("aeiou", kind[0]) ? "n" : "", kind);
     return out;
 }

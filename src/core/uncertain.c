@@ -83,7 +83,7 @@ static void check_uncertain(const void *self, const evn_seat *seat, evn_report *
                    "errs_with is no label; expected letters, digits, '_' and '-'");
 }
 
-const evn_object evn_uncertain_object = {.name = "uncertain",
+const evn_object evn_uncertain_object = {.name = "uncertainty",
                                          .help = "what is not known of some values, which err as one",
                                          .size = sizeof(evn_uncertain_file),
                                          .fields = uncertain_fields,
@@ -104,7 +104,14 @@ static const evn_field uncertainties_fields[] = {
      .offset = MEMBER(source),
      .help = "where they come from; needed unless they are marked as invented"},
     {.key = "invented", .shape = EVN_FLAG, .offset = MEMBER(invented), .help = "true: made up"},
-    EVN_UNCERTAIN_OF_LINEUP(evn_uncertainties_file),
+    {.key = "uncertain",
+     .shape = EVN_MANY,
+     .presence = EVN_REQUIRED,
+     .of = &evn_uncertain_object,
+     .offset = MEMBER(uncertain),
+     .remark = true,
+     .count_least = 1,
+     .help = "what is not known of values, by names of your own; the values of one entry err alike"},
 };
 #undef MEMBER
 

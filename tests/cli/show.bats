@@ -95,7 +95,7 @@ below() { grep -E -A "$2" "$1" <<< "$output" | tail -n +2; }
     [ "$(jq -r '.status, .findings[0].file, .findings[0].line, .findings[0].column' <<< "$output" | tr '\n' ' ')" = "failed --set 1 null 14 " ]
     run --separate-stderr "$EVENER" show "$truck" --json --flat
     [ "$status" -eq 2 ]
-    [[ $stderr == *"--flat, --json and --paths"* ]]
+    [[ $stderr == *"--flat, --json, --paths and --uncertain"* ]]
     run --separate-stderr "$EVENER" show "$truck" --flat --payload-kg 1000
     [ "$status" -eq 2 ]
     [[ $stderr == *"--payload-kg beside --flat"* ]]
@@ -107,6 +107,45 @@ same_drive() {
     "$EVENER" drive "$2" "$hill" --json > flat.json
     jq -e '.distance_km > 0' original.json
     cmp original.json flat.json
+}
+
+@test "show --uncertain: what may be off, by which half width, and where that is stated" {
+    cat > mine.yaml << EOF
+extends: $truck
+uncertain:
+  scales: {of: [body.mass_kg], half_width: 120, shape: normal, source: 'weighed, invented'}
+EOF
+    COLUMNS=120 run --separate-stderr "$EVENER" show mine.yaml --uncertain
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
+    grep -qE '^  scales \(mine\) +120 kg  normal +1  mine.yaml:3$' <<< "$output"
+    grep -qE '^  drag area +6 %  normal +1  default of its key$' <<< "$output"
+    grep -qE '^  motor losses \(motor-chassis-380\) +14 %  normal +4  default of its key$' <<< "$output"
+    run "$EVENER" show mine.yaml
+    [[ $output == *"--uncertain"* ]]
+    refute grep -q 'half_width' <<< "$output" # told apart from the values
+    run "$EVENER" show mine.yaml --json
+    [ "$(jq -c '.uncertain[] | select(.label == "scales (mine)") | [.path, .half_width, .relative, .shape, .source, .file, .line]' <<< "$output")" \
+        = '["body.mass_kg",120,null,"normal","weighed, invented","mine.yaml",3]' ]
+    [ "$(jq -r '.uncertain[] | select(.label == "drag area") | [.relative, .by_default, .errs_with, .file] | @csv' <<< "$output")" = '0.06,true,"drag_area",' ]
+}
+
+@test "show --flat: what is not known goes with the truck, and counts in nothing that is computed" {
+    printf 'extends: %s\nuncertain: {a: {of: [body.mass_kg, drive_units.rear.gearbox.efficiencies], relative: 0.001}}\n' "$truck" > mine.yaml
+    "$EVENER" show mine.yaml --flat > flat.yaml
+    "$EVENER" drive mine.yaml "$hill" --json | jq 'del(.truck)' > with.json
+    "$EVENER" drive flat.yaml "$hill" --json | jq 'del(.truck)' > flat.json
+    "$EVENER" drive "$truck" "$hill" --json | jq 'del(.truck)' > without.json
+    cmp with.json flat.json
+    cmp with.json without.json
+    [ "$("$EVENER" show flat.yaml --json | jq -c '[.uncertain[] | select(.label | startswith("a (")) | .values]')" = '[5]' ]
+}
+
+@test "show: an end of a half width that the truck's rules would not take is refused at its entry" {
+    printf 'extends: %s\nuncertain:\n  a: {of: [brakes.fade_from_km_h], half_width: 6}\n' "$truck" > mine.yaml
+    run --separate-stderr "$EVENER" show mine.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == "mine.yaml:3:"*"brakes.fade_from_km_h would be 4 at an end of its half width, 6"*"expected at or below fade_from_km_h"* ]]
 }
 
 @test "show --flat: the shipped truck as one file drives to the same bytes" {

@@ -7,6 +7,7 @@
 #include "../random/lot.h"
 #include "api/kinds.h"
 #include "core/uncertain.h"
+#include "evener/uncertainty.h"
 #include <check.h>
 #include <inttypes.h>
 #include <stdio.h>
@@ -141,6 +142,39 @@ START_TEST(every_key_of_trucks_cycles_and_what_is_asked_is_drawn)
         for (size_t k = 0; k < s.all.at[o]->field_count && s.all.at[o] != &evn_uncertain_object; k++)
             ck_assert_msg(s.field[o][k] || s.all.at[o]->fields[k].remark, "%s of %s is never drawn",
                           s.all.at[o]->fields[k].key, s.all.at[o]->name);
+}
+END_TEST
+
+/* What the loader takes is never refused for how far its values may be off where no file says it. */
+START_TEST(defaults_of_what_may_be_off_fit_whatever_is_drawn)
+{
+    char folder[CASE_FOLDER_BYTES], path[CASE_FOLDER_BYTES + 20];
+    size_t taken = 0, found = 0;
+    ck_assert(case_folder(folder));
+    for (uint64_t k = 0; k < COUNT; k++) {
+        random_case c = case_invent(SEED, k, 0.3);
+        evn_report *report = evn_report_new();
+        evn_truck *truck = NULL;
+        evn_truck_data *data = NULL;
+        evn_datum datum;
+        evn_finding first = {.text = "nothing"};
+        ck_assert(case_write(&c, folder));
+        snprintf(path, sizeof path, "%s/truck.yaml", folder);
+        if (evn_truck_load(path, &truck, report) == EVN_DONE) {
+            evn_status status = evn_truck_data_find(truck, &data, report);
+            evn_report_at(report, 0, &first);
+            ck_assert_msg(status == EVN_DONE, "case %" PRIu64 ": %s", k, first.text);
+            taken++;
+            found += evn_truck_datum_at(data, 0, &datum);
+        }
+        evn_truck_data_free(data);
+        evn_truck_free(truck);
+        evn_report_free(report);
+        case_free(&c);
+    }
+    case_remove(folder);
+    ck_assert_uint_gt(taken, COUNT / 4);
+    ck_assert_uint_eq(found, taken);
 }
 END_TEST
 
@@ -418,6 +452,7 @@ int main(void)
     TCase *cases = tcase_create("cases");
     tcase_add_loop_test(cases, what_failed_once_passes, 0, sizeof failed_once / sizeof *failed_once);
     tcase_add_test(cases, every_key_of_trucks_cycles_and_what_is_asked_is_drawn);
+    tcase_add_test(cases, defaults_of_what_may_be_off_fit_whatever_is_drawn);
     tcase_add_test(cases, what_heat_grip_and_brakes_hang_on_is_stated_often);
     tcase_add_test(cases, a_shipped_truck_passes);
     tcase_add_test(cases, what_is_refused_with_its_place_is_no_fault);

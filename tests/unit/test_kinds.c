@@ -1,6 +1,7 @@
 /* The tables of all kinds of object: their defaults, their bounds, their room, an example of each. */
 #include "api/kinds.h"
 #include "core/arena.h"
+#include "core/uncertain.h"
 #include "evener/keys.h"
 #include "evener/values.h"
 #include "lineup/lineup.h"
@@ -97,6 +98,32 @@ START_TEST(what_a_table_gives_as_default_and_as_usual_is_within_its_bounds)
 }
 END_TEST
 
+/* A half width is one of a number, in its unit or as a share, with the words for it and where it comes from. */
+START_TEST(usual_half_widths_are_stated_whole)
+{
+    evn_objects all = evn_all_kinds();
+    size_t stated = 0;
+    for (size_t i = 0; i < all.count; i++)
+        for (size_t k = 0; k < all.at[i]->field_count; k++) {
+            const evn_field *f = &all.at[i]->fields[k];
+            const evn_usual_uncertainty *u = f->uncertain;
+            if (!u)
+                continue;
+            bool relative = !isnan(u->relative);
+            stated++;
+            ck_assert_msg(f->shape == EVN_NUMBER || f->shape == EVN_LIST, "%s.%s", all.at[i]->name, f->key);
+            ck_assert_msg(isnan(u->half_width) == relative, "%s.%s: one of both", all.at[i]->name, f->key);
+            ck_assert_msg((relative ? u->relative : u->half_width) > 0, "%s.%s", all.at[i]->name, f->key);
+            ck_assert_msg(!relative || u->relative <= 0.5, "%s.%s: half of it and more", all.at[i]->name, f->key);
+            ck_assert_msg(u->what && u->what[0] && u->source && u->source[0], "%s.%s", all.at[i]->name, f->key);
+            ck_assert_msg(relative || u->half_width < f->most - f->least, "%s.%s", all.at[i]->name, f->key);
+            ck_assert_msg(!u->errs_with || u->errs_with[strspn(u->errs_with, "abcdefghijklmnopqrstuvwxyz_")] == '\0',
+                          "%s.%s: label", all.at[i]->name, f->key);
+        }
+    ck_assert_uint_gt(stated, 20);
+}
+END_TEST
+
 START_TEST(all_kinds_have_room_and_names_of_their_own)
 {
     evn_objects all = evn_all_kinds();
@@ -134,6 +161,7 @@ int main(void)
     tcase_add_test(tables, a_struct_made_of_defaults_holds_those_of_its_table);
     tcase_add_test(tables, a_lineup_that_says_nothing_asks_what_a_command_without_options_asks);
     tcase_add_test(tables, what_a_table_gives_as_default_and_as_usual_is_within_its_bounds);
+    tcase_add_test(tables, usual_half_widths_are_stated_whole);
     tcase_add_test(tables, all_kinds_have_room_and_names_of_their_own);
     tcase_add_test(tables, every_kind_has_an_example_that_is_read);
     suite_add_tcase(suite, tables);

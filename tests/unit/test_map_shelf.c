@@ -56,6 +56,34 @@ static const evn_map *changed(evn_map_file f, evn_map_machine m, evn_arena *scra
     return kept;
 }
 
+/* Loss, what of it follows the winding, drag and rest are all so many times as large, within the grid and beyond; the
+ * map itself stays. */
+START_TEST(a_factor_scales_all_losses_of_a_map)
+{
+    static const double factors[] = {0.5, 1.14, 2};
+    evn_arena *arena = evn_arena_new();
+    evn_map_file f = file_on(NULL, loss_w);
+    const evn_map *map = evn_map_make(&f, &machine, arena), *again = evn_map_make(&f, &machine, arena);
+    ck_assert_ptr_eq(evn_map_times(map, 1, arena), map);
+    for (size_t k = 0; k < 3; k++) {
+        double by = factors[k];
+        const evn_map *scaled = evn_map_times(map, by, arena);
+        ck_assert_double_eq_tol(scaled->rest_w, by * map->rest_w, 1e-12 * map->rest_w);
+        for (double w = 1; w <= 330; w += 11)
+            for (double nm = -110; nm <= 110; nm += 7) {
+                double loss = evn_map_loss_w(map, nm, w, 600, 1.2), more = evn_map_loss_w(scaled, nm, w, 600, 1.2);
+                double copper = evn_map_copper_w(map, nm, w, 600, 1.2, loss);
+                ck_assert_double_eq_tol(more, by * loss, 1e-12 * loss);
+                ck_assert_double_eq_tol(evn_map_copper_w(scaled, nm, w, 600, 1.2, more), by * copper, 1e-12 * loss);
+                ck_assert_double_eq_tol(evn_map_drag_nm(scaled, w), by * evn_map_drag_nm(map, w), 1e-9);
+                ck_assert(evn_map_is_filled(scaled, nm, w, 600) == evn_map_is_filled(map, nm, w, 600));
+            }
+    }
+    expect_same(map, again);
+    evn_arena_free(arena);
+}
+END_TEST
+
 START_TEST(whatever_a_map_is_made_of_makes_another)
 {
     evn_arena *keep = evn_arena_new(), *scratch = evn_arena_new();
@@ -119,6 +147,7 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ trucks */
 
+#define TEST_EAXLE "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"
 static const char two_eaxles[] = "tests/vehicles/trucks/tractor-6x4-two-eaxles.yaml";
 
 static const evn_motor_file *motor_of(const evn_truck *t, size_t unit, size_t motor)
@@ -162,6 +191,31 @@ START_TEST(motors_of_one_truck_with_one_part_share_one_map)
 }
 END_TEST
 
+START_TEST(a_motor_made_ready_loses_by_the_factor_of_its_map)
+{
+    static const evn_change more = {"drive_units.rear.motors.a.map.loss_factor", 1.25};
+    evn_report *report = evn_report_new();
+    evn_conditions ask = evn_conditions_default();
+    evn_truck *truck = load_truck(TEST_EAXLE);
+    evn_rig *plain = NULL, *worse = NULL;
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &plain, report), EVN_DONE);
+    ck_assert_int_eq(evn_truck_set_numbers(truck, &more, 1, report), EVN_BAD_INPUT); /* its motors are alike */
+    const evn_change both[] = {more, {"drive_units.rear.motors.b.map.loss_factor", 1.25}};
+    evn_report *aside = evn_report_new();
+    ck_assert_int_eq(evn_truck_set_numbers(truck, both, 2, aside), EVN_DONE);
+    ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &worse, aside), EVN_DONE);
+    const evn_motor *a = &plain->unit[0].motor[0], *b = &worse->unit[0].motor[0];
+    ck_assert_double_eq_tol(b->constant_w, 1.25 * a->constant_w, 1e-9 * a->constant_w);
+    ck_assert_double_eq_tol(evn_map_loss_w(b->map, 300, 500, 650, 1.1),
+                            1.25 * evn_map_loss_w(a->map, 300, 500, 650, 1.1), 1e-6);
+    evn_rig_free(plain);
+    evn_rig_free(worse);
+    evn_truck_free(truck);
+    evn_report_free(aside);
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(a_number_changed_in_memory_drives_by_the_map_that_a_file_with_it_has)
 {
     static const char path[] = "drive_units.trailing.motors.a.peak_torque_nm";
@@ -192,10 +246,12 @@ int main(void)
     Suite *suite = suite_create("map_shelf");
     TCase *tests = tcase_create("maps");
     tcase_add_test(tests, the_same_points_for_the_same_machine_lead_to_one_map);
+    tcase_add_test(tests, a_factor_scales_all_losses_of_a_map);
     tcase_add_test(tests, whatever_a_map_is_made_of_makes_another);
     tcase_add_test(tests, a_full_shelf_lets_the_oldest_go_and_stays_right);
     tcase_add_test(tests, what_is_taken_is_a_copy_of_what_is_kept_and_outlives_it);
     tcase_add_test(tests, motors_of_one_truck_with_one_part_share_one_map);
+    tcase_add_test(tests, a_motor_made_ready_loses_by_the_factor_of_its_map);
     tcase_add_test(tests, a_number_changed_in_memory_drives_by_the_map_that_a_file_with_it_has);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

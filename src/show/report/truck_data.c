@@ -12,7 +12,7 @@ enum { CELL = 200 };
 const char *evn_error_shape_word(evn_error_shape shape)
 {
     evn_key key;
-    for (size_t i = 0; evn_key_at("uncertain", i, &key); i++)
+    for (size_t i = 0; evn_key_at("uncertainty", i, &key); i++)
         if (strcmp(key.key, "shape") == 0)
             return key.choices[shape];
     return "";
