@@ -523,6 +523,7 @@ START_TEST(draws_that_fall_short_are_counted_and_get_a_speed_of_their_own)
     ck_assert(facts.fell_short > 0 && facts.fell_short < DRAWS);
     ck_assert_uint_eq(facts.draws_done, DRAWS);
     nominal = f.answer->nominal[EVN_BASIS_COMMON][1];
+    ck_assert(nominal < result_of(m.comparison, 1, EVN_BASIS_COMMON, "kwh_per_km")); /* at a lower speed */
     for (size_t draw = 0; draw < DRAWS; draw++) {
         const evn_case *c = &f.answer->draw[draw];
         ck_assert(evn_uncertainty_draw_at(f.answer, draw, 1, &value));
