@@ -420,23 +420,6 @@ static double first_likeness(const evn_compare_report *report, const char *key)
     return is.value;
 }
 
-bool evn_compare_put_given(const evn_compare_report *report, FILE *to, const char *before, size_t truck,
-                           const evn_equalised *given)
-{
-    char value[EVN_COMPARE_CELL], one[EVN_COMPARE_CELL];
-    bool scaled = given->by == EVN_EQUAL_POWER, paid = given->by == EVN_EQUAL_GROSS && !isnan(given->payload_kg);
-    int digits = evn_look_digits(report->look, scaled ? 3 : 0);
-    evn_format_decimals(value, sizeof value, digits, scaled ? given->torque_scale : given->payload_kg);
-    evn_format_decimals(one, sizeof one, digits, 1);
-    if (paid)
-        fprintf(to, "%spayload of %s %s kg", before, report->name[truck], value);
-    else if (scaled && strcmp(value, one) != 0)
-        fprintf(to, "%smotors of %s scaled by %s in torque (their active length)", before, report->name[truck], value);
-    else
-        return false;
-    return true;
-}
-
 static void put_equal(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;

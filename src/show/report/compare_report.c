@@ -152,3 +152,20 @@ void evn_format_change_bar(char *out, size_t size, const evn_look *look, double 
     used += (size_t)snprintf(out + used, size - used, "%s", look->utf8 ? "\u2502" : "|");
     evn_format_bar(out + used, size - used, look, share, columns);
 }
+
+bool evn_compare_put_given(const evn_compare_report *report, FILE *to, const char *before, size_t truck,
+                           const evn_equalised *given)
+{
+    char value[EVN_COMPARE_CELL], one[EVN_COMPARE_CELL];
+    bool scaled = given->by == EVN_EQUAL_POWER, paid = given->by == EVN_EQUAL_GROSS && !isnan(given->payload_kg);
+    int digits = evn_look_digits(report->look, scaled ? 3 : 0);
+    evn_format_decimals(value, sizeof value, digits, scaled ? given->torque_scale : given->payload_kg);
+    evn_format_decimals(one, sizeof one, digits, 1);
+    if (paid)
+        fprintf(to, "%spayload of %s %s kg", before, report->name[truck], value);
+    else if (scaled && strcmp(value, one) != 0)
+        fprintf(to, "%smotors of %s scaled by %s in torque (their active length)", before, report->name[truck], value);
+    else
+        return false;
+    return true;
+}
