@@ -175,13 +175,28 @@ static double cost_with(const evn_instant *n, size_t unit, evn_setting s, double
     return cost_of_team_w(n, &team);
 }
 
-bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost)
+/* Whether no motor turns too fast, and the truck may go on so. */
+static bool may_be(const evn_rig *r, const evn_team *team)
 {
-    const evn_rig *r = n->pull.at.rig;
     for (size_t u = 0; u < r->unit_count; u++)
         if (team->unit[u].motor_rad_s > NEAR_TOP * evn_unit_top_rad_s(&r->unit[u]))
             return false;
-    if (!may_go_on(r, team))
+    return may_go_on(r, team);
+}
+
+void evn_instant_outline(evn_instant *n)
+{
+    evn_pull *p = &n->pull;
+    evn_pull_make(p);
+    n->accel_m_s2 = p->at.asked_m_s2;
+    n->need_n = p->road.base_n + p->road.mass_kg * n->accel_m_s2;
+    n->want_n = n->limited.unit_n = evn_wanted_of_motors_n(p, &p->team, n->need_n, n->accel_m_s2);
+    n->rest_n = (n->want_n - n->need_n) / p->road.brake_factor;
+}
+
+bool evn_instant_cost(const evn_instant *n, const evn_team *team, evn_cost *cost)
+{
+    if (!may_be(n->pull.at.rig, team))
         return false;
     demand d = demand_of(n, team);
     d.brake_n = n->rest_n;

@@ -39,6 +39,9 @@ typedef struct evn_cost {
 } evn_cost;
 bool evn_instant_cost(const evn_instant *, const evn_team *, evn_cost *);
 
+/* Fills of an instant, from pull.at, what those costs ask, no limit being known to bind. */
+void evn_instant_outline(evn_instant *);
+
 /* What another setting of a unit would save now. */
 double evn_instant_forgone_w(const evn_instant *, size_t unit, evn_setting);
 

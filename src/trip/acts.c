@@ -4,6 +4,7 @@
 #include "trip/axle_brakes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
+#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/hottest.h"
 #include "trip/kinetic.h"
@@ -73,6 +74,7 @@ static void stand(evn_trip *trip, double wait_s)
         else if (trip->box[u].closing)
             evn_take_setting(trip, u, trip->box[u].next); /* at rest: nothing to speed up */
     evn_drop_candidate(trip);
+    evn_foresee_anew(trip); /* once it moves off */
     trip->pull = trip->push = EVN_FREE;
     trip->motion = EVN_STANDING;
     trip->wait_until_s = trip->t + wait_s;

@@ -1,5 +1,6 @@
 /* A human driver off his plan: catching up, and meeting it where he has to. */
 #include "trip/catch_up.h"
+#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/prescribe.h"
@@ -93,4 +94,5 @@ void evn_act_begin_holding(evn_trip *t)
         evn_act_catch_up(t);
     if (t->law == EVN_CAPPED || t->law == EVN_PREVIEW)
         t->law = EVN_HOLDING;
+    evn_foresee_anew(t);
 }

@@ -6,6 +6,7 @@
 #include "pull/change_price.h"
 #include "trip/branch_changes.h"
 #include "trip/catch_up.h"
+#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/lumps.h"
@@ -71,6 +72,7 @@ void evn_take_setting(evn_trip *trip, size_t unit, evn_setting s)
     box->freed_j = 0;
     evn_act_hold_for_heat(trip);
     evn_drop_candidate(trip);
+    evn_foresee_anew(trip);
 }
 
 static void settle_gap(evn_trip *trip)

@@ -1,15 +1,25 @@
 /*
- * Changes of setting that the exact driver foresees. He knows the target speed and the road ahead: a better setting is
- * taken as soon as it appears if what it will save, until yet another one is better, exceeds what it costs to go there
- * and on. What is seen not
- * to pay is left; what is not foreseen waits until its price was forgone, as with the human driver (rules.c).
+ * Changes of setting that the exact driver plans. He knows the target speed and the road ahead: gears, motors at work,
+ * disconnects and branches of all units are those of the sequence that costs least over the way ahead, losses and
+ * prices of changes together. What does not pay is left, and what pays does not wait. Behind his plan he goes by what
+ * the best setting gives there.
  */
 #ifndef EVENER_TRIP_FORESIGHT_H
 #define EVENER_TRIP_FORESIGHT_H
 #include "trip/trip.h"
 
-typedef enum evn_foreseen { EVN_UNFORESEEN, EVN_PAYS, EVN_PAYS_NOT } evn_foreseen;
-/* UNFORESEEN: the way ahead is not known, or not as far as where it would be decided. */
-evn_foreseen evn_foresee(const evn_trip *, size_t unit, evn_setting);
+typedef struct evn_foreseen {
+    bool changes; /* all units together, at a time, soon, to these settings: */
+    double at_s;
+    evn_setting to[EVN_UNITS_MAX];
+    double next_s; /* when to look again, after it or without */
+} evn_foreseen;
+evn_foreseen evn_foresee(const evn_trip *);
+
+/* Whether he does now. Trucks with very many joint settings wait as a human driver does. */
+bool evn_foresees(const evn_trip *);
+
+/* Law or settings have come out otherwise: what was planned does not hold any more. */
+void evn_foresee_anew(evn_trip *);
 
 #endif

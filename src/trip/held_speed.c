@@ -1,5 +1,6 @@
 /* A speed that is held beside the plan: who holds it. */
 #include "trip/held_speed.h"
+#include "trip/foresight.h"
 #include <math.h>
 
 evn_holder evn_held_by(const evn_trip *t)
@@ -45,6 +46,8 @@ void evn_act_hold_for_heat(evn_trip *t)
 void evn_act_release_hold(evn_trip *t, evn_holder who)
 {
     t->held_m_s[who] = (double)INFINITY;
-    if (t->law == EVN_HOLDING && isinf(evn_held_speed_m_s(t)))
-        t->law = EVN_CAPPED;
+    if (t->law != EVN_HOLDING || isfinite(evn_held_speed_m_s(t)))
+        return;
+    t->law = EVN_CAPPED;
+    evn_foresee_anew(t);
 }

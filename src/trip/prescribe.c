@@ -1,5 +1,6 @@
 /* Motion that is prescribed by place, speed and a known time, and how it begins and ends. */
 #include "trip/prescribe.h"
+#include "trip/foresight.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include <math.h>
@@ -42,6 +43,8 @@ void evn_step_onto_road(evn_trip *trip)
 
 static void prescribe(evn_trip *trip, double speed_m_s, double accel_m_s2, double end_s)
 {
+    if (trip->law != EVN_PRESCRIBED)
+        evn_foresee_anew(trip);
     trip->law = EVN_PRESCRIBED;
     trip->y[EVN_Y_SPEED] = speed_m_s;
     trip->seg = (evn_prescribed){trip->t, trip->y[EVN_Y_PLACE], speed_m_s, accel_m_s2, end_s, (double)INFINITY};
@@ -91,4 +94,5 @@ void evn_set_free(evn_trip *trip)
     trip->y[EVN_Y_PLACE] = evn_prescribed_place(&trip->seg, trip->t);
     trip->law = evn_is_exact(trip) ? EVN_CAPPED : EVN_HALTING;
     trip->at_edge = false;
+    evn_foresee_anew(trip);
 }

@@ -24,6 +24,7 @@
 #include "trip/stance.h"
 #include "trip/too_hot.h"
 #include <math.h>
+#include <string.h>
 
 enum { MOST_AT_ONE_INSTANT = 64 };
 static const double SAME_TIME_S = 1e-9;
@@ -161,8 +162,11 @@ static bool may_change(const evn_trip *t)
             return true;
     return false;
 }
-static bool no_candidate(const evn_trip *t) { return may_change(t) && !t->has_candidate; }
-static bool a_candidate(const evn_trip *t) { return may_change(t) && t->has_candidate; }
+/* Dwells hold back what is planned, not the planning. */
+static bool foresees(const evn_trip *t) { return evn_foresees(t) && in_gear(t) && !any_shifting(t); }
+static bool waits(const evn_trip *t) { return may_change(t) && !evn_foresees(t); }
+static bool no_candidate(const evn_trip *t) { return waits(t) && !t->has_candidate; }
+static bool a_candidate(const evn_trip *t) { return waits(t) && t->has_candidate; }
 static bool has_aid(const evn_trip *t) { return moving(t) && evn_stance_has_aid(t); }
 static bool has_locks(const evn_trip *t) { return moving(t) && evn_stance_has_locks(t); }
 static bool dwelling(const evn_trip *t)
@@ -214,6 +218,8 @@ static double dwell_ends(const evn_trip *t)
     }
     return earliest;
 }
+
+static double foresee_due(const evn_trip *t) { return t->foresee_s; }
 
 /* ------------------------------------------------------------------------------------------------ watches */
 
@@ -516,7 +522,7 @@ static double charge_left(const evn_trip *t, const sight *n)
 
 /* ------------------------------------------------------------------------------------------------ the instant */
 
-static bool wants_prices(const evn_trip *t) { return may_change(t); }
+static bool wants_prices(const evn_trip *t) { return waits(t); }
 
 static void look(const evn_trip *t, double time, const double *y, bool with_prices, sight *n)
 {
@@ -565,7 +571,11 @@ static void rejoin(evn_trip *t, const sight *n)
     t->at_edge = true;
 }
 static void edge_left(evn_trip *t) { t->at_edge = false; }
-static void cap_again(evn_trip *t) { t->law = EVN_CAPPED; }
+static void cap_again(evn_trip *t)
+{
+    t->law = EVN_CAPPED;
+    evn_foresee_anew(t);
+}
 static void cap_left(evn_trip *t)
 {
     t->law = EVN_PREVIEW;
@@ -642,22 +652,48 @@ static void take_candidate(evn_trip *t, choice best)
     t->candidate_unit = best.unit;
     t->candidate = t->rig->unit[best.unit].setting[best.setting];
 }
-static void change_if_foreseen(evn_trip *t)
-{
-    if (evn_foresee(t, t->candidate_unit, t->candidate) == EVN_PAYS)
-        evn_act_change(t, t->candidate_unit, t->candidate);
-}
 static void propose(evn_trip *t, const sight *n)
 {
     take_candidate(t, cheapest(t, n, false));
     t->y[EVN_Y_FORGONE] = 0;
-    change_if_foreseen(t);
 }
 /* What was forgone so far goes on with the next candidate. */
-static void overtake(evn_trip *t, const sight *n)
+static void overtake(evn_trip *t, const sight *n) { take_candidate(t, cheapest(t, n, true)); }
+/* Branches by themselves: gear and motors first. */
+static evn_setting next_to(const evn_trip *t, size_t unit, evn_setting to)
 {
-    take_candidate(t, cheapest(t, n, true));
-    change_if_foreseen(t);
+    evn_setting now = t->box[unit].now;
+    if (now.gear != to.gear || now.engaged != to.engaged)
+        to.open = now.open;
+    return to;
+}
+/* All at one instant or none: what a dwell holds back, and branches behind their gear, are planned anew at its end. */
+static void take_planned(evn_trip *t)
+{
+    evn_planned plan = t->planned;
+    bool may = true, whole = true;
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        may = may && (evn_same_setting(plan.to[u], t->box[u].now) || may_take(t, u, next_to(t, u, plan.to[u])));
+    for (size_t u = 0; may && u < t->rig->unit_count; u++) {
+        evn_setting to = next_to(t, u, plan.to[u]);
+        whole = whole && evn_same_setting(to, plan.to[u]);
+        if (!evn_same_setting(to, t->box[u].now))
+            evn_act_change(t, u, to);
+    }
+    t->planned.there = false;
+    t->foresee_s = may && whole ? plan.next_s : fmin(plan.next_s, dwell_ends(t));
+}
+static void foresee(evn_trip *t)
+{
+    if (!t->planned.there) {
+        evn_foreseen f = evn_foresee(t);
+        evn_drop_candidate(t);
+        t->planned = (evn_planned){.there = f.changes, .next_s = f.next_s};
+        memcpy(t->planned.to, f.to, sizeof f.to);
+        t->foresee_s = f.changes ? f.at_s : f.next_s;
+    }
+    if (t->planned.there && !before(t, t->foresee_s))
+        take_planned(t);
 }
 /* Barely rolling, the pause would bring the truck to rest again and again: it keeps its gear, and asks after a dwell.
  */
@@ -666,12 +702,6 @@ static void shift_due(evn_trip *t, const sight *n)
     static const double BARELY_M_S = 0.5;
     size_t unit = t->candidate_unit;
     const evn_unit *u = &t->rig->unit[unit];
-    evn_setting now = t->box[unit].now, to = t->candidate;
-    bool opens_or_closes = now.open != to.open || evn_is_open(now) || evn_is_open(to);
-    if (!opens_or_closes && evn_foresee(t, unit, to) == EVN_PAYS_NOT) {
-        t->y[EVN_Y_FORGONE] = 0; /* it will not pay any more, as far as is seen */
-        return;
-    }
     bool gap = evn_connected_count(t) == 1 && evn_connected(t, unit) && t->candidate.gear != t->box[unit].now.gear;
     double coasting_m_s2 = -n->is->pull.road.base_n / n->is->pull.road.mass_kg,
            pause_s = evn_is_exact(t) || !gap ? 0 : u->shift_time_s;
@@ -719,6 +749,7 @@ static const rule rules[] = {
     {"the pause leaves less than wanted", gap_pushes, NULL, push_wanted, evn_act_gap_pulls, NULL},
     {"the pause leaves more than wanted", gap_pulls, NULL, pull_wanted, evn_act_gap_pushes, NULL},
     {"the motor would overspeed", may_overspeed, NULL, speed_reserve, NULL, save_motor},
+    {"settings are planned", foresees, foresee_due, NULL, foresee, NULL},
     {"less is wanted than the limit leaves, pulling", pull_limited, NULL, pull_wanted, evn_act_leave_pull, NULL},
     {"less is wanted than the limit leaves, pushing", push_limited, NULL, push_wanted, evn_act_leave_push, NULL},
     {"the motors' limit binds, pulling", pull_not_motor, NULL, motor_pull, pull_by_motor, NULL},
@@ -758,8 +789,8 @@ static bool of_prices(size_t k)
  * on. */
 static bool may_apply(const evn_trip *t, size_t k)
 {
-    bool waits = rules[k].applies == no_candidate && in_gear(t) && !any_shifting(t) && !t->has_candidate;
-    return rules[k].watch && (waits || rules[k].applies(t));
+    bool waiting = rules[k].applies == no_candidate && in_gear(t) && !any_shifting(t) && !t->has_candidate;
+    return rules[k].watch && (waiting || rules[k].applies(t));
 }
 
 uint64_t evn_rules_watched(const evn_trip *t)

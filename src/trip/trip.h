@@ -208,6 +208,13 @@ typedef struct evn_last {
     evn_prices prices;
 } evn_last;
 
+/* A change of setting of all units that is due soon (foresight.h), and when to look again after it. */
+typedef struct evn_planned {
+    bool there;
+    evn_setting to[EVN_UNITS_MAX];
+    double next_s;
+} evn_planned;
+
 typedef struct evn_trip {
     const evn_rig *rig;
     const evn_course *course;
@@ -239,6 +246,8 @@ typedef struct evn_trip {
     bool has_candidate; /* a setting of one unit that loses less: EVN_Y_FORGONE counts what it would have saved */
     size_t candidate_unit;
     evn_setting candidate;
+    double foresee_s; /* when settings are planned next, or the change that is, by who foresees (foresight.h) */
+    evn_planned planned;
     double stall_place_m; /* where the truck last came to rest unasked ... */
     unsigned stalls;      /* ... and how often without getting away from there */
     /* side of the envelope's corner, of the start of derating, of a unit's adhesion limit: restarts only */
