@@ -232,7 +232,8 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
 
 static double plan_accel_m_s2(const evn_ahead *a) { return a->trip->course->plan[a->plan_at].accel_m_s2; }
 
-/* A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far. */
+/* A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far.
+ */
 static double piece_on_plan_s(evn_ahead at, double begin_s)
 {
     static const double FROM = 0.2, TO = 1.2; /* of the step */

@@ -406,12 +406,12 @@ START_TEST(what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_res
     ask.driving.accuracy = 1e-9;
     snprintf(text, sizeof text,
              "adhesion: {driving: 0.2}\ndrive_units: {rear: {" ONE_GEAR ", branches: {" LEADING
-             ", trailing: {path: [" MESH ", disconnect: {price_kj: 120}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}");
+             ", trailing: {path: [" MESH ", disconnect: {price_kj: 60}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}");
     truck_over(truck, SHIPPED, text);
     played p = play_it(truck, scene_cycle(cycle, HILLS), &ask);
     changes c = changes_of(&p);
     ck_assert_uint_ge(c.closed, 2);
-    ck_assert_double_gt(c.least_m, 800); /* at the speed that is held */
+    ck_assert_double_gt(c.least_m, 300); /* at the speed that is held, as what is lost says to 1e-9 */
     ck_assert_str_eq(evn_results_status(p.results), "finished");
     double lost_j = (double)(c.opened + c.closed) * still_j(60 / 3.6, p.rig->axle[2].radius_m);
     ck_assert_double_eq_tol(of_run(&p, "drive_units.rear.gear_change_losses_kwh") * J_PER_KWH, lost_j, 1e-9 * lost_j);
@@ -427,7 +427,9 @@ START_TEST(results_count_openings_and_the_time_open_and_the_balance_closes)
     ask.driving.driver = drivers[_i % 2];
     played p = play_it(REAR_TWO, cycles[_i / 2], &ask);
     changes c = changes_of(&p);
-    ck_assert_uint_ge(c.opened, 1);
+    bool short_hops = cycles[_i / 2] == cycles[2]; /* who knows of the next stop leaves it closed between them */
+    if (!short_hops || ask.driving.driver == EVN_DRIVER_HUMAN)
+        ck_assert_uint_ge(c.opened, 1);
     ck_assert_double_eq(of_run(&p, "drive_units.rear.branch_disconnections"), (double)c.opened);
     /* the schedule counts a change as done when it begins: closing takes up to 0.4 s */
     double closing_s = ask.driving.driver == EVN_DRIVER_HUMAN ? 0.4 * (double)c.closed : 0;

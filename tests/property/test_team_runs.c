@@ -89,8 +89,18 @@ START_TEST(opening_and_closing_cost_their_share_of_the_energy_of_what_they_free_
 }
 END_TEST
 
-/* When the disconnect opens first at speed, and what the terminals give before and after. */
-static double opens_at_s(const char *price, double *saved_w)
+/* When the disconnect opens first at speed (INFINITY: never), what the terminals give before and after, and how long
+ * the speed is held. */
+typedef struct opening {
+    double at_s, saved_w, held_from_s, held_to_s;
+} opening;
+
+static bool is_open(const scene *it, const drive *run, size_t k)
+{
+    return shown(it, run, k, "trailing.motors_engaged") == 0;
+}
+
+static opening opening_of(const char *price, evn_driver driver)
 {
     char changes[400];
     snprintf(changes, sizeof changes,
@@ -98,29 +108,47 @@ static double opens_at_s(const char *price, double *saved_w)
              "disconnect: {price_kj: %s}, mesh: {ratio: 5.28, efficiency: 0.98, mass_kg: 145}]}}",
              price);
     scene it = scene_of(TWO, changes, "length_m: 6000\nspeed: {place_m: [0], limit_km_h: [50]}");
-    it.ask.driving.driver = EVN_DRIVER_EXACT;
+    opening o = {.at_s = (double)INFINITY, .saved_w = (double)NAN, .held_from_s = (double)NAN};
+    it.ask.driving.driver = driver;
     it.ask.driving.accuracy = 1e-8;
     drive run = play(&it);
     must_finish(&run);
-    size_t k = 1;
-    while (k < it.rows.rows && (shown(&it, &run, k, "trailing.motors_engaged") > 0 ||
-                                shown(&it, &run, k - 1, "trailing.motors_engaged") == 0)) {
-        k++;
+    for (size_t k = 1; k < it.rows.rows; k++) {
+        bool held = fabs(shown(&it, &run, k, "acceleration_m_s2")) < 1e-8 && shown(&it, &run, k, "speed_km_h") > 49;
+        if (held && isnan(o.held_from_s))
+            o.held_from_s = shown(&it, &run, k, "time_s");
+        if (held)
+            o.held_to_s = shown(&it, &run, k, "time_s");
+        if (held && isinf(o.at_s) && is_open(&it, &run, k) && !is_open(&it, &run, k - 1)) {
+            o.at_s = shown(&it, &run, k, "time_s");
+            o.saved_w = 1e3 * (shown(&it, &run, k - 1, "terminal_kw") - shown(&it, &run, k, "terminal_kw"));
+        }
     }
-    ck_assert_uint_lt(k, it.rows.rows);
-    ck_assert_double_eq_tol(shown(&it, &run, k, "acceleration_m_s2"), 0, 1e-9);
-    *saved_w = 1e3 * (shown(&it, &run, k - 1, "terminal_kw") - shown(&it, &run, k, "terminal_kw"));
-    double time_s = shown(&it, &run, k, "time_s");
     scene_end(&it, &run);
-    return time_s;
+    return o;
 }
 
-START_TEST(a_disconnect_opens_once_it_would_have_saved_its_price)
+START_TEST(a_disconnect_of_a_human_driver_opens_once_it_would_have_saved_its_price)
 {
-    double early_w, late_w, early_s = opens_at_s("40", &early_w), late_s = opens_at_s("90", &late_w);
-    ck_assert_double_gt(early_w, 200);
+    opening early = opening_of("40", EVN_DRIVER_HUMAN), late = opening_of("90", EVN_DRIVER_HUMAN);
+    ck_assert_double_gt(early.saved_w, 200);
     /* the windings cool a little in between: hence the mean of what is saved at the begin and at the end */
-    ck_assert_double_eq_tol((late_s - early_s) * 0.5 * (early_w + late_w), 50e3, 250);
+    ck_assert_double_eq_tol((late.at_s - early.at_s) * 0.5 * (early.saved_w + late.saved_w), 50e3, 250);
+}
+END_TEST
+
+/* What it saves over the way on which the speed is held, against prices of one opening and of two. */
+START_TEST(who_knows_the_way_opens_a_disconnect_at_once_where_that_pays_and_never_where_it_does_not)
+{
+    opening waits = opening_of("40", EVN_DRIVER_HUMAN), o;
+    char price[40];
+    double saves_j = waits.saved_w * fmin(waits.held_to_s - waits.held_from_s, 300); /* as far as he looks ahead */
+    snprintf(price, sizeof price, "%.6f", 0.4e-3 * saves_j);
+    o = opening_of(price, EVN_DRIVER_EXACT);
+    ck_assert_double_lt(o.at_s, o.held_from_s + 1);
+    snprintf(price, sizeof price, "%.6f", 1.1e-3 * waits.saved_w * (waits.held_to_s - waits.held_from_s));
+    o = opening_of(price, EVN_DRIVER_EXACT);
+    ck_assert_double_eq(o.at_s, (double)INFINITY);
 }
 END_TEST
 
@@ -678,7 +706,9 @@ int main(void)
     tcase_add_checked_fixture(disconnects, folder_begin, folder_end);
     tcase_add_test(disconnects, an_open_disconnect_leaves_only_the_drag_of_what_still_turns);
     tcase_add_test(disconnects, opening_and_closing_cost_their_share_of_the_energy_of_what_they_free_once);
-    tcase_add_test(disconnects, a_disconnect_opens_once_it_would_have_saved_its_price);
+    tcase_add_test(disconnects, a_disconnect_of_a_human_driver_opens_once_it_would_have_saved_its_price);
+    tcase_add_test(disconnects,
+                   who_knows_the_way_opens_a_disconnect_at_once_where_that_pays_and_never_where_it_does_not);
     tcase_add_loop_test(disconnects, on_a_rolling_road_a_disconnect_does_not_chatter, 0, 2);
     tcase_add_test(disconnects, who_is_asked_for_more_than_the_closed_units_give_closes_in_the_stated_time);
     tcase_add_test(disconnects, who_brakes_harder_than_the_closed_units_can_closes_at_once);

@@ -410,7 +410,8 @@ START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
            common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
     ck_assert_double_eq_tol(common, own, 1e-4 * own);
     double use = result_of(&m, 1, EVN_BASIS_OWN, "battery_kwh");
-    ck_assert_double_eq_tol(result_of(&m, 1, EVN_BASIS_COMMON, "battery_kwh"), use, 1e-3 * use);
+    /* a setting whose saving is just its price may be taken by one and left by the other */
+    ck_assert_double_eq_tol(result_of(&m, 1, EVN_BASIS_COMMON, "battery_kwh"), use, 2e-3 * use);
     ck_assert_double_gt(common, result_of(&m, 0, EVN_BASIS_OWN, "duration_s"));
     meeting_end(&m);
 }
@@ -568,7 +569,7 @@ START_TEST(the_rows_of_a_comparison_are_those_of_each_truck_driven_alone_at_each
 END_TEST
 
 /* Pulling hard at unlike limits, these are not at one speed before it is lowered once more. */
-#define LADEN "load_case: {payload_kg: 25000}"
+#define LADEN "load_case: {payload_kg: 30000}"
 #define UNLIKE CENTRAL AXLE "  four: {use: HERE/tests/trucks/four-speed.yaml}\n"
 
 static meeting compare_unlike(size_t threads, recorder *of)
