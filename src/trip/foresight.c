@@ -459,9 +459,3 @@ evn_foreseen evn_foresee(const evn_trip *t)
         f.to[u] = p.choice.of[u].setting[setting_in(&p.choice.of[u], to)];
     return f;
 }
-
-void evn_foresee_anew(evn_trip *t)
-{
-    t->foresee_s = t->t;
-    t->planned.there = false;
-}

@@ -19,7 +19,4 @@ evn_foreseen evn_foresee(const evn_trip *);
 /* Whether he does now. Trucks with very many joint settings wait as a human driver does. */
 bool evn_foresees(const evn_trip *);
 
-/* Law or settings have come out otherwise: what was planned does not hold any more. */
-void evn_foresee_anew(evn_trip *);
-
 #endif

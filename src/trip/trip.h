@@ -291,6 +291,13 @@ typedef struct evn_trip {
     unsigned long go_on_asked;
 } evn_trip;
 
+/* Law or settings have come out otherwise than planned: what was (foresight.h) does not hold any more. */
+static inline void evn_foresee_anew(evn_trip *t)
+{
+    t->foresee_s = t->t;
+    t->planned.there = false;
+}
+
 /* A unit that is neither between two settings nor disconnected pulls; how many do. */
 bool evn_connected(const evn_trip *, size_t unit);
 size_t evn_connected_count(const evn_trip *);
