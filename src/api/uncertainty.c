@@ -2,6 +2,7 @@
 #include "api/erring.h"
 #include "lineup/common.h"
 #include "uncertainty/find.h"
+#include <string.h>
 
 /* What states uncertainties in the trucks as they were compared. */
 static evn_erring erring_of(const evn_lineup *l, const evn_comparison *c, const evn_uncertainties *beside)
@@ -13,6 +14,21 @@ static evn_erring erring_of(const evn_lineup *l, const evn_comparison *c, const 
     return e;
 }
 
+/* False (said): the comparison is of other trucks. */
+static bool is_of(const evn_lineup *l, const evn_comparison *c, evn_report *report)
+{
+    size_t count;
+    const evn_contender *who = evn_comparison_contenders(c, &count);
+    bool same = count == evn_lineup_truck_count(l);
+    for (size_t i = 0; same && i < count; i++)
+        same = strcmp(who[i].name, evn_lineup_truck_name(l, i)) == 0;
+    if (!same)
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+                "the comparison given to evn_uncertainty_find is of other trucks than its lineup; expected that of the "
+                "lineup");
+    return same;
+}
+
 evn_status evn_uncertainty_find(const evn_lineup *l, const evn_comparison *c, const evn_uncertainty_how *how,
                                 evn_uncertainty **out, evn_report *report)
 {
@@ -20,7 +36,7 @@ evn_status evn_uncertainty_find(const evn_lineup *l, const evn_comparison *c, co
         *out = NULL;
     if (!evn_not_null(report, __func__,
                       (const evn_argument[]){{"lineup", l}, {"comparison", c}, {"how", how}, {"out", out}, {0}}) ||
-        !evn_uncertainty_fits(how, report))
+        !evn_uncertainty_fits(how, report) || !is_of(l, c, report))
         return evn_report_status(report);
     evn_arena *arena = evn_arena_new();
     evn_erring erring = erring_of(l, c, how->beside);

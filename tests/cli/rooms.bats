@@ -33,7 +33,7 @@ found_in_planted() {
 
 @test "the check reads every room of the library and of the program" {
     cd "$source_root/src"
-    for room in core truck cycle pull trip runs chart lineup judge read api show cli; do
+    for room in core truck cycle pull trip runs chart lineup uncertainty judge read api show cli; do
         [ -n "$(find "$room" -name '*.c')" ]
     done
     for medium in report json csv ci page plot yaml; do
@@ -59,6 +59,11 @@ found_in_planted() {
 @test "a planted include of the runs into what is driven is found" {
     plant trip/planted.c '#include "runs/runs.h"'
     found_in_planted "room trip must not know runs"
+}
+
+@test "a planted include of what is not known into the lineup is found" {
+    plant lineup/planted.h '#include "uncertainty/data.h"'
+    found_in_planted "room lineup must not know uncertainty"
 }
 
 # The C files of a tree that know of the driving of a course, but for those that make it: one line each.

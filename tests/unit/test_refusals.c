@@ -9,6 +9,7 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/uncertainty.h"
 #include "evener/values.h"
 #include "folder.h"
 #include "trip_probe.h"
@@ -38,10 +39,13 @@ typedef struct scene {
     evn_adhesion_use *use;
     evn_limits *limits;
     evn_collective *collective;
+    evn_truck_data *data;
+    evn_uncertainty *uncertainty;
     double *row;
     size_t columns;
 } scene;
 
+static const evn_uncertainty_how first_order = {.method = EVN_UNCERTAINTY_FIRST_ORDER};
 static scene s; /* made once, before the tests: each runs on a copy, in a process of its own */
 
 static void scene_begin(void)
@@ -67,17 +71,21 @@ static void scene_begin(void)
     s.use = evn_adhesion_use_new(s.rig);
     evn_limits_find(s.rig, &s.ask.driving, &(evn_limits_how){.only_forces = true}, &s.limits, report);
     s.collective = evn_collective_new(s.rig);
+    evn_truck_data_find(s.truck, &s.data, report);
+    evn_uncertainty_find(s.lineup, s.comparison, &first_order, &s.uncertainty, report);
     s.columns = evn_trace_column_count(s.rig);
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
     ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.limits &&
-              s.collective && s.row);
+              s.collective && s.data && s.uncertainty && s.row);
     evn_report_free(report);
 }
 
 static void scene_end(void)
 {
     free(s.row);
+    evn_uncertainty_free(s.uncertainty);
+    evn_truck_data_free(s.data);
     evn_limits_free(s.limits);
     evn_collective_free(s.collective);
     evn_adhesion_use_free(s.use);
@@ -848,6 +856,77 @@ static void collectives(void)
     damages();
 }
 
+static void stated_data(void)
+{
+    evn_datum datum;
+    REFUSES_HANDLE(evn_truck_data, evn_truck_data_find(NULL, &out, report));
+    REFUSES(evn_truck_data_find(s.truck, NULL, report));
+    REFUSES_NO_REPORT(evn_truck_data, evn_truck_data_find(s.truck, &out, NULL));
+    evn_truck_data_free(NULL);
+    NOTHING(evn_truck_datum_at(NULL, 0, &datum));
+    NOTHING(evn_truck_datum_at(s.data, 0, NULL));
+    NOTHING(evn_truck_datum_at(s.data, FAR, &datum));
+    REFUSES_HANDLE(evn_uncertainties, evn_uncertainties_load(NULL, &out, report));
+    REFUSES(evn_uncertainties_load(HILL, NULL, report));
+    REFUSES_NO_REPORT(evn_uncertainties, evn_uncertainties_load(HILL, &out, NULL));
+    evn_uncertainties_free(NULL);
+    ck_assert(isnan(evn_uncertainty_work(NULL)));
+}
+
+static void uncertainties(void)
+{
+    const evn_uncertainty_how off = {.method = EVN_UNCERTAINTY_OFF}, other = {.method = (evn_uncertainty_method)FAR},
+                              few = {.method = EVN_UNCERTAINTY_DRAWS, .draws = EVN_DRAWS_LEAST - EVN_DRAW_GROUPS},
+                              uneven = {.method = EVN_UNCERTAINTY_DRAWS, .draws = EVN_DRAWS_LEAST + 1};
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(NULL, s.comparison, &first_order, &out, report));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, NULL, &first_order, &out, report));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, NULL, &out, report));
+    REFUSES(evn_uncertainty_find(s.lineup, s.comparison, &first_order, NULL, report));
+    REFUSES_NO_REPORT(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, &first_order, &out, NULL));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, &off, &out, report));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, &other, &out, report));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, &few, &out, report));
+    REFUSES_HANDLE(evn_uncertainty, evn_uncertainty_find(s.lineup, s.comparison, &uneven, &out, report));
+    evn_uncertainty_free(NULL);
+    NOTHING(evn_uncertainty_key(NULL));
+    ck_assert_uint_eq(evn_uncertainty_ranked(NULL, 0), SIZE_MAX);
+    ck_assert_uint_eq(evn_uncertainty_ranked(s.uncertainty, TWO), SIZE_MAX);
+    ck_assert_uint_eq(evn_uncertainty_how_found(NULL).data, 0);
+}
+
+static void differences_that_are_sure(void)
+{
+    const evn_basis own = EVN_BASIS_OWN, none = (evn_basis)FAR;
+    const evn_uncertainty_method first = EVN_UNCERTAINTY_FIRST_ORDER;
+    const evn_uncertainty *u = s.uncertainty;
+    evn_sureness sure;
+    evn_share share;
+    evn_datum datum;
+    ck_assert(evn_uncertainty_of(u, 1, 0, own, &sure) && evn_uncertainty_share_at(u, 1, 0, own, 0, &share));
+    NOTHING(evn_uncertainty_between(NULL, 1, 0, own, first, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, 0, own, first, NULL));
+    NOTHING(evn_uncertainty_between(u, TWO, 0, own, first, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, TWO, own, first, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, 1, own, first, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, 0, none, first, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, 0, own, EVN_UNCERTAINTY_DRAWS, &sure));
+    NOTHING(evn_uncertainty_between(u, 1, 0, own, (evn_uncertainty_method)FAR, &sure));
+    NOTHING(evn_uncertainty_of(NULL, 1, 0, own, &sure));
+    NOTHING(evn_uncertainty_of(u, 1, 0, own, NULL));
+    NOTHING(evn_uncertainty_of(u, 1, TWO, own, &sure));
+    NOTHING(evn_uncertainty_datum_at(NULL, 0, &datum));
+    NOTHING(evn_uncertainty_datum_at(u, 0, NULL));
+    NOTHING(evn_uncertainty_datum_at(u, FAR, &datum));
+    NOTHING(evn_uncertainty_share_at(NULL, 1, 0, own, 0, &share));
+    NOTHING(evn_uncertainty_share_at(u, 1, 0, own, 0, NULL));
+    NOTHING(evn_uncertainty_share_at(u, TWO, 0, own, 0, &share));
+    NOTHING(evn_uncertainty_share_at(u, 1, 0, none, 0, &share));
+    NOTHING(evn_uncertainty_share_at(u, 1, 0, own, FAR, &share));
+    NOTHING(evn_uncertainty_draw_at(NULL, 0, 0, &value));
+    NOTHING(evn_uncertainty_draw_at(u, 0, 0, &value)); /* first order has none */
+    NOTHING(evn_uncertainty_draw_at(u, 0, 0, NULL));
+}
+
 /* What refuses, and the public calls that it walks over, all that its headers declare between them. */
 static const struct {
     void (*walk)(void);
@@ -900,6 +979,12 @@ static const struct {
     {censuses, "evn_census_new evn_census_free evn_census_sample"},
     {collectives, "evn_collective_new evn_collective_free evn_collective_shaft_at evn_collective_sum_of "
                   "evn_collective_cell_at"},
+    {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
+                  "evn_uncertainties_free evn_uncertainty_work"},
+    {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
+                    "evn_uncertainty_how_found"},
+    {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
+                                "evn_uncertainty_share_at evn_uncertainty_draw_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
@@ -955,7 +1040,7 @@ static size_t count_calls(const char *path)
 START_TEST(every_public_call_is_among_the_walks)
 {
     static const char *const headers[] = {"evener",      "keys", "catalogue", "values",   "traces", "charts",
-                                          "collectives", "kept", "limits",    "likeness", "beside"};
+                                          "collectives", "kept", "limits",    "likeness", "beside", "uncertainty"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
