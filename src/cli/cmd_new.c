@@ -204,7 +204,7 @@ static const char *const notes[] = {
 
 static const char *const examples[] = {
     "evener new truck mine.yaml", "evener new truck mine.yaml --like tractor-4x2-central",
-    "evener new motor vehicles/parts/my-motor.yaml --like motor-chassis-490", "evener new cycle - | less", NULL};
+    "evener new motor vehicles/parts/my-motor.yaml --like motor-chassis-550", "evener new cycle - | less", NULL};
 
 const evn_command evn_command_new = {.name = "new",
                                      .summary = "a commented file to start from",

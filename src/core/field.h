@@ -104,6 +104,7 @@ typedef struct evn_field {
     const char *source; /* of the bounds or the fallback, NULL when there is none */
     const char *help;   /* one line: meaning */
     const evn_usual_uncertainty *uncertain; /* NUMBER, LIST: what is usual where nothing is stated; NULL: nothing */
+    bool alike;           /* MANY: its items hold the same values, by a rule of the holder: they err as one */
     bool remark;          /* tells of other values and changes none: no part of hashes and of what differs */
     bool on_holder;       /* a remark whose entries name values of what holds it: core/uncertain.h */
     const char *formerly; /* its key in files of older versions, which the reader tells; NULL: none */

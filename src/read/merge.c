@@ -49,7 +49,7 @@ static const char *candidate(evn_reading *reading, const evn_node *named, size_t
 
 enum { HINTS_MOST = 20 }; /* folders are looked through for each */
 
-/* "motor-axle-240" of "parts/motor-axle-240.yaml". */
+/* "motor-axle-270" of "parts/motor-axle-270.yaml". */
 static size_t bare_name(const char *path, const char **name)
 {
     const char *slash = strrchr(path, '/');

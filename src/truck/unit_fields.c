@@ -249,6 +249,7 @@ static const evn_field unit_fields[] = {
      .presence = EVN_REQUIRED,
      .offset = offsetof(evn_unit_file, motors),
      .of = &evn_motor_object,
+     .alike = true,
      .count_least = 1,
      .count_most = EVN_MOTORS_MAX,
      .help = "the motors, by name; several are alike, turn together and share the torque"},

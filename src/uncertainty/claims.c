@@ -62,6 +62,7 @@ static void add_claims(evn_claims *c, evn_claim first, const evn_named *named, d
         *claim = first;
         claim->field = named->field;
         claim->at = &named->at[i];
+        claim->nominal = named->at[i];
         claim->half_width = evn_half_width(half_width, relative, named->at[i]);
         claim->order = c->count;
     }
@@ -92,6 +93,7 @@ typedef struct below { /* what paths begin in */
     evn_erring_in in;
     size_t truck;
     const char *path; /* of it from the root of what is copied; "" at the root */
+    const char *as;   /* that of the first of items that are alike; else the same */
 } below;
 
 /* False: the path names nothing there; `why` says it. */
@@ -108,6 +110,7 @@ static bool claim_path(evn_claims *c, const stated *s, const below *in, const ch
                        .entry = s->file,
                        .entry_name = s->name,
                        .entry_at = s->at};
+    first.as = first.of;
     if (first.of)
         add_claims(c, first, &named, s->file->half_width, s->file->relative);
     return true;
@@ -137,7 +140,7 @@ static void claim_entries(evn_claims *c, const evn_many *many, const below *in, 
 
 static below in_truck(const evn_claims *c, size_t truck)
 {
-    return (below){&evn_truck_object, c->truck[truck], EVN_IN_TRUCK, truck, ""};
+    return (below){&evn_truck_object, c->truck[truck], EVN_IN_TRUCK, truck, "", ""};
 }
 
 /* Behind the word that a path begins with; NULL: it does not. */
@@ -194,9 +197,9 @@ static void claim_beyond(evn_claims *c, const stated *s, const char *path)
         return;
     }
     if ((rest = behind(path, cycle)))
-        in = (below){&evn_cycle_object, c->cycle, EVN_IN_CYCLE, 0, ""};
+        in = (below){&evn_cycle_object, c->cycle, EVN_IN_CYCLE, 0, "", ""};
     else if ((rest = behind(path, load_case)))
-        in = (below){&evn_load_case_object, &c->load_case, EVN_IN_LOAD_CASE, 0, ""};
+        in = (below){&evn_load_case_object, &c->load_case, EVN_IN_LOAD_CASE, 0, "", ""};
     if (!rest)
         claim_of_all(c, s, path);
     else if (!claim_path(c, s, &in, rest, &why))
@@ -232,38 +235,43 @@ static void claim_usual(evn_claims *c, const evn_field *field, const below *in, 
     evn_claim first = {.in = in->in,
                        .truck = in->truck,
                        .of = joined(c, in->path, ".", field->key),
+                       .as = joined(c, in->as, ".", field->key),
                        .rank = EVN_CLAIM_USUAL,
                        .shape = u->shape,
                        .usual = u,
                        .holder = in->self};
-    if (first.of)
+    if (first.of && first.as)
         add_claims(c, first, &named, u->half_width, u->relative);
 }
 
-static void walk_into(evn_claims *c, const evn_object *object, const void *self, const below *from, const char *path,
-                      int depth)
+/* Into an object: what is between the paths of its holder and of it; `as` differs of items that are alike. */
+static void walk_into(evn_claims *c, const evn_object *object, const void *self, const below *from, const char *way,
+                      const char *as, int depth)
 {
-    below in = {object, self, from->in, from->truck, path};
-    if (path)
+    below in = {object, self, from->in, from->truck, joined(c, from->path, ".", way), joined(c, from->as, ".", as)};
+    if (in.path && in.as)
         walk(c, &in, depth);
 }
 
 static void walk_many(evn_claims *c, const evn_field *field, const below *in, const evn_many *many, int depth)
 {
-    const char *list = joined(c, in->path, ".", field->key);
-    for (size_t k = 0; list && k < many->count && !c->failed; k++)
-        walk_into(c, field->of, (const char *)many->item + k * field->of->size, in, joined(c, list, ".", many->name[k]),
-                  depth + 2);
+    for (size_t k = 0; k < many->count && !c->failed; k++) {
+        const char *way = joined(c, field->key, ".", many->name[k]);
+        const char *as = field->alike ? joined(c, field->key, ".", many->name[0]) : way;
+        if (way && as)
+            walk_into(c, field->of, (const char *)many->item + k * field->of->size, in, way, as, depth + 2);
+    }
 }
 
 static void walk_steps(evn_claims *c, const evn_field *field, const below *in, const evn_steps *steps, int depth)
 {
-    const char *list = joined(c, in->path, ".", field->key);
-    for (size_t k = 0; list && k < steps->count && !c->failed; k++) {
+    for (size_t k = 0; k < steps->count && !c->failed; k++) {
         const evn_kind_row *kind = &field->kinds[steps->at[k].kind];
         char place[32];
         snprintf(place, sizeof place, "[%zu].", k);
-        walk_into(c, kind->object, steps->at[k].item, in, joined(c, list, place, kind->key), depth + 3);
+        const char *way = joined(c, field->key, place, kind->key);
+        if (way)
+            walk_into(c, kind->object, steps->at[k].item, in, way, way, depth + 3);
     }
 }
 
@@ -294,7 +302,7 @@ static void walk_field(evn_claims *c, const evn_field *field, const below *in, i
         const void *inner;
         memcpy(&inner, member, sizeof inner);
         if (inner)
-            walk_into(c, field->of, inner, in, joined(c, in->path, ".", field->key), depth + 1);
+            walk_into(c, field->of, inner, in, field->key, field->key, depth + 1);
     }
 }
 
@@ -359,7 +367,7 @@ const char *evn_claim_whole_path(const evn_claims *c, const evn_claim *claim, co
 
 const evn_value *evn_claim_place(const evn_claims *c, const evn_claim *claim, bool around)
 {
-    const char *path = evn_claim_whole_path(c, claim, claim->of);
+    const char *path = evn_claim_whole_path(c, claim, claim->as);
     if (!path)
         return NULL;
     return around ? evn_place_around(&c->places, path) : evn_place_of(&c->places, path, strlen(path));

@@ -12,8 +12,10 @@ typedef struct evn_claim {
     evn_erring_in in;
     size_t truck;          /* EVN_IN_TRUCK */
     const char *path, *of; /* from the root of that object: of the number, and of the list that it is in */
+    const char *as;        /* of what it errs with by default: the same value of the first of items that are alike */
     const evn_field *field;
     double *at; /* in the copies */
+    double nominal;
     int rank;
     double half_width;
     evn_error_shape shape;

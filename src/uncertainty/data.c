@@ -1,10 +1,11 @@
-/* Of all claims on a number those that count, tried at both ends, told apart by datum, and sorted. */
+/* Of all claims on a number those that count, told apart by datum, tried at both ends, and sorted. */
 #include "uncertainty/data.h"
 #include "core/change.h"
 #include "core/words.h"
 #include "uncertainty/claims.h"
 #include "uncertainty/identity.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -31,11 +32,10 @@ static int by_order(const void *a, const void *b)
     return x->order < y->order ? -1 : x->order > y->order;
 }
 
-static list sorted(const list *of, int (*order)(const void *, const void *))
+static void sort(list *of, int (*order)(const void *, const void *))
 {
     if (of->count > 1)
         qsort(of->at, of->count, sizeof *of->at, order);
-    return *of;
 }
 
 /* Claims on one number stand together from `k` on; how many. */
@@ -64,81 +64,47 @@ static void keep_outermost(list *l)
     l->count = kept;
 }
 
-/* ------------------------------------------------------------------------------------------------ both ends */
+/* ------------------------------------------------------------------------------------------------ bounds */
 
-typedef struct trial {
-    evn_claims *claims;
-    const evn_claim *claim; /* the first on the number */
-    double half;            /* of all on it together */
-    bool adds;
-} trial;
-
-static bool refuse(const trial *t, evn_fault fault, double end, const char *why)
+static bool refuse_bounds(evn_claims *c, const evn_claim *claim, double end, double half, bool adds)
 {
-    const evn_value *row = evn_claim_entry_place(t->claims, t->claim);
-    const char *path = evn_claim_whole_path(t->claims, t->claim, t->claim->path);
-    evn_say(t->claims->report, fault, evn_place_spot(row, t->claims->report), evn_nowhere,
-            "%s would be %.6g at an end of %s, %.6g; %s", path ? path : t->claim->path, end,
-            t->adds ? "its half widths together" : "its half width", t->half, why);
+    char bounds[EVN_BOUNDS_BYTES];
+    const evn_value *row = evn_claim_entry_place(c, claim);
+    const char *path = evn_claim_whole_path(c, claim, claim->path);
+    evn_say(c->report, EVN_FAULT_OUT_OF_RANGE, evn_place_spot(row, c->report), evn_nowhere,
+            "%s would be %.6g at an end of %s, %.6g; expected %s", path ? path : claim->path, end,
+            adds ? "its half widths together" : "its half width", half,
+            evn_bounds_text(bounds, claim->field->least, claim->field->most, claim->field->key));
     return false;
 }
 
-/* Whether what holds the number takes it at an end; the rules of the truck around it too. */
-static bool rules_take(const trial *t, double end)
-{
-    void *copy;
-    const evn_object *root = evn_claim_root(t->claims, t->claim, &copy);
-    evn_report *aside = evn_report_new();
-    evn_finding said;
-    double nominal = *t->claim->at;
-    bool taken = aside && evn_numbers_set(root, copy, &(evn_change){t->claim->path, end}, 1, aside);
-    *t->claim->at = nominal;
-    if (!aside)
-        evn_claims_no_memory(t->claims);
-    else if (!taken && evn_report_at(aside, 0, &said))
-        refuse(t, EVN_FAULT_DISAGREES, end, said.text);
-    evn_report_free(aside);
-    return taken;
-}
-
-static bool end_fits(const trial *t, double end)
-{
-    char expected[EVN_BOUNDS_BYTES + sizeof "expected "] = "expected ";
-    const evn_field *f = t->claim->field;
-    if (end >= f->least && end <= f->most)
-        return rules_take(t, end);
-    evn_bounds_text(expected + strlen(expected), f->least, f->most, f->key);
-    return refuse(t, EVN_FAULT_OUT_OF_RANGE, end, expected);
-}
-
 /* A default is no statement of the file: where a bound is near it is as wide as that leaves room. */
-static void narrow(evn_claim *claim)
+static bool narrow(evn_claim *claim)
 {
     double room = fmin(*claim->at - claim->field->least, claim->field->most - *claim->at);
     claim->half_width = fmin(claim->half_width, fmax(room, 0));
+    return true;
 }
 
-static bool try_number(evn_claims *c, evn_claim **on, size_t count)
+/* Of all claims on a number together. */
+static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
 {
-    trial t = {c, on[0], 0, count > 1};
-    if (!on[0]->entry) {
-        narrow(on[0]);
-        return true;
-    }
+    double half = 0, value = *on[0]->at;
+    if (!on[0]->entry)
+        return narrow(on[0]);
     for (size_t i = 0; i < count; i++)
-        t.half += fabs(on[i]->half_width);
-    if (t.half == 0)
-        return true;
-    return end_fits(&t, *on[0]->at - t.half) && end_fits(&t, *on[0]->at + t.half);
+        half += fabs(on[i]->half_width);
+    double end = value - half < on[0]->field->least ? value - half : value + half;
+    return (end >= on[0]->field->least && end <= on[0]->field->most) || refuse_bounds(c, on[0], end, half, count > 1);
 }
 
 /* All that is wrong is said. */
-static bool try_all(evn_claims *c, const list *l)
+static bool all_fit_bounds(evn_claims *c, const list *l)
 {
     bool all = true;
     for (size_t k = 0, claims; k < l->count && !c->failed; k += claims) {
         claims = on_one_number(l, k);
-        all = try_number(c, &l->at[k], claims) && all;
+        all = fits_bounds(c, &l->at[k], claims) && all;
     }
     return all && !c->failed;
 }
@@ -171,21 +137,18 @@ static evn_moved moved_by(const evn_claim *claim, size_t datum)
                        .in = claim->in,
                        .truck = claim->truck,
                        .path = claim->path,
-                       .nominal = *claim->at,
+                       .nominal = claim->nominal,
                        .half_width = claim->half_width,
                        .shape = claim->shape,
                        .least = claim->field->least,
                        .most = claim->field->most};
 }
 
-static bool assemble(evn_claims *c, const list *l, evn_data *out)
+static bool assemble(evn_claims *c, const list *l, const size_t *datum_of, evn_data *out)
 {
-    size_t *datum_of = evn_arena_take(c->aside, (l->count + 1) * sizeof *datum_of);
     out->moved = evn_arena_take(c->arena, (l->count + 1) * sizeof *out->moved);
-    if (!datum_of || !out->moved)
+    if (!out->moved)
         return evn_claims_no_memory(c);
-    if (!evn_data_identify(c, l->at, l->count, datum_of, out))
-        return false;
     for (size_t k = 0; k < l->count; k++) {
         const evn_claim *claim = l->at[k];
         evn_datum *datum = &out->datum[datum_of[k]];
@@ -199,6 +162,90 @@ static bool assemble(evn_claims *c, const list *l, evn_data *out)
     return true;
 }
 
+/* ------------------------------------------------------------------------------------------------ rules */
+
+/* What errs as one in one truck, or in the cycle, on its way to an end. */
+typedef struct trial {
+    const evn_claim **moved;
+    evn_change *change;
+    size_t count;
+    const evn_claim *stated; /* the first that an entry states; NULL: all by default */
+} trial;
+
+static void say_refused(evn_claims *c, const trial *t, double end, const char *why)
+{
+    char others[EVN_PHRASE_BYTES] = "";
+    const evn_value *row = evn_claim_entry_place(c, t->stated);
+    const char *path = evn_claim_whole_path(c, t->stated, t->stated->path);
+    if (t->count > 1)
+        snprintf(others, sizeof others, " (with %zu that err alike)", t->count - 1);
+    evn_say(c->report, EVN_FAULT_DISAGREES, evn_place_spot(row, c->report), evn_nowhere,
+            "%s would be %.6g at an end of its half width, %.6g%s; %s", path ? path : t->stated->path,
+            t->stated->nominal + end * t->stated->half_width, fabs(t->stated->half_width), others, why);
+}
+
+/* Warnings, of what is unusual there, may stand before it. */
+static bool first_error(const evn_report *report, evn_finding *out)
+{
+    for (size_t k = 0; evn_report_at(report, k, out); k++)
+        if (out->severity == EVN_ERROR)
+            return true;
+    return false;
+}
+
+/* Whether all that holds the numbers takes them there; they are put back. */
+static bool rules_take(evn_claims *c, const trial *t, double end)
+{
+    void *copy;
+    const evn_object *root = evn_claim_root(c, t->moved[0], &copy);
+    evn_report *aside = evn_report_new();
+    evn_finding said;
+    for (size_t k = 0; k < t->count; k++) {
+        const evn_claim *m = t->moved[k];
+        t->change[k] = (evn_change){m->path, m->nominal + end * m->half_width};
+    }
+    bool taken = aside && evn_numbers_set(root, copy, t->change, t->count, aside);
+    for (size_t k = 0; taken && k < t->count; k++)
+        *t->moved[k]->at = t->moved[k]->nominal;
+    if (!aside)
+        evn_claims_no_memory(c);
+    else if (!taken && first_error(aside, &said))
+        say_refused(c, t, end, said.text);
+    evn_report_free(aside);
+    return taken;
+}
+
+static bool same_root(const evn_claim *a, const evn_claim *b) { return a->in == b->in && a->truck == b->truck; }
+
+/* The claims of a datum from the k-th on that are in one object with it; each once, with the first of them. */
+static bool collect(trial *t, const list *l, const size_t *datum_of, size_t k)
+{
+    t->count = 0;
+    t->stated = NULL;
+    for (size_t i = 0; i < l->count; i++) {
+        if (datum_of[i] != datum_of[k] || !same_root(l->at[i], l->at[k]))
+            continue;
+        if (i < k)
+            return false;
+        t->moved[t->count++] = l->at[i];
+        t->stated = t->stated || !l->at[i]->entry ? t->stated : l->at[i];
+    }
+    return t->stated;
+}
+
+static bool all_fit_rules(evn_claims *c, const list *l, const size_t *datum_of)
+{
+    trial t = {evn_arena_take(c->aside, (l->count + 1) * sizeof *t.moved),
+               evn_arena_take(c->aside, (l->count + 1) * sizeof *t.change), 0, NULL};
+    bool all = true;
+    if (!t.moved || !t.change)
+        return evn_claims_no_memory(c);
+    for (size_t k = 0; k < l->count && !c->failed; k++)
+        if (collect(&t, l, datum_of, k))
+            all = rules_take(c, &t, -1) && rules_take(c, &t, 1) && all;
+    return all && !c->failed;
+}
+
 static bool gather(evn_claims *c, evn_data *out)
 {
     if (!evn_claims_gather(c))
@@ -208,13 +255,17 @@ static bool gather(evn_claims *c, evn_data *out)
         return evn_claims_no_memory(c);
     for (size_t k = 0; k < c->count; k++)
         all.at[k] = &c->at[k];
-    sorted(&all, by_number);
+    sort(&all, by_number);
     keep_outermost(&all);
-    if (!try_all(c, &all))
+    if (!all_fit_bounds(c, &all))
         return false;
     drop_what_stays(&all);
-    sorted(&all, by_order);
-    return assemble(c, &all, out);
+    sort(&all, by_order);
+    size_t *datum_of = evn_arena_take(c->aside, (all.count + 1) * sizeof *datum_of);
+    if (!datum_of)
+        return evn_claims_no_memory(c);
+    return evn_data_identify(c, all.at, all.count, datum_of, out) && all_fit_rules(c, &all, datum_of) &&
+           assemble(c, &all, datum_of, out);
 }
 
 bool evn_data_gather(const evn_erring *of, evn_arena *arena, evn_data *out, evn_report *report)

@@ -57,13 +57,13 @@ typedef struct evn_data {
  * none does the default of its key. Entries of one object that name the same number add.
  *
  * What errs as one: all with one label; else the values of one entry, told by the place where it is stated; else, of
- * defaults, the values of one kind in one object, told by the place of the first of them. Where no places are known (a
- * copy in memory), each truck errs by itself.
+ * defaults, the values of one kind in one object (or in items that are alike, as the motors of a unit), told by the
+ * place of the first of them. Where no places are known (a copy in memory), each truck errs by itself.
  *
  * False (said at the entry): a path names no number that can be off ("unknown_key", "wrong_shape", ...), a number would
- * leave its bounds at an end of its half widths' sum ("out_of_range"), or the rules of what holds it would not take it
- * there ("disagrees"): each number is tried alone, in a copy. A default is narrower where its bounds are near. All of
- * the data lives in the arena.
+ * leave its bounds at an end of its half widths' sum ("out_of_range"), or the rules of what holds the numbers of a
+ * datum would not take them at an end ("disagrees"): all of a datum together, no others. A default is narrower where
+ * its bounds are near. All of the data lives in the arena.
  */
 bool evn_data_gather(const evn_erring *, evn_arena *, evn_data *, evn_report *);
 

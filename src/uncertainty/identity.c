@@ -49,12 +49,12 @@ static void place_text(char out[NAME_BYTES], const evn_value *row, const char *n
 /* Without places: by the truck, and what holds the values there. */
 static void path_text(char out[NAME_BYTES], const evn_claim *claim)
 {
-    const char *dot = strrchr(claim->of, '.');
-    size_t length = claim->entry ? strlen(claim->of) : dot ? (size_t)(dot - claim->of) : 0;
+    const char *dot = strrchr(claim->as, '.');
+    int holder = dot ? (int)(dot - claim->as) : 0;
     if (claim->entry)
         snprintf(out, NAME_BYTES, "%s", claim->entry_at);
     else
-        snprintf(out, NAME_BYTES, "truck %zu %.*s", claim->truck, (int)length, claim->of);
+        snprintf(out, NAME_BYTES, "truck %zu %.*s", claim->truck, holder, claim->as);
 }
 
 static naming name_of(evn_claims *c, evn_claim *const *list, size_t count, const evn_claim *claim)
@@ -136,7 +136,7 @@ static evn_datum describe(evn_claims *c, const evn_claim *claim)
     evn_datum datum = {.label = words_of(c, claim, row),
                        .path = kept(c, evn_claim_whole_path(c, claim, claim->path)),
                        .unit = evn_unit_of(claim->field->key),
-                       .value = *claim->at,
+                       .value = claim->nominal,
                        .half_width = fabs(claim->half_width),
                        .relative = fabs(relative),
                        .shape = claim->shape,

@@ -11,7 +11,7 @@ setup() {
     other=$root/vehicles/trucks/tractor-4x2-eaxle.yaml
     hill=$root/cycles/scenarios/hill.yaml
     lineup=$root/vehicles/lineups/demo.yaml
-    motor=$root/vehicles/parts/motor-axle-295.yaml
+    motor=$root/vehicles/parts/motor-axle-330.yaml
     export EVENER_PATH=$root
     mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
     cd "$BATS_TEST_TMPDIR/here"
@@ -59,7 +59,7 @@ same() {
     same compare demo -- compare "$lineup"
     same compare tractor-4x2-central tractor-4x2-eaxle --cycle hill -- compare "$truck" "$other" --cycle "$hill"
     same drive tractor-4x2-central hill --plot -- drive "$truck" "$hill" --plot
-    same new motor - --like motor-axle-295 -- new motor - --like "$motor"
+    same new motor - --like motor-axle-330 -- new motor - --like "$motor"
 }
 
 @test "keep takes names and records the files that they lead to" {

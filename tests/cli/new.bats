@@ -52,16 +52,16 @@ energy_of() { "$EVENER" drive "$1" "$hill" --json | jq .battery_kwh; }
 @test "a part that is named without its folder or ending is found for the message" {
     cp -r vehicles "$BATS_TEST_TMPDIR"
     cd "$BATS_TEST_TMPDIR"
-    sed 's|motor-chassis-490.yaml|motor-chassis-490|' vehicles/trucks/tractor-4x2-central.yaml >vehicles/trucks/mine.yaml
+    sed 's|motor-chassis-550.yaml|motor-chassis-550|' vehicles/trucks/tractor-4x2-central.yaml >vehicles/trucks/mine.yaml
     run "$EVENER" show vehicles/trucks/mine.yaml
     [ "$status" -eq 2 ]
-    [[ $output == *"'../parts/motor-chassis-490' is not there"*"there is '../parts/motor-chassis-490.yaml'"* ]]
+    [[ $output == *"'../parts/motor-chassis-550' is not there"*"there is '../parts/motor-chassis-550.yaml'"* ]]
     sed 's|use: \.\./parts/|use: |' vehicles/trucks/tractor-4x2-central.yaml >mine.yaml
     run "$EVENER" show mine.yaml
     [ "$status" -eq 2 ]
-    [[ $output == *"there is 'vehicles/parts/motor-chassis-490.yaml'"* ]]
-    sed 's|motor-chassis-490.yaml|motor-chasis-490.yaml|' vehicles/trucks/tractor-4x2-central.yaml >vehicles/trucks/mine.yaml
+    [[ $output == *"there is 'vehicles/parts/motor-chassis-550.yaml'"* ]]
+    sed 's|motor-chassis-550.yaml|motor-chasis-490.yaml|' vehicles/trucks/tractor-4x2-central.yaml >vehicles/trucks/mine.yaml
     run "$EVENER" show vehicles/trucks/mine.yaml
     [ "$status" -eq 2 ]
-    [[ $output == *"nearest is '../parts/motor-chassis-490.yaml'"* ]]
+    [[ $output == *"nearest is '../parts/motor-chassis-550.yaml'"* ]]
 }

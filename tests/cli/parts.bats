@@ -47,7 +47,62 @@ setup() {
         grep -q "^$(basename "$file" .yaml) " "$BATS_TEST_TMPDIR/table"
     done
     run ! grep -E ' (above|below)(: *)?$' "$BATS_TEST_TMPDIR/table"
+    grep -q '^gearbox  *0\.[0-9]*  below 0.50 to 0.75 ((EU) 2017/2400, Annex VI)' "$BATS_TEST_TMPDIR/table"
     grep -q 'Arranged as ours, the defaults favour the central drive by 2.3 points under load, the laws the electric axle by 1.1' "$BATS_TEST_TMPDIR/table"
+}
+
+@test "every part that loses says how far it may be off, and where that is from" {
+    for part in "$root"/vehicles/parts/{motor,gearbox,final-drive,planet-set,mesh,differential,hub,tyre}-*.yaml; do
+        echo "$part"
+        stated=$(sed -n '/^uncertain:/,$p' "$part")
+        [ "$(grep -c '{of: \[' <<<"$stated")" -ge 1 ]
+        [ "$(grep -c '{of: \[' <<<"$stated")" -eq "$(grep -o 'source: "[^"]*\(from memory\|common practice, no source\|(EU)[^"]*\)[^"]*"' <<<"$stated" | wc -l)" ]
+    done
+    # Motors: what turns without torque, copper and inverter; or the map as a whole.
+    for part in "$root"/vehicles/parts/motor-*.yaml; do
+        echo "$part"
+        grep -q 'inverter.current_squared_w' "$part"
+        grep -q 'map.loss_factor' "$part" || { grep -q 'loss.torque_squared_w_per_nm2\]' "$part" && grep -q 'of: \[loss.constant_w' "$part"; }
+    done
+}
+
+@test "every motor, gearbox, gear set and hub of the shipped trucks errs" {
+    for truck in "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml; do
+        echo "$truck"
+        "$EVENER" show "$truck" --json | jq -r '.uncertain[].label' >"$BATS_TEST_TMPDIR/errs"
+        grep -o '[a-z0-9-]*\.yaml' "$truck" | grep -E '^(motor|gearbox|final-drive|planet-set|tyre)-|^mesh-through-drive\.yaml' | sort -u |
+            while read -r part; do
+                echo "$part"
+                grep -q "(${part%.yaml})" "$BATS_TEST_TMPDIR/errs"
+            done
+        for what in 'bearing friction' 'hub drag' 'road surface' 'drag area' 'auxiliaries power' 'differential'; do
+            [[ $truck == *defaults* && $what == differential ]] && what='(differential-axle-defaults)\|(final-drive'
+            grep -q "$what" "$BATS_TEST_TMPDIR/errs"
+        done
+        # Motors' inverters: by themselves, or in the map.
+        grep -q '^inverter losses (motor\|^motor losses (motor[a-z0-9-]*-defaults)' "$BATS_TEST_TMPDIR/errs"
+    done
+}
+
+@test "what errs alike does so in both layouts" {
+    for lineup in motorway mountain delivery; do
+        trucks=$(sed -n 's|.*use: \.\./\(trucks/[^}]*\)}.*|\1|p' "$root/vehicles/lineups/$lineup.yaml")
+        for truck in $trucks; do
+            "$EVENER" show "$root/vehicles/$truck" --json | jq -r '.uncertain[].label' >"$BATS_TEST_TMPDIR/errs"
+            for label in 'mesh friction' 'bearing friction' 'differential loss' 'churning' 'iron losses' 'copper eddies' 'inverter modulation'; do
+                echo "$truck: $label"
+                grep -qx "$label" "$BATS_TEST_TMPDIR/errs"
+            done
+        done
+    done
+}
+
+@test "a coefficient without a place among those that err stops the tool, and is named" {
+    cp -r "$root/tools" "$BATS_TEST_TMPDIR/tools"
+    sed -i 's/"copper_ac_share")\]/"copper_ac_shares")]/' "$BATS_TEST_TMPDIR/tools/lib/part_uncertainty.py"
+    run "$BATS_TEST_TMPDIR/tools/parts" --check
+    [ "$status" -ne 0 ]
+    [[ $output == *"copper_ac_share stands in 0 of LABELS"* ]]
 }
 
 @test "the program finds nothing unusual in the parts, each in a truck of its own" {

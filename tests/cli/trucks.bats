@@ -63,6 +63,16 @@ layouts_of() {
     done
 }
 
+# What motors give for half a minute over what they bear for ever: 1.5 to 1.8 in trucks, from memory.
+@test "every truck's peak power at the wheels is 1.5 to 1.8 times what it gives for ever" {
+    for lineup in mountain motorway haulage delivery tipper-out; do
+        "$EVENER" compare "$lineup" --json 2>"$BATS_TEST_TMPDIR/told" || [ "$?" -eq 1 ]
+    done >"$BATS_TEST_TMPDIR/all.json"
+    run jq -s '[.[].trucks[] | {(.truck): (.likeness.peak_wheel_power_kw.value / .likeness.continuous_wheel_power_kw.value)}] |
+        add | [.[] | 1.5 <= . and . <= 1.8] | length == 13 and all' "$BATS_TEST_TMPDIR/all.json"
+    [ "$output" = true ]
+}
+
 # The road's limit is 80 or 90 km/h: what a motor could drive beyond 125 km/h would be gears that nobody needs, below 100 km/h it would
 # have no reserve downhill and with worn tyres (common practice, no source).
 @test "in top gear every truck reaches 100 to 125 km/h, and its motors bear that speed on the level for ever" {

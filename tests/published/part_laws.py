@@ -19,6 +19,7 @@ import gear_parts  # noqa: E402
 import motor_laws as motors  # noqa: E402
 import part_design as design  # noqa: E402
 import part_judgement as judgement  # noqa: E402
+import part_uncertainty as uncertainty  # noqa: E402
 from gear_laws import RPM  # noqa: E402
 
 READ, RECOMPUTED, CLOSED, MEMORY = ("read in the source", "recomputed from the source", "closed form", "from memory")
@@ -182,6 +183,15 @@ def planets_share_the_torque_of_the_grip():
     check(test, "peak torque of the sun at one of four planets", "Nm", wheels.peak1_nm, "relative", 42000 / 4 / 4 * 1.1, 1e-12,
           "a quarter, and a tenth more for the one that carries most", CLOSED)
     basic = gear_parts.planet_set(of).efficiencies[0]
+    needles_nm = gear_parts.planet_needles_nm(of, wheels, planet_teeth, 20.0, 40.0)
+    check(test, "needles of its planets without load, at a carrier of 40 rad/s in oil of 20 mm2/s", "Nm", needles_nm, "relative",
+          4 * 3 * 1e-10 * 6 * (20 * 3 * 40 * 30 / math.pi) ** (2 / 3) * (500 * wheels.d2_m) ** 3, 1e-12,
+          "four planets that roll on a ring of three times their teeth; Palmgren, f0 6, needles on half of a planet's diameter", MEMORY)
+    carrier_nm = gear_parts.idle_pair_nm(42000, gear_parts.WHEEL_RAD_S, gears.viscosity_mm2_s(of.oil, of.oil_degc))
+    check(test, "bearings of its carrier and planets, without the sun's shaft", "Nm",
+          gear_parts.planet_set(of).causes["bearings"], "absolute", carrier_nm + gear_parts.carrier_preload_nm(42000, 2 * 42000 / (3 * wheels.d1_m))
+          + gear_parts.planet_needles_nm(of, wheels, planet_teeth, gears.viscosity_mm2_s(of.oil, of.oil_degc), gear_parts.WHEEL_RAD_S), 1e-9,
+          "the sun's shaft is the gearbox's, whose bearings it counts", CLOSED)
     check(test, "loss with the carrier held over that of the set", "1", (1 - basic) / (1 - gears.planet_set_efficiency(3, basic)), "absolute",
           4 / 3, 1e-9, "only i0/(1 + i0) of the power rolls", CLOSED)
 
@@ -363,6 +373,75 @@ def laws_have_ranges_and_sources():
             checks.append((test, key))
 
 
+def mesh_teeth_share(finds, of, k):
+    """What the teeth lose in gear k, by what a smaller factor on it saves."""
+    factor = gears.LAWS["mesh_factor"]
+    with uncertainty.set_to(gears.LAWS, "mesh_factor", factor.low):
+        smoother = finds(of).efficiencies[k]
+    return (smoother - finds(of).efficiencies[k]) / (1 - factor.low / factor.value)
+
+
+def half_widths_are_half_of_what_the_ranges_move():
+    test = "half_widths_are_half_of_what_the_ranges_move"
+    axle = uncertainty.gear_spread(gear_parts.differential, design.DIFFERENTIALS["differential-axle"])
+    share = gears.LAWS["differential_loss_share"]
+    check(test, "standard uncertainty of a rectangle as wide as the shorter arm", "1", uncertainty.standard(axle), "relative",
+          (share.value - share.low) / math.sqrt(3), 1e-9, "u = a/sqrt(3): JCGM 100:2008, 4.3.7, from memory", MEMORY)
+    factor, oil = gears.LAWS["mesh_factor"], gears.LAWS["lubricant_factor"]
+    expected = math.hypot((factor.high - factor.low) / 2 / factor.value, (oil.high - oil.low) / 2 / oil.value)
+    for name, finds, of in (("gearbox in the chassis", gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"]),
+                            ("gearbox in the axle", gear_parts.gearbox, design.GEARBOXES["gearbox-axle-2-speed"]),
+                            ("planet set", gear_parts.planet_set, design.PLANET_SETS["planet-set-axle"]),
+                            ("final drive", gear_parts.final_drive, design.FINAL_DRIVES["final-drive-hypoid-5-3"])):
+        half = uncertainty.gear_spread(finds, of).labels["mesh_friction"][0]
+        check(test, f"mesh friction over the loss of the teeth, {name}", "1", half / mesh_teeth_share(finds, of, 0), "relative",
+              expected, 0.01, "half ranges of two factors in quadrature, the same in both layouts", CLOSED)
+    box = gear_parts.gearbox(design.GEARBOXES["gearbox-4-speed"])
+    churning = gears.LAWS["churning_factor"]
+    half = uncertainty.gear_spread(gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"]).labels["churning"][-1]
+    check(test, "churning over the drag of the oil bath", "1", half / box.causes["oil"], "relative",
+          (churning.value - churning.low) / churning.value, 1e-6, "shorter arm of a range of factors", CLOSED)
+    check(test, "churning keeps its bath from pushing", "Nm", half, "below", box.causes["oil"], 0, "a drag is no drive", CLOSED)
+
+
+def stated(text, name):
+    """The half width, or the relative one, of an entry of `uncertain`."""
+    found = re.search(rf"^  {name}: .*?(?:half_width|relative): (\S+?),", text, re.M | re.S)
+    return float(found.group(1)) if found else math.nan
+
+
+def more_friction_lowers_efficiencies_and_raises_drags():
+    test = "more_friction_lowers_efficiencies_and_raises_drags"
+    text = uncertainty.gear_text(gear_parts.final_drive, design.FINAL_DRIVES["final-drive-hypoid-5-3"], "efficiency", "drag.torque_nm")
+    why = "one coefficient, f1 of Palmgren, in the load's loss and in the preload's drag"
+    check(test, "efficiency with the bearings' friction", "1", stated(text, "bearing_friction"), "below", 0, 0, why, CLOSED)
+    check(test, "drag with the bearings' friction", "1", stated(text, "bearing_friction_drag"), "above", 0, 0, why, CLOSED)
+
+
+def something_is_left_of_every_loss():
+    test = "something_is_left_of_every_loss"
+    for name, finds, of in ([(name, gear_parts.gearbox, of) for name, of in design.GEARBOXES.items()]
+                            + [(name, gear_parts.mesh, of) for name, of in design.MESHES.items()]
+                            + [(name, gear_parts.planet_set, of) for name, of in design.PLANET_SETS.items()]
+                            + [(name, gear_parts.final_drive, of) for name, of in design.FINAL_DRIVES.items()]):
+        found, spread = finds(of), uncertainty.gear_spread(finds, of)
+        for k, at in enumerate([1 - one for one in found.efficiencies] + [found.drag_duty_nm]):
+            half = spread.own[k] + sum(row[k] for row in spread.labels.values())
+            check(test, f"half widths over figure {k} of {name}", "1", half / at, "below", 1, 0, "neither loss nor drag below zero", CLOSED)
+
+
+def parts_err_less_than_their_makers_may_let_them_stray():
+    test = "parts_err_less_than_their_makers_may_let_them_stray"
+    for kind, points in uncertainty.standard_points().items():
+        of = uncertainty.TOLERANCES[kind]
+        check(test, f"standard uncertainty of the efficiency, {of.what}", "points", points, "below", of.points / 2, 0,
+              "half of the tolerance of conformity of production, " + of.annex, READ)
+    box = gear_parts.gearbox(design.GEARBOXES["gearbox-4-speed"])
+    spread = uncertainty.gear_spread(gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"])
+    check(test, "standard uncertainty of a gearbox's loss over the loss", "1", uncertainty.standard(spread) / (1 - box.efficiencies[0]),
+          "above", 0.025, 0, "two tests of one gearbox may differ by 5 % of the loss: (EU) 2017/2400, Annex VI, 3.3.8.5", READ)
+
+
 TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_and_falls_with_speed, hypoid_teeth_slide_along_themselves,
          planet_sets_roll_a_part_of_their_power, oil_thins_by_walther, bearings_and_seals_drag_by_their_formulas,
          churning_follows_its_two_regimes, a_cardan_joint_loses_by_its_angle, wheels_are_as_wide_as_their_torque_needs,
@@ -371,7 +450,9 @@ TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_
          inverters_lose_by_their_switches, motors_grow_as_similar_machines_do, coefficients_are_the_law_of_their_motor,
          every_motor_pulls_on_at_top_speed, default_gearboxes_lose_what_the_law_says,
          default_machines_have_the_efficiency_of_the_standard_map, default_axles_drag_as_the_law_says,
-         layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources]
+         layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources,
+         half_widths_are_half_of_what_the_ranges_move, more_friction_lowers_efficiencies_and_raises_drags,
+         something_is_left_of_every_loss, parts_err_less_than_their_makers_may_let_them_stray]
 
 
 def main():

@@ -214,12 +214,16 @@ static const struct far_refusal {
      "nearest is 'mass_kg'", 4},
     {"uncertain:\n  e: {of: [trucks.a.drive_units.rear.gearbox.efficiencies], half_width: 0.5}", NULL, "out_of_range",
      "would be 0.48 at an end of its half width, 0.5; expected 0.5 to 1", 5},
+    {"uncertain:\n  e: {of: [trucks.a.drive_units.rear.gearbox.efficiencies], half_width: 0.025}", NULL, "out_of_range",
+     "would be 1.005 at an end of its half width, 0.025; expected 0.5 to 1", 5},
     {"uncertain:\n  e: {of: [body.mass_kg], relative: 0.6}\n  f: {of: [body.mass_kg], relative: -0.6}", NULL,
      "out_of_range", "its half widths together", 5},
     {"uncertain:\n  e: {of: [battery.usable_from_soc], half_width: 0.9}", NULL, "out_of_range", "battery.usable", 5},
     {"uncertain:\n  e: {of: [brakes.fade_to_km_h], half_width: 5.5}", NULL, "out_of_range", "brakes.fade_to_km_h", 5},
     {"uncertain:\n  e: {of: [brakes.fade_from_km_h], half_width: 6}", NULL, "disagrees",
      "expected at or below fade_from_km_h", 5},
+    {"uncertain:\n  e: {of: [battery.minimum_voltage_v], half_width: 100}", NULL, "disagrees",
+     "expected below the lowest open-circuit voltage", 5},
     {"uncertain:\n  e: {of: [\"drive_units.rear.gearbox.ratios[0]\"], half_width: 4.5}", NULL, "disagrees",
      "expected falling ratios", 5},
 };
@@ -369,6 +373,32 @@ START_TEST(losses_of_one_motor_err_as_one_and_those_of_its_inverter_apart)
 }
 END_TEST
 
+#define ALIKE_MOTOR                                                                                                    \
+    "peak_torque_nm: 560\npeak_power_kw: 240\ntop_speed_rpm: 9500\nloss: {constant_w: 30, speed_w_per_rad_s: 1, "      \
+    "speed_squared_w_per_rad2_s2: 0.003, torque_squared_w_per_nm2: 0.04}\ninverter: {constant_w: 90, current_w: 400, " \
+    "current_squared_w: 900}\n"
+
+/* What must be alike moves together while its ends are tried; what errs by itself cannot stay alike. */
+START_TEST(motors_that_must_be_alike_are_tried_together)
+{
+    evn_finding first;
+    write_file("motor.yaml", ALIKE_MOTOR "uncertain: {own: {of: [inverter.constant_w], relative: 0.3}}\n");
+    write_file("other.yaml", ALIKE_MOTOR "uncertain: {own: {of: [inverter.constant_w], relative: 0.3}}\n");
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {use: motor.yaml}, b: {use: motor.yaml}}}}");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_uint_eq(row_of(&s, 1, "drive_units.rear.motors.a.inverter.constant_w")->datum,
+                      row_of(&s, 1, "drive_units.rear.motors.b.inverter.constant_w")->datum);
+    end(&s);
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {use: motor.yaml}, b: {use: other.yaml}}}}");
+    s = scene_with(NULL, NULL);
+    ck_assert(!s.gathered && evn_report_at(s.report, 0, &first));
+    ck_assert_msg(strstr(first.text, "motor b differs from motor a in inverter"), "%s", first.text);
+    end(&s);
+}
+END_TEST
+
 START_TEST(trucks_without_places_err_by_themselves_but_for_labels)
 {
     char path[PATH_BYTES];
@@ -493,6 +523,19 @@ START_TEST(entries_of_one_object_add_in_one_number)
 }
 END_TEST
 
+/* Both could not stand at these ends together: each is tried with the other as it is. */
+START_TEST(data_are_tried_one_after_the_other)
+{
+    write_lineup("uncertain: {e: {of: [brakes.fade_to_km_h], half_width: 3}, f: {of: [brakes.fade_from_km_h], "
+                 "half_width: 3}}",
+                 "  a: {use: a.yaml}\n  b: {use: b.yaml}\n");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_double_eq_tol(row_of(&s, 0, "brakes.fade_to_km_h")->nominal, 5, TOLERANCE);
+    ck_assert_double_eq_tol(half_of(&s, 0, "brakes.fade_from_km_h"), 3, TOLERANCE);
+    end(&s);
+}
+END_TEST
+
 START_TEST(each_number_of_a_list_moves_by_its_own_half_width)
 {
     write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [drag.torque_nm], relative: 0.1}}\n");
@@ -555,6 +598,71 @@ START_TEST(hashes_of_trucks_do_not_see_what_is_not_known_of_them)
 }
 END_TEST
 
+#define LOSS_FACTOR(motor) "drive_units.rear.motors." motor ".map.loss_factor"
+
+START_TEST(motors_of_a_unit_err_as_one)
+{
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {uncertain: {own: {of: [motors.a.map.loss_factor, motors.b.map.loss_factor], "
+                "half_width: 0.05}}}}");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_double_eq_tol(half_of(&s, 1, LOSS_FACTOR("a")), 0.05, TOLERANCE);
+    ck_assert_uint_eq(row_of(&s, 1, LOSS_FACTOR("a"))->datum, row_of(&s, 1, LOSS_FACTOR("b"))->datum);
+    end(&s);
+
+    /* Set, each by a text of its own: alike still. */
+    const char *set[] = {"trucks.b." LOSS_FACTOR("a") "=1.1", "trucks.b." LOSS_FACTOR("b") "=1.1", NULL};
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml", "");
+    s = sound_scene(set, NULL);
+    ck_assert_uint_eq(row_of(&s, 1, LOSS_FACTOR("a"))->datum, row_of(&s, 1, LOSS_FACTOR("b"))->datum);
+    ck_assert_double_eq_tol(half_of(&s, 1, LOSS_FACTOR("b")), 0.154, TOLERANCE);
+    end(&s);
+
+    /* One that errs without the other is no unit any more. */
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {uncertain: {own: {of: [map.loss_factor], half_width: 0.05}}}}}}");
+    s = scene_with(NULL, NULL);
+    evn_finding first;
+    ck_assert(!s.gathered && evn_report_at(s.report, 0, &first));
+    ck_assert_str_eq(first.fault, "disagrees");
+    ck_assert_ptr_nonnull(strstr(first.text, "expected motors that are alike"));
+    ck_assert_ptr_nonnull(strstr(first.file, "b.yaml"));
+    end(&s);
+}
+END_TEST
+
+START_TEST(a_motor_file_that_a_unit_uses_twice_states_for_both)
+{
+    char here[300], text[800];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(text, sizeof text,
+             "extends: %s/tests/vehicles/parts/motor-axle-240.yaml\nuncertain: {own: {of: [map.loss_factor, "
+             "mass_kg], relative: 0.05}}\n",
+             here);
+    write_file("motor.yaml", text);
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {use: motor.yaml}, b: {use: motor.yaml}}}}");
+    scene s = sound_scene(NULL, NULL);
+    ck_assert_uint_eq(row_of(&s, 1, LOSS_FACTOR("a"))->datum, row_of(&s, 1, LOSS_FACTOR("b"))->datum);
+    ck_assert_uint_eq(datum_of(&s, row_of(&s, 1, LOSS_FACTOR("a")))->values, 4);
+    end(&s);
+}
+END_TEST
+
+/* A remark in one of two motors makes them no other motors. */
+START_TEST(motors_are_alike_whatever_is_said_of_them)
+{
+    char path[PATH_BYTES];
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    write_truck("b.yaml", "tractor-4x2-eaxle.yaml",
+                "drive_units: {rear: {motors: {a: {uncertain: {own: {of: [mass_kg], half_width: 5}}}}}}");
+    ck_assert_int_eq(evn_truck_load(in_folder(path, "b.yaml"), &truck, report), EVN_DONE);
+    evn_truck_free(truck);
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(the_work_is_counted)
 {
     scene s = sound_scene(NULL, NULL);
@@ -594,15 +702,20 @@ int main(void)
     tcase_add_test(one, a_label_joins_parts_and_keys_and_defaults);
     tcase_add_test(one, a_value_that_is_set_errs_by_itself_and_one_with_an_entry_with_the_entry);
     tcase_add_test(one, losses_of_one_motor_err_as_one_and_those_of_its_inverter_apart);
+    tcase_add_test(one, motors_that_must_be_alike_are_tried_together);
     tcase_add_test(one, trucks_without_places_err_by_themselves_but_for_labels);
     tcase_add_test(one, no_two_data_are_called_alike);
     tcase_add_test(which, the_outermost_statement_of_a_value_counts);
     tcase_add_test(which, a_half_width_of_nothing_takes_a_default_away);
     tcase_add_test(which, entries_of_one_object_add_in_one_number);
+    tcase_add_test(which, data_are_tried_one_after_the_other);
     tcase_add_test(which, each_number_of_a_list_moves_by_its_own_half_width);
     tcase_add_test(which, a_default_is_as_narrow_as_bounds_leave_room);
     tcase_add_test(which, cycle_and_load_case_may_err_and_move_all_trucks);
     tcase_add_test(which, hashes_of_trucks_do_not_see_what_is_not_known_of_them);
+    tcase_add_test(one, motors_of_a_unit_err_as_one);
+    tcase_add_test(one, a_motor_file_that_a_unit_uses_twice_states_for_both);
+    tcase_add_test(one, motors_are_alike_whatever_is_said_of_them);
     tcase_add_test(which, the_work_is_counted);
     suite_add_tcase(suite, refused);
     suite_add_tcase(suite, one);

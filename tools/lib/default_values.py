@@ -1,7 +1,8 @@
 """The same parts with the losses of public law: the default values of Regulation (EU) 2017/2400 and its amendment (EU) 2022/1379.
 
 They stand in for parts that nobody measured, so they are on the high side. They know no temperature: motors are written without
-winding, housing and inverter heat. Sizes, ratios, masses and inertias are no losses; they are those of part_design.py.
+winding, housing and inverter heat. Beside what is usual for their keys nothing is said of how far they may be off: a value of
+the law is a bound, and what is measured instead of it lies on one side. Sizes, ratios, masses and inertias are no losses; they are those of part_design.py.
 """
 
 import math
@@ -70,7 +71,9 @@ AXLE_SOURCE = ("Regulation (EU) 2017/2400, Annex VII, Appendix 3, {}: efficiency
                "pulling, 0.04 % of it more than here.")
 EAXLE_SOURCE = ("Regulation (EU) 2022/1379, Annex Xb, Appendix 9, integrated electric axle: {}; meshes {:g} and bearings {:g} by "
                 "Regulation (EU) 2017/2400, Annex VI, 3.1.1.")
-OURS = "Ratio, mass and inertia are those of {}.yaml."
+NOT_KNOWN = " How far it may be off is what is usual for its keys; the law's values are bounds, no estimates."
+OURS = "Ratio, mass and inertia are those of {}.yaml." + NOT_KNOWN
+LOSES_NOTHING = 'uncertain: {nothing: {of: [efficiency], half_width: 0, source: "its losses are in those of the axle"}}\n'
 
 
 def drag_line(rest_nm, top_nm, top_rpm):
@@ -109,7 +112,7 @@ def stage_text(about, source, name, ratio, efficiency, drag_nm, found):
 
 def mesh_text(name, of):
     found = gear_parts.mesh(of)
-    return stage_text(of.about, "Its losses are in those of the through-drive axle.", name, of.ratio, 1, 0, found)
+    return stage_text(of.about, "Its losses are in those of the through-drive axle.", name, of.ratio, 1, 0, found) + LOSES_NOTHING
 
 
 def planet_set_text(name, of):
@@ -144,7 +147,7 @@ def motor_text(name, of):
     return comment(f"{of.about}, {of.peak_torque_nm:g} Nm and {of.peak_power_kw:g} kW peak, with its inverter. {MARK}.",
                    "Losses of motor and inverter by the standard map of Regulation (EU) 2022/1379, Annex Xb, Appendix 8, "
                    "permanent magnets: the same at every temperature, so that none is modelled and nothing is continuous.",
-                   f"Torque, power, speed, mass and inertia are those of {name}.yaml.") + (
+                   f"Torque, power, speed, mass and inertia are those of {name}.yaml." + NOT_KNOWN) + (
         f"peak_torque_nm: {of.peak_torque_nm:g}\npeak_power_kw: {of.peak_power_kw:g}\ntop_speed_rpm: {of.top_speed_rpm:g}\n"
         f"reference_voltage_v: {motor_laws.VOLTAGE_V}\nrotor_inertia_kg_m2: {number(m.inertia_kg_m2)}\nmass_kg: {m.mass_kg:.0f}\n"
         f"map: {{table: {name}{ENDING}-map.csv, includes_inverter: true}}\n"
@@ -180,7 +183,7 @@ def pack_text(name, text):
     return comment(f"{about}. {MARK}.",
                    "Resistance and open-circuit voltage by the defaults of Regulation (EU) 2022/1379, Annex Xb, Appendix 10, energy "
                    f"type: {CELL_OHM_AH * 1e3:g} mOhm Ah over the capacity, taken as of one cell, {round(NOMINAL_V / CELL_V)} of them "
-                   f"in series ({CELL_V:g} V each, from memory). All else is that of {name}.yaml.") + body
+                   f"in series ({CELL_V:g} V each, from memory). All else is that of {name}.yaml." + NOT_KNOWN) + body
 
 
 def packs():

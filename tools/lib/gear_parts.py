@@ -307,13 +307,26 @@ def planet_basic_efficiency(design, sun_planet, planet_teeth):
     outer = laws.mesh_loss_share(sun_planet.pair, small_nm, small_rad_s, design.oil, design.oil_degc)
     hollow = ((1 / planet_teeth - 1 / design.ring_teeth) / (1 / design.sun_teeth + 1 / planet_teeth)) * outer
     force_n = 2 * duty_nm / (0.5 * sun_planet.d1_m) * laws.value("bearing_load_factor")
-    pins = (laws.loaded_bearing_nm(laws.value("bearing_factor_needle"), force_n, 0.5 * sun_planet.d2_m)
+    pins = (laws.loaded_bearing_nm(laws.value("bearing_factor_needle"), force_n, planet_pin_m(sun_planet))
             / (duty_nm * planet_teeth / design.sun_teeth))
     return (1 - outer) * (1 - hollow) * (1 - pins)
 
 
+def planet_pin_m(sun_planet):
+    """Mean diameter of the needle bearings under a planet (common practice, no source)."""
+    return 0.5 * sun_planet.d2_m
+
+
+def planet_needles_nm(design, sun_planet, planet_teeth, viscosity, carrier_rad_s):
+    """Without load, at the carrier: planets roll on the ring, that is held, with z_ring/z_planet turns on their pins a turn."""
+    turns = design.ring_teeth / planet_teeth
+    each_nm = laws.idle_bearing_nm(laws.value("idle_factor_needle"), viscosity, turns * carrier_rad_s, planet_pin_m(sun_planet))
+    return design.planets * turns * each_nm
+
+
 def planet_set(design):
-    """The last reduction of an electric axle; the carrier turns with the differential. Inertia and drag at the wheel side."""
+    """The last reduction of an electric axle; the carrier turns with the differential. Inertia and drag at the wheel side. The
+    bearings of the sun's shaft are those of the gearbox before it, which counts them."""
     wheels, planet_teeth = planet_pairs(design)
     ratio = planet_ratio(design)
     ring_m = wheels.d1_m * design.ring_teeth / design.sun_teeth
@@ -324,7 +337,7 @@ def planet_set(design):
     def causes_at(speed):
         bearings = (idle_pair_nm(design.peak_wheel_nm, speed, viscosity)
                     + carrier_preload_nm(design.peak_wheel_nm, 2 * design.peak_wheel_nm / ring_m)
-                    + idle_pair_nm(design.peak_wheel_nm / ratio, speed * ratio, viscosity) * ratio)
+                    + planet_needles_nm(design, wheels, planet_teeth, viscosity, speed))
         jets = jets_nm(design, [wheels] * design.planets, speed * ratio) * ratio
         return {"bearings": bearings, "oil": jets + dip_nm(design, ring_m, wheels.width_m, speed)}
 

@@ -13,10 +13,10 @@ from gear_laws import RPM, idle_bearing_nm, value as gear_value
 IRON_SOURCE = "motor of a hybrid car of 2004, as Pyleecan's validation of its losses has it"
 
 LAWS = {
-    "shear_stress_n_mm2": Datum(0.08, 0.07, 0.12, PRACTICE, "shear stress at the rotor at peak torque"),
+    "shear_stress_n_mm2": Datum(0.09, 0.07, 0.12, PRACTICE, "shear stress at the rotor at peak torque"),
     "gap_field_t": Datum(0.9, 0.8, 1.0, PRACTICE, "peak of the fundamental in the air gap"),
     "winding_factor": Datum(0.93, 0.90, 0.96, PRACTICE, "of the fundamental"),
-    "saturation_factor": Datum(1.15, 1.0, 1.3, PRACTICE, "current at peak torque over that without saturation"),
+    "saturation_factor": Datum(1.17, 1.0, 1.3, PRACTICE, "current at peak torque over that without saturation"),
     "end_winding_pitches": Datum(1.6, 1.3, 2.0, PRACTICE, "length of a conductor outside of the core over the pole pitch"),
     "slot_fill": Datum(0.5, 0.4, 0.7, PRACTICE, "copper in the slots"),
     "slot_share": Datum(0.5, 0.4, 0.6, PRACTICE, "width of the slots over the bore"),

@@ -5,6 +5,7 @@ import textwrap
 import gear_parts
 import motor_laws
 import part_design as design
+import part_uncertainty
 from gear_laws import RPM
 from part_ranges import RANGES, place, sentence
 
@@ -73,24 +74,42 @@ def gear_keys(of):
     return "differential", None
 
 
+# What finds a kind of part, the key of its efficiencies, and the list of its drag.
+KINDS = {
+    design.Gearbox: (gear_parts.gearbox, "efficiencies", "drag.torque_nm"),
+    design.Mesh: (gear_parts.mesh, "efficiency", "drag.torque_nm"),
+    design.PlanetSet: (gear_parts.planet_set, "basic_efficiency", "drag.torque_nm"),
+    design.FinalDrive: (gear_parts.final_drive, "efficiency", "drag.torque_nm"),
+    design.Differential: (gear_parts.differential, "efficiency", None),
+    design.Hubs: (gear_parts.hubs, None, "torque_nm"),
+}
+
+
+def gear_uncertainty(of):
+    finds, key, drag_key = KINDS[type(of)]
+    return part_uncertainty.gear_text(finds, of, key, drag_key)
+
+
 def gear_rows(of, found):
-    """(quantity, key of its range, value): all that the table tells."""
+    """(quantity, key of its range, value, its standard uncertainty): all that the table tells."""
     load_key, drag_key = gear_keys(of)
+    spread = part_uncertainty.gear_spread(KINDS[type(of)][0], of)
     ratios = of.ratios if isinstance(of, design.Gearbox) else [None] * len(found.efficiencies)
     rows = []
-    for ratio, of_it in zip(ratios, found.efficiencies):
+    for k, (ratio, of_it) in enumerate(zip(ratios, found.efficiencies)):
         if load_key:
             name = "efficiency" if ratio is None else f"efficiency, ratio {ratio:g}"
-            rows.append((name, "direct" if ratio == 1 and of.layout == "countershaft" else load_key, of_it))
+            rows.append((name, "direct" if ratio == 1 and of.layout == "countershaft" else load_key, of_it,
+                         part_uncertainty.standard(spread, k)))
     if drag_key:
-        rows.append((f"drag at {design.DUTY_KM_H:.0f} km/h", drag_key, found.drag_duty_nm))
+        rows.append((f"drag at {design.DUTY_KM_H:.0f} km/h", drag_key, found.drag_duty_nm, part_uncertainty.standard(spread, -1)))
     return rows
 
 
 def ranges_told(rows):
     """A sentence for each range, of the first value that is held beside it."""
     told = {}
-    for name, key, found in rows:
+    for name, key, found, _ in rows:
         told.setdefault(key, f"{name[:1].upper() + name[1:]}: {sentence(key, found)}.")
     return " ".join(told.values())
 
@@ -105,7 +124,7 @@ def gearbox_text(of):
         f"drag: {{at: motor_side, speed_rpm: [0, {of.top_input_rpm:g}], torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
         f"input_inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
         f"mass_kg: {found.mass_kg:.0f}\n"
-        f"shift: {{time_s: {of.shift_time_s:g}}}\n")
+        f"shift: {{time_s: {of.shift_time_s:g}}}\n" + gear_uncertainty(of))
 
 
 def mesh_text(of):
@@ -117,7 +136,7 @@ def mesh_text(of):
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(of.top_input_rpm / of.ratio, 3)}], "
         f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
-        f"mass_kg: {found.mass_kg:.0f}\n")
+        f"mass_kg: {found.mass_kg:.0f}\n" + gear_uncertainty(of))
 
 
 def planet_set_text(of):
@@ -130,7 +149,7 @@ def planet_set_text(of):
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}], "
         f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
-        f"mass_kg: {found.mass_kg:.0f}\n")
+        f"mass_kg: {found.mass_kg:.0f}\n" + gear_uncertainty(of))
 
 
 def final_drive_text(of):
@@ -142,7 +161,7 @@ def final_drive_text(of):
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}], "
         f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
-        f"mass_kg: {found.mass_kg:.0f}\n")
+        f"mass_kg: {found.mass_kg:.0f}\n" + gear_uncertainty(of))
 
 
 def differential_text(of):
@@ -150,7 +169,7 @@ def differential_text(of):
     return comment(f"{of.about}. {MARK}.", ranges_told(gear_rows(of, found))) + (
         f"efficiency: {efficiency(found.efficiencies[0])}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
-        f"mass_kg: {found.mass_kg:.0f}\n")
+        f"mass_kg: {found.mass_kg:.0f}\n" + gear_uncertainty(of))
 
 
 def hubs_text(of):
@@ -159,7 +178,7 @@ def hubs_text(of):
                    f"{drag_told(found, 'at 80 km/h')} Tapered roller bearings by Palmgren and radial seals, from memory; coefficients in "
                    "tools/lib/gear_laws.py.", "" if of.axles > 1 else ranges_told(gear_rows(of, found))) + (
         f"speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}]\n"
-        f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}\n")
+        f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}\n" + gear_uncertainty(of))
 
 
 # -------------------------------------------------------------------------------------------------------------- motors
@@ -181,15 +200,20 @@ def continuous_kw(of, m):
 def motor_rows(of):
     m = motor_laws.machine(of)
     c = motor_laws.coefficients(of, m)
-    peak_w = of.peak_power_kw * 1e3
-    return [("best efficiency", "best efficiency", best_efficiency(of, m)),
-            ("copper", "copper", 100 * c.torque_squared * of.peak_torque_nm ** 2 / peak_w),
-            ("speed part", "hysteresis", 100 * c.speed_w_per_rad_s * m.base_rad_s / peak_w),
-            ("squared part", "eddies", 100 * c.speed_squared * m.base_rad_s ** 2 / peak_w),
-            ("torque density", "torque density", of.peak_torque_nm / m.mass_kg),
+    percent = 100 / (of.peak_power_kw * 1e3)
+    at, spread = part_uncertainty.motor_spread(of)
+    without_torque, copper = (part_uncertainty.standard(spread, k) / at[k] for k in (0, 1))
+    inverter_w, inverter_spread = part_uncertainty.inverter_spread(of)
+    speed, squared = c.speed_w_per_rad_s * m.base_rad_s * percent, c.speed_squared * m.base_rad_s ** 2 * percent
+    copper_percent = c.torque_squared * of.peak_torque_nm ** 2 * percent
+    return [("best efficiency", "best efficiency", best_efficiency(of, m), None),
+            ("copper", "copper", copper_percent, copper * copper_percent),
+            ("speed part", "hysteresis", speed, without_torque * speed),
+            ("squared part", "eddies", squared, without_torque * squared),
+            ("torque density", "torque density", of.peak_torque_nm / m.mass_kg, None),
             ("continuous torque at base speed", "continuous torque",
-             motor_laws.continuous_nm(of, m, m.base_rad_s) / of.peak_torque_nm),
-            ("inverter", "inverter", 100 * sum(motor_laws.inverter(of)) / peak_w)]
+             motor_laws.continuous_nm(of, m, m.base_rad_s) / of.peak_torque_nm, None),
+            ("inverter", "inverter", inverter_w[0] * percent, part_uncertainty.standard(inverter_spread) * percent)]
 
 
 def node_text(name, node, more=()):
@@ -279,7 +303,7 @@ def motor_text(name, of):
         f"time_constant_s: {motor_laws.INVERTER['time_constant_s'].value:g}, derate_from_degc: {derate[0]}, derate_to_degc: {derate[1]}}}}}\n"
         + node_text("winding", winding, [f"derate_from_degc: {motor_laws.DERATE_DEGC[0]}",
                                          f"derate_to_degc: {motor_laws.DERATE_DEGC[1]}"])
-        + node_text("housing", housing))
+        + node_text("housing", housing) + part_uncertainty.motor_text(of))
 
 
 # ---------------------------------------------------------------------------------------------------------------- all
@@ -305,19 +329,20 @@ def all_files():
 
 
 def table_lines():
-    rows = [("part", "quantity", "found", "published", "")]
+    """All that is found, its standard uncertainty u, and published ranges."""
+    rows = [("part", "quantity", "found", "u", "published", "")]
     for name, of in design.MOTORS.items():
         rows += [(name, *row) for row in told_rows(motor_rows(of))]
     for table, finds in FOUND:
         for name, of in table.items():
             rows += [(name, *row) for row in told_rows(gear_rows(of, finds(of)))]
-    widths = [max(len(row[k]) for row in rows) for k in range(4)]
-    lines = ["  ".join(row[k].ljust(widths[k]) for k in range(4)) + "  " + row[4] for row in rows]
+    widths = [max(len(row[k]) for row in rows) for k in range(5)]
+    lines = ["  ".join(row[k].ljust(widths[k]) for k in range(5)) + "  " + row[5] for row in rows]
     return [line.rstrip() for line in lines]
 
 
 def told_rows(rows):
-    for name, key, found in rows:
+    for name, key, found, standard in rows:
         of, where = RANGES[key], place(key, found)
         unit = "" if of.unit == "1" else " " + of.unit
-        yield (name, f"{found:.4g}", f"{of.low:g} to {of.high:g}{unit}", "" if where == "within" else f"{where}: {of.why}")
+        yield (name, f"{found:.4g}", "" if standard is None else f"{standard:.2g}", f"{of.low:g} to {of.high:g}{unit}", "" if where == "within" else f"{where}: {of.why}")

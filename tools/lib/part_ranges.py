@@ -33,9 +33,9 @@ RANGES = {
     "hysteresis": Range(0.18, 0.30, "% of peak power", "at base speed, with bearings, from memory", "less iron for its power, or a "
                         "slow motor"),
     "eddies": Range(0.20, 0.40, "% of peak power", "at base speed, with windage, from memory", "low frequency, or thin sheet"),
-    "torque density": Range(6.0, 11.0, "Nm/kg", "6 to 8 of fast motors, 8 to 11 of slow ones, from memory", "a large motor with a "
-                            "short yoke: many poles"),
-    "continuous torque": Range(0.50, 0.65, "of peak", "from memory", "cooled for its continuous power, not for torque at base speed"),
+    "torque density": Range(6.0, 11.0, "Nm/kg", "6 to 8 of fast motors, 8 to 11 of slow ones, from memory", "many poles "
+                            "and so a short yoke, driven for half a minute to twice what it bears for ever"),
+    "continuous torque": Range(0.40, 0.60, "of peak", "peak of 30 s over continuous torque 1.7 to 2.5, from memory", "cooled for its continuous power, not for torque at base speed"),
     "inverter": Range(0.7, 2.0, "% of peak power", "at peak, losses from memory", "silicon carbide without threshold voltage"),
 }
 

@@ -1,0 +1,351 @@
+"""What is not known of the shipped parts: half widths of what they lose, from the ranges of the coefficients behind it.
+
+Every coefficient of the laws (gear_laws.py, gear_parts.py, motor_laws.py) has a range. Those of a law or of a material err
+alike in all parts of both layouts (LABELS: entries with `errs_with`); those that each design settles for itself err with
+each part alone (OWN), together with the scatter from piece to piece. So nothing counts twice: what the makers may let
+their products stray (conformity of production) is no third datum; it is what the sum is held beside (tolerance_lines).
+
+A half width is half of what the figure changes over the coefficient's range: the mean of both arms about the value. Where a
+range goes to twice the value and further it is one of factors; the shorter arm is taken then: a shape that is alike on both
+sides, as wide as the mean arm, would pass below the low end, for drags below zero. The published ranges of whole parts
+(part_ranges.py) show that the long arm is not reached. All entries are rectangular; what is lumped adds in quadrature. A
+label that brings less than LEAST_SHARE of the variance of a figure goes into the part's own.
+
+Drags and motors' losses err in proportion at all speeds, by what changes at the duty point (motors: at COPPER_SPEED).
+"""
+
+import dataclasses
+import math
+from collections import namedtuple
+from contextlib import contextmanager
+
+import gear_laws
+import gear_parts
+import motor_laws
+import part_design as design
+from datum import MEMORY, PRACTICE, Datum
+
+GEAR, SIZE, MOTOR, INVERTER = gear_laws.LAWS, gear_parts.SIZES, motor_laws.LAWS, motor_laws.INVERTER
+
+# Piece to piece and test to test, of the loss or drag: a standard uncertainty of 5 % as half of what a gearbox may differ
+# between two tests, (EU) 2017/2400, Annex VI, 3.3.8.5 (5 % of the loss), with as much again from piece to piece (common
+# practice, no source).
+PIECE_TO_PIECE = 0.05
+# Switches as bought: energies and resistances over those of INVERTERS, whose values have no ranges of their own.
+SWITCHES = 0.10  # standard uncertainty, common practice, no source
+# Thermal resistances of a motor with a stated continuous power: what a type test leaves open, half width.
+COOLING = 0.1  # common practice, no source
+LEAST_SHARE = 0.02
+# All half widths of a figure together leave so much of it: a loss that vanishes is none.
+LEFT = 0.05
+
+# What errs alike in all parts: {label: [(table, coefficient)]}.
+LABELS = {
+    "mesh_friction": [(GEAR, key) for key in ("lubricant_factor", "mesh_factor", "least_line_load_n_mm")],
+    "hypoid_friction": [(GEAR, "hypoid_friction")],
+    "bearing_friction": [(GEAR, key) for key in ("bearing_factor_tapered", "bearing_factor_needle")],
+    "bearings_without_load": [(GEAR, key) for key in ("idle_factor_tapered", "idle_factor_needle")],
+    "direct_gear_loss": [(GEAR, "direct_loss_share")],
+    "differential_loss": [(GEAR, "differential_loss_share")],
+    "churning": [(GEAR, "churning_factor")],
+    # One oil circuit serves the gearbox and the planet set of an electric axle.
+    "oil_jets_and_pump": [(GEAR, key) for key in ("spray_l_min_per_cm", "pump_bar", "pump_efficiency")],
+    # All kinds of hubs are built alike.
+    "hub_drag": [(GEAR, key) for key in ("idle_factor_greased", "grease_viscosity_mm2_s", "hub_preload_share")],
+    "copper_eddies": [(MOTOR, "copper_ac_share")],
+    "iron_losses": [(MOTOR, key) for key in ("hysteresis_w_per_m3_t2_hz", "eddy_w_per_m3_t2_hz2", "built_factor")],
+    "magnet_losses": [(MOTOR, key) for key in ("magnet_ripple_t", "magnet_ohm_m")],
+    "motor_friction": [(MOTOR, key) for key in ("gap_friction", "spray_in_gap_factor")] + [(GEAR, "idle_factor_ball")],
+    "inverter_modulation": [(INVERTER, "modulation")],
+}
+# What each design settles for itself.
+OWN = ([(GEAR, key) for key in ("roughness_um", "bearing_load_factor", "pinion_preload_share", "carrier_preload_share", "dip_share",
+                                "pumped_dip_share", "oil_over_swept")]
+       + [(SIZE, key) for key in ("k_factor_n_mm2", "width_over_pinion", "helix_deg", "pinion_shift", "shaft_stress_n_mm2",
+                                  "bearing_over_shaft", "crown_m_per_nm3", "crown_width_share", "planet_load_share")]
+       + [(MOTOR, key) for key in ("shear_stress_n_mm2", "gap_field_t", "winding_factor", "saturation_factor", "end_winding_pitches",
+                                   "slot_fill", "slot_share", "yoke_field_t", "tooth_field_t", "magnet_share", "shaft_stress_n_mm2",
+                                   "bearing_viscosity_mm2_s", "standing_share")]
+       + [(INVERTER, "power_factor"), (INVERTER, "control_w")])
+# What moves no loss: masses and inertias err by what is usual for their keys, temperatures' time constants move no energy
+# that counts, and the junction's temperature none. How heat passes from copper to coolant is made up for by the design's
+# cooling_factor, which is chosen for a continuous power: that is the rating of a motor, and known (COOLING).
+NO_LOSS = ([(SIZE, key) for key in ("ring_thickness_share", "web_share", "around_gears", "differential_kg_per_knm")]
+           + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread", "slot_w_m2k", "jacket_w_m2k",
+                                   "spray_factor_winding", "spray_factor_housing")]
+           + [(INVERTER, "mass_kg_per_kw"), (INVERTER, "time_constant_s")])
+
+
+def check_places():
+    """Every coefficient has one place: errs with a label, with its part, or moves no loss."""
+    placed = [one for coefficients in LABELS.values() for one in coefficients] + OWN + NO_LOSS
+    for name, table in (("gear_laws.LAWS", GEAR), ("gear_parts.SIZES", SIZE), ("motor_laws.LAWS", MOTOR),
+                        ("motor_laws.INVERTER", INVERTER)):
+        for key in table:
+            count = sum(of is table and of_key == key for of, of_key in placed)
+            if count != 1:
+                raise ValueError(f"{name}: {key} stands in {count} of LABELS, OWN and NO_LOSS of part_uncertainty.py; expected one")
+
+
+check_places()
+
+# ------------------------------------------------------------------------------------------------------- half changes
+
+
+@contextmanager
+def set_to(table, key, value):
+    """The laws with another value of one coefficient."""
+    usual = table[key]
+    table[key] = dataclasses.replace(usual, value=value)
+    try:
+        yield
+    finally:
+        table[key] = usual
+
+
+def is_of_factors(datum):
+    return datum.high >= 2 * datum.value
+
+
+def half_change(table, key, figures):
+    """Of each of the figures (a function without arguments, that gives a list): what half the coefficient's range moves."""
+    datum = table[key]
+    at = figures()
+    arms = []
+    for end in (datum.low, datum.high):
+        with set_to(table, key, end):
+            arms.append([abs(there - here) for there, here in zip(figures(), at)])
+    if is_of_factors(datum):
+        return [min(pair) for pair in zip(*arms)]
+    return [0.5 * sum(pair) for pair in zip(*arms)]
+
+
+def in_quadrature(rows, count):
+    return [math.sqrt(sum(row[k] ** 2 for row in rows)) for k in range(count)]
+
+
+Spread = namedtuple("Spread", "labels own")  # {label: half width a figure}, half width a figure
+
+
+def spread_of(figures, piece_to_piece=PIECE_TO_PIECE):
+    """Of figures that are losses, half widths by label and the part's own, all rectangular."""
+    at = figures()
+    labels = {label: in_quadrature([half_change(table, key, figures) for table, key in coefficients], len(at))
+              for label, coefficients in LABELS.items()}
+    own = [half_change(table, key, figures) for table, key in OWN]
+    own.append([math.sqrt(3) * piece_to_piece * abs(one) for one in at])
+    return lumped(labels, in_quadrature(own, len(at)), at)
+
+
+def lumped(labels, own, at):
+    """Small labels into the part's own; that is cut so that a little of each figure stays."""
+    labels = {label: list(row) for label, row in labels.items()}
+    own = list(own)
+    for k, figure in enumerate(at):
+        variance = own[k] ** 2 + sum(row[k] ** 2 for row in labels.values())
+        for row in labels.values():
+            if row[k] ** 2 < LEAST_SHARE * variance:
+                own[k] = math.hypot(own[k], row[k])
+                row[k] = 0.0
+        own[k] = min(own[k], (1 - LEFT) * abs(figure) - sum(row[k] for row in labels.values()))
+        if own[k] ** 2 < LEAST_SHARE * variance:
+            own[k] = 0.0
+    return Spread({label: row for label, row in labels.items() if any(row)}, own)
+
+
+def standard(spread, k=0):
+    """Standard uncertainty of a figure."""
+    return math.sqrt((spread.own[k] ** 2 + sum(row[k] ** 2 for row in spread.labels.values())) / 3)
+
+
+# -------------------------------------------------------------------------------------------------------------- parts
+
+
+def gear_spread(finds, of):
+    """Of a gear part: its load losses, gear by gear, then its drag at the duty point. What differs from piece to piece evens out
+    over the wheels of hubs."""
+    def figures():
+        found = finds(of)
+        return [1 - one for one in found.efficiencies] + [found.drag_duty_nm]
+    return spread_of(figures, 0.0 if isinstance(of, design.Hubs) else PIECE_TO_PIECE)
+
+
+def cruise_rad_s(m):
+    return motor_laws.COPPER_SPEED * m.base_rad_s
+
+
+def motor_duty_nm(of, m):
+    return design.DUTY_POWER_SHARE * of.peak_power_kw * 1e3 / cruise_rad_s(m)
+
+
+def motor_spread(of):
+    """Of a motor: what it loses without torque at COPPER_SPEED, copper at peak torque, and all losses at the duty's power."""
+    def figures():
+        m = motor_laws.machine(of)
+        c, speed = motor_laws.coefficients(of, m), cruise_rad_s(m)
+        return [c.constant_w + c.speed_w_per_rad_s * speed + c.speed_squared * speed ** 2, motor_laws.copper_at_peak_w(of, m),
+                motor_laws.loss_w(of, m, motor_duty_nm(of, m), speed)]
+    return figures(), spread_of(figures)
+
+
+def inverter_spread(of):
+    """Of all its losses at peak current."""
+    def figures():
+        return [sum(motor_laws.inverter(of))]
+    return figures(), spread_of(figures, SWITCHES)
+
+
+# -------------------------------------------------------------------------------------------------------------- files
+
+# Where the ranges of a label are from: tools/lib/gear_laws.py and motor_laws.py say it of each coefficient.
+LABEL_SOURCES = {
+    "mesh_friction": "GEARpie (lubricants, forms of the standard), from memory",
+    "direct_gear_loss": PRACTICE,
+    "differential_loss": PRACTICE,
+    "oil_jets_and_pump": PRACTICE,
+    "iron_losses": "Pyleecan's validation of a motor of 2004 and from memory",
+    "inverter_modulation": PRACTICE,
+}
+OWN_SOURCE = "tools/parts, what each design settles and 5 % from piece to piece: " + PRACTICE
+COOLING_SOURCE = "tools/parts, what a test of the continuous power leaves open: " + PRACTICE
+OWN_INVERTER_SOURCE = "tools/parts, switches and power factor: " + PRACTICE
+LINE = 120
+ALIKE = 0.2  # items of a list whose half widths differ by no more have one entry
+
+
+def label_source(label):
+    return "tools/parts, ranges of the law's coefficients: " + LABEL_SOURCES.get(label, MEMORY)
+
+
+def figure_text(half):
+    return f"{half:.2g}" if half < 1 else f"{half:.3g}"
+
+
+def entry(name, of, amount, source, label=None):
+    """One entry of `uncertain`, on as many lines as it needs."""
+    paths = ", ".join(f'"{path}"' if "[" in path else path for path in of)
+    pieces = [f"of: [{paths}]", amount] + ([f"errs_with: {label}"] if label else []) + [f'source: "{source}"']
+    lines, line = [], f"  {name}: {{"
+    for k, piece in enumerate(pieces):
+        piece += "}" if k + 1 == len(pieces) else ","
+        if len(line) + len(piece) > LINE and not line.endswith("{"):
+            lines.append(line.rstrip())
+            line = "    "
+        line += piece + " "
+    return "\n".join(lines + [line.rstrip()]) + "\n"
+
+
+def items_alike(halves):
+    """[(indices, half width)]: items that do not err left out."""
+    groups = []
+    for k, half in enumerate(halves):
+        for of in groups if half else ():
+            if abs(half - halves[of[0]]) <= ALIKE * halves[of[0]]:
+                of.append(k)
+                break
+        else:
+            if half:
+                groups.append([k])
+    return [(of, sum(halves[k] for k in of) / len(of)) for of in groups]
+
+
+def efficiency_entries(name, key, halves, source, label=None):
+    """Labels are of losses: efficiencies fall where they rise."""
+    out = []
+    groups = items_alike(halves)
+    for number, (of, half) in enumerate(groups):
+        paths = [key] if len(of) == len(halves) else [f"{key}[{k}]" for k in of]
+        amount = f"half_width: {'-' if label else ''}{figure_text(half)}"
+        out.append(entry(name + (f"_{number + 1}" if len(groups) > 1 else ""), paths, amount, source, label))
+    return out
+
+
+def gear_text(finds, of, key, drag_key):
+    """`key`: its efficiency or efficiencies; None: none that errs."""
+    found, spread = finds(of), gear_spread(finds, of)
+    drag = found.drag_duty_nm
+    lines = []
+    for label, row in spread.labels.items():
+        lines += efficiency_entries(label, key, row[:-1], label_source(label), label) if key else []
+        if row[-1]:
+            lines.append(entry(label if label.endswith("drag") else f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
+    lines += efficiency_entries("load_losses", key, spread.own[:-1], OWN_SOURCE) if key else []
+    if drag and spread.own[-1]:
+        lines.append(entry("drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
+    return "uncertain:\n" + "".join(lines)
+
+
+def relative(half, at):
+    return f"relative: {figure_text(half / at)}"
+
+
+OWN_LOSSES = {"": "motor_losses", "_speed": "losses_without_torque", "_copper": "copper_losses"}
+WITHOUT_TORQUE = ["loss.constant_w", "loss.speed_w_per_rad_s", "loss.speed_squared_w_per_rad2_s2"]
+COPPER = ["loss.torque_squared_w_per_nm2"]
+INVERTER_LOSSES = ["inverter.constant_w", "inverter.current_w", "inverter.current_squared_w"]
+
+
+def motor_text(of):
+    """Maps are scaled as a whole, by what moves their losses at the duty's power."""
+    at, spread = motor_spread(of)
+    kinds = [("", 2, ["map.loss_factor"])] if of.form != "coefficients" else [("_speed", 0, WITHOUT_TORQUE), ("_copper", 1, COPPER)]
+    lines = []
+    for label, row in spread.labels.items():
+        some = [kind for kind in kinds if row[kind[1]]]
+        lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], at[k]), label_source(label), label)
+                  for kind, k, paths in some]
+    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
+    lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
+                       COOLING_SOURCE))
+    at, spread = inverter_spread(of)
+    lines += [entry(label, INVERTER_LOSSES, relative(row[0], at[0]), label_source(label), label)
+              for label, row in spread.labels.items()]
+    lines.append(entry("inverter_losses", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
+    return "uncertain:\n" + "".join(lines)
+
+
+# ------------------------------------------------------------------------------------------- beside what makers may stray
+
+# What production may stray from what was certified, one-sided, in points of efficiency: (EU) 2017/2400, Annex VI, 8.1.3 and
+# Annex VII, 6.4; (EU) 2022/1379, Annex Xb, Appendix 12. A standard uncertainty of a third to a half of it is plausible.
+Tolerance = namedtuple("Tolerance", "what points annex")
+TOLERANCES = {
+    "gearbox": Tolerance("gearbox", 1.5, "(EU) 2017/2400, Annex VI"),
+    "axle": Tolerance("axle, single reduction", 1.5, "(EU) 2017/2400, Annex VII"),
+    "motor": Tolerance("motor with inverter", 3.0, "(EU) 2022/1379, Annex Xb"),
+}
+
+
+def motor_points(of):
+    """Standard uncertainty of the efficiency of a motor with its inverter at the duty's power, in points; the inverter's as at
+    that share of its current."""
+    m = motor_laws.machine(of)
+    at, spread = motor_spread(of)
+    torque_nm = motor_duty_nm(of, m)
+    power_w = torque_nm * cruise_rad_s(m)
+    current = torque_nm / of.peak_torque_nm
+    switches = motor_laws.inverter(of)
+    inverter_w = switches.constant_w + switches.current_w * current + switches.current_squared_w * current ** 2
+    whole, inverter = inverter_spread(of)
+    return 100 * math.hypot(standard(spread, 2), inverter_w * standard(inverter) / whole[0]) / power_w
+
+
+def standard_points():
+    """Greatest standard uncertainty of a load efficiency of each kind, in points."""
+    return {
+        "gearbox": max(standard(gear_spread(gear_parts.gearbox, of), k) for of in design.GEARBOXES.values()
+                       for k in range(len(of.ratios))) * 100,
+        "axle": max(standard(gear_spread(gear_parts.final_drive, of)) for of in design.FINAL_DRIVES.values()) * 100,
+        "motor": max(motor_points(of) for of in design.MOTORS.values()),
+    }
+
+
+def tolerance_lines():
+    """Those beside a third to a half of the makers' tolerance."""
+    lines = ["", "Standard uncertainty of the load efficiency by all half widths of a part together, and a third to a half of what makers may",
+             "let their products stray from what was certified (a tolerance on one side, so no more than a ceiling for it), in points:"]
+    for kind, points in standard_points().items():
+        of = TOLERANCES[kind]
+        where = "below" if points < of.points / 3 else "above" if points > of.points / 2 else "within"
+        lines.append(f"{of.what:28}{points:6.2f}  {where} {of.points / 3:.2f} to {of.points / 2:.2f} ({of.annex})")
+    return lines
