@@ -421,7 +421,7 @@ static const char *const notes[] = {
     "probability that a truck takes less: trucks whose interval contains zero cannot be told apart, and none of them "
     "is called the lowest. Which datum to measure next stands behind, the largest share of the variance first. An "
     "interval is that of the data stated; it does not hold what the model leaves out. Without being asked it is found "
-    "where uncertain values times km come to no more than 1000.",
+    "where uncertain data times trucks times km are at most 1000.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "

@@ -7,6 +7,35 @@ enum { TRUCKS_MOST = 12, MORE_DRAWS = 4 };
 
 /* ------------------------------------------------------------------------------------------------ the rule */
 
+static bool found(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis, evn_uncertainty_method by,
+                  evn_sureness *out)
+{
+    return by == EVN_UNCERTAINTY_OFF ? evn_uncertainty_of(of, truck, other, basis, out)
+                                     : evn_uncertainty_between(of, truck, other, basis, by, out);
+}
+
+/* By how much B takes more than A, in per cent of A's, where A takes so much more of B's. */
+static double turned(double percent) { return 100 * (1 / (1 + fmax(percent, -99) / 100) - 1); }
+
+bool evn_compare_sure_between(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis,
+                              evn_uncertainty_method by, evn_sureness *out)
+{
+    evn_sureness is;
+    if (!found(of, truck, other, basis, by, out))
+        return false;
+    if (truck > other || !found(of, other, truck, basis, by, &is))
+        return true;
+    out->low_percent = turned(is.high_percent);
+    out->high_percent = turned(is.low_percent);
+    out->probability_lower = 1 - is.probability_lower;
+    out->probability_error = is.probability_error;
+    out->apart = is.apart == EVN_IS_LOWER    ? EVN_IS_HIGHER
+                 : is.apart == EVN_IS_HIGHER ? EVN_IS_LOWER
+                                             : EVN_CANNOT_BE_TOLD_APART;
+    out->hangs_on_draws = is.hangs_on_draws;
+    return true;
+}
+
 /* By what decides; NAN: it did not finish. */
 static double use_of(const evn_compare_story *story, size_t truck, evn_basis basis)
 {
@@ -33,7 +62,7 @@ bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t
     if (isnan(use) || isnan(of_other))
         return false;
     *out = (evn_compare_apart){.percent = 100 * (use - of_other) / fabs(of_other)};
-    out->sure = evn_uncertainty_of(story->uncertainty, truck, other, basis, &out->sureness);
+    out->sure = evn_compare_sure_between(story->uncertainty, truck, other, basis, EVN_UNCERTAINTY_OFF, &out->sureness);
     out->is = out->sure ? out->sureness.apart
                         : by_points(100 * (use - of_other) / fabs(isnan(of_first) ? of_other : of_first));
     return true;
@@ -83,7 +112,7 @@ bool evn_compare_pair_at(const evn_compare_story *story, size_t index, evn_compa
         *out = (evn_compare_pair){index + 1, 0};
         return true;
     }
-    return index + 1 == count && evn_compare_best_pair(story, out) && out->other != 0;
+    return index + 1 == count && evn_compare_best_pair(story, out) && out->truck != 0 && out->other != 0;
 }
 
 bool evn_compare_shares_basis(const evn_compare_story *story, const evn_compare_pair *pair, evn_basis *out)
@@ -114,8 +143,8 @@ static bool too_close(const evn_compare_story *story, evn_beside_side side, size
     if (!evn_beside_truck_at(story->beside, truck, &one) || !evn_beside_truck_at(story->beside, other, &two))
         return true;
     bool there = side == EVN_BESIDE_THERE;
-    if (evn_uncertainty_of(of, there ? one.place_there : truck, there ? two.place_there : other, EVN_BASIS_COMMON,
-                           &sure))
+    if (evn_compare_sure_between(of, there ? one.place_there : truck, there ? two.place_there : other, EVN_BASIS_COMMON,
+                                 EVN_UNCERTAINTY_OFF, &sure))
         return sure.apart == EVN_CANNOT_BE_TOLD_APART;
     return by_points(one.percent[side] - two.percent[side]) == EVN_CANNOT_BE_TOLD_APART;
 }

@@ -6,6 +6,15 @@
 #define EVENER_SHOW_COMPARE_SURENESS_H
 #include "show/compare_rows.h"
 
+/*
+ * As evn_uncertainty_between and evn_uncertainty_of (by: EVN_UNCERTAINTY_OFF), but for one verdict and one probability
+ * of a pair whichever way round it is asked: what a linear guide says of A in per cent of B is not quite what it says
+ * of B in per cent of A, and near the bound the words would differ. Found is the truck that is further down in the
+ * lineup against the one above it; the other way round its ends are turned into per cent of the other truck.
+ */
+bool evn_compare_sure_between(const evn_uncertainty *, size_t truck, size_t other, evn_basis, evn_uncertainty_method by,
+                              evn_sureness *out);
+
 typedef struct evn_compare_apart {
     double percent; /* by how much this truck takes more than the other, of the other's */
     evn_apart is;   /* of this truck against the other */
@@ -24,7 +33,7 @@ size_t evn_compare_rank(const evn_compare_story *, evn_basis, bool meeting, size
 size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
 
 /* Pairs of which is told how sure they are: each other truck against the first, then the best against the runner-up
- * where that is another pair. Best and runner-up by the common speed, else by own speeds. False: no more. */
+ * where neither is the first. Best and runner-up by the common speed, else by own speeds. False: no more. */
 typedef struct evn_compare_pair {
     size_t truck, other;
 } evn_compare_pair;

@@ -95,7 +95,7 @@ static void put_beside(const evn_compare_story *story, size_t truck, evn_basis b
 static void put_sure(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
 {
     evn_sureness is;
-    bool told = evn_uncertainty_of(story->uncertainty, truck, 0, basis, &is);
+    bool told = evn_compare_sure_between(story->uncertainty, truck, 0, basis, EVN_UNCERTAINTY_OFF, &is);
     if (!story->uncertainty)
         return;
     put_number(told ? is.nominal_percent : (double)NAN, csv);

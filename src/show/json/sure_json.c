@@ -39,8 +39,8 @@ static json_t *between_json(const evn_compare_story *story, const evn_compare_pa
                             evn_uncertainty_method by)
 {
     evn_sureness is;
-    return evn_uncertainty_between(story->uncertainty, pair->truck, pair->other, basis, by, &is) ? sureness_json(&is)
-                                                                                                 : json_null();
+    return evn_compare_sure_between(story->uncertainty, pair->truck, pair->other, basis, by, &is) ? sureness_json(&is)
+                                                                                                  : json_null();
 }
 
 static json_t *share_json(const evn_share *is)
@@ -76,7 +76,8 @@ static json_t *on_basis_json(const evn_compare_story *story, const evn_compare_p
 {
     evn_sureness told;
     json_t *json = json_object();
-    bool any = evn_uncertainty_of(story->uncertainty, pair->truck, pair->other, basis, &told);
+    bool any =
+        evn_compare_sure_between(story->uncertainty, pair->truck, pair->other, basis, EVN_UNCERTAINTY_OFF, &told);
     if (json && evn_json_put(json, "told", any ? sureness_json(&told) : json_null()) &&
         evn_json_put(json, "first_order", between_json(story, pair, basis, EVN_UNCERTAINTY_FIRST_ORDER)) &&
         evn_json_put(json, "draws", between_json(story, pair, basis, EVN_UNCERTAINTY_DRAWS)) &&

@@ -46,22 +46,28 @@ static void set_scale(picture *p)
 
 /* ------------------------------------------------------------------------------------------------ figures */
 
-static void format_change(char *out, size_t size, double percent)
+static void format_change(char *out, size_t size, int digits, double percent)
 {
-    char text[CELL / 2];
-    evn_format_decimals(text, sizeof text, 1, percent);
-    snprintf(out, size, "%s%s", percent > 0 && !evn_looks_like_nothing(1, percent) ? "+" : "", text);
+    char text[CELL / 2 - 1];
+    evn_format_decimals(text, sizeof text, digits, percent);
+    snprintf(out, size, "%s%s", percent > 0 && !evn_looks_like_nothing(digits, percent) ? "+" : "", text);
+}
+
+/* As in the words: an end that one decimal would tell as zero has two. */
+static void format_end(char *out, size_t size, double percent)
+{
+    format_change(out, size, evn_looks_like_nothing(1, percent) ? 2 : 1, percent);
 }
 
 /* "-6.2 (-7.9 to -4.5)". */
 static void format_figures(const picture *p, const evn_plot_ranked *truck, char out[2 * CELL])
 {
     char low[CELL / 2], high[CELL / 2];
-    format_change(out, 2 * CELL, truck->percent);
+    format_change(out, 2 * CELL, 1, truck->percent);
     if (!p->texts || !truck->sure)
         return;
-    format_change(low, sizeof low, truck->low_percent);
-    format_change(high, sizeof high, truck->high_percent);
+    format_end(low, sizeof low, truck->low_percent);
+    format_end(high, sizeof high, truck->high_percent);
     size_t used = strlen(out);
     snprintf(out + used, 2 * CELL - used, " (%s to %s)", low, high);
 }

@@ -18,12 +18,17 @@ static void format_percent(char out[CELL], const evn_compare_report *report, dou
     evn_format_change(out, CELL, evn_look_digits(report->look, 1), percent);
 }
 
+/* An end that one decimal would tell as zero has two: on which side of it the end lies is the verdict. */
+static void format_end(char *out, size_t size, const evn_compare_report *report, double percent)
+{
+    evn_format_change(out, size, evn_look_digits(report->look, evn_looks_like_nothing(1, percent) ? 2 : 1), percent);
+}
+
 static void format_interval(char out[CELL], const evn_compare_report *report, double low, double high)
 {
     char from[CELL / 4], to[CELL / 4];
-    int digits = evn_look_digits(report->look, 1);
-    evn_format_change(from, sizeof from, digits, low);
-    evn_format_change(to, sizeof to, digits, high);
+    format_end(from, sizeof from, report, low);
+    format_end(to, sizeof to, report, high);
     snprintf(out, CELL, "%s to %s", from, to);
 }
 
@@ -57,7 +62,8 @@ static bool hangs(const evn_compare_report *report, evn_compare_pair *out)
     evn_sureness is;
     for (size_t k = 0; evn_compare_pair_at(report->story, k, out); k++)
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-            if (evn_uncertainty_of(report->story->uncertainty, out->truck, out->other, (evn_basis)basis, &is) &&
+            if (evn_compare_sure_between(report->story->uncertainty, out->truck, out->other, (evn_basis)basis,
+                                         EVN_UNCERTAINTY_OFF, &is) &&
                 is.hangs_on_draws)
                 return true;
     return false;
@@ -94,11 +100,11 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
     else if (story->sure == EVN_SURE_OFF)
         fprintf(to, "Not asked how sure this is.%s", thumb);
     else if (story->sure == EVN_SURE_TOO_MUCH)
-        fprintf(
-            to,
-            "Not asked how sure this is: uncertain values times km come to %.0f here, and it is found unasked up to "
-            "%d. --uncertainty first-order or --draws %d asks.%s",
-            story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL, thumb);
+        fprintf(to,
+                "Not asked how sure this is: it is found unasked where uncertain data times trucks times km are at "
+                "most %d, "
+                "and here they are %.0f. --uncertainty first-order or --draws %d asks.%s",
+                EVN_UNCERTAINTY_WORK_USUAL, story->uncertainty_work, EVN_DRAWS_USUAL, thumb);
     else
         fprintf(to, "How sure this is was not found.%s", thumb);
 }
@@ -138,7 +144,8 @@ static void put_sampling(const evn_compare_report *report, FILE *to)
     evn_compare_pair pair;
     evn_sureness is;
     for (size_t k = 0; evn_compare_pair_at(report->story, k, &pair); k++)
-        if (evn_uncertainty_of(report->story->uncertainty, pair.truck, pair.other, EVN_BASIS_COMMON, &is) &&
+        if (evn_compare_sure_between(report->story->uncertainty, pair.truck, pair.other, EVN_BASIS_COMMON,
+                                     EVN_UNCERTAINTY_OFF, &is) &&
             is.by == EVN_UNCERTAINTY_DRAWS) {
             end = fmax(end, fmax(is.low_error_percent, is.high_error_percent));
             probability = fmax(probability, is.probability_error);
@@ -185,7 +192,8 @@ static void fill_pair(const evn_compare_report *report, const evn_compare_pair *
 {
     evn_sureness is;
     *out = (pair_cells){.word = NULL};
-    if (!evn_uncertainty_of(report->story->uncertainty, pair->truck, pair->other, basis, &is))
+    if (!evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, basis, EVN_UNCERTAINTY_OFF,
+                                  &is))
         return;
     format_percent(out->percent, report, is.nominal_percent);
     format_interval(out->interval, report, is.low_percent, is.high_percent);

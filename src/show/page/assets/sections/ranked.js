@@ -1,5 +1,5 @@
 // All trucks ranked: the difference of each against the first as a dot, its interval as a bar, the first as a line.
-import { change, decimals } from '../data.js';
+import { change, decimals, looksLikeNothing } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { finished } from '../model.js';
@@ -16,8 +16,12 @@ export function sureOf(model, truck, other, basis) {
   return pairs.find((pair) => pair.truck === truck.id && pair.other === other.id)?.[basis].told ?? null;
 }
 
+/** An end that one decimal would tell as zero has two: on which side of it the end lies is the verdict. */
+const end = (percent) => change(percent, looksLikeNothing(percent, 1) ? 2 : 1);
+
 /** "-7.9 to -4.5". */
-export const interval = (is) => `${change(is.low_percent, 1)} to ${change(is.high_percent, 1)}`;
+export const interval = (low, high) => `${end(low)} to ${end(high)}`;
+export const intervalOf = (is) => interval(is.low_percent, is.high_percent);
 
 /** In per cent; near none and all not closer than a draw, or a thousandth, makes it: as in the terminal. */
 export function probability(is) {
@@ -44,7 +48,7 @@ function rowsOf(model) {
     .sort((a, b) => a.percent - b.percent);
 }
 
-const textOf = ({ percent, sure }) => (sure ? `${change(percent, 1)} (${interval(sure)})` : `${change(percent, 1)}`);
+const textOf = ({ percent, sure }) => (sure ? `${change(percent, 1)} (${intervalOf(sure)})` : `${change(percent, 1)}`);
 
 /** The bar with its ends, the dot, and the figures above it, kept within the picture. */
 function drawn(look, rows, api, index, right) {
@@ -92,7 +96,7 @@ function option(model, rows, look, width) {
         const { truck, percent, sure } = rows[dataIndex];
         return tip(truck.name, [
           ['difference', `${change(percent, 1)} %`],
-          ...(sure ? [['90 % interval', `${interval(sure)} %`], ['is lower', probability(sure)]] : []),
+          ...(sure ? [['90 % interval', `${intervalOf(sure)} %`], ['is lower', probability(sure)]] : []),
         ]);
       },
     },
@@ -115,7 +119,7 @@ function option(model, rows, look, width) {
 }
 
 const said = ({ truck, percent, sure }) =>
-  `${truck.name} ${change(percent, 1)} %${sure ? ` (${interval(sure)}${sure.apart === 'cannot_be_told_apart' ? ', cannot be told apart' : ''})` : ''}`;
+  `${truck.name} ${change(percent, 1)} %${sure ? ` (${intervalOf(sure)}${sure.apart === 'cannot_be_told_apart' ? ', cannot be told apart' : ''})` : ''}`;
 
 export function ranked(model) {
   if (!model.compares || model.limits) return null;

@@ -1,7 +1,7 @@
 // How sure the differences are, and which datum to measure next.
 import { bound, change, decimals, unitText } from '../data.js';
 import { make, table } from '../dom.js';
-import { interval, method, probability } from './ranked.js';
+import { interval, intervalOf, method, probability } from './ranked.js';
 
 const LEAST_SHARE = 0.0005;
 const DASH = '\u2013';
@@ -15,7 +15,7 @@ const small = (text) => make('small', { class: 'words' }, text);
 
 function cellOf(is) {
   if (!is) return DASH;
-  return [`${change(is.percent, 1)} %`, small(interval(is)), small(WORDS[is.apart]), small(bound(`probability ${probability(is)}`)), is.hangs_on_draws ? small('hangs on the draws') : null];
+  return [`${change(is.percent, 1)} %`, small(intervalOf(is)), small(WORDS[is.apart]), small(bound(`probability ${probability(is)}`)), is.hangs_on_draws ? small('hangs on the draws') : null];
 }
 
 function pairName(model, pair) {
@@ -56,7 +56,7 @@ function sharesTable(model, told, pair, basis) {
         halfWidth(datum),
         `${decimals(100 * one.share, 0)} %`,
         `${change(one.slope_percent, 2)}${one.bends ? '\u00a0*' : ''}`,
-        make('span', { class: 'words' }, `${change(one.half_low_percent, 1)} to ${change(one.half_high_percent, 1)}`),
+        make('span', { class: 'words' }, interval(one.half_low_percent, one.half_high_percent)),
       ];
     }),
     { class: 'side' },

@@ -1,0 +1,193 @@
+#!/usr/bin/env bats
+# How sure the differences of a comparison are: one rule in all media, by first order, by draws and where nobody asked.
+# EVENER is the program.
+# shellcheck disable=SC2154 # run sets stderr
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=$(cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" && pwd)
+    cd "$BATS_TEST_TMPDIR"
+    demo=$root/tests/vehicles/lineups/demo.yaml
+    central=$root/tests/vehicles/trucks/tractor-4x2-central.yaml
+    eaxle=$root/tests/vehicles/trucks/tractor-4x2-eaxle.yaml
+    hill=$root/cycles/scenarios/hill.yaml
+    export LC_ALL=C.UTF-8
+}
+
+# The text with line breaks as blanks.
+flat() { tr -s ' \n' ' ' <<<"$1"; }
+
+# The build says itself whether it has a page.
+has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages'; }
+
+# A file that says that the motors' losses are hardly known: no difference can be told then.
+hardly_known() {
+    cat >wide.yaml <<'TEXT'
+name: Hardly known
+invented: true
+uncertain:
+  gears: {of: [trucks.electric_axle.drive_units.rear.gearbox.efficiencies], relative: 0.1, shape: rectangular, source: invented}
+TEXT
+    cat >narrow-gears.yaml <<TEXT
+name: Known gears
+invented: true
+cycle: {use: $hill}
+load_case: {payload_kg: 22800}
+trucks:
+  central: {use: $central}
+  electric_axle: {use: $eaxle, drive_units: {rear: {gearbox: {efficiencies: [0.9, 0.9]}}}}
+TEXT
+}
+
+# Whether what a document says of each pair follows from itself: ends by the normal distribution about the difference with
+# the slopes in quadrature, the word from the ends, shares that sum up to one and fall.
+follows_from_itself='
+    [.uncertainty.pairs[] | .own, .common | select(.first_order != null) | . as $b |
+     ([.shares[].slope_percent | . * .] | add | sqrt) as $s |
+     ($b.first_order.standard_percent - $s | fabs) < 1e-9 and
+     ($b.first_order.low_percent - ($b.first_order.percent - 1.6448536269514722 * $s) | fabs) < 1e-6 and
+     ($b.first_order.high_percent - ($b.first_order.percent + 1.6448536269514722 * $s) | fabs) < 1e-6 and
+     ($b.told.apart == (if $b.told.high_percent < 0 then "lower" elif $b.told.low_percent > 0 then "higher" else "cannot_be_told_apart" end)) and
+     ([$b.shares[].share] | (add - 1 | fabs) < 1e-9 and . == (sort | reverse)) and
+     ([$b.shares[] | .half_high_percent - .half_low_percent <= $b.first_order.high_percent - $b.first_order.low_percent + 1e-9] | all)
+    ] | length > 0 and all'
+
+@test "a short route tells it unasked, by first order; terminal, JSON and CSV tell the same" {
+    COLUMNS=200 "$EVENER" compare "$demo" --csv r.csv >page.txt
+    "$EVENER" compare "$demo" --json >out.json
+    jq -e "$follows_from_itself" out.json
+    jq -e '.uncertainty | .state == "found" and .method == "first_order" and .work <= .work_unasked and .partial == false and .draws_done == 0' out.json
+    jq -e '.trucks[1].common.percent.kwh_per_km == .uncertainty.pairs[0].common.told.percent' out.json
+    jq -e '.answer.common.leading == ["electric_axle"] and .uncertainty.best_against_next == {truck: "electric_axle", other: "central"}' out.json
+    page=$(flat "$(<page.txt)")
+    for basis in own common; do
+        told=$(jq -r ".uncertainty.pairs[0].$basis.told | \"\(.low_percent) \(.high_percent)\"" out.json)
+        # shellcheck disable=SC2086 # two numbers
+        [[ $page == *"$(printf '(90 %% interval %+.1f to %+.1f by first order; probability that it is lower ' $told)"* ]]
+    done
+    head -1 r.csv | grep -q ',percent,interval_low_percent,interval_high_percent,probability_lower,apart,apart_by$'
+    grep '^electric_axle,.*,common,' r.csv | grep -q ',lower,first_order$'
+    grep '^central,.*,common,' r.csv | grep -q ',,,,,,$'
+    # The five data that bring most, in their order.
+    jq -r '.uncertainty as $u | $u.pairs[0].common.shares[:5][] | $u.data[.datum].label' out.json >labels.txt
+    [ "$(wc -l <labels.txt)" -eq 5 ]
+    at=${page#*What to measure next}
+    while read -r label; do
+        [[ $at == *"$label"* ]]
+        at=${at#*"$label"}
+    done <labels.txt
+}
+
+@test "where nobody can tell no truck is called the lowest, in any medium" {
+    hardly_known
+    run --separate-stderr "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --csv r.csv
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"Cannot be told apart in energy consumption at own speeds: "*" and "*"Cannot be told apart in energy consumption at the common speed: "* ]]
+    [[ $page != *"Lowest energy"* && $page != *"layouts' doing"*"all else"* && $page == *" not apart"* ]]
+    "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --json >out.json
+    jq -e "$follows_from_itself" out.json
+    jq -e '[.answer.own.leading, .answer.common.leading] | all(length == 2)' out.json
+    jq -e '.uncertainty.pairs[0].common | .told.apart == "cannot_be_told_apart" and .shares[0].share > 0.9' out.json
+    jq -e '.uncertainty as $u | $u.data[$u.pairs[0].common.shares[0].datum] | (.file | endswith("wide.yaml")) and .line == 4 and .by_default == false and .shape == "rectangular"' out.json
+    grep '^electric_axle,.*,common,' r.csv | grep -q ',cannot_be_told_apart,first_order$'
+    # The same trucks with what is usual for the keys: then it can be told.
+    "$EVENER" compare narrow-gears.yaml --json | jq -e '.answer.common.leading == ["central"]'
+}
+
+@test "--uncertainty off: no interval, and half a percentage point is the rule of thumb" {
+    run --separate-stderr "$EVENER" compare "$demo" --uncertainty off --csv r.csv
+    [[ $(flat "$output") == *"Not asked how sure this is. Two trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."* ]]
+    [[ $output != *interval* && $output != *"How sure:"* && $(flat "$output") == *"uncertainty of a few per cent of their own"* ]]
+    run ! grep -q interval r.csv
+    "$EVENER" compare "$demo" --uncertainty off --json | jq -e '.uncertainty | .state == "off" and (has("pairs") | not)'
+    printf 'name: Close\ninvented: true\ncycle: {use: %s}\ntrucks:\n  a: {use: %s}\n  b: {use: %s, auxiliaries: {power_kw: 5.4}}\n' "$hill" "$central" "$central" >close.yaml
+    "$EVENER" compare close.yaml --uncertainty off --json >out.json
+    jq -e '.trucks[1].common.percent.kwh_per_km | fabs | . > 0.05 and . < 0.5' out.json
+    jq -e '.answer.common.leading | length == 2' out.json
+    "$EVENER" compare close.yaml --uncertainty off >page.txt
+    [[ $(flat "$(<page.txt)") == *"Cannot be told apart in energy consumption at the common speed: central drive (a) ("* ]]
+}
+
+@test "a long route says how to ask, counted and not timed" {
+    printf 'name: Long\ninvented: true\ncycle: {use: %s}\ntrucks:\n  a: {use: %s}\n  b: {use: %s}\n' "$root/cycles/scenarios/delivery-day.yaml" "$central" "$eaxle" >long.yaml
+    "$EVENER" compare long.yaml --json >out.json
+    "$EVENER" compare long.yaml >page.txt
+    jq -e '.uncertainty | .state == "too_much" and .work > .work_unasked and (has("pairs") | not)' out.json
+    [[ $(flat "$(<page.txt)") == *"are at most 1000, and here they are $(jq '.uncertainty.work | round' out.json). --uncertainty first-order or --draws 256 asks."* ]]
+}
+
+@test "draws: their number and seed are told; the same bytes at any number of threads, others with another seed" {
+    "$EVENER" compare "$demo" --draws 16 --threads 1 >one.txt
+    "$EVENER" compare "$demo" --draws 16 --threads 3 >three.txt
+    cmp one.txt three.txt
+    page=$(flat "$(<one.txt)")
+    [[ $page == *" by first order; probability"*" by 16 draws; probability that it is lower "* ]]
+    [[ $page == *"At the common speed by 16 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
+    "$EVENER" compare "$demo" --draws 16 --seed 7 --json >seven.json
+    "$EVENER" compare "$demo" --draws 16 --json >none.json
+    jq -e "$follows_from_itself" none.json
+    jq -e '.uncertainty | .method == "draws" and .draws_asked == 16 and .draws_done == 16 and .seed == 0' none.json
+    jq -e '.uncertainty.pairs[0] | .common.told.by == "draws" and .own.told.by == "first_order" and .own.draws == null and .common.draws.draws == 16' none.json
+    jq -e '.uncertainty.pairs[0].common.draws | .low_error_percent > 0 and .low_percent < .mean_percent and .mean_percent < .high_percent' none.json
+    jq -e --slurpfile other seven.json '.uncertainty.pairs[0].common | .draws.mean_percent != $other[0].uncertainty.pairs[0].common.draws.mean_percent and .first_order == $other[0].uncertainty.pairs[0].common.first_order' none.json
+}
+
+@test "exit 2: what does not fit together is refused before anything is driven" {
+    hardly_known
+    for case in "--draws 18|no multiple of 4" "--draws 8|16" "--draws 16 --uncertainty off|another --uncertainty than draws" \
+        "--draws 16 --uncertainty first-order|another --uncertainty than draws" "--seed 3|--seed without draws" \
+        "--uncertain wide.yaml --uncertainty off|--uncertain with --uncertainty off" "--uncertainty maybe|first-order"; do
+        # shellcheck disable=SC2086 # some words
+        run -2 --separate-stderr "$EVENER" compare "$demo" ${case%%|*}
+        [[ $stderr == *"${case#*|}"* ]]
+        [ -z "$output" ]
+    done
+    sed 's/efficiencies\]/efficiences]/' wide.yaml >wrong.yaml
+    run -2 --separate-stderr "$EVENER" compare narrow-gears.yaml --uncertain wrong.yaml
+    [[ $stderr == *"wrong.yaml:4:"*"efficiencies"* ]]
+}
+
+@test "an interrupt leaves what was found by then, marked as partial, and no file" {
+    run --separate-stderr timeout --preserve-status -s INT 6 "$EVENER" compare "$demo" --draws 16384 --csv r.csv
+    [ "$status" -eq 3 ]
+    [ ! -e r.csv ]
+    [[ $(flat "$output") == *" Partial: stopped after "*" of 16384 draws"* ]]
+    [[ $output == *"Side by side at their own speeds"* ]]
+}
+
+@test "--beside is held to the same rule, on each side by its own data" {
+    hardly_known
+    "$EVENER" compare narrow-gears.yaml --beside "$demo" --json >out.json
+    jq -e '.beside | .answer == "other" and (.here.close or .there.close | not)' out.json
+    "$EVENER" compare narrow-gears.yaml --beside "$demo" --uncertain wide.yaml --json >out.json
+    jq -e '.beside | .answer == "open" and .here.close and (.there.close | not) and .trucks[1].against_first == "open"' out.json
+    "$EVENER" compare narrow-gears.yaml --beside "$demo" --uncertain wide.yaml >page.txt
+    [[ $(flat "$(<page.txt)") == *": at the common speed not both tell which truck is lowest. Here "*" cannot be told apart; there electric axle is "*"In one of them the two cannot be told apart: these data do not decide."* ]]
+}
+
+@test "the picture ranks the trucks by what the document says, within the window, in letters that it has" {
+    "$EVENER" compare "$demo" --json >out.json
+    for columns in 60 80 140; do
+        COLUMNS=$columns "$EVENER" compare "$demo" --plot | sed -n '/^Ranked/,/^Along/p' >picture.txt
+        [ "$(wc -L <picture.txt)" -le "$columns" ]
+        grep -q "^  electric axle .*├─*●─*┤ *│ *$(jq -r '.trucks[1].common.percent.kwh_per_km' out.json | xargs printf '%.1f')" picture.txt
+        grep -q '^  central drive  *●  0.0$' picture.txt
+    done
+    LC_ALL=C "$EVENER" compare "$demo" --plot | sed -n '/^Ranked/,/^Along/p' >plain.txt
+    run ! grep -qP '[^\x00-\x7f]' plain.txt
+    grep -q '^  electric axle .*\[-*o-*\] *: ' plain.txt
+    "$EVENER" compare "$demo" --plot --uncertainty off | sed -n '/^Ranked/,/^Along/p' >bare.txt
+    run ! grep -q '├' bare.txt
+    grep -q 'not asked how sure' bare.txt
+}
+
+@test "the page carries the same document and sentences" {
+    has_pages || skip "built without pages"
+    "$EVENER" compare "$demo" --page page.html --json >out.json
+    sed -n 's/.*<script[^>]*id="page-data"[^>]*>\(.*\)<\/script>.*/\1/p' page.html | head -1 >data.json
+    jq -e --slurpfile out out.json '.result.uncertainty == $out[0].uncertainty' data.json
+    jq -e '(.sure | length) == 2 and (.sure[0] | startswith("By first order: each of ")) and (.answer | map(select(contains("by first order; probability"))) | length) == 1' data.json
+}
