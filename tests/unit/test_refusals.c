@@ -906,6 +906,7 @@ static void differences_that_are_sure(void)
     evn_sureness sure;
     evn_share share;
     evn_datum datum;
+    evn_datum_number number;
     ck_assert(evn_uncertainty_of(u, 1, 0, own, &sure) && evn_uncertainty_share_at(u, 1, 0, own, 0, &share));
     NOTHING(evn_uncertainty_between(NULL, 1, 0, own, first, &sure));
     NOTHING(evn_uncertainty_between(u, 1, 0, own, first, NULL));
@@ -921,6 +922,9 @@ static void differences_that_are_sure(void)
     NOTHING(evn_uncertainty_datum_at(NULL, 0, &datum));
     NOTHING(evn_uncertainty_datum_at(u, 0, NULL));
     NOTHING(evn_uncertainty_datum_at(u, FAR, &datum));
+    NOTHING(evn_uncertainty_number_at(NULL, 0, &number));
+    NOTHING(evn_uncertainty_number_at(u, 0, NULL));
+    NOTHING(evn_uncertainty_number_at(u, FAR, &number));
     NOTHING(evn_uncertainty_share_at(NULL, 1, 0, own, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, own, 0, NULL));
     NOTHING(evn_uncertainty_share_at(u, TWO, 0, own, 0, &share));
@@ -989,7 +993,7 @@ static const struct {
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
-                                "evn_uncertainty_share_at evn_uncertainty_draw_at"},
+                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_draw_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
