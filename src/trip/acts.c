@@ -4,7 +4,6 @@
 #include "trip/axle_brakes.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
-#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/hottest.h"
 #include "trip/kinetic.h"

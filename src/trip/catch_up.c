@@ -1,6 +1,5 @@
 /* A human driver off his plan: catching up, and meeting it where he has to. */
 #include "trip/catch_up.h"
-#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/prescribe.h"

@@ -6,7 +6,6 @@
 #include "pull/change_price.h"
 #include "trip/branch_changes.h"
 #include "trip/catch_up.h"
-#include "trip/foresight.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
 #include "trip/lumps.h"

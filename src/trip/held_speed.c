@@ -1,6 +1,5 @@
 /* A speed that is held beside the plan: who holds it. */
 #include "trip/held_speed.h"
-#include "trip/foresight.h"
 #include <math.h>
 
 evn_holder evn_held_by(const evn_trip *t)

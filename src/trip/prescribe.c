@@ -1,6 +1,5 @@
 /* Motion that is prescribed by place, speed and a known time, and how it begins and ends. */
 #include "trip/prescribe.h"
-#include "trip/foresight.h"
 #include "trip/laws.h"
 #include "trip/moment.h"
 #include <math.h>
