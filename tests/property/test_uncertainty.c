@@ -315,6 +315,13 @@ START_TEST(entries_on_one_number_add)
     ck_assert_double_eq_tol(by.standard_percent, 1.5 * half / sqrt(3), 0.02 * half);
     /* Of a rectangle of 1.2 and one of 0.9 a twentieth lies beyond 1.2 + 0.9 - sqrt(2 * 0.05 * 2.4 * 1.8). */
     ck_assert_double_eq_tol(by.high_percent, (2.1 - sqrt(0.432)) * half, 0.04 * half);
+    /* Shares as 1.44 to 0.81; with half of the one, the root of 0.36 + 0.81 is left, of the other, of 1.44 + 0.2025. */
+    evn_share law = share_at(&a, 0), own = share_at(&a, 1);
+    double end = 1.6448536269514722 * half / sqrt(3);
+    ck_assert_double_eq_tol(law.share, 0.64, 1e-4);
+    ck_assert_double_eq_tol(own.share, 0.36, 1e-4);
+    ck_assert_double_eq_tol(law.half_high_percent, sqrt(1.17) * end, 1e-4 * end);
+    ck_assert_double_eq_tol(own.half_low_percent, -sqrt(1.6425) * end, 1e-4 * end);
     answer_end(a);
 }
 END_TEST
