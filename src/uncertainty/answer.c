@@ -83,6 +83,19 @@ static void rank(evn_uncertainty *u)
     }
 }
 
+/*
+ * Up to the first that is not whole. When it was stopped, those behind it that are whole are those that kept the speed
+ * at once, while those that fell short wait for their next round: they would be a sample of light trucks and low
+ * losses.
+ */
+static void leave_out_behind_open(evn_uncertainty *u)
+{
+    size_t whole = 0;
+    while (whole < u->draws && u->draw[whole].end != EVN_CASE_OPEN)
+        whole++;
+    u->draws = whole;
+}
+
 static void count_draws(evn_uncertainty *u)
 {
     for (size_t k = 0; k < u->draws; k++) {
@@ -102,6 +115,7 @@ bool evn_answer_make(evn_uncertainty *u)
     u->pair = evn_arena_take(u->arena, u->trucks * u->trucks * sizeof *u->pair);
     bool all = with.number && with.sorted && u->pair;
     rank(u);
+    leave_out_behind_open(u);
     count_draws(u);
     for (size_t i = 0; all && i < u->trucks; i++)
         for (size_t k = 0; all && k < u->trucks; k++)

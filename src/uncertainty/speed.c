@@ -51,7 +51,7 @@ static size_t make_all(const evn_comparison *c, uint64_t in, heavier *h, evn_run
             continue;
         make_heavier(&h[count], evn_comparison_rig(c, i));
         run[count] = run_of(c, i, &h[count]);
-        *room = *room && run[count++].report;
+        *room = run[count++].report && *room;
     }
     return count;
 }

@@ -118,7 +118,9 @@ static void put_draws(const evn_uncertainty_facts *facts, FILE *to)
             "101); at own speeds by first order.",
             facts->draws_done, (unsigned long long)facts->seed, facts->data);
     if (facts->speed_margin > 0)
-        fprintf(to, " The common speed was lowered by %.1f %% where trucks limit it, so that draws can follow.",
+        fprintf(to,
+                " Where trucks limit the common speed it is what they reach when %.1f %% heavier, so that draws can "
+                "follow.",
                 100 * facts->speed_margin);
     if (facts->fell_short > 0)
         fprintf(to, " In %zu of them a truck fell short of that, and all drove at what it reached.", facts->fell_short);
