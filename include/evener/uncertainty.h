@@ -142,7 +142,8 @@ typedef struct evn_uncertainty_facts {
     size_t fell_short;     /* draws in which a truck fell short of the common speed, and all got a lower one */
     size_t failed;         /* draws that could not be driven, and count nowhere */
     size_t held_at_bounds; /* numbers that a draw would have put beyond the bounds of their key */
-    double speed_margin;   /* by which share the common speed was lowered where trucks limit it */
+    double speed_margin;   /* share of its mass by which each truck was made heavier when the speed of the draws was
+                              found: below the common speed where trucks limit that; 0: the common speed itself */
     size_t data;           /* that err */
     bool partial;          /* stopped before all was done */
 } evn_uncertainty_facts;
@@ -166,7 +167,8 @@ typedef struct evn_share {
     double slope_percent;  /* the difference moves by so many percentage points for one standard uncertainty up */
     double share;          /* of the variance */
     double second_percent; /* half the second difference over plus and minus one standard uncertainty */
-    bool bends;            /* that is a fifth of the slope, or more: first order is a rough guide for it */
+    bool bends;            /* that is a fifth of the slope or more, and tells beside the standard uncertainty of the
+                              difference: first order is a rough guide for it */
     double half_low_percent, half_high_percent; /* the 90 % interval if this datum's half width were half */
 } evn_share;
 

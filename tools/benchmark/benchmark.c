@@ -1,5 +1,6 @@
 /* The measuring program behind tools/bench. Everything it prints was measured in this one run. */
 #include "counting.h"
+#include "draws.h"
 #include "figure.h"
 #include "lane.h"
 #include "limits/limits.h"
@@ -346,6 +347,19 @@ typedef struct job {
     int repeats;
 } job;
 
+/* Of uncertain data: by the exact driver, whoever is asked for, and so once. */
+static bool draws(const job *j, const char *cycle, evn_lane *lane)
+{
+    evn_draws_effort found;
+    if (lane->ask.driving.driver != EVN_DRIVER_EXACT)
+        return true;
+    if (!evn_measure_draws(j->truck, cycle, j->repeats, &found))
+        return false;
+    put(lane, "arkode", "draws_cpu_time_over_so_many_runs", found.over_runs, "1", 1.5);
+    put(lane, "arkode", "run_of_a_draw_cpu_time", 1e3 * found.each_run_s, "ms", 0);
+    return true;
+}
+
 static bool is(const job *j, const char *name) { return strcmp(j->name, name) == 0; }
 
 /* Nothing but the step loop, for a profiler. */
@@ -370,6 +384,8 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
         return whole(j->program, j->truck, cycle, lane, j->repeats);
     if (is(j, "limits"))
         return limits(lane, j->repeats);
+    if (is(j, "draws"))
+        return draws(j, cycle, lane);
     if (is(j, "threads"))
         return gain_by_threads(lane, cycle, j->repeats);
     return loop(lane, j->repeats);
@@ -377,8 +393,8 @@ static bool do_lane(const job *j, const char *cycle, evn_lane *lane)
 
 static bool is_job(const char *name)
 {
-    static const char *const jobs[] = {"compare", "pace",    "count",      "program",
-                                       "limits",  "threads", "loop_exact", "loop_human"};
+    static const char *const jobs[] = {"compare", "pace",    "count",      "program",   "limits",
+                                       "draws",   "threads", "loop_exact", "loop_human"};
     for (size_t k = 0; k < sizeof jobs / sizeof *jobs; k++)
         if (strcmp(name, jobs[k]) == 0)
             return true;
@@ -392,7 +408,8 @@ int main(int argc, char **argv)
     if (argc > 4 && strcmp(argv[1], "once") == 0)
         return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
-        fputs("usage: evener-benchmark compare|pace|count|program|limits|threads|loop_exact|loop_human REPEATS EVENER "
+        fputs("usage: evener-benchmark compare|pace|count|program|limits|draws|threads|loop_exact|loop_human REPEATS "
+              "EVENER "
               "TRUCK "
               "CYCLE...\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"

@@ -41,11 +41,16 @@ LIMITS = [
     ("forces ms", "limits_by_forces_time", "limits", "{:.1f}"),
     ("all ms", "limits_time", "limits", "{:.1f}"),
 ]
+DRAWS = [
+    ("draws/runs", "draws_cpu_time_over_so_many_runs", "arkode", "{:.2f}"),
+    ("one run ms", "run_of_a_draw_cpu_time", "arkode", "{:.1f}"),
+]
 TABLES = [
     ("CVODE at the default accuracy against the classical Runge-Kutta method at 0.05 s", AGAINST_FIXED),
     ("Each cycle: pace, steps, rates and watches a simulated second, events", EACH_CYCLE),
     ("The program from start to finish", PROGRAM),
     ("What a truck can do: by forces alone, and by driving too, over a run on the cycle", LIMITS),
+    ("64 draws of uncertain data for two trucks, first order beside them, over so many runs", DRAWS),
     ("Six equal runs by two threads, over one thread", THREADS),
 ]
 
