@@ -116,6 +116,10 @@ look() {
     look load_collectives_are_those_of_the_document
 }
 
+@test "all trucks are ranked first with their intervals, those of the JSON document, also 390 pixels wide and in the dark" {
+    look trucks_are_ranked_with_their_intervals
+}
+
 @test "a pointer over the route strip shows values of all panels" {
     look hover_shows_values_of_all_panels
 }

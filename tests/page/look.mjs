@@ -235,6 +235,40 @@ const looks = {
     }
   },
 
+  // The ranking stands first, says what the document says, and is whole on a phone and in the dark.
+  async trucks_are_ranked_with_their_intervals(browser) {
+    const document = json('compare');
+    const { pairs, data } = document.uncertainty;
+    const signed = (value, digits = 1) => `${value > 0 ? '+' : ''}${value.toFixed(digits)}`;
+    for (const [width, colorScheme] of [[1000, 'light'], [390, 'light'], [1000, 'dark']]) {
+      const { page, complaints, close } = await open(browser, 'compare', { width, colorScheme });
+      const figure = page.locator('figure').first();
+      assert.ok((await figure.locator('h3').textContent()).startsWith('All trucks ranked: '));
+      const texts = (await figure.locator('svg text').allTextContents()).map(plain);
+      const { told } = pairs[0].common;
+      const text = `${signed(told.percent)} (${signed(told.low_percent)} to ${signed(told.high_percent)})`;
+      assert.ok(texts.includes(text), `${text} among ${texts}`);
+      assert.ok(texts.includes('held against'), `${texts}`);
+      assert.ok(plain(await figure.locator('.chart').getAttribute('aria-label')).includes(text.replace('(', '% (').slice(0, -1)));
+      const cut = await figure.locator('.chart').evaluate((frame) => {
+        const { left, right, bottom } = frame.getBoundingClientRect();
+        return [...frame.querySelectorAll('svg text')].filter((one) => {
+          const box = one.getBoundingClientRect();
+          return box.right > right + 1 || box.left < left - 1 || box.bottom > bottom + 1;
+        }).map((one) => one.textContent);
+      });
+      assert.deepEqual(cut, [], `${width}`);
+      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= width);
+      const next = await page.locator('#sure > .scroll').nth(1).locator('tbody th').allTextContents();
+      const largest = pairs[0].common.shares.filter(({ share }) => share >= 0.0005).map((one) => data[one.datum].label);
+      assert.equal(next.length, largest.length);
+      next.forEach((shown, index) => assert.ok(shown.startsWith(largest[index]), `${shown}: ${largest[index]}`));
+      assert.deepEqual(complaints, []);
+      await page.screenshot({ path: join(folder, 'shots', `ranked-${width}-${colorScheme}.png`) });
+      await close();
+    }
+  },
+
   async hover_shows_values_of_all_panels(browser) {
     const { page, close } = await open(browser, 'compare');
     const { chart, box } = await strip(page);
@@ -535,7 +569,7 @@ const looks = {
       assert.ok(texts.filter((text) => names.some((one) => text.includes(one))).length > least, `${name}: few texts bear a name`);
       for (const text of texts) {
         for (const sentence of text.split(/(?<=\.) /)) assert.doesNotMatch(sentence, /^[a-z]/, text);
-        for (const one of names) assert.doesNotMatch(text, new RegExp(`${one} (?!and\\b)[a-z]+`), text);
+        for (const one of names) assert.doesNotMatch(text, new RegExp(`${one} (?!(?:and|against)\\b)[a-z]+`), text);
       }
       await close();
     }

@@ -218,7 +218,7 @@ static void put_leading(const evn_compare_report *report, FILE *to, const size_t
     }
     fprintf(to, " Cannot be told apart in %s %s: ", decides(report)->words, where);
     put_group(report, to, truck, count, basis);
-    fprintf(to, ". %s: ", report->name[of]);
+    fprintf(to, "; %s: ", report->name[of]);
     put_gap(report, to, of, against, basis);
     if (against != 0) {
         fputs(", ", to);
