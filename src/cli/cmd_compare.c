@@ -418,7 +418,8 @@ static const char *const notes[] = {
     "lineups that end in -defaults have the default losses of public law in their motors, inverters, gearboxes, axles "
     "and battery, auxiliaries of 1.7 to 1.9 kW and no temperatures; joints lose nothing; tyres, hubs and drag area are "
     "the "
-    "same. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart are not told apart "
+    "same. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart are not told "
+    "apart "
     "(common practice, no source). What is set with --set or demanded is so of the first lineup.",
     "What is not known of the data of the trucks moves a difference between them. Part files state it (uncertain), "
     "keys "
@@ -451,6 +452,8 @@ static const char *const examples[] = {"evener compare demo",
                                        "evener compare vehicles/trucks/tractor-4x2-*.yaml --cycle hill",
                                        "evener compare LINEUP --equal power",
                                        "evener compare motorway --beside motorway-defaults",
+                                       "evener compare LINEUP --draws 256",
+                                       "evener compare LINEUP --uncertainty first-order --json | jq .uncertainty",
                                        "evener compare LINEUP --plot",
                                        "evener compare LINEUP --page comparison.html",
                                        "evener compare LINEUP --csv results.csv --trace-dir traces",

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+/* Rows of the runs that the ceiling is made of. */
+#define SAMPLE_S 0.5
 /* Share of v^2 by which a ceiling may pass beside the speeds it was made of. */
 #define THIN_SHARE 5e-5
 /* The common speed is kept when no truck takes longer than its plan by more than this share of it ... */
@@ -38,22 +40,27 @@ static size_t column_of(const evn_rig *rig, const char *key)
     return k;
 }
 
-evn_sampler evn_reach_sampler(evn_reach *r, const evn_rig *rig, double interval_s)
+evn_sampler evn_reach_sampler(evn_reach *r, const evn_rig *rig)
 {
     r->place = column_of(rig, "place_m");
     r->speed = column_of(rig, "speed_km_h");
     r->plan = column_of(rig, "target_speed_km_h");
-    return (evn_sampler){r, interval_s, begin_rows, take_row};
+    return (evn_sampler){r, SAMPLE_S, begin_rows, take_row};
 }
 
 void evn_reach_end(evn_reach *r) { evn_ceiling_clear(&r->speeds); }
 
-bool evn_reach_keeps(const evn_reach *r, const evn_results *results)
+bool evn_is_in_time(const evn_results *results, double late_share)
 {
     double duration_s, extra_s;
     evn_results_get(results, "duration_s", &duration_s);
     evn_results_get(results, "delay_s", &extra_s);
-    return fabs(extra_s) <= LATE_SHARE * duration_s && r->below_km_h <= BELOW_KM_H;
+    return fabs(extra_s) <= late_share * duration_s;
+}
+
+bool evn_reach_keeps(const evn_reach *r, const evn_results *results)
+{
+    return evn_is_in_time(results, LATE_SHARE) && r->below_km_h <= BELOW_KM_H;
 }
 
 /* ------------------------------------------------------------------------------------------------ rounds */

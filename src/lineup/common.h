@@ -21,16 +21,14 @@ typedef struct evn_reach {
     size_t place, speed, plan; /* columns of its rows */
 } evn_reach;
 
-/* Between rows that a ceiling is made of; and where they only tell whether the speed was kept, which costs less. */
-#define EVN_REACH_FINE_S 0.5
-#define EVN_REACH_COARSE_S 5
-
 /* What takes it from the rows of a run of this rig. */
-evn_sampler evn_reach_sampler(evn_reach *, const evn_rig *, double interval_s);
+evn_sampler evn_reach_sampler(evn_reach *, const evn_rig *);
 void evn_reach_end(evn_reach *);
 
 /* Whether the run that it was taken from kept the speed that was asked of it. */
 bool evn_reach_keeps(const evn_reach *, const evn_results *);
+/* Whether a run is late by no more than this share of its duration. */
+bool evn_is_in_time(const evn_results *, double late_share);
 
 /* ------------------------------------------------------------------------------------------------ rounds */
 

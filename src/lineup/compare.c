@@ -63,7 +63,7 @@ static bool set_samplers(work *w, size_t truck, evn_basis basis)
     evn_sampler *all = evn_arena_take(w->of->arena, (asked.count + 1) * sizeof *all);
     if (!all)
         return false;
-    all[0] = evn_reach_sampler(&s->reach, s->rig, EVN_REACH_FINE_S);
+    all[0] = evn_reach_sampler(&s->reach, s->rig);
     for (size_t k = 0; k < asked.count; k++)
         all[k + 1] = asked.at[k];
     s->sampler[basis] = (evn_samplers){all, asked.count + 1};

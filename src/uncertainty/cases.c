@@ -16,7 +16,7 @@ typedef struct seat { /* of a case that is at hand */
     evn_case *of;
     evn_variant variant;
     evn_ceiling own;    /* once it fell short: instead of the speed of all */
-    bool fine;          /* rows that its own speed can be made of */
+    bool looked_at;     /* its speeds are taken, for one of its own to be made of */
     uint64_t drives;    /* trucks of the next round */
     size_t first, runs; /* of it, in the list of this round */
     evn_rig *made[EVN_LINEUP_MOST];
@@ -129,11 +129,10 @@ static void make_ready(hand *h, seat *s)
         run->made = NULL;
         if (!run->rig)
             fail(h, s, run);
-        else if (is_common(h))
-            s->sampler[truck] =
-                evn_reach_sampler(&s->reach[truck], run->rig, s->fine ? EVN_REACH_FINE_S : EVN_REACH_COARSE_S);
+        else if (s->looked_at)
+            s->sampler[truck] = evn_reach_sampler(&s->reach[truck], run->rig);
         run->sampler = &s->sampler[truck];
-        run->samplers = is_common(h) ? 1 : 0;
+        run->samplers = s->looked_at ? 1 : 0;
     }
 }
 
@@ -203,7 +202,7 @@ static uint64_t too_slow(const hand *h, const seat *s)
 {
     uint64_t slow = 0;
     for (size_t k = s->first; is_common(h) && k < s->first + s->runs; k++) {
-        bool keeps = evn_reach_keeps(&s->reach[h->truck[k]], h->run[k].results);
+        bool keeps = evn_is_in_time(h->run[k].results, EVN_DRAW_LATE_SHARE);
         slow |= (uint64_t)!keeps << h->truck[k];
     }
     return slow;
@@ -223,17 +222,17 @@ static bool lower(const hand *h, seat *s)
     return all;
 }
 
-/* Those that were too slow once more, looked at closely; then all of them below what these reached. False when memory
+/* Those that were too slow once more, their speeds taken; then all of them below what these reached. False when memory
  * is out. */
 static bool go_on_lower(const hand *h, seat *s, uint64_t slow)
 {
     bool all = true;
     s->of->fell_short = true;
-    if (s->fine)
+    if (s->looked_at)
         all = lower(h, s);
     else
         s->drives = slow;
-    s->fine = true;
+    s->looked_at = true;
     *h->with->to_come += evn_count_of(s->drives);
     return all;
 }
@@ -281,7 +280,7 @@ static void take_seat(hand *h, evn_case *c)
 {
     seat *s = &h->seat[h->count++];
     s->of = c;
-    s->fine = false;
+    s->looked_at = false;
     s->drives = c->kind == EVN_CASE_NOMINAL ? h->with->in : c->moves;
     memcpy(c->value, h->with->nominal, sizeof c->value);
     write_numbers(h, s);
@@ -324,7 +323,7 @@ static bool drive_hand(hand *h, evn_case *c, size_t count, evn_ceiling *speed_ou
     for (size_t k = 0; k < count; k++)
         take_seat(h, &c[k]);
     for (int round = 1; all && any_open(h) && !evn_runs_stopped(h->with->runs); round++)
-        all = drive_round(h, round > EVN_ROUNDS_MOST); /* one more than compare: the first looks coarsely */
+        all = drive_round(h, round > EVN_ROUNDS_MOST); /* one more than compare: the first takes no speeds */
     if (speed_out)
         hand_out_speed(h, speed_out);
     for (size_t k = 0; k < count; k++)

@@ -6,6 +6,13 @@
 #define EVENER_UNCERTAINTY_CASES_H
 #include "uncertainty/variant.h"
 
+/*
+ * A case keeps the common speed where no truck is late by more than this share of its duration. Five times what a
+ * comparison allows: energy goes with it by the same share at most, a fiftieth of a point, and losses that reach a
+ * derating for some seconds need no further rounds (UNCERTAINTY.md).
+ */
+#define EVN_DRAW_LATE_SHARE 2e-4
+
 typedef enum evn_case_kind {
     EVN_CASE_NOMINAL,
     EVN_CASE_UP,   /* a datum by one standard uncertainty */

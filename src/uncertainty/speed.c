@@ -14,7 +14,7 @@ static void make_heavier(heavier *h, const evn_rig *rig)
     h->rig = *rig;
     h->rig.mass_kg *= 1 + EVN_SPEED_MARGIN;
     h->rig.effective_kg += h->rig.mass_kg - rig->mass_kg;
-    h->sampler = evn_reach_sampler(&h->reach, &h->rig, EVN_REACH_FINE_S);
+    h->sampler = evn_reach_sampler(&h->reach, &h->rig);
 }
 
 static evn_run run_of(const evn_comparison *c, size_t truck, const heavier *h)

@@ -318,3 +318,36 @@ one, human driver: in the mean of its routes 0.310 points above its best price; 
     run "$source_root/tools/gear-rule" --check "$BATS_TEST_TMPDIR/table.csv"
     [ "$status" -ne 0 ]
 }
+
+# ---------------------------------------------------------------------------------------------------- tools/calibrate
+
+@test "tools/calibrate explains itself with examples and refuses arguments that lead nowhere" {
+    run "$source_root/tools/calibrate" --help
+    [ "$status" -eq 0 ]
+    [[ $output == *"examples:"* && $output == *"tools/benchmark/coverage.csv"* ]]
+    for wrong in "--lineups 0" "--from 0" "--draws 4" "--jobs 0"; do
+        # shellcheck disable=SC2086 # words of a command line
+        run "$source_root/tools/calibrate" $wrong
+        echo "$wrong: $output"
+        [ "$status" -eq 1 ]
+        [[ $output == "calibrate: "* ]]
+    done
+}
+
+@test "a lineup that tools/calibrate draws by lot is the same in every call" {
+    cd "$BATS_TEST_TMPDIR"
+    for table in one two; do
+        EVENER=$EVENER "$source_root/tools/calibrate" --lineups 1 --from 3 --draws 16 --csv $table.csv
+    done
+    cmp one.csv two.csv
+    [ "$(wc -l <one.csv)" -eq 3 ]
+}
+
+@test "intervals of the kept table cover the truth as often as they say" {
+    table=$source_root/tools/benchmark/coverage.csv
+    for method in draws first_order; do
+        awk -F , -v column=${method}_covers 'NR == 2 { for (i = 1; i <= NF; i++) if ($i == column) of = i }
+            NR > 2 { rows++; covered += $of }
+            END { print column, covered, "of", rows; exit !(of && rows == 200 && covered >= 172 && covered <= 188) }' "$table"
+    done
+}

@@ -38,7 +38,7 @@ static unsigned compare(evn_compare_run *run, const char *folder, unsigned until
     evn_compare_args args = {.trace_dir = folder};
     patience of = {run, 0, until};
     *run = (evn_compare_run){.args = &args, .ask = evn_conditions_default(), .call = {.report = evn_report_new()}};
-    run->ask.load_case.payload_kg = 25000;
+    run->ask.load_case.payload_kg = 30000;
     for (size_t i = 0; i < TRUCKS; i++)
         truck[i] = load_truck(paths[i]);
     ck_assert_int_eq(

@@ -199,7 +199,6 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
         fprintf(to, "the same as %s", report->name[other]);
     else
         fprintf(to, "%s %% %s than %s", percent, apart.percent < 0 ? "less" : "more", report->name[other]);
-    fputs(but(report, other), to);
     if (apart.sure)
         evn_compare_put_interval(report, to, &apart.sureness);
 }
@@ -238,8 +237,10 @@ static void put_lowest(const evn_compare_report *report, FILE *to, size_t best, 
         put_gap(report, to, best, 0, basis);
         fputs(next == 0 ? "" : ", ", to);
     }
-    if (next != 0)
+    if (next != 0) {
         put_gap(report, to, best, next, basis);
+        fputs(but(report, next), to);
+    }
     fputc('.', to);
 }
 

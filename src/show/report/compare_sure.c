@@ -48,11 +48,14 @@ static void format_probability(char out[CELL], const evn_compare_report *report,
 
 void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const evn_sureness *is)
 {
-    char interval[CELL], probability[CELL], by[CELL];
+    char interval[CELL], probability[CELL], by[CELL], mean[CELL] = "";
     format_interval(interval, report, is->low_percent, is->high_percent);
     format_probability(probability, report, is);
     evn_method_words(is, by, sizeof by);
-    fprintf(to, " (90 %% interval %s %s; probability that it is lower %s %%)", interval, by, probability);
+    if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
+        format_percent(mean, report, is->mean_percent);
+    fprintf(to, " (90 %% interval %s %s%s%s; probability that it is lower %s %%)", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, probability);
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
@@ -119,8 +122,7 @@ static void put_draws(const evn_uncertainty_facts *facts, FILE *to)
             facts->draws_done, (unsigned long long)facts->seed, facts->data);
     if (facts->speed_margin > 0)
         fprintf(to,
-                " Where trucks limit the common speed it is what they reach when %.1f %% heavier, so that draws can "
-                "follow.",
+                " Where trucks limit the common speed it is that of trucks %.0f %% heavier, so that draws can follow.",
                 100 * facts->speed_margin);
     if (facts->fell_short > 0)
         fprintf(to, " In %zu of them a truck fell short of that, and all drove at what it reached.", facts->fell_short);
@@ -271,9 +273,9 @@ static bool name_datum(const evn_datum *is, char out[2 * CELL])
 static void format_half_width(char out[CELL], const evn_datum *is)
 {
     if (isfinite(is->relative))
-        snprintf(out, CELL, "%.3g %%", 100 * is->relative);
+        snprintf(out, CELL, "%.3g %%", 100 * fabs(is->relative));
     else
-        snprintf(out, CELL, "%.3g%s%.32s", is->half_width, is->unit && is->unit[0] ? " " : "",
+        snprintf(out, CELL, "%.3g%s%.32s", fabs(is->half_width), is->unit && is->unit[0] ? " " : "",
                  is->unit ? is->unit : "");
 }
 

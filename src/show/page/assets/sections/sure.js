@@ -15,7 +15,7 @@ const small = (text) => make('small', { class: 'words' }, text);
 
 function cellOf(is) {
   if (!is) return DASH;
-  return [`${change(is.percent, 1)} %`, small(intervalOf(is)), small(WORDS[is.apart]), small(bound(`probability ${probability(is)}`)), is.hangs_on_draws ? small('hangs on the draws') : null];
+  return [`${change(is.percent, 1)} %`, small(intervalOf(is)), is.by === 'draws' ? small(`mean ${change(is.mean_percent, 1)}`) : null, small(WORDS[is.apart]), small(bound(`probability ${probability(is)}`)), is.hangs_on_draws ? small('hangs on the draws') : null];
 }
 
 function pairName(model, pair) {
@@ -41,7 +41,7 @@ const whereOf = (datum) => (datum.file === null ? 'usual for the key' : `${datum
 
 /** "10 %" of the value, or in its unit. */
 const halfWidth = (datum) =>
-  datum.relative === null ? `${Number(datum.half_width.toPrecision(3))}${datum.unit === '' ? '' : `\u00a0${unitText(datum.unit)}`}` : `${Number((100 * datum.relative).toPrecision(3))}\u00a0%`;
+  datum.relative === null ? `${Number(Math.abs(datum.half_width).toPrecision(3))}${datum.unit === '' ? '' : `\u00a0${unitText(datum.unit)}`}` : `${Number((100 * Math.abs(datum.relative)).toPrecision(3))}\u00a0%`;
 
 function sharesTable(model, told, pair, basis) {
   const shares = pair[basis].shares.filter(({ share }) => share >= LEAST_SHARE);
