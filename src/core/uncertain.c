@@ -214,12 +214,34 @@ static void check_twice(const entry *e, size_t k, const evn_named *named)
     }
 }
 
+/* Whether it was set beside the files ("--set 2"). */
+static bool was_set(const evn_report *report, evn_spot at)
+{
+    static const char set[] = "--set ";
+    const char *name = at.file > 0 ? evn_report_file_at(report, at.file - 1) : NULL;
+    return name && strncmp(name, set, strlen(set)) == 0;
+}
+
+/* Whether what an entry names was written over by who uses the part that states it: then nobody's entry is at fault. */
+static bool is_written_over(const entry *e, size_t k)
+{
+    char at[PLACE_BYTES];
+    evn_spot value_user, entry_user;
+    snprintf(at, sizeof at, "%.*s", (int)strcspn(e->file->of.at[k], "["), e->file->of.at[k]);
+    evn_spot value = evn_seat_of(e->seat, at, &value_user);
+    evn_spot stated = evn_seat_of(e->seat, place_of(e, k, at), &entry_user);
+    bool elsewhere = value.file != stated.file && value_user.file != stated.file;
+    return elsewhere && (entry_user.file != 0 || was_set(e->report, value));
+}
+
 static void check_entry(const entry *e)
 {
     char at[PLACE_BYTES];
     for (size_t k = 0; k < e->file->of.count; k++) {
         evn_named named;
         evn_naming_trouble why;
+        if (is_written_over(e, k))
+            continue;
         if (!evn_uncertain_named(e->object, e->self, e->file->of.at[k], &named, &why)) {
             evn_say_at(e->report, e->seat, why.fault, place_of(e, k, at), "%s", why.words);
             continue;

@@ -131,8 +131,8 @@ static void claim_entries(evn_claims *c, const evn_many *many, const below *in, 
         stated s = {&file[k], many->name[k], list ? joined(c, list, ".", many->name[k]) : NULL, &c->places, rank};
         evn_naming_trouble why;
         for (size_t i = 0; s.at && i < file[k].of.count && !c->failed; i++)
-            if (!claim_path(c, &s, in, file[k].of.at[i], &why))
-                say_trouble(c, &s, &why);
+            if (!claim_path(c, &s, in, file[k].of.at[i], &why) && why.fault != EVN_FAULT_OUT_OF_RANGE)
+                say_trouble(c, &s, &why); /* an item beyond the end: the list was written over with a shorter one */
     }
 }
 
@@ -371,6 +371,18 @@ const evn_value *evn_claim_place(const evn_claims *c, const evn_claim *claim, bo
     if (!path)
         return NULL;
     return around ? evn_place_around(&c->places, path) : evn_place_of(&c->places, path, strlen(path));
+}
+
+bool evn_claim_is_written_over(const evn_claims *c, const evn_claim *claim)
+{
+    const char *path = evn_claim_whole_path(c, claim, claim->of);
+    const evn_value *value = path ? evn_place_around(&c->places, path) : NULL, *entry = evn_claim_entry_place(c, claim);
+    if (claim->rank < EVN_CLAIM_TRUCK || !entry)
+        return false;
+    bool elsewhere = !value || strcmp(value->file, entry->file) != 0;
+    bool inner = value && value->used_from_file && strcmp(value->used_from_file, entry->file) == 0;
+    bool over = elsewhere && !inner && (entry->used_from_file || !value || value->origin == EVN_FROM_SET);
+    return over || (value && value->changed_by);
 }
 
 const evn_value *evn_claim_entry_place(const evn_claims *c, const evn_claim *claim)

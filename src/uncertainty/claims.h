@@ -49,6 +49,8 @@ const evn_object *evn_claim_root(evn_claims *, const evn_claim *, void **copy);
 const evn_value *evn_claim_place(const evn_claims *, const evn_claim *, bool around);
 /* The row of the entry; NULL: by default, or not known. */
 const evn_value *evn_claim_entry_place(const evn_claims *, const evn_claim *);
+/* Whether the value was written over by who uses the part, or extends the file, that states the entry. */
+bool evn_claim_is_written_over(const evn_claims *, const evn_claim *);
 /* From the lineup's root, in the arena aside; NULL: memory is out. */
 const char *evn_claim_whole_path(const evn_claims *, const evn_claim *, const char *path);
 

@@ -78,24 +78,27 @@ static bool refuse_bounds(evn_claims *c, const evn_claim *claim, double end, dou
     return false;
 }
 
-/* A default is no statement of the file: where a bound is near it is as wide as that leaves room. */
-static bool narrow(evn_claim *claim)
+static double room_of(const evn_claim *claim)
 {
-    double room = fmin(*claim->at - claim->field->least, claim->field->most - *claim->at);
-    claim->half_width = fmin(claim->half_width, fmax(room, 0));
-    return true;
+    return fmax(fmin(*claim->at - claim->field->least, claim->field->most - *claim->at), 0);
 }
 
-/* Of all claims on a number together. */
+/* Of all claims on a number together. A default, and what a part states of a value that was written over, is no
+ * statement about this value: where a bound is near it is as wide as that leaves room. */
 static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
 {
-    double half = 0, value = *on[0]->at;
-    if (!on[0]->entry)
-        return narrow(on[0]);
-    for (size_t i = 0; i < count; i++)
+    double half = 0, value = *on[0]->at, room = room_of(on[0]);
+    bool stated = false;
+    for (size_t i = 0; i < count; i++) {
         half += fabs(on[i]->half_width);
+        stated = stated || (on[i]->entry && !evn_claim_is_written_over(c, on[i]));
+    }
+    if (half <= room)
+        return true;
+    for (size_t i = 0; i < count && !stated; i++)
+        on[i]->half_width *= room / half;
     double end = value - half < on[0]->field->least ? value - half : value + half;
-    return (end >= on[0]->field->least && end <= on[0]->field->most) || refuse_bounds(c, on[0], end, half, count > 1);
+    return !stated || refuse_bounds(c, on[0], end, half, count > 1);
 }
 
 /* All that is wrong is said. */

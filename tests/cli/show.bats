@@ -230,3 +230,17 @@ EOF
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --strict
     [ "$status" -eq 0 ]
 }
+
+@test "a value that is set near a bound, or a shorter list, is no fault of the part's half widths" {
+    for set in 'efficiencies=[0.988,0.988,0.988,0.9985]' 'efficiencies[3]=1' \
+        '={ratios: [4,2,1], efficiencies: [0.98,0.98,0.9995]}'; do
+        key="drive_units.rear.gearbox${set/#e/.e}"
+        run -0 --separate-stderr "$EVENER" show "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" --uncertain --set "$key"
+        [[ "$output" == *"gearbox-4-speed"* ]]
+        run -0 --separate-stderr "$EVENER" drive "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" \
+            "$EVENER_SOURCE/cycles/reference/ece-15.yaml" --set "$key"
+    done
+    run -2 --separate-stderr "$EVENER" show "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" \
+        --set 'uncertain={mine: {of: [drive_units.rear.gearbox.efficiencies], half_width: 0.5}}'
+    [[ "$stderr" == *"would be"* ]]
+}
