@@ -114,14 +114,16 @@ static evn_status compare_beside(evn_compare_run *run, evn_status status)
 enum { UNCERTAINTY_AUTO, UNCERTAINTY_OFF, UNCERTAINTY_FIRST_ORDER, UNCERTAINTY_DRAWS };
 static const char *const uncertainty_choices[] = {"auto", "off", "first-order", "draws", NULL};
 
-/* Unasked only where it is little work: counted, so that the same is told on every machine. */
+/* Unasked only where it is little work: counted, so that the same is told on every machine. Where the data are refused
+ * it cannot be counted, and finding says why. */
 static evn_uncertainty_method method_of(const evn_compare_run *run)
 {
     const evn_compare_args *args = run->args;
     if (args->uncertainty == UNCERTAINTY_DRAWS || args->draws > 0)
         return EVN_UNCERTAINTY_DRAWS;
     bool asked = args->uncertainty == UNCERTAINTY_FIRST_ORDER || run->uncertain;
-    if (asked || (args->uncertainty == UNCERTAINTY_AUTO && run->uncertainty_work <= EVN_UNCERTAINTY_WORK_USUAL))
+    bool little = !(run->uncertainty_work > EVN_UNCERTAINTY_WORK_USUAL);
+    if (asked || (args->uncertainty == UNCERTAINTY_AUTO && little))
         return EVN_UNCERTAINTY_FIRST_ORDER;
     return EVN_UNCERTAINTY_OFF;
 }

@@ -41,7 +41,8 @@ void evn_common_thin(evn_ceiling *);
 /* ------------------------------------------------------------------------------------------------ as compared */
 
 /* What a comparison drove, and found: of the comparison, and as long as it. */
-const evn_contender *evn_comparison_contenders(const evn_comparison *, size_t *count);
+const evn_contender *evn_comparison_contenders(const evn_comparison *, size_t *count); /* by names of the lineup */
+const char *evn_comparison_told(const evn_comparison *, size_t truck);                 /* its name in reports */
 const evn_cycle_file *evn_comparison_cycle(const evn_comparison *);
 const evn_conditions *evn_comparison_asks(const evn_comparison *);
 evn_load_case evn_comparison_load_case(const evn_comparison *, size_t truck);

@@ -30,7 +30,8 @@ struct evn_comparison {
     evn_conditions ask;
     evn_equal equal;
     size_t count;
-    evn_contender *who; /* as they are compared */
+    evn_contender *who;   /* as they are compared, by their names in the report */
+    evn_contender *plain; /* the same by their names in the lineup */
     side *side;
     evn_ceiling ceiling;
     evn_rig_figure figure[FIGURES];
@@ -381,10 +382,12 @@ static bool set_up(evn_comparison *c, const evn_contender *who, size_t count, co
     c->arena = evn_arena_new();
     c->side = calloc(count, sizeof *c->side);
     c->who = c->arena ? evn_arena_take(c->arena, count * sizeof *c->who) : NULL;
-    if (!c->side || !c->who)
+    c->plain = c->arena ? evn_arena_take(c->arena, count * sizeof *c->plain) : NULL;
+    if (!c->side || !c->who || !c->plain)
         return false;
     c->count = count;
     for (size_t i = 0; i < count; i++) {
+        c->plain[i] = who[i];
         c->who[i] = (evn_contender){name_told(c, called, who[i].name), who[i].truck};
         c->side[i].who = &c->who[i];
         bool begun = evn_outcome_begin(&c->side[i].outcome[EVN_BASIS_OWN], strict);
@@ -454,8 +457,10 @@ static bool make_equal(evn_comparison *c, evn_report *report)
 {
     evn_equalised given[EVN_LINEUP_MOST];
     bool made = evn_make_equal(c->who, c->count, &c->ask, c->equal, given, c->arena, report);
-    for (size_t i = 0; made && i < c->count; i++)
+    for (size_t i = 0; made && i < c->count; i++) {
         c->side[i].given = given[i];
+        c->plain[i].truck = c->who[i].truck;
+    }
     return made;
 }
 
@@ -579,8 +584,10 @@ bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantit
 const evn_contender *evn_comparison_contenders(const evn_comparison *c, size_t *count)
 {
     *count = c->count;
-    return c->who;
+    return c->plain;
 }
+
+const char *evn_comparison_told(const evn_comparison *c, size_t truck) { return c->who[truck].name; }
 
 const evn_cycle_file *evn_comparison_cycle(const evn_comparison *c) { return c->cycle; }
 

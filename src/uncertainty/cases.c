@@ -111,11 +111,10 @@ static bool add_runs(hand *h)
 
 static void fail(hand *h, seat *s, const evn_run *run)
 {
-    size_t count, truck = h->truck[run - h->run];
-    const evn_contender *who = evn_comparison_contenders(h->with->of->of, &count);
+    const char *told = evn_comparison_told(h->with->of->of, h->truck[run - h->run]);
     s->of->end = EVN_CASE_FAILED;
     if (h->with->reason[0] == '\0')
-        snprintf(h->with->reason, sizeof h->with->reason, "%s: %s", who[truck].name, evn_outcome_why(run->report));
+        snprintf(h->with->reason, sizeof h->with->reason, "%s: %s", told, evn_outcome_why(run->report));
 }
 
 /* Whether all trucks of a case could be made ready; what takes their speeds is set. */
@@ -171,11 +170,10 @@ static void leave_out_failed(hand *h)
 static void note_open_balance(hand *h, const evn_run *run)
 {
     evn_finding found;
-    size_t count, truck = h->truck[run - h->run];
-    const evn_contender *who = evn_comparison_contenders(h->with->of->of, &count);
+    const char *told = evn_comparison_told(h->with->of->of, h->truck[run - h->run]);
     for (size_t i = 0; h->with->open[0] == '\0' && evn_report_at(run->report, i, &found); i++)
         if (strcmp(found.fault, evn_fault_rows[EVN_FAULT_OPEN_BALANCE].name) == 0)
-            snprintf(h->with->open, sizeof h->with->open, "%s: %s", who[truck].name, found.text);
+            snprintf(h->with->open, sizeof h->with->open, "%s: %s", told, found.text);
 }
 
 /* Whether all runs of a case finished; takes what they came to. */

@@ -151,12 +151,33 @@ follows_from_itself='
     [[ $stderr == *"wrong.yaml:4:"*"efficiencies"* ]]
 }
 
+@test "what a lineup states wrongly is told unasked too, not taken for too much work" {
+    sed "s#\.\./trucks/#$root/tests/vehicles/trucks/#; s#\.\./\.\./\.\./cycles#$root/cycles#; s#\.\./\.\./cycles#$root/tests/cycles#" "$demo" >stated.yaml
+    printf 'uncertain:\n  air: {of: [body.drag_aera_m2], half_width: 0.1}\n' >>stated.yaml
+    run -2 --separate-stderr "$EVENER" compare stated.yaml
+    [[ $stderr == *"stated.yaml:"*"no key 'drag_aera_m2' in body"* ]]
+    [[ $output != *"nan"* ]]
+}
+
+@test "trucks that are the same have nothing to measure next" {
+    run --separate-stderr "$EVENER" compare "$central" "$central" --cycle "$hill" --uncertainty first-order
+    [[ $output == *"Cannot be told apart"* ]]
+    [[ $output != *"What to measure next"* ]]
+}
+
 @test "an interrupt leaves what was found by then, marked as partial, and no file" {
     run --separate-stderr timeout --preserve-status -s INT 6 "$EVENER" compare "$demo" --draws 16384 --csv r.csv
     [ "$status" -eq 3 ]
     [ ! -e r.csv ]
     [[ $(flat "$output") == *" Partial: stopped after "*" of 16384 draws"* ]]
     [[ $output == *"Side by side at their own speeds"* ]]
+    [[ $output != *"by 0 draws"* ]]
+}
+
+@test "an interrupt before any interval says by what trucks are told apart, and tells of no draws" {
+    run --separate-stderr timeout --preserve-status -s INT 1 "$EVENER" compare "$demo" --draws 16384
+    [ "$status" -eq 3 ]
+    [[ $output != *"by 0 draws"* && $output != *"too narrow"* && $output != *"on which the intervals rest"* ]]
 }
 
 @test "--beside is held to the same rule, on each side by its own data" {

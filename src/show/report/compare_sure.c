@@ -72,15 +72,42 @@ static bool hangs(const evn_compare_report *report, evn_compare_pair *out)
     return false;
 }
 
+/* What holds where no interval is told. */
+#define BY_POINTS "wo trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."
+
+/* Whether any interval rests on draws; stopped early there are too few for that. */
+static bool drawn(const evn_compare_report *report)
+{
+    evn_compare_pair pair;
+    evn_sureness is;
+    for (size_t k = 0; evn_compare_pair_at(report->story, k, &pair); k++)
+        if (evn_compare_sure_between(report->story->uncertainty, pair.truck, pair.other, EVN_BASIS_COMMON,
+                                     EVN_UNCERTAINTY_DRAWS, &is))
+            return true;
+    return false;
+}
+
+static void put_partial(const evn_compare_report *report, FILE *to, const evn_uncertainty_facts *facts)
+{
+    if (drawn(report)) {
+        fprintf(to, " Partial: stopped after %zu of %zu draws, on which the intervals at the common speed rest.",
+                facts->draws_done, facts->draws_asked);
+        return;
+    }
+    if (facts->method == EVN_UNCERTAINTY_DRAWS)
+        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for an interval.", facts->draws_done,
+                facts->draws_asked);
+    else
+        fputs(" Partial: stopped before all data were moved.", to);
+    fputs(" Where no interval is told, t" BY_POINTS, to);
+}
+
 static void put_found(const evn_compare_report *report, FILE *to)
 {
     evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
     evn_compare_pair pair;
-    if (facts.partial && facts.method == EVN_UNCERTAINTY_DRAWS)
-        fprintf(to, " Partial: stopped after %zu of %zu draws, on which the intervals rest.", facts.draws_done,
-                facts.draws_asked);
-    else if (facts.partial)
-        fputs(" Partial: stopped before all data were moved; the intervals are too narrow.", to);
+    if (facts.partial)
+        put_partial(report, to, &facts);
     if (hangs(report, &pair))
         fprintf(
             to,
@@ -91,9 +118,7 @@ static void put_found(const evn_compare_report *report, FILE *to)
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
 {
-    static const char thumb[] =
-        " Two trucks less than 0.5 percentage points apart are not told apart (common practice, "
-        "no source).";
+    static const char thumb[] = " T" BY_POINTS;
     const evn_compare_story *story = report->story;
     evn_compare_pair pair;
     if (!evn_compare_best_pair(story, &pair))
@@ -163,7 +188,13 @@ static void put_how(const evn_compare_report *report, FILE *to, const evn_compar
 {
     (void)unused;
     evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
-    if (facts.method == EVN_UNCERTAINTY_DRAWS)
+    if (facts.partial && !drawn(report))
+        fprintf(
+            to,
+            "Stopped before all that was asked of %zu uncertain data was driven. The intervals that are told are by "
+            "first order (JCGM 100).",
+            facts.data);
+    else if (facts.method == EVN_UNCERTAINTY_DRAWS)
         put_draws(&facts, to);
     else
         put_first_order(&facts, to);
@@ -368,8 +399,11 @@ static bool put_next(const evn_compare_report *report)
 {
     evn_compare_pair pair;
     evn_basis basis;
+    evn_share largest;
     if (report->unbroken || !evn_compare_best_pair(report->story, &pair) ||
-        !evn_compare_shares_basis(report->story, &pair, &basis))
+        !evn_compare_shares_basis(report->story, &pair, &basis) ||
+        !evn_uncertainty_share_at(report->story->uncertainty, pair.truck, pair.other, basis, 0, &largest) ||
+        evn_looks_like_nothing(3, largest.share)) /* alike in all that errs */
         return true;
     fputc('\n', report->to);
     bool made = put_written(report, put_measure, &pair);
