@@ -6,6 +6,7 @@
 #include "trip/axle_brakes.h"
 #include "trip/collective.h"
 #include "trip/endure.h"
+#include "trip/foresight.h"
 #include "trip/kinetic.h"
 #include "trip/passed.h"
 #include "trip/refusal.h"
@@ -205,6 +206,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_last last = {.there = false};
     bool aside[EVN_Y_MOST];
     evn_trip *trip = trip_for(watch);
+    evn_foresight *foresight = evn_foresight_new();
     evn_status status;
     evn_states_aside(&states, aside);
     evn_states_tolerance(&states, driving->accuracy, 1, tolerance);
@@ -215,14 +217,17 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
                            .states = states,
                            .lost_state = EVN_Y_MOST,
                            .last = &last,
+                           .foresight = foresight,
                            .course = course,
                            .driving = *driving,
                            .report = report,
                            .watch = watch,
                            .kind = kind,
                            .solver = kind->create(&system)};
-    if (!trip || !trip->solver) {
+    if (!trip || !foresight || !trip->solver) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the run");
+        if (trip && trip->solver)
+            kind->drop(trip->solver);
         status = evn_report_status(report);
     } else {
         begin_samplers(trip);
@@ -233,6 +238,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
         status = through ? finish(trip, out) : evn_report_status(report);
         kind->drop(trip->solver);
     }
+    evn_foresight_free(foresight);
     free(trip);
     return status;
 }

@@ -14,6 +14,7 @@
 #include "trip/way_ahead.h"
 #include <math.h>
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* How far ahead, and in what steps: what is further off decides less. */
@@ -119,7 +120,7 @@ typedef struct piece {
     uint8_t to[MOST_JOINT]; /* what each joint setting is left for where the piece begins */
 } piece;
 
-typedef struct programme {
+typedef struct evn_foresight {
     choice choice;
     evn_given now;
     evn_instant is;
@@ -416,9 +417,13 @@ static double change_at_s(programme *p, size_t k, size_t to)
 
 /* ------------------------------------------------------------------------------------------------ what follows */
 
+evn_foresight *evn_foresight_new(void) { return malloc(sizeof(programme)); }
+
+void evn_foresight_free(evn_foresight *p) { free(p); }
+
 bool evn_foresees(const evn_trip *t)
 {
-    if (!evn_is_exact(t) || t->motion != EVN_MOVING)
+    if (!t->foresight || !evn_is_exact(t) || t->motion != EVN_MOVING)
         return false;
     size_t joint = joint_settings(t);
     return joint > 1 && joint <= MOST_JOINT;
@@ -444,18 +449,18 @@ static double look_in_s(const programme *p, size_t change)
 
 evn_foreseen evn_foresee(const evn_trip *t)
 {
-    programme p;
-    p.now = evn_trip_given(t, t->t, t->y);
-    choice_of(t, &p.now, &p.is, &p.choice);
-    look_ahead(&p, evn_ahead_of(t));
-    solve(&p);
-    size_t present = p.choice.present, k = next_change(&p, present, 0);
-    if (k == p.pieces || p.piece[k].begin_s > NEAR_S)
-        return (evn_foreseen){.next_s = t->t + look_in_s(&p, k)};
-    size_t to = p.piece[k].to[present];
-    evn_foreseen f = {.changes = true, .at_s = t->t + change_at_s(&p, k, to)};
-    f.next_s = fmax(f.at_s, t->t + look_in_s(&p, next_change(&p, to, k + 1)));
-    for (size_t u = 0; u < p.choice.units; u++)
-        f.to[u] = p.choice.of[u].setting[setting_in(&p.choice.of[u], to)];
+    programme *p = t->foresight;
+    p->now = evn_trip_given(t, t->t, t->y);
+    choice_of(t, &p->now, &p->is, &p->choice);
+    look_ahead(p, evn_ahead_of(t));
+    solve(p);
+    size_t present = p->choice.present, k = next_change(p, present, 0);
+    if (k == p->pieces || p->piece[k].begin_s > NEAR_S)
+        return (evn_foreseen){.next_s = t->t + look_in_s(p, k)};
+    size_t to = p->piece[k].to[present];
+    evn_foreseen f = {.changes = true, .at_s = t->t + change_at_s(p, k, to)};
+    f.next_s = fmax(f.at_s, t->t + look_in_s(p, next_change(p, to, k + 1)));
+    for (size_t u = 0; u < p->choice.units; u++)
+        f.to[u] = p->choice.of[u].setting[setting_in(&p->choice.of[u], to)];
     return f;
 }

@@ -16,7 +16,12 @@ typedef struct evn_foreseen {
 } evn_foreseen;
 evn_foreseen evn_foresee(const evn_trip *);
 
-/* Whether he does now. Trucks with very many joint settings wait as a human driver does. */
+/* Room for what is planned, too large for a thread's stack: one for a run. NULL: memory ran out. */
+evn_foresight *evn_foresight_new(void);
+void evn_foresight_free(evn_foresight *);
+
+/* Whether he does now. Trucks with very many joint settings, and runs without room for it, wait as a human driver does.
+ */
 bool evn_foresees(const evn_trip *);
 
 #endif

@@ -215,6 +215,8 @@ typedef struct evn_planned {
     double next_s;
 } evn_planned;
 
+typedef struct evn_foresight evn_foresight; /* foresight.h */
+
 typedef struct evn_trip {
     const evn_rig *rig;
     const evn_course *course;
@@ -223,8 +225,9 @@ typedef struct evn_trip {
     const evn_watch *watch; /* NULL: nobody looks */
 
     evn_states states;
-    evn_last *last;   /* belongs to the run */
-    uint64_t watched; /* rules with a watch that apply until the next restart, one bit each */
+    evn_last *last;           /* belongs to the run */
+    evn_foresight *foresight; /* likewise; NULL: nothing is planned */
+    uint64_t watched;         /* rules with a watch that apply until the next restart, one bit each */
     double t, y[EVN_Y_MOST];
     size_t lost_state; /* whose rate was not finite, the last time that one was; EVN_Y_MOST: none */
     evn_motion motion;
