@@ -124,7 +124,7 @@ follows_from_itself='
     "$EVENER" compare "$demo" --draws 16 --threads 3 >three.txt
     cmp one.txt three.txt
     page=$(flat "$(<one.txt)")
-    [[ $page == *" by first order; probability"*" by 16 draws; probability that it is lower "* ]]
+    [[ $page == *" by first order; probability"*" by 16 draws, mean "*"; probability that it is lower "* ]]
     [[ $page == *"At the common speed by 16 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
     [[ $page == *"Where trucks limit the common speed it is that of trucks 4 % heavier"* ]]
     "$EVENER" compare "$demo" --draws 16 --seed 7 --json >seven.json

@@ -127,8 +127,8 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
     }
     for (size_t i = 0; i < of->count; i++)
         put_number(evn_figures_value(&results, of->at[i]), csv);
-    put_beside(story, truck, basis, csv);
     put_sure(story, truck, basis, csv);
+    put_beside(story, truck, basis, csv);
     evn_trace_csv_end_line(csv);
 }
 
@@ -149,10 +149,10 @@ static void put_head(const evn_compare_story *story, const keys *of, evn_trace_c
         }
     for (size_t i = 0; i < of->count; i++)
         evn_trace_csv_key(csv, of->at[i], false);
-    for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
-        evn_trace_csv_key(csv, beside[i], false);
     for (size_t i = 0; story->uncertainty && i < sizeof sure / sizeof sure[0]; i++)
         evn_trace_csv_key(csv, sure[i], false);
+    for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
+        evn_trace_csv_key(csv, beside[i], false);
     evn_trace_csv_end_line(csv);
 }
 
