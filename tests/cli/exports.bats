@@ -57,7 +57,7 @@ stands_alone() {
     [ "$status" -ne 0 ]
 }
 
-@test "the public headers include evener.h and the C library only" {
+@test "the public headers include each other and the C library only" {
     run grep -hE '^ *# *include' "${headers[@]}"
-    [ "$(printf '%s\n' "${lines[@]}" | sort -u)" = "$(printf '#include "evener/evener.h"\n#include <stdbool.h>\n#include <stddef.h>\n#include <stdint.h>')" ]
+    [ "$(printf '%s\n' "${lines[@]}" | sort -u)" = "$(printf '#include "evener/evener.h"\n#include "evener/likeness.h"\n#include <stdbool.h>\n#include <stddef.h>\n#include <stdint.h>')" ]
 }
