@@ -12,7 +12,8 @@
     mkdir -p "$copy/tools"
     cp "$EVENER_SOURCE/tools/readme" "$copy/tools/"
     cp -r "$EVENER_SOURCE/cycles" "$EVENER_SOURCE/vehicles" "$copy/"
-    sed -E 's/(finished)|12\.000 km in 12 min/\1 13.000 km in 12 min/' "$EVENER_SOURCE/README.md" >"$copy/README.md"
+    # Its first command only: what the others print was held above.
+    sed -E '0,/^\$ /!s/^\$ .*//; s/finished$/finished 13.000 km in 12 min/' "$EVENER_SOURCE/README.md" >"$copy/README.md"
     run "$copy/tools/readme" --program "$EVENER"
     [ "$status" -eq 1 ]
     [[ $output == *"stands there:"*"13.000 km in 12 min"*"is printed:"* ]]
