@@ -133,18 +133,17 @@ bool evn_compare_best_pair(const evn_compare_story *story, evn_compare_pair *out
     return false;
 }
 
-/* That of the common speed, where two are told there. */
-static size_t held_against_of_pairs(const evn_compare_story *story)
+evn_basis evn_compare_told_basis(const evn_compare_story *story)
 {
     size_t truck[TRUCKS_MOST];
-    bool common = evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) >= 2;
-    size_t against = evn_compare_held_against(story, common ? EVN_BASIS_COMMON : EVN_BASIS_OWN);
-    return against < evn_lineup_truck_count(story->lineup) ? against : 0;
+    return evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) >= 2 ? EVN_BASIS_COMMON : EVN_BASIS_OWN;
 }
 
 bool evn_compare_pair_at(const evn_compare_story *story, size_t index, evn_compare_pair *out)
 {
-    size_t count = evn_lineup_truck_count(story->lineup), against = held_against_of_pairs(story);
+    size_t count = evn_lineup_truck_count(story->lineup);
+    size_t against = evn_compare_held_against(story, evn_compare_told_basis(story));
+    against = against < count ? against : 0;
     if (index + 1 < count) {
         *out = (evn_compare_pair){index < against ? index : index + 1, against};
         return true;

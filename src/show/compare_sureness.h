@@ -41,6 +41,8 @@ size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, s
 /* The truck against which the others are told on a basis: the first, or the lowest where the first did not finish; the
  * count of trucks: none finished. */
 size_t evn_compare_held_against(const evn_compare_story *, evn_basis);
+/* The basis on which the answer is told: the common speed, or own speeds where no two finished that. */
+evn_basis evn_compare_told_basis(const evn_compare_story *);
 
 /* Pairs of which is told how sure they are: each other truck against the one that all are held against, then the best
  * against the runner-up where neither is that. Best and runner-up by the common speed, else by own speeds. False: no
