@@ -97,19 +97,26 @@ static void put_masses(const evn_compare_report *report, FILE *to)
         fprintf(to, " gross mass %.0f kg.", most);
 }
 
-/* What sets each other truck apart from the one that all are held against. */
-static void put_likeness(const evn_compare_report *report, FILE *to, size_t unused)
+/* What sets a truck apart from the one that all are held against. */
+static void put_unlike(const evn_compare_report *report, FILE *to, size_t truck)
+{
+    if (truck != evn_compare_alike_of(report) && evn_compare_put_unlike(report, to, "", truck, SIZE_MAX))
+        fputc('.', to);
+}
+
+static bool any_unlike(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (i != evn_compare_alike_of(report) && evn_compare_is_held(report->story, i) &&
+            !evn_compare_alike_with(report->story, i, evn_compare_alike_of(report)))
+            return true;
+    return false;
+}
+
+static void put_gross(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
-    size_t against = evn_compare_alike_of(report);
-    const char *formula = evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, against));
-    char before[EVN_COMPARE_CELL + 64];
-    bool any = false;
-    for (size_t i = 0; i < report->count; i++)
-        any = (i != against && evn_compare_put_unlike(report, to, any ? "; " : "", i, SIZE_MAX)) || any;
-    snprintf(before, sizeof before, any ? "; held against %.150s, %s," : "Nothing that is judged; all are %.0s%s,",
-             report->name[against], formula);
-    fputs(before, to);
+    fputs(any_unlike(report) ? "Beside that:" : "Nothing that is judged;", to);
     put_masses(report, to);
 }
 
@@ -224,6 +231,12 @@ bool evn_compare_alike(const evn_compare_report *report)
         evn_compare_heading(report, "What is demanded");
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent, put_demand, k);
-    evn_compare_heading(report, "What is not alike");
-    return made && put_written(report, EVN_STYLE_PLAIN, indent, put_likeness, 0);
+    size_t against = evn_compare_alike_of(report);
+    char heading[512];
+    snprintf(heading, sizeof heading, "What is not alike with %.300s (%s)", report->name[against],
+             evn_truck_axle_configuration(evn_lineup_truck(report->story->lineup, against)));
+    evn_compare_heading(report, heading);
+    for (size_t i = 0; made && i < report->count; i++)
+        made = put_written(report, EVN_STYLE_PLAIN, indent, put_unlike, i);
+    return made && put_written(report, EVN_STYLE_PLAIN, indent, put_gross, 0);
 }

@@ -64,9 +64,13 @@ static bool put_ranked(const evn_compare_report *report, evn_basis basis, const 
 {
     const evn_compare_decides *by = evn_compare_decides_by(report->story);
     size_t against = evn_compare_held_against(report->story, basis);
-    evn_table_column columns[] = {{"", false, true},         {by->unit, true, false},
-                                  {"%", true, false},        {"90 % interval", true, false},
-                                  {"is lower", true, false}, {"", false, false}};
+    bool sure = report->story->uncertainty;
+    evn_table_column columns[] = {{"", false, true},
+                                  {by->unit, true, false},
+                                  {"%", true, false},
+                                  {sure ? "90 % interval" : "", true, false},
+                                  {sure ? "is lower" : "", true, false},
+                                  {"", false, false}};
     evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
     bool made = table;
     for (size_t k = 0; made && k < count; k++)
@@ -107,6 +111,8 @@ static bool put_end(const evn_compare_report *report, size_t truck)
 static bool put_ends(const evn_compare_report *report)
 {
     bool made = true;
+    if (!report->unbroken && evn_compare_finished_count(report->story, EVN_BASIS_COMMON) < report->count)
+        fputc('\n', report->to);
     for (size_t i = 0; made && i < report->count; i++)
         made = put_end(report, i);
     return made;

@@ -304,17 +304,18 @@ static void put_unlike_counts(const evn_compare_report *report, FILE *to)
 {
     evn_likeness_row row;
     evn_likeness is;
-    bool any = false;
+    size_t told = 0;
     for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
         size_t count = 0;
         for (size_t i = 0; i < report->count; i++)
             count +=
                 is_spoken_of(report, i) && evn_compare_unlike(report->story, i, evn_compare_alike_of(report), k, &is);
-        if (count == 0)
-            continue;
-        fprintf(to, "%s%s (%zu of %zu)", any ? ", " : " the others in ", row.what.label, count, spoken_of(report));
-        any = true;
+        if (count > 0 && told++ < NAMED_MOST)
+            fprintf(to, "%s%s (%zu of %zu)", told > 1 ? ", " : " the others in ", row.what.label, count,
+                    spoken_of(report));
     }
+    if (told > NAMED_MOST)
+        fprintf(to, " and %zu more", told - NAMED_MOST);
 }
 
 /* The truck whose difference the first sentence tells; count: none. */
@@ -479,7 +480,9 @@ static void put_limited_by(const evn_compare_report *report, FILE *to, const cha
         evn_format_duration(time, sizeof time, is.duration_s);
         fprintf(to, "%s%s (%s)", comma(k, count), report->name[kept[k]], time);
     }
-    if (count > NAMED_MOST)
+    if (count > NAMED_MOST && count == report->count)
+        fprintf(to, "all %zu trucks", count);
+    else if (count > NAMED_MOST)
         fprintf(to, "%zu of %zu trucks", count, report->count);
 }
 
