@@ -934,6 +934,11 @@ static void differences_that_are_sure(void)
     NOTHING(evn_uncertainty_share_at(u, TWO, 0, own, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, none, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, own, FAR, &share));
+    evn_failed_draws failed;
+    NOTHING(evn_uncertainty_failed_at(NULL, 0, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, &failed)); /* first order has none */
+    NOTHING(evn_uncertainty_failed_at(u, TWO, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, NULL));
     NOTHING(evn_uncertainty_draw_at(NULL, 0, 0, &value));
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, &value)); /* first order has none */
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, NULL));
@@ -998,7 +1003,8 @@ static const struct {
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
-                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_draw_at"},
+                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_failed_at "
+                                "evn_uncertainty_draw_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
