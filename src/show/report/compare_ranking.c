@@ -93,7 +93,7 @@ static bool put_end(const evn_compare_report *report, size_t truck)
         return false;
     evn_compare_reached reached = evn_compare_reached_by(report->story, truck);
     fprintf(memory, "%s ", report->name[truck]);
-    fputs(reached.finished ? "" : "did not finish: ", memory);
+    fputs(reached.finished ? "" : "did not finish: it ", memory);
     bool any = evn_compare_put_end(report, memory, truck);
     if (reached.reason) {
         fputs("; ", memory);

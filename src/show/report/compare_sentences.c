@@ -25,6 +25,21 @@ const char *evn_compare_but(const evn_compare_report *report, size_t truck)
 
 /* ------------------------------------------------------------------------------------------------ which, how much */
 
+size_t evn_compare_alike_of(const evn_compare_report *report)
+{
+    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
+    return against < report->count ? against : 0;
+}
+
+/* The truck whose difference the first sentence tells; count: none. */
+static size_t told_truck(const evn_compare_report *report)
+{
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
+    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
+        return report->count;
+    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
+}
+
 static const char *at_basis(evn_basis basis)
 {
     return basis == EVN_BASIS_COMMON ? "at the common speed" : "at own speeds";
@@ -188,13 +203,32 @@ static bool is_open(const evn_compare_report *report, const size_t *ranked, evn_
     return evn_compare_tell_apart(report->story, ranked[0], ranked[1], basis, &apart) && apart.open;
 }
 
+static bool none_meets(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (evn_compare_but(report, i)[0] == '\0')
+            return false;
+    return true;
+}
+
+/* The two whose difference is told are not alike in all that is judged. */
+static bool is_unlike(const evn_compare_report *report)
+{
+    size_t told = told_truck(report);
+    return told < report->count && !evn_compare_alike_with(report->story, told, evn_compare_alike_of(report));
+}
+
 static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis basis, const size_t *ranked,
                          size_t ranked_count)
 {
     size_t leading[EVN_COMPARE_TRUCKS_MOST];
     size_t count = evn_compare_leading(report->story, basis, false, leading);
     const char *where = at_basis(basis);
-    fprintf(to, "%c%s ", toupper((unsigned char)where[0]), where + 1);
+    if (none_meets(report))
+        fprintf(to, "None of them meets all demands; %s", where);
+    else
+        fprintf(to, "%c%s", toupper((unsigned char)where[0]), where + 1);
+    fputs(is_unlike(report) ? ", not like for like, " : " ", to);
     if (is_open(report, ranked, basis)) {
         put_open(report, to, ranked, basis);
         return;
@@ -203,9 +237,9 @@ static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis b
         put_not_apart(report, to, leading, count, ranked_count, basis);
     else
         put_lowest(report, to, ranked, basis);
-    put_able(report, to, basis, ranked[0]);
     if (basis == EVN_BASIS_COMMON)
         put_own(report, to, leading, count);
+    put_able(report, to, basis, ranked[0]);
 }
 
 static void put_which(const evn_compare_report *report, FILE *to)
@@ -247,12 +281,6 @@ static void put_difference(const evn_compare_report *report, FILE *to, size_t tr
         fprintf(to, ", %s %%", change);
     }
     fputc(')', to);
-}
-
-size_t evn_compare_alike_of(const evn_compare_report *report)
-{
-    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
-    return against < report->count ? against : 0;
 }
 
 bool evn_compare_put_unlike(const evn_compare_report *report, FILE *to, const char *before, size_t truck, size_t most)
@@ -316,15 +344,6 @@ static void put_unlike_counts(const evn_compare_report *report, FILE *to)
     }
     if (told > NAMED_MOST)
         fprintf(to, " and %zu more", told - NAMED_MOST);
-}
-
-/* The truck whose difference the first sentence tells; count: none. */
-static size_t told_truck(const evn_compare_report *report)
-{
-    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
-    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
-        return report->count;
-    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
 }
 
 static bool is_told_apart(const evn_compare_report *report, size_t truck)
@@ -446,15 +465,12 @@ static void put_unmet(const evn_compare_report *report, FILE *to, const char *be
     for (size_t i = 0; evn_compare_demands(report->story) && i < report->count; i++)
         if (!evn_compare_meets(report->story, i))
             unmet[count++] = i;
-    if (count == 0)
+    if (count == 0 || count == report->count) /* none does: said first */
         return;
     fputs(before, to);
-    if (count == report->count)
-        fputs("none of them meets all demands", to);
-    for (size_t k = 0; count < report->count && k < count; k++)
+    for (size_t k = 0; k < count; k++)
         fprintf(to, "%s%s", comma(k, count), report->name[unmet[k]]);
-    if (count < report->count)
-        fputs(count == 1 ? " does not meet the demands" : " do not meet the demands", to);
+    fputs(count == 1 ? " does not meet the demands" : " do not meet the demands", to);
 }
 
 /* What limited a truck longest, of those that finished. */
