@@ -879,6 +879,8 @@ static void stated_data(void)
     REFUSES_NO_REPORT(evn_uncertainties, evn_uncertainties_load(HILL, &out, NULL));
     evn_uncertainties_free(NULL);
     ck_assert(isnan(evn_uncertainty_work(NULL)));
+    REFUSES(evn_uncertainty_check(NULL, NULL, report));
+    ck_assert_int_eq(evn_uncertainty_check(s.lineup, NULL, NULL), EVN_BAD_INPUT);
 }
 
 static void uncertainties(void)
@@ -999,7 +1001,7 @@ static const struct {
     {collectives, "evn_collective_new evn_collective_free evn_collective_shaft_at evn_collective_sum_of "
                   "evn_collective_cell_at"},
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
-                  "evn_uncertainties_free evn_uncertainty_work"},
+                  "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
