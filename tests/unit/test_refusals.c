@@ -239,6 +239,10 @@ static void rigs(void)
     NOTHING(evn_rig_figure_at(s.rig, 0, NULL, &value));
     NOTHING(evn_rig_figure_at(s.rig, 0, &what, NULL));
     NOTHING(evn_rig_figure_at(s.rig, SIZE_MAX, &what, &value));
+    evn_fact fact;
+    NOTHING(evn_rig_fact_at(NULL, 0, &fact));
+    NOTHING(evn_rig_fact_at(s.rig, 0, NULL));
+    NOTHING(evn_rig_fact_at(s.rig, SIZE_MAX, &fact));
     NOTHING(evn_rig_unit_count(NULL));
     NOTHING(evn_rig_unit_name(NULL, 0));
     NOTHING(evn_rig_unit_name(s.rig, FAR));
@@ -957,7 +961,8 @@ static const struct {
      "evn_truck_brake_distribution evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
      "evn_cycle_figure_count evn_cycle_figure_at"},
     {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
-    {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
+    {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_fact_at evn_rig_unit_count "
+           "evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
               "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at "

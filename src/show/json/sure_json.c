@@ -246,6 +246,7 @@ json_t *evn_document_sure(const evn_compare_story *story)
 {
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "state", evn_json_text(evn_sure_name(story->sure))) &&
+                evn_json_put(json, "why_not", evn_json_text(story->sure_why)) &&
                 evn_json_put(json, "work", evn_json_real(story->uncertainty_work)) &&
                 evn_json_put(json, "work_unasked", evn_json_real(EVN_UNCERTAINTY_WORK_USUAL));
     if (made && story->uncertainty)

@@ -61,7 +61,7 @@ const valueOf = (truck, row) =>
 
 /** Rows of the table: what the document lists, in its order; of each truck and, behind the first, what is different. */
 function rows(model) {
-  return model.result.headline
+  return (model.result.rows ?? model.result.headline)
     .filter((row) => model.trucks.some((truck) => valueOf(truck, row) !== null))
     .map((row) => {
       const first = valueOf(model.trucks[0], row);
