@@ -8,6 +8,7 @@ import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
 import { duration } from '../../src/show/page/assets/data.js';
+import { chartLooks } from './charts.mjs';
 
 const folder = resolve(process.argv[2]);
 const need = createRequire(join(folder, 'packages', 'package.json'));
@@ -162,6 +163,7 @@ async function strip(page) {
 }
 
 const looks = {
+  ...chartLooks({ open, figureOf, json, plain, shots: join(folder, 'shots') }),
   compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
   drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
 
