@@ -17,16 +17,9 @@ function measure({ root, paper }) {
     return styles.get(element);
   };
   const parentOf = (element) => element.parentElement ?? element.getRootNode().host ?? null;
-  const isClosed = (element) => {
-    const details = element.parentElement?.closest('details:not([open])');
-    return Boolean(details && element.closest('summary')?.parentElement !== details);
-  };
   const isHidden = (element) => {
-    if (isClosed(element) || styleOf(element).visibility !== 'visible') return true;
-    for (let one = element; one; one = parentOf(one)) {
-      const style = styleOf(one);
-      if (style.display === 'none' || style.opacity === '0' || style.clipPath === 'inset(50%)') return true;
-    }
+    if (!element.checkVisibility({ opacityProperty: true, visibilityProperty: true })) return true;
+    for (let one = element; one; one = parentOf(one)) if (styleOf(one).clipPath === 'inset(50%)') return true;
     return false;
   };
   /** Frames that hold an element, each with what becomes of text beyond it: a reader scrolls to it, or it is cut. */
@@ -46,22 +39,24 @@ function measure({ root, paper }) {
   const linesOf = (node) => {
     const range = document.createRange();
     range.selectNodeContents(node);
-    if (node.parentElement instanceof SVGElement) return [node.parentElement.getBoundingClientRect()];
     return [...range.getClientRects()];
   };
   const boxes = [];
-  let nodes = 0;
+  const told = new Map();
   const within = document.querySelector(root);
   const texts = document.createTreeWalker(within, NodeFilter.SHOW_TEXT);
   while (texts.nextNode()) {
     const node = texts.currentNode;
     const element = node.parentElement;
     if (node.data.trim() === '' || element.closest('script, style, noscript, title, desc, template') || isHidden(element)) continue;
+    // Pieces of one text of a drawing are one.
+    const whole = element.closest('svg text') ?? node;
+    if (told.has(whole)) continue;
+    told.set(whole, told.size);
     const frames = framesOf(element);
-    nodes += 1;
-    for (const line of linesOf(node)) {
+    for (const line of whole === node ? linesOf(node) : [whole.getBoundingClientRect()]) {
       if (line.width < 1 || line.height < 1) continue;
-      const box = { node: nodes, text: node.data.trim().replace(/\s+/g, ' ').slice(0, 60), left: line.left, right: line.right, top: line.top, bottom: line.bottom, cut: 0 };
+      const box = { node: told.get(whole), text: whole.textContent.trim().replace(/\s+/g, ' ').slice(0, 60), left: line.left, right: line.right, top: line.top, bottom: line.bottom, cut: 0 };
       for (const frame of frames) {
         const over = [Math.max(frame.left - box.left, box.right - frame.right), Math.max(frame.top - box.top, box.bottom - frame.bottom)];
         over.forEach((pixels, side) => {
@@ -104,7 +99,7 @@ export async function clipped(page, root = 'body') {
   const dotted = await page.evaluate(
     (selector) =>
       [...document.querySelectorAll(`${selector} *`)]
-        .filter((one) => getComputedStyle(one).textOverflow === 'ellipsis' && one.scrollWidth > one.clientWidth + 1)
+        .filter((one) => one.checkVisibility() && getComputedStyle(one).textOverflow === 'ellipsis' && one.scrollWidth > one.clientWidth + 1)
         .map((one) => `"${one.textContent.trim().slice(0, 60)}" ends in dots`),
     root,
   );
@@ -124,6 +119,7 @@ export const overflows = (page, root = 'body') =>
       return false;
     };
     const beyond = [...document.querySelectorAll(`${selector} *:not(svg *)`)]
+      .filter((element) => element.checkVisibility())
       .map((element) => ({ element, box: element.getBoundingClientRect() }))
       .filter(({ element, box }) => box.width > 0 && box.height > 0 && (box.right > wide + 1 || box.left < -1) && !held(element))
       .map(({ element, box }) => `${element.localName}.${element.className} reaches from ${Math.round(box.left)} to ${Math.round(box.right)} in ${wide}`);
@@ -136,7 +132,7 @@ export const smallTargets = (page, root = 'body') =>
   page.evaluate(
     ([selector, least]) =>
       [...document.querySelectorAll(`${selector} :is(a[href], button, summary, input, select, textarea, [role=button], [role=slider])`)]
-        .filter((one) => !(one.localName === 'a' && getComputedStyle(one).display === 'inline'))
+        .filter((one) => one.checkVisibility() && !(one.localName === 'a' && getComputedStyle(one).display === 'inline'))
         .map((one) => ({ one, box: one.getBoundingClientRect() }))
         .filter(({ box }) => box.width > 1 && box.height > 1 && Math.min(box.width, box.height) < least - 0.5)
         .map(({ one, box }) => `${one.localName} "${one.textContent.trim().slice(0, 40)}" is ${Math.round(box.width)} x ${Math.round(box.height)}`),

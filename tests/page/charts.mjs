@@ -27,6 +27,8 @@ const SOUND = [
   ['words that a reader can scroll to', '<div class="scroll">two electric axles, trailing</div><p>the table</p>'],
   ['words for screen readers alone', '<p>the answer <span class="unseen">in words that no eye is to see</span></p>'],
   ['what is folded', '<details><summary style="display: block; min-height: 44px">more</summary><p class="far">the table</p></details><p>the answer</p>'],
+  ['a fold within a fold', '<details><summary style="min-height: 44px">more</summary><details><summary>still more</summary><p>the table</p></details></details><p>the answer</p>'],
+  ['a number that stands out within a label', svg([[20, 20, 'tyre slip <tspan font-weight="600">0.94 kWh</tspan>']])],
   ['a button that a finger finds', '<button>closer</button>'],
 ];
 
