@@ -223,7 +223,7 @@ static char *title_of(const evn_compare_run *run)
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
+    char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
          *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
@@ -232,6 +232,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .answer = answer,
                           .trust = trust,
                           .sure = sure,
+                          .comparison = story,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),

@@ -1,7 +1,7 @@
 /*
  * The rows of a comparison: one list, in one order, from which terminal, page (by way of the JSON document) and CSV
  * file take theirs. The short list of results (evn_headline_at) with what is known of a truck before it drives, and
- * what limited it.
+ * what limited it. Ten of them are told first, in an order of their own; the others where they are asked for.
  */
 #ifndef EVENER_SHOW_COMPARE_ROWS_H
 #define EVENER_SHOW_COMPARE_ROWS_H
@@ -32,14 +32,18 @@ typedef struct evn_compare_row {
     size_t likeness;       /* index of its evn_likeness_row */
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
     const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
+    unsigned main;         /* place among those told first, from 1; 0: one of the others */
 } evn_compare_row;
 
-enum { EVN_COMPARE_COLUMN = 64 };
+enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 10 };
 
 /* False: no more. The second gives those that stand beside the short list, from *index on, which goes behind the row.
  */
 bool evn_compare_row_at(size_t index, evn_compare_row *out);
 bool evn_compare_row_beside(size_t *index, evn_compare_row *out);
+
+/* As they are told: those that come first in their order, then the others in that of the list. False: no more. */
+bool evn_compare_told_row_at(size_t index, evn_compare_row *out);
 
 /* Puts the ground, the speed and the charge that are demanded into the label of a row. */
 void evn_compare_row_tell(evn_compare_row *, const evn_compare_story *);
@@ -65,6 +69,18 @@ const char *evn_compare_row_text(const evn_compare_row *, const evn_compare_stor
 
 /* True when a truck has a value in the row, or a text. */
 bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *);
+
+/* How far a truck came at its own speeds. */
+typedef struct evn_compare_reached {
+    const char *status;
+    bool finished;      /* at its own speeds */
+    bool own_only;      /* so it did, but at the common speed, at which others are told, it did not */
+    double distance_km; /* NAN: it did not set off */
+    double of_km;       /* length of the course */
+    const char *reason; /* why it did not finish; NULL: it did, or nobody says */
+} evn_compare_reached;
+evn_compare_reached evn_compare_reached_by(const evn_compare_story *, size_t truck);
+size_t evn_compare_finished_count(const evn_compare_story *, evn_basis);
 
 /* What limited a truck longest. False: nothing did, or it has no results. */
 bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);

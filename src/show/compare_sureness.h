@@ -19,6 +19,7 @@ typedef struct evn_compare_apart {
     double percent; /* by how much this truck takes more than the other, of the other's */
     evn_apart is;   /* of this truck against the other */
     bool sure;      /* by `sureness`; false: by the rule of thumb, nobody asked how sure */
+    bool open;      /* asked how sure, but not found: no word is told of it, and none is called the lowest */
     evn_sureness sureness;
 } evn_compare_apart;
 
@@ -29,16 +30,26 @@ bool evn_compare_tell_apart(const evn_compare_story *, size_t truck, size_t othe
  * Room for evn_lineup_truck_count of them. How many. */
 size_t evn_compare_rank(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
 
-/* The same, but only the first and those that cannot be told apart from it. */
+/*
+ * Those of them that lead: from the least on, each that cannot be told apart from any of those that lead before it. So
+ * no two of them can be told apart, and each other truck can from at least one of them, which is the lower. "Cannot be
+ * told apart" does not carry over from one pair to the next: a truck may be told from the second and not from the
+ * least, and does not lead then. One that leads alone can be told from all others.
+ */
 size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
 
-/* Pairs of which is told how sure they are: each other truck against the first, then the best against the runner-up
- * where neither is the first. Best and runner-up by the common speed, else by own speeds. False: no more. */
+/* The truck against which the others are told on a basis: the first, or the lowest where the first did not finish; the
+ * count of trucks: none finished. */
+size_t evn_compare_held_against(const evn_compare_story *, evn_basis);
+
+/* Pairs of which is told how sure they are: each other truck against the one that all are held against, then the best
+ * against the runner-up where neither is that. Best and runner-up by the common speed, else by own speeds. False: no
+ * more. */
 typedef struct evn_compare_pair {
     size_t truck, other;
 } evn_compare_pair;
 bool evn_compare_pair_at(const evn_compare_story *, size_t index, evn_compare_pair *out);
-/* The best against the runner-up. False: there are no two. */
+/* The best against the runner-up, of those that meet what is demanded where two do. False: there are no two. */
 bool evn_compare_best_pair(const evn_compare_story *, evn_compare_pair *out);
 
 /* The basis on which shares of the variance are told of a pair. False: on none. */

@@ -337,7 +337,7 @@ const looks = {
     );
     const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
     const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C').replace(/^m2$/, 'm\u00b2').replace(/^ohm$/, '\u03a9'));
-    const listed = document.headline.filter(({ key }) => document.trucks.some((truck) => ![null, undefined].includes(at(truck, key))));
+    const listed = document.rows.filter(({ key }) => document.trucks.some((truck) => ![null, undefined].includes(at(truck, key))));
     const heads = listed.map((row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`);
     assert.deepEqual(rows.map(([head]) => head), heads, 'the rows of the document, in its order');
     assert.ok(heads.length > 15, `${heads}`);
@@ -348,7 +348,7 @@ const looks = {
       assert.ok(row, `no row ${text}`);
       document.trucks.forEach((truck, index) => {
         const digits = row[index + 1].split('.')[1]?.length ?? 0;
-        assert.equal(digits, document.headline.find((one) => one.key === key).digits, text);
+        assert.equal(digits, document.rows.find((one) => one.key === key).digits, text);
         assert.equal(number(row[index + 1]), Number(at(truck, key).toFixed(digits)), `${text} of ${truck.name}`);
       });
     }
@@ -595,8 +595,8 @@ const looks = {
       'own.duration_s': [second.own.difference.duration_s, (gap) => signed(gap, durationText(gap))],
     };
     for (const [key, [number, text]] of Object.entries(expected)) {
-      const row = document.headline.findIndex((one) => one.key === key);
-      assert.equal(plain(shown[row]), text(number, document.headline[row]), key);
+      const row = document.rows.findIndex((one) => one.key === key);
+      assert.equal(plain(shown[row]), text(number, document.rows[row]), key);
       assert.notEqual(number, 0, key);
     }
     const gap = second.own.final_soc - first.own.final_soc;
@@ -794,11 +794,11 @@ const looks = {
   // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
   async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
     const { page, close } = await open(browser, 'compare', { width: 390 });
-    const { headline, trucks } = json('compare');
+    const { rows: listed, trucks } = json('compare');
     const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
       list.map((row) => ({ head: row.querySelector('th').innerText, left: row.querySelector('th').getBoundingClientRect().left, right: Math.max(...[...row.cells].map((cell) => cell.getBoundingClientRect().right)), cells: row.cells.length })),
     );
-    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), headline.map((row) => row.short_label));
+    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), listed.map((row) => row.short_label));
     for (const { head, left, right, cells } of rows) {
       assert.equal(cells, trucks.length + 1);
       assert.ok(left >= 0 && right <= 390, `${head} reaches from ${left} to ${right}`);

@@ -41,6 +41,20 @@ void evn_format_change(char *out, size_t size, int digits, double value);
 /* A bar around a zero line, from -1 to 1, so many columns on each side of it. `size` >= 4 * (2 * columns + 1) + 1. */
 void evn_format_change_bar(char *out, size_t size, const evn_look *, double share, unsigned columns);
 
+/* One of the three sentences that answer, from 0 on: nothing where there is none to be told. False when memory is out.
+ */
+enum { EVN_COMPARE_SENTENCES = 3 };
+bool evn_compare_put_sentence(const evn_compare_report *, size_t index, FILE *);
+
+/* Behind the name of a truck that is told as the best of something: " (does not meet the demands)", or nothing. */
+const char *evn_compare_but(const evn_compare_report *, size_t truck);
+
+/* What sets a truck apart from the first, of so many rows at most, behind `before` and its name. False: nothing. */
+bool evn_compare_put_unlike(const evn_compare_report *, FILE *, const char *before, size_t truck, size_t most);
+
+/* "stalled at 6.01 of 12.00 km": how a truck ended that did not finish. False: it did. */
+bool evn_compare_put_end(const evn_compare_report *, FILE *, size_t truck);
+
 /* The parts of the report. False when memory is out. */
 bool evn_compare_answer(const evn_compare_report *);
 bool evn_compare_side_by_side(const evn_compare_report *);

@@ -54,8 +54,8 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const 
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %s%s%s; probability that it is lower %s %%)", interval, by,
-            mean[0] == '\0' ? "" : ", mean ", mean, probability);
+    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%)", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */

@@ -88,12 +88,18 @@ static bool put_row(evn_wide_table *table, const evn_compare_report *report, con
     return evn_wide_row(table, cells);
 }
 
+/* One of those told first; the others where all are asked for. */
+static bool is_asked(const evn_compare_report *report, const evn_compare_row *row)
+{
+    return (row->main > 0 || report->story->all_rows) && evn_compare_row_is_told(row, report->story);
+}
+
 static bool put_rows(evn_wide_table *table, const evn_compare_report *report)
 {
     evn_compare_row row;
-    for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
+    for (size_t i = 0; evn_compare_told_row_at(i, &row); i++) {
         evn_compare_row_tell(&row, report->story);
-        if (evn_compare_row_is_told(&row, report->story) && !put_row(table, report, &row))
+        if (is_asked(report, &row) && !put_row(table, report, &row))
             return false;
     }
     return true;
@@ -122,7 +128,7 @@ static size_t widest_value(const evn_compare_report *report, size_t truck)
     for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
         char cell[CELL];
         value_cell(report, truck, &row, cell);
-        size_t columns = evn_compare_row_is_told(&row, report->story) ? evn_text_columns(cell) : 0;
+        size_t columns = is_asked(report, &row) ? evn_text_columns(cell) : 0;
         widest = columns > widest ? columns : widest;
     }
     return widest;

@@ -169,6 +169,21 @@ bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *
     return write_parts(story, to, look, put_all);
 }
 
+static bool put_sentences(const evn_compare_report *report)
+{
+    bool made = true;
+    for (size_t k = 0; made && k < EVN_COMPARE_SENTENCES; k++) {
+        made = evn_compare_put_sentence(report, k, report->to);
+        fputc('\n', report->to);
+    }
+    return made;
+}
+
+bool evn_compare_sentence_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, put_sentences);
+}
+
 bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
 {
     return write_parts(story, to, NULL, evn_compare_answer);
