@@ -330,7 +330,7 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "limits", limits_json()) &&
+                put(json, "route", route_json(m)) && put(json, "limit_labels", limits_json()) &&
                 put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m));
     if (made)
         return json;

@@ -7,7 +7,7 @@ import { theme } from './theme.js';
 const TABLE_ROWS = 240;
 const NEAR_PX = 600;
 // On paper two charts with their captions fit one side.
-const PAPER_SHARE = 0.86;
+export const PAPER_SHARE = 0.86;
 
 const figures = new Set();
 
@@ -37,7 +37,7 @@ class Figure {
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
-    this.parts.ready?.(this.chart);
+    this.parts.ready?.(this.chart, look);
   }
 
   redraw() {
@@ -122,7 +122,7 @@ export const column = (key, unit, digits, values, text) => ({
 // ------------------------------------------------------------------------------------------------ the figure
 
 /**
- * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart), or paint(look, width),
+ * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart, look), or paint(look, width),
  * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart.
  */
 export function figure(parts) {
@@ -145,7 +145,7 @@ export function figure(parts) {
 // ------------------------------------------------------------------------------------------------ many trucks
 
 /** More trucks than that have their own figures folded, each behind its name. */
-const UNFOLDED = 3;
+const UNFOLDED = 4;
 
 /** What is told of each truck by itself; `of(truck)` gives elements or null. */
 export function perTruck(model, what, of) {
