@@ -163,7 +163,7 @@ async function strip(page) {
 }
 
 const looks = {
-  ...chartLooks({ open, figureOf, json, plain, shots: join(folder, 'shots') }),
+  ...chartLooks({ folder, json, plain, digitsOf }),
   compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
   drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
 
