@@ -31,8 +31,8 @@ const PLACES = {
   ],
 };
 
-// Of more trucks the details are folded, as the program folds its tables.
-const TRUCKS_OPEN = 4;
+// Of more trucks the evidence is folded.
+const TRUCKS_OPEN = 3;
 
 // Pages of limits have a section for each group of figures; the forces stand behind those of starting.
 function placesOf(model) {
