@@ -253,6 +253,10 @@ look() {
     look the_policy_forbids_any_network
 }
 
+@test "checks for text over text, cut text, overflow and small targets find each where it is planted" {
+    look checks_of_boxes_find_what_is_planted
+}
+
 # ------------------------------------------------------------------------------------------------ the file alone
 
 @test "a page of three trucks over 350 km stays under 2 MB" {

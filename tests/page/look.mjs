@@ -10,6 +10,7 @@ import { strict as assert } from 'node:assert';
 import { duration } from '../../src/show/page/assets/data.js';
 import { faultsOf } from './boxes.mjs';
 import { staticLooks } from './static.mjs';
+import { chartLooks } from './charts.mjs';
 
 const folder = resolve(process.argv[2]);
 const need = createRequire(join(folder, 'packages', 'package.json'));
@@ -165,6 +166,7 @@ async function strip(page) {
 
 const looks = {
   ...staticLooks({ folder, json, plain, durationText }),
+  ...chartLooks({ open, figureOf, json, plain, shots: join(folder, 'shots') }),
   compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
   drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
 

@@ -309,6 +309,20 @@ static json_t *quantities_json(const evn_html_page *page)
     return NULL;
 }
 
+/* The limits that numbers in a column limited_by stand for, from 1 on. */
+static json_t *limits_json(void)
+{
+    json_t *list = json_array();
+    const char *limit, *label;
+    bool made = list;
+    for (size_t index = 0; made && evn_limit_at(index, &limit, &label); index++)
+        made = json_array_append_new(list, evn_json_text(label)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 static json_t *data_json(const page_maker *m)
 {
     const evn_html_page *page = m->page;
@@ -316,8 +330,8 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "adhesion_bands", bands_json(m)) &&
-                put(json, "trucks", trucks_json(m));
+                put(json, "route", route_json(m)) && put(json, "limits", limits_json()) &&
+                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m));
     if (made)
         return json;
     json_decref(json);
