@@ -260,21 +260,22 @@ static bool page_written(evn_compare_run *run, const evn_compare_story *story)
     return made;
 }
 
-/* All that finished at the common speed, against the first; nothing where that is no comparison. False when memory is
- * out. */
+/* All that finished at the common speed, against the one that all are held against; nothing where that is no
+ * comparison. False when memory is out. */
 static bool ranked_picture(const evn_compare_run *run, const evn_compare_story *story)
 {
     enum { TRUCKS_MOST = 12 };
     char title[2 * CELL], by[CELL];
     size_t place[TRUCKS_MOST], count = evn_compare_rank(story, EVN_BASIS_COMMON, false, place);
     evn_plot_ranked truck[TRUCKS_MOST];
-    evn_plot_ranking of = {title, evn_lineup_truck_title(run->lineup, 0), NULL};
+    size_t against = evn_compare_held_against(story, EVN_BASIS_COMMON);
+    evn_plot_ranking of = {title, evn_lineup_truck_title(run->lineup, against), NULL};
     evn_compare_apart apart;
-    if (count < 2 || !evn_compare_tell_apart(story, 0, 0, EVN_BASIS_COMMON, &apart))
+    if (count < 2)
         return true;
     snprintf(title, sizeof title, "Ranked: %s at the common speed, %%", evn_compare_decides_by(story)->words);
     for (size_t k = 0; k < count; k++) {
-        evn_compare_tell_apart(story, place[k], 0, EVN_BASIS_COMMON, &apart);
+        evn_compare_tell_apart(story, place[k], against, EVN_BASIS_COMMON, &apart);
         truck[k] = (evn_plot_ranked){evn_lineup_truck_title(run->lineup, place[k]), apart.percent,
                                      apart.sureness.low_percent, apart.sureness.high_percent, apart.sure};
         if (apart.sure) {

@@ -29,6 +29,7 @@ typedef struct evn_compare_story {
     const evn_beside *beside;        /* NULL: likewise, or it did not come to that */
     bool all_rows;                   /* told in the terminal, not only those that come first */
     evn_sure_state sure;
+    const char *sure_why;                      /* it was not found; else NULL */
     double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
     const evn_uncertainty *uncertainty;        /* NULL: not found */
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
