@@ -46,6 +46,7 @@ typedef struct evn_compare_run {
     evn_beside *beside;
     evn_uncertainties *uncertain; /* of a file of its own; NULL: none */
     evn_sure_state sure;
+    const char *sure_why; /* it was not found; else NULL */
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
     evn_out_file csv, page;

@@ -334,16 +334,28 @@ bool evn_compare_all_alike(const evn_compare_story *story)
     return true;
 }
 
-bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t row, evn_likeness *out)
+bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t other, size_t row, evn_likeness *out)
 {
-    return evn_comparison_likeness_at(story->comparison, truck, row, out) && !out->alike;
+    return evn_comparison_likeness_between(story->comparison, truck, other, row, out) && !out->alike;
+}
+
+bool evn_compare_alike_with(const evn_compare_story *story, size_t truck, size_t other)
+{
+    evn_likeness is;
+    size_t row = 0;
+    while (evn_comparison_likeness_between(story->comparison, truck, other, row, &is)) {
+        if (!is.alike)
+            return false;
+        row++;
+    }
+    return row > 0;
 }
 
 static bool any_unlike(const evn_compare_row *row, const evn_compare_story *story)
 {
     evn_likeness is;
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_compare_unlike(story, i, row->likeness, &is))
+        if (evn_compare_unlike(story, i, 0, row->likeness, &is))
             return true;
     return false;
 }
@@ -462,6 +474,13 @@ size_t evn_compare_finished_count(const evn_compare_story *story, evn_basis basi
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
         count += finished(evn_comparison_outcome(story->comparison, i, basis));
     return count;
+}
+
+bool evn_compare_row_counts(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    bool of_run =
+        row->source == EVN_ROW_RESULT || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_LIMITED_FOR;
+    return !of_run || finished(evn_comparison_outcome(story->comparison, truck, row->basis));
 }
 
 evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)

@@ -67,6 +67,9 @@ double evn_compare_row_change(const evn_compare_row *, const evn_compare_story *
 /* The text of a row that is one; NULL: none. */
 const char *evn_compare_row_text(const evn_compare_row *, const evn_compare_story *, size_t truck);
 
+/* False: the row tells of a run that the truck did not finish, which is no value to be held against others'. */
+bool evn_compare_row_counts(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
 /* True when a truck has a value in the row, or a text. */
 bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *);
 
@@ -108,8 +111,9 @@ const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *);
 bool evn_compare_is_held(const evn_compare_story *, size_t truck);
 bool evn_compare_all_alike(const evn_compare_story *);
 
-/* Whether a truck is not alike in a row that is judged. */
-bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t row, evn_likeness *out);
+/* Whether a truck is not alike with another, the first or one, in a row that is judged; and whether it is in all. */
+bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t other, size_t row, evn_likeness *out);
+bool evn_compare_alike_with(const evn_compare_story *, size_t truck, size_t other);
 
 /* "percent", "difference"; NULL: none. */
 const char *evn_row_change_name(evn_row_change);

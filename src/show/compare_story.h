@@ -29,6 +29,7 @@ typedef struct evn_compare_story {
     const evn_beside *beside;        /* NULL: likewise, or it did not come to that */
     bool all_rows;                   /* told in the terminal, not only those that come first */
     evn_sure_state sure;
+    const char *sure_why;                      /* it was not found; else NULL */
     double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
     const evn_uncertainty *uncertainty;        /* NULL: not found */
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
@@ -39,6 +40,8 @@ bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
 /* What it begins and ends with, each paragraph on a line of its own, for other media. */
 bool evn_compare_sentence_lines(const evn_compare_story *, FILE *); /* the three that answer */
 bool evn_compare_answer_lines(const evn_compare_story *, FILE *);
+bool evn_compare_note_lines(const evn_compare_story *,
+                            FILE *); /* what stands behind the three in the answer, and what would change it */
 bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
 bool evn_compare_sure_lines(const evn_compare_story *, FILE *);
 bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */

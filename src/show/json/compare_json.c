@@ -62,6 +62,29 @@ static bool put_masses(json_t *json, const evn_figures *rig)
     return made;
 }
 
+static json_t *fact_json(const evn_fact *is)
+{
+    json_t *json = evn_document_row(is->what.key, &is->what);
+    if (json && evn_json_put(json, "value", evn_json_real(is->value)) &&
+        evn_json_put(json, "text", evn_json_text(is->text)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* What the truck is, as it is read. */
+static json_t *facts_json(const evn_rig *rig)
+{
+    json_t *list = json_array();
+    evn_fact is;
+    for (size_t k = 0; list && evn_rig_fact_at(rig, k, &is); k++)
+        if (json_array_append_new(list, fact_json(&is)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
 static json_t *limit_json(const char *limit, double value)
 {
     json_t *json = json_object();
@@ -179,6 +202,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
     made =
         made && put_masses(json, &rig) && put_given(json, story, index) &&
+        evn_json_put(json, "facts", facts_json(evn_comparison_rig(story->comparison, index))) &&
         evn_json_put(json, "alike",
                      evn_compare_is_held(story, index) ? json_boolean(evn_comparison_is_alike(story->comparison, index))
                                                        : json_null()) &&

@@ -29,6 +29,16 @@ static double cycle_figure(const evn_html_page *page, const char *key)
     return evn_figures_value(&cycle, key);
 }
 
+/* Unless the title says so. */
+static void put_where(const evn_html_page *page, FILE *to)
+{
+    if (!compares(page) || !evn_lineup_name(page->comparison->lineup))
+        return;
+    fprintf(to, "%zu trucks over ", page->truck_count);
+    evn_html_text(to, evn_cycle_name(page->cycle));
+    fputs(", ", to);
+}
+
 static void put_about(const evn_html_page *page, FILE *to)
 {
     const json_t *driver = json_object_get(page->result, "driver");
@@ -38,15 +48,21 @@ static void put_about(const evn_html_page *page, FILE *to)
                                     : "What it can do before any route, and what binds it",
               to);
     } else {
-        if (compares(page))
-            fprintf(to, "%zu trucks over ", page->truck_count);
-        evn_html_text(to, evn_cycle_name(page->cycle));
-        fputs(", ", to);
+        put_where(page, to);
         evn_html_decimals(to, 1, cycle_figure(page, "distance_km"));
         fprintf(to, "&#160;km, %s driver", json_string_value(driver));
         if (strcmp(evn_cycle_source(page->cycle), "invented") == 0)
             fputs(", invented scenario", to);
     }
+    fputs("</p>", to);
+}
+
+/* Where no ranking tells them. */
+static void put_signs(const evn_html_page *page, FILE *to)
+{
+    fputs("<p class=\"tools\">", to);
+    for (size_t i = 0; i < page->truck_count; i++)
+        evn_html_truck_name(page, to, i);
     fputs("</p>", to);
 }
 
@@ -56,6 +72,8 @@ static void put_header(const evn_html_page *page, FILE *to)
     evn_html_text(to, page->title);
     fputs("</h1>", to);
     put_about(page, to);
+    if (!page->cycle && page->truck_count > 1)
+        put_signs(page, to);
     fputs("</header>\n", to);
 }
 
@@ -120,6 +138,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
     evn_html_paragraphs(to, "", page->answer, page->cycle ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
+    evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
     if (compares(page))
         evn_html_compared(page, to);
     else if (page->cycle)
@@ -391,6 +410,9 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     end_section(to);
     put_limits(page, to);
     put_route(page, to);
+    begin_section(to, "trucks", "The trucks");
+    evn_html_facts(page, to);
+    end_section(to);
     begin_section(to, "likeness", "Like for like");
     evn_html_likeness(page, to);
     end_section(to);

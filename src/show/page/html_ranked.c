@@ -4,7 +4,13 @@
 #include <math.h>
 #include <string.h>
 
-enum { TRUCKS_MOST = 12, CAPTION = 512, STRIP_PX = 24, MARKS = 4 };
+enum {
+    TRUCKS_MOST = 12,
+    CAPTION = 512,
+    STRIP_PX = 24,
+    MARKS = 4,
+    LABEL_ROOM = 8
+}; /* per cent at each end, so that no label is cut on a phone */
 
 /* ------------------------------------------------------------------------------------------------ signs */
 
@@ -45,6 +51,7 @@ void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
 /* ------------------------------------------------------------------------------------------------ what is ranked */
 
 typedef struct ranking {
+    evn_basis basis;
     size_t count, first; /* first: that the others are held against */
     size_t place[TRUCKS_MOST];
     evn_compare_apart apart[TRUCKS_MOST];
@@ -75,12 +82,13 @@ static void widen(ranking *of)
 
 static ranking rank(const evn_compare_story *story)
 {
-    ranking of = {.count = evn_compare_rank(story, EVN_BASIS_COMMON, false, of.place)};
+    ranking of = {.basis = evn_compare_told_basis(story)};
+    of.count = evn_compare_rank(story, of.basis, false, of.place);
     if (of.count == 0)
         return of;
-    of.first = evn_compare_held_against(story, EVN_BASIS_COMMON);
+    of.first = evn_compare_held_against(story, of.basis);
     for (size_t k = 0; k < of.count; k++)
-        evn_compare_tell_apart(story, of.place[k], of.first, EVN_BASIS_COMMON, &of.apart[k]);
+        evn_compare_tell_apart(story, of.place[k], of.first, of.basis, &of.apart[k]);
     widen(&of);
     return of;
 }
@@ -103,7 +111,7 @@ static double step_of(const ranking *of)
 {
     double rough = (of->high - of->low) / MARKS, power = pow(10, floor(log10(rough)));
     double many = rough / power;
-    return power * (many <= 1 ? 1 : many <= 2 ? 2 : many <= 5 ? 5 : 10);
+    return power * (many <= 1.3 ? 1 : many <= 2.6 ? 2 : many <= 6.5 ? 5 : 10);
 }
 
 static void put_marks(FILE *to, const ranking *of)
@@ -138,7 +146,10 @@ static void put_axis(FILE *to, const ranking *of)
     int digits = step < 1 ? 1 : 0;
     fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
     for (double at = ceil(of->low / step); at * step <= of->high; at++) {
-        fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", place_percent(of, at * step));
+        double x = place_percent(of, at * step);
+        if (x < LABEL_ROOM || x > 100 - LABEL_ROOM)
+            continue;
+        fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", x);
         evn_html_change(to, digits, at * step);
         fputs("</text>", to);
     }
@@ -165,12 +176,20 @@ void evn_html_probability(FILE *to, const evn_sureness *is)
         evn_html_decimals(to, percent < 5 || percent > 95 ? 1 : 0, percent);
 }
 
+static void put_verdict(FILE *to, const evn_compare_apart *is)
+{
+    if (is->is == EVN_CANNOT_BE_TOLD_APART && !is->open)
+        fputs("<small class=\"words\">cannot be told apart</small>", to);
+    if (is->sure && is->sureness.hangs_on_draws)
+        fputs("<small class=\"words\">hangs on the draws</small>", to);
+}
+
+/* The probability has a column only where any is told. */
 static void put_figures(FILE *to, const ranking *of, size_t index)
 {
     const evn_compare_apart *is = &of->apart[index];
-    bool first = of->place[index] == of->first;
-    if (first) {
-        fputs("<td colspan=\"2\"><small class=\"words\">held against</small></td>", to);
+    if (of->place[index] == of->first) {
+        fprintf(to, "<td colspan=\"%d\"><small class=\"words\">held against</small></td>", of->sure ? 2 : 1);
         return;
     }
     fputs("<td>", to);
@@ -178,15 +197,12 @@ static void put_figures(FILE *to, const ranking *of, size_t index)
     if (is->sure) {
         fputs("<small>", to);
         evn_html_interval(to, is->sureness.low_percent, is->sureness.high_percent);
-        fputs("</small>", to);
-    }
-    fputs("</td><td>", to);
-    if (is->sure)
+        fputs("</small></td><td>", to);
         evn_html_probability(to, &is->sureness);
-    if (is->is == EVN_CANNOT_BE_TOLD_APART && !is->open)
-        fputs("<small class=\"words\">cannot be told apart</small>", to);
-    if (is->sure && is->sureness.hangs_on_draws)
-        fputs("<small class=\"words\">hangs on the draws</small>", to);
+    } else if (of->sure) {
+        fputs("</td><td>", to);
+    }
+    put_verdict(to, is);
     fputs("</td>", to);
 }
 
@@ -209,7 +225,7 @@ static void put_others(const evn_html_page *page, FILE *to, const ranking *of)
         evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
         fputs("<tr><th scope=\"row\">", to);
         evn_html_truck_name(page, to, i);
-        fputs("</th><td colspan=\"2\"><small class=\"words\">", to);
+        fprintf(to, "</th><td colspan=\"%d\"><small class=\"words\">", of->sure ? 2 : 1);
         evn_html_reached(to, &is);
         fputs("</small></td></tr>\n", to);
     }
@@ -236,8 +252,9 @@ void evn_html_ranked(const evn_html_page *page, FILE *to)
     put_caption(page, to, &of);
     fputs("<thead><tr><th scope=\"col\"><span class=\"unseen\">truck</span>", to);
     put_axis(to, &of);
-    fprintf(to, "</th><th scope=\"col\">difference, %%%s</th><th scope=\"col\">%s</th></tr></thead>\n<tbody>",
-            of.sure ? "<small>90&#160;% interval</small>" : "", of.sure ? "probability that it is lower, %" : "");
+    fprintf(to, "</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
+            of.sure ? "<small>90&#160;% interval</small>" : "",
+            of.sure ? "<th scope=\"col\">probability that it is lower, %</th>" : "");
     for (size_t k = 0; k < of.count; k++)
         put_row(page, to, &of, k);
     put_others(page, to, &of);

@@ -49,7 +49,10 @@ bool evn_compare_put_sentence(const evn_compare_report *, size_t index, FILE *);
 /* Behind the name of a truck that is told as the best of something: " (does not meet the demands)", or nothing. */
 const char *evn_compare_but(const evn_compare_report *, size_t truck);
 
-/* What sets a truck apart from the first, of so many rows at most, behind `before` and its name. False: nothing. */
+/* The truck with which the others are alike, or not: the one that all are held against. */
+size_t evn_compare_alike_of(const evn_compare_report *);
+
+/* What sets a truck apart from it, of so many rows at most, behind `before` and its name. False: nothing. */
 bool evn_compare_put_unlike(const evn_compare_report *, FILE *, const char *before, size_t truck, size_t most);
 
 /* "stalled at 6.01 of 12.00 km": how a truck ended that did not finish. False: it did. */
@@ -57,6 +60,10 @@ bool evn_compare_put_end(const evn_compare_report *, FILE *, size_t truck);
 
 /* The parts of the report. False when memory is out. */
 bool evn_compare_answer(const evn_compare_report *);
+bool evn_compare_notes(const evn_compare_report *); /* of it what stands behind the three sentences */
+bool evn_compare_ranking(const evn_compare_report *);
+bool evn_compare_alike(const evn_compare_report *);  /* and what is demanded */
+bool evn_compare_change(const evn_compare_report *); /* what would change the answer; nothing where it was not found */
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
@@ -70,6 +77,10 @@ void evn_compare_put_beside(const evn_compare_report *, FILE *);
  * and what there is to be said beside the verdicts: that nobody asked, that more draws are needed, that it was stopped.
  */
 void evn_compare_put_interval(const evn_compare_report *, FILE *, const evn_sureness *);
+void evn_compare_format_interval(char out[EVN_COMPARE_CELL], const evn_compare_report *, double low, double high);
+void evn_compare_format_probability(char out[EVN_COMPARE_CELL], const evn_compare_report *, const evn_sureness *);
+/* What would change it: the datum that brings most into the difference. Nothing where there is none. */
+void evn_compare_put_change(const evn_compare_report *, FILE *);
 void evn_compare_put_sure(const evn_compare_report *, FILE *);
 
 /* What a truck was given to be equal, behind `before`: "payload of electric axle 22927 kg", "motors of electric axle

@@ -229,13 +229,13 @@ static void put_which(const evn_compare_report *report, FILE *to)
 /* ------------------------------------------------------------------------------------------------ what is not alike */
 
 /* "peak wheel power (458 against 358 kW, +27.9 %)", "driven axles (1 against 2)". */
-static void put_difference(const evn_compare_report *report, FILE *to, size_t truck, const evn_likeness_row *row,
-                           const evn_likeness *is)
+static void put_difference(const evn_compare_report *report, FILE *to, size_t truck, size_t against,
+                           const evn_likeness_row *row, const evn_likeness *is)
 {
     char value[EVN_COMPARE_CELL], first[EVN_COMPARE_CELL], change[EVN_COMPARE_CELL];
     fprintf(to, "%s (", row->what.label);
     if (isnan(is->value) || isnan(is->first)) {
-        fprintf(to, "not known of %s)", report->name[isnan(is->value) ? truck : 0]);
+        fprintf(to, "not known of %s)", report->name[isnan(is->value) ? truck : against]);
         return;
     }
     evn_format_value(value, sizeof value, report->look, &row->what, is->value);
@@ -249,19 +249,25 @@ static void put_difference(const evn_compare_report *report, FILE *to, size_t tr
     fputc(')', to);
 }
 
+size_t evn_compare_alike_of(const evn_compare_report *report)
+{
+    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
+    return against < report->count ? against : 0;
+}
+
 bool evn_compare_put_unlike(const evn_compare_report *report, FILE *to, const char *before, size_t truck, size_t most)
 {
+    size_t against = evn_compare_alike_of(report), told = 0;
     evn_likeness_row row;
     evn_likeness is;
-    size_t told = 0;
     for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
-        if (!evn_compare_unlike(report->story, truck, k, &is))
+        if (!evn_compare_unlike(report->story, truck, against, k, &is))
             continue;
         if (told == 0)
             fprintf(to, "%s%s in ", before, report->name[truck]);
         if (told < most) {
             fputs(told > 0 ? ", " : "", to);
-            put_difference(report, to, truck, &row, &is);
+            put_difference(report, to, truck, against, &row, &is);
         }
         told++;
     }
@@ -270,81 +276,106 @@ bool evn_compare_put_unlike(const evn_compare_report *report, FILE *to, const ch
     return told > 0;
 }
 
+/* Those of which the sentence speaks: that finished; all of them where none did. */
+static bool is_spoken_of(const evn_compare_report *report, size_t truck)
+{
+    bool any = evn_compare_finished_count(report->story, EVN_BASIS_OWN) > 0;
+    return truck != evn_compare_alike_of(report) && (!any || evn_compare_finished(report, truck, EVN_BASIS_OWN));
+}
+
+static size_t spoken_of(const evn_compare_report *report)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < report->count; i++)
+        count += is_spoken_of(report, i);
+    return count;
+}
+
+static bool all_alike(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (is_spoken_of(report, i) && !evn_compare_alike_with(report->story, i, evn_compare_alike_of(report)))
+            return false;
+    return true;
+}
+
 /* Of many trucks: how many are not alike, and in what. */
 static void put_unlike_counts(const evn_compare_report *report, FILE *to)
 {
     evn_likeness_row row;
     evn_likeness is;
-    bool any = false;
+    size_t told = 0;
     for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
         size_t count = 0;
-        for (size_t i = 1; i < report->count; i++)
-            count += evn_compare_unlike(report->story, i, k, &is);
-        if (count == 0)
-            continue;
-        fprintf(to, "%s%s (%zu of %zu)", any ? ", " : " the others in ", row.what.label, count, report->count - 1);
-        any = true;
+        for (size_t i = 0; i < report->count; i++)
+            count +=
+                is_spoken_of(report, i) && evn_compare_unlike(report->story, i, evn_compare_alike_of(report), k, &is);
+        if (count > 0 && told++ < NAMED_MOST)
+            fprintf(to, "%s%s (%zu of %zu)", told > 1 ? ", " : " the others in ", row.what.label, count,
+                    spoken_of(report));
     }
+    if (told > NAMED_MOST)
+        fprintf(to, " and %zu more", told - NAMED_MOST);
 }
 
-/* The truck whose difference against the first the first sentence tells; count: none. */
-static size_t told_against_first(const evn_compare_report *report)
+/* The truck whose difference the first sentence tells; count: none. */
+static size_t told_truck(const evn_compare_report *report)
 {
     size_t ranked[EVN_COMPARE_TRUCKS_MOST];
-    for (int basis = EVN_BASIS_COMMON; basis >= EVN_BASIS_OWN; basis--)
-        if (evn_compare_rank(report->story, (evn_basis)basis, false, ranked) >= 2)
-            return evn_compare_held_against(report->story, (evn_basis)basis) != 0 ? report->count
-                   : ranked[0] == 0                                               ? ranked[1]
-                                                                                  : ranked[0];
-    return report->count;
+    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
+        return report->count;
+    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
 }
 
 static bool is_told_apart(const evn_compare_report *report, size_t truck)
 {
     evn_compare_apart apart;
     for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-        if (evn_compare_tell_apart(report->story, truck, 0, (evn_basis)basis, &apart) &&
+        if (evn_compare_tell_apart(report->story, truck, evn_compare_alike_of(report), (evn_basis)basis, &apart) &&
             apart.is != EVN_CANNOT_BE_TOLD_APART)
             return true;
     return false;
 }
 
-static size_t judged(const evn_compare_report *report)
-{
-    size_t count = 0;
-    for (size_t i = 1; i < report->count; i++)
-        count += evn_compare_is_held(report->story, i);
-    return count;
-}
-
 /* What the percentages hold: the layouts alone, where nothing else is unlike between those that they speak of. */
 static void put_whose_doing(const evn_compare_report *report, FILE *to)
 {
-    size_t told = told_against_first(report);
+    size_t told = told_truck(report), against = evn_compare_alike_of(report);
     if (told == report->count)
         return;
-    if (!evn_comparison_is_alike(report->story->comparison, told))
+    if (!evn_compare_alike_with(report->story, told, against))
         fputs(": the percentages hold that too, and are not the layouts' doing alone", to);
     else if (is_told_apart(report, told))
         fprintf(to, "%s %s and %s are the layouts' doing",
-                evn_compare_all_alike(report->story) ? ", and the percentages between" : "; the percentages between",
-                report->name[0], report->name[told]);
+                all_alike(report) ? ", and the percentages between" : "; the percentages between",
+                report->name[against], report->name[told]);
+}
+
+static bool any_held(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (i != evn_compare_alike_of(report) && evn_compare_is_held(report->story, i))
+            return true;
+    return false;
 }
 
 static void put_alike(const evn_compare_report *report, FILE *to)
 {
     bool any = false;
-    if (judged(report) == 0)
+    size_t others = spoken_of(report);
+    if (!any_held(report) || others == 0)
         return;
-    if (evn_compare_all_alike(report->story)) {
+    if (all_alike(report)) {
         fprintf(to, "Like for like: all are alike in power at the wheels, tyres, body, battery and %s",
                 evn_compare_equal_by(report->story) == EVN_EQUAL_GROSS ? "gross mass" : "payload");
     } else {
-        fprintf(to, "Not like for like with %s %s", report->name[0], report->count > 2 ? "are" : "is");
-        if (report->count > NAMED_MOST)
+        fprintf(to, "Not like for like with %s %s", report->name[evn_compare_alike_of(report)],
+                others > 1 ? "are" : "is");
+        if (others + 1 > NAMED_MOST)
             put_unlike_counts(report, to);
-        for (size_t i = 1; i < report->count && report->count <= NAMED_MOST; i++)
-            any = evn_compare_put_unlike(report, to, any ? "; " : " ", i, NAMED_MOST) || any;
+        for (size_t i = 0; i < report->count && others + 1 <= NAMED_MOST; i++)
+            if (is_spoken_of(report, i))
+                any = evn_compare_put_unlike(report, to, any ? "; " : " ", i, others > 1 ? 2 : NAMED_MOST) || any;
     }
     put_whose_doing(report, to);
     fputc('.', to);
@@ -426,6 +457,13 @@ static void put_unmet(const evn_compare_report *report, FILE *to, const char *be
         fputs(count == 1 ? " does not meet the demands" : " do not meet the demands", to);
 }
 
+/* What limited a truck longest, of those that finished. */
+static bool limitation_of(const evn_compare_report *report, size_t truck, evn_limitation *out)
+{
+    return evn_compare_finished(report, truck, EVN_BASIS_OWN) &&
+           evn_compare_limitation(report->story, truck, EVN_BASIS_OWN, out);
+}
+
 /* The trucks that one limit kept below the target speed longest: "motor power kept central drive (12 min 05 s) and
  * electric axle (8 min 12 s)". */
 static void put_limited_by(const evn_compare_report *report, FILE *to, const char *limit)
@@ -433,16 +471,18 @@ static void put_limited_by(const evn_compare_report *report, FILE *to, const cha
     size_t kept[EVN_COMPARE_TRUCKS_MOST], count = 0;
     evn_limitation is;
     for (size_t i = 0; i < report->count; i++)
-        if (evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is) && strcmp(is.label, limit) == 0)
+        if (limitation_of(report, i, &is) && strcmp(is.label, limit) == 0)
             kept[count++] = i;
     fprintf(to, "%s kept ", limit);
     for (size_t k = 0; k < count && count <= NAMED_MOST; k++) {
         char time[EVN_COMPARE_CELL];
-        evn_compare_limitation(report->story, kept[k], EVN_BASIS_OWN, &is);
+        limitation_of(report, kept[k], &is);
         evn_format_duration(time, sizeof time, is.duration_s);
         fprintf(to, "%s%s (%s)", comma(k, count), report->name[kept[k]], time);
     }
-    if (count > NAMED_MOST)
+    if (count > NAMED_MOST && count == report->count)
+        fprintf(to, "all %zu trucks", count);
+    else if (count > NAMED_MOST)
         fprintf(to, "%zu of %zu trucks", count, report->count);
 }
 
@@ -450,7 +490,7 @@ static bool is_told_before(const evn_compare_report *report, size_t truck, const
 {
     evn_limitation is;
     for (size_t i = 0; i < truck; i++)
-        if (evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is) && strcmp(is.label, limit) == 0)
+        if (limitation_of(report, i, &is) && strcmp(is.label, limit) == 0)
             return true;
     return false;
 }
@@ -461,7 +501,7 @@ static bool put_limits(const evn_compare_report *report, FILE *to, const char *b
     bool any = false;
     for (size_t i = 0; i < report->count; i++) {
         evn_limitation is;
-        if (!evn_compare_limitation(report->story, i, EVN_BASIS_OWN, &is) || is_told_before(report, i, is.label))
+        if (!limitation_of(report, i, &is) || is_told_before(report, i, is.label))
             continue;
         fputs(any ? ", " : before, to);
         put_limited_by(report, to, is.label);

@@ -7,7 +7,7 @@ import { theme } from './theme.js';
 const TABLE_ROWS = 240;
 const NEAR_PX = 600;
 // On paper two charts with their captions fit one side.
-export const PAPER_SHARE = 0.86;
+const PAPER_SHARE = 0.86;
 
 const figures = new Set();
 
@@ -33,7 +33,7 @@ class Figure {
       this.frame.replaceChildren(this.parts.paint(look, width));
       return;
     }
-    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches ? PAPER_SHARE : 1));
+    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches && !this.parts.firm ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
@@ -123,7 +123,8 @@ export const column = (key, unit, digits, values, text) => ({
 
 /**
  * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart, look), or paint(look, width),
- * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart.
+ * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart; firm: as high
+ * on paper as on a screen.
  */
 export function figure(parts) {
   const id = freshId('figure');
@@ -145,7 +146,7 @@ export function figure(parts) {
 // ------------------------------------------------------------------------------------------------ many trucks
 
 /** More trucks than that have their own figures folded, each behind its name. */
-const UNFOLDED = 4;
+const UNFOLDED = 3;
 
 /** What is told of each truck by itself; `of(truck)` gives elements or null. */
 export function perTruck(model, what, of) {

@@ -193,6 +193,7 @@ function windingsFigure(model, parts) {
     caption: `Hottest winding: ${most.name}: ${hottest(model, most)}.${windings.length > 1 ? ' The same scale for all trucks.' : ''}`,
     alt: 'Winding temperature of each drive unit along the route',
     height: () => heightOfSide(windings),
+    firm: true,
     option: (look, width) => windingsOption(model, windings, look, width),
     sheets: found.map(({ truck, unit, name, degc }) => ({
       title: `${name}, winding temperature`,
@@ -286,6 +287,7 @@ function partsFigure(model, parts) {
     caption: partsCaption(model, parts),
     alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} along the route, with the limits that the files of ${truck.name} state`,
     height: (width) => 34 + panels.length * panelHeight(width),
+    firm: true,
     option: (look, width) => partsOption(parts, look, width),
     sheets: [sheetOf(truck, 'temperatures of drive units and coolant', 'temperatures', lines)],
   });

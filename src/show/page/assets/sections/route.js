@@ -1,7 +1,7 @@
 // The road and the runs over it, one above the other over one axis: elevation, speed, what limits, charge, power.
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
-import { figure, PAPER_SHARE } from '../figure.js';
+import { figure } from '../figure.js';
 import { furthestBelow, placeDigits, speedDigits } from '../model.js';
 import { wordsPx } from '../paint.js';
 import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
@@ -506,7 +506,8 @@ function caption(model, drawn) {
 function stripOf(model, zoom, drawn, panels, parts) {
   return figure({
     alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: ${panels.map(({ kind, name }) => (kind === 'bars' ? 'limits' : name.replace('\n', ': '))).join('; ')}; of ${drawn.map(({ name }) => name).join(', ')}`,
-    height: () => (matchMedia('print').matches ? Math.min(heightOf(panels), SHEET_PX) / PAPER_SHARE : heightOf(panels)),
+    height: () => Math.min(heightOf(panels), matchMedia('print').matches ? SHEET_PX : Infinity),
+    firm: true,
     option: (look, _, tall) => option(model, panels, drawn, look, tall),
     ready: (chart, look) =>
       zoom.show(chart, (range) => {
