@@ -223,24 +223,28 @@ static char *title_of(const evn_compare_run *run)
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
-         *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines);
+    char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
+         *notes = lines_of(story, evn_compare_note_lines), *trust = lines_of(story, evn_compare_trust_lines),
+         *sure = lines_of(story, evn_compare_sure_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
                           .answer = answer,
+                          .notes = notes,
                           .trust = trust,
                           .sure = sure,
+                          .comparison = story,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && trust && sure && result;
+    bool made = title && answer && notes && trust && sure && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
+    free(notes);
     free(trust);
     free(sure);
     return made;

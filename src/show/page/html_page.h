@@ -6,6 +6,7 @@
 #ifndef EVENER_SHOW_HTML_PAGE_H
 #define EVENER_SHOW_HTML_PAGE_H
 #include "evener/evener.h"
+#include "show/compare_story.h"
 #include <jansson.h>
 #include <stdio.h>
 
@@ -30,11 +31,13 @@ typedef struct evn_html_page {
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
+    const char *notes;          /* likewise: what bounds the answer, and how to have more; NULL: none */
     const evn_cycle *cycle;     /* NULL: of no route */
     const evn_html_truck *truck;
     size_t truck_count;
-    const char *const *command; /* the words that made it; ends with NULL */
-    const char *sure;           /* paragraphs as of the answer; NULL: none */
+    const char *const *command;          /* the words that made it; ends with NULL */
+    const char *sure;                    /* paragraphs as of the answer; NULL: none */
+    const evn_compare_story *comparison; /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */
