@@ -63,6 +63,8 @@ EVN_API size_t evn_causes_runs(const evn_comparison *, const evn_causes_how *);
  */
 EVN_API evn_status evn_causes_find(const evn_comparison *, const evn_causes_how *, evn_causes **out, evn_report *);
 EVN_API void evn_causes_free(evn_causes *);
+EVN_API bool evn_causes_partial(const evn_causes *); /* stopped before all was done */
+EVN_API const char *evn_causes_key(const evn_causes *); /* of the result that is parted: "kwh_per_km" */
 
 /* ------------------------------------------------------------------------------------------------ the answer */
 

@@ -13,6 +13,10 @@ static const evn_parting *parted(const evn_causes *causes, size_t truck)
 
 static double percent_of(const evn_parting *p, double part) { return 100 * part / fabs(p->facts.first_parted); }
 
+bool evn_causes_partial(const evn_causes *causes) { return causes && causes->partial; }
+
+const char *evn_causes_key(const evn_causes *causes) { return causes ? causes->decides : NULL; }
+
 bool evn_causes_pair_at(const evn_causes *causes, size_t truck, evn_causes_pair *out)
 {
     if (!causes || !out || truck == 0 || truck >= causes->trucks)

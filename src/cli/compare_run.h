@@ -20,7 +20,7 @@ typedef struct evn_compare_args {
     int equal;          /* -1: as the lineup says */
     size_t draws, seed; /* draws 0: not asked for */
     int uncertainty;    /* index into the words of --uncertainty; 0: auto */
-    bool json, plot, digits;
+    bool json, plot, digits, why;
     const char *cycle, *beside, *uncertain, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
@@ -48,6 +48,7 @@ typedef struct evn_compare_run {
     evn_sure_state sure;
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
+    evn_causes *causes; /* NULL: not asked why, or not found */
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */

@@ -48,6 +48,10 @@ bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
 bool evn_compare_sure(const evn_compare_report *);   /* nothing where it was not found */
 bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */
+bool evn_compare_why(const evn_compare_report *);    /* nothing where it was not asked */
+
+/* Why a truck differs from the first, in one sentence; nothing where it was not asked. */
+void evn_compare_put_why(const evn_compare_report *, FILE *, size_t truck);
 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);

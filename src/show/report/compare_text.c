@@ -141,7 +141,7 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_answer(report) && evn_compare_sure(report) && evn_compare_side_by_side(report) &&
+    return evn_compare_answer(report) && evn_compare_sure(report) && evn_compare_why(report) && evn_compare_side_by_side(report) &&
            put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
            evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
 }
@@ -177,6 +177,11 @@ bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
 bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
 {
     return write_parts(story, to, NULL, evn_compare_sure);
+}
+
+bool evn_compare_why_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, evn_compare_why);
 }
 
 bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)
