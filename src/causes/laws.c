@@ -19,7 +19,7 @@ static const double DRAG_M_S = 80 * EVN_M_S_PER_KM_H;
 /* ------------------------------------------------------------------------------------------------ motors */
 
 /* Shares of the other's peaks are shares of its own. */
-static void put_motor(evn_motor *m, const evn_motor *from)
+static bool put_motor(evn_motor *m, const evn_motor *from, evn_arena *arena)
 {
     double power = m->peak_w / from->peak_w, torque = m->peak_nm / from->peak_nm, speed = power / torque;
     m->constant_w = from->constant_w * power;
@@ -30,36 +30,50 @@ static void put_motor(evn_motor *m, const evn_motor *from)
     m->characteristic_share = from->characteristic_share;
     m->loss_share = from->loss_share;
     m->push_loss_share = from->push_loss_share;
+    m->map_inverter_share = from->map_inverter_share;
+    m->map = from->map ? evn_map_stretched(from->map, (evn_map_stretch){power, torque, speed}, arena) : NULL;
+    return m->map || !from->map;
 }
 
-static void put_inverter(evn_motor *m, const evn_motor *from)
+static bool put_inverter(evn_motor *m, const evn_motor *from, evn_arena *arena)
 {
     double power = m->peak_w / from->peak_w;
+    (void)arena;
     m->inverter_constant_w = from->inverter_constant_w * power;
     m->inverter_current_w = from->inverter_current_w * power;
     m->inverter_current2_w = from->inverter_current2_w * power;
     m->inverter_loss_share = from->inverter_loss_share;
     m->inverter_push_loss_share = from->inverter_push_loss_share;
+    return true;
 }
 
-static bool has_map(const evn_rig *rig)
+static bool put_both(evn_motor *m, const evn_motor *from, evn_arena *arena)
+{
+    return put_inverter(m, from, arena) && put_motor(m, from, arena);
+}
+
+/* A map that holds the losses of the inverter too. */
+static bool has_whole_map(const evn_rig *rig)
 {
     for (size_t u = 0; u < rig->unit_count; u++)
-        if (evn_unit_has_map(&rig->unit[u]))
+        if (evn_unit_has_map(&rig->unit[u]) && rig->unit[u].motor[0].map->includes_inverter)
             return true;
     return false;
 }
 
-static const char *put_motors(evn_rig *rig, const evn_rig *from, void (*put)(evn_motor *, const evn_motor *))
+static const char no_memory[] = "memory is out";
+
+static const char *put_motors(evn_rig *rig, const evn_rig *from, bool inverters, evn_arena *arena)
 {
-    if (has_map(rig) || has_map(from))
-        return "a loss map, which holds at the speeds and torques of its own motor";
+    bool whole = has_whole_map(rig) || has_whole_map(from), all = true;
+    if (whole && inverters)
+        return "a loss map holds them with those of the motor: exchanged with those";
     for (size_t u = 0; u < rig->unit_count; u++) {
-        const evn_unit *like = &from->unit[u < from->unit_count ? u : from->unit_count - 1];
-        for (size_t k = 0; k < rig->unit[u].motor_count; k++)
-            put(&rig->unit[u].motor[k], &like->motor[0]);
+        const evn_motor *like = from->unit[u < from->unit_count ? u : from->unit_count - 1].motor;
+        for (size_t k = 0; all && k < rig->unit[u].motor_count; k++)
+            all = (whole ? put_both : inverters ? put_inverter : put_motor)(&rig->unit[u].motor[k], like, arena);
     }
-    return NULL;
+    return all ? NULL : no_memory;
 }
 
 /* ------------------------------------------------------------------------------------------------ ways to the wheels */
@@ -175,7 +189,7 @@ static const char *write_all(evn_rig *rig, writing w)
 {
     for (size_t u = 0; u < rig->unit_count; u++)
         write_unit(&rig->unit[u], &w);
-    return w.out_of_memory ? "memory is out" : NULL;
+    return w.out_of_memory ? no_memory : NULL;
 }
 
 static const char *put_load(evn_rig *rig, const evn_rig *from, evn_arena *arena)
@@ -216,9 +230,9 @@ const char *evn_law_put(evn_law law, evn_rig *rig, const evn_rig *from, evn_aren
 {
     switch (law) {
     case EVN_LAW_MOTORS:
-        return put_motors(rig, from, put_motor);
+        return put_motors(rig, from, false, arena);
     case EVN_LAW_INVERTERS:
-        return put_motors(rig, from, put_inverter);
+        return put_motors(rig, from, true, arena);
     case EVN_LAW_LOAD:
         return put_load(rig, from, arena);
     case EVN_LAW_DRAG:
