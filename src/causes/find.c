@@ -63,6 +63,7 @@ static evn_mixing mixing_of(finding *f)
 static void take_speed(finding *f, evn_parting *p, const evn_mixture *m)
 {
     double mean_km_h = result_of(f->compared, 0, EVN_BASIS_COMMON, "mean_speed_km_h");
+    p->facts.duration_s = m->one[m->place[0]].duration_s;
     p->facts.slower_km_h = mean_km_h - m->one[m->place[0]].mean_km_h;
 }
 
