@@ -280,6 +280,17 @@ EVN_API void evn_rig_free(evn_rig *);
 EVN_API size_t evn_rig_figure_count(const evn_rig *);
 EVN_API bool evn_rig_figure_at(const evn_rig *, size_t index, evn_quantity *out, double *value);
 
+/*
+ * What the truck is, as it is read, and loaded: motors, gears, battery, body, tyres, axle loads; the same facts of
+ * every truck, in one order. Each is a text ("1 of 550 kW, 3600 Nm, 5000 rpm") or a number.
+ */
+typedef struct evn_fact {
+    evn_quantity what;
+    double value;     /* NAN: it is a text */
+    const char *text; /* of the rig; NULL: it is a number */
+} evn_fact;
+EVN_API bool evn_rig_fact_at(const evn_rig *, size_t index, evn_fact *out);
+
 /* Its drive units, in the order of the file. */
 EVN_API size_t evn_rig_unit_count(const evn_rig *);
 EVN_API const char *evn_rig_unit_name(const evn_rig *, size_t unit); /* NULL: no such */

@@ -35,6 +35,9 @@ typedef struct evn_likeness {
 
 /* False: no such truck or row, or the truck, or the first, could not be prepared. */
 EVN_API bool evn_comparison_likeness_at(const evn_comparison *, size_t truck, size_t row, evn_likeness *out);
+/* The same held against another truck, whose values stand in `first`: where the first did not finish, say. */
+EVN_API bool evn_comparison_likeness_between(const evn_comparison *, size_t truck, size_t other, size_t row,
+                                             evn_likeness *out);
 /* Alike in all rows that are judged. False also where it, or the first, could not be prepared. */
 EVN_API bool evn_comparison_is_alike(const evn_comparison *, size_t truck);
 

@@ -269,6 +269,14 @@ bool evn_rig_figure_at(const evn_rig *rig, size_t index, evn_quantity *out, doub
     return true;
 }
 
+bool evn_rig_fact_at(const evn_rig *rig, size_t index, evn_fact *out)
+{
+    if (!rig || !out || index >= rig->fact_count)
+        return false;
+    *out = rig->fact[index];
+    return true;
+}
+
 evn_status evn_drive(const evn_rig *rig, const evn_cycle *cycle, const evn_driving *driving, const evn_watcher *watcher,
                      evn_results **out, evn_report *report)
 {

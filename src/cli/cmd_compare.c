@@ -148,6 +148,18 @@ static evn_uncertainty *find_of(evn_compare_run *run, const evn_lineup *lineup, 
     return found;
 }
 
+/* Why it was not found: of what was found so far, what came after the runs. */
+static const char *why_not_found(const evn_compare_run *run, size_t found_before)
+{
+    evn_finding finding;
+    if (run->call.stopped)
+        return "it was interrupted";
+    for (size_t i = found_before; evn_report_at(run->call.report, i, &finding); i++)
+        if (finding.severity == EVN_ERROR)
+            return finding.text;
+    return "fewer than two trucks finished at the common speed";
+}
+
 /* Of both comparisons, where there is another beside. What a file of its own states is so of the first lineup. */
 static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
 {
@@ -161,10 +173,12 @@ static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
         run->sure = run->args->uncertainty == UNCERTAINTY_OFF ? EVN_SURE_OFF : EVN_SURE_TOO_MUCH;
         return status;
     }
+    size_t found_before = evn_report_count(run->call.report);
     run->uncertainty = find_of(run, run->lineup, run->comparison, run->uncertain, method);
     if (run->beside_lineup)
         run->beside_uncertainty = find_of(run, run->beside_lineup, run->beside_comparison, NULL, method);
     run->sure = run->uncertainty ? EVN_SURE_FOUND : EVN_SURE_NOT_FOUND;
+    run->sure_why = run->uncertainty ? NULL : why_not_found(run, found_before);
     evn_status said = evn_report_status(run->call.report);
     return said > status ? said : status;
 }
@@ -230,7 +244,9 @@ static evn_compare_story story_of(const evn_compare_run *run)
                                .demands = run->demands,
                                .beside_lineup = run->beside_lineup,
                                .beside = run->beside,
+                               .all_rows = run->args->all_rows,
                                .sure = run->sure,
+                               .sure_why = run->sure_why,
                                .uncertainty_work = run->uncertainty_work,
                                .uncertainty = run->uncertainty,
                                .beside_uncertainty = run->beside_uncertainty,
@@ -411,6 +427,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
      .help = "the trucks ranked, the route with the runs over it, and the energy balance, as pictures in the terminal"},
+    {.name = "all-rows",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(evn_compare_args, all_rows),
+     .help = "every row of the comparison in the terminal, not only the ten that are told first"},
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),

@@ -223,8 +223,9 @@ static char *title_of(const evn_compare_run *run)
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *answer = lines_of(story, evn_compare_answer_lines),
-         *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines);
+    char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
+         *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines),
+         *why = lines_of(story, evn_compare_why_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
                           .title = title,
@@ -232,17 +233,20 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .answer = answer,
                           .trust = trust,
                           .sure = sure,
+                          .why = why,
+                          .comparison = story,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && trust && sure && result;
+    bool made = title && answer && trust && sure && why && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
     free(trust);
     free(sure);
+    free(why);
     return made;
 }
 
@@ -259,21 +263,22 @@ static bool page_written(evn_compare_run *run, const evn_compare_story *story)
     return made;
 }
 
-/* All that finished at the common speed, against the first; nothing where that is no comparison. False when memory is
- * out. */
+/* All that finished at the common speed, against the one that all are held against; nothing where that is no
+ * comparison. False when memory is out. */
 static bool ranked_picture(const evn_compare_run *run, const evn_compare_story *story)
 {
     enum { TRUCKS_MOST = 12 };
     char title[2 * CELL], by[CELL];
     size_t place[TRUCKS_MOST], count = evn_compare_rank(story, EVN_BASIS_COMMON, false, place);
     evn_plot_ranked truck[TRUCKS_MOST];
-    evn_plot_ranking of = {title, evn_lineup_truck_title(run->lineup, 0), NULL};
+    size_t against = evn_compare_held_against(story, EVN_BASIS_COMMON);
+    evn_plot_ranking of = {title, evn_lineup_truck_title(run->lineup, against), NULL};
     evn_compare_apart apart;
-    if (count < 2 || !evn_compare_tell_apart(story, 0, 0, EVN_BASIS_COMMON, &apart))
+    if (count < 2)
         return true;
     snprintf(title, sizeof title, "Ranked: %s at the common speed, %%", evn_compare_decides_by(story)->words);
     for (size_t k = 0; k < count; k++) {
-        evn_compare_tell_apart(story, place[k], 0, EVN_BASIS_COMMON, &apart);
+        evn_compare_tell_apart(story, place[k], against, EVN_BASIS_COMMON, &apart);
         truck[k] = (evn_plot_ranked){evn_lineup_truck_title(run->lineup, place[k]), apart.percent,
                                      apart.sureness.low_percent, apart.sureness.high_percent, apart.sure};
         if (apart.sure) {

@@ -20,7 +20,7 @@ typedef struct evn_compare_args {
     int equal;          /* -1: as the lineup says */
     size_t draws, seed; /* draws 0: not asked for */
     int uncertainty;    /* index into the words of --uncertainty; 0: auto */
-    bool json, plot, digits, why;
+    bool json, plot, digits, all_rows, why;
     const char *cycle, *beside, *uncertain, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
@@ -46,6 +46,7 @@ typedef struct evn_compare_run {
     evn_beside *beside;
     evn_uncertainties *uncertain; /* of a file of its own; NULL: none */
     evn_sure_state sure;
+    const char *sure_why; /* it was not found; else NULL */
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
     evn_causes *causes; /* NULL: not asked why, or not found */

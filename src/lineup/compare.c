@@ -543,12 +543,18 @@ const evn_outcome *evn_comparison_outcome(const evn_comparison *c, size_t truck,
     return there ? &c->side[truck].outcome[basis] : NULL;
 }
 
+bool evn_comparison_likeness_between(const evn_comparison *c, size_t truck, size_t other, size_t row, evn_likeness *out)
+{
+    if (!c || !out || truck >= c->count || other >= c->count || row >= EVN_LIKENESS_COUNT || !c->side[other].rig ||
+        !c->side[truck].rig)
+        return false;
+    *out = evn_likeness_judge(row, &c->side[truck].likeness, &c->side[other].likeness, c->equal);
+    return true;
+}
+
 bool evn_comparison_likeness_at(const evn_comparison *c, size_t truck, size_t row, evn_likeness *out)
 {
-    if (!c || !out || truck >= c->count || row >= EVN_LIKENESS_COUNT || !c->side[0].rig || !c->side[truck].rig)
-        return false;
-    *out = evn_likeness_judge(row, &c->side[truck].likeness, &c->side[0].likeness, c->equal);
-    return true;
+    return evn_comparison_likeness_between(c, truck, 0, row, out);
 }
 
 bool evn_comparison_is_alike(const evn_comparison *c, size_t truck)

@@ -87,6 +87,18 @@ static const evn_compare_row
                     .source = EVN_ROW_SCALE,
                     .path = "equal.torque_scale"};
 
+/* Those told first, by their paths in the document: what decides, what it takes, what it can. */
+static const char *const main_rows[EVN_COMPARE_MAIN_ROWS] = {"common.kwh_per_km",
+                                                             "common.kwh_per_t_km",
+                                                             OWN "kwh_per_km",
+                                                             OWN "duration_s",
+                                                             OWN "limited_by.0.label",
+                                                             OWN "final_soc",
+                                                             "masses.payload_kg",
+                                                             "masses.kerb_kg",
+                                                             LIMITS "startability.value",
+                                                             LIMITS "speed_on_3_percent.value"};
+
 /* Rows of likeness that other rows tell already. */
 static const char *const told_anyway[] = {"speed_on_3_percent_km_h", "payload_kg", "gross_mass_kg"};
 
@@ -165,13 +177,22 @@ static bool next_likeness(const evn_quantity *behind, size_t *left, evn_compare_
 }
 
 /* The use of energy is told on both bases. */
+static const struct {
+    const char *key, *label, *short_label;
+} on_both[] = {
+    {"kwh_per_km", "energy consumption at the common speed", "at the common speed"},
+    {"kwh_per_t_km", "energy consumption per tonne of payload at the common speed", "per tonne, common speed"}};
+
 static bool next_common(const evn_quantity *what, size_t *left, evn_compare_row *out)
 {
-    if (strcmp(what->key, "kwh_per_km") != 0 || (*left)-- > 0)
+    size_t k = 0;
+    while (k < COUNT(on_both) && strcmp(what->key, on_both[k].key) != 0)
+        k++;
+    if (k == COUNT(on_both) || (*left)-- > 0)
         return false;
     *out = of_result(what);
-    out->what.label = "energy consumption at the common speed";
-    out->what.short_label = "at the common speed";
+    out->what.label = on_both[k].label;
+    out->what.short_label = on_both[k].short_label;
     out->what.help = "the same, all held to the common speed; in CSV in the lines of the basis common";
     out->basis = EVN_BASIS_COMMON;
     out->behind = what->label;
@@ -192,7 +213,8 @@ static evn_compare_row row_beside(const beside *is, const evn_quantity *behind)
     return row;
 }
 
-bool evn_compare_row_at(size_t index, evn_compare_row *out)
+/* The list, without the places of those told first. */
+static bool listed_at(size_t index, evn_compare_row *out)
 {
     evn_quantity what;
     size_t left = index;
@@ -214,6 +236,27 @@ bool evn_compare_row_at(size_t index, evn_compare_row *out)
                 return true;
         }
     }
+    return false;
+}
+
+bool evn_compare_row_at(size_t index, evn_compare_row *out)
+{
+    if (!listed_at(index, out))
+        return false;
+    out->main = 0;
+    for (unsigned k = 0; k < EVN_COMPARE_MAIN_ROWS; k++)
+        if (strcmp(out->path, main_rows[k]) == 0)
+            out->main = k + 1;
+    return true;
+}
+
+bool evn_compare_told_row_at(size_t index, evn_compare_row *out)
+{
+    bool first = index < EVN_COMPARE_MAIN_ROWS;
+    size_t left = first ? 0 : index - EVN_COMPARE_MAIN_ROWS;
+    for (size_t i = 0; evn_compare_row_at(i, out); i++)
+        if (first ? out->main == index + 1 : out->main == 0 && left-- == 0)
+            return true;
     return false;
 }
 
@@ -291,16 +334,28 @@ bool evn_compare_all_alike(const evn_compare_story *story)
     return true;
 }
 
-bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t row, evn_likeness *out)
+bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t other, size_t row, evn_likeness *out)
 {
-    return evn_comparison_likeness_at(story->comparison, truck, row, out) && !out->alike;
+    return evn_comparison_likeness_between(story->comparison, truck, other, row, out) && !out->alike;
+}
+
+bool evn_compare_alike_with(const evn_compare_story *story, size_t truck, size_t other)
+{
+    evn_likeness is;
+    size_t row = 0;
+    while (evn_comparison_likeness_between(story->comparison, truck, other, row, &is)) {
+        if (!is.alike)
+            return false;
+        row++;
+    }
+    return row > 0;
 }
 
 static bool any_unlike(const evn_compare_row *row, const evn_compare_story *story)
 {
     evn_likeness is;
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_compare_unlike(story, i, row->likeness, &is))
+        if (evn_compare_unlike(story, i, 0, row->likeness, &is))
             return true;
     return false;
 }
@@ -407,6 +462,41 @@ bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story
         if (isfinite(evn_compare_row_value(row, story, i)) || evn_compare_row_text(row, story, i))
             return true;
     return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ ends */
+
+static bool finished(const evn_outcome *outcome) { return strcmp(evn_outcome_status(outcome), "finished") == 0; }
+
+size_t evn_compare_finished_count(const evn_compare_story *story, evn_basis basis)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        count += finished(evn_comparison_outcome(story->comparison, i, basis));
+    return count;
+}
+
+bool evn_compare_row_counts(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    bool of_run =
+        row->source == EVN_ROW_RESULT || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_LIMITED_FOR;
+    return !of_run || finished(evn_comparison_outcome(story->comparison, truck, row->basis));
+}
+
+evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)
+{
+    const evn_outcome *own = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_OWN);
+    const evn_outcome *common = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_COMMON);
+    evn_figures results = evn_figures_of_results(evn_outcome_results(own));
+    evn_figures cycle = evn_figures_of_cycle(evn_lineup_cycle(story->lineup));
+    evn_compare_reached reached = {.status = evn_outcome_status(own),
+                                   .finished = finished(own),
+                                   .distance_km = evn_figures_value(&results, "distance_km"),
+                                   .of_km = evn_figures_value(&cycle, "distance_km")};
+    reached.own_only = reached.finished && !finished(common) && evn_compare_finished_count(story, EVN_BASIS_OWN) > 1;
+    if (!reached.finished || reached.own_only)
+        reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
+    return reached;
 }
 
 /* ------------------------------------------------------------------------------------------------ demands */

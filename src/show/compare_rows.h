@@ -1,7 +1,7 @@
 /*
  * The rows of a comparison: one list, in one order, from which terminal, page (by way of the JSON document) and CSV
  * file take theirs. The short list of results (evn_headline_at) with what is known of a truck before it drives, and
- * what limited it.
+ * what limited it. Ten of them are told first, in an order of their own; the others where they are asked for.
  */
 #ifndef EVENER_SHOW_COMPARE_ROWS_H
 #define EVENER_SHOW_COMPARE_ROWS_H
@@ -32,14 +32,18 @@ typedef struct evn_compare_row {
     size_t likeness;       /* index of its evn_likeness_row */
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
     const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
+    unsigned main;         /* place among those told first, from 1; 0: one of the others */
 } evn_compare_row;
 
-enum { EVN_COMPARE_COLUMN = 64 };
+enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 10 };
 
 /* False: no more. The second gives those that stand beside the short list, from *index on, which goes behind the row.
  */
 bool evn_compare_row_at(size_t index, evn_compare_row *out);
 bool evn_compare_row_beside(size_t *index, evn_compare_row *out);
+
+/* As they are told: those that come first in their order, then the others in that of the list. False: no more. */
+bool evn_compare_told_row_at(size_t index, evn_compare_row *out);
 
 /* Puts the ground, the speed and the charge that are demanded into the label of a row. */
 void evn_compare_row_tell(evn_compare_row *, const evn_compare_story *);
@@ -63,8 +67,23 @@ double evn_compare_row_change(const evn_compare_row *, const evn_compare_story *
 /* The text of a row that is one; NULL: none. */
 const char *evn_compare_row_text(const evn_compare_row *, const evn_compare_story *, size_t truck);
 
+/* False: the row tells of a run that the truck did not finish, which is no value to be held against others'. */
+bool evn_compare_row_counts(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
 /* True when a truck has a value in the row, or a text. */
 bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *);
+
+/* How far a truck came at its own speeds. */
+typedef struct evn_compare_reached {
+    const char *status;
+    bool finished;      /* at its own speeds */
+    bool own_only;      /* so it did, but at the common speed, at which others are told, it did not */
+    double distance_km; /* NAN: it did not set off */
+    double of_km;       /* length of the course */
+    const char *reason; /* why it did not finish; NULL: it did, or nobody says */
+} evn_compare_reached;
+evn_compare_reached evn_compare_reached_by(const evn_compare_story *, size_t truck);
+size_t evn_compare_finished_count(const evn_compare_story *, evn_basis);
 
 /* What limited a truck longest. False: nothing did, or it has no results. */
 bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
@@ -92,8 +111,9 @@ const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *);
 bool evn_compare_is_held(const evn_compare_story *, size_t truck);
 bool evn_compare_all_alike(const evn_compare_story *);
 
-/* Whether a truck is not alike in a row that is judged. */
-bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t row, evn_likeness *out);
+/* Whether a truck is not alike with another, the first or one, in a row that is judged; and whether it is in all. */
+bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t other, size_t row, evn_likeness *out);
+bool evn_compare_alike_with(const evn_compare_story *, size_t truck, size_t other);
 
 /* "percent", "difference"; NULL: none. */
 const char *evn_row_change_name(evn_row_change);

@@ -10,7 +10,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_COMPARE_SCHEMA "evener.compare/2"
+#define EVN_COMPARE_SCHEMA "evener.compare/3"
 
 /* How it stands with what is not known of the data. */
 typedef enum evn_sure_state {
@@ -28,7 +28,9 @@ typedef struct evn_compare_story {
     evn_demands demands;
     const evn_lineup *beside_lineup; /* NULL: none is held beside it */
     const evn_beside *beside;        /* NULL: likewise, or it did not come to that */
+    bool all_rows;                   /* told in the terminal, not only those that come first */
     evn_sure_state sure;
+    const char *sure_why;                      /* it was not found; else NULL */
     double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
     const evn_uncertainty *uncertainty;        /* NULL: not found */
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
@@ -38,6 +40,7 @@ typedef struct evn_compare_story {
 /* For a comparison that is there. All false when memory is out. */
 bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
 /* What it begins and ends with, each paragraph on a line of its own, for other media. */
+bool evn_compare_sentence_lines(const evn_compare_story *, FILE *); /* the three that answer */
 bool evn_compare_answer_lines(const evn_compare_story *, FILE *);
 bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
 bool evn_compare_sure_lines(const evn_compare_story *, FILE *);

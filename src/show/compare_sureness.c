@@ -7,33 +7,11 @@ enum { TRUCKS_MOST = 12, MORE_DRAWS = 4 };
 
 /* ------------------------------------------------------------------------------------------------ the rule */
 
-static bool found(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis, evn_uncertainty_method by,
-                  evn_sureness *out)
-{
-    return by == EVN_UNCERTAINTY_OFF ? evn_uncertainty_of(of, truck, other, basis, out)
-                                     : evn_uncertainty_between(of, truck, other, basis, by, out);
-}
-
-/* By how much B takes more than A, in per cent of A's, where A takes so much more of B's. */
-static double turned(double percent) { return 100 * (1 / (1 + fmax(percent, -99) / 100) - 1); }
-
 bool evn_compare_sure_between(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis,
                               evn_uncertainty_method by, evn_sureness *out)
 {
-    evn_sureness is;
-    if (!found(of, truck, other, basis, by, out))
-        return false;
-    if (truck > other || !found(of, other, truck, basis, by, &is))
-        return true;
-    out->low_percent = turned(is.high_percent);
-    out->high_percent = turned(is.low_percent);
-    out->probability_lower = 1 - is.probability_lower;
-    out->probability_error = is.probability_error;
-    out->apart = is.apart == EVN_IS_LOWER    ? EVN_IS_HIGHER
-                 : is.apart == EVN_IS_HIGHER ? EVN_IS_LOWER
-                                             : EVN_CANNOT_BE_TOLD_APART;
-    out->hangs_on_draws = is.hangs_on_draws;
-    return true;
+    return by == EVN_UNCERTAINTY_OFF ? evn_uncertainty_of(of, truck, other, basis, out)
+                                     : evn_uncertainty_between(of, truck, other, basis, by, out);
 }
 
 /* By what decides; NAN: it did not finish. */
@@ -54,6 +32,13 @@ static evn_apart by_points(double points)
     return points < 0 ? EVN_IS_LOWER : EVN_IS_HIGHER;
 }
 
+/* Asked, and stopped or failed before it was found. */
+static bool is_open(const evn_compare_story *story)
+{
+    return story->sure == EVN_SURE_NOT_FOUND ||
+           (story->uncertainty && evn_uncertainty_how_found(story->uncertainty).partial);
+}
+
 bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t other, evn_basis basis,
                             evn_compare_apart *out)
 {
@@ -63,8 +48,10 @@ bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t
         return false;
     *out = (evn_compare_apart){.percent = 100 * (use - of_other) / fabs(of_other)};
     out->sure = evn_compare_sure_between(story->uncertainty, truck, other, basis, EVN_UNCERTAINTY_OFF, &out->sureness);
-    out->is = out->sure ? out->sureness.apart
-                        : by_points(100 * (use - of_other) / fabs(isnan(of_first) ? of_other : of_first));
+    out->open = !out->sure && is_open(story);
+    out->is = out->sure   ? out->sureness.apart
+              : out->open ? EVN_CANNOT_BE_TOLD_APART
+                          : by_points(100 * (use - of_other) / fabs(isnan(of_first) ? of_other : of_first));
     return true;
 }
 
@@ -85,34 +72,61 @@ size_t evn_compare_rank(const evn_compare_story *story, evn_basis basis, bool me
     return ranked;
 }
 
+/* Whether a truck cannot be told apart from any of some others. */
+static bool joins(const evn_compare_story *story, size_t truck, evn_basis basis, const size_t *other, size_t count)
+{
+    evn_compare_apart apart;
+    for (size_t k = 0; k < count; k++)
+        if (!evn_compare_tell_apart(story, truck, other[k], basis, &apart) || apart.is != EVN_CANNOT_BE_TOLD_APART)
+            return false;
+    return true;
+}
+
 size_t evn_compare_leading(const evn_compare_story *story, evn_basis basis, bool meeting, size_t *truck)
 {
-    size_t ranked = evn_compare_rank(story, basis, meeting, truck), leading = ranked > 0;
-    evn_compare_apart apart;
-    for (size_t k = 1; k < ranked; k++)
-        if (evn_compare_tell_apart(story, truck[0], truck[k], basis, &apart) && apart.is == EVN_CANNOT_BE_TOLD_APART)
+    size_t ranked = evn_compare_rank(story, basis, meeting, truck), leading = 0;
+    for (size_t k = 0; k < ranked; k++)
+        if (joins(story, truck[k], basis, truck, leading))
             truck[leading++] = truck[k];
     return leading;
+}
+
+size_t evn_compare_held_against(const evn_compare_story *story, evn_basis basis)
+{
+    size_t truck[TRUCKS_MOST];
+    if (!isnan(use_of(story, 0, basis)))
+        return 0;
+    return evn_compare_rank(story, basis, false, truck) > 0 ? truck[0] : evn_lineup_truck_count(story->lineup);
 }
 
 bool evn_compare_best_pair(const evn_compare_story *story, evn_compare_pair *out)
 {
     size_t truck[TRUCKS_MOST];
-    if (evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) < 2 &&
-        evn_compare_rank(story, EVN_BASIS_OWN, false, truck) < 2)
-        return false;
-    *out = (evn_compare_pair){truck[0], truck[1]};
-    return true;
+    for (int meeting = evn_compare_demands(story); meeting >= 0; meeting--)
+        for (int basis = EVN_BASIS_COMMON; basis >= EVN_BASIS_OWN; basis--)
+            if (evn_compare_rank(story, (evn_basis)basis, meeting == 1, truck) >= 2) {
+                *out = (evn_compare_pair){truck[0], truck[1]};
+                return true;
+            }
+    return false;
+}
+
+evn_basis evn_compare_told_basis(const evn_compare_story *story)
+{
+    size_t truck[TRUCKS_MOST];
+    return evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) >= 2 ? EVN_BASIS_COMMON : EVN_BASIS_OWN;
 }
 
 bool evn_compare_pair_at(const evn_compare_story *story, size_t index, evn_compare_pair *out)
 {
     size_t count = evn_lineup_truck_count(story->lineup);
+    size_t against = evn_compare_held_against(story, evn_compare_told_basis(story));
+    against = against < count ? against : 0;
     if (index + 1 < count) {
-        *out = (evn_compare_pair){index + 1, 0};
+        *out = (evn_compare_pair){index < against ? index : index + 1, against};
         return true;
     }
-    return index + 1 == count && evn_compare_best_pair(story, out) && out->truck != 0 && out->other != 0;
+    return index + 1 == count && evn_compare_best_pair(story, out) && out->truck != against && out->other != against;
 }
 
 bool evn_compare_shares_basis(const evn_compare_story *story, const evn_compare_pair *pair, evn_basis *out)
@@ -123,6 +137,32 @@ bool evn_compare_shares_basis(const evn_compare_story *story, const evn_compare_
             *out = (evn_basis)basis;
             return true;
         }
+    return false;
+}
+
+/* Whether the word of a truck against another hangs on the draws; others it cannot turn. */
+static bool hangs(const evn_compare_story *story, size_t truck, size_t other, evn_compare_pair *out)
+{
+    evn_sureness is;
+    *out = (evn_compare_pair){truck, other};
+    return truck != other &&
+           evn_compare_sure_between(story->uncertainty, truck, other, EVN_BASIS_COMMON, EVN_UNCERTAINTY_DRAWS, &is) &&
+           is.hangs_on_draws;
+}
+
+bool evn_compare_hangs(const evn_compare_story *story, evn_compare_pair *out)
+{
+    size_t truck[TRUCKS_MOST], count = evn_lineup_truck_count(story->lineup);
+    for (size_t k = 0; evn_compare_pair_at(story, k, out); k++)
+        if (hangs(story, out->truck, out->other, out))
+            return true;
+    for (int meeting = 0; meeting <= 1; meeting++) {
+        size_t leading = evn_compare_leading(story, EVN_BASIS_COMMON, meeting == 1, truck);
+        for (size_t k = 0; k < leading; k++)
+            for (size_t i = 0; i < count; i++)
+                if (hangs(story, truck[k], i, out))
+                    return true;
+    }
     return false;
 }
 

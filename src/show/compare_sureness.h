@@ -6,12 +6,7 @@
 #define EVENER_SHOW_COMPARE_SURENESS_H
 #include "show/compare_rows.h"
 
-/*
- * As evn_uncertainty_between and evn_uncertainty_of (by: EVN_UNCERTAINTY_OFF), but for one verdict and one probability
- * of a pair whichever way round it is asked: what a linear guide says of A in per cent of B is not quite what it says
- * of B in per cent of A, and near the bound the words would differ. Found is the truck that is further down in the
- * lineup against the one above it; the other way round its ends are turned into per cent of the other truck.
- */
+/* As evn_uncertainty_between, and as evn_uncertainty_of (by: EVN_UNCERTAINTY_OFF). */
 bool evn_compare_sure_between(const evn_uncertainty *, size_t truck, size_t other, evn_basis, evn_uncertainty_method by,
                               evn_sureness *out);
 
@@ -19,6 +14,7 @@ typedef struct evn_compare_apart {
     double percent; /* by how much this truck takes more than the other, of the other's */
     evn_apart is;   /* of this truck against the other */
     bool sure;      /* by `sureness`; false: by the rule of thumb, nobody asked how sure */
+    bool open;      /* asked how sure, but not found: no word is told of it, and none is called the lowest */
     evn_sureness sureness;
 } evn_compare_apart;
 
@@ -29,16 +25,28 @@ bool evn_compare_tell_apart(const evn_compare_story *, size_t truck, size_t othe
  * Room for evn_lineup_truck_count of them. How many. */
 size_t evn_compare_rank(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
 
-/* The same, but only the first and those that cannot be told apart from it. */
+/*
+ * Those of them that lead: from the least on, each that cannot be told apart from any of those that lead before it. So
+ * no two of them can be told apart, and each other truck can from at least one of them, which is the lower. "Cannot be
+ * told apart" does not carry over from one pair to the next: a truck may be told from the second and not from the
+ * least, and does not lead then. One that leads alone can be told from all others.
+ */
 size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
 
-/* Pairs of which is told how sure they are: each other truck against the first, then the best against the runner-up
- * where neither is the first. Best and runner-up by the common speed, else by own speeds. False: no more. */
+/* The truck against which the others are told on a basis: the first, or the lowest where the first did not finish; the
+ * count of trucks: none finished. */
+size_t evn_compare_held_against(const evn_compare_story *, evn_basis);
+/* The basis on which the answer is told: the common speed, or own speeds where no two finished that. */
+evn_basis evn_compare_told_basis(const evn_compare_story *);
+
+/* Pairs of which is told how sure they are: each other truck against the one that all are held against, then the best
+ * against the runner-up where neither is that. Best and runner-up by the common speed, else by own speeds. False: no
+ * more. */
 typedef struct evn_compare_pair {
     size_t truck, other;
 } evn_compare_pair;
 bool evn_compare_pair_at(const evn_compare_story *, size_t index, evn_compare_pair *out);
-/* The best against the runner-up. False: there are no two. */
+/* The best against the runner-up, of those that meet what is demanded where two do. False: there are no two. */
 bool evn_compare_best_pair(const evn_compare_story *, evn_compare_pair *out);
 
 /* The basis on which shares of the variance are told of a pair. False: on none. */
@@ -50,7 +58,10 @@ evn_beside_answer evn_compare_beside_answer(const evn_compare_story *);
 /* Of a truck against the first. */
 evn_beside_answer evn_compare_beside_of_first(const evn_compare_story *, size_t truck, const evn_beside_truck *);
 
-/* How many draws to ask for where a word hangs on them. */
+/* The first pair of which a word is told that hangs on the draws: of those above, and of each that leads against all
+ * others. False: none. */
+bool evn_compare_hangs(const evn_compare_story *, evn_compare_pair *out);
+/* How many draws to ask for where a word hangs on them; no more than were asked: as many as there may be were. */
 size_t evn_compare_more_draws(const evn_compare_story *);
 
 /* By their names in documents. */

@@ -97,12 +97,12 @@ static void hold(evn_documents *d, const char *key, const json_t *first, const j
 /* What a document says of itself is no result. */
 static bool is_frame(const char *key, unsigned depth)
 {
-    static const char *const names[] = {"schema",   "version",    "findings",     "findings_left_out",
-                                        "headline", "thresholds", "balance_error"};
+    static const char *const names[] = {"schema",   "version", "findings",   "findings_left_out",
+                                        "headline", "rows",    "thresholds", "balance_error"};
     for (size_t i = 0; depth == 0 && i < sizeof names / sizeof *names; i++)
         if (strcmp(key, names[i]) == 0)
             return true;
-    return false;
+    return depth == 1 && strcmp(key, "sentences") == 0; /* they tell what stands elsewhere as figures */
 }
 
 static void walk(evn_documents *d, const char *above, const json_t *first, const json_t *second, unsigned depth);

@@ -51,7 +51,8 @@ json_t *evn_document_compare_row(const evn_compare_row *row)
     bool made = json &&
                 (!evn_compare_row_is_text(row) || json_object_set_new(json, "kind", json_string("text")) == 0) &&
                 evn_json_put(json, "change", evn_json_text(evn_row_change_name(row->change))) &&
-                evn_json_put(json, "percent_from", evn_json_real(evn_compare_percent_from(row)));
+                evn_json_put(json, "percent_from", evn_json_real(evn_compare_percent_from(row))) &&
+                evn_json_put(json, "main", json_boolean(row->main > 0));
     if (made)
         return json;
     json_decref(json);

@@ -19,8 +19,8 @@ bool evn_document_figures(json_t *document, const evn_figures *);
  * memory is out. */
 json_t *evn_document_row(const char *key, const evn_quantity *);
 
-/* The same of a row of a comparison, with how its change is told and from which value of the first truck on per cent.
- */
+/* The same of a row of a comparison, with how its change is told, from which value of the first truck on per cent, and
+ * whether it is one of those told first. */
 json_t *evn_document_compare_row(const evn_compare_row *);
 
 /* The short list in its order, as `headline`; the bounds that the words speak of, as `thresholds`. False when memory is

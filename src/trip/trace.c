@@ -80,6 +80,7 @@ static double inverter_loss(const instant *i) { return i->is->unit_flow[i->unit]
 static double bus(const instant *i) { return i->is->unit_bus_w[i->unit] / 1e3; }
 static double terminal(const instant *i) { return i->is->load_w / 1e3; }
 static double battery(const instant *i) { return i->is->pull.feed.open_circuit_v * i->is->current_a / 1e3; }
+static double limited_by(const instant *i) { return (double)i->trip->hold; }
 static double soc(const instant *i) { return i->is->pull.at.soc; }
 static double voltage(const instant *i)
 {
@@ -122,6 +123,7 @@ static bool has_hubs(const evn_rig *r, size_t unit)
 static bool has_housing(const evn_rig *r, size_t unit) { return evn_unit_has_housing(&r->unit[unit]); }
 static bool has_inverter_heat(const evn_rig *r, size_t unit) { return evn_unit_has_inverter_heat(&r->unit[unit]); }
 
+#define IN_WORDS(name, key, label) ", " label
 static const column columns[] = {
     {{"time_s", "s", "time since the start; rows at events come in pairs, before and after", EVN_REAL, 3, "time",
       "time"},
@@ -239,7 +241,12 @@ static const column columns[] = {
      hubs_force,
      OF_TRUCK,
      has_hubs},
+    {{"limited_by", "", "limit that acts, by its number; 0 is none, the others are, from 1" EVN_HOLDS(IN_WORDS),
+      EVN_WHOLE, 0, "limited by", "limited by"},
+     limited_by,
+     OF_TRUCK},
 };
+#undef IN_WORDS
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
 /* Of axles, behind those of the truck and its units, axle by axle. */

@@ -3,6 +3,7 @@
 #include "core/field_number.h"
 #include "core/root.h"
 #include "core/units.h"
+#include "truck/facts.h"
 #include "truck/lifting_axle.h"
 #include "truck/load_case.h"
 #include "truck/rig_figures.h"
@@ -634,7 +635,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
     check_start_aid(r, t, report);
-    if (!evn_rig_figures_make(r, t, masses))
+    if (!evn_rig_figures_make(r, t, masses) || !evn_rig_facts_make(r, t))
         return out_of_memory(r, report);
     if (evn_report_errors(report) > before) {
         evn_rig_free(r);

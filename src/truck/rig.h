@@ -106,6 +106,8 @@ typedef struct evn_rig {
     double top_speed_m_s;         /* lowest over the units that cannot disconnect, in their highest gears */
     const evn_rig_figure *figure; /* what follows from the truck before it drives (rig_figures.c) */
     size_t figure_count;
+    const evn_fact *fact; /* what the truck is, as it is read (facts.c) */
+    size_t fact_count;
 } evn_rig;
 
 /* False when the report holds an error. The rig keeps nothing of the truck it was made from. */

@@ -13,7 +13,8 @@ typedef struct finding {
     const evn_uncertainty_how *how;
     evn_runs runs;
     size_t to_come;
-    evn_ceiling speed;
+    evn_ceiling speed; /* of changes of one datum; then of the draws */
+    evn_case_reasons reasons;
     evn_report *report;
 } finding;
 
@@ -112,20 +113,24 @@ static bool make_cases(finding *f)
         u->draw[k] = (evn_case){.kind = EVN_CASE_DRAW, .number = (uint32_t)k, .moves = any};
     u->draws = u->facts.draws_asked;
     f->to_come += u->draws * evn_count_of(any) + 2 * evn_count_of(u->in[EVN_BASIS_COMMON]);
+    if (u->draws > 0)
+        f->to_come += EVN_PILOT_DRAWS * evn_count_of(any) + evn_count_of(u->in[EVN_BASIS_COMMON]);
     return true;
 }
 
-static evn_cases cases_of(finding *f, evn_basis basis)
+static evn_cases cases_of(finding *f, evn_basis basis, const double *nominal, evn_case_reasons *reasons)
 {
     evn_uncertainty *u = f->of;
+    memset(reasons, 0, sizeof *reasons);
     evn_cases c = {.of = &u->varied,
                    .basis = basis,
                    .speed = &f->speed,
                    .seed = f->how->seed,
                    .in = u->in[basis],
                    .runs = &f->runs,
-                   .to_come = &f->to_come};
-    memcpy(c.nominal, u->nominal[basis], sizeof c.nominal);
+                   .to_come = &f->to_come,
+                   .reasons = reasons};
+    memcpy(c.nominal, nominal, sizeof c.nominal);
     return c;
 }
 
@@ -133,61 +138,95 @@ static evn_cases cases_of(finding *f, evn_basis basis)
 
 static bool was_stopped(finding *f) { return evn_runs_stopped(&f->runs); }
 
-static void warn(const finding *f, const evn_cases *with, size_t failed, size_t of, const char *what)
+/* Cases in which a truck did not finish. */
+static size_t count_failed(const evn_case *c, size_t count, size_t truck)
 {
-    if (failed > 0)
-        evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere, "%zu of %zu %s could not be driven: %s",
-                failed, of, what, with->reason);
+    size_t failed = 0;
+    for (size_t k = 0; k < count; k++)
+        failed += c[k].failed >> truck & 1;
+    return failed;
+}
+
+/* The trucks that did not finish, each with its reason. */
+static void warn(const finding *f, const evn_cases *with, const evn_case *list, size_t count, const char *what)
+{
+    for (size_t i = 0; i < f->of->trucks; i++) {
+        size_t failed = count_failed(list, count, i);
+        if (failed > 0)
+            evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere,
+                    "in %zu of %zu %s %s does not finish: %s", failed, count, what, evn_comparison_told(f->of->of, i),
+                    with->reasons->of[i]);
+    }
     if (with->open[0] != '\0')
         evn_say(f->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere, "with values within their uncertainty: %s",
                 with->open);
 }
 
-static size_t count_failed(const evn_case *c, size_t count)
+static void take_speed(finding *f, evn_ceiling *lowered)
 {
-    size_t failed = 0;
-    for (size_t k = 0; k < count; k++)
-        failed += c[k].end == EVN_CASE_FAILED;
-    return failed;
+    if (lowered->count == 0)
+        return;
+    evn_ceiling_clear(&f->speed);
+    f->speed = *lowered;
 }
 
-/* The trucks as they are, at the speed of the draws, which is lowered once more where they do not keep it. */
-static bool drive_nominal(finding *f)
+/* The trucks as they are, at this speed, which is lowered once more where they do not keep it. */
+static bool drive_nominal(finding *f, double *value)
 {
     evn_uncertainty *u = f->of;
     evn_case nominal = {.kind = EVN_CASE_NOMINAL};
-    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, value, &f->reasons);
     evn_ceiling kept = {0};
-    if (!evn_cases_drive(&with, &nominal, 1, &kept, f->report))
+    bool all = evn_cases_drive(&with, &nominal, 1, &kept, f->report);
+    take_speed(f, &kept);
+    if (!all)
         return false;
-    if (kept.count > 0) {
-        evn_ceiling_clear(&f->speed);
-        f->speed = kept;
-    }
-    memcpy(u->nominal[EVN_BASIS_COMMON], nominal.value, sizeof nominal.value);
-    if (nominal.end == EVN_CASE_FAILED)
-        evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "how sure the difference is cannot be told: at the speed of the draws, %s", with.reason);
-    return nominal.end != EVN_CASE_FAILED;
+    memcpy(value, nominal.value, sizeof nominal.value);
+    for (size_t i = 0; i < u->trucks; i++)
+        if (nominal.failed >> i & 1) {
+            evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+                    "how sure the difference is cannot be told: at the speed of the draws, %s: %s",
+                    evn_comparison_told(u->of, i), f->reasons.of[i]);
+            return false;
+        }
+    return true;
 }
 
 static bool drive_singles(finding *f, evn_basis basis)
 {
     evn_uncertainty *u = f->of;
-    evn_cases with = cases_of(f, basis);
+    evn_cases with = cases_of(f, basis, u->nominal[basis], &f->reasons);
     evn_case *list = u->single[basis];
     size_t count = 2 * u->data.count;
     bool all = was_stopped(f) || evn_cases_drive(&with, list, count, NULL, f->report);
-    warn(f, &with, count_failed(list, count), count, "changes of one datum by its standard uncertainty");
+    warn(f, &with, list, count, "changes of one datum by its standard uncertainty");
+    return all;
+}
+
+/* The first of the draws, for their speeds: that of all is then the lowest of them. */
+static bool drive_pilots(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_case pilot[EVN_PILOT_DRAWS];
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, u->nominal[EVN_BASIS_COMMON], &f->reasons);
+    evn_ceiling reached = {0};
+    memcpy(pilot, u->draw, sizeof pilot);
+    bool all = evn_cases_drive(&with, pilot, EVN_PILOT_DRAWS, &reached, f->report);
+    take_speed(f, &reached);
     return all;
 }
 
 static bool drive_draws(finding *f)
 {
     evn_uncertainty *u = f->of;
-    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    if (u->draws == 0)
+        return true;
+    memcpy(u->drawn, u->nominal[EVN_BASIS_COMMON], sizeof u->drawn);
+    if (!was_stopped(f) && !(drive_pilots(f) && (was_stopped(f) || drive_nominal(f, u->drawn))))
+        return false;
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, u->drawn, &u->draw_reasons);
     bool all = was_stopped(f) || evn_cases_drive(&with, u->draw, u->draws, NULL, f->report);
-    warn(f, &with, count_failed(u->draw, u->draws), u->draws, "draws");
+    warn(f, &with, u->draw, u->draws, "draws");
     return all;
 }
 
@@ -199,7 +238,7 @@ static bool drive_all(finding *f)
     if (!evn_draw_speed(u->of, u->in[EVN_BASIS_COMMON], &f->runs, &f->speed, &u->facts.speed_margin, f->report))
         return false;
     f->to_come -= evn_count_of(u->in[EVN_BASIS_COMMON]);
-    bool all = was_stopped(f) || drive_nominal(f);
+    bool all = was_stopped(f) || drive_nominal(f, u->nominal[EVN_BASIS_COMMON]);
     all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_singles(f, EVN_BASIS_OWN) && drive_draws(f);
     if (all)
         evn_runs_expect(&f->runs, 0);

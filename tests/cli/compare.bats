@@ -71,7 +71,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
     "$EVENER" compare "$demo" --json >out.json
-    [ "$(jq -r .schema out.json)" = evener.compare/2 ]
+    [ "$(jq -r .schema out.json)" = evener.compare/3 ]
     [ "$(jq -r .status out.json)" = finished ]
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
     [ "$(jq -c '[.trucks[].short_name]' out.json)" = '["central drive","electric axle"]' ]
@@ -95,7 +95,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 import csv, json, os, re
 
 document = json.load(open("out.json"))
-rows, trucks = document["headline"], document["trucks"]
+rows, trucks = document["rows"], document["trucks"]
 
 # What the list says, by itself: key, decimals, change, label, short label.
 LIST = """
@@ -271,7 +271,7 @@ for index, truck in enumerate(trucks):
 # The page takes its rows from the same list.
 if os.path.exists("page.html"):
     data = re.search(r'id="page-data"[^>]*>(.*?)</script>', open("page.html").read(), re.S).group(1)
-    assert json.loads(data)["result"]["headline"] == rows
+    assert json.loads(data)["result"]["rows"] == rows
 PYTHON
 }
 

@@ -8,6 +8,9 @@ import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
 import { duration } from '../../src/show/page/assets/data.js';
+import { faultsOf } from './boxes.mjs';
+import { staticLooks } from './static.mjs';
+import { chartLooks } from './charts.mjs';
 
 const folder = resolve(process.argv[2]);
 const need = createRequire(join(folder, 'packages', 'package.json'));
@@ -162,6 +165,8 @@ async function strip(page) {
 }
 
 const looks = {
+  ...staticLooks({ folder, json, plain, durationText }),
+  ...chartLooks({ open, figureOf, json, plain, shots: join(folder, 'shots') }),
   compare_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'compare', 8),
   drive_draws_every_chart_and_asks_for_nothing: (browser) => drawsEveryChart(browser, 'drive', 6),
 
@@ -235,38 +240,42 @@ const looks = {
     }
   },
 
-  // The ranking stands first, says what the document says, and is whole on a phone and in the dark.
+  // The ranking stands first and is whole on a phone and in the dark; scripts let it be sorted.
   async trucks_are_ranked_with_their_intervals(browser) {
-    const document = json('compare');
-    const { pairs, data } = document.uncertainty;
-    const signed = (value, digits = 1) => `${value > 0 ? '+' : ''}${value.toFixed(digits)}`;
+    const document = json('twelve');
     for (const [width, colorScheme] of [[1000, 'light'], [390, 'light'], [1000, 'dark']]) {
-      const { page, complaints, close } = await open(browser, 'compare', { width, colorScheme });
-      const figure = page.locator('figure').first();
-      assert.ok((await figure.locator('h3').textContent()).startsWith('All trucks ranked: '));
-      const texts = (await figure.locator('svg text').allTextContents()).map(plain);
-      const { told } = pairs[0].common;
-      const text = `${signed(told.percent)} (${signed(told.low_percent)} to ${signed(told.high_percent)})`;
-      assert.ok(texts.includes(text), `${text} among ${texts}`);
-      assert.ok(texts.includes('held against'), `${texts}`);
-      assert.ok(plain(await figure.locator('.chart').getAttribute('aria-label')).includes(text.replace('(', '% (').slice(0, -1)));
-      const cut = await figure.locator('.chart').evaluate((frame) => {
-        const { left, right, bottom } = frame.getBoundingClientRect();
-        return [...frame.querySelectorAll('svg text')].filter((one) => {
-          const box = one.getBoundingClientRect();
-          return box.right > right + 1 || box.left < left - 1 || box.bottom > bottom + 1;
-        }).map((one) => one.textContent);
-      });
-      assert.deepEqual(cut, [], `${width}`);
-      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= width);
-      const next = await page.locator('#sure > .scroll').nth(1).locator('tbody th').allTextContents();
-      const largest = pairs[0].common.shares.filter(({ share }) => share >= 0.0005).map((one) => data[one.datum].label);
-      assert.equal(next.length, largest.length);
-      next.forEach((shown, index) => assert.ok(shown.startsWith(largest[index]), `${shown}: ${largest[index]}`));
+      const { page, complaints, close } = await open(browser, 'twelve', { width, colorScheme });
+      const names = () => page.locator('table.ranked tbody th .key').allInnerTexts();
+      const ranked = document.trucks.toSorted((a, b) => a.common.kwh_per_km - b.common.kwh_per_km).map((truck) => truck.short_name);
+      assert.deepEqual((await names()).map((name) => name.trim()), ranked);
+      const top = await page.locator('table.ranked').evaluate((one) => one.getBoundingClientRect().top);
+      assert.ok(top < 400, `the ranking begins at ${top}`);
+      assert.deepEqual(await faultsOf(page, { root: '#answer' }), [], `${width}`);
+      await page.locator('table.ranked thead button').first().click();
+      assert.deepEqual((await names()).map((name) => name.trim()), ranked.toSorted((a, b) => a.toLowerCase().localeCompare(b.toLowerCase())));
+      await page.locator('table.ranked thead button').nth(1).click();
+      assert.deepEqual((await names()).map((name) => name.trim()), ranked);
       assert.deepEqual(complaints, []);
       await page.screenshot({ path: join(folder, 'shots', `ranked-${width}-${colorScheme}.png`) });
       await close();
     }
+  },
+
+  // What the data bring into the difference that an answer hangs on, the largest first.
+  async what_to_measure_next_is_that_of_the_document(browser) {
+    const { pairs, data } = json('compare').uncertainty;
+    const { page, close } = await open(browser, 'compare');
+    const next = await page.locator('table.shares').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].map((cell) => cell.textContent)));
+    const largest = pairs[0].common.shares.filter(({ share }) => share >= 0.0005);
+    assert.equal(next.length, largest.length);
+    largest.forEach((one, index) => {
+      assert.ok(next[index][0].startsWith(data[one.datum].label), `${next[index][0]}: ${data[one.datum].label}`);
+      assert.equal(next[index][2], (100 * one.share).toFixed(0));
+      assert.ok(plain(next[index][3]).startsWith(`${one.slope_percent > 0 && Number(one.slope_percent.toFixed(2)) !== 0 ? '+' : ''}${one.slope_percent.toFixed(2)}`.replace(/^-(?=0\.00)/, '')), next[index][3]);
+    });
+    const told = (await page.locator('table.sure tbody tr').allInnerTexts()).map(plain);
+    assert.equal(told.length, 2 * pairs.length);
+    await close();
   },
 
   async hover_shows_values_of_all_panels(browser) {
@@ -324,32 +333,6 @@ const looks = {
     assert.ok(span(await distances(page)) > 1.3 * span(near));
     await page.getByRole('button', { name: 'whole route' }).click();
     assert.deepEqual(await distances(page), whole);
-    await close();
-  },
-
-  async the_comparison_shows_the_numbers_of_the_document(browser) {
-    const { page, close } = await open(browser, 'compare');
-    const document = json('compare');
-    const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
-      list.map((row) => [row.querySelector('th').innerText, ...[...row.querySelectorAll('td')].map((cell) => cell.firstChild.textContent)]),
-    );
-    const number = (text) => Number(text.replace('\u2212', '-').replaceAll('\u2009', ''));
-    const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C').replace(/^m2$/, 'm\u00b2').replace(/^ohm$/, '\u03a9'));
-    const listed = document.headline.filter(({ key }) => document.trucks.some((truck) => ![null, undefined].includes(at(truck, key))));
-    const heads = listed.map((row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`);
-    assert.deepEqual(rows.map(([head]) => head), heads, 'the rows of the document, in its order');
-    assert.ok(heads.length > 15, `${heads}`);
-    const keys = { 'energy consumption, kWh/km': 'own.kwh_per_km', 'energy consumption at the common speed, kWh/km': 'common.kwh_per_km',
-      'net battery energy, kWh': 'own.battery_kwh', 'gear changes': 'own.gear_changes', 'peak winding temperature, \u00b0C': 'own.peak_winding_temperature_degc' };
-    for (const [text, key] of Object.entries(keys)) {
-      const row = rows.find(([head]) => head === text);
-      assert.ok(row, `no row ${text}`);
-      document.trucks.forEach((truck, index) => {
-        const digits = row[index + 1].split('.')[1]?.length ?? 0;
-        assert.equal(digits, document.headline.find((one) => one.key === key).digits, text);
-        assert.equal(number(row[index + 1]), Number(at(truck, key).toFixed(digits)), `${text} of ${truck.name}`);
-      });
-    }
     await close();
   },
 
@@ -580,28 +563,6 @@ const looks = {
     for (const [seconds, text] of durations) assert.equal(duration(seconds), text);
   },
 
-  // By the document's own differences, and by arithmetic of its own.
-  async the_comparison_shows_the_differences_of_the_document(browser) {
-    const { page, close } = await open(browser, 'compare');
-    const document = json('compare');
-    const shown = await page.locator('#answer tbody tr').evaluateAll((list) => list.map((row) => row.lastElementChild.querySelector('small')?.textContent ?? ''));
-    const [first, second] = document.trucks;
-    const signed = (number, text) => (number > 0 ? `+${text}` : text);
-    const expected = {
-      'own.final_soc': [second.own.difference.final_soc, (gap, { digits }) => signed(gap, (100 * gap).toFixed(digits))],
-      'own.discharged_kwh': [second.own.percent.discharged_kwh, (percent) => `${signed(percent, percent.toFixed(1))} %`],
-      'own.duration_s': [second.own.difference.duration_s, (gap) => signed(gap, durationText(gap))],
-    };
-    for (const [key, [number, text]] of Object.entries(expected)) {
-      const row = document.headline.findIndex((one) => one.key === key);
-      assert.equal(plain(shown[row]), text(number, document.headline[row]), key);
-      assert.notEqual(number, 0, key);
-    }
-    const gap = second.own.final_soc - first.own.final_soc;
-    assert.ok(Math.abs(100 * gap - second.own.difference.final_soc * 100) < 1e-6 && Math.abs(gap) >= 0.0005, `${gap} is seen`);
-    await close();
-  },
-
   async tables_and_csv_files_hold_the_numbers_of_the_document(browser) {
     const { page, close } = await open(browser, 'compare');
     const { trucks } = json('compare');
@@ -792,11 +753,11 @@ const looks = {
   // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
   async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
     const { page, close } = await open(browser, 'compare', { width: 390 });
-    const { headline, trucks } = json('compare');
+    const { rows: listed, trucks } = json('compare');
     const rows = await page.locator('#answer tbody tr').evaluateAll((list) =>
       list.map((row) => ({ head: row.querySelector('th').innerText, left: row.querySelector('th').getBoundingClientRect().left, right: Math.max(...[...row.cells].map((cell) => cell.getBoundingClientRect().right)), cells: row.cells.length })),
     );
-    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), headline.map((row) => row.short_label));
+    assert.deepEqual(rows.map(({ head }) => head.split(',')[0]), listed.map((row) => row.short_label));
     for (const { head, left, right, cells } of rows) {
       assert.equal(cells, trucks.length + 1);
       assert.ok(left >= 0 && right <= 390, `${head} reaches from ${left} to ${right}`);

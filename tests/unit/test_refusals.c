@@ -239,6 +239,10 @@ static void rigs(void)
     NOTHING(evn_rig_figure_at(s.rig, 0, NULL, &value));
     NOTHING(evn_rig_figure_at(s.rig, 0, &what, NULL));
     NOTHING(evn_rig_figure_at(s.rig, SIZE_MAX, &what, &value));
+    evn_fact fact;
+    NOTHING(evn_rig_fact_at(NULL, 0, &fact));
+    NOTHING(evn_rig_fact_at(s.rig, 0, NULL));
+    NOTHING(evn_rig_fact_at(s.rig, SIZE_MAX, &fact));
     NOTHING(evn_rig_unit_count(NULL));
     NOTHING(evn_rig_unit_name(NULL, 0));
     NOTHING(evn_rig_unit_name(s.rig, FAR));
@@ -930,6 +934,11 @@ static void differences_that_are_sure(void)
     NOTHING(evn_uncertainty_share_at(u, TWO, 0, own, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, none, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, own, FAR, &share));
+    evn_failed_draws failed;
+    NOTHING(evn_uncertainty_failed_at(NULL, 0, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, &failed)); /* first order has none */
+    NOTHING(evn_uncertainty_failed_at(u, TWO, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, NULL));
     NOTHING(evn_uncertainty_draw_at(NULL, 0, 0, &value));
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, &value)); /* first order has none */
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, NULL));
@@ -950,7 +959,8 @@ static const struct {
      "evn_truck_brake_distribution evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
      "evn_cycle_figure_count evn_cycle_figure_at"},
     {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
-    {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_unit_count evn_rig_unit_name"},
+    {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_fact_at evn_rig_unit_count "
+           "evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
               "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at "
@@ -993,7 +1003,8 @@ static const struct {
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
-                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_draw_at"},
+                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_failed_at "
+                                "evn_uncertainty_draw_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},

@@ -115,6 +115,66 @@ START_TEST(a_universal_joint_runs_ahead_by_one_over_the_cosine)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ facts */
+
+static evn_fact fact(const evn_rig *rig, const char *key)
+{
+    evn_fact is;
+    for (size_t i = 0; evn_rig_fact_at(rig, i, &is); i++)
+        if (strcmp(is.what.key, key) == 0)
+            return is;
+    ck_abort_msg("no fact %s", key);
+    return is;
+}
+
+/* By the file as it stands; energy of the battery by the trapezoids between its points, which its curve bends about. */
+START_TEST(facts_are_those_of_the_file)
+{
+    evn_rig *rig = rig_with((double)NAN);
+    char loads[128];
+    ck_assert_str_eq(fact(rig, "motors").text, "1 of 380 kW, 2500 Nm, 3500 rpm");
+    ck_assert_str_eq(fact(rig, "gear_ratios").text, "5.60, 3.10, 1.75, 1.00");
+    ck_assert_str_eq(fact(rig, "final_drive").text, "final drive 3.70");
+    ck_assert_ptr_nonnull(strstr(fact(rig, "total_ratios").text, "20.72, 11.47, 6.4"));
+    ck_assert_str_eq(fact(rig, "tyres").text, "front 2 (0.0055), drive 4 (0.0058), trailer 6 (0.0050)");
+    snprintf(loads, sizeof loads, "front %.0f of 8000, drive %.0f of 11500, trailer %.0f of 24000",
+             figure(rig, "axle_loads.front.load_kg"), figure(rig, "axle_loads.drive.load_kg"),
+             figure(rig, "axle_loads.trailer.load_kg"));
+    ck_assert_str_eq(fact(rig, "axle_loads_kg").text, loads);
+    double v = 0.05 * (580 + 612) / 2 + 0.15 * (612 + 649) / 2 + 0.3 * (649 + 680) / 2 + 0.3 * (680 + 711) / 2 +
+               0.2 * (711 + 741) / 2;
+    ck_assert_double_eq_tol(fact(rig, "battery_kwh").value, 0.79 * v, 2e-3 * 0.79 * v);
+    ck_assert(fact(rig, "usable_battery_kwh").value < 0.9 * fact(rig, "battery_kwh").value);
+    ck_assert(fact(rig, "usable_battery_kwh").value > 0.86 * fact(rig, "battery_kwh").value);
+    ck_assert_double_eq(fact(rig, "drag_area_m2").value, 5.4);
+    ck_assert_double_eq(fact(rig, "auxiliaries_kw").value, 5);
+    evn_rig_free(rig);
+}
+END_TEST
+
+/* Two units that are alike are told once; what sets them apart, of each. */
+START_TEST(units_that_are_alike_are_told_once)
+{
+    evn_report *report = evn_report_new();
+    evn_truck *truck = load_truck("tests/vehicles/trucks/tractor-6x4-two-eaxles.yaml");
+    evn_load_case as_written = evn_conditions_default().load_case;
+    evn_rig *rig = NULL;
+    evn_rig_prepare(truck, &as_written, &rig, report);
+    ck_assert_msg(rig, "%s", first_finding(report));
+    ck_assert_str_eq(fact(rig, "motors").text,
+                     "leading: 2 of 240 kW, 560 Nm, 10500 rpm; trailing: 1 of 240 kW, 560 Nm, 10500 rpm");
+    ck_assert_str_eq(fact(rig, "gear_ratios").text, "leading, trailing: 5.25, 2.10");
+    evn_rig_free(rig);
+    ck_assert_int_eq(evn_truck_set_number(truck, "drive_units.leading.gearbox.ratios[0]", 8.5, report), EVN_DONE);
+    evn_rig_prepare(truck, &as_written, &rig, report);
+    ck_assert_ptr_nonnull(rig);
+    ck_assert_str_eq(fact(rig, "gear_ratios").text, "leading: 8.50, 2.10; trailing: 5.25, 2.10");
+    evn_rig_free(rig);
+    evn_truck_free(truck);
+    evn_report_free(report);
+}
+END_TEST
+
 static Suite *figures_suite(void)
 {
     Suite *suite = suite_create("rig_figures");
@@ -123,6 +183,8 @@ static Suite *figures_suite(void)
     tcase_add_test(tests, axle_loads_add_up_to_the_gross_mass);
     tcase_add_test(tests, gears_give_what_their_ratios_say);
     tcase_add_test(tests, a_universal_joint_runs_ahead_by_one_over_the_cosine);
+    tcase_add_test(tests, facts_are_those_of_the_file);
+    tcase_add_test(tests, units_that_are_alike_are_told_once);
     suite_add_tcase(suite, tests);
     return suite;
 }

@@ -424,6 +424,29 @@ START_TEST(a_truck_without_a_gearbox_stays_in_its_one_gear)
 }
 END_TEST
 
+/* Expected: the time between rows at which the column names a limit is that limit's time in the results. */
+START_TEST(the_trace_names_the_limit_that_acts_as_long_as_the_results_have_it)
+{
+    evn_conditions ask = evn_conditions_default();
+    ask.driving.driver = _i == 0 ? EVN_DRIVER_HUMAN : EVN_DRIVER_EXACT;
+    trace rows = {0};
+    drive run = drive_whole(TRACTOR, HILL, &ask, &rows);
+    size_t time = column(&run, "time_s"), by = column(&run, "limited_by"), seen = 0;
+    const char *limit, *label;
+    for (size_t k = 0; evn_limit_at(k, &limit, &label); k++) {
+        double held = 0;
+        for (size_t row = 0; row + 1 < rows.rows; row++)
+            if (at_row(&rows, row, by) == (double)(k + 1))
+                held += at_row(&rows, row + 1, time) - at_row(&rows, row, time);
+        ck_assert_msg(fabs(held - held_s(&run, limit)) < 1e-6, "%s: %.9g s for %.9g", label, held, held_s(&run, limit));
+        seen += held > 0;
+    }
+    ck_assert_uint_ge(seen, 2);
+    trace_end(&rows);
+    drive_end(&run);
+}
+END_TEST
+
 START_TEST(a_run_can_be_ended_from_outside)
 {
     int patience = 3;
@@ -496,6 +519,7 @@ int main(void)
     tcase_add_loop_test(scenes, a_truck_still_behind_its_plan_where_a_cycle_ends_moving_finishes, 0, 2);
     tcase_add_loop_test(scenes, an_empty_truck_needs_less_and_has_no_energy_per_tonne, 0, 2);
     tcase_add_loop_test(scenes, a_truck_without_a_gearbox_stays_in_its_one_gear, 0, 2);
+    tcase_add_loop_test(scenes, the_trace_names_the_limit_that_acts_as_long_as_the_results_have_it, 0, 2);
     tcase_add_loop_test(scenes, a_run_can_be_ended_from_outside, 0, 2);
     tcase_add_test(scenes, what_cannot_be_asked_of_a_run_is_bad_input);
     suite_add_tcase(suite, scenes);

@@ -149,9 +149,9 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ closed forms */
 
-#define IDEAL "battery: {resistance_ohm: 0}"
+#define IDEAL "battery: {resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}}"
 
-/* Without resistance in the battery what the bus takes more is what the battery gives more: power times time. */
+/* Without resistance in the battery, and at one voltage, what the bus takes more is what the battery gives more: power times time. */
 START_TEST(auxiliaries_make_their_power_times_time_beside_anything_else)
 {
     scene s = parted(&(wanted){"driving: {accuracy: 1e-10}",

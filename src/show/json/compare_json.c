@@ -1,4 +1,5 @@
 /* A comparison as a JSON document: each truck on both bases. */
+#define _POSIX_C_SOURCE 200809L
 #include "show/ask.h"
 #include "show/document.h"
 #include "show/drive_story.h"
@@ -6,6 +7,7 @@
 #include "show/limits_story.h"
 #include "show/names.h"
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* What was found about one truck on one basis, as texts. */
@@ -58,6 +60,29 @@ static bool put_masses(json_t *json, const evn_figures *rig)
         if (strncmp(what.key, "masses.", strlen("masses.")) == 0)
             made = evn_json_put(json, what.key, evn_json_value(what.kind, value));
     return made;
+}
+
+static json_t *fact_json(const evn_fact *is)
+{
+    json_t *json = evn_document_row(is->what.key, &is->what);
+    if (json && evn_json_put(json, "value", evn_json_real(is->value)) &&
+        evn_json_put(json, "text", evn_json_text(is->text)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* What the truck is, as it is read. */
+static json_t *facts_json(const evn_rig *rig)
+{
+    json_t *list = json_array();
+    evn_fact is;
+    for (size_t k = 0; list && evn_rig_fact_at(rig, k, &is); k++)
+        if (json_array_append_new(list, fact_json(&is)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
 }
 
 static json_t *limit_json(const char *limit, double value)
@@ -177,6 +202,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
     made =
         made && put_masses(json, &rig) && put_given(json, story, index) &&
+        evn_json_put(json, "facts", facts_json(evn_comparison_rig(story->comparison, index))) &&
         evn_json_put(json, "alike",
                      evn_compare_is_held(story, index) ? json_boolean(evn_comparison_is_alike(story->comparison, index))
                                                        : json_null()) &&
@@ -249,10 +275,37 @@ static json_t *lowest_json(const evn_compare_story *story, evn_basis basis)
     return NULL;
 }
 
+/* Each line as a text. */
+static json_t *lines_json(char *text)
+{
+    json_t *list = json_array();
+    char *rest = NULL;
+    for (char *line = strtok_r(text, "\n", &rest); list && line; line = strtok_r(NULL, "\n", &rest))
+        if (json_array_append_new(list, evn_json_text(line)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
+/* The sentences with which the report in the terminal begins. */
+static json_t *sentences_json(const evn_compare_story *story)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    bool made = memory && evn_compare_sentence_lines(story, memory);
+    made = memory && fclose(memory) == 0 && made;
+    json_t *list = made ? lines_json(text) : NULL;
+    free(text);
+    return list;
+}
+
 static json_t *answer_json(const evn_compare_story *story)
 {
     json_t *json = json_object();
-    bool made = json && evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
+    bool made = json && evn_json_put(json, "sentences", sentences_json(story)) &&
+                evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis), lowest_json(story, (evn_basis)basis));
     if (made)
@@ -261,19 +314,50 @@ static json_t *answer_json(const evn_compare_story *story)
     return NULL;
 }
 
-/* The rows of the comparison, those that tell nothing of any truck left out. */
+/* ---------------------------------------------------------------------------------------------------- the whole */
+
+static json_t *reached_json(const evn_compare_story *story, size_t truck)
+{
+    evn_compare_reached is = evn_compare_reached_by(story, truck);
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "name", name_json(story, truck)) &&
+        evn_json_put(json, "short_name", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
+        evn_json_put(json, "status", evn_json_text(is.status)) &&
+        evn_json_put(json, "finished", json_boolean(is.finished)) &&
+        evn_json_put(json, "at_own_speeds_only", json_boolean(is.own_only)) &&
+        evn_json_put(json, "distance_km", evn_json_real(is.distance_km)) &&
+        evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* How far each truck came. */
+static bool put_reached(json_t *document, const evn_compare_story *story)
+{
+    json_t *list = json_array();
+    bool made = list;
+    for (size_t i = 0; made && i < evn_lineup_truck_count(story->lineup); i++)
+        made = json_array_append_new(list, reached_json(story, i)) == 0;
+    if (made)
+        return evn_json_put(document, "reached", list);
+    json_decref(list);
+    return false;
+}
+
+/* The rows of the comparison as they are told, those that tell nothing of any truck left out. */
 static bool put_rows(json_t *document, const evn_compare_story *story)
 {
     json_t *list = json_array();
     bool made = list;
     evn_compare_row row;
-    for (size_t i = 0; made && evn_compare_row_at(i, &row); i++) {
+    for (size_t i = 0; made && evn_compare_told_row_at(i, &row); i++) {
         evn_compare_row_tell(&row, story);
         if (evn_compare_row_is_told(&row, story))
             made = json_array_append_new(list, evn_document_compare_row(&row)) == 0;
     }
     if (made)
-        return evn_json_put(document, "headline", list);
+        return evn_json_put(document, "rows", list);
     json_decref(list);
     return false;
 }
@@ -287,7 +371,7 @@ json_t *evn_compare_document(const evn_compare_story *story)
         evn_equal by = evn_compare_equal_by(story);
         made = evn_json_put(document, "equal", evn_json_text(evn_equal_names[by - EVN_EQUAL_PAYLOAD])) &&
                put_likeness(document, story) && evn_json_put(document, "answer", answer_json(story)) &&
-               evn_json_put(document, "uncertainty", evn_document_sure(story)) &&
+               put_reached(document, story) && evn_json_put(document, "uncertainty", evn_document_sure(story)) &&
                evn_json_put(document, "why", evn_document_why(story)) &&
                evn_json_put(document, "beside", evn_document_beside(story)) && put_trucks(document, story) &&
                evn_document_figures(document, &figures) && put_rows(document, story) &&

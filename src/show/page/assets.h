@@ -2,9 +2,9 @@
 #ifndef EVENER_SHOW_ASSETS_H
 #define EVENER_SHOW_ASSETS_H
 
-/* Three lists of texts that end with NULL: the title stands between the first two, the data between the last two. */
+/* Lists of texts that end with NULL; between them stand the title, what is there without scripts, and the data. */
 typedef struct evn_assets {
-    const char *const *part[3];
+    const char *const *part[4];
 } evn_assets;
 
 const evn_assets *evn_assets_get(void); /* NULL: built without it */

@@ -3,12 +3,12 @@
 #include "show/page/html_page.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
-#include "evener/values.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
 #include "show/names.h"
 #include "show/page/assets.h"
+#include "show/page/html_parts.h"
 #include "show/page/html_trace.h"
 #include <math.h>
 #include <stdlib.h>
@@ -239,14 +239,10 @@ static bool put_driven(json_t *json, const page_maker *m, const evn_html_truck *
 
 static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
 {
-    char hash[EVN_HASH_BYTES];
-    evn_truck_hash(truck->truck, hash);
     json_t *json = json_object();
     bool made = json && put(json, "name", evn_json_text(truck->name)) &&
                 put(json, "short_name", evn_json_text(truck->title)) &&
-                put(json, "truck", evn_json_text(evn_truck_name(truck->truck))) &&
-                put(json, "invented", json_boolean(evn_truck_invented(truck->truck))) &&
-                put(json, "hash", json_string(hash)) && put(json, "forces", forces_json(m, truck->rig)) &&
+                put(json, "forces", forces_json(m, truck->rig)) &&
                 (m->page->cycle ? put_driven(json, m, truck) : put_able(json, m, truck));
     if (made)
         return json;
@@ -290,53 +286,6 @@ static json_t *route_json(const page_maker *m)
     return NULL;
 }
 
-/* ------------------------------------------------------------------------------------------------ how it was made */
-
-/* The lines of a text as a list, without empty ones. */
-static json_t *lines_json(const char *text)
-{
-    json_t *list = json_array();
-    bool made = list;
-    while (made && text && *text != '\0') {
-        size_t length = strcspn(text, "\n");
-        char *line = strndup(text, length);
-        made = line && (length == 0 || json_array_append_new(list, evn_json_text(line)) == 0);
-        free(line);
-        text += length + (text[length] == '\n');
-    }
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
-}
-
-static json_t *command_json(const char *const *word)
-{
-    json_t *list = json_array();
-    bool made = list;
-    for (; made && *word; word++)
-        made = json_array_append_new(list, evn_json_text(*word)) == 0;
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
-}
-
-static json_t *made_json(const evn_html_page *page)
-{
-    char hash[EVN_HASH_BYTES];
-    if (page->cycle)
-        evn_cycle_hash(page->cycle, hash);
-    json_t *json = json_object();
-    bool made = json && put(json, "version", evn_json_text(evn_version())) &&
-                put(json, "command", command_json(page->command)) &&
-                put(json, "cycle_hash", page->cycle ? json_string(hash) : json_null());
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 /* ------------------------------------------------------------------------------------------------ all data */
 
 /* How each result is told: label, unit, decimals, meaning; of all trucks, by key. */
@@ -360,17 +309,29 @@ static json_t *quantities_json(const evn_html_page *page)
     return NULL;
 }
 
+/* The limits that numbers in a column limited_by stand for, from 1 on. */
+static json_t *limits_json(void)
+{
+    json_t *list = json_array();
+    const char *limit, *label;
+    bool made = list;
+    for (size_t index = 0; made && evn_limit_at(index, &limit, &label); index++)
+        made = json_array_append_new(list, evn_json_text(label)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 static json_t *data_json(const page_maker *m)
 {
     const evn_html_page *page = m->page;
     json_t *json = json_object();
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
-                put(json, "answer", lines_json(page->answer)) && put(json, "trust", lines_json(page->trust)) &&
-                put(json, "sure", lines_json(page->sure)) && json_object_set(json, "result", page->result) == 0 &&
-                put(json, "quantities", quantities_json(page)) && put(json, "route", route_json(m)) &&
-                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
-                put(json, "made", made_json(page));
+                json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
+                put(json, "route", route_json(m)) && put(json, "limits", limits_json()) &&
+                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m));
     if (made)
         return json;
     json_decref(json);
@@ -383,15 +344,6 @@ static void put_part(const char *const *part, FILE *to)
 {
     for (; *part; part++)
         fputs(*part, to);
-}
-
-static void put_title(const char *title, FILE *to)
-{
-    for (; *title != '\0'; title++)
-        if (*title == '<' || *title == '>' || *title == '&' || (unsigned char)*title < 0x20)
-            fprintf(to, "&#%d;", (unsigned char)*title < 0x20 ? 0x20 : *title);
-        else
-            fputc(*title, to);
 }
 
 /* Within a script element: no "<" may begin an end tag or a comment there. */
@@ -416,10 +368,12 @@ evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *repor
         return said >= EVN_NO_RESULT ? said : EVN_NO_RESULT;
     }
     put_part(asset->part[0], to);
-    put_title(page->title, to);
+    evn_html_text(to, page->title);
     put_part(asset->part[1], to);
-    put_data(text, to);
+    evn_html_body(page, to);
     put_part(asset->part[2], to);
+    put_data(text, to);
+    put_part(asset->part[3], to);
     free(text);
     return EVN_DONE;
 }

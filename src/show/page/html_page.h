@@ -6,6 +6,7 @@
 #ifndef EVENER_SHOW_HTML_PAGE_H
 #define EVENER_SHOW_HTML_PAGE_H
 #include "evener/evener.h"
+#include "show/compare_story.h"
 #include <jansson.h>
 #include <stdio.h>
 
@@ -33,8 +34,10 @@ typedef struct evn_html_page {
     const evn_cycle *cycle;     /* NULL: of no route */
     const evn_html_truck *truck;
     size_t truck_count;
-    const char *const *command; /* the words that made it; ends with NULL */
-    const char *sure;           /* paragraphs as of the answer; NULL: none */
+    const char *const *command;          /* the words that made it; ends with NULL */
+    const char *sure;                    /* paragraphs as of the answer; NULL: none */
+    const char *why;                     /* likewise */
+    const evn_compare_story *comparison; /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

@@ -5,7 +5,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, TICK_COLUMNS = 8, FIELD_LEAST = 10, FIELD_FULL = 24, NAME_LEAST = 6 };
+enum {
+    CELL = 64,
+    TICK_COLUMNS = 8,
+    FIELD_LEAST = 10,
+    FIELD_FULL = 24,
+    NAME_LEAST = 6,
+    LEGEND = 4096,
+    FIGURES = 3 * CELL
+};
 
 /* Signs of a line, with UTF-8 and without. */
 typedef enum sign { BLANK, ZERO, BAR, FROM, TO, CROSS, DOT, SIGNS } sign;
@@ -17,7 +25,7 @@ typedef struct picture {
     size_t count;
     size_t names, field; /* columns of names, and of the lines */
     double low, high;    /* per cent at the ends of the lines */
-    bool texts;          /* intervals stand as figures behind the lines */
+    bool below;          /* intervals stand as figures below the lines, which would get too short before them */
     FILE *to;
     const evn_look *look;
 } picture;
@@ -59,23 +67,31 @@ static void format_end(char *out, size_t size, double percent)
     format_change(out, size, evn_looks_like_nothing(1, percent) ? 2 : 1, percent);
 }
 
-/* "-6.2 (-7.9 to -4.5)". */
-static void format_figures(const picture *p, const evn_plot_ranked *truck, char out[2 * CELL])
+/* "(-7.9 to -4.5)". */
+static void format_interval(const evn_plot_ranked *truck, char out[2 * CELL])
 {
     char low[CELL / 2], high[CELL / 2];
-    format_change(out, 2 * CELL, 1, truck->percent);
-    if (!p->texts || !truck->sure)
-        return;
     format_end(low, sizeof low, truck->low_percent);
     format_end(high, sizeof high, truck->high_percent);
-    size_t used = strlen(out);
-    snprintf(out + used, 2 * CELL - used, " (%s to %s)", low, high);
+    snprintf(out, 2 * CELL, "(%s to %s)", low, high);
+}
+
+/* "-6.2 (-7.9 to -4.5)", or the first of it. */
+static void format_figures(const picture *p, const evn_plot_ranked *truck, char out[FIGURES])
+{
+    char interval[2 * CELL];
+    format_change(out, CELL, 1, truck->percent);
+    if (p->below || !truck->sure)
+        return;
+    format_interval(truck, interval);
+    strcat(out, " ");
+    strcat(out, interval);
 }
 
 static size_t widest_figures(const picture *p)
 {
     size_t widest = 0;
-    char text[2 * CELL];
+    char text[FIGURES];
     for (size_t i = 0; i < p->count; i++) {
         format_figures(p, &p->truck[i], text);
         widest = strlen(text) > widest ? strlen(text) : widest;
@@ -83,7 +99,8 @@ static size_t widest_figures(const picture *p)
     return widest;
 }
 
-/* Names take what they need up to a third; figures of the intervals are left out where lines would get too short. */
+/* Names take what they need up to a third; figures of the intervals go below the lines where these would get too short.
+ */
 static void set_columns(picture *p, char *const *name)
 {
     size_t all = evn_plot_columns(p->look) + EVN_PLOT_MARGIN + 1;
@@ -91,8 +108,8 @@ static void set_columns(picture *p, char *const *name)
     for (size_t i = 0; i < p->count; i++)
         p->names = evn_text_columns(name[i]) > p->names ? evn_text_columns(name[i]) : p->names;
     p->names = p->names > all / 3 ? all / 3 : p->names;
-    for (int texts = 1; texts >= 0; texts--) {
-        p->texts = texts == 1;
+    for (int below = 0; below < 2; below++) {
+        p->below = below == 1;
         size_t taken = 2 + p->names + 2 + 2 + widest_figures(p);
         p->field = all > taken + FIELD_LEAST ? all - taken : FIELD_LEAST;
         if (p->field >= FIELD_FULL)
@@ -102,10 +119,31 @@ static void set_columns(picture *p, char *const *name)
 
 /* ------------------------------------------------------------------------------------------------ lines */
 
+static bool is_cut(const picture *p, const char *name) { return evn_text_columns(name) > p->names; }
+
+/* What is left out is marked. */
+static void put_name(const picture *p, const char *name)
+{
+    const char *dots = p->look->utf8 ? "\u2026" : "..";
+    size_t marks = is_cut(p, name) ? evn_text_columns(dots) : 0;
+    evn_plot_put_cut(p->to, name, p->names - marks);
+    fputs(marks > 0 ? dots : "", p->to);
+}
+
+static void put_interval_below(const picture *p, const evn_plot_ranked *truck)
+{
+    char interval[2 * CELL];
+    format_interval(truck, interval);
+    size_t middle = (column_of(p, truck->low_percent) + column_of(p, truck->high_percent)) / 2,
+           half = strlen(interval) / 2;
+    size_t most = p->field > strlen(interval) ? p->field - strlen(interval) : 0, at = middle > half ? middle - half : 0;
+    fprintf(p->to, "  %*s  %*s%s\n", (int)p->names, "", (int)(at < most ? at : most), "", interval);
+}
+
 static void put_line(const picture *p, const evn_plot_ranked *truck, const char *name, sign *at)
 {
     size_t zero = column_of(p, 0);
-    char figures[2 * CELL];
+    char figures[FIGURES];
     for (size_t k = 0; k < p->field; k++)
         at[k] = k == zero ? ZERO : BLANK;
     if (truck->sure) {
@@ -116,11 +154,13 @@ static void put_line(const picture *p, const evn_plot_ranked *truck, const char 
     at[column_of(p, truck->percent)] = DOT;
     format_figures(p, truck, figures);
     fputs("  ", p->to);
-    evn_plot_put_cut(p->to, name, p->names);
+    put_name(p, name);
     fputs("  ", p->to);
     for (size_t k = 0; k < p->field; k++)
         fputs(signs[p->look->utf8][at[k]], p->to);
     fprintf(p->to, "  %s\n", figures);
+    if (p->below && truck->sure)
+        put_interval_below(p, truck);
 }
 
 static bool put_axis(const picture *p)
@@ -144,6 +184,19 @@ static bool put_axis(const picture *p)
     fprintf(p->to, "  %*s  %.*s  %%\n", (int)p->names, "", (int)(used > p->field ? used : p->field), line);
     free(line);
     return true;
+}
+
+/* Names that were cut, in the order of the lines. */
+static void put_full_names(const picture *p, char *const *name)
+{
+    char list[LEGEND] = "";
+    for (size_t i = 0; i < p->count; i++) {
+        size_t used = strlen(list);
+        if (is_cut(p, name[i]))
+            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? "; " : "", name[i]);
+    }
+    if (list[0] != '\0')
+        evn_put_sentence(p->to, evn_look_prose(p->look), "  ", "Names in full, from above: %s", list);
 }
 
 static void put_legend(const picture *p, const char *by, const char *first)
@@ -180,6 +233,7 @@ bool evn_plot_ranked_print(const evn_plot_ranked *truck, size_t count, const evn
             put_line(&p, &truck[i], name[i], line);
         made = put_axis(&p);
         put_legend(&p, of->by, first);
+        put_full_names(&p, name);
     }
     for (size_t i = 0; name && i < count; i++)
         free(name[i]);

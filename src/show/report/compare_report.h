@@ -41,8 +41,28 @@ void evn_format_change(char *out, size_t size, int digits, double value);
 /* A bar around a zero line, from -1 to 1, so many columns on each side of it. `size` >= 4 * (2 * columns + 1) + 1. */
 void evn_format_change_bar(char *out, size_t size, const evn_look *, double share, unsigned columns);
 
+/* One of the three sentences that answer, from 0 on: nothing where there is none to be told. False when memory is out.
+ */
+enum { EVN_COMPARE_SENTENCES = 3 };
+bool evn_compare_put_sentence(const evn_compare_report *, size_t index, FILE *);
+
+/* Behind the name of a truck that is told as the best of something: " (does not meet the demands)", or nothing. */
+const char *evn_compare_but(const evn_compare_report *, size_t truck);
+
+/* The truck with which the others are alike, or not: the one that all are held against. */
+size_t evn_compare_alike_of(const evn_compare_report *);
+
+/* What sets a truck apart from it, of so many rows at most, behind `before` and its name. False: nothing. */
+bool evn_compare_put_unlike(const evn_compare_report *, FILE *, const char *before, size_t truck, size_t most);
+
+/* "stalled at 6.01 of 12.00 km": how a truck ended that did not finish. False: it did. */
+bool evn_compare_put_end(const evn_compare_report *, FILE *, size_t truck);
+
 /* The parts of the report. False when memory is out. */
 bool evn_compare_answer(const evn_compare_report *);
+bool evn_compare_ranking(const evn_compare_report *);
+bool evn_compare_alike(const evn_compare_report *);  /* and what is demanded */
+bool evn_compare_change(const evn_compare_report *); /* what would change the answer; nothing where it was not found */
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
@@ -50,8 +70,8 @@ bool evn_compare_sure(const evn_compare_report *);   /* nothing where it was not
 bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */
 bool evn_compare_why(const evn_compare_report *);    /* nothing where it was not asked */
 
-/* Why a truck differs from the first, in one sentence; nothing where it was not asked. */
-void evn_compare_put_why(const evn_compare_report *, FILE *, size_t truck);
+/* The same in one sentence for each truck. */
+bool evn_compare_why_sentences(const evn_compare_report *);
 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);
@@ -60,6 +80,10 @@ void evn_compare_put_beside(const evn_compare_report *, FILE *);
  * and what there is to be said beside the verdicts: that nobody asked, that more draws are needed, that it was stopped.
  */
 void evn_compare_put_interval(const evn_compare_report *, FILE *, const evn_sureness *);
+void evn_compare_format_interval(char out[EVN_COMPARE_CELL], const evn_compare_report *, double low, double high);
+void evn_compare_format_probability(char out[EVN_COMPARE_CELL], const evn_compare_report *, const evn_sureness *);
+/* What would change it: the datum that brings most into the difference. Nothing where there is none. */
+void evn_compare_put_change(const evn_compare_report *, FILE *);
 void evn_compare_put_sure(const evn_compare_report *, FILE *);
 
 /* What a truck was given to be equal, behind `before`: "payload of electric axle 22927 kg", "motors of electric axle

@@ -24,7 +24,7 @@ static void format_end(char *out, size_t size, const evn_compare_report *report,
     evn_format_change(out, size, evn_look_digits(report->look, evn_looks_like_nothing(1, percent) ? 2 : 1), percent);
 }
 
-static void format_interval(char out[CELL], const evn_compare_report *report, double low, double high)
+void evn_compare_format_interval(char out[CELL], const evn_compare_report *report, double low, double high)
 {
     char from[CELL / 4], to[CELL / 4];
     format_end(from, sizeof from, report, low);
@@ -33,7 +33,7 @@ static void format_interval(char out[CELL], const evn_compare_report *report, do
 }
 
 /* In per cent; near none and all with a decimal, and none is told closer than a draw, or a thousandth, makes it. */
-static void format_probability(char out[CELL], const evn_compare_report *report, const evn_sureness *is)
+void evn_compare_format_probability(char out[CELL], const evn_compare_report *report, const evn_sureness *is)
 {
     double percent = 100 * is->probability_lower, least = is->draws > 0 ? fmax(0.1, 100.0 / (double)is->draws) : 0.1;
     if (evn_look_digits(report->look, 0) != 0)
@@ -49,30 +49,19 @@ static void format_probability(char out[CELL], const evn_compare_report *report,
 void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const evn_sureness *is)
 {
     char interval[CELL], probability[CELL], by[CELL], mean[CELL] = "";
-    format_interval(interval, report, is->low_percent, is->high_percent);
-    format_probability(probability, report, is);
+    evn_compare_format_interval(interval, report, is->low_percent, is->high_percent);
+    evn_compare_format_probability(probability, report, is);
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %s%s%s; probability that it is lower %s %%)", interval, by,
-            mean[0] == '\0' ? "" : ", mean ", mean, probability);
+    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%)", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
 
-static bool hangs(const evn_compare_report *report, evn_compare_pair *out)
-{
-    evn_sureness is;
-    for (size_t k = 0; evn_compare_pair_at(report->story, k, out); k++)
-        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-            if (evn_compare_sure_between(report->story->uncertainty, out->truck, out->other, (evn_basis)basis,
-                                         EVN_UNCERTAINTY_OFF, &is) &&
-                is.hangs_on_draws)
-                return true;
-    return false;
-}
-
 /* What holds where no interval is told. */
+#define ASK "--uncertainty first-order or --draws "
 #define BY_POINTS "wo trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."
 
 /* Whether any interval rests on draws; stopped early there are too few for that. */
@@ -99,7 +88,21 @@ static void put_partial(const evn_compare_report *report, FILE *to, const evn_un
                 facts->draws_asked);
     else
         fputs(" Partial: stopped before all data were moved.", to);
-    fputs(" Where no interval is told, t" BY_POINTS, to);
+    fputs(" Where no interval is told, no truck is called the lowest; asked again with fewer draws it may be.", to);
+}
+
+static void put_hanging(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair,
+                        const evn_uncertainty_facts *facts)
+{
+    size_t more = evn_compare_more_draws(report->story);
+    fprintf(to,
+            " Whether %s and %s can be told apart hangs on the draws: the word would turn within their error of "
+            "sampling.",
+            report->name[pair->truck], report->name[pair->other]);
+    if (more > facts->draws_asked)
+        fprintf(to, " Ask for more: --draws %zu.", more);
+    else
+        fprintf(to, " More than %d draws cannot be asked for.", EVN_DRAWS_MOST);
 }
 
 static void put_found(const evn_compare_report *report, FILE *to)
@@ -108,12 +111,16 @@ static void put_found(const evn_compare_report *report, FILE *to)
     evn_compare_pair pair;
     if (facts.partial)
         put_partial(report, to, &facts);
-    if (hangs(report, &pair))
-        fprintf(
-            to,
-            " Whether %s and %s can be told apart hangs on the draws: the word would turn within two standard errors "
-            "of sampling. Ask for more: --draws %zu.",
-            report->name[pair.truck], report->name[pair.other], evn_compare_more_draws(report->story));
+    if (evn_compare_hangs(report->story, &pair))
+        put_hanging(report, to, &pair, &facts);
+}
+
+static void put_not_found(const evn_compare_report *report, FILE *to)
+{
+    fputs("How sure this is was not found: ", to);
+    evn_put_safe(to, report->story->sure_why);
+    fprintf(to, ". No truck is called the lowest without it; " ASK "%d asks again, --uncertainty off goes without.",
+            EVN_DRAWS_USUAL);
 }
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
@@ -126,15 +133,14 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
     if (story->sure == EVN_SURE_FOUND)
         put_found(report, to);
     else if (story->sure == EVN_SURE_OFF)
-        fprintf(to, "Not asked how sure this is.%s", thumb);
+        fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks.%s", EVN_DRAWS_USUAL, thumb);
     else if (story->sure == EVN_SURE_TOO_MUCH)
         fprintf(to,
                 "Not asked how sure this is: it is found unasked where uncertain data times trucks times km are at "
-                "most %d, "
-                "and here they are %.0f. --uncertainty first-order or --draws %d asks.%s",
+                "most %d, and here they are %.0f. " ASK "%d asks.%s",
                 EVN_UNCERTAINTY_WORK_USUAL, story->uncertainty_work, EVN_DRAWS_USUAL, thumb);
     else
-        fprintf(to, "How sure this is was not found.%s", thumb);
+        put_not_found(report, to);
 }
 
 /* ------------------------------------------------------------------------------------------------ how it was found */
@@ -231,8 +237,8 @@ static void fill_pair(const evn_compare_report *report, const evn_compare_pair *
                                   &is))
         return;
     format_percent(out->percent, report, is.nominal_percent);
-    format_interval(out->interval, report, is.low_percent, is.high_percent);
-    format_probability(out->probability, report, &is);
+    evn_compare_format_interval(out->interval, report, is.low_percent, is.high_percent);
+    evn_compare_format_probability(out->probability, report, &is);
     strcat(out->probability, " %");
     out->word = word_of(&is);
 }
@@ -242,28 +248,30 @@ static void fill_pair(const evn_compare_report *report, const evn_compare_pair *
 static char *name_pair(const evn_compare_report *report, const evn_compare_pair *pair)
 {
     static const char against[] = " against ";
-    const char *other = pair->other == 0 ? "" : report->name[pair->other];
+    bool first = pair->other == evn_compare_held_against(report->story, EVN_BASIS_OWN);
+    const char *other = first ? "" : report->name[pair->other];
     size_t bytes = strlen(report->name[pair->truck]) + strlen(other) + sizeof against;
     char *out = malloc(bytes);
     if (out)
-        snprintf(out, bytes, "%s%s%s", report->name[pair->truck], pair->other == 0 ? "" : against, other);
+        snprintf(out, bytes, "%s%s%s", report->name[pair->truck], first ? "" : against, other);
     return out;
 }
 
-static bool put_pair(evn_table *table, const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis)
+static bool put_pair(evn_table *table, const evn_compare_report *report, const evn_compare_pair *pair)
 {
     pair_cells is;
     char *name = name_pair(report, pair);
-    fill_pair(report, pair, basis, &is);
+    fill_pair(report, pair, EVN_BASIS_OWN, &is);
     const char *cells[] = {name, is.percent, is.interval, is.probability, is.word};
     bool made = name && evn_table_row(table, cells);
     free(name);
     return made;
 }
 
-static bool put_pairs(const evn_compare_report *report, evn_basis basis, const char *where)
+/* What the ranking does not tell: at own speeds. */
+static bool put_pairs(const evn_compare_report *report)
 {
-    evn_table_column columns[] = {{where, false, true},
+    evn_table_column columns[] = {{"own speeds, %", false, true},
                                   {"difference", true, false},
                                   {"90 % interval", true, false},
                                   {"is lower", true, false},
@@ -272,7 +280,7 @@ static bool put_pairs(const evn_compare_report *report, evn_basis basis, const c
     bool made = table;
     evn_compare_pair pair;
     for (size_t k = 0; made && evn_compare_pair_at(report->story, k, &pair); k++)
-        made = put_pair(table, report, &pair, basis);
+        made = put_pair(table, report, &pair);
     made = made && evn_table_print(table, report->to, indent, report->width);
     evn_table_free(table);
     fputc('\n', report->to);
@@ -320,18 +328,22 @@ static bool put_share(evn_table *table, const evn_compare_report *report, const 
     snprintf(part, CELL, "%.0f %%", 100 * share->share);
     evn_format_change(slope, CELL - 2, evn_look_digits(report->look, 2), share->slope_percent);
     strcat(slope, share->bends ? " *" : "");
-    format_interval(half, report, share->half_low_percent, share->half_high_percent);
+    evn_compare_format_interval(half, report, share->half_low_percent, share->half_high_percent);
     const char *cells[] = {label, half_width, part, slope, half};
     return evn_table_row(table, cells);
 }
 
-static void put_headings(const evn_compare_report *report, bool bends)
+static void put_headings(const evn_compare_report *report, const evn_sureness *by_first_order, bool bends)
 {
+    char interval[CELL], sentence[SENTENCE];
+    evn_compare_format_interval(interval, report, by_first_order->low_percent, by_first_order->high_percent);
+    snprintf(sentence, sizeof sentence,
+             "share: of the variance of the difference; slope: percentage points by which the difference moves for one "
+             "standard uncertainty up; with half: what the 90 %% interval by first order, %s %%, would be if this half "
+             "width were half and all others stayed.",
+             interval);
     fputc('\n', report->to);
-    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
-                          "share: of the variance of the difference; slope: percentage points by which the difference "
-                          "moves for one standard uncertainty up; with half: the 90 % interval if this half width were "
-                          "half.");
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
     if (bends)
         evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
                               "* The effect bends by a fifth of its slope or more over one standard uncertainty: first "
@@ -369,8 +381,10 @@ static bool put_shares(const evn_compare_report *report, const evn_compare_pair 
     }
     made = made && evn_table_print(table, report->to, indent, report->width);
     evn_table_free(table);
-    if (made)
-        put_headings(report, bends);
+    evn_sureness first_order;
+    if (made && evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, basis,
+                                         EVN_UNCERTAINTY_FIRST_ORDER, &first_order))
+        put_headings(report, &first_order, bends);
     return made;
 }
 
@@ -395,15 +409,61 @@ static bool put_written(const evn_compare_report *report, writer *write, const e
     return made;
 }
 
+/* The pair that decides, the basis on which shares are told of it, and its largest. False: none to speak of. */
+static bool find_largest(const evn_compare_report *report, evn_compare_pair *pair, evn_basis *basis, evn_share *out)
+{
+    return evn_compare_best_pair(report->story, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
+           evn_uncertainty_share_at(report->story->uncertainty, pair->truck, pair->other, *basis, 0, out) &&
+           !evn_looks_like_nothing(3, out->share); /* else alike in all that errs */
+}
+
+void evn_compare_put_change(const evn_compare_report *report, FILE *to)
+{
+    evn_compare_pair pair;
+    evn_basis basis;
+    evn_share largest;
+    evn_datum datum;
+    evn_sureness now;
+    char label[2 * CELL], half_width[CELL], half[CELL], interval[CELL];
+    if (!find_largest(report, &pair, &basis, &largest) ||
+        !evn_uncertainty_datum_at(report->story->uncertainty, largest.datum, &datum) || !name_datum(&datum, label) ||
+        !evn_compare_sure_between(report->story->uncertainty, pair.truck, pair.other, basis,
+                                  EVN_UNCERTAINTY_FIRST_ORDER, &now))
+        return;
+    format_half_width(half_width, &datum);
+    evn_compare_format_interval(half, report, largest.half_low_percent, largest.half_high_percent);
+    evn_compare_format_interval(interval, report, now.low_percent, now.high_percent);
+    fprintf(
+        to,
+        "The datum to know better first: %s. Its half width of %s brings %.0f %% of the variance of the difference of "
+        "%s against %s at %s; with half of it the 90 %% interval by first order would be %s %%, not %s %%.",
+        label, half_width, 100 * largest.share, report->name[pair.truck], report->name[pair.other],
+        basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds", half, interval);
+}
+
+static void put_change(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)
+{
+    (void)unused;
+    evn_compare_put_change(report, to);
+}
+
+bool evn_compare_change(const evn_compare_report *report)
+{
+    evn_compare_pair pair;
+    evn_basis basis;
+    evn_share largest;
+    if (!find_largest(report, &pair, &basis, &largest))
+        return true;
+    evn_compare_heading(report, "What would change it");
+    return put_written(report, put_change, &pair);
+}
+
 static bool put_next(const evn_compare_report *report)
 {
     evn_compare_pair pair;
     evn_basis basis;
     evn_share largest;
-    if (report->unbroken || !evn_compare_best_pair(report->story, &pair) ||
-        !evn_compare_shares_basis(report->story, &pair, &basis) ||
-        !evn_uncertainty_share_at(report->story->uncertainty, pair.truck, pair.other, basis, 0, &largest) ||
-        evn_looks_like_nothing(3, largest.share)) /* alike in all that errs */
+    if (report->unbroken || !find_largest(report, &pair, &basis, &largest))
         return true;
     fputc('\n', report->to);
     bool made = put_written(report, put_measure, &pair);
@@ -419,7 +479,6 @@ bool evn_compare_sure(const evn_compare_report *report)
     snprintf(heading, sizeof heading, "How sure: %.80s against %.400s", evn_compare_decides_by(report->story)->words,
              report->name[0]);
     evn_compare_heading(report, heading);
-    bool made = report->unbroken || (put_pairs(report, EVN_BASIS_COMMON, "common speed, %") &&
-                                     put_pairs(report, EVN_BASIS_OWN, "own speeds, %"));
+    bool made = report->unbroken || put_pairs(report);
     return made && put_written(report, put_how, NULL) && put_written(report, put_rule, NULL) && put_next(report);
 }

@@ -41,7 +41,7 @@ static void change_cell(const evn_compare_report *report, size_t truck, const ev
 {
     double change = evn_compare_row_change(row, report->story, truck);
     out[0] = '\0';
-    if (!isfinite(change))
+    if (!isfinite(change) || !evn_compare_row_counts(row, report->story, truck))
         return;
     if (row->change == EVN_CHANGE_PERCENT) {
         evn_format_change(out, CELL, evn_look_digits(report->look, 1), change);
@@ -61,7 +61,9 @@ static void value_cell(const evn_compare_report *report, size_t truck, const evn
     const char *text = evn_compare_row_text(row, report->story, truck);
     double value = evn_compare_row_value(row, report->story, truck);
     evn_limits_figure ability;
-    if (text)
+    if (!evn_compare_row_counts(row, report->story, truck))
+        snprintf(out, CELL, "-");
+    else if (text)
         snprintf(out, CELL, "%s", text);
     else if (is_time(report, row))
         evn_format_duration(out, CELL, value);
@@ -73,7 +75,7 @@ static void value_cell(const evn_compare_report *report, size_t truck, const evn
         evn_format_value(out, CELL, report->look, &row->what, value);
 }
 
-/* A row of a label and two cells for each truck. */
+/* A row of a label and two cells for each truck: by how much it differs from the first, and its value. */
 static bool put_row(evn_wide_table *table, const evn_compare_report *report, const evn_compare_row *row)
 {
     char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
@@ -82,36 +84,43 @@ static bool put_row(evn_wide_table *table, const evn_compare_report *report, con
     for (size_t i = 0; i < report->count; i++) {
         value_cell(report, i, row, value[i]);
         change_cell(report, i, row, change[i]);
-        cells[1 + 2 * i] = value[i];
-        cells[2 + 2 * i] = change[i];
+        cells[1 + 2 * i] = change[i];
+        cells[2 + 2 * i] = value[i];
     }
     return evn_wide_row(table, cells);
+}
+
+/* One of those told first; the others where all are asked for. */
+static bool is_asked(const evn_compare_report *report, const evn_compare_row *row)
+{
+    return (row->main > 0 || report->story->all_rows) && evn_compare_row_is_told(row, report->story);
 }
 
 static bool put_rows(evn_wide_table *table, const evn_compare_report *report)
 {
     evn_compare_row row;
-    for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
+    for (size_t i = 0; evn_compare_told_row_at(i, &row); i++) {
         evn_compare_row_tell(&row, report->story);
-        if (evn_compare_row_is_told(&row, report->story) && !put_row(table, report, &row))
+        if (is_asked(report, &row) && !put_row(table, report, &row))
             return false;
     }
     return true;
 }
 
-/* How each came to its end, where one of them did not finish. */
+/* How each came to its end and how far it came, where one of them did not finish. */
 static bool put_status(evn_wide_table *table, const evn_compare_report *report)
 {
-    char label[TRUCKS][CELL];
-    const char *cells[1 + 2 * TRUCKS] = {"status"};
-    bool all = true;
+    char label[TRUCKS][CELL], distance[TRUCKS][CELL];
+    const char *status[1 + 2 * TRUCKS] = {"status"}, *way[1 + 2 * TRUCKS] = {"distance covered, km"};
     for (size_t i = 0; i < report->count; i++) {
-        const evn_outcome *own = evn_comparison_outcome(report->story->comparison, i, EVN_BASIS_OWN);
-        evn_format_label(label[i], CELL, evn_outcome_status(own), "");
-        cells[1 + 2 * i] = label[i];
-        all = all && evn_compare_finished(report, i, EVN_BASIS_OWN);
+        evn_compare_reached reached = evn_compare_reached_by(report->story, i);
+        evn_format_label(label[i], CELL, reached.status, "");
+        evn_format_decimals(distance[i], CELL, evn_look_digits(report->look, 2), reached.distance_km);
+        status[2 + 2 * i] = label[i];
+        way[2 + 2 * i] = distance[i];
     }
-    return all || evn_wide_row(table, cells);
+    return evn_compare_finished_count(report->story, EVN_BASIS_OWN) == report->count ||
+           (evn_wide_row(table, status) && evn_wide_row(table, way));
 }
 
 /* Columns of the widest value of a truck. */
@@ -122,7 +131,7 @@ static size_t widest_value(const evn_compare_report *report, size_t truck)
     for (size_t i = 0; evn_compare_row_at(i, &row); i++) {
         char cell[CELL];
         value_cell(report, truck, &row, cell);
-        size_t columns = evn_compare_row_is_told(&row, report->story) ? evn_text_columns(cell) : 0;
+        size_t columns = is_asked(report, &row) ? evn_text_columns(cell) : 0;
         widest = columns > widest ? columns : widest;
     }
     return widest;
@@ -134,15 +143,16 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
     evn_table_column columns[1 + 2 * TRUCKS] = {{"", false, true}};
     for (size_t i = 0; i < report->count; i++) {
         evn_compare_short_name(report, i, name_columns(report, widest_value(report, i)), name[i]);
-        columns[1 + 2 * i] = (evn_table_column){name[i], true, false};
-        columns[2 + 2 * i] = (evn_table_column){"", true, false};
+        columns[1 + 2 * i] = (evn_table_column){"", true, false};
+        columns[2 + 2 * i] = (evn_table_column){name[i], true, false};
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
     bool made = table && put_status(table, report) && put_rows(table, report);
     if (made) {
         char heading[512];
-        snprintf(heading, sizeof heading, "Side by side at their own speeds; differences against %.400s",
-                 report->name[0]);
+        bool held = evn_compare_finished(report, 0, EVN_BASIS_OWN);
+        snprintf(heading, sizeof heading, "Side by side at their own speeds%s%.400s",
+                 held ? "; differences against " : "", held ? report->name[0] : "");
         evn_compare_heading(report, heading);
         made = evn_wide_print(table, report->to, indent, report->width);
     }

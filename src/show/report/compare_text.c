@@ -32,9 +32,11 @@ static bool put_brakes_of(const evn_compare_report *report, size_t truck)
 static bool put_brakes(const evn_compare_report *report)
 {
     bool made = true;
+    if (evn_compare_finished_count(report->story, EVN_BASIS_OWN) == 0)
+        return true;
     evn_compare_heading(report, "Brakes and heat, each at its own speeds");
     for (size_t i = 0; made && i < report->count; i++)
-        made = put_brakes_of(report, i);
+        made = !evn_compare_finished(report, i, EVN_BASIS_OWN) || put_brakes_of(report, i);
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, evn_brakes_caution);
     return made;
 }
@@ -141,7 +143,9 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_answer(report) && evn_compare_sure(report) && evn_compare_why(report) && evn_compare_side_by_side(report) &&
+    return evn_compare_answer(report) && evn_compare_ranking(report) && evn_compare_alike(report) &&
+           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_side_by_side(report) &&
+           evn_compare_sure(report) && evn_compare_why(report) &&
            put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
            evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
 }
@@ -169,9 +173,31 @@ bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *
     return write_parts(story, to, look, put_all);
 }
 
+static bool put_sentences(const evn_compare_report *report)
+{
+    bool made = true;
+    for (size_t k = 0; made && k < EVN_COMPARE_SENTENCES; k++) {
+        made = evn_compare_put_sentence(report, k, report->to);
+        fputc('\n', report->to);
+    }
+    return made;
+}
+
+/* All that is told before the tables. */
+static bool put_answer(const evn_compare_report *report)
+{
+    return evn_compare_answer(report) && evn_compare_ranking(report) && evn_compare_alike(report) &&
+           evn_compare_change(report);
+}
+
+bool evn_compare_sentence_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, put_sentences);
+}
+
 bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
 {
-    return write_parts(story, to, NULL, evn_compare_answer);
+    return write_parts(story, to, NULL, put_answer);
 }
 
 bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
@@ -179,9 +205,14 @@ bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
     return write_parts(story, to, NULL, evn_compare_sure);
 }
 
+static bool put_why_lines(const evn_compare_report *report)
+{
+    return evn_compare_why_sentences(report) && evn_compare_why(report);
+}
+
 bool evn_compare_why_lines(const evn_compare_story *story, FILE *to)
 {
-    return write_parts(story, to, NULL, evn_compare_why);
+    return write_parts(story, to, NULL, put_why_lines);
 }
 
 bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)

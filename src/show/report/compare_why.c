@@ -250,9 +250,12 @@ static bool put_truck(const why *w)
 {
     size_t index;
     evn_cause_part part;
-    bool found = w->is.state == EVN_CAUSES_FOUND, made = put_written(w, put_sentence);
-    if (!made || !found || w->report->unbroken)
-        return made && (!found || put_written(w, put_found));
+    char about[4 * CELL];
+    bool made = true;
+    if (w->is.state != EVN_CAUSES_FOUND || w->report->unbroken)
+        return w->is.state != EVN_CAUSES_FOUND || put_written(w, put_found);
+    snprintf(about, sizeof about, "%.700s:", w->report->name[w->truck]);
+    evn_compare_paragraph(w->report, EVN_STYLE_PLAIN, indent, about);
     fputc('\n', w->report->to);
     made = put_causes(w);
     if (made && evn_compare_drivetrain_part(w->causes, w->truck, &index, &part) && !part.alike) {
@@ -288,7 +291,7 @@ bool evn_compare_why(const evn_compare_report *report)
     bool made = true;
     if (!causes)
         return true;
-    snprintf(heading, sizeof heading, "Why: %.80s at the common speed against %.400s, by causes",
+    snprintf(heading, sizeof heading, "By causes: %.80s at the common speed against %.400s",
              evn_compare_decides_by(report->story)->words, report->name[0]);
     evn_compare_heading(report, heading);
     for (size_t i = 1; made && i < report->count; i++) {
@@ -301,9 +304,16 @@ bool evn_compare_why(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ in the answer */
 
-void evn_compare_put_why(const evn_compare_report *report, FILE *to, size_t truck)
+bool evn_compare_why_sentences(const evn_compare_report *report)
 {
-    why w = {.report = report, .causes = report->story->causes, .truck = truck};
-    if (w.causes && evn_causes_pair_at(w.causes, truck, &w.is))
-        put_sentence(&w, to);
+    const evn_causes *causes = report->story->causes;
+    bool made = true;
+    if (!causes)
+        return true;
+    evn_compare_heading(report, "Why");
+    for (size_t i = 1; made && i < report->count; i++) {
+        why w = {.report = report, .causes = causes, .truck = i};
+        made = evn_causes_pair_at(causes, i, &w.is) && put_written(&w, put_sentence);
+    }
+    return made;
 }

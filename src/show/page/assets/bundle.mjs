@@ -45,7 +45,7 @@ function script() {
   return outputFiles[0].text.replaceAll('</script', '<\\/script');
 }
 
-/** The frame cut where the program puts in the title and the data. */
+/** The frame cut where the program puts in title, body and data. */
 function pieces() {
   const code = script();
   const hash = createHash('sha256').update(code, 'utf8').digest('base64');
@@ -54,7 +54,7 @@ function pieces() {
   const style = readFileSync(join(source, 'style.css'), 'utf8').replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').trim();
   const put = { policy, style, script: code };
   const frame = readFileSync(join(source, 'frame.html'), 'utf8').replace(/\n\s*/g, '\n');
-  return frame.split(/\{\{(?:title|data)\}\}/).map((part) => part.replace(/\{\{(\w+)\}\}/g, (_, name) => put[name]));
+  return frame.split(/\{\{(?:title|body|data)\}\}/).map((part) => part.replace(/\{\{(\w+)\}\}/g, (_, name) => put[name]));
 }
 
 // ------------------------------------------------------------------------------------------------ C
@@ -80,7 +80,7 @@ function withPage(parts) {
   const lists = parts.map((part, at) => `static const char *const part_${at}[] = {\n${literals(part)}\n    NULL};\n`).join('\n');
   return (
     `${HEAD}${lists}\nconst evn_assets *evn_assets_get(void)\n{\n` +
-    '    static const evn_assets asset = {{part_0, part_1, part_2}};\n    return &asset;\n}\n\n' +
+    '    static const evn_assets asset = {{part_0, part_1, part_2, part_3}};\n    return &asset;\n}\n\n' +
     'const char *evn_assets_missing(void) { return NULL; }\n'
   );
 }

@@ -16,6 +16,7 @@ class Figure {
     this.frame = frame;
     this.parts = parts;
     this.chart = null;
+    this.drawn = false;
     this.width = 0;
   }
 
@@ -24,9 +25,15 @@ class Figure {
     const width = this.frame.clientWidth;
     if (width === 0) return;
     const look = theme();
-    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches ? PAPER_SHARE : 1));
     this.width = width;
     this.chart?.dispose();
+    this.chart = null;
+    this.drawn = true;
+    if (this.parts.paint) {
+      this.frame.replaceChildren(this.parts.paint(look, width));
+      return;
+    }
+    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
@@ -34,7 +41,7 @@ class Figure {
   }
 
   redraw() {
-    if (this.chart !== null) this.draw();
+    if (this.drawn) this.draw();
   }
 }
 
@@ -115,26 +122,34 @@ export const column = (key, unit, digits, values, text) => ({
 // ------------------------------------------------------------------------------------------------ the figure
 
 /**
- * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart), sheets: [{title,
- * file, columns}], before: elements between heading and chart, least: width in px below which it scrolls.
+ * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart), or paint(look, width),
+ * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart.
  */
 export function figure(parts) {
   const id = freshId('figure');
-  const least = parts.least ? `min-width: ${parts.least}px` : null;
-  const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt, style: least });
-  const held = parts.least
-    ? make('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': parts.title }, frame)
-    : frame;
+  const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt });
   const element = make(
     'figure',
     { 'aria-labelledby': id },
     make('h3', { id }, parts.title),
     parts.before,
-    held,
+    frame,
     make('figcaption', {}, bound(parts.caption)),
     parts.sheets.map(numbersOf),
   );
   figures.add(new Figure(frame, parts));
   watcher.observe(frame);
   return element;
+}
+
+// ------------------------------------------------------------------------------------------------ many trucks
+
+/** More trucks than that have their own figures folded, each behind its name. */
+const UNFOLDED = 3;
+
+/** What is told of each truck by itself; `of(truck)` gives elements or null. */
+export function perTruck(model, what, of) {
+  const told = model.trucks.map((truck) => ({ truck, content: of(truck) })).filter(({ content }) => content !== null && [content].flat(Infinity).some(Boolean));
+  if (model.trucks.length <= UNFOLDED) return told.map(({ content }) => content);
+  return told.map(({ truck, content }) => make('details', { class: 'folded' }, make('summary', {}, `${what}: ${truck.name}`), content));
 }

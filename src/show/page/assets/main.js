@@ -1,75 +1,68 @@
-// Builds the page from the data in it. A section that has nothing to tell is left out.
-import { decimals } from './data.js';
+// Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
 import { drawAll, redrawAll } from './figure.js';
-import { modelOf, placeDigits } from './model.js';
+import { modelOf } from './model.js';
 import { groupSections, verdict } from './sections/abilities.js';
-import { answer } from './sections/answer.js';
 import { beside } from './sections/beside.js';
 import { braking } from './sections/braking.js';
 import { collectives } from './sections/collectives.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
-import { likeness } from './sections/likeness.js';
-import { limits } from './sections/limits.js';
-import { made } from './sections/made.js';
 import { motors } from './sections/motors.js';
 import { route } from './sections/route.js';
-import { sure } from './sections/sure.js';
-import { trust } from './sections/trust.js';
+import { why } from './sections/why.js';
+import { sortable } from './sort.js';
 
-// In the order in which they are read. Another subject brings its own file and one line here.
-const SECTIONS = [
-  ['answer', null, answer],
-  ['sure', 'How sure', sure],
-  ['likeness', 'Like for like', likeness],
-  ['route', 'The route', route],
-  ['energy', 'Energy balance', energy],
-  ['beside', 'Beside other data', beside],
-  ['limits', 'Limits', limits],
-  ['forces', 'Wheel force (tractive effort)', forces],
-  ['motors', 'Operating points of the motors', motors],
-  ['braking', 'Braking', braking],
-  ['heat', 'Temperatures', heat],
-  ['collectives', 'Load collectives', collectives],
-  ['trust', 'Accuracy and validity', trust],
-  ['made', 'How this page was made', made],
-];
+// What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
+// subject brings its own file and one line here.
+const PLACES = {
+  answer: [],
+  why: [['bridge', null, why]],
+  differ: [
+    ['energy', 'Energy balance', energy],
+    ['beside', 'Beside other data', beside],
+  ],
+  route: [['strip', null, route]],
+  evidence: [
+    ['forces', 'Wheel force (tractive effort)', forces],
+    ['motors', 'Operating points of the motors', motors],
+    ['braking', 'Braking', braking],
+    ['heat', 'Temperatures', heat],
+    ['collectives', 'Load collectives', collectives],
+  ],
+};
+
+// Of more trucks the evidence is folded.
+const TRUCKS_OPEN = 3;
 
 // Pages of limits have a section for each group of figures; the forces stand behind those of starting.
-function sectionsOf(model) {
-  if (!model.limits) return SECTIONS;
+function placesOf(model) {
+  if (!model.limits) return PLACES;
   const groups = groupSections(model);
   const behind = groups.findIndex(([id]) => id === 'start') + 1;
-  const shared = (wanted) => SECTIONS.find(([id]) => id === wanted);
-  return [['answer', null, verdict], ...groups.slice(0, behind), shared('forces'), ...groups.slice(behind), ['trust', 'What this rests on', trust], shared('made')];
+  return { answer: [['decides', null, verdict]], evidence: [...groups.slice(0, behind), PLACES.evidence[0], ...groups.slice(behind)] };
 }
 
-function about(model) {
-  const { result } = model;
-  if (model.limits) return model.compares ? 'What each starts on, climbs and holds downhill, and what binds it' : 'What it can do before any route, and what binds it';
-  const km = (model.compares ? result.trucks[0]?.own?.distance_km : result.distance_km) ?? null;
-  const parts = [
-    model.compares ? `${model.trucks.length} trucks over ${model.route.name}` : null,
-    km === null ? null : `${decimals(km, placeDigits(model))} km`,
-    `${result.driver} driver`,
-    model.route.source === 'invented' ? 'invented scenario' : null,
-  ];
-  return parts.filter(Boolean).join(', ');
+/** A part of the page; of many trucks what is evidence is folded. */
+function partOf(id, title, content, folded) {
+  if (title === null) return content;
+  const heading = make('h2', { id: `${id}-title` }, title);
+  const inner = folded ? make('details', {}, make('summary', {}, `Show ${title.toLowerCase()}`), content) : content;
+  return make('section', { id, 'aria-labelledby': `${id}-title` }, heading, inner);
 }
 
 function build(model) {
-  const main = document.querySelector('main');
-  main.replaceChildren(make('header', {}, make('h1', {}, model.title), make('p', { class: 'about' }, about(model))));
-  for (const [id, title, section] of sectionsOf(model)) {
-    const content = section(model);
-    if (content === null) continue;
-    const heading = title === null ? null : make('h2', { id: `${id}-title` }, title);
-    main.append(
-      make('section', { id, 'aria-labelledby': heading ? `${id}-title` : null, 'aria-label': heading ? null : 'The answer' }, heading, content),
-    );
+  const places = placesOf(model);
+  for (const place of document.querySelectorAll('[data-charts]')) {
+    const name = place.dataset.charts;
+    for (const [id, title, section] of places[name] ?? []) {
+      const content = section(model);
+      if (content === null) continue;
+      place.append(...[partOf(id, title, content, name === 'evidence' && model.trucks.length > TRUCKS_OPEN)].flat(Infinity).filter((one) => one !== null && one !== undefined));
+    }
   }
+  document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }
 
 build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));

@@ -18,6 +18,7 @@ export function theme() {
     accent: of('accent'),
     land: of('land'),
     font: of('figures'),
+    flow: { moves: of('accent'), used: of('flow-used'), lost: of('flow-lost'), back: of('flow-back'), given: of('flow-given') },
     series: (truck) => of(`series-${(truck % SERIES) + 1}`),
     dashes: (truck) => DASHES[(truck + Math.floor(truck / SERIES)) % DASHES.length],
     line: (truck, width = 1.6) => ({

@@ -145,15 +145,12 @@ function demandsTable(model) {
   );
 }
 
-/** The heading has said already whose figures these are. */
+/** What is demanded and what decides, behind the answer in words. */
 export function verdict(model) {
-  const findings = (model.result.findings ?? []).map(({ text }) => text);
   const deciding = rowsOf(model, DECIDING);
   return [
-    make('div', { class: 'verdict' }, model.answer.slice(1).map((text) => make('p', {}, bound(text)))),
     demandsTable(model),
     deciding.length > 0 ? listOf(model, 'What decides, with what binds and what would next', deciding) : null,
-    findings.length === 0 ? null : make('div', { class: 'caution' }, make('p', {}, 'To be noted:'), make('ul', {}, findings.map((text) => make('li', {}, text)))),
   ];
 }
 

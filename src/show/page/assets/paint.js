@@ -1,0 +1,90 @@
+// Pictures that are drawn here and not by the chart library: words with their widths, and rows of bars.
+import { axisEnd } from './theme.js';
+import { mark } from './data.js';
+import { draw } from './dom.js';
+
+export const TEXT_PX = 12;
+/** Words of this size, not bold, are as wide as those of TEXT_PX with their number bold. */
+export const BOLD_PX = 12.4;
+/** Below that width names stand above their bars, and flows become lists. */
+export const NARROW_PX = 560;
+
+let canvas = null;
+/** Width of words as they are drawn. */
+export function wordsPx(look, text, size = TEXT_PX) {
+  canvas ??= document.createElement('canvas').getContext('2d');
+  canvas.font = `${size}px ${look.font}`;
+  return canvas.measureText(text).width;
+}
+
+export const words = (look, x, y, text, { anchor = 'start', colour = look.ink, size = TEXT_PX, weight } = {}) =>
+  draw('text', { x, y, fill: colour, 'font-family': look.font, 'font-size': size, 'font-weight': weight, 'text-anchor': anchor }, text);
+
+/** A number within words, which stands out from them. */
+export const number = (text) => draw('tspan', { 'font-weight': 600 }, text);
+
+export const sheet = (width, height, children) =>
+  draw('svg', { width, height, viewBox: `0 0 ${width} ${height}`, style: 'display: block' }, children);
+
+// ------------------------------------------------------------------------------------------------ rows of bars
+
+const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare: 15 };
+
+/** Marks of an axis, at round numbers. */
+function marksOf(least, most, room) {
+  const rough = (most - least) / Math.max(2, Math.floor(room / 90));
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((one) => one * power).find((one) => one >= rough);
+  const marks = [];
+  for (let at = Math.ceil(least / step - 1e-9); at * step <= most + 1e-9 * step; at += 1) marks.push(Number((at * step).toPrecision(12)));
+  return marks;
+}
+
+/**
+ * Groups of bars over one axis: [{name, rows: [{name, colour, value, text}]}]. Names and numbers stand outside the bars:
+ * behind their ends, of bars below zero before them; on a narrow picture on a line above. `axis`: what is measured, with its unit.
+ */
+export function barsHeight(groups, width) {
+  const rows = groups.flatMap((group) => group.rows);
+  const high = (row) => (width < NARROW_PX ? (row.name ? BAR.line : BAR.bare) : BAR.pitch);
+  return rows.reduce((sum, row) => sum + high(row), groups.length * (BAR.gap + (width < NARROW_PX ? BAR.heading : 0)) + BAR.foot);
+}
+
+export function bars(look, width, groups, axis) {
+  const narrow = width < NARROW_PX;
+  const all = groups.flatMap((group) => group.rows);
+  const spoken = (row) => `${row.text}${row.name ? `  ${row.name}` : ''}`;
+  const behind = Math.max(...all.map((row) => wordsPx(look, spoken(row), 11))) + 10;
+  const [low, high] = [Math.min(0, ...all.map((row) => row.value)), Math.max(0, ...all.map((row) => row.value))];
+  const left = narrow ? 2 : Math.max(...groups.map((group) => wordsPx(look, group.name))) + 12;
+  const [from, to] = [low < 0 && !narrow ? left + behind : left, narrow ? width - 8 : width - behind];
+  const span = high - low > 0 ? high - low : axisEnd(0);
+  const xOf = (value) => from + ((value - low) / span) * (to - from);
+  const height = barsHeight(groups, width);
+  const foot = height - BAR.foot;
+  const children = [];
+  const marks = marksOf(low, low + span, to - from);
+  for (const at of marks) {
+    children.push(draw('line', { x1: xOf(at), x2: xOf(at), y1: 2, y2: foot, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
+    children.push(words(look, Math.min(xOf(at), width - 14), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
+  }
+  children.push(words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }));
+  let y = 4;
+  for (const group of groups) {
+    if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, group.name, { weight: 600 }));
+    else children.push(words(look, left - 12, y + (group.rows.length * BAR.pitch) / 2 + 3, group.name, { anchor: 'end' }));
+    for (const row of group.rows) {
+      const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];
+      const top = !narrow ? y + (BAR.pitch - BAR.high) / 2 : row.name ? y + 16 : y + 2;
+      const ends = row.value < 0 ? { x: a - 5, anchor: 'end' } : { x: b + 5, anchor: 'start' };
+      children.push(draw('rect', { x: a, y: top, width: Math.max(b - a, 1), height: BAR.high, fill: row.colour, 'data-value': row.value }));
+      // A bar without a name has its number on the line of its group.
+      if (narrow && row.name) children.push(words(look, 2, y + 12, row.name, { size: 11 }));
+      if (narrow) children.push(words(look, width - 4, row.name ? y + 12 : y - 4, row.text, { size: 11, anchor: 'end' }));
+      else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
+      y += !narrow ? BAR.pitch : row.name ? BAR.line : BAR.bare;
+    }
+    y += BAR.gap;
+  }
+  return sheet(width, height, children);
+}

@@ -1,0 +1,442 @@
+/* What the page has without scripts: the answer, tables, limits, how far to trust it, how it was made; and the places
+ * of the charts. */
+#define _POSIX_C_SOURCE 200809L
+#include "evener/values.h"
+#include "show/json_number.h"
+#include "show/page/html_parts.h"
+#include "show/text.h"
+#include <math.h>
+#include <string.h>
+
+enum { ALL_LINES = 1000 };
+
+static bool compares(const evn_html_page *page) { return page->comparison; }
+
+void evn_html_place(FILE *to, const char *charts) { fprintf(to, "<div data-charts=\"%s\"></div>\n", charts); }
+
+static void begin_section(FILE *to, const char *id, const char *title)
+{
+    fprintf(to, "<section id=\"%s\" aria-labelledby=\"%s-title\"><h2 id=\"%s-title\">%s</h2>\n", id, id, id, title);
+}
+
+static void end_section(FILE *to) { fputs("</section>\n", to); }
+
+/* ------------------------------------------------------------------------------------------------ heading */
+
+static double cycle_figure(const evn_html_page *page, const char *key)
+{
+    evn_figures cycle = evn_figures_of_cycle(page->cycle);
+    return evn_figures_value(&cycle, key);
+}
+
+/* Unless the title says so. */
+static void put_where(const evn_html_page *page, FILE *to)
+{
+    if (!compares(page) || !evn_lineup_name(page->comparison->lineup))
+        return;
+    fprintf(to, "%zu trucks over ", page->truck_count);
+    evn_html_text(to, evn_cycle_name(page->cycle));
+    fputs(", ", to);
+}
+
+static void put_about(const evn_html_page *page, FILE *to)
+{
+    const json_t *driver = json_object_get(page->result, "driver");
+    fputs("<p class=\"about\">", to);
+    if (!page->cycle) {
+        fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
+                                    : "What it can do before any route, and what binds it",
+              to);
+    } else {
+        put_where(page, to);
+        evn_html_decimals(to, 1, cycle_figure(page, "distance_km"));
+        fprintf(to, "&#160;km, %s driver", json_string_value(driver));
+        if (strcmp(evn_cycle_source(page->cycle), "invented") == 0)
+            fputs(", invented scenario", to);
+    }
+    fputs("</p>", to);
+}
+
+/* Where no ranking tells them. */
+static void put_signs(const evn_html_page *page, FILE *to)
+{
+    fputs("<p class=\"tools\">", to);
+    for (size_t i = 0; i < page->truck_count; i++)
+        evn_html_truck_name(page, to, i);
+    fputs("</p>", to);
+}
+
+static void put_header(const evn_html_page *page, FILE *to)
+{
+    fputs("<header><h1>", to);
+    evn_html_text(to, page->title);
+    fputs("</h1>", to);
+    put_about(page, to);
+    if (!page->cycle && page->truck_count > 1)
+        put_signs(page, to);
+    fputs("</header>\n", to);
+}
+
+static void put_contents(const evn_html_page *page, FILE *to)
+{
+    if (page->truck_count <= EVN_HTML_TRUCKS_OPEN || !compares(page))
+        return;
+    fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> <a href=\"#differ\">Where the trucks differ</a> "
+          "<a "
+          "href=\"#limits\">What limited them</a> <a href=\"#route\">Route</a> <a href=\"#trucks\">Trucks</a> <a "
+          "href=\"#likeness\">Like for like</a> ",
+          to);
+    if (page->comparison->uncertainty)
+        fputs("<a href=\"#sure\">How sure</a> ", to);
+    fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ one run */
+
+static void put_results(const evn_html_page *page, FILE *to)
+{
+    evn_quantity what;
+    double value;
+    evn_html_table_begin(to, "results", "Results");
+    fputs("<tbody>", to);
+    for (size_t i = 0; evn_headline_at(i, &what); i++) {
+        if (!evn_results_get(page->truck[0].results, what.key, &value))
+            continue;
+        fputs("<tr><th scope=\"row\">", to);
+        evn_html_heading(to, what.label, &what);
+        fputs("</th><td>", to);
+        evn_html_value(to, &what, value);
+        fputs("</td></tr>\n", to);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+/* Of a document: {"text": ...} each. */
+static void put_noted(const json_t *findings, FILE *to)
+{
+    size_t index;
+    json_t *finding;
+    if (json_array_size(findings) == 0)
+        return;
+    fputs("<div class=\"caution\"><p>To be noted:</p><ul>", to);
+    json_array_foreach(findings, index, finding)
+    {
+        fputs("<li>", to);
+        evn_html_text(to, json_string_value(json_object_get(finding, "text")));
+        fputs("</li>\n", to);
+    }
+    fputs("</ul></div>\n", to);
+}
+
+static void put_answer(const evn_html_page *page, FILE *to)
+{
+    fputs("<section id=\"answer\" aria-label=\"The answer\">\n", to);
+    if (compares(page))
+        evn_html_ranked(page, to);
+    fputs("<div class=\"verdict\">", to);
+    evn_html_paragraphs(to, "", page->answer, page->cycle ? 0 : 1,
+                        ALL_LINES); /* that of limits begins with the title */
+    fputs("</div>\n", to);
+    if (compares(page))
+        evn_html_compared(page, to);
+    else if (page->cycle)
+        put_results(page, to);
+    evn_html_place(to, "answer");
+    if (!compares(page))
+        put_noted(json_object_get(page->result, "findings"), to);
+    end_section(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ what limited it */
+
+static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, size_t index, size_t rows,
+                           const evn_limitation *is)
+{
+    fputs("<tr>", to);
+    if (compares(page) && index == 0) {
+        fprintf(to, "<th scope=\"rowgroup\" rowspan=\"%zu\">", rows);
+        evn_html_truck_name(page, to, truck);
+        fputs("</th>", to);
+    }
+    fputs(compares(page) ? "<td class=\"words\">" : "<th scope=\"row\">", to);
+    evn_html_text(to, is->label);
+    fputs(compares(page) ? "</td><td>" : "</th><td>", to);
+    evn_html_duration(to, is->duration_s);
+    fputs("</td><td>", to);
+    evn_html_decimals(to, 2, is->at_m / 1000);
+    fputs("</td><td>", to);
+    evn_html_decimals(to, 1, is->below_target_km_h);
+    fputs("</td></tr>\n", to);
+}
+
+static size_t limitations(const evn_html_page *page, FILE *to)
+{
+    size_t all = 0;
+    for (size_t i = 0; i < page->truck_count; i++) {
+        const evn_results *results = page->truck[i].results;
+        size_t rows = results ? evn_results_limitation_count(results) : 0;
+        evn_limitation is;
+        all += rows;
+        for (size_t k = 0; to && k < rows && evn_results_limitation_at(results, k, &is); k++) {
+            fputs(k == 0 && compares(page) ? "<tbody>" : "", to);
+            put_limitation(page, to, i, k, rows, &is);
+            fputs(k + 1 == rows && compares(page) ? "</tbody>" : "", to);
+        }
+    }
+    return all;
+}
+
+static void put_free(const evn_html_page *page, FILE *to)
+{
+    const char *before = "<p>Target speed met everywhere: ";
+    for (size_t i = 0; i < page->truck_count; i++) {
+        const evn_results *results = page->truck[i].results;
+        if (!results || evn_results_limitation_count(results) > 0 ||
+            strcmp(evn_results_status(results), "finished") != 0)
+            continue;
+        fputs(before, to);
+        evn_html_text(to, page->truck[i].title);
+        before = ", ";
+    }
+    fputs(before[0] == ',' ? ".</p>\n" : "", to);
+}
+
+static void put_limits(const evn_html_page *page, FILE *to)
+{
+    begin_section(to, "limits", compares(page) ? "What limited them" : "What limited it");
+    if (limitations(page, NULL) > 0) {
+        evn_html_table_begin(to, "limits",
+                             "How long each limit was the one that kept the truck below its target speed, and where it "
+                             "was furthest below it");
+        fputs(compares(page)
+                  ? "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\" class=\"words\">limited by</th>"
+                  : "<thead><tr><th scope=\"col\">limited by</th>",
+              to);
+        fputs("<th scope=\"col\">time</th><th scope=\"col\">furthest below target at km</th><th scope=\"col\">by, "
+              "km/h</th>"
+              "</tr></thead>\n",
+              to);
+        limitations(page, to);
+        evn_html_table_end(to);
+    }
+    put_free(page, to);
+    end_section(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the route */
+
+static void put_route(const evn_html_page *page, FILE *to)
+{
+    static const char *const keys[] = {"distance_km",       "climb_m",           "descent_m",
+                                       "max_grade_percent", "min_grade_percent", "stops"};
+    evn_figures cycle = evn_figures_of_cycle(page->cycle);
+    const char *before = "<p>";
+    begin_section(to, "route", "The route");
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++) {
+        evn_quantity what;
+        double value;
+        if (!evn_figures_find(&cycle, keys[k], &what, &value))
+            continue;
+        fputs(before, to);
+        evn_html_text(to, what.label);
+        fputc(' ', to);
+        evn_html_value(to, &what, value);
+        fprintf(to, "%s%s", what.unit[0] != '\0' ? "&#160;" : "", evn_html_unit(what.unit));
+        before = "; ";
+    }
+    fputs(before[0] == ';' ? ".</p>\n" : "", to);
+    evn_html_place(to, "route");
+    end_section(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ trust */
+
+static void put_error(const evn_results *results, FILE *to)
+{
+    double error;
+    char text[32];
+    bool there = results && evn_results_get(results, "balance_error", &error);
+    fputs("<td>", to);
+    snprintf(text, sizeof text, "%.1e", there ? error : 0);
+    evn_html_figure(to, there ? text : "-");
+    fputs("</td>", to);
+}
+
+static void put_errors(const evn_html_page *page, FILE *to)
+{
+    evn_html_table_begin(
+        to, "errors",
+        "Balance error: what the energy balance leaves open, of all energy that went through the battery");
+    fprintf(to, "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\">%s</th>%s</tr></thead>\n<tbody>",
+            compares(page) ? "own speeds" : "this run", compares(page) ? "<th scope=\"col\">common speed</th>" : "");
+    for (size_t i = 0; i < page->truck_count; i++) {
+        fputs("<tr><th scope=\"row\">", to);
+        evn_html_truck_name(page, to, i);
+        fputs("</th>", to);
+        put_error(page->truck[i].results, to);
+        if (compares(page))
+            put_error(evn_outcome_results(evn_comparison_outcome(page->comparison->comparison, i, EVN_BASIS_COMMON)),
+                      to);
+        fputs("</tr>\n", to);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+static void put_trust(const evn_html_page *page, FILE *to)
+{
+    size_t lines = evn_html_line_count(page->trust);
+    begin_section(to, "trust", page->cycle ? "Accuracy and validity" : "What this rests on");
+    if (lines > 1)
+        evn_html_paragraphs(to, "", page->trust, 0, lines - 1);
+    if (page->cycle)
+        put_errors(page, to);
+    evn_html_paragraphs(to, "caution", page->trust, lines - 1, 1);
+    end_section(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ how it was made */
+
+/* As a shell reads it. */
+static void put_word(FILE *to, const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./=:,+-";
+    if (word[0] != '\0' && word[strspn(word, plain)] == '\0') {
+        evn_html_text(to, word);
+        return;
+    }
+    fputs("&#39;", to);
+    for (const char *quote; (quote = strchr(word, '\'')); word = quote + 1) {
+        char *before = strndup(word, (size_t)(quote - word));
+        evn_html_text(to, before ? before : "");
+        fputs("&#39;\\&#39;&#39;", to);
+        free(before);
+    }
+    evn_html_text(to, word);
+    fputs("&#39;", to);
+}
+
+static void put_command(const evn_html_page *page, FILE *to)
+{
+    fputs("<pre>", to);
+    for (const char *const *word = page->command; *word; word++) {
+        fputs(word == page->command ? "" : " ", to);
+        put_word(to, *word);
+    }
+    fputs("</pre>\n", to);
+}
+
+static void put_fact(FILE *to, const char *name, const char *before, const char *text, const char *behind)
+{
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_text(to, name);
+    fputs("</th><td class=\"words hash\">", to);
+    evn_html_text(to, before);
+    evn_html_text(to, text);
+    evn_html_text(to, behind);
+    fputs("</td></tr>\n", to);
+}
+
+static void put_hashed(FILE *to, const char *kind, const char *of, const char *name, const char *hash)
+{
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_text(to, kind);
+    evn_html_text(to, of);
+    fputs("</th><td class=\"words hash\">", to);
+    evn_html_text(to, name);
+    fprintf(to, ", %s</td></tr>\n", hash);
+}
+
+/* Load case and driving as the document has them. */
+static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
+{
+    const char *key;
+    json_t *value;
+    json_object_foreach(json_object_get(page->result, kind), key, value)
+    {
+        char number[32];
+        const char *text = number;
+        if (json_is_number(value))
+            evn_format_exact(number, json_number_value(value));
+        else
+            text = json_is_string(value) ? json_string_value(value)
+                   : json_is_null(value) ? "as the files say"
+                   : json_is_true(value) ? "true"
+                                         : "false";
+        put_fact(to, key, "", text, "");
+    }
+}
+
+static void put_made(const evn_html_page *page, FILE *to)
+{
+    char hash[EVN_HASH_BYTES];
+    begin_section(to, "made", "How this page was made");
+    fprintf(to,
+            "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
+            "equal hash.</p>\n",
+            page->cycle ? " or the cycle" : "");
+    put_command(page, to);
+    evn_html_table_begin(to, "made", "What went in");
+    fputs("<tbody>", to);
+    put_fact(to, "program", "evener ", evn_version(), "");
+    if (page->cycle) {
+        evn_cycle_hash(page->cycle, hash);
+        put_hashed(to, "cycle", "", evn_cycle_name(page->cycle), hash);
+    }
+    for (size_t i = 0; i < page->truck_count; i++) {
+        evn_truck_hash(page->truck[i].truck, hash);
+        put_hashed(to, page->truck_count > 1 ? "truck " : "truck", page->truck_count > 1 ? page->truck[i].name : "",
+                   evn_truck_name(page->truck[i].truck), hash);
+    }
+    put_asked(page, to, "load_case");
+    put_asked(page, to, "driving");
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+    fputs("<p class=\"about\">Charts are drawn by ECharts (Apache-2.0). The page asks for nothing from any "
+          "network.</p>\n",
+          to);
+    end_section(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static void put_compared_sections(const evn_html_page *page, FILE *to)
+{
+    if (page->comparison->causes) {
+        begin_section(to, "why", "Why they differ");
+        evn_html_why(page, to);
+        end_section(to);
+    }
+    begin_section(to, "differ", "Where the trucks differ");
+    evn_html_differ(page, to);
+    evn_html_place(to, "differ");
+    end_section(to);
+    put_limits(page, to);
+    put_route(page, to);
+    begin_section(to, "likeness", "Like for like");
+    evn_html_likeness(page, to);
+    end_section(to);
+}
+
+void evn_html_body(const evn_html_page *page, FILE *to)
+{
+    put_header(page, to);
+    put_contents(page, to);
+    put_answer(page, to);
+    fputs("<noscript><p class=\"about\">The charts of this page are drawn by a script in it, which does not run here; "
+          "what "
+          "stands here is whole without them.</p></noscript>\n",
+          to);
+    if (compares(page))
+        put_compared_sections(page, to);
+    else if (page->cycle) {
+        put_limits(page, to);
+        put_route(page, to);
+    }
+    evn_html_place(to, "evidence");
+    if (compares(page) && page->comparison->uncertainty)
+        evn_html_sure(page, to);
+    put_trust(page, to);
+    put_made(page, to);
+}

@@ -1,0 +1,460 @@
+/* A comparison without scripts: who finished, what is not alike, rows side by side, where the energy goes. */
+#include "show/names.h"
+#include "show/page/html_parts.h"
+#include "show/text.h"
+#include <math.h>
+#include <string.h>
+
+enum { CAPTION = 256, KEY = 128 };
+
+/* ------------------------------------------------------------------------------------------------ columns */
+
+bool evn_html_columns_next(const evn_html_page *page, evn_html_columns *columns)
+{
+    size_t count = page->truck_count, most = count <= EVN_HTML_TRUCKS_OPEN ? count : EVN_HTML_TRUCKS_PARTED;
+    columns->from = columns->to;
+    columns->to = columns->from + most < count ? columns->from + most : count;
+    return columns->from < count;
+}
+
+void evn_html_head(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const char *behind)
+{
+    fputs("<thead><tr><td></td>", to);
+    for (size_t i = columns->from; i < columns->to; i++) {
+        fputs("<th scope=\"col\">", to);
+        evn_html_truck_name(page, to, i);
+        fputs("</th>", to);
+    }
+    if (behind)
+        fprintf(to, "<th scope=\"col\">%s</th>", behind);
+    fputs("</tr></thead>\n", to);
+}
+
+/* The caption, and which trucks it has where it has not all. */
+static void begin(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const char *class_name,
+                  const char *caption)
+{
+    char text[CAPTION];
+    bool parted = columns->from > 0 || columns->to < page->truck_count;
+    if (parted)
+        snprintf(text, sizeof text, "%s; trucks %zu to %zu of %zu", caption, columns->from + 1, columns->to,
+                 page->truck_count);
+    evn_html_table_begin(to, class_name, parted ? text : caption);
+    evn_html_head(page, to, columns, NULL);
+    fputs("<tbody>", to);
+}
+
+static void end(FILE *to)
+{
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ who finished */
+
+static const evn_outcome *outcome_of(const evn_html_page *page, size_t truck, evn_basis basis)
+{
+    return evn_comparison_outcome(page->comparison->comparison, truck, basis);
+}
+
+static bool finished(const evn_html_page *page, size_t truck, evn_basis basis)
+{
+    return strcmp(evn_outcome_status(outcome_of(page, truck, basis)), "finished") == 0;
+}
+
+static double result(const evn_html_page *page, size_t truck, evn_basis basis, const char *key)
+{
+    evn_figures figures = evn_figures_of_results(evn_outcome_results(outcome_of(page, truck, basis)));
+    return evn_figures_value(&figures, key);
+}
+
+void evn_html_reached(FILE *to, const evn_compare_reached *is)
+{
+    char status[KEY];
+    evn_format_label(status, sizeof status, is->own_only ? "not_at_the_common_speed" : is->status, "");
+    fputs(status, to);
+    if (is->own_only || !isfinite(is->distance_km))
+        return;
+    fputs(" after ", to);
+    evn_html_decimals(to, 2, is->distance_km);
+    fputs(" of ", to);
+    evn_html_decimals(to, 2, is->of_km);
+    fputs("&#160;km", to);
+}
+
+static void put_unfinished(const evn_html_page *page, FILE *to, size_t truck, const evn_compare_reached *is)
+{
+    fputs("<li>", to);
+    evn_html_truck_name(page, to, truck);
+    fputs(": ", to);
+    evn_html_reached(to, is);
+    if (is->reason) {
+        fputs("<small class=\"words\">", to);
+        evn_html_words(to, is->reason);
+        fputs("</small>", to);
+    }
+    fputs("</li>\n", to);
+}
+
+static bool all_finished(const evn_html_page *page)
+{
+    return evn_compare_finished_count(page->comparison, EVN_BASIS_OWN) == page->truck_count;
+}
+
+static void put_status(const evn_html_page *page, FILE *to)
+{
+    size_t count = evn_compare_finished_count(page->comparison, EVN_BASIS_OWN);
+    if (all_finished(page))
+        return;
+    fprintf(to, "<div class=\"status\"><p><strong>%zu of %zu finished.</strong>%s</p>\n<ul>", count, page->truck_count,
+            count > 1 ? " Only those are held against each other." : "");
+    for (size_t i = 0; i < page->truck_count; i++) {
+        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
+        if (!is.finished || is.own_only)
+            put_unfinished(page, to, i, &is);
+    }
+    fputs("</ul></div>\n", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ what is not alike */
+
+static bool any_unlike(const evn_html_page *page, size_t row)
+{
+    evn_likeness is;
+    for (size_t i = 0; i < page->truck_count; i++)
+        if (evn_compare_unlike(page->comparison, i, row, &is))
+            return true;
+    return false;
+}
+
+static void put_unlike(const evn_html_page *page, FILE *to)
+{
+    evn_likeness_row row;
+    bool any = false;
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
+        if (!any_unlike(page, k))
+            continue;
+        fputs(any ? ", " : "<p class=\"unlike\"><strong>Not alike:</strong> ", to);
+        evn_html_text(to, row.what.label);
+        any = true;
+    }
+    fputs(
+        any ? ". <a href=\"#likeness\">Values and tolerances</a></p>\n"
+            : "<p class=\"unlike\">Alike in all that is judged. <a href=\"#likeness\">Values and tolerances</a></p>\n",
+        to);
+}
+
+/* ------------------------------------------------------------------------------------------------ side by side */
+
+/* What a run has that stopped early stands beside no other. */
+static bool may_be_told(const evn_html_page *page, const evn_compare_row *row, size_t truck)
+{
+    bool of_run =
+        row->source == EVN_ROW_RESULT || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_LIMITED_FOR;
+    return !of_run || finished(page, truck, row->basis);
+}
+
+static void put_value(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
+{
+    const char *text = evn_compare_row_text(row, page->comparison, truck);
+    evn_limits_figure ability;
+    if (!may_be_told(page, row, truck)) {
+        evn_html_figure(to, "-");
+        return;
+    }
+    if (text) {
+        fputs("<span class=\"words\">", to);
+        evn_html_text(to, text);
+        fputs("</span>", to);
+        return;
+    }
+    if (evn_compare_ability(row, page->comparison, truck, &ability) && ability.beyond)
+        fputs("&gt; ", to);
+    evn_html_value(to, &row->what, evn_compare_row_value(row, page->comparison, truck));
+}
+
+static void put_change(FILE *to, const evn_compare_row *row, double change)
+{
+    if (row->change == EVN_CHANGE_PERCENT) {
+        evn_html_change(to, 1, change);
+        fputs("&#160;%", to);
+    } else if (strcmp(row->what.unit, "s") == 0) {
+        if (change > 0 && !evn_looks_like_nothing(1, change))
+            fputc('+', to);
+        evn_html_duration(to, change);
+    } else {
+        evn_html_change(to, row->what.digits, evn_shown_value(&row->what, change));
+    }
+}
+
+/* The difference first, the value below it. */
+static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
+{
+    double change = evn_compare_row_change(row, page->comparison, truck);
+    bool told = isfinite(change) && may_be_told(page, row, truck);
+    fputs(evn_compare_row_is_text(row) ? "<td class=\"words\">" : "<td>", to);
+    if (told) {
+        put_change(to, row, change);
+        fputs("<small>", to);
+    }
+    put_value(page, to, row, truck);
+    fputs(told ? "</small></td>" : "</td>", to);
+}
+
+static void put_row(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const evn_compare_row *row)
+{
+    fputs("<tr><th scope=\"row\"><span class=\"long\">", to);
+    evn_html_heading(to, row->what.label, &row->what);
+    fputs("</span><span class=\"short\">", to);
+    evn_html_heading(to, row->what.short_label, &row->what);
+    fputs("</span></th>", to);
+    for (size_t i = columns->from; i < columns->to; i++)
+        put_cell(page, to, row, i);
+    fputs("</tr>\n", to);
+}
+
+/* How far each came, where one of them did not finish. */
+static void put_distances(const evn_html_page *page, FILE *to, const evn_html_columns *columns)
+{
+    if (all_finished(page))
+        return;
+    fputs("<tr><th scope=\"row\">distance covered, km</th>", to);
+    for (size_t i = columns->from; i < columns->to; i++) {
+        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
+        fputs("<td>", to);
+        evn_html_decimals(to, 2, is.distance_km);
+        if (!is.finished)
+            fputs("<small class=\"words\">did not finish</small>", to);
+        fputs("</td>", to);
+    }
+    fputs("</tr>\n", to);
+}
+
+static void put_rows(const evn_html_page *page, FILE *to, bool main_rows)
+{
+    char caption[CAPTION];
+    snprintf(caption, sizeof caption,
+             "%s: at their own speeds unless a row says otherwise; difference against %s, and value",
+             main_rows ? "Side by side" : "Further figures", page->truck[0].title);
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        evn_compare_row row;
+        begin(page, to, &columns, "side", caption);
+        if (main_rows)
+            put_distances(page, to, &columns);
+        for (size_t i = 0; evn_compare_told_row_at(i, &row); i++) {
+            evn_compare_row_tell(&row, page->comparison);
+            if ((row.main > 0) == main_rows && evn_compare_row_is_told(&row, page->comparison))
+                put_row(page, to, &columns, &row);
+        }
+        end(to);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ what was found amiss
+ */
+
+static size_t finding_count(const evn_html_page *page)
+{
+    size_t count = 0;
+    evn_finding found;
+    for (size_t i = 0; i < page->truck_count; i++)
+        for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++)
+            count++;
+    return count;
+}
+
+static void put_findings(const evn_html_page *page, FILE *to)
+{
+    size_t count = finding_count(page);
+    evn_finding found;
+    if (count == 0)
+        return;
+    fprintf(to, "<details class=\"caution\"%s><summary>To be noted, %zu finding%s</summary><ul>",
+            count <= EVN_HTML_TRUCKS_OPEN ? " open" : "", count, count == 1 ? "" : "s");
+    for (size_t i = 0; i < page->truck_count; i++)
+        for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++) {
+            fputs("<li>", to);
+            evn_html_text(to, page->truck[i].title);
+            fputs(": ", to);
+            evn_html_text(to, found.text);
+            fputs("</li>\n", to);
+        }
+    fputs("</ul></details>\n", to);
+}
+
+void evn_html_compared(const evn_html_page *page, FILE *to)
+{
+    put_unlike(page, to);
+    put_status(page, to);
+    put_rows(page, to, true);
+    fputs("<details class=\"rows\"><summary>Further figures side by side</summary>\n", to);
+    put_rows(page, to, false);
+    fputs("</details>\n", to);
+    put_findings(page, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ energy balance */
+
+#define BALANCE "energy_balance."
+
+/* The line as any truck has it. */
+static bool line_is_told(const evn_html_page *page, evn_basis basis, const evn_quantity *what)
+{
+    for (size_t i = 0; i < page->truck_count; i++) {
+        double kwh = finished(page, i, basis) ? result(page, i, basis, what->key) : (double)NAN;
+        if (isfinite(kwh) && !evn_looks_like_nothing(what->digits, kwh))
+            return true;
+    }
+    return false;
+}
+
+static void put_line(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis,
+                     const evn_quantity *what)
+{
+    char key[KEY];
+    snprintf(key, sizeof key, "difference.%s", what->key);
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_text(to, what->label);
+    fputs("</th>", to);
+    for (size_t i = columns->from; i < columns->to; i++) {
+        evn_figures differences = evn_figures_of_differences(outcome_of(page, i, basis));
+        double change = evn_figures_value(&differences, key);
+        fputs("<td>", to);
+        if (i > 0 && isfinite(change)) {
+            evn_html_change(to, what->digits, change);
+            fputs("<small>", to);
+        }
+        evn_html_decimals(to, what->digits, finished(page, i, basis) ? result(page, i, basis, what->key) : (double)NAN);
+        fputs(i > 0 && isfinite(change) ? "</small></td>" : "</td>", to);
+    }
+    fputs("</tr>\n", to);
+}
+
+/* Each line once, from whichever truck has it first. */
+static bool line_at(const evn_html_page *page, evn_basis basis, size_t truck, size_t index, evn_quantity *what)
+{
+    evn_figures figures = evn_figures_of_results(evn_outcome_results(outcome_of(page, truck, basis)));
+    double value;
+    return evn_figures_at(&figures, index, what, &value);
+}
+
+static bool has_line(const evn_html_page *page, evn_basis basis, size_t before, const char *key)
+{
+    for (size_t i = 0; i < before; i++)
+        if (isfinite(result(page, i, basis, key)))
+            return true;
+    return false;
+}
+
+static void put_lines(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+{
+    evn_quantity what;
+    for (size_t i = 0; i < page->truck_count; i++)
+        for (size_t k = 0; line_at(page, basis, i, k, &what); k++)
+            if (strncmp(what.key, BALANCE, strlen(BALANCE)) == 0 && !has_line(page, basis, i, what.key) &&
+                line_is_told(page, basis, &what))
+                put_line(page, to, columns, basis, &what);
+}
+
+/* What all lines add up to. */
+static void put_sum(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+{
+    evn_quantity what;
+    for (size_t i = 0; i < page->truck_count; i++)
+        for (size_t k = 0; line_at(page, basis, i, k, &what); k++)
+            if (strcmp(what.key, "battery_kwh") == 0) {
+                fputs("</tbody><tbody class=\"sum\">", to);
+                put_line(page, to, columns, basis, &what);
+                return;
+            }
+}
+
+void evn_html_differ(const evn_html_page *page, FILE *to)
+{
+    evn_basis basis =
+        evn_compare_finished_count(page->comparison, EVN_BASIS_COMMON) > 0 ? EVN_BASIS_COMMON : EVN_BASIS_OWN;
+    char caption[CAPTION];
+    if (evn_compare_finished_count(page->comparison, basis) == 0)
+        return;
+    snprintf(caption, sizeof caption, "Where the energy goes, %s, kWh: difference against %s, and value",
+             basis == EVN_BASIS_COMMON ? "all at the common speed" : "each at its own speeds", page->truck[0].title);
+    if (page->truck_count > EVN_HTML_TRUCKS_OPEN)
+        fputs("<details><summary>Energy balance of every truck</summary>\n", to);
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        begin(page, to, &columns, "side", caption);
+        put_lines(page, to, &columns, basis);
+        put_sum(page, to, &columns, basis);
+        end(to);
+    }
+    if (page->truck_count > EVN_HTML_TRUCKS_OPEN)
+        fputs("</details>\n", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ likeness */
+
+static void put_likeness_cell(const evn_html_page *page, FILE *to, size_t truck, size_t index,
+                              const evn_likeness_row *row)
+{
+    evn_likeness is;
+    if (!evn_comparison_likeness_at(page->comparison->comparison, truck, index, &is)) {
+        fputs("<td>\u2013</td>", to);
+        return;
+    }
+    fputs(is.alike ? "<td>" : "<td><strong>", to);
+    evn_html_value(to, &row->what, is.value);
+    fputs(is.alike ? "" : "</strong>", to);
+    if (row->at_speed && isfinite(is.at_km_h)) {
+        fputs("<small>at ", to);
+        evn_html_decimals(to, 0, is.at_km_h);
+        fputs("&#160;km/h</small>", to);
+    }
+    fputs(is.alike ? "</td>" : "<small>not alike</small></td>", to);
+}
+
+/* "3 %" of the first truck's value, "0.5 kg", "none" of a count; a dash where the row is told only. */
+static void put_tolerance(const evn_html_page *page, FILE *to, size_t index, const evn_likeness_row *row)
+{
+    evn_likeness is = {.judged = true};
+    char number[32];
+    evn_comparison_likeness_at(page->comparison->comparison, 0, index, &is);
+    evn_format_exact(number, row->of_first ? 100 * row->tolerance : row->tolerance);
+    fputs("<td>", to);
+    if (!is.judged)
+        evn_html_figure(to, "-");
+    else if (row->tolerance == 0)
+        fputs("none", to);
+    else
+        fprintf(to, "%s&#160;%s", number, row->of_first ? "%" : evn_html_unit(row->what.unit));
+    fputs("</td>", to);
+}
+
+void evn_html_likeness(const evn_html_page *page, FILE *to)
+{
+    char caption[CAPTION];
+    snprintf(caption, sizeof caption,
+             "What trucks must have alike for a difference to be the layout's, each against %s", page->truck[0].title);
+    evn_html_paragraphs(
+        to, "",
+        "Kerb mass, gears and ratios are the layout's own and no unlikeness. Tolerances in per cent are of "
+        "the first truck's value; a row without one is told, not judged. They are common practice, "
+        "without a source.",
+        0, 1);
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        evn_likeness_row row;
+        evn_html_table_begin(to, "side", caption);
+        evn_html_head(page, to, &columns, "tolerance");
+        fputs("<tbody>", to);
+        for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
+            fputs("<tr><th scope=\"row\"><span class=\"long\">", to);
+            evn_html_heading(to, row.what.label, &row.what);
+            fputs("</span><span class=\"short\">", to);
+            evn_html_heading(to, row.what.short_label, &row.what);
+            fputs("</span></th>", to);
+            for (size_t i = columns.from; i < columns.to; i++)
+                put_likeness_cell(page, to, i, k, &row);
+            put_tolerance(page, to, k, &row);
+            fputs("</tr>\n", to);
+        }
+        end(to);
+    }
+}

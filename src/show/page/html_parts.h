@@ -1,0 +1,45 @@
+/* The parts of the page that are there without scripts. Private to html_*.c. */
+#ifndef EVENER_SHOW_HTML_PARTS_H
+#define EVENER_SHOW_HTML_PARTS_H
+#include "show/compare_sureness.h"
+#include "show/page/html_page.h"
+#include "show/page/html_write.h"
+
+/* Of more trucks the details are folded, and tables parted into groups that fit a sheet and a phone. */
+enum { EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
+
+/* All that stands in <main>. */
+void evn_html_body(const evn_html_page *, FILE *);
+
+/* A place that a script fills with charts, by their names in main.js. */
+void evn_html_place(FILE *, const char *charts);
+
+/* Trucks by the index of their columns, from and up to which a table has them. */
+typedef struct evn_html_columns {
+    size_t from, to;
+} evn_html_columns;
+bool evn_html_columns_next(const evn_html_page *, evn_html_columns *); /* starts as {0, 0}; false: no more */
+
+/* Sign and name of a truck: the sign and its colour are its own in all charts. */
+void evn_html_mark(FILE *, size_t truck);
+void evn_html_truck_name(const evn_html_page *, FILE *, size_t truck);
+
+/* The head of a table with trucks in its columns, and the start of a row of it. */
+void evn_html_head(const evn_html_page *, FILE *, const evn_html_columns *, const char *behind);
+
+/* "stalled after 6.01 of 12.00 km": how a truck ended. */
+void evn_html_reached(FILE *, const evn_compare_reached *);
+
+/* The parts of a comparison. */
+void evn_html_ranked(const evn_html_page *, FILE *);
+void evn_html_compared(const evn_html_page *, FILE *); /* what is not alike, who finished, rows side by side */
+void evn_html_differ(const evn_html_page *, FILE *);   /* energy balance */
+void evn_html_likeness(const evn_html_page *, FILE *);
+void evn_html_sure(const evn_html_page *, FILE *);
+void evn_html_why(const evn_html_page *, FILE *); /* where it was asked */
+
+/* "-7.9 to -4.5": an end that one decimal would tell as zero has two. And a probability in per cent. */
+void evn_html_interval(FILE *, double low_percent, double high_percent);
+void evn_html_probability(FILE *, const evn_sureness *);
+
+#endif

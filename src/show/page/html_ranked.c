@@ -1,0 +1,255 @@
+/* All trucks ranked: a table whose first column is a chart, a dot for each difference and a bar for its interval. */
+#include "show/page/html_parts.h"
+#include "show/text.h"
+#include <math.h>
+#include <string.h>
+
+enum { TRUCKS_MOST = 12, CAPTION = 512, STRIP_PX = 24, MARKS = 4, LABEL_ROOM = 8 }; /* per cent at each end, so that no label is cut on a phone */
+
+/* ------------------------------------------------------------------------------------------------ signs */
+
+static const char *const signs[] = {"M-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0z",
+                                    "M-4-4h8v8h-8z",
+                                    "M0-5.5 5.5 0 0 5.5-5.5 0z",
+                                    "M0-5 5 4h-10z",
+                                    "M0 5-5-4h10z",
+                                    "M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z"};
+enum { SIGNS = sizeof signs / sizeof *signs };
+
+/* From the seventh truck on the same colours and signs, but hollow. */
+static void put_sign(FILE *to, size_t truck)
+{
+    fprintf(to, "<path class=\"s%zu%s\" d=\"%s\"/>", truck % SIGNS + 1, truck < SIGNS ? "" : " hollow",
+            signs[truck % SIGNS]);
+}
+
+void evn_html_mark(FILE *to, size_t truck)
+{
+    fprintf(to,
+            "<svg class=\"mark\" data-truck=\"%zu\" width=\"13\" height=\"13\" viewBox=\"-6.5 -6.5 13 13\" "
+            "aria-hidden=\"true\">",
+            truck);
+    put_sign(to, truck);
+    fputs("</svg>", to);
+}
+
+void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
+{
+    fputs("<span class=\"key\">", to);
+    if (page->truck_count > 1)
+        evn_html_mark(to, truck);
+    evn_html_text(to, page->truck[truck].title);
+    fputs("</span>", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ what is ranked */
+
+typedef struct ranking {
+    size_t count, first; /* first: that the others are held against */
+    size_t place[TRUCKS_MOST];
+    evn_compare_apart apart[TRUCKS_MOST];
+    double low, high; /* ends of the axis */
+    bool sure;        /* any interval is told */
+} ranking;
+
+static bool is_ranked(const ranking *of, size_t truck)
+{
+    for (size_t k = 0; k < of->count; k++)
+        if (of->place[k] == truck)
+            return true;
+    return false;
+}
+
+static void widen(ranking *of)
+{
+    for (size_t k = 0; k < of->count; k++) {
+        const evn_compare_apart *is = &of->apart[k];
+        of->sure = of->sure || is->sure;
+        of->low = fmin(of->low, is->sure ? fmin(is->percent, is->sureness.low_percent) : is->percent);
+        of->high = fmax(of->high, is->sure ? fmax(is->percent, is->sureness.high_percent) : is->percent);
+    }
+    double room = fmax(0.08 * (of->high - of->low), 0.1);
+    of->low -= room;
+    of->high += room;
+}
+
+static ranking rank(const evn_compare_story *story)
+{
+    ranking of = {.count = evn_compare_rank(story, EVN_BASIS_COMMON, false, of.place)};
+    if (of.count == 0)
+        return of;
+    of.first = evn_compare_held_against(story, EVN_BASIS_COMMON);
+    for (size_t k = 0; k < of.count; k++)
+        evn_compare_tell_apart(story, of.place[k], of.first, EVN_BASIS_COMMON, &of.apart[k]);
+    widen(&of);
+    return of;
+}
+
+/* ------------------------------------------------------------------------------------------------ the strip */
+
+static double place_percent(const ranking *of, double percent)
+{
+    return 100 * (percent - of->low) / (of->high - of->low);
+}
+
+static void put_upright(FILE *to, const ranking *of, const char *class_name, double percent, int from, int up_to)
+{
+    double x = place_percent(of, percent);
+    fprintf(to, "<line class=\"%s\" x1=\"%.2f%%\" x2=\"%.2f%%\" y1=\"%d\" y2=\"%d\"/>", class_name, x, x, from, up_to);
+}
+
+/* A step of one, two or five that makes a handful of marks. */
+static double step_of(const ranking *of)
+{
+    double rough = (of->high - of->low) / MARKS, power = pow(10, floor(log10(rough)));
+    double many = rough / power;
+    return power * (many <= 1.3 ? 1 : many <= 2.6 ? 2 : many <= 6.5 ? 5 : 10);
+}
+
+static void put_marks(FILE *to, const ranking *of)
+{
+    double step = step_of(of);
+    for (double at = ceil(of->low / step); at * step <= of->high; at++)
+        put_upright(to, of, at == 0 ? "zero" : "rule", at * step, 0, STRIP_PX);
+}
+
+static void put_strip(FILE *to, const ranking *of, size_t index)
+{
+    const evn_compare_apart *is = &of->apart[index];
+    size_t truck = of->place[index];
+    fprintf(to, "<svg class=\"strip\" width=\"100%%\" height=\"%d\" aria-hidden=\"true\">", STRIP_PX);
+    put_marks(to, of);
+    if (is->sure && truck != of->first) {
+        double low = is->sureness.low_percent, high = is->sureness.high_percent;
+        fprintf(to, "<g class=\"bar s%zu\"><line x1=\"%.2f%%\" x2=\"%.2f%%\" y1=\"%d\" y2=\"%d\"/>", truck % SIGNS + 1,
+                place_percent(of, low), place_percent(of, high), STRIP_PX / 2, STRIP_PX / 2);
+        put_upright(to, of, "end", low, STRIP_PX / 2 - 5, STRIP_PX / 2 + 5);
+        put_upright(to, of, "end", high, STRIP_PX / 2 - 5, STRIP_PX / 2 + 5);
+        fputs("</g>", to);
+    }
+    fprintf(to, "<svg x=\"%.2f%%\" y=\"%d\" overflow=\"visible\">", place_percent(of, is->percent), STRIP_PX / 2);
+    put_sign(to, truck);
+    fputs("</svg></svg>", to);
+}
+
+static void put_axis(FILE *to, const ranking *of)
+{
+    double step = step_of(of);
+    int digits = step < 1 ? 1 : 0;
+    fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
+    for (double at = ceil(of->low / step); at * step <= of->high; at++) {
+        double x = place_percent(of, at * step);
+        if (x < LABEL_ROOM || x > 100 - LABEL_ROOM)
+            continue;
+        fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", x);
+        evn_html_change(to, digits, at * step);
+        fputs("</text>", to);
+    }
+    fputs("</svg>", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ rows */
+
+void evn_html_interval(FILE *to, double low_percent, double high_percent)
+{
+    evn_html_change(to, evn_looks_like_nothing(1, low_percent) ? 2 : 1, low_percent);
+    fputs(" to ", to);
+    evn_html_change(to, evn_looks_like_nothing(1, high_percent) ? 2 : 1, high_percent);
+}
+
+void evn_html_probability(FILE *to, const evn_sureness *is)
+{
+    double percent = 100 * is->probability_lower, least = is->draws > 0 ? fmax(0.1, 100.0 / (double)is->draws) : 0.1;
+    if (percent > 100 - least)
+        fprintf(to, "&gt; %.1f", 100 - least);
+    else if (percent < least)
+        fprintf(to, "&lt; %.1f", least);
+    else
+        evn_html_decimals(to, percent < 5 || percent > 95 ? 1 : 0, percent);
+}
+
+static void put_verdict(FILE *to, const evn_compare_apart *is)
+{
+    if (is->is == EVN_CANNOT_BE_TOLD_APART && !is->open)
+        fputs("<small class=\"words\">cannot be told apart</small>", to);
+    if (is->sure && is->sureness.hangs_on_draws)
+        fputs("<small class=\"words\">hangs on the draws</small>", to);
+}
+
+/* The probability has a column only where any is told. */
+static void put_figures(FILE *to, const ranking *of, size_t index)
+{
+    const evn_compare_apart *is = &of->apart[index];
+    if (of->place[index] == of->first) {
+        fprintf(to, "<td colspan=\"%d\"><small class=\"words\">held against</small></td>", of->sure ? 2 : 1);
+        return;
+    }
+    fputs("<td>", to);
+    evn_html_change(to, 1, is->percent);
+    if (is->sure) {
+        fputs("<small>", to);
+        evn_html_interval(to, is->sureness.low_percent, is->sureness.high_percent);
+        fputs("</small></td><td>", to);
+        evn_html_probability(to, &is->sureness);
+    } else if (of->sure) {
+        fputs("</td><td>", to);
+    }
+    put_verdict(to, is);
+    fputs("</td>", to);
+}
+
+static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size_t index)
+{
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_truck_name(page, to, of->place[index]);
+    put_strip(to, of, index);
+    fputs("</th>", to);
+    put_figures(to, of, index);
+    fputs("</tr>\n", to);
+}
+
+/* Those that are in no ranking stand behind it, with how far they came. */
+static void put_others(const evn_html_page *page, FILE *to, const ranking *of)
+{
+    for (size_t i = 0; i < page->truck_count; i++) {
+        if (is_ranked(of, i))
+            continue;
+        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
+        fputs("<tr><th scope=\"row\">", to);
+        evn_html_truck_name(page, to, i);
+        fprintf(to, "</th><td colspan=\"%d\"><small class=\"words\">", of->sure ? 2 : 1);
+        evn_html_reached(to, &is);
+        fputs("</small></td></tr>\n", to);
+    }
+}
+
+static void put_caption(const evn_html_page *page, FILE *to, const ranking *of)
+{
+    const evn_compare_story *story = page->comparison;
+    char caption[CAPTION], by[64] = "";
+    for (size_t k = 0; k < of->count && by[0] == '\0'; k++)
+        if (of->apart[k].sure && of->place[k] != of->first)
+            evn_method_words(&of->apart[k].sureness, by, sizeof by);
+    snprintf(caption, sizeof caption, "All trucks ranked by %s at the common speed, in %% of %s%s%s",
+             evn_compare_decides_by(story)->words, page->truck[of->first].title,
+             by[0] != '\0' ? "; bars: 90 % interval " : "", by);
+    evn_html_table_begin(to, "ranked", caption);
+}
+
+void evn_html_ranked(const evn_html_page *page, FILE *to)
+{
+    ranking of = rank(page->comparison);
+    if (of.count < 2)
+        return;
+    put_caption(page, to, &of);
+    fputs("<thead><tr><th scope=\"col\"><span class=\"unseen\">truck</span>", to);
+    put_axis(to, &of);
+    fprintf(to, "</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
+            of.sure ? "<small>90&#160;% interval</small>" : "",
+            of.sure ? "<th scope=\"col\">probability that it is lower, %</th>" : "");
+    for (size_t k = 0; k < of.count; k++)
+        put_row(page, to, &of, k);
+    put_others(page, to, &of);
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}

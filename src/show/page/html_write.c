@@ -1,0 +1,200 @@
+/* Words, numbers and tables as HTML. */
+#include "show/page/html_write.h"
+#include "show/text.h"
+#include <ctype.h>
+#include <math.h>
+#include <string.h>
+
+enum { CELL = 64, GROUPED_FROM = 5 };
+
+#define MINUS "\u2212"
+#define DASH "\u2013"
+#define THIN "\u2009"
+#define BOUND "\u00a0"
+
+/* ------------------------------------------------------------------------------------------------ text */
+
+static void put_sign(FILE *to, char sign)
+{
+    if (sign == '<' || sign == '>' || sign == '&' || sign == '"' || sign == '\'')
+        fprintf(to, "&#%d;", sign);
+    else
+        fputc(sign, to);
+}
+
+void evn_html_text(FILE *to, const char *text)
+{
+    uint32_t code;
+    for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes)
+        if (code == EVN_NO_CODE)
+            fprintf(to, "\\x%02x", (unsigned char)*text);
+        else if (evn_code_is_control(code))
+            fprintf(to, code < 0x80 ? "\\x%02x" : "\\u{%04x}", (unsigned)code);
+        else if (bytes == 1)
+            put_sign(to, *text);
+        else
+            fwrite(text, 1, bytes, to);
+}
+
+/* Whether what follows a blank behind a number is a unit. */
+static bool is_unit(const char *word)
+{
+    static const char *const units[] = {"%", "kWh", "kW", "kN", "kg", "km", "h", "min", "s", "t", "Nm", "°C"};
+    for (size_t k = 0; k < sizeof units / sizeof *units; k++) {
+        size_t bytes = strlen(units[k]);
+        if (strncmp(word, units[k], bytes) == 0 && !isalnum((unsigned char)word[bytes]))
+            return true;
+    }
+    return false;
+}
+
+static void put_words(FILE *to, const char *text, size_t bytes)
+{
+    for (const char *at = text; at < text + bytes; at++) {
+        char before = at > text ? at[-1] : ' ';
+        bool begins = before == ' ' || before == '(';
+        if (*at == '-' && begins && isdigit((unsigned char)at[1]))
+            fputs(MINUS, to);
+        else if (*at == ' ' && isdigit((unsigned char)before) && is_unit(at + 1))
+            fputs(BOUND, to);
+        else
+            put_sign(to, *at);
+    }
+}
+
+void evn_html_words(FILE *to, const char *text) { put_words(to, text, strlen(text)); }
+
+/* ------------------------------------------------------------------------------------------------ numbers */
+
+static void put_whole(FILE *to, const char *digits, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (i > 0 && count >= GROUPED_FROM && (count - i) % 3 == 0)
+            fputs(THIN, to);
+        fputc(digits[i], to);
+    }
+}
+
+void evn_html_figure(FILE *to, const char *formatted)
+{
+    if (strcmp(formatted, "-") == 0) {
+        fputs(DASH, to);
+        return;
+    }
+    for (const char *at = formatted; *at != '\0';) {
+        size_t digits = strspn(at, "0123456789");
+        bool whole = digits > 0 && (at == formatted || at[-1] != '.');
+        if (whole) {
+            put_whole(to, at, digits);
+            at += digits;
+        } else if (*at == '-' && isdigit((unsigned char)at[1])) {
+            fputs(MINUS, to);
+            at++;
+        } else if (*at == ' ') {
+            fputs(BOUND, to);
+            at++;
+        } else {
+            put_sign(to, *at++);
+        }
+    }
+}
+
+void evn_html_decimals(FILE *to, int digits, double value)
+{
+    char text[CELL];
+    evn_format_decimals(text, sizeof text, digits, value);
+    evn_html_figure(to, text);
+}
+
+void evn_html_change(FILE *to, int digits, double value)
+{
+    if (value > 0 && !evn_looks_like_nothing(digits, value))
+        fputc('+', to);
+    evn_html_decimals(to, digits, value);
+}
+
+void evn_html_duration(FILE *to, double duration_s)
+{
+    char text[CELL];
+    evn_format_duration(text, sizeof text, duration_s);
+    evn_html_figure(to, text);
+}
+
+void evn_html_value(FILE *to, const evn_quantity *what, double value)
+{
+    char text[CELL];
+    if (strcmp(what->unit, "s") == 0) {
+        evn_html_duration(to, value);
+        return;
+    }
+    evn_format_value(text, sizeof text, NULL, what, value);
+    evn_html_figure(to, text);
+}
+
+const char *evn_html_unit(const char *unit)
+{
+    static const char *const as[][2] = {
+        {"degC", "°C"}, {"ohm", "Ω"}, {"m2", "m²"}, {"m/s2", "m/s²"}, {"kg/m3", "kg/m³"}};
+    for (size_t k = 0; k < sizeof as / sizeof *as; k++)
+        if (strcmp(unit, as[k][0]) == 0)
+            return as[k][1];
+    return unit;
+}
+
+void evn_html_heading(FILE *to, const char *label, const evn_quantity *what)
+{
+    const char *unit = evn_shown_unit(what);
+    evn_html_text(to, label);
+    if (unit[0] != '\0' && strcmp(unit, "s") != 0)
+        fprintf(to, ", %s", evn_html_unit(unit));
+}
+
+/* ------------------------------------------------------------------------------------------------ paragraphs */
+
+static size_t line_bytes(const char *at) { return strcspn(at, "\n"); }
+
+size_t evn_html_line_count(const char *lines)
+{
+    size_t count = 0;
+    for (const char *at = lines; at && *at != '\0';) {
+        size_t bytes = line_bytes(at);
+        count += bytes > 0;
+        at += bytes + (at[bytes] == '\n');
+    }
+    return count;
+}
+
+static void put_paragraph(FILE *to, const char *class_name, const char *line, size_t bytes)
+{
+    if (class_name[0] != '\0')
+        fprintf(to, "<p class=\"%s\">", class_name);
+    else
+        fputs("<p>", to);
+    put_words(to, line, bytes);
+    fputs("</p>\n", to);
+}
+
+void evn_html_paragraphs(FILE *to, const char *class_name, const char *lines, size_t from, size_t most)
+{
+    size_t index = 0;
+    for (const char *at = lines; at && *at != '\0';) {
+        size_t bytes = line_bytes(at);
+        if (bytes > 0 && index++ >= from && index - from <= most)
+            put_paragraph(to, class_name, at, bytes);
+        at += bytes + (at[bytes] == '\n');
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+void evn_html_table_begin(FILE *to, const char *class_name, const char *caption)
+{
+    fputs("<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"", to);
+    evn_html_words(to, caption);
+    fprintf(to, "\"><table%s%s%s>\n<caption>", class_name[0] != '\0' ? " class=\"" : "", class_name,
+            class_name[0] != '\0' ? "\"" : "");
+    evn_html_words(to, caption);
+    fputs("</caption>\n", to);
+}
+
+void evn_html_table_end(FILE *to) { fputs("</table></div>\n", to); }

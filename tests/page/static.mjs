@@ -1,0 +1,185 @@
+// Looks at pages whose scripts do not run: what a preview in a mail shows. All figures are held against the document.
+import { join } from 'node:path';
+import { strict as assert } from 'node:assert';
+import { faultsOf } from './boxes.mjs';
+
+const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
+const signed = (number, text) => (number > 0 && /[1-9]/.test(text) ? `+${text}` : text);
+const fixed = (number, digits) => number.toFixed(digits).replace(/^-(?=[0.]+$)/, '');
+
+/** Of a value in a row of the document, without the page's or the program's code. */
+function textOf(row, number, durationText) {
+  if (number === null || number === undefined) return '\u2013';
+  if (typeof number === 'string') return number;
+  if (typeof number === 'boolean') return number ? 'yes' : 'no';
+  if (row.kind === 'yes_no') return ['no', 'yes'][number] ?? 'not judged';
+  return row.unit === 's' ? durationText(number) : fixed(row.kind === 'share' ? 100 * number : number, row.digits);
+}
+
+/** Of its difference against the first truck. Rows of likeness have none in the document: both values are there. */
+function changeOf(row, truck, first, durationText) {
+  const [, basis, name] = /^(own|common|)\.?(.*)$/.exec(row.key.startsWith('masses.') ? `own.${row.key}` : row.key);
+  const here = at(first, row.key);
+  if (row.change === null || typeof here !== 'number') return null;
+  if (row.percent_from !== null && Math.abs(here) < row.percent_from) return null;
+  const likeness = row.key.startsWith('likeness.');
+  const gap = likeness ? at(truck, row.key) - here : at(truck[basis || 'own'], `${row.change}.${name}`);
+  if (gap === undefined || gap === null) return null;
+  if (row.change === 'percent') {
+    const percent = likeness ? (100 * gap) / Math.abs(here) : gap;
+    return `${signed(percent, fixed(percent, 1))} %`;
+  }
+  if (row.unit === 's') return signed(gap, durationText(gap));
+  return signed(gap, fixed(row.kind === 'share' ? 100 * gap : gap, row.digits));
+}
+
+export function staticLooks({ folder, json, plain, durationText }) {
+  /** A page whose scripts do not run; nothing may be asked for. */
+  async function open(browser, name, width) {
+    const context = await browser.newContext({ viewport: { width, height: 800 }, javaScriptEnabled: false });
+    const page = await context.newPage();
+    const asked = [];
+    page.on('request', (request) => request.url().startsWith('file:') || asked.push(request.url()));
+    await page.goto(`file://${join(folder, `${name}.html`)}`);
+    return { page, asked, close: () => context.close() };
+  }
+
+  /** Texts of the cells of tables, group by group of trucks, the columns of all groups side by side. */
+  const cellsOf = async (page, selector, trucks) => {
+    const tables = await page.locator(selector).all();
+    const rows = new Map();
+    for (const table of tables) {
+      const read = await table.locator('tbody tr').all();
+      for (const row of read) {
+        const [head, ...cells] = await row.locator('th, td').evaluateAll((list) =>
+          list.map((cell) => {
+            const small = cell.querySelector('small')?.textContent ?? null;
+            const long = cell.querySelector('.long');
+            return { small, first: (long ?? cell).textContent.slice(0, small === null ? undefined : (long ?? cell).textContent.length - small.length) };
+          }),
+        );
+        rows.set(head.first, [...(rows.get(head.first) ?? []), ...cells]);
+      }
+    }
+    for (const [head, cells] of rows) assert.equal(cells.length, trucks, `${head}: ${cells.length} cells`);
+    return rows;
+  };
+
+  const finishedOn = (truck, row) => !/^(own|common)\./.test(row.key) || truck[row.key.split('.')[0]].status === 'finished';
+
+  /** The ten rows, then the others: heads, values and differences of every truck. */
+  async function rowsAreThoseOfTheDocument(page, name) {
+    const document = json(name);
+    const [first] = document.trucks;
+    const unitOf = ({ kind, unit }) => (kind === 'share' ? '%' : unit === 's' ? '' : unit.replace('degC', '\u00b0C').replace(/^m2$/, 'm\u00b2').replace(/^ohm$/, '\u03a9'));
+    const headOf = (row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`;
+    const all = document.trucks.every(({ own }) => own.status === 'finished');
+    let seen = 0;
+    for (const [selector, rows, more] of [
+      ['#answer > .scroll > table.side', document.rows.filter(({ main }) => main), all ? [] : ['distance covered, km']],
+      ['#answer > details.rows table', document.rows.filter(({ main }) => !main), []],
+    ]) {
+      const shown = await cellsOf(page, selector, document.trucks.length);
+      assert.deepEqual([...shown.keys()], [...more, ...rows.map(headOf)], `${name}: rows in their order`);
+      for (const row of rows)
+        document.trucks.forEach((truck, index) => {
+          const told = finishedOn(truck, row);
+          const gap = index > 0 && told ? changeOf(row, truck, first, durationText) : null;
+          const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
+          const cell = shown.get(headOf(row))[index];
+          const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
+          const beyond = at(truck, row.key.replace(/\.value$/, '.beyond')) === true ? '> ' : '';
+          assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [gap, value], `${name}: ${row.key} of ${truck.name}`);
+          seen += 1;
+        });
+    }
+    return seen;
+  }
+
+  /** Order, differences, intervals and probabilities of the ranking; at its end those that did not finish. */
+  async function rankingIsThatOfTheDocument(page, name) {
+    const document = json(name);
+    const { decides } = document.answer;
+    const ranked = document.trucks.filter(({ common }) => common.status === 'finished').sort((a, b) => a.common[decides] - b.common[decides]);
+    const rows = await page.locator('table.ranked tbody tr').evaluateAll((list) => list.map((row) => ({ head: row.cells[0].innerText, text: row.innerText, marks: row.querySelectorAll('.strip path').length, bars: row.querySelectorAll('.strip .bar').length })));
+    if (ranked.length < 2) return assert.equal(rows.length, 0);
+    assert.equal(rows.length, document.trucks.length);
+    const first = ranked.includes(document.trucks[0]) ? document.trucks[0] : ranked[0];
+    rows.forEach(({ head, text, marks, bars }, index) => {
+      const truck = ranked[index];
+      if (truck === undefined) return assert.match(text, /(stalled|not at the common speed|failed)/);
+      assert.equal(head.trim(), truck.short_name);
+      assert.equal(marks, 1, 'a dot');
+      if (truck === first) return assert.ok(text.includes('held against'), text);
+      const told = document.uncertainty.pairs?.find((pair) => pair.truck === truck.name && pair.other === first.name)?.common.told;
+      const percent = truck.common.percent?.[decides] ?? told?.percent;
+      const shown = plain(text);
+      assert.ok(shown.includes(signed(percent, fixed(percent, 1))), `${percent} in ${shown}`);
+      assert.equal(bars, told ? 1 : 0);
+      if (!told) return;
+      const end = (value) => signed(value, fixed(value, /[1-9]/.test(value.toFixed(1)) ? 1 : 2));
+      assert.ok(shown.includes(`${end(told.low_percent)} to ${end(told.high_percent)}`), shown);
+      assert.equal(shown.includes('cannot be told apart'), told.apart === 'cannot_be_told_apart', shown);
+    });
+    return rows.length;
+  }
+
+  return {
+    // The first screen, on a phone too: who, by how much, how sure; what is not alike; who finished; ten rows.
+    async without_scripts_the_answer_is_that_of_the_document(browser) {
+      for (const name of ['compare', 'stalled', 'twelve']) {
+        const { page, asked, close } = await open(browser, name, 1000);
+        const document = json(name);
+        const verdict = (await page.locator('.verdict p').allInnerTexts()).map(plain);
+        assert.deepEqual(verdict, document.answer.sentences.map(plain), name);
+        await rankingIsThatOfTheDocument(page, name);
+        assert.ok((await rowsAreThoseOfTheDocument(page, name)) >= 20 * document.trucks.length, `${name}: few figures`);
+        const finished = document.reached.filter((truck) => truck.finished);
+        const status = (await page.locator('.status').allInnerTexts()).map(plain).join(' ');
+        if (finished.length === document.trucks.length) assert.equal(status, '', name);
+        else assert.ok(status.startsWith(`${finished.length} of ${document.trucks.length} finished.`), status);
+        for (const { short_name: title, finished: done, distance_km: km, of_km: of, reason } of document.reached)
+          if (!done) for (const text of [`${title}: stalled after ${km.toFixed(2)} of ${of.toFixed(2)} km`, reason]) assert.ok(status.includes(plain(text)), `${text} in ${status}`);
+        assert.deepEqual(asked, []);
+        await close();
+      }
+    },
+
+    // Where the energy goes and what limited it, line by line.
+    async without_scripts_losses_and_limits_are_those_of_the_document(browser) {
+      for (const name of ['compare', 'stalled', 'twelve']) {
+        const { page, close } = await open(browser, name, 1000);
+        const document = json(name);
+        const basis = document.trucks.some(({ common }) => common.status === 'finished') ? 'common' : 'own';
+        const shown = await cellsOf(page, '#differ table', document.trucks.length);
+        const done = document.trucks.filter((truck) => truck[basis].status === 'finished');
+        const sums = shown.get('net battery energy');
+        document.trucks.forEach((truck, index) => {
+          if (!done.includes(truck)) return assert.ok([...shown.values()].every((cells) => cells[index].first === '\u2013'), `${truck.name} did not finish`);
+          const value = ({ first, small }) => Number(plain(small ?? first).replace('\u2013', '0'));
+          const lines = [...shown].filter(([head]) => head !== 'net battery energy');
+          const sum = lines.reduce((all, [, cells]) => all + value(cells[index]), 0);
+          assert.ok(Math.abs(sum - truck[basis].battery_kwh) < 0.006 * lines.length, `${name}: lines of ${truck.name} sum to ${sum}`);
+          assert.equal(value(sums[index]).toFixed(1), fixed(truck[basis].battery_kwh, 1));
+        });
+        const limits = (await page.locator('#limits tbody tr').allInnerTexts()).map((text) => plain(text).replace(/\s+/g, ' '));
+        const expected = document.trucks.flatMap(({ own }) => own.limited_by.map((limit) => `${limit.label} ${durationText(limit.duration_s)} ${limit.at_km.toFixed(2)} ${limit.below_target_km_h.toFixed(1)}`));
+        assert.equal(limits.length, expected.length, name);
+        expected.forEach((text, index) => assert.ok(limits[index].endsWith(text), `${text} in ${limits[index]}`));
+        await close();
+      }
+    },
+
+    // No column that sets it apart, no text beyond the window, at two widths; pictures are kept for people.
+    async without_scripts_pages_are_whole(browser) {
+      for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve'])
+        for (const width of [390, 1440]) {
+          const { page, close } = await open(browser, name, width);
+          assert.ok((await page.locator('main h1').innerText()).length > 3 && (await page.locator('.verdict p').count()) > 0, name);
+          assert.deepEqual(await faultsOf(page), [], `${name} at ${width}`);
+          await page.screenshot({ path: join(folder, 'shots', `${name}-plain-${width}.png`), fullPage: true });
+          await close();
+        }
+    },
+  };
+}
