@@ -272,7 +272,13 @@ static bool write_page(drive_run *run)
     const char *title_name = evn_truck_short_name(run->truck);
     evn_html_truck truck = {
         name, title_name ? title_name : name, run->truck, run->rig, run->over_time, run->results, run->collective};
-    evn_html_page page = {"drive", title, result, NULL, NULL, run->cycle, &truck, 1, run->call.console->words};
+    evn_html_page page = {.kind = "drive",
+                          .title = title,
+                          .result = result,
+                          .cycle = run->cycle,
+                          .truck = &truck,
+                          .truck_count = 1,
+                          .command = run->call.console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, run->call.report);
     bool made = lines_of(&story, &findings, &answer, &trust) && title && name && result &&

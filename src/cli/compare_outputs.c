@@ -224,13 +224,14 @@ static char *title_of(const evn_compare_run *run)
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
     char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
-         *trust = lines_of(story, evn_compare_trust_lines), *sure = lines_of(story, evn_compare_sure_lines),
-         *why = lines_of(story, evn_compare_why_lines);
+         *notes = lines_of(story, evn_compare_note_lines), *trust = lines_of(story, evn_compare_trust_lines),
+         *sure = lines_of(story, evn_compare_sure_lines), *why = lines_of(story, evn_compare_why_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
                           .answer = answer,
+                          .notes = notes,
                           .trust = trust,
                           .sure = sure,
                           .why = why,
@@ -239,11 +240,12 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && trust && sure && why && result;
+    bool made = title && answer && notes && trust && sure && why && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
     free(answer);
+    free(notes);
     free(trust);
     free(sure);
     free(why);

@@ -42,6 +42,8 @@ bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
 /* What it begins and ends with, each paragraph on a line of its own, for other media. */
 bool evn_compare_sentence_lines(const evn_compare_story *, FILE *); /* the three that answer */
 bool evn_compare_answer_lines(const evn_compare_story *, FILE *);
+bool evn_compare_note_lines(const evn_compare_story *,
+                            FILE *); /* what stands behind the three in the answer, and what would change it */
 bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
 bool evn_compare_sure_lines(const evn_compare_story *, FILE *);
 bool evn_compare_why_lines(const evn_compare_story *, FILE *);

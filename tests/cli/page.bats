@@ -145,6 +145,10 @@ look() {
     look without_scripts_losses_and_limits_are_those_of_the_document
 }
 
+@test "without scripts facts of trucks are those of the JSON document" {
+    look without_scripts_facts_of_trucks_are_those_of_the_document
+}
+
 @test "without scripts no text lies over another, is cut or reaches beyond the window, 390 and 1440 pixels wide" {
     look without_scripts_pages_are_whole
 }

@@ -29,19 +29,20 @@ function changeOf(row, truck, first, durationText) {
     const percent = likeness ? (100 * gap) / Math.abs(here) : gap;
     return `${signed(percent, fixed(percent, 1))} %`;
   }
-  if (row.unit === 's') return signed(gap, durationText(gap));
+  if (row.unit === 's') return signed(gap, durationText(gap)).replace(/^-(?=0\.0 s$)/, '');
   return signed(gap, fixed(row.kind === 'share' ? 100 * gap : gap, row.digits));
 }
 
 export function staticLooks({ folder, json, plain, durationText }) {
-  /** A page whose scripts do not run; nothing may be asked for. */
-  async function open(browser, name, width) {
+  /** A page whose scripts do not run; nothing may be asked for. It is shut also where a look fails. */
+  async function within(browser, name, width, look) {
     const context = await browser.newContext({ viewport: { width, height: 800 }, javaScriptEnabled: false });
     const page = await context.newPage();
     const asked = [];
     page.on('request', (request) => request.url().startsWith('file:') || asked.push(request.url()));
     await page.goto(`file://${join(folder, `${name}.html`)}`);
-    return { page, asked, close: () => context.close() };
+    await look(page).finally(() => context.close());
+    assert.deepEqual(asked, [], name);
   }
 
   /** Texts of the cells of tables, group by group of trucks, the columns of all groups side by side. */
@@ -88,7 +89,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
-          const beyond = at(truck, row.key.replace(/\.value$/, '.beyond')) === true ? '> ' : '';
+          const beyond = row.key.endsWith('.value') && at(truck, row.key.replace(/\.value$/, '.beyond')) === true ? '> ' : '';
           assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [gap, value], `${name}: ${row.key} of ${truck.name}`);
           seen += 1;
         });
@@ -128,7 +129,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
     // The first screen, on a phone too: who, by how much, how sure; what is not alike; who finished; ten rows.
     async without_scripts_the_answer_is_that_of_the_document(browser) {
       for (const name of ['compare', 'stalled', 'twelve']) {
-        const { page, asked, close } = await open(browser, name, 1000);
+        await within(browser, name, 1000, async (page) => {
         const document = json(name);
         const verdict = (await page.locator('.verdict p').allInnerTexts()).map(plain);
         assert.deepEqual(verdict, document.answer.sentences.map(plain), name);
@@ -140,15 +141,14 @@ export function staticLooks({ folder, json, plain, durationText }) {
         else assert.ok(status.startsWith(`${finished.length} of ${document.trucks.length} finished.`), status);
         for (const { short_name: title, finished: done, distance_km: km, of_km: of, reason } of document.reached)
           if (!done) for (const text of [`${title}: stalled after ${km.toFixed(2)} of ${of.toFixed(2)} km`, reason]) assert.ok(status.includes(plain(text)), `${text} in ${status}`);
-        assert.deepEqual(asked, []);
-        await close();
+        });
       }
     },
 
     // Where the energy goes and what limited it, line by line.
     async without_scripts_losses_and_limits_are_those_of_the_document(browser) {
       for (const name of ['compare', 'stalled', 'twelve']) {
-        const { page, close } = await open(browser, name, 1000);
+        await within(browser, name, 1000, async (page) => {
         const document = json(name);
         const basis = document.trucks.some(({ common }) => common.status === 'finished') ? 'common' : 'own';
         const shown = await cellsOf(page, '#differ table', document.trucks.length);
@@ -166,19 +166,36 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const expected = document.trucks.flatMap(({ own }) => own.limited_by.map((limit) => `${limit.label} ${durationText(limit.duration_s)} ${limit.at_km.toFixed(2)} ${limit.below_target_km_h.toFixed(1)}`));
         assert.equal(limits.length, expected.length, name);
         expected.forEach((text, index) => assert.ok(limits[index].endsWith(text), `${text} in ${limits[index]}`));
-        await close();
+        });
       }
+    },
+
+    // What each truck is: motors, gears, battery, body, tyres, axle loads.
+    async without_scripts_facts_of_trucks_are_those_of_the_document(browser) {
+      for (const name of ['compare', 'twelve'])
+        await within(browser, name, 1000, async (page) => {
+          const { trucks } = json(name);
+          const shown = await cellsOf(page, '#trucks table', trucks.length);
+          assert.ok(shown.size >= 10 && shown.size === trucks[0].facts.length, `${shown.size} facts`);
+          [...shown].forEach(([head, cells], index) =>
+            trucks.forEach(({ facts }, column) => {
+              const { label, digits, value, text } = facts[index];
+              assert.ok(head.startsWith(label), `${head} for ${label}`);
+              assert.equal(plain(cells[column].first), plain(text ?? fixed(value, digits)), label);
+            }),
+          );
+        });
     },
 
     // No column that sets it apart, no text beyond the window, at two widths; pictures are kept for people.
     async without_scripts_pages_are_whole(browser) {
       for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve'])
         for (const width of [390, 1440]) {
-          const { page, close } = await open(browser, name, width);
+          await within(browser, name, width, async (page) => {
           assert.ok((await page.locator('main h1').innerText()).length > 3 && (await page.locator('.verdict p').count()) > 0, name);
           assert.deepEqual(await faultsOf(page), [], `${name} at ${width}`);
           await page.screenshot({ path: join(folder, 'shots', `${name}-plain-${width}.png`), fullPage: true });
-          await close();
+          });
         }
     },
   };

@@ -138,6 +138,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
     evn_html_paragraphs(to, "", page->answer, page->cycle ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
+    evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
     if (compares(page))
         evn_html_compared(page, to);
     else if (page->cycle)
@@ -414,6 +415,9 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     end_section(to);
     put_limits(page, to);
     put_route(page, to);
+    begin_section(to, "trucks", "The trucks");
+    evn_html_facts(page, to);
+    end_section(to);
     begin_section(to, "likeness", "Like for like");
     evn_html_likeness(page, to);
     end_section(to);

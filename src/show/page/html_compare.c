@@ -122,7 +122,7 @@ static bool any_unlike(const evn_html_page *page, size_t row)
 {
     evn_likeness is;
     for (size_t i = 0; i < page->truck_count; i++)
-        if (evn_compare_unlike(page->comparison, i, row, &is))
+        if (evn_compare_unlike(page->comparison, i, 0, row, &is))
             return true;
     return false;
 }
@@ -146,19 +146,11 @@ static void put_unlike(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ side by side */
 
-/* What a run has that stopped early stands beside no other. */
-static bool may_be_told(const evn_html_page *page, const evn_compare_row *row, size_t truck)
-{
-    bool of_run =
-        row->source == EVN_ROW_RESULT || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_LIMITED_FOR;
-    return !of_run || finished(page, truck, row->basis);
-}
-
 static void put_value(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
     const char *text = evn_compare_row_text(row, page->comparison, truck);
     evn_limits_figure ability;
-    if (!may_be_told(page, row, truck)) {
+    if (!evn_compare_row_counts(row, page->comparison, truck)) {
         evn_html_figure(to, "-");
         return;
     }
@@ -191,7 +183,7 @@ static void put_change(FILE *to, const evn_compare_row *row, double change)
 static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
     double change = evn_compare_row_change(row, page->comparison, truck);
-    bool told = isfinite(change) && may_be_told(page, row, truck);
+    bool told = isfinite(change) && evn_compare_row_counts(row, page->comparison, truck);
     fputs(evn_compare_row_is_text(row) ? "<td class=\"words\">" : "<td>", to);
     if (told) {
         put_change(to, row, change);
@@ -282,10 +274,64 @@ static void put_findings(const evn_html_page *page, FILE *to)
     fputs("</ul></details>\n", to);
 }
 
+/* ------------------------------------------------------------------------------------------------ what is demanded */
+
+static bool demand_of(const evn_html_page *page, size_t truck, size_t index, evn_limits_verdict *out)
+{
+    return evn_limits_demand_at(evn_comparison_limits(page->comparison->comparison, truck), index, out);
+}
+
+/* What is demanded is alike for all; it stands with any truck that could be prepared. */
+static bool any_demand(const evn_html_page *page, size_t index, evn_limits_verdict *out)
+{
+    for (size_t i = 0; i < page->truck_count; i++)
+        if (demand_of(page, i, index, out))
+            return true;
+    return false;
+}
+
+static void put_verdict(const evn_html_page *page, FILE *to, size_t truck, size_t index)
+{
+    evn_limits_verdict is;
+    if (!demand_of(page, truck, index, &is)) {
+        fputs("<td>\u2013</td>", to);
+        return;
+    }
+    fprintf(to, "<td><strong>%s</strong><small class=\"words\">", is.met ? "yes" : "no");
+    if (isfinite(is.value)) {
+        fputs(is.beyond ? "&gt; " : "", to);
+        evn_html_value(to, &is.what, is.value);
+        fprintf(to, "&#160;%s", strcmp(is.what.unit, "s") == 0 ? "" : evn_html_unit(is.what.unit));
+    }
+    if (is.limit_label)
+        fprintf(to, "%s%s", isfinite(is.value) ? ", " : "", is.limit_label);
+    fputs("</small></td>", to);
+}
+
+static void put_demands(const evn_html_page *page, FILE *to)
+{
+    evn_limits_verdict is;
+    if (!any_demand(page, 0, &is))
+        return;
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        begin(page, to, &columns, "side", "What is demanded, whether it is done, and what binds");
+        for (size_t k = 0; any_demand(page, k, &is); k++) {
+            fputs("<tr><th scope=\"row\">", to);
+            evn_html_words(to, is.what.label);
+            fputs("</th>", to);
+            for (size_t i = columns.from; i < columns.to; i++)
+                put_verdict(page, to, i, k);
+            fputs("</tr>\n", to);
+        }
+        end(to);
+    }
+}
+
 void evn_html_compared(const evn_html_page *page, FILE *to)
 {
     put_unlike(page, to);
     put_status(page, to);
+    put_demands(page, to);
     put_rows(page, to, true);
     fputs("<details class=\"rows\"><summary>Further figures side by side</summary>\n", to);
     put_rows(page, to, false);
@@ -453,6 +499,52 @@ void evn_html_likeness(const evn_html_page *page, FILE *to)
             for (size_t i = columns.from; i < columns.to; i++)
                 put_likeness_cell(page, to, i, k, &row);
             put_tolerance(page, to, k, &row);
+            fputs("</tr>\n", to);
+        }
+        end(to);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ what the trucks are
+ */
+
+static void put_fact(const evn_html_page *page, FILE *to, size_t truck, size_t index)
+{
+    const evn_rig *rig = evn_comparison_rig(page->comparison->comparison, truck);
+    evn_fact is;
+    if (!rig || !evn_rig_fact_at(rig, index, &is)) {
+        fputs("<td>\u2013</td>", to);
+        return;
+    }
+    fputs(is.text ? "<td class=\"words\">" : "<td>", to);
+    if (is.text)
+        evn_html_text(to, is.text);
+    else
+        evn_html_value(to, &is.what, is.value);
+    fputs("</td>", to);
+}
+
+static bool any_fact(const evn_html_page *page, size_t index, evn_fact *out)
+{
+    for (size_t i = 0; i < page->truck_count; i++) {
+        const evn_rig *rig = evn_comparison_rig(page->comparison->comparison, i);
+        if (rig && evn_rig_fact_at(rig, index, out))
+            return true;
+    }
+    return false;
+}
+
+void evn_html_facts(const evn_html_page *page, FILE *to)
+{
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        evn_fact is;
+        begin(page, to, &columns, "side", "What each truck is, as it is read and loaded");
+        for (size_t k = 0; any_fact(page, k, &is); k++) {
+            fputs("<tr><th scope=\"row\">", to);
+            evn_html_heading(to, is.what.label, &is.what);
+            fputs("</th>", to);
+            for (size_t i = columns.from; i < columns.to; i++)
+                put_fact(page, to, i, k);
             fputs("</tr>\n", to);
         }
         end(to);

@@ -31,6 +31,7 @@ typedef struct evn_html_page {
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
+    const char *notes;          /* likewise: what bounds the answer, and how to have more; NULL: none */
     const evn_cycle *cycle;     /* NULL: of no route */
     const evn_html_truck *truck;
     size_t truck_count;

@@ -4,7 +4,13 @@
 #include <math.h>
 #include <string.h>
 
-enum { TRUCKS_MOST = 12, CAPTION = 512, STRIP_PX = 24, MARKS = 4, LABEL_ROOM = 8 }; /* per cent at each end, so that no label is cut on a phone */
+enum {
+    TRUCKS_MOST = 12,
+    CAPTION = 512,
+    STRIP_PX = 24,
+    MARKS = 4,
+    LABEL_ROOM = 8
+}; /* per cent at each end, so that no label is cut on a phone */
 
 /* ------------------------------------------------------------------------------------------------ signs */
 
@@ -45,6 +51,7 @@ void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
 /* ------------------------------------------------------------------------------------------------ what is ranked */
 
 typedef struct ranking {
+    evn_basis basis;
     size_t count, first; /* first: that the others are held against */
     size_t place[TRUCKS_MOST];
     evn_compare_apart apart[TRUCKS_MOST];
@@ -75,12 +82,13 @@ static void widen(ranking *of)
 
 static ranking rank(const evn_compare_story *story)
 {
-    ranking of = {.count = evn_compare_rank(story, EVN_BASIS_COMMON, false, of.place)};
+    ranking of = {.basis = evn_compare_told_basis(story)};
+    of.count = evn_compare_rank(story, of.basis, false, of.place);
     if (of.count == 0)
         return of;
-    of.first = evn_compare_held_against(story, EVN_BASIS_COMMON);
+    of.first = evn_compare_held_against(story, of.basis);
     for (size_t k = 0; k < of.count; k++)
-        evn_compare_tell_apart(story, of.place[k], of.first, EVN_BASIS_COMMON, &of.apart[k]);
+        evn_compare_tell_apart(story, of.place[k], of.first, of.basis, &of.apart[k]);
     widen(&of);
     return of;
 }

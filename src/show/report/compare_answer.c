@@ -212,15 +212,20 @@ static evn_style style_of(const evn_compare_report *report, size_t sentence)
     return EVN_STYLE_PLAIN;
 }
 
+bool evn_compare_notes(const evn_compare_report *report)
+{
+    return put_written(report, EVN_STYLE_WARNING, "", put_sure, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, "", put_equal, 0) &&
+           put_written(report, EVN_STYLE_STRONG, "", put_beside, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
+}
+
 bool evn_compare_answer(const evn_compare_report *report)
 {
     bool made = put_written(report, EVN_STYLE_STRONG, "", put_title, 0);
     for (size_t k = 0; made && k < EVN_COMPARE_SENTENCES; k++)
         made = put_written(report, style_of(report, k), "", put_sentence, k);
-    return made && put_written(report, EVN_STYLE_WARNING, "", put_sure, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, "", put_equal, 0) &&
-           put_written(report, EVN_STYLE_STRONG, "", put_beside, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
+    return made && evn_compare_notes(report);
 }
 
 bool evn_compare_alike(const evn_compare_report *report)

@@ -60,6 +60,7 @@ bool evn_compare_put_end(const evn_compare_report *, FILE *, size_t truck);
 
 /* The parts of the report. False when memory is out. */
 bool evn_compare_answer(const evn_compare_report *);
+bool evn_compare_notes(const evn_compare_report *); /* of it what stands behind the three sentences */
 bool evn_compare_ranking(const evn_compare_report *);
 bool evn_compare_alike(const evn_compare_report *);  /* and what is demanded */
 bool evn_compare_change(const evn_compare_report *); /* what would change the answer; nothing where it was not found */

@@ -200,6 +200,16 @@ bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
     return write_parts(story, to, NULL, put_answer);
 }
 
+static bool put_notes(const evn_compare_report *report)
+{
+    return evn_compare_notes(report) && evn_compare_change(report);
+}
+
+bool evn_compare_note_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, put_notes);
+}
+
 bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
 {
     return write_parts(story, to, NULL, evn_compare_sure);
