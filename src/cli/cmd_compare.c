@@ -183,6 +183,33 @@ static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
     return said > status ? said : status;
 }
 
+/* ------------------------------------------------------------------------------------------------ why */
+
+/* How many runs it takes is told before it is begun, where draws make it many. */
+static void tell_runs(const evn_compare_run *run, const evn_causes_how *how)
+{
+    size_t runs = evn_causes_runs(run->comparison, how);
+    if (how->draws)
+        fprintf(run->call.console->err, "evener: intervals of the causes take about %zu runs\n", runs);
+}
+
+static evn_status find_causes(evn_compare_run *run, evn_status status)
+{
+    bool drawn = run->uncertainty && evn_uncertainty_how_found(run->uncertainty).method == EVN_UNCERTAINTY_DRAWS;
+    evn_causes_how how = {.draws = drawn ? run->uncertainty : NULL,
+                          .threads = run->args->threads,
+                          .self = run,
+                          .go_on = go_on};
+    if (!run->args->why || !run->comparison || run->call.stopped)
+        return status;
+    tell_runs(run, &how);
+    run->call.progress = evn_progress_begin(run->call.console, "all hybrids");
+    evn_causes_find(run->comparison, &how, &run->causes, run->call.report);
+    evn_progress_end(&run->call.progress);
+    evn_status said = evn_report_status(run->call.report);
+    return said > status ? said : status;
+}
+
 /* ------------------------------------------------------------------------------------------------ telling it */
 
 /* A truck that drove but cannot do what is demanded has finished. */
@@ -222,7 +249,8 @@ static evn_compare_story story_of(const evn_compare_run *run)
                                .sure_why = run->sure_why,
                                .uncertainty_work = run->uncertainty_work,
                                .uncertainty = run->uncertainty,
-                               .beside_uncertainty = run->beside_uncertainty};
+                               .beside_uncertainty = run->beside_uncertainty,
+                               .causes = run->causes};
 }
 
 static bool tell(void *self)
@@ -310,7 +338,7 @@ static evn_status compare_and_write(evn_compare_run *run)
         evn_compare_drop(run);
         return EVN_BAD_IO;
     }
-    evn_status status = find_uncertainty(run, compare_beside(run, compare(run)));
+    evn_status status = find_causes(run, find_uncertainty(run, compare_beside(run, compare(run))));
     evn_compare_story story = story_of(run);
     evn_compare_write(run, &story);
     return status;
@@ -333,6 +361,7 @@ static void forget(void *self)
 {
     evn_compare_run *run = self;
     evn_compare_forget_runs(run);
+    evn_causes_free(run->causes);
     evn_uncertainty_free(run->beside_uncertainty);
     evn_uncertainty_free(run->uncertainty);
     evn_uncertainties_free(run->uncertain);
@@ -396,6 +425,11 @@ static const evn_option options[] = {
      .help = "other draws, with another number"},
     TEXT("uncertain", "FILE", uncertain, EVN_TAKES_INPUT, "uncertainties",
          "what is not known of the data, by file or name: goes before what trucks and lineup state"),
+    {.name = "why",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(evn_compare_args, why),
+     .help = "the difference of each other truck against the first at the common speed, parted by causes; with "
+             "--draws with intervals of the parts, in the first 64 of the same draws"},
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, json),
@@ -463,6 +497,13 @@ static const char *const notes[] = {
     "is called the lowest. Which datum to measure next stands behind, the largest share of the variance first. An "
     "interval is that of the data stated; it does not hold what the model leaves out. Without being asked it is found "
     "where uncertain data times trucks times km are at most 1000.",
+    "--why parts the difference of each other truck against the first by causes: body, tyres and mass; auxiliaries; "
+    "driven axles; hub drag; the drivetrain; disconnects and changes. Each is a block of keys that is exchanged whole "
+    "between the two trucks. All trucks that come of it are driven at one speed that all of them drive, and the part "
+    "of a cause is what its exchange changes, averaged over all orders of exchange (Shapley 1953): parts add up to the "
+    "difference, and what is alike makes nothing. Blocks that cannot be parted, since a truck between them is none or "
+    "cannot follow, are told as one. Inside the drivetrain stand the lines of the energy balance, and one loss law at "
+    "a time put into the first truck at its own ratios.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "
@@ -487,6 +528,7 @@ static const char *const examples[] = {"evener compare demo",
                                        "evener compare motorway --beside motorway-defaults",
                                        "evener compare LINEUP --draws 256",
                                        "evener compare LINEUP --uncertainty first-order --json | jq .uncertainty",
+                                       "evener compare motorway --why",
                                        "evener compare LINEUP --plot",
                                        "evener compare LINEUP --page comparison.html",
                                        "evener compare LINEUP --csv results.csv --trace-dir traces",

@@ -4,6 +4,7 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "show/compare_causes.h"
 #include "show/compare_sureness.h"
 #include "show/names.h"
 #include "show/text.h"
@@ -225,7 +226,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
 {
     char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
          *notes = lines_of(story, evn_compare_note_lines), *trust = lines_of(story, evn_compare_trust_lines),
-         *sure = lines_of(story, evn_compare_sure_lines);
+         *sure = lines_of(story, evn_compare_sure_lines), *why = lines_of(story, evn_compare_why_lines);
     json_t *result = evn_compare_document(story);
     evn_html_page page = {.kind = "compare",
                           .title = title,
@@ -234,12 +235,13 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .notes = notes,
                           .trust = trust,
                           .sure = sure,
+                          .why = why,
                           .comparison = story,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && notes && trust && sure && result;
+    bool made = title && answer && notes && trust && sure && why && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
@@ -247,6 +249,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
     free(notes);
     free(trust);
     free(sure);
+    free(why);
     return made;
 }
 
@@ -289,6 +292,35 @@ static bool ranked_picture(const evn_compare_run *run, const evn_compare_story *
     return evn_plot_ranked_print(truck, count, &of, run->call.console->out, &run->call.console->out_look);
 }
 
+/* From the first truck to another by causes; nothing where they were not parted. False when memory is out. */
+static bool bridge_picture(const evn_compare_run *run, const evn_compare_story *story, size_t truck)
+{
+    char title[4 * CELL], name[EVN_CAUSE_COUNT][EVN_CAUSE_NAME_BYTES];
+    evn_plot_step_of step[EVN_CAUSE_COUNT + 2];
+    evn_causes_pair is;
+    evn_cause_part part;
+    size_t count = 0;
+    if (!evn_causes_pair_at(run->causes, truck, &is) || is.state != EVN_CAUSES_FOUND)
+        return true;
+    step[count++] = (evn_plot_step_of){evn_lineup_truck_title(run->lineup, 0), is.first_parted, true};
+    for (size_t k = 0; evn_causes_part_at(run->causes, truck, k, &part); k++)
+        if (!part.alike)
+            step[count++] = (evn_plot_step_of){evn_cause_name(part.causes, name[k]), part.part, false};
+    step[count++] = (evn_plot_step_of){evn_lineup_truck_title(run->lineup, truck), is.other_parted, true};
+    snprintf(title, sizeof title, "By causes: %s at the common speed, %s", evn_compare_decides_by(story)->words,
+             evn_compare_decides_by(story)->unit);
+    return evn_plot_bridge_print(step, count, &(evn_plot_bridge){title, evn_compare_decides_by(story)->unit, 4},
+                                 run->call.console->out, &run->call.console->out_look);
+}
+
+static bool bridge_pictures(const evn_compare_run *run, const evn_compare_story *story)
+{
+    bool made = true;
+    for (size_t i = 1; made && i < evn_lineup_truck_count(run->lineup); i++)
+        made = bridge_picture(run, story, i);
+    return made;
+}
+
 /* Behind the words, where it was asked for. False when memory is out. */
 bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *story)
 {
@@ -300,7 +332,7 @@ bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *s
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
         trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
-    bool made = trucks && ranked_picture(run, story) &&
+    bool made = trucks && ranked_picture(run, story) && bridge_pictures(run, story) &&
                 evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
                                &run->call.console->out_look);
     free(trucks);

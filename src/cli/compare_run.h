@@ -20,7 +20,7 @@ typedef struct evn_compare_args {
     int equal;          /* -1: as the lineup says */
     size_t draws, seed; /* draws 0: not asked for */
     int uncertainty;    /* index into the words of --uncertainty; 0: auto */
-    bool json, plot, digits, all_rows;
+    bool json, plot, digits, all_rows, why;
     const char *cycle, *beside, *uncertain, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 
@@ -49,6 +49,7 @@ typedef struct evn_compare_run {
     const char *sure_why; /* it was not found; else NULL */
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
+    evn_causes *causes; /* NULL: not asked why, or not found */
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */

@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_COMPARE_STORY_H
 #define EVENER_SHOW_COMPARE_STORY_H
 #include "evener/beside.h"
+#include "evener/causes.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
 #include "evener/uncertainty.h"
@@ -33,6 +34,7 @@ typedef struct evn_compare_story {
     double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
     const evn_uncertainty *uncertainty;        /* NULL: not found */
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
+    const evn_causes *causes;                  /* NULL: not asked why, or not found */
 } evn_compare_story;
 
 /* For a comparison that is there. All false when memory is out. */
@@ -44,6 +46,7 @@ bool evn_compare_note_lines(const evn_compare_story *,
                             FILE *); /* what stands behind the three in the answer, and what would change it */
 bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
 bool evn_compare_sure_lines(const evn_compare_story *, FILE *);
+bool evn_compare_why_lines(const evn_compare_story *, FILE *);
 bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */
 
 /* With or without a comparison. The document, without findings; NULL when memory is out. */

@@ -40,6 +40,9 @@ json_t *evn_document_beside(const evn_compare_story *);
 /* How sure the differences of a comparison are; of that only how it stands where it was not found. And the trucks that
  * lead on a basis: the lowest and those that cannot be told apart from it. NULL when memory is out. */
 json_t *evn_document_sure(const evn_compare_story *);
+
+/* Why the trucks differ; null where it was not asked. */
+json_t *evn_document_why(const evn_compare_story *);
 json_t *evn_document_leading(const evn_compare_story *, evn_basis, bool meeting);
 
 /* Adds the findings. False when memory is out. */

@@ -490,3 +490,45 @@ const evn_map *evn_map_times(const evn_map *from, double factor, evn_arena *aren
     }
     return m;
 }
+
+static double *numbers_times(const double *from, size_t count, double factor, evn_arena *arena)
+{
+    double *made = copy_of(from, count * sizeof *made, arena);
+    for (size_t k = 0; made && k < count; k++)
+        made[k] *= factor;
+    return made;
+}
+
+static const double *node_stretched(const double *from, size_t cells, evn_map_stretch by, evn_arena *arena)
+{
+    const double factor[EVN_NODE_DOUBLES] = {[EVN_NODE_VALUE] = by.loss,
+                                             [EVN_NODE_BY_SPEED] = by.loss / by.speed,
+                                             [EVN_NODE_BY_TORQUE] = by.loss / by.torque,
+                                             [EVN_NODE_BY_BOTH] = by.loss / by.speed / by.torque};
+    double *made = copy_of(from, EVN_NODE_DOUBLES * cells * sizeof *made, arena);
+    for (size_t k = 0; made && k < EVN_NODE_DOUBLES * cells; k++)
+        made[k] *= factor[k % EVN_NODE_DOUBLES];
+    return made;
+}
+
+const evn_map *evn_map_stretched(const evn_map *from, evn_map_stretch by, evn_arena *arena)
+{
+    evn_map *m = copy_of(from, sizeof *from, arena);
+    if (!m)
+        return NULL;
+    m->rest_w *= by.loss;
+    m->speed_rad_s = numbers_times(from->speed_rad_s, from->speeds, by.speed, arena);
+    m->torque_nm = numbers_times(from->torque_nm, from->torques, by.torque, arena);
+    bool all = m->speed_rad_s && m->torque_nm;
+    for (size_t v = 0; v < m->layers; v++) {
+        evn_map_layer *layer = &m->layer[v];
+        for (size_t k = 0; k < EVN_MAP_TERMS; k++)
+            layer->fit.c[k] *= by.loss;
+        layer->fit.base_rad_s *= by.speed;
+        layer->fit.peak_nm *= by.torque;
+        layer->bend_w *= by.loss;
+        layer->node = node_stretched(layer->node, from->speeds * from->torques, by, arena);
+        all = all && layer->node;
+    }
+    return all ? m : NULL;
+}

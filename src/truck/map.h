@@ -88,6 +88,13 @@ const evn_map *evn_map_copy(const evn_map *, evn_arena *);
  * made of, which it is itself where the factor is 1. NULL when memory ran out. */
 const evn_map *evn_map_times(const evn_map *, double factor, evn_arena *);
 
+/* The map of a motor alike in shares of its peaks, with so many times the loss, torque and speed. NULL when memory ran
+ * out. */
+typedef struct evn_map_stretch {
+    double loss, torque, speed;
+} evn_map_stretch;
+const evn_map *evn_map_stretched(const evn_map *, evn_map_stretch, evn_arena *);
+
 /* ---- map_shelf.c: a fit costs more than a short run, so it is made once for all that was read together */
 /* The shelf of an arena, which takes over what stands on another (may be NULL); NULL when memory ran out. */
 evn_map_shelf *evn_map_shelf_in(evn_arena *, const evn_map_shelf *from);

@@ -55,11 +55,15 @@ static const evn_ceiling *speed_of(const hand *h, const seat *s) { return s->own
 
 /* ------------------------------------------------------------------------------------------------ numbers */
 
+double evn_draw_deviation(uint64_t seed, uint32_t draw, size_t datum, evn_error_shape shape)
+{
+    return evn_deviation(shape, evn_sobol(seed, draw % EVN_DRAW_GROUPS, draw / EVN_DRAW_GROUPS, (uint32_t)datum));
+}
+
 static double deviation_of(const evn_cases *with, const evn_case *c, size_t datum, evn_error_shape shape)
 {
-    uint32_t group = c->number % EVN_DRAW_GROUPS, index = c->number / EVN_DRAW_GROUPS;
     if (c->kind == EVN_CASE_DRAW)
-        return evn_deviation(shape, evn_sobol(with->seed, group, index, (uint32_t)datum));
+        return evn_draw_deviation(with->seed, c->number, datum, shape);
     bool moves = c->kind != EVN_CASE_NOMINAL && datum == c->number;
     return moves ? (c->kind == EVN_CASE_UP ? 1 : -1) * evn_standard_share(shape) : 0;
 }

@@ -60,4 +60,7 @@ bool evn_cases_drive(evn_cases *, evn_case *, size_t count, evn_ceiling *speed_o
 
 size_t evn_count_of(uint64_t trucks);
 
+/* The share of its half width by which a datum of a shape errs in a draw. */
+double evn_draw_deviation(uint64_t seed, uint32_t draw, size_t datum, evn_error_shape);
+
 #endif

@@ -106,6 +106,31 @@ static void put_sure(const evn_compare_story *story, size_t truck, evn_basis bas
     evn_trace_csv_text(csv, told ? evn_method_name(is.by) : "", false);
 }
 
+/* What each cause makes of the difference against the first, per cent of the first's; of merged ones in the column of the
+ * first of them. At the common speed, where they are parted. */
+static void put_causes(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
+{
+    evn_cause_row row;
+    evn_cause_part part;
+    for (unsigned c = 0; story->causes && evn_cause_row_at(c, &row); c++) {
+        double percent = (double)NAN;
+        for (size_t k = 0; basis == EVN_BASIS_COMMON && evn_causes_part_at(story->causes, truck, k, &part); k++)
+            if (part.causes >> c & 1u && (part.causes & ((1u << c) - 1)) == 0)
+                percent = part.percent;
+        put_number(percent, csv);
+    }
+}
+
+static void put_cause_heads(const evn_compare_story *story, evn_trace_csv *csv)
+{
+    evn_cause_row row;
+    char column[EVN_COMPARE_COLUMN];
+    for (size_t c = 0; story->causes && evn_cause_row_at(c, &row); c++) {
+        snprintf(column, sizeof column, "why_%s_percent", row.key);
+        evn_trace_csv_key(csv, column, false);
+    }
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
@@ -128,6 +153,7 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
     for (size_t i = 0; i < of->count; i++)
         put_number(evn_figures_value(&results, of->at[i]), csv);
     put_sure(story, truck, basis, csv);
+    put_causes(story, truck, basis, csv);
     put_beside(story, truck, basis, csv);
     evn_trace_csv_end_line(csv);
 }
@@ -151,6 +177,7 @@ static void put_head(const evn_compare_story *story, const keys *of, evn_trace_c
         evn_trace_csv_key(csv, of->at[i], false);
     for (size_t i = 0; story->uncertainty && i < sizeof sure / sizeof sure[0]; i++)
         evn_trace_csv_key(csv, sure[i], false);
+    put_cause_heads(story, csv);
     for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
         evn_trace_csv_key(csv, beside[i], false);
     evn_trace_csv_end_line(csv);

@@ -372,6 +372,7 @@ json_t *evn_compare_document(const evn_compare_story *story)
         made = evn_json_put(document, "equal", evn_json_text(evn_equal_names[by - EVN_EQUAL_PAYLOAD])) &&
                put_likeness(document, story) && evn_json_put(document, "answer", answer_json(story)) &&
                put_reached(document, story) && evn_json_put(document, "uncertainty", evn_document_sure(story)) &&
+               evn_json_put(document, "why", evn_document_why(story)) &&
                evn_json_put(document, "beside", evn_document_beside(story)) && put_trucks(document, story) &&
                evn_document_figures(document, &figures) && put_rows(document, story) &&
                evn_document_thresholds(document);

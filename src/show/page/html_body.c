@@ -404,6 +404,11 @@ static void put_made(const evn_html_page *page, FILE *to)
 
 static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
+    if (page->comparison->causes) {
+        begin_section(to, "why", "Why they differ");
+        evn_html_why(page, to);
+        end_section(to);
+    }
     begin_section(to, "differ", "Where the trucks differ");
     evn_html_differ(page, to);
     evn_html_place(to, "differ");

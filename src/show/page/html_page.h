@@ -37,6 +37,7 @@ typedef struct evn_html_page {
     size_t truck_count;
     const char *const *command;          /* the words that made it; ends with NULL */
     const char *sure;                    /* paragraphs as of the answer; NULL: none */
+    const char *why;                     /* likewise */
     const evn_compare_story *comparison; /* NULL: it is of none */
 } evn_html_page;
 

@@ -48,6 +48,21 @@ typedef struct evn_plot_ranking {
 /* Trucks in the order given, the first as the line to hold against. False when memory is out. */
 bool evn_plot_ranked_print(const evn_plot_ranked *, size_t count, const evn_plot_ranking *, FILE *, const evn_look *);
 
+/* A step of the way from one truck to another: what it adds, or a truck with its whole value. */
+typedef struct evn_plot_step_of {
+    const char *name;
+    double value;
+    bool whole;
+} evn_plot_step_of;
+
+typedef struct evn_plot_bridge {
+    const char *title, *unit;
+    int digits;
+} evn_plot_bridge;
+
+/* In the order given. False when memory is out. */
+bool evn_plot_bridge_print(const evn_plot_step_of *, size_t count, const evn_plot_bridge *, FILE *, const evn_look *);
+
 /* ---- its parts */
 /* The first so many columns of a text, filled up with blanks; a wide sign that stands across the end becomes a blank.
  */

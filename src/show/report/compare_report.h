@@ -69,6 +69,10 @@ bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);
 bool evn_compare_sure(const evn_compare_report *);   /* nothing where it was not found */
 bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */
+bool evn_compare_why(const evn_compare_report *);    /* nothing where it was not asked */
+
+/* The same in one sentence for each truck. */
+bool evn_compare_why_sentences(const evn_compare_report *);
 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);

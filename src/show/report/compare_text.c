@@ -144,7 +144,8 @@ bool evn_compare_trust(const evn_compare_report *report)
 static bool put_all(const evn_compare_report *report)
 {
     return evn_compare_answer(report) && evn_compare_ranking(report) && evn_compare_alike(report) &&
-           evn_compare_change(report) && evn_compare_side_by_side(report) && evn_compare_sure(report) &&
+           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_side_by_side(report) &&
+           evn_compare_sure(report) && evn_compare_why(report) &&
            put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
            evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
 }
@@ -212,6 +213,16 @@ bool evn_compare_note_lines(const evn_compare_story *story, FILE *to)
 bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
 {
     return write_parts(story, to, NULL, evn_compare_sure);
+}
+
+static bool put_why_lines(const evn_compare_report *report)
+{
+    return evn_compare_why_sentences(report) && evn_compare_why(report);
+}
+
+bool evn_compare_why_lines(const evn_compare_story *story, FILE *to)
+{
+    return write_parts(story, to, NULL, put_why_lines);
 }
 
 bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)

@@ -11,12 +11,14 @@ import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
 import { motors } from './sections/motors.js';
 import { route } from './sections/route.js';
+import { why } from './sections/why.js';
 import { sortable } from './sort.js';
 
 // What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
 // subject brings its own file and one line here.
 const PLACES = {
   answer: [],
+  why: [['bridge', null, why]],
   differ: [
     ['energy', 'Energy balance', energy],
     ['beside', 'Beside other data', beside],

@@ -1,0 +1,206 @@
+/* Parts each other truck's difference against the first, and answers what is asked of it. */
+#include "causes/find.h"
+#include "lineup/outcome.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct finding {
+    evn_causes *of;
+    const evn_comparison *compared;
+    const evn_causes_how *how;
+    evn_runs runs;
+    size_t to_come;
+    evn_report *report;
+} finding;
+
+/* ------------------------------------------------------------------------------------------------ as compared */
+
+evn_two evn_two_of(const evn_comparison *c, size_t truck)
+{
+    size_t count;
+    const evn_contender *who = evn_comparison_contenders(c, &count);
+    return (evn_two){{who[0].truck, who[truck].truck},
+                     {evn_comparison_load_case(c, 0), evn_comparison_load_case(c, truck)}};
+}
+
+static double result_of(const evn_comparison *c, size_t truck, evn_basis basis, const char *key)
+{
+    const evn_outcome *o = evn_comparison_outcome(c, truck, basis);
+    double value;
+    return evn_outcome_finished(o) && evn_results_get(o->results, key, &value) ? value : (double)NAN;
+}
+
+static bool took_part(const evn_comparison *c, size_t truck)
+{
+    double value = result_of(c, truck, EVN_BASIS_COMMON, evn_comparison_decides(c));
+    return !isnan(value) && value != 0;
+}
+
+static void take_compared(finding *f, size_t truck)
+{
+    const evn_comparison *c = f->compared;
+    const char *key = f->of->decides;
+    evn_causes_pair *facts = &f->of->pair[truck].facts;
+    facts->first = result_of(c, 0, EVN_BASIS_COMMON, key);
+    facts->other = result_of(c, truck, EVN_BASIS_COMMON, key);
+    facts->own_speed = result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, 0, EVN_BASIS_OWN, key) -
+                       (facts->other - facts->first);
+    facts->state = took_part(c, truck) ? EVN_CAUSES_STOPPED : EVN_CAUSES_NOT_DRIVEN;
+}
+
+/* ------------------------------------------------------------------------------------------------ a pair */
+
+static evn_mixing mixing_of(finding *f)
+{
+    return (evn_mixing){.cycle = evn_comparison_cycle(f->compared),
+                        .driving = evn_comparison_asks(f->compared)->driving,
+                        .decides = f->of->decides,
+                        .runs = &f->runs,
+                        .to_come = &f->to_come};
+}
+
+static void take_speed(finding *f, evn_parting *p, const evn_mixture *m)
+{
+    double mean_km_h = result_of(f->compared, 0, EVN_BASIS_COMMON, "mean_speed_km_h");
+    p->facts.duration_s = m->one[m->place[0]].duration_s;
+    p->facts.slower_km_h = mean_km_h - m->one[m->place[0]].mean_km_h;
+}
+
+static bool part_with(finding *f, size_t truck, evn_mixture *m)
+{
+    evn_parting *p = &f->of->pair[truck];
+    const evn_two two = evn_two_of(f->compared, truck);
+    const evn_mixing how = mixing_of(f);
+    if (!evn_mixture_make(&two, f->of->arena, m) || !evn_ceiling_lower(&p->speed, evn_comparison_ceiling(f->compared)))
+        return false;
+    evn_parting_begin(p, m);
+    if (!evn_parting_drive(p, m, &how))
+        return false;
+    if (p->facts.state != EVN_CAUSES_FOUND)
+        return true;
+    evn_parting_sum(p, m);
+    take_speed(f, p, m);
+    return evn_parting_laws(p, m, &how) &&
+           (!f->how->draws || evn_parting_draws(p, f->how->draws, truck, &how, f->report));
+}
+
+/* False when memory is out. */
+static bool part(finding *f, size_t truck)
+{
+    evn_mixture *m = calloc(1, sizeof *m);
+    bool all = m && part_with(f, truck, m);
+    if (m)
+        evn_mixture_end(m);
+    free(m);
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ how many runs */
+
+/* Of a pair as it is first merged: its different hybrids. 0 when memory is out. */
+static size_t hybrids_of(const evn_comparison *c, size_t truck)
+{
+    evn_arena *arena = evn_arena_new();
+    evn_mixture *m = calloc(1, sizeof *m);
+    evn_parting *p = calloc(1, sizeof *p);
+    const evn_two two = evn_two_of(c, truck);
+    size_t count = 0;
+    if (arena && m && p && evn_mixture_make(&two, arena, m)) {
+        evn_parting_begin(p, m);
+        count = evn_mixture_want(m, p->group);
+    }
+    free(p);
+    free(m);
+    if (arena)
+        evn_arena_free(arena);
+    return count;
+}
+
+size_t evn_causes_runs(const evn_comparison *c, const evn_causes_how *how)
+{
+    size_t trucks, count = 0;
+    if (!c || !how || !took_part(c, 0))
+        return 0;
+    evn_comparison_contenders(c, &trucks);
+    for (size_t i = 1; i < trucks; i++)
+        if (took_part(c, i))
+            count += hybrids_of(c, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT;
+    return count;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool no_memory(evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over causes");
+    return false;
+}
+
+static bool find(finding *f)
+{
+    bool all = true;
+    f->to_come = evn_causes_runs(f->compared, f->how);
+    evn_runs_expect(&f->runs, f->to_come);
+    for (size_t i = 1; i < f->of->trucks; i++)
+        take_compared(f, i);
+    for (size_t i = 1; all && i < f->of->trucks && !evn_runs_stopped(&f->runs); i++)
+        if (took_part(f->compared, i))
+            all = part(f, i);
+    if (!all)
+        return no_memory(f->report);
+    evn_runs_expect(&f->runs, 0);
+    f->of->partial = evn_runs_stopped(&f->runs);
+    if (f->of->partial)
+        evn_say(f->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
+                "interrupted; the causes that were whole by then are there");
+    return true;
+}
+
+static evn_causes *make(const evn_comparison *c)
+{
+    evn_arena *arena = evn_arena_new();
+    evn_causes *causes = arena ? evn_arena_take(arena, sizeof *causes) : NULL;
+    if (causes) {
+        causes->arena = arena;
+        causes->decides = evn_comparison_decides(c);
+        evn_comparison_contenders(c, &causes->trucks);
+        causes->pair = evn_arena_take(arena, causes->trucks * sizeof *causes->pair);
+    }
+    if (causes && causes->pair)
+        return causes;
+    if (arena)
+        evn_arena_free(arena);
+    return NULL;
+}
+
+evn_status evn_causes_find(const evn_comparison *c, const evn_causes_how *how, evn_causes **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"comparison", c}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    if (!took_part(c, 0)) {
+        evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+                "why the trucks differ cannot be told: %s did not finish at the common speed", evn_comparison_told(c, 0));
+        return evn_report_status(report);
+    }
+    finding f = {.of = make(c), .compared = c, .how = how, .report = report};
+    evn_runs_begin(&f.runs, &(evn_runs_how){how->threads, how->self, how->go_on});
+    bool found = f.of ? find(&f) : no_memory(report);
+    evn_runs_end(&f.runs);
+    if (found)
+        *out = f.of;
+    else
+        evn_causes_free(f.of);
+    return evn_report_status(report);
+}
+
+void evn_causes_free(evn_causes *causes)
+{
+    if (!causes)
+        return;
+    for (size_t i = 0; i < causes->trucks; i++)
+        evn_ceiling_clear(&causes->pair[i].speed);
+    evn_arena_free(causes->arena);
+}

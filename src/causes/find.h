@@ -1,0 +1,22 @@
+/* All pairs of a comparison, parted. */
+#ifndef EVENER_CAUSES_FIND_H
+#define EVENER_CAUSES_FIND_H
+#include "causes/parting.h"
+#include "uncertainty/answer.h"
+
+struct evn_causes {
+    evn_arena *arena;
+    size_t trucks;
+    const char *decides;
+    bool partial;
+    evn_parting *pair; /* [trucks]; that of the first is empty */
+};
+
+/* What two trucks of a comparison come to as they were compared. */
+evn_two evn_two_of(const evn_comparison *, size_t truck);
+
+/* Intervals of the parts of a pair, by the first draws of an uncertainty. False when memory is out. */
+bool evn_parting_draws(evn_parting *, const evn_uncertainty *, size_t truck, const evn_mixing *, evn_report *);
+size_t evn_causes_draws_of(const evn_uncertainty *);
+
+#endif

@@ -1,0 +1,128 @@
+// Why the trucks differ: a bridge from the first truck's consumption to each other's by causes, and the losses that make it.
+import { change, decimals, unitText } from '../data.js';
+import { draw } from '../dom.js';
+import { column, figure, perTruck } from '../figure.js';
+import { bars, NARROW_PX, sheet, words, wordsPx } from '../paint.js';
+
+const ROW_PX = 26;
+const BAR_PX = 14;
+const FOOT_PX = 8;
+const ROOM = 0.12;
+const DIGITS = 4;
+const LINES_TOLD = 6;
+
+/** Steps from the first truck to the other: ends as whole bars, causes between them; what is alike makes none. */
+function stepsOf(model, truck, told) {
+  const [first] = model.trucks;
+  const steps = [{ name: first.name, from: 0, to: told.first_parted, end: 0 }];
+  let at = told.first_parted;
+  const add = (name, part, kind) => {
+    steps.push({ name, from: at, to: at + part, part, kind });
+    at += part;
+  };
+  for (const part of told.parts.filter(({ alike }) => !alike)) add(part.label, part.part, part.of);
+  if (Math.abs(told.lowered_speed) >= 0.5 * 10 ** -DIGITS) add('speed of the hybrids', told.lowered_speed, 'speed');
+  steps.push({ name: truck.name, from: 0, to: at, end: truck.index });
+  return steps;
+}
+
+/** From where to where the axis goes: ends are cut, so that steps can be seen. */
+function rangeOf(steps) {
+  const all = steps.flatMap(({ from, to, end }) => (end === undefined ? [from, to] : [to]));
+  const [low, high] = [Math.min(...all), Math.max(...all)];
+  const room = ROOM * (high - low || 0.01 * Math.abs(high));
+  return [low - 3 * room, high + room];
+}
+
+const textOf = (step) => (step.end === undefined ? change(step.part, DIGITS) : decimals(step.to, DIGITS));
+
+function paintBridge(look, width, steps, axis) {
+  const narrow = width < NARROW_PX;
+  const pitch = narrow ? ROW_PX + 14 : ROW_PX;
+  const left = narrow ? 2 : Math.max(...steps.map(({ name }) => wordsPx(look, name))) + 12;
+  const behind = Math.max(...steps.map((step) => wordsPx(look, textOf(step)))) + 10;
+  const [low, high] = rangeOf(steps);
+  const xOf = (value) => left + ((value - low) / (high - low)) * (width - left - behind);
+  const height = steps.length * pitch + FOOT_PX + 18;
+  const children = [];
+  steps.forEach((step, index) => {
+    const y = index * pitch + (narrow ? 16 : 4);
+    const [a, b] = step.end === undefined ? [Math.min(step.from, step.to), Math.max(step.from, step.to)] : [low, step.to];
+    const colour = step.end === undefined ? (step.part < 0 ? look.flow.back : look.flow.lost) : look.series(step.end);
+    if (narrow) children.push(words(look, 2, y - 4, step.name, { size: 11 }));
+    else children.push(words(look, left - 10, y + BAR_PX - 3, step.name, { anchor: 'end' }));
+    children.push(draw('rect', { x: xOf(a), y, width: Math.max(xOf(b) - xOf(a), 1), height: BAR_PX, fill: colour, 'data-value': step.part ?? step.to }));
+    children.push(words(look, xOf(b) + 5, y + BAR_PX - 3, textOf(step), { size: 11 }));
+    if (index + 1 < steps.length) children.push(draw('line', { x1: xOf(step.to), x2: xOf(step.to), y1: y + BAR_PX, y2: y + pitch, stroke: look.soft, 'stroke-width': 0.8 }));
+  });
+  children.push(words(look, width - 4, height - 4, `${axis}; bars of the trucks are cut at ${decimals(low, 2)}`, { anchor: 'end', colour: look.soft, size: 11 }));
+  return sheet(width, height, children);
+}
+
+/** "drivetrain -4.9 %". */
+const said = (told) => told.parts.filter(({ alike }) => !alike).map((part) => `${part.label} ${change(part.percent, 1)} %`).join(', ');
+
+function bridge(model, truck, told, unit) {
+  const [first] = model.trucks;
+  const steps = stepsOf(model, truck, told);
+  const alike = told.parts.filter((part) => part.alike).map(({ label }) => label);
+  return figure({
+    title: `From ${first.name} to ${truck.name}, by causes`,
+    caption: `Each bar: what the exchange of that cause changes at one speed, averaged over all orders of exchange.${alike.length > 0 ? ` Alike: ${alike.join(', ')}.` : ''}`,
+    alt: `Bridge from ${first.name} ${decimals(told.first_parted, DIGITS)} to ${truck.name} ${decimals(told.other_parted, DIGITS)} ${unit}: ${said(told)}`,
+    paint: (look, width) => paintBridge(look, width, steps, unit),
+    sheets: [
+      {
+        title: `causes of ${truck.name}`,
+        file: `why-${truck.id}`,
+        columns: [
+          column('cause', '', 0, told.parts.map(({ label }) => label), 'cause'),
+          column('part', unit, DIGITS, told.parts.map(({ part }) => part), 'part'),
+          column('percent', '%', 1, told.parts.map(({ percent }) => percent), 'part'),
+          column('least_percent', '%', 1, told.parts.map((part) => part.least_percent), 'least by order'),
+          column('most_percent', '%', 1, told.parts.map((part) => part.most_percent), 'most by order'),
+          column('low_percent', '%', 1, told.parts.map((part) => part.low_percent), 'interval from'),
+          column('high_percent', '%', 1, told.parts.map((part) => part.high_percent), 'to'),
+        ],
+      },
+    ],
+  });
+}
+
+/** The largest lines of the part that holds the drivetrain; null where that is alike. */
+function lines(model, truck, told, unit) {
+  const part = told.parts.find(({ causes }) => causes.includes('drivetrain'));
+  if (part.alike) return null;
+  const largest = [...part.lines].sort((a, b) => Math.abs(b.part) - Math.abs(a.part)).slice(0, LINES_TOLD);
+  return figure({
+    title: `What ${part.label} of ${truck.name} changes most`,
+    caption: 'Lines of the energy balance within that cause, averaged as it is: all lines together are its part.',
+    alt: `Bars: ${largest.map((line) => `${line.label} ${change(line.part, DIGITS)}`).join(', ')} ${unit}`,
+    paint: (look, width) =>
+      bars(
+        look,
+        width,
+        largest.map((line) => ({ name: line.label, rows: [{ name: '', colour: line.part < 0 ? look.flow.back : look.flow.lost, value: line.part, text: change(line.part, DIGITS) }] })),
+        unit,
+      ),
+    sheets: [
+      {
+        title: `lines of ${part.label}`,
+        file: `why-lines-${truck.id}`,
+        columns: [
+          column('line', '', 0, part.lines.map(({ label }) => label), 'line'),
+          column('part', unit, DIGITS, part.lines.map((line) => line.part), 'part'),
+          column('percent', '%', 2, part.lines.map(({ percent }) => percent), 'part'),
+        ],
+      },
+    ],
+  });
+}
+
+export function why(model) {
+  const told = model.result.why;
+  if (!model.compares || !told) return null;
+  const unit = unitText(told.unit);
+  const of = (truck) => told.trucks.find(({ name, state }) => name === truck.id && state === 'found');
+  return perTruck(model, 'Causes', (truck) => (of(truck) ? [bridge(model, truck, of(truck), unit), lines(model, truck, of(truck), unit)] : null));
+}

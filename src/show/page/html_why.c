@@ -1,0 +1,145 @@
+/* Why the trucks differ, by causes, without scripts. */
+#include "show/compare_causes.h"
+#include "show/page/html_parts.h"
+#include <math.h>
+#include <string.h>
+
+enum { CAPTION = 640, LINES_TOLD = 6, PART_DIGITS = 4 };
+
+static const evn_causes *causes_of(const evn_html_page *page) { return page->comparison->causes; }
+
+static const char *unit_of(const evn_html_page *page) { return evn_compare_decides_by(page->comparison)->unit; }
+
+static void put_head(const evn_html_page *page, FILE *to, bool all)
+{
+    fprintf(to, "<thead><tr><td></td><th scope=\"col\">%s</th><th scope=\"col\">%%</th>",
+            evn_html_unit(unit_of(page)));
+    if (all)
+        fputs("<th scope=\"col\">by order, %</th><th scope=\"col\">90&#160;% interval, %</th>", to);
+    fputs("</tr></thead>\n<tbody>", to);
+}
+
+static void put_amount(FILE *to, const char *name, double part, double percent)
+{
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_text(to, name);
+    fputs("</th><td>", to);
+    evn_html_change(to, PART_DIGITS, part);
+    fputs("</td><td>", to);
+    evn_html_change(to, 1, percent);
+    fputs("</td>", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ causes */
+
+static void put_part(FILE *to, const evn_cause_part *part)
+{
+    char name[EVN_CAUSE_NAME_BYTES];
+    evn_cause_name(part->causes, name);
+    if (part->alike) {
+        fputs("<tr><th scope=\"row\">", to);
+        evn_html_text(to, name);
+        fputs("</th><td colspan=\"4\" class=\"words\">alike</td></tr>\n", to);
+        return;
+    }
+    put_amount(to, name, part->part, part->percent);
+    fputs("<td>", to);
+    evn_html_interval(to, part->least, part->most);
+    fputs("</td><td>", to);
+    if (part->sure)
+        evn_html_interval(to, part->low_percent, part->high_percent);
+    fputs("</td></tr>\n", to);
+}
+
+/* A line outside of the average. */
+static void put_outside(FILE *to, const evn_causes_pair *is, const char *name, double part)
+{
+    if (isnan(part))
+        return;
+    put_amount(to, name, part, 100 * part / fabs(is->first_parted));
+    fputs("<td></td><td></td></tr>\n", to);
+}
+
+static void put_causes(const evn_html_page *page, FILE *to, size_t truck, const evn_causes_pair *is)
+{
+    char caption[CAPTION];
+    evn_cause_part part;
+    snprintf(caption, sizeof caption, "%.200s against %.200s at the common speed, by causes", page->truck[truck].title,
+             page->truck[0].title);
+    evn_html_table_begin(to, "causes", caption);
+    put_head(page, to, true);
+    for (size_t k = 0; evn_causes_part_at(causes_of(page), truck, k, &part); k++)
+        put_part(to, &part);
+    put_outside(to, is, "all of it", is->other_parted - is->first_parted);
+    put_outside(to, is, "speed of the hybrids", evn_compare_lowered(is));
+    put_outside(to, is, "own speeds", is->own_speed);
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the drivetrain */
+
+static void put_lines(const evn_html_page *page, FILE *to, size_t truck, size_t index, const evn_cause_part *part)
+{
+    evn_cause_line line[LINES_TOLD];
+    char caption[CAPTION], name[EVN_CAUSE_NAME_BYTES];
+    size_t count = evn_compare_largest_lines(causes_of(page), truck, index, line, LINES_TOLD);
+    snprintf(caption, sizeof caption, "%.200s: %s, by the lines of the energy balance that change most",
+             page->truck[truck].title, evn_cause_name(part->causes, name));
+    evn_html_table_begin(to, "causes", caption);
+    put_head(page, to, false);
+    for (size_t k = 0; k < count; k++) {
+        put_amount(to, line[k].what.label, line[k].part, line[k].percent);
+        fputs("</tr>\n", to);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+static void put_laws(const evn_html_page *page, FILE *to, size_t truck)
+{
+    char caption[CAPTION];
+    evn_cause_law law;
+    snprintf(caption, sizeof caption, "%.200s: one law at a time in %.200s, at its own ratios",
+             page->truck[truck].title, page->truck[0].title);
+    evn_html_table_begin(to, "causes", caption);
+    put_head(page, to, false);
+    for (size_t k = 0; evn_causes_law_at(causes_of(page), truck, k, &law); k++) {
+        if (law.found) {
+            put_amount(to, law.label, law.part, law.percent);
+        } else {
+            fputs("<tr><th scope=\"row\">", to);
+            evn_html_text(to, law.label);
+            fputs("</th><td colspan=\"2\" class=\"words\">not exchanged: ", to);
+            evn_html_text(to, law.why_not);
+            fputs("</td>", to);
+        }
+        fputs("</tr>\n", to);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the section */
+
+static void put_truck(const evn_html_page *page, FILE *to, size_t truck)
+{
+    evn_causes_pair is;
+    evn_cause_part part;
+    size_t index;
+    if (!evn_causes_pair_at(causes_of(page), truck, &is) || is.state != EVN_CAUSES_FOUND)
+        return;
+    put_causes(page, to, truck, &is);
+    if (!evn_compare_drivetrain_part(causes_of(page), truck, &index, &part) || part.alike)
+        return;
+    put_lines(page, to, truck, index, &part);
+    put_laws(page, to, truck);
+}
+
+void evn_html_why(const evn_html_page *page, FILE *to)
+{
+    evn_html_paragraphs(to, "", page->why, 0, evn_html_line_count(page->why));
+    evn_html_place(to, "why");
+    for (size_t i = 1; i < page->truck_count; i++)
+        put_truck(page, to, i);
+}

@@ -1,0 +1,319 @@
+/* Why the trucks differ: the difference at the common speed by causes, and what is inside the drivetrain's part. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/compare_causes.h"
+#include "show/compare_sureness.h"
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = EVN_COMPARE_CELL, LINES_TOLD = 6 };
+
+static const char indent[] = "  ";
+
+typedef struct why { /* of one truck */
+    const evn_compare_report *report;
+    const evn_causes *causes;
+    size_t truck;
+    evn_causes_pair is;
+} why;
+
+static double percent_of(const why *w, double part) { return 100 * part / fabs(w->is.first_parted); }
+
+static void format_percent(char out[CELL], const why *w, double percent)
+{
+    evn_format_change(out, CELL, evn_look_digits(w->report->look, 1), percent);
+}
+
+/* ------------------------------------------------------------------------------------------------ in one sentence */
+
+/* " (drivetrain -4.8, disconnects and changes 0.1)", of the parts of one kind that differ. */
+static void put_parts(const why *w, FILE *to, evn_cause_kind kind)
+{
+    char name[EVN_CAUSE_NAME_BYTES], percent[CELL];
+    evn_cause_part part;
+    bool any = false;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++) {
+        if (part.alike || evn_cause_kind_of(part.causes) != kind)
+            continue;
+        format_percent(percent, w, part.percent);
+        fprintf(to, "%s%s %s", any ? ", " : " (", evn_cause_name(part.causes, name), percent);
+        any = true;
+    }
+    fputs(any ? ")" : "", to);
+}
+
+static bool has_kind(const why *w, evn_cause_kind kind)
+{
+    evn_cause_part part;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        if (!part.alike && evn_cause_kind_of(part.causes) == kind)
+            return true;
+    return false;
+}
+
+static void put_kind(const why *w, FILE *to, evn_cause_kind kind, double sum, const char *words)
+{
+    char percent[CELL];
+    if (!has_kind(w, kind))
+        return;
+    format_percent(percent, w, percent_of(w, sum));
+    fprintf(to, "%s %s", words, percent);
+    put_parts(w, to, kind);
+}
+
+/* "electric axle: of -4.9 % against central drive the layout makes -4.9 (drivetrain -4.9), all else 0.0." */
+static void put_sentence(const why *w, FILE *to)
+{
+    char percent[CELL];
+    const char *const *name = (const char *const *)w->report->name;
+    if (w->is.state != EVN_CAUSES_FOUND) {
+        fprintf(to, "%s: why it differs from %s was not found: %s.", name[w->truck], name[0],
+                w->is.state == EVN_CAUSES_STOPPED ? "stopped before" : "one of them did not finish at the common speed");
+        return;
+    }
+    format_percent(percent, w, percent_of(w, w->is.other_parted - w->is.first_parted));
+    fprintf(to, "%s: of %s %% against %s", name[w->truck], percent, name[0]);
+    put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout, " the layout makes");
+    put_kind(w, to, EVN_CAUSE_OF_BOTH, w->is.mixed,
+             has_kind(w, EVN_CAUSE_OF_LAYOUT) ? ", what cannot be parted from it" : " what cannot be parted makes");
+    if (has_kind(w, EVN_CAUSE_OF_REST))
+        put_kind(w, to, EVN_CAUSE_OF_REST, w->is.rest,
+                 has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH) ? ", all else" : " all else makes");
+    else
+        fputs(", all else being alike", to);
+    fputc('.', to);
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+static void format_range(char out[CELL], const why *w, double from, double upto)
+{
+    char low[CELL / 4], high[CELL / 4];
+    int digits = evn_look_digits(w->report->look, 1);
+    evn_format_change(low, sizeof low, digits, from);
+    evn_format_change(high, sizeof high, digits, upto);
+    snprintf(out, CELL, "%s to %s", low, high);
+}
+
+static bool put_row(evn_table *table, const why *w, const char *name, double part, double percent, const char *range,
+                    const char *interval)
+{
+    char energy[CELL], share[CELL];
+    evn_format_change(energy, sizeof energy, evn_look_digits(w->report->look, 4), part);
+    format_percent(share, w, percent);
+    const char *cells[] = {name, energy, share, range, interval};
+    return evn_table_row(table, cells);
+}
+
+static bool put_part(evn_table *table, const why *w, const evn_cause_part *part)
+{
+    char name[EVN_CAUSE_NAME_BYTES], range[CELL] = "", interval[CELL] = "";
+    evn_cause_name(part->causes, name);
+    if (part->alike) {
+        const char *cells[] = {name, "alike", NULL, NULL, NULL};
+        return evn_table_row(table, cells);
+    }
+    format_range(range, w, part->least, part->most);
+    if (part->sure)
+        format_range(interval, w, part->low_percent, part->high_percent);
+    return put_row(table, w, name, part->part, part->percent, range, interval);
+}
+
+static bool put_speed(evn_table *table, const why *w)
+{
+    double lowered = evn_compare_lowered(&w->is), own = w->is.own_speed;
+    bool made = put_row(table, w, "all of it", w->is.other_parted - w->is.first_parted,
+                        percent_of(w, w->is.other_parted - w->is.first_parted), NULL, NULL);
+    made = made && put_row(table, w, "speed of the hybrids", lowered, percent_of(w, lowered), NULL, NULL);
+    return made && (isnan(own) || put_row(table, w, "own speeds", own, percent_of(w, own), NULL, NULL));
+}
+
+static bool put_causes(const why *w)
+{
+    evn_table_column columns[] = {{"cause", false, true},
+                                  {evn_compare_decides_by(w->report->story)->unit, true, false},
+                                  {"%", true, false},
+                                  {"by order", true, false},
+                                  {"90 % interval", true, false}};
+    evn_table *table = evn_table_new(columns, 5, true);
+    evn_cause_part part;
+    bool made = table;
+    for (size_t k = 0; made && evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        made = put_part(table, w, &part);
+    made = made && put_speed(table, w) && evn_table_print(table, w->report->to, indent, w->report->width);
+    evn_table_free(table);
+    fputc('\n', w->report->to);
+    return made;
+}
+
+static bool put_lines(const why *w, size_t index)
+{
+    evn_table_column columns[] = {{"by lines of the energy balance", false, true},
+                                  {evn_compare_decides_by(w->report->story)->unit, true, false},
+                                  {"%", true, false}};
+    evn_table *table = evn_table_new(columns, 3, true);
+    evn_cause_line line[LINES_TOLD];
+    evn_cause_part part;
+    size_t count = evn_compare_largest_lines(w->causes, w->truck, index, line, LINES_TOLD);
+    bool made = table && evn_causes_part_at(w->causes, w->truck, index, &part);
+    double left = made ? part.part : 0;
+    for (size_t k = 0; made && k < count; k++) {
+        made = put_row(table, w, line[k].what.label, line[k].part, line[k].percent, NULL, NULL);
+        left -= line[k].part;
+    }
+    made = made && put_row(table, w, "all other lines", left, percent_of(w, left), NULL, NULL) &&
+           evn_table_print(table, w->report->to, indent, w->report->width);
+    evn_table_free(table);
+    fputc('\n', w->report->to);
+    return made;
+}
+
+static bool put_laws(const why *w)
+{
+    evn_table_column columns[] = {{"one law at a time, ratios as they are", false, true},
+                                  {evn_compare_decides_by(w->report->story)->unit, true, false},
+                                  {"%", true, false}};
+    evn_table *table = evn_table_new(columns, 3, true);
+    evn_cause_law law;
+    bool made = table;
+    for (size_t k = 0; made && evn_causes_law_at(w->causes, w->truck, k, &law); k++) {
+        const char *cells[] = {law.label, "not exchanged", NULL};
+        made = law.found ? put_row(table, w, law.label, law.part, law.percent, NULL, NULL) : evn_table_row(table, cells);
+    }
+    made = made && evn_table_print(table, w->report->to, indent, w->report->width);
+    evn_table_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ how it was found */
+
+static void put_merged(const why *w, FILE *to)
+{
+    evn_cause_merge is;
+    evn_cause_row one, other;
+    for (size_t k = 0; evn_causes_merge_at(w->causes, w->truck, k, &is); k++)
+        if (evn_cause_row_at(is.one, &one) && evn_cause_row_at(is.other, &other)) {
+            fprintf(to, " %s and %s are told as one, for a hybrid that parts them cannot be driven: ", one.label,
+                    other.label);
+            evn_put_safe(to, is.reason);
+            fputc('.', to);
+        }
+}
+
+static void put_not_exchanged(const why *w, FILE *to)
+{
+    evn_cause_law law;
+    for (size_t k = 0; evn_causes_law_at(w->causes, w->truck, k, &law); k++)
+        if (!law.found)
+            fprintf(to, " Not exchanged: %s (%s).", law.label, law.why_not);
+}
+
+static void put_found(const why *w, FILE *to)
+{
+    char first[CELL], other[CELL];
+    int digits = evn_look_digits(w->report->look, 4);
+    evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
+    evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
+    fprintf(to,
+            "%zu different hybrids, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
+            "(%s: %s, %s: %s %s).",
+            w->is.hybrids, w->is.slower_km_h, w->report->name[0], first, w->report->name[w->truck], other,
+            evn_compare_decides_by(w->report->story)->unit);
+    if (w->is.draws_asked > 0)
+        fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
+    put_merged(w, to);
+    put_not_exchanged(w, to);
+}
+
+/* False when memory is out. */
+static bool put_written(const why *w, void (*write)(const why *, FILE *))
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    write(w, memory);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made)
+        evn_compare_paragraph(w->report, EVN_STYLE_PLAIN, indent, text);
+    free(text);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the section */
+
+static bool put_truck(const why *w)
+{
+    size_t index;
+    evn_cause_part part;
+    char about[4 * CELL];
+    bool made = true;
+    if (w->is.state != EVN_CAUSES_FOUND || w->report->unbroken)
+        return w->is.state != EVN_CAUSES_FOUND || put_written(w, put_found);
+    snprintf(about, sizeof about, "%.700s:", w->report->name[w->truck]);
+    evn_compare_paragraph(w->report, EVN_STYLE_PLAIN, indent, about);
+    fputc('\n', w->report->to);
+    made = put_causes(w);
+    if (made && evn_compare_drivetrain_part(w->causes, w->truck, &index, &part) && !part.alike) {
+        char heading[CELL + EVN_CAUSE_NAME_BYTES], name[EVN_CAUSE_NAME_BYTES];
+        snprintf(heading, sizeof heading, "Inside %s:", evn_cause_name(part.causes, name));
+        evn_compare_paragraph(w->report, EVN_STYLE_PLAIN, indent, heading);
+        fputc('\n', w->report->to);
+        made = put_lines(w, index) && put_laws(w);
+        fputc('\n', w->report->to);
+    }
+    made = made && put_written(w, put_found);
+    fputc('\n', w->report->to);
+    return made;
+}
+
+static void put_method(const evn_compare_report *report)
+{
+    char text[1024];
+    snprintf(text, sizeof text,
+             "Each cause is a block of keys that is exchanged whole between the two trucks; its part is what that "
+             "changes, averaged over all orders of exchange (%s), so that parts add up. By order: the least and the "
+             "most that it changes beside any others. The exact driver drives all hybrids; what slower hybrids and own "
+             "speeds make stands by itself, outside of the average.%s",
+             evn_causes_source,
+             evn_causes_partial(report->story->causes) ? " Partial: stopped before all was driven." : "");
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, text);
+}
+
+bool evn_compare_why(const evn_compare_report *report)
+{
+    char heading[4 * CELL];
+    const evn_causes *causes = report->story->causes;
+    bool made = true;
+    if (!causes)
+        return true;
+    snprintf(heading, sizeof heading, "By causes: %.80s at the common speed against %.400s",
+             evn_compare_decides_by(report->story)->words, report->name[0]);
+    evn_compare_heading(report, heading);
+    for (size_t i = 1; made && i < report->count; i++) {
+        why w = {.report = report, .causes = causes, .truck = i};
+        made = evn_causes_pair_at(causes, i, &w.is) && put_truck(&w);
+    }
+    put_method(report);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ in the answer */
+
+bool evn_compare_why_sentences(const evn_compare_report *report)
+{
+    const evn_causes *causes = report->story->causes;
+    bool made = true;
+    if (!causes)
+        return true;
+    evn_compare_heading(report, "Why");
+    for (size_t i = 1; made && i < report->count; i++) {
+        why w = {.report = report, .causes = causes, .truck = i};
+        made = evn_causes_pair_at(causes, i, &w.is) && put_written(&w, put_sentence);
+    }
+    return made;
+}

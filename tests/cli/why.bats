@@ -1,0 +1,119 @@
+#!/usr/bin/env bats
+# Why trucks differ: parts of a difference by causes, alike in terminal, JSON, CSV, pictures and page. EVENER is the program.
+# shellcheck disable=SC2154 # run sets stderr
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=$(cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" && pwd)
+    cd "$BATS_TEST_TMPDIR"
+    demo=$root/tests/vehicles/lineups/demo.yaml
+    export LC_ALL=C.UTF-8
+    plain=(--uncertainty off)
+    other=(--set trucks.electric_axle.auxiliaries.power_kw=7 --set trucks.electric_axle.body.drag_area_m2=5.6)
+}
+
+# The text with line breaks as blanks.
+flat() { tr -s ' \n' ' ' <<<"$1"; }
+
+has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages'; }
+
+# Whether what a document says follows from itself: parts add up to the difference that was driven, lines to their part,
+# laws with their remainder to the drivetrain's part; what is alike is nothing; per cent are of the first truck's.
+follows_from_itself='
+    def near($a; $b): ($a - $b | fabs) < 1e-9;
+    [.why.trucks[] | select(.state == "found") | . as $t |
+     near([.parts[].part] | add; .other_parted - .first_parted),
+     near(.layout + .rest + .mixed; .other_parted - .first_parted),
+     near(.other - .first - (.other_parted - .first_parted); .lowered_speed),
+     (.parts[] | near([.lines[].part] | add; .part), (.alike | not) or .part == 0,
+      near(.percent; 100 * .part / $t.first_parted), .least_percent <= .percent + 1e-9, .most_percent >= .percent - 1e-9),
+     (.laws as $laws | .parts[] | select(.causes | index("drivetrain")) | near([$laws[].part | values] | add; .part))
+    ] | length > 10 and all'
+
+@test "parts add up, in JSON, CSV and the terminal alike" {
+    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --json --csv r.csv >out.json 2>err.txt
+    jq -e "$follows_from_itself" out.json
+    jq -e '.why.trucks[0].parts | map(.causes) | flatten == ["body", "auxiliaries", "driven_axles", "hub_drag", "drivetrain", "switching"]' out.json
+    jq -e '.why | .key == "kwh_per_km" and .partial == false and (.source | test("Shapley"))' out.json
+    jq -e '[.why.trucks[0].parts[] | select(.alike) | .label] == ["driven axles"]
+           or [.why.trucks[0].parts[] | select(.alike) | .label] == ["driven axles", "hub drag"]' out.json
+    head -1 r.csv | grep -q 'why_body_percent,why_auxiliaries_percent,why_driven_axles_percent,why_hub_drag_percent,why_drivetrain_percent,why_switching_percent'
+    told=$(jq -r '.why.trucks[0].parts[] | select(.label == "auxiliaries").percent' out.json)
+    python3 - "$told" <<'PY'
+import csv, sys
+rows = [row for row in csv.DictReader(open("r.csv")) if row["truck"] == "electric_axle"]
+assert [row["why_auxiliaries_percent"] != "" for row in rows] == [False, True], rows
+assert abs(float(rows[1]["why_auxiliaries_percent"]) - float(sys.argv[1])) < 1e-6
+PY
+    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" >told.txt 2>err.txt
+    page=$(flat "$(<told.txt)")
+    [[ $page == *"auxiliaries $(printf %+.1f "$told")"* ]]
+    [[ $page == *" the layout makes "*"(drivetrain "*", all else "*"(body, tyres and mass "* ]]
+    [[ $page == *"averaged over all orders of exchange (L. S. Shapley, "* ]]
+    [[ $page == *"one law at a time, ratios as they are"*"load losses of gears and shafts"*"remainder"* ]]
+}
+
+@test "without --why nothing of it is told" {
+    "$EVENER" compare "$demo" "${plain[@]}" --json --csv r.csv >out.json 2>err.txt
+    jq -e '.why == null' out.json
+    run ! grep -q 'why_' r.csv
+    "$EVENER" compare "$demo" "${plain[@]}" >told.txt 2>err.txt
+    run ! grep -qE '^(Why|By causes)' told.txt
+}
+
+@test "any number of threads tells the same bytes" {
+    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --threads 1 --json >one.json 2>err.txt
+    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --threads 3 --json >three.json 2>err.txt
+    cmp one.json three.json
+}
+
+@test "with draws parts have intervals in the same draws, and the number of runs is told before" {
+    "$EVENER" compare "$demo" --why --draws 16 --json >out.json 2>err.txt
+    grep -qE '^evener: intervals of the causes take about [0-9]+ runs$' err.txt
+    jq -e "$follows_from_itself" out.json
+    jq -e '.why.trucks[0] | .draws == {asked: 16, done: 16, failed: 0}
+           and (.parts[] | select(.label == "drivetrain") | .low_percent < .percent and .percent < .high_percent)
+           and ([.parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | all)' out.json
+}
+
+@test "what cannot be parted is told as one, with why" {
+    "$EVENER" compare "$demo" --why "${plain[@]}" --json \
+        --set 'trucks.electric_axle.axles.drive.hub_drag={speed_rpm: [0], torque_nm: [15]}' \
+        --set 'trucks.electric_axle.drive_units.rear.path=[{mesh: {ratio: 5.9, efficiency: 0.98}}, {differential: {}}]' >out.json 2>err.txt || true
+    jq -e "$follows_from_itself" out.json
+    jq -e '.why.trucks[0] | .merged[0] == {one: "hub_drag", other: "drivetrain", reason: .merged[0].reason} and (.merged[0].reason | test("counted twice"))
+           and ([.parts[].label] | index("hub drag and drivetrain")) and ([.parts[] | select(.of == "both")] | length) == 1' out.json
+}
+
+@test "stopped, what was not driven is marked, and the exit says so" {
+    run --separate-stderr timeout --preserve-status -s INT 3 "$EVENER" compare "$root/tests/vehicles/lineups/haulage.yaml" --why --uncertainty off --threads 1 --json
+    [ "$status" -eq 3 ]
+    [[ $output == *'"status": "interrupted"'* ]] || [[ $output == *'"status":"interrupted"'* ]]
+}
+
+@test "a first truck that does not finish has nothing to be parted" {
+    run --separate-stderr "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.battery.discharge_limit_kw=1
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"why the trucks differ cannot be told: central did not finish at the common speed"* ]]
+}
+
+@test "reports and pictures stay within their columns, without colours where none are wanted" {
+    for columns in 80 60; do
+        COLUMNS=$columns NO_COLOR=1 "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --plot >told.txt 2>err.txt
+        run ! grep -nE "^.{$((columns + 1)),}" told.txt
+        run ! grep -q $'\e' told.txt
+        grep -q '^By causes: energy consumption at the common speed, kWh/km$' told.txt
+    done
+}
+
+@test "the page has the bridge's place, its tables and its words" {
+    has_pages || skip "built without pages"
+    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --page p.html >told.txt 2>err.txt
+    grep -q '<section id="why"' p.html
+    grep -q 'data-charts="why"' p.html
+    grep -q 'by the lines of the energy balance that change most' p.html
+    "$EVENER" compare "$demo" "${plain[@]}" --page plain.html >told.txt 2>err.txt
+    run ! grep -q '<section id="why"' plain.html
+}
