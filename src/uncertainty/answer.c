@@ -26,8 +26,10 @@ typedef struct room {
 static bool add_first_order(evn_uncertainty *u, int basis, size_t truck, size_t other, const room *with)
 {
     evn_pair *p = pair_of(u, truck, other);
-    const evn_singles of = {u->single[basis], u->data.count, u->nominal[basis]};
+    const evn_singles of = {u->single[basis], u->data.count, u->middle[basis]};
     double nominal = evn_percent_between(u->compared[basis], truck, other);
+    double mean = nominal + (evn_percent_between(u->middle[basis], truck, other) -
+                             evn_percent_between(u->nominal[basis], truck, other));
     evn_share *s = evn_arena_take(u->arena, (u->data.count + 1) * sizeof *s);
     if (!s)
         return false;
@@ -36,9 +38,10 @@ static bool add_first_order(evn_uncertainty *u, int basis, size_t truck, size_t 
     for (size_t k = 0; k < count; k++)
         with->number[k] = s[k].slope_percent;
     evn_sureness *sure = &p->sure[basis][EVN_UNCERTAINTY_FIRST_ORDER];
-    evn_spread_of_slopes(nominal, with->number, count, sure);
+    evn_spread_of_slopes(mean, with->number, count, sure);
+    evn_spread_about(nominal, sure);
     p->there[basis][EVN_UNCERTAINTY_FIRST_ORDER] = all; /* of some data alone it would claim too much */
-    evn_shares(s, count, nominal, all, with->number);
+    evn_shares(s, count, mean, all, with->number);
     p->share[basis] = s;
     p->shares[basis] = count;
     return true;
@@ -53,7 +56,7 @@ static void add_draws(evn_uncertainty *u, size_t truck, size_t other, const room
             u->draw[k].end == EVN_CASE_DONE ? evn_percent_between(u->draw[k].value, truck, other) : (double)NAN;
     p->there[EVN_BASIS_COMMON][EVN_UNCERTAINTY_DRAWS] =
         u->draws > 0 && evn_spread_of_draws(with->number, u->draws, with->sorted, sure);
-    sure->nominal_percent = evn_percent_between(u->compared[EVN_BASIS_COMMON], truck, other);
+    evn_spread_about(evn_percent_between(u->compared[EVN_BASIS_COMMON], truck, other), sure);
 }
 
 /* False when memory is out. */
@@ -179,7 +182,8 @@ bool evn_uncertainty_number_at(const evn_uncertainty *u, size_t index, evn_datum
     if (!u || !out || index >= u->data.moved_count)
         return false;
     const evn_moved *moved = &u->data.moved[index];
-    *out = (evn_datum_number){moved->datum, moved->whole_path, moved->nominal, moved->half_width, moved->shape};
+    *out = (evn_datum_number){moved->datum,      moved->whole_path, moved->nominal,
+                              moved->half_width, moved->shape,      moved->offset};
     return true;
 }
 

@@ -23,7 +23,8 @@ struct evn_uncertainty {
     size_t trucks;
     uint64_t in[EVN_BASES];                      /* bit i: truck i takes part */
     double compared[EVN_BASES][EVN_LINEUP_MOST]; /* the judged result, as compared, ... */
-    double nominal[EVN_BASES][EVN_LINEUP_MOST];  /* ... and at the speed that cases were driven at */
+    double nominal[EVN_BASES][EVN_LINEUP_MOST];  /* ... and at the speed that cases were driven at, ... */
+    double middle[EVN_BASES][EVN_LINEUP_MOST];   /* ... there with all data in the middle of their ranges */
     evn_case *single[EVN_BASES];                 /* each datum up, then down */
     evn_case *draw;
     size_t draws;

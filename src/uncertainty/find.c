@@ -58,7 +58,7 @@ static void find_trucks(evn_uncertainty *u)
             double *value = &u->compared[basis][i];
             bool in = evn_outcome_finished(o) && evn_results_get(o->results, key, value) && *value != 0;
             u->in[basis] |= (uint64_t)in << i;
-            u->nominal[basis][i] = *value;
+            u->nominal[basis][i] = u->middle[basis][i] = *value;
         }
 }
 
@@ -112,6 +112,8 @@ static bool make_cases(finding *f)
         u->draw[k] = (evn_case){.kind = EVN_CASE_DRAW, .number = (uint32_t)k, .moves = any};
     u->draws = u->facts.draws_asked;
     f->to_come += u->draws * evn_count_of(any) + 2 * evn_count_of(u->in[EVN_BASIS_COMMON]);
+    for (int basis = 0; u->facts.uneven > 0 && basis < EVN_BASES; basis++)
+        f->to_come += evn_count_of(u->in[basis]);
     return true;
 }
 
@@ -125,7 +127,7 @@ static evn_cases cases_of(finding *f, evn_basis basis)
                    .in = u->in[basis],
                    .runs = &f->runs,
                    .to_come = &f->to_come};
-    memcpy(c.nominal, u->nominal[basis], sizeof c.nominal);
+    memcpy(c.middle, u->middle[basis], sizeof c.middle);
     return c;
 }
 
@@ -151,29 +153,69 @@ static size_t count_failed(const evn_case *c, size_t count)
     return failed;
 }
 
-/* The trucks as they are, at the speed of the draws, which is lowered once more where they do not keep it. */
-static bool drive_nominal(finding *f)
+/* All trucks at the speed of the draws, which is lowered once more where they do not keep it. False (said). */
+static bool drive_at_speed(finding *f, evn_case_kind kind, double *value, bool *lowered)
 {
-    evn_uncertainty *u = f->of;
-    evn_case nominal = {.kind = EVN_CASE_NOMINAL};
+    evn_case all = {.kind = kind, .moves = kind == EVN_CASE_MIDDLE ? f->of->in[EVN_BASIS_COMMON] : 0};
     evn_cases with = cases_of(f, EVN_BASIS_COMMON);
     evn_ceiling kept = {0};
-    if (!evn_cases_drive(&with, &nominal, 1, &kept, f->report))
+    if (!evn_cases_drive(&with, &all, 1, &kept, f->report))
         return false;
-    if (kept.count > 0) {
+    *lowered = kept.count > 0;
+    if (*lowered) {
         evn_ceiling_clear(&f->speed);
         f->speed = kept;
     }
-    memcpy(u->nominal[EVN_BASIS_COMMON], nominal.value, sizeof nominal.value);
-    if (nominal.end == EVN_CASE_FAILED)
+    memcpy(value, all.value, sizeof all.value);
+    if (all.end == EVN_CASE_FAILED)
         evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "how sure the difference is cannot be told: at the speed of the draws, %s", with.reason);
-    return nominal.end != EVN_CASE_FAILED;
+                "how sure the difference is cannot be told: at the speed of the draws%s, %s",
+                kind == EVN_CASE_MIDDLE ? ", with all data in the middle of their ranges" : "", with.reason);
+    return all.end != EVN_CASE_FAILED;
+}
+
+/* As they are, and in the middle of their ranges, at one speed. */
+static bool drive_nominal(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    double *nominal = u->nominal[EVN_BASIS_COMMON], *middle = u->middle[EVN_BASIS_COMMON];
+    bool lowered;
+    if (!drive_at_speed(f, EVN_CASE_NOMINAL, nominal, &lowered))
+        return false;
+    memcpy(middle, nominal, sizeof u->middle[EVN_BASIS_COMMON]);
+    if (u->facts.uneven == 0 || was_stopped(f))
+        return true;
+    if (!drive_at_speed(f, EVN_CASE_MIDDLE, middle, &lowered))
+        return false;
+    if (!lowered || was_stopped(f))
+        return true;
+    f->to_come += evn_count_of(u->in[EVN_BASIS_COMMON]);
+    return drive_at_speed(f, EVN_CASE_NOMINAL, nominal, &lowered);
+}
+
+/* At the trucks' own speeds; where they do not finish so, nothing is found there. */
+static bool drive_own_middle(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_case middle = {.kind = EVN_CASE_MIDDLE, .moves = u->in[EVN_BASIS_OWN]};
+    evn_cases with = cases_of(f, EVN_BASIS_OWN);
+    if (u->facts.uneven == 0 || was_stopped(f))
+        return true;
+    if (!evn_cases_drive(&with, &middle, 1, NULL, f->report))
+        return false;
+    memcpy(u->middle[EVN_BASIS_OWN], middle.value, sizeof middle.value);
+    warn(f, &with, middle.end == EVN_CASE_FAILED, 1,
+         "drives at own speeds with all data in the middle of their ranges");
+    if (middle.end == EVN_CASE_FAILED)
+        u->in[EVN_BASIS_OWN] = 0;
+    return true;
 }
 
 static bool drive_singles(finding *f, evn_basis basis)
 {
     evn_uncertainty *u = f->of;
+    if (u->in[basis] == 0)
+        return true;
     evn_cases with = cases_of(f, basis);
     evn_case *list = u->single[basis];
     size_t count = 2 * u->data.count;
@@ -200,7 +242,8 @@ static bool drive_all(finding *f)
         return false;
     f->to_come -= evn_count_of(u->in[EVN_BASIS_COMMON]);
     bool all = was_stopped(f) || drive_nominal(f);
-    all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_singles(f, EVN_BASIS_OWN) && drive_draws(f);
+    all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_own_middle(f) && drive_singles(f, EVN_BASIS_OWN) &&
+          drive_draws(f);
     if (all)
         evn_runs_expect(&f->runs, 0);
     return all;
@@ -232,6 +275,19 @@ static bool find(finding *f)
     return evn_answer_make(u) || no_memory(f->report);
 }
 
+/* Data whose ranges are not even about the values; rows of one datum need not stand together. */
+static size_t count_uneven(const evn_data *data)
+{
+    size_t uneven = 0;
+    for (size_t d = 0; d < data->count; d++) {
+        bool off = false;
+        for (size_t k = 0; k < data->moved_count; k++)
+            off = off || (data->moved[k].datum == d && data->moved[k].offset != 0);
+        uneven += off;
+    }
+    return uneven;
+}
+
 evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena, const evn_data *data,
                                       const evn_uncertainty_how *how, evn_report *report)
 {
@@ -244,8 +300,11 @@ evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena,
         u->of = c;
         u->data = *data;
         evn_comparison_contenders(c, &u->trucks);
-        u->facts = (evn_uncertainty_facts){
-            .method = how->method, .draws_asked = draws_of(how), .seed = how->seed, .data = data->count};
+        u->facts = (evn_uncertainty_facts){.method = how->method,
+                                           .draws_asked = draws_of(how),
+                                           .seed = how->seed,
+                                           .data = data->count,
+                                           .uneven = count_uneven(data)};
         found = find(&f);
     }
     evn_runs_end(&f.runs);

@@ -22,9 +22,9 @@ static bool is_done(const evn_case *c) { return c->end == EVN_CASE_DONE; }
 static bool slope_of(const evn_singles *of, size_t datum, size_t truck, size_t other, evn_share *out)
 {
     const evn_case *up = &of->single[2 * datum], *down = up + 1;
-    double nominal = evn_percent_between(of->nominal, truck, other);
-    double above = evn_percent_between(up->value, truck, other) - nominal,
-           below = evn_percent_between(down->value, truck, other) - nominal;
+    double middle = evn_percent_between(of->middle, truck, other);
+    double above = evn_percent_between(up->value, truck, other) - middle,
+           below = evn_percent_between(down->value, truck, other) - middle;
     *out = (evn_share){.datum = datum, .slope_percent = (above - below) / 2, .second_percent = (above + below) / 2};
     if (is_done(up) && is_done(down))
         return true;
@@ -58,17 +58,17 @@ static bool bends(const evn_share *s, double standard_percent)
 }
 
 /* The interval with half of one datum's half width. */
-static void halve(evn_share *s, size_t count, size_t k, double nominal_percent, double *slope)
+static void halve(evn_share *s, size_t count, size_t k, double mean_percent, double *slope)
 {
     evn_sureness half;
     for (size_t i = 0; i < count; i++)
         slope[i] = s[i].slope_percent / (i == k ? 2 : 1);
-    evn_spread_of_slopes(nominal_percent, slope, count, &half);
+    evn_spread_of_slopes(mean_percent, slope, count, &half);
     s[k].half_low_percent = half.low_percent;
     s[k].half_high_percent = half.high_percent;
 }
 
-void evn_shares(evn_share *s, size_t count, double nominal_percent, bool all, double *slope)
+void evn_shares(evn_share *s, size_t count, double mean_percent, bool all, double *slope)
 {
     double variance = 0;
     for (size_t k = 0; k < count; k++)
@@ -78,7 +78,7 @@ void evn_shares(evn_share *s, size_t count, double nominal_percent, bool all, do
         s[k].bends = bends(&s[k], sqrt(variance));
         s[k].half_low_percent = s[k].half_high_percent = (double)NAN;
         if (all)
-            halve(s, count, k, nominal_percent, slope);
+            halve(s, count, k, mean_percent, slope);
     }
     qsort(s, count, sizeof *s, by_share);
 }

@@ -7,7 +7,7 @@
 typedef struct evn_singles {
     const evn_case *single; /* each datum up, then down */
     size_t data;
-    const double *nominal; /* of each truck, at the speed that they were driven at */
+    const double *middle; /* of each truck with all data in the middle of their ranges, at the speed of the cases */
 } evn_singles;
 
 /* The difference of one truck against another, in per cent of the other's. */
@@ -20,9 +20,9 @@ double evn_percent_between(const double *value, size_t truck, size_t other);
 size_t evn_slopes(const evn_singles *, size_t truck, size_t other, evn_share *out);
 
 /*
- * Shares of the variance, what half of each datum's half width would do about `nominal_percent` (NAN where `all` are
+ * Shares of the variance, what half of each datum's half width would do about `mean_percent` (NAN where `all` are
  * not there), and their order, the largest first. `slope` is room for as many.
  */
-void evn_shares(evn_share *, size_t count, double nominal_percent, bool all, double *slope);
+void evn_shares(evn_share *, size_t count, double mean_percent, bool all, double *slope);
 
 #endif

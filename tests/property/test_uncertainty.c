@@ -227,6 +227,68 @@ START_TEST(a_final_drive_gives_the_quantiles_of_the_curve_that_is_driven)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ uneven ranges */
+
+/*
+ * From 0.935 to 0.985 of 0.965, by exact driving of both ends: a rectangle between two ends (JCGM 101:2008, 6.4.2, from
+ * memory), of which a twentieth lies beyond each quantile; the mean of first order is the curve at the middle.
+ */
+START_TEST(a_range_that_is_uneven_gives_the_quantiles_between_its_ends)
+{
+    const double low = 0.935, high = 0.985;
+    answer a = ask_of("", "  gears: {of: ['trucks.b.drive_units.rear.path[4].final_drive.efficiency'], half_width: "
+                          "0.025, offset: -0.005}\n");
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
+    double least = driven_at(high - 0.05 * (high - low)), most = driven_at(low + 0.05 * (high - low));
+    ck_assert_double_eq_tol(by.low_percent, least, 0.01 * (most - least));
+    ck_assert_double_eq_tol(by.high_percent, most, 0.01 * (most - least));
+    double middle = (low + high) / 2, one = (high - low) / 2 / sqrt(3);
+    ck_assert_double_eq_tol(straight.mean_percent, driven_at(middle), 1e-5);
+    ck_assert_double_eq_tol(straight.standard_percent, 0.5 * (driven_at(middle - one) - driven_at(middle + one)), 1e-5);
+    ck_assert_double_eq_tol(straight.nominal_percent, 0, 1e-9);
+    ck_assert_double_eq_tol(share_at(&a, 0).second_percent,
+                            0.5 * (driven_at(middle + one) + driven_at(middle - one)) - driven_at(middle), 1e-5);
+    ck_assert(!straight.nominal_aside && !by.nominal_aside);
+    ck_assert_uint_eq(evn_uncertainty_how_found(a.of).uneven, 1);
+    answer_end(a);
+}
+END_TEST
+
+/*
+ * Consumers of 4 kW from 3.5 to 8.5 and, of the other truck, from 3 to 5: the mean moves by 2 kW, variances add as ever
+ * (JCGM 100:2008, 4.3.8, from memory). Zero stands at 2 of the standard uncertainty's 1.55: outside of the middle half.
+ */
+START_TEST(uneven_ranges_move_the_mean_and_add_in_quadrature)
+{
+    answer a = ask_of("", "  b: {of: [trucks.b.auxiliaries.power_kw], half_width: 2.5, offset: 2}\n"
+                          "  a: {of: [trucks.a.auxiliaries.power_kw], half_width: 1}\n");
+    double kw = percent_per_kw(&a);
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER), own;
+    double standard = kw * sqrt(7.25 / 3);
+    ck_assert_double_eq_tol(straight.mean_percent, 2 * kw, 1e-4 * kw);
+    ck_assert_double_eq_tol(by.mean_percent, 2 * kw, 0.02 * kw);
+    /* The other truck's share falls with what it takes itself: 1e-2 covers that. */
+    ck_assert_double_eq_tol(straight.standard_percent, standard, 1e-2 * standard);
+    ck_assert_double_eq_tol(by.standard_percent, standard, 3e-2 * standard);
+    ck_assert(straight.nominal_aside && by.nominal_aside);
+    ck_assert_double_eq_tol(straight.low_percent + straight.high_percent, 2 * straight.mean_percent, 1e-9);
+    ck_assert(evn_uncertainty_between(a.of, 1, 0, EVN_BASIS_OWN, EVN_UNCERTAINTY_FIRST_ORDER, &own));
+    ck_assert_double_eq_tol(own.mean_percent, 2 * kw, 0.02 * kw);
+    ck_assert_uint_eq(evn_uncertainty_how_found(a.of).uneven, 1);
+    answer_end(a);
+}
+END_TEST
+
+/* A rise of the other truck's mean lowers the difference, relative to more; both alike cancel. */
+START_TEST(uneven_ranges_that_err_alike_cancel)
+{
+    answer a = ask_of("", "  both: {of: [auxiliaries.power_kw], half_width: 1, offset: 0.8}\n");
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
+    ck_assert_double_lt(fabs(by.mean_percent) + fabs(straight.mean_percent), 1e-9);
+    answer_end(a);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ what errs with what
  */
 
@@ -351,6 +413,9 @@ int main(void)
     tcase_add_test(tests, consumers_of_one_truck_give_the_rectangle_that_is_worked_out_by_hand);
     tcase_add_test(tests, shapes_have_their_standard_uncertainties_and_intervals);
     tcase_add_test(tests, a_final_drive_gives_the_quantiles_of_the_curve_that_is_driven);
+    tcase_add_test(tests, a_range_that_is_uneven_gives_the_quantiles_between_its_ends);
+    tcase_add_test(tests, uneven_ranges_move_the_mean_and_add_in_quadrature);
+    tcase_add_test(tests, uneven_ranges_that_err_alike_cancel);
     tcase_add_test(tests, values_of_their_own_add_in_quadrature);
     tcase_add_test(tests, values_that_err_alike_cancel_between_trucks_that_are_alike);
     tcase_add_test(tests, values_that_err_against_each_other_add_up);

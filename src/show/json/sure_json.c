@@ -28,7 +28,8 @@ static json_t *sureness_json(const evn_sureness *is)
         evn_json_put(json, "high_error_percent", evn_json_real(is->high_error_percent)) &&
         evn_json_put(json, "probability_error", evn_json_real(is->probability_error)) &&
         evn_json_put(json, "apart", evn_json_text(evn_apart_name(is->apart))) &&
-        evn_json_put(json, "hangs_on_draws", json_boolean(is->hangs_on_draws)))
+        evn_json_put(json, "hangs_on_draws", json_boolean(is->hangs_on_draws)) &&
+        evn_json_put(json, "nominal_aside", json_boolean(is->nominal_aside)))
         return json;
     json_decref(json);
     return NULL;
@@ -144,6 +145,7 @@ static json_t *number_json(const evn_datum_number *is)
     if (json && evn_json_put(json, "path", evn_json_text(is->path)) &&
         evn_json_put(json, "value", evn_json_real(is->value)) &&
         evn_json_put(json, "half_width", evn_json_real(is->half_width)) &&
+        evn_json_put(json, "offset", evn_json_real(is->offset)) &&
         evn_json_put(json, "shape", evn_json_text(evn_shape_name(is->shape))))
         return json;
     json_decref(json);
@@ -170,6 +172,7 @@ static json_t *datum_json(const evn_compare_story *story, size_t datum, const ev
         evn_json_put(json, "value", evn_json_real(is->value)) &&
         evn_json_put(json, "half_width", evn_json_real(is->half_width)) &&
         evn_json_put(json, "relative", evn_json_real(is->relative)) &&
+        evn_json_put(json, "offset", evn_json_real(is->offset)) &&
         evn_json_put(json, "shape", evn_json_text(evn_shape_name(is->shape))) &&
         evn_json_put(json, "errs_with", evn_json_text(is->errs_with)) &&
         evn_json_put(json, "source", evn_json_text(is->source)) &&
@@ -211,7 +214,8 @@ static bool put_facts(json_t *json, const evn_uncertainty *of)
            evn_json_put(json, "fell_short", json_integer((json_int_t)is.fell_short)) &&
            evn_json_put(json, "failed", json_integer((json_int_t)is.failed)) &&
            evn_json_put(json, "held_at_bounds", json_integer((json_int_t)is.held_at_bounds)) &&
-           evn_json_put(json, "speed_margin", evn_json_real(is.speed_margin));
+           evn_json_put(json, "speed_margin", evn_json_real(is.speed_margin)) &&
+           evn_json_put(json, "uneven", json_integer((json_int_t)is.uneven));
 }
 
 json_t *evn_document_sure(const evn_compare_story *story)
