@@ -71,12 +71,8 @@ static const evn_field uncertain_fields[] = {
 };
 #undef MEMBER
 
-/* Letters, digits, _ and -: labels are names. */
-static bool is_name(const char *text)
-{
-    static const char letters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
-    return *text != '\0' && text[strspn(text, letters)] == '\0';
-}
+/* Labels are names, as those of entries are. */
+static bool is_name(const char *text) { return *text != '\0' && text[evn_sound_name(text)] == '\0'; }
 
 static void check_uncertain(const void *self, const evn_seat *seat, evn_report *report)
 {

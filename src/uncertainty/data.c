@@ -4,6 +4,7 @@
 #include "core/words.h"
 #include "uncertainty/claims.h"
 #include "uncertainty/identity.h"
+#include "uncertainty/labels.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -263,6 +264,25 @@ static bool all_fit_rules(evn_claims *c, const list *l, const size_t *datum_of)
     return all && !c->failed;
 }
 
+/* A number that one datum moves twice would move by the sum of both. */
+static bool once_each(evn_claims *c, const list *l, const size_t *datum_of, const evn_data *data)
+{
+    bool all = true;
+    for (size_t k = 1; k < l->count; k++)
+        for (size_t i = 0; i < k; i++) {
+            const evn_claim *claim = l->at[k];
+            if (l->at[i]->at != claim->at || datum_of[i] != datum_of[k])
+                continue;
+            const char *path = evn_claim_whole_path(c, claim, claim->path);
+            evn_say(c->report, EVN_FAULT_DISAGREES, evn_place_spot(evn_claim_entry_place(c, claim), c->report),
+                    evn_nowhere, "%s is named twice by what errs as one, '%s'; expected it once",
+                    path ? path : claim->path, data->datum[datum_of[k]].label);
+            all = false;
+            break;
+        }
+    return all;
+}
+
 static bool gather(evn_claims *c, evn_data *out)
 {
     if (!evn_claims_gather(c))
@@ -281,7 +301,10 @@ static bool gather(evn_claims *c, evn_data *out)
     size_t *datum_of = evn_arena_take(c->aside, (all.count + 1) * sizeof *datum_of);
     if (!datum_of)
         return evn_claims_no_memory(c);
-    return evn_data_identify(c, all.at, all.count, datum_of, out) && all_fit_rules(c, &all, datum_of) &&
+    if (!evn_data_identify(c, all.at, all.count, datum_of, out))
+        return false;
+    evn_labels_look(c, all.at, all.count);
+    return !c->failed && once_each(c, &all, datum_of, out) && all_fit_rules(c, &all, datum_of) &&
            assemble(c, &all, datum_of, out);
 }
 

@@ -540,6 +540,44 @@ START_TEST(data_are_tried_one_after_the_other)
 }
 END_TEST
 
+/* What errs as one names a number once, whatever entries and words say so. */
+START_TEST(a_number_that_one_datum_moves_twice_is_refused)
+{
+    static const char *const twice[] = {
+        "uncertain:\n  e: {of: [body.mass_kg, trucks.a.body.mass_kg], relative: 0.1}",
+        "uncertain:\n  d: {of: [body.mass_kg], relative: 0.1, errs_with: m}\n  e: {of: [trucks.b.body.mass_kg], "
+        "half_width: 100, errs_with: m}",
+    };
+    evn_finding first;
+    write_lineup(twice[_i], "  a: {use: a.yaml}\n  b: {use: b.yaml}\n");
+    scene s = scene_with(NULL, NULL);
+    ck_assert(!s.gathered && evn_report_at(s.report, 0, &first));
+    ck_assert_msg(strcmp(first.fault, "disagrees") == 0 && strstr(first.text, "is named twice by what errs as one"),
+                  "%s: %s", first.fault, first.text);
+    ck_assert_msg(strstr(first.file, "lineup.yaml") && first.line == 5 + (unsigned)_i, "at line %u", first.line);
+    end(&s);
+}
+END_TEST
+
+/* Warned of at its entry, once, however many trucks use the file; a label that is near none, and one that others bear,
+ * are as they should be. Labels take what names of entries take. */
+START_TEST(a_label_that_looks_mistyped_is_warned_of)
+{
+    write_file("gearbox.yaml", GEARBOX "uncertain:\n"
+                                       "  law: {of: [efficiencies], half_width: 0.003, errs_with: größe}\n"
+                                       "  drag: {of: [drag.torque_nm], relative: 0.1, errs_with: größe}\n"
+                                       "  own: {of: [ratios], relative: 0.001, errs_with: gröse}\n"
+                                       "  mass: {of: [mass_kg], relative: 0.1, errs_with: scales}\n");
+    evn_finding is;
+    scene s = scene_with(NULL, NULL);
+    ck_assert(s.gathered && evn_report_at(s.report, 0, &is));
+    ck_assert_uint_eq(evn_report_count(s.report), 1);
+    ck_assert_msg(strcmp(is.fault, "lone_label") == 0 && strstr(is.text, "nearest is 'größe'"), "%s", is.text);
+    ck_assert(strstr(is.file, "gearbox.yaml") && is.line == 8);
+    end(&s);
+}
+END_TEST
+
 START_TEST(each_number_of_a_list_moves_by_its_own_half_width)
 {
     write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [drag.torque_nm], relative: 0.1}}\n");
@@ -747,6 +785,8 @@ int main(void)
     tcase_add_test(which, a_half_width_of_nothing_takes_a_default_away);
     tcase_add_test(which, entries_of_one_object_add_in_one_number);
     tcase_add_test(which, data_are_tried_one_after_the_other);
+    tcase_add_loop_test(which, a_number_that_one_datum_moves_twice_is_refused, 0, 2);
+    tcase_add_test(which, a_label_that_looks_mistyped_is_warned_of);
     tcase_add_test(which, each_number_of_a_list_moves_by_its_own_half_width);
     tcase_add_test(which, a_range_may_be_uneven_about_its_value);
     tcase_add_test(which, an_uneven_range_narrows_about_its_value);

@@ -45,7 +45,7 @@ SWITCHES = 0.10  # standard uncertainty, common practice, no source
 COOLING = 0.1  # common practice, no source
 LEAST_SHARE = 0.02
 # All half widths of a figure together leave so much of it: a loss that vanishes is none.
-LEFT = 0.05
+LEFT = 0.1
 
 # What errs alike in all parts: {label: [(table, coefficient)]}.
 LABELS = {
@@ -297,8 +297,9 @@ def entry(name, of, amount, source, label=None):
     return "\n".join(lines + [line.rstrip()]) + "\n"
 
 
-def items_alike(halves, offsets):
-    """[(indices, half width, offset)]: items that do not err left out."""
+def items_alike(halves, offsets, narrow):
+    """[(indices, half width, offset)]: items that do not err left out. `narrow`: the least of a group, which were cut to leave
+    some of each loss; else their mean."""
     groups = []
     for k, half in enumerate(halves):
         for of in groups if half else ():
@@ -309,7 +310,8 @@ def items_alike(halves, offsets):
         else:
             if half:
                 groups.append([k])
-    return [(of, sum(halves[k] for k in of) / len(of), sum(offsets[k] for k in of) / len(of)) for of in groups]
+    return [(of, min(halves[k] for k in of) if narrow else sum(halves[k] for k in of) / len(of), sum(offsets[k] for k in of) / len(of))
+            for of in groups]
 
 
 def amount_text(key, half, offset, sign=1):
@@ -326,7 +328,7 @@ def amount_text(key, half, offset, sign=1):
 def efficiency_entries(name, key, halves, offsets, source, label=None):
     """Labels are of losses: efficiencies fall where they rise."""
     out = []
-    groups = items_alike(halves, offsets)
+    groups = items_alike(halves, offsets, not label)
     for number, (of, half, offset) in enumerate(groups):
         paths = [key] if len(of) == len(halves) else [f"{key}[{k}]" for k in of]
         amount = amount_text("half_width", half, -offset, -1 if label else 1)
