@@ -157,7 +157,7 @@ static const struct pattern {
     {"uncertainties", "name: Example of what a measurement left open\ninvented: true\nuncertain: {battery_resistance: "
                       "{of: [battery.resistance_ohm], relative: 0.05, shape: normal, source: invented}, rolling: {of: "
                       "[axles.front.tyre.rolling_resistance_coefficient, "
-                      "axles.drive.tyre.rolling_resistance_coefficient], half_width: 0.0002, errs_with: "
+                      "axles.drive.tyre.rolling_resistance_coefficient], half_width: 0.0002, offset: 0.0001, errs_with: "
                       "rolling_resistance, source: invented}}\n"},
     {"speed", SPEED},
     {"road", ROAD},
