@@ -94,6 +94,10 @@ typedef struct evn_uncertainty evn_uncertainty;
 EVN_API double evn_uncertainty_work(const evn_lineup *);
 #define EVN_UNCERTAINTY_WORK_USUAL 1000
 
+/* Whether what the files state of the lineup's trucks can be, before anything is driven: what evn_uncertainty_find
+ * would refuse of it. `beside` may be NULL. Errors as of evn_uncertainty_find; otherwise nothing is said. */
+EVN_API evn_status evn_uncertainty_check(const evn_lineup *, const evn_uncertainties *beside, evn_report *);
+
 /*
  * How sure the differences of a comparison are; the comparison and its lineup must outlive it. Trucks that did not
  * finish at the common speed take no part. EVN_DONE, or EVN_NO_RESULT ("interrupted") with what is there in `out`. NULL
@@ -112,7 +116,11 @@ typedef enum evn_apart { EVN_CANNOT_BE_TOLD_APART, EVN_IS_LOWER, EVN_IS_HIGHER }
 /* Key of the result that is judged: "kwh_per_km", or "kwh_per_t_km" where trucks are equal in gross mass. */
 EVN_API const char *evn_uncertainty_key(const evn_uncertainty *);
 
-/* Of one truck against another: in per cent of the other's. */
+/*
+ * Of one truck against another: in per cent of the other's. Reckoned is with the logarithm of their ratio, so that A
+ * against B and B against A have one verdict and one probability; where a truck came to zero or less, with their
+ * difference in per cent of the other's as compared.
+ */
 typedef struct evn_sureness {
     evn_uncertainty_method by;
     double nominal_percent;                /* of the comparison, as told there */
@@ -123,13 +131,19 @@ typedef struct evn_sureness {
     /* Standard errors of sampling; NAN of first order. */
     double low_error_percent, high_error_percent, probability_error;
     evn_apart apart;
-    /* Of draws: the word would be another within two standard errors of sampling; more draws would help. */
+    /* Of draws: the word would be another within the error of sampling that is passed 5 times in 100, which is 3.18
+     * standard errors of four groups; more draws would help. */
     bool hangs_on_draws;
-    size_t draws; /* that it rests on; 0 of first order */
+    size_t draws;  /* that it rests on; 0 of first order */
+    size_t failed; /* draws that count nowhere, for one of the two did not finish */
+    /* These are more than EVN_FAILS_OFTEN of them: the interval is that of trucks that get through, and the verdict
+     * carries that. */
+    bool fails_often;
     /* The nominal difference lies outside of the middle half of the interval: the trucks as written stand near an end
      * of what their data may be. */
     bool nominal_aside;
 } evn_sureness;
+#define EVN_FAILS_OFTEN 0.05
 
 /* False: a truck takes no part, or there is nothing by this method on this basis. */
 EVN_API bool evn_uncertainty_between(const evn_uncertainty *, size_t truck, size_t other, evn_basis,
@@ -143,16 +157,20 @@ EVN_API size_t evn_uncertainty_ranked(const evn_uncertainty *, size_t rank);
 /* How it was found. */
 typedef struct evn_uncertainty_facts {
     evn_uncertainty_method method;
-    size_t draws_asked, draws_done; /* done: of all groups */
+    size_t draws_asked, draws_done; /* done: in which all trucks finished */
     uint64_t seed;
     size_t fell_short;     /* draws in which a truck fell short of the common speed, and all got a lower one */
-    size_t failed;         /* draws that could not be driven, and count nowhere */
+    size_t failed;         /* draws in which a truck did not finish: they count for no pair that it is one of */
     size_t held_at_bounds; /* numbers that a draw would have put beyond the bounds of their key */
-    double speed_margin;   /* share of its mass by which each truck was made heavier when the speed of the draws was
-                              found: below the common speed where trucks limit that; 0: the common speed itself */
-    size_t data;           /* that err */
-    size_t uneven;         /* of these: whose ranges are not even about the values */
-    bool partial;          /* stopped before all was done */
+    /* All are driven below the common speed where trucks limit that: at what each reaches when it is made heavier by
+     * this share of its mass (0: the common speed itself), draws below what the first 16 of them reached. */
+    double speed_margin;
+    /* By so many points at most that moves the difference of any two as they are; intervals lie about it as compared.
+     */
+    double speed_moved_percent;
+    size_t data;   /* that err */
+    size_t uneven; /* of these: whose ranges are not even about the values */
+    bool partial;  /* stopped before all was done */
 } evn_uncertainty_facts;
 EVN_API evn_uncertainty_facts evn_uncertainty_how_found(const evn_uncertainty *);
 
@@ -177,14 +195,23 @@ typedef struct evn_share {
     double second_percent; /* half the second difference over plus and minus one standard uncertainty */
     bool bends;            /* that is a fifth of the slope or more, and tells beside the standard uncertainty of the
                               difference: first order is a rough guide for it */
-    double half_low_percent, half_high_percent; /* the 90 % interval if this datum's half width were half */
+    /* The 90 % interval that is told, if this datum's half width were half: its ends nearer to its mean. */
+    double half_low_percent, half_high_percent;
 } evn_share;
 
 /* The largest share first; those that move nothing at the end. False: no more. */
 EVN_API bool evn_uncertainty_share_at(const evn_uncertainty *, size_t truck, size_t other, evn_basis, size_t index,
                                       evn_share *out);
 
-/* What one draw came to. False: no such, or it counts nowhere. */
+/* Draws in which a truck did not finish, and why it did not in the first of them (as long as the answer). False: it
+ * finished in all, or there is no such truck. */
+typedef struct evn_failed_draws {
+    size_t draws;
+    const char *reason;
+} evn_failed_draws;
+EVN_API bool evn_uncertainty_failed_at(const evn_uncertainty *, size_t truck, evn_failed_draws *out);
+
+/* What one draw came to. False: no such, or the truck did not finish in it. */
 EVN_API bool evn_uncertainty_draw_at(const evn_uncertainty *, size_t draw, size_t truck, double *value);
 
 #ifdef __cplusplus

@@ -7,33 +7,11 @@ enum { TRUCKS_MOST = 12, MORE_DRAWS = 4 };
 
 /* ------------------------------------------------------------------------------------------------ the rule */
 
-static bool found(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis, evn_uncertainty_method by,
-                  evn_sureness *out)
-{
-    return by == EVN_UNCERTAINTY_OFF ? evn_uncertainty_of(of, truck, other, basis, out)
-                                     : evn_uncertainty_between(of, truck, other, basis, by, out);
-}
-
-/* By how much B takes more than A, in per cent of A's, where A takes so much more of B's. */
-static double turned(double percent) { return 100 * (1 / (1 + fmax(percent, -99) / 100) - 1); }
-
 bool evn_compare_sure_between(const evn_uncertainty *of, size_t truck, size_t other, evn_basis basis,
                               evn_uncertainty_method by, evn_sureness *out)
 {
-    evn_sureness is;
-    if (!found(of, truck, other, basis, by, out))
-        return false;
-    if (truck > other || !found(of, other, truck, basis, by, &is))
-        return true;
-    out->low_percent = turned(is.high_percent);
-    out->high_percent = turned(is.low_percent);
-    out->probability_lower = 1 - is.probability_lower;
-    out->probability_error = is.probability_error;
-    out->apart = is.apart == EVN_IS_LOWER    ? EVN_IS_HIGHER
-                 : is.apart == EVN_IS_HIGHER ? EVN_IS_LOWER
-                                             : EVN_CANNOT_BE_TOLD_APART;
-    out->hangs_on_draws = is.hangs_on_draws;
-    return true;
+    return by == EVN_UNCERTAINTY_OFF ? evn_uncertainty_of(of, truck, other, basis, out)
+                                     : evn_uncertainty_between(of, truck, other, basis, by, out);
 }
 
 /* By what decides; NAN: it did not finish. */
@@ -123,6 +101,32 @@ bool evn_compare_shares_basis(const evn_compare_story *story, const evn_compare_
             *out = (evn_basis)basis;
             return true;
         }
+    return false;
+}
+
+/* Whether the word of a truck against another hangs on the draws; others it cannot turn. */
+static bool hangs(const evn_compare_story *story, size_t truck, size_t other, evn_compare_pair *out)
+{
+    evn_sureness is;
+    *out = (evn_compare_pair){truck, other};
+    return truck != other &&
+           evn_compare_sure_between(story->uncertainty, truck, other, EVN_BASIS_COMMON, EVN_UNCERTAINTY_DRAWS, &is) &&
+           is.hangs_on_draws;
+}
+
+bool evn_compare_hangs(const evn_compare_story *story, evn_compare_pair *out)
+{
+    size_t truck[TRUCKS_MOST], count = evn_lineup_truck_count(story->lineup);
+    for (size_t k = 0; evn_compare_pair_at(story, k, out); k++)
+        if (hangs(story, out->truck, out->other, out))
+            return true;
+    for (int meeting = 0; meeting <= 1; meeting++) {
+        size_t leading = evn_compare_leading(story, EVN_BASIS_COMMON, meeting == 1, truck);
+        for (size_t k = 0; k < leading; k++)
+            for (size_t i = 0; i < count; i++)
+                if (hangs(story, truck[k], i, out))
+                    return true;
+    }
     return false;
 }
 

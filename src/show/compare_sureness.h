@@ -6,12 +6,7 @@
 #define EVENER_SHOW_COMPARE_SURENESS_H
 #include "show/compare_rows.h"
 
-/*
- * As evn_uncertainty_between and evn_uncertainty_of (by: EVN_UNCERTAINTY_OFF), but for one verdict and one probability
- * of a pair whichever way round it is asked: what a linear guide says of A in per cent of B is not quite what it says
- * of B in per cent of A, and near the bound the words would differ. Found is the truck that is further down in the
- * lineup against the one above it; the other way round its ends are turned into per cent of the other truck.
- */
+/* As evn_uncertainty_between, and as evn_uncertainty_of (by: EVN_UNCERTAINTY_OFF). */
 bool evn_compare_sure_between(const evn_uncertainty *, size_t truck, size_t other, evn_basis, evn_uncertainty_method by,
                               evn_sureness *out);
 
@@ -50,7 +45,10 @@ evn_beside_answer evn_compare_beside_answer(const evn_compare_story *);
 /* Of a truck against the first. */
 evn_beside_answer evn_compare_beside_of_first(const evn_compare_story *, size_t truck, const evn_beside_truck *);
 
-/* How many draws to ask for where a word hangs on them. */
+/* The first pair of which a word is told that hangs on the draws: of those above, and of each that leads against all
+ * others. False: none. */
+bool evn_compare_hangs(const evn_compare_story *, evn_compare_pair *out);
+/* How many draws to ask for where a word hangs on them; no more than were asked: as many as there may be were. */
 size_t evn_compare_more_draws(const evn_compare_story *);
 
 /* By their names in documents. */

@@ -103,32 +103,36 @@ static bool add_runs(hand *h)
         seat *s = &h->seat[k];
         s->first = h->runs;
         s->runs = 0;
-        for (size_t i = 0; s->of->end == EVN_CASE_OPEN && i < h->with->of->trucks; i++)
+        for (size_t i = 0; !s->of->done && i < h->with->of->trucks; i++)
             if (s->drives >> i & 1)
                 all = add_run(h, s, i) && all;
     }
     return all;
 }
 
-static void fail(hand *h, seat *s, const evn_run *run)
+/* The truck takes no further part in the case; the others go on. */
+static void fail(hand *h, seat *s, size_t truck, const char *why)
 {
-    const char *told = evn_comparison_told(h->with->of->of, h->truck[run - h->run]);
-    s->of->end = EVN_CASE_FAILED;
-    if (h->with->reason[0] == '\0')
-        snprintf(h->with->reason, sizeof h->with->reason, "%s: %s", told, evn_outcome_why(run->report));
+    char *reason = h->with->reasons->of[truck];
+    s->of->failed |= UINT64_C(1) << truck;
+    s->of->value[truck] = (double)NAN;
+    if (reason[0] == '\0')
+        snprintf(reason, EVN_REASON_BYTES, "%s", why);
 }
 
-/* Whether all trucks of a case could be made ready; what takes their speeds is set. */
+static bool has_failed(const seat *s, size_t truck) { return s->of->failed >> truck & 1; }
+
+/* Rigs and samplers of the runs of a case. */
 static void make_ready(hand *h, seat *s)
 {
-    for (size_t k = s->first; k < s->first + s->runs && s->of->end == EVN_CASE_OPEN; k++) {
+    for (size_t k = s->first; k < s->first + s->runs; k++) {
         evn_run *run = &h->run[k];
         size_t truck = h->truck[k];
         if (run->made)
             run->rig = s->made[truck] = run->made;
         run->made = NULL;
         if (!run->rig)
-            fail(h, s, run);
+            fail(h, s, truck, evn_outcome_why(run->report));
         else if (s->looked_at)
             s->sampler[truck] = evn_reach_sampler(&s->reach[truck], run->rig);
         run->sampler = &s->sampler[truck];
@@ -142,7 +146,7 @@ static void forget(evn_run *run)
     evn_report_free(run->report);
 }
 
-/* Runs of cases that failed before they began are not driven. */
+/* Runs of trucks that could not be made ready are not driven. */
 static void leave_out_failed(hand *h)
 {
     size_t kept = 0;
@@ -150,7 +154,7 @@ static void leave_out_failed(hand *h)
         seat *s = &h->seat[k];
         size_t first = kept;
         for (size_t r = s->first; r < s->first + s->runs; r++) {
-            if (s->of->end == EVN_CASE_OPEN) {
+            if (!has_failed(s, h->truck[r])) {
                 h->truck[kept] = h->truck[r];
                 h->run[kept++] = h->run[r];
             } else {
@@ -177,23 +181,27 @@ static void note_open_balance(hand *h, const evn_run *run)
             snprintf(h->with->open, sizeof h->with->open, "%s: %s", told, found.text);
 }
 
-/* Whether all runs of a case finished; takes what they came to. */
-static bool take_values(hand *h, seat *s)
+static bool was_interrupted(const hand *h, const seat *s)
+{
+    for (size_t k = s->first; k < s->first + s->runs; k++)
+        if (strcmp(h->run[k].status, "interrupted") == 0)
+            return true;
+    return false;
+}
+
+/* What the runs of a case came to. */
+static void take_values(hand *h, seat *s)
 {
     const char *key = evn_comparison_decides(h->with->of->of);
     for (size_t k = s->first; k < s->first + s->runs; k++) {
         const evn_run *run = &h->run[k];
-        if (strcmp(run->status, "interrupted") == 0)
-            return false;
-        if (strcmp(run->status, "finished") != 0) {
-            fail(h, s, run);
-            return false;
-        }
+        size_t truck = h->truck[k];
         note_open_balance(h, run);
-        if (!evn_results_get(run->results, key, &s->of->value[h->truck[k]]))
-            s->of->value[h->truck[k]] = (double)NAN;
+        if (strcmp(run->status, "finished") != 0)
+            fail(h, s, truck, evn_outcome_why(run->report));
+        else if (!evn_results_get(run->results, key, &s->of->value[truck]))
+            fail(h, s, truck, "its runs have no result to be judged by");
     }
-    return true;
 }
 
 /* Bit i: truck i did not keep the speed in this round. */
@@ -201,7 +209,7 @@ static uint64_t too_slow(const hand *h, const seat *s)
 {
     uint64_t slow = 0;
     for (size_t k = s->first; is_common(h) && k < s->first + s->runs; k++) {
-        bool keeps = evn_is_in_time(h->run[k].results, EVN_DRAW_LATE_SHARE);
+        bool keeps = has_failed(s, h->truck[k]) || evn_is_in_time(h->run[k].results, EVN_DRAW_LATE_SHARE);
         slow |= (uint64_t)!keeps << h->truck[k];
     }
     return slow;
@@ -213,11 +221,11 @@ static bool lower(const hand *h, seat *s)
     evn_ceiling own = {0};
     bool all = evn_ceiling_lower(&own, speed_of(h, s));
     for (size_t k = s->first; all && k < s->first + s->runs; k++)
-        all = evn_ceiling_lower(&own, &s->reach[h->truck[k]].speeds);
+        all = has_failed(s, h->truck[k]) || evn_ceiling_lower(&own, &s->reach[h->truck[k]].speeds);
     evn_common_thin(&own);
     evn_ceiling_clear(&s->own);
     s->own = own;
-    s->drives = h->with->in;
+    s->drives = h->with->in & ~s->of->failed;
     return all;
 }
 
@@ -242,12 +250,13 @@ static bool judge(hand *h, seat *s, bool last)
     for (size_t k = s->first; k < s->first + s->runs; k++)
         if (s->reach[h->truck[k]].out_of_memory)
             return false;
-    if (s->of->end != EVN_CASE_OPEN || !take_values(h, s))
+    if (s->of->done || was_interrupted(h, s))
         return true;
+    take_values(h, s);
     uint64_t slow = too_slow(h, s);
     if (slow != 0 && !last)
         return go_on_lower(h, s, slow);
-    s->of->end = EVN_CASE_DONE;
+    s->of->done = true;
     return true;
 }
 
@@ -299,19 +308,19 @@ static void leave_seat(seat *s)
 static bool any_open(const hand *h)
 {
     for (size_t k = 0; k < h->count; k++)
-        if (h->seat[k].of->end == EVN_CASE_OPEN)
+        if (!h->seat[k].of->done)
             return true;
     return false;
 }
 
-static void hand_out_speed(hand *h, evn_ceiling *to)
+/* False when memory is out. */
+static bool hand_out_speed(const hand *h, evn_ceiling *to)
 {
-    for (size_t k = 0; k < h->count; k++)
-        if (h->seat[k].own.count > 0) {
-            evn_ceiling_clear(to);
-            *to = h->seat[k].own;
-            h->seat[k].own = (evn_ceiling){0};
-        }
+    bool all = true;
+    for (size_t k = 0; all && k < h->count; k++)
+        all = h->seat[k].own.count == 0 || evn_ceiling_lower(to, &h->seat[k].own);
+    evn_common_thin(to);
+    return all;
 }
 
 /* False when memory is out. */
@@ -323,8 +332,8 @@ static bool drive_hand(hand *h, evn_case *c, size_t count, evn_ceiling *speed_ou
         take_seat(h, &c[k]);
     for (int round = 1; all && any_open(h) && !evn_runs_stopped(h->with->runs); round++)
         all = drive_round(h, round > EVN_ROUNDS_MOST); /* one more than compare: the first takes no speeds */
-    if (speed_out)
-        hand_out_speed(h, speed_out);
+    if (all && speed_out)
+        all = hand_out_speed(h, speed_out);
     for (size_t k = 0; k < count; k++)
         leave_seat(&h->seat[k]);
     return all;

@@ -21,23 +21,23 @@ typedef enum evn_case_kind {
     EVN_CASE_DRAW
 } evn_case_kind;
 
-typedef enum evn_case_end {
-    EVN_CASE_OPEN, /* not driven yet, or stopped */
-    EVN_CASE_DONE,
-    EVN_CASE_FAILED /* a truck did not finish */
-} evn_case_end;
-
 typedef struct evn_case {
     evn_case_kind kind;
-    uint32_t number; /* of the datum, or of the draw */
-    uint64_t moves;  /* bit i: truck i has other numbers, and is driven */
-    evn_case_end end;
-    bool fell_short; /* a truck did not keep the common speed, and all got a lower one */
-    size_t held;     /* numbers held at their bounds */
-    double value[EVN_LINEUP_MOST];
+    uint32_t number;               /* of the datum, or of the draw */
+    uint64_t moves;                /* bit i: truck i has other numbers, and is driven */
+    bool done;                     /* false: not driven yet, or stopped */
+    uint64_t failed;               /* bit i: truck i did not finish */
+    bool fell_short;               /* a truck did not keep the common speed, and all got a lower one */
+    size_t held;                   /* numbers held at their bounds */
+    double value[EVN_LINEUP_MOST]; /* NAN of trucks that failed */
 } evn_case;
 
 enum { EVN_REASON_BYTES = 320 };
+
+/* Of each truck why it did not finish in the first case in which it did not; "": it always did. */
+typedef struct evn_case_reasons {
+    char of[EVN_LINEUP_MOST][EVN_REASON_BYTES];
+} evn_case_reasons;
 
 /* How cases are driven. */
 typedef struct evn_cases {
@@ -48,14 +48,14 @@ typedef struct evn_cases {
     uint64_t in;                    /* trucks that take part */
     double middle[EVN_LINEUP_MOST]; /* of trucks that are not moved */
     evn_runs *runs;
-    size_t *to_come;               /* runs of all lists */
-    char reason[EVN_REASON_BYTES]; /* of the first that failed; "": none did */
-    char open[EVN_REASON_BYTES];   /* of the first whose energy balance does not close */
+    size_t *to_come;             /* runs of all lists */
+    evn_case_reasons *reasons;   /* begin empty */
+    char open[EVN_REASON_BYTES]; /* of the first whose energy balance does not close */
 } evn_cases;
 
 /*
- * Drives them, until stopped. `speed_out` (may be NULL) is the ceiling of the last of them that fell short. False
- * (said) when memory is out.
+ * Drives them, until stopped. `speed_out` (may be NULL; begins without points) comes to the lowest of what those that
+ * fell short were driven at; without points where none did. False (said) when memory is out.
  */
 bool evn_cases_drive(evn_cases *, evn_case *, size_t count, evn_ceiling *speed_out, evn_report *);
 

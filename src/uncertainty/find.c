@@ -13,7 +13,8 @@ typedef struct finding {
     const evn_uncertainty_how *how;
     evn_runs runs;
     size_t to_come;
-    evn_ceiling speed;
+    evn_ceiling speed; /* of changes of one datum; then of the draws */
+    evn_case_reasons reasons;
     evn_report *report;
 } finding;
 
@@ -62,16 +63,23 @@ static void find_trucks(evn_uncertainty *u)
         }
 }
 
-static bool can_be_found(const evn_uncertainty *u, evn_report *report)
+bool evn_uncertainty_data_fit(const evn_data *data, evn_report *report)
 {
-    if (u->data.count > EVN_SOBOL_DIMENSIONS_MOST)
+    if (data->count > EVN_SOBOL_DIMENSIONS_MOST)
         return refuse(report,
                       "%zu values that err; expected %d at most: entries of `uncertain` with several values, "
                       "or one errs_with for several entries, are one",
-                      u->data.count, EVN_SOBOL_DIMENSIONS_MOST);
-    if (u->data.count == 0)
+                      data->count, EVN_SOBOL_DIMENSIONS_MOST);
+    if (data->count == 0)
         return refuse(report, "nothing is stated of how far values may be off; expected `uncertain` in a part, a "
                               "truck, the lineup or a file of its own");
+    return true;
+}
+
+static bool can_be_found(const evn_uncertainty *u, evn_report *report)
+{
+    if (!evn_uncertainty_data_fit(&u->data, report))
+        return false;
     if (evn_count_of(u->in[EVN_BASIS_COMMON]) >= 2)
         return true;
     evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
@@ -112,22 +120,27 @@ static bool make_cases(finding *f)
         u->draw[k] = (evn_case){.kind = EVN_CASE_DRAW, .number = (uint32_t)k, .moves = any};
     u->draws = u->facts.draws_asked;
     f->to_come += u->draws * evn_count_of(any) + 2 * evn_count_of(u->in[EVN_BASIS_COMMON]);
+    if (u->draws > 0)
+        f->to_come += EVN_PILOT_DRAWS * evn_count_of(any) + evn_count_of(u->in[EVN_BASIS_COMMON]);
     for (int basis = 0; u->facts.uneven > 0 && basis < EVN_BASES; basis++)
         f->to_come += evn_count_of(u->in[basis]);
     return true;
 }
 
-static evn_cases cases_of(finding *f, evn_basis basis)
+/* `unmoved`: of trucks that nothing moves. */
+static evn_cases cases_of(finding *f, evn_basis basis, const double *unmoved, evn_case_reasons *reasons)
 {
     evn_uncertainty *u = f->of;
+    memset(reasons, 0, sizeof *reasons);
     evn_cases c = {.of = &u->varied,
                    .basis = basis,
                    .speed = &f->speed,
                    .seed = f->how->seed,
                    .in = u->in[basis],
                    .runs = &f->runs,
-                   .to_come = &f->to_come};
-    memcpy(c.middle, u->middle[basis], sizeof c.middle);
+                   .to_come = &f->to_come,
+                   .reasons = reasons};
+    memcpy(c.middle, unmoved, sizeof c.middle);
     return c;
 }
 
@@ -135,52 +148,75 @@ static evn_cases cases_of(finding *f, evn_basis basis)
 
 static bool was_stopped(finding *f) { return evn_runs_stopped(&f->runs); }
 
-static void warn(const finding *f, const evn_cases *with, size_t failed, size_t of, const char *what)
+/* Cases in which a truck did not finish. */
+static size_t count_failed(const evn_case *c, size_t count, size_t truck)
 {
-    if (failed > 0)
-        evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere, "%zu of %zu %s could not be driven: %s",
-                failed, of, what, with->reason);
+    size_t failed = 0;
+    for (size_t k = 0; k < count; k++)
+        failed += c[k].failed >> truck & 1;
+    return failed;
+}
+
+/* The trucks that did not finish, each with its reason. */
+static void warn(const finding *f, const evn_cases *with, const evn_case *list, size_t count, const char *what)
+{
+    for (size_t i = 0; i < f->of->trucks; i++) {
+        size_t failed = count_failed(list, count, i);
+        if (failed > 0)
+            evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere,
+                    "in %zu of %zu %s %s does not finish: %s", failed, count, what, evn_comparison_told(f->of->of, i),
+                    with->reasons->of[i]);
+    }
     if (with->open[0] != '\0')
         evn_say(f->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere, "with values within their uncertainty: %s",
                 with->open);
 }
 
-static size_t count_failed(const evn_case *c, size_t count)
+static void take_speed(finding *f, evn_ceiling *lowered)
 {
-    size_t failed = 0;
-    for (size_t k = 0; k < count; k++)
-        failed += c[k].end == EVN_CASE_FAILED;
-    return failed;
+    if (lowered->count == 0)
+        return;
+    evn_ceiling_clear(&f->speed);
+    f->speed = *lowered;
 }
 
-/* All trucks at the speed of the draws, which is lowered once more where they do not keep it. False (said). */
+/* All trucks at this speed, which is lowered once more where they do not keep it. False (said). */
 static bool drive_at_speed(finding *f, evn_case_kind kind, double *value, bool *lowered)
 {
-    evn_case all = {.kind = kind, .moves = kind == EVN_CASE_MIDDLE ? f->of->in[EVN_BASIS_COMMON] : 0};
-    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    evn_uncertainty *u = f->of;
+    evn_case all = {.kind = kind, .moves = kind == EVN_CASE_MIDDLE ? u->in[EVN_BASIS_COMMON] : 0};
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, value, &f->reasons);
     evn_ceiling kept = {0};
-    if (!evn_cases_drive(&with, &all, 1, &kept, f->report))
-        return false;
+    bool driven = evn_cases_drive(&with, &all, 1, &kept, f->report);
     *lowered = kept.count > 0;
-    if (*lowered) {
-        evn_ceiling_clear(&f->speed);
-        f->speed = kept;
-    }
+    take_speed(f, &kept);
+    if (!driven)
+        return false;
     memcpy(value, all.value, sizeof all.value);
-    if (all.end == EVN_CASE_FAILED)
-        evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "how sure the difference is cannot be told: at the speed of the draws%s, %s",
-                kind == EVN_CASE_MIDDLE ? ", with all data in the middle of their ranges" : "", with.reason);
-    return all.end != EVN_CASE_FAILED;
+    for (size_t i = 0; i < u->trucks; i++)
+        if (all.failed >> i & 1) {
+            evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+                    "how sure the difference is cannot be told: at the speed of the draws%s, %s: %s",
+                    kind == EVN_CASE_MIDDLE ? ", with all data in the middle of their ranges" : "",
+                    evn_comparison_told(u->of, i), f->reasons.of[i]);
+            return false;
+        }
+    return true;
+}
+
+static bool drive_nominal(finding *f, double *value)
+{
+    bool lowered;
+    return drive_at_speed(f, EVN_CASE_NOMINAL, value, &lowered);
 }
 
 /* As they are, and in the middle of their ranges, at one speed. */
-static bool drive_nominal(finding *f)
+static bool drive_both(finding *f)
 {
     evn_uncertainty *u = f->of;
     double *nominal = u->nominal[EVN_BASIS_COMMON], *middle = u->middle[EVN_BASIS_COMMON];
     bool lowered;
-    if (!drive_at_speed(f, EVN_CASE_NOMINAL, nominal, &lowered))
+    if (!drive_nominal(f, nominal))
         return false;
     memcpy(middle, nominal, sizeof u->middle[EVN_BASIS_COMMON]);
     if (u->facts.uneven == 0 || was_stopped(f))
@@ -190,46 +226,60 @@ static bool drive_nominal(finding *f)
     if (!lowered || was_stopped(f))
         return true;
     f->to_come += evn_count_of(u->in[EVN_BASIS_COMMON]);
-    return drive_at_speed(f, EVN_CASE_NOMINAL, nominal, &lowered);
+    return drive_nominal(f, nominal);
 }
 
-/* At the trucks' own speeds; where they do not finish so, nothing is found there. */
+/* At the trucks' own speeds; those that do not finish so take no part there. */
 static bool drive_own_middle(finding *f)
 {
     evn_uncertainty *u = f->of;
     evn_case middle = {.kind = EVN_CASE_MIDDLE, .moves = u->in[EVN_BASIS_OWN]};
-    evn_cases with = cases_of(f, EVN_BASIS_OWN);
+    evn_cases with = cases_of(f, EVN_BASIS_OWN, u->nominal[EVN_BASIS_OWN], &f->reasons);
     if (u->facts.uneven == 0 || was_stopped(f))
         return true;
     if (!evn_cases_drive(&with, &middle, 1, NULL, f->report))
         return false;
     memcpy(u->middle[EVN_BASIS_OWN], middle.value, sizeof middle.value);
-    warn(f, &with, middle.end == EVN_CASE_FAILED, 1,
-         "drives at own speeds with all data in the middle of their ranges");
-    if (middle.end == EVN_CASE_FAILED)
-        u->in[EVN_BASIS_OWN] = 0;
+    warn(f, &with, &middle, 1, "drives with all data in the middle of their ranges");
+    u->in[EVN_BASIS_OWN] &= ~middle.failed;
     return true;
 }
 
 static bool drive_singles(finding *f, evn_basis basis)
 {
     evn_uncertainty *u = f->of;
-    if (u->in[basis] == 0)
-        return true;
-    evn_cases with = cases_of(f, basis);
+    evn_cases with = cases_of(f, basis, u->middle[basis], &f->reasons);
     evn_case *list = u->single[basis];
     size_t count = 2 * u->data.count;
     bool all = was_stopped(f) || evn_cases_drive(&with, list, count, NULL, f->report);
-    warn(f, &with, count_failed(list, count), count, "changes of one datum by its standard uncertainty");
+    warn(f, &with, list, count, "changes of one datum by its standard uncertainty");
+    return all;
+}
+
+/* The first of the draws, for their speeds: that of all is then the lowest of them. */
+static bool drive_pilots(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_case pilot[EVN_PILOT_DRAWS];
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, u->nominal[EVN_BASIS_COMMON], &f->reasons);
+    evn_ceiling reached = {0};
+    memcpy(pilot, u->draw, sizeof pilot);
+    bool all = evn_cases_drive(&with, pilot, EVN_PILOT_DRAWS, &reached, f->report);
+    take_speed(f, &reached);
     return all;
 }
 
 static bool drive_draws(finding *f)
 {
     evn_uncertainty *u = f->of;
-    evn_cases with = cases_of(f, EVN_BASIS_COMMON);
+    if (u->draws == 0)
+        return true;
+    memcpy(u->drawn, u->nominal[EVN_BASIS_COMMON], sizeof u->drawn);
+    if (!was_stopped(f) && !(drive_pilots(f) && (was_stopped(f) || drive_nominal(f, u->drawn))))
+        return false;
+    evn_cases with = cases_of(f, EVN_BASIS_COMMON, u->drawn, &u->draw_reasons);
     bool all = was_stopped(f) || evn_cases_drive(&with, u->draw, u->draws, NULL, f->report);
-    warn(f, &with, count_failed(u->draw, u->draws), u->draws, "draws");
+    warn(f, &with, u->draw, u->draws, "draws");
     return all;
 }
 
@@ -241,7 +291,7 @@ static bool drive_all(finding *f)
     if (!evn_draw_speed(u->of, u->in[EVN_BASIS_COMMON], &f->runs, &f->speed, &u->facts.speed_margin, f->report))
         return false;
     f->to_come -= evn_count_of(u->in[EVN_BASIS_COMMON]);
-    bool all = was_stopped(f) || drive_nominal(f);
+    bool all = was_stopped(f) || drive_both(f);
     all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_own_middle(f) && drive_singles(f, EVN_BASIS_OWN) &&
           drive_draws(f);
     if (all)

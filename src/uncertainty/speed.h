@@ -1,6 +1,6 @@
 /*
- * The common speed of draws: that of the comparison, lowered where trucks limit it to what they would reach if they
- * were heavier by a margin, so that nearly all draws can follow (UNCERTAINTY.md).
+ * The common speed of changed trucks: that of the comparison, lowered where trucks limit it to what they would reach if
+ * they were heavier by a margin, so that most can follow; that of draws is lowered once more (UNCERTAINTY.md).
  */
 #ifndef EVENER_UNCERTAINTY_SPEED_H
 #define EVENER_UNCERTAINTY_SPEED_H
@@ -8,6 +8,9 @@
 
 /* Share of its mass by which each truck is made heavier. */
 #define EVN_SPEED_MARGIN 0.04
+
+/* So many draws, the first of all, are driven beforehand: the speed of all is lowered to what these reached. */
+enum { EVN_PILOT_DRAWS = 16 };
 
 /*
  * `margin` is 0 where a heavier truck did not finish, and the speed is the comparison's. Nothing is said when it was

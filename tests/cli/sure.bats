@@ -41,17 +41,18 @@ trucks:
 TEXT
 }
 
-# Whether what a document says of each pair follows from itself: ends by the normal distribution about the difference with
-# the slopes in quadrature, the word from the ends, shares that sum up to one and fall.
+# Whether what a document says of each pair follows from itself: ends by the normal distribution about the logarithm of the
+# ratio with the slopes in quadrature, the word from the ends, shares that sum up to one and fall.
 follows_from_itself='
     [.uncertainty.pairs[] | .own, .common | select(.first_order != null) | . as $b |
      ([.shares[].slope_percent | . * .] | add | sqrt) as $s |
      ($b.first_order.standard_percent - $s | fabs) < 1e-9 and
-     ($b.first_order.low_percent - ($b.first_order.percent - 1.6448536269514722 * $s) | fabs) < 1e-6 and
-     ($b.first_order.high_percent - ($b.first_order.percent + 1.6448536269514722 * $s) | fabs) < 1e-6 and
+     (1 + $b.first_order.percent / 100 | log) as $x | (1.6448536269514722 * $s / (100 + $b.first_order.percent)) as $reach |
+     ($b.first_order.low_percent - 100 * (($x - $reach | exp) - 1) | fabs) < 1e-6 and
+     ($b.first_order.high_percent - 100 * (($x + $reach | exp) - 1) | fabs) < 1e-6 and
      ($b.told.apart == (if $b.told.high_percent < 0 then "lower" elif $b.told.low_percent > 0 then "higher" else "cannot_be_told_apart" end)) and
      ([$b.shares[].share] | (add - 1 | fabs) < 1e-9 and . == (sort | reverse)) and
-     ([$b.shares[] | .half_high_percent - .half_low_percent <= $b.first_order.high_percent - $b.first_order.low_percent + 1e-9] | all)
+     ([$b.shares[] | .half_high_percent - .half_low_percent <= $b.told.high_percent - $b.told.low_percent + 1e-9] | all)
     ] | length > 0 and all'
 
 @test "a short route tells it unasked, by first order; terminal, JSON and CSV tell the same" {
@@ -149,6 +150,9 @@ follows_from_itself='
     sed 's/efficiencies\]/efficiences]/' wide.yaml >wrong.yaml
     run -2 --separate-stderr "$EVENER" compare narrow-gears.yaml --uncertain wrong.yaml
     [[ $stderr == *"wrong.yaml:4:"*"efficiencies"* ]]
+    [ -z "$output" ]
+    run -2 --separate-stderr "$EVENER" compare "$demo" --draws 16 --seed -1
+    [[ $stderr == *"a whole number from 0 to 9007199254740991 was expected"* ]]
 }
 
 @test "what a lineup states wrongly is told unasked too, not taken for too much work" {

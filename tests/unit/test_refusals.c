@@ -875,6 +875,8 @@ static void stated_data(void)
     REFUSES_NO_REPORT(evn_uncertainties, evn_uncertainties_load(HILL, &out, NULL));
     evn_uncertainties_free(NULL);
     ck_assert(isnan(evn_uncertainty_work(NULL)));
+    REFUSES(evn_uncertainty_check(NULL, NULL, report));
+    ck_assert_int_eq(evn_uncertainty_check(s.lineup, NULL, NULL), EVN_BAD_INPUT);
 }
 
 static void uncertainties(void)
@@ -930,6 +932,11 @@ static void differences_that_are_sure(void)
     NOTHING(evn_uncertainty_share_at(u, TWO, 0, own, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, none, 0, &share));
     NOTHING(evn_uncertainty_share_at(u, 1, 0, own, FAR, &share));
+    evn_failed_draws failed;
+    NOTHING(evn_uncertainty_failed_at(NULL, 0, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, &failed)); /* first order has none */
+    NOTHING(evn_uncertainty_failed_at(u, TWO, &failed));
+    NOTHING(evn_uncertainty_failed_at(u, 0, NULL));
     NOTHING(evn_uncertainty_draw_at(NULL, 0, 0, &value));
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, &value)); /* first order has none */
     NOTHING(evn_uncertainty_draw_at(u, 0, 0, NULL));
@@ -989,11 +996,12 @@ static const struct {
     {collectives, "evn_collective_new evn_collective_free evn_collective_shaft_at evn_collective_sum_of "
                   "evn_collective_cell_at"},
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
-                  "evn_uncertainties_free evn_uncertainty_work"},
+                  "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
-                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_draw_at"},
+                                "evn_uncertainty_number_at evn_uncertainty_share_at evn_uncertainty_failed_at "
+                                "evn_uncertainty_draw_at"},
     {kept_files, "evn_kept_load evn_kept_load_renamed evn_kept_new evn_kept_free evn_kept_add evn_kept_add_lineup"},
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},

@@ -239,6 +239,42 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ sampling errors */
 
+/* Student's t with three degrees of freedom: its distribution function in closed form. */
+static double student_3(double t)
+{
+    double x = t / sqrt(3);
+    return 0.5 + (x / (1 + x * x) + atan(x)) / 3.14159265358979323846;
+}
+
+/* How often a word is wrong that 256 draws tell without a warning, of a normal difference of standard uncertainty 1: of
+ * one that cannot be told apart in truth, or can. */
+static int wrong_words(double mean, bool apart_in_truth)
+{
+    double numbers[256];
+    int wrong = 0;
+    for (unsigned seed = 0; seed < 400; seed++) {
+        for (unsigned k = 0; k < 256; k++) {
+            numbers[k] = mean;
+            for (unsigned d = 0; d < 4; d++)
+                numbers[k] += evn_deviation(EVN_NORMAL, evn_sobol(seed, k % 4, k / 4, d));
+        }
+        evn_sureness of = told_of(numbers, 256);
+        bool apart = of.apart != EVN_CANNOT_BE_TOLD_APART;
+        wrong += apart != apart_in_truth && !of.hangs_on_draws;
+    }
+    return wrong;
+}
+
+START_TEST(a_word_is_wrong_without_a_warning_once_in_a_hundred_at_most)
+{
+    ck_assert_double_eq_tol(student_3(3.182), 0.975, 2e-5);
+    for (double beside = 0.02; beside < 0.25; beside += 0.1) {
+        ck_assert_int_le(wrong_words(-1.6448536269514722 - beside, true), 4);
+        ck_assert_int_le(wrong_words(-1.6448536269514722 + beside, false), 4);
+    }
+}
+END_TEST
+
 typedef struct honesty {
     double low, low_claimed, probability, probability_claimed; /* mean squares: of true errors and of what is claimed */
 } honesty;
@@ -329,6 +365,7 @@ int main(void)
     tcase_add_test(tests, zero_within_the_interval_cannot_be_told_apart);
     tcase_add_test(tests, interval_and_probability_are_one_rule);
     tcase_add_test(tests, the_word_hangs_on_draws_where_an_end_lies_near_zero);
+    tcase_add_test(tests, a_word_is_wrong_without_a_warning_once_in_a_hundred_at_most);
     tcase_add_test(tests, sampling_errors_are_as_large_as_they_say);
     tcase_add_test(tests, slopes_add_in_quadrature);
     tcase_add_test(tests, without_slopes_the_nominal_stands_alone);

@@ -29,6 +29,8 @@ static json_t *sureness_json(const evn_sureness *is)
         evn_json_put(json, "probability_error", evn_json_real(is->probability_error)) &&
         evn_json_put(json, "apart", evn_json_text(evn_apart_name(is->apart))) &&
         evn_json_put(json, "hangs_on_draws", json_boolean(is->hangs_on_draws)) &&
+        evn_json_put(json, "failed", json_integer((json_int_t)is->failed)) &&
+        evn_json_put(json, "fails_often", json_boolean(is->fails_often)) &&
         evn_json_put(json, "nominal_aside", json_boolean(is->nominal_aside)))
         return json;
     json_decref(json);
@@ -215,7 +217,33 @@ static bool put_facts(json_t *json, const evn_uncertainty *of)
            evn_json_put(json, "failed", json_integer((json_int_t)is.failed)) &&
            evn_json_put(json, "held_at_bounds", json_integer((json_int_t)is.held_at_bounds)) &&
            evn_json_put(json, "speed_margin", evn_json_real(is.speed_margin)) &&
-           evn_json_put(json, "uneven", json_integer((json_int_t)is.uneven));
+           evn_json_put(json, "uneven", json_integer((json_int_t)is.uneven)) &&
+           evn_json_put(json, "speed_moved_percent", evn_json_real(is.speed_moved_percent));
+}
+
+static json_t *failed_json(const evn_compare_story *story, size_t truck, const evn_failed_draws *is)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "truck", name_of(story, truck)) &&
+        evn_json_put(json, "draws", json_integer((json_int_t)is->draws)) &&
+        evn_json_put(json, "reason", evn_json_text(is->reason)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* Trucks that did not finish in some draws. */
+static json_t *failed_by_truck(const evn_compare_story *story)
+{
+    json_t *list = json_array();
+    evn_failed_draws is;
+    for (size_t i = 0; list && i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_uncertainty_failed_at(story->uncertainty, i, &is) &&
+            json_array_append_new(list, failed_json(story, i, &is)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
 }
 
 json_t *evn_document_sure(const evn_compare_story *story)
@@ -225,7 +253,8 @@ json_t *evn_document_sure(const evn_compare_story *story)
                 evn_json_put(json, "work", evn_json_real(story->uncertainty_work)) &&
                 evn_json_put(json, "work_unasked", evn_json_real(EVN_UNCERTAINTY_WORK_USUAL));
     if (made && story->uncertainty)
-        made = put_facts(json, story->uncertainty) && evn_json_put(json, "best_against_next", best_json(story)) &&
+        made = put_facts(json, story->uncertainty) && evn_json_put(json, "failed_by_truck", failed_by_truck(story)) &&
+               evn_json_put(json, "best_against_next", best_json(story)) &&
                evn_json_put(json, "pairs", pairs_json(story)) && evn_json_put(json, "data", data_json(story));
     if (made)
         return json;

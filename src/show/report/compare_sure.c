@@ -60,18 +60,6 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const 
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
 
-static bool hangs(const evn_compare_report *report, evn_compare_pair *out)
-{
-    evn_sureness is;
-    for (size_t k = 0; evn_compare_pair_at(report->story, k, out); k++)
-        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
-            if (evn_compare_sure_between(report->story->uncertainty, out->truck, out->other, (evn_basis)basis,
-                                         EVN_UNCERTAINTY_OFF, &is) &&
-                is.hangs_on_draws)
-                return true;
-    return false;
-}
-
 /* What holds where no interval is told. */
 #define BY_POINTS "wo trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."
 
@@ -102,6 +90,20 @@ static void put_partial(const evn_compare_report *report, FILE *to, const evn_un
     fputs(" Where no interval is told, t" BY_POINTS, to);
 }
 
+static void put_hanging(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair,
+                        const evn_uncertainty_facts *facts)
+{
+    size_t more = evn_compare_more_draws(report->story);
+    fprintf(to,
+            " Whether %s and %s can be told apart hangs on the draws: the word would turn within their error of "
+            "sampling.",
+            report->name[pair->truck], report->name[pair->other]);
+    if (more > facts->draws_asked)
+        fprintf(to, " Ask for more: --draws %zu.", more);
+    else
+        fprintf(to, " More than %d draws cannot be asked for.", EVN_DRAWS_MOST);
+}
+
 static void put_found(const evn_compare_report *report, FILE *to)
 {
     evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
@@ -109,12 +111,8 @@ static void put_found(const evn_compare_report *report, FILE *to)
     if (facts.partial)
         put_partial(report, to, &facts);
     evn_compare_put_aside(report, to);
-    if (hangs(report, &pair))
-        fprintf(
-            to,
-            " Whether %s and %s can be told apart hangs on the draws: the word would turn within two standard errors "
-            "of sampling. Ask for more: --draws %zu.",
-            report->name[pair.truck], report->name[pair.other], evn_compare_more_draws(report->story));
+    if (evn_compare_hangs(report->story, &pair))
+        put_hanging(report, to, &pair, &facts);
 }
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
