@@ -15,7 +15,8 @@ extern "C" {
 
 /* ------------------------------------------------------------------------------------------------ data that err */
 
-/* How what a datum errs is distributed within its half width h. */
+/* How what a datum errs is distributed within its half width h about the middle of its range, which is the value itself
+ * where no offset is stated. */
 typedef enum evn_error_shape {
     EVN_RECTANGULAR, /* evenly within +-h: standard uncertainty h/sqrt(3) */
     EVN_TRIANGULAR,  /* h/sqrt(6) */
@@ -33,6 +34,7 @@ typedef struct evn_datum {
     double value;      /* the first number of it */
     double half_width; /* in that unit, of the first number; at or above 0 */
     double relative;   /* share of the value; NAN: stated as half width */
+    double offset;     /* by so much the middle of its range lies above the value, in that unit; 0: even about it */
     evn_error_shape shape;
     const char *errs_with; /* the label; NULL: nothing else errs with it */
     const char *source;    /* where its half width comes from, NULL: not said */
@@ -122,7 +124,8 @@ EVN_API const char *evn_uncertainty_key(const evn_uncertainty *);
 typedef struct evn_sureness {
     evn_uncertainty_method by;
     double nominal_percent;                /* of the comparison, as told there */
-    double mean_percent, standard_percent; /* mean and standard uncertainty of the difference */
+    double mean_percent, standard_percent; /* mean and standard uncertainty of the difference: of first order the mean
+                                              is off the nominal where ranges are not even about their values */
     double low_percent, high_percent;      /* ends of the 90 % interval: 5 % lie below the one, 5 % above the other */
     double probability_lower;              /* that this truck takes less than the other */
     /* Standard errors of sampling; NAN of first order. */
@@ -136,6 +139,9 @@ typedef struct evn_sureness {
     /* These are more than EVN_FAILS_OFTEN of them: the interval is that of trucks that get through, and the verdict
      * carries that. */
     bool fails_often;
+    /* The nominal difference lies outside of the middle half of the interval: the trucks as written stand near an end
+     * of what their data may be. */
+    bool nominal_aside;
 } evn_sureness;
 #define EVN_FAILS_OFTEN 0.05
 
@@ -162,8 +168,9 @@ typedef struct evn_uncertainty_facts {
     /* By so many points at most that moves the difference of any two as they are; intervals lie about it as compared.
      */
     double speed_moved_percent;
-    size_t data;  /* that err */
-    bool partial; /* stopped before all was done */
+    size_t data;   /* that err */
+    size_t uneven; /* of these: whose ranges are not even about the values */
+    bool partial;  /* stopped before all was done */
 } evn_uncertainty_facts;
 EVN_API evn_uncertainty_facts evn_uncertainty_how_found(const evn_uncertainty *);
 
@@ -176,6 +183,7 @@ typedef struct evn_datum_number {
     double value;
     double half_width; /* in its unit; below 0: it falls where the datum rises */
     evn_error_shape shape;
+    double offset; /* of the middle of its range */
 } evn_datum_number;
 EVN_API bool evn_uncertainty_number_at(const evn_uncertainty *, size_t index, evn_datum_number *out);
 

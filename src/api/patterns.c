@@ -154,11 +154,12 @@ static const struct pattern {
     {"tolerance", "absolute: 0.001, relative: 1e-4"},
     {"kept_run", "truck: truck.yaml, cycle: cycle.yaml, load_case: {" LOAD_CASE "}, set: [payload.mass_kg=12000]"},
     {"uncertainty", "of: [drag_area_m2], relative: 0.06, shape: normal, source: 'common practice, no source'"},
-    {"uncertainties", "name: Example of what a measurement left open\ninvented: true\nuncertain: {battery_resistance: "
-                      "{of: [battery.resistance_ohm], relative: 0.05, shape: normal, source: invented}, rolling: {of: "
-                      "[axles.front.tyre.rolling_resistance_coefficient, "
-                      "axles.drive.tyre.rolling_resistance_coefficient], half_width: 0.0002, errs_with: "
-                      "rolling_resistance, source: invented}}\n"},
+    {"uncertainties",
+     "name: Example of what a measurement left open\ninvented: true\nuncertain: {battery_resistance: "
+     "{of: [battery.resistance_ohm], relative: 0.05, shape: normal, source: invented}, rolling: {of: "
+     "[axles.front.tyre.rolling_resistance_coefficient, "
+     "axles.drive.tyre.rolling_resistance_coefficient], half_width: 0.0002, offset: 0.0001, errs_with: "
+     "rolling_resistance, source: invented}}\n"},
     {"speed", SPEED},
     {"road", ROAD},
     {"stops", STOPS},

@@ -41,6 +41,8 @@
     X(OPEN_BALANCE, "open_balance", EVN_DONE, EVN_WARNING, "the energy balance of a run does not close")               \
     X(DRAWS_FAILED, "draws_failed", EVN_DONE, EVN_WARNING,                                                             \
       "trucks with other values within their uncertainty that could not be driven, and count nowhere")                 \
+    X(LONE_LABEL, "lone_label", EVN_DONE, EVN_WARNING,                                                                 \
+      "a label of errs_with that nothing else bears, while one that is spelled much alike is borne")                   \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \

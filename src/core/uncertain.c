@@ -40,6 +40,16 @@ static const evn_field uncertain_fields[] = {
      .fallback = (double)NAN,
      .offset = MEMBER(relative),
      .help = "instead of half_width: as a share of each value"},
+    {.key = "offset",
+     .shape = EVN_NUMBER,
+     .least = -1e9,
+     .most = 1e9,
+     .offset = MEMBER(offset),
+     .source = "JCGM 101:2008, 6.4.2, and JCGM 100:2008, 4.3.8, from memory",
+     .help =
+         "by so much the middle of the range lies above the value (below 0: below it), stated as the half width is: "
+         "in the unit of the values, or beside relative as a share of each. For a value near an end of its range; "
+         "the range reaches from value + offset - half width to value + offset + half width"},
     {.key = "shape",
      .shape = EVN_CHOICE,
      .choices = shapes,
@@ -61,12 +71,8 @@ static const evn_field uncertain_fields[] = {
 };
 #undef MEMBER
 
-/* Letters, digits, _ and -: labels are names. */
-static bool is_name(const char *text)
-{
-    static const char letters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
-    return *text != '\0' && text[strspn(text, letters)] == '\0';
-}
+/* Labels are names, as those of entries are. */
+static bool is_name(const char *text) { return *text != '\0' && text[evn_sound_name(text)] == '\0'; }
 
 static void check_uncertain(const void *self, const evn_seat *seat, evn_report *report)
 {
@@ -78,6 +84,10 @@ static void check_uncertain(const void *self, const evn_seat *seat, evn_report *
     if (none)
         evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "",
                    "nothing says how far the values may be off; expected half_width or relative");
+    if (!both && !none && fabs(u->offset) > fabs(isnan(u->relative) ? u->half_width : u->relative))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "offset",
+                   "offset %g is more than %s %g: the value itself would lie outside of its range", u->offset,
+                   isnan(u->relative) ? "half_width" : "relative", isnan(u->relative) ? u->half_width : u->relative);
     if (u->errs_with && !is_name(u->errs_with))
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "errs_with",
                    "errs_with is no label; expected letters, digits, '_' and '-'");
@@ -139,6 +149,11 @@ double evn_half_width(double half_width, double relative, double value)
     return isnan(relative) ? half_width : relative * fabs(value);
 }
 
+double evn_range_offset(const evn_uncertain_file *u, double value)
+{
+    return isnan(u->relative) ? u->offset : u->offset * fabs(value);
+}
+
 static evn_fault fault_named(const char *name)
 {
     int fault = 0;
@@ -186,7 +201,8 @@ static void check_bounds(const entry *e, size_t k, const evn_named *named)
     const evn_field *f = named->field;
     for (size_t i = 0; i < named->count; i++) {
         double value = named->at[i], half = fabs(evn_half_width(e->file->half_width, e->file->relative, value));
-        double end = value - half < f->least ? value - half : value + half;
+        double middle = value + evn_range_offset(e->file, value);
+        double end = middle - half < f->least ? middle - half : middle + half;
         if (end >= f->least && end <= f->most)
             continue;
         evn_say_at(e->report, e->seat, EVN_FAULT_OUT_OF_RANGE, place_of(e, k, at),

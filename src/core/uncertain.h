@@ -12,6 +12,7 @@ typedef struct evn_uncertain_file {
     evn_text_list of;      /* paths from the object that holds `uncertain`: numbers, or whole lists of numbers */
     double half_width;     /* in the unit of the values; below 0: against the others of its datum; NAN: relative */
     double relative;       /* as a share of each value; NAN: half_width */
+    double offset;         /* of the middle of the range from each value, stated as the half width is */
     int shape;             /* evn_error_shape */
     const char *errs_with; /* label; values with one label err alike, in all parts and trucks; NULL: by itself */
     const char *source;    /* where it comes from; NULL: not said */
@@ -39,6 +40,8 @@ struct evn_usual_uncertainty {
 
 /* The half width of a number by an entry, in its unit; below 0 where it goes against the others. */
 double evn_half_width(double half_width, double relative, double value);
+/* How far the middle of its range lies above the number, in its unit. */
+double evn_range_offset(const evn_uncertain_file *, double value);
 
 struct evn_named;
 enum { EVN_TROUBLE_BYTES = 600 };

@@ -45,6 +45,9 @@ const char *evn_nearest_phrase(char out[EVN_PHRASE_BYTES], const char *found, co
     return out;
 }
 
+/* Dots and brackets in a name would make paths to it ambiguous. */
+size_t evn_sound_name(const char *text) { return strcspn(text, " \t\n.[]{}=,:'\""); }
+
 static const char *phrase_of(evn_shape shape)
 {
     static const char *const phrases[] = {

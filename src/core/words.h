@@ -15,6 +15,9 @@ const char *evn_name_all(char out[EVN_PHRASE_BYTES], const char *const *names, s
 /* "; nearest is 'mass_kg'", or "" when none of the names is near. Returns `out`. */
 const char *evn_nearest_phrase(char out[EVN_PHRASE_BYTES], const char *found, const char *const *names, size_t count);
 
+/* How much of a text may be a name: up to a byte that paths to it could not hold. */
+size_t evn_sound_name(const char *text);
+
 /* "a number in kg", "one of front, rear", ... Returns `out`. */
 const char *evn_expected(char out[EVN_PHRASE_BYTES], const evn_field *);
 

@@ -24,10 +24,9 @@ static bool fill_one(evn_reading *reading, const evn_field *field, const evn_nod
     return evn_fill_object(reading, field->of, node, made);
 }
 
-/* Dots and brackets in a name would make paths to it ambiguous. */
 static bool sound_name(evn_reading *reading, const evn_node *named)
 {
-    size_t sound = strcspn(named->key, " \t\n.[]{}=,:'\"");
+    size_t sound = evn_sound_name(named->key);
     if (named->key[sound] == '\0')
         return true;
     char quoted[EVN_QUOTE_BYTES];

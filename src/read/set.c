@@ -115,6 +115,16 @@ static const char *shown(const setting *s, size_t steps, char out[EVN_QUOTE_BYTE
     return evn_path_shown(&s->path, steps, "the file", out);
 }
 
+/* The path up to so many steps, as it was written. */
+static const char *whole(const setting *s, size_t steps, char out[EVN_PHRASE_BYTES])
+{
+    size_t end = steps < s->path.count ? s->path.step[steps].byte : s->equals;
+    while (end > 0 && (s->text[end - 1] == '.' || s->text[end - 1] == '[' || s->text[end - 1] == ' '))
+        end--;
+    snprintf(out, EVN_PHRASE_BYTES, "%.*s", (int)end, s->text);
+    return out;
+}
+
 static bool say_unknown_name(const setting *s, size_t index, const place *at)
 {
     const char *names[NAMES_MOST];
@@ -123,6 +133,10 @@ static bool say_unknown_name(const setting *s, size_t index, const place *at)
         names[count++] = child->key;
     char quoted[EVN_QUOTE_BYTES], where[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES], hint[EVN_PHRASE_BYTES];
     const char *key = s->key[index];
+    if (count == 0)
+        return say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY,
+                   "no %s in %s, which holds none; expected all of it: %s={...}", evn_quote(quoted, key, strlen(key)),
+                   shown(s, index, where), whole(s, index + 1, all));
     return say(s, column_at(s, index), EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
                evn_quote(quoted, key, strlen(key)), shown(s, index, where), evn_name_all(all, names, count),
                evn_nearest_hint(s->reading, hint, key, names, count));

@@ -29,8 +29,9 @@ static bool all_above_zero(const evn_case *c, size_t count, size_t truck, size_t
 
 static evn_measure measure_of(const evn_uncertainty *u, int basis, size_t truck, size_t other)
 {
-    const double *compared = u->compared[basis], *nominal = u->nominal[basis];
-    bool as_they_are = fmin(compared[truck], compared[other]) > 0 && fmin(nominal[truck], nominal[other]) > 0;
+    const double *compared = u->compared[basis], *nominal = u->nominal[basis], *middle = u->middle[basis];
+    bool as_they_are = fmin(compared[truck], compared[other]) > 0 && fmin(nominal[truck], nominal[other]) > 0 &&
+                       fmin(middle[truck], middle[other]) > 0;
     bool drawn = basis != EVN_BASIS_COMMON || u->draws == 0 ||
                  (fmin(u->drawn[truck], u->drawn[other]) > 0 && all_above_zero(u->draw, u->draws, truck, other));
     return (evn_measure){.of_ratio =
@@ -49,13 +50,18 @@ static bool add_first_order(const evn_uncertainty *u, int basis, const evn_measu
                             const room *with)
 {
     evn_pair *p = pair_of(u, truck, other);
-    const evn_singles of = {u->single[basis], u->data.count, u->nominal[basis]};
+    const evn_singles of = {u->single[basis], u->data.count, u->middle[basis]};
+    const double *middle = u->middle[basis], *nominal = u->nominal[basis];
+    evn_sureness *sure = &p->sure[basis][EVN_UNCERTAINTY_FIRST_ORDER];
     evn_share *s = p->share[basis];
     size_t count = evn_slopes(&of, m, truck, other, s);
     for (size_t k = 0; k < count; k++)
         with->number[k] = s[k].slope_percent;
-    evn_spread_of_slopes(evn_measured(m, m->value, m->other), with->number, count,
-                         &p->sure[basis][EVN_UNCERTAINTY_FIRST_ORDER]);
+    /* What the middle of all ranges moves at one speed is put about the difference as compared. */
+    double compared = evn_measured(m, m->value, m->other);
+    double moved = evn_measured(m, middle[truck], middle[other]) - evn_measured(m, nominal[truck], nominal[other]);
+    evn_spread_of_slopes(compared + moved, with->number, count, sure);
+    evn_spread_about(compared, sure);
     evn_shares(s, count);
     p->shares[basis] = count;
     return count == u->data.count;
@@ -76,7 +82,7 @@ static bool add_draws(const evn_uncertainty *u, const evn_measure *m, size_t tru
     }
     if (u->draws == 0 || !evn_spread_of_draws(with->number, u->draws, with->sorted, sure))
         return false;
-    sure->nominal_percent = evn_measured(m, m->value, m->other);
+    evn_spread_about(evn_measured(m, m->value, m->other), sure);
     sure->failed = failed;
     sure->fails_often = (double)failed > EVN_FAILS_OFTEN * (double)u->draws;
     return true;
@@ -266,7 +272,8 @@ bool evn_uncertainty_number_at(const evn_uncertainty *u, size_t index, evn_datum
     if (!u || !out || index >= u->data.moved_count)
         return false;
     const evn_moved *moved = &u->data.moved[index];
-    *out = (evn_datum_number){moved->datum, moved->whole_path, moved->nominal, moved->half_width, moved->shape};
+    *out = (evn_datum_number){moved->datum,      moved->whole_path, moved->nominal,
+                              moved->half_width, moved->shape,      moved->offset};
     return true;
 }
 

@@ -23,9 +23,10 @@ struct evn_uncertainty {
     size_t trucks;
     uint64_t in[EVN_BASES];                      /* bit i: truck i takes part */
     double compared[EVN_BASES][EVN_LINEUP_MOST]; /* the judged result, as compared, ... */
-    double nominal[EVN_BASES][EVN_LINEUP_MOST];  /* ... and at the speed that changes of one datum were driven at */
-    double drawn[EVN_LINEUP_MOST];               /* and at the speed of the draws */
-    evn_case *single[EVN_BASES];                 /* each datum up, then down */
+    double nominal[EVN_BASES][EVN_LINEUP_MOST]; /* ... and at the speed that changes of one datum were driven at, ... */
+    double middle[EVN_BASES][EVN_LINEUP_MOST];  /* ... there with all data in the middle of their ranges */
+    double drawn[EVN_LINEUP_MOST];              /* and as they are at the speed of the draws */
+    evn_case *single[EVN_BASES];                /* each datum up, then down */
     evn_case *draw;
     size_t draws;
     evn_case_reasons draw_reasons;

@@ -64,17 +64,18 @@ static double deviation_of(const evn_cases *with, const evn_case *c, size_t datu
 {
     if (c->kind == EVN_CASE_DRAW)
         return evn_draw_deviation(with->seed, c->number, datum, shape);
-    bool moves = c->kind != EVN_CASE_NOMINAL && datum == c->number;
+    bool moves = c->kind != EVN_CASE_MIDDLE && datum == c->number;
     return moves ? (c->kind == EVN_CASE_UP ? 1 : -1) * evn_standard_share(shape) : 0;
 }
 
 static void write_numbers(hand *h, seat *s)
 {
     const evn_varied *of = h->with->of;
-    for (size_t d = 0; d < of->data->count; d++)
+    bool nominal = s->of->kind == EVN_CASE_NOMINAL;
+    for (size_t d = 0; !nominal && d < of->data->count; d++)
         for (size_t shape = 0; shape < EVN_ERROR_SHAPES; shape++)
             h->deviation[EVN_ERROR_SHAPES * d + shape] = deviation_of(h->with, s->of, d, (evn_error_shape)shape);
-    s->of->held = evn_variant_write(of, &s->variant, h->deviation);
+    s->of->held = evn_variant_write(of, &s->variant, nominal ? NULL : h->deviation);
 }
 
 /* ------------------------------------------------------------------------------------------------ a round */
@@ -292,8 +293,8 @@ static void take_seat(hand *h, evn_case *c)
     seat *s = &h->seat[h->count++];
     s->of = c;
     s->looked_at = false;
-    s->drives = c->kind == EVN_CASE_NOMINAL ? h->with->in : c->moves;
-    memcpy(c->value, h->with->nominal, sizeof c->value);
+    s->drives = c->kind == EVN_CASE_NOMINAL || c->kind == EVN_CASE_MIDDLE ? h->with->in : c->moves;
+    memcpy(c->value, h->with->middle, sizeof c->value);
     write_numbers(h, s);
 }
 

@@ -15,8 +15,9 @@
 
 typedef enum evn_case_kind {
     EVN_CASE_NOMINAL,
-    EVN_CASE_UP,   /* a datum by one standard uncertainty */
-    EVN_CASE_DOWN, /* likewise */
+    EVN_CASE_MIDDLE, /* all in the middle of their ranges, about which the following lie */
+    EVN_CASE_UP,     /* a datum by one standard uncertainty */
+    EVN_CASE_DOWN,   /* likewise */
     EVN_CASE_DRAW
 } evn_case_kind;
 
@@ -44,8 +45,8 @@ typedef struct evn_cases {
     evn_basis basis;
     const evn_ceiling *speed; /* of the common basis */
     uint64_t seed;
-    uint64_t in;                     /* trucks that take part */
-    double nominal[EVN_LINEUP_MOST]; /* of trucks that are not moved */
+    uint64_t in;                    /* trucks that take part */
+    double middle[EVN_LINEUP_MOST]; /* of trucks that are not moved */
     evn_runs *runs;
     size_t *to_come;             /* runs of all lists */
     evn_case_reasons *reasons;   /* begin empty */

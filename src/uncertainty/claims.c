@@ -64,6 +64,7 @@ static void add_claims(evn_claims *c, evn_claim first, const evn_named *named, d
         claim->at = &named->at[i];
         claim->nominal = named->at[i];
         claim->half_width = evn_half_width(half_width, relative, named->at[i]);
+        claim->offset = first.entry ? evn_range_offset(first.entry, named->at[i]) : 0;
         claim->order = c->count;
     }
 }

@@ -17,7 +17,7 @@ typedef struct evn_claim {
     double *at; /* in the copies */
     double nominal;
     int rank;
-    double half_width;
+    double half_width, offset;
     evn_error_shape shape;
     const evn_uncertain_file *entry;    /* NULL: by default */
     const char *entry_name, *entry_at;  /* its path from the root that its places know */

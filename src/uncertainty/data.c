@@ -4,6 +4,7 @@
 #include "core/words.h"
 #include "uncertainty/claims.h"
 #include "uncertainty/identity.h"
+#include "uncertainty/labels.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -78,26 +79,32 @@ static bool refuse_bounds(evn_claims *c, const evn_claim *claim, double end, dou
     return false;
 }
 
-static double room_of(const evn_claim *claim)
+/* The share of a range about a number, from `low` below it to `high` above it, that its bounds leave room for. */
+static double room_of(const evn_claim *claim, double low, double high)
 {
-    return fmax(fmin(*claim->at - claim->field->least, claim->field->most - *claim->at), 0);
+    double below = fmax(*claim->at - claim->field->least, 0), above = fmax(claim->field->most - *claim->at, 0);
+    return fmin(low > below ? below / low : 1, high > above ? above / high : 1);
 }
 
 /* Of all claims on a number together. A default, and what a part states of a value that was written over, is no
  * statement about this value: where a bound is near it is as wide as that leaves room. */
 static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
 {
-    double half = 0, value = *on[0]->at, room = room_of(on[0]);
+    double half = 0, offset = 0, value = *on[0]->at;
     bool stated = false;
     for (size_t i = 0; i < count; i++) {
         half += fabs(on[i]->half_width);
+        offset += on[i]->offset;
         stated = stated || (on[i]->entry && !evn_claim_is_written_over(c, on[i]));
     }
-    if (half <= room)
+    double room = room_of(on[0], half - offset, half + offset), middle = value + offset;
+    if (room >= 1)
         return true;
-    for (size_t i = 0; i < count && !stated; i++)
-        on[i]->half_width *= room / half;
-    double end = value - half < on[0]->field->least ? value - half : value + half;
+    for (size_t i = 0; i < count && !stated; i++) {
+        on[i]->half_width *= room;
+        on[i]->offset *= room;
+    }
+    double end = middle - half < on[0]->field->least ? middle - half : middle + half;
     return !stated || refuse_bounds(c, on[0], end, half, count > 1);
 }
 
@@ -146,6 +153,7 @@ static bool add_moved(evn_claims *c, const evn_claim *claim, size_t datum, evn_d
                                                  .whole_path = whole,
                                                  .nominal = claim->nominal,
                                                  .half_width = claim->half_width,
+                                                 .offset = claim->offset,
                                                  .shape = claim->shape,
                                                  .least = claim->field->least,
                                                  .most = claim->field->most};
@@ -190,7 +198,8 @@ static void say_refused(evn_claims *c, const trial *t, double end, const char *w
         snprintf(others, sizeof others, " (with %zu that err alike)", t->count - 1);
     evn_say(c->report, EVN_FAULT_DISAGREES, evn_place_spot(row, c->report), evn_nowhere,
             "%s would be %.6g at an end of its half width, %.6g%s; %s", path ? path : t->stated->path,
-            t->stated->nominal + end * t->stated->half_width, fabs(t->stated->half_width), others, why);
+            t->stated->nominal + t->stated->offset + end * t->stated->half_width, fabs(t->stated->half_width), others,
+            why);
 }
 
 /* Warnings, of what is unusual there, may stand before it. */
@@ -211,7 +220,7 @@ static bool rules_take(evn_claims *c, const trial *t, double end)
     evn_finding said;
     for (size_t k = 0; k < t->count; k++) {
         const evn_claim *m = t->moved[k];
-        t->change[k] = (evn_change){m->path, m->nominal + end * m->half_width};
+        t->change[k] = (evn_change){m->path, m->nominal + m->offset + end * m->half_width};
     }
     bool taken = aside && evn_numbers_set(root, copy, t->change, t->count, aside);
     for (size_t k = 0; taken && k < t->count; k++)
@@ -255,6 +264,25 @@ static bool all_fit_rules(evn_claims *c, const list *l, const size_t *datum_of)
     return all && !c->failed;
 }
 
+/* A number that one datum moves twice would move by the sum of both. */
+static bool once_each(evn_claims *c, const list *l, const size_t *datum_of, const evn_data *data)
+{
+    bool all = true;
+    for (size_t k = 1; k < l->count; k++)
+        for (size_t i = 0; i < k; i++) {
+            const evn_claim *claim = l->at[k];
+            if (l->at[i]->at != claim->at || datum_of[i] != datum_of[k])
+                continue;
+            const char *path = evn_claim_whole_path(c, claim, claim->path);
+            evn_say(c->report, EVN_FAULT_DISAGREES, evn_place_spot(evn_claim_entry_place(c, claim), c->report),
+                    evn_nowhere, "%s is named twice by what errs as one, '%s'; expected it once",
+                    path ? path : claim->path, data->datum[datum_of[k]].label);
+            all = false;
+            break;
+        }
+    return all;
+}
+
 static bool gather(evn_claims *c, evn_data *out)
 {
     if (!evn_claims_gather(c))
@@ -273,7 +301,10 @@ static bool gather(evn_claims *c, evn_data *out)
     size_t *datum_of = evn_arena_take(c->aside, (all.count + 1) * sizeof *datum_of);
     if (!datum_of)
         return evn_claims_no_memory(c);
-    return evn_data_identify(c, all.at, all.count, datum_of, out) && all_fit_rules(c, &all, datum_of) &&
+    if (!evn_data_identify(c, all.at, all.count, datum_of, out))
+        return false;
+    evn_labels_look(c, all.at, all.count);
+    return !c->failed && once_each(c, &all, datum_of, out) && all_fit_rules(c, &all, datum_of) &&
            assemble(c, &all, datum_of, out);
 }
 

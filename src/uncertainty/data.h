@@ -41,11 +41,13 @@ typedef struct evn_moved {
     const char *whole_path; /* as of --set in the lineup: "trucks.central.drive_units..." */
     double nominal;
     double half_width; /* in the unit of the key; below 0: against the others of its datum */
+    double offset;     /* of the middle of its range from the nominal value */
     evn_error_shape shape;
     double least, most; /* bounds of the key */
 } evn_moved;
 
-/* A value is nominal + sum over its rows of half_width * deviation(shape, u of the datum), held within its bounds. */
+/* A value is nominal + sum over its rows of offset + half_width * deviation(shape, u of the datum), held within its
+ * bounds. */
 typedef struct evn_data {
     evn_datum *datum;
     size_t count;

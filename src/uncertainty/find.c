@@ -59,7 +59,7 @@ static void find_trucks(evn_uncertainty *u)
             double *value = &u->compared[basis][i];
             bool in = evn_outcome_finished(o) && evn_results_get(o->results, key, value) && *value != 0;
             u->in[basis] |= (uint64_t)in << i;
-            u->nominal[basis][i] = *value;
+            u->nominal[basis][i] = u->middle[basis][i] = *value;
         }
 }
 
@@ -122,10 +122,13 @@ static bool make_cases(finding *f)
     f->to_come += u->draws * evn_count_of(any) + 2 * evn_count_of(u->in[EVN_BASIS_COMMON]);
     if (u->draws > 0)
         f->to_come += EVN_PILOT_DRAWS * evn_count_of(any) + evn_count_of(u->in[EVN_BASIS_COMMON]);
+    for (int basis = 0; u->facts.uneven > 0 && basis < EVN_BASES; basis++)
+        f->to_come += evn_count_of(u->in[basis]);
     return true;
 }
 
-static evn_cases cases_of(finding *f, evn_basis basis, const double *nominal, evn_case_reasons *reasons)
+/* `unmoved`: of trucks that nothing moves. */
+static evn_cases cases_of(finding *f, evn_basis basis, const double *unmoved, evn_case_reasons *reasons)
 {
     evn_uncertainty *u = f->of;
     memset(reasons, 0, sizeof *reasons);
@@ -137,7 +140,7 @@ static evn_cases cases_of(finding *f, evn_basis basis, const double *nominal, ev
                    .runs = &f->runs,
                    .to_come = &f->to_come,
                    .reasons = reasons};
-    memcpy(c.nominal, nominal, sizeof c.nominal);
+    memcpy(c.middle, unmoved, sizeof c.middle);
     return c;
 }
 
@@ -177,32 +180,75 @@ static void take_speed(finding *f, evn_ceiling *lowered)
     f->speed = *lowered;
 }
 
-/* The trucks as they are, at this speed, which is lowered once more where they do not keep it. */
-static bool drive_nominal(finding *f, double *value)
+/* All trucks at this speed, which is lowered once more where they do not keep it. False (said). */
+static bool drive_at_speed(finding *f, evn_case_kind kind, double *value, bool *lowered)
 {
     evn_uncertainty *u = f->of;
-    evn_case nominal = {.kind = EVN_CASE_NOMINAL};
+    evn_case all = {.kind = kind, .moves = kind == EVN_CASE_MIDDLE ? u->in[EVN_BASIS_COMMON] : 0};
     evn_cases with = cases_of(f, EVN_BASIS_COMMON, value, &f->reasons);
     evn_ceiling kept = {0};
-    bool all = evn_cases_drive(&with, &nominal, 1, &kept, f->report);
+    bool driven = evn_cases_drive(&with, &all, 1, &kept, f->report);
+    *lowered = kept.count > 0;
     take_speed(f, &kept);
-    if (!all)
+    if (!driven)
         return false;
-    memcpy(value, nominal.value, sizeof nominal.value);
+    memcpy(value, all.value, sizeof all.value);
     for (size_t i = 0; i < u->trucks; i++)
-        if (nominal.failed >> i & 1) {
+        if (all.failed >> i & 1) {
             evn_say(f->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                    "how sure the difference is cannot be told: at the speed of the draws, %s: %s",
+                    "how sure the difference is cannot be told: at the speed of the draws%s, %s: %s",
+                    kind == EVN_CASE_MIDDLE ? ", with all data in the middle of their ranges" : "",
                     evn_comparison_told(u->of, i), f->reasons.of[i]);
             return false;
         }
     return true;
 }
 
+static bool drive_nominal(finding *f, double *value)
+{
+    bool lowered;
+    return drive_at_speed(f, EVN_CASE_NOMINAL, value, &lowered);
+}
+
+/* As they are, and in the middle of their ranges, at one speed. */
+static bool drive_both(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    double *nominal = u->nominal[EVN_BASIS_COMMON], *middle = u->middle[EVN_BASIS_COMMON];
+    bool lowered;
+    if (!drive_nominal(f, nominal))
+        return false;
+    memcpy(middle, nominal, sizeof u->middle[EVN_BASIS_COMMON]);
+    if (u->facts.uneven == 0 || was_stopped(f))
+        return true;
+    if (!drive_at_speed(f, EVN_CASE_MIDDLE, middle, &lowered))
+        return false;
+    if (!lowered || was_stopped(f))
+        return true;
+    f->to_come += evn_count_of(u->in[EVN_BASIS_COMMON]);
+    return drive_nominal(f, nominal);
+}
+
+/* At the trucks' own speeds; those that do not finish so take no part there. */
+static bool drive_own_middle(finding *f)
+{
+    evn_uncertainty *u = f->of;
+    evn_case middle = {.kind = EVN_CASE_MIDDLE, .moves = u->in[EVN_BASIS_OWN]};
+    evn_cases with = cases_of(f, EVN_BASIS_OWN, u->nominal[EVN_BASIS_OWN], &f->reasons);
+    if (u->facts.uneven == 0 || was_stopped(f))
+        return true;
+    if (!evn_cases_drive(&with, &middle, 1, NULL, f->report))
+        return false;
+    memcpy(u->middle[EVN_BASIS_OWN], middle.value, sizeof middle.value);
+    warn(f, &with, &middle, 1, "drives with all data in the middle of their ranges");
+    u->in[EVN_BASIS_OWN] &= ~middle.failed;
+    return true;
+}
+
 static bool drive_singles(finding *f, evn_basis basis)
 {
     evn_uncertainty *u = f->of;
-    evn_cases with = cases_of(f, basis, u->nominal[basis], &f->reasons);
+    evn_cases with = cases_of(f, basis, u->middle[basis], &f->reasons);
     evn_case *list = u->single[basis];
     size_t count = 2 * u->data.count;
     bool all = was_stopped(f) || evn_cases_drive(&with, list, count, NULL, f->report);
@@ -245,8 +291,9 @@ static bool drive_all(finding *f)
     if (!evn_draw_speed(u->of, u->in[EVN_BASIS_COMMON], &f->runs, &f->speed, &u->facts.speed_margin, f->report))
         return false;
     f->to_come -= evn_count_of(u->in[EVN_BASIS_COMMON]);
-    bool all = was_stopped(f) || drive_nominal(f, u->nominal[EVN_BASIS_COMMON]);
-    all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_singles(f, EVN_BASIS_OWN) && drive_draws(f);
+    bool all = was_stopped(f) || drive_both(f);
+    all = all && drive_singles(f, EVN_BASIS_COMMON) && drive_own_middle(f) && drive_singles(f, EVN_BASIS_OWN) &&
+          drive_draws(f);
     if (all)
         evn_runs_expect(&f->runs, 0);
     return all;
@@ -278,6 +325,19 @@ static bool find(finding *f)
     return evn_answer_make(u) || no_memory(f->report);
 }
 
+/* Data whose ranges are not even about the values; rows of one datum need not stand together. */
+static size_t count_uneven(const evn_data *data)
+{
+    size_t uneven = 0;
+    for (size_t d = 0; d < data->count; d++) {
+        bool off = false;
+        for (size_t k = 0; k < data->moved_count; k++)
+            off = off || (data->moved[k].datum == d && data->moved[k].offset != 0);
+        uneven += off;
+    }
+    return uneven;
+}
+
 evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena, const evn_data *data,
                                       const evn_uncertainty_how *how, evn_report *report)
 {
@@ -290,8 +350,11 @@ evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena,
         u->of = c;
         u->data = *data;
         evn_comparison_contenders(c, &u->trucks);
-        u->facts = (evn_uncertainty_facts){
-            .method = how->method, .draws_asked = draws_of(how), .seed = how->seed, .data = data->count};
+        u->facts = (evn_uncertainty_facts){.method = how->method,
+                                           .draws_asked = draws_of(how),
+                                           .seed = how->seed,
+                                           .data = data->count,
+                                           .uneven = count_uneven(data)};
         found = find(&f);
     }
     evn_runs_end(&f.runs);

@@ -10,11 +10,11 @@
 
 /* ------------------------------------------------------------------------------------------------ slopes */
 
-/* Of a case against the trucks as they are; NAN: stopped, or one of the two did not finish. */
+/* Of a case against the trucks in the middle of their ranges; NAN: stopped, or one of the two did not finish. */
 static double shift_of(const evn_singles *of, const evn_measure *m, const evn_case *c, size_t truck, size_t other)
 {
     double moved = evn_measured(m, c->value[truck], c->value[other]);
-    return c->done ? moved - evn_measured(m, of->nominal[truck], of->nominal[other]) : (double)NAN;
+    return c->done ? moved - evn_measured(m, of->middle[truck], of->middle[other]) : (double)NAN;
 }
 
 /* False: neither side is there. */

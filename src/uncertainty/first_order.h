@@ -8,7 +8,7 @@
 typedef struct evn_singles {
     const evn_case *single; /* each datum up, then down */
     size_t data;
-    const double *nominal; /* of each truck, at the speed that they were driven at */
+    const double *middle; /* of each truck with all data in the middle of their ranges, at the speed of the cases */
 } evn_singles;
 
 /*

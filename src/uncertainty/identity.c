@@ -138,6 +138,7 @@ static evn_datum describe(evn_claims *c, const evn_claim *claim)
                        .unit = evn_unit_of(claim->field->key),
                        .value = claim->nominal,
                        .half_width = fabs(claim->half_width),
+                       .offset = claim->offset,
                        .relative = fabs(relative),
                        .shape = claim->shape,
                        .errs_with = kept(c, label_of(claim)),

@@ -145,7 +145,7 @@ static double probability_below_zero(double mean, double standard)
     return standard > 0 ? 0.5 * erfc(mean / standard * ROOT_HALF) : mean < 0 ? 1 : mean > 0 ? 0 : 0.5;
 }
 
-void evn_spread_of_slopes(double nominal_percent, const double *slope_percent, size_t count, evn_sureness *out)
+void evn_spread_of_slopes(double mean_percent, const double *slope_percent, size_t count, evn_sureness *out)
 {
     double squares = 0;
     for (size_t i = 0; i < count; i++)
@@ -153,14 +153,21 @@ void evn_spread_of_slopes(double nominal_percent, const double *slope_percent, s
     double standard = sqrt(squares);
     double reach = standard * evn_deviation(EVN_NORMAL, 1 - EVN_INTERVAL_BELOW) / evn_standard_share(EVN_NORMAL);
     *out = (evn_sureness){.by = EVN_UNCERTAINTY_FIRST_ORDER,
-                          .nominal_percent = nominal_percent,
-                          .mean_percent = nominal_percent,
+                          .nominal_percent = mean_percent,
+                          .mean_percent = mean_percent,
                           .standard_percent = standard,
-                          .low_percent = nominal_percent - reach,
-                          .high_percent = nominal_percent + reach,
-                          .probability_lower = probability_below_zero(nominal_percent, standard),
+                          .low_percent = mean_percent - reach,
+                          .high_percent = mean_percent + reach,
+                          .probability_lower = probability_below_zero(mean_percent, standard),
                           .low_error_percent = (double)NAN,
                           .high_error_percent = (double)NAN,
                           .probability_error = (double)NAN};
     out->apart = evn_apart_by(out->low_percent, out->high_percent);
+}
+
+void evn_spread_about(double nominal_percent, evn_sureness *of)
+{
+    double quarter = (of->high_percent - of->low_percent) / 4;
+    of->nominal_percent = nominal_percent;
+    of->nominal_aside = nominal_percent < of->low_percent + quarter || nominal_percent > of->high_percent - quarter;
 }

@@ -23,11 +23,15 @@ enum { EVN_SPREAD_LEAST = 10 };
  */
 bool evn_spread_of_draws(const double *difference_percent, size_t count, double *sorted, evn_sureness *out);
 
-/* Of slopes for one standard uncertainty each, in quadrature about `nominal_percent`: a normal distribution. */
-void evn_spread_of_slopes(double nominal_percent, const double *slope_percent, size_t count, evn_sureness *out);
+/* Of slopes for one standard uncertainty each, in quadrature about `mean_percent`, which is the nominal one too: a
+ * normal distribution. */
+void evn_spread_of_slopes(double mean_percent, const double *slope_percent, size_t count, evn_sureness *out);
 
 /* The rule. */
 evn_apart evn_apart_by(double low_percent, double high_percent);
+
+/* Where the comparison's own difference lies: fills `nominal_percent` and `nominal_aside`. */
+void evn_spread_about(double nominal_percent, evn_sureness *);
 
 /* Of `count` sorted numbers, one at least: the number that a share p of all lie below. */
 double evn_spread_quantile(const double *sorted, size_t count, double p);

@@ -84,8 +84,8 @@ size_t evn_variant_write(const evn_varied *of, evn_variant *v, const double *dev
     for (size_t k = 0; k < of->count; k++) {
         const evn_moved *by = of->number[k].by;
         double value = by->nominal;
-        for (size_t r = 0; r < of->number[k].count; r++)
-            value += by[r].half_width * deviation[EVN_ERROR_SHAPES * by[r].datum + (size_t)by[r].shape];
+        for (size_t r = 0; deviation && r < of->number[k].count; r++)
+            value += by[r].offset + by[r].half_width * deviation[EVN_ERROR_SHAPES * by[r].datum + (size_t)by[r].shape];
         held += value < by->least || value > by->most;
         *v->at[k] = fmin(fmax(value, by->least), by->most);
     }

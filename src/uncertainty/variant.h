@@ -40,8 +40,9 @@ bool evn_varied_of(const evn_comparison *, const evn_data *, evn_arena *, evn_va
 bool evn_variant_make(const evn_varied *, evn_arena *, evn_variant *, evn_report *);
 
 /*
- * Writes all numbers: nominal, and the sum of half width times deviation, which is that of a datum by shape:
- * deviation[EVN_ERROR_SHAPES * datum + shape]. How many had to be held within the bounds of their key.
+ * Writes all numbers: nominal, and the sum of offset and half width times deviation, which is that of a datum by shape:
+ * deviation[EVN_ERROR_SHAPES * datum + shape]; NULL: as they are, without offsets. How many had to be held within the
+ * bounds of their key.
  */
 size_t evn_variant_write(const evn_varied *, evn_variant *, const double *deviation);
 

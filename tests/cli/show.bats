@@ -235,7 +235,7 @@ EOF
     for set in 'efficiencies=[0.988,0.988,0.988,0.9985]' 'efficiencies[3]=1' \
         '={ratios: [4,2,1], efficiencies: [0.98,0.98,0.9995]}'; do
         key="drive_units.rear.gearbox${set/#e/.e}"
-        run -0 --separate-stderr "$EVENER" show "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" --uncertain --set "$key"
+        COLUMNS=120 run -0 --separate-stderr "$EVENER" show "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" --uncertain --set "$key"
         [[ "$output" == *"gearbox-4-speed"* ]]
         run -0 --separate-stderr "$EVENER" drive "$EVENER_SOURCE/vehicles/trucks/tractor-4x2-central.yaml" \
             "$EVENER_SOURCE/cycles/reference/ece-15.yaml" --set "$key"

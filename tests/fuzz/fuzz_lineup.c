@@ -30,7 +30,8 @@ static void gather(const evn_lineup_file *lineup, const evn_value_list *values, 
         must_hold(m->datum < data.count && isfinite(m->half_width) && m->half_width != 0);
         must_hold(m->nominal >= m->least && m->nominal <= m->most);
         double half = fabs(m->half_width) * (1 - 1e-9) - 1e-9 * fabs(m->nominal); /* but for rounding */
-        must_hold(m->nominal - half >= m->least && m->nominal + half <= m->most);
+        must_hold(isfinite(m->offset) && fabs(m->offset) <= fabs(m->half_width) * (1 + 1e-9));
+        must_hold(m->nominal + m->offset - half >= m->least && m->nominal + m->offset + half <= m->most);
     }
     for (size_t k = 0; gathered && k < data.count; k++)
         must_hold(data.datum[k].label && data.datum[k].path && data.datum[k].values > 0 && data.datum[k].trucks);

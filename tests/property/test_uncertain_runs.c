@@ -206,7 +206,7 @@ static meeting meet_changed(const meeting *m, const hand_data *d, const double *
     evn_cycle_copy(m->cycle, &changed.cycle, report);
     for (size_t k = 0; k < d->all.moved_count; k++) {
         const evn_moved *row = &d->moved[k];
-        evn_change one = {row->path, row->nominal + row->half_width * by[row->datum]};
+        evn_change one = {row->path, row->nominal + row->offset + row->half_width * by[row->datum]};
         if (row->in == EVN_IN_TRUCK)
             evn_truck_set_numbers(changed.truck[row->truck], &one, 1, report);
         else if (row->in == EVN_IN_CYCLE)
@@ -246,6 +246,25 @@ START_TEST(a_draw_is_the_trucks_with_its_numbers_compared_by_themselves)
     hand_data d = {0};
     usual(&d, &m);
     must_be_the_changed_trucks(&m, &d, 5);
+    meeting_end(&m);
+}
+END_TEST
+
+/* Of one datum in both trucks, and of one that only one has. */
+static void make_uneven(hand_data *d, size_t one, size_t other)
+{
+    for (size_t k = 0; k < d->all.moved_count; k++)
+        if (d->moved[k].datum == one || d->moved[k].datum == other)
+            d->moved[k].offset = 0.6 * d->moved[k].half_width;
+}
+
+START_TEST(a_draw_of_uneven_ranges_is_the_trucks_with_its_numbers)
+{
+    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    hand_data d = {0};
+    usual(&d, &m);
+    make_uneven(&d, 0, 2);
+    must_be_the_changed_trucks(&m, &d, 3);
     meeting_end(&m);
 }
 END_TEST
@@ -368,6 +387,36 @@ START_TEST(a_slope_is_half_the_difference_between_the_changed_trucks)
     ck_assert_double_eq(sure.nominal_percent, nominal);
     ck_assert_double_eq_tol(sure.standard_percent, sqrt(squares), 1e-12);
     ck_assert_double_eq_tol(shares, 1, 1e-12);
+    found_end(&f);
+    meeting_end(&m);
+}
+END_TEST
+
+/* First order about the trucks with all data in the middle of their ranges: at own speeds to the bit; at the common
+ * speed, which trucks limit here and the heavier ones more, within what these speeds differ by. */
+START_TEST(the_mean_is_that_of_the_trucks_in_the_middle_of_their_ranges)
+{
+    meeting m = meet_on(HILL, quick(), EVN_EQUAL_PAYLOAD);
+    hand_data d = {0};
+    const double by[ROWS_MOST] = {0};
+    heavy(&d, &m);
+    make_uneven(&d, 0, 2);
+    found f = find(&m, &d, &(evn_uncertainty_how){.method = EVN_UNCERTAINTY_FIRST_ORDER});
+    meeting middle = meet_changed(&m, &d, by, m.ask);
+    ck_assert_uint_eq(evn_uncertainty_how_found(f.answer).uneven, 2);
+    for (int basis = 0; basis < EVN_BASES; basis++) {
+        evn_sureness sure;
+        ck_assert(evn_uncertainty_of(f.answer, 1, 0, (evn_basis)basis, &sure));
+        double nominal = percent_of(m.comparison, (evn_basis)basis),
+               mean = percent_of(middle.comparison, (evn_basis)basis);
+        ck_assert_double_eq(sure.nominal_percent, nominal);
+        /* The ratio of the mean is moved by what the middle moves at one speed, that of the draws. */
+        const double *slower = f.answer->nominal[basis];
+        double moved = (1 + sure.mean_percent / 100) / (1 + nominal / 100) * slower[1] / slower[0];
+        ck_assert_double_eq_tol(100 * (moved - 1), mean, basis == EVN_BASIS_OWN ? 1e-9 : 0.05);
+        ck_assert_double_gt(fabs(mean - nominal), 0.5);
+    }
+    meeting_end(&middle);
     found_end(&f);
     meeting_end(&m);
 }
@@ -700,6 +749,8 @@ int main(void)
     TCase *tests = tcase_create("uncertain runs");
     tcase_set_timeout(tests, 120);
     tcase_add_test(tests, a_draw_is_the_trucks_with_its_numbers_compared_by_themselves);
+    tcase_add_test(tests, a_draw_of_uneven_ranges_is_the_trucks_with_its_numbers);
+    tcase_add_test(tests, the_mean_is_that_of_the_trucks_in_the_middle_of_their_ranges);
     tcase_add_test(tests, what_is_not_a_trucks_own_moves_all_of_them);
     tcase_add_test(tests, deviations_of_one_number_add_and_are_held_at_its_bounds);
     tcase_add_test(tests, a_truck_that_nothing_moves_stays_as_it_is);

@@ -136,6 +136,9 @@ static double percent_of(const answer *a)
     return 100 * (figure(a, 1, "kwh_per_km") - held_against) / held_against;
 }
 
+/* On the scale that differences are reckoned on (measure.h). */
+static double logged(double percent) { return 100 * log1p(percent / 100); }
+
 /* ------------------------------------------------------------------------------------------------ a straight line */
 
 /* Consumers take their power all the way: by hand, percentage points for each kW of truck b. */
@@ -151,7 +154,9 @@ START_TEST(consumers_of_one_truck_give_the_rectangle_that_is_worked_out_by_hand)
     double half = 2 * percent_per_kw(&a);
     evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS);
     ck_assert_uint_eq(evn_uncertainty_how_found(a.of).data, 1);
-    ck_assert(fabs(by.nominal_percent) < 1e-9 && fabs(by.mean_percent) < 0.002 * half);
+    /* The mean of the logarithm of a rectangle about 1, by its integral. */
+    double h = half / 100, mean = ((1 + h) * log1p(h) - (1 - h) * log1p(-h)) / (2 * h) - 1;
+    ck_assert(fabs(by.nominal_percent) < 1e-9 && fabs(by.mean_percent - 100 * mean) < 0.002 * half);
     /* 90 % of a rectangle; draws are evenly spread, to a few parts in their number. */
     ck_assert_double_eq_tol(by.low_percent, -0.9 * half, 0.015 * half);
     ck_assert_double_eq_tol(by.high_percent, 0.9 * half, 0.015 * half);
@@ -159,8 +164,9 @@ START_TEST(consumers_of_one_truck_give_the_rectangle_that_is_worked_out_by_hand)
     ck_assert_double_eq_tol(by.probability_lower, 0.5, 0.01);
     ck_assert(by.apart == EVN_CANNOT_BE_TOLD_APART && by.draws == DRAWS);
     by = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
-    ck_assert_double_eq_tol(by.standard_percent, half / sqrt(3), 1e-5 * half);
-    ck_assert_double_eq_tol(by.high_percent, 1.6448536269514722 * half / sqrt(3), 1e-5 * half);
+    double slope = atanh(h / sqrt(3)); /* half the difference of the logarithms of both sides */
+    ck_assert_double_eq_tol(by.standard_percent, 100 * slope, 1e-5 * half);
+    ck_assert_double_eq_tol(logged(by.high_percent), 1.6448536269514722 * 100 * slope, 1e-5 * half);
     answer_end(a);
 }
 END_TEST
@@ -180,7 +186,7 @@ START_TEST(shapes_have_their_standard_uncertainties_and_intervals)
         answer a = ask_of("", entry);
         double half = percent_per_kw(&a);
         evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
-        ck_assert_double_eq_tol(straight.standard_percent, row[i].standard * half, 1e-5 * half);
+        ck_assert_double_eq_tol(straight.standard_percent, 100 * atanh(row[i].standard * half / 100), 1e-5 * half);
         ck_assert_double_eq_tol(by.standard_percent, row[i].standard * half, 0.01 * half);
         ck_assert_double_eq_tol(by.high_percent, row[i].end * half, 0.03 * half);
         ck_assert_double_eq_tol(by.low_percent, -row[i].end * half, 0.03 * half);
@@ -218,11 +224,74 @@ START_TEST(a_final_drive_gives_the_quantiles_of_the_curve_that_is_driven)
     ck_assert_double_eq_tol(by.low_percent, least, 0.01 * (most - least));
     ck_assert_double_eq_tol(by.high_percent, most, 0.01 * (most - least));
     /* Slope and bend by the ends of one standard uncertainty. */
-    double up = driven_at(at + half / sqrt(3)), down = driven_at(at - half / sqrt(3));
+    double up = logged(driven_at(at + half / sqrt(3))), down = logged(driven_at(at - half / sqrt(3)));
     evn_share share = share_at(&a, 0);
     ck_assert_double_eq_tol(share.slope_percent, 0.5 * (up - down), 1e-5);
     ck_assert_double_eq_tol(share.second_percent, 0.5 * (up + down), 1e-5); /* the nominal difference is zero */
-    ck_assert(share.second_percent > 0.01 && !share.bends && share.share == 1);
+    ck_assert(!share.bends && share.share == 1);
+    answer_end(a);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ uneven ranges */
+
+/*
+ * From 0.935 to 0.985 of 0.965, by exact driving of both ends: a rectangle between two ends (JCGM 101:2008, 6.4.2, from
+ * memory), of which a twentieth lies beyond each quantile; the mean of first order is the curve at the middle.
+ */
+START_TEST(a_range_that_is_uneven_gives_the_quantiles_between_its_ends)
+{
+    const double low = 0.935, high = 0.985;
+    answer a = ask_of("", "  gears: {of: ['trucks.b.drive_units.rear.path[4].final_drive.efficiency'], half_width: "
+                          "0.025, offset: -0.005}\n");
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
+    double least = driven_at(high - 0.05 * (high - low)), most = driven_at(low + 0.05 * (high - low));
+    ck_assert_double_eq_tol(by.low_percent, least, 0.01 * (most - least));
+    ck_assert_double_eq_tol(by.high_percent, most, 0.01 * (most - least));
+    double middle = (low + high) / 2, one = (high - low) / 2 / sqrt(3);
+    ck_assert_double_eq_tol(straight.mean_percent, driven_at(middle), 1e-5);
+    double above = logged(driven_at(middle - one)), below = logged(driven_at(middle + one));
+    ck_assert_double_eq_tol(straight.standard_percent, 0.5 * (above - below) * (1 + straight.mean_percent / 100), 1e-5);
+    ck_assert_double_eq_tol(straight.nominal_percent, 0, 1e-9);
+    ck_assert_double_eq_tol(share_at(&a, 0).second_percent, 0.5 * (above + below) - logged(driven_at(middle)), 1e-5);
+    ck_assert(!straight.nominal_aside && !by.nominal_aside);
+    ck_assert_uint_eq(evn_uncertainty_how_found(a.of).uneven, 1);
+    answer_end(a);
+}
+END_TEST
+
+/*
+ * Consumers of 4 kW from 3.5 to 8.5 and, of the other truck, from 3 to 5: the mean moves by 2 kW, variances add as ever
+ * (JCGM 100:2008, 4.3.8, from memory). Zero stands at 2 of the standard uncertainty's 1.55: outside of the middle half.
+ */
+START_TEST(uneven_ranges_move_the_mean_and_add_in_quadrature)
+{
+    answer a = ask_of("", "  b: {of: [trucks.b.auxiliaries.power_kw], half_width: 2.5, offset: 2}\n"
+                          "  a: {of: [trucks.a.auxiliaries.power_kw], half_width: 1}\n");
+    double kw = percent_per_kw(&a);
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER), own;
+    double standard = kw * sqrt(7.25 / 3);
+    ck_assert_double_eq_tol(straight.mean_percent, 2 * kw, 1e-4 * kw);
+    ck_assert_double_eq_tol(by.mean_percent, 2 * kw, 0.02 * kw);
+    /* The other truck's share falls with what it takes itself: 1e-2 covers that. */
+    ck_assert_double_eq_tol(straight.standard_percent, standard, 1e-2 * standard);
+    ck_assert_double_eq_tol(by.standard_percent, standard, 3e-2 * standard);
+    ck_assert(straight.nominal_aside && by.nominal_aside);
+    ck_assert_double_eq_tol(logged(straight.low_percent) + logged(straight.high_percent),
+                            2 * logged(straight.mean_percent), 1e-9);
+    ck_assert(evn_uncertainty_between(a.of, 1, 0, EVN_BASIS_OWN, EVN_UNCERTAINTY_FIRST_ORDER, &own));
+    ck_assert_double_eq_tol(own.mean_percent, 2 * kw, 0.02 * kw);
+    ck_assert_uint_eq(evn_uncertainty_how_found(a.of).uneven, 1);
+    answer_end(a);
+}
+END_TEST
+
+/* A rise of the other truck's mean lowers the difference, relative to more; both alike cancel. */
+START_TEST(uneven_ranges_that_err_alike_cancel)
+{
+    answer a = ask_of("", "  both: {of: [auxiliaries.power_kw], half_width: 1, offset: 0.8}\n");
+    evn_sureness by = sure(&a, EVN_UNCERTAINTY_DRAWS), straight = sure(&a, EVN_UNCERTAINTY_FIRST_ORDER);
+    ck_assert_double_lt(fabs(by.mean_percent) + fabs(straight.mean_percent), 1e-9);
     answer_end(a);
 }
 END_TEST
@@ -247,11 +316,13 @@ START_TEST(values_of_their_own_add_in_quadrature)
     ck_assert_uint_eq(evn_uncertainty_how_found(a.of).data, 2);
     ck_assert_double_eq_tol(sure(&a, EVN_UNCERTAINTY_FIRST_ORDER).standard_percent, sqrt(2) * one, 1e-4 * one);
     ck_assert_double_eq_tol(sure(&a, EVN_UNCERTAINTY_DRAWS).standard_percent, sqrt(2) * one, 0.03 * one);
-    /* Of two alike each has half of the variance; half of one leaves the root of 5/4. */
+    /* Of two alike each has half of the variance; half of one leaves the root of 5/8 of the end by draws, which is that
+     * of a triangle, 1 - sqrt(0.1) of its half width. */
+    double end = 2 * sqrt(3) * (1 - sqrt(0.1)) * sqrt(0.625) * one;
     for (size_t k = 0; k < 2; k++) {
         evn_share share = share_at(&a, k);
         ck_assert_double_eq_tol(share.share, 0.5, 1e-3);
-        ck_assert_double_eq_tol(share.half_high_percent, 1.6448536269514722 * sqrt(1.25) * one, 1e-3 * one);
+        ck_assert_double_eq_tol(logged(share.half_high_percent), end, 0.03 * one);
     }
     answer_end(a);
 }
@@ -315,13 +386,14 @@ START_TEST(entries_on_one_number_add)
     ck_assert_double_eq_tol(by.standard_percent, 1.5 * half / sqrt(3), 0.02 * half);
     /* Of a rectangle of 1.2 and one of 0.9 a twentieth lies beyond 1.2 + 0.9 - sqrt(2 * 0.05 * 2.4 * 1.8). */
     ck_assert_double_eq_tol(by.high_percent, (2.1 - sqrt(0.432)) * half, 0.04 * half);
-    /* Shares as 1.44 to 0.81; with half of the one, the root of 0.36 + 0.81 is left, of the other, of 1.44 + 0.2025. */
+    /* Shares as 1.44 to 0.81; with half of the one, the root of 0.36 + 0.81 is left of 2.25, of the other, of 1.44 +
+     * 0.2025, of the ends by draws. */
     evn_share law = share_at(&a, 0), own = share_at(&a, 1);
-    double end = 1.6448536269514722 * half / sqrt(3);
+    double end = (2.1 - sqrt(0.432)) * half;
     ck_assert_double_eq_tol(law.share, 0.64, 1e-4);
     ck_assert_double_eq_tol(own.share, 0.36, 1e-4);
-    ck_assert_double_eq_tol(law.half_high_percent, sqrt(1.17) * end, 1e-4 * end);
-    ck_assert_double_eq_tol(own.half_low_percent, -sqrt(1.6425) * end, 1e-4 * end);
+    ck_assert_double_eq_tol(logged(law.half_high_percent), sqrt(1.17 / 2.25) * end, 0.03 * half);
+    ck_assert_double_eq_tol(logged(own.half_low_percent), -sqrt(1.6425 / 2.25) * end, 0.03 * half);
     answer_end(a);
 }
 END_TEST
@@ -351,6 +423,9 @@ int main(void)
     tcase_add_test(tests, consumers_of_one_truck_give_the_rectangle_that_is_worked_out_by_hand);
     tcase_add_test(tests, shapes_have_their_standard_uncertainties_and_intervals);
     tcase_add_test(tests, a_final_drive_gives_the_quantiles_of_the_curve_that_is_driven);
+    tcase_add_test(tests, a_range_that_is_uneven_gives_the_quantiles_between_its_ends);
+    tcase_add_test(tests, uneven_ranges_move_the_mean_and_add_in_quadrature);
+    tcase_add_test(tests, uneven_ranges_that_err_alike_cancel);
     tcase_add_test(tests, values_of_their_own_add_in_quadrature);
     tcase_add_test(tests, values_that_err_alike_cancel_between_trucks_that_are_alike);
     tcase_add_test(tests, values_that_err_against_each_other_add_up);

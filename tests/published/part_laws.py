@@ -381,27 +381,52 @@ def mesh_teeth_share(finds, of, k):
     return (smoother - finds(of).efficiencies[k]) / (1 - factor.low / factor.value)
 
 
+def line_load_offset(finds, of):
+    """Of the least line load, which moves the teeth by no simple factor."""
+    def figures():
+        return [1 - finds(of).efficiencies[0]]
+    return uncertainty.offset_and_half(gears.LAWS, "least_line_load_n_mm", figures)[0][0]
+
+
+def line_load_half(finds, of):
+    def figures():
+        return [1 - finds(of).efficiencies[0]]
+    return uncertainty.offset_and_half(gears.LAWS, "least_line_load_n_mm", figures)[1][0]
+
+
 def half_widths_are_half_of_what_the_ranges_move():
     test = "half_widths_are_half_of_what_the_ranges_move"
-    axle = uncertainty.gear_spread(gear_parts.differential, design.DIFFERENTIALS["differential-axle"])
-    share = gears.LAWS["differential_loss_share"]
-    check(test, "standard uncertainty of a rectangle as wide as the shorter arm", "1", uncertainty.standard(axle), "relative",
-          (share.value - share.low) / math.sqrt(3), 1e-9, "u = a/sqrt(3): JCGM 100:2008, 4.3.7, from memory", MEMORY)
+    lost = gears.LAWS["hypoid_friction"]
+    mean, deviation = uncertainty.mean_and_deviation(lost)
+    check(test, "standard uncertainty between two ends", "1", deviation, "relative", (lost.high - lost.low) / math.sqrt(12), 1e-9,
+          "u = (a+ - a-)/sqrt(12): JCGM 100:2008, 4.3.8 and 4.3.7, from memory", MEMORY)
+    check(test, "mean between two ends", "1", mean, "relative", (lost.high + lost.low) / 2, 1e-9, "JCGM 101:2008, 6.4.2, from memory", MEMORY)
+    steps = 200000
+    drawn = [0.4 * 6.25 ** ((k + 0.5) / steps) for k in range(steps)]
+    mean, deviation = uncertainty.mean_and_deviation(gears.LAWS["churning_factor"])
+    check(test, "mean of a factor of 2.5 either way", "1", mean, "relative", sum(drawn) / steps, 1e-6, "summed over its logarithm", CLOSED)
+    check(test, "standard uncertainty of a factor of 2.5 either way", "1", deviation, "relative",
+          math.sqrt(sum((one - mean) ** 2 for one in drawn) / steps), 1e-6, "summed over its logarithm", CLOSED)
     factor, oil = gears.LAWS["mesh_factor"], gears.LAWS["lubricant_factor"]
     expected = math.hypot((factor.high - factor.low) / 2 / factor.value, (oil.high - oil.low) / 2 / oil.value)
     for name, finds, of in (("gearbox in the chassis", gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"]),
                             ("gearbox in the axle", gear_parts.gearbox, design.GEARBOXES["gearbox-axle-2-speed"]),
                             ("planet set", gear_parts.planet_set, design.PLANET_SETS["planet-set-axle"]),
                             ("final drive", gear_parts.final_drive, design.FINAL_DRIVES["final-drive-hypoid-5-3"])):
-        half = uncertainty.gear_spread(finds, of).labels["mesh_friction"][0]
-        check(test, f"mesh friction over the loss of the teeth, {name}", "1", half / mesh_teeth_share(finds, of, 0), "relative",
-              expected, 0.01, "half ranges of two factors in quadrature, the same in both layouts", CLOSED)
+        spread = uncertainty.gear_spread(finds, of)
+        half, offset = spread.labels["mesh_friction"][0], spread.label_offsets["mesh_friction"][0]
+        teeth = mesh_teeth_share(finds, of, 0)
+        check(test, f"mesh friction over the loss of the teeth, {name}", "1", (half ** 2 - line_load_half(finds, of) ** 2) ** 0.5 / teeth,
+              "relative", expected, 0.01, "half ranges of two factors in quadrature, the same in both layouts", CLOSED)
+        middle = (factor.low + factor.high) / 2 / factor.value - 1 + (oil.low + oil.high) / 2 / oil.value - 1
+        check(test, f"middle of its range off the loss of the teeth, {name}", "1", (offset - line_load_offset(finds, of)) / teeth, "absolute",
+              middle, 0.01, "middles of two ranges, the same in both layouts", CLOSED)
     box = gear_parts.gearbox(design.GEARBOXES["gearbox-4-speed"])
     churning = gears.LAWS["churning_factor"]
     half = uncertainty.gear_spread(gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"]).labels["churning"][-1]
     check(test, "churning over the drag of the oil bath", "1", half / box.causes["oil"], "relative",
-          (churning.value - churning.low) / churning.value, 1e-6, "shorter arm of a range of factors", CLOSED)
-    check(test, "churning keeps its bath from pushing", "Nm", half, "below", box.causes["oil"], 0, "a drag is no drive", CLOSED)
+          math.sqrt(3) * deviation / churning.value, 1e-6, "rectangle with the standard uncertainty of that factor", CLOSED)
+    check(test, "churning keeps its bath from pushing", "Nm", half, "below", mean * box.causes["oil"], 0, "a drag is no drive", CLOSED)
 
 
 def stated(text, name):
@@ -427,7 +452,9 @@ def something_is_left_of_every_loss():
         found, spread = finds(of), uncertainty.gear_spread(finds, of)
         for k, at in enumerate([1 - one for one in found.efficiencies] + [found.drag_duty_nm]):
             half = spread.own[k] + sum(row[k] for row in spread.labels.values())
-            check(test, f"half widths over figure {k} of {name}", "1", half / at, "below", 1, 0, "neither loss nor drag below zero", CLOSED)
+            middle = at + spread.own_offset[k] + sum(row[k] for row in spread.label_offsets.values())
+            check(test, f"half widths over the middle of figure {k} of {name}", "1", half / middle, "below", 1, 0,
+                  "neither loss nor drag below zero", CLOSED)
 
 
 def parts_err_less_than_their_makers_may_let_them_stray():
@@ -436,6 +463,10 @@ def parts_err_less_than_their_makers_may_let_them_stray():
         of = uncertainty.TOLERANCES[kind]
         check(test, f"standard uncertainty of the efficiency, {of.what}", "points", points, "below", of.points / 2, 0,
               "half of the tolerance of conformity of production, " + of.annex, READ)
+    axle = uncertainty.gear_spread(gear_parts.final_drive, design.FINAL_DRIVES["final-drive-hypoid-5-3"])
+    check(test, "standard uncertainty of the efficiency of a hypoid axle, whose loss leaves room for it", "points",
+          100 * uncertainty.standard(axle), "relative", 0.5, 1e-6, "a third of the tolerance of conformity of production, "
+          + uncertainty.TOLERANCES["axle"].annex, READ)
     box = gear_parts.gearbox(design.GEARBOXES["gearbox-4-speed"])
     spread = uncertainty.gear_spread(gear_parts.gearbox, design.GEARBOXES["gearbox-4-speed"])
     check(test, "standard uncertainty of a gearbox's loss over the loss", "1", uncertainty.standard(spread) / (1 - box.efficiencies[0]),

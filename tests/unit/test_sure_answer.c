@@ -31,7 +31,7 @@ static evn_uncertainty *begin(size_t draws, model of)
         u->in[basis] = 7;
         u->single[basis] = evn_arena_take(arena, 2 * (size_t)DATA * sizeof *u->single[basis]);
         for (size_t i = 0; i < TRUCKS; i++)
-            u->compared[basis][i] = u->nominal[basis][i] = u->drawn[i] = of(i, none);
+            u->compared[basis][i] = u->nominal[basis][i] = u->middle[basis][i] = u->drawn[i] = of(i, none);
     }
     return u;
 }
@@ -200,6 +200,7 @@ START_TEST(the_lower_speed_of_the_draws_is_told_and_does_not_move_the_interval)
     evn_uncertainty *as_compared = answer(DRAWS, 1, wide), *u = answer_begin(DRAWS, 1, slower);
     memcpy(u->compared, as_compared->compared, sizeof u->compared);
     memcpy(u->nominal, as_compared->nominal, sizeof u->nominal);
+    memcpy(u->middle, as_compared->middle, sizeof u->middle);
     ck_assert(evn_answer_make(u));
     for (size_t i = 0; i < TRUCKS; i++)
         for (size_t k = 0; k < i; k++) {

@@ -173,6 +173,10 @@ static const struct refusal {
     {"{of: [body.mass_kg]}", 6, "missing_key", "expected half_width or relative"},
     {"{of: [body.mass_kg], relative: 0.1, half_width: 3}", 37, "disagrees", "expected one of them"},
     {"{of: [body.mass_kg], relative: 1.5}", 37, "out_of_range", "expected -1 to 1"},
+    {"{of: [body.mass_kg], relative: 0.1, offset: -0.11}", 50, "disagrees", "would lie outside of its range"},
+    {"{of: [body.mass_kg], half_width: -3, offset: 4}", 51, "disagrees", "more than half_width -3"},
+    {"{of: [drive_units.rear.gearbox.efficiencies], half_width: 0.02, offset: 0.011}", 12, "out_of_range",
+     "would be 1.011 at an end"},
     {"{of: [body.mass_kg], relative: 0.1, shape: gauss}", 49, "unknown_choice", "rectangular, triangular, normal"},
     {"{of: [body.mass_kg], relative: 0.1, errs_with: a b}", 53, "disagrees", "expected letters, digits"},
     {"{of: [body.mass_kg], relative: 0.1, errs_with: \"\"}", 53, "wrong_shape", "expected text"},
@@ -536,6 +540,44 @@ START_TEST(data_are_tried_one_after_the_other)
 }
 END_TEST
 
+/* What errs as one names a number once, whatever entries and words say so. */
+START_TEST(a_number_that_one_datum_moves_twice_is_refused)
+{
+    static const char *const twice[] = {
+        "uncertain:\n  e: {of: [body.mass_kg, trucks.a.body.mass_kg], relative: 0.1}",
+        "uncertain:\n  d: {of: [body.mass_kg], relative: 0.1, errs_with: m}\n  e: {of: [trucks.b.body.mass_kg], "
+        "half_width: 100, errs_with: m}",
+    };
+    evn_finding first;
+    write_lineup(twice[_i], "  a: {use: a.yaml}\n  b: {use: b.yaml}\n");
+    scene s = scene_with(NULL, NULL);
+    ck_assert(!s.gathered && evn_report_at(s.report, 0, &first));
+    ck_assert_msg(strcmp(first.fault, "disagrees") == 0 && strstr(first.text, "is named twice by what errs as one"),
+                  "%s: %s", first.fault, first.text);
+    ck_assert_msg(strstr(first.file, "lineup.yaml") && first.line == 5 + (unsigned)_i, "at line %u", first.line);
+    end(&s);
+}
+END_TEST
+
+/* Warned of at its entry, once, however many trucks use the file; a label that is near none, and one that others bear,
+ * are as they should be. Labels take what names of entries take. */
+START_TEST(a_label_that_looks_mistyped_is_warned_of)
+{
+    write_file("gearbox.yaml", GEARBOX "uncertain:\n"
+                                       "  law: {of: [efficiencies], half_width: 0.003, errs_with: größe}\n"
+                                       "  drag: {of: [drag.torque_nm], relative: 0.1, errs_with: größe}\n"
+                                       "  own: {of: [ratios], relative: 0.001, errs_with: gröse}\n"
+                                       "  mass: {of: [mass_kg], relative: 0.1, errs_with: scales}\n");
+    evn_finding is;
+    scene s = scene_with(NULL, NULL);
+    ck_assert(s.gathered && evn_report_at(s.report, 0, &is));
+    ck_assert_uint_eq(evn_report_count(s.report), 1);
+    ck_assert_msg(strcmp(is.fault, "lone_label") == 0 && strstr(is.text, "nearest is 'größe'"), "%s", is.text);
+    ck_assert(strstr(is.file, "gearbox.yaml") && is.line == 8);
+    end(&s);
+}
+END_TEST
+
 START_TEST(each_number_of_a_list_moves_by_its_own_half_width)
 {
     write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [drag.torque_nm], relative: 0.1}}\n");
@@ -544,6 +586,40 @@ START_TEST(each_number_of_a_list_moves_by_its_own_half_width)
     ck_assert_double_eq_tol(half_of(&s, 0, "drive_units.rear.gearbox.drag.torque_nm[1]"), 0.4, TOLERANCE);
     ck_assert_double_eq_tol(datum_of(&s, row_of(&s, 0, GEARBOX_DRAG))->relative, 0.1, TOLERANCE);
     ck_assert_double_eq_tol(row_of(&s, 0, GEARBOX_DRAG)->most, 5000, TOLERANCE);
+    end(&s);
+}
+END_TEST
+
+/* The middle of a range: in the unit of the values, or a share of each; those of several entries add; near a bound of
+ * its key it may stand off it. */
+START_TEST(a_range_may_be_uneven_about_its_value)
+{
+    write_file("gearbox.yaml", GEARBOX "uncertain:\n"
+                                       "  law: {of: [efficiencies], half_width: -0.015, offset: -0.010, errs_with: m}\n"
+                                       "  own: {of: [efficiencies], relative: 0.02, offset: -0.005}\n"
+                                       "  drag: {of: [drag.torque_nm], relative: 0.5, offset: 0.4}\n");
+    scene s = sound_scene(NULL, NULL);
+    size_t count;
+    const evn_moved *rows = rows_of(&s, 0, SECOND, &count);
+    ck_assert_uint_eq(count, 2);
+    ck_assert_double_eq_tol(rows[0].offset + rows[1].offset, -0.010 - 0.005 * 0.97, TOLERANCE);
+    ck_assert_double_eq_tol(row_of(&s, 0, GEARBOX_DRAG)->offset, 0.4 * 4, TOLERANCE);
+    ck_assert_double_eq_tol(datum_of(&s, row_of(&s, 0, GEARBOX_DRAG))->offset, 0.4 * 2, TOLERANCE);
+    ck_assert(row_of(&s, 0, DRAG_AREA)->offset == 0);
+    end(&s);
+}
+END_TEST
+
+/* What a part states of a value that was written over is as narrow as its bounds leave room on the nearer side: of
+ * 0.997 it would reach from 0.972 to 1.012, of which 3/15 are left. */
+START_TEST(an_uneven_range_narrows_about_its_value)
+{
+    const char *const set[] = {"trucks.a.drive_units.rear.gearbox.efficiencies=[0.98, 0.997]", NULL};
+    write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [efficiencies], half_width: 0.02, offset: -0.005}}\n");
+    scene s = sound_scene(set, NULL);
+    ck_assert_double_eq_tol(row_of(&s, 0, SECOND)->half_width, 0.004, 1e-9);
+    ck_assert_double_eq_tol(row_of(&s, 0, SECOND)->offset, -0.001, 1e-9);
+    ck_assert_double_eq_tol(row_of(&s, 1, SECOND)->half_width, 0.02, TOLERANCE);
     end(&s);
 }
 END_TEST
@@ -709,7 +785,11 @@ int main(void)
     tcase_add_test(which, a_half_width_of_nothing_takes_a_default_away);
     tcase_add_test(which, entries_of_one_object_add_in_one_number);
     tcase_add_test(which, data_are_tried_one_after_the_other);
+    tcase_add_loop_test(which, a_number_that_one_datum_moves_twice_is_refused, 0, 2);
+    tcase_add_test(which, a_label_that_looks_mistyped_is_warned_of);
     tcase_add_test(which, each_number_of_a_list_moves_by_its_own_half_width);
+    tcase_add_test(which, a_range_may_be_uneven_about_its_value);
+    tcase_add_test(which, an_uneven_range_narrows_about_its_value);
     tcase_add_test(which, a_default_is_as_narrow_as_bounds_leave_room);
     tcase_add_test(which, cycle_and_load_case_may_err_and_move_all_trucks);
     tcase_add_test(which, hashes_of_trucks_do_not_see_what_is_not_known_of_them);

@@ -5,11 +5,19 @@ alike in all parts of both layouts (LABELS: entries with `errs_with`); those tha
 each part alone (OWN), together with the scatter from piece to piece. So nothing counts twice: what the makers may let
 their products stray (conformity of production) is no third datum; it is what the sum is held beside (tolerance_lines).
 
-A half width is half of what the figure changes over the coefficient's range: the mean of both arms about the value. Where a
-range goes to twice the value and further it is one of factors; the shorter arm is taken then: a shape that is alike on both
-sides, as wide as the mean arm, would pass below the low end, for drags below zero. The published ranges of whole parts
-(part_ranges.py) show that the long arm is not reached. All entries are rectangular; what is lumped adds in quadrature. A
-label that brings less than LEAST_SHARE of the variance of a figure goes into the part's own.
+Coefficients of LABELS err over their published range, wherever in it the value stands: evenly between its ends (JCGM 101:2008,
+6.4.2, from memory), or, where the value is the geometric middle of its range, so that the range says "by a factor, either
+way", evenly in the logarithm. What the figure is at the mean of the coefficient, one standard uncertainty up and down, gives
+its half width and the offset of the middle of its range from the file's value.
+
+What a design settles for itself is even about the design: half of what the figure changes over the range, the mean of both
+arms. Where a range goes to twice the value and further the shorter arm is taken: a shape that is alike on both sides, as wide
+as the mean arm, would pass below the low end, for drags below zero. The published ranges of whole parts (part_ranges.py) show
+that the long arm is not reached.
+
+All entries are rectangular; what is lumped adds in quadrature, offsets as they are. A label that brings less than LEAST_SHARE
+of the variance of a figure goes into the part's own. No load efficiency is stated surer than a third of what its maker may let
+it stray (LEAST_POINTS), as far as its loss leaves room for that: laws tell less than makers promise.
 
 Drags and motors' losses err in proportion at all speeds, by what changes at the duty point (motors: at COPPER_SPEED).
 """
@@ -37,7 +45,7 @@ SWITCHES = 0.10  # standard uncertainty, common practice, no source
 COOLING = 0.1  # common practice, no source
 LEAST_SHARE = 0.02
 # All half widths of a figure together leave so much of it: a loss that vanishes is none.
-LEFT = 0.05
+LEFT = 0.1
 
 # What errs alike in all parts: {label: [(table, coefficient)]}.
 LABELS = {
@@ -120,37 +128,75 @@ def half_change(table, key, figures):
     return [0.5 * sum(pair) for pair in zip(*arms)]
 
 
+def mean_and_deviation(datum):
+    """Of a coefficient of LABELS over its range."""
+    if datum.low > 0 and math.isclose(datum.value ** 2, datum.low * datum.high, rel_tol=1e-9):
+        log = math.log(datum.high / datum.low)
+        mean = (datum.high - datum.low) / log
+        return mean, math.sqrt((datum.high ** 2 - datum.low ** 2) / (2 * log) - mean ** 2)
+    return (datum.low + datum.high) / 2, (datum.high - datum.low) / math.sqrt(12)
+
+
+def offset_and_half(table, key, figures):
+    """Of each of the figures: how far the middle of its range lies above it, and the half width about that."""
+    at = figures()
+    mean, deviation = mean_and_deviation(table[key])
+    sides = []
+    for side in (mean - deviation, mean + deviation):
+        with set_to(table, key, side):
+            sides.append(figures())
+    return ([(low + high) / 2 - here for low, high, here in zip(*sides, at)],
+            [math.sqrt(3) * abs(high - low) / 2 for low, high in zip(*sides)])
+
+
 def in_quadrature(rows, count):
     return [math.sqrt(sum(row[k] ** 2 for row in rows)) for k in range(count)]
 
 
-Spread = namedtuple("Spread", "labels own")  # {label: half width a figure}, half width a figure
+# Half width a figure, of each label and of the part's own; offsets likewise.
+Spread = namedtuple("Spread", "labels own label_offsets own_offset")
 
 
-def spread_of(figures, piece_to_piece=PIECE_TO_PIECE):
-    """Of figures that are losses, half widths by label and the part's own, all rectangular."""
+def spread_of(figures, piece_to_piece=PIECE_TO_PIECE, least=None):
+    """Of figures that are losses, half widths and offsets by label and the part's own, all rectangular; `least`: standard
+    uncertainty of each figure, no less in all where there is room."""
     at = figures()
-    labels = {label: in_quadrature([half_change(table, key, figures) for table, key in coefficients], len(at))
-              for label, coefficients in LABELS.items()}
+    labels, offsets = {}, {}
+    for label, coefficients in LABELS.items():
+        rows = [offset_and_half(table, key, figures) for table, key in coefficients]
+        offsets[label] = [sum(row[0][k] for row in rows) for k in range(len(at))]
+        labels[label] = in_quadrature([row[1] for row in rows], len(at))
     own = [half_change(table, key, figures) for table, key in OWN]
     own.append([math.sqrt(3) * piece_to_piece * abs(one) for one in at])
-    return lumped(labels, in_quadrature(own, len(at)), at)
+    return lumped(labels, offsets, in_quadrature(own, len(at)), at, least or [0.0] * len(at))
 
 
-def lumped(labels, own, at):
-    """Small labels into the part's own; that is cut so that a little of each figure stays."""
-    labels = {label: list(row) for label, row in labels.items()}
-    own = list(own)
+def lumped(labels, offsets, own, at, least):
+    """Small labels into the part's own; that is widened to the least, and cut so that a little of each figure stays."""
+    own, own_offset = list(own), [0.0] * len(at)
     for k, figure in enumerate(at):
         variance = own[k] ** 2 + sum(row[k] ** 2 for row in labels.values())
-        for row in labels.values():
+        for label, row in labels.items():
             if row[k] ** 2 < LEAST_SHARE * variance:
                 own[k] = math.hypot(own[k], row[k])
-                row[k] = 0.0
-        own[k] = min(own[k], (1 - LEFT) * abs(figure) - sum(row[k] for row in labels.values()))
+                own_offset[k] += offsets[label][k]
+                row[k] = offsets[label][k] = 0.0
+        own[k] = math.sqrt(own[k] ** 2 + max(0.0, 3 * least[k] ** 2 - variance))
+        middle = abs(figure) + own_offset[k] + sum(row[k] for row in offsets.values())
+        own[k] = min(own[k], middle - LEFT * abs(figure) - sum(row[k] for row in labels.values()))
         if own[k] ** 2 < LEAST_SHARE * variance:
-            own[k] = 0.0
-    return Spread({label: row for label, row in labels.items() if any(row)}, own)
+            own[k] = own_offset[k] = 0.0
+        check_within(own[k], own_offset[k], "the part's own")
+        for label, row in labels.items():
+            check_within(row[k], offsets[label][k], label)
+    labels = {label: row for label, row in labels.items() if any(row)}
+    return Spread(labels, own, {label: offsets[label] for label in labels}, own_offset)
+
+
+def check_within(half, offset, what):
+    """No value lies outside of its own range."""
+    if abs(offset) > half:
+        raise ValueError(f"{what}: an offset of {offset:.3g} beyond its half width {half:.3g}")
 
 
 def standard(spread, k=0):
@@ -160,6 +206,19 @@ def standard(spread, k=0):
 
 # -------------------------------------------------------------------------------------------------------------- parts
 
+# What production may stray from what was certified, one-sided, in points of efficiency: (EU) 2017/2400, Annex VI, 8.1.3 and
+# Annex VII, 6.4; (EU) 2022/1379, Annex Xb, Appendix 12. A standard uncertainty of a third to a half of it is plausible.
+Tolerance = namedtuple("Tolerance", "what points annex")
+TOLERANCES = {
+    "gearbox": Tolerance("gearbox", 1.5, "(EU) 2017/2400, Annex VI"),
+    "axle": Tolerance("axle, single reduction", 1.5, "(EU) 2017/2400, Annex VII"),
+    "motor": Tolerance("motor with inverter", 3.0, "(EU) 2022/1379, Annex Xb"),
+}
+# A last reduction is an axle's, of either layout; with a transfer gear to another axle an axle may stray by 2 points.
+AXLE_POINTS = TOLERANCES["axle"].points / 3
+LEAST_POINTS = {design.Gearbox: TOLERANCES["gearbox"].points / 3, design.FinalDrive: AXLE_POINTS, design.PlanetSet: AXLE_POINTS,
+                design.Mesh: math.sqrt((2 / 3) ** 2 - AXLE_POINTS ** 2)}
+
 
 def gear_spread(finds, of):
     """Of a gear part: its load losses, gear by gear, then its drag at the duty point. What differs from piece to piece evens out
@@ -167,7 +226,9 @@ def gear_spread(finds, of):
     def figures():
         found = finds(of)
         return [1 - one for one in found.efficiencies] + [found.drag_duty_nm]
-    return spread_of(figures, 0.0 if isinstance(of, design.Hubs) else PIECE_TO_PIECE)
+    points = LEAST_POINTS.get(type(of), 0.0)
+    count = len(figures())
+    return spread_of(figures, 0.0 if isinstance(of, design.Hubs) else PIECE_TO_PIECE, [points / 100] * (count - 1) + [0.0])
 
 
 def cruise_rad_s(m):
@@ -206,6 +267,7 @@ LABEL_SOURCES = {
     "iron_losses": "Pyleecan's validation of a motor of 2004 and from memory",
     "inverter_modulation": PRACTICE,
 }
+OWN_LOAD_SOURCE = "tools/parts, what each design settles, in all a third of a maker's tolerance: " + PRACTICE
 OWN_SOURCE = "tools/parts, what each design settles and 5 % from piece to piece: " + PRACTICE
 COOLING_SOURCE = "tools/parts, what a test of the continuous power leaves open: " + PRACTICE
 OWN_INVERTER_SOURCE = "tools/parts, switches and power factor: " + PRACTICE
@@ -235,27 +297,41 @@ def entry(name, of, amount, source, label=None):
     return "\n".join(lines + [line.rstrip()]) + "\n"
 
 
-def items_alike(halves):
-    """[(indices, half width)]: items that do not err left out."""
+def items_alike(halves, offsets, narrow):
+    """[(indices, half width, offset)]: items that do not err left out. `narrow`: the least of a group, which were cut to leave
+    some of each loss; else their mean."""
     groups = []
     for k, half in enumerate(halves):
         for of in groups if half else ():
-            if abs(half - halves[of[0]]) <= ALIKE * halves[of[0]]:
+            first = of[0]
+            if max(abs(half - halves[first]), abs(offsets[k] - offsets[first])) <= ALIKE * halves[first]:
                 of.append(k)
                 break
         else:
             if half:
                 groups.append([k])
-    return [(of, sum(halves[k] for k in of) / len(of)) for of in groups]
+    return [(of, min(halves[k] for k in of) if narrow else sum(halves[k] for k in of) / len(of), sum(offsets[k] for k in of) / len(of))
+            for of in groups]
 
 
-def efficiency_entries(name, key, halves, source, label=None):
+def amount_text(key, half, offset, sign=1):
+    """Offsets of less than a fiftieth of the half width are none; rounded they stay within it."""
+    half_text = figure_text(half)
+    text = f"{key}: {'-' if sign < 0 else ''}{half_text}"
+    if abs(offset) < 0.02 * half:
+        return text
+    if abs(float(figure_text(offset))) > float(half_text):
+        offset = math.copysign(float(half_text), offset)
+    return f"{text}, offset: {figure_text(offset)}"
+
+
+def efficiency_entries(name, key, halves, offsets, source, label=None):
     """Labels are of losses: efficiencies fall where they rise."""
     out = []
-    groups = items_alike(halves)
-    for number, (of, half) in enumerate(groups):
+    groups = items_alike(halves, offsets, not label)
+    for number, (of, half, offset) in enumerate(groups):
         paths = [key] if len(of) == len(halves) else [f"{key}[{k}]" for k in of]
-        amount = f"half_width: {'-' if label else ''}{figure_text(half)}"
+        amount = amount_text("half_width", half, -offset, -1 if label else 1)
         out.append(entry(name + (f"_{number + 1}" if len(groups) > 1 else ""), paths, amount, source, label))
     return out
 
@@ -266,17 +342,20 @@ def gear_text(finds, of, key, drag_key):
     drag = found.drag_duty_nm
     lines = []
     for label, row in spread.labels.items():
-        lines += efficiency_entries(label, key, row[:-1], label_source(label), label) if key else []
+        offsets = spread.label_offsets[label]
+        lines += efficiency_entries(label, key, row[:-1], offsets[:-1], label_source(label), label) if key else []
         if row[-1]:
-            lines.append(entry(label if label.endswith("drag") else f"{label}_drag", [drag_key], f"relative: {figure_text(row[-1] / drag)}", label_source(label), label))
-    lines += efficiency_entries("load_losses", key, spread.own[:-1], OWN_SOURCE) if key else []
+            lines.append(entry(label if label.endswith("drag") else f"{label}_drag", [drag_key], relative(row[-1], offsets[-1], drag),
+                               label_source(label), label))
+    source = OWN_LOAD_SOURCE if type(of) in LEAST_POINTS else OWN_SOURCE
+    lines += efficiency_entries("load_losses", key, spread.own[:-1], spread.own_offset[:-1], source) if key else []
     if drag and spread.own[-1]:
-        lines.append(entry("drag", [drag_key], f"relative: {figure_text(spread.own[-1] / drag)}", OWN_SOURCE))
+        lines.append(entry("drag", [drag_key], relative(spread.own[-1], spread.own_offset[-1], drag), OWN_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
-def relative(half, at):
-    return f"relative: {figure_text(half / at)}"
+def relative(half, offset, at):
+    return amount_text("relative", half / at, offset / at)
 
 
 OWN_LOSSES = {"": "motor_losses", "_speed": "losses_without_torque", "_copper": "copper_losses"}
@@ -292,29 +371,20 @@ def motor_text(of):
     lines = []
     for label, row in spread.labels.items():
         some = [kind for kind in kinds if row[kind[1]]]
-        lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], at[k]), label_source(label), label)
+        lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], spread.label_offsets[label][k], at[k]),
+                        label_source(label), label)
                   for kind, k, paths in some]
-    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
+    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], spread.own_offset[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
     lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
                        COOLING_SOURCE))
     at, spread = inverter_spread(of)
-    lines += [entry(label, INVERTER_LOSSES, relative(row[0], at[0]), label_source(label), label)
+    lines += [entry(label, INVERTER_LOSSES, relative(row[0], spread.label_offsets[label][0], at[0]), label_source(label), label)
               for label, row in spread.labels.items()]
-    lines.append(entry("inverter_losses", INVERTER_LOSSES, relative(spread.own[0], at[0]), OWN_INVERTER_SOURCE))
+    lines.append(entry("inverter_losses", INVERTER_LOSSES, relative(spread.own[0], spread.own_offset[0], at[0]), OWN_INVERTER_SOURCE))
     return "uncertain:\n" + "".join(lines)
 
 
 # ------------------------------------------------------------------------------------------- beside what makers may stray
-
-# What production may stray from what was certified, one-sided, in points of efficiency: (EU) 2017/2400, Annex VI, 8.1.3 and
-# Annex VII, 6.4; (EU) 2022/1379, Annex Xb, Appendix 12. A standard uncertainty of a third to a half of it is plausible.
-Tolerance = namedtuple("Tolerance", "what points annex")
-TOLERANCES = {
-    "gearbox": Tolerance("gearbox", 1.5, "(EU) 2017/2400, Annex VI"),
-    "axle": Tolerance("axle, single reduction", 1.5, "(EU) 2017/2400, Annex VII"),
-    "motor": Tolerance("motor with inverter", 3.0, "(EU) 2022/1379, Annex Xb"),
-}
-
 
 def motor_points(of):
     """Standard uncertainty of the efficiency of a motor with its inverter at the duty's power, in points; the inverter's as at

@@ -30,7 +30,8 @@ static json_t *sureness_json(const evn_sureness *is)
         evn_json_put(json, "apart", evn_json_text(evn_apart_name(is->apart))) &&
         evn_json_put(json, "hangs_on_draws", json_boolean(is->hangs_on_draws)) &&
         evn_json_put(json, "failed", json_integer((json_int_t)is->failed)) &&
-        evn_json_put(json, "fails_often", json_boolean(is->fails_often)))
+        evn_json_put(json, "fails_often", json_boolean(is->fails_often)) &&
+        evn_json_put(json, "nominal_aside", json_boolean(is->nominal_aside)))
         return json;
     json_decref(json);
     return NULL;
@@ -146,6 +147,7 @@ static json_t *number_json(const evn_datum_number *is)
     if (json && evn_json_put(json, "path", evn_json_text(is->path)) &&
         evn_json_put(json, "value", evn_json_real(is->value)) &&
         evn_json_put(json, "half_width", evn_json_real(is->half_width)) &&
+        evn_json_put(json, "offset", evn_json_real(is->offset)) &&
         evn_json_put(json, "shape", evn_json_text(evn_shape_name(is->shape))))
         return json;
     json_decref(json);
@@ -172,6 +174,7 @@ static json_t *datum_json(const evn_compare_story *story, size_t datum, const ev
         evn_json_put(json, "value", evn_json_real(is->value)) &&
         evn_json_put(json, "half_width", evn_json_real(is->half_width)) &&
         evn_json_put(json, "relative", evn_json_real(is->relative)) &&
+        evn_json_put(json, "offset", evn_json_real(is->offset)) &&
         evn_json_put(json, "shape", evn_json_text(evn_shape_name(is->shape))) &&
         evn_json_put(json, "errs_with", evn_json_text(is->errs_with)) &&
         evn_json_put(json, "source", evn_json_text(is->source)) &&
@@ -214,6 +217,7 @@ static bool put_facts(json_t *json, const evn_uncertainty *of)
            evn_json_put(json, "failed", json_integer((json_int_t)is.failed)) &&
            evn_json_put(json, "held_at_bounds", json_integer((json_int_t)is.held_at_bounds)) &&
            evn_json_put(json, "speed_margin", evn_json_real(is.speed_margin)) &&
+           evn_json_put(json, "uneven", json_integer((json_int_t)is.uneven)) &&
            evn_json_put(json, "speed_moved_percent", evn_json_real(is.speed_moved_percent));
 }
 

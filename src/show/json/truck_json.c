@@ -87,6 +87,7 @@ static json_t *datum_json(const evn_datum *datum)
                 evn_json_put(row, "value", evn_json_real(datum->value)) &&
                 evn_json_put(row, "half_width", evn_json_real(datum->half_width)) &&
                 evn_json_put(row, "relative", evn_json_real(datum->relative)) &&
+                evn_json_put(row, "offset", evn_json_real(datum->offset)) &&
                 evn_json_put(row, "shape", evn_json_text(evn_error_shape_word(datum->shape))) &&
                 evn_json_put(row, "errs_with", evn_json_text(datum->errs_with)) &&
                 evn_json_put(row, "source", evn_json_text(datum->source)) &&

@@ -86,6 +86,8 @@ void evn_compare_format_probability(char out[EVN_COMPARE_CELL], const evn_compar
 /* What would change it: the datum that brings most into the difference. Nothing where there is none. */
 void evn_compare_put_change(const evn_compare_report *, FILE *);
 void evn_compare_put_sure(const evn_compare_report *, FILE *);
+/* A sentence where the nominal difference lies outside of the middle half of its interval; else nothing. */
+void evn_compare_put_aside(const evn_compare_report *, FILE *);
 
 /* What a truck was given to be equal, behind `before`: "payload of electric axle 22927 kg", "motors of electric axle
  * scaled by 0.781 in torque (their active length)". False: nothing to speak of. */

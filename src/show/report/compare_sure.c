@@ -126,6 +126,7 @@ static void put_found(const evn_compare_report *report, FILE *to)
     evn_compare_pair pair;
     if (facts.partial)
         put_partial(report, to, &facts);
+    evn_compare_put_aside(report, to);
     if (evn_compare_hangs(report->story, &pair))
         put_hanging(report, to, &pair, &facts);
     put_failing(report, to, &facts);

@@ -18,12 +18,17 @@ const char *evn_error_shape_word(evn_error_shape shape)
     return "";
 }
 
+/* "0.002 ohm", "7 %"; of a range that is not even about the value "7 % about +3 %". */
 static void format_half_width(char out[CELL], const evn_datum *datum)
 {
-    if (isnan(datum->relative))
-        snprintf(out, CELL, "%.3g%s%.40s", datum->half_width, datum->unit[0] ? " " : "", datum->unit);
-    else
-        snprintf(out, CELL, "%.3g %%", 100 * datum->relative);
+    char about[CELL / 2] = "", unit[CELL / 4] = " %";
+    bool relative = !isnan(datum->relative);
+    if (!relative)
+        snprintf(unit, sizeof unit, "%s%.20s", datum->unit[0] ? " " : "", datum->unit);
+    double offset = relative ? 100 * datum->offset / fabs(datum->value) : datum->offset;
+    if (datum->offset != 0)
+        snprintf(about, sizeof about, " about %+.3g%s", offset, unit);
+    snprintf(out, CELL, "%.3g%s%s", relative ? 100 * datum->relative : datum->half_width, unit, about);
 }
 
 /* False when memory is out. */
@@ -76,6 +81,8 @@ bool evn_truck_data_text(const evn_truck_story *story, FILE *to, const evn_look 
         to, width, 0, "  ",
         "A datum is all that errs alike: the values of one entry of 'uncertain', all that bears one label, or the "
         "values of one kind in one part by the default of their key. Rectangular: the true value lies evenly within "
-        "the half width; triangular: mostly in the middle; normal: the half width is two standard uncertainties.");
+        "the half width; triangular: mostly in the middle; normal: the half width is two standard uncertainties. "
+        "About: "
+        "the middle of the range lies off the value by so much.");
     return true;
 }
