@@ -123,6 +123,7 @@ typedef struct piece {
 typedef struct evn_foresight {
     choice choice;
     evn_given now;
+    double now_m_s2; /* acceleration that it has now */
     evn_instant is;
     evn_member member[MOST_JOINT + EVN_UNITS_MAX]; /* of the first unit's settings, the second's, ... */
     double missing_n[MOST_JOINT], least_missing_n; /* at the instant that was weighed last */
@@ -181,8 +182,9 @@ static void weigh_joint(programme *p, size_t joint, double *w)
     if (!evn_instant_cost(n, &team, &cost))
         return;
     double v = n->pull.at.speed_m_s, load = load_w(n, &team, &cost);
-    *w = cost.losses_w + fabs(cost.missing_n) * v + fmax(-n->pull.feed.charge_w - load, 0);
-    p->missing_n[joint] = cost.missing_n + fmax(load - n->pull.feed.most_w, 0) / fmax(v, 1);
+    double not_given_w = fmax(load - n->pull.feed.most_w, 0), refused_w = fmax(-n->pull.feed.charge_w - load, 0);
+    *w = evn_cost_w(&cost, v) + not_given_w + refused_w;
+    p->missing_n[joint] = cost.missing_n + not_given_w / fmax(v, 1);
 }
 
 /* Where units do not give what is wanted, all that is open closes, and all motors are engaged (changes.c). */
@@ -233,21 +235,24 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
 
 static double plan_accel_m_s2(const evn_ahead *a) { return a->trip->course->plan[a->plan_at].accel_m_s2; }
 
-/* A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far.
+/*
+ * A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far.
+ * Likewise where the road bends: what is weighed in the middle of a piece is its mean where all goes straight over it.
  */
 static double piece_on_plan_s(evn_ahead at, double begin_s)
 {
     static const double FROM = 0.2, TO = 1.2; /* of the step */
-    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * begin_s), bend_s = evn_ahead_left_s(&at), last_s = step_s;
-    if (begin_s < BENDS_S)
-        return fmin(bend_s, step_s);
-    while (bend_s <= TO * step_s && !at.stopped) {
-        if (bend_s >= FROM * step_s)
-            last_s = bend_s;
-        evn_ahead_to_bend(&at);
-        bend_s += evn_ahead_left_s(&at);
+    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * begin_s), ends_s = step_s, at_s = 0;
+    for (bool ends = false; !ends && !at.stopped;) {
+        at_s += evn_ahead_kink_s(&at);
+        if (at_s > TO * step_s)
+            break;
+        bool bends = evn_ahead_to_kink(&at);
+        ends = bends && begin_s < BENDS_S;
+        if (ends || at_s >= FROM * step_s)
+            ends_s = at_s;
     }
-    return last_s;
+    return ends_s;
 }
 
 /* Weighed in its middle. False: no setting holds the plan there. */
@@ -272,7 +277,7 @@ static void look_behind(programme *p, piece *x, evn_ahead *a)
 {
     x->length_s = fmin(fmax(LEAST_STEP_S, STEP_SHARE * x->begin_s), MOST_BEHIND_S);
     double asked_m_s2 = evn_ahead_asks(a, x->length_s);
-    double before_m_s2 = p->pieces > 0 ? p->piece[p->pieces - 1].accel_m_s2 : p->now.asked_m_s2;
+    double before_m_s2 = p->pieces > 0 ? p->piece[p->pieces - 1].accel_m_s2 : p->now_m_s2;
     evn_ahead middle = *a;
     evn_ahead_go_behind(&middle, 0.5 * x->length_s, fmin(asked_m_s2, before_m_s2));
     x->accel_m_s2 = asked_m_s2;
@@ -451,6 +456,7 @@ evn_foreseen evn_foresee(const evn_trip *t)
 {
     programme *p = t->foresight;
     p->now = evn_trip_given(t, t->t, t->y);
+    p->now_m_s2 = evn_instant_seen(t, t->t, t->y)->accel_m_s2;
     choice_of(t, &p->now, &p->is, &p->choice);
     look_ahead(p, evn_ahead_of(t));
     solve(p);
