@@ -127,6 +127,7 @@ typedef struct evn_foresight {
     evn_instant is;
     evn_member member[MOST_JOINT + EVN_UNITS_MAX]; /* of the first unit's settings, the second's, ... */
     double missing_n[MOST_JOINT], least_missing_n; /* at the instant that was weighed last */
+    double short_m_s2; /* of the acceleration that it was weighed at, in the setting that has most of it */
     piece piece[MOST_PIECES];
     size_t pieces;
 } programme;
@@ -156,15 +157,21 @@ static void find_members(programme *p)
             p->member[c->of[u].first + k] = evn_pull_member(&p->is.pull, u, c->of[u].setting[k], false);
 }
 
+/* Mass that all stands for that turns with the units. */
+static double turning_kg(const evn_instant *n, const evn_team *team)
+{
+    double sum_kg = 0;
+    for (size_t u = 0; u < n->pull.at.rig->unit_count; u++)
+        sum_kg += team->unit[u].turning_kg;
+    return sum_kg;
+}
+
 /* At the terminals, out of the pack. */
 static double load_w(const evn_instant *n, const evn_team *team, const evn_cost *cost)
 {
     evn_flow unbooked = {{0}};
     const evn_given *at = &n->pull.at;
-    double turning_kg = 0;
-    for (size_t u = 0; u < at->rig->unit_count; u++)
-        turning_kg += team->unit[u].turning_kg;
-    double wheels_w = (cost->given_n + turning_kg * n->accel_m_s2) * at->speed_m_s;
+    double wheels_w = (cost->given_n + turning_kg(n, team) * n->accel_m_s2) * at->speed_m_s;
     return cost->losses_w + wheels_w + evn_loads_w(&at->rig->loads, false, at->coolant_degc, &unbooked);
 }
 
@@ -185,6 +192,8 @@ static void weigh_joint(programme *p, size_t joint, double *w)
     double not_given_w = fmax(load - n->pull.feed.most_w, 0), refused_w = fmax(-n->pull.feed.charge_w - load, 0);
     *w = evn_cost_w(&cost, v) + not_given_w + refused_w;
     p->missing_n[joint] = cost.missing_n + not_given_w / fmax(v, 1);
+    double moved_kg = n->pull.road.mass_kg + turning_kg(n, &team); /* slower, what turns takes less too */
+    p->short_m_s2 = fmin(p->short_m_s2, fmax(p->missing_n[joint], 0) / moved_kg);
 }
 
 /* Where units do not give what is wanted, all that is open closes, and all motors are engaged (changes.c). */
@@ -222,7 +231,7 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
     evn_ahead_outline(&p->now, at, x->accel_m_s2, &p->is);
     p->is.need_n *= 1 + RESERVE;
     find_members(p);
-    p->least_missing_n = (double)INFINITY;
+    p->least_missing_n = p->short_m_s2 = (double)INFINITY;
     for (size_t j = 0; j < p->choice.joint; j++) {
         weigh_joint(p, j, &w[j]);
         if (w[j] < NEVER_W)
@@ -284,7 +293,7 @@ static void look_behind(programme *p, piece *x, evn_ahead *a)
     weigh(p, x, &middle, x->w);
     x->held_back = isfinite(p->least_missing_n) && p->least_missing_n > SLACK_N;
     if (x->held_back) { /* weighed at what it has of it: rotors of a low gear take more of what is asked for */
-        x->accel_m_s2 -= p->least_missing_n / p->is.pull.road.mass_kg;
+        x->accel_m_s2 -= p->short_m_s2;
         weigh(p, x, &middle, x->w);
     }
     evn_ahead_go_behind(a, x->length_s, x->accel_m_s2);
