@@ -132,8 +132,11 @@ typedef struct evn_foresight {
     size_t pieces;
 } programme;
 
-/* What cannot be taken costs so much that nothing else counts, and little enough to be added up. */
-static const double NEVER_W = 1e9;
+/*
+ * What cannot be taken costs so much that nothing else counts, and little enough to be added up; what would not stay,
+ * or leaves the plan, a hundredth: where nothing else is left, it is still taken before what cannot be.
+ */
+static const double NEVER_W = 1e11, RULED_OUT_W = 1e9;
 static const double SLACK_N = 1; /* what is missing less than this is not */
 /* Of the force: a setting that just gives it here may not a step further on, and would have to be left at once. */
 static const double RESERVE = 1e-3;
@@ -222,7 +225,7 @@ static void rule_out(programme *p, const piece *x, double w[])
         bool pulling = p->missing_n[j] > SLACK_N, pushing = p->missing_n[j] < -SLACK_N;
         bool leaves = !x->at.behind && pulling && p->missing_n[j] > p->least_missing_n + slack_n;
         if (leaves || (((pulling && !x->held_back) || pushing) && would_be_undone(p, j, pulling)))
-            w[j] += NEVER_W;
+            w[j] += RULED_OUT_W;
     }
 }
 
@@ -412,9 +415,9 @@ static double change_in_s(programme *p, const piece *in, size_t to)
     if (end.error <= 0)
         return in->length_s;
     double x_s = evn_root_between(waiting_w, &c, begin, end, &(evn_between){NEAR_W, NEAR, 60}).x;
-    if (c.w[to] >= NEVER_W)
+    if (c.w[to] >= RULED_OUT_W)
         return fmin(x_s + 2 * NEAR * in->length_s, in->length_s);
-    return c.w[p->choice.present] >= NEVER_W ? fmax(x_s - 2 * NEAR * in->length_s, 0) : x_s;
+    return c.w[p->choice.present] >= RULED_OUT_W ? fmax(x_s - 2 * NEAR * in->length_s, 0) : x_s;
 }
 
 /* The programme knows the piece at whose begin it changes: at best it is within that one or the one before. */
