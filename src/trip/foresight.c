@@ -193,7 +193,7 @@ static void weigh_joint(programme *p, size_t joint, double *w)
         return;
     double v = n->pull.at.speed_m_s, load = load_w(n, &team, &cost);
     double not_given_w = fmax(load - n->pull.feed.most_w, 0), refused_w = fmax(-n->pull.feed.charge_w - load, 0);
-    *w = evn_cost_w(&cost, v) + not_given_w + refused_w;
+    *w = evn_cost_w(&cost, v) + refused_w;
     p->missing_n[joint] = cost.missing_n + not_given_w / fmax(v, 1);
     double moved_kg = n->pull.road.mass_kg + turning_kg(n, &team); /* slower, what turns takes less too */
     p->short_m_s2 = fmin(p->short_m_s2, fmax(p->missing_n[joint], 0) / moved_kg);

@@ -5,7 +5,7 @@
 #include "trip/moment.h"
 #include <math.h>
 
-static const double AT_REST_M_S = 0.3; /* so slow, behind the plan and slowing down: where it goes then is not known */
+static const double AT_REST_M_S = 0.3; /* so slow, behind the plan: where it goes from there is not known */
 
 evn_ahead evn_ahead_of(const evn_trip *t)
 {
@@ -106,7 +106,7 @@ void evn_ahead_go_behind(evn_ahead *a, double step_s, double accel_m_s2)
         a->stopped = plan_of(a)->v2_end <= 0 || a->plan_at + 1 == c->plan_count;
         a->plan_at += !a->stopped;
     }
-    a->stopped = a->stopped || (a->speed_m_s < AT_REST_M_S && accel_m_s2 <= 0);
+    a->stopped = a->stopped || a->speed_m_s < AT_REST_M_S;
     step_onto_road(a);
     double plan_v2 = evn_plan_v2(plan_of(a), a->place_m);
     if (a->stopped || a->speed_m_s * a->speed_m_s < plan_v2)
