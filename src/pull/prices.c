@@ -79,10 +79,12 @@ static int beyond(const evn_pull *p, const evn_team *team, const demand *d, cons
 
 static const double WALKING_M_S = 2;
 
-/*
- * Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would cost nothing, and the
- * truck would save its losses and stay there.
- */
+double evn_cost_w(const evn_cost *cost, double speed_m_s)
+{
+    double at_m_s = cost->missing_n > 0 ? fmax(speed_m_s, WALKING_M_S) : speed_m_s;
+    return cost->losses_w + fabs(cost->missing_n) * at_m_s;
+}
+
 static evn_cost team_cost(const evn_pull *p, const evn_team *team, const demand *d)
 {
     double force[EVN_UNITS_MAX], motor_nm[EVN_UNITS_MAX], got = d->want_n;
@@ -99,8 +101,7 @@ static evn_cost team_cost(const evn_pull *p, const evn_team *team, const demand 
 static double team_cost_w(const evn_pull *p, const evn_team *team, const demand *d)
 {
     evn_cost cost = team_cost(p, team, d);
-    double v = p->at.speed_m_s;
-    return cost.losses_w + fabs(cost.missing_n) * (cost.missing_n > 0 ? fmax(v, WALKING_M_S) : v);
+    return evn_cost_w(&cost, p->at.speed_m_s);
 }
 
 /* Other limits than the motors' hold in every setting alike: what they leave is what is needed. */

@@ -39,6 +39,12 @@ typedef struct evn_cost {
 } evn_cost;
 bool evn_instant_cost(const evn_instant *, const evn_team *, evn_cost *);
 
+/*
+ * All of it at a speed, W. Pulling slower than a walk a missing newton costs what it does at a walk: near rest it would
+ * cost nothing, and the truck would save its losses and stay there.
+ */
+double evn_cost_w(const evn_cost *, double speed_m_s);
+
 /* Fills of an instant, from pull.at, what those costs ask, no limit being known to bind. */
 void evn_instant_outline(evn_instant *);
 

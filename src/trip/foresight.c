@@ -123,15 +123,20 @@ typedef struct piece {
 typedef struct evn_foresight {
     choice choice;
     evn_given now;
+    double now_m_s2; /* acceleration that it has now */
     evn_instant is;
     evn_member member[MOST_JOINT + EVN_UNITS_MAX]; /* of the first unit's settings, the second's, ... */
     double missing_n[MOST_JOINT], least_missing_n; /* at the instant that was weighed last */
+    double short_m_s2; /* of the acceleration that it was weighed at, in the setting that has most of it */
     piece piece[MOST_PIECES];
     size_t pieces;
 } programme;
 
-/* What cannot be taken costs so much that nothing else counts, and little enough to be added up. */
-static const double NEVER_W = 1e9;
+/*
+ * What cannot be taken costs so much that nothing else counts, and little enough to be added up; what would not stay,
+ * or leaves the plan, a hundredth: where nothing else is left, it is still taken before what cannot be.
+ */
+static const double NEVER_W = 1e11, RULED_OUT_W = 1e9;
 static const double SLACK_N = 1; /* what is missing less than this is not */
 /* Of the force: a setting that just gives it here may not a step further on, and would have to be left at once. */
 static const double RESERVE = 1e-3;
@@ -155,15 +160,21 @@ static void find_members(programme *p)
             p->member[c->of[u].first + k] = evn_pull_member(&p->is.pull, u, c->of[u].setting[k], false);
 }
 
+/* Mass that all stands for that turns with the units. */
+static double turning_kg(const evn_instant *n, const evn_team *team)
+{
+    double sum_kg = 0;
+    for (size_t u = 0; u < n->pull.at.rig->unit_count; u++)
+        sum_kg += team->unit[u].turning_kg;
+    return sum_kg;
+}
+
 /* At the terminals, out of the pack. */
 static double load_w(const evn_instant *n, const evn_team *team, const evn_cost *cost)
 {
     evn_flow unbooked = {{0}};
     const evn_given *at = &n->pull.at;
-    double turning_kg = 0;
-    for (size_t u = 0; u < at->rig->unit_count; u++)
-        turning_kg += team->unit[u].turning_kg;
-    double wheels_w = (cost->given_n + turning_kg * n->accel_m_s2) * at->speed_m_s;
+    double wheels_w = (cost->given_n + turning_kg(n, team) * n->accel_m_s2) * at->speed_m_s;
     return cost->losses_w + wheels_w + evn_loads_w(&at->rig->loads, false, at->coolant_degc, &unbooked);
 }
 
@@ -181,8 +192,11 @@ static void weigh_joint(programme *p, size_t joint, double *w)
     if (!evn_instant_cost(n, &team, &cost))
         return;
     double v = n->pull.at.speed_m_s, load = load_w(n, &team, &cost);
-    *w = cost.losses_w + fabs(cost.missing_n) * v + fmax(-n->pull.feed.charge_w - load, 0);
-    p->missing_n[joint] = cost.missing_n + fmax(load - n->pull.feed.most_w, 0) / fmax(v, 1);
+    double not_given_w = fmax(load - n->pull.feed.most_w, 0), refused_w = fmax(-n->pull.feed.charge_w - load, 0);
+    *w = evn_cost_w(&cost, v) + refused_w;
+    p->missing_n[joint] = cost.missing_n + not_given_w / fmax(v, 1);
+    double moved_kg = n->pull.road.mass_kg + turning_kg(n, &team); /* slower, what turns takes less too */
+    p->short_m_s2 = fmin(p->short_m_s2, fmax(p->missing_n[joint], 0) / moved_kg);
 }
 
 /* Where units do not give what is wanted, all that is open closes, and all motors are engaged (changes.c). */
@@ -211,7 +225,7 @@ static void rule_out(programme *p, const piece *x, double w[])
         bool pulling = p->missing_n[j] > SLACK_N, pushing = p->missing_n[j] < -SLACK_N;
         bool leaves = !x->at.behind && pulling && p->missing_n[j] > p->least_missing_n + slack_n;
         if (leaves || (((pulling && !x->held_back) || pushing) && would_be_undone(p, j, pulling)))
-            w[j] += NEVER_W;
+            w[j] += RULED_OUT_W;
     }
 }
 
@@ -220,7 +234,7 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
     evn_ahead_outline(&p->now, at, x->accel_m_s2, &p->is);
     p->is.need_n *= 1 + RESERVE;
     find_members(p);
-    p->least_missing_n = (double)INFINITY;
+    p->least_missing_n = p->short_m_s2 = (double)INFINITY;
     for (size_t j = 0; j < p->choice.joint; j++) {
         weigh_joint(p, j, &w[j]);
         if (w[j] < NEVER_W)
@@ -233,21 +247,24 @@ static void weigh(programme *p, const piece *x, const evn_ahead *at, double w[])
 
 static double plan_accel_m_s2(const evn_ahead *a) { return a->trip->course->plan[a->plan_at].accel_m_s2; }
 
-/* A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far.
+/*
+ * A piece on the plan ends where this bends: near by at every bend, further off at the last one that is about as far.
+ * Likewise where the road bends: what is weighed in the middle of a piece is its mean where all goes straight over it.
  */
 static double piece_on_plan_s(evn_ahead at, double begin_s)
 {
     static const double FROM = 0.2, TO = 1.2; /* of the step */
-    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * begin_s), bend_s = evn_ahead_left_s(&at), last_s = step_s;
-    if (begin_s < BENDS_S)
-        return fmin(bend_s, step_s);
-    while (bend_s <= TO * step_s && !at.stopped) {
-        if (bend_s >= FROM * step_s)
-            last_s = bend_s;
-        evn_ahead_to_bend(&at);
-        bend_s += evn_ahead_left_s(&at);
+    double step_s = fmax(LEAST_STEP_S, STEP_SHARE * begin_s), ends_s = step_s, at_s = 0;
+    for (bool ends = false; !ends && !at.stopped;) {
+        at_s += evn_ahead_kink_s(&at);
+        if (at_s > TO * step_s)
+            break;
+        bool bends = evn_ahead_to_kink(&at);
+        ends = bends && begin_s < BENDS_S;
+        if (ends || at_s >= FROM * step_s)
+            ends_s = at_s;
     }
-    return last_s;
+    return ends_s;
 }
 
 /* Weighed in its middle. False: no setting holds the plan there. */
@@ -272,14 +289,14 @@ static void look_behind(programme *p, piece *x, evn_ahead *a)
 {
     x->length_s = fmin(fmax(LEAST_STEP_S, STEP_SHARE * x->begin_s), MOST_BEHIND_S);
     double asked_m_s2 = evn_ahead_asks(a, x->length_s);
-    double before_m_s2 = p->pieces > 0 ? p->piece[p->pieces - 1].accel_m_s2 : p->now.asked_m_s2;
+    double before_m_s2 = p->pieces > 0 ? p->piece[p->pieces - 1].accel_m_s2 : p->now_m_s2;
     evn_ahead middle = *a;
     evn_ahead_go_behind(&middle, 0.5 * x->length_s, fmin(asked_m_s2, before_m_s2));
     x->accel_m_s2 = asked_m_s2;
     weigh(p, x, &middle, x->w);
     x->held_back = isfinite(p->least_missing_n) && p->least_missing_n > SLACK_N;
     if (x->held_back) { /* weighed at what it has of it: rotors of a low gear take more of what is asked for */
-        x->accel_m_s2 -= p->least_missing_n / p->is.pull.road.mass_kg;
+        x->accel_m_s2 -= p->short_m_s2;
         weigh(p, x, &middle, x->w);
     }
     evn_ahead_go_behind(a, x->length_s, x->accel_m_s2);
@@ -398,9 +415,9 @@ static double change_in_s(programme *p, const piece *in, size_t to)
     if (end.error <= 0)
         return in->length_s;
     double x_s = evn_root_between(waiting_w, &c, begin, end, &(evn_between){NEAR_W, NEAR, 60}).x;
-    if (c.w[to] >= NEVER_W)
+    if (c.w[to] >= RULED_OUT_W)
         return fmin(x_s + 2 * NEAR * in->length_s, in->length_s);
-    return c.w[p->choice.present] >= NEVER_W ? fmax(x_s - 2 * NEAR * in->length_s, 0) : x_s;
+    return c.w[p->choice.present] >= RULED_OUT_W ? fmax(x_s - 2 * NEAR * in->length_s, 0) : x_s;
 }
 
 /* The programme knows the piece at whose begin it changes: at best it is within that one or the one before. */
@@ -451,6 +468,7 @@ evn_foreseen evn_foresee(const evn_trip *t)
 {
     programme *p = t->foresight;
     p->now = evn_trip_given(t, t->t, t->y);
+    p->now_m_s2 = evn_instant_seen(t, t->t, t->y)->accel_m_s2;
     choice_of(t, &p->now, &p->is, &p->choice);
     look_ahead(p, evn_ahead_of(t));
     solve(p);

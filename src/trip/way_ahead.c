@@ -46,6 +46,30 @@ void evn_ahead_to_bend(evn_ahead *a)
     step_onto_road(a);
 }
 
+/* Until the stretch of the road ends, at the plan's acceleration. */
+static double road_left_s(const evn_ahead *a)
+{
+    double left_m = fmax(a->trip->course->road[a->road_at].end_m - a->place_m, 0);
+    double end_v2 = a->speed_m_s * a->speed_m_s + 2 * plan_of(a)->accel_m_s2 * left_m;
+    double mean_m_s = 0.5 * (a->speed_m_s + sqrt(fmax(end_v2, 0)));
+    return mean_m_s > 0 ? left_m / mean_m_s : 0;
+}
+
+double evn_ahead_kink_s(const evn_ahead *a) { return fmin(evn_ahead_left_s(a), road_left_s(a)); }
+
+bool evn_ahead_to_kink(evn_ahead *a)
+{
+    if (evn_ahead_left_s(a) <= road_left_s(a)) {
+        evn_ahead_to_bend(a);
+        return true;
+    }
+    double end_m = a->trip->course->road[a->road_at].end_m, accel = plan_of(a)->accel_m_s2;
+    a->speed_m_s = sqrt(fmax(a->speed_m_s * a->speed_m_s + 2 * accel * (end_m - a->place_m), 0));
+    a->place_m = end_m;
+    step_onto_road(a);
+    return false;
+}
+
 double evn_ahead_go(evn_ahead *a, double step_s)
 {
     while (!a->stopped && evn_ahead_left_s(a) <= step_s) {

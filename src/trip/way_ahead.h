@@ -18,6 +18,9 @@ evn_ahead evn_ahead_of(const evn_trip *);
 double evn_ahead_left_s(const evn_ahead *);
 void evn_ahead_to_bend(evn_ahead *);
 double evn_ahead_go(evn_ahead *, double step_s);
+/* Until the plan or the road bends; to there. True: the plan does. */
+double evn_ahead_kink_s(const evn_ahead *);
+bool evn_ahead_to_kink(evn_ahead *);
 
 /* Behind the plan: what is asked for over the next step, and the step with what the truck has of it. */
 double evn_ahead_asks(const evn_ahead *, double step_s);
