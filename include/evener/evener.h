@@ -8,6 +8,7 @@
  *   charts.h      numbers behind pictures; where the time of a run went
  *   kept.h        results kept in a file, and new ones held against them
  *   limits.h      what a truck can do before any route, and what is demanded of it
+ *   explain.h     how a number of a run comes about, down to the values of files
  *   likeness.h    whether the trucks of a comparison are alike, and what makes them so
  *
  * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig), drive the rig over the cycle,
