@@ -414,7 +414,7 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
  * too; of all their names where even so two are alike. NULL: no such.
  */
 EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
-/* One of its trucks, or NULL; belongs to the lineup. Values of a truck that came with a lineup are not listed. */
+/* One of its trucks, or NULL; belongs to the lineup. */
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
 

@@ -56,7 +56,7 @@ typedef struct evn_value {
     bool remark;        /* of `uncertain`, or below it: tells how far other values may be off, and changes no run */
 } evn_value;
 
-/* None of a truck that was copied or changed in memory, or came with a lineup. */
+/* None of a truck that was copied or changed in memory. Of one that came with a lineup paths are from the truck. */
 EVN_API size_t evn_truck_value_count(const evn_truck *);
 EVN_API bool evn_truck_value_at(const evn_truck *, size_t index, evn_value *out);
 

@@ -193,6 +193,14 @@ static const char *owners_of(evn_formula_name name)
     return strncmp(name.text, axles, strlen(axles)) == 0 ? " of the axles" : "";
 }
 
+/* "truck:body.mass_kg" as rows bear it, "cycle:speed" as "cycle.speed". */
+static void put_path(evn_formula_name name, FILE *to)
+{
+    begins(&name, "truck:");
+    for (size_t i = 0; i < name.length; i++)
+        fputc(name.text[i] == ':' ? '.' : name.text[i], to);
+}
+
 static void put_word(void *self, evn_formula_name name, FILE *to)
 {
     static const char lines[] = "energy_balance.*";
@@ -204,7 +212,7 @@ static void put_word(void *self, evn_formula_name name, FILE *to)
     else if (there)
         fprintf(to, "%s%s", found.what.label, owners_of(name));
     else
-        fprintf(to, "%.*s", (int)name.length, name.text);
+        put_path(name, to);
 }
 
 static const char *words_of(work *w, const char *formula)

@@ -62,6 +62,7 @@ static const evn_way ways[] = {
     {.key = "battery_kwh",
      FORMULA("{discharged_kwh} - {regenerated_kwh}"),
      .agrees = "sum{energy_balance.*_kwh}",
+     .inputs = "energy_balance.*_kwh",
      .agrees_within = EVN_INTEGRATED},
     {.key = "discharged_kwh",
      INTEGRATED("open-circuit voltage * current while the battery discharges"),
