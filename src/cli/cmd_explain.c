@@ -268,17 +268,18 @@ static const char *const notes[] = {
     "it has it from; others with their default, or the option that asked for them.",
     "What is a formula of other results is worked out with the values told and held against the result; so are sums "
     "that must give the same (the lines of the energy balance and the net battery energy, drive units and the whole). "
-    "How far both are apart is told, and must be no more than rounding, or the accuracy of the integration.",
+    "How far both are apart is told, and must be no more than rounding, or the accuracy of the integration. In "
+    "formulas "
+    "first(a, b) is a where it is given, else b; '*' stands for any name.",
     EVN_SET_NOTE, NULL};
 
-static const char *const examples[] = {
-    "evener explain tractor-4x2-central hill",
-    "evener explain tractor-4x2-central hill energy_balance.air_drag_kwh --altitude-m 800",
-    "evener explain TRUCK CYCLE drive_units.rear.motor_losses_kwh --depth 3",
-    "evener explain TRUCK CYCLE gross_mass_kg --depth 3",
-    "evener explain central kwh_per_km --lineup demo --basis common",
-    "evener explain TRUCK CYCLE --json | jq '.explained[0].checks'",
-    NULL};
+static const char *const examples[] = {"evener explain tractor-4x2-central hill",
+                                       "evener explain TRUCK CYCLE energy_balance.air_drag_kwh --altitude-m 800",
+                                       "evener explain TRUCK CYCLE drive_units.rear.motor_losses_kwh --depth 3",
+                                       "evener explain TRUCK CYCLE gross_mass_kg --depth 3",
+                                       "evener explain central kwh_per_km --lineup demo --basis common",
+                                       "evener explain TRUCK CYCLE --json | jq '.explained[0].checks'",
+                                       NULL};
 
 const evn_command evn_command_explain = {.name = "explain",
                                          .summary = "how a number of a run comes about, down to files and lines",

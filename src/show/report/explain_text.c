@@ -23,6 +23,7 @@ typedef struct place {
     unsigned depth;
 } place;
 
+#define ROUNDING 1e-12 /* below it no difference is told: last digits are those of a machine */
 enum { CELL = 64, MARGIN = 64, STEP = 2, DEEPEST_MARGIN = 12 };
 
 static bool is_group(const evn_explained *row)
@@ -233,8 +234,8 @@ static void put_agreement(const evn_explained_check *c, const char *unit, FILE *
         fprintf(to, "; this gives %s, which does NOT agree", gives);
     } else if (isnan(c->gives)) {
         fputs("; of which there is none", to);
-    } else if (c->difference == 0) {
-        fputs("; agrees to the last digit", to);
+    } else if (fabs(c->difference) <= ROUNDING * fabs(c->gives)) {
+        fputs("; agrees", to);
     } else {
         fprintf(to, "; agrees to %.1g%s%s", fabs(c->difference), unit[0] != '\0' ? " " : "", unit);
     }
