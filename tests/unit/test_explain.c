@@ -4,6 +4,7 @@
  */
 #define _POSIX_C_SOURCE 200809L
 #include "core/formula.h"
+#include "evener/charts.h"
 #include "evener/explain.h"
 #include "evener/keys.h"
 #include "folder.h"
@@ -241,6 +242,41 @@ START_TEST(every_formula_gives_the_result_of_every_truck)
 }
 END_TEST
 
+/* What is explained with another load case than it was driven with does not agree, and that is said. */
+START_TEST(a_formula_that_does_not_give_the_value_is_told_so)
+{
+    scene s = scene_of("tests/trucks/four-speed.yaml", HILL);
+    scene other = s;
+    other.ask.load_case.payload_kg = 10000;
+    evn_explanation *e = explained(&other, "payload_kg");
+    evn_explained row = row_of(e, "payload_kg");
+    ck_assert(!row.check[0].agrees);
+    ck_assert_double_eq_tol(row.check[0].gives, 10000, 1e-9);
+    ck_assert_double_eq_tol(row.check[0].difference, 10000 - 22800, 1e-9);
+    evn_explanation_free(e);
+    scene_end(&s);
+}
+END_TEST
+
+START_TEST(what_a_drive_unit_loses_is_explained_by_its_own_parts)
+{
+    scene s = scene_of("tests/trucks/two-units.yaml", HILL);
+    size_t own = 0;
+    for (size_t u = 0; u < evn_rig_unit_count(s.rig); u++) {
+        char key[100], prefix[100];
+        evn_explained row;
+        snprintf(prefix, sizeof prefix, "drive_units.%s.", evn_rig_unit_name(s.rig, u));
+        snprintf(key, sizeof key, "%smotor_losses_kwh", prefix);
+        evn_explanation *e = explained(&s, key);
+        for (size_t i = 0; evn_explanation_at(e, i, &row); i++, own++)
+            ck_assert_msg(strncmp(row.key, prefix, strlen(prefix)) == 0, "%s explains %s", row.key, key);
+        evn_explanation_free(e);
+    }
+    ck_assert_uint_gt(own, 20);
+    scene_end(&s);
+}
+END_TEST
+
 START_TEST(a_run_that_ended_early_is_explained_alike)
 {
     scene s = scene_of(TRACTOR, HILL);
@@ -449,6 +485,8 @@ static Suite *explain_suite(void)
     tcase_add_test(tests, every_result_that_a_run_may_have_has_its_way);
     tcase_add_test(tests, every_way_is_that_of_a_result_or_of_a_mass_and_says_something);
     tcase_add_test(tests, every_formula_gives_the_result_of_every_truck);
+    tcase_add_test(tests, a_formula_that_does_not_give_the_value_is_told_so);
+    tcase_add_test(tests, what_a_drive_unit_loses_is_explained_by_its_own_parts);
     tcase_add_test(tests, a_run_that_ended_early_is_explained_alike);
     tcase_add_test(tests, a_truck_with_scaled_motors_tells_masses_without_a_formula_that_would_not_hold);
     tcase_add_test(tests, use_per_kilometre_is_told_from_energy_and_distance_down_to_the_parts);
