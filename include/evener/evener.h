@@ -8,6 +8,7 @@
  *   charts.h      numbers behind pictures; where the time of a run went
  *   kept.h        results kept in a file, and new ones held against them
  *   limits.h      what a truck can do before any route, and what is demanded of it
+ *   explain.h     how a number of a run comes about, down to the values of files
  *   likeness.h    whether the trucks of a comparison are alike, and what makes them so
  *
  * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig), drive the rig over the cycle,
@@ -424,7 +425,7 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
  * too; of all their names where even so two are alike. NULL: no such.
  */
 EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
-/* One of its trucks, or NULL; belongs to the lineup. Values of a truck that came with a lineup are not listed. */
+/* One of its trucks, or NULL; belongs to the lineup. */
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
 EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
 

@@ -52,10 +52,11 @@ typedef struct evn_value {
     const char *used_from_file;
     unsigned used_from_line, used_from_column;
     const char *changed_by; /* NULL, or what set some numbers of the list: "--set 2" */
-    bool remark;            /* of `uncertain`, or below it: tells how far other values may be off, and changes no run */
+    const char *source; /* where the figure comes from: as its part or file says, or the key of a default; or NULL */
+    bool remark;        /* of `uncertain`, or below it: tells how far other values may be off, and changes no run */
 } evn_value;
 
-/* None of a truck that was copied or changed in memory, or came with a lineup. */
+/* None of a truck that was copied or changed in memory. Of one that came with a lineup paths are from the truck. */
 EVN_API size_t evn_truck_value_count(const evn_truck *);
 EVN_API bool evn_truck_value_at(const evn_truck *, size_t index, evn_value *out);
 

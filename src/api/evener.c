@@ -128,12 +128,13 @@ evn_status evn_cycle_load_with(const char *path, const evn_load *how, evn_cycle 
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
         return evn_report_status(report);
     evn_arena *arena;
-    const evn_cycle_file *file = evn_load_object(path, &evn_cycle_object, how, NULL, &arena, report);
+    evn_value_list values = {0};
+    const evn_cycle_file *file = evn_load_object(path, &evn_cycle_object, how, &values, &arena, report);
     if (!file)
         return evn_report_status(report);
     *out = malloc(sizeof **out);
     if (*out)
-        **out = (evn_cycle){arena, file};
+        **out = (evn_cycle){arena, file, values};
     else
         memory_ran_out(arena, path, report);
     return evn_report_status(report);

@@ -110,6 +110,39 @@ evn_status evn_lineup_load(const char *path, evn_lineup **out, evn_report *repor
     return evn_lineup_load_with(path, &(evn_load){0}, out, report);
 }
 
+/* The rows below a path, so many levels deep, with paths from there. False: memory is out. */
+static bool take_below(evn_arena *arena, const evn_value_list *all, const char *path, unsigned depth,
+                       evn_value_list *out)
+{
+    size_t length = strlen(path), count = 0;
+    evn_value *at = evn_arena_take(arena, (all->count + 1) * sizeof *at);
+    for (size_t i = 0; at && i < all->count; i++) {
+        const evn_value *v = &all->at[i];
+        if (strncmp(v->path, path, length) != 0 || v->path[length] != '.')
+            continue;
+        at[count] = *v;
+        at[count].path += length + 1;
+        at[count++].depth -= depth;
+    }
+    *out = (evn_value_list){at, at ? count : 0};
+    return at;
+}
+
+/* To each truck and to the cycle their own of all values of the lineup. */
+static bool part_values(evn_lineup *l)
+{
+    bool all = take_below(l->arena, &l->values, "cycle", 1, &l->cycle.values);
+    for (size_t i = 0; all && i < l->count; i++) {
+        size_t bytes = sizeof "trucks." + strlen(l->who[i].name);
+        char *path = evn_arena_take(l->arena, bytes);
+        all = path;
+        if (path)
+            snprintf(path, bytes, "trucks.%s", l->who[i].name);
+        all = all && take_below(l->arena, &l->values, path, 2, &l->truck[i].values);
+    }
+    return all;
+}
+
 evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineup **out, evn_report *report)
 {
     if (out)
@@ -133,7 +166,7 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
         l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
         l->truck[i] = evn_truck_on(NULL, &truck[i], (evn_value_list){0});
     }
-    if (!give_titles(l))
+    if (!give_titles(l) || !part_values(l))
         return no_memory(arena, report);
     *out = l;
     return evn_report_status(report);
@@ -219,13 +252,13 @@ evn_status evn_lineup_of(const evn_truck *const *trucks, const char *const *name
     evn_lineup *l = arena ? lineup_in(arena, count) : NULL;
     if (!l)
         return no_memory(arena, report);
-    l->cycle = (evn_cycle){.file = cycle->file};
+    l->cycle = (evn_cycle){.file = cycle->file, .values = cycle->values};
     for (size_t i = 0; i < count; i++) {
         const char *name = evn_arena_text(arena, names[i], strlen(names[i]));
         if (!name)
             return no_memory(arena, report);
         l->who[i] = (evn_contender){name, trucks[i]->file};
-        l->truck[i] = evn_truck_on(NULL, trucks[i]->file, (evn_value_list){0});
+        l->truck[i] = evn_truck_on(NULL, trucks[i]->file, trucks[i]->values);
     }
     l->load_case = evn_conditions_default().load_case;
     if (!give_titles(l) || !give_values(l, trucks))

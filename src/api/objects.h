@@ -18,6 +18,7 @@ struct evn_truck {
 struct evn_cycle {
     evn_arena *arena; /* likewise */
     const evn_cycle_file *file;
+    evn_value_list values;
 };
 
 evn_truck evn_truck_on(evn_arena *, const evn_truck_file *, evn_value_list);

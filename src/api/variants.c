@@ -47,7 +47,7 @@ evn_status evn_cycle_copy(const evn_cycle *c, evn_cycle **out, evn_report *repor
     *out = file ? malloc(sizeof **out) : NULL;
     if (!*out)
         return no_memory(arena, report);
-    **out = (evn_cycle){arena, file};
+    **out = (evn_cycle){.arena = arena, .file = file};
     return evn_report_status(report);
 }
 

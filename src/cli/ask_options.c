@@ -122,6 +122,17 @@ bool evn_asked_demand(const evn_asked *asked, evn_demands *demands, evn_report *
     return all;
 }
 
+bool evn_asked_given(const evn_asked *asked, const char *kind, const char *key)
+{
+    evn_key row;
+    double value;
+    for (size_t k = 0; evn_asks_and_demands[k]; k++)
+        for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_asks_and_demands[k], i, &row); i++)
+            if (strcmp(evn_asks_and_demands[k], kind) == 0 && strcmp(row.key, key) == 0)
+                return given_at(asked, k, i, &value);
+    return false;
+}
+
 bool evn_asked_first(const evn_asked *asked, char name[EVN_ASK_NAME_BYTES])
 {
     evn_key key;

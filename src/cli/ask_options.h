@@ -44,6 +44,9 @@ bool evn_asked_apply(const evn_asked *, evn_conditions *, evn_report *);
 /* The same of what is demanded. */
 bool evn_asked_demand(const evn_asked *, evn_demands *, evn_report *);
 
+/* Whether the option of a key was given. */
+bool evn_asked_given(const evn_asked *, const char *kind, const char *key);
+
 /* The name of the first option that was given, in `name`; false: none was. */
 bool evn_asked_first(const evn_asked *, char name[EVN_ASK_NAME_BYTES]);
 

@@ -17,7 +17,7 @@ typedef struct evn_command {
     size_t operands_optional; /* so many of the last may be left out */
     bool operands_many;       /* the last may stand any number of times */
     const char *kind_option;  /* NULL, or a text: where it is given, the operands are of another kind: */
-    const char *kind_with;
+    const char *kind_with;    /* NULL: of none */
     const evn_option *options;
     size_t option_count;
     const char *const *asks;     /* kinds whose keys are options too (ask_options.h); NULL: none */

@@ -128,7 +128,7 @@ static bool put_together(FILE *to, const evn_command_line *line, const evn_input
     for (size_t i = 0; i < evn_command_count; i++) {
         const evn_command *command = evn_commands[i];
         const evn_option *option = command->kind_option ? option_of(command, command->kind_option) : NULL;
-        if (!option || is_given(line, command->kind_option))
+        if (!option || !command->kind_with || is_given(line, command->kind_option))
             continue;
         size_t many = count_kind(line, inputs, command->kind_with);
         size_t rest = line->parsed->operand_count - many;

@@ -4,6 +4,7 @@
 #include "cli/cmd_cycle.h"
 #include "cli/cmd_diff.h"
 #include "cli/cmd_drive.h"
+#include "cli/cmd_explain.h"
 #include "cli/cmd_keep.h"
 #include "cli/cmd_keys.h"
 #include "cli/cmd_limits.h"
@@ -16,7 +17,7 @@
 const evn_command *const evn_commands[] = {
     &evn_command_drive,  &evn_command_compare, &evn_command_cycle_info, &evn_command_show,
     &evn_command_limits, &evn_command_keys,    &evn_command_list,       &evn_command_new,
-    &evn_command_keep,   &evn_command_check,   &evn_command_diff,
+    &evn_command_keep,   &evn_command_check,   &evn_command_diff,       &evn_command_explain,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 

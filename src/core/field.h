@@ -110,6 +110,14 @@ typedef struct evn_field {
     const char *formerly; /* its key in files of older versions, which the reader tells; NULL: none */
 } evn_field;
 
+/* The row of an object that says where its figures come from: its struct has a member `const char *source`. */
+#define EVN_SOURCE_FIELD(type)                                                                                         \
+    {.key = "source",                                                                                                  \
+     .shape = EVN_TEXT,                                                                                                \
+     .offset = offsetof(type, source),                                                                                 \
+     .help = "where the figures come from: a document with its clause, laws with their coefficients, 'from memory', "  \
+             "'common practice, no source', 'invented'"}
+
 /* Where the values of one object stood in the files. The reader makes it; check functions ask it. */
 typedef struct evn_seat evn_seat;
 struct evn_seat {

@@ -7,10 +7,17 @@
 #include <stdio.h>
 #include <string.h>
 
+/* The maps around a value that say where their figures come from, the innermost first. */
+typedef struct said {
+    const evn_node *source;
+    const struct said *above;
+} said;
+
 typedef struct walk {
     evn_reading *reading;
     evn_value *at; /* NULL while counting */
     size_t count;
+    const said *said;
     bool failed, remark; /* the latter: in one */
 } walk;
 
@@ -72,8 +79,19 @@ static void set_used_from(walk *w, evn_value *row, const evn_source *user, evn_s
     row->used_from_column = at.column;
 }
 
+/* Of the innermost map around it that stands in the same file and says so, else of that file as a whole. */
+static const char *source_of(const walk *w, const evn_source *file)
+{
+    for (const said *s = w->said; s; s = s->above)
+        if (s->source->source == file)
+            return s->source->text;
+    return file->says;
+}
+
 static void set_place(walk *w, evn_value *row, const evn_node *node)
 {
+    const char *source = source_of(w, node->source);
+    row->source = source ? keep(w, source) : NULL;
     evn_spot at = evn_node_spot(node);
     row->origin = node->source->typed ? EVN_FROM_SET : EVN_FROM_FILE;
     row->file = keep(w, node->source->shown);
@@ -214,6 +232,7 @@ static void write_fallback(walk *w, const evn_field *field, seat in)
         return;
     describe_field(row, field);
     row->origin = isnan(field->fallback) ? EVN_NOT_GIVEN : EVN_FROM_DEFAULT;
+    row->source = field->source;
     if (row->origin == EVN_NOT_GIVEN)
         return;
     if (row->kind == EVN_VALUE_WORD) {
@@ -316,6 +335,8 @@ static void write_absent(walk *w, const evn_field *field, seat in)
 /* What is written, in the order of the file, then what is not. NULL map: written nowhere. */
 static void write_object(walk *w, const evn_object *object, const evn_node *map, seat in)
 {
+    const said here = {map ? evn_node_get(map, "source", strlen("source")) : NULL, w->said};
+    w->said = here.source && here.source->kind == EVN_NODE_SCALAR ? &here : here.above;
     for (const evn_node *child = map ? map->first : NULL; child; child = child->next) {
         for (size_t i = 0; i < object->field_count; i++)
             if (strcmp(object->fields[i].key, child->key) == 0)
@@ -326,6 +347,7 @@ static void write_object(walk *w, const evn_object *object, const evn_node *map,
         if (!map || !evn_node_get(map, field->key, strlen(field->key)))
             write_absent(w, field, in);
     }
+    w->said = here.above;
 }
 
 bool evn_describe(evn_reading *reading, const evn_object *object, const evn_node *root, evn_value_list *out)

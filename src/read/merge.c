@@ -306,7 +306,7 @@ static bool is_loop(const evn_source *opened)
 static evn_node *tree_of_named(evn_reading *reading, const evn_node *named)
 {
     evn_bytes bytes;
-    const evn_source *source = evn_load_named(reading, named, &bytes);
+    evn_source *source = evn_load_named(reading, named, &bytes);
     if (!source)
         return NULL;
     evn_node *root = NULL;
@@ -336,7 +336,7 @@ static void include(evn_reading *reading, evn_node *map, const evn_node *named)
     evn_node_replace(map, base);
 }
 
-evn_node *evn_tree_of_file(evn_reading *reading, const evn_source *source, const char *bytes, size_t length)
+evn_node *evn_tree_of_file(evn_reading *reading, evn_source *source, const char *bytes, size_t length)
 {
     if (!evn_bytes_check(reading, source, &bytes, &length))
         return NULL;
@@ -348,6 +348,9 @@ evn_node *evn_tree_of_file(evn_reading *reading, const evn_source *source, const
                       root->kind == EVN_NODE_LIST ? "a list" : "a single value");
         return NULL;
     }
+    const evn_node *says = evn_node_get(root, "source", strlen("source"));
+    if (says && says->kind == EVN_NODE_SCALAR)
+        source->says = says->text;
     const evn_node *extends = evn_node_get(root, "extends", strlen("extends"));
     if (extends)
         include(reading, root, extends);

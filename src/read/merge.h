@@ -8,7 +8,7 @@
  * Reads a file's bytes into a tree; its own `extends` is merged in, its `use` keys still stand. NULL when a fault keeps
  * it from being a map (said).
  */
-evn_node *evn_tree_of_file(evn_reading *, const evn_source *, const char *bytes, size_t length);
+evn_node *evn_tree_of_file(evn_reading *, evn_source *, const char *bytes, size_t length);
 
 /*
  * Replaces each `use` in the tree by what the file holds. This comes after all merging, so that a `use` that stands in

@@ -9,7 +9,7 @@
 #include "read/set.h"
 #include <stdlib.h>
 
-static const void *fill_root(evn_reading *reading, const evn_source *source, const char *bytes, size_t length,
+static const void *fill_root(evn_reading *reading, evn_source *source, const char *bytes, size_t length,
                              const evn_object *object, const evn_read_more *more)
 {
     evn_node *root = evn_tree_of_file(reading, source, bytes, length);

@@ -36,6 +36,7 @@ struct evn_source {
     uint32_t file;           /* its number in the report */
     evn_spot used_from;      /* the value that named it */
     const evn_source *user;  /* the file that names it; NULL for the first */
+    const char *says;        /* its own key `source`, wherever its figures go; NULL: none */
     bool typed;              /* no file: one line of text from the command line; its places are columns alone */
     bool on_disk;            /* the two numbers below hold */
     uint64_t device, number; /* what the file is, by whatever path it is reached */

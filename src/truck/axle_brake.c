@@ -59,6 +59,7 @@ static const evn_field brake_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_axle_brake_file, start_degc),
      .help = "at the start of a run; not given: the ambient air's"},
+    EVN_SOURCE_FIELD(evn_axle_brake_file),
     EVN_UNCERTAIN_FIELD(evn_axle_brake_file),
 };
 

@@ -11,7 +11,8 @@ typedef struct evn_axle_brake_file { /* all brakes of the axle together */
     double standing_w_per_k, at_80_km_h_w_per_k; /* cooling; straight over speed */
     double limit_degc;                           /* NAN: none */
     double start_degc;                           /* NAN: the ambient's */
-    evn_many uncertain;                          /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_axle_brake_file;
 extern const evn_object evn_axle_brake_object;
 

@@ -174,6 +174,7 @@ static const evn_field battery_fields[] = {
      .fallback = 0.8,
      .offset = offsetof(evn_battery_file, centre_height_m),
      .help = "height of that centre above the road"},
+    EVN_SOURCE_FIELD(evn_battery_file),
     EVN_UNCERTAIN_FIELD(evn_battery_file),
 };
 

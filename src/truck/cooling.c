@@ -98,6 +98,7 @@ static const evn_field cooling_fields[] = {
      .fallback = (double)NAN,
      .offset = MEMBER(start_degc),
      .help = "at the start of a run; not given: that of the air"},
+    EVN_SOURCE_FIELD(evn_cooling_file),
     EVN_UNCERTAIN_FIELD(evn_cooling_file),
 };
 

@@ -10,8 +10,9 @@ typedef struct evn_cooling_file {
     double heat_capacity_kj_per_k;
     double still_kw_per_k, at_80_km_h_kw_per_k, fan_kw_per_k; /* heat carried off, per kelvin above the air */
     double fan_power_kw, fan_from_degc, fan_full_degc;
-    double limit_degc;  /* NAN: none stated */
-    double start_degc;  /* NAN: that of the air */
+    double limit_degc; /* NAN: none stated */
+    double start_degc; /* NAN: that of the air */
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_cooling_file;
 extern const evn_object evn_cooling_object;

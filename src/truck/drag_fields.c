@@ -62,6 +62,7 @@ static const evn_field hub_drag_fields[] = {
      .uncertain = &evn_usual_hub_drag,
      .help = "friction torque of all wheels together at each speed, against the motion, nothing at rest; between and "
              "beyond the points as the torque_nm of a drag"},
+    EVN_SOURCE_FIELD(evn_hub_drag_file),
     EVN_UNCERTAIN_FIELD(evn_hub_drag_file),
 };
 static void check_hub_drag(const void *self, const evn_seat *seat, evn_report *report)

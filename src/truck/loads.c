@@ -15,6 +15,7 @@ static const evn_field auxiliaries_fields[] = {
      .offset = offsetof(evn_auxiliaries_file, power_kw),
      .uncertain = &evn_usual_auxiliaries,
      .help = "steady power at the d.c. bus: steering, compressor, pumps, cab"},
+    EVN_SOURCE_FIELD(evn_auxiliaries_file),
     EVN_UNCERTAIN_FIELD(evn_auxiliaries_file),
 };
 const evn_object evn_auxiliaries_object = {"auxiliaries",      "steady consumers",        sizeof(evn_auxiliaries_file),

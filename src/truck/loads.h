@@ -10,6 +10,7 @@
 
 typedef struct evn_auxiliaries_file {
     double power_kw;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_auxiliaries_file;
 extern const evn_object evn_auxiliaries_object;

@@ -94,6 +94,7 @@ static const evn_field map_fields[] = {
      .uncertain = &evn_usual_map_factor,
      .help = "times all losses of the map, those of its fit included: for what is not known of them, and for a motor "
              "that loses more or less than the one measured"},
+    EVN_SOURCE_FIELD(evn_map_file),
     EVN_UNCERTAIN_FIELD(evn_map_file),
 };
 

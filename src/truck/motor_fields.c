@@ -109,6 +109,7 @@ static const evn_field inverter_fields[] = {
      .offset = offsetof(evn_inverter_file, heat),
      .of = &evn_inverter_heat_object,
      .help = "temperature of the inverter; not given: it does not derate"},
+    EVN_SOURCE_FIELD(evn_inverter_file),
     EVN_UNCERTAIN_FIELD(evn_inverter_file),
 };
 static const evn_object inverter_object = {"inverter",
@@ -250,6 +251,7 @@ static const evn_field motor_fields[] = {
      .of = &evn_motor_scale_object,
      .help = "makes of all that is stated here, inverter included, that of a motor that is alike but for its active "
              "length or its turns; not given: the motor as it stands"},
+    EVN_SOURCE_FIELD(evn_motor_file),
     EVN_UNCERTAIN_FIELD(evn_motor_file),
 };
 

@@ -81,6 +81,7 @@ static const evn_field retarder_fields[] = {
      .offset = offsetof(evn_retarder_file, coolant_share),
      .help = "part of its heat that goes into the coolant loop of motors and inverters, where the truck states one; "
              "the rest goes to the air"},
+    EVN_SOURCE_FIELD(evn_retarder_file),
     EVN_UNCERTAIN_FIELD(evn_retarder_file),
 };
 static void check_retarder(const void *self, const evn_seat *seat, evn_report *report)
@@ -111,6 +112,7 @@ static const evn_field resistor_fields[] = {
      .usual_high = 500,
      .offset = offsetof(evn_brake_resistor_file, power_kw),
      .help = "most power that it turns into heat; it takes what the battery does not"},
+    EVN_SOURCE_FIELD(evn_brake_resistor_file),
     EVN_UNCERTAIN_FIELD(evn_brake_resistor_file),
 };
 const evn_object evn_brake_resistor_object = {

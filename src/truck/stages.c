@@ -64,6 +64,7 @@ void evn_lower_drag(const evn_drag_file *drag, evn_lowering *to)
 typedef struct geared_file { /* mesh, final drive, differential, wheel end: one struct, four tables */
     double ratio, efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } geared_file;
 
@@ -135,6 +136,7 @@ static const evn_field mesh_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object mesh_object = {"mesh",      "a pair of gears",  sizeof(geared_file),
@@ -164,6 +166,7 @@ static const evn_field final_drive_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object final_drive_object = {"final_drive",
@@ -194,6 +197,7 @@ static const evn_field differential_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object differential_object = {"differential",
@@ -226,6 +230,7 @@ static const evn_field wheel_end_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
 static const evn_object wheel_end_object = {
@@ -241,6 +246,7 @@ static const evn_object wheel_end_object = {
 typedef struct planet_set_file {
     double sun_teeth, ring_teeth, basic_efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } planet_set_file;
 
@@ -310,6 +316,7 @@ static const evn_field planet_set_fields[] = {
      .offset = offsetof(planet_set_file, drag),
      .of = &evn_drag_object,
      .help = "friction torque over speed, apart from the load loss"},
+    EVN_SOURCE_FIELD(planet_set_file),
     EVN_UNCERTAIN_FIELD(planet_set_file),
 };
 static const evn_object planet_set_object = {"planet_set",
@@ -323,6 +330,7 @@ static const evn_object planet_set_object = {"planet_set",
 
 typedef struct universal_joint_file {
     double angle_deg, friction_coefficient, radius_ratio, mass_kg;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } universal_joint_file;
 
@@ -375,6 +383,7 @@ static const evn_field universal_joint_fields[] = {
      .most = 200,
      .offset = offsetof(universal_joint_file, mass_kg),
      .help = "mass, where it is not in the shaft's"},
+    EVN_SOURCE_FIELD(universal_joint_file),
     EVN_UNCERTAIN_FIELD(universal_joint_file),
 };
 static const evn_object universal_joint_object = {
@@ -383,6 +392,7 @@ static const evn_object universal_joint_object = {
 
 typedef struct propeller_shaft_file {
     double efficiency, inertia_kg_m2, mass_kg;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } propeller_shaft_file;
 
@@ -416,6 +426,7 @@ static const evn_field propeller_shaft_fields[] = {
      .usual_high = 120,
      .offset = offsetof(propeller_shaft_file, mass_kg),
      .help = "mass, joints included where they state none"},
+    EVN_SOURCE_FIELD(propeller_shaft_file),
     EVN_UNCERTAIN_FIELD(propeller_shaft_file),
 };
 static const evn_object propeller_shaft_object = {
@@ -424,6 +435,7 @@ static const evn_object propeller_shaft_object = {
 
 typedef struct centre_bearing_file {
     double drag_nm, mass_kg;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } centre_bearing_file;
 
@@ -448,6 +460,7 @@ static const evn_field centre_bearing_fields[] = {
      .most = 100,
      .offset = offsetof(centre_bearing_file, mass_kg),
      .help = "mass"},
+    EVN_SOURCE_FIELD(centre_bearing_file),
     EVN_UNCERTAIN_FIELD(centre_bearing_file),
 };
 static const evn_object centre_bearing_object = {"centre_bearing",
@@ -461,6 +474,7 @@ static const evn_object centre_bearing_object = {"centre_bearing",
 
 typedef struct disconnect_file {
     double time_s, wear_kj, price_kj, mass_kg;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } disconnect_file;
 
@@ -512,6 +526,7 @@ static const evn_field disconnect_fields[] = {
      .usual_high = 40,
      .offset = offsetof(disconnect_file, mass_kg),
      .help = "clutch with its actuator"},
+    EVN_SOURCE_FIELD(disconnect_file),
     EVN_UNCERTAIN_FIELD(disconnect_file),
 };
 static const evn_object disconnect_object = {"disconnect",

@@ -21,6 +21,7 @@ typedef struct evn_drag_file {
 /* Friction torque of the bearings and seals of all wheels of an axle, over wheel speed. */
 typedef struct evn_hub_drag_file {
     evn_list speed_rpm, torque_nm;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_hub_drag_file;
 
@@ -30,7 +31,8 @@ typedef struct evn_tyre_file {
     double rolling_radius_m;
     double inertia_kg_m2;               /* one tyre with rim, hub and brake disc */
     double longitudinal_slip_stiffness; /* force per normal load and unit of slip; NAN: no slip */
-    evn_many uncertain;                 /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_tyre_file;
 
 typedef enum evn_lift_request { EVN_LIFT_AUTO, EVN_LIFT_UP, EVN_LIFT_DOWN } evn_lift_request;
@@ -56,7 +58,8 @@ typedef struct evn_axle_file {
     const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
     const evn_lifts_file *lifts;               /* NULL: it stays on the ground */
     const evn_hub_drag_file *hub_drag;         /* NULL: none, or that of a path's wheel_end */
-    evn_many uncertain;                        /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_axle_file;
 
 typedef struct evn_body_file {
@@ -64,7 +67,8 @@ typedef struct evn_body_file {
     double centre_behind_front_axle_m, centre_height_m;
     double drag_area_m2;
     double permitted_gross_kg; /* of the whole combination */
-    evn_many uncertain;        /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_body_file;
 
 typedef struct evn_fifth_wheel_file {
@@ -81,13 +85,15 @@ typedef struct evn_trailer_file { /* a semitrailer: carried by the fifth wheel a
     double friction_share; /* as an axle's */
     const evn_axle_brake_file *friction_brake;
     const evn_hub_drag_file *hub_drag; /* of all its axles together; NULL: none */
-    evn_many uncertain;                /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_trailer_file;
 
 typedef struct evn_payload_file {
     double mass_kg;
     double centre_behind_m; /* behind the kingpin with a semitrailer, behind the front axle without */
     double centre_height_m;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_payload_file;
 
@@ -125,6 +131,7 @@ typedef struct evn_battery_file {
     double minimum_voltage_v, maximum_voltage_v; /* NAN: none */
     double usable_from_soc, usable_to_soc, start_soc;
     double mass_kg, centre_behind_front_axle_m, centre_height_m;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_battery_file;
 
@@ -149,11 +156,13 @@ typedef struct evn_retarder_file {
     int used_for; /* evn_retarder_use */
     double endurance_braking_m_s2;
     double coolant_share;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_retarder_file;
 
 typedef struct evn_brake_resistor_file {
     double power_kw;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_brake_resistor_file;
 
@@ -177,7 +186,8 @@ typedef struct evn_inverter_file { /* loss over current as a share of the maximu
     double efficiency; /* instead of those; NAN: not given */
     double mass_kg;
     const evn_inverter_heat_file *heat; /* NULL: its temperature is not modelled */
-    evn_many uncertain;                 /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_inverter_file;
 
 typedef struct evn_motor_scale_file { /* like another motor but for its active length, or for its turns */
@@ -197,7 +207,8 @@ typedef struct evn_map_file {      /* losses over speed and torque, instead of c
     double loss_factor;                /* times all losses, once the map is made */
     evn_map_shelf *shelf;              /* of all that was read with it; NULL: none */
     const evn_motor_scale_file *scale; /* of its motor (evn_motor_scaled); NULL: none */
-    evn_many uncertain;                /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_map_file;
 
 typedef struct evn_motor_file {
@@ -214,7 +225,8 @@ typedef struct evn_motor_file {
     const evn_housing_file *housing; /* NULL: the winding stands against the coolant */
     double rated_continuous_torque_nm, rated_continuous_power_kw; /* NAN: not given; only told */
     const evn_motor_scale_file *scale;                            /* NULL: as it stands */
-    evn_many uncertain;                                           /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_motor_file;
 
 typedef struct evn_shift_file {
@@ -228,6 +240,7 @@ typedef struct evn_gearbox_file {
     double input_inertia_kg_m2; /* turns with the motors */
     double mass_kg;
     const evn_shift_file *shift;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_gearbox_file;
 
@@ -239,6 +252,7 @@ typedef struct evn_engagement_file { /* how many of a unit's motors work */
 typedef struct evn_branch_file { /* from where a path divides to the wheels of one axle */
     double axle, torque_share;
     evn_steps path;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_branch_file;
 
@@ -254,7 +268,8 @@ typedef struct evn_unit_file {
     double locks_below_km_h;
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
     double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
-    evn_many uncertain;                                   /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_unit_file;
 
 typedef struct evn_truck_file {

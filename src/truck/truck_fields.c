@@ -58,6 +58,7 @@ static const evn_field tyre_fields[] = {
      .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
      .uncertain = &evn_usual_slip,
      .help = "tyre force over normal load, per unit of slip; not given: driven tyres do not slip"},
+    EVN_SOURCE_FIELD(evn_tyre_file),
     EVN_UNCERTAIN_FIELD(evn_tyre_file),
 };
 const evn_object evn_tyre_object = {"tyre",      "one tyre with its wheel", sizeof(evn_tyre_file),
@@ -140,6 +141,7 @@ static const evn_field axle_fields[] = {
      .of = &evn_hub_drag_object,
      .help = "friction of the bearings and seals of its wheels, driven or not; resists at its tyres, nothing while it "
              "is lifted; not given: none, or in the drag of a path's wheel_end, which it stands instead of"},
+    EVN_SOURCE_FIELD(evn_axle_file),
     EVN_UNCERTAIN_FIELD(evn_axle_file),
 };
 static void check_axle(const void *self, const evn_seat *seat, evn_report *report)
@@ -193,6 +195,7 @@ static const evn_field body_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_body_file, permitted_gross_kg),
      .help = "permitted mass of the whole combination; local regulation decides"},
+    EVN_SOURCE_FIELD(evn_body_file),
     EVN_UNCERTAIN_FIELD(evn_body_file),
 };
 static const evn_object body_object = {"body",      "frame, cab and body", sizeof(evn_body_file),
@@ -290,6 +293,7 @@ static const evn_field trailer_fields[] = {
      .offset = offsetof(evn_trailer_file, hub_drag),
      .of = &evn_hub_drag_object,
      .help = "friction of the bearings and seals of the wheels of all its axles together; not given: none"},
+    EVN_SOURCE_FIELD(evn_trailer_file),
     EVN_UNCERTAIN_FIELD(evn_trailer_file),
 };
 /* It does not say how many axles it has: not more than pairs of tyres. */
@@ -320,6 +324,7 @@ static const evn_field payload_fields[] = {
      .fallback = 1.9,
      .offset = offsetof(evn_payload_file, centre_height_m),
      .help = "height of that centre above the road"},
+    EVN_SOURCE_FIELD(evn_payload_file),
     EVN_UNCERTAIN_FIELD(evn_payload_file),
 };
 static const evn_object payload_object = {"payload",      "what the truck carries", sizeof(evn_payload_file),

@@ -116,6 +116,7 @@ static const evn_field gearbox_fields[] = {
      .offset = offsetof(evn_gearbox_file, shift),
      .of = &shift_object,
      .help = "how it changes gear"},
+    EVN_SOURCE_FIELD(evn_gearbox_file),
     EVN_UNCERTAIN_FIELD(evn_gearbox_file),
 };
 
@@ -227,6 +228,7 @@ static const evn_field branch_fields[] = {
              "torque passes, as the transfer gear and the second shaft of a through-drive; with disconnects in it, "
              "which open together, the other branches take all torque, and what lies between two of them stands "
              "still; one branch has none"},
+    EVN_SOURCE_FIELD(evn_branch_file),
     EVN_UNCERTAIN_FIELD(evn_branch_file),
 };
 static const evn_object branch_object = {"branch",
@@ -329,6 +331,7 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, braking_force_limit_kn),
      .source = "common practice, no source",
      .help = "most tyre force with which its motors brake; not given: no such limit"},
+    EVN_SOURCE_FIELD(evn_unit_file),
     EVN_UNCERTAIN_FIELD(evn_unit_file),
 };
 

@@ -214,3 +214,19 @@ drive_one() {
         jq -e '.status == "finished" and .beside.answer != null' "$made/$name.json"
     done
 }
+
+@test "every shipped truck, base and part says where its figures come from" {
+    for file in "$root"/vehicles/bases/*.yaml "$root"/vehicles/parts/*.yaml "$root"/vehicles/parts/defaults/*.yaml \
+        "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml; do
+        grep -Eq '^source: "[^"]{10,}"$' "$file" || { echo "$file: no source"; return 1; }
+    done
+}
+
+@test "of every value of a shipped truck that a file holds it is known where it comes from" {
+    for truck in "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml; do
+        "$EVENER" show "$truck" --json >"$BATS_TEST_TMPDIR/shown.json"
+        jq -e '[.values[] | select(.origin == "file")] | length > 100' "$BATS_TEST_TMPDIR/shown.json"
+        run jq -r '.values[] | select(.origin == "file" and .source == null) | .path' "$BATS_TEST_TMPDIR/shown.json"
+        [ -z "$output" ] || { echo "$truck: $output"; return 1; }
+    done
+}

@@ -5,6 +5,7 @@
 #include "evener/catalogue.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
+#include "evener/explain.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
 #include "evener/likeness.h"
@@ -496,6 +497,40 @@ static void values(void)
     evn_cycle_hash(s.cycle, NULL);
 }
 
+static void explanations(void)
+{
+    evn_explained_run run = {s.truck, s.cycle, s.rig, &s.ask, s.results}, lacks = run;
+    evn_explanation *made = NULL;
+    evn_explained row;
+    evn_report *finds = evn_report_new();
+    ck_assert_int_eq(evn_explain(&run, "kwh_per_km", &made, finds), EVN_DONE);
+    NOTHING(evn_explanation_count(NULL));
+    NOTHING(evn_explanation_at(NULL, 0, &row));
+    NOTHING(evn_explanation_at(made, 0, NULL));
+    NOTHING(evn_explanation_at(made, evn_explanation_count(made), &row));
+    evn_explanation_free(NULL);
+    evn_explanation_free(made);
+    evn_report_free(finds);
+    REFUSES_HANDLE(evn_explanation, evn_explain(NULL, "kwh_per_km", &out, report));
+    REFUSES_HANDLE(evn_explanation, evn_explain(&run, NULL, &out, report));
+    REFUSES(evn_explain(&run, "kwh_per_km", NULL, report));
+    REFUSES_NO_REPORT(evn_explanation, evn_explain(&run, "kwh_per_km", &out, NULL));
+    lacks.truck = NULL;
+    REFUSES_HANDLE(evn_explanation, evn_explain(&lacks, "kwh_per_km", &out, report));
+    lacks = run;
+    lacks.cycle = NULL;
+    REFUSES_HANDLE(evn_explanation, evn_explain(&lacks, "kwh_per_km", &out, report));
+    lacks = run;
+    lacks.rig = NULL;
+    REFUSES_HANDLE(evn_explanation, evn_explain(&lacks, "kwh_per_km", &out, report));
+    lacks = run;
+    lacks.ask = NULL;
+    REFUSES_HANDLE(evn_explanation, evn_explain(&lacks, "kwh_per_km", &out, report));
+    lacks = run;
+    lacks.results = NULL;
+    REFUSES_HANDLE(evn_explanation, evn_explain(&lacks, "kwh_per_km", &out, report));
+}
+
 static void parts(void)
 {
     evn_value at;
@@ -964,6 +999,7 @@ static const struct {
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_fact_at evn_rig_unit_count "
            "evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
+    {explanations, "evn_explain evn_explanation_free evn_explanation_count evn_explanation_at"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
               "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at "
               "evn_results_friction_cause_at evn_results_peak_temperature_at"},
@@ -1062,7 +1098,8 @@ static size_t count_calls(const char *path)
 START_TEST(every_public_call_is_among_the_walks)
 {
     static const char *const headers[] = {"evener",      "keys", "catalogue", "values",   "traces", "charts",
-                                          "collectives", "kept", "limits",    "likeness", "beside", "uncertainty"};
+                                          "collectives", "kept", "limits",    "likeness", "beside", "uncertainty",
+                                          "explain"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

@@ -13,7 +13,7 @@ import gear_parts
 import motor_laws
 import part_design as design
 from gear_laws import RPM
-from part_files import WRITTEN_BY, comment, number, sequence
+from part_files import WRITTEN_BY, comment, number, sequence, source as source_key
 
 ENDING = "-defaults"
 MARK = f"Invented design; default {WRITTEN_BY}"
@@ -73,6 +73,10 @@ EAXLE_SOURCE = ("Regulation (EU) 2022/1379, Annex Xb, Appendix 9, integrated ele
                 "Regulation (EU) 2017/2400, Annex VI, 3.1.1.")
 NOT_KNOWN = " How far it may be off is what is usual for its keys; the law's values are bounds, no estimates."
 OURS = "Ratio, mass and inertia are those of {}.yaml." + NOT_KNOWN
+BY = "losses: {}; all else as {}.yaml"
+TRANSMISSIONS, EAXLES = "Regulation (EU) 2017/2400, Annex VI, Appendix 8", "Regulation (EU) 2022/1379, Annex Xb, Appendix 9"
+AXLES, STAGES = "Regulation (EU) 2017/2400, Annex VII, Appendix 3", "Regulation (EU) 2017/2400, Annex VI, 3.1.1"
+MOTORS, PACKS = "Regulation (EU) 2022/1379, Annex Xb, Appendix 8", "Regulation (EU) 2022/1379, Annex Xb, Appendix 10"
 LOSES_NOTHING = 'uncertain: {nothing: {of: [efficiency], half_width: 0, source: "its losses are in those of the axle"}}\n'
 
 
@@ -98,21 +102,23 @@ def gearbox_text(name, of):
     rest = drag_share * of.peak_input_nm / (1 - shares[-1])
     return comment(f"{of.about}, for {of.peak_input_nm:g} Nm. {MARK}.", source + " The drag is right in the top gear.",
                    OURS.format(name).replace("Ratio, mass", "Ratios, mass")) + (
+        source_key(BY.format(TRANSMISSIONS if of.layout == "countershaft" else EAXLES, name)) +
         f"ratios: {sequence(of.ratios, 4)}\nefficiencies: [{', '.join(number(1 - share, 5) for share in shares)}]\n"
         + drag_line(rest, rest * (1 + of.top_input_rpm / 1000), of.top_input_rpm) +
         f"input_inertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n"
         f"shift: {{time_s: {of.shift_time_s:g}}}\n")
 
 
-def stage_text(about, source, name, ratio, efficiency, drag_nm, found):
+def stage_text(about, source, clause, name, ratio, efficiency, drag_nm, found):
     return comment(f"{about}. {MARK}.", source, OURS.format(name)) + (
+        source_key(BY.format(clause, name)) +
         f"ratio: {ratio:g}\nefficiency: {number(efficiency, 5)}\n" + (drag_line(drag_nm, drag_nm, 0) if drag_nm else "") +
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
 
 
 def mesh_text(name, of):
     found = gear_parts.mesh(of)
-    return stage_text(of.about, "Its losses are in those of the through-drive axle.", name, of.ratio, 1, 0, found) + LOSES_NOTHING
+    return stage_text(of.about, "Its losses are in those of the through-drive axle.", AXLES, name, of.ratio, 1, 0, found) + LOSES_NOTHING
 
 
 def planet_set_text(name, of):
@@ -124,13 +130,14 @@ def planet_set_text(name, of):
               "Annex VI, 3.1.1, of the power that rolls.")
     drag_nm = differential_drag_nm(ratio) / ratio
     return comment(f"{of.about}. {MARK}.", source, OURS.format(name).replace("Ratio, mass", "Teeth, mass")) + (
+        source_key(BY.format(EAXLES, name)) +
         f"sun_teeth: {of.sun_teeth}\nring_teeth: {of.ring_teeth}\nbasic_efficiency: {number(MESH * INTERNAL_MESH, 5)}\n"
         + drag_line(drag_nm, drag_nm, 0) +
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
 
 
 def final_drive_text(name, of, axle, kind):
-    return stage_text(of.about + f", {kind}", AXLE_SOURCE.format(kind, *axle), name, of.ratio, axle[0],
+    return stage_text(of.about + f", {kind}", AXLE_SOURCE.format(kind, *axle), AXLES, name, of.ratio, axle[0],
                       axle_drag_nm(axle, of.ratio) / of.ratio, gear_parts.final_drive(of))
 
 
@@ -139,6 +146,7 @@ def differential_text(name, of):
     return comment(f"{of.about}. {MARK}.",
                    f"Bearings of it and of the planet set {BEARINGS:g} by Regulation (EU) 2017/2400, Annex VI, 3.1.1; its drag is in "
                    "that of the planet set.", OURS.format(name).replace("Ratio, mass", "Mass")) + (
+        source_key(BY.format(STAGES, name)) +
         f"efficiency: {BEARINGS:g}\ninertia_kg_m2: {number(found.inertia_kg_m2)}\nmass_kg: {found.mass_kg:.0f}\n")
 
 
@@ -150,6 +158,7 @@ def motor_text(name, of):
                    "a term of torque and speed both squared, which the law of losses that maps are held against has not: points "
                    f"up to {OFF_LAW_SHARE:.0%} off that one are no slips.",
                    f"Torque, power, speed, mass and inertia are those of {name}.yaml." + NOT_KNOWN) + (
+        source_key(BY.format(MOTORS, name)) +
         f"peak_torque_nm: {of.peak_torque_nm:g}\npeak_power_kw: {of.peak_power_kw:g}\ntop_speed_rpm: {of.top_speed_rpm:g}\n"
         f"reference_voltage_v: {motor_laws.VOLTAGE_V}\nrotor_inertia_kg_m2: {number(m.inertia_kg_m2)}\nmass_kg: {m.mass_kg:.0f}\n"
         f"map: {{table: {name}{ENDING}-map.csv, includes_inverter: true, off_law_share: {OFF_LAW_SHARE}}}\n"
@@ -182,6 +191,8 @@ def pack_text(name, text):
     body = re.sub(r"^open_circuit:\n  soc: .*\n  voltage_v: .*$",
                   f"open_circuit:\n  soc: {sequence([soc for soc, _ in OPEN_CIRCUIT])}\n  voltage_v: "
                   f"{sequence([NOMINAL_V * share for _, share in OPEN_CIRCUIT], 5)}", body, flags=re.M)
+    body = re.sub(r"^source: .*$", source_key("resistance and open-circuit voltage: " + PACKS + f"; all else as {name}.yaml").rstrip("\n"),
+                  body, flags=re.M)
     about = title.removeprefix("# ").removesuffix(" Invented.").removesuffix(".")
     return comment(f"{about}. {MARK}.",
                    "Resistance and open-circuit voltage by the defaults of Regulation (EU) 2022/1379, Annex Xb, Appendix 10, energy "

@@ -36,6 +36,11 @@ def comment(*paragraphs):
     return "".join(f"# {line}\n" for line in lines)
 
 
+def source(text):
+    """The key that says where the figures of a file come from."""
+    return f'source: "{text}"\n'
+
+
 def sequence(values, digits=3):
     return "[" + ", ".join(number(item, digits) for item in values) + "]"
 
@@ -54,6 +59,14 @@ def drag_told(found, where):
         return ""
     parts = ", ".join(f"{cause} {number(torque, 2)}" for cause, torque in found.causes.items() if torque > 0)
     return f"Drag there {number(found.drag_duty_nm)} Nm {where} ({parts})."
+
+
+# The key `source` of what is made here, in short; the header of a file says more.
+GEARS_BY = source("invented design; losses by tools/parts: meshes by ISO/TR 14179-2, bearings by Palmgren, the rest from memory")
+HYPOID_BY = source("invented design; losses by tools/parts: sliding by the classical formula, bearings by Palmgren, from memory")
+DIFFERENTIAL_BY = source("invented design; load loss by tools/parts: common practice, no source")
+HUBS_BY = source("invented design; drag by tools/parts: bearings by Palmgren, radial seals, from memory")
+MOTOR_BY = source("invented design; losses by tools/parts: iron as measured on a car's motor of 2004, the rest from memory")
 
 
 # -------------------------------------------------------------------------------------------------------------- gears
@@ -119,6 +132,7 @@ def gearbox_text(of):
     return comment(f"{of.about}, for {of.peak_input_nm:g} Nm and {of.peak_power_kw:g} kW peak. {MARK}.", duty(found),
                    drag_told(found, "at the input") + f" Oil {of.oil} at {of.oil_degc:g} degC. {GEAR_SOURCES}",
                    ranges_told(gear_rows(of, found))) + (
+        GEARS_BY +
         f"ratios: {sequence(of.ratios, 4)}\n"
         f"efficiencies: [{', '.join(efficiency(one) for one in found.efficiencies)}]\n"
         f"drag: {{at: motor_side, speed_rpm: [0, {of.top_input_rpm:g}], torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}}}\n"
@@ -131,6 +145,7 @@ def mesh_text(of):
     found = gear_parts.mesh(of)
     return comment(f"{of.about}. {MARK}.", duty(found), drag_told(found, "at its second shaft")
                    + f" Oil {of.oil} at {of.oil_degc:g} degC. {GEAR_SOURCES}", ranges_told(gear_rows(of, found))) + (
+        GEARS_BY +
         f"ratio: {of.ratio:g}\n"
         f"efficiency: {efficiency(found.efficiencies[0])}\n"
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(of.top_input_rpm / of.ratio, 3)}], "
@@ -144,6 +159,7 @@ def planet_set_text(of):
     return comment(f"{of.about}, ratio {gear_parts.planet_ratio(of):g}, {of.planets} planets. {MARK}.", duty(found),
                    drag_told(found, "at the wheels, without hubs")
                    + f" Oil {of.oil} at {of.oil_degc:g} degC. {GEAR_SOURCES}", ranges_told(gear_rows(of, found))) + (
+        GEARS_BY +
         f"sun_teeth: {of.sun_teeth}\nring_teeth: {of.ring_teeth}\n"
         f"basic_efficiency: {efficiency(found.efficiencies[0])}\n"
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}], "
@@ -156,6 +172,7 @@ def final_drive_text(of):
     found = gear_parts.final_drive(of)
     return comment(f"{of.about}, ratio {of.ratio:g}. {MARK}.", duty(found), drag_told(found, "at the wheels, without hubs")
                    + f" Oil {of.oil} at {of.oil_degc:g} degC. {HYPOID_SOURCES}", ranges_told(gear_rows(of, found))) + (
+        HYPOID_BY +
         f"ratio: {of.ratio:g}\n"
         f"efficiency: {efficiency(found.efficiencies[0])}\n"
         f"drag: {{at: wheel_side, speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}], "
@@ -167,6 +184,7 @@ def final_drive_text(of):
 def differential_text(of):
     found = gear_parts.differential(of)
     return comment(f"{of.about}. {MARK}.", ranges_told(gear_rows(of, found))) + (
+        DIFFERENTIAL_BY +
         f"efficiency: {efficiency(found.efficiencies[0])}\n"
         f"inertia_kg_m2: {number(found.inertia_kg_m2)}\n"
         f"mass_kg: {found.mass_kg:.0f}\n" + gear_uncertainty(of))
@@ -177,6 +195,7 @@ def hubs_text(of):
     return comment(f"{of.about}, {of.axle_load_kg / 1000:g} t an axle. {MARK}.",
                    f"{drag_told(found, 'at 80 km/h')} Tapered roller bearings by Palmgren and radial seals, from memory; coefficients in "
                    "tools/lib/gear_laws.py.", "" if of.axles > 1 else ranges_told(gear_rows(of, found))) + (
+        HUBS_BY +
         f"speed_rpm: [0, {number(1.3 * gear_parts.WHEEL_RAD_S / RPM)}]\n"
         f"torque_nm: {sequence((found.drag_rest_nm, found.drag_top_nm))}\n" + gear_uncertainty(of))
 
@@ -292,7 +311,7 @@ def motor_text(name, of):
         f"{of.magnet_segments} parts, {of.peak_current_density_a_mm2:g} A/mm2 at peak torque, {cooling}; bore {m.bore_m * 1e3:.0f} mm. "
         f"Inverter of {of.inverter}. Greatest continuous power about {continuous_kw(of, m):.0f} kW at a coolant of "
         f"{motor_laws.COOLANT_DEGC} degC.", MOTOR_SOURCES, ranges_told(motor_rows(of)))
-    return head + (
+    return head + MOTOR_BY + (
         f"peak_torque_nm: {of.peak_torque_nm:g}\npeak_power_kw: {of.peak_power_kw:g}\ntop_speed_rpm: {of.top_speed_rpm:g}\n"
         f"reference_voltage_v: {motor_laws.VOLTAGE_V}\nrotor_inertia_kg_m2: {number(m.inertia_kg_m2)}\nmass_kg: {m.mass_kg:.0f}\n"
         + motor_losses_text(name, of, m) +

@@ -182,6 +182,15 @@ static void put_limits(FILE *to)
         fprintf(to, " %s", group);
 }
 
+/* Those that every truck may have: names of axles and drive units are not known here. */
+static void put_results(FILE *to)
+{
+    evn_quantity what;
+    for (size_t i = 0; evn_result_row_at(i, &what); i++)
+        if (!strstr(what.key, ".NAME."))
+            fprintf(to, " %s", what.key);
+}
+
 /* What a word stands for, as the function takes it apart; "nothing" where nothing can be offered. `other_kind`: NULL,
  * or of the files that it may stand for besides. */
 static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
@@ -211,6 +220,10 @@ static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
     case EVN_TAKES_LIMITS:
         fputs("words", to);
         put_limits(to);
+        break;
+    case EVN_TAKES_RESULT:
+        fputs("words", to);
+        put_results(to);
         break;
     case EVN_TAKES_WORD:
         fputs("words", to);

@@ -50,6 +50,8 @@ static json_t *row_json(const evn_value *value)
         made = evn_json_put(row, "used_from.file", evn_json_text(value->used_from_file)) &&
                evn_json_put(row, "used_from.line", place_number(value->used_from_line)) &&
                evn_json_put(row, "used_from.column", place_number(value->used_from_column));
+    if (made && value->source)
+        made = evn_json_put(row, "source", evn_json_text(value->source));
     if (made && value->changed_by)
         made = evn_json_put(row, "changed_by", evn_json_text(value->changed_by));
     if (!made) {

@@ -1,0 +1,567 @@
+/* How a number of a run comes about: the table of ways (trip/formulas.h) followed down to what files hold and runs ask.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "evener/explain.h"
+#include "api/objects.h"
+#include "core/formula.h"
+#include "core/words.h"
+#include "evener/keys.h"
+#include "trip/drive.h"
+#include "trip/formulas.h"
+#include "truck/rig.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct evn_explanation {
+    evn_arena *arena;
+    evn_explained *at;
+    size_t count, room;
+};
+
+typedef struct work {
+    const evn_explained_run *run;
+    evn_explanation *to;
+    bool out_of_memory;
+} work;
+
+/* What a name stands for. */
+typedef struct thing {
+    enum { RESULT, WRITTEN, OF_CYCLE, ASKED } kind;
+    evn_quantity what; /* of RESULT, which is a figure of the truck too */
+    double value;
+    size_t index; /* of WRITTEN and OF_CYCLE: in the list of values */
+    const evn_value *written;
+    evn_key key; /* of ASKED */
+    const char *asked_kind;
+    const char *full_key; /* as rows bear it */
+} thing;
+
+/* ------------------------------------------------------------------------------------------------ finding */
+
+static bool begins(evn_formula_name *name, const char *word)
+{
+    size_t length = strlen(word);
+    if (name->length < length || strncmp(name->text, word, length) != 0)
+        return false;
+    name->text += length;
+    name->length -= length;
+    return true;
+}
+
+static bool is_group(const evn_value *v)
+{
+    return v->kind == EVN_VALUE_GROUP || v->kind == EVN_VALUE_STEPS || v->kind == EVN_VALUE_STEP;
+}
+
+static double number_of(const evn_value *v)
+{
+    return v->kind == EVN_VALUE_NUMBER && v->count > 0 ? v->numbers[0] : (double)NAN;
+}
+
+static bool written_at(const evn_value_list *list, evn_formula_name name, size_t index, thing *out)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const evn_value *v = &list->at[i];
+        if (v->remark || !evn_formula_fits(name, v->path) || index-- > 0)
+            continue;
+        out->index = i;
+        out->written = v;
+        out->value = number_of(v);
+        return true;
+    }
+    return false;
+}
+
+static bool asked_at(const evn_conditions *ask, const char *kind, evn_formula_name name, size_t index, thing *out)
+{
+    bool of_load_case = strcmp(kind, "load_case") == 0;
+    for (size_t i = 0; evn_key_at(kind, i, &out->key); i++) {
+        if (!evn_formula_fits(name, out->key.key) || index-- > 0)
+            continue;
+        out->asked_kind = kind;
+        return of_load_case ? evn_load_case_get(&ask->load_case, out->key.key, &out->value)
+                            : evn_driving_get(&ask->driving, out->key.key, &out->value);
+    }
+    return false;
+}
+
+static bool result_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
+{
+    for (size_t i = 0; evn_results_at(run->results, i, &out->what, &out->value); i++)
+        if (evn_formula_fits(name, out->what.key) && index-- == 0)
+            return true;
+    for (size_t i = 0; evn_rig_figure_at(run->rig, i, &out->what, &out->value); i++)
+        if (evn_formula_fits(name, out->what.key) && index-- == 0)
+            return true;
+    return false;
+}
+
+static bool thing_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
+{
+    if (begins(&name, "truck:")) {
+        out->kind = WRITTEN;
+        return written_at(&run->truck->values, name, index, out);
+    }
+    if (begins(&name, "cycle:")) {
+        out->kind = OF_CYCLE;
+        return written_at(&run->cycle->values, name, index, out);
+    }
+    out->kind = ASKED;
+    if (begins(&name, "load_case:"))
+        return asked_at(run->ask, "load_case", name, index, out);
+    if (begins(&name, "driving:"))
+        return asked_at(run->ask, "driving", name, index, out);
+    out->kind = RESULT;
+    return result_at(run, name, index, out);
+}
+
+static bool value_of(void *self, evn_formula_name name, size_t index, double *out)
+{
+    const work *w = self;
+    thing found;
+    bool there = thing_at(w->run, name, index, &found);
+    if (there)
+        *out = found.value;
+    return there;
+}
+
+static evn_formula_name name_from(const char *text) { return (evn_formula_name){text, strlen(text), false}; }
+
+static bool is_there(const work *w, const char *name)
+{
+    thing found;
+    return thing_at(w->run, name_from(name), 0, &found);
+}
+
+/* ------------------------------------------------------------------------------------------------ ways */
+
+#define NAME "NAME"
+
+/* Whether a key is that of a row, and the name that stands for NAME in it. */
+static bool is_of(const char *row, const char *key, const char **name, size_t *length)
+{
+    const char *at = strstr(row, NAME);
+    *name = key;
+    *length = 0;
+    if (!at)
+        return strcmp(row, key) == 0;
+    size_t before = (size_t)(at - row), behind = strlen(at) - strlen(NAME), all = strlen(key);
+    if (all <= before + behind || strncmp(row, key, before) != 0 || strcmp(at + strlen(NAME), key + all - behind) != 0)
+        return false;
+    *name = key + before;
+    *length = all - before - behind;
+    return !memchr(*name, '.', *length);
+}
+
+/* NULL: a figure of which nothing more is told. */
+static const evn_way *way_of(const work *w, const char *key, const char **name, size_t *length)
+{
+    const evn_way *way;
+    for (size_t i = 0; (way = evn_way_at(i)); i++)
+        if (is_of(way->key, key, name, length) && (!way->unless || !is_there(w, way->unless)))
+            return way;
+    return NULL;
+}
+
+/* ------------------------------------------------------------------------------------------------ words */
+
+static const char *keep(work *w, const char *text, size_t length)
+{
+    char *kept = evn_arena_text(w->to->arena, text, length);
+    w->out_of_memory = w->out_of_memory || !kept;
+    return kept;
+}
+
+/* "cycle.speed", "load_case.altitude_m". */
+static const char *key_behind(work *w, const char *kind, const char *key)
+{
+    size_t length = strlen(kind) + 1 + strlen(key);
+    char *text = evn_arena_take(w->to->arena, length + 1);
+    w->out_of_memory = w->out_of_memory || !text;
+    if (text)
+        snprintf(text, length + 1, "%s.%s", kind, key);
+    return text;
+}
+
+/* Whose values a pattern of results takes together. */
+static const char *owners_of(evn_formula_name name)
+{
+    static const char units[] = "drive_units.*", axles[] = "axles.*";
+    if (strncmp(name.text, units, strlen(units)) == 0)
+        return " of the drive units";
+    return strncmp(name.text, axles, strlen(axles)) == 0 ? " of the axles" : "";
+}
+
+/* "truck:body.mass_kg" as rows bear it, "cycle:speed" as "cycle.speed". */
+static void put_path(evn_formula_name name, FILE *to)
+{
+    begins(&name, "truck:");
+    for (size_t i = 0; i < name.length; i++)
+        fputc(name.text[i] == ':' ? '.' : name.text[i], to);
+}
+
+static void put_word(void *self, evn_formula_name name, FILE *to)
+{
+    static const char lines[] = "energy_balance.*";
+    const work *w = self;
+    thing found;
+    bool there = thing_at(w->run, name, 0, &found) && found.kind == RESULT;
+    if (name.many && strncmp(name.text, lines, strlen(lines)) == 0)
+        fputs("all lines of the energy balance", to);
+    else if (there)
+        fprintf(to, "%s%s", found.what.label, owners_of(name));
+    else
+        put_path(name, to);
+}
+
+static const char *words_of(work *w, const char *formula)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    if (to)
+        evn_formula_tell(formula, to, w, put_word);
+    bool made = to && fclose(to) == 0;
+    const char *kept = made ? keep(w, text, size) : NULL;
+    w->out_of_memory = w->out_of_memory || !made;
+    free(text);
+    return kept;
+}
+
+/* ------------------------------------------------------------------------------------------------ checks */
+
+static void add_check(work *w, evn_explained *row, const char *formula, double within)
+{
+    evn_formula_found found = evn_formula_evaluate(formula, (evn_formula_values){w, value_of});
+    bool neither = isnan(found.value) && isnan(row->value);
+    double difference = found.value - row->value, tolerance = within * found.size;
+    row->check[row->checks++] = (evn_explained_check){
+        .formula = words_of(w, formula),
+        .expression = formula,
+        .gives = found.value,
+        .difference = neither ? 0 : difference,
+        .tolerance = neither ? 0 : tolerance,
+        .agrees = found.sound && (neither || fabs(difference) <= tolerance),
+    };
+}
+
+static bool any_is_there(const work *w, const char *formula)
+{
+    evn_formula_name name;
+    thing found;
+    for (size_t i = 0; evn_formula_name_at(formula, i, &name); i++)
+        if (thing_at(w->run, name, 0, &found))
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ rows */
+
+static const size_t nowhere = SIZE_MAX;
+
+/* The index of the new row; nowhere when memory is out. */
+static size_t add(work *w, evn_explained row)
+{
+    evn_explanation *e = w->to;
+    if (w->out_of_memory)
+        return nowhere;
+    if (e->count == e->room) {
+        size_t room = e->room > 0 ? 2 * e->room : 64;
+        evn_explained *more = realloc(e->at, room * sizeof *more);
+        w->out_of_memory = !more;
+        if (!more)
+            return nowhere;
+        e->at = more;
+        e->room = room;
+    }
+    e->at[e->count] = row;
+    return e->count++;
+}
+
+static bool was_explained(const work *w, const char *key)
+{
+    for (size_t i = 0; i < w->to->count; i++)
+        if (!w->to->at[i].again && strcmp(w->to->at[i].key, key) == 0)
+            return true;
+    return false;
+}
+
+/* Among the rows below one that has just been made, one deeper. */
+static bool is_input_of(const work *w, size_t parent, const char *key)
+{
+    for (size_t i = parent + 1; i < w->to->count; i++)
+        if (w->to->at[i].depth == w->to->at[parent].depth + 1 && strcmp(w->to->at[i].key, key) == 0)
+            return true;
+    return false;
+}
+
+static void add_thing(work *w, size_t parent, thing *of);
+
+/* All that fit a name, as inputs of a row. */
+static void add_inputs(work *w, size_t parent, evn_formula_name name)
+{
+    thing found;
+    for (size_t i = 0; !w->out_of_memory && thing_at(w->run, name, i, &found); i++)
+        add_thing(w, parent, &found);
+}
+
+static void add_inputs_of_formula(work *w, size_t parent, const char *formula)
+{
+    evn_formula_name name;
+    for (size_t i = 0; evn_formula_name_at(formula, i, &name); i++)
+        add_inputs(w, parent, name);
+}
+
+/* The names of a list, with blanks between; each with the row's own name for NAME. */
+static void add_inputs_listed(work *w, size_t parent, const char *list, const char *own, size_t own_length)
+{
+    for (const char *at = list + strspn(list, " "); *at != '\0' && !w->out_of_memory; at += strspn(at, " ")) {
+        size_t length = strcspn(at, " ");
+        const char *hole = strstr(at, NAME);
+        char *text = evn_arena_take(w->to->arena, length + own_length + 1);
+        w->out_of_memory = !text;
+        if (!text)
+            return;
+        if (hole && hole < at + length) {
+            size_t before = (size_t)(hole - at), behind = length - before - strlen(NAME);
+            memcpy(text, at, before);
+            memcpy(text + before, own, own_length);
+            memcpy(text + before + own_length, hole + strlen(NAME), behind);
+        } else {
+            memcpy(text, at, length);
+        }
+        add_inputs(w, parent, name_from(text));
+        at += length;
+    }
+}
+
+static void count_input(work *w, size_t parent)
+{
+    if (parent != nowhere)
+        w->to->at[parent].inputs++;
+}
+
+static unsigned depth_below(const work *w, size_t parent)
+{
+    return parent == nowhere ? 0 : w->to->at[parent].depth + 1;
+}
+
+static void add_quantity(work *w, size_t parent, const thing *of)
+{
+    const char *own = "", *key = of->what.key;
+    size_t own_length = 0;
+    const evn_way *way = way_of(w, key, &own, &own_length);
+    evn_explained row = {.depth = depth_below(w, parent),
+                         .key = of->full_key,
+                         .label = of->what.label,
+                         .unit = of->what.unit,
+                         .help = of->what.help,
+                         .by = way ? way->by : EVN_KNOWN_FROM_TRUCK,
+                         .what = of->what,
+                         .value = of->value,
+                         .source = way ? way->source : NULL,
+                         .again = was_explained(w, key)};
+    row.what.key = row.key;
+    if (way && !row.again) {
+        bool algebraic = way->by == EVN_KNOWN_BY_FORMULA;
+        if (algebraic)
+            add_check(w, &row, way->formula, way->within);
+        row.formula = algebraic ? row.check[0].formula : way->formula;
+        if (way->agrees && any_is_there(w, way->agrees))
+            add_check(w, &row, way->agrees, way->agrees_within);
+    }
+    size_t at = w->out_of_memory ? nowhere : add(w, row);
+    if (at == nowhere)
+        return;
+    count_input(w, parent);
+    if (!way || row.again)
+        return;
+    if (way->by == EVN_KNOWN_BY_FORMULA)
+        add_inputs_of_formula(w, at, way->formula);
+    if (way->inputs)
+        add_inputs_listed(w, at, way->inputs, own, own_length);
+}
+
+static void add_asked(work *w, size_t parent, const thing *of)
+{
+    const evn_key *key = &of->key;
+    bool is_word = key->shape == EVN_KEY_CHOICE || key->shape == EVN_KEY_FLAG;
+    evn_explained row = {.depth = depth_below(w, parent),
+                         .key = of->full_key,
+                         .label = "",
+                         .unit = key->unit,
+                         .help = key->help,
+                         .by = EVN_KNOWN_AS_ASKED,
+                         .value = of->value,
+                         .source = key->source[0] != '\0' ? key->source : NULL};
+    if (is_word)
+        row.word = key->choices ? key->choices[(size_t)of->value] : of->value > 0 ? "true" : "false";
+    row.by_default = is_word ? strcmp(row.word, key->fallback_word) == 0
+                             : of->value == key->fallback || (isnan(of->value) && isnan(key->fallback));
+    row.again = was_explained(w, row.key);
+    if (add(w, row) != nowhere)
+        count_input(w, parent);
+}
+
+/* ------------------------------------------------------------------------------------------------ what files hold */
+
+static const char *key_of_value(work *w, const evn_value *v, bool of_cycle)
+{
+    return of_cycle ? key_behind(w, "cycle", v->path) : v->path;
+}
+
+static size_t add_value(work *w, size_t parent, const evn_value *v, const char *key)
+{
+    evn_explained row = {.depth = depth_below(w, parent),
+                         .key = key,
+                         .label = "",
+                         .unit = v->unit,
+                         .help = v->help,
+                         .by = EVN_KNOWN_AS_WRITTEN,
+                         .value = number_of(v),
+                         .written = v,
+                         .source = v->source};
+    if (!key)
+        return nowhere;
+    row.again = was_explained(w, row.key);
+    size_t at = add(w, row);
+    if (at != nowhere)
+        count_input(w, parent);
+    return at;
+}
+
+static bool is_told(const evn_value *v)
+{
+    return !v->remark && !is_group(v) && strcmp(v->key, "source") != 0 && strcmp(v->key, "name") != 0 &&
+           v->origin != EVN_NOT_GIVEN;
+}
+
+/* A group with all values below it; where it says where its own come from, that is the group's. */
+static void add_written(work *w, size_t parent, const thing *of)
+{
+    bool of_cycle = of->kind == OF_CYCLE;
+    const evn_value_list *list = of_cycle ? &w->run->cycle->values : &w->run->truck->values;
+    size_t group = add_value(w, parent, of->written, of->full_key);
+    if (group == nowhere || !is_group(of->written) || w->to->at[group].again)
+        return;
+    for (size_t i = of->index + 1; i < list->count && list->at[i].depth > of->written->depth; i++) {
+        const evn_value *v = &list->at[i];
+        if (!is_told(v))
+            continue;
+        bool first = w->to->at[group].inputs == 0;
+        add_value(w, group, v, key_of_value(w, v, of_cycle));
+        if (first && !w->out_of_memory)
+            w->to->at[group].source = v->source;
+    }
+}
+
+/* Of memory that is out: NULL. */
+static const char *key_of(work *w, const thing *of)
+{
+    if (of->kind == RESULT)
+        return keep(w, of->what.key, strlen(of->what.key));
+    if (of->kind == ASKED)
+        return key_behind(w, of->asked_kind, of->key.key);
+    return key_of_value(w, of->written, of->kind == OF_CYCLE);
+}
+
+/* Once among the inputs of a row. */
+static void add_thing(work *w, size_t parent, thing *of)
+{
+    of->full_key = key_of(w, of);
+    if (!of->full_key || (parent != nowhere && is_input_of(w, parent, of->full_key)))
+        return;
+    if (of->kind == RESULT)
+        add_quantity(w, parent, of);
+    else if (of->kind == ASKED)
+        add_asked(w, parent, of);
+    else
+        add_written(w, parent, of);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+enum { NAMES_MOST = 512 };
+
+static void say_unknown(const evn_explained_run *run, const char *key, evn_report *report)
+{
+    const char *names[NAMES_MOST];
+    char phrase[EVN_PHRASE_BYTES], quoted[EVN_QUOTE_BYTES], now[EVN_PHRASE_BYTES];
+    size_t count = 0;
+    evn_quantity what;
+    double value;
+    for (size_t i = 0; count < NAMES_MOST && evn_results_at(run->results, i, &what, &value); i++)
+        names[count++] = what.key;
+    for (size_t i = 0; count < NAMES_MOST && evn_rig_figure_at(run->rig, i, &what, &value); i++)
+        names[count++] = what.key;
+    evn_quote(quoted, key, strlen(key));
+    if (evn_renamed_key(key, now, sizeof now))
+        evn_say(report, EVN_FAULT_UNKNOWN_KEY, evn_nowhere, evn_nowhere, "no result %s; it is called '%s' now", quoted,
+                now);
+    else
+        evn_say(report, EVN_FAULT_UNKNOWN_KEY, evn_nowhere, evn_nowhere,
+                "the run has no result %s; expected a key as --json of a run has it%s", quoted,
+                evn_nearest_phrase(phrase, key, names, count));
+}
+
+static evn_explanation *explanation_new(void)
+{
+    evn_explanation *e = calloc(1, sizeof *e);
+    if (e)
+        e->arena = evn_arena_new();
+    if (e && e->arena)
+        return e;
+    free(e);
+    return NULL;
+}
+
+evn_status evn_explain(const evn_explained_run *run, const char *key, evn_explanation **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"run", run}, {"key", key}, {"out", out}, {0}}) ||
+        !evn_not_null(report, __func__,
+                      (const evn_argument[]){{"run.truck", run->truck},
+                                             {"run.cycle", run->cycle},
+                                             {"run.rig", run->rig},
+                                             {"run.ask", run->ask},
+                                             {"run.results", run->results},
+                                             {0}}))
+        return evn_report_status(report);
+    thing found = {.kind = RESULT};
+    if (!result_at(run, name_from(key), 0, &found)) {
+        say_unknown(run, key, report);
+        return evn_report_status(report);
+    }
+    work w = {.run = run, .to = explanation_new()};
+    w.out_of_memory = !w.to;
+    if (w.to)
+        add_thing(&w, nowhere, &found);
+    if (w.out_of_memory) {
+        evn_explanation_free(w.to);
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out explaining %s", key);
+    } else {
+        *out = w.to;
+    }
+    return evn_report_status(report);
+}
+
+void evn_explanation_free(evn_explanation *e)
+{
+    if (!e)
+        return;
+    evn_arena_free(e->arena);
+    free(e->at);
+    free(e);
+}
+
+size_t evn_explanation_count(const evn_explanation *e) { return e ? e->count : 0; }
+
+bool evn_explanation_at(const evn_explanation *e, size_t index, evn_explained *out)
+{
+    if (!e || !out || index >= e->count)
+        return false;
+    *out = e->at[index];
+    return true;
+}
