@@ -66,7 +66,8 @@ enum {
     EVN_DRAWS_USUAL = 256,
     EVN_DRAWS_LEAST = 16,
     EVN_DRAWS_MOST = 65536,
-    EVN_DRAW_GROUPS = 4 /* each scrambled by itself; their scatter is the sampling error. Draws are a multiple of it */
+    EVN_DRAW_GROUPS = 4, /* each scrambled by itself; their scatter is the sampling error. Draws are a multiple of it */
+    EVN_PILOT_DRAWS = 16 /* the first of all, driven beforehand: the speed of all is lowered to what these reached */
 };
 
 /* A file that states what is not known, beside the trucks' own: kind "uncertainties". Errors as of evn_truck_load. */
@@ -163,7 +164,9 @@ typedef struct evn_uncertainty_facts {
     size_t failed;         /* draws in which a truck did not finish: they count for no pair that it is one of */
     size_t held_at_bounds; /* numbers that a draw would have put beyond the bounds of their key */
     /* All are driven below the common speed where trucks limit that: at what each reaches when it is made heavier by
-     * this share of its mass (0: the common speed itself), draws below what the first 16 of them reached. */
+     * this share of its mass (0: the common speed itself), draws below what the first of them (EVN_PILOT_DRAWS)
+     * reached.
+     */
     double speed_margin;
     /* By so many points at most that moves the difference of any two as they are; intervals lie about it as compared.
      */

@@ -9,9 +9,6 @@
 /* Share of its mass by which each truck is made heavier. */
 #define EVN_SPEED_MARGIN 0.04
 
-/* So many draws, the first of all, are driven beforehand: the speed of all is lowered to what these reached. */
-enum { EVN_PILOT_DRAWS = 16 };
-
 /*
  * `margin` is 0 where a heavier truck did not finish, and the speed is the comparison's. Nothing is said when it was
  * stopped. False (said) when memory is out.

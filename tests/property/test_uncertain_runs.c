@@ -625,13 +625,19 @@ START_TEST(draws_that_cannot_be_driven_count_nowhere_and_the_first_reason_is_tol
     ck_assert_int_eq(f.status, EVN_DONE);
     evn_share share;
     evn_sureness sure;
+    evn_failed_draws of_truck;
+    ck_assert(evn_uncertainty_failed_at(f.answer, 0, &of_truck) && of_truck.draws == facts.failed);
+    ck_assert_msg(strstr(of_truck.reason, "charge"), "%s", of_truck.reason);
+    ck_assert(!evn_uncertainty_failed_at(f.answer, 1, &of_truck));
     ck_assert(evn_uncertainty_share_at(f.answer, 1, 0, EVN_BASIS_OWN, 0, &share) && share.bends);
     ck_assert(evn_uncertainty_of(f.answer, 1, 0, EVN_BASIS_COMMON, &sure) && sure.draws == facts.draws_done);
+    ck_assert(sure.failed == facts.failed && sure.fails_often);
     for (size_t draw = 0; draw < DRAWS; draw++) {
         double value;
         bool small = deviation(7, draw, 0) < -0.6, large = deviation(7, draw, 0) > 0;
         if (small || large)
             ck_assert_int_eq(evn_uncertainty_draw_at(f.answer, draw, 0, &value), large);
+        ck_assert(evn_uncertainty_draw_at(f.answer, draw, 1, &value));
     }
     found_end(&f);
     meeting_end(&m);

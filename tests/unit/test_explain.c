@@ -263,7 +263,7 @@ START_TEST(what_a_drive_unit_loses_is_explained_by_its_own_parts)
     scene s = scene_of("tests/trucks/two-units.yaml", HILL);
     size_t own = 0;
     for (size_t u = 0; u < evn_rig_unit_count(s.rig); u++) {
-        char key[100], prefix[100];
+        char key[100], prefix[60];
         evn_explained row;
         snprintf(prefix, sizeof prefix, "drive_units.%s.", evn_rig_unit_name(s.rig, u));
         snprintf(key, sizeof key, "%smotor_losses_kwh", prefix);

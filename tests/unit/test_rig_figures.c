@@ -1,5 +1,6 @@
 /* What a truck says of itself before it drives, against the same figures worked out by hand from tests/trucks. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/values.h"
 #include "trip_probe.h"
 #include "truck/rig_figures.h"
 #include "truck/universal_joint.h"

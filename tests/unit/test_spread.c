@@ -351,6 +351,7 @@ int main(void)
 {
     Suite *suite = suite_create("spread");
     TCase *tests = tcase_create("spread");
+    tcase_set_timeout(tests, 120);
     tcase_add_test(tests, shapes_stand_at_their_ends_middles_and_quarters);
     tcase_add_test(tests, the_normal_quantile_is_the_inverse_of_the_distribution_function);
     tcase_add_test(tests, standard_shares_are_those_of_the_shapes);

@@ -104,7 +104,7 @@ START_TEST(a_against_b_is_b_against_a_turned)
 {
     int apart = 0, together = 0;
     for (int step = -40; step <= 40; step++) {
-        wide_middle = 0.465 + 1e-4 * step * abs(step);
+        wide_middle = (step % 2 == 0 ? 1 : -1) * (0.465 + 1e-4 * step * abs(step));
         evn_uncertainty *u = answer(64, 3, wide);
         for (size_t i = 0; i < TRUCKS; i++)
             for (size_t k = 0; k < i; k++)
