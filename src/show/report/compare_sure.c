@@ -177,13 +177,8 @@ static void put_draws(const evn_uncertainty_facts *facts, FILE *to)
     if (facts->fell_short > 0)
         fprintf(to, " In %zu of them a truck fell short of that, and all drove at what it reached.", facts->fell_short);
     if (facts->failed > 0)
-<<<<<<< HEAD
         fprintf(to, " In %zu a truck did not finish; %s for no pair that it is one of.", facts->failed,
                 facts->failed == 1 ? "that one counts" : "those count");
-=======
-        fprintf(to, " In %zu a truck did not finish, which count%s for no pair that it is one of.", facts->failed,
-                facts->failed == 1 ? "s" : "");
->>>>>>> draws
     if (facts->held_at_bounds > 0)
         fprintf(to, " %zu value%s held at the bounds of the key.", facts->held_at_bounds,
                 facts->held_at_bounds == 1 ? " was" : "s were");
