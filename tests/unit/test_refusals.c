@@ -372,6 +372,11 @@ static void likenesses(void)
     NOTHING(evn_comparison_likeness_at(s.comparison, TWO, 0, &is));
     NOTHING(evn_comparison_likeness_at(s.comparison, 0, FAR, &is));
     NOTHING(evn_comparison_likeness_at(s.comparison, 0, 0, NULL));
+    NOTHING(evn_comparison_likeness_between(NULL, 0, 0, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, TWO, 0, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, TWO, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, 0, FAR, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, 0, 0, NULL));
     NOTHING(evn_comparison_is_alike(NULL, 0));
     NOTHING(evn_comparison_is_alike(s.comparison, TWO));
     NOTHING(evn_comparison_equalised(NULL, 0, &given));
@@ -1011,8 +1016,10 @@ static const struct {
     {besides,
      "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "
      "evn_beside_verdict_of evn_beside_answers"},
-    {likenesses, "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_is_alike evn_lineup_equal "
-                 "evn_comparison_equalised"},
+    {likenesses,
+     "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_likeness_between evn_comparison_is_alike "
+     "evn_lineup_equal "
+     "evn_comparison_equalised"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
                "evn_outcome_difference_at"},
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "

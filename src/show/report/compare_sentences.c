@@ -171,6 +171,15 @@ static void put_able(const evn_compare_report *report, FILE *to, evn_basis basis
     fputs(count == 1 ? " has the lowest" : " cannot be told apart", to);
 }
 
+static bool is_same_group(const size_t *one, size_t one_count, const size_t *other, size_t other_count)
+{
+    size_t found = 0;
+    for (size_t k = 0; k < one_count; k++)
+        for (size_t i = 0; i < other_count; i++)
+            found += one[k] == other[i];
+    return one_count == other_count && found == one_count;
+}
+
 /* What own speeds say beside the common one. */
 static void put_own(const evn_compare_report *report, FILE *to, const size_t *common, size_t common_count)
 {
@@ -183,6 +192,10 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     evn_compare_apart apart;
     if (!evn_compare_tell_apart(report->story, best, other, EVN_BASIS_OWN, &apart) || apart.open)
         return;
+    if (count > 1 && is_same_group(leading, count, common, common_count)) {
+        fputs("; nor can they at own speeds", to);
+        return;
+    }
     fputs("; at own speeds ", to);
     if (count > 1) {
         put_group(report, to, leading, count, EVN_BASIS_OWN);
