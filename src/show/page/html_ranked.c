@@ -189,7 +189,8 @@ static void put_figures(FILE *to, const ranking *of, size_t index)
 {
     const evn_compare_apart *is = &of->apart[index];
     if (of->place[index] == of->first) {
-        fprintf(to, "<td colspan=\"%d\" data-sort=\"0\"><small class=\"words\">held against</small></td>", of->sure ? 2 : 1);
+        fprintf(to, "<td colspan=\"%d\" data-sort=\"0\"><small class=\"words\">held against</small></td>",
+                of->sure ? 2 : 1);
         return;
     }
     fputs("<td>", to);
