@@ -206,8 +206,10 @@ const edgesOf = (page) =>
     [...frame.querySelectorAll('clipPath > *')]
       .map((one) => one.getBBox())
       .filter(({ width }) => width > 100)
-      .map(({ x, width }) => [Math.round(x + 2), Math.round(x + width - 2)].join(' ')),
+      .map(({ x, width }) => [x, x + width]),
   );
+/** The library cuts a little beyond the panel, by the width of the line. */
+const LINE_SLACK_PX = 2;
 
 async function panelsShareTheirEdges(browser, { folder }) {
   for (const width of [1280, 390]) {
@@ -216,7 +218,10 @@ async function panelsShareTheirEdges(browser, { folder }) {
       await press(page, name);
       const edges = await edgesOf(page);
       assert.ok(edges.length >= 4, `${edges.length} panels`);
-      assert.equal(new Set(edges).size, 1, `${width} after ${name}: ${edges}`);
+      for (const side of [0, 1]) {
+        const all = edges.map((edge) => edge[side]);
+        assert.ok(Math.max(...all) - Math.min(...all) <= LINE_SLACK_PX, `${width} after ${name}: ${all}`);
+      }
     }
     await close();
   }
@@ -227,7 +232,7 @@ async function stopsStandOnTheRoad(browser, { folder }) {
   const { page, close } = await openAt(browser, folder, 'compare');
   const found = await stripOf(page).locator('.chart').evaluate((frame) => {
     const paths = [...frame.querySelectorAll('svg path')];
-    const road = paths.filter((one) => one.getAttribute('fill') === 'none' && one.getTotalLength() > 300).sort((a, b) => a.getBoundingClientRect().top - b.getBoundingClientRect().top)[0];
+    const road = paths.filter((one) => one.getAttribute('fill') === 'none' && one.getAttribute('d').length > 200).sort((a, b) => a.getBoundingClientRect().top - b.getBoundingClientRect().top)[0];
     const ink = getComputedStyle(document.documentElement).getPropertyValue('--ink').trim();
     const marks = paths.filter((one) => one.getAttribute('fill') === ink && one.getBoundingClientRect().width < 12).map((one) => one.getBoundingClientRect());
     const [matrix, length] = [road.getScreenCTM(), road.getTotalLength()];
@@ -250,7 +255,7 @@ async function limitsStandWhereTheyAct(browser, { folder, json }) {
   const labels = new Set(trucks.flatMap(({ own }) => own.limited_by.map(({ label }) => label)));
   const texts = await stripOf(page).locator('svg text').allTextContents();
   assert.deepEqual(new Set(texts.filter((text) => text.startsWith('limited by: ')).map((text) => text.slice(12))), labels);
-  const [left, right] = (await edgesOf(page))[0].split(' ').map(Number);
+  const [left, right] = (await edgesOf(page))[0];
   const found = await stripOf(page).locator('.chart').evaluate((frame) => {
     const top = frame.getBoundingClientRect();
     const style = getComputedStyle(document.documentElement);
