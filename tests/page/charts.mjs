@@ -1,6 +1,6 @@
 // Looks at the charts of pages, and at the checks of boxes that these looks rest on (boxes.mjs); look.mjs runs them.
 import { strict as assert } from 'node:assert';
-import { clipped, faultsOf, overflows, overlaps, smallTargets } from './boxes.mjs';
+import { clipped, faultsOf, onBars, overflows, overlaps, smallTargets } from './boxes.mjs';
 
 // ------------------------------------------------------------------------------------------------ the checks themselves
 
@@ -18,12 +18,14 @@ const PLANTED = [
   ['words cut by a frame', '<div class="frame">two electric axles, trailing</div>', clipped, /"two electric axles, trailing" is cut/],
   ['words that end in dots', '<div class="dots">two electric axles</div>', clipped, /"two electric axles" ends in dots/],
   ['a table wider than the window', '<div class="wide">kWh</div>', overflows, /div.wide reaches from 8 to 908 in 390/],
+  ['a name on its bar', '<svg width="200" height="40" style="display: block"><rect data-value="20.4" x="0" y="10" width="150" height="20"/><text x="10" y="25" font-size="12">motors 90 %</text></svg>', onBars, /"motors 90 %" lies on the shape of 20.4/],
   ['a button too low for a finger', '<button class="small">closer</button>', smallTargets, /button "closer" is \d+ x 20/],
 ];
 
 /** Pages with nothing wrong that a hasty check would find fault with. */
 const SOUND = [
   ['labels under each other', svg([[20, 20, 'friction brakes'], [20, 34, 'tyre slip']])],
+  ['a name behind its bar', '<svg width="200" height="40" style="display: block"><rect data-value="20.4" x="0" y="10" width="100" height="20"/><text x="106" y="25" font-size="12">motors 90 %</text></svg>'],
   ['words that a reader can scroll to', '<div class="scroll">two electric axles, trailing</div><p>the table</p>'],
   ['words for screen readers alone', '<p>the answer <span class="unseen">in words that no eye is to see</span></p>'],
   ['what is folded', '<details><summary style="display: block; min-height: 44px">more</summary><p class="far">the table</p></details><p>the answer</p>'],

@@ -65,7 +65,8 @@ export function bars(look, width, groups, axis) {
   const marks = marksOf(low, low + span, to - from);
   for (const at of marks) {
     children.push(draw('line', { x1: xOf(at), x2: xOf(at), y1: 2, y2: foot, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
-    children.push(words(look, Math.min(xOf(at), width - 14), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
+    const half = wordsPx(look, mark(at), 11) / 2 + 1;
+    children.push(words(look, Math.min(Math.max(xOf(at), half), width - half), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
   }
   children.push(words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }));
   let y = 4;
