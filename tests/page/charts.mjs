@@ -216,7 +216,7 @@ const LINE_SLACK_PX = 2;
 async function panelsShareTheirEdges(browser, { folder }) {
   for (const width of [1280, 390]) {
     const { page, close } = await openAt(browser, folder, 'compare', { width });
-    for (const name of [/whole route/, /closer/, /closer/, /left/]) {
+    for (const name of [/whole route/, /closer/, /closer/, /left/, /closer/, /closer/, /closer/, /closer/, /right/]) {
       await press(page, name);
       const edges = await edgesOf(page);
       assert.ok(edges.length >= 4, `${edges.length} panels`);
@@ -295,8 +295,7 @@ async function onlyADragZooms(browser, { folder }) {
   await stripOf(page).locator('.tip').waitFor({ state: 'visible' });
   await drag(page, 90);
   assert.match(await seenOf(page), /^km \d.* to \d/);
-  await page.mouse.move(5, 5);
-  await stripOf(page).locator('.tip').waitFor({ state: 'hidden' });
+  await stripOf(page).locator('.tip').waitFor({ state: 'hidden', timeout: 3000 });
   for (const [name, means] of [['left', 'start'], ['right', 'end'], ['closer', 'half'], ['wider', 'twice'], ['whole route', 'start to end']]) {
     const button = stripOf(page).getByRole('button', { name: new RegExp(`${name}.*: .*${means}`) });
     const before = await seenOf(page);
