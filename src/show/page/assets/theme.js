@@ -121,8 +121,9 @@ export function signsAlong(look, index, points, [from, to], share, { spots = 4, 
     }
     return Math.abs(points[low][0] - x) < Math.abs(points[high][0] - x) ? points[low] : points[high];
   };
-  const inside = (point) => point !== undefined && point[1] !== null && point[0] >= from && point[0] <= to;
-  const coords = points.length < 2 ? [] : Array.from({ length: spots }, (_, k) => at(spot(k))).filter(inside);
+  const inside = (point) => point[1] !== null && point[0] >= from && point[0] <= to;
+  const reached = Array.from({ length: spots }, (_, k) => spot(k)).filter((x) => points.length > 1 && x <= points.at(-1)[0]);
+  const coords = reached.map(at).filter(inside);
   const told = name === undefined ? { show: false } : label(look, colour, { formatter: name, position });
   return { silent: true, ...sign(look, index, colour), label: { show: false }, data: coords.map((coord, k) => (k === 0 ? { coord, label: told } : { coord })) };
 }

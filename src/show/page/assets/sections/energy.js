@@ -72,7 +72,7 @@ function losses(model) {
   const lines = lossLines(model, found);
   if (lines.drawn.length === 0) return null;
   return figure({
-    title: `Losses and auxiliaries of all trucks, ${BASES[basis]}`,
+    title: `Losses and auxiliaries of all trucks at ${basis === 'common' ? 'the common speed' : 'their own speeds'}`,
     caption: lossesCaption(model, found, basis, lines),
     alt: `Bars over one axis: ${lines.drawn.map(({ key }) => lineName(model, key)).join(', ')} of ${found.map(({ truck }) => truck.name).join(', ')}, kWh`,
     paint: (look, width) =>

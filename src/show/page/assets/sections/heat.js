@@ -155,10 +155,11 @@ function windingsOption(model, panels, look, width) {
   const high = panels.length === 1 ? SIDE.alone : SIDE.several;
   const last = panels.length - 1;
   const quantity = 'winding temperature, °C';
+  const furthest = Math.max(...panels.map(({ truck }) => km(truck.trace.of('place_m').at(-1))));
   return {
     ...base(look),
     grid: panels.map((_, at) => ({ left: 46, right: 16, top: SIDE.gap + at * (high + SIDE.gap), height: high, outerBoundsMode: 'none' })),
-    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, max: axisEnd(furthest), ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
     yAxis: panels.map(({ truck }, at) =>
       upright(look, !model.compares ? quantity : at === 0 ? `${quantity}: ${truck.name}` : truck.name, { gridIndex: at, ...range(all, [], panels.length === 1 ? 5 : 3) }),
     ),
