@@ -148,14 +148,8 @@ static void put_truck(const evn_html_page *page, FILE *to, size_t truck)
     put_laws(page, to, truck);
 }
 
-/* A sentence for each other truck before charts and tables, how it was found behind them. */
 void evn_html_why(const evn_html_page *page, FILE *to)
 {
-    size_t lines = evn_html_line_count(page->why), sentences = page->truck_count - 1;
-    evn_html_paragraphs(to, "", page->why, 0, sentences);
-    evn_html_place(to, "why");
     for (size_t i = 1; i < page->truck_count; i++)
         put_truck(page, to, i);
-    if (lines > sentences)
-        evn_html_paragraphs(to, "", page->why, sentences, lines - sentences);
 }
