@@ -63,7 +63,7 @@ EVN_API size_t evn_causes_runs(const evn_comparison *, const evn_causes_how *);
  */
 EVN_API evn_status evn_causes_find(const evn_comparison *, const evn_causes_how *, evn_causes **out, evn_report *);
 EVN_API void evn_causes_free(evn_causes *);
-EVN_API bool evn_causes_partial(const evn_causes *); /* stopped before all was done */
+EVN_API bool evn_causes_partial(const evn_causes *);    /* stopped before all was done */
 EVN_API const char *evn_causes_key(const evn_causes *); /* of the result that is parted: "kwh_per_km" */
 
 /* ------------------------------------------------------------------------------------------------ the answer */
@@ -76,29 +76,30 @@ typedef enum evn_causes_state {
 
 /* Of one other truck against the first. Energies in the unit of what is judged: kWh/km, or kWh/(t km). */
 typedef struct evn_causes_pair {
-    evn_causes_state state; /* not FOUND: all below is NAN or 0 */
-    double first, other;    /* of the comparison, at its common speed */
-    double first_parted, other_parted;   /* at the speed that all hybrids drive; the parts add up to their difference */
-    double duration_s;                   /* travel time at that speed */
-    double slower_km_h;                  /* by how much the mean of that speed lies under the comparison's */
-    double own_speed;                    /* difference at own speeds less that at the common speed; NAN: not finished */
-    double layout, rest, mixed; /* sums of the parts of what a layout is, of the others, and of what was merged of both */
-    size_t hybrids;                      /* different ones that were driven */
-    unsigned rounds;                     /* until all of them kept the speed */
-    size_t draws_asked, draws_done;      /* for intervals of the parts */
-    size_t draws_failed;                 /* of them: a hybrid could not be driven; they count nowhere */
+    evn_causes_state state;            /* not FOUND: all below is NAN or 0 */
+    double first, other;               /* of the comparison, at its common speed */
+    double first_parted, other_parted; /* at the speed that all hybrids drive; the parts add up to their difference */
+    double duration_s;                 /* travel time at that speed */
+    double slower_km_h;                /* by how much the mean of that speed lies under the comparison's */
+    double own_speed;                  /* difference at own speeds less that at the common speed; NAN: not finished */
+    double layout, rest,
+        mixed;       /* sums of the parts of what a layout is, of the others, and of what was merged of both */
+    size_t hybrids;  /* different ones that were driven */
+    unsigned rounds; /* until all of them kept the speed */
+    size_t draws_asked, draws_done; /* for intervals of the parts */
+    size_t draws_failed;            /* of them: a hybrid could not be driven; they count nowhere */
 } evn_causes_pair;
 /* False: no such truck, or the first. */
 EVN_API bool evn_causes_pair_at(const evn_causes *, size_t truck, evn_causes_pair *out);
 
 /* One part: of a block, or of several that had to be merged. */
 typedef struct evn_cause_part {
-    unsigned causes; /* one bit for each */
-    double part;     /* in the unit of what is judged */
-    double percent;  /* of the first truck's at the same speed */
-    double least, most;        /* that the exchange changes in any order, percent */
-    bool alike;                /* nothing of it differs: exactly 0 */
-    bool sure;                 /* the ends of its 90 % interval are found, percent */
+    unsigned causes;    /* one bit for each */
+    double part;        /* in the unit of what is judged */
+    double percent;     /* of the first truck's at the same speed */
+    double least, most; /* that the exchange changes in any order, percent */
+    bool alike;         /* nothing of it differs: exactly 0 */
+    bool sure;          /* the ends of its 90 % interval are found, percent */
     double low_percent, high_percent;
 } evn_cause_part;
 EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, evn_cause_part *out);
@@ -111,8 +112,9 @@ typedef struct evn_cause_line {
 } evn_cause_line;
 EVN_API bool evn_causes_line_at(const evn_causes *, size_t truck, size_t part, size_t index, evn_cause_line *out);
 
-/* Within the part that holds the drivetrain: one law of the other truck at a time, put into the first at its own ratios.
- * The last is what is left of the part: ratios, number of gears and of motors, and what the laws do together. */
+/* Within the part that holds the drivetrain: one law of the other truck at a time, put into the first at its own
+ * ratios. The last is what is left of the part: ratios, number of gears and of motors, and what the laws do together.
+ */
 typedef struct evn_cause_law {
     const char *key, *label;
     bool found; /* false: it could not be exchanged, and is part of the remainder */

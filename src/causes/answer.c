@@ -2,7 +2,6 @@
 #include "causes/find.h"
 #include <math.h>
 
-
 /* NULL: no such truck, or nothing was parted. */
 static const evn_parting *parted(const evn_causes *causes, size_t truck)
 {

@@ -5,9 +5,9 @@
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 
 static const evn_cause_row causes[EVN_CAUSE_COUNT] = {
-    [EVN_CAUSE_BODY] = {"body", "body, tyres and mass",
-                        "body, axles, tyres, trailer, payload, battery, brakes and adhesion, with their masses and places",
-                        false},
+    [EVN_CAUSE_BODY] =
+        {"body", "body, tyres and mass",
+         "body, axles, tyres, trailer, payload, battery, brakes and adhesion, with their masses and places", false},
     [EVN_CAUSE_AUXILIARIES] = {"auxiliaries", "auxiliaries", "steady consumers, coolant loop with its fan", false},
     [EVN_CAUSE_DRIVEN_AXLES] = {"driven_axles", "driven axles",
                                 "which axles are driven, with the through-drive where their number differs; locks of "
@@ -15,7 +15,8 @@ static const evn_cause_row causes[EVN_CAUSE_COUNT] = {
                                 false},
     [EVN_CAUSE_HUBS] = {"hub_drag", "hub drag", "bearings and seals of the hubs of all wheels", false},
     [EVN_CAUSE_DRIVETRAIN] = {"drivetrain", "drivetrain",
-                              "motors, inverters, gearboxes, shafts and axle drives, with their ratios and masses", true},
+                              "motors, inverters, gearboxes, shafts and axle drives, with their ratios and masses",
+                              true},
     [EVN_CAUSE_SWITCHING] = {"switching", "disconnects and changes",
                              "disconnects, how many motors work, how a gearbox changes gear, and the price of a change",
                              true},

@@ -1,6 +1,6 @@
 /*
- * Which block each key of a truck belongs to: every key to exactly one, or to none where it only tells of the truck. The
- * one table of it; blocks are exchanged by walking the field tables with it (CAUSES.md).
+ * Which block each key of a truck belongs to: every key to exactly one, or to none where it only tells of the truck.
+ * The one table of it; blocks are exchanged by walking the field tables with it (CAUSES.md).
  */
 #ifndef EVENER_CAUSES_BLOCKS_H
 #define EVENER_CAUSES_BLOCKS_H

@@ -135,7 +135,8 @@ static bool take_all(drawing *d)
     return all;
 }
 
-bool evn_parting_draws(evn_parting *p, const evn_uncertainty *u, size_t truck, const evn_mixing *how, evn_report *report)
+bool evn_parting_draws(evn_parting *p, const evn_uncertainty *u, size_t truck, const evn_mixing *how,
+                       evn_report *report)
 {
     drawing d = {.of = p, .sure = u, .truck = truck, .draws = evn_causes_draws_of(u), .how = *how};
     evn_arena *own = evn_arena_new();

@@ -44,8 +44,8 @@ static void take_compared(finding *f, size_t truck)
     evn_causes_pair *facts = &f->of->pair[truck].facts;
     facts->first = result_of(c, 0, EVN_BASIS_COMMON, key);
     facts->other = result_of(c, truck, EVN_BASIS_COMMON, key);
-    facts->own_speed = result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, 0, EVN_BASIS_OWN, key) -
-                       (facts->other - facts->first);
+    facts->own_speed =
+        result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, 0, EVN_BASIS_OWN, key) - (facts->other - facts->first);
     facts->state = took_part(c, truck) ? EVN_CAUSES_STOPPED : EVN_CAUSES_NOT_DRIVEN;
 }
 
@@ -182,7 +182,8 @@ evn_status evn_causes_find(const evn_comparison *c, const evn_causes_how *how, e
         return evn_report_status(report);
     if (!took_part(c, 0)) {
         evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "why the trucks differ cannot be told: %s did not finish at the common speed", evn_comparison_told(c, 0));
+                "why the trucks differ cannot be told: %s did not finish at the common speed",
+                evn_comparison_told(c, 0));
         return evn_report_status(report);
     }
     finding f = {.of = make(c), .compared = c, .how = how, .report = report};

@@ -18,7 +18,7 @@ typedef struct evn_donors {
 
 typedef struct evn_hybrid {
     evn_truck_file truck;
-    bool sound; /* it is a truck by all rules of the tables */
+    bool sound;                          /* it is a truck by all rules of the tables */
     char reason[EVN_CAUSE_REASON_BYTES]; /* else: why not */
 } evn_hybrid;
 

@@ -76,7 +76,8 @@ static const char *put_motors(evn_rig *rig, const evn_rig *from, bool inverters,
     return all ? NULL : no_memory;
 }
 
-/* ------------------------------------------------------------------------------------------------ ways to the wheels */
+/* ------------------------------------------------------------------------------------------------ ways to the wheels
+ */
 
 static double load_of(const evn_stage *stage, size_t count)
 {

@@ -184,7 +184,8 @@ static bool drop_branches(moving *m, size_t u, const bool kept[EVN_DRIVEN_MOST])
     if (!branch || !name)
         return false;
     if (count == 1) {
-        evn_stretch stretch[] = {{&unit->path, 0, unit->path.count, false}, {&branch[0].path, 0, branch[0].path.count, true}};
+        evn_stretch stretch[] = {{&unit->path, 0, unit->path.count, false},
+                                 {&branch[0].path, 0, branch[0].path.count, true}};
         unit->branches = (evn_many){0};
         return evn_steps_join(stretch, 2, m->arena, &unit->path) && write_axle(unit, branch[0].axle, m->arena);
     }
@@ -223,12 +224,11 @@ static bool drop_units(moving *m, const bool kept[EVN_DRIVEN_MOST])
     evn_unit_file lost[EVN_UNITS_MAX];
     size_t lost_count = 0;
     bool all = true;
-    for (size_t u = 0; u < m->count; u++) {
+    for (size_t u = 0; u < m->count; u++)
         if (unit_is_kept(m, u, kept))
             m->unit[count++] = m->unit[u];
         else
             lost[lost_count++] = m->unit[u];
-    }
     for (size_t k = 0; all && k < lost_count; k++) {
         evn_unit_file *to = &m->unit[next++ % count];
         if (to->motors.count + lost[k].motors.count > EVN_MOTORS_MAX) {

@@ -196,10 +196,8 @@ static void tell_runs(const evn_compare_run *run, const evn_causes_how *how)
 static evn_status find_causes(evn_compare_run *run, evn_status status)
 {
     bool drawn = run->uncertainty && evn_uncertainty_how_found(run->uncertainty).method == EVN_UNCERTAINTY_DRAWS;
-    evn_causes_how how = {.draws = drawn ? run->uncertainty : NULL,
-                          .threads = run->args->threads,
-                          .self = run,
-                          .go_on = go_on};
+    evn_causes_how how = {
+        .draws = drawn ? run->uncertainty : NULL, .threads = run->args->threads, .self = run, .go_on = go_on};
     if (!run->args->why || !run->comparison || run->call.stopped)
         return status;
     tell_runs(run, &how);

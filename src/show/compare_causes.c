@@ -14,7 +14,8 @@ const char *evn_cause_name(unsigned causes, char out[EVN_CAUSE_NAME_BYTES])
     out[0] = '\0';
     for (size_t c = 0; evn_cause_row_at(c, &row); c++)
         if (causes >> c & 1u && used + strlen(row.label) + sizeof " and " < EVN_CAUSE_NAME_BYTES)
-            used += (size_t)snprintf(out + used, EVN_CAUSE_NAME_BYTES - used, "%s%s", used > 0 ? " and " : "", row.label);
+            used +=
+                (size_t)snprintf(out + used, EVN_CAUSE_NAME_BYTES - used, "%s%s", used > 0 ? " and " : "", row.label);
     return out;
 }
 

@@ -63,6 +63,8 @@ make_pages() {
     "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
     "$EVENER" compare tipper-back --beside tipper-back-defaults --page "$pages/beside.html" --json >"$pages/beside.json"
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
+    "$EVENER" compare tests/vehicles/lineups/demo.yaml --why --uncertainty off --set trucks.electric_axle.auxiliaries.power_kw=7 \
+        --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -232,6 +234,10 @@ look() {
 
 @test "likeness on the page is that of the JSON document, with the tolerances, also 390 pixels wide" {
     look likeness_is_that_of_the_document
+}
+
+@test "why: bridge, largest lines and tables are those of the JSON document, also 390 pixels wide" {
+    look bridge_and_causes_are_those_of_the_document
 }
 
 @test "beside another lineup: the page has what each truck uses with both sets of data and the lines that moved, also 390 pixels wide" {

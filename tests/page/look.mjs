@@ -686,6 +686,47 @@ const looks = {
     }
   },
 
+  // Why: each step of the bridge, each bar of the lines and each row of the tables has the number of the document, and
+  // steps follow each other from the first truck to the other.
+  async bridge_and_causes_are_those_of_the_document(browser) {
+    const { why } = json('why');
+    const [told] = why.trucks;
+    const parts = told.parts.filter(({ alike }) => !alike);
+    assert.ok(parts.length >= 3 && parts.length < told.parts.length);
+    for (const width of [390, 1000]) {
+      const { page, complaints, close } = await open(browser, 'why', { width });
+      await page.locator('#why figure').nth(1).scrollIntoViewIfNeeded();
+      await page.locator('#why figure').nth(1).locator('rect').first().waitFor();
+      const boxes = await page.locator('#why figure').first().locator('rect').evaluateAll((list) => list.map((one) => [Number(one.dataset.value), one.x.baseVal.value, one.x.baseVal.value + one.width.baseVal.value]));
+      const values = [told.first_parted, ...parts.map(({ part }) => part), told.other_parted];
+      assert.equal(boxes.length, values.length);
+      boxes.forEach(([value], index) => assert.ok(Math.abs(value - values[index]) < 1e-9, `step ${index}: ${value} for ${values[index]}`));
+      const ends = boxes.map(([value, from, to], index) => (index > 0 && index < boxes.length - 1 && value < 0 ? from : to));
+      const begins = boxes.map(([value, from, to]) => (value < 0 ? to : from));
+      for (let step = 1; step < boxes.length - 1; step += 1) assert.ok(Math.abs(begins[step] - ends[step - 1]) < 1.5, `step ${step} begins at ${begins[step]}, not ${ends[step - 1]}`);
+      assert.ok(Math.abs(boxes.at(-1)[2] - ends.at(-2)) < 1.5);
+      const lines = await page.locator('#why figure').nth(1).locator('rect').evaluateAll((list) => list.map((one) => Number(one.dataset.value)));
+      const drivetrain = told.parts.find(({ causes }) => causes.includes('drivetrain'));
+      const largest = drivetrain.lines.map(({ part }) => part).sort((a, b) => Math.abs(b) - Math.abs(a));
+      lines.forEach((value, index) => assert.ok(Math.abs(value - largest[index]) < 1e-9));
+      const rows = await page.locator('#why table.causes').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].map((cell) => cell.innerText)));
+      told.parts.forEach((part, index) => {
+        assert.equal(rows[index][0], part.label);
+        if (part.alike) assert.equal(rows[index][1], 'alike');
+        else assert.equal(Number(plain(rows[index][1])), Number(part.part.toFixed(4)), part.label);
+      });
+      const { right, over } = await page.evaluate(() => ({
+        right: document.documentElement.scrollWidth,
+        over: [...document.querySelectorAll('#why svg text')].filter((one) => one.getBBox().x < -2 || one.getBBox().x + one.getBBox().width > one.ownerSVGElement.clientWidth + 2).map((one) => one.textContent),
+      }));
+      assert.ok(right <= width, `the page is ${right} wide in ${width}`);
+      assert.deepEqual(over, []);
+      assert.deepEqual(complaints, []);
+      await page.locator('#why').screenshot({ path: join(folder, 'shots', `why-${width}.png`) });
+      await close();
+    }
+  },
+
   // Beside another lineup: what each truck uses with both sets of data, and the lines that moved, as the document has them.
   async beside_is_that_of_the_document(browser) {
     const document = json('beside');

@@ -193,10 +193,14 @@ static const unsigned drivetrain = 1u << EVN_CAUSE_DRIVETRAIN, axles = 1u << EVN
 /* The second axle gets an axle drive like the first's, and the through-drive of the truck that has one. */
 START_TEST(a_second_driven_axle_comes_with_the_through_drive_of_the_other)
 {
-    static const char *const before[] = {"universal_joint", "propeller_shaft", "centre_bearing", "universal_joint", NULL},
-                      *const leading[] = {"final_drive", NULL},
-                      *const trailing[] = {"mesh", "universal_joint", "propeller_shaft", "universal_joint",
-                                           "final_drive", NULL};
+    static const char *const before[] = {"universal_joint", "propeller_shaft", "centre_bearing", "universal_joint",
+                                         NULL},
+                             *const leading[] = {"final_drive", NULL}, *const trailing[] = {"mesh",
+                                                                                            "universal_joint",
+                                                                                            "propeller_shaft",
+                                                                                            "universal_joint",
+                                                                                            "final_drive",
+                                                                                            NULL};
     scene s = scene_of(SHIPPED "tractor-6x2-central.yaml", SHIPPED "tractor-6x4-central.yaml");
     evn_hybrid hybrid = sound(&s, axles);
     const evn_unit_file *unit = unit_of(&hybrid, 0);
@@ -217,8 +221,8 @@ END_TEST
 
 START_TEST(with_one_axle_less_through_drive_and_second_axle_drive_fall_away)
 {
-    static const char *const path[] = {"universal_joint", "propeller_shaft", "centre_bearing", "universal_joint",
-                                       "final_drive", NULL};
+    static const char *const path[] = {"universal_joint", "propeller_shaft", "centre_bearing",
+                                       "universal_joint", "final_drive",     NULL};
     scene s = scene_of(SHIPPED "tractor-6x4-central.yaml", SHIPPED "tractor-6x2-central.yaml");
     evn_hybrid hybrid = sound(&s, axles);
     const evn_unit_file *unit = unit_of(&hybrid, 0);
@@ -281,7 +285,8 @@ static evn_rig *rig_of(const evn_truck_file *truck)
     return rig;
 }
 
-/* Loss of a motor at shares of its peak torque and base speed, of its peak power: a law put over tells the same there. */
+/* Loss of a motor at shares of its peak torque and base speed, of its peak power: a law put over tells the same there.
+ */
 static double loss_share(const evn_unit *u, double torque, double speed)
 {
     double degc[EVN_NODES_MAX], base = u->motor[0].peak_w / u->motor[0].peak_nm;
@@ -313,8 +318,8 @@ static void expect_laws(const evn_rig *first, const evn_rig *other, evn_arena *a
     ck_assert_ptr_null(evn_law_put(EVN_LAW_MOTORS, rig, other, arena));
     for (double torque = -0.9; torque <= 0.91; torque += 0.3)
         for (double speed = 0.3; speed < 1; speed += 0.3)
-            ck_assert_double_eq_tol(loss_share(&rig->unit[0], torque, speed), loss_share(&other->unit[0], torque, speed),
-                                    1e-9);
+            ck_assert_double_eq_tol(loss_share(&rig->unit[0], torque, speed),
+                                    loss_share(&other->unit[0], torque, speed), 1e-9);
     free(rig);
 }
 

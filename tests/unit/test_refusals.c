@@ -10,6 +10,7 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/causes.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
 #include "folder.h"
@@ -383,6 +384,33 @@ static void likenesses(void)
     NOTHING(evn_comparison_equalised(s.comparison, TWO, &given));
     NOTHING(evn_comparison_equalised(s.comparison, 0, NULL));
     ck_assert_int_eq(evn_lineup_equal(NULL), EVN_EQUAL_PAYLOAD);
+}
+
+static void causes_of_differences(void)
+{
+    const evn_causes_how how = {.threads = 1};
+    evn_causes_pair pair;
+    evn_cause_row row;
+    evn_cause_part part;
+    evn_cause_line line;
+    evn_cause_law law;
+    evn_cause_merge merge;
+    REFUSES_HANDLE(evn_causes, evn_causes_find(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_causes, evn_causes_find(s.comparison, NULL, &out, report));
+    REFUSES(evn_causes_find(s.comparison, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_causes, evn_causes_find(s.comparison, &how, &out, NULL));
+    ck_assert_uint_eq(evn_causes_runs(NULL, &how), 0);
+    ck_assert_uint_eq(evn_causes_runs(s.comparison, NULL), 0);
+    evn_causes_free(NULL);
+    NOTHING(evn_causes_partial(NULL));
+    NOTHING(evn_causes_key(NULL));
+    NOTHING(evn_cause_row_at(FAR, &row));
+    NOTHING(evn_cause_row_at(0, NULL));
+    NOTHING(evn_causes_pair_at(NULL, 1, &pair));
+    NOTHING(evn_causes_part_at(NULL, 1, 0, &part));
+    NOTHING(evn_causes_line_at(NULL, 1, 0, 0, &line));
+    NOTHING(evn_causes_law_at(NULL, 1, 0, &law));
+    NOTHING(evn_causes_merge_at(NULL, 1, 0, &merge));
 }
 
 static void besides(void)
@@ -1013,6 +1041,9 @@ static const struct {
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
+    {causes_of_differences,
+     "evn_cause_row_at evn_causes_runs evn_causes_find evn_causes_free evn_causes_partial evn_causes_key "
+     "evn_causes_pair_at evn_causes_part_at evn_causes_line_at evn_causes_law_at evn_causes_merge_at"},
     {besides,
      "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "
      "evn_beside_verdict_of evn_beside_answers"},
@@ -1104,7 +1135,7 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",      "keys", "catalogue", "values",   "traces", "charts",
+    static const char *const headers[] = {"evener",      "causes", "keys", "catalogue", "values",   "traces", "charts",
                                           "collectives", "kept", "limits",    "likeness", "beside", "uncertainty",
                                           "explain"};
     size_t declared = 0, walked = 0;

@@ -106,8 +106,8 @@ static void put_sure(const evn_compare_story *story, size_t truck, evn_basis bas
     evn_trace_csv_text(csv, told ? evn_method_name(is.by) : "", false);
 }
 
-/* What each cause makes of the difference against the first, per cent of the first's; of merged ones in the column of the
- * first of them. At the common speed, where they are parted. */
+/* What each cause makes of the difference against the first, per cent of the first's; of merged ones in the column of
+ * the first of them. At the common speed, where they are parted. */
 static void put_causes(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
 {
     evn_cause_row row;

@@ -402,13 +402,23 @@ static void put_made(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+/* A sentence for each other truck before charts and tables, how it was found behind them. */
+static void put_why(const evn_html_page *page, FILE *to)
+{
+    size_t lines = evn_html_line_count(page->why), sentences = page->truck_count - 1;
+    begin_section(to, "why", "Why they differ");
+    evn_html_paragraphs(to, "", page->why, 0, sentences);
+    evn_html_place(to, "why");
+    evn_html_why(page, to);
+    if (lines > sentences)
+        evn_html_paragraphs(to, "", page->why, sentences, lines - sentences);
+    end_section(to);
+}
+
 static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
-    if (page->comparison->causes) {
-        begin_section(to, "why", "Why they differ");
-        evn_html_why(page, to);
-        end_section(to);
-    }
+    if (page->comparison->causes)
+        put_why(page, to);
     begin_section(to, "differ", "Where the trucks differ");
     evn_html_differ(page, to);
     evn_html_place(to, "differ");

@@ -37,7 +37,7 @@ void evn_html_differ(const evn_html_page *, FILE *);   /* energy balance */
 void evn_html_facts(const evn_html_page *, FILE *);
 void evn_html_likeness(const evn_html_page *, FILE *);
 void evn_html_sure(const evn_html_page *, FILE *);
-void evn_html_why(const evn_html_page *, FILE *); /* where it was asked */
+void evn_html_why(const evn_html_page *, FILE *); /* tables of causes */
 
 /* "-7.9 to -4.5": an end that one decimal would tell as zero has two. And a probability in per cent. */
 void evn_html_interval(FILE *, double low_percent, double high_percent);

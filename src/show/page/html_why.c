@@ -10,12 +10,22 @@ static const evn_causes *causes_of(const evn_html_page *page) { return page->com
 
 static const char *unit_of(const evn_html_page *page) { return evn_compare_decides_by(page->comparison)->unit; }
 
-static void put_head(const evn_html_page *page, FILE *to, bool all)
+static bool any_sure(const evn_html_page *page, size_t truck)
 {
-    fprintf(to, "<thead><tr><td></td><th scope=\"col\">%s</th><th scope=\"col\">%%</th>",
-            evn_html_unit(unit_of(page)));
-    if (all)
-        fputs("<th scope=\"col\">by order, %</th><th scope=\"col\">90&#160;% interval, %</th>", to);
+    evn_cause_part part;
+    for (size_t k = 0; evn_causes_part_at(causes_of(page), truck, k, &part); k++)
+        if (part.sure)
+            return true;
+    return false;
+}
+
+static void put_head(const evn_html_page *page, FILE *to, bool by_order, bool sure)
+{
+    fprintf(to, "<thead><tr><td></td><th scope=\"col\">%s</th><th scope=\"col\">%%</th>", evn_html_unit(unit_of(page)));
+    if (by_order)
+        fputs("<th scope=\"col\">by order, %</th>", to);
+    if (sure)
+        fputs("<th scope=\"col\">90&#160;% interval, %</th>", to);
     fputs("</tr></thead>\n<tbody>", to);
 }
 
@@ -45,9 +55,10 @@ static void put_part(FILE *to, const evn_cause_part *part)
     put_amount(to, name, part->part, part->percent);
     fputs("<td>", to);
     evn_html_interval(to, part->least, part->most);
-    fputs("</td><td>", to);
-    if (part->sure)
+    if (part->sure) {
+        fputs("</td><td>", to);
         evn_html_interval(to, part->low_percent, part->high_percent);
+    }
     fputs("</td></tr>\n", to);
 }
 
@@ -57,17 +68,18 @@ static void put_outside(FILE *to, const evn_causes_pair *is, const char *name, d
     if (isnan(part))
         return;
     put_amount(to, name, part, 100 * part / fabs(is->first_parted));
-    fputs("<td></td><td></td></tr>\n", to);
+    fputs("<td></td></tr>\n", to);
 }
 
 static void put_causes(const evn_html_page *page, FILE *to, size_t truck, const evn_causes_pair *is)
 {
     char caption[CAPTION];
     evn_cause_part part;
+    bool sure = any_sure(page, truck);
     snprintf(caption, sizeof caption, "%.200s against %.200s at the common speed, by causes", page->truck[truck].title,
              page->truck[0].title);
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, true);
+    put_head(page, to, true, sure);
     for (size_t k = 0; evn_causes_part_at(causes_of(page), truck, k, &part); k++)
         put_part(to, &part);
     put_outside(to, is, "all of it", is->other_parted - is->first_parted);
@@ -87,7 +99,7 @@ static void put_lines(const evn_html_page *page, FILE *to, size_t truck, size_t 
     snprintf(caption, sizeof caption, "%.200s: %s, by the lines of the energy balance that change most",
              page->truck[truck].title, evn_cause_name(part->causes, name));
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, false);
+    put_head(page, to, false, false);
     for (size_t k = 0; k < count; k++) {
         put_amount(to, line[k].what.label, line[k].part, line[k].percent);
         fputs("</tr>\n", to);
@@ -103,7 +115,7 @@ static void put_laws(const evn_html_page *page, FILE *to, size_t truck)
     snprintf(caption, sizeof caption, "%.200s: one law at a time in %.200s, at its own ratios",
              page->truck[truck].title, page->truck[0].title);
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, false);
+    put_head(page, to, false, false);
     for (size_t k = 0; evn_causes_law_at(causes_of(page), truck, k, &law); k++) {
         if (law.found) {
             put_amount(to, law.label, law.part, law.percent);
@@ -138,8 +150,6 @@ static void put_truck(const evn_html_page *page, FILE *to, size_t truck)
 
 void evn_html_why(const evn_html_page *page, FILE *to)
 {
-    evn_html_paragraphs(to, "", page->why, 0, evn_html_line_count(page->why));
-    evn_html_place(to, "why");
     for (size_t i = 1; i < page->truck_count; i++)
         put_truck(page, to, i);
 }

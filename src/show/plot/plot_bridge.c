@@ -94,8 +94,8 @@ static void put_legend(const picture *p, const char *unit)
     const char *const *s = signs[p->look->utf8];
     char low[CELL];
     evn_format_decimals(low, sizeof low, p->digits, p->low);
-    evn_put_sentence(p->to, evn_look_prose(p->look), "  ", "%s truck, %s less, %s more, %s; lines begin at %s", s[WHOLE],
-                     s[DOWN], s[UP], unit, low);
+    evn_put_sentence(p->to, evn_look_prose(p->look), "  ", "%s truck, %s less, %s more, %s; lines begin at %s",
+                     s[WHOLE], s[DOWN], s[UP], unit, low);
 }
 
 bool evn_plot_bridge_print(const evn_plot_step_of *step, size_t count, const evn_plot_bridge *of, FILE *to,

@@ -70,7 +70,8 @@ static void put_sentence(const why *w, FILE *to)
     const char *const *name = (const char *const *)w->report->name;
     if (w->is.state != EVN_CAUSES_FOUND) {
         fprintf(to, "%s: why it differs from %s was not found: %s.", name[w->truck], name[0],
-                w->is.state == EVN_CAUSES_STOPPED ? "stopped before" : "one of them did not finish at the common speed");
+                w->is.state == EVN_CAUSES_STOPPED ? "stopped before"
+                                                  : "one of them did not finish at the common speed");
         return;
     }
     format_percent(percent, w, percent_of(w, w->is.other_parted - w->is.first_parted));
@@ -130,13 +131,22 @@ static bool put_speed(evn_table *table, const why *w)
     return made && (isnan(own) || put_row(table, w, "own speeds", own, percent_of(w, own), NULL, NULL));
 }
 
+static bool any_sure(const why *w)
+{
+    evn_cause_part part;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        if (part.sure)
+            return true;
+    return false;
+}
+
 static bool put_causes(const why *w)
 {
     evn_table_column columns[] = {{"cause", false, true},
                                   {evn_compare_decides_by(w->report->story)->unit, true, false},
                                   {"%", true, false},
                                   {"by order", true, false},
-                                  {"90 % interval", true, false}};
+                                  {any_sure(w) ? "90 % interval" : "", true, false}};
     evn_table *table = evn_table_new(columns, 5, true);
     evn_cause_part part;
     bool made = table;
@@ -180,7 +190,8 @@ static bool put_laws(const why *w)
     bool made = table;
     for (size_t k = 0; made && evn_causes_law_at(w->causes, w->truck, k, &law); k++) {
         const char *cells[] = {law.label, "not exchanged", NULL};
-        made = law.found ? put_row(table, w, law.label, law.part, law.percent, NULL, NULL) : evn_table_row(table, cells);
+        made =
+            law.found ? put_row(table, w, law.label, law.part, law.percent, NULL, NULL) : evn_table_row(table, cells);
     }
     made = made && evn_table_print(table, w->report->to, indent, w->report->width);
     evn_table_free(table);
@@ -216,11 +227,12 @@ static void put_found(const why *w, FILE *to)
     int digits = evn_look_digits(w->report->look, 4);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
-    fprintf(to,
-            "%zu different hybrids, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
-            "(%s: %s, %s: %s %s).",
-            w->is.hybrids, w->is.slower_km_h, w->report->name[0], first, w->report->name[w->truck], other,
-            evn_compare_decides_by(w->report->story)->unit);
+    fprintf(
+        to,
+        "%s: %zu different hybrids, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
+        "(%s: %s, %s: %s %s).",
+        w->report->name[w->truck], w->is.hybrids, w->is.slower_km_h, w->report->name[0], first,
+        w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
     if (w->is.draws_asked > 0)
         fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
     put_merged(w, to);
