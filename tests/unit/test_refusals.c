@@ -1084,9 +1084,9 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",      "keys", "catalogue", "values",   "traces", "charts",
-                                          "collectives", "kept", "limits",    "likeness", "beside", "uncertainty",
-                                          "explain"};
+    static const char *const headers[] = {"evener", "keys",        "catalogue", "values", "traces",
+                                          "charts", "collectives", "kept",      "limits", "likeness",
+                                          "beside", "uncertainty", "explain"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
