@@ -6,6 +6,7 @@
 #ifndef EVENER_EXPLAIN_H
 #define EVENER_EXPLAIN_H
 
+#include "evener/limits.h"
 #include "evener/values.h"
 
 #ifdef __cplusplus
@@ -20,6 +21,9 @@ typedef enum evn_known_by {
     EVN_KNOWN_AS_JUDGED,  /* yes or no */
     EVN_KNOWN_FROM_ENDS,  /* from what is at the start and at the end of the run */
     EVN_KNOWN_FROM_TRUCK, /* follows from the truck before it drives */
+    EVN_KNOWN_AS_SOUGHT,  /* what the truck can: sought by forces, or by runs on made roads, up to the limit that binds
+                           */
+    EVN_KNOWN_AS_LIMIT,   /* a limit, with what it hangs on; without a value of its own */
     EVN_KNOWN_AS_WRITTEN, /* a value of a file, or its default */
     EVN_KNOWN_AS_ASKED    /* of the load case or of the driving */
 } evn_known_by;
@@ -65,14 +69,16 @@ typedef struct evn_explained_run {
     const evn_rig *rig;
     const evn_conditions *ask;
     const evn_results *results;
+    const evn_limits *limits; /* whose figures are explained too; NULL: none are */
 } evn_explained_run;
 
 typedef struct evn_explanation evn_explanation;
 
 /*
- * Explains one result ("kwh_per_km", "drive_units.rear.motor_losses_kwh") or figure of the truck
- * ("masses.machines_kg"). "unknown_key" with the nearest, EVN_BAD_INPUT, where the run has no such. Keeps nothing of
- * the run but the values of truck and cycle, which must outlive it.
+ * Explains one result ("kwh_per_km", "drive_units.rear.motor_losses_kwh"), the time that a limit bound
+ * ("limited_by.motor_power"), a figure of the truck ("masses.machines_kg") or of its limits ("start.dry.once_percent").
+ * "unknown_key" with the nearest, EVN_BAD_INPUT, where the run has no such. Keeps nothing of the run but the values of
+ * truck and cycle, which must outlive it.
  */
 EVN_API evn_status evn_explain(const evn_explained_run *, const char *key, evn_explanation **out, evn_report *);
 EVN_API void evn_explanation_free(evn_explanation *);

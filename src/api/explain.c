@@ -8,6 +8,7 @@
 #include "evener/keys.h"
 #include "trip/drive.h"
 #include "trip/formulas.h"
+#include "trip/trip.h"
 #include "truck/rig.h"
 #include <math.h>
 #include <stdlib.h>
@@ -34,6 +35,8 @@ typedef struct thing {
     const evn_value *written;
     evn_key key; /* of ASKED */
     const char *asked_kind;
+    bool sought;          /* of RESULT: what the truck can, and ... */
+    const char *limit;    /* ... what binds it; NULL: nothing */
     const char *full_key; /* as rows bear it */
 } thing;
 
@@ -86,15 +89,81 @@ static bool asked_at(const evn_conditions *ask, const char *kind, evn_formula_na
     return false;
 }
 
+/* "time limited by motor power" of "limited_by.motor_power". */
+#define X(name, key, label) {"limited_by." key, "time limited by " label},
+static const struct held {
+    const char *key, *label;
+} held[] = {EVN_HOLDS(X)};
+#undef X
+
+static bool limitation_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
+{
+    evn_limitation is;
+    for (size_t i = 0; evn_results_limitation_at(run->results, i, &is); i++)
+        for (size_t k = 0; k < sizeof held / sizeof *held; k++) {
+            const char *limit = strchr(held[k].key, '.') + 1;
+            if (strcmp(limit, is.limit) != 0 || !evn_formula_fits(name, held[k].key) || index-- > 0)
+                continue;
+            out->what = (evn_quantity){held[k].key, "s", "", EVN_REAL, 1, held[k].label, held[k].label, 0};
+            out->value = is.duration_s;
+            return true;
+        }
+    return false;
+}
+
+/* What a limit is called, of those of a run and of what a truck can. */
+static const char *label_of_limit(const char *limit)
+{
+    const char *key, *label;
+    for (size_t i = 0; evn_limits_bound_at(i, &key, &label); i++)
+        if (strcmp(key, limit) == 0)
+            return label;
+    for (size_t i = 0; evn_limit_at(i, &key, &label); i++)
+        if (strcmp(key, limit) == 0)
+            return label;
+    return "";
+}
+
+static bool limit_at(evn_formula_name name, size_t index, thing *out)
+{
+    const evn_result_way *way;
+    for (size_t i = 0; (way = evn_result_way_at(i)); i++) {
+        if (way->by != EVN_KNOWN_AS_LIMIT || !evn_formula_fits(name, way->key) || index-- > 0)
+            continue;
+        const char *label = label_of_limit(strchr(way->key, '.') + 1);
+        out->what = (evn_quantity){way->key, "", "", EVN_REAL, 0, label, label, 0};
+        out->value = (double)NAN;
+        return true;
+    }
+    return false;
+}
+
+/* What the truck can; the limit that binds it comes with it. */
+static bool ability_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
+{
+    evn_limits_figure figure;
+    for (size_t i = 0; evn_limits_at(run->limits, i, &figure); i++) {
+        if (!evn_formula_fits(name, figure.what.key) || index-- > 0)
+            continue;
+        out->what = figure.what;
+        out->value = figure.value;
+        out->sought = true;
+        out->limit = figure.limit;
+        return true;
+    }
+    return false;
+}
+
 static bool result_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
 {
+    out->sought = false;
     for (size_t i = 0; evn_results_at(run->results, i, &out->what, &out->value); i++)
         if (evn_formula_fits(name, out->what.key) && index-- == 0)
             return true;
     for (size_t i = 0; evn_rig_figure_at(run->rig, i, &out->what, &out->value); i++)
         if (evn_formula_fits(name, out->what.key) && index-- == 0)
             return true;
-    return false;
+    return limitation_at(run, name, index, out) || limit_at(name, index, out) || ability_at(run, name, index, out);
 }
 
 static bool thing_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
@@ -155,10 +224,10 @@ static bool is_of(const char *row, const char *key, const char **name, size_t *l
 }
 
 /* NULL: a figure of which nothing more is told. */
-static const evn_way *way_of(const work *w, const char *key, const char **name, size_t *length)
+static const evn_result_way *way_of(const work *w, const char *key, const char **name, size_t *length)
 {
-    const evn_way *way;
-    for (size_t i = 0; (way = evn_way_at(i)); i++)
+    const evn_result_way *way;
+    for (size_t i = 0; (way = evn_result_way_at(i)); i++)
         if (is_of(way->key, key, name, length) && (!way->unless || !is_there(w, way->unless)))
             return way;
     return NULL;
@@ -347,11 +416,33 @@ static unsigned depth_below(const work *w, size_t parent)
     return parent == nowhere ? 0 : w->to->at[parent].depth + 1;
 }
 
+/* What the truck can, with the limit that binds it. */
+static void add_ability(work *w, size_t parent, const thing *of)
+{
+    evn_explained row = {.depth = depth_below(w, parent),
+                         .key = of->full_key,
+                         .label = of->what.label,
+                         .unit = of->what.unit,
+                         .help = of->what.help,
+                         .by = EVN_KNOWN_AS_SOUGHT,
+                         .what = of->what,
+                         .value = of->value,
+                         .formula = of->what.help};
+    char limit[64];
+    size_t at = add(w, row);
+    if (at == nowhere)
+        return;
+    count_input(w, parent);
+    snprintf(limit, sizeof limit, "limit.%s", of->limit ? of->limit : "");
+    if (of->limit)
+        add_inputs(w, at, name_from(limit));
+}
+
 static void add_quantity(work *w, size_t parent, const thing *of)
 {
     const char *own = "", *key = of->what.key;
     size_t own_length = 0;
-    const evn_way *way = way_of(w, key, &own, &own_length);
+    const evn_result_way *way = way_of(w, key, &own, &own_length);
     evn_explained row = {.depth = depth_below(w, parent),
                          .key = of->full_key,
                          .label = of->what.label,
@@ -472,7 +563,9 @@ static void add_thing(work *w, size_t parent, thing *of)
     of->full_key = key_of(w, of);
     if (!of->full_key || (parent != nowhere && is_input_of(w, parent, of->full_key)))
         return;
-    if (of->kind == RESULT)
+    if (of->kind == RESULT && of->sought)
+        add_ability(w, parent, of);
+    else if (of->kind == RESULT)
         add_quantity(w, parent, of);
     else if (of->kind == ASKED)
         add_asked(w, parent, of);
@@ -495,6 +588,9 @@ static void say_unknown(const evn_explained_run *run, const char *key, evn_repor
         names[count++] = what.key;
     for (size_t i = 0; count < NAMES_MOST && evn_rig_figure_at(run->rig, i, &what, &value); i++)
         names[count++] = what.key;
+    evn_limits_figure figure;
+    for (size_t i = 0; count < NAMES_MOST && evn_limits_at(run->limits, i, &figure); i++)
+        names[count++] = figure.what.key;
     evn_quote(quoted, key, strlen(key));
     if (evn_renamed_key(key, now, sizeof now))
         evn_say(report, EVN_FAULT_UNKNOWN_KEY, evn_nowhere, evn_nowhere, "no result %s; it is called '%s' now", quoted,

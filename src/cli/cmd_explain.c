@@ -37,6 +37,7 @@ typedef struct explain_run {
     evn_results *results;
     evn_lineup *lineup;
     evn_comparison *comparison;
+    evn_limits *limits;   /* NULL: no key asks for one of its figures */
     evn_explained_run of; /* what is explained; belongs to those above */
     evn_explanation **explanation;
     size_t count;
@@ -120,6 +121,34 @@ static evn_status compare(explain_run *run)
 
 /* ------------------------------------------------------------------------------------------------ explaining */
 
+/* Whether a key is that of a figure of limits: it begins with a group of them. */
+static bool is_ability(const char *key)
+{
+    const char *group, *title, *help;
+    for (size_t i = 0; evn_limits_group_at(i, &group, &title, &help); i++) {
+        size_t length = strlen(group);
+        if (strncmp(key, group, length) == 0 && key[length] == '.')
+            return true;
+    }
+    return false;
+}
+
+/* What the truck can, where a key asks for it. */
+static evn_status find_limits(explain_run *run, const char *const *keys)
+{
+    bool any = false;
+    for (size_t i = 0; keys[i]; i++)
+        any = any || is_ability(keys[i]);
+    if (!any)
+        return EVN_DONE;
+    evn_limits_how how = {.self = run, .go_on = go_on};
+    run->call.progress = evn_progress_begin(run->call.console, "all limits");
+    evn_status status = evn_limits_find(run->of.rig, &run->ask.driving, &how, &run->limits, run->call.report);
+    evn_progress_end(&run->call.progress);
+    run->of.limits = run->limits;
+    return status;
+}
+
 /* All keys, also where one is refused: all that is wrong comes out at once. */
 static evn_status explain(explain_run *run)
 {
@@ -129,6 +158,8 @@ static evn_status explain(explain_run *run)
     keys = keys[0] ? keys : usual;
     while (keys[count])
         count++;
+    if (find_limits(run, keys) > EVN_ANSWER_NO)
+        return evn_report_status(run->call.report);
     run->explanation = calloc(count, sizeof(evn_explanation *));
     if (!run->explanation) {
         evn_mishap_no_memory(&run->call.mishap);
@@ -160,11 +191,12 @@ static evn_status work(void *self)
     if (!arguments_fit(run))
         return EVN_BAD_INPUT;
     evn_interrupt_begin(&run->call.interrupt);
-    evn_status status = run->args->lineup ? compare(run) : drive(run);
+    evn_status status = run->args->lineup ? compare(run) : drive(run), explained = EVN_DONE;
+    if (!run->call.stopped && run->of.results)
+        explained = explain(run);
     evn_interrupt_end(&run->call.interrupt);
-    if (run->call.stopped || !run->of.results)
-        return run->call.stopped ? EVN_NO_RESULT : status;
-    evn_status explained = explain(run);
+    if (run->call.stopped)
+        return EVN_NO_RESULT;
     return explained > status ? explained : status;
 }
 
@@ -209,6 +241,7 @@ static void forget(void *self)
     for (size_t i = 0; i < run->count; i++)
         evn_explanation_free(run->explanation[i]);
     free(run->explanation);
+    evn_limits_free(run->limits);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
     evn_results_free(run->results);
@@ -227,9 +260,8 @@ static const evn_operand operands[] = {
      {EVN_TAKES_INPUT, "truck", NULL}},
     {"CYCLE", "a cycle, likewise; none with --lineup", {EVN_TAKES_INPUT, "cycle", NULL}},
     {"KEY",
-     "a result as --json of drive has it, or a mass as --json of show has it, masses.machines_kg; kwh_per_km where "
-     "none "
-     "is given",
+     "a result as --json of drive has it; limited_by.motor_power, the time that a limit bound; a mass of show, "
+     "masses.machines_kg; a figure of limits, start.dry.once_percent; kwh_per_km where none is given",
      {EVN_TAKES_RESULT, NULL, NULL}},
 };
 
@@ -277,6 +309,7 @@ static const char *const examples[] = {"evener explain tractor-4x2-central hill"
                                        "evener explain TRUCK CYCLE energy_balance.air_drag_kwh --altitude-m 800",
                                        "evener explain TRUCK CYCLE drive_units.rear.motor_losses_kwh --depth 3",
                                        "evener explain TRUCK CYCLE gross_mass_kg --depth 3",
+                                       "evener explain TRUCK CYCLE start.dry.once_percent limited_by.motor_power",
                                        "evener explain central kwh_per_km --lineup demo --basis common",
                                        "evener explain TRUCK CYCLE --json | jq '.explained[0].checks'",
                                        NULL};

@@ -13,6 +13,8 @@ static const struct known {
     [EVN_KNOWN_AS_JUDGED] = {"judged", "judged: "},
     [EVN_KNOWN_FROM_ENDS] = {"ends", "from start and end of the run: "},
     [EVN_KNOWN_FROM_TRUCK] = {"truck", "of the truck before it drives: "},
+    [EVN_KNOWN_AS_SOUGHT] = {"sought", "sought by forces, or by runs on made roads: "},
+    [EVN_KNOWN_AS_LIMIT] = {"limit", ""},
     [EVN_KNOWN_AS_WRITTEN] = {"written", ""},
     [EVN_KNOWN_AS_ASKED] = {"asked", ""},
 };

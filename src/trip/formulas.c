@@ -10,6 +10,10 @@
 #define MOTORS_OF(unit) "truck:drive_units." unit ".motors.* "
 #define STAGES_OF(unit, kind)                                                                                          \
     "truck:drive_units." unit ".path[*]." kind " truck:drive_units." unit ".branches.*.path[*]." kind " "
+#define THE_RATIOS                                                                                                     \
+    "truck:drive_units.*.gearbox.ratios truck:drive_units.*.path[*].*.ratio "                                          \
+    "truck:drive_units.*.branches.*.path[*].*.ratio truck:drive_units.*.path[*].planet_set.sun_teeth "                 \
+    "truck:drive_units.*.path[*].planet_set.ring_teeth truck:axles.*.tyre.rolling_radius_m"
 #define PLACES                                                                                                         \
     "truck:body truck:axles.*.behind_front_axle_m truck:axles.*.mass_kg truck:axles.*.tyre.rolling_radius_m "          \
     "truck:payload truck:fifth_wheel truck:trailer "                                                                   \
@@ -23,6 +27,7 @@
 #define THE_MOST(text) .by = EVN_KNOWN_AS_MOST, .formula = text
 #define JUDGED(text) .by = EVN_KNOWN_AS_JUDGED, .formula = text
 #define FROM_ENDS(text) .by = EVN_KNOWN_FROM_ENDS, .formula = text
+#define LIMIT(text) .by = EVN_KNOWN_AS_LIMIT, .formula = text
 #define FROM_TRUCK(text) .by = EVN_KNOWN_FROM_TRUCK, .formula = text
 
 /* ------------------------------------------------------------------------------------------------ of the whole run */
@@ -44,7 +49,7 @@
 
 #define LOAD_LOSS "torque passed * speed * (1 / efficiency - 1) where it pulls, * (1 - efficiency) where it pushes"
 
-static const evn_way ways[] = {
+static const evn_result_way ways[] = {
     {.key = "duration_s",
      INTEGRATED("one second a second, from start to end, waiting and pauses included"),
      .inputs = THE_ROUTE THE_DRIVER},
@@ -264,6 +269,57 @@ static const evn_way ways[] = {
                 "them too far"),
      .inputs = "truck:drive_units.NAME.motors.*.winding"},
 
+    {.key = "limited_by.NAME",
+     INTEGRATED("one second a second while this limit keeps the truck below its target speed"),
+     .inputs = "limit.NAME time_below_target_s cycle:surface"},
+
+    /* limits, of a run and of what a truck can */
+    {.key = "limit.motor_torque",
+     LIMIT("peak torque of the motors engaged * total ratio, less losses, / rolling radius"),
+     .inputs = "truck:drive_units.*.motors.*.peak_torque_nm truck:drive_units.*.motors.*.torque_at_rest_share "
+               "truck:drive_units.*.motors.*.scale " THE_RATIOS},
+    {.key = "limit.motor_power",
+     LIMIT("peak power of the motors engaged at the voltage of the moment, less losses, / speed"),
+     .inputs = "truck:drive_units.*.motors.*.peak_power_kw truck:drive_units.*.motors.*.reference_voltage_v "
+               "truck:drive_units.*.motors.*.scale truck:battery.open_circuit truck:battery.resistance_ohm"},
+    {.key = "limit.motor_speed",
+     LIMIT("top speed of the motors / total ratio * rolling radius"),
+     .inputs = "truck:drive_units.*.motors.*.top_speed_rpm " THE_RATIOS},
+    {.key = "limit.top_speed",
+     LIMIT("top speed of the motors / total ratio of the highest gear * rolling radius"),
+     .inputs = "truck:drive_units.*.motors.*.top_speed_rpm " THE_RATIOS},
+    {.key = "limit.winding_temperature",
+     LIMIT("torque that is left between the temperatures where derating begins and ends"),
+     .inputs = "truck:drive_units.*.motors.*.winding truck:drive_units.*.motors.*.housing truck:cooling"},
+    {.key = "limit.inverter_temperature",
+     LIMIT("torque that is left between the temperatures where derating begins and ends"),
+     .inputs = "truck:drive_units.*.motors.*.inverter.heat truck:cooling"},
+    {.key = "limit.brake_temperature",
+     LIMIT("limit of the friction brakes' temperature that the file states"),
+     .inputs = "truck:axles.*.friction_brake truck:trailer.friction_brake"},
+    {.key = "limit.battery_power",
+     LIMIT("power that battery limits, voltages and state of charge leave beside the auxiliaries"),
+     .inputs = THE_BATTERY "truck:auxiliaries truck:brake_resistor"},
+    {.key = "limit.battery_charge",
+     LIMIT("charge between the state of charge and the end of the usable window"),
+     .inputs = "truck:battery.capacity_ah truck:battery.usable_from_soc truck:battery.usable_to_soc "
+               "load_case:start_soc truck:battery.start_soc"},
+    {.key = "limit.adhesion",
+     LIMIT("adhesion that motors may use, of the truck, or a share of that of the ground, * load of the driven axles"),
+     .inputs = "truck:adhesion axles.*.load_kg load_case:gravity_m_s2 truck:drive_units.*.axles"},
+    {.key = "limit.gear_change",
+     LIMIT("no torque for the time of a change"),
+     .inputs = "truck:drive_units.*.gearbox.shift truck:drive_units.*.gearbox.ratios"},
+    {.key = "limit.endurance_braking",
+     LIMIT("speed that is held on a descent so that friction brakes rest"),
+     .inputs = "driving:endurance driving:endurance_speed_km_h driving:endurance_from_percent "
+               "driving:endurance_least_km_h"},
+    {.key = "limit.no_drive", LIMIT("no drive unit is left that could"), .inputs = "truck:drive_units.*.axles"},
+    {.key = "limit.off", LIMIT("regeneration is switched off"), .inputs = "truck:brakes.regeneration"},
+    {.key = "limit.low_speed", LIMIT("braking of the motors fades out at low speed"), .inputs = "truck:brakes"},
+    {.key = "limit.motor_share", LIMIT("motors do a stated share of all braking"), .inputs = "truck:brakes"},
+    {.key = "limit.no_heat_data", LIMIT("no file states how the part heats"), .inputs = "truck:drive_units.*.axles"},
+
     /* figures of the truck that results are made of */
     {.key = "masses.gross_kg", FORMULA(SUM_OF_MASSES " + {masses.payload_kg}")},
     {.key = "masses.kerb_kg", FORMULA(SUM_OF_MASSES)},
@@ -288,4 +344,7 @@ static const evn_way ways[] = {
                "truck:trailer.tyres truck:trailer.tyre.inertia_kg_m2 truck:trailer.tyre.rolling_radius_m"},
 };
 
-const evn_way *evn_way_at(size_t index) { return index < sizeof ways / sizeof *ways ? &ways[index] : NULL; }
+const evn_result_way *evn_result_way_at(size_t index)
+{
+    return index < sizeof ways / sizeof *ways ? &ways[index] : NULL;
+}

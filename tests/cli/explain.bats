@@ -74,6 +74,19 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [[ $page == *"source: ISO 2533"* ]]
 }
 
+@test "what limits a run, and what the truck can, by the limit that binds" {
+    "$EVENER" drive "$truck" "$hill" --json >run.json
+    limit=$(jq -r '.limited_by[0].limit' run.json)
+    "$EVENER" limits "$truck" --only-forces --json >limits.json
+    "$EVENER" explain "$truck" "$hill" "limited_by.$limit" start.as_stated.once_percent --json >told.json
+    [ "$(jq '.explained[0].value' told.json)" = "$(jq '.limited_by[0].duration_s' run.json)" ]
+    jq -e --slurpfile limits limits.json '.explained[1] as $e | $limits[0].trucks[0].figures.start.as_stated.once_percent |
+        $e.value == .value and $e.inputs[0].key == "limit." + .limited_by and ($e.inputs[0].inputs | length) > 0' told.json
+    run --separate-stderr "$EVENER" explain "$truck" "$hill" start.dry.twice_percent
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"nearest is 'start."* ]]
+}
+
 @test "--depth folds and unfolds; a document has all of it" {
     "$EVENER" explain "$truck" "$hill" --depth 0 >none
     "$EVENER" explain "$truck" "$hill" --depth 99 >all

@@ -83,8 +83,8 @@ END_TEST
 
 static bool has_way(const char *key)
 {
-    const evn_way *way;
-    for (size_t i = 0; (way = evn_way_at(i)); i++)
+    const evn_result_way *way;
+    for (size_t i = 0; (way = evn_result_way_at(i)); i++)
         if (strcmp(way->key, key) == 0)
             return true;
     return false;
@@ -102,10 +102,10 @@ END_TEST
 
 START_TEST(every_way_is_that_of_a_result_or_of_a_mass_and_says_something)
 {
-    const evn_way *way;
+    const evn_result_way *way;
     evn_quantity what;
-    for (size_t i = 0; (way = evn_way_at(i)); i++) {
-        bool known = strncmp(way->key, "masses.", 7) == 0;
+    for (size_t i = 0; (way = evn_result_way_at(i)); i++) {
+        bool known = strncmp(way->key, "masses.", 7) == 0 || strncmp(way->key, "limit", 5) == 0;
         for (size_t k = 0; !known && evn_result_row_at(k, &what); k++)
             known = strcmp(what.key, way->key) == 0;
         ck_assert_msg(known, "%s is no result", way->key);
@@ -116,6 +116,23 @@ START_TEST(every_way_is_that_of_a_result_or_of_a_mass_and_says_something)
                       way->key);
         ck_assert_msg(!way->agrees == (way->agrees_within <= 0), "%s: likewise of what agrees", way->key);
     }
+}
+END_TEST
+
+START_TEST(every_limit_that_may_bind_a_run_or_a_figure_has_its_way)
+{
+    const char *limit, *label;
+    char key[64];
+    size_t count = 0, of_runs = 0;
+    for (; evn_limits_bound_at(count, &limit, &label); count++) {
+        snprintf(key, sizeof key, "limit.%s", limit);
+        ck_assert_msg(has_way(key), "nothing says what %s hangs on", key);
+    }
+    for (; evn_limit_at(of_runs, &limit, &label); of_runs++) {
+        snprintf(key, sizeof key, "limit.%s", limit);
+        ck_assert_msg(has_way(key), "nothing says what %s hangs on", key);
+    }
+    ck_assert(count > 10 && of_runs > 7);
 }
 END_TEST
 
@@ -263,7 +280,7 @@ START_TEST(what_a_drive_unit_loses_is_explained_by_its_own_parts)
     scene s = scene_of("tests/trucks/two-units.yaml", HILL);
     size_t own = 0;
     for (size_t u = 0; u < evn_rig_unit_count(s.rig); u++) {
-        char key[100], prefix[60];
+        char key[200], prefix[100];
         evn_explained row;
         snprintf(prefix, sizeof prefix, "drive_units.%s.", evn_rig_unit_name(s.rig, u));
         snprintf(key, sizeof key, "%smotor_losses_kwh", prefix);
@@ -273,6 +290,40 @@ START_TEST(what_a_drive_unit_loses_is_explained_by_its_own_parts)
         evn_explanation_free(e);
     }
     ck_assert_uint_gt(own, 20);
+    scene_end(&s);
+}
+END_TEST
+
+START_TEST(what_limits_a_run_and_what_the_truck_can_are_explained_by_the_limit)
+{
+    scene s = scene_of(TRACTOR, HILL);
+    evn_limits *limits = NULL;
+    evn_limitation longest;
+    evn_limits_figure figure;
+    char key[64];
+    size_t bound = 0;
+    evn_limits_find(s.rig, &s.ask.driving, &(evn_limits_how){.only_forces = true}, &limits, s.report);
+    ck_assert_ptr_nonnull(limits);
+    evn_explained_run run = {s.truck, s.cycle, s.rig, &s.ask, s.results, limits};
+    ck_assert(evn_results_limitation_at(s.results, 0, &longest));
+    snprintf(key, sizeof key, "limited_by.%s", longest.limit);
+    evn_explanation *e = NULL;
+    ck_assert_int_eq(evn_explain(&run, key, &e, s.report), EVN_DONE);
+    ck_assert_double_eq_tol(row_of(e, key).value, longest.duration_s, 1e-12);
+    snprintf(key, sizeof key, "limit.%s", longest.limit);
+    ck_assert_uint_gt(row_of(e, key).inputs, 0);
+    evn_explanation_free(e);
+    for (size_t i = 0; evn_limits_at(limits, i, &figure); i++) {
+        ck_assert_int_eq(evn_explain(&run, figure.what.key, &e, s.report), EVN_DONE);
+        evn_explained row = row_of(e, figure.what.key);
+        ck_assert(row.value == figure.value || (isnan(row.value) && isnan(figure.value)));
+        ck_assert_int_eq(row.by, EVN_KNOWN_AS_SOUGHT);
+        ck_assert_msg(row.inputs == (figure.limit ? 1 : 0), "%s: %zu inputs", figure.what.key, row.inputs);
+        bound += row.inputs;
+        evn_explanation_free(e);
+    }
+    ck_assert_uint_gt(bound, 20);
+    evn_limits_free(limits);
     scene_end(&s);
 }
 END_TEST
@@ -484,6 +535,8 @@ static Suite *explain_suite(void)
     tcase_add_test(tests, what_is_no_formula_or_names_nothing_is_not_sound);
     tcase_add_test(tests, every_result_that_a_run_may_have_has_its_way);
     tcase_add_test(tests, every_way_is_that_of_a_result_or_of_a_mass_and_says_something);
+    tcase_add_test(tests, every_limit_that_may_bind_a_run_or_a_figure_has_its_way);
+    tcase_add_test(tests, what_limits_a_run_and_what_the_truck_can_are_explained_by_the_limit);
     tcase_add_test(tests, every_formula_gives_the_result_of_every_truck);
     tcase_add_test(tests, a_formula_that_does_not_give_the_value_is_told_so);
     tcase_add_test(tests, what_a_drive_unit_loses_is_explained_by_its_own_parts);

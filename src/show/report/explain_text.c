@@ -211,7 +211,7 @@ static void put_head(telling *t, size_t index, const evn_explained *row, const p
     put_key(row, group, w.to);
     if (row->label[0] != '\0')
         fprintf(w.to, ": %s", row->label);
-    if (!is_group(row)) {
+    if (!is_group(row) && row->by != EVN_KNOWN_AS_LIMIT) {
         fputs(row->label[0] != '\0' ? ", " : ": ", w.to);
         put_value(t, row, w.to);
     }
