@@ -574,7 +574,7 @@ START_TEST(the_rows_of_a_comparison_are_those_of_each_truck_driven_alone_at_each
 }
 END_TEST
 
-/* Pulling hard at unlike limits, these are not at one speed before it is lowered once more. */
+/* Pulling hard at unlike limits, these are not at one speed before it is lowered once more; with 25 t they are. */
 #define LADEN "load_case: {payload_kg: 30000}"
 #define UNLIKE CENTRAL AXLE "  four: {use: HERE/tests/trucks/four-speed.yaml}\n"
 
