@@ -396,8 +396,11 @@ static double still_j(double speed_m_s, double radius)
 
 /*
  * At constant speed: opened, the energy of what comes to rest is lost; closed, it is paid twice, once for the motion
- * and once for the friction that brings it. That the bus gives just that, the balance tells.
+ * and once for the friction that brings it. That the bus gives just that, the balance tells. Open, the final drive's
+ * 31 Nm at 33.9 rad/s are saved, 1.06 kW, and some losses of gears: in the 2.1 km, 125 s, between the hills 130 kJ and
+ * a little more. Opening and closing cost 70 kJ each, which the exact driver pays; or 130 kJ each, which he does not.
  */
+static const int disconnect_kj[] = {60, 120};
 START_TEST(what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_rest)
 {
     char truck[PATH_BYTES], cycle[PATH_BYTES], text[3000];
@@ -406,12 +409,13 @@ START_TEST(what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_res
     ask.driving.accuracy = 1e-9;
     snprintf(text, sizeof text,
              "adhesion: {driving: 0.2}\ndrive_units: {rear: {" ONE_GEAR ", branches: {" LEADING
-             ", trailing: {path: [" MESH ", disconnect: {price_kj: 60}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}");
+             ", trailing: {path: [" MESH ", disconnect: {price_kj: %d}, " SHAFT ", " FINAL ", " CUT ", " HUB "]}}}}",
+             disconnect_kj[_i]);
     truck_over(truck, SHIPPED, text);
     played p = play_it(truck, scene_cycle(cycle, HILLS), &ask);
     changes c = changes_of(&p);
-    ck_assert_uint_ge(c.closed, 2);
-    ck_assert_double_gt(c.least_m, 300); /* at the speed that is held, as what is lost says to 1e-9 */
+    ck_assert_uint_eq(c.closed, (_i == 0 ? 3u : 1u)); /* before each hill and the stop; before the first hill alone */
+    ck_assert_double_gt(c.least_m, 60 / 3.6 * 60 / 3.6 / (2 * 0.6)); /* at the speed that is held, after v^2/2a */
     ck_assert_str_eq(evn_results_status(p.results), "finished");
     double lost_j = (double)(c.opened + c.closed) * still_j(60 / 3.6, p.rig->axle[2].radius_m);
     ck_assert_double_eq_tol(of_run(&p, "drive_units.rear.gear_change_losses_kwh") * J_PER_KWH, lost_j, 1e-9 * lost_j);
@@ -575,7 +579,7 @@ int main(void)
     suite_add_tcase(suite, instants);
     TCase *runs = tcase_create("runs");
     tcase_add_checked_fixture(runs, folder_begin, folder_end);
-    tcase_add_test(runs, what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_rest);
+    tcase_add_loop_test(runs, what_stood_still_is_sped_up_by_friction_and_lost_when_it_comes_to_rest, 0, 2);
     tcase_add_loop_test(runs, results_count_openings_and_the_time_open_and_the_balance_closes, 0, 6);
     tcase_add_loop_test(runs, what_it_opens_for_it_saves_but_for_its_prices, 0, 2);
     tcase_add_test(runs,

@@ -401,17 +401,23 @@ START_TEST(at_the_common_speed_unlike_trucks_take_the_same_time)
 }
 END_TEST
 
-/* The heavier of two that are alike in all else is the slower: the common speed is its own. */
+/*
+ * The heavier of two that are alike in all else is the slower: the common speed is its own. At these masses a gear
+ * saves just its price between the start and the first rise: on either basis the plan has to see the same saving.
+ */
+static const int heavy_kg[] = {5050, 5200, 5350};
 START_TEST(the_common_speed_of_a_slower_twin_is_its_own)
 {
-    meeting m = compare_written("driving: {driver: exact}",
-                                CENTRAL "  heavy: {use: HERE/" ONE_NODE ", body: {mass_kg: 5200}}\n");
+    char trucks[300];
+    snprintf(trucks, sizeof trucks, CENTRAL "  heavy: {use: HERE/" ONE_NODE ", body: {mass_kg: %d}}\n", heavy_kg[_i]);
+    meeting m = compare_written("driving: {driver: exact}", trucks);
     double own = result_of(&m, 1, EVN_BASIS_OWN, "duration_s"),
            common = result_of(&m, 1, EVN_BASIS_COMMON, "duration_s");
     ck_assert_double_eq_tol(common, own, 1e-4 * own);
     double use = result_of(&m, 1, EVN_BASIS_OWN, "battery_kwh");
-    /* a setting whose saving is just its price may be taken by one and left by the other */
-    ck_assert_double_eq_tol(result_of(&m, 1, EVN_BASIS_COMMON, "battery_kwh"), use, 2e-3 * use);
+    ck_assert_double_eq_tol(result_of(&m, 1, EVN_BASIS_COMMON, "battery_kwh"), use, 1e-3 * use);
+    ck_assert_double_eq(result_of(&m, 1, EVN_BASIS_COMMON, "gear_changes"),
+                        result_of(&m, 1, EVN_BASIS_OWN, "gear_changes"));
     ck_assert_double_gt(common, result_of(&m, 0, EVN_BASIS_OWN, "duration_s"));
     meeting_end(&m);
 }
@@ -568,7 +574,7 @@ START_TEST(the_rows_of_a_comparison_are_those_of_each_truck_driven_alone_at_each
 }
 END_TEST
 
-/* Pulling hard at unlike limits, these are not at one speed before it is lowered once more. */
+/* Pulling hard at unlike limits, these are not at one speed before it is lowered once more; with 25 t they are. */
 #define LADEN "load_case: {payload_kg: 30000}"
 #define UNLIKE CENTRAL AXLE "  four: {use: HERE/tests/trucks/four-speed.yaml}\n"
 
@@ -706,7 +712,7 @@ int main(void)
     tcase_add_test(tests, a_percent_has_the_sign_of_its_difference);
     tcase_add_test(tests, trucks_with_the_same_parameters_give_the_same_results);
     tcase_add_test(tests, at_the_common_speed_unlike_trucks_take_the_same_time);
-    tcase_add_test(tests, the_common_speed_of_a_slower_twin_is_its_own);
+    tcase_add_loop_test(tests, the_common_speed_of_a_slower_twin_is_its_own, 0, 3);
     tcase_add_test(tests, trucks_that_do_not_finish_do_not_stop_the_others);
     tcase_add_test(tests, an_ask_out_of_range_is_said_once_and_gives_nothing);
     tcase_add_test(tests, an_interrupt_leaves_what_has_finished);
