@@ -226,6 +226,21 @@ START_TEST(one_that_another_of_those_that_lead_is_told_from_does_not_lead)
 }
 END_TEST
 
+/* The electric axles have 480 kW, the central drive 380: alike with each other, not with the first. */
+START_TEST(a_truck_is_held_for_likeness_against_the_one_that_is_asked)
+{
+    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    evn_likeness is;
+    ck_assert(evn_compare_alike_with(&m.story, 2, 1));
+    ck_assert(evn_compare_alike_with(&m.story, 0, 0));
+    ck_assert(!evn_compare_alike_with(&m.story, 2, 0));
+    ck_assert(!evn_compare_alike_with(&m.story, 0, 2));
+    ck_assert(evn_comparison_likeness_between(m.comparison, 2, 1, 0, &is));
+    ck_assert_double_eq_tol(is.first, is.value, 2e-2 * is.value);
+    meeting_end(&m);
+}
+END_TEST
+
 /* Asked how sure, and not found: no word is told, and nobody leads alone. */
 START_TEST(what_was_asked_and_not_found_tells_no_truck_from_another)
 {
@@ -298,6 +313,7 @@ int main(void)
     tcase_add_test(cases, each_is_told_against_the_first_and_the_best_against_the_runner_up);
     tcase_add_test(cases, one_that_the_lowest_is_told_from_does_not_lead);
     tcase_add_test(cases, one_that_another_of_those_that_lead_is_told_from_does_not_lead);
+    tcase_add_test(cases, a_truck_is_held_for_likeness_against_the_one_that_is_asked);
     tcase_add_test(cases, what_was_asked_and_not_found_tells_no_truck_from_another);
     tcase_add_test(cases, the_picture_puts_dot_and_ends_where_they_belong);
     tcase_add_test(cases, the_picture_marks_cut_names_and_cuts_no_interval);
