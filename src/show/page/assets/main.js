@@ -69,4 +69,5 @@ matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll)
 matchMedia('print').addEventListener('change', redrawAll);
 addEventListener('beforeprint', drawAll);
 addEventListener('afterprint', redrawAll);
+document.getElementById('plain').remove();
 document.documentElement.dataset.built = 'true';
