@@ -136,7 +136,7 @@ function roughAreas(model, look, width, range) {
   return {
     silent: true,
     itemStyle: { color: look.soft, opacity: 0.16 },
-    label: label(look, look.soft, { position: 'insideTopLeft', distance: 3, fontSize: 10.5 }),
+    label: label(look, look.soft, { position: 'insideBottomLeft', distance: 3, fontSize: 10.5 }),
     data: rough(model.route.road).map(({ from, to, factor }) => {
       const name = `rolling × ${decimals(factor, 2)}`;
       const fits = from >= start && (Math.min(to, end) - from) * perKm > wordsPx(look, name, 11) + 6;
