@@ -1,6 +1,6 @@
 /*
- * Hybrids of trucks drawn by lot: with no block exchanged it is the one, with all the other; exchanged back it is what it
- * was; and what no rule refuses can be made ready, or says why not.
+ * Hybrids of trucks drawn by lot: with no block exchanged it is the one, with all the other; exchanged back it is what
+ * it was; and what no rule refuses can be made ready, or says why not.
  */
 #include "../random/case.h"
 #include "api/objects.h"

@@ -3,13 +3,13 @@
 #define _XOPEN_SOURCE 700
 #include "evener/beside.h"
 #include "evener/catalogue.h"
+#include "evener/causes.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
-#include "evener/causes.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
 #include "folder.h"
@@ -1090,8 +1090,9 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",      "causes", "keys", "catalogue", "values",   "traces", "charts",
-                                          "collectives", "kept", "limits",    "likeness", "beside", "uncertainty"};
+    static const char *const headers[] = {"evener",   "causes", "keys",        "catalogue", "values",
+                                          "traces",   "charts", "collectives", "kept",      "limits",
+                                          "likeness", "beside", "uncertainty"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
