@@ -123,7 +123,7 @@ static void take_row(void *self, const double *row, size_t columns)
 
 static evn_sampler page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
 {
-    evn_html_run *page = run->over_time[truck] = evn_html_run_new(rig);
+    evn_html_run *page = run->over_time[truck] = evn_html_run_new(rig, true);
     return (evn_sampler){page, run->ask.driving.trace_interval_s, NULL, evn_html_run_sample};
 }
 

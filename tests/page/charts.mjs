@@ -53,9 +53,305 @@ async function checksFindWhatIsPlanted(browser) {
   await context.close();
 }
 
+// ------------------------------------------------------------------------------------------------ pages
+
+/** A page as a mouse, a finger or a sheet of paper has it, with every chart drawn and every fold open that is wanted so. */
+async function openAt(browser, folder, name, { width = 1280, coarse = false, colorScheme = 'light', paper = false, unfolded = false } = {}) {
+  const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme, hasTouch: coarse, isMobile: coarse });
+  context.setDefaultTimeout(15000);
+  const page = await context.newPage();
+  const complaints = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
+  await page.goto(`file://${folder}/${name}.html`);
+  await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
+  if (paper) await page.emulateMedia({ media: 'print', colorScheme });
+  await page.evaluate((open) => {
+    if (open) document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true));
+    dispatchEvent(new Event('beforeprint'));
+  }, unfolded);
+  await page.waitForFunction(() => [...document.querySelectorAll('.chart')].every((one) => one.clientWidth === 0 || one.querySelector('svg') !== null), null, { polling: 50 });
+  return { page, complaints, close: () => context.close() };
+}
+
+const CHARTS = ['#route', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb'];
+const VIEWS = [
+  { width: 1440 },
+  { width: 1024, colorScheme: 'dark' },
+  { width: 390, coarse: true },
+  { width: 360, coarse: true },
+  { width: 680, paper: true },
+];
+
+/** Charts and what stands around them: at every width, in the dark, for a finger and on paper. */
+const chartsAreSound = (names) => async (browser, { folder }) => {
+  for (const name of names)
+    for (const view of VIEWS) {
+      const { page, complaints, close } = await openAt(browser, folder, name, { ...view, unfolded: true });
+      let sections = 0;
+      for (const root of CHARTS) {
+        if ((await page.locator(root).count()) === 0) continue;
+        sections += 1;
+        assert.deepEqual(await faultsOf(page, { root, coarse: view.coarse }), [], `${name} ${JSON.stringify(view)} ${root}`);
+      }
+      assert.ok(sections >= 3, `${name}: ${sections} sections`);
+      assert.deepEqual(complaints, []);
+      await close();
+    }
+};
+
+// ------------------------------------------------------------------------------------------------ energy
+
+// Lines that are kept before each place along the way, once more than in the page.
+const BEFORE = [
+  [],
+  ['battery_losses_kwh'],
+  ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'brake_resistor_kwh'],
+  ['inverter_losses_kwh', 'motor_losses_kwh', 'gear_change_losses_kwh'],
+  ['gearbox_losses_kwh', 'propeller_shaft_losses_kwh', 'final_drive_losses_kwh', 'hub_losses_kwh'],
+  ['tyre_slip_losses_kwh', 'retarder_kwh', 'friction_brakes_kwh'],
+];
+const sum = (list) => list.reduce((all, one) => all + one, 0);
+const near = (a, b, slack, what) => assert.ok(Math.abs(a - b) <= slack, `${what}: ${a} for ${b}`);
+const runsOf = (document) => document.trucks?.map((truck) => truck.own) ?? [document];
+
+/** What is drawn of a flow: numbers, and pixels as they are in the picture. */
+const drawnIn = (chart) =>
+  chart.evaluate((frame) =>
+    [...frame.querySelectorAll('[data-kwh]')].map((one) => {
+      const path = one.getAttribute('d');
+      const high = path === null ? Number(one.getAttribute('height')) : Number(/v(-?[\d.]+)C/.exec(path)?.[1] ?? one.dataset.px);
+      return { kwh: Number(one.dataset.kwh), key: one.dataset.key, way: one.dataset.way, high, wide: Number(one.getAttribute('width')) };
+    }),
+  );
+
+/** All that is drawn is the document's, sums up, and is as thick as it says. */
+async function flowsSum(browser, { folder, json, plain, digitsOf }) {
+  for (const [name, straight] of [['compare', true], ['back', true], ['city', true], ['down', false]]) {
+    const { page, close } = await openAt(browser, folder, name, { unfolded: true });
+    const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
+    const runs = runsOf(json(name));
+    assert.equal(charts.length, runs.length, name);
+    for (const [at, chart] of charts.entries()) {
+      const own = runs[at];
+      const drawn = await drawnIn(chart);
+      const kept = drawn.filter(({ key, way }) => key !== undefined && way === undefined && key !== 'net');
+      const shown = (key) => Number(Math.abs(own.energy_balance[key]).toFixed(digitsOf(`energy_balance.${key}`))) !== 0;
+      const takes = Object.entries(own.energy_balance).filter(([key, kwh]) => kwh > 0 && shown(key));
+      assert.deepEqual(kept.map(({ key }) => key).toSorted(), takes.map(([key]) => key).toSorted(), name);
+      for (const { key, kwh } of kept) near(kwh, own.energy_balance[key], 1e-9, key);
+      const given = sum(Object.values(own.energy_balance).filter((kwh) => kwh < 0).map((kwh) => -kwh));
+      const tiny = 0.005 * Object.keys(own.energy_balance).length;
+      near(sum(kept.map(({ kwh }) => kwh)), own.battery_kwh + given, tiny, `${name}: all that is kept, for all that is given`);
+      const [back] = drawn.filter(({ way }) => way === 'returns');
+      near(back.kwh, Math.min(own.regenerated_kwh, own.discharged_kwh), 1e-9, 'what comes back');
+      const on = drawn.filter(({ way }) => way === 'on');
+      assert.equal(on.length, straight ? 5 : 0);
+      on.forEach(({ kwh }, place) => {
+        const before = sum(BEFORE.slice(0, place + 2).flat().map((key) => own.energy_balance[key] ?? 0));
+        near(kwh, own.battery_kwh - before, 1e-9, `what reaches place ${place + 1}`);
+      });
+      const scales = drawn.filter(({ high }) => high > 3).map(({ kwh, high }) => high / kwh);
+      assert.ok(scales.length >= 3 && Math.max(...scales) < 1.001 * Math.min(...scales), `${name}: as thick as they say: ${scales}`);
+      const texts = (await chart.locator('svg text').allTextContents()).map(plain);
+      for (const [key, kwh] of takes) assert.ok(texts.some((text) => text.endsWith(` ${kwh.toFixed(digitsOf(`energy_balance.${key}`))} kWh`)), `${key} ${kwh} among ${texts}`);
+    }
+    await close();
+  }
+}
+
+/** On a phone: a list from the largest down, its bars as long as they say. */
+async function flowsAreListsOnAPhone(browser, { folder, json }) {
+  const { page, close } = await openAt(browser, folder, 'compare', { width: 360, coarse: true, unfolded: true });
+  const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
+  for (const [at, chart] of charts.entries()) {
+    const drawn = await drawnIn(chart);
+    const kept = drawn.filter(({ key }) => key !== undefined).map(({ kwh }) => kwh);
+    assert.ok(kept.length > 8);
+    assert.deepEqual(kept, kept.toSorted((a, b) => b - a));
+    near(drawn[0].kwh, runsOf(json('compare'))[at].battery_kwh, 1e-9, 'net battery energy stands first');
+    const scales = drawn.filter(({ wide }) => wide > 3).map(({ kwh, wide }) => wide / kwh);
+    assert.ok(Math.max(...scales) < 1.001 * Math.min(...scales), `${scales}`);
+  }
+  await close();
+}
+
+/** Losses of all trucks: the document's, all over one axis. */
+async function lossesStandOverOneAxis(browser, { folder, json }) {
+  for (const width of [1280, 390]) {
+    const { page, close } = await openAt(browser, folder, 'compare', { width });
+    const chart = page.locator('figure', { has: page.locator('h3', { hasText: 'Losses and auxiliaries of all trucks' }) }).locator('.chart');
+    const bars = await chart.locator('[data-value]').evaluateAll((list) => list.map((one) => [Number(one.dataset.value), Number(one.getAttribute('width'))]));
+    const { trucks } = json('compare');
+    assert.ok(bars.length >= 8 * trucks.length && bars.length % trucks.length === 0);
+    bars.forEach(([value], at) => {
+      const balance = trucks[at % trucks.length].common.energy_balance;
+      assert.ok(Object.values(balance).includes(value) || value === 0, `${value} is a line of ${trucks[at % trucks.length].name}`);
+    });
+    const scales = bars.filter(([, wide]) => wide > 3).map(([value, wide]) => wide / value);
+    assert.ok(Math.max(...scales) < 1.001 * Math.min(...scales), `one axis: ${scales}`);
+    await close();
+  }
+}
+
+// ------------------------------------------------------------------------------------------------ route
+
+const stripOf = (page) => page.locator('figure', { has: page.locator('h3', { hasText: 'Elevation, speed' }) }).first();
+const seenOf = (page) => stripOf(page).locator('[role=status]').textContent();
+const press = (page, name) => stripOf(page).getByRole('button', { name }).click();
+
+/** Left and right edges of the panels: those of the frames to which the chart library cuts their lines. */
+const edgesOf = (page) =>
+  stripOf(page).locator('.chart').evaluate((frame) =>
+    [...frame.querySelectorAll('clipPath > *')]
+      .map((one) => one.getBBox())
+      .filter(({ width }) => width > 100)
+      .map(({ x, width }) => [Math.round(x + 2), Math.round(x + width - 2)].join(' ')),
+  );
+
+async function panelsShareTheirEdges(browser, { folder }) {
+  for (const width of [1280, 390]) {
+    const { page, close } = await openAt(browser, folder, 'compare', { width });
+    for (const name of [/whole route/, /closer/, /closer/, /left/]) {
+      await press(page, name);
+      const edges = await edgesOf(page);
+      assert.ok(edges.length >= 4, `${edges.length} panels`);
+      assert.equal(new Set(edges).size, 1, `${width} after ${name}: ${edges}`);
+    }
+    await close();
+  }
+}
+
+/** The tip of the mark of a stop lies on the line of the road below it. */
+async function stopsStandOnTheRoad(browser, { folder }) {
+  const { page, close } = await openAt(browser, folder, 'compare');
+  const found = await stripOf(page).locator('.chart').evaluate((frame) => {
+    const paths = [...frame.querySelectorAll('svg path')];
+    const road = paths.filter((one) => one.getAttribute('fill') === 'none' && one.getTotalLength() > 300).sort((a, b) => a.getBoundingClientRect().top - b.getBoundingClientRect().top)[0];
+    const ink = getComputedStyle(document.documentElement).getPropertyValue('--ink').trim();
+    const marks = paths.filter((one) => one.getAttribute('fill') === ink && one.getBoundingClientRect().width < 12).map((one) => one.getBoundingClientRect());
+    const [matrix, length] = [road.getScreenCTM(), road.getTotalLength()];
+    const points = Array.from({ length: 4001 }, (_, k) => road.getPointAtLength((k / 4000) * length).matrixTransform(matrix));
+    return marks.map((mark) => {
+      const x = (mark.left + mark.right) / 2;
+      const below = points.reduce((best, point) => (Math.abs(point.x - x) < Math.abs(best.x - x) ? point : best));
+      return below.y - mark.bottom;
+    });
+  });
+  assert.ok(found.length >= 1, 'stops are marked');
+  for (const gap of found) assert.ok(gap > -1 && gap < 5, `a mark ${gap.toFixed(1)} px above the road`);
+  await close();
+}
+
+/** Names of the rows of bars are the limits of the document, and a bar of its truck covers where it held each back most. */
+async function limitsStandWhereTheyAct(browser, { folder, json }) {
+  const { page, close } = await openAt(browser, folder, 'compare');
+  const { trucks } = json('compare');
+  const labels = new Set(trucks.flatMap(({ own }) => own.limited_by.map(({ label }) => label)));
+  const texts = await stripOf(page).locator('svg text').allTextContents();
+  assert.deepEqual(new Set(texts.filter((text) => text.startsWith('limited by: ')).map((text) => text.slice(12))), labels);
+  const [left, right] = (await edgesOf(page))[0].split(' ').map(Number);
+  const found = await stripOf(page).locator('.chart').evaluate((frame) => {
+    const top = frame.getBoundingClientRect();
+    const style = getComputedStyle(document.documentElement);
+    const rows = [...frame.querySelectorAll('svg text')].filter((one) => one.textContent.startsWith('limited by: ')).map((one) => ({ label: one.textContent.slice(12), y: one.getBoundingClientRect().bottom }));
+    const bars = [...frame.querySelectorAll('svg path')].map((one) => ({ fill: one.getAttribute('fill'), box: one.getBoundingClientRect() })).filter(({ box }) => Math.round(box.height) === 5);
+    return { rows, colours: [1, 2].map((at) => style.getPropertyValue(`--series-${at}`).trim()), bars: bars.map(({ fill, box }) => ({ fill, y: box.top, left: box.left - top.left, right: box.right - top.left })) };
+  });
+  const end = Number((await stripOf(page).locator('svg text').allTextContents()).filter((text) => /^[\d.]+$/.test(text)).at(-1));
+  trucks.forEach(({ own }, at) => {
+    for (const { label, at_km: place } of own.limited_by) {
+      const row = found.rows.find((one) => one.label === label);
+      const x = left + (place / end) * (right - left);
+      const covers = found.bars.some((bar) => bar.fill === found.colours[at] && bar.y >= row.y - 3 && bar.y < row.y + 16 && bar.left <= x + 2 && bar.right >= x - 2);
+      assert.ok(covers, `${label} at km ${place}, ${x}: ${JSON.stringify(found.bars.filter((bar) => bar.fill === found.colours[at] && Math.abs(bar.y - row.y) < 20))}`);
+    }
+  });
+  await close();
+}
+
+async function drag(page, dx, dy = 0) {
+  const box = await stripOf(page).locator('.chart').boundingBox();
+  const [x, y] = [box.x + 0.4 * box.width, box.y + 220];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + dx, y + dy, { steps: 4 });
+  await page.mouse.up();
+}
+
+/** A trembling click zooms nothing; a drag does, and takes what the pointer showed away; keys work the buttons. */
+async function onlyADragZooms(browser, { folder }) {
+  const { page, close } = await openAt(browser, folder, 'compare');
+  await stripOf(page).locator('.chart').scrollIntoViewIfNeeded();
+  await drag(page, 7);
+  assert.equal(await seenOf(page), 'Whole route');
+  await stripOf(page).locator('.tip').waitFor({ state: 'visible' });
+  await drag(page, 90);
+  assert.match(await seenOf(page), /^km \d.* to \d/);
+  await page.mouse.move(5, 5);
+  await stripOf(page).locator('.tip').waitFor({ state: 'hidden' });
+  for (const [name, means] of [['left', 'start'], ['right', 'end'], ['closer', 'half'], ['wider', 'twice'], ['whole route', 'start to end']]) {
+    const button = stripOf(page).getByRole('button', { name: new RegExp(`${name}.*: .*${means}`) });
+    const before = await seenOf(page);
+    await button.focus();
+    await page.keyboard.press('Enter');
+    assert.notEqual(await seenOf(page), before, name);
+  }
+  assert.equal(await seenOf(page), 'Whole route');
+  await close();
+}
+
+/** Fingers by the protocol of the browser, which knows a scroll from a drag as on a phone. */
+async function swipe(page, client, dx, dy) {
+  const box = await stripOf(page).locator('.chart').boundingBox();
+  const [x, y] = [box.x + 0.5 * box.width, box.y + 220];
+  const point = (share) => [{ x: x + share * dx, y: y + share * dy }];
+  await client.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: point(0) });
+  for (let k = 1; k <= 8; k += 1) {
+    await client.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: point(k / 8) });
+    await page.waitForTimeout(16);
+  }
+  await client.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+  await page.waitForTimeout(150);
+}
+
+async function aFingerScrolls(browser, { folder }) {
+  const { page, close } = await openAt(browser, folder, 'compare', { width: 390, coarse: true });
+  const client = await page.context().newCDPSession(page);
+  await stripOf(page).locator('.chart').evaluate((one) => scrollTo(0, one.getBoundingClientRect().top + scrollY - 100));
+  const before = await page.evaluate(() => scrollY);
+  await swipe(page, client, 0, -150);
+  const after = await page.evaluate(() => scrollY);
+  assert.ok(after > before + 80, `scrolled from ${before} to ${after}`);
+  assert.equal(await seenOf(page), 'Whole route');
+  await page.evaluate((top) => scrollTo(0, top), before);
+  await swipe(page, client, 120, 0);
+  assert.equal(await seenOf(page), 'Whole route', 'a level swipe zooms nothing');
+  const toggle = stripOf(page).getByRole('button', { name: 'zoom by dragging' });
+  await toggle.tap();
+  assert.equal(await toggle.getAttribute('aria-pressed'), 'true');
+  await page.evaluate((top) => scrollTo(0, top), before);
+  await swipe(page, client, 120, 0);
+  assert.match(await seenOf(page), /^km \d/, 'where it was asked for, it does');
+  await close();
+}
+
 // ------------------------------------------------------------------------------------------------ all of them
 
-/** The looks by name. */
-export const chartLooks = () => ({
-  checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
-});
+/** The looks by name; `tools` are what look.mjs has: the folder of pages, documents, plain text, decimals of results. */
+export const chartLooks = (tools) =>
+  Object.fromEntries(
+    Object.entries({
+      checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
+      charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare', 'parts', 'tractor']),
+      charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive', 'full', 'down']),
+      energy_flows_sum_and_are_those_of_the_document: flowsSum,
+      energy_flows_are_ranked_lists_on_a_phone: flowsAreListsOnAPhone,
+      losses_of_all_trucks_stand_over_one_axis: lossesStandOverOneAxis,
+      panels_of_the_route_share_their_edges: panelsShareTheirEdges,
+      stops_stand_on_the_road: stopsStandOnTheRoad,
+      limits_stand_where_they_act: limitsStandWhereTheyAct,
+      only_a_drag_zooms: onlyADragZooms,
+      a_finger_scrolls: aFingerScrolls,
+    }).map(([name, look]) => [name, (browser) => look(browser, tools)]),
+  );

@@ -5,7 +5,12 @@ import { faultsOf } from './boxes.mjs';
 
 const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
 const signed = (number, text) => (number > 0 && /[1-9]/.test(text) ? `+${text}` : text);
-const fixed = (number, digits) => number.toFixed(digits).replace(/^-(?=[0.]+$)/, '');
+/** A tie goes to the even digit, as C's printf has it. */
+const even = (number, digits) => {
+  const scaled = number * 10 ** digits;
+  return scaled % 1 !== 0 && (2 * scaled) % 1 === 0 ? 2 * Math.round(scaled / 2) / 10 ** digits : number;
+};
+const fixed = (number, digits) => even(number, digits).toFixed(digits).replace(/^-(?=[0.]+$)/, '');
 
 /** Of a value in a row of the document, without the page's or the program's code. */
 function textOf(row, number, durationText) {
@@ -13,7 +18,7 @@ function textOf(row, number, durationText) {
   if (typeof number === 'string') return number;
   if (typeof number === 'boolean') return number ? 'yes' : 'no';
   if (row.kind === 'yes_no') return ['no', 'yes'][number] ?? 'not judged';
-  return row.unit === 's' ? durationText(number) : fixed(row.kind === 'share' ? 100 * number : number, row.digits);
+  return row.unit === 's' ? durationText(number).replace(/^-(?=0\.0 s$)/, '') : fixed(row.kind === 'share' ? 100 * number : number, row.digits);
 }
 
 /** Of its difference against the first truck. Rows of likeness have none in the document: both values are there. */

@@ -102,7 +102,7 @@ static bool column_is(const evn_rig *rig, size_t column, const char *key)
 START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
 {
     evn_rig *rig = rig_of("tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml");
-    evn_html_trace *packing = evn_html_trace_new(rig);
+    evn_html_trace *packing = evn_html_trace_new(rig, false);
     size_t columns = evn_trace_column_count(rig), count;
     double row[200], out[ROWS];
     ck_assert_uint_le(columns, 200);
@@ -127,6 +127,84 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
             double expected = isnan(made_up(i, k)) ? made_up(i - 1, k) : made_up(i, k); /* stays where it was */
             ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * field(column, "step"), "%s, row %zu: %g, not %g", key,
                           i, out[i], expected);
+        }
+    }
+    json_decref(json);
+    evn_html_trace_free(packing);
+    evn_rig_free(rig);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ thinned */
+
+/* How far the page's line may lie from a row, as PAGE.md tells it. */
+static double slack_of(const evn_rig *rig, size_t column)
+{
+    static const struct {
+        const char *end;
+        double slack;
+    } told[] = {{"place_m", 1},    {"speed_km_h", 0.15}, {"soc", 3e-4},
+                {"battery_kw", 2}, {"limited_by", 0},    {"brake_temperature_degc", 1}};
+    evn_trace_column at;
+    ck_assert(evn_trace_column_at(rig, column, &at));
+    for (size_t k = 0; k < sizeof told / sizeof *told; k++) {
+        size_t length = strlen(at.what.key), bytes = strlen(told[k].end);
+        if (length >= bytes && strcmp(at.what.key + length - bytes, told[k].end) == 0)
+            return told[k].slack;
+    }
+    return 0.3; /* the other temperatures */
+}
+
+/* Straight stretches, bends and jumps, with less than the slack on top of them; only jumps where there is none. */
+static double smooth(double time_s, size_t column, double slack)
+{
+    double ripple = 0.5 * slack * sin(7 * time_s + (double)column);
+    if (slack == 0 || column % 3 == 2)
+        return time_s < 90 ? 2 : 5;
+    if (column % 3 == 0)
+        return (time_s < 60 ? time_s : 120 - time_s) + ripple;
+    return 40 * sin(time_s / 40) + ripple;
+}
+
+/* The value of kept rows between two of them, and whether the time is one of theirs. */
+static double between(const double *times, const double *values, size_t rows, double time_s)
+{
+    size_t next = 1;
+    while (next + 1 < rows && times[next] < time_s - 1e-9)
+        next++;
+    double span_s = times[next] - times[next - 1];
+    return values[next - 1] + (values[next] - values[next - 1]) * (time_s - times[next - 1]) / span_s;
+}
+
+START_TEST(a_thinned_trace_has_every_row_within_its_slack)
+{
+    evn_rig *rig = rig_of("tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml");
+    evn_html_trace *packing = evn_html_trace_new(rig, true);
+    size_t columns = evn_trace_column_count(rig);
+    double row[200], times[ROWS], out[ROWS];
+    for (size_t i = 0; i < ROWS; i++) {
+        for (size_t k = 0; k < columns; k++)
+            row[k] = column_is(rig, k, "time_s") ? 0.5 * (double)i : smooth(0.5 * (double)i, k, slack_of(rig, k));
+        evn_html_trace_row(packing, row);
+    }
+    json_t *json = evn_html_trace_json(packing), *list = json_object_get(json, "columns");
+    packed from = {json_string_value(json_object_get(json, "packed")), 0, 0};
+    size_t rows = (size_t)field(json, "rows");
+    ck_assert_uint_lt(rows, ROWS / 2);
+    ck_assert_uint_gt(rows, 6);
+    for (size_t c = 0; c < json_array_size(list); c++) {
+        const json_t *column = json_array_get(list, c);
+        const char *key = json_string_value(json_object_get(column, "key"));
+        double step = field(column, "step");
+        size_t k = 0;
+        while (!column_is(rig, k, key))
+            k++;
+        unpack(&from, (int)field(column, "order"), step, rows, c == 0 ? times : out);
+        for (size_t i = 0; c > 0 && i < ROWS; i++) {
+            double here = between(times, out, rows, 0.5 * (double)i),
+                   there = smooth(0.5 * (double)i, k, slack_of(rig, k));
+            ck_assert_msg(fabs(here - there) <= slack_of(rig, k) + 0.51 * step, "%s, row %zu: %g for %g", key, i, here,
+                          there);
         }
     }
     json_decref(json);
@@ -188,6 +266,7 @@ int main(void)
     Suite *suite = suite_create("page_data");
     TCase *all = tcase_create("all");
     tcase_add_test(all, a_packed_trace_is_taken_apart_to_the_numbers_that_went_in);
+    tcase_add_test(all, a_thinned_trace_has_every_row_within_its_slack);
     tcase_add_test(all, the_time_between_two_rows_belongs_to_the_setting_of_the_first);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);

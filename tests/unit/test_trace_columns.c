@@ -78,7 +78,7 @@ END_TEST
 START_TEST(the_page_names_each_of_several_drive_units_before_the_key)
 {
     evn_rig *rig = rig_of(TWO_UNITS);
-    evn_html_trace *run = evn_html_trace_new(rig);
+    evn_html_trace *run = evn_html_trace_new(rig, false);
     double row[200] = {0};
     evn_html_trace_row(run, row);
     json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");
@@ -100,7 +100,7 @@ START_TEST(the_page_heads_each_column_of_a_trace_by_a_label_that_no_other_has)
 {
     for (size_t k = 0; k < 2; k++) {
         evn_rig *rig = rig_of(k == 0 ? TRACTOR : TWO_UNITS);
-        evn_html_trace *run = evn_html_trace_new(rig);
+        evn_html_trace *run = evn_html_trace_new(rig, false);
         double row[200] = {0};
         evn_html_trace_row(run, row);
         json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");

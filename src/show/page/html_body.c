@@ -438,9 +438,9 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     put_header(page, to);
     put_contents(page, to);
     put_answer(page, to);
-    fputs("<noscript><p class=\"about\">The charts of this page are drawn by a script in it, which does not run here; "
-          "what "
-          "stands here is whole without them.</p></noscript>\n",
+    fputs("<p class=\"about\" id=\"plain\">Charts are drawn by a script in this page, which has not run; what stands "
+          "here "
+          "is whole without them.</p>\n",
           to);
     if (compares(page))
         put_compared_sections(page, to);

@@ -29,12 +29,12 @@ struct evn_html_run {
     evn_adhesion_use *use;
 };
 
-evn_html_run *evn_html_run_new(const evn_rig *rig)
+evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
 {
     evn_html_run *run = calloc(1, sizeof *run);
     if (!run)
         return NULL;
-    run->trace = evn_html_trace_new(rig);
+    run->trace = evn_html_trace_new(rig, thinned);
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
     if (run->trace && run->census && run->use)
@@ -66,6 +66,7 @@ void evn_html_run_sample(void *self, const double *row, size_t columns)
 typedef struct page_maker {
     const evn_html_page *page;
     evn_report *report; /* of charts that could not be made */
+    json_t *maps;       /* of motors, each once: units with the same motor share it */
 } page_maker;
 
 /* Sets a member; takes the value over. False when either is missing. */
@@ -121,11 +122,23 @@ static json_t *chart_json(evn_chart *chart)
 /* The chart that a call made, which is looked at only behind the call. */
 static json_t *if_done(evn_status status, evn_chart **chart) { return status == EVN_DONE ? chart_json(*chart) : NULL; }
 
+/* The place of a map among all of them, at which it is put where it is not there yet; takes it over. NULL when memory
+ * is out. */
+static json_t *shared(const page_maker *m, json_t *map)
+{
+    size_t place = 0, count = json_array_size(m->maps);
+    while (place < count && !json_equal(json_array_get(m->maps, place), map))
+        place++;
+    bool made = map && (place < count || json_array_append(m->maps, map) == 0);
+    json_decref(map);
+    return made ? json_integer((json_int_t)place) : NULL;
+}
+
 static bool put_unit_rig(json_t *json, const page_maker *m, const evn_rig *rig, size_t unit)
 {
     evn_chart *motor = NULL, *envelope = NULL;
     return put(json, "name", evn_json_text(evn_rig_unit_name(rig, unit))) &&
-           put(json, "motor", if_done(evn_chart_of_motor(rig, unit, &motor, m->report), &motor)) &&
+           put(json, "motor", shared(m, if_done(evn_chart_of_motor(rig, unit, &motor, m->report), &motor))) &&
            put(json, "envelope", if_done(evn_chart_of_envelope(rig, unit, &envelope, m->report), &envelope));
 }
 
@@ -323,15 +336,25 @@ static json_t *limits_json(void)
     return NULL;
 }
 
+/* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
+static json_t *result_json(const evn_html_page *page)
+{
+    json_t *result = json_copy(page->result);
+    if (result)
+        json_object_del(result, "uncertainty");
+    return result;
+}
+
 static json_t *data_json(const page_maker *m)
 {
     const evn_html_page *page = m->page;
     json_t *json = json_object();
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
-                json_object_set(json, "result", page->result) == 0 && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "limits", limits_json()) &&
-                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m));
+                put(json, "result", result_json(page)) && put(json, "quantities", quantities_json(page)) &&
+                put(json, "route", route_json(m)) && put(json, "limit_labels", limits_json()) &&
+                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
+                json_object_set(json, "motors", m->maps) == 0;
     if (made)
         return json;
     json_decref(json);
@@ -359,10 +382,11 @@ static void put_data(const char *text, FILE *to)
 evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
 {
     const evn_assets *asset = evn_assets_get();
-    page_maker maker = {page, report};
-    json_t *data = data_json(&maker);
+    page_maker maker = {page, report, json_array()};
+    json_t *data = maker.maps ? data_json(&maker) : NULL;
     char *text = data ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;
     json_decref(data);
+    json_decref(maker.maps);
     if (!text) {
         evn_status said = evn_report_status(report);
         return said >= EVN_NO_RESULT ? said : EVN_NO_RESULT;

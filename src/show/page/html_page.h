@@ -12,7 +12,8 @@
 
 /* What the page tells of one run over time: give it the rows of its trace. */
 typedef struct evn_html_run evn_html_run;
-evn_html_run *evn_html_run_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+/* The rig must outlive it; NULL when memory is out. Thinned: see html_trace.h. */
+evn_html_run *evn_html_run_new(const evn_rig *, bool thinned);
 void evn_html_run_free(evn_html_run *);
 void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
 

@@ -189,7 +189,8 @@ static void put_figures(FILE *to, const ranking *of, size_t index)
 {
     const evn_compare_apart *is = &of->apart[index];
     if (of->place[index] == of->first) {
-        fprintf(to, "<td colspan=\"%d\"><small class=\"words\">held against</small></td>", of->sure ? 2 : 1);
+        fprintf(to, "<td colspan=\"%d\" data-sort=\"0\"><small class=\"words\">held against</small></td>",
+                of->sure ? 2 : 1);
         return;
     }
     fputs("<td>", to);
@@ -250,7 +251,7 @@ void evn_html_ranked(const evn_html_page *page, FILE *to)
     if (of.count < 2)
         return;
     put_caption(page, to, &of);
-    fputs("<thead><tr><th scope=\"col\"><span class=\"unseen\">truck</span>", to);
+    fputs("<thead><tr><th scope=\"col\">truck", to);
     put_axis(to, &of);
     fprintf(to, "</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
             of.sure ? "<small>90&#160;% interval</small>" : "",

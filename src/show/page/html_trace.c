@@ -1,4 +1,4 @@
-/* Packs the rows of a trace, column by column, into base64. */
+/* Packs the rows of a trace, column by column, into base64; of several trucks only the rows that the lines need. */
 #include "show/page/html_trace.h"
 #include "evener/traces.h"
 #include "show/json_number.h"
@@ -7,24 +7,26 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What the page shows along the route, of the truck, each drive unit and each axle, and how finely. */
+/* What the page shows along the route, of the truck, each drive unit and each axle, and how finely; and how far a row
+ * may lie from the line between the rows that are kept: less than anybody sees, and none of which limit acts. */
 typedef struct wanted {
     const char *key;
     int digits, order;
+    double slack;
 } wanted;
 
-static const wanted columns_wanted[] = {{"time_s", 2, 2},
-                                        {"place_m", 1, 2},
-                                        {"speed_km_h", 2, 1},
-                                        {"target_speed_km_h", 2, 1},
-                                        {"soc", 5, 1},
-                                        {"battery_kw", 1, 1},
-                                        {"limited_by", 0, 1},
-                                        {"winding_temperature_degc", 1, 1},
-                                        {"housing_temperature_degc", 1, 1},
-                                        {"inverter_temperature_degc", 1, 1},
-                                        {"coolant_temperature_degc", 1, 1},
-                                        {"axle_brake_temperature_degc", 0, 1}};
+static const wanted columns_wanted[] = {{"time_s", 2, 2, 0},
+                                        {"place_m", 1, 2, 1},
+                                        {"speed_km_h", 2, 1, 0.15},
+                                        {"target_speed_km_h", 2, 1, 0.15},
+                                        {"soc", 5, 1, 3e-4},
+                                        {"battery_kw", 1, 1, 2},
+                                        {"limited_by", 0, 1, 0},
+                                        {"winding_temperature_degc", 1, 1, 0.3},
+                                        {"housing_temperature_degc", 1, 1, 0.3},
+                                        {"inverter_temperature_degc", 1, 1, 0.3},
+                                        {"coolant_temperature_degc", 1, 1, 0.3},
+                                        {"axle_brake_temperature_degc", 0, 1, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {
@@ -32,6 +34,8 @@ typedef struct column {
     size_t from; /* its place in a row */
     double per;  /* steps for one unit */
     int order;
+    double slack, kept, held; /* the last row that was written, and the one behind it that is not yet */
+    double least, most;       /* slopes of lines from the one that no row since then is too far from */
     int64_t last, last_change;
     uint64_t zeros; /* not written yet */
     unsigned char *bytes;
@@ -41,6 +45,8 @@ typedef struct column {
 struct evn_html_trace {
     column *column;
     size_t count, rows;
+    bool thinned, any_kept, any_held;
+    double kept_s, held_s;
     bool short_of_memory;
 };
 
@@ -52,7 +58,7 @@ static const wanted *wanted_of(const char *key)
     return NULL;
 }
 
-evn_html_trace *evn_html_trace_new(const evn_rig *rig)
+evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
 {
     size_t count = evn_trace_column_count(rig);
     evn_html_trace *trace = calloc(1, sizeof *trace);
@@ -71,8 +77,10 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig)
         next->is.what.digits = row->digits;
         next->per = pow(10, row->digits);
         next->order = row->order;
+        next->slack = row->slack;
         trace->count++;
     }
+    trace->thinned = thinned;
     return trace;
 }
 
@@ -128,11 +136,69 @@ static bool put_value(column *c, double value)
     return put_zeros(c) && put_number(c, told < 0 ? 2 * (uint64_t)(-told) - 1 : 2 * (uint64_t)told);
 }
 
-void evn_html_trace_row(evn_html_trace *trace, const double *row)
+static void write_row(evn_html_trace *trace)
 {
     for (size_t k = 0; k < trace->count && !trace->short_of_memory; k++)
-        trace->short_of_memory = !put_value(&trace->column[k], row[trace->column[k].from]);
+        trace->short_of_memory = !put_value(&trace->column[k], trace->column[k].held);
     trace->rows++;
+}
+
+/* ------------------------------------------------------------------------------------------------ rows that are kept
+ */
+
+/* What is held is the last row of a line from now on, and the first of the next. */
+static void keep(evn_html_trace *trace)
+{
+    write_row(trace);
+    for (size_t k = 0; k < trace->count; k++) {
+        column *c = &trace->column[k];
+        c->kept = c->held;
+        c->least = -(double)INFINITY;
+        c->most = (double)INFINITY;
+    }
+    trace->kept_s = trace->held_s;
+    trace->any_kept = true;
+    trace->any_held = false;
+}
+
+/* Whether the line from the row kept last to this one passes each row between closely enough. */
+static bool passes(const evn_html_trace *trace, const double *row, double time_s)
+{
+    double span_s = time_s - trace->kept_s;
+    for (size_t k = 0; span_s > 0 && k < trace->count; k++) {
+        const column *c = &trace->column[k];
+        double slope = (row[c->from] - c->kept) / span_s;
+        if (slope < c->least || slope > c->most)
+            return false;
+    }
+    return span_s > 0;
+}
+
+/* Times lie on every line. */
+static void hold(evn_html_trace *trace, const double *row, double time_s)
+{
+    double span_s = time_s - trace->kept_s;
+    for (size_t k = 0; k < trace->count; k++) {
+        column *c = &trace->column[k];
+        c->held = isfinite(row[c->from]) ? row[c->from] : c->kept;
+        if (!trace->any_kept || span_s <= 0 || k == 0)
+            continue;
+        c->least = fmax(c->least, (c->held - c->slack - c->kept) / span_s);
+        c->most = fmin(c->most, (c->held + c->slack - c->kept) / span_s);
+    }
+    trace->held_s = time_s;
+    trace->any_held = true;
+}
+
+/* The time is the first column of every trace. */
+void evn_html_trace_row(evn_html_trace *trace, const double *row)
+{
+    double time_s = row[trace->column[0].from];
+    if (trace->any_held && !(trace->any_kept && passes(trace, row, time_s)))
+        keep(trace);
+    hold(trace, row, time_s);
+    if (!trace->thinned)
+        keep(trace);
 }
 
 /* ------------------------------------------------------------------------------------------------ base64, RFC 4648 */
@@ -207,6 +273,8 @@ static json_t *column_json(const column *c)
 
 json_t *evn_html_trace_json(evn_html_trace *trace)
 {
+    if (trace->any_held)
+        keep(trace);
     char *text = trace->short_of_memory ? NULL : packed_text(trace);
     json_t *json = json_object(), *columns = json_array();
     bool made = text && json && columns;

@@ -1,4 +1,4 @@
-/* A run over time as the page carries it: all rows, rounded to what the eye needs, as few bytes as that takes. */
+/* A run over time as the page carries it: rounded to what the eye needs, as few bytes as that takes. */
 #ifndef EVENER_SHOW_HTML_TRACE_H
 #define EVENER_SHOW_HTML_TRACE_H
 #include "evener/evener.h"
@@ -6,7 +6,11 @@
 
 typedef struct evn_html_trace evn_html_trace;
 
-evn_html_trace *evn_html_trace_new(const evn_rig *); /* which must outlive it; NULL when memory is out */
+/*
+ * The rig must outlive it; NULL when memory is out. Thinned: rows that lie so close to the line between those before
+ * and behind them that nobody sees it are left out; else all are kept.
+ */
+evn_html_trace *evn_html_trace_new(const evn_rig *, bool thinned);
 void evn_html_trace_free(evn_html_trace *);
 void evn_html_trace_row(evn_html_trace *, const double *row);
 

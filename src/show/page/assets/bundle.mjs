@@ -7,6 +7,7 @@ import { createHash } from 'node:crypto';
 import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
+import { deflateRawSync } from 'node:zlib';
 
 const [source, work, out] = process.argv.slice(2).map((path) => resolve(path));
 const LITERAL_BYTES = 2000;
@@ -29,9 +30,10 @@ function fetchPackages() {
 
 // ------------------------------------------------------------------------------------------------ the page
 
+const esbuildOf = () => createRequire(join(work, 'package.json'))('esbuild');
+
 function script() {
-  const esbuild = createRequire(join(work, 'package.json'))('esbuild');
-  const { outputFiles } = esbuild.buildSync({
+  const { outputFiles } = esbuildOf().buildSync({
     entryPoints: [join(source, 'main.js')],
     bundle: true,
     write: false,
@@ -42,17 +44,19 @@ function script() {
     nodePaths: [join(work, 'node_modules')],
     logLevel: 'warning',
   });
-  return outputFiles[0].text.replaceAll('</script', '<\\/script');
+  return outputFiles[0].text;
 }
 
-/** The frame cut where the program puts in title, body and data. */
+const loader = () => esbuildOf().transformSync(readFileSync(join(source, 'load.js'), 'utf8'), { minify: true, format: 'iife', target: 'es2020' }).code.trim();
+
+const hash = (code) => `'sha256-${createHash('sha256').update(code, 'utf8').digest('base64')}'`;
+
+/** The frame cut where the program puts in title, body and data. The script stands in it packed: it is most of a page. */
 function pieces() {
-  const code = script();
-  const hash = createHash('sha256').update(code, 'utf8').digest('base64');
-  const policy =
-    `default-src 'none'; script-src 'sha256-${hash}'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'`;
+  const [code, load] = [script(), loader()];
+  const policy = `default-src 'none'; script-src ${hash(load)} ${hash(code)}; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'`;
   const style = readFileSync(join(source, 'style.css'), 'utf8').replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').trim();
-  const put = { policy, style, script: code };
+  const put = { policy, style, load, packed: deflateRawSync(Buffer.from(code, 'utf8'), { level: 9 }).toString('base64') };
   const frame = readFileSync(join(source, 'frame.html'), 'utf8').replace(/\n\s*/g, '\n');
   return frame.split(/\{\{(?:title|body|data)\}\}/).map((part) => part.replace(/\{\{(\w+)\}\}/g, (_, name) => put[name]));
 }

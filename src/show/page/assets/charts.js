@@ -1,6 +1,6 @@
 // The kinds of chart that the page draws; nothing else of the library goes into the bundle.
 import * as echarts from 'echarts/core';
-import { BarChart, CustomChart, LineChart, SankeyChart, ScatterChart } from 'echarts/charts';
+import { BarChart, CustomChart, LineChart, ScatterChart } from 'echarts/charts';
 import {
   AxisPointerComponent,
   DataZoomInsideComponent,
@@ -8,7 +8,6 @@ import {
   MarkAreaComponent,
   MarkLineComponent,
   MarkPointComponent,
-  ToolboxComponent,
   TooltipComponent,
 } from 'echarts/components';
 import { SVGRenderer } from 'echarts/renderers';
@@ -24,9 +23,7 @@ echarts.use([
   MarkLineComponent,
   MarkPointComponent,
   SVGRenderer,
-  SankeyChart,
   ScatterChart,
-  ToolboxComponent,
   TooltipComponent,
 ]);
 

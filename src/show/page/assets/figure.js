@@ -33,11 +33,11 @@ class Figure {
       this.frame.replaceChildren(this.parts.paint(look, width));
       return;
     }
-    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches ? PAPER_SHARE : 1));
+    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches && !this.parts.firm ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
-    this.parts.ready?.(this.chart);
+    this.parts.ready?.(this.chart, look);
   }
 
   redraw() {
@@ -122,8 +122,9 @@ export const column = (key, unit, digits, values, text) => ({
 // ------------------------------------------------------------------------------------------------ the figure
 
 /**
- * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart), or paint(look, width),
- * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart.
+ * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart, look), or paint(look, width),
+ * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart; firm: as high
+ * on paper as on a screen.
  */
 export function figure(parts) {
   const id = freshId('figure');

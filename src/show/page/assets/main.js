@@ -36,9 +36,9 @@ const PLACES = {
 // Of more trucks the evidence is folded.
 const TRUCKS_OPEN = 3;
 
-// Pages of limits have a section for each group of figures; the forces stand behind those of starting.
+// A run alone differs from nothing: its energy is evidence. Pages of limits have a section for each group of figures; the forces stand behind those of starting.
 function placesOf(model) {
-  if (!model.limits) return PLACES;
+  if (!model.limits) return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
   const groups = groupSections(model);
   const behind = groups.findIndex(([id]) => id === 'start') + 1;
   return { answer: [['decides', null, verdict]], evidence: [...groups.slice(0, behind), PLACES.evidence[0], ...groups.slice(behind)] };
@@ -71,4 +71,5 @@ matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll)
 matchMedia('print').addEventListener('change', redrawAll);
 addEventListener('beforeprint', drawAll);
 addEventListener('afterprint', redrawAll);
+document.getElementById('plain').remove();
 document.documentElement.dataset.built = 'true';

@@ -3,9 +3,9 @@ import { at, Columns } from './data.js';
 
 const columnsOf = (written) => (written ? new Columns(written) : null);
 
-const unitOf = (unit) => ({
+const unitOf = (unit, motors) => ({
   name: unit.name,
-  motor: columnsOf(unit.motor),
+  motor: motors[unit.motor],
   envelope: columnsOf(unit.envelope),
   points: columnsOf(unit.points),
   settings: columnsOf(unit.settings),
@@ -18,6 +18,7 @@ export function modelOf(data) {
   const limits = data.kind === 'limits';
   const compares = data.kind === 'compare' || (limits && data.trucks.length > 1);
   const told = compares || limits ? data.result.trucks : [data.result];
+  const motors = data.motors.map(columnsOf);
   return {
     ...data,
     compares,
@@ -37,7 +38,7 @@ export function modelOf(data) {
       own: limits ? null : compares ? told[index].own : data.result,
       common: compares && !limits ? told[index].common : null,
       forces: columnsOf(truck.forces),
-      units: (truck.units ?? []).map(unitOf),
+      units: (truck.units ?? []).map((unit) => unitOf(unit, motors)),
       braking: brakingOf(truck.braking),
       motorBraking: columnsOf(truck.motor_braking),
       heatLimits: columnsOf(truck.heat_limits),

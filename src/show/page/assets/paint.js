@@ -1,5 +1,5 @@
 // Pictures that are drawn here and not by the chart library: words with their widths, and rows of bars.
-import { axisEnd } from './theme.js';
+import { axisEnd, roundStep } from './theme.js';
 import { mark } from './data.js';
 import { draw } from './dom.js';
 
@@ -32,9 +32,7 @@ const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare
 
 /** Marks of an axis, at round numbers. */
 function marksOf(least, most, room) {
-  const rough = (most - least) / Math.max(2, Math.floor(room / 90));
-  const power = 10 ** Math.floor(Math.log10(rough));
-  const step = [1, 2, 5, 10].map((one) => one * power).find((one) => one >= rough);
+  const step = roundStep((most - least) / Math.max(2, Math.floor(room / 90)));
   const marks = [];
   for (let at = Math.ceil(least / step - 1e-9); at * step <= most + 1e-9 * step; at += 1) marks.push(Number((at * step).toPrecision(12)));
   return marks;

@@ -1,9 +1,11 @@
 // Tables sorted by a column: a button in each heading, once for rising, twice for falling.
 import { make } from './dom.js';
 
-/** The first number of a cell, with its true minus; else its text. */
+/** What the program says that a cell is sorted by, else its first number, with its true minus, else its text. */
 function valueOf(row, column) {
-  const text = row.cells[column]?.textContent.trim() ?? '';
+  const cell = row.cells[column];
+  if (cell?.dataset.sort !== undefined) return Number(cell.dataset.sort);
+  const text = cell?.textContent.trim() ?? '';
   const number = /[\u2212+]?\d[\d\u2009.]*/.exec(text);
   return number && /^[\u2212+<>\s\d]/.test(text) ? Number(number[0].replace('\u2212', '-').replaceAll('\u2009', '')) : text.toLowerCase();
 }

@@ -3,9 +3,12 @@
 import { mark } from './data.js';
 import { tip } from './dom.js';
 
-// Each truck by colour and by dashes: either tells them apart.
-const DASHES = ['solid', [9, 4], [2, 3], [12, 3, 2, 3], [5, 2], [1, 2]];
-const SERIES = 6;
+// Each truck by colour and by sign: either tells them apart. From the seventh on the same, but hollow (html_ranked.c). Lines of
+// one truck have its colour, and signs that tell them apart.
+const SIGNS = ['circle', 'rect', 'diamond', 'triangle', 'path://M0 5-5-4h10z', 'path://M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z'];
+const SERIES = SIGNS.length;
+/** Dashes are for what must or should be kept: limits and targets. */
+export const LIMIT = [5, 4];
 
 export function theme() {
   const style = getComputedStyle(document.documentElement);
@@ -20,12 +23,7 @@ export function theme() {
     font: of('figures'),
     flow: { moves: of('accent'), used: of('flow-used'), lost: of('flow-lost'), back: of('flow-back'), given: of('flow-given') },
     series: (truck) => of(`series-${(truck % SERIES) + 1}`),
-    dashes: (truck) => DASHES[(truck + Math.floor(truck / SERIES)) % DASHES.length],
-    line: (truck, width = 1.6) => ({
-      color: of(`series-${(truck % SERIES) + 1}`),
-      type: DASHES[(truck + Math.floor(truck / SERIES)) % DASHES.length],
-      width,
-    }),
+    line: (truck, width = 1.6) => ({ color: of(`series-${(truck % SERIES) + 1}`), width }),
   };
 }
 
@@ -38,6 +36,12 @@ export function axisEnd(value) {
   const power = Math.floor(Math.log10(value / MARKS)) - 1;
   const tenths = Math.ceil(value / 10 ** power - 1e-9);
   return power < 0 ? tenths / 10 ** -power : tenths * 10 ** power;
+}
+
+/** The next of 1, 2, 2.5, 5 and 10 times a power of ten. */
+export function roundStep(least) {
+  const power = 10 ** Math.floor(Math.log10(least));
+  return [1, 2, 2.5, 5, 10].map((one) => one * power).find((one) => one >= least);
 }
 
 export function valueAxis(look, name, more = {}) {
@@ -98,6 +102,31 @@ export function label(look, color, more = {}) {
   };
 }
 
+/** The sign of a truck, or of another of several lines, as the chart library draws it. */
+export function sign(look, index, colour = look.series(index)) {
+  const hollow = index >= SERIES;
+  return { symbol: SIGNS[index % SERIES], symbolSize: 8, symbolKeepAspect: true, itemStyle: { color: hollow ? look.paper : colour, borderColor: hollow ? colour : look.paper, borderWidth: hollow ? 1.5 : 1 } };
+}
+
+/** Signs along a line between two values of x, those of several lines at places of their own by their `share` of the way from
+ * one to the next; a name stands at the first. */
+export function signsAlong(look, index, points, [from, to], share, { spots = 4, colour = look.series(index), name, position } = {}) {
+  const spot = (k) => from + ((k + share) / spots) * (to - from);
+  const at = (x) => {
+    let [low, high] = [0, points.length - 1];
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (points[middle][0] <= x) low = middle;
+      else high = middle;
+    }
+    return Math.abs(points[low][0] - x) < Math.abs(points[high][0] - x) ? points[low] : points[high];
+  };
+  const inside = (point) => point !== undefined && point[1] !== null && point[0] >= from && point[0] <= to;
+  const coords = points.length < 2 ? [] : Array.from({ length: spots }, (_, k) => at(spot(k))).filter(inside);
+  const told = name === undefined ? { show: false } : label(look, colour, { formatter: name, position });
+  return { silent: true, ...sign(look, index, colour), label: { show: false }, data: coords.map((coord, k) => (k === 0 ? { coord, label: told } : { coord })) };
+}
+
 /** A name beside a point of a line. */
 export const nameAt = (look, colour, name, coord, more) => ({
   silent: true,
@@ -107,10 +136,6 @@ export const nameAt = (look, colour, name, coord, more) => ({
   label: label(look, colour, { formatter: name, ...more }),
   data: [{ coord }],
 });
-
-/** Of `count` names along lines over the same way, that of number `index`: each at a row of its own, above and below in turn. */
-export const rowOfName = (index, count, rows) => Math.floor(((index + 0.6) / (count + 0.2)) * (rows - 1));
-export const sideOfName = (index) => (index % 2 === 0 ? 'top' : 'bottom');
 
 // ------------------------------------------------------------------------------------------------ shades, and words on them
 

@@ -3,7 +3,8 @@ import { decimals, looksLikeNothing } from '../data.js';
 import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { quantity } from '../model.js';
-import { base, label, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
+import { bars } from '../paint.js';
+import { base, label, LIMIT, signsAlong, upright, valueAxis } from '../theme.js';
 
 const percent = (share, digits = 0) => (share === null ? '\u2013' : `${decimals(100 * share, digits)} %`);
 const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
@@ -13,18 +14,13 @@ const names = (list) => (list.length < 2 ? list.join('') : `${list.slice(0, -1).
 
 // Who takes the braking work, from the results of a run.
 const TAKERS = [
-  { name: 'motors', of: (own) => own.regenerative_braking_kwh, colour: (look, truck) => look.series(truck.index), tells: 'coloured: by motors' },
-  { name: 'retarder', of: (own) => own.energy_balance.retarder_kwh, colour: (look) => look.soft, tells: 'grey: by the retarder' },
-  { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh, colour: (look) => look.land, tells: 'pale: by friction brakes' },
+  { name: 'motors', of: (own) => own.regenerative_braking_kwh, colour: 'back' },
+  { name: 'retarder', of: (own) => own.energy_balance.retarder_kwh, colour: 'used' },
+  { name: 'friction brakes', of: (own) => own.energy_balance.friction_brakes_kwh, colour: 'lost' },
 ];
 
 /** Those that any of the trucks has. */
 const takersOf = (works) => TAKERS.filter((taker) => works.some(({ truck }) => taker.of(truck.own) !== undefined));
-
-// Below that a bar has no room for its name.
-const NAME_PX = 140;
-
-const leftOf = (model, width) => (!model.compares ? 8 : width < 500 ? 108 : 150);
 
 function worksOf(model) {
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
@@ -37,34 +33,18 @@ function worksOf(model) {
     .filter(({ whole }) => !looksLikeNothing(whole, digits));
 }
 
-function workOption(model, works, look, width) {
-  const most = Math.max(...works.map(({ whole }) => whole));
-  const room = (value) => (value / most) * (width - leftOf(model, width) - 12);
+/** Of each truck a bar for each that brakes. */
+function workGroups(model, works, look) {
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
-  const takers = takersOf(works);
-  return {
-    ...base(look),
-    grid: { left: leftOf(model, width), right: 12, top: 8, bottom: 44 },
-    xAxis: valueAxis(look, 'braking work, kWh', { min: 0 }),
-    yAxis: nameAxis(look, works.map(({ truck }) => truck.name), { axisLabel: { show: model.compares, width: leftOf(model, width) - 10, overflow: 'break', lineHeight: 14 } }),
-    tooltip: rowTip(look, (points) => points.map(({ seriesIndex, dataIndex }) => [takers[seriesIndex].name, `${decimals(works[dataIndex].taken(takers[seriesIndex]), digits)} kWh`])),
-    series: takers.map((taker) => ({
-      name: taker.name,
-      type: 'bar',
-      stack: 'work',
-      barWidth: 26,
-      data: works.map(({ truck, taken, whole }) => ({
-        value: taken(taker),
-        itemStyle: { color: taker.colour(look, truck) },
-        label: label(look, taker.name === 'friction brakes' ? look.ink : look.paper, {
-          show: room(taken(taker)) > NAME_PX,
-          position: 'inside',
-          textBorderWidth: 0,
-          formatter: `${taker.name} ${percent(taken(taker) / whole)}`,
-        }),
-      })),
+  return works.map(({ truck, taken, whole }) => ({
+    name: model.compares ? truck.name : 'braking',
+    rows: takersOf(works).map((taker) => ({
+      name: `${taker.name}, ${percent(taken(taker) / whole)}`,
+      colour: look.flow[taker.colour],
+      value: taken(taker),
+      text: decimals(taken(taker), digits),
     })),
-  };
+  }));
 }
 
 /** What a full battery kept from the motors, of runs that say so. */
@@ -90,13 +70,11 @@ function workFigure(model) {
   const digits = quantity(model, 'regenerative_braking_kwh').digits;
   const takers = takersOf(works);
   const shares = works.map(({ truck }) => `${truck.name} ${percent(truck.own.motor_braking_share)}`);
-  const key = takers.map(({ tells }) => tells).join('; ');
   return figure({
     title: 'Braking work of the run',
-    caption: `${key[0].toUpperCase()}${key.slice(1)}. Share of the motors: ${shares.join('; ')}.${resistors(model, works)}${refusals(model, works)}`,
+    caption: `Share of the motors: ${shares.join('; ')}.${resistors(model, works)}${refusals(model, works)}`,
     alt: `Bars: braking work of ${names(takers.map(({ name }) => name))}, kWh`,
-    height: () => 66 + 44 * works.length,
-    option: (look, width) => workOption(model, works, look, width),
+    paint: (look, width) => bars(look, width, workGroups(model, works, look), 'braking work, kWh'),
     sheets: [
       {
         title: 'braking work',
@@ -104,6 +82,7 @@ function workFigure(model) {
         columns: [
           column('truck', '', 0, works.map(({ truck }) => truck.name), 'truck'),
           ...takers.map((taker) => column(`${taker.name.replace(' ', '_')}_kwh`, 'kWh', digits, works.map(({ taken }) => taken(taker)), taker.name)),
+          column('regenerated_kwh', 'kWh', quantity(model, 'regenerated_kwh').digits, works.map(({ truck }) => truck.own.regenerated_kwh), 'regenerated'),
         ],
       },
     ],
@@ -113,53 +92,58 @@ function workFigure(model) {
 // ------------------------------------------------------------------------------------------------ stated stops
 
 const QUOTED = 0.48;
-const DASHES = ['solid', [8, 4], [2, 3]];
 const rateOf = (key) => /^deceleration_([\d.]+)_m_s2\.motor_share$/.exec(key)?.[1];
 
-function stopSeries(truck, look) {
+// Rows of names behind the ends of lines.
+const NAME_PX = 15;
+
+/** How far each name moves down so that those of lines that end together, as from a full battery, stand below each other. */
+function apart(ends) {
+  const order = ends.map((_, at) => at).sort((a, b) => ends[a] - ends[b]);
+  const moved = [...ends];
+  order.slice(1).forEach((at, before) => {
+    moved[at] = Math.max(moved[at], moved[order[before]] + NAME_PX);
+  });
+  return moved.map((y, at) => y - ends[at]);
+}
+
+/** A line for each deceleration, named behind its end. */
+function stopSeries(truck, look, high) {
   const { shares } = truck.braking;
-  return shares.list
+  const lines = shares.list
     .filter(({ key }) => rateOf(key) !== undefined)
-    .map(({ key }, at) => {
-      const points = shares.pairs('speed_km_h', key, undefined, (share) => 100 * share);
-      // Names stand apart also where all lines lie together, as from a full battery.
-      const row = Math.round((0.86 - 0.3 * at) * (points.length - 1));
-      return {
-        name: rateOf(key),
-        type: 'line',
-        symbol: 'none',
-        data: points,
-        lineStyle: { color: look.series(truck.index), type: DASHES[at], width: 2 },
-        emphasis: { disabled: true },
-        markPoint: {
-          silent: true,
-          symbol: 'circle',
-          symbolSize: 4,
-          itemStyle: { color: look.series(truck.index) },
-          label: label(look, look.series(truck.index), { formatter: `${rateOf(key)} m/s²`, position: points[row][1] > 90 ? 'bottom' : 'top' }),
-          data: points[row][1] === null ? [] : [{ coord: points[row] }],
-        },
-      };
-    });
+    .map(({ key }) => ({ rate: rateOf(key), points: shares.pairs('speed_km_h', key, undefined, (share) => 100 * share) }));
+  const shifts = apart(lines.map(({ points }) => (1 - (points.at(-1)[1] ?? 0) / 100) * high));
+  const colour = look.series(truck.index);
+  return lines.map(({ rate, points }, at) => ({
+    name: rate,
+    type: 'line',
+    symbol: 'none',
+    data: points,
+    lineStyle: { color: colour, width: 1.8 },
+    emphasis: { disabled: true },
+    endLabel: label(look, colour, { formatter: `${rate} m/s²`, offset: [0, shifts[at]] }),
+    markPoint: signsAlong(look, at, points, [0, points.at(-1)[0]], (at + 0.5) / lines.length, { spots: 2, colour }),
+  }));
 }
 
 function quotedLine(look, width) {
-  const words = ['up to 48 % is commonly quoted, no source;', 'not a target'];
+  const words = width < 500 ? ['up to 48 % is commonly', 'quoted, no source;', 'not a target'] : ['up to 48 % is commonly quoted, no source; not a target'];
   return {
     silent: true,
     symbol: 'none',
     lineStyle: { color: look.soft, width: 0.8, type: 'solid' },
-    label: label(look, look.soft, { formatter: words.join(width < 500 ? '\n' : ' '), position: 'insideMiddleBottom', fontSize: 10.5, lineHeight: 14 }),
+    label: label(look, look.soft, { formatter: words.join('\n'), position: 'insideStartBottom', distance: [24, 4], fontSize: 10.5, lineHeight: 14 }),
     data: [{ yAxis: 100 * QUOTED }],
   };
 }
 
-function stopOption(truck, look, width) {
+function stopOption(truck, look, width, height) {
   const { shares } = truck.braking;
-  const [first, ...others] = stopSeries(truck, look);
+  const [first, ...others] = stopSeries(truck, look, height - 78);
   return {
     ...base(look),
-    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    grid: { left: 46, right: 64, top: 34, bottom: 44 },
     xAxis: valueAxis(look, 'speed, km/h', { min: 0, max: Math.ceil(shares.of('speed_km_h').at(-1)) }),
     yAxis: upright(look, 'taken by motors, % of the demanded braking power', { min: 0, max: 100 }),
     tooltip: {
@@ -185,7 +169,7 @@ const stopFigure = (model, truck) =>
     caption: stopCaption(truck.braking),
     alt: `Share of the demanded braking power that the motors of ${truck.name} take, over speed, at three decelerations`,
     height: (width) => (width < 500 ? 280 : 320),
-    option: (look, width) => stopOption(truck, look, width),
+    option: (look, width, height) => stopOption(truck, look, width, height),
     sheets: [
       {
         title: `${truck.name}, stated stops`,
@@ -230,7 +214,7 @@ function adhesionOption(model, truck, look) {
       formatter: ({ seriesName, value }) => tip(`z ${decimals(value[0], 3)}`, [[seriesName, decimals(value[1], 3)]]),
     },
     series: [
-      ...LINES.map((key) => thin(key, line(key), { color: look.soft, width: 0.8, type: key === 'least_rate_use' ? [5, 3] : 'solid' })),
+      ...LINES.map((key) => thin(key, line(key), { color: look.soft, width: 0.8, type: key === 'least_rate_use' ? LIMIT : 'solid' })),
       {
         ...thin('ideal', ideal, { color: look.ink, width: 1 }),
         markPoint: {

@@ -1,8 +1,9 @@
 // Wheel force over speed, with what the road asks on grades.
 import { decimals } from '../data.js';
-import { tip } from '../dom.js';
+import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
-import { base, label, nameAt, upright, valueAxis } from '../theme.js';
+import { base, label, LIMIT, signsAlong, upright, valueAxis } from '../theme.js';
+import { key } from './answer.js';
 
 const loadOf = (key) => /^road_load\.(\d+)_percent_kn$/.exec(key)?.[1];
 
@@ -42,13 +43,9 @@ function shownTop(model, truck) {
   return Math.ceil(Math.min(truck.forces.of('speed_km_h').at(-1), 1.3 * fastest) / 10) * 10;
 }
 
-/** The truck's name on its curve, further right for the next one. */
-function named(truck, look, count) {
-  const speeds = truck.forces.of('speed_km_h');
-  const row = Math.floor(((truck.index + 1) / (count + 2)) * 0.55 * speeds.length) + 4;
-  const coord = [speeds[row], truck.forces.of('peak_driving_kn')[row]];
-  return nameAt(look, look.series(truck.index), truck.name, coord, { position: 'right', offset: [2, -8] });
-}
+/** Signs on the curve of a truck among others. */
+const signsOf = (model, truck, look, top) =>
+  model.compares ? signsAlong(look, truck.index, truck.forces.pairs('speed_km_h', 'peak_driving_kn'), [0, top], (truck.index + 0.5) / model.trucks.length, { spots: model.trucks.length <= 4 ? 3 : 1 }) : undefined;
 
 function option(model, truck, look) {
   const others = model.trucks.filter((one) => one !== truck && one.forces !== null);
@@ -79,11 +76,11 @@ function option(model, truck, look) {
       ...loadCurves(truck, look, top, highest),
       ...gearCurves(truck, look),
       ...others.map((one) =>
-        curve(`peak, ${one.name}`, one.forces.pairs('speed_km_h', 'peak_driving_kn'), { ...look.line(one.index, 1.1), opacity: 0.8 }, { markPoint: named(one, look, model.trucks.length) }),
+        curve(`peak, ${one.name}`, one.forces.pairs('speed_km_h', 'peak_driving_kn'), { ...look.line(one.index, 1.1), opacity: 0.8 }, { markPoint: signsOf(model, one, look, top) }),
       ),
-      curve(`peak, ${truck.name}`, truck.forces.pairs('speed_km_h', 'peak_driving_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }, { markPoint: model.compares ? named(truck, look, model.trucks.length) : undefined }),
+      curve(`peak, ${truck.name}`, truck.forces.pairs('speed_km_h', 'peak_driving_kn'), look.line(truck.index, 2.6), { markPoint: signsOf(model, truck, look, top) }),
       ...(truck.forces.has('continuous_driving_kn')
-        ? [curve(`continuous, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: [7, 4] })]
+        ? [curve(`continuous, ${truck.name}`, truck.forces.pairs('speed_km_h', 'continuous_driving_kn'), { color: look.series(truck.index), width: 1.8, type: LIMIT })]
         : []),
     ],
   };
@@ -119,6 +116,7 @@ export function forces(model) {
     figure({
       title: `Wheel force over speed${model.compares ? `: ${truck.name}` : ''}`,
       caption: caption(truck),
+      before: model.compares ? make('p', { class: 'tools' }, told.map(key)) : null,
       alt: `Wheel force of ${truck.name} over speed, with the driving resistance on grades`,
       height: (width) => (width < 500 ? 320 : 380),
       option: (look) => option(model, truck, look),

@@ -1,10 +1,10 @@
-// Temperatures along the route: windings side by side; of each truck that models more all of its parts, and the friction
-// brakes of its axles, with the limits that its files state.
+// Temperatures along the route: windings of each truck over one scale; of each truck that models more all of its parts, and the
+// friction brakes of its axles, with the limits that its files state. Dashed lines are limits and nothing else.
 import { decimals } from '../data.js';
 import { make, table, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { placeDigits, quantity, unitName } from '../model.js';
-import { axisEnd, base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
 
 const km = (metres) => metres / 1000;
 const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
@@ -14,10 +14,9 @@ const COOLANT = 'coolant_temperature_degc';
 // Parts of a drive unit, as they are drawn; the winding is what counts most.
 const PARTS = [
   { part: 'winding', style: { width: 1.8 } },
-  { part: 'housing', style: { width: 1.4, type: [9, 4] } },
+  { part: 'housing', style: { width: 1.2 } },
   { part: 'inverter', style: { width: 0.8, opacity: 0.45 } },
 ];
-const BRAKE_DASHES = ['solid', [9, 4], [2, 3], [12, 3, 2, 3], [5, 2]];
 const named = (truck, unit, part) => (truck.units.length > 1 ? `${unit.name}, ${part}` : part);
 
 // ------------------------------------------------------------------------------------------------ what there is
@@ -41,20 +40,20 @@ function coolantLine(truck) {
   const degc = truck.trace.of(COOLANT);
   return degc === undefined
     ? null
-    : { truck, part: 'coolant', name: 'coolant', key: COOLANT, style: { width: 1.2, type: [2, 3] }, degc, peak: ['peak_coolant_temperature'], limits: ['coolant_limit_degc'] };
+    : { truck, part: 'coolant', name: 'coolant', key: COOLANT, style: { width: 1.2 }, degc, peak: ['peak_coolant_temperature'], limits: ['coolant_limit_degc'] };
 }
 
 const brakeLines = (truck) =>
   truck.trace.list
     .filter(({ key }) => key.endsWith(`.${BRAKE}`))
-    .map(({ key }, at) => {
+    .map(({ key }) => {
       const axle = key.slice(0, -BRAKE.length - 1);
       return {
         truck,
         part: 'friction brakes',
         name: axle,
         key: `${axle}_${BRAKE}`,
-        style: { width: 1.6, type: BRAKE_DASHES[at % BRAKE_DASHES.length] },
+        style: { width: 1.4 },
         degc: truck.trace.of(key),
         peak: ['axles', axle, 'peak_brake_temperature'],
         limits: [`axles.${axle}.brake_limit_degc`],
@@ -89,12 +88,13 @@ const hottest = (model, line) =>
 
 // ------------------------------------------------------------------------------------------------ lines of a chart
 
-function nameOnLine(look, colour, { truck, degc }, name, index, count) {
-  const row = rowOfName(index, count, truck.trace.rows);
-  return nameAt(look, colour, name, [km(truck.trace.of('place_m')[row]), degc[row]], { position: sideOfName(index) });
-}
-
 const pointsOf = ({ truck, degc }) => Array.from(degc, (one, row) => [km(truck.trace.of('place_m')[row]), one]);
+
+/** Name and signs of one of several lines over the same way, each at places of its own. */
+function signsOn(look, width, colour, line, name, index, count) {
+  const points = pointsOf(line);
+  return signsAlong(look, index, points, [0, points.at(-1)[0]], (index + 0.6) / (count + 0.2), { spots: width < 500 ? 1 : 2, colour, name, position: 'top' });
+}
 
 const distanceAxis = (look, more = {}) =>
   valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false }, ...more });
@@ -114,14 +114,14 @@ const placeTip = (look, lines) => ({
   },
 });
 
-/** Thin lines behind all others; their words before them, those of different parts on different sides. */
+/** Dashed lines behind all others; their words before them, those of different parts on different sides. */
 function limitSeries(look, marks, width, panel = 0) {
   const across = (more) => ({ type: 'line', xAxisIndex: panel, yAxisIndex: panel, data: [], silent: true, markLine: { silent: true, symbol: 'none', ...more } });
   if (marks.length === 0) return [];
   return [
     across({
       z: 1,
-      lineStyle: { color: look.soft, width: 0.8, type: 'solid' },
+      lineStyle: { color: look.soft, width: 1, type: LIMIT },
       data: marks.map(({ degc }) => ({ yAxis: degc, label: { show: false } })),
     }),
     across({
@@ -136,48 +136,65 @@ function limitSeries(look, marks, width, panel = 0) {
 }
 
 /** From a round number below all that is drawn to one above, with room for words. */
-function range(lines, marks) {
+function range(lines, marks, steps = 4) {
   const ends = lines.flatMap(({ degc }) => [degc.reduce((a, b) => Math.min(a, b)), degc.reduce((a, b) => Math.max(a, b))]);
   const all = [...ends, ...marks.map(({ degc }) => degc)];
   const [least, most] = [Math.min(...all), Math.max(...all)];
-  return { min: Math.floor(least / 20) * 20, max: Math.ceil((most + 0.1 * (most - least)) / 20) * 20 };
+  const step = roundStep(Math.max(most - least, 20) / steps);
+  return { min: Math.floor(least / step) * step, max: Math.ceil((most + 0.1 * (most - least)) / step) * step, interval: step };
 }
 
 // ------------------------------------------------------------------------------------------------ windings side by side
 
-function windingsOption(found, look) {
+const SIDE = { gap: 34, foot: 44, alone: 220, several: 110 };
+const heightOfSide = (panels) => panels.length * (SIDE.gap + (panels.length === 1 ? SIDE.alone : SIDE.several)) + SIDE.foot;
+
+/** A panel for each truck, all over the same scale. */
+function windingsOption(model, panels, look, width) {
+  const all = panels.flatMap(({ lines }) => lines);
+  const high = panels.length === 1 ? SIDE.alone : SIDE.several;
+  const last = panels.length - 1;
+  const quantity = 'winding temperature, °C';
   return {
     ...base(look),
-    grid: { left: 46, right: 16, top: 34, bottom: 44 },
-    xAxis: distanceAxis(look),
-    yAxis: upright(look, 'winding temperature, °C', { scale: true }),
-    tooltip: placeTip(look, found),
-    series: found.map((line, index) => ({
-      name: line.name,
-      type: 'line',
-      symbol: 'none',
-      sampling: 'minmax',
-      data: pointsOf(line),
-      lineStyle: { ...look.line(line.truck.index, line.first ? 1.8 : 1), opacity: line.first ? 1 : 0.85 },
-      emphasis: { disabled: true },
-      markPoint: found.length > 1 ? nameOnLine(look, look.series(line.truck.index), line, line.name, index, found.length) : undefined,
-    })),
+    grid: panels.map((_, at) => ({ left: 46, right: 16, top: SIDE.gap + at * (high + SIDE.gap), height: high, outerBoundsMode: 'none' })),
+    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    yAxis: panels.map(({ truck }, at) =>
+      upright(look, !model.compares ? quantity : at === 0 ? `${quantity}: ${truck.name}` : truck.name, { gridIndex: at, ...range(all, [], panels.length === 1 ? 5 : 3) }),
+    ),
+    axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
+    tooltip: placeTip(look, all),
+    series: panels.flatMap(({ truck, lines }, at) =>
+      lines.map((line, index) => ({
+        name: line.name,
+        type: 'line',
+        xAxisIndex: at,
+        yAxisIndex: at,
+        symbol: 'none',
+        sampling: 'minmax',
+        data: pointsOf(line),
+        lineStyle: { color: look.series(truck.index), width: 1.4 },
+        emphasis: { disabled: true },
+        markPoint: lines.length > 1 ? signsOn(look, width, look.series(truck.index), line, line.unit.name, index, lines.length) : undefined,
+      })),
+    ),
   };
 }
 
 function windingsFigure(model, parts) {
-  const found = parts.flatMap(({ truck, panels }) =>
-    panels
-      .flatMap(({ unit, lines }, at) => lines.filter(({ part }) => part === 'winding').map((line) => ({ ...line, name: unitName(model, truck, unit), first: at === 0 }))),
-  );
+  const windings = parts
+    .map(({ truck, panels }) => ({ truck, lines: panels.flatMap(({ unit, lines }) => lines.filter(({ part }) => part === 'winding').map((line) => ({ ...line, name: unitName(model, truck, unit) }))) }))
+    .filter(({ lines }) => lines.length > 0);
+  const found = windings.flatMap(({ lines }) => lines);
   if (found.length === 0) return null;
   const most = hottestOf(found);
   return figure({
     title: 'Winding temperatures',
-    caption: `Hottest winding: ${most.name}: ${hottest(model, most)}. Thick lines: first drive unit of each truck.`,
+    caption: `Hottest winding: ${most.name}: ${hottest(model, most)}.${windings.length > 1 ? ' The same scale for all trucks.' : ''}`,
     alt: 'Winding temperature of each drive unit along the route',
-    height: (width) => (width < 500 ? 260 : 300),
-    option: (look) => windingsOption(found, look),
+    height: () => heightOfSide(windings),
+    firm: true,
+    option: (look, width) => windingsOption(model, windings, look, width),
     sheets: found.map(({ truck, unit, name, degc }) => ({
       title: `${name}, winding temperature`,
       file: `${truck.id}-${unit.name}-winding`,
@@ -208,7 +225,7 @@ function partsOption({ truck, coolant, panels }, look, width) {
   const last = drawn.length - 1;
   return {
     ...base(look),
-    grid: drawn.map((_, at) => ({ left: 46, right: 16, top: 34 + at * (high + PANEL.gap), height: high })),
+    grid: drawn.map((_, at) => ({ left: 46, right: 16, top: 34 + at * (high + PANEL.gap), height: high, outerBoundsMode: 'none' })),
     xAxis: drawn.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
     yAxis: drawn.map(({ unit, lines }, at) =>
       upright(look, drawn.length > 1 ? `${unit.name}, °C` : 'temperature, °C', { gridIndex: at, ...range(lines, lines.flatMap(marksOf)) }),
@@ -230,7 +247,7 @@ function partsOption({ truck, coolant, panels }, look, width) {
           data: pointsOf(line),
           lineStyle: { color: colour, ...line.style },
           emphasis: { disabled: true },
-          markPoint: nameOnLine(look, colour, line, line.part, index, lines.length),
+          markPoint: signsOn(look, width, colour, line, line.part, index, lines.length),
         };
       }),
     ]),
@@ -259,7 +276,7 @@ function partsCaption(model, { panels, coolant }) {
     ...told('Hottest inverter', inverters),
     ...(coolant === null ? [] : [`Hottest coolant: ${hottest(model, coolant)}`]),
   ];
-  return `${all.join('. ')}. Thin lines: limits that the files state; between the two of a winding or an inverter less and less torque is left.`;
+  return `${all.join('. ')}. Dashed: limits that the files state; between the two of a winding or an inverter less and less torque is left.`;
 }
 
 function partsFigure(model, parts) {
@@ -270,6 +287,7 @@ function partsFigure(model, parts) {
     caption: partsCaption(model, parts),
     alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} along the route, with the limits that the files of ${truck.name} state`,
     height: (width) => 34 + panels.length * panelHeight(width),
+    firm: true,
     option: (look, width) => partsOption(parts, look, width),
     sheets: [sheetOf(truck, 'temperatures of drive units and coolant', 'temperatures', lines)],
   });
@@ -304,7 +322,7 @@ function brakesOption({ truck, brakes }, look, width) {
         data: pointsOf(line),
         lineStyle: { color: colour, ...line.style },
         emphasis: { disabled: true },
-        markPoint: nameOnLine(look, colour, line, line.name, index, brakes.length),
+        markPoint: signsOn(look, width, colour, line, line.name, index, brakes.length),
       })),
     ],
   };
@@ -315,7 +333,7 @@ function brakesFigure(model, parts) {
   const most = hottestOf(brakes);
   return figure({
     title: `Temperatures of the friction brakes${of(model, truck)}`,
-    caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Thin lines: limits that the file states.`,
+    caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Dashed: limits that the file states.`,
     alt: `Temperatures of the friction brakes of each axle of ${truck.name} along the route`,
     height: (width) => (width < 500 ? 260 : 300),
     option: (look, width) => brakesOption(parts, look, width),

@@ -3,7 +3,8 @@ import { decimals, duration } from '../data.js';
 import { tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { unitName } from '../model.js';
-import { axisEnd, base, inkOn, label, nameAxis, rowTip, shade, upright, valueAxis } from '../theme.js';
+import { bars } from '../paint.js';
+import { axisEnd, base, LIMIT, upright, valueAxis } from '../theme.js';
 
 const LEVELS = [0.75, 0.85, 0.9, 0.92, 0.94, 0.95, 0.96, 0.97];
 
@@ -39,53 +40,69 @@ function pieces({ speeds, torques, values, count }, level) {
   return out;
 }
 
-function levelSeries(motor, look) {
-  const grid = gridOf(motor);
-  return LEVELS.flatMap((level) => {
-    const lines = pieces(grid, level);
-    if (lines.length === 0) return [];
+const NAME_PX = { wide: 34, high: 16 };
+
+/** Where the names of levels stand: on their own lines, near the middle of each, and none over another. */
+function namesOf(levels, toPx) {
+  const taken = [];
+  const free = ([x, y]) => taken.every(([left, top]) => Math.abs(x - left) > NAME_PX.wide || Math.abs(y - top) > NAME_PX.high);
+  return levels.map(({ lines }) => {
     const pulling = lines.filter(([, torque]) => torque > 0);
-    const named = pulling.length > 0 ? Math.floor(pulling.length / 2) : -1;
-    return [
-      {
-        name: `efficiency ${level}`,
-        type: 'custom',
-        silent: true,
-        clip: true,
-        z: 4,
-        data: lines,
-        encode: { x: [0, 2], y: [1, 3] },
-        renderItem: (_, api) => {
-          const [x1, y1] = api.coord([api.value(0), api.value(1)]);
-          const [x2, y2] = api.coord([api.value(2), api.value(3)]);
-          return { type: 'line', shape: { x1, y1, x2, y2 }, style: { stroke: look.soft, lineWidth: 0.8 } };
-        },
-      },
-      {
-        type: 'custom',
-        silent: true,
-        z: 6,
-        data: named < 0 ? [] : [pulling[named]],
-        renderItem: (_, api) => {
-          const [x, y] = api.coord([api.value(0), api.value(1)]);
-          return {
-            type: 'text',
-            style: {
-              x,
-              y,
-              text: `${Math.round(level * 100)} %`,
-              fill: look.ink,
-              font: `10.5px ${look.font}`,
-              align: 'center',
-              verticalAlign: 'middle',
-              stroke: look.paper,
-              lineWidth: 3,
-            },
-          };
-        },
-      },
-    ];
+    const middle = Math.floor(pulling.length / 2);
+    const nearest = pulling.map((_, at) => at).sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle));
+    const at = nearest.find((one) => free(toPx(pulling[one])));
+    if (at === undefined) return [];
+    taken.push(toPx(pulling[at]));
+    return [pulling[at]];
   });
+}
+
+function levelSeries(unit, look, room) {
+  const grid = gridOf(unit.motor);
+  const levels = LEVELS.map((level) => ({ level, lines: pieces(grid, level) })).filter(({ lines }) => lines.length > 0);
+  const most = Math.max(...unit.envelope.of('peak_driving_nm'));
+  const least = Math.min(...unit.envelope.of('peak_braking_nm'));
+  const toPx = ([rpm, nm]) => [(rpm / Math.max(...unit.envelope.of('speed_rpm'))) * room.width, (nm / (most - least)) * room.height];
+  const names = namesOf(levels, toPx);
+  return levels.flatMap(({ level, lines }, index) => [
+    {
+      name: `efficiency ${level}`,
+      type: 'custom',
+      silent: true,
+      clip: true,
+      z: 4,
+      data: lines,
+      encode: { x: [0, 2], y: [1, 3] },
+      renderItem: (_, api) => {
+        const [x1, y1] = api.coord([api.value(0), api.value(1)]);
+        const [x2, y2] = api.coord([api.value(2), api.value(3)]);
+        return { type: 'line', shape: { x1, y1, x2, y2 }, style: { stroke: look.soft, lineWidth: 0.8 } };
+      },
+    },
+    {
+      type: 'custom',
+      silent: true,
+      z: 6,
+      data: names[index],
+      renderItem: (_, api) => {
+        const [x, y] = api.coord([api.value(0), api.value(1)]);
+        return {
+          type: 'text',
+          style: {
+            x,
+            y,
+            text: `${Math.round(level * 100)} %`,
+            fill: look.ink,
+            font: `10.5px ${look.font}`,
+            align: 'center',
+            verticalAlign: 'middle',
+            stroke: look.paper,
+            lineWidth: 3,
+          },
+        };
+      },
+    },
+  ]);
 }
 
 // ------------------------------------------------------------------------------------------------ operating points
@@ -134,7 +151,7 @@ function envelopeSeries(envelope, look) {
   });
   const out = [line('peak_driving_nm', 'peak', { width: 1.6 }), line('peak_braking_nm', 'peak braking', { width: 1.6 })];
   if (envelope.has('continuous_nm') && envelope.of('continuous_nm').some((one) => one !== null)) {
-    out.push(line('continuous_nm', 'continuous', { width: 1.4, type: [6, 4] }));
+    out.push(line('continuous_nm', 'continuous', { width: 1.4, type: LIMIT }));
   }
   return out;
 }
@@ -143,14 +160,14 @@ function pointTip({ value: [speed, torque, seconds] }) {
   return tip(`${decimals(speed, 0)} rpm, ${decimals(torque, 0)} Nm`, [['time there', duration(seconds)]]);
 }
 
-function mapOption(unit, look) {
+function mapOption(unit, look, width, height) {
   return {
     ...base(look),
     grid: { left: 52, right: 14, top: 34, bottom: 44 },
     xAxis: valueAxis(look, 'motor speed, rpm', { min: 0, max: axisEnd(Math.max(...unit.envelope.of('speed_rpm'))) }),
     yAxis: upright(look, 'torque of all motors, Nm', { scale: true }),
     tooltip: { ...base(look).tooltip, trigger: 'item', formatter: pointTip },
-    series: [pointSeries(unit.points, look), ...levelSeries(unit.motor, look), ...envelopeSeries(unit.envelope, look)],
+    series: [pointSeries(unit.points, look), ...levelSeries(unit, look, { width: width - 66, height: height - 78 }), ...envelopeSeries(unit.envelope, look)],
   };
 }
 
@@ -187,7 +204,7 @@ function pointsFigure(model, truck, unit) {
       `thick: peak torque at the reference voltage.${continuousNote(unit)}`,
     alt: `Operating points of ${name} on the efficiency map of its motors, by time`,
     height: (width) => (width < 500 ? 320 : 380),
-    option: (look) => mapOption(unit, look),
+    option: (look, width, height) => mapOption(unit, look, width, height),
     sheets: [
       { title: `${name}, time at operating points`, file: `${truck.id}-${unit.name}-points`, columns: all(unit.points) },
       { title: `${name}, efficiency map`, file: `${truck.id}-${unit.name}-map`, columns: all(unit.motor) },
@@ -214,62 +231,44 @@ function secondsIn(settings, gear, motors) {
   return sum;
 }
 
-const gearName = (gear) => (gear === 0 ? 'none' : `gear ${gear}`);
+const gearName = (gear) => (gear === 0 ? 'no gear' : `gear ${gear}`);
+const engaged = (count) => (count === 0 ? 'no motor' : count === 1 ? '1 motor' : `${count} motors`);
+/** Below that share of the time nothing is told. */
+const LEAST_PERCENT = 0.05;
 
-/** Between light and full lie the shades on which neither ink nor paper stands out: they are left out. */
-function shadeOf(look, count, most) {
-  if (count === 0) return look.rule;
-  return shade(look, count === most ? 1 : 0.15 + (0.35 * count) / most);
+/** Of each drive unit a bar for each gear and number of motors in it. */
+function gearGroups(units) {
+  return units.map(({ name, colour, settings }) => {
+    const { gears, motors: counts } = settingNames(settings);
+    const total = settings.of('duration_s').reduce((sum, one) => sum + one, 0);
+    const rows = gears.flatMap((gear) =>
+      [0, ...counts].map((count) => ({
+        name: gear === 0 ? gearName(gear) : `${gearName(gear)}, ${engaged(count)}`,
+        colour,
+        value: (100 * secondsIn(settings, gear, count)) / total,
+      })),
+    );
+    return { name, rows: rows.filter(({ value }) => value >= LEAST_PERCENT).map((row) => ({ ...row, text: decimals(row.value, 1) })) };
+  });
 }
 
-function gearsOption(units, look, width) {
-  const rows = units.flatMap(({ name, settings }) => settingNames(settings).gears.map((gear) => ({ name, settings, gear })));
-  const most = Math.max(...units.flatMap(({ settings }) => settingNames(settings).motors), 1);
-  const counts = Array.from({ length: most + 1 }, (_, count) => count);
-  const total = (settings) => settings.of('duration_s').reduce((sum, one) => sum + one, 0);
-  return {
-    ...base(look),
-    grid: { left: width < 500 ? 140 : 8 + 6.6 * Math.max(...rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`.length)), right: 24, top: 8, bottom: 44 },
-    xAxis: valueAxis(look, 'share of the time, %', { min: 0 }),
-    yAxis: nameAxis(look, rows.map(({ name, gear }) => `${name}, ${gearName(gear)}`), {
-      axisLabel: { fontSize: 11.5, width: width < 500 ? 130 : 270, overflow: 'break' },
-    }),
-    tooltip: rowTip(look, (found) =>
-      found.filter(({ value }) => value > 0).map((one) => [one.seriesName, `${decimals(one.value, 2)} %`]),
-    ),
-    series: counts.map((count) => [count, shadeOf(look, count, most)]).map(([count, colour]) => ({
-      name: count === 0 ? 'no motor engaged' : `${count} ${count === 1 ? 'motor' : 'motors'} engaged`,
-      type: 'bar',
-      stack: 'time',
-      barWidth: '62%',
-      data: rows.map(({ settings, gear }) => (100 * secondsIn(settings, gear, count)) / total(settings)),
-      itemStyle: { color: colour },
-      label: label(look, inkOn(look, colour), {
-        position: 'inside',
-        textBorderWidth: 0,
-        fontSize: 10.5,
-        formatter: ({ value }) => (value >= 9 ? `${count === 0 ? '' : `${count} × `}${decimals(value, 0)} %` : ''),
-      }),
-    })),
-  };
-}
+/** Trucks that go into one figure, so that it fits a sheet. */
+const GEARS_TOGETHER = 3;
 
-function gearsFigure(model) {
-  const units = model.trucks.flatMap((truck) =>
+function gearsFigure(model, trucks) {
+  const units = trucks.flatMap((truck) =>
     truck.units
       .filter(({ settings }) => settings !== null && settings.rows > 0)
-      .map((unit) => ({ name: unitName(model, truck, unit), settings: unit.settings })),
+      .map((unit) => ({ name: unitName(model, truck, unit), truck, settings: unit.settings })),
   );
   if (units.length === 0) return null;
-  const rows = units.reduce((sum, { settings }) => sum + settingNames(settings).gears.length, 0);
   const flat = (key) => units.flatMap(({ settings }) => Array.from(settings.of(key)));
+  const whose = trucks.length < model.trucks.length ? `: ${trucks.map(({ name }) => name).join('; ')}` : '';
   return figure({
-    title: 'Time in each gear, and motors engaged',
-    caption:
-      'The stronger the colour, the more motors engaged; “none” is the time in gear changes and behind an open disconnect. Labels: motors engaged × share of the time.',
+    title: `Time in each gear, and motors engaged${whose}`,
+    caption: '“No gear” is the time in gear changes and behind an open disconnect; in a gear without a motor, motors are dragged along or rest.',
     alt: 'Bars: share of time in each gear and number of motors engaged',
-    height: (width) => 70 + (width < 500 ? 32 : 25) * rows,
-    option: (look, width) => gearsOption(units, look, width),
+    paint: (look, width) => bars(look, width, gearGroups(units.map((unit) => ({ ...unit, colour: look.series(unit.truck.index) }))), 'share of the time, %'),
     sheets: [
       {
         title: 'time in gears',
@@ -285,9 +284,11 @@ function gearsFigure(model) {
   });
 }
 
+const groupsOf = (trucks) => Array.from({ length: Math.ceil(trucks.length / GEARS_TOGETHER) }, (_, at) => trucks.slice(at * GEARS_TOGETHER, (at + 1) * GEARS_TOGETHER));
+
 export function motors(model) {
   const parts = [
-    gearsFigure(model),
+    ...groupsOf(model.trucks).map((trucks) => gearsFigure(model, trucks)),
     ...model.trucks.flatMap((truck) =>
       truck.units.filter(({ motor, points }) => motor !== null && points !== null).map((unit) => pointsFigure(model, truck, unit)),
     ),

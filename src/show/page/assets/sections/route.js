@@ -1,53 +1,47 @@
-// The road and the runs over it, one above the other over one axis: height, speed, charge, power.
+// The road and the runs over it, one above the other over one axis: elevation, speed, what limits, charge, power.
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
 import { furthestBelow, placeDigits, speedDigits } from '../model.js';
-import { axisEnd, base, label, nameAt, rowOfName, sideOfName, upright, valueAxis } from '../theme.js';
+import { wordsPx } from '../paint.js';
+import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const KM_PER_MILE = 1.609344;
-const PANELS = [
-  { name: 'elevation above the start, m', share: 0.22 },
-  { name: 'speed, km/h', share: 0.34 },
-  { name: 'state of charge, %', share: 0.16 },
-  { name: 'battery power, kW (below zero: charging)', share: 0.28 },
-];
-// Heights and charges from their own least to most, but a level road stays level to the eye.
+// A level road stays level to the eye.
 const LEVEL_M = 5;
-const RANGES = [
-  {
-    scale: true,
-    min: ({ min, max }) => (max - min < LEVEL_M ? Math.floor(min - LEVEL_M) : null),
-    max: ({ min, max }) => (max - min < LEVEL_M ? Math.ceil(max + LEVEL_M) : null),
-  },
-  {},
-  { scale: true },
-  {},
-];
 // A moment below the target speed, as at a step of it, keeps nobody waiting.
 const SHORTEST_S = 1;
 const km = (metres) => metres / 1000;
 
-// ------------------------------------------------------------------------------------------------ what is drawn
+// ------------------------------------------------------------------------------------------------ stretches
 
-/** Stretches, from and to in km, where a truck is further below its target than the threshold. */
-function below(trace, thresholdKmH) {
+/** Stretches over which a column has one value that counts: {from, to, value}, km. */
+function stretches(trace, valueOf) {
   const place = trace.of('place_m');
-  const speed = trace.of('speed_km_h');
-  const target = trace.of('target_speed_km_h');
   const out = [];
-  let from = null;
-  for (let row = 0; row < trace.rows; row += 1) {
-    const low = target[row] - speed[row] > thresholdKmH;
-    if (low && from === null) from = place[row];
-    if (!low && from !== null) {
-      if (place[row] - from > 1) out.push([km(from), km(place[row])]);
-      from = null;
+  let begun = null;
+  for (let row = 0; row <= trace.rows; row += 1) {
+    const value = row < trace.rows ? valueOf(row) : null;
+    if (begun !== null && value !== begun.value) {
+      out.push({ from: km(begun.place), to: km(place[Math.min(row, trace.rows - 1)]), value: begun.value });
+      begun = null;
     }
+    if (begun === null && value !== null && row < trace.rows) begun = { place: place[row], value };
   }
-  if (from !== null) out.push([km(from), km(place[trace.rows - 1])]);
   return out;
+}
+
+/** Where a truck is further below its target speed than the threshold. */
+function below(trace, thresholdKmH) {
+  const [speed, target] = [trace.of('speed_km_h'), trace.of('target_speed_km_h')];
+  return stretches(trace, (row) => (target[row] - speed[row] > thresholdKmH ? 0 : null)).filter(({ from, to }) => to - from > 0.001);
+}
+
+/** Where a limit acts, by its number. */
+function limited(trace) {
+  const by = trace.of('limited_by');
+  return by === undefined ? [] : stretches(trace, (row) => (by[row] > 0 ? by[row] : null));
 }
 
 /** Stretches of rougher surface. */
@@ -64,27 +58,105 @@ function rough(road) {
   return out;
 }
 
-function heightSeries(model, look) {
+/** Rows of bars below the speed, by name: below the target speed, and each limit that acts anywhere. */
+function barRows(model, drawn) {
+  const threshold = model.result.thresholds.below_target_km_h;
+  const late = drawn.map((truck) => below(truck.trace, threshold));
+  const acting = drawn.map((truck) => limited(truck.trace));
+  const numbers = [...new Set(acting.flat().map(({ value }) => value))].sort((a, b) => a - b);
+  return [
+    { name: `more than ${margin(model)} km/h below the target speed`, of: late },
+    ...numbers.map((number) => ({ name: `limited by: ${model.limit_labels[number - 1]}`, of: acting.map((list) => list.filter(({ value }) => value === number)) })),
+  ].filter(({ of }) => of.some((list) => list.length > 0));
+}
+
+// ------------------------------------------------------------------------------------------------ panels
+
+const BARS = { name: 16, bar: 6, gap: 6 };
+/** More trucks than that have their power in a figure of its own, so that each fits a sheet. */
+const TOGETHER = 4;
+const GAP_PX = 30;
+const LINE_PX = 15;
+
+const powerHigh = (count) => (count === 1 ? 130 : count <= 3 ? 84 : count <= 6 ? 62 : 44);
+
+/** Panels from the top: kind, height, lines of its title; and what each needs. */
+function panelsOf(model, drawn, only) {
+  const rows = barRows(model, drawn);
+  const title = 'battery power, kW; below zero: charging';
+  const power = drawn.map((truck, at) => ({
+    kind: 'power',
+    truck,
+    high: powerHigh(drawn.length),
+    name: !model.compares ? title : at === 0 ? `${title}\n${truck.name}` : truck.name,
+  }));
+  if (only === 'power') return power;
+  return [
+    { kind: 'elevation', high: 110, name: 'elevation above the start, m' },
+    { kind: 'speed', high: 180, name: 'speed, km/h' },
+    ...(rows.length > 0 ? [{ kind: 'bars', high: rows.length * (BARS.name + BARS.gap + BARS.bar * drawn.length), name: '', rows }] : []),
+    { kind: 'soc', high: 80, name: 'state of charge, %' },
+    ...(drawn.length <= TOGETHER ? power : []),
+  ];
+}
+
+const linesOf = ({ name }) => (name === '' ? 0 : name.split('\n').length);
+const topOf = (panel) => (panel.kind === 'bars' ? 6 : GAP_PX + LINE_PX * Math.max(linesOf(panel) - 1, 0));
+const FOOT_PX = 46;
+// A figure of so many pixels, with its heading and caption, fits a sheet.
+const SHEET_PX = 700;
+const heightOf = (panels) => panels.reduce((sum, panel) => sum + topOf(panel) + panel.high, FOOT_PX);
+
+/** All panels share left and right edges, whatever their marks and names need. */
+function grids(panels, height) {
+  const fixed = panels.reduce((sum, panel) => sum + topOf(panel) + (panel.kind === 'bars' ? panel.high : 0), FOOT_PX);
+  const whole = panels.reduce((sum, panel) => sum + (panel.kind === 'bars' ? 0 : panel.high), 0);
+  const shrink = (height - fixed) / whole;
+  let top = 0;
+  return panels.map((panel) => {
+    const high = Math.floor(panel.kind === 'bars' ? panel.high : panel.high * shrink);
+    const grid = { left: LEFT_PX, right: RIGHT_PX, top: top + topOf(panel), height: high, outerBoundsMode: 'none' };
+    top += topOf(panel) + high;
+    return grid;
+  });
+}
+
+// ------------------------------------------------------------------------------------------------ what is drawn
+
+const elevationAt = (road, place) => road.valueAt(road.of('place_m'), road.of('elevation_m'), place);
+
+// Left and right of the plot.
+const LEFT_PX = 46;
+const RIGHT_PX = 18;
+
+/** Rougher stretches, each named where there is room for its name in what is seen. */
+function roughAreas(model, look, width, range) {
+  const [start, end] = range.map((percent) => (percent / 100) * endOf(model));
+  const perKm = (width - LEFT_PX - RIGHT_PX) / (end - start);
+  return {
+    silent: true,
+    itemStyle: { color: look.soft, opacity: 0.16 },
+    label: label(look, look.soft, { position: 'insideTopLeft', distance: 3, fontSize: 10.5 }),
+    data: rough(model.route.road).map(({ from, to, factor }) => {
+      const name = `rolling × ${decimals(factor, 2)}`;
+      const fits = from >= start && (Math.min(to, end) - from) * perKm > wordsPx(look, name, 11) + 6;
+      return [{ xAxis: from, name, label: { show: fits } }, { xAxis: to }];
+    }),
+  };
+}
+
+function elevationSeries(model, look) {
   const { road, stops } = model.route;
+  const places = Array.from({ length: stops.rows }, (_, row) => stops.of('place_m')[row]);
   return {
     name: 'elevation',
+    id: 'elevation',
     type: 'line',
-    xAxisIndex: 0,
-    yAxisIndex: 0,
     data: road.pairs('place_m', 'elevation_m', km),
     symbol: 'none',
     sampling: 'minmax',
     lineStyle: { color: look.soft, width: 1.2 },
     areaStyle: { color: look.land, origin: 'start' },
-    markArea: {
-      silent: true,
-      itemStyle: { color: look.soft, opacity: 0.16 },
-      label: label(look, look.soft, { position: 'insideTopLeft', distance: 3, fontSize: 10.5 }),
-      data: rough(road).map(({ from, to, factor }) => [
-        { xAxis: from, name: `rolling × ${decimals(factor, 2)}` },
-        { xAxis: to },
-      ]),
-    },
     markPoint: {
       silent: true,
       symbol: 'triangle',
@@ -93,109 +165,131 @@ function heightSeries(model, look) {
       symbolOffset: [0, -6],
       itemStyle: { color: look.ink },
       label: { show: false },
-      data: Array.from({ length: stops.rows }, (_, row) => {
-        const place = stops.of('place_m')[row];
-        return { coord: [km(place), heightAt(road, place)] };
+      data: places.map((place) => ({ coord: [km(place), elevationAt(road, place)] })),
+    },
+  };
+}
+
+const limitSeries = (model, look) => ({
+  name: 'limit',
+  type: 'line',
+  data: model.route.limits.pairs('place_m', 'limit_km_h', km),
+  symbol: 'none',
+  sampling: 'minmax',
+  lineStyle: { color: look.soft, width: 1, type: LIMIT },
+});
+
+const VALUES = {
+  speed: ['speed_km_h', (value) => value],
+  soc: ['soc', (value) => value * 100],
+  power: ['battery_kw', (value) => value],
+};
+const pointsOf = (truck, kind) => truck.trace.pairs('place_m', VALUES[kind][0], km, VALUES[kind][1]);
+const idOf = (kind, truck) => `${kind} ${truck.index}`;
+
+const lineSeries = (truck, kind, look) => ({
+  name: truck.name,
+  id: idOf(kind, truck),
+  type: 'line',
+  data: pointsOf(truck, kind),
+  symbol: 'none',
+  sampling: 'minmax',
+  lineStyle: look.line(truck.index, kind === 'soc' ? 1.8 : 1.2),
+  emphasis: { disabled: true },
+});
+
+/** Of each row its name, and below it a bar for each truck, by place. */
+function barSeries(rows, drawn, look) {
+  const block = BARS.name + BARS.gap + BARS.bar * drawn.length;
+  const bars = rows.flatMap(({ of }, row) => of.flatMap((list, at) => list.map(({ from, to }) => [from, to, row, at])));
+  const box = (params, api, draw) => {
+    const { x, y, width } = params.coordSys;
+    const [from, to] = [api.coord([api.value(0), 0])[0], api.coord([api.value(1), 0])[0]];
+    const [left, right] = [Math.max(x, from), Math.min(x + width, to)];
+    return right < x || left > x + width ? null : draw(left, right, y + api.value(2) * block + BARS.name + api.value(3) * BARS.bar);
+  };
+  return [
+    {
+      type: 'custom',
+      silent: true,
+      clip: true,
+      data: bars,
+      encode: { x: [0, 1], y: 2 },
+      renderItem: (params, api) =>
+        box(params, api, (left, right, top) => ({
+          type: 'rect',
+          shape: { x: left, y: top, width: Math.max(right - left, 1.5), height: BARS.bar - 1 },
+          style: { fill: look.series(drawn[api.value(3)].index) },
+        })),
+    },
+    {
+      type: 'custom',
+      silent: true,
+      clip: false,
+      data: rows.map((_, row) => [row]),
+      renderItem: (params, api) => ({
+        type: 'text',
+        style: { x: params.coordSys.x + 1, y: params.coordSys.y + api.value(0) * block + 2, text: rows[api.value(0)].name, fill: look.soft, font: `11px ${look.font}` },
       }),
     },
-  };
+  ];
 }
 
-function heightAt(road, place) {
-  const places = road.of('place_m');
-  let row = 0;
-  while (row < road.rows - 1 && places[row + 1] <= place) row += 1;
-  return road.of('elevation_m')[row];
+const SERIES = {
+  elevation: (model, panel, drawn, look) => [elevationSeries(model, look)],
+  speed: (model, panel, drawn, look) => [limitSeries(model, look), ...drawn.map((truck) => lineSeries(truck, 'speed', look))],
+  bars: (model, panel, drawn, look) => barSeries(panel.rows, drawn, look),
+  soc: (model, panel, drawn, look) => drawn.map((truck) => lineSeries(truck, 'soc', look)),
+  power: (model, panel, drawn, look) => [lineSeries(panel.truck, 'power', look)],
+};
+
+/** The same scale for the power of all, from one round number to another. */
+function powerRange(drawn) {
+  const all = drawn.map((truck) => truck.trace.of('battery_kw'));
+  const end = (pick) => all.reduce((best, values) => values.reduce((one, value) => pick(one, value ?? 0), best), 0);
+  const [least, most] = [end(Math.min), Math.max(end(Math.max), 1)];
+  const step = roundStep((most - least) / (powerHigh(drawn.length) < 80 ? 2 : 4));
+  return { min: Math.floor(least / step) * step, max: Math.ceil(most / step) * step, interval: step };
 }
 
-function limitSeries(model, look) {
-  return {
-    name: 'limit',
-    type: 'line',
-    xAxisIndex: 1,
-    yAxisIndex: 1,
-    data: model.route.limits.pairs('place_m', 'limit_km_h', km),
-    symbol: 'none',
-    sampling: 'minmax',
-    lineStyle: { color: look.soft, width: 0.8, opacity: 0.55 },
-  };
-}
-
-const LINES = [
-  ['speed_km_h', 1, (value) => value],
-  ['soc', 2, (value) => value * 100],
-  ['battery_kw', 3, (value) => value],
-];
-
-function nameOnLine(truck, look, name, changeX, changeY, count) {
-  const row = rowOfName(truck.index, count, truck.trace.rows);
-  const coord = [changeX(truck.trace.of('place_m')[row]), changeY(truck.trace.of(name)[row])];
-  return nameAt(look, look.series(truck.index), truck.name, coord, { position: sideOfName(truck.index) });
-}
-
-function truckSeries(model, truck, look) {
-  return LINES.map(([name, panel, change_]) => ({
-    name: truck.name,
-    id: `${name} ${truck.index}`,
-    type: 'line',
-    xAxisIndex: panel,
-    yAxisIndex: panel,
-    data: truck.trace.pairs('place_m', name, km, change_),
-    symbol: 'none',
-    sampling: 'minmax',
-    lineStyle: look.line(truck.index, panel === 2 ? 2 : 1.2),
-    emphasis: { disabled: true },
-    markPoint: panel === 2 && model.compares ? nameOnLine(truck, look, name, km, change_, model.trucks.length) : undefined,
-  }));
-}
-
-/** Bars at the foot of the speed panel, a row for each truck. */
-function belowSeries(model, truck, look) {
-  return {
-    name: `${truck.name} below its target speed`,
-    type: 'custom',
-    xAxisIndex: 1,
-    yAxisIndex: 1,
-    silent: true,
-    clip: true,
-    data: below(truck.trace, model.result.thresholds.below_target_km_h),
-    encode: { x: [0, 1] },
-    renderItem: (params, api) => {
-      const [left] = api.coord([api.value(0), 0]);
-      const [right] = api.coord([api.value(1), 0]);
-      const { x, y, width, height } = params.coordSys;
-      const from = Math.max(left, x);
-      const to = Math.min(right, x + width);
-      if (to < x || from > x + width) return null;
-      return {
-        type: 'rect',
-        shape: { x: from, y: y + height - 5 * (model.trucks.length - truck.index), width: Math.max(to - from, 1), height: 4 },
-        style: { fill: look.series(truck.index) },
-      };
+function yAxisOf(panel, at, drawn, look) {
+  if (panel.kind === 'bars') return { type: 'value', gridIndex: at, min: 0, max: 1, show: false };
+  const [least, most] = ['min', 'max'];
+  const ranges = {
+    elevation: {
+      scale: true,
+      splitNumber: 3,
+      [least]: ({ min, max }) => (max - min < LEVEL_M ? Math.floor(min - LEVEL_M) : null),
+      [most]: ({ min, max }) => (max - min < LEVEL_M ? Math.ceil(max + LEVEL_M) : null),
     },
+    speed: { min: 0, splitNumber: 4 },
+    soc: { scale: true, splitNumber: 2 },
+    power: powerRange(drawn),
   };
+  const own = upright(look, panel.name, { gridIndex: at, ...ranges[panel.kind] });
+  return panel.kind === 'power' ? { ...own, nameTextStyle: { ...own.nameTextStyle, lineHeight: LINE_PX } } : own;
 }
-
-// ------------------------------------------------------------------------------------------------ the option
 
 /** Values of all panels at the place of the pointer: the library tells only of those series that have a point just there. */
-function placeTip(model) {
+function placeTip(model, drawn) {
   const { road, limits } = model.route;
+  const acting = new Map(drawn.map((truck) => [truck, limited(truck.trace)]));
   return (points) => {
     const place = (points[0]?.axisValue ?? 0) * 1000;
     const of = (columns, name) => columns.valueAt(columns.of('place_m'), columns.of(name), place);
     const shown = (number, text) => (number === null ? '\u2013' : text(number));
-    const trucks = model.trucks.filter((truck) => truck.trace !== null);
+    const limitOf = (truck) => acting.get(truck).find(({ from, to }) => place >= 1000 * from && place <= 1000 * to);
     return tip(`km ${decimals(km(place), 2)}`, [
       ['elevation', shown(of(road, 'elevation_m'), (number) => `${decimals(number, 1)} m`)],
       ['grade', shown(of(road, 'grade_percent'), (number) => `${decimals(number, 1)} %`)],
       ['limit', shown(of(limits, 'limit_km_h'), (number) => `${decimals(number, 0)} km/h`)],
-      ...trucks.map((truck) => [truck.name, shown(of(truck.trace, 'speed_km_h'), (number) => `${decimals(number, 1)} km/h`)]),
-      ...trucks.map((truck) => [
+      ...drawn.map((truck) => [truck.name, shown(of(truck.trace, 'speed_km_h'), (number) => `${decimals(number, 1)} km/h`)]),
+      ...drawn.filter(limitOf).map((truck) => [model.compares ? `${truck.name}, limited by` : 'limited by', model.limit_labels[limitOf(truck).value - 1]]),
+      ...drawn.map((truck) => [
         model.compares ? `${truck.name}, state of charge` : 'state of charge',
         shown(of(truck.trace, 'soc'), (number) => `${decimals(100 * number, 1)} %`),
       ]),
-      ...trucks.map((truck) => [
+      ...drawn.map((truck) => [
         model.compares ? `${truck.name}, battery power` : 'battery power',
         shown(of(truck.trace, 'battery_kw'), (number) => `${change(number, 0)} kW`),
       ]),
@@ -203,105 +297,166 @@ function placeTip(model) {
   };
 }
 
-function grids(height) {
-  const gap = 34;
-  const room = height - gap * PANELS.length - 36; // the lowest holds marks and name of its axis
-  let top = gap - 4;
-  return PANELS.map(({ share }) => {
-    const grid = { left: 46, right: 12, top, height: Math.round(room * share) };
-    top += grid.height + gap;
-    return grid;
-  });
-}
-
-function option(model, look, height) {
-  const end = axisEnd(km(model.route.road.of('place_m').at(-1)));
-  const last = PANELS.length - 1;
-  const drawn = model.trucks.filter((truck) => truck.trace !== null);
+function option(model, panels, drawn, look, height) {
+  const end = endOf(model);
+  const last = panels.length - 1;
   return {
     ...base(look),
-    grid: grids(height),
-    xAxis: PANELS.map((_, at) =>
+    grid: grids(panels, height),
+    xAxis: panels.map((panel, at) =>
       valueAxis(look, at === last ? 'distance, km' : '', {
         gridIndex: at,
         min: 0,
         max: end,
+        axisLine: { show: panel.kind !== 'bars', lineStyle: { color: look.rule } },
         axisLabel: { show: at === last, color: look.soft, fontFamily: look.font, fontSize: 11, hideOverlap: true, formatter: mark },
         splitLine: { show: false },
       }),
     ),
-    yAxis: PANELS.map(({ name }, at) =>
-      upright(look, name, { gridIndex: at, splitNumber: at === 2 ? 2 : 4, ...RANGES[at] }),
-    ),
+    yAxis: panels.map((panel, at) => yAxisOf(panel, at, drawn, look)),
     axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
-    tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: placeTip(model) },
-    toolbox: {
-      show: true,
-      itemSize: 0,
-      showTitle: false,
-      feature: { dataZoom: { yAxisIndex: 'none', xAxisIndex: 'all' } },
-    },
+    tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: placeTip(model, drawn) },
     dataZoom: [
       {
         type: 'inside',
-        xAxisIndex: PANELS.map((_, at) => at),
+        xAxisIndex: panels.map((_, at) => at),
         filterMode: 'none',
         zoomOnMouseWheel: 'ctrl',
         moveOnMouseMove: false,
         moveOnMouseWheel: false,
-        minSpan: 0.2,
+        minSpan: LEAST_SPAN,
       },
     ],
-    series: [
-      heightSeries(model, look),
-      limitSeries(model, look),
-      ...drawn.flatMap((truck) => truckSeries(model, truck, look)),
-      ...drawn.map((truck) => belowSeries(model, truck, look)),
-    ],
+    series: panels.flatMap((panel, at) => SERIES[panel.kind](model, panel, drawn, look).map((one) => ({ ...one, xAxisIndex: at, yAxisIndex: at }))),
   };
+}
+
+const endOf = (model) => axisEnd(km(model.route.road.of('place_m').at(-1)));
+
+/** Signs on the lines of several trucks in one panel, within what is seen. */
+function signs(model, panels, drawn, look, range) {
+  if (drawn.length < 2) return [];
+  const seen = range.map((percent) => (percent / 100) * endOf(model));
+  const spots = drawn.length <= 3 ? 4 : drawn.length <= 6 ? 2 : 1;
+  return panels
+    .filter(({ kind }) => kind === 'speed' || kind === 'soc')
+    .flatMap(({ kind }) => drawn.map((truck, at) => ({ id: idOf(kind, truck), markPoint: signsAlong(look, truck.index, pointsOf(truck, kind), seen, (at + 0.5) / drawn.length, { spots }) })));
 }
 
 // ------------------------------------------------------------------------------------------------ zoom
 
-/** Buttons do what dragging does, for those who use no mouse. */
-function zoomTools(state) {
-  const set = (start, end) => {
-    const span = Math.min(100, Math.max(0.2, end - start));
+const LEAST_SPAN = 0.2;
+/** A shorter drag is a click, or the tremble of a hand. */
+const LEAST_DRAG_PX = 10;
+
+/** What is seen of the route, in per cent; all charts of it show the same. */
+class Zoom {
+  constructor(model) {
+    this.model = model;
+    this.range = [0, 100];
+    this.views = new Map(); // charts, each with what follows a zoom
+    this.byFinger = false;
+    this.told = make('span', { role: 'status' });
+  }
+
+  set(start, end) {
+    const span = Math.min(100, Math.max(LEAST_SPAN, end - start));
     const from = Math.min(Math.max(0, start), 100 - span);
-    state.chart?.dispatchAction({ type: 'dataZoom', dataZoomIndex: 0, start: from, end: from + span });
-  };
-  const now = () => {
-    const { start, end } = state.chart?.getOption().dataZoom[0] ?? { start: 0, end: 100 };
-    return [start, end];
-  };
-  const by = (factor) => () => {
-    const [start, end] = now();
-    const middle = (start + end) / 2;
+    this.range = [from, from + span];
+    for (const [chart, follow] of this.views) {
+      chart.dispatchAction({ type: 'hideTip' });
+      chart.dispatchAction({ type: 'updateAxisPointer', currTrigger: 'leave' });
+      chart.dispatchAction({ type: 'dataZoom', dataZoomIndex: 0, start: this.range[0], end: this.range[1] }, { silent: true });
+      follow(this.range);
+    }
+    const place = (percent) => decimals(Math.min((percent / 100) * endOf(this.model), km(this.model.route.road.of('place_m').at(-1))), placeDigits(this.model));
+    this.told.textContent = span === 100 ? 'Whole route' : `km ${place(this.range[0])} to ${place(this.range[1])}`;
+  }
+
+  by(factor) {
+    const [start, end] = this.range;
     const half = ((end - start) / 2) * factor;
-    set(middle - half, middle + half);
-  };
-  const move = (share) => () => {
-    const [start, end] = now();
-    set(start + share * (end - start), end + share * (end - start));
-  };
-  const button = (text, act) => make('button', { type: 'button', onclick: act }, text);
-  return make(
-    'div',
-    { class: 'tools' },
-    'Drag over a stretch to look closer.',
-    button('whole route', () => set(0, 100)),
-    button('closer', by(0.5)),
-    button('wider', by(2)),
-    button('back', move(-0.5)),
-    button('on', move(0.5)),
-  );
+    this.set((start + end) / 2 - half, (start + end) / 2 + half);
+  }
+
+  move(share) {
+    const [start, end] = this.range;
+    this.set(start + share * (end - start), end + share * (end - start));
+  }
+
+  /** A chart that was drawn, or drawn anew, takes part; the wheel is its own. */
+  show(chart, follow) {
+    for (const other of this.views.keys()) if (other.isDisposed()) this.views.delete(other);
+    this.views.set(chart, follow);
+    chart.on('datazoom', () => {
+      const { start, end } = chart.getOption().dataZoom[0];
+      this.set(start, end);
+    });
+    this.set(...this.range);
+    drags(chart, this);
+  }
 }
 
-function ready(state) {
-  return (chart) => {
-    state.chart = chart;
-    chart.dispatchAction({ type: 'takeGlobalCursor', key: 'dataZoomSelect', dataZoomSelectActive: true });
+/** A stretch is dragged over with a mouse or a pen; with a finger, which scrolls, only where it was asked for. */
+function drags(chart, zoom) {
+  const frame = chart.getDom();
+  const surface = frame.firstElementChild;
+  const may = (event) => event.isPrimary && event.button === 0 && (event.pointerType === 'mouse' || event.pointerType === 'pen' || zoom.byFinger);
+  let drag = null;
+  const end = (event) => {
+    if (drag === null) return;
+    const [from, to] = [drag.from, event?.clientX ?? drag.from].map((x) => x - frame.getBoundingClientRect().left).sort((a, b) => a - b);
+    drag.band.remove();
+    drag = null;
+    if (to - from < LEAST_DRAG_PX) return;
+    const percent = (x) => (100 * chart.convertFromPixel({ xAxisIndex: 0 }, x)) / endOf(zoom.model);
+    zoom.set(Math.max(percent(from), zoom.range[0]), Math.min(percent(to), zoom.range[1]));
   };
+  surface.addEventListener('pointerdown', (event) => {
+    if (!may(event)) return;
+    drag = { from: event.clientX, band: make('div', { class: 'band' }) };
+    frame.append(drag.band);
+    surface.setPointerCapture(event.pointerId);
+  });
+  surface.addEventListener('pointermove', (event) => {
+    if (drag === null) return;
+    const { left } = frame.getBoundingClientRect();
+    const [from, to] = [drag.from, event.clientX].sort((a, b) => a - b);
+    Object.assign(drag.band.style, { left: `${from - left}px`, width: `${to - from}px` });
+  });
+  surface.addEventListener('pointerup', end);
+  surface.addEventListener('pointercancel', () => end(null));
+}
+
+/** Buttons do what dragging does, for those who use no mouse. */
+function zoomTools(zoom) {
+  const button = (text, means, act) => make('button', { type: 'button', 'aria-label': `${text}: ${means}`, onclick: act }, text);
+  const finger = make(
+    'button',
+    {
+      type: 'button',
+      class: 'finger',
+      'aria-pressed': 'false',
+      onclick: () => {
+        zoom.byFinger = !zoom.byFinger;
+        finger.setAttribute('aria-pressed', String(zoom.byFinger));
+        for (const chart of zoom.views.keys()) chart.getDom().classList.toggle('dragged', zoom.byFinger);
+      },
+    },
+    'zoom by dragging',
+  );
+  return make(
+    'div',
+    { class: 'tools', role: 'group', 'aria-label': 'What is seen of the route' },
+    button('\u2190 left', 'towards the start of the route', () => zoom.move(-0.5)),
+    button('right \u2192', 'towards the end of the route', () => zoom.move(0.5)),
+    button('closer', 'half as much of the route', () => zoom.by(0.5)),
+    button('wider', 'twice as much of the route', () => zoom.by(2)),
+    button('whole route', 'from start to end', () => zoom.set(0, 100)),
+    finger,
+    zoom.told,
+    make('span', { class: 'mouse' }, 'Drag over a stretch to look closer.'),
+  );
 }
 
 // ------------------------------------------------------------------------------------------------ the section
@@ -333,24 +488,52 @@ function whereBelow(model) {
   return `Longest below the target speed: ${slowest.name}: ${duration(slowest.own.time_below_target_s)}${most ?? ''}.`;
 }
 
-function caption(model) {
+function caption(model, drawn) {
   const { road, stops } = model.route;
   const threshold = model.result.thresholds.below_target_km_h;
   const height = road.of('elevation_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
   const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼)` : '';
+  const bars = barRows(model, drawn).length > 0 ? `Bars below the speed mark where a truck is more than ${margin(model)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed, and where which limit acts${drawn.length > 1 ? ', each truck by its colour, in the order above' : ''}. ` : '';
   return (
     `The elevation lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from the start${waits}. ` +
-    `The thin grey line is the speed or speed limit of the cycle; bars at the foot of the speed panel mark where a truck is more than ` +
-    `${margin(model)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed. ${whereBelow(model)}`
+    `Dashed: the speed or speed limit of the cycle. ${bars}${whereBelow(model)}`
   );
+}
+
+/** One figure of these panels; all follow one zoom. */
+function stripOf(model, zoom, drawn, panels, parts) {
+  return figure({
+    alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: ${panels.map(({ kind, name }) => (kind === 'bars' ? 'limits' : name.replace('\n', ': '))).join('; ')}; of ${drawn.map(({ name }) => name).join(', ')}`,
+    height: () => Math.min(heightOf(panels), matchMedia('print').matches ? SHEET_PX : Infinity),
+    firm: true,
+    option: (look, _, tall) => option(model, panels, drawn, look, tall),
+    ready: (chart, look) =>
+      zoom.show(chart, (range) => {
+        const areas = panels.some(({ kind }) => kind === 'elevation') ? [{ id: 'elevation', markArea: roughAreas(model, look, chart.getWidth(), range) }] : [];
+        chart.setOption({ series: [...areas, ...signs(model, panels, drawn, look, range)] });
+      }),
+    ...parts,
+  });
 }
 
 export function route(model) {
   if (model.route.road === null) return null;
-  const state = { chart: null };
-  const height = (width) => (width < 500 ? 640 : 700);
+  const drawn = model.trucks.filter((truck) => truck.trace !== null);
+  const zoom = new Zoom(model);
+  const strip = stripOf(model, zoom, drawn, panelsOf(model, drawn), {
+    title: drawn.length <= TOGETHER ? 'Elevation, speed, state of charge and battery power along the route' : 'Elevation, speed and state of charge along the route',
+    caption: caption(model, drawn),
+    before: zoomTools(zoom),
+    sheets: sheets(model),
+  });
+  const power = drawn.length > TOGETHER &&
+    stripOf(model, zoom, drawn, panelsOf(model, drawn, 'power'), {
+      title: 'Battery power of each truck along the route',
+      caption: 'The same scale for all; what is seen of the route follows the figure above.',
+      sheets: [],
+    });
   return [
     model.compares
       ? make(
@@ -360,15 +543,7 @@ export function route(model) {
           model.trucks.map((truck, at) => [at > 0 ? ' · ' : '', key(truck)]),
         )
       : null,
-    figure({
-      title: 'Elevation, speed, state of charge and battery power along the route',
-      caption: caption(model),
-      alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: elevation, speed, state of charge and battery power of ${model.trucks.map(({ name }) => name).join(', ')}`,
-      before: zoomTools(state),
-      height,
-      option: (look, _, tall) => option(model, look, tall),
-      ready: ready(state),
-      sheets: sheets(model),
-    }),
+    strip,
+    power || null,
   ];
 }
