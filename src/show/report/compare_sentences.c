@@ -102,8 +102,8 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
 static void put_lowest(const evn_compare_report *report, FILE *to, const size_t *ranked, evn_basis basis)
 {
     size_t against = evn_compare_held_against(report->story, basis), best = ranked[0], next = ranked[1];
-    fprintf(to, "%s%s has the lowest %s: ", report->name[best], evn_compare_but(report, best),
-            evn_compare_decides_by(report->story)->words);
+    fprintf(to, "the lowest %s is that of %s%s: ", evn_compare_decides_by(report->story)->words, report->name[best],
+            evn_compare_but(report, best));
     put_use(report, to, best, basis);
     fputs(", ", to);
     if (best != against) {
@@ -135,7 +135,7 @@ static void put_not_apart(const evn_compare_report *report, FILE *to, const size
     evn_compare_pair pair = pair_of_group(report, truck, count, basis);
     size_t against = evn_compare_held_against(report->story, basis);
     put_group(report, to, truck, count, basis);
-    fprintf(to, " cannot be told apart in %s: %s takes ", evn_compare_decides_by(report->story)->words,
+    fprintf(to, " cannot be told apart in %s: with %s it is ", evn_compare_decides_by(report->story)->words,
             report->name[pair.truck]);
     put_gap(report, to, pair.truck, pair.other, basis);
     if (pair.other != against) {
@@ -152,8 +152,9 @@ static void put_open(const evn_compare_report *report, FILE *to, const size_t *r
     size_t against = evn_compare_held_against(report->story, basis);
     size_t of = ranked[0] == against ? ranked[1] : ranked[0];
     evn_compare_apart apart;
+    fputs("with ", to);
     put_member(report, to, of, basis);
-    fputs(" takes ", to);
+    fputs(" it is ", to);
     if (evn_compare_tell_apart(report->story, of, against, basis, &apart))
         put_percent(report, to, against, apart.percent);
     fputs(" by the data as they are stated; how sure that is was not found, and none is called the lowest", to);
@@ -166,9 +167,9 @@ static void put_able(const evn_compare_report *report, FILE *to, evn_basis basis
     size_t count = evn_compare_leading(report->story, basis, true, able);
     if (evn_compare_but(report, best)[0] == '\0' || count == 0)
         return;
-    fputs("; of those that meet the demands ", to);
+    fprintf(to, "; of those that meet the demands %s", count == 1 ? "the lowest is that of " : "");
     put_group(report, to, able, count, basis);
-    fputs(count == 1 ? " has the lowest" : " cannot be told apart", to);
+    fputs(count == 1 ? "" : " cannot be told apart", to);
 }
 
 static bool is_same_group(const size_t *one, size_t one_count, const size_t *other, size_t other_count)
@@ -376,7 +377,7 @@ static void put_whose_doing(const evn_compare_report *report, FILE *to)
     if (told == report->count)
         return;
     if (!evn_compare_alike_with(report->story, told, against))
-        fputs(": the percentages hold that too, and are not the layouts' doing alone", to);
+        fputs("; the percentages hold that too, and are not the layouts' doing alone", to);
     else if (is_told_apart(report, told))
         fprintf(to, "%s %s and %s are the layouts' doing",
                 all_alike(report) ? ", and the percentages between" : "; the percentages between",
@@ -401,8 +402,7 @@ static void put_alike(const evn_compare_report *report, FILE *to)
         fprintf(to, "Like for like: all are alike in power at the wheels, tyres, body, battery and %s",
                 evn_compare_equal_by(report->story) == EVN_EQUAL_GROSS ? "gross mass" : "payload");
     } else {
-        fprintf(to, "Not like for like with %s %s", report->name[evn_compare_alike_of(report)],
-                others > 1 ? "are" : "is");
+        fprintf(to, "Not like for like with %s:", report->name[evn_compare_alike_of(report)]);
         if (others + 1 > NAMED_MOST)
             put_unlike_counts(report, to);
         for (size_t i = 0; i < report->count && others + 1 <= NAMED_MOST; i++)
@@ -424,7 +424,7 @@ static const char *verb_of(const char *status)
     if (strcmp(status, "battery_too_weak") == 0)
         return "asked more than the battery gives";
     if (strcmp(status, "interrupted") == 0)
-        return "was stopped";
+        return "had to stop";
     return "could not be driven";
 }
 
@@ -480,10 +480,9 @@ static void put_unmet(const evn_compare_report *report, FILE *to, const char *be
             unmet[count++] = i;
     if (count == 0 || count == report->count) /* none does: said first */
         return;
-    fputs(before, to);
+    fprintf(to, "%she demands are not met by ", before);
     for (size_t k = 0; k < count; k++)
         fprintf(to, "%s%s", comma(k, count), report->name[unmet[k]]);
-    fputs(count == 1 ? " does not meet the demands" : " do not meet the demands", to);
 }
 
 /* What limited a truck longest, of those that finished. */
@@ -550,7 +549,7 @@ static bool put_limiting(const evn_compare_report *report, FILE *to)
     if (!memory)
         return false;
     put_ends(report, memory);
-    put_unmet(report, memory, ftell(memory) > 0 ? "; " : "");
+    put_unmet(report, memory, ftell(memory) > 0 ? "; t" : "T");
     bool named = ftell(memory) > 0;
     bool limited = put_limits(report, memory, named ? "; at own speeds " : "At own speeds ");
     if (!limited && !named)

@@ -85,11 +85,13 @@ static void put_partial(const evn_compare_report *report, FILE *to, const evn_un
         return;
     }
     if (facts->method == EVN_UNCERTAINTY_DRAWS)
-        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for an interval.", facts->draws_done,
+        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", facts->draws_done,
                 facts->draws_asked);
     else
         fputs(" Partial: stopped before all data were moved.", to);
-    fputs(" Where no interval is told, no truck is called the lowest; asked again with fewer draws it may be.", to);
+    fputs(" Where none is told by first order either, no truck is called the lowest; fewer draws, or --uncertainty "
+          "first-order, take less.",
+          to);
 }
 
 static void put_hanging(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair,
