@@ -52,6 +52,7 @@ static scene parted(const wanted *w)
                   first_finding(s.report));
     ck_assert(evn_causes_pair_at(s.causes, 1, &s.pair));
     ck_assert_int_eq(s.pair.state, EVN_CAUSES_FOUND);
+    ck_assert(s.pair.kept);
     return s;
 }
 
