@@ -86,6 +86,7 @@ typedef struct evn_causes_pair {
         mixed;       /* sums of the parts of what a layout is, of the others, and of what was merged of both */
     size_t hybrids;  /* different ones that were driven */
     unsigned rounds; /* until all of them kept the speed */
+    bool kept;       /* they did; false: rounds ran out before, and some are late by a little */
     size_t draws_asked, draws_done; /* for intervals of the parts */
     size_t draws_failed;            /* of them: a hybrid could not be driven; they count nowhere */
 } evn_causes_pair;

@@ -141,6 +141,7 @@ bool evn_parting_drive(evn_parting *p, evn_mixture *m, const evn_mixing *how)
         kept = all_keep(m);
         *how->to_come += kept ? 0 : p->facts.hybrids;
     }
+    p->facts.kept = kept;
     p->facts.state = all && ends_are_driven(p, m) ? EVN_CAUSES_FOUND : EVN_CAUSES_NOT_DRIVEN;
     return all;
 }

@@ -52,6 +52,7 @@ static scene parted(const wanted *w)
                   first_finding(s.report));
     ck_assert(evn_causes_pair_at(s.causes, 1, &s.pair));
     ck_assert_int_eq(s.pair.state, EVN_CAUSES_FOUND);
+    ck_assert(s.pair.kept);
     return s;
 }
 
@@ -82,13 +83,18 @@ static double result_of(const scene *s, size_t truck, const char *key)
     return value;
 }
 
+#define SHORT                                                                                                          \
+    "name: short, source: invented, length_m: 1200, speed: {place_m: [0, 600], limit_km_h: [60, 40]}, "                \
+    "road: {place_m: [0, 1100], grade_percent: [1, 1]}"
+
 /* ------------------------------------------------------------------------------------------------ sums */
 
 static const wanted unlike = {
     "driving: {accuracy: 1e-7}",
     {CENTRAL, EAXLE},
     {"", "auxiliaries: {power_kw: 6}, body: {drag_area_m2: 5.6}, axles: {front: {hub_drag: {speed_rpm: [0], torque_nm: "
-         "[7]}}}"}};
+         "[7]}}}"},
+    SHORT};
 
 static void expect_sums(const scene *s)
 {
@@ -150,9 +156,6 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ closed forms */
 
-#define SHORT                                                                                                          \
-    "name: short, source: invented, length_m: 1200, speed: {place_m: [0, 600], limit_km_h: [60, 40]}, "                \
-    "road: {place_m: [0, 1100], grade_percent: [1, 1]}"
 #define LATE 4e-5 /* share of the time by which a truck may be late at a common speed */
 #define IDEAL "battery: {resistance_ohm: 0, open_circuit: {soc: [0.5], voltage_v: [700]}}"
 

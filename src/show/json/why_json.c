@@ -157,6 +157,7 @@ static bool put_facts(json_t *json, const evn_causes_pair *is)
            evn_json_put(json, "own_speeds", evn_json_real(is->own_speed)) &&
            evn_json_put(json, "hybrids", json_integer((json_int_t)is->hybrids)) &&
            evn_json_put(json, "rounds", json_integer((json_int_t)is->rounds)) &&
+           evn_json_put(json, "kept_speed", json_boolean(is->kept)) &&
            evn_json_put(json, "draws.asked", json_integer((json_int_t)is->draws_asked)) &&
            evn_json_put(json, "draws.done", json_integer((json_int_t)is->draws_done)) &&
            evn_json_put(json, "draws.failed", json_integer((json_int_t)is->draws_failed));

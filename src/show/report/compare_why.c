@@ -233,6 +233,8 @@ static void put_found(const why *w, FILE *to)
         "(%s: %s, %s: %s %s).",
         w->report->name[w->truck], w->is.hybrids, w->is.slower_km_h, w->report->name[0], first,
         w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
+    if (!w->is.kept)
+        fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
         fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
     put_merged(w, to);
