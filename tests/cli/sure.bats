@@ -177,6 +177,7 @@ follows_from_itself='
     [ "$status" -eq 3 ]
     [ ! -e r.csv ]
     [[ $(flat "$output") == *" Partial: stopped after "*" of 16384 draws"* ]]
+    [[ $output != *"Ask for more: --draws"* ]] # all that were asked for would do
     [[ $output == *"Side by side at their own speeds"* ]]
     [[ $output != *"by 0 draws"* ]]
 }
@@ -219,4 +220,34 @@ follows_from_itself='
     sed -n 's/.*<script[^>]*id="page-data"[^>]*>\(.*\)<\/script>.*/\1/p' page.html | head -1 >data.json
     jq -e --slurpfile out out.json '.result.uncertainty == $out[0].uncertainty' data.json
     jq -e '(.sure | length) == 2 and (.sure[0] | startswith("By first order: each of ")) and (.answer | map(select(contains("by first order; probability"))) | length) == 1' data.json
+}
+
+@test "why a truck did not finish in some draws is told to its end, and of changes of single data at which speeds" {
+    printf 'name: Small\ninvented: true\nuncertain:\n  charge: {of: [trucks.central.battery.capacity_ah], relative: 0.5, source: invented}\n' >small.yaml
+    long=$(printf 'ä%.0s' {1..170})
+    "$EVENER" compare "$demo" --uncertain small.yaml --draws 16 --start-soc 0.15 --set "trucks.central.name=$long" --json >out.json 2>said.txt || true
+    jq -e --arg name "$long" '.uncertainty.failed_by_truck[0].reason | startswith("the usable charge of " + $name) and contains("; expected ")' out.json
+    [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at the common speed, central does not finish: "* ]]
+    [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at own speeds, central does not finish: "* ]]
+}
+
+@test "where the first truck stalls, How sure says against which one the others are held, and has no row for it" {
+    cat >stuck.yaml <<TEXT
+name: Stuck
+invented: true
+cycle: {use: $hill}
+load_case: {payload_kg: 22800}
+trucks:
+  stuck: {use: $central, adhesion: {driving: 0.2}}
+  central: {use: $central}
+  electric_axle: {use: $eaxle}
+TEXT
+    COLUMNS=120 run --separate-stderr "$EVENER" compare stuck.yaml --uncertainty first-order
+    [ "$status" -eq 1 ]
+    against=$(sed -n 's/^Ranking: .* % against //p' <<<"$output")
+    [[ $against != *stuck* ]]
+    [[ $output == *"How sure: energy consumption against $against"* ]]
+    rows=$(sed -n '/^  own speeds, %/,/^$/p' <<<"$output")
+    [ "$(wc -l <<<"$rows")" -eq 2 ]
+    [[ $rows != *stuck* && $rows == *"lower"* ]]
 }

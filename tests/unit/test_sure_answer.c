@@ -225,7 +225,7 @@ static void let_fail(evn_uncertainty *u, size_t draws)
         u->draw[3 * k].failed = 4;
         u->draw[3 * k].value[2] = (double)NAN;
     }
-    snprintf(u->draw_reasons.of[2], EVN_REASON_BYTES, "it does not move off");
+    snprintf(u->draw_reasons.of[2], EVN_FINDING_BYTES, "it does not move off");
 }
 
 START_TEST(a_truck_that_does_not_finish_leaves_the_others_in)

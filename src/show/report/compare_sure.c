@@ -77,15 +77,18 @@ static bool drawn(const evn_compare_report *report)
     return false;
 }
 
+/* Draws that were driven to their end, whether or not all trucks finished in them. */
+static size_t driven(const evn_uncertainty_facts *facts) { return facts->draws_done + facts->failed; }
+
 static void put_partial(const evn_compare_report *report, FILE *to, const evn_uncertainty_facts *facts)
 {
     if (drawn(report)) {
         fprintf(to, " Partial: stopped after %zu of %zu draws, on which the intervals at the common speed rest.",
-                facts->draws_done, facts->draws_asked);
+                driven(facts), facts->draws_asked);
         return;
     }
     if (facts->method == EVN_UNCERTAINTY_DRAWS)
-        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", facts->draws_done,
+        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", driven(facts),
                 facts->draws_asked);
     else
         fputs(" Partial: stopped before all data were moved.", to);
@@ -102,7 +105,9 @@ static void put_hanging(const evn_compare_report *report, FILE *to, const evn_co
             " Whether %s and %s can be told apart hangs on the draws: the word would turn within their error of "
             "sampling.",
             report->name[pair->truck], report->name[pair->other]);
-    if (more > facts->draws_asked)
+    if (facts->partial)
+        fprintf(to, " All %zu draws that were asked for would tell more.", facts->draws_asked);
+    else if (more > facts->draws_asked)
         fprintf(to, " Ask for more: --draws %zu.", more);
     else
         fprintf(to, " More than %d draws cannot be asked for.", EVN_DRAWS_MOST);
@@ -115,7 +120,7 @@ static void put_failing(const evn_compare_report *report, FILE *to, const evn_un
     for (size_t i = 0; i < report->count; i++) {
         if (!evn_uncertainty_failed_at(report->story->uncertainty, i, &is))
             continue;
-        fprintf(to, " To be noted: in %zu of %zu draws %s did not finish (first: ", is.draws, facts->draws_asked,
+        fprintf(to, " To be noted: in %zu of %zu draws %s did not finish (first: ", is.draws, driven(facts),
                 report->name[i]);
         evn_put_safe(to, is.reason);
         fputs("); its intervals are those of the draws in which it did.", to);
@@ -138,8 +143,10 @@ static void put_not_found(const evn_compare_report *report, FILE *to)
 {
     fputs("How sure this is was not found: ", to);
     evn_put_safe(to, report->story->sure_why);
-    fprintf(to, ". No truck is called the lowest without it; " ASK "%d asks again, --uncertainty off goes without.",
-            EVN_DRAWS_USUAL);
+    fputs(". No truck is called the lowest without it; ", to);
+    if (evn_compare_finished_count(report->story, EVN_BASIS_COMMON) >= 2) /* else it would not be found again */
+        fprintf(to, ASK "%d asks again, ", EVN_DRAWS_USUAL);
+    fputs("--uncertainty off goes without.", to);
 }
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
@@ -251,26 +258,36 @@ typedef struct pair_cells {
     const char *word;
 } pair_cells;
 
-static void fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
+/* False: one of the two did not finish. */
+static bool fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
 {
-    evn_sureness is;
-    *out = (pair_cells){.word = NULL};
-    if (!evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, basis, EVN_UNCERTAINTY_OFF,
-                                  &is))
-        return;
-    format_percent(out->percent, report, is.nominal_percent);
-    evn_compare_format_interval(out->interval, report, is.low_percent, is.high_percent);
-    evn_compare_format_probability(out->probability, report, &is);
+    evn_compare_apart apart;
+    *out = (pair_cells){.word = "not found"};
+    if (!evn_compare_tell_apart(report->story, pair->truck, pair->other, basis, &apart))
+        return false;
+    format_percent(out->percent, report, apart.percent);
+    if (!apart.sure)
+        return true;
+    evn_compare_format_interval(out->interval, report, apart.sureness.low_percent, apart.sureness.high_percent);
+    evn_compare_format_probability(out->probability, report, &apart.sureness);
     strcat(out->probability, " %");
-    out->word = word_of(&is);
+    out->word = word_of(&apart.sureness);
+    return true;
 }
 
-/* "electric axle", or "electric axle against two electric axles" where it is not the first that it is held against.
- * NULL when memory is out. */
+/* The truck that the table is about. */
+static size_t held_at_own(const evn_compare_report *report)
+{
+    size_t against = evn_compare_held_against(report->story, EVN_BASIS_OWN);
+    return against < report->count ? against : 0;
+}
+
+/* "electric axle", or "electric axle against two electric axles" where it is another than the heading says. NULL when
+ * memory is out. */
 static char *name_pair(const evn_compare_report *report, const evn_compare_pair *pair)
 {
     static const char against[] = " against ";
-    bool first = pair->other == evn_compare_held_against(report->story, EVN_BASIS_OWN);
+    bool first = pair->other == held_at_own(report);
     const char *other = first ? "" : report->name[pair->other];
     size_t bytes = strlen(report->name[pair->truck]) + strlen(other) + sizeof against;
     char *out = malloc(bytes);
@@ -282,8 +299,9 @@ static char *name_pair(const evn_compare_report *report, const evn_compare_pair 
 static bool put_pair(evn_table *table, const evn_compare_report *report, const evn_compare_pair *pair)
 {
     pair_cells is;
+    if (!fill_pair(report, pair, EVN_BASIS_OWN, &is))
+        return true;
     char *name = name_pair(report, pair);
-    fill_pair(report, pair, EVN_BASIS_OWN, &is);
     const char *cells[] = {name, is.percent, is.interval, is.probability, is.word};
     bool made = name && evn_table_row(table, cells);
     free(name);
@@ -509,7 +527,7 @@ bool evn_compare_sure(const evn_compare_report *report)
     if (!report->story->uncertainty)
         return true;
     snprintf(heading, sizeof heading, "How sure: %.80s against %.400s", evn_compare_decides_by(report->story)->words,
-             report->name[0]);
+             report->name[held_at_own(report)]);
     evn_compare_heading(report, heading);
     bool made = report->unbroken || put_pairs(report);
     return made && put_written(report, put_how, NULL) && put_written(report, put_rule, NULL) && put_next(report);
