@@ -48,6 +48,8 @@ typedef struct evn_compare_pair {
 bool evn_compare_pair_at(const evn_compare_story *, size_t index, evn_compare_pair *out);
 /* The best against the runner-up, of those that meet what is demanded where two do. False: there are no two. */
 bool evn_compare_best_pair(const evn_compare_story *, evn_compare_pair *out);
+/* That pair told as the ranking tells it: against the truck that all are held against, where it is one of them. */
+bool evn_compare_deciding_pair(const evn_compare_story *, evn_compare_pair *out);
 
 /* The basis on which shares of the variance are told of a pair. False: on none. */
 bool evn_compare_shares_basis(const evn_compare_story *, const evn_compare_pair *, evn_basis *out);

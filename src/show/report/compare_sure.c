@@ -450,20 +450,10 @@ static bool put_written(const evn_compare_report *report, writer *write, const e
     return made;
 }
 
-/* The pair that decides, told as the ranking tells it: against the truck that all are held against. */
-static bool deciding_pair(const evn_compare_report *report, evn_compare_pair *out)
-{
-    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
-    bool there = evn_compare_best_pair(report->story, out);
-    if (there && out->truck == against)
-        *out = (evn_compare_pair){out->other, against};
-    return there;
-}
-
-/* That pair, the basis on which shares are told of it, and its largest. False: none to speak of. */
+/* The pair that decides, the basis on which shares are told of it, and its largest. False: none to speak of. */
 static bool find_largest(const evn_compare_report *report, evn_compare_pair *pair, evn_basis *basis, evn_share *out)
 {
-    return deciding_pair(report, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
+    return evn_compare_deciding_pair(report->story, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
            evn_uncertainty_share_at(report->story->uncertainty, pair->truck, pair->other, *basis, 0, out) &&
            !evn_looks_like_nothing(3, out->share); /* else alike in all that errs */
 }
