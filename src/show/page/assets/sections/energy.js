@@ -164,7 +164,7 @@ function flowCaption(model, own, flow) {
 const keyOf = (flow) =>
   make(
     'p',
-    { class: 'tools' },
+    { class: 'keys' },
     Object.entries(CLASSES)
       .filter(([kind]) => keptOf(flow).some((line) => line.kind === kind) || (kind === 'back' && flow.returns > 0) || (kind === 'given' && flow.sources.some(({ key }) => key)))
       .map(([kind, name]) => make('span', {}, make('span', { class: 'swatch', style: `background: var(--${kind === 'moves' ? 'accent' : `flow-${kind}`})` }), name)),
