@@ -64,6 +64,7 @@ make_pages() {
     "$EVENER" compare tipper-back --beside tipper-back-defaults --page "$pages/beside.html" --json >"$pages/beside.json"
     "$EVENER" compare tests/vehicles/lineups/demo.yaml --why --uncertainty off --set trucks.electric_axle.auxiliaries.power_kw=7 \
         --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
+    "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -219,10 +220,6 @@ look() {
     look nothing_is_inaccessible_in_light_or_dark
 }
 
-@test "words on bars stand out, in light and in dark" {
-    look words_on_bars_stand_out_in_light_and_dark
-}
-
 @test "the reader's colour scheme changes page and charts" {
     look the_scheme_of_the_reader_changes_page_and_charts
 }
@@ -251,6 +248,10 @@ look() {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
 
+@test "on paper no sheet is blank" {
+    look on_paper_no_sheet_is_blank
+}
+
 @test "hostile names stay text" {
     look hostile_names_stay_text
 }
@@ -261,6 +262,46 @@ look() {
 
 @test "its policy forbids any network" {
     look the_policy_forbids_any_network
+}
+
+@test "charts of comparisons: no text over text or on bars, cut or beyond the window, no small target; at four widths, in the dark, on paper" {
+    look charts_of_comparisons_are_sound_at_every_width
+}
+
+@test "charts of runs: no text over text or on bars, cut or beyond the window, no small target; at four widths, in the dark, on paper" {
+    look charts_of_runs_are_sound_at_every_width
+}
+
+@test "flows of energy sum up, are those of the JSON document, and as thick as they say" {
+    look energy_flows_sum_and_are_those_of_the_document
+}
+
+@test "on a phone a flow of energy is a list from the largest down" {
+    look energy_flows_are_ranked_lists_on_a_phone
+}
+
+@test "losses of all trucks stand over one axis" {
+    look losses_of_all_trucks_stand_over_one_axis
+}
+
+@test "panels of the route share left and right edges at every zoom" {
+    look panels_of_the_route_share_their_edges
+}
+
+@test "marks of stops stand on the road" {
+    look stops_stand_on_the_road
+}
+
+@test "limits are bars by place, of the limits and at the places of the JSON document" {
+    look limits_stand_where_they_act
+}
+
+@test "only a drag of ten pixels zooms the route; buttons and keys do too" {
+    look only_a_drag_zooms
+}
+
+@test "a finger scrolls over the route, and zooms it only where it was asked to" {
+    look a_finger_scrolls
 }
 
 @test "checks for text over text, cut text, overflow and small targets find each where it is planted" {

@@ -1,5 +1,5 @@
-// What is wrong with the boxes of an open page, at its width and medium: text that lies over other text, text that is cut,
-// what reaches beyond the window, and targets too small for a finger. Each call gives a list of words, empty where all is well.
+// What is wrong with the boxes of an open page, at its width and medium: text that lies over other text or on bars, text that is
+// cut, what reaches beyond the window, and targets too small for a finger. Each call gives a list of words, empty where all is well.
 //
 // A box of text is that of one line of a text node, in HTML as in SVG. What a reader can scroll to counts as seen, and what is
 // scrolled away lies over nothing; on paper nothing can be scrolled to. What is hidden, or is for screen readers alone, is no box.
@@ -139,7 +139,25 @@ export const smallTargets = (page, root = 'body') =>
     [root, TARGET_PX],
   );
 
+/** Words on bars and bands: on shapes of drawings that stand for a number, which bear it as data-value or data-kwh. */
+export const onBars = (page, root = 'body') =>
+  page.evaluate((selector) => {
+    const found = [];
+    for (const svg of document.querySelectorAll(`${selector} svg`)) {
+      const shapes = [...svg.querySelectorAll('[data-value], [data-kwh]')];
+      if (shapes.length === 0) continue;
+      for (const text of svg.querySelectorAll('text')) {
+        const { x, y, width, height } = text.getBBox();
+        // Where letters are: below the room above them and above that of their tails.
+        const points = Array.from({ length: 27 }, (_, k) => new DOMPoint(x + (width * (k % 9)) / 8, y + height * (0.3 + 0.2 * Math.floor(k / 9))));
+        const under = shapes.find((shape) => points.some((point) => shape.isPointInFill(point)));
+        if (under) found.push(`"${text.textContent}" lies on the shape of ${under.dataset.key ?? under.dataset.way ?? under.dataset.value ?? under.dataset.kwh}`);
+      }
+    }
+    return found;
+  }, root);
+
 /** All that is wrong at the width and medium of a page; with `coarse`, targets too, as of a page opened for touch. */
 export async function faultsOf(page, { root = 'body', coarse = false } = {}) {
-  return [await overlaps(page, root), await clipped(page, root), await overflows(page, root), coarse ? await smallTargets(page, root) : []].flat();
+  return [await overlaps(page, root), await clipped(page, root), await overflows(page, root), await onBars(page, root), coarse ? await smallTargets(page, root) : []].flat();
 }

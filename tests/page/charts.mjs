@@ -1,6 +1,6 @@
 // Looks at the charts of pages, and at the checks of boxes that these looks rest on (boxes.mjs); look.mjs runs them.
 import { strict as assert } from 'node:assert';
-import { clipped, faultsOf, overflows, overlaps, smallTargets } from './boxes.mjs';
+import { clipped, faultsOf, onBars, overflows, overlaps, smallTargets } from './boxes.mjs';
 
 // ------------------------------------------------------------------------------------------------ the checks themselves
 
@@ -18,12 +18,14 @@ const PLANTED = [
   ['words cut by a frame', '<div class="frame">two electric axles, trailing</div>', clipped, /"two electric axles, trailing" is cut/],
   ['words that end in dots', '<div class="dots">two electric axles</div>', clipped, /"two electric axles" ends in dots/],
   ['a table wider than the window', '<div class="wide">kWh</div>', overflows, /div.wide reaches from 8 to 908 in 390/],
+  ['a name on its bar', '<svg width="200" height="40" style="display: block"><rect data-value="20.4" x="0" y="10" width="150" height="20"/><text x="10" y="25" font-size="12">motors 90 %</text></svg>', onBars, /"motors 90 %" lies on the shape of 20.4/],
   ['a button too low for a finger', '<button class="small">closer</button>', smallTargets, /button "closer" is \d+ x 20/],
 ];
 
 /** Pages with nothing wrong that a hasty check would find fault with. */
 const SOUND = [
   ['labels under each other', svg([[20, 20, 'friction brakes'], [20, 34, 'tyre slip']])],
+  ['a name behind its bar', '<svg width="200" height="40" style="display: block"><rect data-value="20.4" x="0" y="10" width="100" height="20"/><text x="106" y="25" font-size="12">motors 90 %</text></svg>'],
   ['words that a reader can scroll to', '<div class="scroll">two electric axles, trailing</div><p>the table</p>'],
   ['words for screen readers alone', '<p>the answer <span class="unseen">in words that no eye is to see</span></p>'],
   ['what is folded', '<details><summary style="display: block; min-height: 44px">more</summary><p class="far">the table</p></details><p>the answer</p>'],
@@ -206,17 +208,22 @@ const edgesOf = (page) =>
     [...frame.querySelectorAll('clipPath > *')]
       .map((one) => one.getBBox())
       .filter(({ width }) => width > 100)
-      .map(({ x, width }) => [Math.round(x + 2), Math.round(x + width - 2)].join(' ')),
+      .map(({ x, width }) => [x, x + width]),
   );
+/** The library cuts a little beyond the panel, by the width of the line. */
+const LINE_SLACK_PX = 2;
 
 async function panelsShareTheirEdges(browser, { folder }) {
   for (const width of [1280, 390]) {
     const { page, close } = await openAt(browser, folder, 'compare', { width });
-    for (const name of [/whole route/, /closer/, /closer/, /left/]) {
+    for (const name of [/whole route/, /closer/, /closer/, /left/, /closer/, /closer/, /closer/, /closer/, /right/]) {
       await press(page, name);
       const edges = await edgesOf(page);
       assert.ok(edges.length >= 4, `${edges.length} panels`);
-      assert.equal(new Set(edges).size, 1, `${width} after ${name}: ${edges}`);
+      for (const side of [0, 1]) {
+        const all = edges.map((edge) => edge[side]);
+        assert.ok(Math.max(...all) - Math.min(...all) <= LINE_SLACK_PX, `${width} after ${name}: ${all}`);
+      }
     }
     await close();
   }
@@ -227,7 +234,7 @@ async function stopsStandOnTheRoad(browser, { folder }) {
   const { page, close } = await openAt(browser, folder, 'compare');
   const found = await stripOf(page).locator('.chart').evaluate((frame) => {
     const paths = [...frame.querySelectorAll('svg path')];
-    const road = paths.filter((one) => one.getAttribute('fill') === 'none' && one.getTotalLength() > 300).sort((a, b) => a.getBoundingClientRect().top - b.getBoundingClientRect().top)[0];
+    const road = paths.filter((one) => one.getAttribute('fill') === 'none' && one.getAttribute('d').length > 200).sort((a, b) => a.getBoundingClientRect().top - b.getBoundingClientRect().top)[0];
     const ink = getComputedStyle(document.documentElement).getPropertyValue('--ink').trim();
     const marks = paths.filter((one) => one.getAttribute('fill') === ink && one.getBoundingClientRect().width < 12).map((one) => one.getBoundingClientRect());
     const [matrix, length] = [road.getScreenCTM(), road.getTotalLength()];
@@ -250,7 +257,7 @@ async function limitsStandWhereTheyAct(browser, { folder, json }) {
   const labels = new Set(trucks.flatMap(({ own }) => own.limited_by.map(({ label }) => label)));
   const texts = await stripOf(page).locator('svg text').allTextContents();
   assert.deepEqual(new Set(texts.filter((text) => text.startsWith('limited by: ')).map((text) => text.slice(12))), labels);
-  const [left, right] = (await edgesOf(page))[0].split(' ').map(Number);
+  const [left, right] = (await edgesOf(page))[0];
   const found = await stripOf(page).locator('.chart').evaluate((frame) => {
     const top = frame.getBoundingClientRect();
     const style = getComputedStyle(document.documentElement);
@@ -288,8 +295,7 @@ async function onlyADragZooms(browser, { folder }) {
   await stripOf(page).locator('.tip').waitFor({ state: 'visible' });
   await drag(page, 90);
   assert.match(await seenOf(page), /^km \d.* to \d/);
-  await page.mouse.move(5, 5);
-  await stripOf(page).locator('.tip').waitFor({ state: 'hidden' });
+  await stripOf(page).locator('.tip').waitFor({ state: 'hidden', timeout: 3000 });
   for (const [name, means] of [['left', 'start'], ['right', 'end'], ['closer', 'half'], ['wider', 'twice'], ['whole route', 'start to end']]) {
     const button = stripOf(page).getByRole('button', { name: new RegExp(`${name}.*: .*${means}`) });
     const before = await seenOf(page);

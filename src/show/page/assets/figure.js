@@ -8,8 +8,21 @@ const TABLE_ROWS = 240;
 const NEAR_PX = 600;
 // On paper two charts with their captions fit one side.
 const PAPER_SHARE = 0.86;
+// Of what is written on between the margins of A4 (style.css).
+const PAPER_PX = 680;
 
 const figures = new Set();
+// Set before the browser counts sheets: what changed its height later would leave blank ones.
+let onPaper = false;
+
+/** Width of a frame, on paper as wide there as it is among what stands beside it. */
+function widthOf(frame) {
+  if (!onPaper) return frame.clientWidth;
+  const main = document.querySelector('main');
+  const { paddingLeft, paddingRight } = getComputedStyle(main);
+  const room = main.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight);
+  return Math.min(PAPER_PX, Math.round((PAPER_PX * frame.clientWidth) / room));
+}
 
 class Figure {
   constructor(frame, parts) {
@@ -22,10 +35,10 @@ class Figure {
 
   /** Draws it, anew when the look or the width changed. */
   draw() {
-    const width = this.frame.clientWidth;
+    const width = widthOf(this.frame);
     if (width === 0) return;
     const look = theme();
-    this.width = width;
+    this.width = this.frame.clientWidth;
     this.chart?.dispose();
     this.chart = null;
     this.drawn = true;
@@ -33,7 +46,7 @@ class Figure {
       this.frame.replaceChildren(this.parts.paint(look, width));
       return;
     }
-    const height = Math.round(this.parts.height(width) * (matchMedia('print').matches && !this.parts.firm ? PAPER_SHARE : 1));
+    const height = Math.round(this.parts.height(width) * ((onPaper || matchMedia('print').matches) && !this.parts.firm ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
@@ -55,9 +68,18 @@ const watcher = new IntersectionObserver(
   { rootMargin: `${NEAR_PX}px` },
 );
 
-/** For paper all are drawn, also those that were never looked at. */
-export const drawAll = () => figures.forEach((figure) => figure.draw());
 export const redrawAll = () => figures.forEach((figure) => figure.redraw());
+
+/** For paper all are drawn, also those that were never looked at. */
+export function toPaper() {
+  onPaper = true;
+  figures.forEach((figure) => figure.draw());
+}
+
+export function fromPaper() {
+  onPaper = false;
+  redrawAll();
+}
 
 let waiting = 0;
 new ResizeObserver(() => {

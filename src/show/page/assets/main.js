@@ -1,6 +1,6 @@
 // Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
-import { drawAll, redrawAll } from './figure.js';
+import { fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
 import { groupSections, verdict } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
@@ -49,7 +49,7 @@ function partOf(id, title, content, folded) {
   if (title === null) return content;
   const heading = make('h2', { id: `${id}-title` }, title);
   const inner = folded ? make('details', {}, make('summary', {}, `Show ${title.toLowerCase()}`), content) : content;
-  return make('section', { id, 'aria-labelledby': `${id}-title` }, heading, inner);
+  return make('section', { id, 'aria-labelledby': `${id}-title`, class: folded ? 'folded' : null }, heading, inner);
 }
 
 function build(model) {
@@ -69,7 +69,7 @@ build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
 
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
 matchMedia('print').addEventListener('change', redrawAll);
-addEventListener('beforeprint', drawAll);
-addEventListener('afterprint', redrawAll);
+addEventListener('beforeprint', toPaper);
+addEventListener('afterprint', fromPaper);
 document.getElementById('plain').remove();
 document.documentElement.dataset.built = 'true';

@@ -4,16 +4,15 @@ import { mark } from './data.js';
 import { draw } from './dom.js';
 
 export const TEXT_PX = 12;
-/** Words of this size, not bold, are as wide as those of TEXT_PX with their number bold. */
-export const BOLD_PX = 12.4;
+export const BOLD = 600;
 /** Below that width names stand above their bars, and flows become lists. */
 export const NARROW_PX = 560;
 
 let canvas = null;
 /** Width of words as they are drawn. */
-export function wordsPx(look, text, size = TEXT_PX) {
+export function wordsPx(look, text, size = TEXT_PX, weight = 400) {
   canvas ??= document.createElement('canvas').getContext('2d');
-  canvas.font = `${size}px ${look.font}`;
+  canvas.font = `${weight} ${size}px ${look.font}`;
   return canvas.measureText(text).width;
 }
 
@@ -21,7 +20,9 @@ export const words = (look, x, y, text, { anchor = 'start', colour = look.ink, s
   draw('text', { x, y, fill: colour, 'font-family': look.font, 'font-size': size, 'font-weight': weight, 'text-anchor': anchor }, text);
 
 /** A number within words, which stands out from them. */
-export const number = (text) => draw('tspan', { 'font-weight': 600 }, text);
+export const number = (text) => draw('tspan', { 'font-weight': BOLD }, text);
+/** Width of a name with its number behind it. */
+export const namedPx = (look, name, text) => wordsPx(look, `${name} `) + wordsPx(look, text, TEXT_PX, BOLD);
 
 export const sheet = (width, height, children) =>
   draw('svg', { width, height, viewBox: `0 0 ${width} ${height}`, style: 'display: block' }, children);
@@ -64,12 +65,13 @@ export function bars(look, width, groups, axis) {
   const marks = marksOf(low, low + span, to - from);
   for (const at of marks) {
     children.push(draw('line', { x1: xOf(at), x2: xOf(at), y1: 2, y2: foot, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
-    children.push(words(look, Math.min(xOf(at), width - 14), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
+    const half = wordsPx(look, mark(at), 11) / 2 + 1;
+    children.push(words(look, Math.min(Math.max(xOf(at), half), width - half), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
   }
   children.push(words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }));
   let y = 4;
   for (const group of groups) {
-    if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, group.name, { weight: 600 }));
+    if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, group.name, { weight: BOLD }));
     else children.push(words(look, left - 12, y + (group.rows.length * BAR.pitch) / 2 + 3, group.name, { anchor: 'end' }));
     for (const row of group.rows) {
       const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];

@@ -1,11 +1,18 @@
 // Colours and lines of the charts. Colours stand in the style sheet, so that dark and print change them in one place.
 
 import { mark } from './data.js';
-import { tip } from './dom.js';
+import { draw, make, tip } from './dom.js';
 
 // Each truck by colour and by sign: either tells them apart. From the seventh on the same, but hollow (html_ranked.c). Lines of
 // one truck have its colour, and signs that tell them apart.
-const SIGNS = ['circle', 'rect', 'diamond', 'triangle', 'path://M0 5-5-4h10z', 'path://M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z'];
+const SIGNS = [
+  'M-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0z',
+  'M-4-4h8v8h-8z',
+  'M0-5.5 5.5 0 0 5.5-5.5 0z',
+  'M0-5 5 4h-10z',
+  'M0 5-5-4h10z',
+  'M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z',
+];
 const SERIES = SIGNS.length;
 /** Dashes are for what must or should be kept: limits and targets. */
 export const LIMIT = [5, 4];
@@ -105,8 +112,18 @@ export function label(look, color, more = {}) {
 /** The sign of a truck, or of another of several lines, as the chart library draws it. */
 export function sign(look, index, colour = look.series(index)) {
   const hollow = index >= SERIES;
-  return { symbol: SIGNS[index % SERIES], symbolSize: 8, symbolKeepAspect: true, itemStyle: { color: hollow ? look.paper : colour, borderColor: hollow ? colour : look.paper, borderWidth: hollow ? 1.5 : 1 } };
+  return { symbol: `path://${SIGNS[index % SERIES]}`, symbolSize: 9, symbolKeepAspect: true, itemStyle: { color: hollow ? look.paper : colour, borderColor: hollow ? colour : look.paper, borderWidth: hollow ? 1.5 : 1 } };
 }
+
+/** Sign and name of one of several lines of a truck, for the line above a chart; `colour` is of the style sheet. */
+export const signKey = (index, colour, name) =>
+  make(
+    'span',
+    { class: 'key' },
+    draw('svg', { class: 'mark', width: 13, height: 13, viewBox: '-6.5 -6.5 13 13', 'aria-hidden': 'true' }, draw('path', { d: SIGNS[index % SERIES], style: `fill: var(--${colour})` })),
+    name,
+  );
+export const seriesName = (truck) => `series-${(truck % SERIES) + 1}`;
 
 /** Signs along a line between two values of x, those of several lines at places of their own by their `share` of the way from
  * one to the next; a name stands at the first. */
@@ -121,8 +138,9 @@ export function signsAlong(look, index, points, [from, to], share, { spots = 4, 
     }
     return Math.abs(points[low][0] - x) < Math.abs(points[high][0] - x) ? points[low] : points[high];
   };
-  const inside = (point) => point !== undefined && point[1] !== null && point[0] >= from && point[0] <= to;
-  const coords = points.length < 2 ? [] : Array.from({ length: spots }, (_, k) => at(spot(k))).filter(inside);
+  const inside = (point) => point[1] !== null && point[0] >= from && point[0] <= to;
+  const reached = Array.from({ length: spots }, (_, k) => spot(k)).filter((x) => points.length > 1 && x <= points.at(-1)[0]);
+  const coords = reached.map(at).filter(inside);
   const told = name === undefined ? { show: false } : label(look, colour, { formatter: name, position });
   return { silent: true, ...sign(look, index, colour), label: { show: false }, data: coords.map((coord, k) => (k === 0 ? { coord, label: told } : { coord })) };
 }

@@ -155,7 +155,7 @@ export function verdict(model) {
 }
 
 /** Which line or bar is whose. */
-const keysOf = (model) => (model.compares ? make('p', { class: 'tools' }, model.trucks.map(key)) : null);
+const keysOf = (model) => (model.compares ? make('p', { class: 'keys' }, model.trucks.map(key)) : null);
 
 // ------------------------------------------------------------------------------------------------ starting
 

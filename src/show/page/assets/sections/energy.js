@@ -72,7 +72,7 @@ function losses(model) {
   const lines = lossLines(model, found);
   if (lines.drawn.length === 0) return null;
   return figure({
-    title: `Losses and auxiliaries of all trucks, ${BASES[basis]}`,
+    title: `Losses and auxiliaries of all trucks at ${basis === 'common' ? 'the common speed' : 'their own speeds'}`,
     caption: lossesCaption(model, found, basis, lines),
     alt: `Bars over one axis: ${lines.drawn.map(({ key }) => lineName(model, key)).join(', ')} of ${found.map(({ truck }) => truck.name).join(', ')}, kWh`,
     paint: (look, width) =>
@@ -164,7 +164,7 @@ function flowCaption(model, own, flow) {
 const keyOf = (flow) =>
   make(
     'p',
-    { class: 'tools' },
+    { class: 'keys' },
     Object.entries(CLASSES)
       .filter(([kind]) => keptOf(flow).some((line) => line.kind === kind) || (kind === 'back' && flow.returns > 0) || (kind === 'given' && flow.sources.some(({ key }) => key)))
       .map(([kind, name]) => make('span', {}, make('span', { class: 'swatch', style: `background: var(--${kind === 'moves' ? 'accent' : `flow-${kind}`})` }), name)),

@@ -3,7 +3,7 @@
 import { decimals, looksLikeNothing } from '../data.js';
 import { draw } from '../dom.js';
 import { quantity } from '../model.js';
-import { BOLD_PX, NARROW_PX, number, sheet, words, wordsPx } from '../paint.js';
+import { BOLD, namedPx, NARROW_PX, number, sheet, words, wordsPx } from '../paint.js';
 
 // From the battery to the road: what each place along the way keeps.
 export const WAY = [
@@ -96,7 +96,10 @@ const fromTheTop = (flow) => flow.places.flatMap(({ keeps }, at) => keeps.map((l
 function placesAt(flow, from, to, label, back) {
   const least = flow.places.map((_, at) => label + 7 + (at === 0 ? GRAPH.node + 6 : 0) + (at === WHEELS ? back + 6 : 0));
   if (flow.straight) least[ROAD] = 44;
-  const spare = (to - from - least.reduce((sum, one) => sum + one, 0)) / least.length;
+  const room = () => to - from - least.reduce((sum, one) => sum + one, 0);
+  // Where room is scarce the turn is narrower, not the words.
+  if (least.length > WHEELS) least[WHEELS] -= Math.min(Math.max(-room(), 0), back);
+  const spare = room() / least.length;
   let x = from;
   return least.map((one) => {
     const here = x;
@@ -108,12 +111,12 @@ function placesAt(flow, from, to, label, back) {
 /** Places of all parts in a picture so wide. */
 function layoutOf(look, flow, width) {
   const ends = fromTheTop(flow);
-  const labels = Math.max(...ends.map((line) => wordsPx(look, `${line.name} ${line.text}`, BOLD_PX))) + 14;
+  const labels = Math.max(...ends.map((line) => namedPx(look, line.name, line.text))) + 14;
   const last = width - labels;
   const whole = Math.max(...flow.places.map(({ rest }) => rest));
   const scale = GRAPH.most / (whole + 2 * flow.returns);
   const back = flow.returns * scale;
-  const label = Math.max(...flow.places.slice(0, WHEELS + 1).map(({ name, text }) => Math.max(wordsPx(look, text, GRAPH.text), wordsPx(look, name, 1.25 * GRAPH.text))));
+  const label = Math.max(...flow.places.slice(0, WHEELS + 1).map(({ name, text }) => Math.max(wordsPx(look, text, GRAPH.text), wordsPx(look, name, GRAPH.text, BOLD) + 2)));
   const xs = placesAt(flow, 4, last, label, back);
   const gives = flow.straight ? flow.sources : [];
   const net = GRAPH.top + (back > 0 ? GRAPH.head + back : 0) + GRAPH.room + back;
@@ -156,7 +159,7 @@ function placeMarks(look, flow, { xOf, net, road: roadTop, back, home, scale }) 
     if (road) return [upright];
     const y = net - back - GRAPH.room;
     const aside = at === 0 ? x + GRAPH.node + 4 : x;
-    return [upright, words(look, aside, y + 14, name, { weight: 600, size: GRAPH.text }), words(look, aside, y + 28, text, { size: GRAPH.text })];
+    return [upright, words(look, aside, y + 14, name, { weight: BOLD, size: GRAPH.text }), words(look, aside, y + 28, text, { size: GRAPH.text })];
   });
 }
 
@@ -193,7 +196,7 @@ function givenMarks(look, flow, { xOf, net, high, scale }, width) {
   return flow.sources.flatMap((source, at) => {
     y -= high(source.kwh);
     const line = GRAPH.top + 12 + GRAPH.pitch * (at + 1);
-    const fits = x - 12 + wordsPx(look, `given: ${source.name} ${source.text}`, BOLD_PX) < width;
+    const fits = x - 12 + namedPx(look, `given: ${source.name}`, source.text) < width;
     return [
       draw('line', { x1: x - 8, x2: x - 8, y1: line + 4, y2: y, stroke: look.soft, 'stroke-width': 0.8 }),
       draw('rect', { x: x - 16, y, width: 16, height: high(source.kwh), fill: look.flow.given, 'data-kwh': source.kwh, 'data-way': 'given', 'data-px': source.kwh * scale }),
@@ -222,7 +225,7 @@ function list(look, flow, width) {
   const most = Math.max(...rows.map(({ kwh }) => kwh));
   return sheet(width, listHeight(flow), rows.flatMap(({ name, text, kwh, kind, key, way }, at) => {
     const y = at * LIST.row;
-    const bold = kind === 'source' ? 600 : undefined;
+    const bold = kind === 'source' ? BOLD : undefined;
     return [
       words(look, 2, y + 15, name, { weight: bold }),
       words(look, width - 4, y + 15, text, { anchor: 'end', weight: bold }),

@@ -116,7 +116,7 @@ export function forces(model) {
     figure({
       title: `Wheel force over speed${model.compares ? `: ${truck.name}` : ''}`,
       caption: caption(truck),
-      before: model.compares ? make('p', { class: 'tools' }, told.map(key)) : null,
+      before: model.compares ? make('p', { class: 'keys' }, told.map(key)) : null,
       alt: `Wheel force of ${truck.name} over speed, with the driving resistance on grades`,
       height: (width) => (width < 500 ? 320 : 380),
       option: (look) => option(model, truck, look),

@@ -4,7 +4,7 @@ import { decimals } from '../data.js';
 import { make, table, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { placeDigits, quantity, unitName } from '../model.js';
-import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
+import { axisEnd, base, label, LIMIT, roundStep, seriesName, signKey, signsAlong, upright, valueAxis } from '../theme.js';
 
 const km = (metres) => metres / 1000;
 const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
@@ -90,11 +90,15 @@ const hottest = (model, line) =>
 
 const pointsOf = ({ truck, degc }) => Array.from(degc, (one, row) => [km(truck.trace.of('place_m')[row]), one]);
 
-/** Name and signs of one of several lines over the same way, each at places of its own. */
-function signsOn(look, width, colour, line, name, index, count) {
+/** Signs of one of several lines over the same way, each at places of its own; `more`: its name at the first. */
+function signsOn(look, colour, line, index, count, more) {
   const points = pointsOf(line);
-  return signsAlong(look, index, points, [0, points.at(-1)[0]], (index + 0.6) / (count + 0.2), { spots: width < 500 ? 1 : 2, colour, name, position: 'top' });
+  return signsAlong(look, index, points, [0, points.at(-1)[0]], (index + 0.6) / (count + 0.2), { spots: 3, colour, ...more });
 }
+
+/** Which sign is whose, above a chart of one truck. */
+const keyOf = (truck, names) =>
+  make('p', { class: 'keys' }, names.map((name, index) => signKey(index, name === 'coolant' ? 'ink' : seriesName(truck.index), name)));
 
 const distanceAxis = (look, more = {}) =>
   valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false }, ...more });
@@ -155,10 +159,11 @@ function windingsOption(model, panels, look, width) {
   const high = panels.length === 1 ? SIDE.alone : SIDE.several;
   const last = panels.length - 1;
   const quantity = 'winding temperature, °C';
+  const furthest = Math.max(...panels.map(({ truck }) => km(truck.trace.of('place_m').at(-1))));
   return {
     ...base(look),
     grid: panels.map((_, at) => ({ left: 46, right: 16, top: SIDE.gap + at * (high + SIDE.gap), height: high, outerBoundsMode: 'none' })),
-    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, max: axisEnd(furthest), ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
     yAxis: panels.map(({ truck }, at) =>
       upright(look, !model.compares ? quantity : at === 0 ? `${quantity}: ${truck.name}` : truck.name, { gridIndex: at, ...range(all, [], panels.length === 1 ? 5 : 3) }),
     ),
@@ -175,7 +180,7 @@ function windingsOption(model, panels, look, width) {
         data: pointsOf(line),
         lineStyle: { color: look.series(truck.index), width: 1.4 },
         emphasis: { disabled: true },
-        markPoint: lines.length > 1 ? signsOn(look, width, look.series(truck.index), line, line.unit.name, index, lines.length) : undefined,
+        markPoint: lines.length > 1 ? signsOn(look, look.series(truck.index), line, index, lines.length, { spots: width < 500 ? 1 : 2, name: line.unit.name, position: 'top' }) : undefined,
       })),
     ),
   };
@@ -247,7 +252,7 @@ function partsOption({ truck, coolant, panels }, look, width) {
           data: pointsOf(line),
           lineStyle: { color: colour, ...line.style },
           emphasis: { disabled: true },
-          markPoint: signsOn(look, width, colour, line, line.part, index, lines.length),
+          markPoint: signsOn(look, colour, line, index, lines.length),
         };
       }),
     ]),
@@ -279,12 +284,16 @@ function partsCaption(model, { panels, coolant }) {
   return `${all.join('. ')}. Dashed: limits that the files state; between the two of a winding or an inverter less and less torque is left.`;
 }
 
+/** Parts in the order of the lines of a panel. */
+const partNames = ({ panels, coolant }) => [...(panels[0]?.lines ?? []), coolant].filter((line) => line !== null).map(({ part }) => part);
+
 function partsFigure(model, parts) {
   const { truck, panels, coolant } = parts;
   const lines = [...panels.flatMap((panel) => panel.lines), coolant].filter((line) => line !== null);
   return figure({
     title: `Temperatures of drive units and coolant${of(model, truck)}`,
     caption: partsCaption(model, parts),
+    before: keyOf(truck, partNames(parts)),
     alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} along the route, with the limits that the files of ${truck.name} state`,
     height: (width) => 34 + panels.length * panelHeight(width),
     firm: true,
@@ -322,7 +331,7 @@ function brakesOption({ truck, brakes }, look, width) {
         data: pointsOf(line),
         lineStyle: { color: colour, ...line.style },
         emphasis: { disabled: true },
-        markPoint: signsOn(look, width, colour, line, line.name, index, brakes.length),
+        markPoint: signsOn(look, colour, line, index, brakes.length),
       })),
     ],
   };
@@ -334,6 +343,7 @@ function brakesFigure(model, parts) {
   return figure({
     title: `Temperatures of the friction brakes${of(model, truck)}`,
     caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Dashed: limits that the file states.`,
+    before: keyOf(truck, brakes.map(({ name }) => name)),
     alt: `Temperatures of the friction brakes of each axle of ${truck.name} along the route`,
     height: (width) => (width < 500 ? 260 : 300),
     option: (look, width) => brakesOption(parts, look, width),

@@ -2,7 +2,7 @@
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
 import { figure } from '../figure.js';
-import { furthestBelow, placeDigits, speedDigits } from '../model.js';
+import { finished, furthestBelow, placeDigits, speedDigits } from '../model.js';
 import { wordsPx } from '../paint.js';
 import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
@@ -74,7 +74,7 @@ function barRows(model, drawn) {
 
 const BARS = { name: 16, bar: 6, gap: 6 };
 /** More trucks than that have their power in a figure of its own, so that each fits a sheet. */
-const TOGETHER = 4;
+const TOGETHER = 1;
 const GAP_PX = 30;
 const LINE_PX = 15;
 
@@ -104,7 +104,7 @@ const linesOf = ({ name }) => (name === '' ? 0 : name.split('\n').length);
 const topOf = (panel) => (panel.kind === 'bars' ? 6 : GAP_PX + LINE_PX * Math.max(linesOf(panel) - 1, 0));
 const FOOT_PX = 46;
 // A figure of so many pixels, with its heading and caption, fits a sheet.
-const SHEET_PX = 700;
+const SHEET_PX = 800;
 const heightOf = (panels) => panels.reduce((sum, panel) => sum + topOf(panel) + panel.high, FOOT_PX);
 
 /** All panels share left and right edges, whatever their marks and names need. */
@@ -136,7 +136,7 @@ function roughAreas(model, look, width, range) {
   return {
     silent: true,
     itemStyle: { color: look.soft, opacity: 0.16 },
-    label: label(look, look.soft, { position: 'insideTopLeft', distance: 3, fontSize: 10.5 }),
+    label: label(look, look.soft, { position: 'insideBottomLeft', distance: 3, fontSize: 10.5 }),
     data: rough(model.route.road).map(({ from, to, factor }) => {
       const name = `rolling × ${decimals(factor, 2)}`;
       const fits = from >= start && (Math.min(to, end) - from) * perKm > wordsPx(look, name, 11) + 6;
@@ -324,6 +324,7 @@ function option(model, panels, drawn, look, height) {
         zoomOnMouseWheel: 'ctrl',
         moveOnMouseMove: false,
         moveOnMouseWheel: false,
+        preventDefaultMouseMove: false, // else no finger scrolls
         minSpan: LEAST_SPAN,
       },
     ],
@@ -340,7 +341,15 @@ function signs(model, panels, drawn, look, range) {
   const spots = drawn.length <= 3 ? 4 : drawn.length <= 6 ? 2 : 1;
   return panels
     .filter(({ kind }) => kind === 'speed' || kind === 'soc')
-    .flatMap(({ kind }) => drawn.map((truck, at) => ({ id: idOf(kind, truck), markPoint: signsAlong(look, truck.index, pointsOf(truck, kind), seen, (at + 0.5) / drawn.length, { spots }) })));
+    .flatMap(({ kind }) =>
+      drawn.map((truck, at) => {
+        const points = pointsOf(truck, kind);
+        const along = signsAlong(look, truck.index, points, seen, (at + 0.5) / drawn.length, { spots });
+        // A truck that did not come to the end has its sign where it stopped.
+        const ended = finished(truck.own) || points.length === 0 ? [] : [{ coord: points.at(-1) }];
+        return { id: idOf(kind, truck), markPoint: { ...along, data: [...along.data, ...ended] } };
+      }),
+    );
 }
 
 // ------------------------------------------------------------------------------------------------ zoom
