@@ -184,7 +184,10 @@ START_TEST(trucks_made_equal_are_parted_with_what_they_were_given)
     evn_equalised given;
     ck_assert(evn_comparison_equalised(s.comparison, 1, &given));
     ck_assert_double_gt(given.payload_kg, 22900);
+    evn_cause_line line;
     ck_assert_str_eq(evn_causes_key(s.causes), "kwh_per_t_km");
+    ck_assert(evn_causes_line_at(s.causes, 1, 0, 0, &line));
+    ck_assert_str_eq(line.what.unit, "kWh/(t km)");
     ck_assert_double_eq_tol(s.pair.first_parted, s.pair.first, 1e-3 * s.pair.first);
     ck_assert_double_eq_tol(s.pair.other_parted, s.pair.other, 1e-3 * s.pair.other);
     ck_assert_double_lt(part_of(&s, EVN_CAUSE_BODY).part, 0);

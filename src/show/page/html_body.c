@@ -86,6 +86,8 @@ static void put_contents(const evn_html_page *page, FILE *to)
           "href=\"#limits\">What limited them</a> <a href=\"#route\">Route</a> <a href=\"#trucks\">Trucks</a> <a "
           "href=\"#likeness\">Like for like</a> ",
           to);
+    if (page->comparison->causes)
+        fputs("<a href=\"#why\">Why they differ</a> ", to);
     if (page->comparison->uncertainty)
         fputs("<a href=\"#sure\">How sure</a> ", to);
     fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
