@@ -55,6 +55,7 @@ static const key_row key_rows[] = {
     {"truck", "cooling", EVN_CAUSE_AUXILIARIES},
     {"truck", "retarder", EVN_CAUSE_BODY},
     {"truck", "brake_resistor", EVN_CAUSE_BODY},
+    {"axle", "source", EVN_BLOCK_TELLS},
     {"axle", "behind_front_axle_m", EVN_CAUSE_BODY},
     {"axle", "support", EVN_CAUSE_BODY},
     {"axle", "load_share", EVN_CAUSE_BODY},
