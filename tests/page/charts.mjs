@@ -70,8 +70,11 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   if (paper) await page.emulateMedia({ media: 'print', colorScheme });
   await page.evaluate((open) => {
     if (open) document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true));
-    dispatchEvent(new Event('beforeprint'));
   }, unfolded);
+  await page.evaluate((sheet) => {
+    dispatchEvent(new Event('beforeprint'));
+    if (!sheet) dispatchEvent(new Event('afterprint'));
+  }, paper);
   await page.waitForFunction(() => [...document.querySelectorAll('.chart')].every((one) => one.clientWidth === 0 || one.querySelector('svg') !== null), null, { polling: 50 });
   return { page, complaints, close: () => context.close() };
 }
