@@ -289,9 +289,13 @@ START_TEST(parts_have_intervals_in_the_same_draws)
     evn_cause_part is = part_of(&s, EVN_CAUSE_DRIVETRAIN);
     ck_assert(is.sure && is.low_percent < is.percent && is.percent < is.high_percent);
     ck_assert(evn_uncertainty_between(sure, 1, 0, EVN_BASIS_COMMON, EVN_UNCERTAINTY_DRAWS, &all));
-    ck_assert_double_eq_tol(is.low_percent, all.low_percent,
-                            0.08); /* nothing else differs, and the draws are the same */
-    ck_assert_double_eq_tol(is.high_percent, all.high_percent, 0.08);
+    /* Nothing else differs, and the draws are the same; all of it lies about the difference as compared, parts about that
+     * at the speed of the hybrids. */
+    double moved = evn_uncertainty_how_found(sure).speed_moved_percent;
+    ck_assert_double_lt(moved, 0.2);
+    ck_assert_double_eq_tol(is.low_percent, all.low_percent, moved + 0.05);
+    ck_assert_double_eq_tol(is.high_percent, all.high_percent, moved + 0.05);
+    ck_assert_double_eq_tol(is.high_percent - is.low_percent, all.high_percent - all.low_percent, 0.1);
     is = part_of(&s, EVN_CAUSE_DRIVEN_AXLES);
     ck_assert(is.sure && is.low_percent == 0 && is.high_percent == 0);
     evn_uncertainty_free(sure);
