@@ -92,6 +92,10 @@ typedef struct evn_uncertainty evn_uncertainty;
 EVN_API double evn_uncertainty_work(const evn_lineup *);
 #define EVN_UNCERTAINTY_WORK_USUAL 1000
 
+/* Whether what the files state of the lineup's trucks can be, before anything is driven: what evn_uncertainty_find
+ * would refuse of it. `beside` may be NULL. Errors as of evn_uncertainty_find; otherwise nothing is said. */
+EVN_API evn_status evn_uncertainty_check(const evn_lineup *, const evn_uncertainties *beside, evn_report *);
+
 /*
  * How sure the differences of a comparison are; the comparison and its lineup must outlive it. Trucks that did not
  * finish at the common speed take no part. EVN_DONE, or EVN_NO_RESULT ("interrupted") with what is there in `out`. NULL
@@ -155,9 +159,11 @@ typedef struct evn_uncertainty_facts {
     /* All are driven below the common speed where trucks limit that: at what each reaches when it is made heavier by
      * this share of its mass (0: the common speed itself), draws below what the first 16 of them reached. */
     double speed_margin;
-    double speed_moved_percent; /* by so many points at most that moves the difference of any two as they are */
-    size_t data;                /* that err */
-    bool partial;               /* stopped before all was done */
+    /* By so many points at most that moves the difference of any two as they are; intervals lie about it as compared.
+     */
+    double speed_moved_percent;
+    size_t data;  /* that err */
+    bool partial; /* stopped before all was done */
 } evn_uncertainty_facts;
 EVN_API evn_uncertainty_facts evn_uncertainty_how_found(const evn_uncertainty *);
 

@@ -29,6 +29,30 @@ static bool is_of(const evn_lineup *l, const evn_comparison *c, evn_report *repo
     return same;
 }
 
+/* Whether the data of a lineup as it was read can be gathered and drawn. */
+static bool data_fit(const evn_lineup *l, const evn_uncertainties *beside, evn_report *report)
+{
+    evn_arena *arena = evn_arena_new();
+    evn_erring erring = evn_lineup_erring(l, beside);
+    evn_data data;
+    if (!arena)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over uncertain data");
+    bool fit = arena && evn_data_gather(&erring, arena, &data, report) && evn_uncertainty_data_fit(&data, report);
+    evn_arena_free(arena);
+    return fit;
+}
+
+evn_status evn_uncertainty_check(const evn_lineup *l, const evn_uncertainties *beside, evn_report *report)
+{
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"lineup", l}, {0}}))
+        return evn_report_status(report);
+    evn_report *aside = evn_report_new(); /* what is no error is said once, by who finds it */
+    if (!aside || !data_fit(l, beside, aside))
+        data_fit(l, beside, report);
+    evn_report_free(aside);
+    return evn_report_status(report);
+}
+
 evn_status evn_uncertainty_find(const evn_lineup *l, const evn_comparison *c, const evn_uncertainty_how *how,
                                 evn_uncertainty **out, evn_report *report)
 {

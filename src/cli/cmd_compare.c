@@ -293,6 +293,17 @@ static bool ask_fits(evn_compare_run *run)
            evn_beside_fits(run->lineup, &run->ask, run->beside_lineup, &beside, run->call.report) == EVN_DONE;
 }
 
+/* What the files state of uncertainties, where they are asked for: before anything is driven. */
+static bool stated_fits(const evn_compare_run *run)
+{
+    const evn_compare_args *args = run->args;
+    bool asked = args->draws > 0 || run->uncertain || args->uncertainty == UNCERTAINTY_FIRST_ORDER ||
+                 args->uncertainty == UNCERTAINTY_DRAWS;
+    evn_report *report = run->call.report;
+    return !asked || (evn_uncertainty_check(run->lineup, run->uncertain, report) == EVN_DONE &&
+                      (!run->beside_lineup || evn_uncertainty_check(run->beside_lineup, NULL, report) == EVN_DONE));
+}
+
 static evn_status compare_and_write(evn_compare_run *run)
 {
     if (!evn_compare_open(run)) {
@@ -310,7 +321,7 @@ static evn_status work(void *self)
     evn_compare_run *run = self;
     run->args = run->call.args;
     evn_load_begin(&run->args->load, run->call.report);
-    if (!arguments_fit(run) || !uncertainty_fits(run) || !load(run) || !ask_fits(run))
+    if (!arguments_fit(run) || !uncertainty_fits(run) || !load(run) || !ask_fits(run) || !stated_fits(run))
         return evn_report_status(run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare_and_write(run);

@@ -116,8 +116,8 @@ static bool parse_number(parser *at, const evn_option *option, const char *what,
         return false;
     }
     if (*value < option->least || *value > option->most) {
-        evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; %s from %g to %g was expected", option->name,
-                       text, what, option->least, option->most);
+        evn_mishap_say(at->mishap, "usage", EVN_BAD_INPUT, "--%s is %s; %s from %.16g to %.16g was expected",
+                       option->name, text, what, option->least, option->most);
         return false;
     }
     return true;

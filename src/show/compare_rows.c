@@ -55,7 +55,7 @@ static const beside rows_beside[] = {
       .path = LIMITS name ".value"}},                                                                                  \
     {                                                                                                                  \
         "payload_kg", {.what = {name "_limited_by", "", "what limits that; in CSV by its name", EVN_REAL, 0,           \
-                                label ": limited by", "limited by"},                                                   \
+                                label ": limited by", label ": limited by"},                                           \
                        .source = EVN_ROW_ABILITY_BY,                                                                   \
                        .value_key = "deciding." name "." figure,                                                       \
                        .path = LIMITS name ".limited_by_label"}                                                        \

@@ -106,6 +106,9 @@ size_t evn_text_columns(const char *text) { return evn_columns_within(text, strl
 /* Behind such a sign a word may be broken that is longer than a line. */
 static bool may_break_behind(char sign) { return strchr("/_-.,=:;", sign); }
 
+/* A number keeps its per cent sign beside it. */
+static bool may_break_at(const char *at) { return at[0] == ' ' && at[1] != '%'; }
+
 size_t evn_line_bytes(const char *text, size_t width)
 {
     size_t bytes = 0, at_space = 0, in_word = 0, columns = 0, length;
@@ -114,14 +117,14 @@ size_t evn_line_bytes(const char *text, size_t width)
         size_t more = evn_code_columns(code);
         if (columns + more > width && bytes > 0)
             break;
-        if (text[bytes] == ' ')
+        if (may_break_at(text + bytes))
             at_space = bytes;
         bytes += length;
         columns += more;
         if (length == 1 && may_break_behind(text[bytes - 1]))
             in_word = bytes;
     }
-    if (text[bytes] == '\0' || text[bytes] == ' ')
+    if (text[bytes] == '\0' || may_break_at(text + bytes))
         return bytes;
     return at_space > 0 ? at_space : in_word > 0 ? in_word : bytes;
 }

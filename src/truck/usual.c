@@ -67,7 +67,7 @@ const evn_usual_uncertainty evn_usual_axle_gear_efficiency = {
 const evn_usual_uncertainty evn_usual_mesh_efficiency = {
     .what = "gear mesh efficiency", ABSOLUTE(0.0035), .shape = EVN_RECTANGULAR, .errs_with = ALONE, .source = practice};
 const evn_usual_uncertainty evn_usual_gear_drag = {
-    .what = "gear drag", RELATIVE(0.1), .shape = EVN_NORMAL, .errs_with = ALONE, .source = practice};
+    .what = "drag torque", RELATIVE(0.1), .shape = EVN_NORMAL, .errs_with = ALONE, .source = practice};
 const evn_usual_uncertainty evn_usual_hub_drag = {
     .what = "hub drag", RELATIVE(0.3), .shape = EVN_NORMAL, .errs_with = ALONE, .source = practice};
 const evn_usual_uncertainty evn_usual_shaft_efficiency = {.what = "propeller shaft efficiency",

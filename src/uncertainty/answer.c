@@ -31,7 +31,8 @@ static evn_measure measure_of(const evn_uncertainty *u, int basis, size_t truck,
 {
     const double *compared = u->compared[basis], *nominal = u->nominal[basis];
     bool as_they_are = fmin(compared[truck], compared[other]) > 0 && fmin(nominal[truck], nominal[other]) > 0;
-    bool drawn = basis != EVN_BASIS_COMMON || all_above_zero(u->draw, u->draws, truck, other);
+    bool drawn = basis != EVN_BASIS_COMMON || u->draws == 0 ||
+                 (fmin(u->drawn[truck], u->drawn[other]) > 0 && all_above_zero(u->draw, u->draws, truck, other));
     return (evn_measure){.of_ratio =
                              as_they_are && drawn && all_above_zero(u->single[basis], 2 * u->data.count, truck, other),
                          .value = compared[truck],
@@ -60,13 +61,17 @@ static bool add_first_order(const evn_uncertainty *u, int basis, const evn_measu
     return count == u->data.count;
 }
 
-/* Whether there is an interval. */
+/*
+ * Whether there is an interval. What draws deviate by from the trucks as they are at the speed of the draws is put
+ * about the difference as compared, as slopes are: so the lower speed does not move it.
+ */
 static bool add_draws(const evn_uncertainty *u, const evn_measure *m, size_t truck, size_t other, const room *with)
 {
     evn_sureness *sure = &pair_of(u, truck, other)->sure[EVN_BASIS_COMMON][EVN_UNCERTAINTY_DRAWS];
+    double moved = evn_measured(m, m->value, m->other) - evn_measured(m, u->drawn[truck], u->drawn[other]);
     size_t failed = 0;
     for (size_t k = 0; k < u->draws; k++) {
-        with->number[k] = evn_measured(m, u->draw[k].value[truck], u->draw[k].value[other]);
+        with->number[k] = moved + evn_measured(m, u->draw[k].value[truck], u->draw[k].value[other]);
         failed += isnan(with->number[k]) ? 1 : 0;
     }
     if (u->draws == 0 || !evn_spread_of_draws(with->number, u->draws, with->sorted, sure))

@@ -63,16 +63,23 @@ static void find_trucks(evn_uncertainty *u)
         }
 }
 
-static bool can_be_found(const evn_uncertainty *u, evn_report *report)
+bool evn_uncertainty_data_fit(const evn_data *data, evn_report *report)
 {
-    if (u->data.count > EVN_SOBOL_DIMENSIONS_MOST)
+    if (data->count > EVN_SOBOL_DIMENSIONS_MOST)
         return refuse(report,
                       "%zu values that err; expected %d at most: entries of `uncertain` with several values, "
                       "or one errs_with for several entries, are one",
-                      u->data.count, EVN_SOBOL_DIMENSIONS_MOST);
-    if (u->data.count == 0)
+                      data->count, EVN_SOBOL_DIMENSIONS_MOST);
+    if (data->count == 0)
         return refuse(report, "nothing is stated of how far values may be off; expected `uncertain` in a part, a "
                               "truck, the lineup or a file of its own");
+    return true;
+}
+
+static bool can_be_found(const evn_uncertainty *u, evn_report *report)
+{
+    if (!evn_uncertainty_data_fit(&u->data, report))
+        return false;
     if (evn_count_of(u->in[EVN_BASIS_COMMON]) >= 2)
         return true;
     evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,

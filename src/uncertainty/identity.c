@@ -99,7 +99,7 @@ static const char *words_of(evn_claims *c, const evn_claim *claim, const evn_val
     return kept(c, text);
 }
 
-/* "gear drag (trucks.a.drive_units.rear.path[1].mesh.drag)": what, and what holds the first of its values. */
+/* "drag torque (trucks.a.drive_units.rear.path[1].mesh.drag)": what, and what holds the first of its values. */
 static const char *at_its_place(evn_claims *c, const evn_datum *datum)
 {
     char text[2 * NAME_BYTES];

@@ -242,6 +242,10 @@ look() {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
 
+@test "on paper no sheet is blank" {
+    look on_paper_no_sheet_is_blank
+}
+
 @test "hostile names stay text" {
     look hostile_names_stay_text
 }

@@ -371,6 +371,11 @@ static void likenesses(void)
     NOTHING(evn_comparison_likeness_at(s.comparison, TWO, 0, &is));
     NOTHING(evn_comparison_likeness_at(s.comparison, 0, FAR, &is));
     NOTHING(evn_comparison_likeness_at(s.comparison, 0, 0, NULL));
+    NOTHING(evn_comparison_likeness_between(NULL, 0, 0, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, TWO, 0, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, TWO, 0, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, 0, FAR, &is));
+    NOTHING(evn_comparison_likeness_between(s.comparison, 0, 0, 0, NULL));
     NOTHING(evn_comparison_is_alike(NULL, 0));
     NOTHING(evn_comparison_is_alike(s.comparison, TWO));
     NOTHING(evn_comparison_equalised(NULL, 0, &given));
@@ -879,6 +884,8 @@ static void stated_data(void)
     REFUSES_NO_REPORT(evn_uncertainties, evn_uncertainties_load(HILL, &out, NULL));
     evn_uncertainties_free(NULL);
     ck_assert(isnan(evn_uncertainty_work(NULL)));
+    REFUSES(evn_uncertainty_check(NULL, NULL, report));
+    ck_assert_int_eq(evn_uncertainty_check(s.lineup, NULL, NULL), EVN_BAD_INPUT);
 }
 
 static void uncertainties(void)
@@ -973,8 +980,10 @@ static const struct {
     {besides,
      "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "
      "evn_beside_verdict_of evn_beside_answers"},
-    {likenesses, "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_is_alike evn_lineup_equal "
-                 "evn_comparison_equalised"},
+    {likenesses,
+     "evn_likeness_row_at evn_comparison_likeness_at evn_comparison_likeness_between evn_comparison_is_alike "
+     "evn_lineup_equal "
+     "evn_comparison_equalised"},
     {outcomes, "evn_outcome_status evn_outcome_results evn_outcome_report evn_outcome_difference_count "
                "evn_outcome_difference_at"},
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
@@ -999,7 +1008,7 @@ static const struct {
     {collectives, "evn_collective_new evn_collective_free evn_collective_shaft_at evn_collective_sum_of "
                   "evn_collective_cell_at"},
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
-                  "evn_uncertainties_free evn_uncertainty_work"},
+                  "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "

@@ -5,6 +5,7 @@
 #include "show/compare_sureness.h"
 #include "show/plot/plot.h"
 #include <check.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -23,21 +24,19 @@ typedef struct meeting { /* one comparison, and what is not known of its data */
     evn_compare_story story;
 } meeting;
 
-/* Central drive with worn gears, an electric axle, and the same with gears that lose a little more: too little to be
- * told. */
-static meeting meet(evn_uncertainty_method method)
+static meeting meet_trucks(const char *trucks, evn_uncertainty_method method)
 {
-    char here[300], text[2000], path[PATH_BYTES];
+    char here[300], text[3000], path[PATH_BYTES];
     ck_assert_ptr_nonnull(getcwd(here, sizeof here));
     snprintf(text, sizeof text,
-             "name: a test\ninvented: true\ncycle: {use: %s/%s}\ndriving: {driver: exact}\ntrucks:\n  central: {use: "
-             "%s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.93, 0.93, 0.93, 0.93]}}}}\n  eaxle: {use: "
-             "%s/%s}\n  worn: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.987, "
-             "0.987]}}}}\n",
-             here, HILL, here, CENTRAL, here, EAXLE, here, EAXLE);
+             "name: a test\ninvented: true\ncycle: {use: %s/%s}\ndriving: {driver: exact}\ntrucks:\n%s", here, HILL,
+             trucks);
     write_file("three.yaml", text);
     meeting m = {.report = evn_report_new()};
-    ck_assert_int_eq(evn_lineup_load(in_folder(path, "three.yaml"), &m.lineup, m.report), EVN_DONE);
+    evn_lineup_load(in_folder(path, "three.yaml"), &m.lineup, m.report);
+    evn_finding first = {.text = ""};
+    evn_report_at(m.report, 0, &first);
+    ck_assert_msg(m.lineup, "%s", first.text);
     evn_conditions ask = evn_lineup_ask(m.lineup);
     ck_assert_int_eq(evn_compare(m.lineup, &ask, NULL, &m.comparison, m.report), EVN_DONE);
     const evn_uncertainty_how how = {.method = method, .draws = 16};
@@ -46,6 +45,20 @@ static meeting meet(evn_uncertainty_method method)
     m.story =
         (evn_compare_story){.lineup = m.lineup, .comparison = m.comparison, .ask = ask, .uncertainty = m.uncertainty};
     return m;
+}
+
+/* Central drive with worn gears, an electric axle, and the same with gears that lose a little more: too little to be
+ * told. */
+static meeting meet(evn_uncertainty_method method)
+{
+    char here[300], trucks[2000];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(trucks, sizeof trucks,
+             "  central: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.93, 0.93, 0.93, 0.93]}}}}\n"
+             "  eaxle: {use: %s/%s}\n"
+             "  worn: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.987, 0.987]}}}}\n",
+             here, CENTRAL, here, EAXLE, here, EAXLE);
+    return meet_trucks(trucks, method);
 }
 
 static void meeting_end(meeting *m)
@@ -155,6 +168,93 @@ START_TEST(each_is_told_against_the_first_and_the_best_against_the_runner_up)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ the relation */
+
+static evn_apart word(const meeting *m, size_t truck, size_t other)
+{
+    evn_compare_apart apart;
+    ck_assert(evn_compare_tell_apart(&m->story, truck, other, EVN_BASIS_COMMON, &apart));
+    return apart.is;
+}
+
+static void leading_must_be(const meeting *m, size_t one, size_t other)
+{
+    size_t leading[TRUCKS];
+    ck_assert_uint_eq(evn_compare_leading(&m->story, EVN_BASIS_COMMON, false, leading), 2);
+    ck_assert_uint_eq(leading[0], one);
+    ck_assert_uint_eq(leading[1], other);
+}
+
+/* a and b cannot be told apart, nor b and c, but a is lower than c: by the rule of thumb, each 0.3 to 0.4 points above
+ * the one before. */
+START_TEST(one_that_the_lowest_is_told_from_does_not_lead)
+{
+    char here[300], trucks[2000];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(trucks, sizeof trucks,
+             "  a: {use: %s/%s}\n  b: {use: %s/%s, auxiliaries: {power_kw: 5.4}}\n  c: {use: %s/%s, auxiliaries: "
+             "{power_kw: 5.8}}\n",
+             here, CENTRAL, here, CENTRAL, here, CENTRAL);
+    meeting m = meet_trucks(trucks, EVN_UNCERTAINTY_OFF);
+    ck_assert_int_eq(word(&m, 0, 1), EVN_CANNOT_BE_TOLD_APART);
+    ck_assert_int_eq(word(&m, 1, 2), EVN_CANNOT_BE_TOLD_APART);
+    ck_assert_int_eq(word(&m, 0, 2), EVN_IS_LOWER);
+    leading_must_be(&m, 0, 1);
+    meeting_end(&m);
+}
+END_TEST
+
+/* The lowest, whose gears are hardly known, can be told from neither of the others; but these two, which err alike, can
+ * be told from each other. */
+START_TEST(one_that_another_of_those_that_lead_is_told_from_does_not_lead)
+{
+    char here[300], trucks[2500];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(trucks, sizeof trucks,
+             "  a: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.965, 0.965], uncertain: {gears: {of: "
+             "[efficiencies], relative: 0.03, shape: rectangular, source: invented}}}}}}\n"
+             "  b: {use: %s/%s}\n"
+             "  c: {use: %s/%s, auxiliaries: {power_kw: 8}}\n",
+             here, EAXLE, here, CENTRAL, here, CENTRAL);
+    meeting m = meet_trucks(trucks, EVN_UNCERTAINTY_FIRST_ORDER);
+    ck_assert(use_of(&m, 0, EVN_BASIS_COMMON) < use_of(&m, 1, EVN_BASIS_COMMON));
+    ck_assert_int_eq(word(&m, 0, 1), EVN_CANNOT_BE_TOLD_APART);
+    ck_assert_int_eq(word(&m, 0, 2), EVN_CANNOT_BE_TOLD_APART);
+    ck_assert_int_eq(word(&m, 1, 2), EVN_IS_LOWER);
+    leading_must_be(&m, 0, 1);
+    meeting_end(&m);
+}
+END_TEST
+
+/* The electric axles have 480 kW, the central drive 380: alike with each other, not with the first. */
+START_TEST(a_truck_is_held_for_likeness_against_the_one_that_is_asked)
+{
+    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    evn_likeness is;
+    ck_assert(evn_compare_alike_with(&m.story, 2, 1));
+    ck_assert(evn_compare_alike_with(&m.story, 0, 0));
+    ck_assert(!evn_compare_alike_with(&m.story, 2, 0));
+    ck_assert(!evn_compare_alike_with(&m.story, 0, 2));
+    ck_assert(evn_comparison_likeness_between(m.comparison, 2, 1, 0, &is));
+    ck_assert_double_eq_tol(is.first, is.value, 2e-2 * is.value);
+    meeting_end(&m);
+}
+END_TEST
+
+/* Asked how sure, and not found: no word is told, and nobody leads alone. */
+START_TEST(what_was_asked_and_not_found_tells_no_truck_from_another)
+{
+    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    evn_compare_apart apart;
+    size_t leading[TRUCKS];
+    m.story.sure = EVN_SURE_NOT_FOUND;
+    ck_assert(evn_compare_tell_apart(&m.story, 0, 1, EVN_BASIS_COMMON, &apart));
+    ck_assert(apart.open && !apart.sure && apart.is == EVN_CANNOT_BE_TOLD_APART && fabs(apart.percent) > 5);
+    ck_assert_uint_eq(evn_compare_leading(&m.story, EVN_BASIS_COMMON, false, leading), TRUCKS);
+    meeting_end(&m);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ the picture */
 
 START_TEST(the_picture_puts_dot_and_ends_where_they_belong)
@@ -178,6 +278,31 @@ START_TEST(the_picture_puts_dot_and_ends_where_they_belong)
 }
 END_TEST
 
+/* 27 columns of names at most of 60 (a third), and intervals on the next line where the lines would get too short. */
+START_TEST(the_picture_marks_cut_names_and_cuts_no_interval)
+{
+    const evn_plot_ranked truck[] = {{"an axle with a name that goes on", -6, -8, -4, true},
+                                     {"another axle with such a name", -5, -7.5, -0.04, true},
+                                     {"central", 0, 0, 0, false}};
+    const evn_plot_ranking of = {"Ranked", "central", "by first order"};
+    const evn_look look = {.columns = 60};
+    char *text = NULL;
+    size_t bytes = 0;
+    FILE *to = open_memstream(&text, &bytes);
+    ck_assert_ptr_nonnull(to);
+    ck_assert(evn_plot_ranked_print(truck, 3, &of, to, &look));
+    ck_assert_int_eq(fclose(to), 0);
+    ck_assert_msg(strstr(text, "\n  an axle with a na..  "), "%s", text);
+    ck_assert_msg(strstr(text, "\n  another axle with..  "), "%s", text);
+    ck_assert_msg(strstr(text, "(-8.0 to -4.0)\n") && strstr(text, "(-7.5 to -0.04)\n"), "%s", text);
+    for (char *line = text; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL)
+        ck_assert_msg(strcspn(line, "\n") < 60, "%s", line);
+    ck_assert_msg(strstr(text, "  Names in full, from above: an axle with a name that goes"), "%s", text);
+    ck_assert_msg(strstr(text, "another axle with such a name\n"), "%s", text);
+    free(text);
+}
+END_TEST
+
 int main(void)
 {
     TCase *cases = tcase_create("sureness");
@@ -186,7 +311,12 @@ int main(void)
     tcase_add_loop_test(cases, a_pair_has_one_verdict_whichever_way_round_it_is_asked, 0, 2);
     tcase_add_loop_test(cases, the_lowest_leads_with_those_that_cannot_be_told_apart_from_it, 0, 3);
     tcase_add_test(cases, each_is_told_against_the_first_and_the_best_against_the_runner_up);
+    tcase_add_test(cases, one_that_the_lowest_is_told_from_does_not_lead);
+    tcase_add_test(cases, one_that_another_of_those_that_lead_is_told_from_does_not_lead);
+    tcase_add_test(cases, a_truck_is_held_for_likeness_against_the_one_that_is_asked);
+    tcase_add_test(cases, what_was_asked_and_not_found_tells_no_truck_from_another);
     tcase_add_test(cases, the_picture_puts_dot_and_ends_where_they_belong);
+    tcase_add_test(cases, the_picture_marks_cut_names_and_cuts_no_interval);
     Suite *suite = suite_create("sureness");
     suite_add_tcase(suite, cases);
     SRunner *runner = srunner_create(suite);

@@ -402,6 +402,18 @@ static void put_made(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+/* A section that is folded where there are many trucks. */
+static void put_folded(const evn_html_page *page, FILE *to, const char *id, const char *title,
+                       void (*put)(const evn_html_page *, FILE *))
+{
+    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
+    begin_section(to, id, title);
+    fputs(many ? "<details><summary>Every truck</summary>\n" : "", to);
+    put(page, to);
+    fputs(many ? "</details>\n" : "", to);
+    end_section(to);
+}
+
 static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
     begin_section(to, "differ", "Where the trucks differ");
@@ -410,12 +422,8 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     end_section(to);
     put_limits(page, to);
     put_route(page, to);
-    begin_section(to, "trucks", "The trucks");
-    evn_html_facts(page, to);
-    end_section(to);
-    begin_section(to, "likeness", "Like for like");
-    evn_html_likeness(page, to);
-    end_section(to);
+    put_folded(page, to, "trucks", "The trucks", evn_html_facts);
+    put_folded(page, to, "likeness", "Like for like", evn_html_likeness);
 }
 
 void evn_html_body(const evn_html_page *page, FILE *to)

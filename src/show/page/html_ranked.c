@@ -75,7 +75,7 @@ static void widen(ranking *of)
         of->low = fmin(of->low, is->sure ? fmin(is->percent, is->sureness.low_percent) : is->percent);
         of->high = fmax(of->high, is->sure ? fmax(is->percent, is->sureness.high_percent) : is->percent);
     }
-    double room = fmax(0.08 * (of->high - of->low), 0.1);
+    double room = fmax(0.14 * (of->high - of->low), 0.1);
     of->low -= room;
     of->high += room;
 }

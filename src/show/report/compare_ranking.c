@@ -29,6 +29,8 @@ static bool put_row(evn_table *table, const evn_compare_report *report, const ch
     evn_compare_apart apart;
     evn_format_decimals(use, CELL, evn_look_digits(report->look, by->digits),
                         evn_compare_result(report, pair->truck, basis, by->key));
+    if (name != report->name[pair->truck]) /* told in its own row */
+        use[0] = '\0';
     if (pair->truck != pair->other && evn_compare_tell_apart(report->story, pair->truck, pair->other, basis, &apart)) {
         evn_format_change(percent, CELL, evn_look_digits(report->look, 1), apart.percent);
         cells[5] = word_of(&apart);

@@ -25,6 +25,21 @@ const char *evn_compare_but(const evn_compare_report *report, size_t truck)
 
 /* ------------------------------------------------------------------------------------------------ which, how much */
 
+size_t evn_compare_alike_of(const evn_compare_report *report)
+{
+    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
+    return against < report->count ? against : 0;
+}
+
+/* The truck whose difference the first sentence tells; count: none. */
+static size_t told_truck(const evn_compare_report *report)
+{
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
+    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
+        return report->count;
+    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
+}
+
 static const char *at_basis(evn_basis basis)
 {
     return basis == EVN_BASIS_COMMON ? "at the common speed" : "at own speeds";
@@ -87,8 +102,8 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
 static void put_lowest(const evn_compare_report *report, FILE *to, const size_t *ranked, evn_basis basis)
 {
     size_t against = evn_compare_held_against(report->story, basis), best = ranked[0], next = ranked[1];
-    fprintf(to, "%s%s has the lowest %s: ", report->name[best], evn_compare_but(report, best),
-            evn_compare_decides_by(report->story)->words);
+    fprintf(to, "the lowest %s is that of %s%s: ", evn_compare_decides_by(report->story)->words, report->name[best],
+            evn_compare_but(report, best));
     put_use(report, to, best, basis);
     fputs(", ", to);
     if (best != against) {
@@ -120,7 +135,7 @@ static void put_not_apart(const evn_compare_report *report, FILE *to, const size
     evn_compare_pair pair = pair_of_group(report, truck, count, basis);
     size_t against = evn_compare_held_against(report->story, basis);
     put_group(report, to, truck, count, basis);
-    fprintf(to, " cannot be told apart in %s: %s takes ", evn_compare_decides_by(report->story)->words,
+    fprintf(to, " cannot be told apart in %s: with %s it is ", evn_compare_decides_by(report->story)->words,
             report->name[pair.truck]);
     put_gap(report, to, pair.truck, pair.other, basis);
     if (pair.other != against) {
@@ -137,8 +152,9 @@ static void put_open(const evn_compare_report *report, FILE *to, const size_t *r
     size_t against = evn_compare_held_against(report->story, basis);
     size_t of = ranked[0] == against ? ranked[1] : ranked[0];
     evn_compare_apart apart;
+    fputs("with ", to);
     put_member(report, to, of, basis);
-    fputs(" takes ", to);
+    fputs(" it is ", to);
     if (evn_compare_tell_apart(report->story, of, against, basis, &apart))
         put_percent(report, to, against, apart.percent);
     fputs(" by the data as they are stated; how sure that is was not found, and none is called the lowest", to);
@@ -151,9 +167,18 @@ static void put_able(const evn_compare_report *report, FILE *to, evn_basis basis
     size_t count = evn_compare_leading(report->story, basis, true, able);
     if (evn_compare_but(report, best)[0] == '\0' || count == 0)
         return;
-    fputs("; of those that meet the demands ", to);
+    fprintf(to, "; of those that meet the demands %s", count == 1 ? "the lowest is that of " : "");
     put_group(report, to, able, count, basis);
-    fputs(count == 1 ? " has the lowest" : " cannot be told apart", to);
+    fputs(count == 1 ? "" : " cannot be told apart", to);
+}
+
+static bool is_same_group(const size_t *one, size_t one_count, const size_t *other, size_t other_count)
+{
+    size_t found = 0;
+    for (size_t k = 0; k < one_count; k++)
+        for (size_t i = 0; i < other_count; i++)
+            found += one[k] == other[i];
+    return one_count == other_count && found == one_count;
 }
 
 /* What own speeds say beside the common one. */
@@ -168,6 +193,10 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     evn_compare_apart apart;
     if (!evn_compare_tell_apart(report->story, best, other, EVN_BASIS_OWN, &apart) || apart.open)
         return;
+    if (count > 1 && is_same_group(leading, count, common, common_count)) {
+        fputs("; nor can they at own speeds", to);
+        return;
+    }
     fputs("; at own speeds ", to);
     if (count > 1) {
         put_group(report, to, leading, count, EVN_BASIS_OWN);
@@ -188,13 +217,32 @@ static bool is_open(const evn_compare_report *report, const size_t *ranked, evn_
     return evn_compare_tell_apart(report->story, ranked[0], ranked[1], basis, &apart) && apart.open;
 }
 
+static bool none_meets(const evn_compare_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (evn_compare_but(report, i)[0] == '\0')
+            return false;
+    return true;
+}
+
+/* The two whose difference is told are not alike in all that is judged. */
+static bool is_unlike(const evn_compare_report *report)
+{
+    size_t told = told_truck(report);
+    return told < report->count && !evn_compare_alike_with(report->story, told, evn_compare_alike_of(report));
+}
+
 static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis basis, const size_t *ranked,
                          size_t ranked_count)
 {
     size_t leading[EVN_COMPARE_TRUCKS_MOST];
     size_t count = evn_compare_leading(report->story, basis, false, leading);
     const char *where = at_basis(basis);
-    fprintf(to, "%c%s ", toupper((unsigned char)where[0]), where + 1);
+    if (none_meets(report))
+        fprintf(to, "None of them meets all demands; %s", where);
+    else
+        fprintf(to, "%c%s", toupper((unsigned char)where[0]), where + 1);
+    fputs(is_unlike(report) ? ", not like for like, " : " ", to);
     if (is_open(report, ranked, basis)) {
         put_open(report, to, ranked, basis);
         return;
@@ -203,9 +251,9 @@ static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis b
         put_not_apart(report, to, leading, count, ranked_count, basis);
     else
         put_lowest(report, to, ranked, basis);
-    put_able(report, to, basis, ranked[0]);
     if (basis == EVN_BASIS_COMMON)
         put_own(report, to, leading, count);
+    put_able(report, to, basis, ranked[0]);
 }
 
 static void put_which(const evn_compare_report *report, FILE *to)
@@ -247,12 +295,6 @@ static void put_difference(const evn_compare_report *report, FILE *to, size_t tr
         fprintf(to, ", %s %%", change);
     }
     fputc(')', to);
-}
-
-size_t evn_compare_alike_of(const evn_compare_report *report)
-{
-    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
-    return against < report->count ? against : 0;
 }
 
 bool evn_compare_put_unlike(const evn_compare_report *report, FILE *to, const char *before, size_t truck, size_t most)
@@ -318,15 +360,6 @@ static void put_unlike_counts(const evn_compare_report *report, FILE *to)
         fprintf(to, " and %zu more", told - NAMED_MOST);
 }
 
-/* The truck whose difference the first sentence tells; count: none. */
-static size_t told_truck(const evn_compare_report *report)
-{
-    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
-    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
-        return report->count;
-    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
-}
-
 static bool is_told_apart(const evn_compare_report *report, size_t truck)
 {
     evn_compare_apart apart;
@@ -344,7 +377,7 @@ static void put_whose_doing(const evn_compare_report *report, FILE *to)
     if (told == report->count)
         return;
     if (!evn_compare_alike_with(report->story, told, against))
-        fputs(": the percentages hold that too, and are not the layouts' doing alone", to);
+        fputs("; the percentages hold that too, and are not the layouts' doing alone", to);
     else if (is_told_apart(report, told))
         fprintf(to, "%s %s and %s are the layouts' doing",
                 all_alike(report) ? ", and the percentages between" : "; the percentages between",
@@ -369,8 +402,7 @@ static void put_alike(const evn_compare_report *report, FILE *to)
         fprintf(to, "Like for like: all are alike in power at the wheels, tyres, body, battery and %s",
                 evn_compare_equal_by(report->story) == EVN_EQUAL_GROSS ? "gross mass" : "payload");
     } else {
-        fprintf(to, "Not like for like with %s %s", report->name[evn_compare_alike_of(report)],
-                others > 1 ? "are" : "is");
+        fprintf(to, "Not like for like with %s:", report->name[evn_compare_alike_of(report)]);
         if (others + 1 > NAMED_MOST)
             put_unlike_counts(report, to);
         for (size_t i = 0; i < report->count && others + 1 <= NAMED_MOST; i++)
@@ -392,7 +424,7 @@ static const char *verb_of(const char *status)
     if (strcmp(status, "battery_too_weak") == 0)
         return "asked more than the battery gives";
     if (strcmp(status, "interrupted") == 0)
-        return "was stopped";
+        return "had to stop";
     return "could not be driven";
 }
 
@@ -446,15 +478,11 @@ static void put_unmet(const evn_compare_report *report, FILE *to, const char *be
     for (size_t i = 0; evn_compare_demands(report->story) && i < report->count; i++)
         if (!evn_compare_meets(report->story, i))
             unmet[count++] = i;
-    if (count == 0)
+    if (count == 0 || count == report->count) /* none does: said first */
         return;
-    fputs(before, to);
-    if (count == report->count)
-        fputs("none of them meets all demands", to);
-    for (size_t k = 0; count < report->count && k < count; k++)
+    fprintf(to, "%she demands are not met by ", before);
+    for (size_t k = 0; k < count; k++)
         fprintf(to, "%s%s", comma(k, count), report->name[unmet[k]]);
-    if (count < report->count)
-        fputs(count == 1 ? " does not meet the demands" : " do not meet the demands", to);
 }
 
 /* What limited a truck longest, of those that finished. */
@@ -521,7 +549,7 @@ static bool put_limiting(const evn_compare_report *report, FILE *to)
     if (!memory)
         return false;
     put_ends(report, memory);
-    put_unmet(report, memory, ftell(memory) > 0 ? "; " : "");
+    put_unmet(report, memory, ftell(memory) > 0 ? "; t" : "T");
     bool named = ftell(memory) > 0;
     bool limited = put_limits(report, memory, named ? "; at own speeds " : "At own speeds ");
     if (!limited && !named)

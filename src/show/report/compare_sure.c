@@ -54,8 +54,9 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const 
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%)", interval, by,
-            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
+    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%%s)", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability,
+            is->fails_often ? "; of the draws in which both finish" : "");
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
@@ -84,11 +85,13 @@ static void put_partial(const evn_compare_report *report, FILE *to, const evn_un
         return;
     }
     if (facts->method == EVN_UNCERTAINTY_DRAWS)
-        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for an interval.", facts->draws_done,
+        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", facts->draws_done,
                 facts->draws_asked);
     else
         fputs(" Partial: stopped before all data were moved.", to);
-    fputs(" Where no interval is told, no truck is called the lowest; asked again with fewer draws it may be.", to);
+    fputs(" Where none is told by first order either, no truck is called the lowest; fewer draws, or --uncertainty "
+          "first-order, take less.",
+          to);
 }
 
 static void put_hanging(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair,
@@ -105,6 +108,20 @@ static void put_hanging(const evn_compare_report *report, FILE *to, const evn_co
         fprintf(to, " More than %d draws cannot be asked for.", EVN_DRAWS_MOST);
 }
 
+/* Trucks that did not finish in some of the draws. */
+static void put_failing(const evn_compare_report *report, FILE *to, const evn_uncertainty_facts *facts)
+{
+    evn_failed_draws is;
+    for (size_t i = 0; i < report->count; i++) {
+        if (!evn_uncertainty_failed_at(report->story->uncertainty, i, &is))
+            continue;
+        fprintf(to, " To be noted: in %zu of %zu draws %s did not finish (first: ", is.draws, facts->draws_asked,
+                report->name[i]);
+        evn_put_safe(to, is.reason);
+        fputs("); its intervals are those of the draws in which it did.", to);
+    }
+}
+
 static void put_found(const evn_compare_report *report, FILE *to)
 {
     evn_uncertainty_facts facts = evn_uncertainty_how_found(report->story->uncertainty);
@@ -113,6 +130,7 @@ static void put_found(const evn_compare_report *report, FILE *to)
         put_partial(report, to, &facts);
     if (evn_compare_hangs(report->story, &pair))
         put_hanging(report, to, &pair, &facts);
+    put_failing(report, to, &facts);
 }
 
 static void put_not_found(const evn_compare_report *report, FILE *to)
@@ -158,7 +176,8 @@ static void put_draws(const evn_uncertainty_facts *facts, FILE *to)
     if (facts->fell_short > 0)
         fprintf(to, " In %zu of them a truck fell short of that, and all drove at what it reached.", facts->fell_short);
     if (facts->failed > 0)
-        fprintf(to, " %zu could not be driven and count%s nowhere.", facts->failed, facts->failed == 1 ? "s" : "");
+        fprintf(to, " In %zu a truck did not finish; %s for no pair that it is one of.", facts->failed,
+                facts->failed == 1 ? "that one counts" : "those count");
     if (facts->held_at_bounds > 0)
         fprintf(to, " %zu value%s held at the bounds of the key.", facts->held_at_bounds,
                 facts->held_at_bounds == 1 ? " was" : "s were");
@@ -333,13 +352,14 @@ static bool put_share(evn_table *table, const evn_compare_report *report, const 
     return evn_table_row(table, cells);
 }
 
-static void put_headings(const evn_compare_report *report, const evn_sureness *by_first_order, bool bends)
+static void put_headings(const evn_compare_report *report, const evn_sureness *told, bool bends)
 {
     char interval[CELL], sentence[SENTENCE];
-    evn_compare_format_interval(interval, report, by_first_order->low_percent, by_first_order->high_percent);
+    evn_compare_format_interval(interval, report, told->low_percent, told->high_percent);
     snprintf(sentence, sizeof sentence,
              "share: of the variance of the difference; slope: percentage points by which the difference moves for one "
-             "standard uncertainty up; with half: what the 90 %% interval by first order, %s %%, would be if this half "
+             "standard uncertainty up, both by first order; with half: what the 90 %% interval, %s %%, would be if "
+             "this half "
              "width were half and all others stayed.",
              interval);
     fputc('\n', report->to);
@@ -381,10 +401,10 @@ static bool put_shares(const evn_compare_report *report, const evn_compare_pair 
     }
     made = made && evn_table_print(table, report->to, indent, report->width);
     evn_table_free(table);
-    evn_sureness first_order;
+    evn_sureness told;
     if (made && evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, basis,
-                                         EVN_UNCERTAINTY_FIRST_ORDER, &first_order))
-        put_headings(report, &first_order, bends);
+                                         EVN_UNCERTAINTY_OFF, &told))
+        put_headings(report, &told, bends);
     return made;
 }
 
@@ -409,10 +429,20 @@ static bool put_written(const evn_compare_report *report, writer *write, const e
     return made;
 }
 
-/* The pair that decides, the basis on which shares are told of it, and its largest. False: none to speak of. */
+/* The pair that decides, told as the ranking tells it: against the truck that all are held against. */
+static bool deciding_pair(const evn_compare_report *report, evn_compare_pair *out)
+{
+    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
+    bool there = evn_compare_best_pair(report->story, out);
+    if (there && out->truck == against)
+        *out = (evn_compare_pair){out->other, against};
+    return there;
+}
+
+/* That pair, the basis on which shares are told of it, and its largest. False: none to speak of. */
 static bool find_largest(const evn_compare_report *report, evn_compare_pair *pair, evn_basis *basis, evn_share *out)
 {
-    return evn_compare_best_pair(report->story, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
+    return deciding_pair(report, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
            evn_uncertainty_share_at(report->story->uncertainty, pair->truck, pair->other, *basis, 0, out) &&
            !evn_looks_like_nothing(3, out->share); /* else alike in all that errs */
 }
@@ -427,8 +457,7 @@ void evn_compare_put_change(const evn_compare_report *report, FILE *to)
     char label[2 * CELL], half_width[CELL], half[CELL], interval[CELL];
     if (!find_largest(report, &pair, &basis, &largest) ||
         !evn_uncertainty_datum_at(report->story->uncertainty, largest.datum, &datum) || !name_datum(&datum, label) ||
-        !evn_compare_sure_between(report->story->uncertainty, pair.truck, pair.other, basis,
-                                  EVN_UNCERTAINTY_FIRST_ORDER, &now))
+        !evn_compare_sure_between(report->story->uncertainty, pair.truck, pair.other, basis, EVN_UNCERTAINTY_OFF, &now))
         return;
     format_half_width(half_width, &datum);
     evn_compare_format_interval(half, report, largest.half_low_percent, largest.half_high_percent);
@@ -436,7 +465,7 @@ void evn_compare_put_change(const evn_compare_report *report, FILE *to)
     fprintf(
         to,
         "The datum to know better first: %s. Its half width of %s brings %.0f %% of the variance of the difference of "
-        "%s against %s at %s; with half of it the 90 %% interval by first order would be %s %%, not %s %%.",
+        "%s against %s at %s; with half of it the 90 %% interval would be %s %%, not %s %%.",
         label, half_width, 100 * largest.share, report->name[pair.truck], report->name[pair.other],
         basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds", half, interval);
 }
