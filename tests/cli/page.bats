@@ -266,6 +266,14 @@ look() {
     look charts_of_runs_are_sound_at_every_width
 }
 
+@test "charts of three trucks that differ in what they model are sound, widest, narrowest and on paper" {
+    look charts_of_three_trucks_are_sound
+}
+
+@test "charts of runs downhill are sound, widest, narrowest and on paper" {
+    look charts_of_descents_are_sound
+}
+
 @test "flows of energy sum up, are those of the JSON document, and as thick as they say" {
     look energy_flows_sum_and_are_those_of_the_document
 }
