@@ -289,8 +289,8 @@ START_TEST(parts_have_intervals_in_the_same_draws)
     evn_cause_part is = part_of(&s, EVN_CAUSE_DRIVETRAIN);
     ck_assert(is.sure && is.low_percent < is.percent && is.percent < is.high_percent);
     ck_assert(evn_uncertainty_between(sure, 1, 0, EVN_BASIS_COMMON, EVN_UNCERTAINTY_DRAWS, &all));
-    /* Nothing else differs, and the draws are the same; all of it lies about the difference as compared, parts about that
-     * at the speed of the hybrids. */
+    /* Nothing else differs, and the draws are the same; all of it lies about the difference as compared, parts about
+     * that at the speed of the hybrids. */
     double moved = evn_uncertainty_how_found(sure).speed_moved_percent;
     ck_assert_double_lt(moved, 0.2);
     ck_assert_double_eq_tol(is.low_percent, all.low_percent, moved + 0.05);
