@@ -1,5 +1,6 @@
 /* Why the trucks differ: the difference at the common speed by causes, and what is inside the drivetrain's part. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/likeness.h"
 #include "show/compare_causes.h"
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
@@ -63,6 +64,42 @@ static void put_kind(const why *w, FILE *to, evn_cause_kind kind, double sum, co
     put_parts(w, to, kind);
 }
 
+/* Power that a drivetrain has at the wheels is in its part, and no layout's doing. */
+static bool has_other_power(const why *w)
+{
+    evn_likeness_row row;
+    evn_likeness is;
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
+        bool of_power =
+            strcmp(row.what.key, "peak_wheel_power_kw") == 0 || strcmp(row.what.key, "continuous_wheel_power_kw") == 0;
+        if (of_power && evn_comparison_likeness_at(w->report->story->comparison, w->truck, k, &is) && !is.alike)
+            return true;
+    }
+    return false;
+}
+
+/* Where the hybrids are slower than the trucks of the comparison, it is not the difference that the ranking tells. */
+static void put_speed_parted(const why *w, FILE *to)
+{
+    char compared[CELL], parted[CELL];
+    format_percent(compared, w, 100 * (w->is.other - w->is.first) / fabs(w->is.first));
+    format_percent(parted, w, percent_of(w, w->is.other_parted - w->is.first_parted));
+    if (strcmp(compared, parted) != 0)
+        fprintf(to, ", at a speed %.2f km/h lower on the mean that all hybrids drive,", w->is.slower_km_h);
+}
+
+/* What the drivetrain and its switching make: of two that are laid out alike that is other data, not the layout. */
+static void put_layout(const why *w, FILE *to)
+{
+    size_t index;
+    evn_cause_part drivetrain;
+    put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout,
+             w->is.laid_out_alike ? " other data of the same layout make" : " the layout makes");
+    if (!w->is.laid_out_alike && evn_compare_drivetrain_part(w->causes, w->truck, &index, &drivetrain) &&
+        evn_cause_kind_of(drivetrain.causes) == EVN_CAUSE_OF_LAYOUT && has_other_power(w))
+        fputs(" with what its other power at the wheels makes", to);
+}
+
 /* "electric axle: of -4.9 % against central drive the layout makes -4.9 (drivetrain -4.9), all else 0.0." */
 static void put_sentence(const why *w, FILE *to)
 {
@@ -76,7 +113,8 @@ static void put_sentence(const why *w, FILE *to)
     }
     format_percent(percent, w, percent_of(w, w->is.other_parted - w->is.first_parted));
     fprintf(to, "%s: of %s %% against %s", name[w->truck], percent, name[0]);
-    put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout, " the layout makes");
+    put_speed_parted(w, to);
+    put_layout(w, to);
     put_kind(w, to, EVN_CAUSE_OF_BOTH, w->is.mixed,
              has_kind(w, EVN_CAUSE_OF_LAYOUT) ? ", what cannot be parted from it" : " what cannot be parted makes");
     if (has_kind(w, EVN_CAUSE_OF_REST))
