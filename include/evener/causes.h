@@ -110,7 +110,7 @@ EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, 
 /* A line of the energy balance within a part: averaged over the same orders, so that lines add up to the part. The last
  * is what the balances do not close. */
 typedef struct evn_cause_line {
-    evn_quantity what; /* key "energy_balance.motor_losses" */
+    evn_quantity what; /* key "motor_losses" */
     double part, percent;
 } evn_cause_line;
 EVN_API bool evn_causes_line_at(const evn_causes *, size_t truck, size_t part, size_t index, evn_cause_line *out);

@@ -1,6 +1,7 @@
 /* What is asked of causes that were found. */
 #include "causes/find.h"
 #include <math.h>
+#include <string.h>
 
 /* NULL: no such truck, or nothing was parted. */
 static const evn_parting *parted(const evn_causes *causes, size_t truck)
@@ -49,7 +50,8 @@ bool evn_causes_line_at(const evn_causes *causes, size_t truck, size_t part, siz
     static const evn_line_row unclosed = {"not_closed", "not closed", "not closed",
                                           "what the energy balances do not close"};
     const evn_line_row *row = index < EVN_LINE_COUNT ? &evn_line_rows[index] : &unclosed;
-    *out = (evn_cause_line){.what = {row->key, "kWh/km", row->meaning, EVN_REAL, 4, row->label, row->short_label, 0},
+    const char *unit = strcmp(causes->decides, "kwh_per_km") == 0 ? "kWh/km" : "kWh/(t km)";
+    *out = (evn_cause_line){.what = {row->key, unit, row->meaning, EVN_REAL, 4, row->label, row->short_label, 0},
                             .part = p->line[part][index],
                             .percent = percent_of(p, p->line[part][index])};
     return true;

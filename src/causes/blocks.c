@@ -41,7 +41,6 @@ static const key_row key_rows[] = {
     {"truck", "name", EVN_BLOCK_TELLS},
     {"truck", "short_name", EVN_BLOCK_TELLS},
     {"truck", "invented", EVN_BLOCK_TELLS},
-    {"truck", "source", EVN_BLOCK_TELLS},
     {"truck", "body", EVN_CAUSE_BODY},
     {"truck", "axles", EVN_BLOCK_PARTED},
     {"truck", "fifth_wheel", EVN_CAUSE_BODY},
@@ -112,6 +111,8 @@ static const key_row key_rows[] = {
 int evn_block_of(const evn_object *object, const evn_field *field)
 {
     if (field->remark)
+        return EVN_BLOCK_TELLS;
+    if (strcmp(field->key, "source") == 0) /* of any object: words, no number */
         return EVN_BLOCK_TELLS;
     for (size_t k = 0; k < COUNT(key_rows); k++)
         if (strcmp(key_rows[k].object, object->name) == 0 &&

@@ -64,14 +64,14 @@ static bool all_driven(const evn_mixture *m)
     return true;
 }
 
-/* The first round takes no speeds; those that fall short are looked at in the next, and all are lowered then. */
+/* Down to what all of them reach, where any is late. */
 static bool drive_draw(drawing *d)
 {
     evn_ceiling speed = {0};
     bool all = evn_ceiling_lower(&speed, &d->of->speed), on = true;
-    for (int round = 0; all && on && round <= EVN_ROUNDS_MOST; round++) {
-        all = (round < 2 || evn_mixture_lower(d->mixture, &speed)) &&
-              evn_mixture_drive(d->mixture, &d->how, &speed, EVN_DRAW_LATE_SHARE, round > 0);
+    for (int round = 0; all && on && round < EVN_ROUNDS_MOST; round++) {
+        all = (round == 0 || evn_mixture_lower(d->mixture, &speed)) &&
+              evn_mixture_drive(d->mixture, &d->how, &speed, EVN_DRAW_LATE_SHARE);
         on = all && !evn_runs_stopped(d->how.runs) && all_driven(d->mixture) && any_late(d->mixture);
         if (on)
             *d->how.to_come += evn_mixture_want(d->mixture, d->of->group);

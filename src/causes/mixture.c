@@ -127,7 +127,7 @@ static evn_run run_of(evn_mixed *is, const evn_mixing *how)
 }
 
 /* Those whose rig could not be made have said why. */
-static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count, bool looks)
+static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count)
 {
     size_t kept = 0;
     for (size_t k = 0; k < count; k++) {
@@ -144,14 +144,14 @@ static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count,
         is->sampler = evn_reach_sampler(&is->reach, is->rig);
         run[k].rig = is->rig;
         run[k].sampler = &is->sampler;
-        run[k].samplers = looks ? 1 : 0;
+        run[k].samplers = 1;
         of[kept] = of[k];
         run[kept++] = run[k];
     }
     return kept;
 }
 
-static bool drive_round(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share, bool looks,
+static bool drive_round(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share,
                         evn_run *run, size_t *of)
 {
     size_t count = 0;
@@ -166,7 +166,7 @@ static bool drive_round(evn_mixture *m, const evn_mixing *how, const evn_ceiling
     if (all) {
         evn_runs_prepare(how->runs, run, count);
         size_t asked = count;
-        count = make_ready(m, run, of, count, looks);
+        count = make_ready(m, run, of, count);
         evn_runs_drive(how->runs, run, count);
         *how->to_come -= asked < *how->to_come ? asked : *how->to_come;
         evn_runs_expect(how->runs, *how->to_come);
@@ -182,11 +182,11 @@ static bool drive_round(evn_mixture *m, const evn_mixing *how, const evn_ceiling
     return all;
 }
 
-bool evn_mixture_drive(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share, bool looks)
+bool evn_mixture_drive(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share)
 {
     evn_run *run = calloc(EVN_HYBRIDS_MOST, sizeof *run);
     size_t *of = calloc(EVN_HYBRIDS_MOST, sizeof *of);
-    bool all = run && of && drive_round(m, how, speed, late_share, looks, run, of);
+    bool all = run && of && drive_round(m, how, speed, late_share, run, of);
     free(run);
     free(of);
     return all;

@@ -54,11 +54,13 @@ size_t evn_mixture_want(evn_mixture *, const unsigned group[EVN_CAUSE_COUNT]);
 /* A hybrid that takes longer than the speed asks by more than this share of the time cannot follow. */
 #define EVN_HYBRID_SLOW_SHARE 0.02
 
-/* Drives the wanted ones below a ceiling. `late_share`: of the time, from which on the speed is not kept; 0: as rounds
- * of a comparison judge it. `looks`: what they reach is taken. False when memory is out. */
-bool evn_mixture_drive(evn_mixture *, const evn_mixing *, const evn_ceiling *, double late_share, bool looks);
+/*
+ * Drives the wanted ones below a ceiling, and takes what they reach. `late_share`: of the time, from which on the speed
+ * is not kept; 0: as rounds of a comparison judge it. False when memory is out.
+ */
+bool evn_mixture_drive(evn_mixture *, const evn_mixing *, const evn_ceiling *, double late_share);
 
-/* Down to what the wanted ones reached, when it was taken. False when memory is out. */
+/* Down to what the wanted ones reached. False when memory is out. */
 bool evn_mixture_lower(const evn_mixture *, evn_ceiling *);
 
 /* Fills value and lines of a run's results. False: they tell nothing of what is judged. */

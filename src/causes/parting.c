@@ -132,8 +132,7 @@ bool evn_parting_drive(evn_parting *p, evn_mixture *m, const evn_mixing *how)
     bool all = true, kept = false;
     for (p->facts.rounds = 0; all && !kept && p->facts.rounds < EVN_ROUNDS_MOST; p->facts.rounds++) {
         p->facts.hybrids = evn_mixture_want(m, p->group);
-        all =
-            (p->facts.rounds == 0 || evn_mixture_lower(m, &p->speed)) && evn_mixture_drive(m, how, &p->speed, 0, true);
+        all = (p->facts.rounds == 0 || evn_mixture_lower(m, &p->speed)) && evn_mixture_drive(m, how, &p->speed, 0);
         if (!all || evn_runs_stopped(how->runs))
             return all;
         merge_faulty(p, m);

@@ -248,6 +248,10 @@ look() {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
 
+@test "on paper no sheet is blank" {
+    look on_paper_no_sheet_is_blank
+}
+
 @test "hostile names stay text" {
     look hostile_names_stay_text
 }
@@ -266,6 +270,14 @@ look() {
 
 @test "charts of runs: no text over text or on bars, cut or beyond the window, no small target; at four widths, in the dark, on paper" {
     look charts_of_runs_are_sound_at_every_width
+}
+
+@test "charts of three trucks that differ in what they model are sound, widest, narrowest and on paper" {
+    look charts_of_three_trucks_are_sound
+}
+
+@test "charts of runs downhill are sound, widest, narrowest and on paper" {
+    look charts_of_descents_are_sound
 }
 
 @test "flows of energy sum up, are those of the JSON document, and as thick as they say" {

@@ -70,8 +70,11 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   if (paper) await page.emulateMedia({ media: 'print', colorScheme });
   await page.evaluate((open) => {
     if (open) document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true));
-    dispatchEvent(new Event('beforeprint'));
   }, unfolded);
+  await page.evaluate((sheet) => {
+    dispatchEvent(new Event('beforeprint'));
+    if (!sheet) dispatchEvent(new Event('afterprint'));
+  }, paper);
   await page.waitForFunction(() => [...document.querySelectorAll('.chart')].every((one) => one.clientWidth === 0 || one.querySelector('svg') !== null), null, { polling: 50 });
   return { page, complaints, close: () => context.close() };
 }
@@ -85,10 +88,13 @@ const VIEWS = [
   { width: 680, paper: true },
 ];
 
+/** Widest, narrowest, paper. */
+const EXTREMES = [VIEWS[0], VIEWS[3], VIEWS[4]];
+
 /** Charts and what stands around them: at every width, in the dark, for a finger and on paper. */
-const chartsAreSound = (names) => async (browser, { folder }) => {
+const chartsAreSound = (names, views = VIEWS) => async (browser, { folder }) => {
   for (const name of names)
-    for (const view of VIEWS) {
+    for (const view of views) {
       const { page, complaints, close } = await openAt(browser, folder, name, { ...view, unfolded: true });
       let sections = 0;
       for (const root of CHARTS) {
@@ -349,8 +355,10 @@ export const chartLooks = (tools) =>
   Object.fromEntries(
     Object.entries({
       checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
-      charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare', 'parts', 'tractor']),
-      charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive', 'full', 'down']),
+      charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare']),
+      charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
+      charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive']),
+      charts_of_descents_are_sound: chartsAreSound(['full', 'down'], EXTREMES),
       energy_flows_sum_and_are_those_of_the_document: flowsSum,
       energy_flows_are_ranked_lists_on_a_phone: flowsAreListsOnAPhone,
       losses_of_all_trucks_stand_over_one_axis: lossesStandOverOneAxis,

@@ -7,6 +7,7 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
+import { inflateSync } from 'node:zlib';
 import { duration } from '../../src/show/page/assets/data.js';
 import { faultsOf } from './boxes.mjs';
 import { staticLooks } from './static.mjs';
@@ -103,6 +104,18 @@ const brokenWords = (page, selector) =>
       return broken;
     }),
   );
+
+/** Pieces of text on each sheet of a PDF file (ISO 32000-1, 9.4.3), as the browser writes it. */
+function wordsOfSheets(pdf) {
+  const text = pdf.toString('latin1');
+  const bodyOf = (number) => {
+    const begin = text.indexOf(`\n${number} 0 obj`);
+    const from = text.indexOf('stream', begin) + 'stream'.length;
+    const start = from + (text[from] === '\r' ? 2 : 1);
+    return inflateSync(pdf.subarray(start, text.indexOf('endstream', start))).toString('latin1');
+  };
+  return [...text.matchAll(/\/Type \/Page\b(?!s)[^]*?\/Contents (\d+) 0 R/g)].map(([, number]) => (bodyOf(number).match(/\bT[jJ]\b/g) ?? []).length);
+}
 
 const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','));
 
@@ -807,6 +820,18 @@ const looks = {
     }
     await page.pdf({ path: join(folder, 'shots', 'compare.pdf'), format: 'A4', printBackground: true });
     await close();
+  },
+
+  // Each sheet has words on it beside its number, and the last sheet bears the number of all of them.
+  async on_paper_no_sheet_is_blank(browser) {
+    for (const name of ['compare', 'stalled', 'twelve']) {
+      const { page, close } = await open(browser, name);
+      const pdf = await page.pdf({ path: join(folder, 'shots', `${name}.pdf`), format: 'A4', printBackground: true });
+      await close();
+      const sheets = wordsOfSheets(pdf);
+      assert.ok(sheets.length >= 3, `${name}: only ${sheets.length} sheets`);
+      sheets.forEach((words, index) => assert.ok(words > 20, `${name}: sheet ${index + 1} of ${sheets.length} has ${words} pieces of text`));
+    }
   },
 
   async how_it_was_made_tells_what_was_asked(browser) {

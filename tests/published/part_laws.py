@@ -473,6 +473,74 @@ def parts_err_less_than_their_makers_may_let_them_stray():
           "above", 0.025, 0, "two tests of one gearbox may differ by 5 % of the loss: (EU) 2017/2400, Annex VI, 3.3.8.5", READ)
 
 
+ENTRY = r"^  \S+: \{of: \[(?P<of>[^\]]*)\],\s+relative: (?P<half>[^\s,]+),(?:\s+offset: (?P<offset>[^\s,]+),)?\s+errs_with: (?P<label>[^\s,]+),"
+
+
+def motor_moves(text):
+    """{label: {"copper", "other", "resistance": (half width, offset)}}, all relative, as a motor's file states them."""
+    moves = {}
+    for found in re.finditer(ENTRY, text, re.M):
+        of = found["of"].split(", ")
+        whats = {"map.loss_factor": ("copper", "other"), "loss.torque_squared_w_per_nm2": ("copper",), "loss.constant_w": ("other",),
+                 "winding.resistance_k_per_kw": ("resistance",)}.get(of[0], ())
+        for what in whats:
+            moves.setdefault(found["label"], {})[what] = (float(found["half"]), float(found["offset"] or 0))
+    return moves
+
+
+def heat_at_the_rating(of):
+    """Copper's loss at 100 degC and all others, W, at the greatest continuous power, and both resistances, K/W."""
+    m = motors.machine(of)
+    torque_nm, speed = max(((motors.continuous_nm(of, m, m.top_rad_s * k / 40), m.top_rad_s * k / 40) for k in range(1, 41)),
+                           key=lambda at: at[0] * at[1])
+    weakening = motors.weakening_share(of, m, torque_nm, speed)
+    copper_w = motors.copper_at_peak_w(of, m) * ((torque_nm / of.peak_torque_nm) ** 2 + weakening ** 2)
+    winding, housing = motors.nodes(of, m)
+    return (copper_w, motors.loss_w(of, m, torque_nm, speed) - copper_w, winding.resistance_k_per_kw * 1e-3,
+            housing.resistance_k_per_kw * 1e-3)
+
+
+def winding_degc(heat, copper=0.0, other=0.0, resistance=0.0):
+    """Steady, by turns of temperature and copper's resistance, with what is given moved by a share."""
+    copper_w, other_w, winding_k_w, housing_k_w = heat
+    degc = 100.0
+    for _ in range(500):
+        warm_w = copper_w * (1 + copper) * (235 + degc) / (235 + 100)
+        degc = 65 + (1 + resistance) * (winding_k_w * warm_w + housing_k_w * (warm_w + other_w * (1 + other)))
+    return degc
+
+
+def moved(heat, one, share, which, but=()):
+    """The winding's temperature with so much of all half widths (0) or offsets (1) of a label."""
+    return winding_degc(heat, **{what: share * at[which] for what, at in one.items() if what not in but})
+
+
+def a_motor_that_loses_more_keeps_its_rating():
+    """What is left by first order is what two digits of either number in the file round away."""
+    test = "a_motor_that_loses_more_keeps_its_rating"
+    why = "(1 + r)(1 - r) = 1 - r^2: the continuous power is tested"
+    for name, of in design.MOTORS.items():
+        heat = heat_at_the_rating(of)
+        at = winding_degc(heat)
+        check(test, f"winding at the greatest continuous power of {name}", "degC", at, "absolute", motors.DERATE_DEGC[0], 0.01,
+              "fixed point of temperature and copper's loss", CLOSED)
+        moves = motor_moves(uncertainty.motor_text(name, of))
+        losing = [label for label, one in moves.items() if set(one) & {"copper", "other"}]
+        check(test, f"labels of the losses of {name}", "1", len(losing), "above", 3, 0, "eddies, iron, magnets and what is its own", CLOSED)
+        for label in losing:
+            one = moves[label]
+            for which, what in enumerate(("half width", "offset")):
+                alone = moved(heat, one, 0.01, which, ("resistance",)) - moved(heat, one, -0.01, which, ("resistance",))
+                if alone:
+                    kept = moved(heat, one, 0.01, which) - moved(heat, one, -0.01, which)
+                    check(test, f"winding of {name} by {label}, {what}, over what its losses alone would move", "1", abs(kept / alone), "below",
+                          0.1, 0, why, CLOSED)
+        more, less = winding_degc(heat, 0.2, 0.2, -0.2), winding_degc(heat, -0.2, -0.2, 0.2)
+        check(test, f"winding of {name} with a fifth more losses and a fifth less resistance, less the other way round", "K", more - less,
+              "absolute", 0, 1e-6, why, CLOSED)
+        check(test, f"what that moves over the rise, {name}", "1", abs(more - at) / (at - 65), "below", 2 * 0.2 ** 2, 0, why, CLOSED)
+
+
 TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_and_falls_with_speed, hypoid_teeth_slide_along_themselves,
          planet_sets_roll_a_part_of_their_power, oil_thins_by_walther, bearings_and_seals_drag_by_their_formulas,
          churning_follows_its_two_regimes, a_cardan_joint_loses_by_its_angle, wheels_are_as_wide_as_their_torque_needs,
@@ -483,7 +551,7 @@ TESTS = [meshes_lose_what_worked_examples_say, the_share_lost_grows_with_torque_
          default_machines_have_the_efficiency_of_the_standard_map, default_axles_drag_as_the_law_says,
          layouts_differ_by_no_more_than_public_law_says, laws_have_ranges_and_sources,
          half_widths_are_half_of_what_the_ranges_move, more_friction_lowers_efficiencies_and_raises_drags,
-         something_is_left_of_every_loss, parts_err_less_than_their_makers_may_let_them_stray]
+         something_is_left_of_every_loss, parts_err_less_than_their_makers_may_let_them_stray, a_motor_that_loses_more_keeps_its_rating]
 
 
 def main():

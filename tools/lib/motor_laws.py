@@ -246,6 +246,22 @@ def continuous_nm(design, m, speed_rad_s):
     return low
 
 
+def rating(design, m):
+    """Torque and speed of the greatest continuous power, among fortieths of top speed."""
+    speeds = [m.top_rad_s * k / 40 for k in range(1, 41)]
+    return max(((continuous_nm(design, m, speed), speed) for speed in speeds), key=lambda at: at[0] * at[1])
+
+
+def copper_rise_share(design, m, torque_nm, speed_rad_s):
+    """Of what the winding ends above the coolant, by steady_degc: copper heats through both resistances, all else through the
+    housing's alone."""
+    winding, housing = nodes(design, m)
+    rise_k = steady_degc(design, m, torque_nm, speed_rad_s) - COOLANT_DEGC
+    current2 = (torque_nm / design.peak_torque_nm) ** 2 + weakening_share(design, m, torque_nm, speed_rad_s) ** 2
+    other_w = loss_w(design, m, torque_nm, speed_rad_s) - copper_at_peak_w(design, m) * current2
+    return 1 - housing.resistance_k_per_kw * 1e-3 * other_w / rise_k
+
+
 # -------------------------------------------------------------------------------------------------------------- inverter
 
 Switches = namedtuple("Switches", "constant_w current_w current_squared_w")

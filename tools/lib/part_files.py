@@ -212,8 +212,8 @@ def best_efficiency(of, m):
 
 
 def continuous_kw(of, m):
-    speeds = [m.top_rad_s * k / 40 for k in range(1, 41)]
-    return max(motor_laws.continuous_nm(of, m, speed) * speed for speed in speeds) * 1e-3
+    torque_nm, speed = motor_laws.rating(of, m)
+    return torque_nm * speed * 1e-3
 
 
 def motor_rows(of):
@@ -322,7 +322,7 @@ def motor_text(name, of):
         f"time_constant_s: {motor_laws.INVERTER['time_constant_s'].value:g}, derate_from_degc: {derate[0]}, derate_to_degc: {derate[1]}}}}}\n"
         + node_text("winding", winding, [f"derate_from_degc: {motor_laws.DERATE_DEGC[0]}",
                                          f"derate_to_degc: {motor_laws.DERATE_DEGC[1]}"])
-        + node_text("housing", housing) + part_uncertainty.motor_text(of))
+        + node_text("housing", housing) + part_uncertainty.motor_text(name, of))
 
 
 # ---------------------------------------------------------------------------------------------------------------- all

@@ -20,6 +20,10 @@ of the variance of a figure goes into the part's own. No load efficiency is stat
 it stray (LEAST_POINTS), as far as its loss leaves room for that: laws tell less than makers promise.
 
 Drags and motors' losses err in proportion at all speeds, by what changes at the duty point (motors: at COPPER_SPEED).
+
+The continuous power of a motor is tested: one that loses more than the law says and still gives it passes its heat on more
+easily. So thermal resistances err against the losses, by what these add to the winding's rise at the greatest continuous power;
+what the test leaves open is COOLING.
 """
 
 import dataclasses
@@ -76,8 +80,9 @@ OWN = ([(GEAR, key) for key in ("roughness_um", "bearing_load_factor", "pinion_p
                                    "bearing_viscosity_mm2_s", "standing_share")]
        + [(INVERTER, "power_factor"), (INVERTER, "control_w")])
 # What moves no loss: masses and inertias err by what is usual for their keys, temperatures' time constants move no energy
-# that counts, and the junction's temperature none. How heat passes from copper to coolant is made up for by the design's
-# cooling_factor, which is chosen for a continuous power: that is the rating of a motor, and known (COOLING).
+# that counts, and the junction's temperature none: it follows its losses within a second, and no torque is held back for it, so
+# that it needs no resistance that errs against them either. How heat passes from copper to coolant is made up for by the
+# design's cooling_factor, which is chosen for a continuous power: that is the rating of a motor, and known (COOLING).
 NO_LOSS = ([(SIZE, key) for key in ("ring_thickness_share", "web_share", "around_gears", "differential_kg_per_knm")]
            + [(MOTOR, key) for key in ("jacket_kg_m2", "rotor_fill", "winding_extra_heat", "time_constant_spread", "slot_w_m2k", "jacket_w_m2k",
                                    "spray_factor_winding", "spray_factor_housing")]
@@ -269,6 +274,7 @@ LABEL_SOURCES = {
 }
 OWN_LOAD_SOURCE = "tools/parts, what each design settles, in all a third of a maker's tolerance: " + PRACTICE
 OWN_SOURCE = "tools/parts, what each design settles and 5 % from piece to piece: " + PRACTICE
+RATED_SOURCE = "tools/parts, against the losses, for the continuous power is tested: " + PRACTICE
 COOLING_SOURCE = "tools/parts, what a test of the continuous power leaves open: " + PRACTICE
 OWN_INVERTER_SOURCE = "tools/parts, switches and power factor: " + PRACTICE
 LINE = 120
@@ -358,25 +364,40 @@ def relative(half, offset, at):
     return amount_text("relative", half / at, offset / at)
 
 
-OWN_LOSSES = {"": "motor_losses", "_speed": "losses_without_torque", "_copper": "copper_losses"}
+Kind = namedtuple("Kind", "ending own k paths rise_share")  # of losses that err by one factor; k: its figure of motor_spread
 WITHOUT_TORQUE = ["loss.constant_w", "loss.speed_w_per_rad_s", "loss.speed_squared_w_per_rad2_s2"]
 COPPER = ["loss.torque_squared_w_per_nm2"]
+COOLING_PATHS = ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"]
 INVERTER_LOSSES = ["inverter.constant_w", "inverter.current_w", "inverter.current_squared_w"]
 
 
-def motor_text(of):
+def motor_kinds(of):
     """Maps are scaled as a whole, by what moves their losses at the duty's power."""
+    if of.form != "coefficients":
+        return [Kind("", "motor_losses", 2, ["map.loss_factor"], 1.0)]
+    m = motor_laws.machine(of)
+    copper = motor_laws.copper_rise_share(of, m, *motor_laws.rating(of, m))
+    return [Kind("_speed", "losses_without_torque", 0, WITHOUT_TORQUE, 1 - copper), Kind("_copper", "copper_losses", 1, COPPER, copper)]
+
+
+def losses_entries(name, kinds, halves, offsets, at, source, label):
+    """Of losses that err alike: one of each kind, and one of the thermal resistances against them. `name`: of a kind."""
+    lines = [entry(name(kind), kind.paths, relative(halves[kind.k], offsets[kind.k], at[kind.k]), source, label) for kind in kinds]
+    half, offset = (sum(kind.rise_share * row[kind.k] / at[kind.k] for kind in kinds) for row in (halves, offsets))
+    return lines + [entry(f"{name(kinds[0])}_cooling", COOLING_PATHS, amount_text("relative", half, -offset, -1), RATED_SOURCE, label)]
+
+
+def motor_text(name, of):
     at, spread = motor_spread(of)
-    kinds = [("", 2, ["map.loss_factor"])] if of.form != "coefficients" else [("_speed", 0, WITHOUT_TORQUE), ("_copper", 1, COPPER)]
-    lines = []
+    kinds, lines = motor_kinds(of), []
     for label, row in spread.labels.items():
-        some = [kind for kind in kinds if row[kind[1]]]
-        lines += [entry(label + (kind if len(some) > 1 else ""), paths, relative(row[k], spread.label_offsets[label][k], at[k]),
-                        label_source(label), label)
-                  for kind, k, paths in some]
-    lines += [entry(OWN_LOSSES[kind], paths, relative(spread.own[k], spread.own_offset[k], at[k]), OWN_SOURCE) for kind, k, paths in kinds]
-    lines.append(entry("cooling", ["winding.resistance_k_per_kw", "housing.resistance_k_per_kw"], f"relative: {COOLING}",
-                       COOLING_SOURCE))
+        some = [kind for kind in kinds if row[kind.k]]
+        if some:
+            lines += losses_entries(lambda kind: label + (kind.ending if len(some) > 1 else ""), some, row, spread.label_offsets[label], at,
+                                    label_source(label), label)
+    for kind in kinds:
+        lines += losses_entries(lambda kind: kind.own, [kind], spread.own, spread.own_offset, at, OWN_SOURCE, f"{kind.own}_of_{name}")
+    lines.append(entry("cooling", COOLING_PATHS, f"relative: {COOLING}", COOLING_SOURCE))
     at, spread = inverter_spread(of)
     lines += [entry(label, INVERTER_LOSSES, relative(row[0], spread.label_offsets[label][0], at[0]), label_source(label), label)
               for label, row in spread.labels.items()]

@@ -86,6 +86,8 @@ static void put_contents(const evn_html_page *page, FILE *to)
           "href=\"#limits\">What limited them</a> <a href=\"#route\">Route</a> <a href=\"#trucks\">Trucks</a> <a "
           "href=\"#likeness\">Like for like</a> ",
           to);
+    if (page->comparison->causes)
+        fputs("<a href=\"#why\">Why they differ</a> ", to);
     if (page->comparison->uncertainty)
         fputs("<a href=\"#sure\">How sure</a> ", to);
     fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
@@ -415,6 +417,18 @@ static void put_why(const evn_html_page *page, FILE *to)
     end_section(to);
 }
 
+/* A section that is folded where there are many trucks. */
+static void put_folded(const evn_html_page *page, FILE *to, const char *id, const char *title,
+                       void (*put)(const evn_html_page *, FILE *))
+{
+    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
+    begin_section(to, id, title);
+    fputs(many ? "<details><summary>Every truck</summary>\n" : "", to);
+    put(page, to);
+    fputs(many ? "</details>\n" : "", to);
+    end_section(to);
+}
+
 static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
     if (page->comparison->causes)
@@ -425,12 +439,8 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     end_section(to);
     put_limits(page, to);
     put_route(page, to);
-    begin_section(to, "trucks", "The trucks");
-    evn_html_facts(page, to);
-    end_section(to);
-    begin_section(to, "likeness", "Like for like");
-    evn_html_likeness(page, to);
-    end_section(to);
+    put_folded(page, to, "trucks", "The trucks", evn_html_facts);
+    put_folded(page, to, "likeness", "Like for like", evn_html_likeness);
 }
 
 void evn_html_body(const evn_html_page *page, FILE *to)

@@ -1,5 +1,4 @@
 /* A comparison without scripts: who finished, what is not alike, rows side by side, where the energy goes. */
-#include "show/names.h"
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
@@ -8,27 +7,6 @@
 enum { CAPTION = 256, KEY = 128 };
 
 /* ------------------------------------------------------------------------------------------------ columns */
-
-bool evn_html_columns_next(const evn_html_page *page, evn_html_columns *columns)
-{
-    size_t count = page->truck_count, most = count <= EVN_HTML_TRUCKS_OPEN ? count : EVN_HTML_TRUCKS_PARTED;
-    columns->from = columns->to;
-    columns->to = columns->from + most < count ? columns->from + most : count;
-    return columns->from < count;
-}
-
-void evn_html_head(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const char *behind)
-{
-    fputs("<thead><tr><td></td>", to);
-    for (size_t i = columns->from; i < columns->to; i++) {
-        fputs("<th scope=\"col\">", to);
-        evn_html_truck_name(page, to, i);
-        fputs("</th>", to);
-    }
-    if (behind)
-        fprintf(to, "<th scope=\"col\">%s</th>", behind);
-    fputs("</tr></thead>\n", to);
-}
 
 /* The caption, and which trucks it has where it has not all. */
 static void begin(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const char *class_name,
@@ -66,20 +44,6 @@ static double result(const evn_html_page *page, size_t truck, evn_basis basis, c
 {
     evn_figures figures = evn_figures_of_results(evn_outcome_results(outcome_of(page, truck, basis)));
     return evn_figures_value(&figures, key);
-}
-
-void evn_html_reached(FILE *to, const evn_compare_reached *is)
-{
-    char status[KEY];
-    evn_format_label(status, sizeof status, is->own_only ? "not_at_the_common_speed" : is->status, "");
-    fputs(status, to);
-    if (is->own_only || !isfinite(is->distance_km))
-        return;
-    fputs(" after ", to);
-    evn_html_decimals(to, 2, is->distance_km);
-    fputs(" of ", to);
-    evn_html_decimals(to, 2, is->of_km);
-    fputs("&#160;km", to);
 }
 
 static void put_unfinished(const evn_html_page *page, FILE *to, size_t truck, const evn_compare_reached *is)

@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define EVN_PAGE_SCHEMA "evener.page/2"
+#define EVN_PAGE_SCHEMA "evener.page/3"
 
 /* Digits of what is drawn, not told: more than any screen shows. */
 enum { CHART_DIGITS = 6 };

@@ -20,7 +20,10 @@ typedef struct evn_html_columns {
 } evn_html_columns;
 bool evn_html_columns_next(const evn_html_page *, evn_html_columns *); /* starts as {0, 0}; false: no more */
 
-/* Sign and name of a truck: the sign and its colour are its own in all charts. */
+/* Sign and name of a truck: the sign and its colour are its own in all charts. The sign alone is for a drawing, about
+ * 0. */
+enum { EVN_HTML_SIGNS = 6 };
+void evn_html_sign(FILE *, size_t truck);
 void evn_html_mark(FILE *, size_t truck);
 void evn_html_truck_name(const evn_html_page *, FILE *, size_t truck);
 

@@ -12,42 +12,6 @@ enum {
     LABEL_ROOM = 8
 }; /* per cent at each end, so that no label is cut on a phone */
 
-/* ------------------------------------------------------------------------------------------------ signs */
-
-static const char *const signs[] = {"M-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0z",
-                                    "M-4-4h8v8h-8z",
-                                    "M0-5.5 5.5 0 0 5.5-5.5 0z",
-                                    "M0-5 5 4h-10z",
-                                    "M0 5-5-4h10z",
-                                    "M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z"};
-enum { SIGNS = sizeof signs / sizeof *signs };
-
-/* From the seventh truck on the same colours and signs, but hollow. */
-static void put_sign(FILE *to, size_t truck)
-{
-    fprintf(to, "<path class=\"s%zu%s\" d=\"%s\"/>", truck % SIGNS + 1, truck < SIGNS ? "" : " hollow",
-            signs[truck % SIGNS]);
-}
-
-void evn_html_mark(FILE *to, size_t truck)
-{
-    fprintf(to,
-            "<svg class=\"mark\" data-truck=\"%zu\" width=\"13\" height=\"13\" viewBox=\"-6.5 -6.5 13 13\" "
-            "aria-hidden=\"true\">",
-            truck);
-    put_sign(to, truck);
-    fputs("</svg>", to);
-}
-
-void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
-{
-    fputs("<span class=\"key\">", to);
-    if (page->truck_count > 1)
-        evn_html_mark(to, truck);
-    evn_html_text(to, page->truck[truck].title);
-    fputs("</span>", to);
-}
-
 /* ------------------------------------------------------------------------------------------------ what is ranked */
 
 typedef struct ranking {
@@ -75,7 +39,7 @@ static void widen(ranking *of)
         of->low = fmin(of->low, is->sure ? fmin(is->percent, is->sureness.low_percent) : is->percent);
         of->high = fmax(of->high, is->sure ? fmax(is->percent, is->sureness.high_percent) : is->percent);
     }
-    double room = fmax(0.08 * (of->high - of->low), 0.1);
+    double room = fmax(0.14 * (of->high - of->low), 0.1);
     of->low -= room;
     of->high += room;
 }
@@ -129,14 +93,15 @@ static void put_strip(FILE *to, const ranking *of, size_t index)
     put_marks(to, of);
     if (is->sure && truck != of->first) {
         double low = is->sureness.low_percent, high = is->sureness.high_percent;
-        fprintf(to, "<g class=\"bar s%zu\"><line x1=\"%.2f%%\" x2=\"%.2f%%\" y1=\"%d\" y2=\"%d\"/>", truck % SIGNS + 1,
-                place_percent(of, low), place_percent(of, high), STRIP_PX / 2, STRIP_PX / 2);
+        fprintf(to, "<g class=\"bar s%zu\"><line x1=\"%.2f%%\" x2=\"%.2f%%\" y1=\"%d\" y2=\"%d\"/>",
+                truck % EVN_HTML_SIGNS + 1, place_percent(of, low), place_percent(of, high), STRIP_PX / 2,
+                STRIP_PX / 2);
         put_upright(to, of, "end", low, STRIP_PX / 2 - 5, STRIP_PX / 2 + 5);
         put_upright(to, of, "end", high, STRIP_PX / 2 - 5, STRIP_PX / 2 + 5);
         fputs("</g>", to);
     }
     fprintf(to, "<svg x=\"%.2f%%\" y=\"%d\" overflow=\"visible\">", place_percent(of, is->percent), STRIP_PX / 2);
-    put_sign(to, truck);
+    evn_html_sign(to, truck);
     fputs("</svg></svg>", to);
 }
 

@@ -253,7 +253,10 @@ void evn_html_sure(const evn_html_page *page, FILE *to)
 {
     fputs("<section id=\"sure\" aria-labelledby=\"sure-title\"><h2 id=\"sure-title\">How sure</h2>\n", to);
     evn_html_paragraphs(to, "", page->sure, 0, SHARES_MOST);
+    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
+    fputs(many ? "<details><summary>Every pair, at both speeds</summary>\n" : "", to);
     put_pairs(page, to);
+    fputs(many ? "</details>\n" : "", to);
     put_measure_next(page, to);
     put_data(page, to);
     fputs("</section>\n", to);

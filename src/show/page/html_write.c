@@ -191,10 +191,10 @@ void evn_html_table_begin(FILE *to, const char *class_name, const char *caption)
 {
     fputs("<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"", to);
     evn_html_words(to, caption);
-    fprintf(to, "\"><table%s%s%s>\n<caption>", class_name[0] != '\0' ? " class=\"" : "", class_name,
+    fprintf(to, "\"><table%s%s%s>\n<caption><span>", class_name[0] != '\0' ? " class=\"" : "", class_name,
             class_name[0] != '\0' ? "\"" : "");
     evn_html_words(to, caption);
-    fputs("</caption>\n", to);
+    fputs("</span></caption>\n", to);
 }
 
 void evn_html_table_end(FILE *to) { fputs("</table></div>\n", to); }

@@ -82,7 +82,7 @@ bool evn_truck_data_text(const evn_truck_story *story, FILE *to, const evn_look 
         "A datum is all that errs alike: the values of one entry of 'uncertain', all that bears one label, or the "
         "values of one kind in one part by the default of their key. Rectangular: the true value lies evenly within "
         "the half width; triangular: mostly in the middle; normal: the half width is two standard uncertainties. "
-        "About: "
-        "the middle of the range lies off the value by so much.");
+        "About: the middle of the range lies off the value by so much. Half width and middle are those of the first of "
+        "the values; the others have their own, and some may fall where it rises.");
     return true;
 }

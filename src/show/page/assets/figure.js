@@ -15,6 +15,9 @@ const figures = new Set();
 // Set before the browser counts sheets: what changed its height later would leave blank ones.
 let onPaper = false;
 
+/** Whether charts are drawn for a sheet. */
+export const isForPaper = () => onPaper || matchMedia('print').matches;
+
 /** Width of a frame, on paper as wide there as it is among what stands beside it. */
 function widthOf(frame) {
   if (!onPaper) return frame.clientWidth;
@@ -46,7 +49,7 @@ class Figure {
       this.frame.replaceChildren(this.parts.paint(look, width));
       return;
     }
-    const height = Math.round(this.parts.height(width) * ((onPaper || matchMedia('print').matches) && !this.parts.firm ? PAPER_SHARE : 1));
+    const height = Math.round(this.parts.height(width) * (isForPaper() && !this.parts.firm ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
     this.chart = init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));

@@ -61,7 +61,7 @@ function lossesCaption(model, found, basis, { drawn, left }) {
     const all = Object.entries(outcome.energy_balance).reduce((sum, [key, kwh]) => sum + (classOf(key) === 'moves' ? 0 : kwh), 0);
     return `${truck.name}: ${decimals(all, sumDigits(model, outcome))} of ${energyText(model, outcome, 'battery_kwh')}`;
   });
-  const most = drawn.length < Math.floor(MOST_BARS / found.length) ? '' : ` Drawn: the ${drawn.length} lines in which the trucks differ most.`;
+  const most = drawn.length < Math.floor(MOST_BARS / found.length) ? '' : ` Bars: the ${drawn.length} lines in which the trucks differ most.`;
   return `All that does not move the truck, of the net battery energy, ${BASES[basis]}: ${lost.join('; ')}.${most}${inTable(model, left)}`;
 }
 
@@ -157,7 +157,7 @@ function flowCaption(model, own, flow) {
   return (
     `Net battery energy ${energyText(model, own, 'battery_kwh')}: discharged ${energyText(model, own, 'discharged_kwh')} less regenerated ${energyText(model, own, 'regenerated_kwh')}` +
     `${given.length > 0 ? `; and ${given.join(', ')}` : ''}. Of that: ${parts.join('; ')}. Motors braked ${energyText(model, own, 'regenerative_braking_kwh')} at the tyres; ` +
-    `what was lost of it on the way back is among the losses, and what reached the battery is drawn as it comes back. Widths are kWh.${idle}`
+    `what was lost of it on the way back is among the losses, and what reached the battery is shown as it comes back. Widths are kWh.${idle}`
   );
 }
 

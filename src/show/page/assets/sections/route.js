@@ -1,7 +1,7 @@
 // The road and the runs over it, one above the other over one axis: elevation, speed, what limits, charge, power.
 import { change, decimals, duration, mark } from '../data.js';
 import { make, tip } from '../dom.js';
-import { figure } from '../figure.js';
+import { figure, isForPaper } from '../figure.js';
 import { finished, furthestBelow, placeDigits, speedDigits } from '../model.js';
 import { wordsPx } from '../paint.js';
 import { axisEnd, base, label, LIMIT, roundStep, signsAlong, upright, valueAxis } from '../theme.js';
@@ -515,7 +515,7 @@ function caption(model, drawn) {
 function stripOf(model, zoom, drawn, panels, parts) {
   return figure({
     alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: ${panels.map(({ kind, name }) => (kind === 'bars' ? 'limits' : name.replace('\n', ': '))).join('; ')}; of ${drawn.map(({ name }) => name).join(', ')}`,
-    height: () => Math.min(heightOf(panels), matchMedia('print').matches ? SHEET_PX : Infinity),
+    height: () => Math.min(heightOf(panels), isForPaper() ? SHEET_PX : Infinity),
     firm: true,
     option: (look, _, tall) => option(model, panels, drawn, look, tall),
     ready: (chart, look) =>

@@ -1,0 +1,80 @@
+/* Trucks in tables: sign and name, columns that fit a sheet and a phone, how each ended. */
+#include "show/page/html_parts.h"
+#include "show/text.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ signs */
+
+static const char *const signs[EVN_HTML_SIGNS] = {"M-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0z",
+                                                  "M-4-4h8v8h-8z",
+                                                  "M0-5.5 5.5 0 0 5.5-5.5 0z",
+                                                  "M0-5 5 4h-10z",
+                                                  "M0 5-5-4h10z",
+                                                  "M-1.8-5h3.6v3.2h3.2v3.6h-3.2v3.2h-3.6v-3.2h-3.2v-3.6h3.2z"};
+
+/* From the seventh truck on the same colours and signs, but hollow. */
+void evn_html_sign(FILE *to, size_t truck)
+{
+    fprintf(to, "<path class=\"s%zu%s\" d=\"%s\"/>", truck % EVN_HTML_SIGNS + 1,
+            truck < EVN_HTML_SIGNS ? "" : " hollow", signs[truck % EVN_HTML_SIGNS]);
+}
+
+void evn_html_mark(FILE *to, size_t truck)
+{
+    fprintf(to,
+            "<svg class=\"mark\" data-truck=\"%zu\" width=\"13\" height=\"13\" viewBox=\"-6.5 -6.5 13 13\" "
+            "aria-hidden=\"true\">",
+            truck);
+    evn_html_sign(to, truck);
+    fputs("</svg>", to);
+}
+
+void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
+{
+    fputs("<span class=\"key\">", to);
+    if (page->truck_count > 1)
+        evn_html_mark(to, truck);
+    evn_html_text(to, page->truck[truck].title);
+    fputs("</span>", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ columns */
+
+bool evn_html_columns_next(const evn_html_page *page, evn_html_columns *columns)
+{
+    size_t count = page->truck_count, most = count <= EVN_HTML_TRUCKS_OPEN ? count : EVN_HTML_TRUCKS_PARTED;
+    columns->from = columns->to;
+    columns->to = columns->from + most < count ? columns->from + most : count;
+    return columns->from < count;
+}
+
+void evn_html_head(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const char *behind)
+{
+    fputs("<thead><tr><td></td>", to);
+    for (size_t i = columns->from; i < columns->to; i++) {
+        fputs("<th scope=\"col\">", to);
+        evn_html_truck_name(page, to, i);
+        fputs("</th>", to);
+    }
+    if (behind)
+        fprintf(to, "<th scope=\"col\">%s</th>", behind);
+    fputs("</tr></thead>\n", to);
+}
+
+/* ------------------------------------------------------------------------------------------------ how it ended */
+
+enum { STATUS = 128 };
+
+void evn_html_reached(FILE *to, const evn_compare_reached *is)
+{
+    char status[STATUS];
+    evn_format_label(status, sizeof status, is->own_only ? "not_at_the_common_speed" : is->status, "");
+    fputs(status, to);
+    if (is->own_only || !isfinite(is->distance_km))
+        return;
+    fputs(" after ", to);
+    evn_html_decimals(to, 2, is->distance_km);
+    fputs(" of ", to);
+    evn_html_decimals(to, 2, is->of_km);
+    fputs("&#160;km", to);
+}
