@@ -117,3 +117,22 @@ PY
     "$EVENER" compare "$demo" "${plain[@]}" --page plain.html >told.txt 2>err.txt
     run ! grep -q '<section id="why"' plain.html
 }
+
+@test "what makes trucks of one layout differ is never told as the layout's doing" {
+    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/cycles/scenarios/hill.yaml}" 'trucks:' \
+        "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
+        "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {gearbox: {drag: {torque_nm: [9, 15]}}}}}" >alike.yaml
+    "$EVENER" compare alike.yaml --why "${plain[@]}" --json >out.json 2>err.txt
+    jq -e '.why.trucks[0] | .laid_out_alike and (.layout | . > 0)' out.json
+    "$EVENER" compare alike.yaml --why "${plain[@]}" >told.txt 2>err.txt
+    page=$(flat "$(<told.txt)")
+    [[ $page == *" other data of the same layout make +"*"(drivetrain +"* ]]
+    [[ $page != *"the layout makes"* ]]
+    "$EVENER" compare "$demo" --why "${plain[@]}" --json >out.json 2>err.txt
+    jq -e '.why.trucks[0].laid_out_alike == false' out.json
+}
+
+@test "that power at the wheels is other is told with what the layout makes" {
+    "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") == *" the layout makes "*" with what its other power at the wheels makes"* ]]
+}
