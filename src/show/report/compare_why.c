@@ -121,7 +121,10 @@ static void put_sentence(const why *w, FILE *to)
         put_kind(w, to, EVN_CAUSE_OF_REST, w->is.rest,
                  has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH) ? ", all else" : " all else makes");
     else
-        fputs(", all else being alike", to);
+        fputs(has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH)
+                  ? ", all else being alike"
+                  : " nothing is a cause: no key differs",
+              to);
     fputc('.', to);
 }
 
@@ -265,12 +268,12 @@ static void put_found(const why *w, FILE *to)
     int digits = evn_look_digits(w->report->look, 4);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
-    fprintf(
-        to,
-        "%s: %zu different hybrids, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
-        "(%s: %s, %s: %s %s).",
-        w->report->name[w->truck], w->is.hybrids, w->is.slower_km_h, w->report->name[0], first,
-        w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
+    fprintf(to,
+            "%s: %zu different %s, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
+            "(%s: %s, %s: %s %s).",
+            w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", w->is.slower_km_h,
+            w->report->name[0], first, w->report->name[w->truck], other,
+            evn_compare_decides_by(w->report->story)->unit);
     if (!w->is.kept)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
