@@ -64,18 +64,20 @@ static void put_kind(const why *w, FILE *to, evn_cause_kind kind, double sum, co
     put_parts(w, to, kind);
 }
 
-/* Power that a drivetrain has at the wheels is in its part, and no layout's doing. */
-static bool has_other_power(const why *w)
+static bool is_unlike_in(const why *w, const char *row_key)
 {
     evn_likeness_row row;
     evn_likeness is;
-    for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
-        bool of_power =
-            strcmp(row.what.key, "peak_wheel_power_kw") == 0 || strcmp(row.what.key, "continuous_wheel_power_kw") == 0;
-        if (of_power && evn_comparison_likeness_at(w->report->story->comparison, w->truck, k, &is) && !is.alike)
-            return true;
-    }
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++)
+        if (strcmp(row.what.key, row_key) == 0)
+            return evn_comparison_likeness_at(w->report->story->comparison, w->truck, k, &is) && !is.alike;
     return false;
+}
+
+/* Power that a drivetrain has at the wheels is in its part, and no layout's doing. */
+static bool has_other_power(const why *w)
+{
+    return is_unlike_in(w, "peak_wheel_power_kw") || is_unlike_in(w, "continuous_wheel_power_kw");
 }
 
 /* Where the hybrids are slower than the trucks of the comparison, it is not the difference that the ranking tells. */
@@ -262,6 +264,20 @@ static void put_not_exchanged(const why *w, FILE *to)
             fprintf(to, " Not exchanged: %s (%s).", law.label, law.why_not);
 }
 
+/* Axle loads are of the body: hybrids that drive one axle with the loads of two lack grip, and the other way round. */
+static void put_hang_together(const why *w, FILE *to)
+{
+    const unsigned both = 1u << EVN_CAUSE_BODY | 1u << EVN_CAUSE_DRIVEN_AXLES;
+    evn_cause_part part;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        if ((part.causes & both) == both)
+            return;
+    if (is_unlike_in(w, "driven_axles"))
+        fputs(" Not as many axles are driven, and axle loads are of the body: the parts of body and of driven axles "
+              "hang together, and only their sum tells.",
+              to);
+}
+
 static void put_found(const why *w, FILE *to)
 {
     char first[CELL], other[CELL];
@@ -278,6 +294,7 @@ static void put_found(const why *w, FILE *to)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
         fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
+    put_hang_together(w, to);
     put_merged(w, to);
     put_not_exchanged(w, to);
 }
