@@ -273,7 +273,7 @@ START_TEST(lines_end_between_values)
         {"it is by > 99.9 %", "it is by\n> 99.9 %\n"},
         {"all of 2 of 5 km", "all of 2 of\n5 km\n"},
         {"one of 3 motors", "one of 3\nmotors\n"},
-        {"10 min 52 trucks", "10 min\n52 trucks\n"},
+        {"gone 10 min 52 trucks", "gone 10 min\n52 trucks\n"},
     };
     for (size_t i = 0; i < sizeof of / sizeof *of; i++) {
         capture shown;
