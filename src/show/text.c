@@ -106,8 +106,44 @@ size_t evn_text_columns(const char *text) { return evn_columns_within(text, strl
 /* Behind such a sign a word may be broken that is longer than a line. */
 static bool may_break_behind(char sign) { return strchr("/_-.,=:;", sign); }
 
-/* A number keeps its per cent sign beside it. */
-static bool may_break_at(const char *at) { return at[0] == ' ' && at[1] != '%'; }
+/* Whether a word is a unit, whatever stands behind it. */
+static bool is_unit(const char *word)
+{
+    static const char *const units[] = {"%", "kWh", "kW", "kN", "kg", "km",   "m",
+                                        "h", "min", "s",  "t",  "Nm", "degC", "°C"};
+    for (size_t k = 0; k < sizeof units / sizeof *units; k++) {
+        size_t bytes = strlen(units[k]);
+        if (strncmp(word, units[k], bytes) == 0 && !isalnum((unsigned char)word[bytes]))
+            return true;
+    }
+    return false;
+}
+
+static bool is_digit(char sign) { return isdigit((unsigned char)sign) != 0; }
+
+/* "2 min| 10 s", "1 h| 05 min" */
+static bool parts_duration(const char *text, size_t at)
+{
+    static const char *const units[][2] = {{" min", " s"}, {" h", " min"}};
+    const char *behind = text + at + 1 + strspn(text + at + 1, "0123456789");
+    for (size_t k = 0; k < sizeof units / sizeof *units; k++) {
+        size_t large = strlen(units[k][0]);
+        if (at > large && is_digit(text[at - large - 1]) && strncmp(text + at - large, units[k][0], large) == 0 &&
+            is_digit(text[at + 1]) && strncmp(behind, units[k][1], strlen(units[k][1])) == 0)
+            return true;
+    }
+    return false;
+}
+
+bool evn_is_within_value(const char *text, size_t at)
+{
+    char before = at > 0 ? text[at - 1] : ' ';
+    return text[at] == ' ' &&
+           (text[at + 1] == '%' || (is_digit(before) && is_unit(text + at + 1)) ||
+            ((before == '<' || before == '>') && is_digit(text[at + 1])) || parts_duration(text, at));
+}
+
+static bool may_break_at(const char *text, size_t at) { return text[at] == ' ' && !evn_is_within_value(text, at); }
 
 size_t evn_line_bytes(const char *text, size_t width)
 {
@@ -117,14 +153,14 @@ size_t evn_line_bytes(const char *text, size_t width)
         size_t more = evn_code_columns(code);
         if (columns + more > width && bytes > 0)
             break;
-        if (may_break_at(text + bytes))
+        if (may_break_at(text, bytes))
             at_space = bytes;
         bytes += length;
         columns += more;
         if (length == 1 && may_break_behind(text[bytes - 1]))
             in_word = bytes;
     }
-    if (text[bytes] == '\0' || may_break_at(text + bytes))
+    if (text[bytes] == '\0' || may_break_at(text, bytes))
         return bytes;
     return at_space > 0 ? at_space : in_word > 0 ? in_word : bytes;
 }

@@ -28,6 +28,9 @@ char *evn_safe_text(const char *text);
  */
 size_t evn_line_bytes(const char *text, size_t width);
 
+/* Whether a sign of a text is a blank within a value, where no line ends: "6.2| %", "2| min| 10| s", ">| 99.9". */
+bool evn_is_within_value(const char *text, size_t at);
+
 /*
  * Writes words (already safe), broken so that no line has more than `width` columns, each line after the indent. The
  * first `column` columns are written already; 0: the indent comes first.

@@ -156,6 +156,15 @@ look() {
     look without_scripts_pages_are_whole
 }
 
+@test "on paper what is folded is told, also without scripts" {
+    look on_paper_what_is_folded_is_told_without_scripts
+    look tables_beside_charts_are_folded_and_printed
+}
+
+@test "without scripts nothing is held against a truck that stalled" {
+    look without_scripts_nothing_is_held_against_one_that_stalled
+}
+
 @test "which datum to measure next is that of the JSON document" {
     look what_to_measure_next_is_that_of_the_document
 }

@@ -186,11 +186,12 @@ async function flowsAreListsOnAPhone(browser, { folder, json }) {
 
 /** Losses of all trucks: the document's, all over one axis. */
 async function lossesStandOverOneAxis(browser, { folder, json }) {
-  for (const width of [1280, 390]) {
-    const { page, close } = await openAt(browser, folder, 'compare', { width });
-    const chart = page.locator('figure', { has: page.locator('h3', { hasText: 'Losses and auxiliaries of all trucks' }) }).locator('.chart');
+  for (const [name, width] of [['compare', 1280], ['compare', 390], ['stalled', 1280]]) {
+    const { page, close } = await openAt(browser, folder, name, { width });
+    const whose = name === 'stalled' ? 'the trucks that finished' : 'all trucks';
+    const chart = page.locator('figure', { has: page.locator('h3', { hasText: `Losses and auxiliaries of ${whose}` }) }).locator('.chart');
     const bars = await chart.locator('[data-value]').evaluateAll((list) => list.map((one) => [Number(one.dataset.value), Number(one.getAttribute('width'))]));
-    const { trucks } = json('compare');
+    const trucks = json(name).trucks.filter(({ common }) => common.status === 'finished');
     assert.ok(bars.length >= 8 * trucks.length && bars.length % trucks.length === 0);
     bars.forEach(([value], at) => {
       const balance = trucks[at % trucks.length].common.energy_balance;

@@ -723,7 +723,7 @@ const looks = {
       const drivetrain = told.parts.find(({ causes }) => causes.includes('drivetrain'));
       const largest = drivetrain.lines.map(({ part }) => part).sort((a, b) => Math.abs(b) - Math.abs(a));
       lines.forEach((value, index) => assert.ok(Math.abs(value - largest[index]) < 1e-9));
-      const rows = await page.locator('#why table.causes').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].map((cell) => cell.innerText)));
+      const rows = await page.locator('#why table.causes').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].map((cell) => cell.textContent)));
       told.parts.forEach((part, index) => {
         assert.equal(rows[index][0], part.label);
         if (part.alike) assert.equal(rows[index][1], 'alike');
@@ -785,7 +785,7 @@ const looks = {
     );
     const first = listed.filter(({ main }) => main);
     assert.equal(rows.length, first.length);
-    rows.forEach(({ head }, index) => assert.ok(head.startsWith(first[index].short_label), `${head} for ${first[index].short_label}`));
+    rows.forEach(({ head }, index) => assert.ok(plain(head).startsWith(first[index].short_label), `${head} for ${first[index].short_label}`));
     for (const { head, left, right, cells } of rows) {
       assert.equal(cells, trucks.length + 1);
       assert.ok(left >= 0 && right <= 390, `${head} reaches from ${left} to ${right}`);
@@ -803,6 +803,25 @@ const looks = {
     assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 390);
     await page.screenshot({ path: join(folder, 'shots', 'compare-390.png') });
     await close();
+  },
+
+  // Tables that stand beside charts of the same figures are folded; for paper they are opened, and left as they were behind it.
+  async tables_beside_charts_are_folded_and_printed(browser) {
+    for (const name of ['compare', 'stalled', 'why']) {
+      const { page, close } = await open(browser, name);
+      const states = () => page.locator('details.paper').evaluateAll((list) => list.map((one) => one.open));
+      const before = await states();
+      assert.ok(before.includes(false), name);
+      assert.equal(await page.locator('#differ table.side').first().isVisible(), false, name);
+      await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+      assert.ok((await states()).every(Boolean), name);
+      await page.emulateMedia({ media: 'print' });
+      const bare = await page.locator('section').evaluateAll((list) => list.filter((one) => one.checkVisibility() && ![...one.children].some((child) => child.tagName !== 'H2' && child.checkVisibility())).map(({ id }) => id));
+      assert.deepEqual(bare, [], `${name}: headings alone`);
+      await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+      assert.deepEqual(await states(), before, name);
+      await close();
+    }
   },
 
   async on_paper_it_is_light_and_no_chart_is_cut(browser) {

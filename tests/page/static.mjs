@@ -64,7 +64,8 @@ export function staticLooks({ folder, json, plain, durationText }) {
             return { small, first: (long ?? cell).textContent.slice(0, small === null ? undefined : (long ?? cell).textContent.length - small.length) };
           }),
         );
-        rows.set(head.first, [...(rows.get(head.first) ?? []), ...cells]);
+        const name = head.first.replaceAll('\u00a0', ' ');
+        rows.set(name, [...(rows.get(name) ?? []), ...cells]);
       }
     }
     for (const [head, cells] of rows) assert.equal(cells.length, trucks, `${head}: ${cells.length} cells`);
@@ -90,7 +91,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
       for (const row of rows)
         document.trucks.forEach((truck, index) => {
           const told = finishedOn(truck, row);
-          const gap = index > 0 && told ? changeOf(row, truck, first, durationText) : null;
+          const gap = index > 0 && told && first.own.status === 'finished' ? changeOf(row, truck, first, durationText) : null;
           const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
@@ -190,6 +191,32 @@ export function staticLooks({ folder, json, plain, durationText }) {
             }),
           );
         });
+    },
+
+    // On paper nothing but charts is left folded, and without scripts they are not there; tables fit a sheet.
+    async on_paper_what_is_folded_is_told_without_scripts(browser) {
+      for (const name of ['compare', 'stalled', 'twelve'])
+        await within(browser, name, 680, async (page) => {
+          await page.emulateMedia({ media: 'print' });
+          const seen = await page.locator('details.paper > :not(summary)').evaluateAll((list) => list.map((one) => one.checkVisibility() && one.getBoundingClientRect().height > 0));
+          assert.ok(seen.length >= 1 && seen.every(Boolean), `${name}: ${seen}`);
+          const wide = await page.locator('details.rows table, #answer table').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().right));
+          for (const right of wide) assert.ok(right <= 681, `${name}: a table ends at ${right}`);
+        });
+    },
+
+    // Against a truck that did not finish nothing is held; what is not alike is against the one that the answer names.
+    async without_scripts_nothing_is_held_against_one_that_stalled(browser) {
+      const { trucks } = json('stalled');
+      assert.equal(trucks[0].own.status, 'stalled');
+      await within(browser, 'stalled', 1440, async (page) => {
+        const captions = await page.locator('#answer table.side caption').allInnerTexts();
+        assert.ok(captions.length >= 2 && captions.every((text) => !text.includes('difference against')), captions.join('\n'));
+        const sentence = /^Not like for like with (.*?):/.exec(json('stalled').answer.sentences[1]);
+        assert.ok((await page.locator('.unlike').innerText()).startsWith(`Not alike with ${sentence[1]}:`));
+        const cut = await page.locator('#answer .scroll').evaluateAll((list) => list.map((one) => one.scrollWidth - one.clientWidth));
+        assert.ok(cut.every((pixels) => pixels <= 1), `tables reach beyond the page by ${cut} pixels`);
+      });
     },
 
     // No column that sets it apart, no text beyond the window, at two widths; pictures are kept for people.

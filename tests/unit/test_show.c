@@ -261,6 +261,30 @@ START_TEST(tables_keep_the_blanks_that_a_cell_begins_with)
 }
 END_TEST
 
+/* No line ends between a number and its unit, behind a sign of more or less, or within a duration. */
+START_TEST(lines_end_between_values)
+{
+    static const struct {
+        const char *text, *shown;
+    } of[] = {
+        {"it took 2 min 10 s more", "it took\n2 min 10 s\nmore\n"},
+        {"it took 1 h 05 min in all", "it took\n1 h 05 min\nin all\n"},
+        {"it needs 99.9 kWh", "it needs\n99.9 kWh\n"},
+        {"it is by > 99.9 %", "it is by\n> 99.9 %\n"},
+        {"all of 2 of 5 km", "all of 2 of\n5 km\n"},
+        {"one of 3 motors", "one of 3\nmotors\n"},
+        {"gone 10 min 52 trucks", "gone 10 min\n52 trucks\n"},
+    };
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++) {
+        capture shown;
+        capture_begin(&shown);
+        evn_put_paragraph_within(shown.to, 11, 0, "", of[i].text);
+        ck_assert_str_eq(captured(&shown), of[i].shown);
+        capture_end(&shown);
+    }
+}
+END_TEST
+
 START_TEST(words_longer_than_the_line_are_broken_at_signs)
 {
     capture shown;
@@ -712,6 +736,7 @@ static void add_text(Suite *suite)
     tcase_add_test(tests, tables_put_a_wide_first_column_above_the_others);
     tcase_add_test(tests, tables_that_fit_in_no_other_way_stand_in_blocks);
     tcase_add_test(tests, tables_keep_the_blanks_that_a_cell_begins_with);
+    tcase_add_test(tests, lines_end_between_values);
     tcase_add_test(tests, words_longer_than_the_line_are_broken_at_signs);
     tcase_add_test(tests, lines_are_as_wide_as_the_reader_says);
     tcase_add_test(tests, changes_carry_their_sign_and_a_zero_none);

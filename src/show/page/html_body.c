@@ -423,7 +423,7 @@ static void put_folded(const evn_html_page *page, FILE *to, const char *id, cons
 {
     bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
     begin_section(to, id, title);
-    fputs(many ? "<details><summary>Every truck</summary>\n" : "", to);
+    fputs(many ? "<details class=\"paper\"><summary>Every truck</summary>\n" : "", to);
     put(page, to);
     fputs(many ? "</details>\n" : "", to);
     end_section(to);

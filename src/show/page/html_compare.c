@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { CAPTION = 256, KEY = 128 };
+enum { CAPTION = 1024, KEY = 128 };
 
 /* ------------------------------------------------------------------------------------------------ columns */
 
@@ -82,23 +82,29 @@ static void put_status(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ what is not alike */
 
-static bool any_unlike(const evn_html_page *page, size_t row)
+static bool any_unlike(const evn_html_page *page, size_t against, size_t row)
 {
     evn_likeness is;
     for (size_t i = 0; i < page->truck_count; i++)
-        if (evn_compare_unlike(page->comparison, i, 0, row, &is))
+        if (evn_compare_unlike(page->comparison, i, against, row, &is))
             return true;
     return false;
 }
 
 static void put_unlike(const evn_html_page *page, FILE *to)
 {
+    size_t held = evn_compare_held_against(page->comparison, evn_compare_told_basis(page->comparison));
+    size_t against = held < page->truck_count ? held : 0;
     evn_likeness_row row;
     bool any = false;
     for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
-        if (!any_unlike(page, k))
+        if (!any_unlike(page, against, k))
             continue;
-        fputs(any ? ", " : "<p class=\"unlike\"><strong>Not alike:</strong> ", to);
+        if (!any) {
+            fputs("<p class=\"unlike\"><strong>Not alike with ", to);
+            evn_html_text(to, page->truck[against].title);
+        }
+        fputs(any ? ", " : ":</strong> ", to);
         evn_html_text(to, row.what.label);
         any = true;
     }
@@ -143,11 +149,24 @@ static void put_change(FILE *to, const evn_compare_row *row, double change)
     }
 }
 
+/* Against a first truck that did not finish no difference is told. */
+static bool is_held_against_first(const evn_html_page *page, evn_basis basis) { return finished(page, 0, basis); }
+
+/* What stands in the cells: against whom differences are. */
+static void put_caption(const evn_html_page *page, evn_basis basis, const char *what, char caption[CAPTION])
+{
+    if (is_held_against_first(page, basis))
+        snprintf(caption, CAPTION, "%s: difference against %s, and value", what, page->truck[0].title);
+    else
+        snprintf(caption, CAPTION, "%s: no differences, as %s did not finish", what, page->truck[0].title);
+}
+
 /* The difference first, the value below it. */
 static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
     double change = evn_compare_row_change(row, page->comparison, truck);
-    bool told = isfinite(change) && evn_compare_row_counts(row, page->comparison, truck);
+    bool told = is_held_against_first(page, EVN_BASIS_OWN) && isfinite(change) &&
+                evn_compare_row_counts(row, page->comparison, truck);
     fputs(evn_compare_row_is_text(row) ? "<td class=\"words\">" : "<td>", to);
     if (told) {
         put_change(to, row, change);
@@ -189,9 +208,10 @@ static void put_distances(const evn_html_page *page, FILE *to, const evn_html_co
 static void put_rows(const evn_html_page *page, FILE *to, bool main_rows)
 {
     char caption[CAPTION];
-    snprintf(caption, sizeof caption,
-             "%s: at their own speeds unless a row says otherwise; difference against %s, and value",
-             main_rows ? "Side by side" : "Further figures", page->truck[0].title);
+    put_caption(page, EVN_BASIS_OWN,
+                main_rows ? "Side by side at their own speeds unless a row says otherwise"
+                          : "Further figures at their own speeds unless a row says otherwise",
+                caption);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         evn_compare_row row;
         begin(page, to, &columns, "side", caption);
@@ -225,7 +245,7 @@ static void put_findings(const evn_html_page *page, FILE *to)
     evn_finding found;
     if (count == 0)
         return;
-    fprintf(to, "<details class=\"caution\"%s><summary>To be noted, %zu finding%s</summary><ul>",
+    fprintf(to, "<details class=\"caution paper\"%s><summary>To be noted, %zu finding%s</summary><ul>",
             count <= EVN_HTML_TRUCKS_OPEN ? " open" : "", count, count == 1 ? "" : "s");
     for (size_t i = 0; i < page->truck_count; i++)
         for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++) {
@@ -297,7 +317,7 @@ void evn_html_compared(const evn_html_page *page, FILE *to)
     put_status(page, to);
     put_demands(page, to);
     put_rows(page, to, true);
-    fputs("<details class=\"rows\"><summary>Further figures side by side</summary>\n", to);
+    fputs("<details class=\"rows paper\"><summary>Further figures side by side</summary>\n", to);
     put_rows(page, to, false);
     fputs("</details>\n", to);
     put_findings(page, to);
@@ -386,10 +406,12 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
     char caption[CAPTION];
     if (evn_compare_finished_count(page->comparison, basis) == 0)
         return;
-    snprintf(caption, sizeof caption, "Where the energy goes, %s, kWh: difference against %s, and value",
-             basis == EVN_BASIS_COMMON ? "all at the common speed" : "each at its own speeds", page->truck[0].title);
+    put_caption(page, basis,
+                basis == EVN_BASIS_COMMON ? "Where the energy goes, all at the common speed, kWh"
+                                          : "Where the energy goes, each at its own speeds, kWh",
+                caption);
     if (page->truck_count > EVN_HTML_TRUCKS_OPEN)
-        fputs("<details><summary>Energy balance of every truck</summary>\n", to);
+        fputs("<details class=\"paper\"><summary>Energy balance of every truck</summary>\n", to);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         begin(page, to, &columns, "side", caption);
         put_lines(page, to, &columns, basis);

@@ -36,18 +36,6 @@ void evn_html_text(FILE *to, const char *text)
             fwrite(text, 1, bytes, to);
 }
 
-/* Whether what follows a blank behind a number is a unit. */
-static bool is_unit(const char *word)
-{
-    static const char *const units[] = {"%", "kWh", "kW", "kN", "kg", "km", "h", "min", "s", "t", "Nm", "°C"};
-    for (size_t k = 0; k < sizeof units / sizeof *units; k++) {
-        size_t bytes = strlen(units[k]);
-        if (strncmp(word, units[k], bytes) == 0 && !isalnum((unsigned char)word[bytes]))
-            return true;
-    }
-    return false;
-}
-
 static void put_words(FILE *to, const char *text, size_t bytes)
 {
     for (const char *at = text; at < text + bytes; at++) {
@@ -55,7 +43,7 @@ static void put_words(FILE *to, const char *text, size_t bytes)
         bool begins = before == ' ' || before == '(';
         if (*at == '-' && begins && isdigit((unsigned char)at[1]))
             fputs(MINUS, to);
-        else if (*at == ' ' && isdigit((unsigned char)before) && is_unit(at + 1))
+        else if (evn_is_within_value(text, (size_t)(at - text)))
             fputs(BOUND, to);
         else
             put_sign(to, *at);
@@ -144,7 +132,7 @@ const char *evn_html_unit(const char *unit)
 void evn_html_heading(FILE *to, const char *label, const evn_quantity *what)
 {
     const char *unit = evn_shown_unit(what);
-    evn_html_text(to, label);
+    evn_html_words(to, label);
     if (unit[0] != '\0' && strcmp(unit, "s") != 0)
         fprintf(to, ", %s", evn_html_unit(unit));
 }

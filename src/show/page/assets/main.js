@@ -52,6 +52,16 @@ function partOf(id, title, content, folded) {
   return make('section', { id, 'aria-labelledby': `${id}-title`, class: folded ? 'folded' : null }, heading, inner);
 }
 
+/** Tables of what charts show too are folded; on paper they are open. */
+function foldTables(id, title) {
+  const section = document.getElementById(id);
+  const tables = [...(section?.children ?? [])].filter((one) => one.matches('.scroll'));
+  if (tables.length === 0 || !section.querySelector('figure')) return;
+  const fold = make('details', { class: 'paper' }, make('summary', {}, title));
+  section.querySelector('[data-charts]').after(fold);
+  fold.append(...tables);
+}
+
 function build(model) {
   const places = placesOf(model);
   for (const place of document.querySelectorAll('[data-charts]')) {
@@ -62,8 +72,19 @@ function build(model) {
       place.append(...[partOf(id, title, content, name === 'evidence' && model.trucks.length > TRUCKS_OPEN)].flat(Infinity).filter((one) => one !== null && one !== undefined));
     }
   }
+  foldTables('differ', 'Table: where the energy goes');
+  foldTables('why', 'Tables: causes and their lines');
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }
+
+/** What is folded on a screen and printed: open for paper, and as the reader left it behind that. */
+const folds = () => [...document.querySelectorAll('details.paper:not([open])')];
+let opened = [];
+addEventListener('beforeprint', () => {
+  opened = folds();
+  opened.forEach((one) => (one.open = true));
+});
+addEventListener('afterprint', () => opened.forEach((one) => (one.open = false)));
 
 build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
 

@@ -11,13 +11,13 @@ import { CLASSES, classOf, flowOf, keptOf, lineDigits, lineName, paintFlow, sumD
 const energyText = (model, outcome, key) => `${decimals(outcome[key], quantity(model, key).digits)} kWh`;
 const BASES = { common: 'all at the common speed', own: 'each at its own speeds' };
 
-function outcomes(model, basis) {
-  const of = model.trucks.map((truck) => ({ truck, outcome: truck[basis] }));
-  return finished(of[0].outcome) ? of.filter(({ outcome }) => finished(outcome)) : [];
-}
+const finishers = (model, basis) => model.trucks.map((truck) => ({ truck, outcome: truck[basis] })).filter(({ outcome }) => finished(outcome));
+
+/** Those that are held against the first; none where that did not finish. */
+const outcomes = (model, basis) => (finished(model.trucks[0][basis]) ? finishers(model, basis) : []);
 
 /** Lines of all trucks, as the differences of each against the first have them; of a truck without its part a line is 0. */
-const balanceKeys = ([, other]) => Object.keys(other.outcome.difference.energy_balance);
+const balanceKeys = (found) => Object.keys(found[1].outcome.difference?.energy_balance ?? Object.assign({}, ...found.map(({ outcome }) => outcome.energy_balance)));
 const kwhOf = (outcome, key) => outcome.energy_balance[key] ?? 0;
 
 function balanceSheetOf(model, found, basis) {
@@ -66,13 +66,13 @@ function lossesCaption(model, found, basis, { drawn, left }) {
 }
 
 function losses(model) {
-  const basis = ['common', 'own'].find((one) => outcomes(model, one).length > 1);
+  const basis = ['common', 'own'].find((one) => finishers(model, one).length > 1);
   if (basis === undefined) return null;
-  const found = outcomes(model, basis);
+  const found = finishers(model, basis);
   const lines = lossLines(model, found);
   if (lines.drawn.length === 0) return null;
   return figure({
-    title: `Losses and auxiliaries of all trucks at ${basis === 'common' ? 'the common speed' : 'their own speeds'}`,
+    title: `Losses and auxiliaries of ${found.length < model.trucks.length ? 'the trucks that finished' : 'all trucks'} at ${basis === 'common' ? 'the common speed' : 'their own speeds'}`,
     caption: lossesCaption(model, found, basis, lines),
     alt: `Bars over one axis: ${lines.drawn.map(({ key }) => lineName(model, key)).join(', ')} of ${found.map(({ truck }) => truck.name).join(', ')}, kWh`,
     paint: (look, width) =>
