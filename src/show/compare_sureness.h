@@ -1,6 +1,7 @@
 /*
  * Which trucks of a comparison can be told apart: one rule for terminal, page, JSON and every verdict. By what is not
- * known of the data where that was found (evn_apart), else by a rule of thumb.
+ * known of the data where that was found (evn_apart), else by a rule of thumb. Trucks of which one often does not
+ * finish, or too few draws, are told apart by no medium: evn_uncertainty_between takes that word away.
  */
 #ifndef EVENER_SHOW_COMPARE_SURENESS_H
 #define EVENER_SHOW_COMPARE_SURENESS_H

@@ -46,7 +46,23 @@ void evn_compare_format_probability(char out[CELL], const evn_compare_report *re
         snprintf(out, CELL, "%.*f", percent < 5 || percent > 95 ? 1 : 0, percent);
 }
 
-void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const evn_sureness *is)
+/* "; of the 16 of 32 draws in which both finish: in the others central drive does not". */
+static void put_draws_of_both(const evn_compare_report *report, FILE *to, const size_t truck[2], const evn_sureness *is)
+{
+    evn_failed_draws failed;
+    const char *before = "in the others";
+    if (is->by != EVN_UNCERTAINTY_DRAWS || !is->fails_often)
+        return;
+    fprintf(to, "; of the %zu of %zu draws in which both finish: ", is->draws, is->draws + is->failed);
+    for (size_t k = 0; k < 2; k++)
+        if (evn_uncertainty_failed_at(report->story->uncertainty, truck[k], &failed)) {
+            fprintf(to, "%s %s does not", before, report->name[truck[k]]);
+            before = " or";
+        }
+}
+
+void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t truck, size_t other,
+                              const evn_sureness *is)
 {
     char interval[CELL], probability[CELL], by[CELL], mean[CELL] = "";
     evn_compare_format_interval(interval, report, is->low_percent, is->high_percent);
@@ -54,9 +70,10 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const 
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%%s)", interval, by,
-            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability,
-            is->fails_often ? "; of the draws in which both finish" : "");
+    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
+    put_draws_of_both(report, to, (const size_t[]){truck, other}, is);
+    fputc(')', to);
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
@@ -101,10 +118,16 @@ static void put_hanging(const evn_compare_report *report, FILE *to, const evn_co
                         const evn_uncertainty_facts *facts)
 {
     size_t more = evn_compare_more_draws(report->story);
-    fprintf(to,
-            " Whether %s and %s can be told apart hangs on the draws: the word would turn within their error of "
-            "sampling.",
-            report->name[pair->truck], report->name[pair->other]);
+    evn_sureness is;
+    bool few = evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, EVN_BASIS_COMMON,
+                                        EVN_UNCERTAINTY_DRAWS, &is) &&
+               is.draws < EVN_DRAWS_WORD_LEAST;
+    fprintf(to, " Whether %s and %s can be told apart hangs on the draws: ", report->name[pair->truck],
+            report->name[pair->other]);
+    if (few)
+        fprintf(to, "%zu are fewer than the %d that tell a word.", is.draws, EVN_DRAWS_WORD_LEAST);
+    else
+        fputs("the word would turn within their error of sampling.", to);
     if (facts->partial)
         fprintf(to, " All %zu draws that were asked for would tell more.", facts->draws_asked);
     else if (more > facts->draws_asked)
@@ -215,8 +238,10 @@ static void put_sampling(const evn_compare_report *report, FILE *to)
             probability = fmax(probability, is.probability_error);
         }
     if (end > 0 || probability > 0)
-        fprintf(to, " Standard errors of sampling: at most %.2f points at an end, %.1f points of a probability.", end,
-                100 * probability);
+        fprintf(to,
+                " Standard errors of sampling: at most %.2f points at an end, %.1f points of a probability, each from "
+                "the scatter of %d groups of draws and so itself known to two fifths only.",
+                end, 100 * probability, EVN_DRAW_GROUPS);
 }
 
 static void put_how(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)
@@ -241,8 +266,10 @@ static void put_rule(const evn_compare_report *report, FILE *to, const evn_compa
     (void)report, (void)unused;
     fputs(
         "Two trucks can be told apart where the 90 % interval does not contain zero: then one of them is lower with a "
-        "probability of at least 95 %. The interval is that of the data stated: it does not hold what the model "
-        "leaves out.",
+        "probability of at least 95 %. The interval is the probabilistically symmetric coverage interval (JCGM 101): "
+        "5 % lie below it and 5 % above. Fewer than 20 draws tell none apart, nor does a pair of which a truck does "
+        "not finish in more than 5 % of the draws. The interval is that of the data stated: it does not hold what the "
+        "model leaves out.",
         to);
 }
 
