@@ -501,7 +501,7 @@ collective_sums() {
     run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv --damage-exponent 0.5
     [[ $stderr == *"--damage-exponent is 0.5; a number from 1 to 100 was expected"* ]]
     run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --collective loads.csv --damage-revolutions 0
-    [[ $stderr == *"--damage-revolutions is 0; a number from 1 to 1e+12 was expected"* ]]
+    [[ $stderr == *"--damage-revolutions is 0; a number from 1 to 1000000000000 was expected"* ]]
     run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --damage-exponent 3
     [[ $stderr == *"--damage-exponent stands without --collective"* ]]
     run -2 --separate-stderr "$EVENER" drive "$truck" "$hill" --damage-revolutions 3
