@@ -525,7 +525,7 @@ PYTHON
     [ -z "$(ls -A traces)" ]
     run --separate-stderr env --block-signal=TERM bash -c 'kill -TERM $$; exec "$0" compare "$1"' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
-    [[ $(flat "$output") == *" 0 of 2 trucks finished: central drive had to stop, electric axle had to stop. "* && $output != *"the lowest energy"* ]]
+    [[ $(flat "$output") == *" 0 of 2 trucks finished: central drive was stopped, electric axle was stopped. "* && $output != *"the lowest energy"* ]]
 }
 
 @test "a new lineup compares as it is written, and one like the shipped gives the same" {

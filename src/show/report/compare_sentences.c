@@ -424,7 +424,7 @@ static const char *verb_of(const char *status)
     if (strcmp(status, "battery_too_weak") == 0)
         return "asked more than the battery gives";
     if (strcmp(status, "interrupted") == 0)
-        return "had to stop";
+        return "was stopped";
     return "could not be driven";
 }
 
