@@ -83,10 +83,12 @@ typedef struct evn_causes_pair {
     double slower_km_h;                /* by how much the mean of that speed lies under the comparison's */
     double own_speed;                  /* difference at own speeds less that at the common speed; NAN: not finished */
     double layout, rest,
-        mixed;       /* sums of the parts of what a layout is, of the others, and of what was merged of both */
-    size_t hybrids;  /* different ones that were driven */
-    unsigned rounds; /* until all of them kept the speed */
-    bool kept;       /* they did; false: rounds ran out before, and some are late by a little */
+        mixed; /* sums of the parts of what a layout is, of the others, and of what was merged of both */
+    bool
+        laid_out_alike; /* one layout: as many units, motors, gears, the same kinds of stages; `layout` is other data */
+    size_t hybrids;     /* different ones that were driven */
+    unsigned rounds;    /* until all of them kept the speed */
+    bool kept;          /* they did; false: rounds ran out before, and some are late by a little */
     size_t draws_asked, draws_done; /* for intervals of the parts */
     size_t draws_failed;            /* of them: a hybrid could not be driven; they count nowhere */
 } evn_causes_pair;

@@ -65,6 +65,7 @@ typedef enum evn_uncertainty_method {
 enum {
     EVN_DRAWS_USUAL = 256,
     EVN_DRAWS_LEAST = 16,
+    EVN_DRAWS_WORD_LEAST = 20, /* fewer tell no truck lower or higher */
     EVN_DRAWS_MOST = 65536,
     EVN_DRAW_GROUPS = 4, /* each scrambled by itself; their scatter is the sampling error. Draws are a multiple of it */
     EVN_PILOT_DRAWS = 16 /* the first of all, driven beforehand: the speed of all is lowered to what these reached */
@@ -111,7 +112,9 @@ EVN_API void evn_uncertainty_free(evn_uncertainty *);
 /* ------------------------------------------------------------------------------------------------ the answer */
 
 /* One rule for terminal, page, JSON and every verdict: apart where the 90 % interval does not contain zero, which is
- * where one side has a probability of at least 95 %. */
+ * where one side has a probability of at least 95 %. Not by fewer than EVN_DRAWS_WORD_LEAST draws, of which one is more
+ * than 5 %; nor, by any method on any basis, where one of the two does not finish in more than EVN_FAILS_OFTEN of the
+ * draws. */
 typedef enum evn_apart { EVN_CANNOT_BE_TOLD_APART, EVN_IS_LOWER, EVN_IS_HIGHER } evn_apart;
 
 /* Key of the result that is judged: "kwh_per_km", or "kwh_per_t_km" where trucks are equal in gross mass. */
@@ -133,12 +136,12 @@ typedef struct evn_sureness {
     double low_error_percent, high_error_percent, probability_error;
     evn_apart apart;
     /* Of draws: the word would be another within the error of sampling that is passed 5 times in 100, which is 3.18
-     * standard errors of four groups; more draws would help. */
+     * standard errors of four groups, or they are fewer than EVN_DRAWS_WORD_LEAST; more draws would help. */
     bool hangs_on_draws;
     size_t draws;  /* that it rests on; 0 of first order */
     size_t failed; /* draws that count nowhere, for one of the two did not finish */
-    /* These are more than EVN_FAILS_OFTEN of them: the interval is that of trucks that get through, and the verdict
-     * carries that. */
+    /* One of the two does not finish in more than EVN_FAILS_OFTEN of the draws, which is told of first order beside
+     * them too: intervals are those of trucks that get through, and no word is told. */
     bool fails_often;
     /* The nominal difference lies outside of the middle half of the interval: the trucks as written stand near an end
      * of what their data may be. */

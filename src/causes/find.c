@@ -74,6 +74,7 @@ static bool part_with(finding *f, size_t truck, evn_mixture *m)
     const evn_mixing how = mixing_of(f);
     if (!evn_mixture_make(&two, f->of->arena, m) || !evn_ceiling_lower(&p->speed, evn_comparison_ceiling(f->compared)))
         return false;
+    p->facts.laid_out_alike = evn_laid_out_alike(two.truck[0], two.truck[1]);
     evn_parting_begin(p, m);
     if (!evn_parting_drive(p, m, &how))
         return false;

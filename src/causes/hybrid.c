@@ -104,6 +104,7 @@ bool evn_hybrid_make(const evn_donors *from, unsigned set, evn_hybrid *out)
 {
     static const char no_memory[] = "memory is out";
     *out = (evn_hybrid){.truck = *from->first};
+    out->truck.name = out->truck.short_name = "the hybrid";
     making m = {.from = from, .set = set, .truck = &out->truck, .reason = no_memory};
     for (int cause = 0; cause < EVN_CAUSE_COUNT; cause++)
         evn_block_take(&evn_truck_object, &out->truck, donor(&m, (evn_cause)cause), (evn_cause)cause);

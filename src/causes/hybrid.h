@@ -9,7 +9,7 @@
 #include "core/arena.h"
 #include "truck/truck.h"
 
-enum { EVN_HYBRIDS_MOST = 1 << EVN_CAUSE_COUNT, EVN_CAUSE_REASON_BYTES = 320 };
+enum { EVN_HYBRIDS_MOST = 1 << EVN_CAUSE_COUNT, EVN_CAUSE_REASON_BYTES = 1200 };
 
 typedef struct evn_donors {
     const evn_truck_file *first, *other;
@@ -22,9 +22,15 @@ typedef struct evn_hybrid {
     char reason[EVN_CAUSE_REASON_BYTES]; /* else: why not */
 } evn_hybrid;
 
-/* Bit i of `set`: cause i is the other's. With no bit it is the first truck, with all the other, to the value. False
- * when memory is out. */
+/* Bit i of `set`: cause i is the other's. What is said of it calls it a hybrid, never one of the two. With no bit it is
+ * the first truck, with all the other, to the value. False when memory is out. */
 bool evn_hybrid_make(const evn_donors *, unsigned set, evn_hybrid *out);
+
+/*
+ * Whether two trucks have one layout: as many units with as many motors, gears and branches, and on all ways to the
+ * wheels stages of the same kinds in the same order. What their drivetrains differ in then is other data.
+ */
+bool evn_laid_out_alike(const evn_truck_file *, const evn_truck_file *);
 
 /* ------------------------------------------------------------------------------------------------ its parts */
 

@@ -2,6 +2,7 @@
 #include "causes/laws.h"
 #include "core/units.h"
 #include <math.h>
+#include <string.h>
 
 const char *const evn_law_keys[EVN_LAW_COUNT] = {
 #define X(name, key, label) key,
@@ -217,11 +218,23 @@ static void scale_load(evn_axle_load *load, double factor)
     load->along_kg *= factor;
 }
 
+/* Never what else is heavier in the other, where its drivetrain could not be exchanged without its body. */
+static double drivetrain_kg(const evn_rig *rig)
+{
+    double sum = 0;
+    for (size_t k = 0; k < rig->figure_count; k++) {
+        const char *key = rig->figure[k].what.key;
+        if (strcmp(key, "masses.machines_kg") == 0 || strcmp(key, "masses.driveline_kg") == 0)
+            sum += rig->figure[k].value;
+    }
+    return sum;
+}
+
 static const char *put_mass(evn_rig *rig, const evn_rig *from)
 {
-    double factor = from->mass_kg / rig->mass_kg;
-    rig->effective_kg += from->mass_kg - rig->mass_kg;
-    rig->mass_kg = from->mass_kg;
+    double more_kg = drivetrain_kg(from) - drivetrain_kg(rig), factor = 1 + more_kg / rig->mass_kg;
+    rig->effective_kg += more_kg;
+    rig->mass_kg += more_kg;
     scale_load(&rig->rolling, factor);
     scale_load(&rig->rolling_s_m, factor);
     return NULL;

@@ -39,6 +39,37 @@ const evn_steps *evn_driven_path(const evn_unit_file *unit, const evn_driven *dr
     return driven->branch == EVN_WITHOUT_BRANCH ? &own->path : &branch[driven->branch].path;
 }
 
+/* ------------------------------------------------------------------------------------------------ one layout */
+
+static bool same_kinds(const evn_steps *a, const evn_steps *b)
+{
+    bool same = a->count == b->count;
+    for (size_t k = 0; same && k < a->count; k++)
+        same = a->at[k].kind == b->at[k].kind;
+    return same;
+}
+
+static size_t gears_of(const evn_unit_file *unit) { return unit->gearbox ? unit->gearbox->ratios.count : 0; }
+
+static bool same_layout(const evn_unit_file *a, const evn_unit_file *b)
+{
+    const evn_branch_file *of_a = a->branches.item, *of_b = b->branches.item;
+    bool same = a->motors.count == b->motors.count && gears_of(a) == gears_of(b) && same_kinds(&a->path, &b->path) &&
+                a->branches.count == b->branches.count;
+    for (size_t k = 0; same && k < a->branches.count; k++)
+        same = same_kinds(&of_a[k].path, &of_b[k].path);
+    return same;
+}
+
+bool evn_laid_out_alike(const evn_truck_file *a, const evn_truck_file *b)
+{
+    const evn_unit_file *of_a = a->drive_units.item, *of_b = b->drive_units.item;
+    bool same = a->drive_units.count == b->drive_units.count;
+    for (size_t u = 0; same && u < a->drive_units.count; u++)
+        same = same_layout(&of_a[u], &of_b[u]);
+    return same;
+}
+
 /* ------------------------------------------------------------------------------------------------ steps */
 
 bool evn_is_disconnect(const evn_step *step) { return strcmp(evn_stage_kinds[step->kind].key, "disconnect") == 0; }

@@ -37,6 +37,7 @@ typedef struct explain_run {
     evn_results *results;
     evn_lineup *lineup;
     evn_comparison *comparison;
+    double torque_scale;  /* of a comparison that makes trucks equal in power; 1: as files hold it */
     evn_limits *limits;   /* NULL: no key asks for one of its figures */
     evn_explained_run of; /* what is explained; belongs to those above */
     evn_explanation **explanation;
@@ -92,6 +93,31 @@ static bool find_truck(explain_run *run, size_t *out)
     return false;
 }
 
+/* A truck that has no run to explain says why it has none. */
+static void say_no_run(explain_run *run, const evn_outcome *outcome)
+{
+    evn_finding found;
+    const char *why = evn_outcome_status(outcome);
+    for (size_t i = 0; evn_report_at(evn_outcome_report(outcome), i, &found); i++)
+        if (found.severity == EVN_ERROR)
+            why = found.text;
+    evn_mishap_say(&run->call.mishap, "not_finished", EVN_ANSWER_NO, "%s has no run at %s to explain: %s",
+                   run->call.operands[0], run->args->basis == EVN_BASIS_COMMON ? "the common speed" : "its own speed",
+                   why);
+}
+
+/* What the truck was given to be equal to the first. */
+static void take_equalised(explain_run *run, size_t truck)
+{
+    evn_equalised given;
+    run->torque_scale = 1;
+    if (!evn_comparison_equalised(run->comparison, truck, &given))
+        return;
+    run->torque_scale = given.torque_scale;
+    if (!isnan(given.payload_kg))
+        run->ask.load_case.payload_kg = given.payload_kg;
+}
+
 static evn_status compare(explain_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
@@ -108,14 +134,14 @@ static evn_status compare(explain_run *run)
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &comparing, &run->comparison, report);
     evn_progress_end(&run->call.progress);
-    evn_equalised given = {.payload_kg = (double)NAN};
-    if (evn_comparison_equalised(run->comparison, index, &given) && !isnan(given.payload_kg))
-        run->ask.load_case.payload_kg = given.payload_kg;
+    take_equalised(run, index);
     const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, (evn_basis)run->args->basis);
     if (run->args->basis == EVN_BASIS_COMMON)
         run->ask.driving.driver = EVN_DRIVER_EXACT;
     run->of = (evn_explained_run){evn_lineup_truck(run->lineup, index), evn_lineup_cycle(run->lineup),
                                   evn_comparison_rig(run->comparison, index), &run->ask, evn_outcome_results(outcome)};
+    if (run->comparison && !run->call.stopped && !run->of.results)
+        say_no_run(run, outcome);
     return status;
 }
 
@@ -180,7 +206,11 @@ static bool arguments_fit(explain_run *run)
     if (basis_alone)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--basis common without --lineup; a truck by itself is driven at its own speed");
-    return !basis_alone;
+    bool no_cycle = !run->args->lineup && !run->call.operands[1];
+    if (no_cycle)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "CYCLE is missing; a cycle was expected, or --lineup; 'evener help explain' tells more");
+    return !basis_alone && !no_cycle;
 }
 
 static evn_status work(void *self)
@@ -225,6 +255,7 @@ static bool tell(void *self)
                                .truck = run->of.truck ? evn_truck_name(run->of.truck) : NULL,
                                .cycle = run->of.cycle ? evn_cycle_name(run->of.cycle) : NULL,
                                .basis = args->lineup ? bases[args->basis] : NULL,
+                               .torque_scale = args->lineup ? run->torque_scale : 1,
                                .explanation = (const evn_explanation *const *)run->explanation,
                                .count = run->count,
                                .depth = args->depth,
@@ -319,7 +350,7 @@ const evn_command evn_command_explain = {.name = "explain",
                                          .schema = EVN_EXPLAIN_SCHEMA,
                                          .operands = operands,
                                          .operand_count = 3,
-                                         .operands_optional = 1,
+                                         .operands_optional = 2,
                                          .operands_many = true,
                                          .kind_option = "lineup",
                                          .options = options,

@@ -103,6 +103,9 @@ static bool say_unknown_name(const walk *w, size_t at, const char *const *names,
     const evn_path_step *step = &w->path.step[at];
     char key[EVN_PHRASE_BYTES], quoted[EVN_QUOTE_BYTES], where[EVN_QUOTE_BYTES], all[EVN_PHRASE_BYTES],
         hint[EVN_PHRASE_BYTES];
+    if (count == 0)
+        return say(w, step->byte, EVN_FAULT_UNKNOWN_KEY, "no %s in %s, which holds none",
+                   evn_quote(quoted, step->key, step->length), shown(w, at, where));
     return say(w, step->byte, EVN_FAULT_UNKNOWN_KEY, "no %s in %s; expected one of %s%s",
                evn_quote(quoted, step->key, step->length), shown(w, at, where), evn_name_all(all, names, count),
                evn_nearest_phrase(hint, key_text(step, key), names, count));

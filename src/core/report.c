@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEPT_MOST = 20, TEXT_BYTES = 1200 };
+enum { KEPT_MOST = 20 };
 
 const evn_fault_row evn_fault_rows[EVN_FAULT_COUNT] = {
 #define X(name, text, status, severity, meaning) {text, status, severity, meaning},
@@ -192,19 +192,19 @@ static void cut(char *text, size_t length)
 }
 
 /* Formats with a decimal point, whatever the locale of the caller. */
-static void format_text(char text[TEXT_BYTES], const char *format, va_list values)
+static void format_text(char text[EVN_FINDING_BYTES], const char *format, va_list values)
     __attribute__((format(printf, 2, 0)));
-static void format_text(char text[TEXT_BYTES], const char *format, va_list values)
+static void format_text(char text[EVN_FINDING_BYTES], const char *format, va_list values)
 {
     evn_plain_locale locale;
     bool plain = evn_plain_locale_enter(&locale);
-    int length = vsnprintf(text, TEXT_BYTES, format, values);
+    int length = vsnprintf(text, EVN_FINDING_BYTES, format, values);
     if (plain)
         evn_plain_locale_leave(&locale);
     if (length < 0)
         strcpy(text, "a finding whose text could not be written");
-    if (length >= TEXT_BYTES)
-        cut(text, TEXT_BYTES - 4);
+    if (length >= EVN_FINDING_BYTES)
+        cut(text, EVN_FINDING_BYTES - 4);
     clean(text);
 }
 
@@ -233,7 +233,7 @@ void evn_vsay(evn_report *report, evn_fault fault, evn_spot at, evn_spot used_fr
     evn_status status = raised ? EVN_BAD_INPUT : row->status;
     report->errors += severity == EVN_ERROR;
     report->status = status > report->status ? status : report->status;
-    char text[TEXT_BYTES];
+    char text[EVN_FINDING_BYTES];
     format_text(text, format, values);
     if (severity == EVN_WARNING && is_kept(report, fault, at, text))
         return;

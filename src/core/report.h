@@ -90,6 +90,8 @@ extern const evn_spot evn_nowhere;
 /* Registers a file name (copied) with the report; the same name gives the same number. 0 when memory is out. */
 uint32_t evn_report_file(evn_report *, const char *path);
 
+enum { EVN_FINDING_BYTES = 1200 }; /* of the text of a finding at most; one that is longer is cut, and ends in "..." */
+
 /* Adds a finding. The text reads "what was found; what was expected; hint" and ends without a full stop. */
 void evn_say(evn_report *, evn_fault, evn_spot at, evn_spot used_from, const char *format, ...)
     __attribute__((format(printf, 5, 6)));

@@ -111,6 +111,15 @@ bool evn_compare_best_pair(const evn_compare_story *story, evn_compare_pair *out
     return false;
 }
 
+bool evn_compare_deciding_pair(const evn_compare_story *story, evn_compare_pair *out)
+{
+    size_t against = evn_compare_held_against(story, evn_compare_told_basis(story));
+    bool there = evn_compare_best_pair(story, out);
+    if (there && out->truck == against)
+        *out = (evn_compare_pair){out->other, against};
+    return there;
+}
+
 evn_basis evn_compare_told_basis(const evn_compare_story *story)
 {
     size_t truck[TRUCKS_MOST];

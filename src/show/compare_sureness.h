@@ -1,6 +1,7 @@
 /*
  * Which trucks of a comparison can be told apart: one rule for terminal, page, JSON and every verdict. By what is not
- * known of the data where that was found (evn_apart), else by a rule of thumb.
+ * known of the data where that was found (evn_apart), else by a rule of thumb. Trucks of which one often does not
+ * finish, or too few draws, are told apart by no medium: evn_uncertainty_between takes that word away.
  */
 #ifndef EVENER_SHOW_COMPARE_SURENESS_H
 #define EVENER_SHOW_COMPARE_SURENESS_H
@@ -48,6 +49,8 @@ typedef struct evn_compare_pair {
 bool evn_compare_pair_at(const evn_compare_story *, size_t index, evn_compare_pair *out);
 /* The best against the runner-up, of those that meet what is demanded where two do. False: there are no two. */
 bool evn_compare_best_pair(const evn_compare_story *, evn_compare_pair *out);
+/* That pair told as the ranking tells it: against the truck that all are held against, where it is one of them. */
+bool evn_compare_deciding_pair(const evn_compare_story *, evn_compare_pair *out);
 
 /* The basis on which shares of the variance are told of a pair. False: on none. */
 bool evn_compare_shares_basis(const evn_compare_story *, const evn_compare_pair *, evn_basis *out);

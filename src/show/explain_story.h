@@ -9,7 +9,8 @@
 typedef struct evn_explain_story {
     const char *status; /* of the run: "finished", "stalled", ... */
     const char *truck, *cycle;
-    const char *basis; /* of a comparison: "own", "common"; NULL: a run by itself */
+    const char *basis;   /* of a comparison: "own", "common"; NULL: a run by itself */
+    double torque_scale; /* of its motors, given by the comparison; 1: what files hold is what was driven */
     const evn_explanation *const *explanation;
     size_t count;
     size_t depth; /* rows that are deeper are folded away in words */

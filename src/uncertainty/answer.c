@@ -233,6 +233,18 @@ static const evn_pair *pair_at(const evn_uncertainty *u, size_t truck, size_t ot
     return there ? pair_of(u, truck, other) : NULL;
 }
 
+/* A truck that often does not get through is called neither lower nor higher, by whatever way and on whatever basis:
+ * intervals are those of trucks that do. */
+static void take_word_of_failing(const evn_pair *p, evn_sureness *out)
+{
+    if (!p->there[EVN_BASIS_COMMON][EVN_UNCERTAINTY_DRAWS] ||
+        !p->sure[EVN_BASIS_COMMON][EVN_UNCERTAINTY_DRAWS].fails_often)
+        return;
+    out->fails_often = true;
+    out->apart = EVN_CANNOT_BE_TOLD_APART;
+    out->hangs_on_draws = false;
+}
+
 bool evn_uncertainty_between(const evn_uncertainty *u, size_t truck, size_t other, evn_basis basis,
                              evn_uncertainty_method by, evn_sureness *out)
 {
@@ -240,6 +252,7 @@ bool evn_uncertainty_between(const evn_uncertainty *u, size_t truck, size_t othe
     if (!p || !out || (by != EVN_UNCERTAINTY_FIRST_ORDER && by != EVN_UNCERTAINTY_DRAWS) || !p->there[basis][by])
         return false;
     *out = p->sure[basis][by];
+    take_word_of_failing(p, out);
     return true;
 }
 

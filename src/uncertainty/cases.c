@@ -121,7 +121,7 @@ static void fail(hand *h, seat *s, size_t truck, const char *why)
     s->of->failed |= UINT64_C(1) << truck;
     s->of->value[truck] = (double)NAN;
     if (reason[0] == '\0')
-        snprintf(reason, EVN_REASON_BYTES, "%s", why);
+        snprintf(reason, EVN_FINDING_BYTES, "%s", why);
 }
 
 static bool has_failed(const seat *s, size_t truck) { return s->of->failed >> truck & 1; }
@@ -179,10 +179,12 @@ static void leave_out_failed(hand *h)
 static void note_open_balance(hand *h, const evn_run *run)
 {
     evn_finding found;
-    const char *told = evn_comparison_told(h->with->of->of, h->truck[run - h->run]);
-    for (size_t i = 0; h->with->open[0] == '\0' && evn_report_at(run->report, i, &found); i++)
-        if (strcmp(found.fault, evn_fault_rows[EVN_FAULT_OPEN_BALANCE].name) == 0)
-            snprintf(h->with->open, sizeof h->with->open, "%s: %s", told, found.text);
+    char *open = h->with->open;
+    for (size_t i = 0; open[0] == '\0' && evn_report_at(run->report, i, &found); i++)
+        if (strcmp(found.fault, evn_fault_rows[EVN_FAULT_OPEN_BALANCE].name) == 0) {
+            snprintf(open, EVN_FINDING_BYTES, "%s", found.text);
+            h->with->open_in = h->truck[run - h->run];
+        }
 }
 
 static bool was_interrupted(const hand *h, const seat *s)

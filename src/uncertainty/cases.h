@@ -32,11 +32,9 @@ typedef struct evn_case {
     double value[EVN_LINEUP_MOST]; /* NAN of trucks that failed */
 } evn_case;
 
-enum { EVN_REASON_BYTES = 320 };
-
 /* Of each truck why it did not finish in the first case in which it did not; "": it always did. */
 typedef struct evn_case_reasons {
-    char of[EVN_LINEUP_MOST][EVN_REASON_BYTES];
+    char of[EVN_LINEUP_MOST][EVN_FINDING_BYTES];
 } evn_case_reasons;
 
 /* How cases are driven. */
@@ -48,9 +46,10 @@ typedef struct evn_cases {
     uint64_t in;                    /* trucks that take part */
     double middle[EVN_LINEUP_MOST]; /* of trucks that are not moved */
     evn_runs *runs;
-    size_t *to_come;             /* runs of all lists */
-    evn_case_reasons *reasons;   /* begin empty */
-    char open[EVN_REASON_BYTES]; /* of the first whose energy balance does not close */
+    size_t *to_come;              /* runs of all lists */
+    evn_case_reasons *reasons;    /* begin empty */
+    char open[EVN_FINDING_BYTES]; /* what is said of the first energy balance that does not close; "": all do */
+    size_t open_in;               /* the truck that it is of */
 } evn_cases;
 
 /*

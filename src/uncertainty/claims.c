@@ -166,8 +166,12 @@ static void claim_of_one(evn_claims *c, const stated *s, const char *path)
     if (i == c->of->count)
         snprintf(why.words, sizeof why.words, "no truck %s; expected one of %s%s", evn_quote(quoted, path, length),
                  evn_name_all(all, names, c->of->count), evn_nearest_phrase(hint, name, names, c->of->count));
+    else if (!rest)
+        snprintf(why.words, sizeof why.words,
+                 "%s is a truck; expected the path of a value of it: trucks.%s.battery.mass_kg",
+                 evn_quote(quoted, path, length), names[i]);
     below in = in_truck(c, i < c->of->count ? i : 0);
-    if (i == c->of->count || !claim_path(c, s, &in, rest ? rest + 1 : "", &why))
+    if (i == c->of->count || !rest || !claim_path(c, s, &in, rest + 1, &why))
         say_trouble(c, s, &why);
 }
 

@@ -153,8 +153,17 @@ static size_t count_failed(const evn_case *c, size_t count, size_t truck)
 {
     size_t failed = 0;
     for (size_t k = 0; k < count; k++)
-        failed += c[k].failed >> truck & 1;
+        failed += c[k].done && (c[k].failed >> truck & 1);
     return failed;
+}
+
+/* Stopped, not all were driven. */
+static size_t count_driven(const evn_case *c, size_t count)
+{
+    size_t driven = 0;
+    for (size_t k = 0; k < count; k++)
+        driven += c[k].done;
+    return driven;
 }
 
 /* The trucks that did not finish, each with its reason. */
@@ -164,11 +173,12 @@ static void warn(const finding *f, const evn_cases *with, const evn_case *list, 
         size_t failed = count_failed(list, count, i);
         if (failed > 0)
             evn_say(f->report, EVN_FAULT_DRAWS_FAILED, evn_nowhere, evn_nowhere,
-                    "in %zu of %zu %s %s does not finish: %s", failed, count, what, evn_comparison_told(f->of->of, i),
-                    with->reasons->of[i]);
+                    "in %zu of %zu %s %s does not finish: %s", failed, count_driven(list, count), what,
+                    evn_comparison_told(f->of->of, i), with->reasons->of[i]);
     }
     if (with->open[0] != '\0')
-        evn_say(f->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere, "with values within their uncertainty: %s",
+        evn_say(f->report, EVN_FAULT_OPEN_BALANCE, evn_nowhere, evn_nowhere,
+                "with values within their uncertainty: %s: %s", evn_comparison_told(f->of->of, with->open_in),
                 with->open);
 }
 
@@ -240,7 +250,7 @@ static bool drive_own_middle(finding *f)
     if (!evn_cases_drive(&with, &middle, 1, NULL, f->report))
         return false;
     memcpy(u->middle[EVN_BASIS_OWN], middle.value, sizeof middle.value);
-    warn(f, &with, &middle, 1, "drives with all data in the middle of their ranges");
+    warn(f, &with, &middle, 1, "drives at own speeds with all data in the middle of their ranges");
     u->in[EVN_BASIS_OWN] &= ~middle.failed;
     return true;
 }
@@ -252,7 +262,9 @@ static bool drive_singles(finding *f, evn_basis basis)
     evn_case *list = u->single[basis];
     size_t count = 2 * u->data.count;
     bool all = was_stopped(f) || evn_cases_drive(&with, list, count, NULL, f->report);
-    warn(f, &with, list, count, "changes of one datum by its standard uncertainty");
+    warn(f, &with, list, count,
+         basis == EVN_BASIS_OWN ? "changes of one datum by its standard uncertainty, at own speeds,"
+                                : "changes of one datum by its standard uncertainty, at the common speed,");
     return all;
 }
 

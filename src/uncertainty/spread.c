@@ -134,8 +134,9 @@ bool evn_spread_of_draws(const double *difference_percent, size_t count, double 
     out->low_error_percent = error_of(low, quantile_shift(sorted, kept, EVN_INTERVAL_BELOW, least));
     out->high_error_percent = error_of(high, quantile_shift(sorted, kept, 1 - EVN_INTERVAL_BELOW, least));
     out->probability_error = error_of(below, least);
-    out->apart = evn_apart_by(all.low, all.high);
-    out->hangs_on_draws = hangs(out, sorted[0] < 0 && sorted[kept - 1] > 0);
+    bool tells = kept >= EVN_DRAWS_WORD_LEAST;
+    out->apart = tells ? evn_apart_by(all.low, all.high) : EVN_CANNOT_BE_TOLD_APART;
+    out->hangs_on_draws = !tells || hangs(out, sorted[0] < 0 && sorted[kept - 1] > 0);
     out->draws = kept;
     return true;
 }

@@ -159,3 +159,36 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
         ! grep -nE "^.{$((columns + 1)),}" told
     done
 }
+
+@test "of a lineup the key may be left out, as of a run; a cycle without --lineup may not" {
+    run --separate-stderr "$EVENER" explain central --lineup "$lineup"
+    [ "$status" -eq 0 ]
+    grep -q '^kwh_per_km: ' <<<"$output"
+    run --separate-stderr "$EVENER" explain "$truck"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"CYCLE is missing"*"--lineup"* ]]
+}
+
+@test "a pattern is no key, for it would tell one of several" {
+    run --separate-stderr "$EVENER" explain "$truck" "$hill" 'drive_units.*.motor_losses_kwh'
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"no result 'drive_units.*.motor_losses_kwh'"* ]]
+}
+
+@test "a truck made equal in power says by which factor its motors are other than in its files" {
+    sed "s|^cycle:.*|equal: power\ncycle: {use: $hill}|; s|\.\./|$root/tests/vehicles/|" "$lineup" >equal.yaml
+    run --separate-stderr "$EVENER" explain electric_axle masses.machines_kg --lineup equal.yaml
+    [ "$status" -eq 0 ]
+    factor=$("$EVENER" compare equal.yaml --json | jq -r '.trucks[1].equal.torque_scale')
+    [[ $(flat "$output") == *"torque of its motors times $(printf %.4f "$factor"),"* ]]
+    run --separate-stderr "$EVENER" explain central masses.machines_kg --lineup equal.yaml
+    [[ $output != *"made it equal"* ]]
+}
+
+@test "exit 1: a truck that has no run at the common speed says why" {
+    set=(--set trucks.central.payload.mass_kg=22800 --set trucks.central.drive_units.rear.motors.a.peak_torque_nm=300)
+    run --separate-stderr "$EVENER" explain central --lineup "$lineup" --basis common "${set[@]}"
+    [ "$status" -eq 1 ]
+    [ -z "$output" ]
+    [[ $stderr == *"central has no run at the common speed to explain: "* ]]
+}

@@ -117,3 +117,33 @@ PY
     "$EVENER" compare "$demo" "${plain[@]}" --page plain.html >told.txt 2>err.txt
     run ! grep -q '<section id="why"' plain.html
 }
+
+@test "what makes trucks of one layout differ is never told as the layout's doing" {
+    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/cycles/scenarios/hill.yaml}" 'trucks:' \
+        "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
+        "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {gearbox: {drag: {torque_nm: [9, 15]}}}}}" >alike.yaml
+    "$EVENER" compare alike.yaml --why "${plain[@]}" --json >out.json 2>err.txt
+    jq -e '.why.trucks[0] | .laid_out_alike and (.layout | . > 0)' out.json
+    "$EVENER" compare alike.yaml --why "${plain[@]}" >told.txt 2>err.txt
+    page=$(flat "$(<told.txt)")
+    [[ $page == *" other data of the same layout make +"*"(drivetrain +"* ]]
+    [[ $page != *"the layout makes"* ]]
+    "$EVENER" compare "$demo" --why "${plain[@]}" --json >out.json 2>err.txt
+    jq -e '.why.trucks[0].laid_out_alike == false' out.json
+}
+
+@test "that power at the wheels is other is told with what the layout makes" {
+    "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") == *" the layout makes "*" with what its other power at the wheels makes"* ]]
+}
+
+@test "with another number of driven axles the parts of body and driven axles are told to hang together" {
+    printf '%s\n' 'name: short' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0, 2500], limit_km_h: [70, 40]}' \
+        'road: {place_m: [500, 700, 1500, 1700], grade_percent: [0, 4, 4, 0]}' >short.yaml
+    printf '%s\n' 'name: axles' 'invented: true' "cycle: {use: short.yaml}" 'load_case: {payload_kg: 16000}' 'trucks:' \
+        "  two: {use: $root/vehicles/trucks/tractor-6x4-two-eaxles.yaml}" "  one: {use: $root/vehicles/trucks/tractor-6x2-eaxle.yaml}" >axles.yaml
+    "$EVENER" compare axles.yaml --why "${plain[@]}" >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") == *"the parts of body and of driven axles hang together, and only their sum tells."* ]]
+    "$EVENER" compare "$demo" --why "${plain[@]}" >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") != *"hang together"* ]]
+}

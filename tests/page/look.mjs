@@ -711,7 +711,8 @@ const looks = {
       await page.locator('#why figure').nth(1).scrollIntoViewIfNeeded();
       await page.locator('#why figure').nth(1).locator('rect').first().waitFor();
       const boxes = await page.locator('#why figure').first().locator('rect').evaluateAll((list) => list.map((one) => [Number(one.dataset.value), one.x.baseVal.value, one.x.baseVal.value + one.width.baseVal.value]));
-      const values = [told.first_parted, ...parts.map(({ part }) => part), told.other_parted];
+      const slower = Math.abs(told.lowered_speed) >= 5e-5 ? [told.lowered_speed] : [];
+      const values = [told.first, ...parts.map(({ part }) => part), ...slower, told.other];
       assert.equal(boxes.length, values.length);
       boxes.forEach(([value], index) => assert.ok(Math.abs(value - values[index]) < 1e-9, `step ${index}: ${value} for ${values[index]}`));
       const ends = boxes.map(([value, from, to], index) => (index > 0 && index < boxes.length - 1 && value < 0 ? from : to));

@@ -112,6 +112,20 @@ START_TEST(twenty_numbers_tell_what_is_worked_out_by_hand)
 }
 END_TEST
 
+/* Nineteen, all on one side, and the twentieth with them: 100 - 100/19 is below 95. */
+START_TEST(fewer_than_twenty_numbers_tell_no_word)
+{
+    double numbers[20];
+    for (int i = 0; i < 20; i++)
+        numbers[i] = i - 100;
+    evn_sureness of = told_of(numbers, 20);
+    ck_assert(of.apart == EVN_IS_LOWER && !of.hangs_on_draws);
+    numbers[7] = (double)NAN;
+    of = told_of(numbers, 20);
+    ck_assert(of.draws == 19 && of.high_percent < 0 && of.apart == EVN_CANNOT_BE_TOLD_APART && of.hangs_on_draws);
+}
+END_TEST
+
 /* Groups that lie 1 apart: their scatter is the error. */
 START_TEST(the_scatter_of_the_groups_is_the_error)
 {
@@ -197,7 +211,7 @@ START_TEST(interval_and_probability_are_one_rule)
     int apart = 0;
     for (unsigned trial = 0; trial < 2000; trial++) {
         dice d = dice_of(2, trial);
-        size_t count = dice_whole(&d, 12, 200);
+        size_t count = dice_whole(&d, EVN_DRAWS_WORD_LEAST, 200);
         double mean = dice_between(&d, -4, 4);
         for (size_t i = 0; i < count; i++)
             numbers[i] = mean + 2 * evn_deviation(EVN_NORMAL, dice_between(&d, 1e-9, 1 - 1e-9));
@@ -358,6 +372,7 @@ int main(void)
     tcase_add_test(tests, quantiles_stand_in_the_middle_of_their_numbers);
     tcase_add_test(tests, shares_below_are_the_inverse_of_quantiles);
     tcase_add_test(tests, twenty_numbers_tell_what_is_worked_out_by_hand);
+    tcase_add_test(tests, fewer_than_twenty_numbers_tell_no_word);
     tcase_add_test(tests, the_scatter_of_the_groups_is_the_error);
     tcase_add_test(tests, draws_that_are_no_numbers_count_nowhere);
     tcase_add_test(tests, too_few_numbers_tell_nothing);

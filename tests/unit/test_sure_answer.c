@@ -5,6 +5,7 @@
 #include "uncertainty/answer.h"
 #include "uncertainty/shape.h"
 #include "uncertainty/sobol.h"
+#include "uncertainty/spread.h"
 #include <check.h>
 #include <math.h>
 #include <stdio.h>
@@ -225,12 +226,30 @@ static void let_fail(evn_uncertainty *u, size_t draws)
         u->draw[3 * k].failed = 4;
         u->draw[3 * k].value[2] = (double)NAN;
     }
-    snprintf(u->draw_reasons.of[2], EVN_REASON_BYTES, "it does not move off");
+    snprintf(u->draw_reasons.of[2], EVN_FINDING_BYTES, "it does not move off");
 }
 
+/* By neither method and on neither basis, whichever way round; of the others as ever. */
+static void must_tell_no_word_of_the_failing(const evn_uncertainty *u, bool often)
+{
+    for (size_t i = 0; i < TRUCKS; i++)
+        for (size_t k = 0; k < TRUCKS; k++)
+            for (int by = EVN_UNCERTAINTY_FIRST_ORDER; by <= EVN_UNCERTAINTY_DRAWS; by++)
+                for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
+                    evn_sureness is;
+                    if (!evn_uncertainty_between(u, i, k, (evn_basis)basis, (evn_uncertainty_method)by, &is))
+                        continue;
+                    bool fails = often && (i == 2 || k == 2);
+                    ck_assert(is.fails_often == fails && !(fails && is.hangs_on_draws));
+                    ck_assert_int_eq(is.apart,
+                                     fails ? EVN_CANNOT_BE_TOLD_APART : evn_apart_by(is.low_percent, is.high_percent));
+                }
+}
+
+/* Far from each other, so that all would be told apart. */
 START_TEST(a_truck_that_does_not_finish_leaves_the_others_in)
 {
-    wide_middle = 0.3;
+    wide_middle = 3;
     for (size_t draws = 12; draws <= 13; draws++) { /* 5 % of 256 are 12.8 */
         evn_uncertainty *all = answer(DRAWS, 1, wide), *u = answer_begin(DRAWS, 1, wide);
         let_fail(u, draws);
@@ -241,6 +260,7 @@ START_TEST(a_truck_that_does_not_finish_leaves_the_others_in)
         is = sure(u, 2, 0, EVN_UNCERTAINTY_DRAWS);
         ck_assert(is.draws == DRAWS - draws && is.failed == draws && is.fails_often == (draws == 13));
         ck_assert(sure(u, 1, 2, EVN_UNCERTAINTY_DRAWS).failed == draws);
+        must_tell_no_word_of_the_failing(u, draws == 13);
         ck_assert(facts.failed == draws && facts.draws_done == DRAWS - draws);
         evn_failed_draws failed;
         double value;

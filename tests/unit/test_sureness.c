@@ -39,7 +39,7 @@ static meeting meet_trucks(const char *trucks, evn_uncertainty_method method)
     ck_assert_msg(m.lineup, "%s", first.text);
     evn_conditions ask = evn_lineup_ask(m.lineup);
     ck_assert_int_eq(evn_compare(m.lineup, &ask, NULL, &m.comparison, m.report), EVN_DONE);
-    const evn_uncertainty_how how = {.method = method, .draws = 16};
+    const evn_uncertainty_how how = {.method = method, .draws = 20};
     if (method != EVN_UNCERTAINTY_OFF)
         ck_assert_int_eq(evn_uncertainty_find(m.lineup, m.comparison, &how, &m.uncertainty, m.report), EVN_DONE);
     m.story =

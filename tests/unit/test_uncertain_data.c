@@ -210,7 +210,11 @@ static const struct far_refusal {
 } refused_when_gathered[] = {
     {"uncertain:\n  e: {of: [trucks.c.body.mass_kg], relative: 0.1}", NULL, "unknown_key", "no truck 'c'", 5},
     {"uncertain:\n  e: {of: [trucks.a.body.mas_kg], relative: 0.1}", NULL, "unknown_key", "nearest is 'mass_kg'", 5},
-    {"uncertain:\n  e: {of: [trucks.a], relative: 0.1}", NULL, "syntax", "an empty step", 5},
+    {"uncertain:\n  e: {of: [trucks.a], relative: 0.1}", NULL, "unknown_key",
+     "'a' is a truck; expected the path of a value of it: trucks.a.", 5},
+    {"uncertain:\n  e: {of: [trucks.a.uncertain.x.relative], relative: 0.1}", NULL, "unknown_key",
+     "no 'x' in 'uncertain', which holds none", 5},
+    {"uncertain:\n  e: {of: [trucks.a.], relative: 0.1}", NULL, "syntax", "an empty step", 5},
     {"uncertain:\n  e: {of: [body.mas_kg], relative: 0.1}", NULL, "unknown_key", "nearest is 'mass_kg'", 5},
     {"uncertain:\n  e: {of: [cycle.nme], relative: 0.1}", NULL, "unknown_key", "in cycle", 5},
     {"uncertain:\n  e: {of: [load_case.payload_kg], relative: 0.1}", NULL, "wrong_shape", "is not given", 5},

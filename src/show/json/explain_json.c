@@ -124,6 +124,7 @@ bool evn_explain_json(const evn_explain_story *story, const evn_findings *findin
     bool made = document && evn_json_put(document, "truck", evn_json_text(story->truck)) &&
                 evn_json_put(document, "cycle", evn_json_text(story->cycle)) &&
                 evn_json_put(document, "basis", evn_json_text(story->basis)) &&
+                evn_json_put(document, "torque_scale", evn_json_real(story->torque_scale)) &&
                 evn_json_put(document, "explained", explained_json(story));
     if (!made) {
         json_decref(document);

@@ -40,10 +40,24 @@ static void put_sureness(FILE *to, const evn_sureness *is)
             is->hangs_on_draws ? ", hangs on the draws" : "");
 }
 
+static void put_unsure(FILE *to, double percent)
+{
+    fputs("<td>", to);
+    evn_html_change(to, 1, percent);
+    fputs("</td><td colspan=\"3\" class=\"words\">not found</td>", to);
+}
+
+/* The truck that all are held against, as the ranking has it. */
+static size_t held_against(const evn_html_page *page)
+{
+    size_t against = evn_compare_held_against(page->comparison, evn_compare_told_basis(page->comparison));
+    return against < page->truck_count ? against : 0;
+}
+
 static void put_pair_name(const evn_html_page *page, FILE *to, const evn_compare_pair *pair)
 {
     evn_html_truck_name(page, to, pair->truck);
-    if (pair->other == 0)
+    if (pair->other == held_against(page))
         return;
     fputs(" against ", to);
     evn_html_truck_name(page, to, pair->other);
@@ -51,14 +65,16 @@ static void put_pair_name(const evn_html_page *page, FILE *to, const evn_compare
 
 static void put_pair(const evn_html_page *page, FILE *to, const evn_compare_pair *pair, evn_basis basis)
 {
-    evn_sureness is;
+    evn_compare_apart is;
     fputs("<tr><th scope=\"row\">", to);
     put_pair_name(page, to, pair);
     fputs("</th>", to);
-    if (evn_compare_sure_between(uncertainty_of(page), pair->truck, pair->other, basis, EVN_UNCERTAINTY_OFF, &is))
-        put_sureness(to, &is);
-    else
+    if (!evn_compare_tell_apart(page->comparison, pair->truck, pair->other, basis, &is))
         fputs("<td colspan=\"4\" class=\"words\">not found: one of them did not finish</td>", to);
+    else if (is.sure)
+        put_sureness(to, &is.sureness);
+    else
+        put_unsure(to, is.percent);
     fputs("</tr>\n", to);
 }
 
@@ -67,7 +83,8 @@ static void put_pairs(const evn_html_page *page, FILE *to)
     char caption[CAPTION];
     evn_compare_pair pair;
     for (size_t k = 0; k < BASES; k++) {
-        snprintf(caption, sizeof caption, "Difference against %s at %s", page->truck[0].title, bases[k].words);
+        snprintf(caption, sizeof caption, "Difference against %s at %s", page->truck[held_against(page)].title,
+                 bases[k].words);
         evn_html_table_begin(to, "sure", caption);
         fputs("<thead><tr><td></td><th scope=\"col\">difference, %</th><th scope=\"col\">90&#160;% interval, %</th><th "
               "scope=\"col\">probability that it is lower, %</th><th scope=\"col\" "
@@ -169,12 +186,12 @@ static bool same_pair(const evn_compare_pair *a, const evn_compare_pair *b)
     return (a->truck == b->truck && a->other == b->other) || (a->truck == b->other && a->other == b->truck);
 }
 
-/* Of the best against the runner-up, which an answer hangs on; of the others folded. */
+/* Of the pair that decides, as the terminal tells it; of the others folded. */
 static void put_measure_next(const evn_html_page *page, FILE *to)
 {
     evn_compare_pair best, pair;
     evn_basis basis;
-    if (!evn_compare_best_pair(page->comparison, &best) || !is_told(page, &best, &basis))
+    if (!evn_compare_deciding_pair(page->comparison, &best) || !is_told(page, &best, &basis))
         return;
     fputs("<h3>What to measure next</h3>\n", to);
     bool bends = put_shares(page, to, &best, basis);
@@ -193,6 +210,19 @@ static void put_measure_next(const evn_html_page *page, FILE *to)
 }
 
 /* ------------------------------------------------------------------------------------------------ data */
+
+/* The middle of its range, where that is not the value: as the half width is stated. */
+static void put_middle(FILE *to, const evn_datum *is)
+{
+    char number[32];
+    bool relative = isfinite(is->relative);
+    if (is->offset == 0)
+        return;
+    snprintf(number, sizeof number, "%+.3g", relative ? 100 * is->offset / fabs(is->value) : is->offset);
+    fputs("<small>about&#160;", to);
+    evn_html_figure(to, number);
+    fputs(relative ? "&#160;%</small>" : "</small>", to);
+}
 
 static void put_trucks(const evn_html_page *page, FILE *to, const evn_datum *is)
 {
@@ -220,6 +250,7 @@ static void put_datum(const evn_html_page *page, FILE *to, const evn_datum *is)
     evn_html_text(to, is->path);
     fputs("</small></th><td>", to);
     put_half_width(to, is);
+    put_middle(to, is);
     fprintf(to, "</td><td class=\"words\">%s</td><td>%zu</td><td class=\"words\">", evn_shape_name(is->shape),
             is->values);
     put_trucks(page, to, is);
@@ -235,7 +266,9 @@ static void put_data(const evn_html_page *page, FILE *to)
     evn_datum is;
     fprintf(to, "<details><summary>All uncertain data (%zu)</summary>\n",
             evn_uncertainty_how_found(uncertainty_of(page)).data);
-    evn_html_table_begin(to, "data", "What is stated of the data; those that err as one stand in one row");
+    evn_html_table_begin(to, "data",
+                         "What is stated of the data; those that err as one stand in one row. About: by so much "
+                         "the middle of the range lies off the value");
     fputs("<thead><tr><th scope=\"col\">datum</th><th scope=\"col\">half width</th><th scope=\"col\" "
           "class=\"words\">shape</th>"
           "<th scope=\"col\">values</th><th scope=\"col\" class=\"words\">trucks</th><th scope=\"col\" "

@@ -80,7 +80,7 @@ void evn_compare_put_beside(const evn_compare_report *, FILE *);
 /* How sure the differences are: " (90 % interval -7.9 to -4.5 by first order; probability that it is lower 99.8 %)";
  * and what there is to be said beside the verdicts: that nobody asked, that more draws are needed, that it was stopped.
  */
-void evn_compare_put_interval(const evn_compare_report *, FILE *, const evn_sureness *);
+void evn_compare_put_interval(const evn_compare_report *, FILE *, size_t truck, size_t other, const evn_sureness *);
 void evn_compare_format_interval(char out[EVN_COMPARE_CELL], const evn_compare_report *, double low, double high);
 void evn_compare_format_probability(char out[EVN_COMPARE_CELL], const evn_compare_report *, const evn_sureness *);
 /* What would change it: the datum that brings most into the difference. Nothing where there is none. */

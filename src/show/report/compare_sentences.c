@@ -95,7 +95,7 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
         return;
     put_percent(report, to, other, apart.percent);
     if (apart.sure)
-        evn_compare_put_interval(report, to, &apart.sureness);
+        evn_compare_put_interval(report, to, truck, other, &apart.sureness);
 }
 
 /* Against the truck that all are held against, and against the runner-up. */

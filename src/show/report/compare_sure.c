@@ -46,7 +46,23 @@ void evn_compare_format_probability(char out[CELL], const evn_compare_report *re
         snprintf(out, CELL, "%.*f", percent < 5 || percent > 95 ? 1 : 0, percent);
 }
 
-void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const evn_sureness *is)
+/* "; of the 16 of 32 draws in which both finish: in the others central drive does not". */
+static void put_draws_of_both(const evn_compare_report *report, FILE *to, const size_t truck[2], const evn_sureness *is)
+{
+    evn_failed_draws failed;
+    const char *before = "in the others";
+    if (is->by != EVN_UNCERTAINTY_DRAWS || !is->fails_often)
+        return;
+    fprintf(to, "; of the %zu of %zu draws in which both finish: ", is->draws, is->draws + is->failed);
+    for (size_t k = 0; k < 2; k++)
+        if (evn_uncertainty_failed_at(report->story->uncertainty, truck[k], &failed)) {
+            fprintf(to, "%s %s does not", before, report->name[truck[k]]);
+            before = " or";
+        }
+}
+
+void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t truck, size_t other,
+                              const evn_sureness *is)
 {
     char interval[CELL], probability[CELL], by[CELL], mean[CELL] = "";
     evn_compare_format_interval(interval, report, is->low_percent, is->high_percent);
@@ -54,9 +70,10 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, const 
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%%s)", interval, by,
-            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability,
-            is->fails_often ? "; of the draws in which both finish" : "");
+    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%", interval, by,
+            mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
+    put_draws_of_both(report, to, (const size_t[]){truck, other}, is);
+    fputc(')', to);
 }
 
 /* ------------------------------------------------------------------------------------------------ beside verdicts */
@@ -77,15 +94,18 @@ static bool drawn(const evn_compare_report *report)
     return false;
 }
 
+/* Draws that were driven to their end, whether or not all trucks finished in them. */
+static size_t driven(const evn_uncertainty_facts *facts) { return facts->draws_done + facts->failed; }
+
 static void put_partial(const evn_compare_report *report, FILE *to, const evn_uncertainty_facts *facts)
 {
     if (drawn(report)) {
         fprintf(to, " Partial: stopped after %zu of %zu draws, on which the intervals at the common speed rest.",
-                facts->draws_done, facts->draws_asked);
+                driven(facts), facts->draws_asked);
         return;
     }
     if (facts->method == EVN_UNCERTAINTY_DRAWS)
-        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", facts->draws_done,
+        fprintf(to, " Partial: stopped after %zu of %zu draws, too few for intervals by draws.", driven(facts),
                 facts->draws_asked);
     else
         fputs(" Partial: stopped before all data were moved.", to);
@@ -98,11 +118,19 @@ static void put_hanging(const evn_compare_report *report, FILE *to, const evn_co
                         const evn_uncertainty_facts *facts)
 {
     size_t more = evn_compare_more_draws(report->story);
-    fprintf(to,
-            " Whether %s and %s can be told apart hangs on the draws: the word would turn within their error of "
-            "sampling.",
-            report->name[pair->truck], report->name[pair->other]);
-    if (more > facts->draws_asked)
+    evn_sureness is;
+    bool few = evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, EVN_BASIS_COMMON,
+                                        EVN_UNCERTAINTY_DRAWS, &is) &&
+               is.draws < EVN_DRAWS_WORD_LEAST;
+    fprintf(to, " Whether %s and %s can be told apart hangs on the draws: ", report->name[pair->truck],
+            report->name[pair->other]);
+    if (few)
+        fprintf(to, "%zu are fewer than the %d that tell a word.", is.draws, EVN_DRAWS_WORD_LEAST);
+    else
+        fputs("the word would turn within their error of sampling.", to);
+    if (facts->partial)
+        fprintf(to, " All %zu draws that were asked for would tell more.", facts->draws_asked);
+    else if (more > facts->draws_asked)
         fprintf(to, " Ask for more: --draws %zu.", more);
     else
         fprintf(to, " More than %d draws cannot be asked for.", EVN_DRAWS_MOST);
@@ -115,7 +143,7 @@ static void put_failing(const evn_compare_report *report, FILE *to, const evn_un
     for (size_t i = 0; i < report->count; i++) {
         if (!evn_uncertainty_failed_at(report->story->uncertainty, i, &is))
             continue;
-        fprintf(to, " To be noted: in %zu of %zu draws %s did not finish (first: ", is.draws, facts->draws_asked,
+        fprintf(to, " To be noted: in %zu of %zu draws %s did not finish (first: ", is.draws, driven(facts),
                 report->name[i]);
         evn_put_safe(to, is.reason);
         fputs("); its intervals are those of the draws in which it did.", to);
@@ -138,8 +166,10 @@ static void put_not_found(const evn_compare_report *report, FILE *to)
 {
     fputs("How sure this is was not found: ", to);
     evn_put_safe(to, report->story->sure_why);
-    fprintf(to, ". No truck is called the lowest without it; " ASK "%d asks again, --uncertainty off goes without.",
-            EVN_DRAWS_USUAL);
+    fputs(". No truck is called the lowest without it; ", to);
+    if (evn_compare_finished_count(report->story, EVN_BASIS_COMMON) >= 2) /* else it would not be found again */
+        fprintf(to, ASK "%d asks again, ", EVN_DRAWS_USUAL);
+    fputs("--uncertainty off goes without.", to);
 }
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
@@ -208,8 +238,10 @@ static void put_sampling(const evn_compare_report *report, FILE *to)
             probability = fmax(probability, is.probability_error);
         }
     if (end > 0 || probability > 0)
-        fprintf(to, " Standard errors of sampling: at most %.2f points at an end, %.1f points of a probability.", end,
-                100 * probability);
+        fprintf(to,
+                " Standard errors of sampling: at most %.2f points at an end, %.1f points of a probability, each from "
+                "the scatter of %d groups of draws and so itself known to two fifths only.",
+                end, 100 * probability, EVN_DRAW_GROUPS);
 }
 
 static void put_how(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)
@@ -234,8 +266,10 @@ static void put_rule(const evn_compare_report *report, FILE *to, const evn_compa
     (void)report, (void)unused;
     fputs(
         "Two trucks can be told apart where the 90 % interval does not contain zero: then one of them is lower with a "
-        "probability of at least 95 %. The interval is that of the data stated: it does not hold what the model "
-        "leaves out.",
+        "probability of at least 95 %. The interval is the probabilistically symmetric coverage interval (JCGM 101): "
+        "5 % lie below it and 5 % above. Fewer than 20 draws tell none apart, nor does a pair of which a truck does "
+        "not finish in more than 5 % of the draws. The interval is that of the data stated: it does not hold what the "
+        "model leaves out.",
         to);
 }
 
@@ -251,26 +285,36 @@ typedef struct pair_cells {
     const char *word;
 } pair_cells;
 
-static void fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
+/* False: one of the two did not finish. */
+static bool fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
 {
-    evn_sureness is;
-    *out = (pair_cells){.word = NULL};
-    if (!evn_compare_sure_between(report->story->uncertainty, pair->truck, pair->other, basis, EVN_UNCERTAINTY_OFF,
-                                  &is))
-        return;
-    format_percent(out->percent, report, is.nominal_percent);
-    evn_compare_format_interval(out->interval, report, is.low_percent, is.high_percent);
-    evn_compare_format_probability(out->probability, report, &is);
+    evn_compare_apart apart;
+    *out = (pair_cells){.word = "not found"};
+    if (!evn_compare_tell_apart(report->story, pair->truck, pair->other, basis, &apart))
+        return false;
+    format_percent(out->percent, report, apart.percent);
+    if (!apart.sure)
+        return true;
+    evn_compare_format_interval(out->interval, report, apart.sureness.low_percent, apart.sureness.high_percent);
+    evn_compare_format_probability(out->probability, report, &apart.sureness);
     strcat(out->probability, " %");
-    out->word = word_of(&is);
+    out->word = word_of(&apart.sureness);
+    return true;
 }
 
-/* "electric axle", or "electric axle against two electric axles" where it is not the first that it is held against.
- * NULL when memory is out. */
+/* The truck that the table is about. */
+static size_t held_at_own(const evn_compare_report *report)
+{
+    size_t against = evn_compare_held_against(report->story, EVN_BASIS_OWN);
+    return against < report->count ? against : 0;
+}
+
+/* "electric axle", or "electric axle against two electric axles" where it is another than the heading says. NULL when
+ * memory is out. */
 static char *name_pair(const evn_compare_report *report, const evn_compare_pair *pair)
 {
     static const char against[] = " against ";
-    bool first = pair->other == evn_compare_held_against(report->story, EVN_BASIS_OWN);
+    bool first = pair->other == held_at_own(report);
     const char *other = first ? "" : report->name[pair->other];
     size_t bytes = strlen(report->name[pair->truck]) + strlen(other) + sizeof against;
     char *out = malloc(bytes);
@@ -282,8 +326,9 @@ static char *name_pair(const evn_compare_report *report, const evn_compare_pair 
 static bool put_pair(evn_table *table, const evn_compare_report *report, const evn_compare_pair *pair)
 {
     pair_cells is;
+    if (!fill_pair(report, pair, EVN_BASIS_OWN, &is))
+        return true;
     char *name = name_pair(report, pair);
-    fill_pair(report, pair, EVN_BASIS_OWN, &is);
     const char *cells[] = {name, is.percent, is.interval, is.probability, is.word};
     bool made = name && evn_table_row(table, cells);
     free(name);
@@ -432,20 +477,10 @@ static bool put_written(const evn_compare_report *report, writer *write, const e
     return made;
 }
 
-/* The pair that decides, told as the ranking tells it: against the truck that all are held against. */
-static bool deciding_pair(const evn_compare_report *report, evn_compare_pair *out)
-{
-    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
-    bool there = evn_compare_best_pair(report->story, out);
-    if (there && out->truck == against)
-        *out = (evn_compare_pair){out->other, against};
-    return there;
-}
-
-/* That pair, the basis on which shares are told of it, and its largest. False: none to speak of. */
+/* The pair that decides, the basis on which shares are told of it, and its largest. False: none to speak of. */
 static bool find_largest(const evn_compare_report *report, evn_compare_pair *pair, evn_basis *basis, evn_share *out)
 {
-    return deciding_pair(report, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
+    return evn_compare_deciding_pair(report->story, pair) && evn_compare_shares_basis(report->story, pair, basis) &&
            evn_uncertainty_share_at(report->story->uncertainty, pair->truck, pair->other, *basis, 0, out) &&
            !evn_looks_like_nothing(3, out->share); /* else alike in all that errs */
 }
@@ -509,7 +544,7 @@ bool evn_compare_sure(const evn_compare_report *report)
     if (!report->story->uncertainty)
         return true;
     snprintf(heading, sizeof heading, "How sure: %.80s against %.400s", evn_compare_decides_by(report->story)->words,
-             report->name[0]);
+             report->name[held_at_own(report)]);
     evn_compare_heading(report, heading);
     bool made = report->unbroken || put_pairs(report);
     return made && put_written(report, put_how, NULL) && put_written(report, put_rule, NULL) && put_next(report);

@@ -1,5 +1,6 @@
 /* Why the trucks differ: the difference at the common speed by causes, and what is inside the drivetrain's part. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/likeness.h"
 #include "show/compare_causes.h"
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
@@ -63,6 +64,44 @@ static void put_kind(const why *w, FILE *to, evn_cause_kind kind, double sum, co
     put_parts(w, to, kind);
 }
 
+static bool is_unlike_in(const why *w, const char *row_key)
+{
+    evn_likeness_row row;
+    evn_likeness is;
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++)
+        if (strcmp(row.what.key, row_key) == 0)
+            return evn_comparison_likeness_at(w->report->story->comparison, w->truck, k, &is) && !is.alike;
+    return false;
+}
+
+/* Power that a drivetrain has at the wheels is in its part, and no layout's doing. */
+static bool has_other_power(const why *w)
+{
+    return is_unlike_in(w, "peak_wheel_power_kw") || is_unlike_in(w, "continuous_wheel_power_kw");
+}
+
+/* Where the hybrids are slower than the trucks of the comparison, it is not the difference that the ranking tells. */
+static void put_speed_parted(const why *w, FILE *to)
+{
+    char compared[CELL], parted[CELL];
+    format_percent(compared, w, 100 * (w->is.other - w->is.first) / fabs(w->is.first));
+    format_percent(parted, w, percent_of(w, w->is.other_parted - w->is.first_parted));
+    if (strcmp(compared, parted) != 0)
+        fprintf(to, ", at a speed %.2f km/h lower on the mean that all hybrids drive,", w->is.slower_km_h);
+}
+
+/* What the drivetrain and its switching make: of two that are laid out alike that is other data, not the layout. */
+static void put_layout(const why *w, FILE *to)
+{
+    size_t index;
+    evn_cause_part drivetrain;
+    put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout,
+             w->is.laid_out_alike ? " other data of the same layout make" : " the layout makes");
+    if (!w->is.laid_out_alike && evn_compare_drivetrain_part(w->causes, w->truck, &index, &drivetrain) &&
+        evn_cause_kind_of(drivetrain.causes) == EVN_CAUSE_OF_LAYOUT && has_other_power(w))
+        fputs(" with what its other power at the wheels makes", to);
+}
+
 /* "electric axle: of -4.9 % against central drive the layout makes -4.9 (drivetrain -4.9), all else 0.0." */
 static void put_sentence(const why *w, FILE *to)
 {
@@ -76,14 +115,18 @@ static void put_sentence(const why *w, FILE *to)
     }
     format_percent(percent, w, percent_of(w, w->is.other_parted - w->is.first_parted));
     fprintf(to, "%s: of %s %% against %s", name[w->truck], percent, name[0]);
-    put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout, " the layout makes");
+    put_speed_parted(w, to);
+    put_layout(w, to);
     put_kind(w, to, EVN_CAUSE_OF_BOTH, w->is.mixed,
              has_kind(w, EVN_CAUSE_OF_LAYOUT) ? ", what cannot be parted from it" : " what cannot be parted makes");
     if (has_kind(w, EVN_CAUSE_OF_REST))
         put_kind(w, to, EVN_CAUSE_OF_REST, w->is.rest,
                  has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH) ? ", all else" : " all else makes");
     else
-        fputs(", all else being alike", to);
+        fputs(has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH)
+                  ? ", all else being alike"
+                  : " nothing is a cause: no key differs",
+              to);
     fputc('.', to);
 }
 
@@ -221,22 +264,37 @@ static void put_not_exchanged(const why *w, FILE *to)
             fprintf(to, " Not exchanged: %s (%s).", law.label, law.why_not);
 }
 
+/* Axle loads are of the body: hybrids that drive one axle with the loads of two lack grip, and the other way round. */
+static void put_hang_together(const why *w, FILE *to)
+{
+    const unsigned both = 1u << EVN_CAUSE_BODY | 1u << EVN_CAUSE_DRIVEN_AXLES;
+    evn_cause_part part;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        if ((part.causes & both) == both)
+            return;
+    if (is_unlike_in(w, "driven_axles"))
+        fputs(" Not as many axles are driven, and axle loads are of the body: the parts of body and of driven axles "
+              "hang together, and only their sum tells.",
+              to);
+}
+
 static void put_found(const why *w, FILE *to)
 {
     char first[CELL], other[CELL];
     int digits = evn_look_digits(w->report->look, 4);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
-    fprintf(
-        to,
-        "%s: %zu different hybrids, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
-        "(%s: %s, %s: %s %s).",
-        w->report->name[w->truck], w->is.hybrids, w->is.slower_km_h, w->report->name[0], first,
-        w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
+    fprintf(to,
+            "%s: %zu different %s, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
+            "(%s: %s, %s: %s %s).",
+            w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", w->is.slower_km_h,
+            w->report->name[0], first, w->report->name[w->truck], other,
+            evn_compare_decides_by(w->report->story)->unit);
     if (!w->is.kept)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
         fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
+    put_hang_together(w, to);
     put_merged(w, to);
     put_not_exchanged(w, to);
 }

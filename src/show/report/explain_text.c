@@ -329,6 +329,12 @@ static bool put_answer(const telling *t)
                                  : strcmp(story->basis, "common") == 0 ? "at the common speed"
                                                                        : "at its own speed",
                                  strcmp(story->status, "finished") == 0 ? "finished" : "ended early");
+    if (made && story->torque_scale != 1)
+        made = evn_put_sentence(t->to, evn_look_prose(t->look), "",
+                                "The comparison made it equal in power: it drove with the torque of its motors times "
+                                "%.4f, on scale.torque, which stands in no file; figures of motors below are as files "
+                                "hold them.",
+                                story->torque_scale);
     fputc('\n', t->to);
     return made;
 }

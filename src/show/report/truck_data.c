@@ -67,6 +67,15 @@ static bool put_table(const evn_truck_story *story, FILE *to, const evn_look *lo
     return made;
 }
 
+static bool any_off(const evn_truck_story *story)
+{
+    evn_datum datum;
+    for (size_t k = 0; evn_truck_datum_at(story->data, k, &datum); k++)
+        if (datum.offset != 0)
+            return true;
+    return false;
+}
+
 bool evn_truck_data_text(const evn_truck_story *story, FILE *to, const evn_look *look)
 {
     size_t width = evn_look_prose(look);
@@ -82,7 +91,9 @@ bool evn_truck_data_text(const evn_truck_story *story, FILE *to, const evn_look 
         "A datum is all that errs alike: the values of one entry of 'uncertain', all that bears one label, or the "
         "values of one kind in one part by the default of their key. Rectangular: the true value lies evenly within "
         "the half width; triangular: mostly in the middle; normal: the half width is two standard uncertainties. "
-        "About: the middle of the range lies off the value by so much. Half width and middle are those of the first of "
-        "the values; the others have their own, and some may fall where it rises.");
+        "Half width and middle are those of the first of the values; the others have their own, and some may fall "
+        "where it rises.");
+    if (any_off(story))
+        evn_put_paragraph_within(to, width, 0, "  ", "About: the middle of the range lies off the value by so much.");
     return true;
 }

@@ -11,18 +11,19 @@ const ROOM = 0.12;
 const DIGITS = 4;
 const LINES_TOLD = 6;
 
-/** Steps from the first truck to the other: ends as whole bars, causes between them; what is alike makes none. */
+/** Steps from the first truck to the other, as compared: ends as whole bars, causes between them, with what the lower speed of the
+ * hybrids makes; what is alike makes none. */
 function stepsOf(model, truck, told) {
   const [first] = model.trucks;
-  const steps = [{ name: first.name, from: 0, to: told.first_parted, end: 0 }];
-  let at = told.first_parted;
+  const steps = [{ name: first.name, from: 0, to: told.first, end: 0 }];
+  let at = told.first;
   const add = (name, part, kind) => {
     steps.push({ name, from: at, to: at + part, part, kind });
     at += part;
   };
   for (const part of told.parts.filter(({ alike }) => !alike)) add(part.label, part.part, part.of);
   if (Math.abs(told.lowered_speed) >= 0.5 * 10 ** -DIGITS) add('speed of the hybrids', told.lowered_speed, 'speed');
-  steps.push({ name: truck.name, from: 0, to: at, end: truck.index });
+  steps.push({ name: truck.name, from: 0, to: told.other, end: truck.index });
   return steps;
 }
 
@@ -69,7 +70,7 @@ function bridge(model, truck, told, unit) {
   return figure({
     title: `From ${first.name} to ${truck.name}, by causes`,
     caption: `Each bar: what the exchange of that cause changes at one speed, averaged over all orders of exchange.${alike.length > 0 ? ` Alike: ${alike.join(', ')}.` : ''}`,
-    alt: `Bridge from ${first.name} ${decimals(told.first_parted, DIGITS)} to ${truck.name} ${decimals(told.other_parted, DIGITS)} ${unit}: ${said(told)}`,
+    alt: `Bridge from ${first.name} ${decimals(told.first, DIGITS)} to ${truck.name} ${decimals(told.other, DIGITS)} ${unit}: ${said(told)}`,
     paint: (look, width) => paintBridge(look, width, steps, unit),
     sheets: [
       {
