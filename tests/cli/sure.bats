@@ -235,6 +235,27 @@ follows_from_itself='
     [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at own speeds, central does not finish: "* ]]
 }
 
+@test "a truck that often does not finish is called neither lower nor higher, in any medium and on no basis" {
+    printf 'name: Small\ninvented: true\nuncertain:\n  charge: {of: [trucks.central.battery.capacity_ah], relative: 0.5, source: invented}\n' >small.yaml
+    "$EVENER" compare "$demo" --uncertain small.yaml --draws 32 --start-soc 0.15 --csv r.csv --json >out.json 2>said.txt || true
+    jq -e '.uncertainty.pairs[0] | .common.told.high_percent < 0 and .own.told.high_percent < 0' out.json # else anything would do
+    jq -e '.uncertainty.pairs[0] | [.common, .own] | all(.told.apart == "cannot_be_told_apart" and .told.fails_often)' out.json
+    jq -e '[.answer.own.leading, .answer.common.leading] | all(length == 2)' out.json
+    run ! grep -q ',lower,' r.csv
+    COLUMNS=120 "$EVENER" compare "$demo" --uncertain small.yaml --draws 32 --start-soc 0.15 >page.txt 2>said.txt || true
+    draws=$(jq '.uncertainty.pairs[0].common.told.draws' out.json)
+    [ "$draws" -lt 30 ]
+    page=$(flat "$(<page.txt)")
+    [[ $page == *" cannot be told apart in energy consumption: "*"; of the $draws of 32 draws in which both finish: in the others central drive does not); nor can they at own speeds."* ]]
+    [[ $page != *"the lowest energy"* && $page == *"% not apart"* ]]
+}
+
+@test "fewer draws than tell a word say so" {
+    "$EVENER" compare "$demo" --draws 16 >page.txt
+    page=$(flat "$(<page.txt)")
+    [[ $page == *" cannot be told apart in energy consumption: "*" hangs on the draws: 16 are fewer than the 20 that tell a word. Ask for more: --draws 64."* ]]
+}
+
 @test "where the first truck stalls, How sure says against which one the others are held, and has no row for it" {
     cat >stuck.yaml <<TEXT
 name: Stuck
