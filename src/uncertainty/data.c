@@ -87,32 +87,28 @@ static double room_of(const evn_claim *claim, double low, double high)
     return fmin(low > below ? below / low : 1, high > above ? above / high : 1);
 }
 
-/* Once for an entry in a truck, at the first of its numbers. */
-static void say_narrowed(evn_claims *c, const evn_claim *claim, double half_width, const evn_uncertain_file **said)
+static void narrow(evn_claims *c, evn_claim **on, size_t count, double half, double room)
 {
-    const char *path = evn_claim_whole_path(c, claim, claim->path);
-    if (!claim->entry || claim->entry == *said)
+    const evn_claim *stated = NULL;
+    for (size_t i = 0; i < count; i++) {
+        on[i]->half_width *= room;
+        on[i]->offset *= room;
+        stated = stated || !on[i]->entry ? stated : on[i];
+    }
+    if (!stated)
         return;
-    *said = claim->entry;
-    evn_say(c->report, EVN_FAULT_NARROWED_RANGE, evn_place_spot(evn_claim_entry_place(c, claim), c->report),
+    const char *path = evn_claim_whole_path(c, stated, stated->path);
+    evn_say(c->report, EVN_FAULT_NARROWED_RANGE, evn_place_spot(evn_claim_entry_place(c, stated), c->report),
             evn_nowhere,
             "%s is written over as %.6g, where its bounds leave a half width of %.6g of the %.6g that its part states; "
             "an entry of the truck or the lineup states it anew",
-            path ? path : claim->path, claim->nominal, fabs(claim->half_width), fabs(half_width));
-}
-
-static void narrow(evn_claims *c, evn_claim *claim, double room, const evn_uncertain_file **said)
-{
-    double half_width = claim->half_width;
-    claim->half_width *= room;
-    claim->offset *= room;
-    say_narrowed(c, claim, half_width, said);
+            path ? path : stated->path, stated->nominal, room * half, half);
 }
 
 /* Of all claims on a number together. A default, and what a part states of a value that was written over, is no
  * statement about this value: where a bound is near it is as wide as that leaves room, which is said of what a part
  * states. */
-static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count, const evn_uncertain_file **said)
+static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
 {
     double half = 0, offset = 0, value = *on[0]->at;
     bool stated = false;
@@ -124,8 +120,8 @@ static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count, const evn_u
     double room = room_of(on[0], half - offset, half + offset), middle = value + offset;
     if (room >= 1)
         return true;
-    for (size_t i = 0; i < count && !stated; i++)
-        narrow(c, on[i], room, said);
+    if (!stated)
+        narrow(c, on, count, half, room);
     double end = middle - half < on[0]->field->least ? middle - half : middle + half;
     return !stated || refuse_bounds(c, on[0], end, half, count > 1);
 }
@@ -134,10 +130,9 @@ static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count, const evn_u
 static bool all_fit_bounds(evn_claims *c, const list *l)
 {
     bool all = true;
-    const evn_uncertain_file *said = NULL;
     for (size_t k = 0, claims; k < l->count && !c->failed; k += claims) {
         claims = on_one_number(l, k);
-        all = fits_bounds(c, &l->at[k], claims, &said) && all;
+        all = fits_bounds(c, &l->at[k], claims) && all;
     }
     return all && !c->failed;
 }

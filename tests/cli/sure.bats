@@ -124,18 +124,18 @@ follows_from_itself='
 }
 
 @test "draws: their number and seed are told; the same bytes at any number of threads, others with another seed" {
-    "$EVENER" compare "$demo" --draws 16 --threads 1 >one.txt
-    "$EVENER" compare "$demo" --draws 16 --threads 3 >three.txt
+    "$EVENER" compare "$demo" --draws 20 --threads 1 >one.txt
+    "$EVENER" compare "$demo" --draws 20 --threads 3 >three.txt
     cmp one.txt three.txt
     page=$(flat "$(<one.txt)")
-    [[ $page == *" % by 16 draws, mean "*" %; probability that it is lower "* ]]
-    [[ $page == *"At the common speed by 16 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
+    [[ $page == *" % by 20 draws, mean "*" %; probability that it is lower "* ]]
+    [[ $page == *"At the common speed by 20 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
     [[ $page == *"Where trucks limit the common speed it is that of trucks 4 % heavier"* ]]
-    "$EVENER" compare "$demo" --draws 16 --seed 7 --json >seven.json
-    "$EVENER" compare "$demo" --draws 16 --json >none.json
+    "$EVENER" compare "$demo" --draws 20 --seed 7 --json >seven.json
+    "$EVENER" compare "$demo" --draws 20 --json >none.json
     jq -e "$follows_from_itself" none.json
-    jq -e '.uncertainty | .method == "draws" and .draws_asked == 16 and .draws_done == 16 and .seed == 0' none.json
-    jq -e '.uncertainty.pairs[0] | .common.told.by == "draws" and .own.told.by == "first_order" and .own.draws == null and .common.draws.draws == 16' none.json
+    jq -e '.uncertainty | .method == "draws" and .draws_asked == 20 and .draws_done == 20 and .seed == 0' none.json
+    jq -e '.uncertainty.pairs[0] | .common.told.by == "draws" and .own.told.by == "first_order" and .own.draws == null and .common.draws.draws == 20' none.json
     jq -e '.uncertainty.pairs[0].common.draws | .low_error_percent > 0 and .low_percent < .mean_percent and .mean_percent < .high_percent' none.json
     jq -e --slurpfile other seven.json '.uncertainty.pairs[0].common | .draws.mean_percent != $other[0].uncertainty.pairs[0].common.draws.mean_percent and .first_order == $other[0].uncertainty.pairs[0].common.first_order' none.json
 }
@@ -186,6 +186,13 @@ follows_from_itself='
     run --separate-stderr timeout --preserve-status -s INT 1 "$EVENER" compare "$demo" --draws 16384
     [ "$status" -eq 3 ]
     [[ $output != *"by 0 draws"* && $output != *"too narrow"* && $output != *"on which the intervals rest"* ]]
+    run --separate-stderr timeout --preserve-status -s INT 1 "$EVENER" compare "$demo" --draws 16384 --json
+    [ "$status" -eq 3 ]
+    # Whatever it came to: found where anything is told, and none leads where nothing is.
+    jq -e '.uncertainty | (.pairs // []) as $p | if any($p[]; .common.told or .own.told) then .state == "found"
+           else .state == "not_found" and (.why_not | length) > 0 end' <<<"$output"
+    jq -e '(.uncertainty.pairs // []) as $p | .answer as $a
+           | all("own", "common"; . as $b | (any($p[]; .[$b].told) or ($a[$b].leading | length) < 2))' <<<"$output"
 }
 
 @test "--beside is held to the same rule, on each side by its own data" {
