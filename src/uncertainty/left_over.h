@@ -8,8 +8,8 @@
 #include "uncertainty/claims.h"
 
 /*
- * Of the claims that count, drops (warned of at the entry) those of a label, in one truck, of which all have a half
- * width below zero while claims above zero of that label there were stated anew. False: memory is out.
+ * Of the claims that count, drops (warned of once for a label in a truck) those of a label, in one truck, of which all
+ * have a half width below zero while claims above zero of that label there were stated anew. False: memory is out.
  */
 bool evn_left_over_drop(evn_claims *, evn_claim **list, size_t *count);
 
