@@ -9,7 +9,7 @@
 #include "core/arena.h"
 #include "truck/truck.h"
 
-enum { EVN_HYBRIDS_MOST = 1 << EVN_CAUSE_COUNT, EVN_CAUSE_REASON_BYTES = 1200 };
+enum { EVN_HYBRIDS_MOST = 1 << EVN_CAUSE_COUNT };
 
 typedef struct evn_donors {
     const evn_truck_file *first, *other;
@@ -18,8 +18,8 @@ typedef struct evn_donors {
 
 typedef struct evn_hybrid {
     evn_truck_file truck;
-    bool sound;                          /* it is a truck by all rules of the tables */
-    char reason[EVN_CAUSE_REASON_BYTES]; /* else: why not */
+    bool sound;                     /* it is a truck by all rules of the tables */
+    char reason[EVN_FINDING_BYTES]; /* else: why not */
 } evn_hybrid;
 
 /* Bit i of `set`: cause i is the other's. What is said of it calls it a hybrid, never one of the two. With no bit it is

@@ -18,9 +18,9 @@ typedef struct evn_mixed {
     double value; /* what is judged; NAN: not driven */
     double line[EVN_CAUSE_LINES];
     double duration_s, mean_km_h;
-    bool late;                           /* by the last run, the round's speed was not kept */
-    bool slow;                           /* by the last run, far from it */
-    char reason[EVN_CAUSE_REASON_BYTES]; /* why it could not be driven; "": it could */
+    bool late;                      /* by the last run, the round's speed was not kept */
+    bool slow;                      /* by the last run, far from it */
+    char reason[EVN_FINDING_BYTES]; /* why it could not be driven; "": it could */
 } evn_mixed;
 
 typedef struct evn_mixture {

@@ -8,7 +8,7 @@ enum { EVN_CAUSE_MERGES_MOST = EVN_CAUSE_COUNT };
 
 typedef struct evn_merged {
     evn_cause one, other;
-    char reason[EVN_CAUSE_REASON_BYTES];
+    char reason[EVN_FINDING_BYTES];
 } evn_merged;
 
 typedef struct evn_law_found {

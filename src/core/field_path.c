@@ -19,12 +19,16 @@ static bool refuse(evn_path_trouble *t, evn_fault fault, size_t byte, const char
     return false;
 }
 
+_Static_assert(EVN_PATH_INDEX_MOST == 2000000, "as what is too large is told");
 /* Reads "[12]" at *at and moves behind it. */
 static bool read_index(const char *text, size_t end, size_t *at, evn_path_step *step, evn_path_trouble *t)
 {
     size_t from = *at + 1, to = from;
     while (to < end && text[to] >= '0' && text[to] <= '9' && step->index <= EVN_PATH_INDEX_MOST)
         step->index = step->index * 10 + (size_t)(text[to++] - '0');
+    if (to < end && text[to] >= '0' && text[to] <= '9')
+        return refuse(t, EVN_FAULT_OUT_OF_RANGE, step->byte,
+                      "a place in the path beyond the end of any list; expected a whole number from 0 to 2000000");
     if (to == from || to == end || text[to] != ']')
         return refuse(t, EVN_FAULT_SYNTAX, step->byte,
                       "a bracket in the path without a number; expected the place in a list, from 0: path[2]");

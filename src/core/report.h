@@ -43,6 +43,10 @@
       "trucks with other values within their uncertainty that could not be driven, and count nowhere")                 \
     X(LONE_LABEL, "lone_label", EVN_DONE, EVN_WARNING,                                                                 \
       "a label of errs_with that nothing else bears, while one that is spelled much alike is borne")                   \
+    X(NARROWED_RANGE, "narrowed_range", EVN_DONE, EVN_WARNING,                                                         \
+      "what a part states of how far a value may be off, which bounds leave no room for since it was written over")    \
+    X(LEFT_OVER, "left_over", EVN_DONE, EVN_WARNING,                                                                   \
+      "values stated to fall where others rise, of which nothing rises any longer: they do not err")                   \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \

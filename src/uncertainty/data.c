@@ -5,6 +5,7 @@
 #include "uncertainty/claims.h"
 #include "uncertainty/identity.h"
 #include "uncertainty/labels.h"
+#include "uncertainty/left_over.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -86,8 +87,27 @@ static double room_of(const evn_claim *claim, double low, double high)
     return fmin(low > below ? below / low : 1, high > above ? above / high : 1);
 }
 
+static void narrow(evn_claims *c, evn_claim **on, size_t count, double half, double room)
+{
+    const evn_claim *stated = NULL;
+    for (size_t i = 0; i < count; i++) {
+        on[i]->half_width *= room;
+        on[i]->offset *= room;
+        stated = stated || !on[i]->entry ? stated : on[i];
+    }
+    if (!stated)
+        return;
+    const char *path = evn_claim_whole_path(c, stated, stated->path);
+    evn_say(c->report, EVN_FAULT_NARROWED_RANGE, evn_place_spot(evn_claim_entry_place(c, stated), c->report),
+            evn_nowhere,
+            "%s is written over as %.6g, where its bounds leave a half width of %.6g of the %.6g that its part states; "
+            "an entry of the truck or the lineup states it anew",
+            path ? path : stated->path, stated->nominal, room * half, half);
+}
+
 /* Of all claims on a number together. A default, and what a part states of a value that was written over, is no
- * statement about this value: where a bound is near it is as wide as that leaves room. */
+ * statement about this value: where a bound is near it is as wide as that leaves room, which is said of what a part
+ * states. */
 static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
 {
     double half = 0, offset = 0, value = *on[0]->at;
@@ -100,10 +120,8 @@ static bool fits_bounds(evn_claims *c, evn_claim **on, size_t count)
     double room = room_of(on[0], half - offset, half + offset), middle = value + offset;
     if (room >= 1)
         return true;
-    for (size_t i = 0; i < count && !stated; i++) {
-        on[i]->half_width *= room;
-        on[i]->offset *= room;
-    }
+    if (!stated)
+        narrow(c, on, count, half, room);
     double end = middle - half < on[0]->field->least ? middle - half : middle + half;
     return !stated || refuse_bounds(c, on[0], end, half, count > 1);
 }
@@ -294,6 +312,8 @@ static bool gather(evn_claims *c, evn_data *out)
         all.at[k] = &c->at[k];
     sort(&all, by_number);
     keep_outermost(&all);
+    if (!evn_left_over_drop(c, all.at, &all.count))
+        return false;
     if (!all_fit_bounds(c, &all))
         return false;
     drop_what_stays(&all);

@@ -124,18 +124,18 @@ follows_from_itself='
 }
 
 @test "draws: their number and seed are told; the same bytes at any number of threads, others with another seed" {
-    "$EVENER" compare "$demo" --draws 16 --threads 1 >one.txt
-    "$EVENER" compare "$demo" --draws 16 --threads 3 >three.txt
+    "$EVENER" compare "$demo" --draws 20 --threads 1 >one.txt
+    "$EVENER" compare "$demo" --draws 20 --threads 3 >three.txt
     cmp one.txt three.txt
     page=$(flat "$(<one.txt)")
-    [[ $page == *" % by 16 draws, mean "*" %; probability that it is lower "* ]]
-    [[ $page == *"At the common speed by 16 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
+    [[ $page == *" % by 20 draws, mean "*" %; probability that it is lower "* ]]
+    [[ $page == *"At the common speed by 20 draws (seed 0) of "*"all trucks in the same draw"*"Standard errors of sampling: at most "* ]]
     [[ $page == *"Where trucks limit the common speed it is that of trucks 4 % heavier"* ]]
-    "$EVENER" compare "$demo" --draws 16 --seed 7 --json >seven.json
-    "$EVENER" compare "$demo" --draws 16 --json >none.json
+    "$EVENER" compare "$demo" --draws 20 --seed 7 --json >seven.json
+    "$EVENER" compare "$demo" --draws 20 --json >none.json
     jq -e "$follows_from_itself" none.json
-    jq -e '.uncertainty | .method == "draws" and .draws_asked == 16 and .draws_done == 16 and .seed == 0' none.json
-    jq -e '.uncertainty.pairs[0] | .common.told.by == "draws" and .own.told.by == "first_order" and .own.draws == null and .common.draws.draws == 16' none.json
+    jq -e '.uncertainty | .method == "draws" and .draws_asked == 20 and .draws_done == 20 and .seed == 0' none.json
+    jq -e '.uncertainty.pairs[0] | .common.told.by == "draws" and .own.told.by == "first_order" and .own.draws == null and .common.draws.draws == 20' none.json
     jq -e '.uncertainty.pairs[0].common.draws | .low_error_percent > 0 and .low_percent < .mean_percent and .mean_percent < .high_percent' none.json
     jq -e --slurpfile other seven.json '.uncertainty.pairs[0].common | .draws.mean_percent != $other[0].uncertainty.pairs[0].common.draws.mean_percent and .first_order == $other[0].uncertainty.pairs[0].common.first_order' none.json
 }
@@ -186,6 +186,13 @@ follows_from_itself='
     run --separate-stderr timeout --preserve-status -s INT 1 "$EVENER" compare "$demo" --draws 16384
     [ "$status" -eq 3 ]
     [[ $output != *"by 0 draws"* && $output != *"too narrow"* && $output != *"on which the intervals rest"* ]]
+    run --separate-stderr timeout --preserve-status -s INT 1 "$EVENER" compare "$demo" --draws 16384 --json
+    [ "$status" -eq 3 ]
+    # Whatever it came to: found where anything is told, and none leads where nothing is.
+    jq -e '.uncertainty | (.pairs // []) as $p | if any($p[]; .common.told or .own.told) then .state == "found"
+           else .state == "not_found" and (.why_not | length) > 0 end' <<<"$output"
+    jq -e '(.uncertainty.pairs // []) as $p | .answer as $a
+           | all("own", "common"; . as $b | (any($p[]; .[$b].told) or ($a[$b].leading | length) < 2))' <<<"$output"
 }
 
 @test "--beside is held to the same rule, on each side by its own data" {
@@ -233,6 +240,27 @@ follows_from_itself='
     jq -e --arg name "$long" '.uncertainty.failed_by_truck[0].reason | startswith("the usable charge of " + $name) and contains("; expected ")' out.json
     [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at the common speed, central does not finish: "* ]]
     [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at own speeds, central does not finish: "* ]]
+}
+
+@test "a truck that often does not finish is called neither lower nor higher, in any medium and on no basis" {
+    printf 'name: Small\ninvented: true\nuncertain:\n  charge: {of: [trucks.central.battery.capacity_ah], relative: 0.5, source: invented}\n' >small.yaml
+    "$EVENER" compare "$demo" --uncertain small.yaml --draws 32 --start-soc 0.15 --csv r.csv --json >out.json 2>said.txt || true
+    jq -e '.uncertainty.pairs[0] | .common.told.high_percent < 0 and .own.told.high_percent < 0' out.json # else anything would do
+    jq -e '.uncertainty.pairs[0] | [.common, .own] | all(.told.apart == "cannot_be_told_apart" and .told.fails_often)' out.json
+    jq -e '[.answer.own.leading, .answer.common.leading] | all(length == 2)' out.json
+    run ! grep -q ',lower,' r.csv
+    COLUMNS=120 "$EVENER" compare "$demo" --uncertain small.yaml --draws 32 --start-soc 0.15 >page.txt 2>said.txt || true
+    draws=$(jq '.uncertainty.pairs[0].common.told.draws' out.json)
+    [ "$draws" -lt 30 ]
+    page=$(flat "$(<page.txt)")
+    [[ $page == *" cannot be told apart in energy consumption: "*"; of the $draws of 32 draws in which both finish: in the others central drive does not); nor can they at own speeds."* ]]
+    [[ $page != *"the lowest energy"* && $page == *"% not apart"* ]]
+}
+
+@test "fewer draws than tell a word say so" {
+    "$EVENER" compare "$demo" --draws 16 >page.txt
+    page=$(flat "$(<page.txt)")
+    [[ $page == *" cannot be told apart in energy consumption: "*" hangs on the draws: 16 are fewer than the 20 that tell a word. Ask for more: --draws 64."* ]]
 }
 
 @test "where the first truck stalls, How sure says against which one the others are held, and has no row for it" {

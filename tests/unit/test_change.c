@@ -128,8 +128,8 @@ START_TEST(a_place_beyond_a_list_is_answered_with_how_many_there_are)
 {
     expect_refused("slopes_percent[3]", 1, "out_of_range", 15,
                    "item 3 of 'slopes_percent', which has 3; expected a place from 0 to 2");
-    expect_refused("path[99999999999999999999].spring", 1, "syntax", 5,
-                   "a bracket in the path without a number; expected the place in a list, from 0: path[2]");
+    expect_refused("path[99999999999999999999].spring", 1, "out_of_range", 5,
+                   "a place in the path beyond the end of any list; expected a whole number from 0 to 2000000");
     expect_refused("path[7].spring.stiffness_n_m", 1, "out_of_range", 5,
                    "item 7 of 'path', which has 2; expected a place from 0 to 1");
 }

@@ -620,10 +620,47 @@ START_TEST(an_uneven_range_narrows_about_its_value)
 {
     const char *const set[] = {"trucks.a.drive_units.rear.gearbox.efficiencies=[0.98, 0.997]", NULL};
     write_file("gearbox.yaml", GEARBOX "uncertain: {own: {of: [efficiencies], half_width: 0.02, offset: -0.005}}\n");
-    scene s = sound_scene(set, NULL);
+    scene s = scene_with(set, NULL);
+    evn_finding is;
+    ck_assert(s.gathered && evn_report_count(s.report) == 1 && evn_report_at(s.report, 0, &is));
+    ck_assert_msg(strcmp(is.fault, "narrowed_range") == 0 &&
+                      strstr(is.text, "efficiencies[1] is written over as 0.997, where its bounds leave a half width "
+                                      "of 0.004 of the 0.02"),
+                  "%s", is.text);
+    ck_assert_msg(strstr(is.file, "gearbox.yaml") && is.line == 5, "%u", is.line);
     ck_assert_double_eq_tol(row_of(&s, 0, SECOND)->half_width, 0.004, 1e-9);
     ck_assert_double_eq_tol(row_of(&s, 0, SECOND)->offset, -0.001, 1e-9);
     ck_assert_double_eq_tol(row_of(&s, 1, SECOND)->half_width, 0.02, TOLERANCE);
+    end(&s);
+}
+END_TEST
+
+/* Torque falls where efficiencies rise. Who states these anew in one truck leaves the torques there alone; not in the
+ * other truck, nor where some of them still rise, nor where the torques are stated anew too. */
+START_TEST(what_fell_with_values_that_are_stated_anew_errs_no_longer)
+{
+    static const char *const anew[] = {
+        "trucks.a.drive_units.rear.gearbox.efficiencies]", "\"trucks.a.drive_units.rear.gearbox.efficiencies[0]\"]",
+        "trucks.a.drive_units.rear.gearbox.efficiencies, trucks.a.drive_units.rear.gearbox.drag.torque_nm]"};
+    char added[300];
+    evn_finding is;
+    write_file("gearbox.yaml", GEARBOX "uncertain:\n"
+                                       "  law: {of: [efficiencies], half_width: 0.004, errs_with: m}\n"
+                                       "  drag: {of: [drag.torque_nm], relative: -0.2, errs_with: m}\n");
+    snprintf(added, sizeof added, "uncertain: {mine: {of: [%s, relative: 0.01}}", anew[_i]);
+    write_lineup(added, "  a: {use: a.yaml}\n  b: {use: b.yaml}\n");
+    scene s = scene_with(NULL, NULL);
+    bool left = _i == 0;
+    ck_assert(s.gathered);
+    ck_assert_uint_eq(evn_report_count(s.report), left ? 1 : 0);
+    ck_assert(errs(&s, 0, GEARBOX_DRAG) == !left && errs(&s, 1, GEARBOX_DRAG));
+    if (left) {
+        ck_assert(evn_report_at(s.report, 0, &is));
+        ck_assert_msg(strcmp(is.fault, "left_over") == 0 && strstr(is.text, "trucks.a.drive_units.rear.gearbox.drag") &&
+                          strstr(is.text, "errs with 'm' rises"),
+                      "%s", is.text);
+        ck_assert_msg(strstr(is.file, "gearbox.yaml") && is.line == 7, "%s:%u", is.file, is.line);
+    }
     end(&s);
 }
 END_TEST
@@ -794,6 +831,7 @@ int main(void)
     tcase_add_test(which, each_number_of_a_list_moves_by_its_own_half_width);
     tcase_add_test(which, a_range_may_be_uneven_about_its_value);
     tcase_add_test(which, an_uneven_range_narrows_about_its_value);
+    tcase_add_loop_test(which, what_fell_with_values_that_are_stated_anew_errs_no_longer, 0, 3);
     tcase_add_test(which, a_default_is_as_narrow_as_bounds_leave_room);
     tcase_add_test(which, cycle_and_load_case_may_err_and_move_all_trucks);
     tcase_add_test(which, hashes_of_trucks_do_not_see_what_is_not_known_of_them);

@@ -246,11 +246,27 @@ static json_t *failed_by_truck(const evn_compare_story *story)
     return list;
 }
 
+/* Stopped before it came to any interval. */
+static bool tells_nothing(const evn_compare_story *story)
+{
+    evn_compare_pair pair;
+    evn_sureness is;
+    for (size_t k = 0; evn_compare_pair_at(story, k, &pair); k++)
+        for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
+            if (evn_compare_sure_between(story->uncertainty, pair.truck, pair.other, (evn_basis)basis,
+                                         EVN_UNCERTAINTY_OFF, &is))
+                return false;
+    return true;
+}
+
 json_t *evn_document_sure(const evn_compare_story *story)
 {
     json_t *json = json_object();
-    bool made = json && evn_json_put(json, "state", evn_json_text(evn_sure_name(story->sure))) &&
-                evn_json_put(json, "why_not", evn_json_text(story->sure_why)) &&
+    bool stopped = story->uncertainty && evn_uncertainty_how_found(story->uncertainty).partial && tells_nothing(story);
+    evn_sure_state state = stopped ? EVN_SURE_NOT_FOUND : story->sure;
+    const char *why_not = stopped ? "stopped before any interval was found" : story->sure_why;
+    bool made = json && evn_json_put(json, "state", evn_json_text(evn_sure_name(state))) &&
+                evn_json_put(json, "why_not", evn_json_text(why_not)) &&
                 evn_json_put(json, "work", evn_json_real(story->uncertainty_work)) &&
                 evn_json_put(json, "work_unasked", evn_json_real(EVN_UNCERTAINTY_WORK_USUAL));
     if (made && story->uncertainty)
@@ -265,10 +281,14 @@ json_t *evn_document_sure(const evn_compare_story *story)
 
 /* ------------------------------------------------------------------------------------------------ who leads */
 
+/* None where it was asked how sure that is, and not found. */
 json_t *evn_document_leading(const evn_compare_story *story, evn_basis basis, bool meeting)
 {
     enum { TRUCKS_MOST = 12 };
     size_t truck[TRUCKS_MOST], count = evn_compare_leading(story, basis, meeting, truck);
+    evn_compare_apart apart;
+    if (count >= 2 && evn_compare_tell_apart(story, truck[0], truck[1], basis, &apart) && apart.open)
+        count = 0;
     json_t *list = json_array();
     for (size_t k = 0; list && k < count; k++)
         if (json_array_append_new(list, name_of(story, truck[k])) != 0) {

@@ -267,9 +267,9 @@ static void put_rule(const evn_compare_report *report, FILE *to, const evn_compa
     fputs(
         "Two trucks can be told apart where the 90 % interval does not contain zero: then one of them is lower with a "
         "probability of at least 95 %. The interval is the probabilistically symmetric coverage interval (JCGM 101): "
-        "5 % lie below it and 5 % above. Fewer than 20 draws tell none apart, nor does a pair of which a truck does "
-        "not finish in more than 5 % of the draws. The interval is that of the data stated: it does not hold what the "
-        "model leaves out.",
+        "5 % lie below it and 5 % above. Fewer than 20 draws tell no two apart, and a pair of which one does not "
+        "finish in more than 5 % of the draws is not told apart. The interval is that of the data stated: it does not "
+        "hold what the model leaves out.",
         to);
 }
 
