@@ -19,7 +19,9 @@ evn_root evn_root_secant(evn_error *error, void *self, evn_known from, double gu
     return at;
 }
 
-evn_root evn_root_between(evn_error *error, void *self, evn_known low, evn_known high, const evn_between *how)
+/* Closes in on a zero; *end is left at the end of the last bracket on the side of `low`. */
+static evn_root close_in(evn_error *error, void *self, evn_known low, evn_known high, const evn_between *how,
+                         double *end)
 {
     bool rises = high.error >= 0;
     int stayed = 0; /* above zero: how often the low end has stayed in a row; below: the high end */
@@ -40,7 +42,23 @@ evn_root evn_root_between(evn_error *error, void *self, evn_known low, evn_known
             stayed = -1;
         }
     }
+    *end = low.x;
     return at;
+}
+
+evn_root evn_root_between(evn_error *error, void *self, evn_known low, evn_known high, const evn_between *how)
+{
+    double end;
+    return close_in(error, self, low, high, how, &end);
+}
+
+evn_root evn_root_short_of(evn_error *error, void *self, evn_known kept, evn_known other, const evn_between *how)
+{
+    double end;
+    evn_root at = close_in(error, self, kept, other, how, &end);
+    if (at.found || at.x == end)
+        return at;
+    return (evn_root){end, error(self, end), false};
 }
 
 evn_root evn_root_outwards(evn_error *error, void *self, evn_known from, double step, const evn_between *how)

@@ -45,6 +45,12 @@ typedef struct evn_between {
 evn_root evn_root_between(evn_error *, void *self, evn_known low, evn_known high, const evn_between *how);
 
 /*
+ * The same for a function that may jump over zero: there is no zero then, and of the two sides of the jump that of `kept`
+ * is returned, always, so that what is found goes on evenly with what the function hangs on.
+ */
+evn_root evn_root_short_of(evn_error *, void *self, evn_known kept, evn_known other, const evn_between *how);
+
+/*
  * From a known place outwards, the first time by a step and each further time by twice the last, until the error
  * changes its sign, and then between the last two places: for functions that fall or rise all the way, bends and all.
  * Not found after so many steps outwards, or where the step is 0.

@@ -123,7 +123,10 @@ static double power_over_at_n(void *self, double total)
 
 static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }
 
-/* Share between `low`, where the power is under the limit, and `high`, where it is over. */
+/*
+ * Share between `low`, where the power is under the limit, and `high`, where it is over. Tyre force and power may jump over
+ * the share, where adhesion lets a unit go as brakes load its axle: the pack is then left on the side that it bears.
+ */
 static double share_at_limit(power_search *s, double low, double high)
 {
     evn_between how = {.tolerance = 1e-10 * (1e3 + fabs(s->limit_w)), .x_tolerance = 1e-13, .steps = 100};
@@ -132,7 +135,8 @@ static double share_at_limit(power_search *s, double low, double high)
         return low;
     if (at_high.error <= 0)
         return high;
-    return evn_root_between(power_over_w, s, at_low, at_high, &how).x;
+    return s->pulling ? evn_root_short_of(power_over_w, s, at_low, at_high, &how).x
+                      : evn_root_short_of(power_over_w, s, at_high, at_low, &how).x;
 }
 
 double evn_pack_limit_n(const evn_pull *p, bool pulling, double *beyond_w)
@@ -170,7 +174,7 @@ static void hold_between(const evn_pull *p, double wanted_n, evn_limited *l)
     evn_known wanted = {want_n, power_over_at_n(&s, want_n)}, idle = {idle_n, power_over_at_n(&s, idle_n)};
     if (wanted.error >= 0 || idle.error <= 0)
         return;
-    l->unit_n = evn_root_between(power_over_at_n, &s, wanted, idle, &how).x;
+    l->unit_n = evn_root_short_of(power_over_at_n, &s, idle, wanted, &how).x;
     l->beyond_pack_w = fmax(l->beyond_pack_w, -wanted.error);
 }
 

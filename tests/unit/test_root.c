@@ -125,6 +125,20 @@ START_TEST(between_two_places_bends_and_jumps_are_closed_in_on)
 }
 END_TEST
 
+START_TEST(at_a_jump_the_side_that_is_kept_is_the_one_asked_for)
+{
+    evn_between how = {.tolerance = 1e-12, .x_tolerance = 1e-13, .steps = 200};
+    asked a = {step, 0, 0, 0};
+    evn_root low = evn_root_short_of(ask, &a, known(&a, 0), known(&a, 1), &how);
+    evn_root high = evn_root_short_of(ask, &a, known(&a, 1), known(&a, 0), &how);
+    ck_assert(!low.found && fabs(low.x - 0.3) < 1e-12 && low.error == step(0));
+    ck_assert(!high.found && fabs(high.x - 0.3) < 1e-12 && high.error == step(1));
+    a = (asked){cosine, 0, 0, 0};
+    evn_root at = evn_root_short_of(ask, &a, known(&a, 3), known(&a, 0), &how);
+    ck_assert(at.found && fabs(at.x - 0.739085133215160642) < 1e-12);
+}
+END_TEST
+
 START_TEST(an_end_that_is_near_enough_is_taken_at_once)
 {
     evn_between how = {.tolerance = 0.1, .steps = 100};
@@ -156,6 +170,7 @@ int main(void)
     tcase_add_test(tests, the_last_place_asked_is_the_one_returned);
     tcase_add_test(tests, between_two_places_a_zero_is_found_whichever_way_the_function_goes);
     tcase_add_test(tests, between_two_places_bends_and_jumps_are_closed_in_on);
+    tcase_add_test(tests, at_a_jump_the_side_that_is_kept_is_the_one_asked_for);
     tcase_add_test(tests, an_end_that_is_near_enough_is_taken_at_once);
     tcase_add_test(tests, the_least_of_a_bowl_and_of_an_end_is_found);
     suite_add_tcase(suite, tests);
