@@ -102,7 +102,8 @@ typedef struct evn_cause_part {
     double percent;     /* of the first truck's at the same speed */
     double least, most; /* that the exchange changes in any order, percent */
     bool alike;         /* nothing of it differs: exactly 0 */
-    bool sure;          /* the ends of its 90 % interval are found, percent */
+    bool sure; /* the ends of its 90 % interval are found, percent; of an alike one both exactly 0, or not found
+                  where its data err apart in the two trucks */
     double low_percent, high_percent;
 } evn_cause_part;
 EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, evn_cause_part *out);
