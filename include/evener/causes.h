@@ -81,7 +81,8 @@ typedef struct evn_causes_pair {
     double first_parted, other_parted; /* at the speed that all hybrids drive; the parts add up to their difference */
     double duration_s;                 /* travel time at that speed */
     double slower_km_h;                /* by how much the mean of that speed lies under the comparison's */
-    double own_speed;                  /* difference at own speeds less that at the common speed; NAN: not finished */
+    double below_pair_km_h; /* and under that of the speed that the two alone have in common; NAN: not found */
+    double own_speed;       /* difference at own speeds less that at the common speed; NAN: not finished */
     double layout, rest,
         mixed; /* sums of the parts of what a layout is, of the others, and of what was merged of both */
     bool

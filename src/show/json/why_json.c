@@ -156,6 +156,7 @@ static bool put_facts(json_t *json, const evn_causes_pair *is)
            evn_json_put(json, "laid_out_alike", json_boolean(is->laid_out_alike)) &&
            evn_json_put(json, "lowered_speed", evn_json_real(evn_compare_lowered(is))) &&
            evn_json_put(json, "slower_km_h", evn_json_real(is->slower_km_h)) &&
+           evn_json_put(json, "below_pair_km_h", evn_json_real(is->below_pair_km_h)) &&
            evn_json_put(json, "own_speeds", evn_json_real(is->own_speed)) &&
            evn_json_put(json, "hybrids", json_integer((json_int_t)is->hybrids)) &&
            evn_json_put(json, "rounds", json_integer((json_int_t)is->rounds)) &&

@@ -280,16 +280,18 @@ static void put_hang_together(const why *w, FILE *to)
 
 static void put_found(const why *w, FILE *to)
 {
-    char first[CELL], other[CELL];
+    char first[CELL], other[CELL], below[CELL] = "an unknown number of";
     int digits = evn_look_digits(w->report->look, 4);
+    if (!isnan(w->is.below_pair_km_h))
+        snprintf(below, sizeof below, "%.2f", w->is.below_pair_km_h);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
-    fprintf(to,
-            "%s: %zu different %s, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
-            "(%s: %s, %s: %s %s).",
-            w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", w->is.slower_km_h,
-            w->report->name[0], first, w->report->name[w->truck], other,
-            evn_compare_decides_by(w->report->story)->unit);
+    fprintf(
+        to,
+        "%s: %zu different %s, at a speed that all of them drive, %s km/h below that of the two alone and %.2f below "
+        "the common speed on the mean (%s: %s, %s: %s %s).",
+        w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", below, w->is.slower_km_h,
+        w->report->name[0], first, w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
     if (!w->is.kept)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
