@@ -13,7 +13,6 @@ typedef struct drawing {
     evn_parting *of;
     const evn_uncertainty *sure;
     size_t truck, draws;
-    size_t taken, fell_short; /* draws that were begun, and those of them in which a hybrid was late at first */
     evn_mixing how;
     evn_variant variant;
     evn_mixture *mixture;
@@ -65,41 +64,17 @@ static bool all_driven(const evn_mixture *m)
     return true;
 }
 
-static bool falls_short(const drawing *d)
-{
-    return !evn_runs_stopped(d->how.runs) && all_driven(d->mixture) && any_late(d->mixture);
-}
-
-/* One round more is to come. */
-static void expect_round(drawing *d) { *d->how.to_come += evn_mixture_want(d->mixture, d->of->group); }
-
-/* Below a speed, what they reach only taken where that is likely to be asked for; the results are the same. */
-static bool drive_once(drawing *d, const evn_ceiling *speed, bool speeds)
-{
-    return speeds ? evn_mixture_drive(d->mixture, &d->how, speed, EVN_DRAW_LATE_SHARE)
-                  : evn_mixture_drive_only(d->mixture, &d->how, speed, EVN_DRAW_LATE_SHARE);
-}
-
-/*
- * Down to what all of them reach, where any is late. What they reach costs half a run each, and is taken at once only
- * where most draws before fell short: else a draw that does is driven once more at its first speed.
- */
+/* Down to what all of them reach, where any is late. */
 static bool drive_draw(drawing *d)
 {
     evn_ceiling speed = {0};
-    bool speeds = 2 * d->fell_short > d->taken;
-    bool all = evn_ceiling_lower(&speed, &d->of->speed) && drive_once(d, &speed, speeds), on = all && falls_short(d);
-    d->taken++;
-    d->fell_short += on;
-    if (on && !speeds) {
-        expect_round(d);
-        all = drive_once(d, &speed, true);
-        on = all && falls_short(d);
-    }
-    for (int round = 1; on && round < EVN_ROUNDS_MOST; round++) {
-        expect_round(d);
-        all = evn_mixture_lower(d->mixture, &speed) && drive_once(d, &speed, true);
-        on = all && falls_short(d);
+    bool all = evn_ceiling_lower(&speed, &d->of->speed), on = true;
+    for (int round = 0; all && on && round < EVN_ROUNDS_MOST; round++) {
+        all = (round == 0 || evn_mixture_lower(d->mixture, &speed)) &&
+              evn_mixture_drive(d->mixture, &d->how, &speed, EVN_DRAW_LATE_SHARE);
+        on = all && !evn_runs_stopped(d->how.runs) && all_driven(d->mixture) && any_late(d->mixture);
+        if (on)
+            *d->how.to_come += evn_mixture_want(d->mixture, d->of->group);
     }
     evn_ceiling_clear(&speed);
     return all;

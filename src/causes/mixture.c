@@ -127,7 +127,7 @@ static evn_run run_of(evn_mixed *is, const evn_mixing *how)
 }
 
 /* Those whose rig could not be made have said why. */
-static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count, bool speeds)
+static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count)
 {
     size_t kept = 0;
     for (size_t k = 0; k < count; k++) {
@@ -141,24 +141,18 @@ static size_t make_ready(evn_mixture *m, evn_run *run, size_t *of, size_t count,
             evn_report_free(run[k].report);
             continue;
         }
-        if (speeds)
-            is->sampler = evn_reach_sampler(&is->reach, is->rig);
+        is->sampler = evn_reach_sampler(&is->reach, is->rig);
         run[k].rig = is->rig;
         run[k].sampler = &is->sampler;
-        run[k].samplers = speeds ? 1 : 0;
+        run[k].samplers = 1;
         of[kept] = of[k];
         run[kept++] = run[k];
     }
     return kept;
 }
 
-typedef struct mixed_round {
-    const evn_ceiling *speed;
-    double late_share;
-    bool speeds; /* what they reach is taken */
-} mixed_round;
-
-static bool drive_round(evn_mixture *m, const evn_mixing *how, const mixed_round *by, evn_run *run, size_t *of)
+static bool drive_round(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share,
+                        evn_run *run, size_t *of)
 {
     size_t count = 0;
     bool all = true;
@@ -166,13 +160,13 @@ static bool drive_round(evn_mixture *m, const evn_mixing *how, const mixed_round
         if (m->one[k].wanted) {
             of[count] = k;
             run[count] = run_of(&m->one[k], how);
-            evn_common_ask(&run[count], by->speed);
+            evn_common_ask(&run[count], speed);
             all = run[count++].report && all;
         }
     if (all) {
         evn_runs_prepare(how->runs, run, count);
         size_t asked = count;
-        count = make_ready(m, run, of, count, by->speeds);
+        count = make_ready(m, run, of, count);
         evn_runs_drive(how->runs, run, count);
         *how->to_come -= asked < *how->to_come ? asked : *how->to_come;
         evn_runs_expect(how->runs, *how->to_come);
@@ -180,7 +174,7 @@ static bool drive_round(evn_mixture *m, const evn_mixing *how, const mixed_round
     for (size_t k = 0; k < count; k++) {
         evn_mixed *is = &m->one[of[k]];
         if (all)
-            take(is, &run[k], how, by->late_share);
+            take(is, &run[k], how, late_share);
         all = all && !is->reach.out_of_memory;
         evn_run_forget(&run[k]);
         evn_report_free(run[k].report);
@@ -188,24 +182,14 @@ static bool drive_round(evn_mixture *m, const evn_mixing *how, const mixed_round
     return all;
 }
 
-static bool drive_by(evn_mixture *m, const evn_mixing *how, const mixed_round *by)
+bool evn_mixture_drive(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share)
 {
     evn_run *run = calloc(EVN_HYBRIDS_MOST, sizeof *run);
     size_t *of = calloc(EVN_HYBRIDS_MOST, sizeof *of);
-    bool all = run && of && drive_round(m, how, by, run, of);
+    bool all = run && of && drive_round(m, how, speed, late_share, run, of);
     free(run);
     free(of);
     return all;
-}
-
-bool evn_mixture_drive(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share)
-{
-    return drive_by(m, how, &(mixed_round){speed, late_share, true});
-}
-
-bool evn_mixture_drive_only(evn_mixture *m, const evn_mixing *how, const evn_ceiling *speed, double late_share)
-{
-    return drive_by(m, how, &(mixed_round){speed, late_share, false});
 }
 
 bool evn_mixture_lower(const evn_mixture *m, evn_ceiling *speed)

@@ -60,9 +60,6 @@ size_t evn_mixture_want(evn_mixture *, const unsigned group[EVN_CAUSE_COUNT]);
  */
 bool evn_mixture_drive(evn_mixture *, const evn_mixing *, const evn_ceiling *, double late_share);
 
-/* The same to the digit, but what they reach is not taken, which costs half a run: nothing can be lowered to it. */
-bool evn_mixture_drive_only(evn_mixture *, const evn_mixing *, const evn_ceiling *, double late_share);
-
 /* Down to what the wanted ones reached. False when memory is out. */
 bool evn_mixture_lower(const evn_mixture *, evn_ceiling *);
 
