@@ -81,7 +81,8 @@ typedef struct evn_causes_pair {
     double first_parted, other_parted; /* at the speed that all hybrids drive; the parts add up to their difference */
     double duration_s;                 /* travel time at that speed */
     double slower_km_h;                /* by how much the mean of that speed lies under the comparison's */
-    double own_speed;                  /* difference at own speeds less that at the common speed; NAN: not finished */
+    double below_pair_km_h; /* and under that of the speed that the two alone have in common; NAN: not found */
+    double own_speed;       /* difference at own speeds less that at the common speed; NAN: not finished */
     double layout, rest,
         mixed; /* sums of the parts of what a layout is, of the others, and of what was merged of both */
     bool
@@ -102,7 +103,8 @@ typedef struct evn_cause_part {
     double percent;     /* of the first truck's at the same speed */
     double least, most; /* that the exchange changes in any order, percent */
     bool alike;         /* nothing of it differs: exactly 0 */
-    bool sure;          /* the ends of its 90 % interval are found, percent */
+    bool sure; /* the ends of its 90 % interval are found, percent; of an alike one both exactly 0, or not found
+                  where its data err apart in the two trucks */
     double low_percent, high_percent;
 } evn_cause_part;
 EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, evn_cause_part *out);

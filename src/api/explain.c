@@ -2,14 +2,9 @@
  */
 #define _POSIX_C_SOURCE 200809L
 #include "evener/explain.h"
-#include "api/objects.h"
-#include "core/formula.h"
+#include "api/explained_thing.h"
 #include "core/words.h"
-#include "evener/keys.h"
-#include "trip/drive.h"
 #include "trip/formulas.h"
-#include "trip/trip.h"
-#include "truck/rig.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -26,181 +21,22 @@ typedef struct work {
     bool out_of_memory;
 } work;
 
-/* What a name stands for. */
-typedef struct thing {
-    enum { RESULT, WRITTEN, OF_CYCLE, ASKED } kind;
-    evn_quantity what; /* of RESULT, which is a figure of the truck too */
-    double value;
-    size_t index; /* of WRITTEN and OF_CYCLE: in the list of values */
-    const evn_value *written;
-    evn_key key; /* of ASKED */
-    const char *asked_kind;
-    bool sought;          /* of RESULT: what the truck can, and ... */
-    const char *limit;    /* ... what binds it; NULL: nothing */
-    const char *full_key; /* as rows bear it */
-} thing;
-
-/* ------------------------------------------------------------------------------------------------ finding */
-
-static bool begins(evn_formula_name *name, const char *word)
-{
-    size_t length = strlen(word);
-    if (name->length < length || strncmp(name->text, word, length) != 0)
-        return false;
-    name->text += length;
-    name->length -= length;
-    return true;
-}
-
-static bool is_group(const evn_value *v)
-{
-    return v->kind == EVN_VALUE_GROUP || v->kind == EVN_VALUE_STEPS || v->kind == EVN_VALUE_STEP;
-}
-
-static double number_of(const evn_value *v)
-{
-    return v->kind == EVN_VALUE_NUMBER && v->count > 0 ? v->numbers[0] : (double)NAN;
-}
-
-static bool written_at(const evn_value_list *list, evn_formula_name name, size_t index, thing *out)
-{
-    for (size_t i = 0; i < list->count; i++) {
-        const evn_value *v = &list->at[i];
-        if (v->remark || !evn_formula_fits(name, v->path) || index-- > 0)
-            continue;
-        out->index = i;
-        out->written = v;
-        out->value = number_of(v);
-        return true;
-    }
-    return false;
-}
-
-static bool asked_at(const evn_conditions *ask, const char *kind, evn_formula_name name, size_t index, thing *out)
-{
-    bool of_load_case = strcmp(kind, "load_case") == 0;
-    for (size_t i = 0; evn_key_at(kind, i, &out->key); i++) {
-        if (!evn_formula_fits(name, out->key.key) || index-- > 0)
-            continue;
-        out->asked_kind = kind;
-        return of_load_case ? evn_load_case_get(&ask->load_case, out->key.key, &out->value)
-                            : evn_driving_get(&ask->driving, out->key.key, &out->value);
-    }
-    return false;
-}
-
-/* "time limited by motor power" of "limited_by.motor_power". */
-#define X(name, key, label) {"limited_by." key, "time limited by " label},
-static const struct held {
-    const char *key, *label;
-} held[] = {EVN_HOLDS(X)};
-#undef X
-
-static bool limitation_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
-{
-    evn_limitation is;
-    for (size_t i = 0; evn_results_limitation_at(run->results, i, &is); i++)
-        for (size_t k = 0; k < sizeof held / sizeof *held; k++) {
-            const char *limit = strchr(held[k].key, '.') + 1;
-            if (strcmp(limit, is.limit) != 0 || !evn_formula_fits(name, held[k].key) || index-- > 0)
-                continue;
-            out->what = (evn_quantity){held[k].key, "s", "", EVN_REAL, 1, held[k].label, held[k].label, 0};
-            out->value = is.duration_s;
-            return true;
-        }
-    return false;
-}
-
-/* What a limit is called, of those of a run and of what a truck can. */
-static const char *label_of_limit(const char *limit)
-{
-    const char *key, *label;
-    for (size_t i = 0; evn_limits_bound_at(i, &key, &label); i++)
-        if (strcmp(key, limit) == 0)
-            return label;
-    for (size_t i = 0; evn_limit_at(i, &key, &label); i++)
-        if (strcmp(key, limit) == 0)
-            return label;
-    return "";
-}
-
-static bool limit_at(evn_formula_name name, size_t index, thing *out)
-{
-    const evn_result_way *way;
-    for (size_t i = 0; (way = evn_result_way_at(i)); i++) {
-        if (way->by != EVN_KNOWN_AS_LIMIT || !evn_formula_fits(name, way->key) || index-- > 0)
-            continue;
-        const char *label = label_of_limit(strchr(way->key, '.') + 1);
-        out->what = (evn_quantity){way->key, "", "", EVN_REAL, 0, label, label, 0};
-        out->value = (double)NAN;
-        return true;
-    }
-    return false;
-}
-
-/* What the truck can; the limit that binds it comes with it. */
-static bool ability_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
-{
-    evn_limits_figure figure;
-    for (size_t i = 0; evn_limits_at(run->limits, i, &figure); i++) {
-        if (!evn_formula_fits(name, figure.what.key) || index-- > 0)
-            continue;
-        out->what = figure.what;
-        out->value = figure.value;
-        out->sought = true;
-        out->limit = figure.limit;
-        return true;
-    }
-    return false;
-}
-
-static bool result_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
-{
-    out->sought = false;
-    for (size_t i = 0; evn_results_at(run->results, i, &out->what, &out->value); i++)
-        if (evn_formula_fits(name, out->what.key) && index-- == 0)
-            return true;
-    for (size_t i = 0; evn_rig_figure_at(run->rig, i, &out->what, &out->value); i++)
-        if (evn_formula_fits(name, out->what.key) && index-- == 0)
-            return true;
-    return limitation_at(run, name, index, out) || limit_at(name, index, out) || ability_at(run, name, index, out);
-}
-
-static bool thing_at(const evn_explained_run *run, evn_formula_name name, size_t index, thing *out)
-{
-    if (begins(&name, "truck:")) {
-        out->kind = WRITTEN;
-        return written_at(&run->truck->values, name, index, out);
-    }
-    if (begins(&name, "cycle:")) {
-        out->kind = OF_CYCLE;
-        return written_at(&run->cycle->values, name, index, out);
-    }
-    out->kind = ASKED;
-    if (begins(&name, "load_case:"))
-        return asked_at(run->ask, "load_case", name, index, out);
-    if (begins(&name, "driving:"))
-        return asked_at(run->ask, "driving", name, index, out);
-    out->kind = RESULT;
-    return result_at(run, name, index, out);
-}
+/* ------------------------------------------------------------------------------------------------ values */
 
 static bool value_of(void *self, evn_formula_name name, size_t index, double *out)
 {
     const work *w = self;
-    thing found;
-    bool there = thing_at(w->run, name, index, &found);
+    evn_thing found;
+    bool there = evn_thing_at(w->run, name, index, &found);
     if (there)
         *out = found.value;
     return there;
 }
 
-static evn_formula_name name_from(const char *text) { return (evn_formula_name){text, strlen(text), false}; }
-
 static bool is_there(const work *w, const char *name)
 {
-    thing found;
-    return thing_at(w->run, name_from(name), 0, &found);
+    evn_thing found;
+    return evn_thing_at(w->run, evn_thing_name(name), 0, &found);
 }
 
 /* ------------------------------------------------------------------------------------------------ ways */
@@ -265,7 +101,7 @@ static const char *owners_of(evn_formula_name name)
 /* "truck:body.mass_kg" as rows bear it, "cycle:speed" as "cycle.speed". */
 static void put_path(evn_formula_name name, FILE *to)
 {
-    begins(&name, "truck:");
+    evn_thing_begins(&name, "truck:");
     for (size_t i = 0; i < name.length; i++)
         fputc(name.text[i] == ':' ? '.' : name.text[i], to);
 }
@@ -274,12 +110,15 @@ static void put_word(void *self, evn_formula_name name, FILE *to)
 {
     static const char lines[] = "energy_balance.*";
     const work *w = self;
-    thing found;
-    bool there = thing_at(w->run, name, 0, &found) && found.kind == RESULT;
+    evn_thing found;
+    bool there = evn_thing_at(w->run, name, 0, &found) && found.kind == RESULT;
+    const char *elsewhere = there ? NULL : evn_thing_label_elsewhere(name);
     if (name.many && strncmp(name.text, lines, strlen(lines)) == 0)
         fputs("all lines of the energy balance", to);
     else if (there)
         fprintf(to, "%s%s", found.what.label, owners_of(name));
+    else if (elsewhere) /* of a part that this truck lacks */
+        fprintf(to, "%s%s", elsewhere, owners_of(name));
     else
         put_path(name, to);
 }
@@ -318,9 +157,9 @@ static void add_check(work *w, evn_explained *row, const char *formula, double w
 static bool any_is_there(const work *w, const char *formula)
 {
     evn_formula_name name;
-    thing found;
+    evn_thing found;
     for (size_t i = 0; evn_formula_name_at(formula, i, &name); i++)
-        if (thing_at(w->run, name, 0, &found))
+        if (evn_thing_at(w->run, name, 0, &found))
             return true;
     return false;
 }
@@ -365,13 +204,13 @@ static bool is_input_of(const work *w, size_t parent, const char *key)
     return false;
 }
 
-static void add_thing(work *w, size_t parent, thing *of);
+static void add_thing(work *w, size_t parent, evn_thing *of);
 
 /* All that fit a name, as inputs of a row. */
 static void add_inputs(work *w, size_t parent, evn_formula_name name)
 {
-    thing found;
-    for (size_t i = 0; !w->out_of_memory && thing_at(w->run, name, i, &found); i++)
+    evn_thing found;
+    for (size_t i = 0; !w->out_of_memory && evn_thing_at(w->run, name, i, &found); i++)
         add_thing(w, parent, &found);
 }
 
@@ -400,7 +239,7 @@ static void add_inputs_listed(work *w, size_t parent, const char *list, const ch
         } else {
             memcpy(text, at, length);
         }
-        add_inputs(w, parent, name_from(text));
+        add_inputs(w, parent, evn_thing_name(text));
         at += length;
     }
 }
@@ -417,7 +256,7 @@ static unsigned depth_below(const work *w, size_t parent)
 }
 
 /* What the truck can, with the limit that binds it. */
-static void add_ability(work *w, size_t parent, const thing *of)
+static void add_ability(work *w, size_t parent, const evn_thing *of)
 {
     evn_explained row = {.depth = depth_below(w, parent),
                          .key = of->full_key,
@@ -435,10 +274,10 @@ static void add_ability(work *w, size_t parent, const thing *of)
     count_input(w, parent);
     snprintf(limit, sizeof limit, "limit.%s", of->limit ? of->limit : "");
     if (of->limit)
-        add_inputs(w, at, name_from(limit));
+        add_inputs(w, at, evn_thing_name(limit));
 }
 
-static void add_quantity(work *w, size_t parent, const thing *of)
+static void add_quantity(work *w, size_t parent, const evn_thing *of)
 {
     const char *own = "", *key = of->what.key;
     size_t own_length = 0;
@@ -474,7 +313,7 @@ static void add_quantity(work *w, size_t parent, const thing *of)
         add_inputs_listed(w, at, way->inputs, own, own_length);
 }
 
-static void add_asked(work *w, size_t parent, const thing *of)
+static void add_asked(work *w, size_t parent, const evn_thing *of)
 {
     const evn_key *key = &of->key;
     bool is_word = key->shape == EVN_KEY_CHOICE || key->shape == EVN_KEY_FLAG;
@@ -510,7 +349,7 @@ static size_t add_value(work *w, size_t parent, const evn_value *v, const char *
                          .unit = v->unit,
                          .help = v->help,
                          .by = EVN_KNOWN_AS_WRITTEN,
-                         .value = number_of(v),
+                         .value = evn_value_number(v),
                          .written = v,
                          .source = v->source};
     if (!key)
@@ -524,17 +363,17 @@ static size_t add_value(work *w, size_t parent, const evn_value *v, const char *
 
 static bool is_told(const evn_value *v)
 {
-    return !v->remark && !is_group(v) && strcmp(v->key, "source") != 0 && strcmp(v->key, "name") != 0 &&
+    return !v->remark && !evn_value_is_group(v) && strcmp(v->key, "source") != 0 && strcmp(v->key, "name") != 0 &&
            v->origin != EVN_NOT_GIVEN;
 }
 
 /* A group with all values below it; where it says where its own come from, that is the group's. */
-static void add_written(work *w, size_t parent, const thing *of)
+static void add_written(work *w, size_t parent, const evn_thing *of)
 {
     bool of_cycle = of->kind == OF_CYCLE;
     const evn_value_list *list = of_cycle ? &w->run->cycle->values : &w->run->truck->values;
     size_t group = add_value(w, parent, of->written, of->full_key);
-    if (group == nowhere || !is_group(of->written) || w->to->at[group].again)
+    if (group == nowhere || !evn_value_is_group(of->written) || w->to->at[group].again)
         return;
     for (size_t i = of->index + 1; i < list->count && list->at[i].depth > of->written->depth; i++) {
         const evn_value *v = &list->at[i];
@@ -548,7 +387,7 @@ static void add_written(work *w, size_t parent, const thing *of)
 }
 
 /* Of memory that is out: NULL. */
-static const char *key_of(work *w, const thing *of)
+static const char *key_of(work *w, const evn_thing *of)
 {
     if (of->kind == RESULT)
         return keep(w, of->what.key, strlen(of->what.key));
@@ -558,7 +397,7 @@ static const char *key_of(work *w, const thing *of)
 }
 
 /* Once among the inputs of a row. */
-static void add_thing(work *w, size_t parent, thing *of)
+static void add_thing(work *w, size_t parent, evn_thing *of)
 {
     of->full_key = key_of(w, of);
     if (!of->full_key || (parent != nowhere && is_input_of(w, parent, of->full_key)))
@@ -625,8 +464,9 @@ evn_status evn_explain(const evn_explained_run *run, const char *key, evn_explan
                                              {"run.results", run->results},
                                              {0}}))
         return evn_report_status(report);
-    thing found = {.kind = RESULT};
-    if (strchr(key, '*') || !result_at(run, name_from(key), 0, &found)) { /* a pattern would find one of several */
+    evn_thing found = {.kind = RESULT};
+    if (strchr(key, '*') ||
+        !evn_thing_of_results(run, evn_thing_name(key), 0, &found)) { /* a pattern would find one of several */
         say_unknown(run, key, report);
         return evn_report_status(report);
     }

@@ -112,15 +112,27 @@ static bool take_draw(drawing *d, size_t draw)
 
 /* ------------------------------------------------------------------------------------------------ all of them */
 
+/* Exactly nothing in all draws that count. */
+static bool is_nothing(const double *percent, size_t draws)
+{
+    for (size_t k = 0; k < draws; k++)
+        if (!isnan(percent[k]) && percent[k] != 0)
+            return false;
+    return true;
+}
+
+/* What is alike as written is nothing by construction: where its data err apart all the same, no interval is told. */
 static void tell_intervals(drawing *d, double *sorted)
 {
     for (size_t g = 0; g < d->of->groups; g++) {
         evn_sureness is;
         evn_part_sure *to = &d->of->sure[g];
+        if (d->of->alike[g] && !is_nothing(&d->percent[g * d->draws], d->draws))
+            continue;
         to->there = evn_spread_of_draws(&d->percent[g * d->draws], d->draws, sorted, &is);
         if (to->there) {
-            to->low_percent = is.low_percent;
-            to->high_percent = is.high_percent;
+            to->low_percent = d->of->alike[g] ? 0 : is.low_percent; /* no zero with a sign */
+            to->high_percent = d->of->alike[g] ? 0 : is.high_percent;
         }
     }
 }

@@ -1,5 +1,6 @@
 /* Parts each other truck's difference against the first, and answers what is asked of it. */
 #include "causes/find.h"
+#include "causes/pair_speed.h"
 #include "lineup/outcome.h"
 #include <math.h>
 #include <stdlib.h>
@@ -60,11 +61,27 @@ static evn_mixing mixing_of(finding *f)
                         .to_come = &f->to_come};
 }
 
-static void take_speed(finding *f, evn_parting *p, const evn_mixture *m)
+/* More trucks than the two have a part in the comparison's common speed. */
+static bool has_others(const evn_comparison *c)
 {
-    double mean_km_h = result_of(f->compared, 0, EVN_BASIS_COMMON, "mean_speed_km_h");
-    p->facts.duration_s = m->one[m->place[0]].duration_s;
-    p->facts.slower_km_h = mean_km_h - m->one[m->place[0]].mean_km_h;
+    size_t trucks, count = 0;
+    evn_comparison_contenders(c, &trucks);
+    for (size_t i = 0; i < trucks; i++)
+        count += took_part(c, i);
+    return count > 2;
+}
+
+/* False when memory is out. */
+static bool take_speed(finding *f, size_t truck, const evn_mixture *m, const evn_mixing *how)
+{
+    evn_causes_pair *facts = &f->of->pair[truck].facts;
+    const evn_mixed *first = &m->one[m->place[0]];
+    double of_all = result_of(f->compared, 0, EVN_BASIS_COMMON, "mean_speed_km_h"), of_two = of_all;
+    bool all = !has_others(f->compared) || evn_pair_mean_km_h(f->compared, truck, how, &of_two);
+    facts->duration_s = first->duration_s;
+    facts->slower_km_h = of_all - first->mean_km_h;
+    facts->below_pair_km_h = of_two - first->mean_km_h;
+    return all;
 }
 
 static bool part_with(finding *f, size_t truck, evn_mixture *m)
@@ -81,8 +98,7 @@ static bool part_with(finding *f, size_t truck, evn_mixture *m)
     if (p->facts.state != EVN_CAUSES_FOUND)
         return true;
     evn_parting_sum(p, m);
-    take_speed(f, p, m);
-    return evn_parting_laws(p, m, &how) &&
+    return take_speed(f, truck, m, &how) && evn_parting_laws(p, m, &how) &&
            (!f->how->draws || evn_parting_draws(p, f->how->draws, truck, &how, f->report));
 }
 
@@ -123,10 +139,11 @@ size_t evn_causes_runs(const evn_comparison *c, const evn_causes_how *how)
     size_t trucks, count = 0;
     if (!c || !how || !took_part(c, 0))
         return 0;
+    size_t of_two = has_others(c) ? EVN_PAIR_RUNS : 0;
     evn_comparison_contenders(c, &trucks);
     for (size_t i = 1; i < trucks; i++)
         if (took_part(c, i))
-            count += hybrids_of(c, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT;
+            count += hybrids_of(c, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT + of_two;
     return count;
 }
 

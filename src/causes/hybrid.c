@@ -18,18 +18,15 @@ static const evn_truck_file *donor(const making *m, evn_cause cause)
 
 /* ------------------------------------------------------------------------------------------------ hubs */
 
-/* Axles of the body's truck with the hubs of another's, axle by axle. */
+/* Axles of the body's truck with the hubs of another's, axle by axle from the front. An axle that only the body's truck
+ * has keeps its own: it comes and goes with its hubs. */
 static bool set_axles(making *m)
 {
     const evn_truck_file *body = donor(m, EVN_CAUSE_BODY), *hubs = donor(m, EVN_CAUSE_HUBS);
     evn_axle_file *axle = evn_copied(body->axles.item, body->axles.count * sizeof *axle, m->from->arena);
     const evn_axle_file *from = hubs->axles.item;
     m->truck->axles = (evn_many){body->axles.name, axle, body->axles.count};
-    if (axle && hubs->axles.count != body->axles.count) {
-        m->reason = "hubs of another number of axles";
-        return false;
-    }
-    for (size_t k = 0; axle && k < body->axles.count; k++)
+    for (size_t k = 0; axle && k < body->axles.count && k < hubs->axles.count; k++)
         evn_block_take(&evn_axle_object, &axle[k], &from[k], EVN_CAUSE_HUBS);
     return axle;
 }

@@ -185,25 +185,40 @@ static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
 
 /* ------------------------------------------------------------------------------------------------ why */
 
+static evn_causes_how how_of(evn_compare_run *run, const evn_uncertainty *sure)
+{
+    bool drawn = sure && evn_uncertainty_how_found(sure).method == EVN_UNCERTAINTY_DRAWS;
+    return (evn_causes_how){.draws = drawn ? sure : NULL, .threads = run->args->threads, .self = run, .go_on = go_on};
+}
+
 /* How many runs it takes is told before it is begun, where draws make it many. */
-static void tell_runs(const evn_compare_run *run, const evn_causes_how *how)
+static void tell_runs(const evn_compare_run *run, const evn_causes_how *how, const evn_causes_how *beside)
 {
     size_t runs = evn_causes_runs(run->comparison, how);
-    if (how->draws)
+    if (run->beside_comparison)
+        runs += evn_causes_runs(run->beside_comparison, beside);
+    if (how->draws || beside->draws)
         fprintf(run->call.console->err, "evener: intervals of the causes take about %zu runs\n", runs);
 }
 
+static void find_causes_of(evn_compare_run *run, const evn_comparison *of, const evn_causes_how *how, evn_causes **out)
+{
+    if (!of || run->call.stopped)
+        return;
+    run->call.progress = evn_progress_begin(run->call.console, "all hybrids");
+    evn_causes_find(of, how, out, run->call.report);
+    evn_progress_end(&run->call.progress);
+}
+
+/* Of both comparisons, where there is another beside: where a difference turns round, its causes are what is asked. */
 static evn_status find_causes(evn_compare_run *run, evn_status status)
 {
-    bool drawn = run->uncertainty && evn_uncertainty_how_found(run->uncertainty).method == EVN_UNCERTAINTY_DRAWS;
-    evn_causes_how how = {
-        .draws = drawn ? run->uncertainty : NULL, .threads = run->args->threads, .self = run, .go_on = go_on};
     if (!run->args->why || !run->comparison || run->call.stopped)
         return status;
-    tell_runs(run, &how);
-    run->call.progress = evn_progress_begin(run->call.console, "all hybrids");
-    evn_causes_find(run->comparison, &how, &run->causes, run->call.report);
-    evn_progress_end(&run->call.progress);
+    evn_causes_how how = how_of(run, run->uncertainty), beside = how_of(run, run->beside_uncertainty);
+    tell_runs(run, &how, &beside);
+    find_causes_of(run, run->comparison, &how, &run->causes);
+    find_causes_of(run, run->beside_comparison, &beside, &run->beside_causes);
     evn_status said = evn_report_status(run->call.report);
     return said > status ? said : status;
 }
@@ -248,7 +263,10 @@ static evn_compare_story story_of(const evn_compare_run *run)
                                .uncertainty_work = run->uncertainty_work,
                                .uncertainty = run->uncertainty,
                                .beside_uncertainty = run->beside_uncertainty,
-                               .causes = run->causes};
+                               .why_asked = run->args->why,
+                               .causes = run->causes,
+                               .beside_comparison = run->beside_comparison,
+                               .beside_causes = run->beside_causes};
 }
 
 static bool tell(void *self)
@@ -359,6 +377,7 @@ static void forget(void *self)
 {
     evn_compare_run *run = self;
     evn_compare_forget_runs(run);
+    evn_causes_free(run->beside_causes);
     evn_causes_free(run->causes);
     evn_uncertainty_free(run->beside_uncertainty);
     evn_uncertainty_free(run->uncertainty);

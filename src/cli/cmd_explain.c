@@ -41,7 +41,7 @@ typedef struct explain_run {
     evn_limits *limits;   /* NULL: no key asks for one of its figures */
     evn_explained_run of; /* what is explained; belongs to those above */
     evn_explanation **explanation;
-    size_t count;
+    size_t asked, count; /* keys that were asked for, and those that are explained */
 } explain_run;
 
 static bool go_on(void *self, double done_share)
@@ -184,6 +184,7 @@ static evn_status explain(explain_run *run)
     keys = keys[0] ? keys : usual;
     while (keys[count])
         count++;
+    run->asked = count;
     if (find_limits(run, keys) > EVN_ANSWER_NO)
         return evn_report_status(run->call.report);
     run->explanation = calloc(count, sizeof(evn_explanation *));
@@ -241,7 +242,8 @@ static const char *status_name(const explain_run *run)
 {
     if (run->call.stopped)
         return "interrupted";
-    bool whole = run->of.results && run->count > 0 && !evn_mishap_happened(&run->call.mishap);
+    bool whole =
+        run->of.results && run->count > 0 && run->count == run->asked && !evn_mishap_happened(&run->call.mishap);
     return whole ? evn_results_status(run->of.results) : "failed";
 }
 

@@ -49,7 +49,7 @@ typedef struct evn_compare_run {
     const char *sure_why; /* it was not found; else NULL */
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
-    evn_causes *causes;                                /* NULL: not asked why, or not found */
+    evn_causes *causes, *beside_causes;                /* NULL: not asked why, or not found */
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */

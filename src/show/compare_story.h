@@ -34,8 +34,14 @@ typedef struct evn_compare_story {
     double uncertainty_work;                   /* evn_uncertainty_work of all that would be asked */
     const evn_uncertainty *uncertainty;        /* NULL: not found */
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
-    const evn_causes *causes;                  /* NULL: not asked why, or not found */
+    bool why_asked;
+    const evn_causes *causes;                /* NULL: not asked why, or not found */
+    const evn_comparison *beside_comparison; /* of the other lineup, likewise */
+    const evn_causes *beside_causes;
 } evn_compare_story;
+
+/* The other lineup's comparison by itself, told like the first: its trucks in its own order. */
+evn_compare_story evn_compare_story_there(const evn_compare_story *);
 
 /* For a comparison that is there. All false when memory is out. */
 bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);

@@ -183,6 +183,30 @@ size_t evn_compare_more_draws(const evn_compare_story *story)
 
 /* ------------------------------------------------------------------------------------------------ beside */
 
+evn_compare_story evn_compare_story_there(const evn_compare_story *story)
+{
+    evn_compare_story there = *story;
+    there.lineup = story->beside_lineup;
+    there.comparison = story->beside_comparison;
+    there.uncertainty = story->beside_uncertainty;
+    there.causes = story->beside_causes;
+    there.beside_lineup = NULL;
+    there.beside = NULL;
+    there.beside_comparison = NULL;
+    there.beside_uncertainty = NULL;
+    there.beside_causes = NULL;
+    return there;
+}
+
+bool evn_compare_beside_sure(const evn_compare_story *story, evn_beside_side side, size_t truck,
+                             const evn_beside_truck *is, evn_sureness *out)
+{
+    bool there = side == EVN_BESIDE_THERE;
+    return truck > 0 &&
+           evn_compare_sure_between(there ? story->beside_uncertainty : story->uncertainty,
+                                    there ? is->place_there : truck, 0, EVN_BASIS_COMMON, EVN_UNCERTAINTY_OFF, out);
+}
+
 /* Whether two trucks, by their places here, lie too close on a side. */
 static bool too_close(const evn_compare_story *story, evn_beside_side side, size_t truck, size_t other)
 {

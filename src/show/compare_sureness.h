@@ -55,6 +55,11 @@ bool evn_compare_deciding_pair(const evn_compare_story *, evn_compare_pair *out)
 /* The basis on which shares of the variance are told of a pair. False: on none. */
 bool evn_compare_shares_basis(const evn_compare_story *, const evn_compare_pair *, evn_basis *out);
 
+/* How sure a truck's difference against the first of its own lineup is, on a side, at the common speed; found there by
+ * the method that was asked for. False: the first itself, or not found. */
+bool evn_compare_beside_sure(const evn_compare_story *, evn_beside_side, size_t truck, const evn_beside_truck *,
+                             evn_sureness *out);
+
 /* A verdict of one comparison beside the other, by the same rule: whether the two lie too close; and what both say. */
 bool evn_compare_beside_close(const evn_compare_story *, evn_beside_side, const evn_beside_verdict *);
 evn_beside_answer evn_compare_beside_answer(const evn_compare_story *);

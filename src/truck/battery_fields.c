@@ -28,6 +28,7 @@ static const evn_field open_circuit_fields[] = {
      .count_least = 1,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help = "open-circuit voltage of the battery at each"},
+    EVN_SOURCE_FIELD(evn_open_circuit_file),
 };
 static void check_open_circuit(const void *self, const evn_seat *seat, evn_report *report)
 {

@@ -37,6 +37,7 @@ static const evn_field drag_fields[] = {
      .help =
          "friction torque at each speed; one: constant; two: a straight line, which goes on beyond them where it rises "
          "and is not below 0 at rest; more: a monotone cubic between them; else the value of the end holds beyond it"},
+    EVN_SOURCE_FIELD(evn_drag_file),
 };
 const evn_object evn_drag_object = {
     "drag", "friction torque over shaft speed", sizeof(evn_drag_file), drag_fields, COUNT(drag_fields), NULL};

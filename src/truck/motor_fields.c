@@ -42,6 +42,7 @@ static const evn_field loss_fields[] = {
      .offset = offsetof(evn_motor_loss_file, winding_degc),
      .help = "winding temperature at which the copper loss is stated; it grows with (235 + degC)",
      .source = "IEC 60034-1, from memory"},
+    EVN_SOURCE_FIELD(evn_motor_loss_file),
 };
 static const evn_object loss_object = {
     "loss", "loss coefficients of a motor", sizeof(evn_motor_loss_file), loss_fields, COUNT(loss_fields), NULL};

@@ -62,6 +62,19 @@ static const meaning path_mass = {"driveline_kg", "kg", "driveline",
 static const meaning wheels_mass = {"wheels_rotating_kg", "kg", "wheels, equivalent rotating mass",
                                     "equivalent mass of turning wheels, to be accelerated on top", 0};
 
+bool evn_mass_row_at(size_t index, const char **key, const char **label)
+{
+    static const struct {
+        const char *key;
+        const meaning *is;
+    } rows[] = {{"masses.trailer_kg", &trailer_mass}}; /* those that only some trucks have */
+    if (index >= sizeof rows / sizeof *rows)
+        return false;
+    *key = rows[index].key;
+    *label = rows[index].is->label;
+    return true;
+}
+
 static void add_masses(listing *l, const evn_unit_masses masses[])
 {
     const evn_truck_file *t = l->truck;

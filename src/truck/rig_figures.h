@@ -6,4 +6,7 @@
 /* Puts the list on the rig, all else of which is made. False when memory is out. */
 bool evn_rig_figures_make(evn_rig *, const evn_truck_file *, const evn_unit_masses masses[]);
 
+/* Key and label of a mass that only some trucks have, as figures of those bear it. False: no more. */
+bool evn_mass_row_at(size_t index, const char **key, const char **label);
+
 #endif

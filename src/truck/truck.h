@@ -16,6 +16,7 @@ typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
 typedef struct evn_drag_file {
     int at; /* evn_side; speed and torque are those of the shaft on that side */
     evn_list speed_rpm, torque_nm;
+    const char *source;
 } evn_drag_file;
 
 /* Friction torque of the bearings and seals of all wheels of an axle, over wheel speed. */
@@ -116,6 +117,7 @@ typedef struct evn_payload_file {
 
 typedef struct evn_open_circuit_file {
     evn_list soc, voltage_v;
+    const char *source;
 } evn_open_circuit_file;
 
 typedef struct evn_charge_taper_file {
@@ -175,6 +177,7 @@ typedef struct evn_adhesion_file {            /* what motors may use of the driv
 typedef struct evn_motor_loss_file {
     double constant_w, speed_w_per_rad_s, speed_squared_w_per_rad2_s2, torque_squared_w_per_nm2;
     double winding_degc; /* at which torque_squared holds */
+    const char *source;
 } evn_motor_loss_file;
 
 typedef struct evn_field_weakening_file {

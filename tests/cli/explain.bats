@@ -30,6 +30,21 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     grep -q '^    discharged_kwh' <<<"$output"
 }
 
+@test "a formula names results of parts that the truck lacks in words, never by their keys" {
+    "$EVENER" explain "$truck" "$hill" motor_braking_share gross_mass_kg --depth 1 --json >told.json
+    jq -e '[.explained[].formula] == ["regenerative braking work / (regenerative braking work + friction braking + sum of retarder)",
+        "body + axles + battery + motors, inverters, gearboxes + driveline + sum of trailer + payload"]' told.json ||
+        { jq '[.explained[].formula]' told.json && false; }
+    "$EVENER" explain "$truck" "$hill" --json --depth 99 >told.json
+    run ! grep -E '"formula": "[^"]*((energy_balance|masses)\.|_kwh)' told.json
+}
+
+@test "a key that is not known makes the document a failed one, with what the others come to" {
+    run --separate-stderr "$EVENER" explain "$truck" "$hill" kwh_per_km no_such_key --json
+    [ "$status" -eq 2 ]
+    jq -e '.status == "failed" and [.explained[].key] == ["kwh_per_km"] and .findings[0].fault == "unknown_key"' <<<"$output"
+}
+
 @test "every result of a run is explained, and its value is that of drive" {
     "$EVENER" drive "$truck" "$hill" --json >run.json
     jq -r 'paths(type == "number" or . == null) | map(tostring) | join(".")' run.json |

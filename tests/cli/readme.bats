@@ -19,6 +19,21 @@
     [[ $output == *"stands there:"*"13.000 km in 12 min"*"is printed:"* ]]
 }
 
+@test "a figure changed in a sentence of README.md is noticed" {
+    copy=$BATS_TEST_TMPDIR/tree
+    mkdir -p "$copy/tools"
+    cp -r "$EVENER_SOURCE/tools/readme" "$EVENER_SOURCE/tools/lib" "$copy/tools/"
+    cp -r "$EVENER_SOURCE/cycles" "$EVENER_SOURCE/vehicles" "$copy/"
+    sed -E '/^```console$/,/^```$/d' "$EVENER_SOURCE/README.md" >"$copy/README.md"
+    run "$copy/tools/readme" --program "$EVENER"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    sed -i 's/take off 4\.5 %/take off 4.6 %/' "$copy/README.md"
+    run "$copy/tools/readme" --program "$EVENER"
+    [ "$status" -eq 1 ]
+    [[ $output == *"is printed, and stands nowhere:"*"take off 4.5 %"* ]]
+}
+
 # The block of C of a README, as it stands there.
 lines_of_c() {
     sed -n '/^```c$/,/^```$/p' "$1" | sed '1d;$d'

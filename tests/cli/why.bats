@@ -93,10 +93,58 @@ PY
     [[ $output == *'"status": "interrupted"'* ]] || [[ $output == *'"status":"interrupted"'* ]]
 }
 
+# A lineup over a short road.
+write_short() {
+    printf '%s\n' 'name: short' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0, 2500], limit_km_h: [70, 40]}' \
+        'road: {place_m: [500, 700, 1500, 1700], grade_percent: [0, 4, 4, 0]}' >short.yaml
+    printf '%s\n' "name: ${1:-pair}" 'invented: true' "cycle: {use: short.yaml}" 'trucks:' \
+        "  first: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
+        "  second: {use: $root/tests/vehicles/trucks/tractor-4x2-eaxle.yaml${2:-}}"
+}
+
+@test "stopped while it was found how sure the difference is, the document marks that no cause was begun" {
+    run --separate-stderr timeout --preserve-status -s INT 2 "$EVENER" compare "$demo" --why --draws 65536 --threads 1 --json
+    [ "$status" -eq 3 ]
+    jq -e '.status == "interrupted" and .why.status == "interrupted" and .why.partial and .why.trucks == []
+           and (.why.causes | length) == 6' <<<"$output"
+}
+
+@test "with another lineup beside, both are parted, and both tell intervals by the same method" {
+    write_short pair >pair.yaml
+    write_short heavy ', auxiliaries: {power_kw: 9}' >heavy.yaml
+    "$EVENER" compare pair.yaml --beside heavy.yaml --why --uncertainty first-order --json >out.json 2>err.txt
+    jq -e "$follows_from_itself" out.json
+    jq -e '.beside | '"$follows_from_itself" out.json
+    jq -e '.beside.trucks[1].interval | .here.by == "first_order" and .there.by == "first_order"
+           and .here.low_percent < .here.high_percent and .there.low_percent < .there.high_percent' out.json
+    jq -e '.beside.trucks[0].interval == {here: null, there: null}' out.json
+    jq -e '([.beside.why.trucks[0].parts[] | select(.label == "auxiliaries").part][0]
+            > [.why.trucks[0].parts[] | select(.label == "auxiliaries").part][0] + 0.01)' out.json
+    # the other lineup by itself says the same of its causes
+    "$EVENER" compare heavy.yaml --why --uncertainty first-order --json >alone.json 2>err.txt
+    jq -e --slurpfile both out.json '.why == $both[0].beside.why
+           and (.uncertainty.pairs[0].common.told.low_percent == $both[0].beside.trucks[1].interval.there.low_percent)' alone.json
+    "$EVENER" compare pair.yaml --beside heavy.yaml --why --uncertainty first-order >told.txt 2>err.txt
+    page=$(flat "$(<told.txt)")
+    [[ $page == *"Why, there "*"There, by causes: "*"90 % interval "*" to "* ]]
+    run ! grep -nE '^.{81,}' told.txt
+}
+
+@test "what is alike has an interval of exactly nothing, or none where its data err apart" {
+    write_short pair >pair.yaml
+    "$EVENER" compare pair.yaml --why --draws 16 --json >out.json 2>err.txt
+    jq -e '[.why.trucks[0].parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | length > 2 and all' out.json
+    printf '%s\n' 'name: apart' 'invented: true' 'uncertain:' \
+        '  own: {of: [trucks.second.auxiliaries.power_kw], relative: 0.3, shape: rectangular, source: invented}' >apart.yaml
+    "$EVENER" compare pair.yaml --why --draws 16 --json --uncertain apart.yaml >out.json 2>err.txt
+    jq -e '.why.trucks[0].parts[] | select(.label == "auxiliaries") | .alike and .part == 0 and .low_percent == null and .high_percent == null' out.json
+}
+
 @test "a first truck that does not finish has nothing to be parted" {
     run --separate-stderr "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.battery.discharge_limit_kw=1
     [ "$status" -eq 1 ]
     [[ $stderr == *"why the trucks differ cannot be told: central did not finish at the common speed"* ]]
+    [[ $(flat "$output") == *"Why Not found: the first truck did not finish at the common speed."* ]]
 }
 
 @test "reports and pictures stay within their columns, without colours where none are wanted" {

@@ -525,6 +525,35 @@ START_TEST(every_value_has_the_source_of_the_file_or_part_that_holds_it)
 }
 END_TEST
 
+/* Losses, drags and open-circuit voltages are often from another paper than the part that holds them. */
+START_TEST(objects_within_a_part_have_a_source_of_their_own)
+{
+    char path[PATH_BYTES];
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    folder_begin();
+    write_truck();
+    write_file("own.yaml",
+               "extends: truck.yaml\nsource: the layout anew\n"
+               "battery: {open_circuit: {soc: [0, 1], voltage_v: [590, 740], source: a slow discharge}}\n"
+               "drive_units:\n  rear:\n    motors:\n      a: {loss: {constant_w: 120, speed_w_per_rad_s: 5, source: a "
+               "test bench}}\n    path: [mesh: {ratio: 8, efficiency: 0.985, drag: {at: wheel_side, speed_rpm: [0], "
+               "torque_nm: [9], source: run down}}, differential: {efficiency: 0.998}, wheel_end: {}]\n");
+    evn_truck_load_with(in_folder(path, "own.yaml"), &(evn_load){.set = NULL}, &truck, report);
+    ck_assert_msg(truck, "%s", first_finding(report));
+    ck_assert_str_eq(source_in(truck, "battery.open_circuit.voltage_v"), "a slow discharge");
+    ck_assert_str_eq(source_in(truck, "battery.capacity_ah"), "the maker's sheet");
+    ck_assert_str_eq(source_in(truck, "drive_units.rear.motors.a.loss.constant_w"), "a test bench");
+    ck_assert_str_eq(source_in(truck, "drive_units.rear.motors.a.loss.torque_squared_w_per_nm2"), "the layout by hand");
+    ck_assert_str_eq(source_in(truck, "drive_units.rear.path[0].mesh.drag.torque_nm"), "run down");
+    ck_assert_str_eq(source_in(truck, "drive_units.rear.path[0].mesh.ratio"), "the layout anew");
+    evn_truck_free(truck);
+    evn_report_free(report);
+    empty_folder(test_folder, 0);
+    ck_assert_int_eq(rmdir(test_folder), 0);
+}
+END_TEST
+
 static Suite *explain_suite(void)
 {
     Suite *suite = suite_create("explain");
@@ -547,6 +576,7 @@ static Suite *explain_suite(void)
     tcase_add_test(tests, what_was_asked_is_told_apart_from_what_is_so_by_default);
     tcase_add_test(tests, a_key_that_no_result_has_is_told_the_nearest);
     tcase_add_test(tests, every_value_has_the_source_of_the_file_or_part_that_holds_it);
+    tcase_add_test(tests, objects_within_a_part_have_a_source_of_their_own);
     suite_add_tcase(suite, tests);
     return suite;
 }

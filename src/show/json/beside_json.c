@@ -87,6 +87,34 @@ static json_t *lines_json(const evn_beside *beside, size_t truck)
     return list;
 }
 
+/* How sure a truck's difference against the first of its own lineup is. Null: not known. */
+static json_t *interval_json(const evn_compare_story *story, evn_beside_side side, size_t truck,
+                             const evn_beside_truck *of)
+{
+    evn_sureness is;
+    if (!evn_compare_beside_sure(story, side, truck, of, &is))
+        return json_null();
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "by", evn_json_text(evn_method_name(is.by))) &&
+        evn_json_put(json, "low_percent", evn_json_real(is.low_percent)) &&
+        evn_json_put(json, "high_percent", evn_json_real(is.high_percent)) &&
+        evn_json_put(json, "probability_lower", evn_json_real(is.probability_lower)) &&
+        evn_json_put(json, "apart", evn_json_text(evn_apart_name(is.apart))))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *intervals_json(const evn_compare_story *story, size_t truck, const evn_beside_truck *of)
+{
+    json_t *json = json_object();
+    if (json && evn_json_put(json, sides[EVN_BESIDE_HERE], interval_json(story, EVN_BESIDE_HERE, truck, of)) &&
+        evn_json_put(json, sides[EVN_BESIDE_THERE], interval_json(story, EVN_BESIDE_THERE, truck, of)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 static json_t *truck_json(const evn_compare_story *story, size_t index, const evn_beside_truck *is)
 {
     const evn_truck *there = evn_lineup_truck(story->beside_lineup, is->place_there);
@@ -95,6 +123,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index, const ev
         evn_json_put(json, "truck_there", evn_json_text(evn_truck_name(there))) &&
         evn_json_put(json, "kwh_per_km", both_json(is->kwh_per_km)) && evn_json_put(json, "use", both_json(is->use)) &&
         evn_json_put(json, "percent", both_json(is->percent)) &&
+        evn_json_put(json, "interval", intervals_json(story, index, is)) &&
         evn_json_put(json, "against_first", evn_json_text(answers[evn_compare_beside_of_first(story, index, is)])) &&
         evn_json_put(json, "alike", alike_json(is)) &&
         evn_json_put(json, "equal_there", given_json(&is->given[EVN_BESIDE_THERE])) &&
@@ -136,6 +165,7 @@ json_t *evn_document_beside(const evn_compare_story *story)
 {
     if (!story->beside)
         return json_null();
+    const evn_compare_story there = evn_compare_story_there(story);
     json_t *json = json_object();
     if (json && evn_json_put(json, "lineup", evn_json_text(evn_lineup_name(story->beside_lineup))) &&
         evn_json_put(json, "lineup_source", evn_json_text(evn_lineup_source(story->beside_lineup))) &&
@@ -143,7 +173,8 @@ json_t *evn_document_beside(const evn_compare_story *story)
         evn_json_put(json, "answer", evn_json_text(answers[evn_compare_beside_answer(story)])) &&
         evn_json_put(json, sides[EVN_BESIDE_HERE], verdict_json(story, EVN_BESIDE_HERE)) &&
         evn_json_put(json, sides[EVN_BESIDE_THERE], verdict_json(story, EVN_BESIDE_THERE)) &&
-        evn_json_put(json, "data", all_data_json(story)) && evn_json_put(json, "trucks", trucks_json(story)))
+        evn_json_put(json, "why", evn_document_why(&there)) && evn_json_put(json, "data", all_data_json(story)) &&
+        evn_json_put(json, "trucks", trucks_json(story)))
         return json;
     json_decref(json);
     return NULL;

@@ -3,6 +3,7 @@
 #include "show/document.h"
 #include "show/json_number.h"
 #include <math.h>
+#include <string.h>
 
 static const char *const states[] = {"found", "not_driven", "stopped"};
 
@@ -155,6 +156,7 @@ static bool put_facts(json_t *json, const evn_causes_pair *is)
            evn_json_put(json, "laid_out_alike", json_boolean(is->laid_out_alike)) &&
            evn_json_put(json, "lowered_speed", evn_json_real(evn_compare_lowered(is))) &&
            evn_json_put(json, "slower_km_h", evn_json_real(is->slower_km_h)) &&
+           evn_json_put(json, "below_pair_km_h", evn_json_real(is->below_pair_km_h)) &&
            evn_json_put(json, "own_speeds", evn_json_real(is->own_speed)) &&
            evn_json_put(json, "hybrids", json_integer((json_int_t)is->hybrids)) &&
            evn_json_put(json, "rounds", json_integer((json_int_t)is->rounds)) &&
@@ -190,17 +192,34 @@ static json_t *trucks_json(const evn_compare_story *story)
     return list;
 }
 
+/* Asked, and not begun: it was interrupted before, or the first truck did not finish. */
+static json_t *nothing_found_json(const evn_compare_story *story)
+{
+    bool stopped = strcmp(story->status, "interrupted") == 0;
+    json_t *json = json_object();
+    if (json && evn_json_put(json, "status", evn_json_text(stopped ? "interrupted" : "not_found")) &&
+        evn_json_put(json, "key", evn_json_text(evn_compare_decides_by(story)->key)) &&
+        evn_json_put(json, "unit", evn_json_text(evn_compare_decides_by(story)->unit)) &&
+        evn_json_put(json, "partial", json_true()) && evn_json_put(json, "causes", causes_json()) &&
+        evn_json_put(json, "trucks", json_array()))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 json_t *evn_document_why(const evn_compare_story *story)
 {
     if (!story->causes)
-        return json_null();
+        return story->why_asked ? nothing_found_json(story) : json_null();
+    bool partial = evn_causes_partial(story->causes);
     json_t *json = json_object();
-    if (json && evn_json_put(json, "key", evn_json_text(evn_causes_key(story->causes))) &&
+    if (json && evn_json_put(json, "status", evn_json_text(partial ? "interrupted" : "found")) &&
+        evn_json_put(json, "key", evn_json_text(evn_causes_key(story->causes))) &&
         evn_json_put(json, "unit", evn_json_text(evn_compare_decides_by(story)->unit)) &&
         evn_json_put(json, "average", evn_json_text("all_orders")) &&
         evn_json_put(json, "source", evn_json_text(evn_causes_source)) &&
-        evn_json_put(json, "partial", json_boolean(evn_causes_partial(story->causes))) &&
-        evn_json_put(json, "causes", causes_json()) && evn_json_put(json, "trucks", trucks_json(story)))
+        evn_json_put(json, "partial", json_boolean(partial)) && evn_json_put(json, "causes", causes_json()) &&
+        evn_json_put(json, "trucks", trucks_json(story)))
         return json;
     json_decref(json);
     return NULL;

@@ -226,6 +226,30 @@ static bool put_use(evn_wide_table *table, const evn_compare_report *report, evn
     return evn_wide_row(table, cells);
 }
 
+/* The 90 % intervals of the differences, below them; nothing where none is known. */
+static bool put_intervals(evn_wide_table *table, const evn_compare_report *report, evn_beside_side side)
+{
+    char interval[TRUCKS][CELL], low[CELL / 4], high[CELL / 4];
+    const char *cells[1 + 2 * TRUCKS] = {"90 % interval"};
+    int digits = evn_look_digits(report->look, 1);
+    bool any = false;
+    for (size_t i = 0; i < report->count; i++) {
+        evn_beside_truck is;
+        evn_sureness sure;
+        interval[i][0] = '\0';
+        if (evn_beside_truck_at(report->story->beside, i, &is) &&
+            evn_compare_beside_sure(report->story, side, i, &is, &sure)) {
+            evn_format_change(low, sizeof low, digits, sure.low_percent);
+            evn_format_change(high, sizeof high, digits, sure.high_percent);
+            snprintf(interval[i], sizeof interval[i], "%s to %s", low, high);
+            any = true;
+        }
+        cells[1 + 2 * i] = "";
+        cells[2 + 2 * i] = interval[i];
+    }
+    return !any || evn_wide_row(table, cells);
+}
+
 static bool put_trucks(const evn_compare_report *report)
 {
     char name[TRUCKS][CELL];
@@ -237,7 +261,8 @@ static bool put_trucks(const evn_compare_report *report)
     }
     evn_wide_table *table = evn_wide_new(columns, 1, report->count, 2);
     bool made = table && put_use(table, report, EVN_BESIDE_HERE, "here") &&
-                put_use(table, report, EVN_BESIDE_THERE, "there") &&
+                put_intervals(table, report, EVN_BESIDE_HERE) && put_use(table, report, EVN_BESIDE_THERE, "there") &&
+                put_intervals(table, report, EVN_BESIDE_THERE) &&
                 evn_wide_print(table, report->to, indent, report->width);
     evn_wide_free(table);
     return made;

@@ -14,6 +14,7 @@ typedef struct evn_compare_report {
     size_t count;                        /* trucks */
     char *name[EVN_COMPARE_TRUCKS_MOST]; /* as trucks are called in sentences, made safe */
     bool unbroken;                       /* each paragraph on a line of its own, as other media break lines */
+    bool there;                          /* it tells of the lineup beside, of which the report itself is not */
 } evn_compare_report;
 
 /* Results of a truck on a basis, and its differences against the first; none where there are none. */

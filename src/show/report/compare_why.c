@@ -280,16 +280,18 @@ static void put_hang_together(const why *w, FILE *to)
 
 static void put_found(const why *w, FILE *to)
 {
-    char first[CELL], other[CELL];
+    char first[CELL], other[CELL], below[CELL] = "an unknown number of";
     int digits = evn_look_digits(w->report->look, 4);
+    if (!isnan(w->is.below_pair_km_h))
+        snprintf(below, sizeof below, "%.2f", w->is.below_pair_km_h);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
-    fprintf(to,
-            "%s: %zu different %s, at a speed that all of them drive, %.2f km/h below the common speed on the mean "
-            "(%s: %s, %s: %s %s).",
-            w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", w->is.slower_km_h,
-            w->report->name[0], first, w->report->name[w->truck], other,
-            evn_compare_decides_by(w->report->story)->unit);
+    fprintf(
+        to,
+        "%s: %zu different %s, at a speed that all of them drive, %s km/h below that of the two alone and %.2f below "
+        "the common speed on the mean (%s: %s, %s: %s %s).",
+        w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", below, w->is.slower_km_h,
+        w->report->name[0], first, w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
     if (!w->is.kept)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     if (w->is.draws_asked > 0)
@@ -352,40 +354,82 @@ static void put_method(const evn_compare_report *report)
              "most that it changes beside any others. The exact driver drives all hybrids; what slower hybrids and own "
              "speeds make stands by itself, outside of the average.%s",
              evn_causes_source,
-             evn_causes_partial(report->story->causes) ? " Partial: stopped before all was driven." : "");
+             evn_causes_partial(report->story->causes) || evn_causes_partial(report->story->beside_causes)
+                 ? " Partial: stopped before all was driven."
+                 : "");
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, text);
 }
 
-bool evn_compare_why(const evn_compare_report *report)
+/* Of the lineup beside, whose trucks have names and places of their own. False when memory is out. */
+static bool put_there(const evn_compare_report *report, bool (*put)(const evn_compare_report *))
+{
+    const evn_compare_story story = evn_compare_story_there(report->story);
+    evn_compare_report there = *report;
+    bool made = true;
+    there.story = &story;
+    there.there = true;
+    there.count = evn_lineup_truck_count(story.lineup);
+    for (size_t i = 0; i < there.count; i++) {
+        there.name[i] = evn_safe_text(evn_lineup_truck_title(story.lineup, i));
+        made = made && there.name[i];
+    }
+    made = made && put(&there);
+    for (size_t i = 0; i < there.count; i++)
+        free(there.name[i]);
+    return made;
+}
+
+static bool put_section(const evn_compare_report *report)
 {
     char heading[4 * CELL];
     const evn_causes *causes = report->story->causes;
     bool made = true;
-    if (!causes)
-        return true;
-    snprintf(heading, sizeof heading, "By causes: %.80s at the common speed against %.400s",
-             evn_compare_decides_by(report->story)->words, report->name[0]);
+    snprintf(heading, sizeof heading, "%s: %.80s at the common speed against %.400s",
+             report->there ? "There, by causes" : "By causes", evn_compare_decides_by(report->story)->words,
+             report->name[0]);
     evn_compare_heading(report, heading);
     for (size_t i = 1; made && i < report->count; i++) {
         why w = {.report = report, .causes = causes, .truck = i};
         made = evn_causes_pair_at(causes, i, &w.is) && put_truck(&w);
     }
-    put_method(report);
+    return made;
+}
+
+bool evn_compare_why(const evn_compare_report *report)
+{
+    bool here = report->story->causes, there = report->story->beside_causes;
+    bool made = (!here || put_section(report)) && (!there || put_there(report, put_section));
+    if (here || there)
+        put_method(report);
     return made;
 }
 
 /* ------------------------------------------------------------------------------------------------ in the answer */
 
-bool evn_compare_why_sentences(const evn_compare_report *report)
+static bool put_sentences(const evn_compare_report *report)
 {
-    const evn_causes *causes = report->story->causes;
     bool made = true;
-    if (!causes)
-        return true;
-    evn_compare_heading(report, "Why");
+    evn_compare_heading(report, report->there ? "Why, there" : "Why");
     for (size_t i = 1; made && i < report->count; i++) {
-        why w = {.report = report, .causes = causes, .truck = i};
-        made = evn_causes_pair_at(causes, i, &w.is) && put_written(&w, put_sentence);
+        why w = {.report = report, .causes = report->story->causes, .truck = i};
+        made = evn_causes_pair_at(w.causes, i, &w.is) && put_written(&w, put_sentence);
     }
     return made;
+}
+
+static void put_not_begun(const evn_compare_report *report)
+{
+    bool stopped = strcmp(report->story->status, "interrupted") == 0;
+    evn_compare_heading(report, "Why");
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
+                          stopped ? "Partial: interrupted before any hybrid was driven."
+                                  : "Not found: the first truck did not finish at the common speed.");
+}
+
+bool evn_compare_why_sentences(const evn_compare_report *report)
+{
+    const evn_compare_story *story = report->story;
+    if (!story->causes && story->why_asked)
+        put_not_begun(report);
+    return (!story->causes || put_sentences(report)) && (!story->beside_causes || put_there(report, put_sentences));
 }
