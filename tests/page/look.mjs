@@ -35,8 +35,8 @@ const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'ut
 
 // ------------------------------------------------------------------------------------------------ opening
 
-/** A page in a context of its own with all charts drawn, as for paper or by scrolling through it; collects what it complains of. */
-async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false, scrolled = false } = {}) {
+/** A page in a context of its own, scrolled through once so that all charts are drawn; collects what it complains of. */
+async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP, acceptDownloads: true });
   context.setDefaultTimeout(15000);
   const page = await context.newPage();
@@ -47,8 +47,7 @@ async function open(browser, name, { width = 1000, colorScheme = 'light', bypass
   page.on('dialog', (dialog) => complaints.push(`dialog ${dialog.message()}`) && dialog.dismiss());
   await page.goto(`file://${join(folder, `${name}.html`)}`);
   await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
-  if (scrolled) await scrollThrough(page);
-  else await drawAll(page);
+  await drawAll(page);
   return { page, complaints, close: () => context.close() };
 }
 
@@ -59,13 +58,7 @@ const hasFrames = (page) =>
     requestAnimationFrame(() => requestAnimationFrame(() => done(true)));
   }));
 
-/** A page draws what is not drawn yet before it is printed; scrolling costs a picture of each screen. */
 async function drawAll(page) {
-  await page.evaluate(() => ['beforeprint', 'afterprint'].forEach((name) => dispatchEvent(new Event(name))));
-  await page.waitForFunction(() => [...document.querySelectorAll('.chart')].every((one) => one.clientWidth === 0 || one.querySelector('svg') !== null), null, { polling: 50 });
-}
-
-async function scrollThrough(page) {
   let last = -1;
   for (let top = 0; top !== last; ) {
     last = top;
@@ -129,7 +122,7 @@ const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','
 // ------------------------------------------------------------------------------------------------ looks
 
 async function drawsEveryChart(browser, name, least) {
-  const { page, complaints, close } = await open(browser, name, { scrolled: true });
+  const { page, complaints, close } = await open(browser, name);
   const marks = await page.locator('.chart').evaluateAll((frames) =>
     frames.map((frame) => [frame.getAttribute('aria-label'), frame.querySelectorAll('svg :is(path, rect, line)').length]),
   );
