@@ -148,7 +148,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     run --separate-stderr bash -c 'ulimit -s 32 && exec "$1" drive "$2" "$3"' - "$EVENER" "$truck" "$hill"
     [ "$status" -eq 3 ]
     [[ $stderr == *"stack of this program is limited to 32 KiB; at least 256 were expected"* ]]
-    run --separate-stderr bash -c 'ulimit -s 256 && exec "$1" compare "$2"' - "$EVENER" "$root/tests/vehicles/lineups/demo.yaml"
+    run --separate-stderr bash -c 'ulimit -s 256 && exec "$1" compare "$2"' - "$EVENER" "$root/tests/vehicles/lineups/hump.yaml"
     [ "$status" -eq 0 ]
 }
 

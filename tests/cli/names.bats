@@ -56,8 +56,8 @@ same() {
     same drive tractor-4x2-central hill --json -- drive "$truck" "$hill" --json
     same show tractor-4x2-central --json -- show "$truck" --json
     same cycle info hill -- cycle info "$hill"
-    same compare demo -- compare "$lineup"
-    same compare tractor-4x2-central tractor-4x2-eaxle --cycle hill -- compare "$truck" "$other" --cycle "$hill"
+    same compare demo --uncertainty off -- compare "$lineup" --uncertainty off
+    same compare tractor-4x2-central tractor-4x2-eaxle --cycle hill --uncertainty off -- compare "$truck" "$other" --cycle "$hill" --uncertainty off
     same drive tractor-4x2-central hill --plot -- drive "$truck" "$hill" --plot
     same new motor - --like motor-axle-330 -- new motor - --like "$motor"
 }

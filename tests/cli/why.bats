@@ -8,7 +8,7 @@ setup() {
     [ -x "$EVENER" ]
     root=$(cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" && pwd)
     cd "$BATS_TEST_TMPDIR"
-    demo=$root/tests/vehicles/lineups/demo.yaml
+    hump=$root/tests/vehicles/lineups/hump.yaml
     export LC_ALL=C.UTF-8
     plain=(--uncertainty off)
     other=(--set trucks.electric_axle.auxiliaries.power_kw=7 --set trucks.electric_axle.body.drag_area_m2=5.6)
@@ -33,7 +33,7 @@ follows_from_itself='
     ] | length > 10 and all'
 
 @test "parts add up, in JSON, CSV and the terminal alike" {
-    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --json --csv r.csv >out.json 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --json --csv r.csv >out.json 2>err.txt
     jq -e "$follows_from_itself" out.json
     jq -e '.why.trucks[0].parts | map(.causes) | flatten == ["body", "auxiliaries", "driven_axles", "hub_drag", "drivetrain", "switching"]' out.json
     jq -e '.why | .key == "kwh_per_km" and .partial == false and (.source | test("Shapley"))' out.json
@@ -47,7 +47,7 @@ rows = [row for row in csv.DictReader(open("r.csv")) if row["truck"] == "electri
 assert [row["why_auxiliaries_percent"] != "" for row in rows] == [False, True], rows
 assert abs(float(rows[1]["why_auxiliaries_percent"]) - float(sys.argv[1])) < 1e-6
 PY
-    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" >told.txt 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" >told.txt 2>err.txt
     page=$(flat "$(<told.txt)")
     [[ $page == *"auxiliaries $(printf %+.1f "$told")"* ]]
     [[ $page == *" the layout makes "*"(drivetrain "*", all else "*"(body, tyres and mass "* ]]
@@ -56,21 +56,21 @@ PY
 }
 
 @test "without --why nothing of it is told" {
-    "$EVENER" compare "$demo" "${plain[@]}" --json --csv r.csv >out.json 2>err.txt
+    "$EVENER" compare "$hump" "${plain[@]}" --json --csv r.csv >out.json 2>err.txt
     jq -e '.why == null' out.json
     run ! grep -q 'why_' r.csv
-    "$EVENER" compare "$demo" "${plain[@]}" >told.txt 2>err.txt
+    "$EVENER" compare "$hump" "${plain[@]}" >told.txt 2>err.txt
     run ! grep -qE '^(Why|By causes)' told.txt
 }
 
 @test "any number of threads tells the same bytes" {
-    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --threads 1 --json >one.json 2>err.txt
-    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --threads 3 --json >three.json 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --threads 1 --json >one.json 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --threads 3 --json >three.json 2>err.txt
     cmp one.json three.json
 }
 
 @test "with draws parts have intervals in the same draws, and the number of runs is told before" {
-    "$EVENER" compare "$demo" --why --draws 16 --json >out.json 2>err.txt
+    "$EVENER" compare "$hump" --why --draws 16 --json >out.json 2>err.txt
     grep -qE '^evener: intervals of the causes take about [0-9]+ runs$' err.txt
     jq -e "$follows_from_itself" out.json
     jq -e '.why.trucks[0] | .draws == {asked: 16, done: 16, failed: 0}
@@ -79,7 +79,7 @@ PY
 }
 
 @test "what cannot be parted is told as one, with why" {
-    "$EVENER" compare "$demo" --why "${plain[@]}" --json \
+    "$EVENER" compare "$hump" --why "${plain[@]}" --json \
         --set 'trucks.electric_axle.axles.drive.hub_drag={speed_rpm: [0], torque_nm: [15]}' \
         --set 'trucks.electric_axle.drive_units.rear.path=[{mesh: {ratio: 5.9, efficiency: 0.98}}, {differential: {}}]' >out.json 2>err.txt || true
     jq -e "$follows_from_itself" out.json
@@ -141,7 +141,7 @@ write_short() {
 }
 
 @test "a first truck that does not finish has nothing to be parted" {
-    run --separate-stderr "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.battery.discharge_limit_kw=1
+    run --separate-stderr "$EVENER" compare "$hump" --why "${plain[@]}" --set trucks.central.battery.discharge_limit_kw=1
     [ "$status" -eq 1 ]
     [[ $stderr == *"why the trucks differ cannot be told: central did not finish at the common speed"* ]]
     [[ $(flat "$output") == *"Why Not found: the first truck did not finish at the common speed."* ]]
@@ -149,7 +149,7 @@ write_short() {
 
 @test "reports and pictures stay within their columns, without colours where none are wanted" {
     for columns in 80 60; do
-        COLUMNS=$columns NO_COLOR=1 "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --plot >told.txt 2>err.txt
+        COLUMNS=$columns NO_COLOR=1 "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --plot >told.txt 2>err.txt
         run ! grep -nE "^.{$((columns + 1)),}" told.txt
         run ! grep -q $'\e' told.txt
         grep -q '^By causes: energy consumption at the common speed, kWh/km$' told.txt
@@ -158,16 +158,16 @@ write_short() {
 
 @test "the page has the bridge's place, its tables and its words" {
     has_pages || skip "built without pages"
-    "$EVENER" compare "$demo" --why "${plain[@]}" "${other[@]}" --page p.html >told.txt 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --page p.html >told.txt 2>err.txt
     grep -q '<section id="why"' p.html
     grep -q 'data-charts="why"' p.html
     grep -q 'by the lines of the energy balance that change most' p.html
-    "$EVENER" compare "$demo" "${plain[@]}" --page plain.html >told.txt 2>err.txt
+    "$EVENER" compare "$hump" "${plain[@]}" --page plain.html >told.txt 2>err.txt
     run ! grep -q '<section id="why"' plain.html
 }
 
 @test "what makes trucks of one layout differ is never told as the layout's doing" {
-    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/cycles/scenarios/hill.yaml}" 'trucks:' \
+    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" 'trucks:' \
         "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
         "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {gearbox: {drag: {torque_nm: [9, 15]}}}}}" >alike.yaml
     "$EVENER" compare alike.yaml --why "${plain[@]}" --json >out.json 2>err.txt
@@ -176,12 +176,12 @@ write_short() {
     page=$(flat "$(<told.txt)")
     [[ $page == *" other data of the same layout make +"*"(drivetrain +"* ]]
     [[ $page != *"the layout makes"* ]]
-    "$EVENER" compare "$demo" --why "${plain[@]}" --json >out.json 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" --json >out.json 2>err.txt
     jq -e '.why.trucks[0].laid_out_alike == false' out.json
 }
 
 @test "that power at the wheels is other is told with what the layout makes" {
-    "$EVENER" compare "$demo" --why "${plain[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt
     [[ $(flat "$(<told.txt)") == *" the layout makes "*" with what its other power at the wheels makes"* ]]
 }
 
@@ -192,6 +192,6 @@ write_short() {
         "  two: {use: $root/vehicles/trucks/tractor-6x4-two-eaxles.yaml}" "  one: {use: $root/vehicles/trucks/tractor-6x2-eaxle.yaml}" >axles.yaml
     "$EVENER" compare axles.yaml --why "${plain[@]}" >told.txt 2>err.txt
     [[ $(flat "$(<told.txt)") == *"the parts of body and of driven axles hang together, and only their sum tells."* ]]
-    "$EVENER" compare "$demo" --why "${plain[@]}" >told.txt 2>err.txt
+    "$EVENER" compare "$hump" --why "${plain[@]}" >told.txt 2>err.txt
     [[ $(flat "$(<told.txt)") != *"hang together"* ]]
 }

@@ -44,10 +44,11 @@ invent() {
         sed "s/^    leading:/    leading_axle_of_the_two_behind_the_cab:/; s/^  leading:/  leading_axle_of_the_two_behind_the_cab:/" \
             >"$here/long.yaml"
     sed "s/^name: .*/name: \"$word\"/; s|table: |table: $root/cycles/scenarios/|" cycles/scenarios/hill.yaml >"$here/word.yaml"
+    { sed "s/^name: .*/name: \"$word\"/" tests/vehicles/routes/hump.yaml && printf 'stops: {place_m: [1500], wait_s: [10]}\n'; } >"$here/short.yaml"
     cat >"$here/lineup.yaml" <<TEXT
 name: "$long"
 invented: true
-cycle: {use: word.yaml}
+cycle: {use: short.yaml}
 trucks:
   plain: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
   the_layout_with_the_longest_name_of_all_of_them: {use: long.yaml}
@@ -85,7 +86,7 @@ TEXT
 }
 
 @test "compare: lineups of two and of three, and invented names" {
-    in_all_columns compare demo --plot
+    in_all_columns compare tests/vehicles/lineups/hump.yaml --plot
     in_all_columns compare tipper-back --beside tipper-back-defaults
     invent
     in_all_columns compare "$here/lineup.yaml" --plot
@@ -129,7 +130,7 @@ sys.exit(len(lines) < 10 or len(too_wide) > 0)' "$1"
     cat >"$here/lineup.yaml" <<TEXT
 name: "$wide"
 invented: true
-cycle: {use: $root/cycles/scenarios/hill.yaml}
+cycle: {use: $root/tests/vehicles/routes/hump.yaml}
 trucks:
   plain: {use: $root/vehicles/trucks/tractor-4x2-central.yaml, short_name: "$accents"}
   wide: {use: wide.yaml}
@@ -148,7 +149,7 @@ TEXT
 @test "a name is not cut where its column is as wide, or a column less" {
     for digits in "" --digits; do
         # shellcheck disable=SC2086 # one word or none
-        COLUMNS=60 "$EVENER" compare demo $digits >"$here/told"
+        COLUMNS=60 "$EVENER" compare tests/vehicles/lineups/hump.yaml $digits >"$here/told"
         grep -Eq '^ +central drive$' "$here/told" # above the values
         [ "$(grep -Ec ' central drive +electric axle$' "$here/told")" -eq 2 ]
         run ! grep -q '…' "$here/told"

@@ -78,9 +78,9 @@ const boxesOf = async (page, root) => {
 
 const where = ({ left, top }) => `at ${Math.round(left)}, ${Math.round(top)}`;
 
-/** Texts that lie over each other. */
-export async function overlaps(page, root = 'body') {
-  const boxes = (await boxesOf(page, root)).filter(({ left, right, top, bottom }) => right - left > SLACK_PX && bottom - top > SLACK_PX);
+/** Texts that lie over each other; `all` are the boxes where they were measured already. */
+export async function overlaps(page, root = 'body', all = null) {
+  const boxes = (all ?? (await boxesOf(page, root))).filter(({ left, right, top, bottom }) => right - left > SLACK_PX && bottom - top > SLACK_PX);
   boxes.sort((a, b) => a.top - b.top);
   const found = [];
   boxes.forEach((a, index) => {
@@ -94,8 +94,8 @@ export async function overlaps(page, root = 'body') {
 }
 
 /** Texts that a frame cuts, and that no reader can scroll to; texts that end in dots for want of room. */
-export async function clipped(page, root = 'body') {
-  const cut = (await boxesOf(page, root)).filter((box) => box.cut > SLACK_PX).map((box) => `"${box.text}" is cut by ${Math.round(box.cut)} px ${where(box)}`);
+export async function clipped(page, root = 'body', all = null) {
+  const cut = (all ?? (await boxesOf(page, root))).filter((box) => box.cut > SLACK_PX).map((box) => `"${box.text}" is cut by ${Math.round(box.cut)} px ${where(box)}`);
   const dotted = await page.evaluate(
     (selector) =>
       [...document.querySelectorAll(`${selector} *`)]
@@ -159,5 +159,6 @@ export const onBars = (page, root = 'body') =>
 
 /** All that is wrong at the width and medium of a page; with `coarse`, targets too, as of a page opened for touch. */
 export async function faultsOf(page, { root = 'body', coarse = false } = {}) {
-  return [await overlaps(page, root), await clipped(page, root), await overflows(page, root), await onBars(page, root), coarse ? await smallTargets(page, root) : []].flat();
+  const boxes = await boxesOf(page, root);
+  return [await overlaps(page, root, boxes), await clipped(page, root, boxes), await overflows(page, root), await onBars(page, root), coarse ? await smallTargets(page, root) : []].flat();
 }
