@@ -45,7 +45,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     page=$(flat "$output")
     for part in "2 trucks over" "At the common speed, not like for like, the lowest energy consumption is that of electric axle: 1." "% less than central drive (90 % interval -" \
         "% by first order; probability that it is lower " "; at own speeds too, " "How sure: energy consumption against central drive" "What to measure next: " \
-        " At own speeds motor power kept central drive (" " below the target speed longest. " "Ranking: energy consumption at the common speed, % against central drive kWh/km % 90 % interval is lower electric axle 1." \
+        " At own speeds motor power kept central drive (" " below the target speed longest. " "Ranking, not like for like: energy consumption at the common speed, % against central drive kWh/km % 90 % interval is lower electric axle 1." \
         "Not like for like with central drive: electric axle in peak wheel power (458 against 358 kW, +27.8 %), " \
         "; the percentages hold that too, and are not the layouts' doing alone." "What is not alike with central drive (4x2)" \
         "What would change it The datum to know better first: " "Side by side" "at the common speed, kWh/km" \

@@ -25,20 +25,10 @@ const char *evn_compare_but(const evn_compare_report *report, size_t truck)
 
 /* ------------------------------------------------------------------------------------------------ which, how much */
 
-size_t evn_compare_alike_of(const evn_compare_report *report)
-{
-    size_t against = evn_compare_held_against(report->story, evn_compare_told_basis(report->story));
-    return against < report->count ? against : 0;
-}
+size_t evn_compare_alike_of(const evn_compare_report *report) { return evn_compare_alike_against(report->story); }
 
 /* The truck whose difference the first sentence tells; count: none. */
-static size_t told_truck(const evn_compare_report *report)
-{
-    size_t ranked[EVN_COMPARE_TRUCKS_MOST];
-    if (evn_compare_rank(report->story, evn_compare_told_basis(report->story), false, ranked) < 2)
-        return report->count;
-    return ranked[0] == evn_compare_alike_of(report) ? ranked[1] : ranked[0];
-}
+static size_t told_truck(const evn_compare_report *report) { return evn_compare_told_truck(report->story); }
 
 static const char *at_basis(evn_basis basis)
 {
@@ -226,11 +216,7 @@ static bool none_meets(const evn_compare_report *report)
 }
 
 /* The two whose difference is told are not alike in all that is judged. */
-static bool is_unlike(const evn_compare_report *report)
-{
-    size_t told = told_truck(report);
-    return told < report->count && !evn_compare_alike_with(report->story, told, evn_compare_alike_of(report));
-}
+static bool is_unlike(const evn_compare_report *report) { return !evn_compare_like_for_like(report->story); }
 
 static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis basis, const size_t *ranked,
                          size_t ranked_count)
