@@ -59,6 +59,21 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [[ $(flat "$output") == *"What is not alike with central drive (8x4) electric axle in peak wheel power ("*", driven axles (1 against 2), hub drag at 80 km/h ("*" two electric axles in peak wheel power ("*" Beside that: gross masses from "* ]]
 }
 
+@test "told in one order: ranking, answer, conditions, what is not alike, loads beyond what is permitted, demands, rows" {
+    run --separate-stderr "$EVENER" compare "$demo" --payload-kg 30000
+    page=$(flat "$output")
+    [[ $page == *"Ranking, not like for like: "*" At the common speed, "*" Conditions: payload 30000 kg"*"What is not alike with central drive (4x2) "*"What is loaded beyond what is permitted central drive: gross mass "*" of 42000 kg; axle drive "*" of 11500 kg; "*" electric axle: gross mass "*"licensed practice to decide. What is demanded Demanded, "*"Side by side at their own speeds; "* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --payload-kg 10000
+    [[ $output != *"beyond what is permitted"* ]]
+}
+
+@test "trucks that give energy back over the whole route are told by what they give" {
+    run -0 --separate-stderr "$EVENER" compare "$root/vehicles/trucks/tipper-8x4-central.yaml" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml" \
+        --cycle "$root/cycles/scenarios/quarry-descent.yaml"
+    [[ $(flat "$output") == *"the lowest energy consumption is that of two electric axles: -"*" kWh/km, "*" % more into the battery than central drive; at own speeds too, "*" % more into the battery than central drive."* ]]
+    [[ $output != *"% less"* ]]
+}
+
 @test "the page fits into 80 columns where the width is not known" {
     lineup six.yaml "a: {use: $central}" "b_with_a_very_long_name_of_its_own: {use: $eaxle}" "c: {use: $central}" \
         "d: {use: $eaxle, payload: {mass_kg: 5000}}" "e: {use: $central, body: {drag_area_m2: 4.9}}" "f: {use: $eaxle}"

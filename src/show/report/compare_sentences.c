@@ -66,15 +66,18 @@ static void put_group(const evn_compare_report *report, FILE *to, const size_t *
     }
 }
 
-/* "6.2 % less than central drive". */
-static void put_percent(const evn_compare_report *report, FILE *to, size_t other, double percent)
+/* "6.2 % less than central drive"; of one that gives energy back over the whole route "0.3 % more into the battery than
+ * central drive". */
+static void put_percent(const evn_compare_report *report, FILE *to, size_t other, evn_basis basis, double percent)
 {
     char text[EVN_COMPARE_CELL];
+    bool gives = evn_compare_use(report->story, other, basis) < 0;
     evn_format_decimals(text, sizeof text, evn_look_digits(report->look, 1), fabs(percent));
     if (fabs(percent) < EVN_ALIKE_PERCENT)
         fprintf(to, "the same as %s", report->name[other]);
     else
-        fprintf(to, "%s %% %s than %s", text, percent < 0 ? "less" : "more", report->name[other]);
+        fprintf(to, "%s %% %s%s than %s", text, (percent < 0) != gives ? "less" : "more",
+                gives ? " into the battery" : "", report->name[other]);
 }
 
 /* The same, with how sure that is behind it. */
@@ -83,7 +86,7 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
     evn_compare_apart apart;
     if (!evn_compare_tell_apart(report->story, truck, other, basis, &apart))
         return;
-    put_percent(report, to, other, apart.percent);
+    put_percent(report, to, other, basis, apart.percent);
     if (apart.sure)
         evn_compare_put_interval(report, to, truck, other, &apart.sureness);
 }
@@ -146,7 +149,7 @@ static void put_open(const evn_compare_report *report, FILE *to, const size_t *r
     put_member(report, to, of, basis);
     fputs(" it is ", to);
     if (evn_compare_tell_apart(report->story, of, against, basis, &apart))
-        put_percent(report, to, against, apart.percent);
+        put_percent(report, to, against, basis, apart.percent);
     fputs(" by the data as they are stated; how sure that is was not found, and none is called the lowest", to);
 }
 
@@ -198,7 +201,7 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     else
         fprintf(to, "%s%s", report->name[best], evn_compare_but(report, best));
     fputs(", ", to);
-    put_percent(report, to, other, apart.percent);
+    put_percent(report, to, other, EVN_BASIS_OWN, apart.percent);
 }
 
 static bool is_open(const evn_compare_report *report, const size_t *ranked, evn_basis basis)
