@@ -486,7 +486,7 @@ static const char *const notes[] = {
     "A truck that climbs slower saves air drag. So there are two bases: each truck at its own speeds, and all at one "
     "common speed, the lowest that any of them reaches at each place when it is driven exactly. A truck that cannot "
     "finish does not stop the others: its column says so, and the exit code is 1.",
-    "Before any percentage the report says whether the trucks are like for like: power at the wheels, tyres, body, "
+    "With any percentage the report says whether the trucks are like for like: power at the wheels, tyres, body, "
     "battery and load, each within a tolerance, and names with both values what is not; kerb mass, gears and ratios "
     "are "
     "the layout's own. A percentage is called the layouts' doing only where nothing else differs. --equal makes them "

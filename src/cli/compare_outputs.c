@@ -197,12 +197,12 @@ static evn_html_truck page_truck(evn_compare_run *run, size_t index)
 }
 
 /* One of the parts of the report that are lines of words, to be freed; NULL when memory is out. */
-static char *lines_of(const evn_compare_story *story, bool (*write)(const evn_compare_story *, FILE *))
+static char *lines_of(const evn_compare_story *story, evn_compare_part part)
 {
     char *text = NULL;
     size_t bytes = 0;
     FILE *to = open_memstream(&text, &bytes);
-    bool made = to && write(story, to);
+    bool made = to && evn_compare_lines(story, part, to);
     if (to && fclose(to) == 0 && made)
         return text;
     free(text);
@@ -224,32 +224,30 @@ static char *title_of(const evn_compare_run *run)
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *answer = lines_of(story, evn_compare_sentence_lines),
-         *notes = lines_of(story, evn_compare_note_lines), *trust = lines_of(story, evn_compare_trust_lines),
-         *sure = lines_of(story, evn_compare_sure_lines), *why = lines_of(story, evn_compare_why_lines);
+    char *title = title_of(run), *part[EVN_PART_COUNT];
     json_t *result = evn_compare_document(story);
+    bool made = title && result;
+    for (size_t k = 0; k < EVN_PART_COUNT; k++) {
+        part[k] = lines_of(story, (evn_compare_part)k);
+        made = made && part[k];
+    }
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
-                          .answer = answer,
-                          .notes = notes,
-                          .trust = trust,
-                          .sure = sure,
-                          .why = why,
+                          .answer = part[EVN_PART_SENTENCES],
+                          .notes = part[EVN_PART_NOTES],
+                          .trust = part[EVN_PART_TRUST],
                           .comparison = story,
+                          .part = (const char *const *)part,
                           .cycle = evn_lineup_cycle(run->lineup),
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
-    bool made = title && answer && notes && trust && sure && why && result;
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
-    free(answer);
-    free(notes);
-    free(trust);
-    free(sure);
-    free(why);
+    for (size_t k = 0; k < EVN_PART_COUNT; k++)
+        free(part[k]);
     return made;
 }
 

@@ -75,8 +75,8 @@ static const beside rows_beside[] = {
 /* Behind the row of the axle configuration. */
 static const evn_compare_row
     row_of_alike = {.what = {"alike", "",
-                             "alike with the first truck in all that is judged: power at the wheels, tyres, body, "
-                             "battery and load; kerb mass, gears and ratios are the layout's own",
+                             "alike with the truck that all are held against in all that is judged: power at the "
+                             "wheels, tyres, body, battery and load; kerb mass, gears and ratios are the layout's own",
                              EVN_YES_NO, 0, "like for like", "like for like"},
                     .source = EVN_ROW_ALIKE,
                     .path = "alike"},
@@ -305,57 +305,11 @@ void evn_compare_row_tell(evn_compare_row *row, const evn_compare_story *story)
 
 /* ------------------------------------------------------------------------------------------------ likeness */
 
-evn_equal evn_compare_equal_by(const evn_compare_story *story)
-{
-    evn_equalised given;
-    return evn_comparison_equalised(story->comparison, 0, &given) ? given.by : EVN_EQUAL_PAYLOAD;
-}
-
-/* Trucks of one gross mass carry what their layouts leave them. */
-const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *story)
-{
-    static const evn_compare_decides by_way = {"kwh_per_km", "energy consumption", "kWh/km", 2},
-                                     by_load = {"kwh_per_t_km", "energy consumption per tonne of payload", "kWh/(t km)",
-                                                3};
-    return evn_compare_equal_by(story) == EVN_EQUAL_GROSS ? &by_load : &by_way;
-}
-
-bool evn_compare_is_held(const evn_compare_story *story, size_t truck)
-{
-    evn_likeness is;
-    return evn_comparison_likeness_at(story->comparison, truck, 0, &is);
-}
-
-bool evn_compare_all_alike(const evn_compare_story *story)
-{
-    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_compare_is_held(story, i) && !evn_comparison_is_alike(story->comparison, i))
-            return false;
-    return true;
-}
-
-bool evn_compare_unlike(const evn_compare_story *story, size_t truck, size_t other, size_t row, evn_likeness *out)
-{
-    return evn_comparison_likeness_between(story->comparison, truck, other, row, out) && !out->alike;
-}
-
-bool evn_compare_alike_with(const evn_compare_story *story, size_t truck, size_t other)
-{
-    evn_likeness is;
-    size_t row = 0;
-    while (evn_comparison_likeness_between(story->comparison, truck, other, row, &is)) {
-        if (!is.alike)
-            return false;
-        row++;
-    }
-    return row > 0;
-}
-
 static bool any_unlike(const evn_compare_row *row, const evn_compare_story *story)
 {
     evn_likeness is;
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_compare_unlike(story, i, 0, row->likeness, &is))
+        if (evn_compare_unlike(story, i, evn_compare_alike_against(story), row->likeness, &is))
             return true;
     return false;
 }
@@ -401,10 +355,11 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
     case EVN_ROW_LIMITED_FOR:
         return evn_compare_limitation(story, truck, row->basis, &is) ? is.duration_s : (double)NAN;
     case EVN_ROW_ALIKE:
-        return evn_compare_is_held(story, truck) ? evn_comparison_is_alike(story->comparison, truck) : (double)NAN;
+        return evn_compare_is_held(story, truck)
+                   ? evn_compare_alike_with(story, truck, evn_compare_alike_against(story))
+                   : (double)NAN;
     case EVN_ROW_LIKENESS:
-        return evn_comparison_likeness_at(story->comparison, truck, row->likeness, &likeness) ? likeness.value
-                                                                                              : (double)NAN;
+        return evn_compare_likeness(story, truck, row->likeness, &likeness) ? likeness.value : (double)NAN;
     case EVN_ROW_SCALE:
         return evn_comparison_equalised(story->comparison, truck, &given) ? given.torque_scale : (double)NAN;
     case EVN_ROW_ABILITY:
@@ -418,7 +373,7 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
 static double likeness_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     evn_likeness is;
-    if (!evn_comparison_likeness_at(story->comparison, truck, row->likeness, &is))
+    if (evn_compare_alike_against(story) != 0 || !evn_compare_likeness(story, truck, row->likeness, &is))
         return (double)NAN;
     double gap = is.value - is.first;
     return row->change == EVN_CHANGE_PERCENT ? 100 * gap / fabs(is.first) : gap;
@@ -464,73 +419,9 @@ bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story
     return false;
 }
 
-/* ------------------------------------------------------------------------------------------------ ends */
-
-static bool finished(const evn_outcome *outcome) { return strcmp(evn_outcome_status(outcome), "finished") == 0; }
-
-size_t evn_compare_finished_count(const evn_compare_story *story, evn_basis basis)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        count += finished(evn_comparison_outcome(story->comparison, i, basis));
-    return count;
-}
-
 bool evn_compare_row_counts(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     bool of_run =
         row->source == EVN_ROW_RESULT || row->source == EVN_ROW_LIMITED_BY || row->source == EVN_ROW_LIMITED_FOR;
-    return !of_run || finished(evn_comparison_outcome(story->comparison, truck, row->basis));
-}
-
-evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)
-{
-    const evn_outcome *own = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_OWN);
-    const evn_outcome *common = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_COMMON);
-    evn_figures results = evn_figures_of_results(evn_outcome_results(own));
-    evn_figures cycle = evn_figures_of_cycle(evn_lineup_cycle(story->lineup));
-    evn_compare_reached reached = {.status = evn_outcome_status(own),
-                                   .finished = finished(own),
-                                   .distance_km = evn_figures_value(&results, "distance_km"),
-                                   .of_km = evn_figures_value(&cycle, "distance_km")};
-    reached.own_only = reached.finished && !finished(common) && evn_compare_finished_count(story, EVN_BASIS_OWN) > 1;
-    if (!reached.finished || reached.own_only)
-        reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
-    return reached;
-}
-
-/* ------------------------------------------------------------------------------------------------ demands */
-
-bool evn_compare_demands(const evn_compare_story *story)
-{
-    evn_limits_verdict is;
-    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_limits_demand_at(evn_comparison_limits(story->comparison, i), 0, &is))
-            return true;
-    return false;
-}
-
-bool evn_compare_meets(const evn_compare_story *story, size_t truck)
-{
-    const evn_limits *limits = evn_comparison_limits(story->comparison, truck);
-    evn_limits_verdict is;
-    for (size_t k = 0; evn_limits_demand_at(limits, k, &is); k++)
-        if (!is.met)
-            return false;
-    return limits;
-}
-
-size_t evn_compare_lowest(const evn_compare_story *story, evn_basis basis, const char *key, bool meeting)
-{
-    size_t count = evn_lineup_truck_count(story->lineup), best = count;
-    double best_value = (double)INFINITY, value;
-    for (size_t i = 0; i < count; i++) {
-        const evn_outcome *outcome = evn_comparison_outcome(story->comparison, i, basis);
-        bool counts = strcmp(evn_outcome_status(outcome), "finished") == 0 && (!meeting || evn_compare_meets(story, i));
-        if (counts && evn_results_get(evn_outcome_results(outcome), key, &value) && value < best_value) {
-            best = i;
-            best_value = value;
-        }
-    }
-    return best;
+    return !of_run || evn_compare_has_finished(story, truck, row->basis);
 }

@@ -5,7 +5,7 @@
  */
 #ifndef EVENER_SHOW_COMPARE_ROWS_H
 #define EVENER_SHOW_COMPARE_ROWS_H
-#include "show/compare_story.h"
+#include "show/compare_held.h"
 
 typedef enum evn_row_source {
     EVN_ROW_RESULT,      /* of the run on the row's basis */
@@ -73,47 +73,11 @@ bool evn_compare_row_counts(const evn_compare_row *, const evn_compare_story *, 
 /* True when a truck has a value in the row, or a text. */
 bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *);
 
-/* How far a truck came at its own speeds. */
-typedef struct evn_compare_reached {
-    const char *status;
-    bool finished;      /* at its own speeds */
-    bool own_only;      /* so it did, but at the common speed, at which others are told, it did not */
-    double distance_km; /* NAN: it did not set off */
-    double of_km;       /* length of the course */
-    const char *reason; /* why it did not finish; NULL: it did, or nobody says */
-} evn_compare_reached;
-evn_compare_reached evn_compare_reached_by(const evn_compare_story *, size_t truck);
-size_t evn_compare_finished_count(const evn_compare_story *, evn_basis);
-
 /* What limited a truck longest. False: nothing did, or it has no results. */
 bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
 
 /* What a truck can in a row of the two kinds of ability. False: none. */
 bool evn_compare_ability(const evn_compare_row *, const evn_compare_story *, size_t truck, evn_limits_figure *out);
-
-/* Whether anything is demanded of the trucks; and whether one of them can do all of it. */
-bool evn_compare_demands(const evn_compare_story *);
-bool evn_compare_meets(const evn_compare_story *, size_t truck);
-
-/* The truck with the lowest value of a result among those that finished, or of them among those that meet the demands;
- * the first of several; their count: none. */
-size_t evn_compare_lowest(const evn_compare_story *, evn_basis, const char *key, bool meeting);
-
-/* What the trucks were made equal in, and the result by which they are held against each other then. */
-typedef struct evn_compare_decides {
-    const char *key, *words, *unit; /* words: "energy consumption" */
-    int digits;
-} evn_compare_decides;
-evn_equal evn_compare_equal_by(const evn_compare_story *);
-const evn_compare_decides *evn_compare_decides_by(const evn_compare_story *);
-
-/* Whether a truck is held against the first: both could be prepared. And whether all that are are alike. */
-bool evn_compare_is_held(const evn_compare_story *, size_t truck);
-bool evn_compare_all_alike(const evn_compare_story *);
-
-/* Whether a truck is not alike with another, the first or one, in a row that is judged; and whether it is in all. */
-bool evn_compare_unlike(const evn_compare_story *, size_t truck, size_t other, size_t row, evn_likeness *out);
-bool evn_compare_alike_with(const evn_compare_story *, size_t truck, size_t other);
 
 /* "percent", "difference"; NULL: none. */
 const char *evn_row_change_name(evn_row_change);

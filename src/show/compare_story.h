@@ -45,14 +45,21 @@ evn_compare_story evn_compare_story_there(const evn_compare_story *);
 
 /* For a comparison that is there. All false when memory is out. */
 bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
-/* What it begins and ends with, each paragraph on a line of its own, for other media. */
-bool evn_compare_sentence_lines(const evn_compare_story *, FILE *); /* the three that answer */
-bool evn_compare_answer_lines(const evn_compare_story *, FILE *);
-bool evn_compare_note_lines(const evn_compare_story *,
-                            FILE *); /* what stands behind the three in the answer, and what would change it */
-bool evn_compare_trust_lines(const evn_compare_story *, FILE *);
-bool evn_compare_sure_lines(const evn_compare_story *, FILE *);
-bool evn_compare_why_lines(const evn_compare_story *, FILE *);
+/* Parts of it for other media, each paragraph on a line of its own. */
+typedef enum evn_compare_part {
+    EVN_PART_SENTENCES, /* the three that answer */
+    EVN_PART_NOTES,     /* what bounds them: how sure, made equal, beside other data, conditions */
+    EVN_PART_ENDS,      /* who did not finish; the first line of this and the next four is a heading */
+    EVN_PART_ALIKE,     /* what is not alike */
+    EVN_PART_LOADS,     /* what is loaded beyond what is permitted */
+    EVN_PART_WHY,       /* a sentence for each other truck */
+    EVN_PART_CHANGE,    /* what would change the answer */
+    EVN_PART_CAUSES,    /* how the causes were found */
+    EVN_PART_SURE,
+    EVN_PART_TRUST,
+    EVN_PART_COUNT
+} evn_compare_part;
+bool evn_compare_lines(const evn_compare_story *, evn_compare_part, FILE *);
 bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */
 
 /* With or without a comparison. The document, without findings; NULL when memory is out. */

@@ -14,16 +14,6 @@ bool evn_compare_sure_between(const evn_uncertainty *of, size_t truck, size_t ot
                                      : evn_uncertainty_between(of, truck, other, basis, by, out);
 }
 
-/* By what decides; NAN: it did not finish. */
-static double use_of(const evn_compare_story *story, size_t truck, evn_basis basis)
-{
-    const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
-    double value;
-    bool there = outcome && strcmp(evn_outcome_status(outcome), "finished") == 0 &&
-                 evn_results_get(evn_outcome_results(outcome), evn_compare_decides_by(story)->key, &value);
-    return there ? value : (double)NAN;
-}
-
 /* Less than so many percentage points of the first truck's use are too little to tell: common practice, no source. */
 static evn_apart by_points(double points)
 {
@@ -42,8 +32,8 @@ static bool is_open(const evn_compare_story *story)
 bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t other, evn_basis basis,
                             evn_compare_apart *out)
 {
-    double use = use_of(story, truck, basis), of_other = use_of(story, other, basis);
-    double of_first = use_of(story, 0, basis);
+    double use = evn_compare_use(story, truck, basis), of_other = evn_compare_use(story, other, basis);
+    double of_first = evn_compare_use(story, 0, basis);
     if (isnan(use) || isnan(of_other))
         return false;
     *out = (evn_compare_apart){.percent = 100 * (use - of_other) / fabs(of_other)};
@@ -56,21 +46,6 @@ bool evn_compare_tell_apart(const evn_compare_story *story, size_t truck, size_t
 }
 
 /* ------------------------------------------------------------------------------------------------ which lead */
-
-size_t evn_compare_rank(const evn_compare_story *story, evn_basis basis, bool meeting, size_t *truck)
-{
-    size_t count = evn_lineup_truck_count(story->lineup), ranked = 0;
-    for (size_t i = 0; i < count; i++) {
-        double use = use_of(story, i, basis);
-        if (isnan(use) || (meeting && !evn_compare_meets(story, i)))
-            continue;
-        size_t k = ranked++;
-        for (; k > 0 && use_of(story, truck[k - 1], basis) > use; k--)
-            truck[k] = truck[k - 1];
-        truck[k] = i;
-    }
-    return ranked;
-}
 
 /* Whether a truck cannot be told apart from any of some others. */
 static bool joins(const evn_compare_story *story, size_t truck, evn_basis basis, const size_t *other, size_t count)
@@ -89,14 +64,6 @@ size_t evn_compare_leading(const evn_compare_story *story, evn_basis basis, bool
         if (joins(story, truck[k], basis, truck, leading))
             truck[leading++] = truck[k];
     return leading;
-}
-
-size_t evn_compare_held_against(const evn_compare_story *story, evn_basis basis)
-{
-    size_t truck[TRUCKS_MOST];
-    if (!isnan(use_of(story, 0, basis)))
-        return 0;
-    return evn_compare_rank(story, basis, false, truck) > 0 ? truck[0] : evn_lineup_truck_count(story->lineup);
 }
 
 bool evn_compare_best_pair(const evn_compare_story *story, evn_compare_pair *out)
@@ -118,12 +85,6 @@ bool evn_compare_deciding_pair(const evn_compare_story *story, evn_compare_pair 
     if (there && out->truck == against)
         *out = (evn_compare_pair){out->other, against};
     return there;
-}
-
-evn_basis evn_compare_told_basis(const evn_compare_story *story)
-{
-    size_t truck[TRUCKS_MOST];
-    return evn_compare_rank(story, EVN_BASIS_COMMON, false, truck) >= 2 ? EVN_BASIS_COMMON : EVN_BASIS_OWN;
 }
 
 bool evn_compare_pair_at(const evn_compare_story *story, size_t index, evn_compare_pair *out)

@@ -22,23 +22,13 @@ typedef struct evn_compare_apart {
 /* False: one of them did not finish on this basis. */
 bool evn_compare_tell_apart(const evn_compare_story *, size_t truck, size_t other, evn_basis, evn_compare_apart *out);
 
-/* Trucks that finished on a basis, by what decides, the least first; of those that meet the demands only, where asked.
- * Room for evn_lineup_truck_count of them. How many. */
-size_t evn_compare_rank(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
-
 /*
- * Those of them that lead: from the least on, each that cannot be told apart from any of those that lead before it. So
- * no two of them can be told apart, and each other truck can from at least one of them, which is the lower. "Cannot be
- * told apart" does not carry over from one pair to the next: a truck may be told from the second and not from the
- * least, and does not lead then. One that leads alone can be told from all others.
+ * Those of evn_compare_rank that lead: from the least on, each that cannot be told apart from any of those that lead
+ * before it. So no two of them can be told apart, and each other truck can from at least one of them, which is the
+ * lower. "Cannot be told apart" does not carry over from one pair to the next: a truck may be told from the second and
+ * not from the least, and does not lead then. One that leads alone can be told from all others.
  */
 size_t evn_compare_leading(const evn_compare_story *, evn_basis, bool meeting, size_t *truck);
-
-/* The truck against which the others are told on a basis: the first, or the lowest where the first did not finish; the
- * count of trucks: none finished. */
-size_t evn_compare_held_against(const evn_compare_story *, evn_basis);
-/* The basis on which the answer is told: the common speed, or own speeds where no two finished that. */
-evn_basis evn_compare_told_basis(const evn_compare_story *);
 
 /* Pairs of which is told how sure they are: each other truck against the one that all are held against, then the best
  * against the runner-up where neither is that. Best and runner-up by the common speed, else by own speeds. False: no

@@ -182,9 +182,18 @@ void evn_put_paragraph_within(FILE *to, size_t width, size_t column, const char 
     fputc('\n', to);
 }
 
+/* Up to the first blank at which a line may break: a value and its unit stay together. */
+static size_t unbroken_bytes(const char *text)
+{
+    size_t bytes = strcspn(text, " ");
+    while (text[bytes] == ' ' && evn_is_within_value(text, bytes))
+        bytes += 1 + strcspn(text + bytes + 1, " ");
+    return bytes;
+}
+
 void evn_put_behind(FILE *to, size_t width, size_t column, size_t gap, const char *indent, const char *text)
 {
-    size_t word = evn_columns_within(text, strcspn(text, " ")), margin = evn_text_columns(indent);
+    size_t word = evn_columns_within(text, unbroken_bytes(text)), margin = evn_text_columns(indent);
     if (column + gap + word > width && margin + word <= width) {
         fputc('\n', to);
         evn_put_paragraph_within(to, width, 0, indent, text);

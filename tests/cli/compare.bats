@@ -45,7 +45,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     page=$(flat "$output")
     for part in "2 trucks over" "At the common speed, not like for like, the lowest energy consumption is that of electric axle: 1." "% less than central drive (90 % interval -" \
         "% by first order; probability that it is lower " "; at own speeds too, " "How sure: energy consumption against central drive" "What to measure next: " \
-        " At own speeds motor power kept central drive (" " below the target speed longest. " "Ranking: energy consumption at the common speed, % against central drive kWh/km % 90 % interval is lower electric axle 1." \
+        " At own speeds motor power kept central drive (" " below the target speed longest. " "Ranking, not like for like: energy consumption at the common speed, % against central drive kWh/km % 90 % interval is lower electric axle 1." \
         "Not like for like with central drive: electric axle in peak wheel power (458 against 358 kW, +27.8 %), " \
         "; the percentages hold that too, and are not the layouts' doing alone." "What is not alike with central drive (4x2)" \
         "What would change it The datum to know better first: " "Side by side" "at the common speed, kWh/km" \
@@ -57,6 +57,21 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [[ $output != *$'\033'* ]]
     run --separate-stderr "$asked_how_sure" compare "$root/tests/vehicles/lineups/tipper-out.yaml"
     [[ $(flat "$output") == *"What is not alike with central drive (8x4) electric axle in peak wheel power ("*", driven axles (1 against 2), hub drag at 80 km/h ("*" two electric axles in peak wheel power ("*" Beside that: gross masses from "* ]]
+}
+
+@test "told in one order: ranking, answer, conditions, what is not alike, loads beyond what is permitted, demands, rows" {
+    run --separate-stderr "$EVENER" compare "$demo" --payload-kg 30000
+    page=$(flat "$output")
+    [[ $page == *"Ranking, not like for like: "*" At the common speed, "*" Conditions: payload 30000 kg"*"What is not alike with central drive (4x2) "*"What is loaded beyond what is permitted central drive: gross mass "*" of 42000 kg; axle drive "*" of 11500 kg; "*" electric axle: gross mass "*"licensed practice to decide. What is demanded Demanded, "*"Side by side at their own speeds; "* ]]
+    run --separate-stderr "$EVENER" compare "$demo" --payload-kg 10000
+    [[ $output != *"beyond what is permitted"* ]]
+}
+
+@test "trucks that give energy back over the whole route are told by what they give" {
+    run -0 --separate-stderr "$EVENER" compare "$root/vehicles/trucks/tipper-8x4-central.yaml" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml" \
+        --cycle "$root/cycles/scenarios/quarry-descent.yaml"
+    [[ $(flat "$output") == *"the lowest energy consumption is that of two electric axles: -"*" kWh/km, "*" % more into the battery than central drive; at own speeds too, "*" % more into the battery than central drive."* ]]
+    [[ $output != *"% less"* ]]
 }
 
 @test "the page fits into 80 columns where the width is not known" {

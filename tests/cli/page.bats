@@ -161,6 +161,10 @@ look() {
     look tables_beside_charts_are_folded_and_printed
 }
 
+@test "without scripts the page tells in the order of the terminal, with loads beyond what is permitted" {
+    look without_scripts_it_is_told_in_the_order_of_the_terminal
+}
+
 @test "without scripts nothing is held against a truck that stalled" {
     look without_scripts_nothing_is_held_against_one_that_stalled
 }

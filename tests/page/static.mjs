@@ -144,11 +144,29 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const finished = document.reached.filter((truck) => truck.finished);
         const status = (await page.locator('.status').allInnerTexts()).map(plain).join(' ');
         if (finished.length === document.trucks.length) assert.equal(status, '', name);
-        else assert.ok(status.startsWith(`${finished.length} of ${document.trucks.length} finished.`), status);
+        else assert.ok(status.startsWith(`${finished.length} of ${document.trucks.length} finished`), status);
         for (const { short_name: title, finished: done, distance_km: km, of_km: of, reason } of document.reached)
-          if (!done) for (const text of [`${title}: stalled after ${km.toFixed(2)} of ${of.toFixed(2)} km`, reason]) assert.ok(status.includes(plain(text)), `${text} in ${status}`);
+          if (!done) for (const text of [`${title} did not finish: stalled at ${km.toFixed(2)} of ${of.toFixed(2)} km; `, reason]) assert.ok(status.includes(plain(text)), `${text} in ${status}`);
         });
       }
+    },
+
+    // Ranking, answer, conditions, what is not alike, loads beyond what is permitted, why, what would change it, demands, table: as in the terminal.
+    async without_scripts_it_is_told_in_the_order_of_the_terminal(browser) {
+      for (const [name, order] of [
+        ['stalled', ['ranked', 'verdict', 'note', 'status', 'unlike', 'loads', 'change', 'side']],
+        ['why', ['ranked', 'verdict', 'note', 'unlike', 'because', 'side', 'side']],
+      ])
+        await within(browser, name, 390, async (page) => {
+          const told = await page.locator('#answer > *').evaluateAll((list) =>
+            list.flatMap((one) => ['ranked', 'verdict', 'note', 'status', 'unlike', 'loads', 'because', 'change', 'side'].filter((kind) => one.classList.contains(kind) || one.querySelector(`:scope > table.${kind}`))),
+          );
+          assert.deepEqual(told.filter((kind, at) => kind === 'side' || kind !== told[at - 1]), order, name);
+          const loads = json(name).trucks.filter(({ masses }) => masses.gross_kg > masses.permitted_gross_kg);
+          const words = (await page.locator('.loads').allInnerTexts()).map(plain).join(' ');
+          for (const { short_name: title, masses } of loads) assert.ok(words.includes(`${title}: gross mass ${masses.gross_kg.toFixed(0)} of ${masses.permitted_gross_kg.toFixed(0)} kg; axle `), `${title} in ${words}`);
+          assert.equal(loads.length > 0, name === 'stalled');
+        });
     },
 
     // Where the energy goes and what limited it, line by line.
@@ -213,7 +231,12 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const captions = await page.locator('#answer table.side caption').allInnerTexts();
         assert.ok(captions.length >= 2 && captions.every((text) => !text.includes('difference against')), captions.join('\n'));
         const sentence = /^Not like for like with (.*?):/.exec(json('stalled').answer.sentences[1]);
-        assert.ok((await page.locator('.unlike').innerText()).startsWith(`Not alike with ${sentence[1]}:`));
+        assert.ok((await page.locator('.unlike').innerText()).startsWith(`What is not alike with ${sentence[1]} (`));
+        const { against, rows } = json('stalled').likeness;
+        const held = trucks.find(({ name }) => name === against);
+        assert.equal(held.short_name, sentence[1]);
+        assert.ok(held.alike && rows.every(({ key }) => held.likeness[key].alike) && trucks[0].alike === false, `likeness is against ${against}`);
+        assert.ok((await page.locator('#likeness caption').first().innerText()).endsWith(`each against ${sentence[1]}`));
         const cut = await page.locator('#answer .scroll').evaluateAll((list) => list.map((one) => one.scrollWidth - one.clientWidth));
         assert.ok(cut.every((pixels) => pixels <= 1), `tables reach beyond the page by ${cut} pixels`);
       });

@@ -120,7 +120,7 @@ static json_t *abilities_json(const evn_limits *limits)
 
 /* ---------------------------------------------------------------------------------------------------- likeness */
 
-static json_t *held_against_first(const evn_likeness_row *row, const evn_likeness *is)
+static json_t *held_against_one(const evn_likeness_row *row, const evn_likeness *is)
 {
     json_t *json = json_object();
     if (json && evn_json_put(json, "value", evn_json_value(row->what.kind, is->value)) &&
@@ -131,7 +131,7 @@ static json_t *held_against_first(const evn_likeness_row *row, const evn_likenes
     return NULL;
 }
 
-/* Of a truck, by the keys of the rows; empty where it, or the first, could not be prepared. */
+/* Of a truck, by the keys of the rows; empty where it, or the one that all are held against, could not be prepared. */
 static json_t *likeness_json(const evn_compare_story *story, size_t truck)
 {
     json_t *json = json_object();
@@ -139,8 +139,8 @@ static json_t *likeness_json(const evn_compare_story *story, size_t truck)
     evn_likeness_row row;
     evn_likeness is;
     for (size_t k = 0; made && evn_likeness_row_at(k, &row); k++)
-        if (evn_comparison_likeness_at(story->comparison, truck, k, &is))
-            made = evn_json_put(json, row.what.key, held_against_first(&row, &is));
+        if (evn_compare_likeness(story, truck, k, &is))
+            made = evn_json_put(json, row.what.key, held_against_one(&row, &is));
     if (made)
         return json;
     json_decref(json);
@@ -161,7 +161,7 @@ static json_t *likeness_row_json(const evn_compare_story *story, size_t index, c
     return NULL;
 }
 
-/* Rows with their tolerances, and whether all trucks are alike. */
+/* Rows with their tolerances, the truck that all are held against in them, and whether all are alike. */
 static bool put_likeness(json_t *document, const evn_compare_story *story)
 {
     json_t *list = json_array();
@@ -171,6 +171,8 @@ static bool put_likeness(json_t *document, const evn_compare_story *story)
         made = json_array_append_new(list, likeness_row_json(story, k, &row)) == 0;
     if (made)
         return evn_json_put(document, "likeness.alike", json_boolean(evn_compare_all_alike(story))) &&
+               evn_json_put(document, "likeness.against",
+                            evn_json_text(evn_lineup_truck_name(story->lineup, evn_compare_alike_against(story)))) &&
                evn_json_put(document, "likeness.rows", list);
     json_decref(list);
     return false;
@@ -200,17 +202,17 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
                 evn_json_put(json, "driven_axles", json_integer((json_int_t)evn_truck_driven_axle_count(truck)));
     evn_figures rig = evn_figures_of_rig(evn_comparison_rig(story->comparison, index));
     const evn_limits *limits = evn_comparison_limits(story->comparison, index);
-    made =
-        made && put_masses(json, &rig) && put_given(json, story, index) &&
-        evn_json_put(json, "facts", facts_json(evn_comparison_rig(story->comparison, index))) &&
-        evn_json_put(json, "alike",
-                     evn_compare_is_held(story, index) ? json_boolean(evn_comparison_is_alike(story->comparison, index))
-                                                       : json_null()) &&
-        evn_json_put(json, "likeness", likeness_json(story, index)) &&
-        evn_json_put(json, "limits", abilities_json(limits)) &&
-        evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
-        evn_json_put(json, "meets_demands",
-                     evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
+    made = made && put_masses(json, &rig) && put_given(json, story, index) &&
+           evn_json_put(json, "facts", facts_json(evn_comparison_rig(story->comparison, index))) &&
+           evn_json_put(json, "alike",
+                        evn_compare_is_held(story, index)
+                            ? json_boolean(evn_compare_alike_with(story, index, evn_compare_alike_against(story)))
+                            : json_null()) &&
+           evn_json_put(json, "likeness", likeness_json(story, index)) &&
+           evn_json_put(json, "limits", abilities_json(limits)) &&
+           evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
+           evn_json_put(json, "meets_demands",
+                        evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));
@@ -294,7 +296,7 @@ static json_t *sentences_json(const evn_compare_story *story)
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    bool made = memory && evn_compare_sentence_lines(story, memory);
+    bool made = memory && evn_compare_lines(story, EVN_PART_SENTENCES, memory);
     made = memory && fclose(memory) == 0 && made;
     json_t *list = made ? lines_json(text) : NULL;
     free(text);

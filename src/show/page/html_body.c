@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ALL_LINES = 1000 };
+enum { ALL_LINES = 1000, PART_LINES = 6 };
 
 static bool compares(const evn_html_page *page) { return page->comparison; }
 
@@ -131,6 +131,32 @@ static void put_noted(const json_t *findings, FILE *to)
     fputs("</ul></div>\n", to);
 }
 
+/* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded. */
+static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part, const char *class_name,
+                     const char *behind)
+{
+    const char *lines = page->part[part];
+    size_t count = evn_html_line_count(lines), heading = strcspn(lines, "\n");
+    bool many = count > PART_LINES;
+    if (count == 0)
+        return;
+    fprintf(to, "<div class=\"part %s\"><h2>", class_name);
+    evn_html_words_of(to, lines, heading);
+    fprintf(to, "</h2>\n%s", many ? "<details class=\"paper\"><summary>Truck by truck</summary>\n" : "");
+    evn_html_paragraphs(to, "", lines, 1, ALL_LINES);
+    fprintf(to, "%s%s</div>\n", many ? "</details>\n" : "", behind);
+}
+
+/* In the order in which the terminal tells them (report/compare_text.c). */
+static void put_parts(const evn_html_page *page, FILE *to)
+{
+    put_part(page, to, EVN_PART_ENDS, "status", "");
+    put_part(page, to, EVN_PART_ALIKE, "unlike", "<p><a href=\"#likeness\">Values and tolerances</a></p>\n");
+    put_part(page, to, EVN_PART_LOADS, "caution loads", "");
+    put_part(page, to, EVN_PART_WHY, "because", "<p><a href=\"#why\">By causes</a></p>\n");
+    put_part(page, to, EVN_PART_CHANGE, "change", "");
+}
+
 static void put_answer(const evn_html_page *page, FILE *to)
 {
     fputs("<section id=\"answer\" aria-label=\"The answer\">\n", to);
@@ -141,9 +167,10 @@ static void put_answer(const evn_html_page *page, FILE *to)
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
-    if (compares(page))
+    if (compares(page)) {
+        put_parts(page, to);
         evn_html_compared(page, to);
-    else if (page->cycle)
+    } else if (page->cycle)
         put_results(page, to);
     evn_html_place(to, "answer");
     if (!compares(page))
@@ -404,16 +431,13 @@ static void put_made(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* A sentence for each other truck before charts and tables, how it was found behind them. */
+/* How it was found stands behind charts and tables. */
 static void put_why(const evn_html_page *page, FILE *to)
 {
-    size_t lines = evn_html_line_count(page->why), sentences = page->truck_count - 1;
-    begin_section(to, "why", "Why they differ");
-    evn_html_paragraphs(to, "", page->why, 0, sentences);
+    begin_section(to, "why", "Why they differ, by causes");
     evn_html_place(to, "why");
     evn_html_why(page, to);
-    if (lines > sentences)
-        evn_html_paragraphs(to, "", page->why, sentences, lines - sentences);
+    evn_html_paragraphs(to, "", page->part[EVN_PART_CAUSES], 0, ALL_LINES);
     end_section(to);
 }
 

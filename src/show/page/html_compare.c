@@ -1,4 +1,4 @@
-/* A comparison without scripts: who finished, what is not alike, rows side by side, where the energy goes. */
+/* A comparison without scripts: what is demanded, rows side by side, where the energy goes. */
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
@@ -46,72 +46,9 @@ static double result(const evn_html_page *page, size_t truck, evn_basis basis, c
     return evn_figures_value(&figures, key);
 }
 
-static void put_unfinished(const evn_html_page *page, FILE *to, size_t truck, const evn_compare_reached *is)
-{
-    fputs("<li>", to);
-    evn_html_truck_name(page, to, truck);
-    fputs(": ", to);
-    evn_html_reached(to, is);
-    if (is->reason) {
-        fputs("<small class=\"words\">", to);
-        evn_html_words(to, is->reason);
-        fputs("</small>", to);
-    }
-    fputs("</li>\n", to);
-}
-
 static bool all_finished(const evn_html_page *page)
 {
     return evn_compare_finished_count(page->comparison, EVN_BASIS_OWN) == page->truck_count;
-}
-
-static void put_status(const evn_html_page *page, FILE *to)
-{
-    size_t count = evn_compare_finished_count(page->comparison, EVN_BASIS_OWN);
-    if (all_finished(page))
-        return;
-    fprintf(to, "<div class=\"status\"><p><strong>%zu of %zu finished.</strong>%s</p>\n<ul>", count, page->truck_count,
-            count > 1 ? " Only those are held against each other." : "");
-    for (size_t i = 0; i < page->truck_count; i++) {
-        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
-        if (!is.finished || is.own_only)
-            put_unfinished(page, to, i, &is);
-    }
-    fputs("</ul></div>\n", to);
-}
-
-/* ------------------------------------------------------------------------------------------------ what is not alike */
-
-static bool any_unlike(const evn_html_page *page, size_t against, size_t row)
-{
-    evn_likeness is;
-    for (size_t i = 0; i < page->truck_count; i++)
-        if (evn_compare_unlike(page->comparison, i, against, row, &is))
-            return true;
-    return false;
-}
-
-static void put_unlike(const evn_html_page *page, FILE *to)
-{
-    size_t held = evn_compare_held_against(page->comparison, evn_compare_told_basis(page->comparison));
-    size_t against = held < page->truck_count ? held : 0;
-    evn_likeness_row row;
-    bool any = false;
-    for (size_t k = 0; evn_likeness_row_at(k, &row); k++) {
-        if (!any_unlike(page, against, k))
-            continue;
-        if (!any) {
-            fputs("<p class=\"unlike\"><strong>Not alike with ", to);
-            evn_html_text(to, page->truck[against].title);
-        }
-        fputs(any ? ", " : ":</strong> ", to);
-        evn_html_text(to, row.what.label);
-        any = true;
-    }
-    fputs(
-        any ? ". <a href=\"#likeness\">Values and tolerances</a></p>\n"
-            : "<p class=\"unlike\">Alike in all that is judged. <a href=\"#likeness\">Values and tolerances</a></p>\n",
-        to);
 }
 
 /* ------------------------------------------------------------------------------------------------ side by side */
@@ -313,8 +250,6 @@ static void put_demands(const evn_html_page *page, FILE *to)
 
 void evn_html_compared(const evn_html_page *page, FILE *to)
 {
-    put_unlike(page, to);
-    put_status(page, to);
     put_demands(page, to);
     put_rows(page, to, true);
     fputs("<details class=\"rows paper\"><summary>Further figures side by side</summary>\n", to);
@@ -428,7 +363,7 @@ static void put_likeness_cell(const evn_html_page *page, FILE *to, size_t truck,
                               const evn_likeness_row *row)
 {
     evn_likeness is;
-    if (!evn_comparison_likeness_at(page->comparison->comparison, truck, index, &is)) {
+    if (!evn_compare_likeness(page->comparison, truck, index, &is)) {
         fputs("<td>\u2013</td>", to);
         return;
     }
@@ -443,7 +378,8 @@ static void put_likeness_cell(const evn_html_page *page, FILE *to, size_t truck,
     fputs(is.alike ? "</td>" : "<small>not alike</small></td>", to);
 }
 
-/* "3 %" of the first truck's value, "0.5 kg", "none" of a count; a dash where the row is told only. */
+/* "3 %" of the value of the truck that all are held against, "0.5 kg", "none" of a count; a dash where the row is told
+ * only. */
 static void put_tolerance(const evn_html_page *page, FILE *to, size_t index, const evn_likeness_row *row)
 {
     evn_likeness is = {.judged = true};
@@ -464,11 +400,13 @@ void evn_html_likeness(const evn_html_page *page, FILE *to)
 {
     char caption[CAPTION];
     snprintf(caption, sizeof caption,
-             "What trucks must have alike for a difference to be the layout's, each against %s", page->truck[0].title);
+             "What trucks must have alike for a difference to be the layout's, each against %s",
+             page->truck[evn_compare_alike_against(page->comparison)].title);
     evn_html_paragraphs(
         to, "",
         "Kerb mass, gears and ratios are the layout's own and no unlikeness. Tolerances in per cent are of "
-        "the first truck's value; a row without one is told, not judged. They are common practice, "
+        "the value of the truck that all are held against; a row without one is told, not judged. They are common "
+        "practice, "
         "without a source.",
         0, 1);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {

@@ -37,9 +37,8 @@ typedef struct evn_html_page {
     const evn_html_truck *truck;
     size_t truck_count;
     const char *const *command;          /* the words that made it; ends with NULL */
-    const char *sure;                    /* paragraphs as of the answer; NULL: none */
-    const char *why;                     /* likewise */
-    const evn_compare_story *comparison; /* NULL: it is of none */
+    const evn_compare_story *comparison; /* NULL: it is of none; else with ... */
+    const char *const *part;             /* ... its parts in words, by evn_compare_part */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

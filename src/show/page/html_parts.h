@@ -35,7 +35,7 @@ void evn_html_reached(FILE *, const evn_compare_reached *);
 
 /* The parts of a comparison. */
 void evn_html_ranked(const evn_html_page *, FILE *);
-void evn_html_compared(const evn_html_page *, FILE *); /* what is not alike, who finished, rows side by side */
+void evn_html_compared(const evn_html_page *, FILE *); /* what is demanded, rows side by side, findings */
 void evn_html_differ(const evn_html_page *, FILE *);   /* energy balance */
 void evn_html_facts(const evn_html_page *, FILE *);
 void evn_html_likeness(const evn_html_page *, FILE *);

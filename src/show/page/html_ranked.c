@@ -204,8 +204,9 @@ static void put_caption(const evn_html_page *page, FILE *to, const ranking *of)
     for (size_t k = 0; k < of->count && by[0] == '\0'; k++)
         if (of->apart[k].sure && of->place[k] != of->first)
             evn_method_words(&of->apart[k].sureness, by, sizeof by);
-    snprintf(caption, sizeof caption, "All trucks ranked by %s at the common speed, in %% of %s%s%s",
-             evn_compare_decides_by(story)->words, page->truck[of->first].title,
+    snprintf(caption, sizeof caption, "All trucks ranked by %s at %s%s, in %% of %s%s%s",
+             evn_compare_decides_by(story)->words, of->basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds",
+             evn_compare_like_for_like(story) ? "" : ", not like for like", page->truck[of->first].title,
              by[0] != '\0' ? "; bars: 90 % interval " : "", by);
     evn_html_table_begin(to, "ranked", caption);
 }

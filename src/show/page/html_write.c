@@ -36,7 +36,7 @@ void evn_html_text(FILE *to, const char *text)
             fwrite(text, 1, bytes, to);
 }
 
-static void put_words(FILE *to, const char *text, size_t bytes)
+void evn_html_words_of(FILE *to, const char *text, size_t bytes)
 {
     for (const char *at = text; at < text + bytes; at++) {
         char before = at > text ? at[-1] : ' ';
@@ -50,7 +50,7 @@ static void put_words(FILE *to, const char *text, size_t bytes)
     }
 }
 
-void evn_html_words(FILE *to, const char *text) { put_words(to, text, strlen(text)); }
+void evn_html_words(FILE *to, const char *text) { evn_html_words_of(to, text, strlen(text)); }
 
 /* ------------------------------------------------------------------------------------------------ numbers */
 
@@ -158,7 +158,7 @@ static void put_paragraph(FILE *to, const char *class_name, const char *line, si
         fprintf(to, "<p class=\"%s\">", class_name);
     else
         fputs("<p>", to);
-    put_words(to, line, bytes);
+    evn_html_words_of(to, line, bytes);
     fputs("</p>\n", to);
 }
 

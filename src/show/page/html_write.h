@@ -10,6 +10,7 @@ void evn_html_text(FILE *, const char *);
 
 /* A sentence of the program: minus signs before numbers, numbers on one line with their units. */
 void evn_html_words(FILE *, const char *);
+void evn_html_words_of(FILE *, const char *, size_t bytes); /* its beginning */
 
 /* A figure as text.h formats it: a true minus, thousands apart where there are more than four digits, a dash for none.
  */

@@ -220,15 +220,21 @@ bool evn_compare_notes(const evn_compare_report *report)
            put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
 }
 
+bool evn_compare_title(const evn_compare_report *report)
+{
+    return put_written(report, EVN_STYLE_STRONG, "", put_title, 0);
+}
+
 bool evn_compare_answer(const evn_compare_report *report)
 {
-    bool made = put_written(report, EVN_STYLE_STRONG, "", put_title, 0);
+    bool made = true;
+    fputc('\n', report->to);
     for (size_t k = 0; made && k < EVN_COMPARE_SENTENCES; k++)
         made = put_written(report, style_of(report, k), "", put_sentence, k);
     return made && evn_compare_notes(report);
 }
 
-bool evn_compare_alike(const evn_compare_report *report)
+bool evn_compare_demanded(const evn_compare_report *report)
 {
     bool made = true;
     size_t demands = count_demands(report);
@@ -236,6 +242,12 @@ bool evn_compare_alike(const evn_compare_report *report)
         evn_compare_heading(report, "What is demanded");
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent, put_demand, k);
+    return made;
+}
+
+bool evn_compare_alike(const evn_compare_report *report)
+{
+    bool made = true;
     size_t against = evn_compare_alike_of(report);
     char heading[512];
     snprintf(heading, sizeof heading, "What is not alike with %.300s (%s)", report->name[against],

@@ -1,5 +1,4 @@
-/* The trucks of a comparison ranked: difference, interval and probability; those that did not finish at the end, with
- * why. */
+/* The trucks of a comparison ranked: difference, interval and probability; and who did not finish, with why. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
@@ -110,11 +109,20 @@ static bool put_end(const evn_compare_report *report, size_t truck)
     return made;
 }
 
-static bool put_ends(const evn_compare_report *report)
+bool evn_compare_ends(const evn_compare_report *report)
 {
+    char heading[128];
     bool made = true;
-    if (!report->unbroken && evn_compare_finished_count(report->story, EVN_BASIS_COMMON) < report->count)
-        fputc('\n', report->to);
+    size_t own = evn_compare_finished_count(report->story, EVN_BASIS_OWN), count = report->count;
+    size_t common = evn_compare_finished_count(report->story, EVN_BASIS_COMMON);
+    if (own == count && common == count)
+        return true;
+    if (own == count)
+        snprintf(heading, sizeof heading, "All finished, and %zu of %zu at the common speed", common, count);
+    else
+        snprintf(heading, sizeof heading, "%zu of %zu finished%s", own, count,
+                 own > 1 ? "; only those are held against each other" : "");
+    evn_compare_heading(report, heading);
     for (size_t i = 0; made && i < report->count; i++)
         made = put_end(report, i);
     return made;
@@ -128,12 +136,13 @@ bool evn_compare_ranking(const evn_compare_report *report)
     size_t ranked[EVN_COMPARE_TRUCKS_MOST];
     evn_basis basis = evn_compare_told_basis(report->story);
     size_t count = evn_compare_rank(report->story, basis, false, ranked);
-    if (count > 0) {
-        snprintf(heading, sizeof heading, "Ranking: %.80s at %s, %% against %.300s",
-                 evn_compare_decides_by(report->story)->words,
-                 basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds",
-                 report->name[evn_compare_held_against(report->story, basis)]);
-        evn_compare_heading(report, heading);
-    }
-    return (report->unbroken || count == 0 || put_ranked(report, basis, ranked, count)) && put_ends(report);
+    if (count == 0)
+        return true;
+    snprintf(heading, sizeof heading, "Ranking%s: %.80s at %s, %% against %.300s",
+             evn_compare_like_for_like(report->story) ? "" : ", not like for like",
+             evn_compare_decides_by(report->story)->words,
+             basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds",
+             report->name[evn_compare_held_against(report->story, basis)]);
+    evn_compare_heading(report, heading);
+    return put_ranked(report, basis, ranked, count);
 }

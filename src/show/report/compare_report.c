@@ -80,8 +80,11 @@ void evn_compare_paragraph(const evn_compare_report *report, evn_style style, co
 
 void evn_compare_heading(const evn_compare_report *report, const char *text)
 {
-    if (report->unbroken)
+    if (report->unbroken) {
+        if (report->headed)
+            evn_compare_paragraph(report, EVN_STYLE_STRONG, "", text);
         return;
+    }
     fputc('\n', report->to);
     evn_compare_paragraph(report, EVN_STYLE_STRONG, "", text);
     fputc('\n', report->to);

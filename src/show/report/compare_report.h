@@ -15,6 +15,7 @@ typedef struct evn_compare_report {
     char *name[EVN_COMPARE_TRUCKS_MOST]; /* as trucks are called in sentences, made safe */
     bool unbroken;                       /* each paragraph on a line of its own, as other media break lines */
     bool there;                          /* it tells of the lineup beside, of which the report itself is not */
+    bool headed;                         /* then too with headings */
 } evn_compare_report;
 
 /* Results of a truck on a basis, and its differences against the first; none where there are none. */
@@ -60,11 +61,15 @@ bool evn_compare_put_unlike(const evn_compare_report *, FILE *, const char *befo
 bool evn_compare_put_end(const evn_compare_report *, FILE *, size_t truck);
 
 /* The parts of the report. False when memory is out. */
+bool evn_compare_title(const evn_compare_report *);
+bool evn_compare_ranking(const evn_compare_report *);
 bool evn_compare_answer(const evn_compare_report *);
 bool evn_compare_notes(const evn_compare_report *); /* of it what stands behind the three sentences */
-bool evn_compare_ranking(const evn_compare_report *);
-bool evn_compare_alike(const evn_compare_report *);  /* and what is demanded */
+bool evn_compare_ends(const evn_compare_report *);  /* who did not finish; nothing where all did */
+bool evn_compare_alike(const evn_compare_report *);
+bool evn_compare_loads(const evn_compare_report *);  /* nothing where all are loaded as is permitted */
 bool evn_compare_change(const evn_compare_report *); /* what would change the answer; nothing where it was not found */
+bool evn_compare_demanded(const evn_compare_report *); /* nothing where nothing is */
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
 bool evn_compare_trust(const evn_compare_report *);

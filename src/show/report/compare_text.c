@@ -141,20 +141,22 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+/* The page tells the same in the same order (page/html_body.c). */
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_answer(report) && evn_compare_ranking(report) && evn_compare_alike(report) &&
-           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_side_by_side(report) &&
-           evn_compare_sure(report) && evn_compare_why(report) && put_brakes(report) &&
-           evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
-           evn_compare_beside(report) && evn_compare_trust(report);
+    return evn_compare_title(report) && evn_compare_ranking(report) && evn_compare_answer(report) &&
+           evn_compare_ends(report) && evn_compare_alike(report) && evn_compare_loads(report) &&
+           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_demanded(report) &&
+           evn_compare_side_by_side(report) && evn_compare_sure(report) && evn_compare_why(report) &&
+           put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
+           evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
 }
 
 /* Makes the report, lets some parts be written, and forgets it. */
-static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look,
+static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look, bool headed,
                         bool (*parts)(const evn_compare_report *))
 {
-    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = !look};
+    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = !look, .headed = headed};
     report.width = look ? evn_look_width(look) : EVN_COLUMNS_UNKNOWN;
     report.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
@@ -170,7 +172,7 @@ static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look
 
 bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *look)
 {
-    return write_parts(story, to, look, put_all);
+    return write_parts(story, to, look, true, put_all);
 }
 
 static bool put_sentences(const evn_compare_report *report)
@@ -183,49 +185,17 @@ static bool put_sentences(const evn_compare_report *report)
     return made;
 }
 
-/* All that is told before the tables. */
-static bool put_answer(const evn_compare_report *report)
+bool evn_compare_lines(const evn_compare_story *story, evn_compare_part part, FILE *to)
 {
-    return evn_compare_answer(report) && evn_compare_ranking(report) && evn_compare_alike(report) &&
-           evn_compare_change(report);
-}
-
-bool evn_compare_sentence_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, put_sentences);
-}
-
-bool evn_compare_answer_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, put_answer);
-}
-
-static bool put_notes(const evn_compare_report *report)
-{
-    return evn_compare_notes(report) && evn_compare_change(report);
-}
-
-bool evn_compare_note_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, put_notes);
-}
-
-bool evn_compare_sure_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, evn_compare_sure);
-}
-
-static bool put_why_lines(const evn_compare_report *report)
-{
-    return evn_compare_why_sentences(report) && evn_compare_why(report);
-}
-
-bool evn_compare_why_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, put_why_lines);
-}
-
-bool evn_compare_trust_lines(const evn_compare_story *story, FILE *to)
-{
-    return write_parts(story, to, NULL, evn_compare_trust);
+    static const struct {
+        bool (*write)(const evn_compare_report *);
+        bool headed;
+    } parts[EVN_PART_COUNT] = {
+        [EVN_PART_SENTENCES] = {put_sentences, false},  [EVN_PART_NOTES] = {evn_compare_notes, false},
+        [EVN_PART_ENDS] = {evn_compare_ends, true},     [EVN_PART_ALIKE] = {evn_compare_alike, true},
+        [EVN_PART_LOADS] = {evn_compare_loads, true},   [EVN_PART_WHY] = {evn_compare_why_sentences, true},
+        [EVN_PART_CHANGE] = {evn_compare_change, true}, [EVN_PART_CAUSES] = {evn_compare_why, false},
+        [EVN_PART_SURE] = {evn_compare_sure, false},    [EVN_PART_TRUST] = {evn_compare_trust, false},
+    };
+    return write_parts(story, to, NULL, parts[part].headed, parts[part].write);
 }

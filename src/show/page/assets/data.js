@@ -2,12 +2,12 @@
 
 /** Whole numbers as differences, zigzag, seven bits a byte, behind a 0 how many more follow; column after column. */
 function unpackNumbers(text, columns, rows) {
-  const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const bytes = atob(text);
   let at = 0;
   const next = () => {
     let value = 0;
     for (let weight = 1; ; weight *= 128) {
-      const byte = bytes[at];
+      const byte = bytes.charCodeAt(at);
       at += 1;
       value += (byte & 0x7f) * weight;
       if (byte < 0x80) return value;
@@ -32,17 +32,26 @@ function unpackNumbers(text, columns, rows) {
   });
 }
 
-/** Columns by key, whatever way they were written. */
+/** Columns by key, whatever way they were written; what is packed is unpacked when the first of it is asked for. */
 export class Columns {
+  #values = null;
+
   constructor(written) {
     this.list = written.columns;
     this.rows = written.rows;
-    const packed = written.packed === undefined ? null : unpackNumbers(written.packed, written.columns, written.rows);
-    this.values = new Map(this.list.map((column, at) => [column.key, packed ? packed[at] : column.values]));
+    this.packed = written.packed;
+  }
+
+  get values() {
+    if (this.#values === null) {
+      const unpacked = this.packed === undefined ? null : unpackNumbers(this.packed, this.list, this.rows);
+      this.#values = new Map(this.list.map((column, at) => [column.key, unpacked ? unpacked[at] : column.values]));
+    }
+    return this.#values;
   }
 
   has(key) {
-    return this.values.has(key);
+    return this.list.some((column) => column.key === key);
   }
 
   of(key) {

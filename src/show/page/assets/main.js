@@ -62,11 +62,13 @@ function foldTables(id, title) {
   fold.append(...tables);
 }
 
-function build(model) {
+/** Section by section, so that the page answers the reader between them. */
+function* build(model) {
   const places = placesOf(model);
   for (const place of document.querySelectorAll('[data-charts]')) {
     const name = place.dataset.charts;
     for (const [id, title, section] of places[name] ?? []) {
+      yield;
       const content = section(model);
       if (content === null) continue;
       place.append(...[partOf(id, title, content, name === 'evidence' && model.trucks.length > TRUCKS_OPEN)].flat(Infinity).filter((one) => one !== null && one !== undefined));
@@ -77,20 +79,28 @@ function build(model) {
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }
 
-/** What is folded on a screen and printed: open for paper, and as the reader left it behind that. */
-const folds = () => [...document.querySelectorAll('details.paper:not([open])')];
+const work = build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
+
+function goOn() {
+  if (!work.next().done) setTimeout(goOn);
+  else if (!document.documentElement.dataset.built) {
+    document.getElementById('plain').remove();
+    document.documentElement.dataset.built = 'true';
+  }
+}
+goOn();
+
+/** What is folded on a screen and printed: open for paper, and as the reader left it behind that. Tables of charts' numbers are not. */
+const folds = () => [...document.querySelectorAll('details:not([open], .numbers)')];
 let opened = [];
 addEventListener('beforeprint', () => {
+  while (!work.next().done);
   opened = folds();
   opened.forEach((one) => (one.open = true));
 });
 addEventListener('afterprint', () => opened.forEach((one) => (one.open = false)));
 
-build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
-
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
 matchMedia('print').addEventListener('change', redrawAll);
 addEventListener('beforeprint', toPaper);
 addEventListener('afterprint', fromPaper);
-document.getElementById('plain').remove();
-document.documentElement.dataset.built = 'true';

@@ -7,6 +7,7 @@ import { bars, NARROW_PX, sheet, words, wordsPx } from '../paint.js';
 const ROW_PX = 26;
 const BAR_PX = 14;
 const FOOT_PX = 8;
+const NAME_PX = 16;
 const ROOM = 0.12;
 const DIGITS = 4;
 const LINES_TOLD = 6;
@@ -45,6 +46,8 @@ function paintBridge(look, width, steps, axis) {
   const [low, high] = rangeOf(steps);
   const xOf = (value) => left + ((value - low) / (high - low)) * (width - left - behind);
   const height = steps.length * pitch + FOOT_PX + 18;
+  // On a phone the next name stands above its bar: the line ends before it.
+  const crosses = (step, next) => narrow && xOf(step.to) < wordsPx(look, next.name, 11) + 6;
   const children = [];
   steps.forEach((step, index) => {
     const y = index * pitch + (narrow ? 16 : 4);
@@ -54,7 +57,7 @@ function paintBridge(look, width, steps, axis) {
     else children.push(words(look, left - 10, y + BAR_PX - 3, step.name, { anchor: 'end' }));
     children.push(draw('rect', { x: xOf(a), y, width: Math.max(xOf(b) - xOf(a), 1), height: BAR_PX, fill: colour, 'data-value': step.part ?? step.to }));
     children.push(words(look, xOf(b) + 5, y + BAR_PX - 3, textOf(step), { size: 11 }));
-    if (index + 1 < steps.length) children.push(draw('line', { x1: xOf(step.to), x2: xOf(step.to), y1: y + BAR_PX, y2: y + pitch, stroke: look.soft, 'stroke-width': 0.8 }));
+    if (index + 1 < steps.length) children.push(draw('line', { x1: xOf(step.to), x2: xOf(step.to), y1: y + BAR_PX, y2: y + (crosses(step, steps[index + 1]) ? pitch - NAME_PX : pitch), stroke: look.soft, 'stroke-width': 0.8 }));
   });
   children.push(words(look, width - 4, height - 4, `${axis}; bars of the trucks are cut at ${decimals(low, 2)}`, { anchor: 'end', colour: look.soft, size: 11 }));
   return sheet(width, height, children);
@@ -68,7 +71,7 @@ function bridge(model, truck, told, unit) {
   const steps = stepsOf(model, truck, told);
   const alike = told.parts.filter((part) => part.alike).map(({ label }) => label);
   return figure({
-    title: `From ${first.name} to ${truck.name}, by causes`,
+    title: `By causes: ${truck.name} against ${first.name}`,
     caption: `Each bar: what the exchange of that cause changes at one speed, averaged over all orders of exchange.${alike.length > 0 ? ` Alike: ${alike.join(', ')}.` : ''}`,
     alt: `Bridge from ${first.name} ${decimals(told.first, DIGITS)} to ${truck.name} ${decimals(told.other, DIGITS)} ${unit}: ${said(told)}`,
     paint: (look, width) => paintBridge(look, width, steps, unit),
@@ -96,7 +99,7 @@ function lines(model, truck, told, unit) {
   if (part.alike) return null;
   const largest = [...part.lines].sort((a, b) => Math.abs(b.part) - Math.abs(a.part)).slice(0, LINES_TOLD);
   return figure({
-    title: `What ${part.label} of ${truck.name} changes most`,
+    title: `What the ${part.label} changes most: ${truck.name}`,
     caption: 'Lines of the energy balance within that cause, averaged as it is: all lines together are its part.',
     alt: `Bars: ${largest.map((line) => `${line.label} ${change(line.part, DIGITS)}`).join(', ')} ${unit}`,
     paint: (look, width) =>
