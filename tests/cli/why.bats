@@ -103,7 +103,7 @@ write_short() {
 }
 
 @test "stopped while it was found how sure the difference is, the document marks that no cause was begun" {
-    run --separate-stderr timeout --preserve-status -s INT 2 "$EVENER" compare "$demo" --why --draws 65536 --threads 1 --json
+    run --separate-stderr timeout --preserve-status -s INT 2 "$EVENER" compare "$hump" --why --draws 65536 --threads 1 --json
     [ "$status" -eq 3 ]
     jq -e '.status == "interrupted" and .why.status == "interrupted" and .why.partial and .why.trucks == []
            and (.why.causes | length) == 6' <<<"$output"
