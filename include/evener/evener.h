@@ -200,7 +200,7 @@ typedef enum evn_lifting_axle {
 typedef struct evn_load_case {
     double payload_kg;         /* 0 to 500000; NAN, the default: the truck file's own */
     double start_soc;          /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
-    double battery_age_years;  /* 0 to 40, within what the battery's file states of ageing; default 0 */
+    double battery_age_years;  /* 0 to 40; default 0; within what the battery states of ageing */
     double battery_start_degc; /* -60 to 100; NAN, the default: the truck file's own, else that of the air */
     double gravity_m_s2;       /* 0.1 to 30; default 9.80665 */
     double air_density_kg_m3;  /* 0 to 10; NAN, the default: from altitude and temperature by the standard atmosphere

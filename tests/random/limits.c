@@ -177,11 +177,17 @@ static const struct {
     trial_fault fault;
     const char *word;
 } words[] = {
-    {TRIAL_WINDING, "winding"},      {TRIAL_DISCHARGE, "discharge"},
-    {TRIAL_CHARGE, "charge"},        {TRIAL_VOLTAGE_LOW, "voltage"},
-    {TRIAL_VOLTAGE_HIGH, "voltage"}, {TRIAL_SPEED, "speed"},
-    {TRIAL_CHARGE_STATE, "charge"},  {TRIAL_INVERTER, "inverter"},
-    {TRIAL_BATTERY, "battery at"},   {TRIAL_COOLANT, "coolant"},      {TRIAL_FRICTION_POWER, "friction braking power"},
+    {TRIAL_WINDING, "winding"},
+    {TRIAL_DISCHARGE, "discharge"},
+    {TRIAL_CHARGE, "charge"},
+    {TRIAL_VOLTAGE_LOW, "voltage"},
+    {TRIAL_VOLTAGE_HIGH, "voltage"},
+    {TRIAL_SPEED, "speed"},
+    {TRIAL_CHARGE_STATE, "charge"},
+    {TRIAL_INVERTER, "inverter"},
+    {TRIAL_BATTERY, "battery at"},
+    {TRIAL_COOLANT, "coolant"},
+    {TRIAL_FRICTION_POWER, "friction braking power"},
 };
 
 /* Each axle that was too hot has a finding of its own. */
