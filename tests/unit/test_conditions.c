@@ -84,10 +84,11 @@ END_TEST
 static void write_old_truck(void)
 {
     char here[300], text[600];
-    snprintf(text, sizeof text,
-             "extends: %s/%s\nbattery: {ageing: {years: [0, 40], capacity_factor: [1, 0.5], resistance_factor: [1, 3]}, "
-             "heat: {heat_capacity_kj_per_k: 3000, to_air_w_per_k: 40}}\n",
-             getcwd(here, sizeof here), FOUR);
+    snprintf(
+        text, sizeof text,
+        "extends: %s/%s\nbattery: {ageing: {years: [0, 40], capacity_factor: [1, 0.5], resistance_factor: [1, 3]}, "
+        "heat: {heat_capacity_kj_per_k: 3000, to_air_w_per_k: 40}}\n",
+        getcwd(here, sizeof here), FOUR);
     write_file("old.yaml", text);
 }
 
