@@ -238,12 +238,12 @@ static const row further[] = {
      final_battery,
      has_battery_heat},
     {{"discharge_limited_s", "s",
-      "time on the way in which the battery held back the motors' pull; where its file states limits over temperature",
+      "time on the way in which the battery limited the motors' pull; where its file states limits over temperature",
       EVN_REAL, 1, "time at the battery's discharge limit", "at discharge limit"},
      discharge_limited,
      limits_differ},
     {{"charge_limited_s", "s",
-      "time on the way in which the battery held back the motors' braking; where its file states limits over "
+      "time on the way in which the battery limited the motors' braking; where its file states limits over "
       "temperature",
       EVN_REAL, 1, "time at the battery's charge limit", "at charge limit"},
      charge_limited,
