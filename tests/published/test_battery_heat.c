@@ -148,6 +148,24 @@ START_TEST(a_fresh_battery_gives_its_pulse_and_then_falls_to_what_it_gives_for_a
 }
 END_TEST
 
+/* 20 t go down at 72 km/h and would give 250 kW; friction brakes take the rest. */
+START_TEST(downhill_a_battery_takes_its_pulse_and_then_what_it_takes_for_any_time)
+{
+    static const published pulse = {"P_c + (P_s - P_c) exp(-(t - 8 s)/2 s), as of discharging", CLOSED_FORM};
+    plain_truck truck = plain_truck_of(20000);
+    evn_conditions ask = plain_ask(10);
+    double sine = 250e3 / (20000 * 9.81 * 20);
+    truck.pack = "capacity_ah: 1e6, resistance_ohm: 0.05, open_circuit: {soc: [0.5], voltage_v: [650]}, "
+                 "discharge_limit_kw: 1e5, charge_limit_kw: 200, start_soc: 0.5, "
+                 "charge_shares: {temperature_degc: [20], share: [1], continuous_share: [0.5]}";
+    drive d = drive_steady(&truck, 72, 60, -100 * sine / sqrt(1 - sine * sine), &ask);
+    check_value(&pulse, cell_where(&d, "time_s", 5, "terminal_kw"), RELATIVE, -200, 1e-6, "kW", "power after 5 s");
+    check_value(&pulse, cell_where(&d, "time_s", 10, "terminal_kw"), RELATIVE, -(100 + 100 * exp(-1)), 1e-6, "kW",
+                "power after 10 s");
+    drive_end(&d);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ a charger */
 
 /* 650 V, 0.05 ohm, 670 V at most. */
@@ -184,6 +202,7 @@ int main(void)
     tcase_add_test(all, two_points_by_arrhenius_give_all_of_his_law_between);
     tcase_add_test(all, the_shipped_factors_lie_where_cold_batteries_are_said_to);
     tcase_add_test(all, a_fresh_battery_gives_its_pulse_and_then_falls_to_what_it_gives_for_any_time);
+    tcase_add_test(all, downhill_a_battery_takes_its_pulse_and_then_what_it_takes_for_any_time);
     tcase_add_test(all, a_charger_brings_the_current_of_the_quadratic_and_stops_at_the_voltage);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
