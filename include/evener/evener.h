@@ -198,14 +198,16 @@ typedef enum evn_lifting_axle {
 } evn_lifting_axle;
 
 typedef struct evn_load_case {
-    double payload_kg;        /* 0 to 500000; NAN, the default: the truck file's own */
-    double start_soc;         /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
-    double gravity_m_s2;      /* 0.1 to 30; default 9.80665 */
-    double air_density_kg_m3; /* 0 to 10; NAN, the default: from altitude and temperature by the standard atmosphere
-                                 (ISO 2533) */
-    double altitude_m;        /* -500 to 9000; default 0; geometric */
-    double temperature_degc;  /* -60 to 60; NAN, the default: the standard atmosphere's own at that altitude */
-    double headwind_m_s;      /* -60 to 60; default 0; along the road, against the truck; negative: from behind */
+    double payload_kg;         /* 0 to 500000; NAN, the default: the truck file's own */
+    double start_soc;          /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
+    double battery_age_years;  /* 0 to 40; default 0; within what the battery states of ageing */
+    double battery_start_degc; /* -60 to 100; NAN, the default: the truck file's own, else that of the air */
+    double gravity_m_s2;       /* 0.1 to 30; default 9.80665 */
+    double air_density_kg_m3;  /* 0 to 10; NAN, the default: from altitude and temperature by the standard atmosphere
+                                  (ISO 2533) */
+    double altitude_m;         /* -500 to 9000; default 0; geometric */
+    double temperature_degc;   /* -60 to 60; NAN, the default: the standard atmosphere's own at that altitude */
+    double headwind_m_s;       /* -60 to 60; default 0; along the road, against the truck; negative: from behind */
     evn_lifting_axle lifting_axle; /* default EVN_LIFTING_AXLE_AUTO */
 } evn_load_case;
 

@@ -130,6 +130,14 @@ static const struct pattern {
     {"battery", BATTERY},
     {"open_circuit", OPEN_CIRCUIT},
     {"charge_taper", CHARGE_TAPER},
+    {"resistance_factors", "temperature_degc: [-20, 0, 25, 45], factor: [4.5, 2.2, 1, 0.7]"},
+    {"power_shares", "temperature_degc: [-20, 0, 20], soc: [0.2, 0.9], share: [0.1, 0.05, 0.5, 0.3, 1, 0.8], "
+                     "continuous_share: [0.06, 0.03, 0.3, 0.2, 0.6, 0.5]"},
+    {"battery_ageing", "years: [0, 5, 10], capacity_factor: [1, 0.9, 0.8], resistance_factor: [1, 1.2, 1.5]"},
+    {"battery_heat", "heat_capacity_kj_per_k: 3000, to_air_w_per_k: 40, limit_degc: 55, cooling: {heat_kw: 8}, "
+                     "heating: {heat_kw: 6}"},
+    {"battery_cooling", "heat_kw: 8"},
+    {"battery_heating", "heat_kw: 6"},
     {"auxiliaries", AUXILIARIES},
     {"brakes", "regeneration: true"},
     {"adhesion", "driving: 0.6"},

@@ -96,6 +96,7 @@ static void set_pull(const evn_adhesion_use *a, const double *row, double degc[]
                         .rolling_factor = 1,
                         .speed_m_s = row[a->speed] * EVN_M_S_PER_KM_H,
                         .soc = r->start_soc,
+                        .battery_degc = r->pack.start_degc,
                         .coolant_degc = evn_rig_coolant_degc(r)};
     for (size_t u = 0; u < r->unit_count; u++) {
         evn_unit_coolant_degc(&r->unit[u], degc[u]);

@@ -28,6 +28,7 @@ static void set_scene(scene *s, const evn_rig *r, double speed_m_s)
                              .rolling_factor = 1,
                              .speed_m_s = speed_m_s,
                              .soc = 0.5 * (r->pack.usable_from + r->pack.usable_to),
+                             .battery_degc = r->pack.start_degc,
                              .coolant_degc = evn_rig_coolant_degc(r),
                              .steady = true,
                              .start_aid = r->start_aid.there && speed_m_s < r->start_aid.below_m_s,

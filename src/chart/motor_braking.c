@@ -26,6 +26,7 @@ static void set_pull(evn_pull *p, const evn_rig *r, double speed_m_s, double deg
                         .start_aid = r->start_aid.there && speed_m_s < r->start_aid.below_m_s,
                         .speed_m_s = speed_m_s,
                         .soc = r->start_soc,
+                        .battery_degc = r->pack.start_degc,
                         .coolant_degc = evn_rig_coolant_degc(r),
                         .fade = EVN_FADE_BY_SPEED};
     for (size_t u = 0; u < r->unit_count; u++) {

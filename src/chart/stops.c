@@ -31,6 +31,7 @@ static braking braking_at(const evn_rig *r, double speed_m_s, double deceleratio
                          .speed_m_s = speed_m_s,
                          .asked_m_s2 = -deceleration_m_s2,
                          .soc = r->start_soc,
+                         .battery_degc = r->pack.start_degc,
                          .coolant_degc = evn_rig_coolant_degc(r),
                          .fade = EVN_FADE_BY_SPEED}};
     for (size_t u = 0; u < r->unit_count; u++) {

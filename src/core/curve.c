@@ -3,15 +3,16 @@
 #include <math.h>
 #include <string.h>
 
-static double secant(const evn_curve *c, size_t k) { return (c->y[k + 1] - c->y[k]) / (c->x[k + 1] - c->x[k]); }
+static double secant_of(const double *x, const double *y, size_t k) { return (y[k + 1] - y[k]) / (x[k + 1] - x[k]); }
+static double secant(const evn_curve *c, size_t k) { return secant_of(c->x, c->y, k); }
 
 /* Harmonic mean of the neighbouring secants, weighted by their lengths; 0 at a turning point. */
-static double inner_slope(const evn_curve *c, size_t k)
+static double inner_slope(const double *x, const double *y, size_t k)
 {
-    double left = secant(c, k - 1), right = secant(c, k);
+    double left = secant_of(x, y, k - 1), right = secant_of(x, y, k);
     if (left * right <= 0)
         return 0;
-    double a = c->x[k] - c->x[k - 1], b = c->x[k + 1] - c->x[k];
+    double a = x[k] - x[k - 1], b = x[k + 1] - x[k];
     return 3 * (a + b) / ((2 * b + a) / left + (b + 2 * a) / right);
 }
 
@@ -26,22 +27,20 @@ static double end_slope(double near_length, double far_length, double near_secan
     return s;
 }
 
-static void set_slopes(evn_curve *c)
+void evn_curve_slopes(const double *x, const double *y, size_t n, double *slope)
 {
-    size_t n = c->count;
     if (n == 1) {
-        c->slope[0] = 0;
+        slope[0] = 0;
         return;
     }
     if (n == 2) {
-        c->slope[0] = c->slope[1] = secant(c, 0);
+        slope[0] = slope[1] = secant_of(x, y, 0);
         return;
     }
     for (size_t k = 1; k + 1 < n; k++)
-        c->slope[k] = inner_slope(c, k);
-    c->slope[0] = end_slope(c->x[1] - c->x[0], c->x[2] - c->x[1], secant(c, 0), secant(c, 1));
-    c->slope[n - 1] =
-        end_slope(c->x[n - 1] - c->x[n - 2], c->x[n - 2] - c->x[n - 3], secant(c, n - 2), secant(c, n - 3));
+        slope[k] = inner_slope(x, y, k);
+    slope[0] = end_slope(x[1] - x[0], x[2] - x[1], secant_of(x, y, 0), secant_of(x, y, 1));
+    slope[n - 1] = end_slope(x[n - 1] - x[n - 2], x[n - 2] - x[n - 3], secant_of(x, y, n - 2), secant_of(x, y, n - 3));
 }
 
 /* Integral of the cubic piece k from its left point over a length u. */
@@ -59,9 +58,16 @@ void evn_curve_make(evn_curve *c, const double *x, const double *y, size_t count
     c->hold_ends = hold_ends;
     memcpy(c->x, x, count * sizeof *x);
     memcpy(c->y, y, count * sizeof *y);
-    set_slopes(c);
+    evn_curve_slopes(c->x, c->y, count, c->slope);
     for (size_t k = 0; k + 1 < count; k++)
         c->integral[k + 1] = c->integral[k] + piece_integral(c, k, c->x[k + 1] - c->x[k]);
+}
+
+double evn_curve_piece(const double *x, const double *y, const double *slope, double at)
+{
+    double h = x[1] - x[0], u = at - x[0], s = secant_of(x, y, 0), m0 = slope[0], m1 = slope[1];
+    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
+    return y[0] + u * (m0 + u * (c2 + u * c3));
 }
 
 static size_t piece_of(const evn_curve *c, double x)
@@ -80,9 +86,7 @@ double evn_curve_at(const evn_curve *c, double x)
     if (x >= c->x[last])
         return c->y[last] + (c->hold_ends ? 0 : c->slope[last] * (x - c->x[last]));
     size_t k = piece_of(c, x);
-    double h = c->x[k + 1] - c->x[k], u = x - c->x[k], s = secant(c, k), m0 = c->slope[k], m1 = c->slope[k + 1];
-    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
-    return c->y[k] + u * (m0 + u * (c2 + u * c3));
+    return evn_curve_piece(c->x + k, c->y + k, c->slope + k, x);
 }
 
 /* Integral from the first point to x. */

@@ -24,4 +24,9 @@ void evn_curve_make(evn_curve *, const double *x, const double *y, size_t count,
 double evn_curve_at(const evn_curve *, double x);
 double evn_curve_integral(const evn_curve *, double from, double to);
 
+/* The slopes that such a curve has at its points; one inside hangs on its two neighbours only, one at an end on the
+ * next two. And the piece between two points, given them and their slopes. */
+void evn_curve_slopes(const double *x, const double *y, size_t count, double *slope);
+double evn_curve_piece(const double *x, const double *y, const double *slope, double at); /* two of each */
+
 #endif

@@ -18,6 +18,8 @@
     X(AUXILIARIES, "auxiliaries", "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")  \
     X(PTO, "power_take_off", "power take-off", "take-off", "power take-off for the body")                              \
     X(COOLING_FAN, "cooling_fan", "cooling fan", "cooling fan", "fan of the radiator")                                 \
+    X(BATTERY_CONDITIONING, "battery_conditioning", "battery cooling and heating", "battery cooling",                  \
+      "electric power that cools and heats the battery")                                                               \
     X(BRAKE_RESISTOR, "brake_resistor", "brake resistor", "brake resistor",                                            \
       "braking energy of the motors that a resistor at the d.c. bus turns into heat")                                  \
     X(RETARDER, "retarder", "retarder", "retarder", "braking work of the retarder")                                    \
@@ -44,7 +46,8 @@ enum { EVN_UNIT_LINES = EVN_TYRE_SLIP, EVN_UNIT_LINE_COUNT = EVN_LINE_COUNT - EV
 /* Of parts that most trucks do not have: what is told leaves them out where they are missing. */
 static inline bool evn_is_line_of_a_part(int line)
 {
-    return line == EVN_COOLING_FAN || line == EVN_BRAKE_RESISTOR || line == EVN_RETARDER;
+    return line == EVN_COOLING_FAN || line == EVN_BATTERY_CONDITIONING || line == EVN_BRAKE_RESISTOR ||
+           line == EVN_RETARDER;
 }
 
 /* Power into each line now, W; and what of the motors' is lost in their windings, where a housing asks for it. */

@@ -153,6 +153,7 @@ static double left_as_it_is(void *self, double unused)
 double evn_able_force_n(evn_scene *s, double speed_m_s, bool continuous)
 {
     balance b = {s, {.speed_m_s = speed_m_s, .pulling = true, .held = true}, continuous};
+    s->battery_spent = continuous;
     evn_pull p;
     if (continuous && !heat_is_stated(s))
         return (double)NAN;
@@ -193,6 +194,7 @@ static double steepest_percent(void *self, unsigned lifted)
 evn_answer evn_able_grade_percent(evn_scene *s, double speed_m_s, bool continuous)
 {
     balance b = {s, {.speed_m_s = speed_m_s, .pulling = true, .held = true}, continuous};
+    s->battery_spent = continuous;
     evn_answer a = answer(steepest_percent, &b);
     double tangent = isnan(a.value) ? 0 : a.value / 100;
     tell_motors_apart(&a.bound, &b, speed_m_s, tangent);
@@ -257,6 +259,7 @@ static void hold_by_top(evn_answer *a, double top_m_s)
 evn_answer evn_able_speed_m_s(evn_scene *s, double tangent, bool continuous)
 {
     balance b = {s, {.tangent = tangent, .pulling = true, .held = true}, continuous};
+    s->battery_spent = continuous;
     double top_m_s = evn_able_top_m_s(s->rig);
     evn_answer a = answer(fastest_m_s, &b);
     double at_m_s = isnan(a.value) ? STEADY_M_S : a.value;

@@ -125,6 +125,9 @@ void evn_scene_pull(const evn_scene *s, const evn_asked_of_scene *ask, evn_pull 
                         .start_aid = r->start_aid.there && !s->no_start_aid && ask->speed_m_s < r->start_aid.below_m_s,
                         .speed_m_s = ask->speed_m_s,
                         .soc = s->soc,
+                        .battery_degc = r->pack.start_degc,
+                        .discharge_used = s->battery_spent,
+                        .charge_used = s->battery_spent,
                         .coolant_degc = evn_rig_coolant_degc(r),
                         .steady = ask->held,
                         .fade = EVN_FADE_BY_SPEED};

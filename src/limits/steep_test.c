@@ -94,7 +94,8 @@ static double guess(const steep_test *t, double added_soc)
     double mean_w = added_soc * p->capacity_as * evn_curve_at(&p->open_circuit_v, high) / (LENGTH_M / SPEED_M_S);
     while (high - low > SOC_FOUND_TO) {
         double soc = 0.5 * (low + high);
-        if (evn_pack_charge_w(p, soc, evn_curve_at(&p->open_circuit_v, soc)) >= mean_w)
+        evn_pack_now now = {.soc = soc, .degc = p->start_degc, .in_used = 1}; /* for longer than seconds */
+        if (evn_pack_at(p, &now).charge_w >= mean_w)
             low = soc;
         else
             high = soc;

@@ -253,8 +253,8 @@ evn_likeness_of_truck evn_likeness_measure(const evn_truck_file *t, const evn_ri
     v[EVN_LIKENESS_AUXILIARIES] = r->loads.auxiliaries_w / 1e3;
     v[EVN_LIKENESS_USABLE_ENERGY] = usable_j(&r->pack) / EVN_J_PER_KWH;
     v[EVN_LIKENESS_BATTERY_RESISTANCE] = r->pack.resistance_ohm;
-    v[EVN_LIKENESS_DISCHARGE_LIMIT] = r->pack.discharge_limit_w / 1e3;
-    v[EVN_LIKENESS_CHARGE_LIMIT] = r->pack.charge_limit_w / 1e3;
+    v[EVN_LIKENESS_DISCHARGE_LIMIT] = r->pack.out.limit_w / 1e3;
+    v[EVN_LIKENESS_CHARGE_LIMIT] = r->pack.in.limit_w / 1e3;
     v[EVN_LIKENESS_PAYLOAD] = r->payload_kg;
     v[EVN_LIKENESS_GROSS_MASS] = r->mass_kg;
     return of;

@@ -77,14 +77,15 @@ static void set_power(evn_instant *n)
         for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++)
             f->w[k] += n->unit_flow[u].w[k];
     }
-    n->load_w = n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, n->pull.at.coolant_degc, f);
+    n->load_w =
+        n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, n->pull.at.coolant_degc, n->pull.at.battery_degc, f);
     n->resistor_w = fmin(fmax(-n->load_w - n->pull.feed.charge_w, 0), r->resistor_w);
     if (n->resistor_w > 0) /* the pack is charged first */
         n->load_w += n->resistor_w;
     f->w[EVN_BRAKE_RESISTOR] = n->resistor_w;
     f->w[EVN_RETARDER] = n->retarder_w = n->retarder_n * v;
-    n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
-    f->w[EVN_PACK] = n->current_a * n->current_a * r->pack.resistance_ohm;
+    n->current_a = evn_pack_current_a(n->pull.feed.resistance_ohm, n->pull.feed.open_circuit_v, n->load_w);
+    f->w[EVN_PACK] = n->current_a * n->current_a * n->pull.feed.resistance_ohm;
     f->w[EVN_ROLLING] = n->rolling_n * v;
     f->w[EVN_WHEEL_END] += n->hubs_n * v;
     f->w[EVN_AIR] = n->air_n * v;
@@ -112,7 +113,7 @@ evn_reach evn_instant_reach(const evn_instant *n)
 double evn_instant_floor_w(const evn_pull *p)
 {
     evn_flow unbooked = {{0}};
-    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked);
+    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, p->at.battery_degc, &unbooked);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
     return sum;

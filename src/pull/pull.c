@@ -50,20 +50,29 @@ static double fade_share(const evn_given *at)
     return fmin(fmax((at->speed_m_s - r->fade_to_m_s) / (r->fade_from_m_s - r->fade_to_m_s), 0), 1);
 }
 
-static double limit_voltage_v(const evn_pack *p, const evn_feed *f, double terminal_w)
+static double limit_voltage_v(const evn_feed *f, double terminal_w)
 {
-    return f->open_circuit_v - p->resistance_ohm * evn_pack_current_a(p, f->open_circuit_v, terminal_w);
+    return f->open_circuit_v - f->resistance_ohm * evn_pack_current_a(f->resistance_ohm, f->open_circuit_v, terminal_w);
+}
+
+evn_pack_now evn_pack_now_of(const evn_given *at)
+{
+    return (evn_pack_now){at->soc, at->battery_degc, at->discharge_used, at->charge_used};
 }
 
 static void set_feed(const evn_given *at, evn_feed *f)
 {
-    const evn_pack *p = &at->rig->pack;
-    f->open_circuit_v = evn_curve_at(&p->open_circuit_v, at->soc);
-    f->most_w = evn_pack_most_w(p, f->open_circuit_v);
-    f->charge_w = evn_pack_charge_w(p, at->soc, f->open_circuit_v);
+    evn_pack_now now = evn_pack_now_of(at);
+    evn_pack_able able = evn_pack_at(&at->rig->pack, &now);
+    f->open_circuit_v = able.open_circuit_v;
+    f->resistance_ohm = able.resistance_ohm;
+    f->out = able.out;
+    f->in = able.in;
+    f->most_w = able.most_w;
+    f->charge_w = able.charge_w;
     f->taken_w = f->charge_w + at->rig->resistor_w;
-    f->pull_v = limit_voltage_v(p, f, f->most_w);
-    f->push_v = limit_voltage_v(p, f, -f->charge_w);
+    f->pull_v = limit_voltage_v(f, f->most_w);
+    f->push_v = limit_voltage_v(f, -f->charge_w);
     f->fade = fade_share(at);
 }
 

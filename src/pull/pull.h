@@ -31,6 +31,7 @@ typedef struct evn_given {
     double speed_m_s;
     double asked_m_s2; /* acceleration that is asked for */
     double soc;
+    double battery_degc, discharge_used, charge_used; /* of the pack: truck/pack.h */
     double coolant_degc;  /* of the truck's loop; NAN: it has none, and what the files of the units state holds */
     bool at_rest;         /* the brakes hold */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
@@ -38,6 +39,8 @@ typedef struct evn_given {
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */
     evn_unit_given unit[EVN_UNITS_MAX];
 } evn_given;
+
+evn_pack_now evn_pack_now_of(const evn_given *);
 
 /* Load of an axle, as the truck stands. */
 static inline const evn_axle_load *evn_load_of(const evn_given *at, size_t axle)
@@ -55,6 +58,8 @@ typedef struct evn_ground {
 
 typedef struct evn_feed {                    /* what pack and bus allow */
     double open_circuit_v, most_w, charge_w; /* most at the terminals, out and (above zero) in */
+    double resistance_ohm;                   /* of the pack now */
+    evn_pack_power out, in;                  /* its limits of power, voltages left out */
     double taken_w;                          /* most that pack and brake resistor take together, above zero */
     double pull_v, push_v; /* bus voltages that the power envelopes follow: explicit, at the pack's own limits */
     double fade;           /* share of the motors' braking torque left */

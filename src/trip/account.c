@@ -191,6 +191,21 @@ static void say_filled(const evn_trip *t)
                     t->rig->unit[u].name, 100 * t->filled_map_s[u] / t->moving_s);
 }
 
+/* ------------------------------------------------------------------------------------------------ battery */
+
+/* A step counts whole: limits begin and end at events. */
+static void note_battery(evn_trip *t, double from, double to, const double *y)
+{
+    if (t->rig->pack.heat.modelled)
+        t->peak_battery_degc = fmax(t->peak_battery_degc, evn_states_battery_degc(&t->states, y));
+    if (t->motion != EVN_MOVING)
+        return;
+    if (t->pull == EVN_BY_PACK)
+        t->discharge_limited_s += to - from;
+    if (t->push == EVN_BY_PACK)
+        t->charge_limited_s += to - from;
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole run */
 
 void evn_account_close(evn_trip *t)
@@ -263,6 +278,7 @@ bool evn_trip_step(double from, double to, const double *y, void *self)
         note_filled(t, from, to, y);
     }
     t->peak_coolant_temperature_degc = fmax(t->peak_coolant_temperature_degc, evn_states_coolant_degc(&t->states, y));
+    note_battery(t, from, to, y);
     evn_passed_note(t, to, y);
     evn_hottest_note(t, to, y);
     evn_axle_brakes_step(t, from, to, y);

@@ -258,6 +258,8 @@ void evn_act_begin(evn_trip *trip)
         trip->box[u] = (evn_box){.now = evn_all_engaged(&trip->rig->unit[u], 0)};
     evn_hottest_begin(trip);
     trip->peak_coolant_temperature_degc = evn_states_coolant_degc(&trip->states, trip->y);
+    trip->peak_battery_degc =
+        trip->rig->pack.heat.modelled ? evn_states_battery_degc(&trip->states, trip->y) : (double)NAN;
     evn_axle_brakes_begin(trip);
     if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);

@@ -175,7 +175,8 @@ static double load_w(const evn_instant *n, const evn_team *team, const evn_cost 
     evn_flow unbooked = {{0}};
     const evn_given *at = &n->pull.at;
     double wheels_w = (cost->given_n + turning_kg(n, team) * n->accel_m_s2) * at->speed_m_s;
-    return cost->losses_w + wheels_w + evn_loads_w(&at->rig->loads, false, at->coolant_degc, &unbooked);
+    return cost->losses_w + wheels_w +
+           evn_loads_w(&at->rig->loads, false, at->coolant_degc, at->battery_degc, &unbooked);
 }
 
 /*

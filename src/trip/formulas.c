@@ -47,6 +47,7 @@
 
 #define OF_ALL_UNITS(line) {.key = "energy_balance." line "_kwh", FORMULA("sum{drive_units.*." line "_kwh}")}
 
+#define BATTERY_HEAT "conductance to the air * (T - air temperature) - cooling + heating"
 #define LOAD_LOSS "torque passed * speed * (1 / efficiency - 1) where it pulls, * (1 - efficiency) where it pushes"
 
 static const evn_result_way ways[] = {
@@ -83,7 +84,8 @@ static const evn_result_way ways[] = {
            "({regenerative_braking_kwh} + {energy_balance.friction_brakes_kwh} + sum{energy_balance.retarder_kwh})")},
     {.key = "final_soc",
      FROM_ENDS("state of charge at the start less integral of current over capacity"),
-     .inputs = "load_case:start_soc truck:battery.start_soc truck:battery.capacity_ah battery_kwh"},
+     .inputs = "load_case:start_soc truck:battery.start_soc truck:battery.capacity_ah truck:battery.ageing "
+               "load_case:battery_age_years battery_kwh"},
     {.key = "peak_winding_temperature_degc", FORMULA("greatest{drive_units.*.peak_winding_temperature_degc}")},
     {.key = "peak_brake_temperature_degc", FORMULA("greatest{axles.*.peak_brake_temperature_degc}")},
     {.key = "gear_changes", FORMULA("sum{drive_units.*.gear_changes}")},
@@ -109,6 +111,21 @@ static const evn_result_way ways[] = {
     {.key = "balance_error",
      RATIO("abs({battery_kwh} - sum{energy_balance.*_kwh})", "({discharged_kwh} + abs({regenerated_kwh}))")},
     {.key = "peak_coolant_temperature_degc", THE_MOST("temperature of the coolant loop"), .inputs = "truck:cooling"},
+    {.key = "peak_battery_temperature_degc",
+     THE_MOST("temperature T of the battery as one body: heat capacity * dT/dt = current^2 * internal resistance "
+              "- " BATTERY_HEAT),
+     .inputs = "energy_balance.battery_losses_kwh truck:battery.heat load_case:temperature_degc "
+               "load_case:battery_start_degc"},
+    {.key = "final_battery_temperature_degc",
+     INTEGRATED("rate of its temperature T: heat capacity * dT/dt = current^2 * internal resistance - " BATTERY_HEAT),
+     .inputs = "energy_balance.battery_losses_kwh truck:battery.heat load_case:temperature_degc "
+               "load_case:battery_start_degc"},
+    {.key = "discharge_limited_s",
+     INTEGRATED("one second a second while the battery's discharge limit or lowest voltage binds"),
+     .inputs = "limit.battery_power"},
+    {.key = "charge_limited_s",
+     INTEGRATED("one second a second while the battery's charge limit or highest voltage binds"),
+     .inputs = "limit.battery_power"},
     {.key = "friction_brakes_peak_kw",
      THE_MOST("power of all friction brakes, at the ends of steps"),
      .inputs = "truck:brakes"},
@@ -141,7 +158,8 @@ static const evn_result_way ways[] = {
      INTEGRATED("current^2 * internal resistance"),
      .agrees = "{battery_kwh} - {terminal_kwh}",
      .agrees_within = EVN_INTEGRATED,
-     .inputs = "truck:battery.resistance_ohm"},
+     .inputs = "truck:battery.resistance_ohm truck:battery.resistance_factors truck:battery.ageing "
+               "load_case:battery_age_years"},
     {.key = "energy_balance.auxiliaries_kwh",
      .by = EVN_KNOWN_BY_FORMULA,
      .formula = "{truck:auxiliaries.power_kw} * {duration_s} / 3600",
@@ -150,6 +168,9 @@ static const evn_result_way ways[] = {
     {.key = "energy_balance.cooling_fan_kwh",
      INTEGRATED("power of the fan at full speed * (share of full speed by the coolant's temperature)^3"),
      .inputs = "truck:cooling"},
+    {.key = "energy_balance.battery_conditioning_kwh",
+     INTEGRATED("cooling / coefficient of performance + heating / efficiency, by the battery's temperature"),
+     .inputs = "truck:battery.heat.cooling truck:battery.heat.heating load_case:temperature_degc"},
     {.key = "energy_balance.brake_resistor_kwh",
      INTEGRATED("braking power of the motors that the battery does not take, as far as the resistor does"),
      .inputs = "truck:brake_resistor"},

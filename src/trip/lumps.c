@@ -33,9 +33,11 @@ void evn_take_from_bus(evn_trip *trip, size_t unit, double bus_j)
 void evn_book_synchronising(evn_trip *trip, size_t unit, double gain_j)
 {
     double loss_j = trip->rig->unit[unit].synchronising_loss_share * fabs(gain_j), bus_j = gain_j + loss_j;
-    double soc = evn_trip_soc(trip, trip->y), e = evn_curve_at(&trip->rig->pack.open_circuit_v, soc);
-    double room_j = fmax(trip->rig->pack.usable_to - soc, 0) * trip->rig->pack.capacity_as * e;
-    double most_j = evn_pack_charge_w(&trip->rig->pack, soc, e) > 0 ? room_j : 0;
+    const evn_pack *pack = &trip->rig->pack;
+    evn_pack_now now = evn_trip_pack(trip, trip->y);
+    evn_pack_able able = evn_pack_at(pack, &now);
+    double room_j = fmax(pack->usable_to - now.soc, 0) * pack->capacity_as * able.open_circuit_v;
+    double most_j = able.charge_w > 0 ? room_j : 0;
     if (bus_j < -most_j) {
         loss_j -= bus_j + most_j;
         bus_j = -most_j;

@@ -9,6 +9,14 @@ double evn_trip_soc(const evn_trip *trip, const double *y)
     return trip->rig->start_soc - y[EVN_Y_CHARGE] / trip->rig->pack.capacity_as;
 }
 
+evn_pack_now evn_trip_pack(const evn_trip *trip, const double *y)
+{
+    const evn_states *s = &trip->states;
+    return (evn_pack_now){evn_trip_soc(trip, y), evn_states_battery_degc(s, y),
+                          evn_states_if_there(s, y, EVN_Y_DISCHARGE_USED),
+                          evn_states_if_there(s, y, EVN_Y_CHARGE_USED)};
+}
+
 double evn_trip_place_m(const evn_trip *trip, double t, const double *y)
 {
     bool prescribed = trip->motion == EVN_MOVING && trip->law == EVN_PRESCRIBED;
@@ -34,7 +42,11 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->start_aid = trip->start_aid;
     at->speed_m_s = speed_m_s(trip, t, y);
     at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;
-    at->soc = evn_trip_soc(trip, y);
+    evn_pack_now pack = evn_trip_pack(trip, y);
+    at->soc = pack.soc;
+    at->battery_degc = pack.degc;
+    at->discharge_used = pack.out_used;
+    at->charge_used = pack.in_used;
     at->coolant_degc = evn_states_coolant_degc(&trip->states, y);
     at->at_rest = !moving;
     at->steady = false;

@@ -5,6 +5,7 @@
 #include "trip/trip.h"
 
 double evn_trip_soc(const evn_trip *, const double *y);
+evn_pack_now evn_trip_pack(const evn_trip *, const double *y);
 double evn_trip_place_m(const evn_trip *, double t, const double *y);
 
 /* The truck as it stands, asked for what its law asks. */

@@ -30,6 +30,6 @@ void evn_act_pack_overdrawn(evn_trip *t, const evn_instant *is, double place_m)
             "%.0f V of "
             "open circuit over %.3g ohm; expected losses that the battery can feed, or less resistance",
             t->rig->truck_name, is->load_w / 1e3, place_m / 1000, 100 * is->pull.at.soc, is->pull.feed.open_circuit_v,
-            t->rig->pack.resistance_ohm);
+            is->pull.feed.resistance_ohm);
     evn_act_end(t, EVN_STATUS_BATTERY_TOO_WEAK);
 }

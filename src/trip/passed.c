@@ -32,7 +32,7 @@ static double motor_limit_rpm(const at *a)
 }
 
 static double out_kw(const at *a) { return a->seen->terminal_w / 1e3; }
-static double out_limit_kw(const at *a) { return a->trip->rig->pack.discharge_limit_w / 1e3; }
+static double out_limit_kw(const at *a) { return a->seen->discharge_w / 1e3; }
 static double in_kw(const at *a) { return -a->seen->terminal_w / 1e3; }
 static double in_limit_kw(const at *a) { return a->seen->charge_w / 1e3; }
 
@@ -42,6 +42,8 @@ static double most_v(const at *a) { return a->trip->rig->pack.maximum_v; }
 
 static double coolant_degc(const at *a) { return evn_states_coolant_degc(&a->trip->states, a->y); }
 static double coolant_limit_degc(const at *a) { return a->trip->rig->cooling.limit_degc; }
+static double battery_degc(const at *a) { return evn_states_battery_degc(&a->trip->states, a->y); }
+static double battery_limit_degc(const at *a) { return a->trip->rig->pack.heat.limit_degc; }
 static double brake_degc(const at *a) { return evn_axle_brake_degc(&a->trip->states, a->y, a->unit); }
 static double brake_limit_degc(const at *a) { return a->trip->rig->axle[a->unit].brake.limit_degc; }
 static double friction_kw(const at *a) { return a->seen->friction_w / 1e3; }
@@ -86,6 +88,10 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_COOLANT] = {"coolant", "degC", "limit_degc",
                             "a larger radiator, a stronger or earlier fan, or less loss would help", false, false, 0.1,
                             coolant_degc, coolant_limit_degc},
+    [EVN_PASSED_BATTERY] = {"battery", "degC", "limit_degc",
+                            "stronger or earlier cooling, less power or a larger battery would help; what a battery "
+                            "may reach is for its maker, local regulation and licensed practice",
+                            false, false, 0.1, battery_degc, battery_limit_degc},
     [EVN_PASSED_BRAKE] = {"friction brakes", "degC", "limit_degc",
                           "a lower speed downhill, or more braking by motors, would help; " DEFERS, false, false, 0.1,
                           brake_degc, brake_limit_degc, true},
@@ -133,7 +139,8 @@ static void fill_seen(evn_seen *s, double time_s, const evn_instant *is)
     see_braking(s, is);
     s->time_s = time_s;
     s->terminal_w = is->load_w;
-    s->terminal_v = is->pull.feed.open_circuit_v - r->pack.resistance_ohm * is->current_a;
+    s->terminal_v = is->pull.feed.open_circuit_v - is->pull.feed.resistance_ohm * is->current_a;
+    s->discharge_w = is->pull.feed.out.now_w;
     s->charge_w = is->pull.feed.charge_w;
     s->friction_w = is->flow.w[EVN_FRICTION_BRAKES];
     for (size_t u = 0; u < r->unit_count; u++) { /* between two settings the rotors do not turn with the wheels */

@@ -42,7 +42,7 @@ bool evn_peaks_put(evn_results *r, const evn_trip *t)
 {
     const evn_rig *rig = t->rig;
     list l = {r, true};
-    size_t most = OF_UNIT * rig->unit_count + 1 + rig->axle_count;
+    size_t most = OF_UNIT * rig->unit_count + 2 + rig->axle_count;
     r->peak = evn_arena_take(r->arena, most * sizeof *r->peak);
     if (!r->peak)
         return false;
@@ -52,6 +52,10 @@ bool evn_peaks_put(evn_results *r, const evn_trip *t)
         put(&l, NULL,
             (evn_peak_temperature){"coolant", NULL, t->peak_coolant_temperature_degc, NONE, NONE, NONE,
                                    stated(rig->cooling.limit_degc)});
+    if (rig->pack.heat.modelled)
+        put(&l, NULL,
+            (evn_peak_temperature){"battery", NULL, t->peak_battery_degc, NONE, NONE, NONE,
+                                   stated(rig->pack.heat.limit_degc)});
     for (size_t k = 0; k < rig->axle_count; k++)
         if (rig->axle[k].brake.modelled)
             put(&l, rig->axle[k].name,

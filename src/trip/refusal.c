@@ -53,9 +53,10 @@ static double roomy_soc(const evn_trip *t)
 {
     const evn_pack *p = &t->rig->pack;
     double low = 0.5 * (p->usable_from + p->usable_to), high = p->usable_to;
+    evn_pack_now now = evn_trip_pack(t, t->y);
     for (int k = 0; k < 40; k++) {
-        double middle = 0.5 * (low + high);
-        bool takes = evn_pack_charge_w(p, middle, evn_curve_at(&p->open_circuit_v, middle)) >= t->refusal.most_w;
+        double middle = now.soc = 0.5 * (low + high);
+        bool takes = evn_pack_at(p, &now).charge_w >= t->refusal.most_w;
         *(takes ? &low : &high) = middle;
     }
     return low;

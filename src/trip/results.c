@@ -121,6 +121,10 @@ static double peak_winding(const run *r)
     return most;
 }
 static double peak_coolant(const run *r) { return r->trip->peak_coolant_temperature_degc; }
+static double peak_battery(const run *r) { return r->trip->peak_battery_degc; }
+static double final_battery(const run *r) { return evn_states_battery_degc(&r->trip->states, r->trip->y); }
+static double discharge_limited(const run *r) { return r->trip->discharge_limited_s; }
+static double charge_limited(const run *r) { return r->trip->charge_limited_s; }
 static double final_soc(const run *r) { return evn_trip_soc(r->trip, r->trip->y); }
 static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
@@ -209,6 +213,8 @@ static const row headline[] = {
 };
 
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
+static bool has_battery_heat(const evn_rig *r) { return r->pack.heat.modelled; }
+static bool limits_differ(const evn_rig *r) { return r->pack.out.share || r->pack.in.share; }
 
 static const row further[] = {
     {{"distance_km", "km", "distance travelled", EVN_REAL, 2, "distance", "distance"}, distance},
@@ -223,6 +229,25 @@ static const row further[] = {
       "peak coolant temperature", "peak coolant temp."},
      peak_coolant,
      has_loop},
+    {{"peak_battery_temperature_degc", "degC", "of the battery; where its file states how it heats (heat)", EVN_REAL, 1,
+      "peak battery temperature", "peak battery temp."},
+     peak_battery,
+     has_battery_heat},
+    {{"final_battery_temperature_degc", "degC", "of the battery at the end; where its file states how it heats",
+      EVN_REAL, 1, "final battery temperature", "final battery temp."},
+     final_battery,
+     has_battery_heat},
+    {{"discharge_limited_s", "s",
+      "time on the way in which the battery limited the motors' pull; where its file states limits over temperature",
+      EVN_REAL, 1, "time at the battery's discharge limit", "at discharge limit"},
+     discharge_limited,
+     limits_differ},
+    {{"charge_limited_s", "s",
+      "time on the way in which the battery limited the motors' braking; where its file states limits over "
+      "temperature",
+      EVN_REAL, 1, "time at the battery's charge limit", "at charge limit"},
+     charge_limited,
+     limits_differ},
     {{"friction_brakes_peak_kw", "kW", "most power of all friction brakes together, at the ends of steps", EVN_REAL, 0,
       "peak friction braking power", "peak friction power"},
      friction_peak,

@@ -338,8 +338,10 @@ static double floor_left(const evn_trip *t, const sight *n)
 /* Losses without a pull, which no limit of the force holds down, may draw more than any pack can give. */
 static double brink_left(const evn_trip *t, const sight *n)
 {
+    (void)t;
     static const double NEAR = 0.999; /* beyond the brink there is no current at all */
-    double left_w = NEAR * evn_pack_brink_w(&t->rig->pack, n->is->pull.feed.open_circuit_v) - n->is->load_w;
+    const evn_feed *f = &n->is->pull.feed;
+    double left_w = NEAR * evn_pack_brink_w(f->resistance_ohm, f->open_circuit_v) - n->is->load_w;
     return n->is->motor_nm > 0 ? 1 : isnan(left_w) ? -1 : fmin(left_w / POWER_W, 100);
 }
 static double pack_push(const evn_trip *t, const sight *n)

@@ -56,6 +56,19 @@ static double hubs(const evn_trip *t, const evn_instant *is)
     (void)t;
     return is->hubs_n * is->pull.at.speed_m_s;
 }
+static double battery(const evn_trip *t, const evn_instant *is)
+{
+    return evn_pack_heat_rate_k_s(&t->rig->pack.heat, is->pull.at.battery_degc, t->rig->ambient_degc,
+                                  is->flow.w[EVN_PACK]);
+}
+static double discharge_used(const evn_trip *t, const evn_instant *is)
+{
+    return evn_pack_used_rate_1_s(&t->rig->pack.out, &is->pull.feed.out, is->pull.at.discharge_used, is->load_w);
+}
+static double charge_used(const evn_trip *t, const evn_instant *is)
+{
+    return evn_pack_used_rate_1_s(&t->rig->pack.in, &is->pull.feed.in, is->pull.at.charge_used, -is->load_w);
+}
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 /*
@@ -78,6 +91,10 @@ typedef struct row {
 
 static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
 static bool has_hubs(const evn_rig *r) { return r->has_hubs; }
+static bool has_battery_heat(const evn_rig *r) { return r->pack.heat.modelled; }
+static bool discharge_tires(const evn_rig *r) { return r->pack.out.tires; }
+static bool charge_tires(const evn_rig *r) { return r->pack.in.tires; }
+static bool has_conditioning(const evn_rig *r) { return r->has_part[EVN_BATTERY_CONDITIONING]; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {
@@ -99,6 +116,11 @@ static const row rows[] = {
     [EVN_Y_RETARDER] = {"retarder", "J", ENERGY_J, 0, EVN_RETARDER, NULL, has_retarder},
     [EVN_Y_RESISTOR] = {"brake resistor", "J", ENERGY_J, 0, EVN_BRAKE_RESISTOR, NULL, has_resistor},
     [EVN_Y_HUBS] = {"hub losses of axles", "J", ENERGY_J, 0, EVN_WHEEL_END, hubs, has_hubs, true},
+    [EVN_Y_BATTERY] = {"battery", "degC", 50, 0, NO_LINE, battery, has_battery_heat},
+    [EVN_Y_DISCHARGE_USED] = {"discharging for 10 s, used up", "", 1, 0, NO_LINE, discharge_used, discharge_tires},
+    [EVN_Y_CHARGE_USED] = {"charging for 10 s, used up", "", 1, 0, NO_LINE, charge_used, charge_tires},
+    [EVN_Y_CONDITIONING] = {"battery cooling and heating", "J", ENERGY_J, 0, EVN_BATTERY_CONDITIONING, NULL,
+                            has_conditioning, true},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -183,6 +205,8 @@ void evn_states_start(const evn_states *s, double y[])
         y[s->truck[k].at] = rows[s->truck[k].row].start;
     if (has_loop(s->rig))
         y[s->at[EVN_Y_COOLANT]] = s->rig->cooling.start_degc;
+    if (has_battery_heat(s->rig))
+        y[s->at[EVN_Y_BATTERY]] = s->rig->pack.start_degc;
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
     evn_axle_brakes_start(s, y);

@@ -24,7 +24,11 @@ enum {
     EVN_Y_FAN,
     EVN_Y_RETARDER,
     EVN_Y_RESISTOR,
-    EVN_Y_HUBS, /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_HUBS,           /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_BATTERY,        /* degC; where the file states how the battery heats */
+    EVN_Y_DISCHARGE_USED, /* used up of its power for 10 s (truck/pack.h), where that and the continuous one differ */
+    EVN_Y_CHARGE_USED,
+    EVN_Y_CONDITIONING, /* cooling and heating of the battery */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -84,6 +88,16 @@ static inline const double *evn_states_degc(const evn_states *s, const double *y
 static inline double evn_states_coolant_degc(const evn_states *s, const double *y)
 {
     return s->at[EVN_Y_COOLANT] < EVN_Y_MOST ? y[s->at[EVN_Y_COOLANT]] : (double)NAN;
+}
+/* A state that not every truck has; 0: this one has not. */
+static inline double evn_states_if_there(const evn_states *s, const double *y, int state)
+{
+    return s->at[state] < EVN_Y_MOST ? y[s->at[state]] : 0;
+}
+/* That of the battery; where it is not modelled that of the start. */
+static inline double evn_states_battery_degc(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_BATTERY] < EVN_Y_MOST ? y[s->at[EVN_Y_BATTERY]] : s->rig->pack.start_degc;
 }
 static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t state)
 {

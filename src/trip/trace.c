@@ -64,6 +64,9 @@ static double winding(const instant *i)
     return evn_unit_winding_degc(&i->trip->rig->unit[i->unit], i->is->pull.at.unit[i->unit].degc);
 }
 static double coolant(const instant *i) { return i->is->pull.at.coolant_degc; }
+static double battery_degc(const instant *i) { return i->is->pull.at.battery_degc; }
+static double battery_gives(const instant *i) { return i->is->pull.feed.most_w / 1e3; }
+static double battery_takes(const instant *i) { return i->is->pull.feed.charge_w / 1e3; }
 static double fan(const instant *i) { return evn_fan_share(&i->trip->rig->cooling.fan, i->is->pull.at.coolant_degc); }
 static double housing(const instant *i)
 {
@@ -84,7 +87,7 @@ static double limited_by(const instant *i) { return (double)i->trip->hold; }
 static double soc(const instant *i) { return i->is->pull.at.soc; }
 static double voltage(const instant *i)
 {
-    return i->is->pull.feed.open_circuit_v - i->is->current_a * i->trip->rig->pack.resistance_ohm;
+    return i->is->pull.feed.open_circuit_v - i->is->current_a * i->is->pull.feed.resistance_ohm;
 }
 static double drawn_so_far(const instant *i)
 {
@@ -104,6 +107,16 @@ static bool has_loop(const evn_rig *r, size_t unit)
 {
     (void)unit;
     return r->cooling.modelled;
+}
+static bool has_battery_heat(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->pack.heat.modelled;
+}
+static bool limits_differ(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->pack.out.share || r->pack.in.share;
 }
 static bool has_retarder(const evn_rig *r, size_t unit)
 {
@@ -216,6 +229,21 @@ static const column columns[] = {
      fan,
      OF_TRUCK,
      has_loop},
+    {{"battery_temperature_degc", "degC", "temperature of the battery", EVN_REAL, 3, "battery temperature",
+      "battery temp."},
+     battery_degc,
+     OF_TRUCK,
+     has_battery_heat},
+    {{"permitted_discharge_kw", "kW", "most power at the terminals, out of the battery, now", EVN_REAL, 2,
+      "permitted discharging power", "permitted discharge"},
+     battery_gives,
+     OF_TRUCK,
+     limits_differ},
+    {{"permitted_charge_kw", "kW", "most power at the terminals, into the battery, now", EVN_REAL, 2,
+      "permitted charging power", "permitted charge"},
+     battery_takes,
+     OF_TRUCK,
+     limits_differ},
     {{"retarder_force_kn", "kN", "force of the retarder, above zero slows the truck", EVN_REAL, 4, "retarder force",
       "retarder"},
      retarder_force,

@@ -86,7 +86,7 @@ typedef struct evn_endure {
 
 /* What the limits that the file states are asked of, at one time (passed.h), and which of them a run has passed. */
 typedef struct evn_seen {
-    double time_s, terminal_w, terminal_v, charge_w, motor_rad_s[EVN_UNITS_MAX];
+    double time_s, terminal_w, terminal_v, discharge_w, charge_w, motor_rad_s[EVN_UNITS_MAX];
     double friction_w;
     double braking_rate, adhesion;       /* of all braking forces; of the place, INFINITY: not stated */
     double inverter_degc[EVN_UNITS_MAX]; /* -INFINITY: not modelled */
@@ -100,6 +100,7 @@ enum {
     EVN_PASSED_LOW_VOLTAGE,
     EVN_PASSED_HIGH_VOLTAGE,
     EVN_PASSED_COOLANT,
+    EVN_PASSED_BATTERY,
     EVN_PASSED_BRAKE,
     EVN_PASSED_FRICTION_POWER,
     EVN_PASSED_ADHESION,
@@ -274,6 +275,8 @@ typedef struct evn_trip {
     bool band_broken;
     size_t near_at;                       /* stretch of the plan nearest to the place last looked up: a hint only */
     double peak_coolant_temperature_degc; /* NAN: no loop */
+    double peak_battery_degc;             /* NAN: not modelled */
+    double discharge_limited_s, charge_limited_s;
     evn_hottest hottest[EVN_UNITS_MAX];
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
     double start_height_m, start_kinetic_j;

@@ -1,5 +1,6 @@
 /* The keys of a load case. Each is a key of lineups and kept runs, and an option of the commands that drive. */
 #include "truck/load_case.h"
+#include "truck/pack.h"
 #include <math.h>
 #include <stddef.h>
 
@@ -24,6 +25,22 @@ static const evn_field fields[] = {
      .offset = MEMBER(start_soc),
      .help = "state of charge at the start, within the usable window of the battery; where not given: the truck file's "
              "own"},
+    {.key = "battery_age_years",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = EVN_BATTERY_YEARS_MOST,
+     .usual_high = 12,
+     .offset = MEMBER(battery_age_years),
+     .help = "age of the battery, within what its file states of ageing"},
+    {.key = "battery_start_degc",
+     .shape = EVN_NUMBER,
+     .least = -60,
+     .most = 100,
+     .usual_low = -30,
+     .usual_high = 45,
+     .fallback = (double)NAN,
+     .offset = MEMBER(battery_start_degc),
+     .help = "temperature of the battery at the start; where not given: the truck file's own, else that of the air"},
     {.key = "gravity_m_s2",
      .shape = EVN_NUMBER,
      .least = 0.1,
@@ -72,7 +89,7 @@ static const evn_field fields[] = {
 
 const evn_object evn_load_case_object = {
     .name = "load_case",
-    .help = "what a truck is made ready for: payload, state of charge at the start, air, wind and gravity",
+    .help = "what a truck is made ready for: payload, battery at the start, air, wind and gravity",
     .size = sizeof(evn_load_case),
     .fields = fields,
     .field_count = sizeof fields / sizeof *fields};

@@ -335,60 +335,7 @@ static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masse
     set_rolling(r);
 }
 
-/* ------------------------------------------------------------------------------------------------ pack, conditions */
-
-static void set_pack(evn_pack *p, const evn_battery_file *b)
-{
-    *p = (evn_pack){.capacity_as = b->capacity_ah * 3600,
-                    .resistance_ohm = b->resistance_ohm,
-                    .discharge_limit_w = b->discharge_limit_kw * 1e3,
-                    .charge_limit_w = b->charge_limit_kw * 1e3,
-                    .minimum_v = isnan(b->minimum_voltage_v) ? 0 : b->minimum_voltage_v,
-                    .maximum_v = isnan(b->maximum_voltage_v) ? (double)INFINITY : b->maximum_voltage_v,
-                    .usable_from = b->usable_from_soc,
-                    .usable_to = b->usable_to_soc};
-    evn_curve_make(&p->open_circuit_v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at,
-                   b->open_circuit->soc.count, true);
-    if (b->charge_taper) {
-        evn_curve_make(&p->charge_share, b->charge_taper->soc.at, b->charge_taper->share.at, b->charge_taper->soc.count,
-                       true);
-        return;
-    }
-    double soc = 1, share = 1;
-    evn_curve_make(&p->charge_share, &soc, &share, 1, true);
-}
-
-/* The root of P = E I - R I^2 that belongs to the smaller current, in the form that does not cancel; R may be 0. */
-double evn_pack_current_a(const evn_pack *p, double e, double w)
-{
-    return 2 * w / (e + sqrt(e * e - 4 * p->resistance_ohm * w));
-}
-
-/* A hair below it keeps the current defined. */
-double evn_pack_brink_w(const evn_pack *p, double e)
-{
-    return p->resistance_ohm > 0 ? 0.999999 * e * e / (4 * p->resistance_ohm) : (double)INFINITY;
-}
-
-double evn_pack_most_w(const evn_pack *p, double e)
-{
-    double most = fmin(p->discharge_limit_w, evn_pack_brink_w(p, e));
-    if (p->resistance_ohm <= 0)
-        return most;
-    if (p->minimum_v > e / 2)
-        most = fmin(most, p->minimum_v * (e - p->minimum_v) / p->resistance_ohm);
-    return fmax(most, 0);
-}
-
-double evn_pack_charge_w(const evn_pack *p, double soc, double e)
-{
-    if (soc >= p->usable_to)
-        return 0;
-    double most = p->charge_limit_w * evn_curve_at(&p->charge_share, soc) * fmin(1, (p->usable_to - soc) / 0.01);
-    if (p->resistance_ohm > 0 && isfinite(p->maximum_v))
-        most = fmin(most, p->maximum_v * (p->maximum_v - e) / p->resistance_ohm);
-    return fmax(most, 0);
-}
+/* ------------------------------------------------------------------------------------------------ conditions */
 
 static const double LAPSE_K_M = 0.0065, SEA_LEVEL_K = 288.15, ZERO_DEGC_K = 273.15;
 
@@ -451,7 +398,8 @@ static void set_cooling(evn_rig *r, const evn_truck_file *t)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
     r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
-    r->loads = evn_loads_of(t->auxiliaries, &r->cooling);
+    r->has_part[EVN_BATTERY_CONDITIONING] = r->pack.heat.cooling.heat_w > 0 || r->pack.heat.heating.heat_w > 0;
+    r->loads = evn_loads_of(t->auxiliaries, &r->cooling, &r->pack.heat);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
 }
@@ -580,17 +528,44 @@ static void check_start_aid(const evn_rig *r, const evn_truck_file *t, evn_repor
                 t->name, r->start_aid.load[k].cosine_kg, r->axle[k].name, r->axle[k].permitted_kg);
 }
 
-/* What the truck sets no bounds to stands in the table. */
-static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
+static bool start_soc_fits(const evn_truck_file *t, double soc, evn_report *report)
 {
-    bool fits = evn_object_fits(&evn_load_case_object, c, report);
-    double soc = c->start_soc;
-    if (!fits || isnan(soc) || (soc >= t->battery->usable_from_soc && soc <= t->battery->usable_to_soc))
-        return fits;
+    if (isnan(soc) || (soc >= t->battery->usable_from_soc && soc <= t->battery->usable_to_soc))
+        return true;
     evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
             "%s: start_soc is %g; expected %g to %g, the usable window of its battery", t->name, soc,
             t->battery->usable_from_soc, t->battery->usable_to_soc);
     return false;
+}
+
+/* What an answer would not show must not be asked for: an old battery that is as a new one, a cold one as a warm one.
+ */
+static bool battery_conditions_fit(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
+{
+    double to_years = evn_pack_ages_to(t->battery);
+    bool age_fits = c->battery_age_years <= to_years;
+    bool start_fits = isnan(c->battery_start_degc) || evn_pack_feels_heat(t->battery);
+    if (!age_fits && to_years > 0)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "%s: battery_age_years is %g; expected 0 to %g, as far as the ageing of its battery is stated", t->name,
+                c->battery_age_years, to_years);
+    else if (!age_fits)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "%s: battery_age_years is %g, and its battery states no ageing; expected 0, or a battery with ageing",
+                t->name, c->battery_age_years);
+    if (!start_fits)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "%s: battery_start_degc is %g, and nothing of its battery is stated over temperature; expected no such "
+                "condition, or a battery with heat, resistance_factors, discharge_shares or charge_shares",
+                t->name, c->battery_start_degc);
+    return age_fits && start_fits;
+}
+
+/* What the truck sets no bounds to stands in the table. */
+static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_report *report)
+{
+    return evn_object_fits(&evn_load_case_object, c, report) && start_soc_fits(t, c->start_soc, report) &&
+           battery_conditions_fit(t, c, report);
 }
 
 static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)
@@ -622,7 +597,9 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     if (!set_hubs(r, t))
         return out_of_memory(r, report);
     set_conditions(r, t, c);
-    set_pack(&r->pack, t->battery);
+    evn_pack_ask battery = {c->battery_age_years, c->battery_start_degc, r->ambient_degc};
+    if (!evn_pack_make(&r->pack, t->battery, &battery, r->arena))
+        return out_of_memory(r, report);
     set_brakes(r, t);
     set_cooling(r, t);
     set_friction(r, t);

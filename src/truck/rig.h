@@ -8,6 +8,7 @@
 #ifndef EVENER_TRUCK_RIG_H
 #define EVENER_TRUCK_RIG_H
 #include "truck/hubs.h"
+#include "truck/pack.h"
 #include "truck/unit.h"
 #include <math.h>
 
@@ -47,15 +48,6 @@ typedef struct evn_stance {
     evn_axle_load rolling, rolling_s_m;
     evn_hubs hubs; /* an axle without load does not turn */
 } evn_stance;
-
-typedef struct evn_pack {
-    double capacity_as, resistance_ohm;
-    evn_curve open_circuit_v; /* over state of charge */
-    evn_curve charge_share;
-    double discharge_limit_w, charge_limit_w;
-    double minimum_v, maximum_v; /* 0 and INFINITY: none */
-    double usable_from, usable_to;
-} evn_pack;
 
 typedef struct evn_retarder { /* where the truck has one: has_part[EVN_RETARDER] */
     size_t axle;
@@ -156,13 +148,6 @@ static inline double evn_axle_load_n(const evn_axle_load *l, double gravity_m_s2
     return l->cosine_kg * gravity_m_s2 * slope_cos + l->along_kg * (accel_m_s2 + gravity_m_s2 * slope_sin) +
            l->brake * brake_n;
 }
-
-/* ---- pack. Power at the terminals above zero: out of the pack. */
-/* Current for a terminal power: I = 2 P/(E + sqrt(E^2 - 4 R P)); NAN beyond E^2/4R. */
-double evn_pack_current_a(const evn_pack *, double open_circuit_v, double terminal_w);
-double evn_pack_brink_w(const evn_pack *, double open_circuit_v); /* most that any load can draw, E^2/4R; or INFINITY */
-double evn_pack_most_w(const evn_pack *, double open_circuit_v);  /* discharge limit now */
-double evn_pack_charge_w(const evn_pack *, double soc, double open_circuit_v); /* charge limit now, above zero */
 
 /* Slip of a driven tyre: torque/r for a tyre force, and back; k = stiffness x normal load. s = (w r - v)/(w r) driving.
  */

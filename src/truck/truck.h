@@ -10,6 +10,7 @@
 #include "truck/cooling.h"
 #include "truck/heat.h"
 #include "truck/loads.h"
+#include "truck/pack.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -124,18 +125,22 @@ typedef struct evn_charge_taper_file {
     evn_list soc, share;
 } evn_charge_taper_file;
 
-typedef struct evn_battery_file {
+struct evn_battery_file {
     double capacity_ah;
     double resistance_ohm;
     const evn_open_circuit_file *open_circuit;
     double discharge_limit_kw, charge_limit_kw; /* at the terminals */
     const evn_charge_taper_file *charge_taper;
-    double minimum_voltage_v, maximum_voltage_v; /* NAN: none */
+    const evn_power_shares_file *discharge_shares, *charge_shares; /* NULL: the limits hold at any temperature */
+    const evn_resistance_factors_file *resistance_factors;         /* NULL: resistance_ohm at any */
+    const evn_battery_ageing_file *ageing;                         /* NULL: it stays as it is */
+    const evn_battery_heat_file *heat;                             /* NULL: its temperature stays that of the start */
+    double minimum_voltage_v, maximum_voltage_v;                   /* NAN: none */
     double usable_from_soc, usable_to_soc, start_soc;
     double mass_kg, centre_behind_front_axle_m, centre_height_m;
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
-} evn_battery_file;
+};
 
 /* How axles share the friction brakes' force. */
 typedef enum evn_distribution { EVN_BY_LOADS_AT_REST, EVN_BY_LOADS_NOW, EVN_BY_STATED_SHARES } evn_distribution;

@@ -42,6 +42,19 @@ const evn_usual_uncertainty evn_usual_auxiliaries = {.what = "auxiliaries power"
 const evn_usual_uncertainty evn_usual_battery_resistance = {
     .what = "battery resistance", RELATIVE(0.2), .shape = EVN_NORMAL, .errs_with = ALONE, .source = practice};
 
+/* Cells of a test may be 7 K apart: 27 and 21 % at an activation energy of 25 kJ/mol, about 25 degC. */
+const evn_usual_uncertainty evn_usual_battery_resistance_factor = {
+    .what = "battery resistance over temperature",
+    RELATIVE(0.25),
+    .shape = EVN_NORMAL,
+    .errs_with = ALONE,
+    .source = "Regulation (EU) 2022/1379, Appendix 12, temperatures of cells in a test, from memory; derived"};
+const evn_usual_uncertainty evn_usual_battery_heat_capacity = {.what = "heat capacity of the battery",
+                                                               RELATIVE(0.25),
+                                                               .shape = EVN_RECTANGULAR,
+                                                               .errs_with = ALONE,
+                                                               .source = practice};
+
 /* ------------------------------------------------------------------------------------------------ motors */
 
 const evn_usual_uncertainty evn_usual_motor_loss = {

@@ -114,7 +114,7 @@ const chartsAreSound = (names, views = VIEWS) => async (browser, { folder }) => 
 const BEFORE = [
   [],
   ['battery_losses_kwh'],
-  ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'brake_resistor_kwh'],
+  ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'battery_conditioning_kwh', 'brake_resistor_kwh'],
   ['inverter_losses_kwh', 'motor_losses_kwh', 'gear_change_losses_kwh'],
   ['gearbox_losses_kwh', 'propeller_shaft_losses_kwh', 'final_drive_losses_kwh', 'hub_losses_kwh'],
   ['tyre_slip_losses_kwh', 'retarder_kwh', 'friction_brakes_kwh'],

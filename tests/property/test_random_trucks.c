@@ -382,7 +382,7 @@ START_TEST(a_run_that_takes_too_long_is_ended_and_told)
 END_TEST
 
 /* One row, all of it far inside every limit, but for one column. The truck's speed is 36 km/h. */
-static void judge_row(const char *column, double value, trial_verdict *v)
+static void judge_row(const char *file, const char *column, double value, trial_verdict *v)
 {
     evn_report *report = evn_report_new();
     evn_conditions ask = evn_conditions_default();
@@ -390,7 +390,7 @@ static void judge_row(const char *column, double value, trial_verdict *v)
     evn_rig *rig;
     limits_watch watch;
     double row[COLUMNS_MOST] = {0};
-    ck_assert_int_eq(evn_truck_load("tests/trucks/judged.yaml", &truck, report), EVN_DONE);
+    ck_assert_int_eq(evn_truck_load(file, &truck, report), EVN_DONE);
     ck_assert_int_eq(evn_rig_prepare(truck, &ask.load_case, &rig, report), EVN_DONE);
     limits_begin(&watch, truck, rig, v);
     for (size_t k = 0; k < watch.columns; k++) {
@@ -398,6 +398,7 @@ static void judge_row(const char *column, double value, trial_verdict *v)
         row[k] = strcmp(key, "soc") == 0                 ? 0.5
                  : strcmp(key, "battery_voltage_v") == 0 ? 680
                  : strcmp(key, "speed_km_h") == 0        ? 36
+                 : strstr(key, "permitted_")             ? 300
                                                          : 0;
         if (strcmp(key, column) == 0)
             row[k] = value;
@@ -410,11 +411,14 @@ static void judge_row(const char *column, double value, trial_verdict *v)
 }
 
 /* The limits of that truck: 700 kW out, 430 kW in, 520 to 780 V, charge 0.06 to 0.94, 3500 rpm, 600 kW of friction
- * brakes; winding 175 degC, inverter 155, coolant 75, friction brakes of each axle 450. */
+ * brakes; winding 175 degC, inverter 155, coolant 75, friction brakes of each axle 450. The other's battery 55 degC;
+ * over temperature it gives 630 kW at most, and takes 344, and at this instant 300 both ways. */
+#define BATTERY "tests/trucks/judged-battery.yaml"
 static const struct {
     const char *column;
     double within, beyond;
     trial_fault fault;
+    const char *truck; /* NULL: the first */
 } limits[] = {
     {"terminal_kw", 700, 703, TRIAL_DISCHARGE},
     {"terminal_kw", -430, -433, TRIAL_CHARGE},
@@ -425,6 +429,11 @@ static const struct {
     {"winding_temperature_degc", 175, 175.2, TRIAL_WINDING},
     {"inverter_temperature_degc", 155, 155.3, TRIAL_INVERTER},
     {"coolant_temperature_degc", 75, 75.3, TRIAL_COOLANT},
+    {"battery_temperature_degc", 55, 55.3, TRIAL_BATTERY, BATTERY},
+    {"permitted_discharge_kw", 630, 631, TRIAL_DISCHARGE, BATTERY},
+    {"permitted_charge_kw", 344, 345, TRIAL_CHARGE, BATTERY},
+    {"terminal_kw", 300, 303, TRIAL_DISCHARGE, BATTERY},
+    {"terminal_kw", -300, -303, TRIAL_CHARGE, BATTERY},
     {"axle_brake_temperature_degc", 450, 450.3, TRIAL_AXLE_BRAKE},
     {"friction_brake_force_kn", 60, 60.1, TRIAL_FRICTION_POWER},
     {"motor_speed_rpm", 3500, 3510, TRIAL_SPEED},
@@ -435,8 +444,9 @@ static const struct {
 START_TEST(each_limit_is_seen_where_it_is_passed_and_not_where_it_is_reached)
 {
     trial_verdict reached = {0}, passed = {0};
-    judge_row(limits[_i].column, limits[_i].within, &reached);
-    judge_row(limits[_i].column, limits[_i].beyond, &passed);
+    const char *file = limits[_i].truck ? limits[_i].truck : "tests/trucks/judged.yaml";
+    judge_row(file, limits[_i].column, limits[_i].within, &reached);
+    judge_row(file, limits[_i].column, limits[_i].beyond, &passed);
     ck_assert(!trial_failed(&reached));
     for (int k = 0; k < TRIAL_FAULT_COUNT; k++)
         ck_assert_msg(passed.fault[k] == (k == (int)limits[_i].fault), "%s: %s", limits[_i].column,

@@ -614,7 +614,7 @@ static int check_pack(dice with, bool slippery)
     for (int k = 0; k < RIGS; k++) {
         evn_rig *rig = roll_rig(&with);
         rig->adhesion_driving *= slippery ? 0.02 : 1;
-        rig->pack.charge_limit_w *= slippery ? 0.02 : 1;
+        rig->pack.in.limit_w *= slippery ? 0.02 : 1;
         for (int i = 0; i < INSTANTS; i++) {
             bool pulling = toss(&with) && !slippery;
             roll_moment(&at, rig, &with);

@@ -9,7 +9,21 @@
 static const char *const resistive_pack = "capacity_ah: 1e6, resistance_ohm: 0.05, open_circuit: {soc: [0.5], "
                                           "voltage_v: [650]}, discharge_limit_kw: 1e5, charge_limit_kw: 1e5, "
                                           "start_soc: 0.5";
-static const evn_pack pack = {.resistance_ohm = 0.05, .discharge_limit_w = 1e8, .charge_limit_w = 1e8};
+#define PACK_OHM 0.05
+
+/* A battery of one open-circuit voltage, whatever its charge. */
+static evn_pack pack_of(double ohm, double volt, double charge_limit_w)
+{
+    static const double soc = 0.5, all = 1;
+    evn_pack p = {.resistance_ohm = ohm,
+                  .out = {.limit_w = 1e8},
+                  .in = {.limit_w = charge_limit_w},
+                  .maximum_v = (double)INFINITY,
+                  .usable_to = 1};
+    evn_curve_make(&p.open_circuit_v, &soc, &volt, 1, true);
+    evn_curve_make(&p.charge_share, &soc, &all, 1, true);
+    return p;
+}
 
 /* A truck whose air drag alone takes this power at this speed. Density of the air: 10 kg/m3. */
 static plain_truck truck_of_power(double power_w, double m_s)
@@ -38,7 +52,7 @@ static const struct pack_row {
 START_TEST(constant_power_takes_the_current_of_the_smaller_root)
 {
     const struct pack_row *row = &pack_rows[_i];
-    check_value(&quadratic, evn_pack_current_a(&pack, 650, row->power_kw * 1e3), RELATIVE, row->current_a, 1e-6, "A",
+    check_value(&quadratic, evn_pack_current_a(PACK_OHM, 650, row->power_kw * 1e3), RELATIVE, row->current_a, 1e-6, "A",
                 "current of %g kW", row->power_kw);
     plain_truck truck = truck_of_power(row->power_kw * 1e3, 20);
     evn_conditions ask = plain_ask(10);
@@ -74,7 +88,7 @@ END_TEST
 START_TEST(charging_and_discharging_again_returns_the_round_trip)
 {
     /* 250 kW both ways: 0.9694829 x 0.9720452 */
-    double out_a = evn_pack_current_a(&pack, 650, 250e3), in_a = evn_pack_current_a(&pack, 650, -250e3);
+    double out_a = evn_pack_current_a(PACK_OHM, 650, 250e3), in_a = evn_pack_current_a(PACK_OHM, 650, -250e3);
     check_value(&quadratic, 250e3 / (650 * out_a) * (650 * -in_a) / 250e3, RELATIVE, 0.9423812, 1e-5, "1",
                 "round trip at 250 kW");
     /* the same through a descent of 250 kW */
@@ -134,11 +148,13 @@ static const published tapered = {"charge limit x share, interpolated over the s
 START_TEST(a_battery_within_its_taper_takes_the_share_that_the_line_gives)
 {
     static const double soc[] = {0.8, 1}, share[] = {1, 0.2};
-    evn_pack p = {.charge_limit_w = 200e3, .usable_to = 1, .maximum_v = (double)INFINITY};
+    evn_pack p = pack_of(0, 700, 200e3);
     evn_curve_make(&p.charge_share, soc, share, 2, true);
-    check_value(&tapered, evn_pack_charge_w(&p, 0.90, 700), RELATIVE, 120e3, 1e-12, "W", "charge limit at 0.90");
-    check_value(&tapered, evn_pack_charge_w(&p, 0.85, 700), RELATIVE, 160e3, 1e-12, "W", "charge limit at 0.85");
-    check_value(&tapered, evn_pack_charge_w(&p, 0.50, 700), RELATIVE, 200e3, 1e-12, "W",
+    check_value(&tapered, evn_pack_at(&p, &(evn_pack_now){.soc = 0.90}).charge_w, RELATIVE, 120e3, 1e-12, "W",
+                "charge limit at 0.90");
+    check_value(&tapered, evn_pack_at(&p, &(evn_pack_now){.soc = 0.85}).charge_w, RELATIVE, 160e3, 1e-12, "W",
+                "charge limit at 0.85");
+    check_value(&tapered, evn_pack_at(&p, &(evn_pack_now){.soc = 0.50}).charge_w, RELATIVE, 200e3, 1e-12, "W",
                 "charge limit below the taper");
 }
 END_TEST
@@ -166,11 +182,12 @@ END_TEST
 
 START_TEST(the_battery_itself_refuses_more_than_it_can_give)
 {
-    double most_w = 650 * 650 / (4 * 0.05);
-    ck_assert_double_le(evn_pack_most_w(&pack, 650), most_w);
-    check_value(&greatest, evn_pack_most_w(&pack, 650), RELATIVE, 2.1125e6, 2e-6, "W", "greatest power of the battery");
-    check_value(&greatest, evn_pack_current_a(&pack, 650, most_w), RELATIVE, 6500, 1e-9, "A", "its current");
-    ck_assert(isnan(evn_pack_current_a(&pack, 650, most_w * (1 + 1e-9))));
+    evn_pack pack = pack_of(PACK_OHM, 650, 1e8);
+    double most_w = 650 * 650 / (4 * 0.05), gives_w = evn_pack_at(&pack, &(evn_pack_now){.soc = 0.5}).most_w;
+    ck_assert_double_le(gives_w, most_w);
+    check_value(&greatest, gives_w, RELATIVE, 2.1125e6, 2e-6, "W", "greatest power of the battery");
+    check_value(&greatest, evn_pack_current_a(PACK_OHM, 650, most_w), RELATIVE, 6500, 1e-9, "A", "its current");
+    ck_assert(isnan(evn_pack_current_a(PACK_OHM, 650, most_w * (1 + 1e-9))));
 }
 END_TEST
 

@@ -56,6 +56,29 @@ static double taper(const evn_charge_taper_file *f, double soc)
     return evn_curve_at(&curve, soc);
 }
 
+/* A table's value at a temperature and a charge is nowhere above the highest of it: the run's own limit is held too. */
+static double greatest_of(const evn_power_shares_file *f)
+{
+    double most = f ? 0 : 1;
+    for (size_t k = 0; f && k < f->share.count; k++)
+        most = fmax(most, f->share.at[k]);
+    return most;
+}
+
+static void hold_battery(limits_watch *w, const double *row, double t, double kw)
+{
+    const evn_battery_file *b = w->truck->battery;
+    if (b->heat && !isnan(b->heat->limit_degc))
+        hold(w, TRIAL_BATTERY, t, value_of(w, row, "battery_temperature_degc"), b->heat->limit_degc, 0.2);
+    if (!b->discharge_shares && !b->charge_shares)
+        return;
+    double out_kw = value_of(w, row, "permitted_discharge_kw"), in_kw = value_of(w, row, "permitted_charge_kw");
+    hold(w, TRIAL_DISCHARGE, t, kw, out_kw, 0.01 + 1e-3 * b->discharge_limit_kw);
+    hold(w, TRIAL_CHARGE, t, -kw, in_kw, 0.01 + 1e-3 * b->charge_limit_kw);
+    hold(w, TRIAL_DISCHARGE, t, out_kw, b->discharge_limit_kw * greatest_of(b->discharge_shares), 0.01);
+    hold(w, TRIAL_CHARGE, t, in_kw, b->charge_limit_kw * greatest_of(b->charge_shares), 0.01);
+}
+
 static void hold_pack(limits_watch *w, const double *row, double t)
 {
     const evn_battery_file *b = w->truck->battery;
@@ -63,6 +86,7 @@ static void hold_pack(limits_watch *w, const double *row, double t)
     double soc = value_of(w, row, "soc"), charge_kw = b->charge_limit_kw * taper(b->charge_taper, soc);
     hold(w, TRIAL_DISCHARGE, t, kw, b->discharge_limit_kw, 0.01 + 1e-3 * b->discharge_limit_kw);
     hold(w, TRIAL_CHARGE, t, -kw, charge_kw, 0.01 + 1e-3 * b->charge_limit_kw);
+    hold_battery(w, row, t, kw);
     hold(w, TRIAL_CHARGE_STATE, t, soc, b->usable_to_soc, 1e-5);
     hold(w, TRIAL_CHARGE_STATE, t, -soc, -b->usable_from_soc, 1e-5);
     if (!isnan(b->minimum_voltage_v))
@@ -153,11 +177,17 @@ static const struct {
     trial_fault fault;
     const char *word;
 } words[] = {
-    {TRIAL_WINDING, "winding"},      {TRIAL_DISCHARGE, "discharge"},
-    {TRIAL_CHARGE, "charge"},        {TRIAL_VOLTAGE_LOW, "voltage"},
-    {TRIAL_VOLTAGE_HIGH, "voltage"}, {TRIAL_SPEED, "speed"},
-    {TRIAL_CHARGE_STATE, "charge"},  {TRIAL_INVERTER, "inverter"},
-    {TRIAL_COOLANT, "coolant"},      {TRIAL_FRICTION_POWER, "friction braking power"},
+    {TRIAL_WINDING, "winding"},
+    {TRIAL_DISCHARGE, "discharge"},
+    {TRIAL_CHARGE, "charge"},
+    {TRIAL_VOLTAGE_LOW, "voltage"},
+    {TRIAL_VOLTAGE_HIGH, "voltage"},
+    {TRIAL_SPEED, "speed"},
+    {TRIAL_CHARGE_STATE, "charge"},
+    {TRIAL_INVERTER, "inverter"},
+    {TRIAL_BATTERY, "battery at"},
+    {TRIAL_COOLANT, "coolant"},
+    {TRIAL_FRICTION_POWER, "friction braking power"},
 };
 
 /* Each axle that was too hot has a finding of its own. */

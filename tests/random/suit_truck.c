@@ -80,9 +80,86 @@ static void suit_voltages(inventor *i, draft *battery)
         draft_put_number(i->arena, battery, "maximum_voltage_v", highest * dice_between(&i->dice, 1.02, 1.2));
 }
 
+/* A value for each temperature and, where that axis is there, each state of charge; a share of those of `under`, which
+ * may be NULL. */
+static void lot_table(inventor *i, draft *table, const char *key, double low, double high, const draft *under)
+{
+    enum { ROWS = 5, COLUMNS = 4 };
+    double value[ROWS * COLUMNS];
+    size_t rows = draft_get(table, "temperature_degc")->count;
+    const draft *soc = draft_get(table, "soc");
+    size_t count = rows * (soc ? soc->count : 1);
+    for (size_t k = 0; k < count; k++)
+        value[k] = under ? under->at[k] * dice_spread(&i->dice, low, high) : dice_spread(&i->dice, low, high);
+    draft_put_list(i->arena, table, key, value, count);
+}
+
+static void lot_axes(inventor *i, draft *table)
+{
+    double degc[5], soc[4];
+    size_t rows = dice_whole(&i->dice, 1, 5), columns = dice_whole(&i->dice, 1, 4);
+    lot_axis(&i->dice, degc, rows, dice_between(&i->dice, -40, -10), dice_between(&i->dice, 15, 60));
+    lot_axis(&i->dice, soc, columns, 0, 1);
+    draft_put_list(i->arena, table, "temperature_degc", degc, rows);
+    if (draft_get(table, "soc"))
+        draft_put_list(i->arena, table, "soc", soc, columns);
+}
+
+static void suit_shares(inventor *i, draft *shares)
+{
+    if (!shares)
+        return;
+    lot_axes(i, shares);
+    lot_table(i, shares, "share", 0.2, 1, NULL);
+    if (draft_get(shares, "continuous_share"))
+        lot_table(i, shares, "continuous_share", 0, 1, draft_get(shares, "share"));
+}
+
+static void suit_ageing(inventor *i, draft *ageing)
+{
+    double years[5], capacity[5], resistance[5];
+    size_t count = dice_whole(&i->dice, 2, 5);
+    lot_axis(&i->dice, years, count, 0, dice_between(&i->dice, 5, 30));
+    for (size_t k = 0; k < count; k++) {
+        capacity[k] = 1 - 0.012 * years[k] * dice_share(&i->dice);
+        resistance[k] = 1 + 0.05 * years[k] * dice_share(&i->dice);
+    }
+    draft_put_list(i->arena, ageing, "years", years, count);
+    draft_put_list(i->arena, ageing, "capacity_factor", capacity, count);
+    draft_put_list(i->arena, ageing, "resistance_factor", resistance, count);
+}
+
+/* A body that is slow beside what cools and heats it, and no heating into the cooling. */
+static void suit_battery_heat(inventor *i, draft *heat)
+{
+    draft *cooling = draft_get(heat, "cooling"), *heating = draft_get(heat, "heating");
+    double from = dice_between(&i->dice, 15, 35);
+    if (cooling) {
+        draft_put_number(i->arena, cooling, "from_degc", from);
+        draft_put_number(i->arena, cooling, "full_degc", from + dice_between(&i->dice, 4, 15));
+    }
+    if (heating) {
+        double to = from - dice_between(&i->dice, 1, 20);
+        draft_put_number(i->arena, heating, "to_degc", to);
+        draft_put_number(i->arena, heating, "full_degc", to - dice_between(&i->dice, 4, 15));
+    }
+    draft_put_number(i->arena, heat, "heat_capacity_kj_per_k", dice_spread(&i->dice, 1500, 8000));
+}
+
 static void suit_battery(inventor *i, draft *battery)
 {
     suit_voltages(i, battery);
+    suit_shares(i, draft_get(battery, "discharge_shares"));
+    suit_shares(i, draft_get(battery, "charge_shares"));
+    draft *factors = draft_get(battery, "resistance_factors");
+    if (factors) {
+        lot_axes(i, factors);
+        lot_table(i, factors, "factor", 0.5, 8, NULL);
+    }
+    if (draft_get(battery, "ageing"))
+        suit_ageing(i, draft_get(battery, "ageing"));
+    if (draft_get(battery, "heat"))
+        suit_battery_heat(i, draft_get(battery, "heat"));
     draft *taper = draft_get(battery, "charge_taper");
     if (taper)
         lot_curve(i, taper, "soc", 0, 1, "share", 0, 1, dice_chance(&i->dice, 0.8) ? SLOPE_FALLS : SLOPE_ANY,
@@ -251,13 +328,29 @@ void suit_truck(inventor *i, draft *truck)
         suit_retarder(i, draft_get(truck, "retarder"), (double)draft_count(draft_get(truck, "axles")));
 }
 
-/* The charge within the window of the truck's pack. */
+static double last_of(const draft *list) { return list->at[list->count - 1]; }
+
+static bool feels_heat(const draft *battery)
+{
+    return draft_get(battery, "heat") || draft_get(battery, "resistance_factors") ||
+           draft_get(battery, "discharge_shares") || draft_get(battery, "charge_shares");
+}
+
+/* The charge within the window of the truck's pack; of age and temperature only what its battery knows. */
 void suit_load_case(inventor *i, draft *load_case, const draft *truck)
 {
     const draft *battery = draft_get(truck, "battery");
     double low = draft_number(battery, "usable_from_soc", 0.05), high = draft_number(battery, "usable_to_soc", 0.95);
     if (draft_get(load_case, "start_soc"))
         draft_put_number(i->arena, load_case, "start_soc", dice_spread(&i->dice, low, high));
+    const draft *ageing = draft_get(battery, "ageing");
+    if (!ageing)
+        draft_drop(load_case, "battery_age_years");
+    else if (draft_get(load_case, "battery_age_years"))
+        draft_put_number(i->arena, load_case, "battery_age_years",
+                         last_of(draft_get(ageing, "years")) * dice_share(&i->dice));
+    if (!feels_heat(battery))
+        draft_drop(load_case, "battery_start_degc");
 }
 
 /* A set speed is set. */

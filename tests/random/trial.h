@@ -20,6 +20,7 @@
     X(WINDING, "winding hotter than derate_to_degc, without a finding")                                                \
     X(INVERTER, "inverter hotter than derate_to_degc, without a finding")                                              \
     X(COOLANT, "coolant hotter than limit_degc, without a finding")                                                    \
+    X(BATTERY, "battery hotter than limit_degc, without a finding")                                                    \
     X(AXLE_BRAKE, "friction brakes of an axle hotter than limit_degc, without a finding that names it")                \
     X(FRICTION_POWER, "friction braking power above friction_power_limit_kw, without a finding")                       \
     X(DISCHARGE, "more than discharge_limit_kw out of the battery, without a finding")                                 \

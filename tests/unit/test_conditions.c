@@ -80,12 +80,24 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ bounds */
 
+/* A truck whose battery knows of any age and temperature that can be asked for. */
+static void write_old_truck(void)
+{
+    char here[300], text[600];
+    snprintf(
+        text, sizeof text,
+        "extends: %s/%s\nbattery: {ageing: {years: [0, 40], capacity_factor: [1, 0.5], resistance_factor: [1, 3]}, "
+        "heat: {heat_capacity_kj_per_k: 3000, to_air_w_per_k: 40}}\n",
+        getcwd(here, sizeof here), FOUR);
+    write_file("old.yaml", text);
+}
+
 /* A rig that is made and a run that ends, or what was said first; "" when all went well. */
 static const char *outcome_of(const evn_conditions *ask, char said[400])
 {
     char path[PATH_BYTES];
     evn_report *report = evn_report_new();
-    evn_truck *truck = load_truck(FOUR);
+    evn_truck *truck = load_truck(in_folder(path, "old.yaml"));
     evn_cycle *cycle = load_cycle(in_folder(path, "short.yaml"));
     evn_rig *rig = NULL;
     evn_results *results = NULL;
@@ -193,6 +205,7 @@ static void bounds_hold(const char *kind, const evn_key *key)
 START_TEST(a_value_at_its_bounds_drives_and_beyond_is_refused_in_file_option_and_call_alike)
 {
     write_file("short.yaml", "name: short\ninvented: true\n" SHORT "\n");
+    write_old_truck();
     for_each_row(bounds_hold);
 }
 END_TEST
@@ -213,6 +226,7 @@ static void no_infinity_fits(const char *kind, const evn_key *key)
 START_TEST(infinities_are_refused_everywhere_and_nan_where_it_does_not_mean_not_given)
 {
     write_file("short.yaml", "name: short\ninvented: true\n" SHORT "\n");
+    write_old_truck();
     for_each_row(no_infinity_fits);
 }
 END_TEST
@@ -237,6 +251,7 @@ START_TEST(a_driver_that_there_is_not_is_refused)
 {
     char said[400];
     write_file("short.yaml", "name: short\ninvented: true\n" SHORT "\n");
+    write_old_truck();
     evn_conditions ask = evn_conditions_default();
     ask.driving.driver = 2;
     ck_assert_str_eq(outcome_of(&ask, said), "driver is choice 2; expected 0 to 1, human to exact");

@@ -152,7 +152,7 @@ START_TEST(what_pack_motors_and_tyres_allow_together_is_the_least_of_them)
     evn_pull p = {.at = s.at};
     evn_pull_make(&p);
     double motors_n = evn_pull_most_n(&p, true), beyond_w;
-    rig->pack.discharge_limit_w = 100e3;
+    rig->pack.out.limit_w = 100e3;
     evn_pull_make(&p);
     double pack_n = evn_pull_most_n(&p, true);
     ck_assert_double_lt(pack_n, 0.5 * motors_n);

@@ -133,7 +133,7 @@ static void see(evn_trip *t, int passed, double by)
 {
     const evn_pack *p = &t->rig->pack;
     const evn_unit *u = &t->rig->unit[0];
-    t->seen = (evn_seen){1, 0, 0.5 * (p->minimum_v + p->maximum_v), 1e5, {0}, 0};
+    t->seen = (evn_seen){1, 0, 0.5 * (p->minimum_v + p->maximum_v), p->out.limit_w, 1e5, {0}, 0};
     switch (passed) {
     case EVN_PASSED_WINDING:
         t->y[t->states.nodes_at[0]] = by * evn_unit_winding_limit_degc(u);
@@ -145,7 +145,7 @@ static void see(evn_trip *t, int passed, double by)
         t->seen.motor_rad_s[0] = by * evn_unit_top_rad_s(u);
         break;
     case EVN_PASSED_DISCHARGE:
-        t->seen.terminal_w = by * p->discharge_limit_w;
+        t->seen.terminal_w = by * t->seen.discharge_w;
         break;
     case EVN_PASSED_CHARGE:
         t->seen.terminal_w = -by * t->seen.charge_w;
@@ -155,6 +155,9 @@ static void see(evn_trip *t, int passed, double by)
         break;
     case EVN_PASSED_COOLANT:
         t->y[t->states.at[EVN_Y_COOLANT]] = by * t->rig->cooling.limit_degc;
+        break;
+    case EVN_PASSED_BATTERY:
+        t->y[t->states.at[EVN_Y_BATTERY]] = by * p->heat.limit_degc;
         break;
     case EVN_PASSED_BRAKE:
         t->y[t->states.axle_brake_degc_at[2]] = by * t->rig->axle[2].brake.limit_degc;
@@ -181,6 +184,7 @@ START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_
                                                        "minimum_voltage_v",
                                                        "maximum_voltage_v",
                                                        "limit_degc",
+                                                       "battery at",
                                                        "axle trailer at",
                                                        "friction_power_limit_kw",
                                                        "the adhesion of the place"};
@@ -188,6 +192,7 @@ START_TEST(each_limit_is_told_by_its_key_where_it_is_passed_and_not_where_it_is_
     evn_load_case ask = evn_conditions_default().load_case;
     evn_truck *truck = load_truck(_i < EVN_PASSED_COOLANT    ? WARM
                                   : _i == EVN_PASSED_COOLANT ? "tests/trucks/cooled.yaml"
+                                  : _i == EVN_PASSED_BATTERY ? "tests/trucks/judged-battery.yaml"
                                                              : BRAKED);
     evn_rig *rig = NULL;
     for (int beyond = 0; beyond < 2; beyond++) {

@@ -251,34 +251,38 @@ END_TEST
 START_TEST(the_current_of_a_pack_gives_the_power_asked_for)
 {
     evn_rig *rig = plain_rig_of(FOUR);
-    const evn_pack *pack = &rig->pack;
-    double volt = evn_curve_at(&pack->open_circuit_v, 0.5), most_w = volt * volt / (4 * 0.038);
+    double volt = evn_curve_at(&rig->pack.open_circuit_v, 0.5), most_w = volt * volt / (4 * 0.038);
     ck_assert_double_eq_tol(volt, 680, 1e-9);
     for (double share = -0.9; share < 1; share += 0.1) {
-        double amperes = evn_pack_current_a(pack, volt, share * most_w);
+        double amperes = evn_pack_current_a(0.038, volt, share * most_w);
         ck_assert_double_eq_tol(volt * amperes - 0.038 * amperes * amperes, share * most_w, 1e-9 * most_w);
         ck_assert(amperes < volt / (2 * 0.038)); /* the lesser of the two currents */
     }
-    ck_assert(evn_pack_current_a(pack, volt, 0) == 0);
-    ck_assert(isnan(evn_pack_current_a(pack, volt, 1.001 * most_w)));
+    ck_assert(evn_pack_current_a(0.038, volt, 0) == 0);
+    ck_assert(isnan(evn_pack_current_a(0.038, volt, 1.001 * most_w)));
     evn_rig_free(rig);
 }
 END_TEST
+
+static evn_pack_able pack_at(const evn_rig *rig, double soc)
+{
+    return evn_pack_at(&rig->pack, &(evn_pack_now){.soc = soc, .degc = rig->pack.start_degc});
+}
 
 START_TEST(a_pack_keeps_to_its_power_its_voltages_and_its_window)
 {
     char path[PATH_BYTES];
     evn_rig *rig = plain_rig_of(FOUR);
-    ck_assert_double_eq_tol(evn_pack_most_w(&rig->pack, 680), 700e3, 1e-6);
-    ck_assert_double_eq_tol(evn_pack_charge_w(&rig->pack, 0.5, 680), 430e3, 1e-6);
-    ck_assert_double_eq_tol(evn_pack_charge_w(&rig->pack, 0.85, 716), 430e3, 1e-6);
-    ck_assert(evn_pack_charge_w(&rig->pack, 0.94, 725) == 0 && evn_pack_charge_w(&rig->pack, 0.99, 735) == 0);
+    ck_assert_double_eq_tol(pack_at(rig, 0.5).most_w, 700e3, 1e-6);
+    ck_assert_double_eq_tol(pack_at(rig, 0.5).charge_w, 430e3, 1e-6);
+    ck_assert_double_eq_tol(pack_at(rig, 0.85).charge_w, 430e3, 1e-6);
+    ck_assert(pack_at(rig, 0.94).charge_w == 0 && pack_at(rig, 0.99).charge_w == 0);
     evn_rig_free(rig);
     rig = plain_rig_of(variant(path, FOUR,
                                "battery: {discharge_limit_kw: 5000, charge_limit_kw: 5000, minimum_voltage_v: 560, "
                                "maximum_voltage_v: 760}"));
-    ck_assert_double_eq_tol(evn_pack_most_w(&rig->pack, 680), 560 * (680.0 - 560) / 0.038, 1e-6);
-    ck_assert_double_eq_tol(evn_pack_charge_w(&rig->pack, 0.5, 680), 760 * (760.0 - 680) / 0.038, 1e-6);
+    ck_assert_double_eq_tol(pack_at(rig, 0.5).most_w, 560 * (680.0 - 560) / 0.038, 1e-6);
+    ck_assert_double_eq_tol(pack_at(rig, 0.5).charge_w, 760 * (760.0 - 680) / 0.038, 1e-6);
     evn_rig_free(rig);
 }
 END_TEST

@@ -101,7 +101,7 @@ static bool find_changes(evn_notes *notes)
 static double battery_w(const evn_instant *n, double load_w)
 {
     double v = n->pull.feed.open_circuit_v;
-    return v * evn_pack_current_a(&n->pull.at.rig->pack, v, load_w);
+    return v * evn_pack_current_a(n->pull.feed.resistance_ohm, v, load_w);
 }
 
 /* What the battery gives where the units draw so much; NAN: more than it can. It takes no more than it may: friction

@@ -8,14 +8,15 @@ import { BOLD, namedPx, NARROW_PX, number, sheet, words, wordsPx } from '../pain
 // From the battery to the road: what each place along the way keeps.
 export const WAY = [
   { name: 'battery, net', keeps: ['battery_losses_kwh'] },
-  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'brake_resistor_kwh'] },
+  { name: 'd.c. bus', keeps: ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'battery_conditioning_kwh',
+    'brake_resistor_kwh'] },
   { name: 'motors', keeps: ['inverter_losses_kwh', 'motor_losses_kwh', 'gear_change_losses_kwh'] },
   { name: 'driveline', keeps: ['gearbox_losses_kwh', 'propeller_shaft_losses_kwh', 'final_drive_losses_kwh', 'hub_losses_kwh'] },
   { name: 'wheels', keeps: ['tyre_slip_losses_kwh', 'retarder_kwh', 'friction_brakes_kwh'] },
   { name: 'road', keeps: ['rolling_resistance_kwh', 'air_drag_kwh', 'potential_kwh', 'kinetic_kwh'] },
 ];
 const ROAD = WAY.length - 1;
-const USED = ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh'];
+const USED = ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'battery_conditioning_kwh'];
 
 /** Classes of lines, each with the name of its colour in the style sheet. */
 export const CLASSES = {
