@@ -191,14 +191,17 @@ static evn_causes_how how_of(evn_compare_run *run, const evn_uncertainty *sure)
     return (evn_causes_how){.draws = drawn ? sure : NULL, .threads = run->args->threads, .self = run, .go_on = go_on};
 }
 
-/* How many runs it takes is told before it is begun, where draws make it many. */
+/* How many runs it takes is told before it is begun, where draws make it many. How many draws will fall short and are
+ * driven again nobody knows before. */
 static void tell_runs(const evn_compare_run *run, const evn_causes_how *how, const evn_causes_how *beside)
 {
     size_t runs = evn_causes_runs(run->comparison, how);
     if (run->beside_comparison)
         runs += evn_causes_runs(run->beside_comparison, beside);
     if (how->draws || beside->draws)
-        fprintf(run->call.console->err, "evener: intervals of the causes take about %zu runs\n", runs);
+        fprintf(run->call.console->err,
+                "evener: intervals of the causes take about %zu runs, more where draws fall short of the speed\n",
+                runs);
 }
 
 static void find_causes_of(evn_compare_run *run, const evn_comparison *of, const evn_causes_how *how, evn_causes **out)

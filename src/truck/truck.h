@@ -122,6 +122,7 @@ typedef struct evn_open_circuit_file {
 
 typedef struct evn_charge_taper_file {
     evn_list soc, share;
+    const char *source;
 } evn_charge_taper_file;
 
 typedef struct evn_battery_file {
@@ -182,6 +183,7 @@ typedef struct evn_motor_loss_file {
 
 typedef struct evn_field_weakening_file {
     double characteristic_current_share; /* of the maximum current */
+    const char *source;
 } evn_field_weakening_file;
 
 typedef struct evn_inverter_file { /* loss over current as a share of the maximum current */
@@ -235,6 +237,7 @@ typedef struct evn_motor_file {
 typedef struct evn_shift_file {
     double time_s, wear_kj, dwell_s, synchronising_loss_share;
     double price_kj; /* NAN: what a change costs, and its wear */
+    const char *source;
 } evn_shift_file;
 
 typedef struct evn_gearbox_file {
