@@ -523,7 +523,8 @@ static const char *const notes[] = {
     "of a cause is what its exchange changes, averaged over all orders of exchange (Shapley 1953): parts add up to the "
     "difference, and what is alike makes nothing. Blocks that cannot be parted, since a truck between them is none or "
     "cannot follow, are told as one. Inside the drivetrain stand the lines of the energy balance, and one loss law at "
-    "a time put into the first truck at its own ratios.",
+    "a time put into the first truck at its own ratios. With --beside both lineups are parted; what is told of the one "
+    "beside stands in the report, in --json and on the page, for a CSV file has rows of the first lineup only.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "
