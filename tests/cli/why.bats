@@ -179,10 +179,10 @@ write_short() {
 
 @test "the page has tables of the lineup beside too, marked as those there" {
     has_pages || skip "built without pages"
-    [ "$(grep -o 'at the common speed, by causes' beside.html | wc -l)" -eq 2 ]
-    [ "$(grep -o 'there, [^<]* at the common speed, by causes' beside.html | wc -l)" -eq 1 ]
+    [ "$(grep -o 'aria-label="[^"]* at the common speed, by causes' beside.html | wc -l)" -eq 2 ]
+    [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' beside.html | wc -l)" -eq 1 ]
     grep -q '>There, [^<]*: of ' beside.html
-    [ "$(grep -o 'there, [^<]* at the common speed, by causes' p.html | wc -l)" -eq 0 ]
+    [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' p.html | wc -l)" -eq 0 ]
 }
 
 @test "what makes trucks of one layout differ is never told as the layout's doing" {
