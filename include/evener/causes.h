@@ -52,7 +52,9 @@ typedef struct evn_causes evn_causes;
 
 /*
  * Runs that finding would take where no hybrid falls short of the speed: as many as there are different hybrids, once
- * and once for each draw, and a few more. 0 where memory is out, or an argument is NULL.
+ * and once for each draw, and a few more. Those that fall short are driven again, some rounds at most, so it is no
+ * upper bound; nor a lower one, since blocks that cannot be parted leave fewer hybrids. 0 where memory is out, or an
+ * argument is NULL.
  */
 EVN_API size_t evn_causes_runs(const evn_comparison *, const evn_causes_how *);
 

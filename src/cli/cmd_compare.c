@@ -191,14 +191,17 @@ static evn_causes_how how_of(evn_compare_run *run, const evn_uncertainty *sure)
     return (evn_causes_how){.draws = drawn ? sure : NULL, .threads = run->args->threads, .self = run, .go_on = go_on};
 }
 
-/* How many runs it takes is told before it is begun, where draws make it many. */
+/* How many runs it takes is told before it is begun, where draws make it many. How many draws will fall short and are
+ * driven again nobody knows before. */
 static void tell_runs(const evn_compare_run *run, const evn_causes_how *how, const evn_causes_how *beside)
 {
     size_t runs = evn_causes_runs(run->comparison, how);
     if (run->beside_comparison)
         runs += evn_causes_runs(run->beside_comparison, beside);
     if (how->draws || beside->draws)
-        fprintf(run->call.console->err, "evener: intervals of the causes take about %zu runs\n", runs);
+        fprintf(run->call.console->err,
+                "evener: intervals of the causes take about %zu runs, more where draws fall short of the speed\n",
+                runs);
 }
 
 static void find_causes_of(evn_compare_run *run, const evn_comparison *of, const evn_causes_how *how, evn_causes **out)
@@ -520,7 +523,8 @@ static const char *const notes[] = {
     "of a cause is what its exchange changes, averaged over all orders of exchange (Shapley 1953): parts add up to the "
     "difference, and what is alike makes nothing. Blocks that cannot be parted, since a truck between them is none or "
     "cannot follow, are told as one. Inside the drivetrain stand the lines of the energy balance, and one loss law at "
-    "a time put into the first truck at its own ratios.",
+    "a time put into the first truck at its own ratios. With --beside both lineups are parted; what is told of the one "
+    "beside stands in the report, in --json and on the page, for a CSV file has rows of the first lineup only.",
     "A lineup may demand what each truck must be able to do beside the cycle, and so may the options: starting on a "
     "grade, changing up on it, a speed uphill, a descent that motors hold alone. Each demand is answered by forces "
     "for each truck, with what limits it; a truck that cannot do all of it is not told as the best of anything without "

@@ -60,6 +60,7 @@ static const evn_field charge_taper_fields[] = {
      .count_least = 1,
      .count_most = EVN_CURVE_POINTS_MAX,
      .help = "share of charge_limit_kw at each"},
+    EVN_SOURCE_FIELD(evn_charge_taper_file),
 };
 static void check_charge_taper(const void *self, const evn_seat *seat, evn_report *report)
 {

@@ -17,8 +17,8 @@ typedef struct evn_winding_file {
     double derate_from_degc, derate_to_degc;
     double start_degc;                                /* NAN: the coolant's */
     double time_constant_low_s, time_constant_high_s; /* its range; both or none, above 0 where stated */
-    const char *source;                               /* of the range */
-    evn_many uncertain;                               /* evn_uncertain_file */
+    const char *source;
+    evn_many uncertain; /* evn_uncertain_file */
 } evn_winding_file;
 
 typedef struct evn_housing_file {
@@ -32,6 +32,7 @@ typedef struct evn_inverter_heat_file {
     double coolant_degc; /* NAN: the winding's, where that is stated */
     double resistance_k_per_kw, time_constant_s;
     double derate_from_degc, derate_to_degc, start_degc;
+    const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_inverter_heat_file;
 

@@ -22,11 +22,7 @@
          .most = 1e6,                                                                                                  \
          .fallback = (double)NAN,                                                                                      \
          .offset = offsetof(of, time_constant_high_s),                                                                 \
-         .help = "most that the time constant may be; with time_constant_low_s"},                                      \
-        {.key = "source",                                                                                              \
-         .shape = EVN_TEXT,                                                                                            \
-         .offset = offsetof(of, source),                                                                               \
-         .help = "where the time constants are from"}
+         .help = "most that the time constant may be; with time_constant_low_s"}
 
 static const evn_field winding_fields[] = {
     {.key = "coolant_degc",
@@ -83,6 +79,7 @@ static const evn_field winding_fields[] = {
      .offset = offsetof(evn_winding_file, start_degc),
      .help = "at the start of a run; not given: the coolant's"},
     RANGE_OF_TIME_CONSTANT(evn_winding_file),
+    EVN_SOURCE_FIELD(evn_winding_file),
     EVN_UNCERTAIN_FIELD(evn_winding_file),
 };
 
@@ -115,6 +112,7 @@ static const evn_field housing_fields[] = {
      .offset = offsetof(evn_housing_file, start_degc),
      .help = "at the start of a run; not given: the coolant's"},
     RANGE_OF_TIME_CONSTANT(evn_housing_file),
+    EVN_SOURCE_FIELD(evn_housing_file),
     EVN_UNCERTAIN_FIELD(evn_housing_file),
 };
 
@@ -170,6 +168,7 @@ static const evn_field inverter_heat_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_inverter_heat_file, start_degc),
      .help = "at the start of a run, from a time constant of 5 s on; not given: the coolant's"},
+    EVN_SOURCE_FIELD(evn_inverter_heat_file),
     EVN_UNCERTAIN_FIELD(evn_inverter_heat_file),
 };
 

@@ -60,6 +60,7 @@ static const evn_field field_weakening_fields[] = {
              "sqrt((1 + 1/k^2)/x^2 - (t/k)^2)), at least 0, and k where the root has no real value, at t of the peak "
              "torque and x times the base speed, which is peak power over peak torque at the reference voltage; below "
              "base speed 0"},
+    EVN_SOURCE_FIELD(evn_field_weakening_file),
 };
 static const evn_object field_weakening_object = {
     "field_weakening",

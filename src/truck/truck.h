@@ -123,6 +123,7 @@ typedef struct evn_open_circuit_file {
 
 typedef struct evn_charge_taper_file {
     evn_list soc, share;
+    const char *source;
 } evn_charge_taper_file;
 
 struct evn_battery_file {
@@ -187,6 +188,7 @@ typedef struct evn_motor_loss_file {
 
 typedef struct evn_field_weakening_file {
     double characteristic_current_share; /* of the maximum current */
+    const char *source;
 } evn_field_weakening_file;
 
 typedef struct evn_inverter_file { /* loss over current as a share of the maximum current */
@@ -240,6 +242,7 @@ typedef struct evn_motor_file {
 typedef struct evn_shift_file {
     double time_s, wear_kj, dwell_s, synchronising_loss_share;
     double price_kj; /* NAN: what a change costs, and its wear */
+    const char *source;
 } evn_shift_file;
 
 typedef struct evn_gearbox_file {

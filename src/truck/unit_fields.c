@@ -61,6 +61,7 @@ static const evn_field shift_fields[] = {
      .offset = offsetof(evn_shift_file, synchronising_loss_share),
      .source = "common practice, no source",
      .help = "share lost of the rotor energy that the motor gives or takes to reach its new speed"},
+    EVN_SOURCE_FIELD(evn_shift_file),
 };
 static const evn_object shift_object = {"shift",      "how a gearbox changes gear", sizeof(evn_shift_file),
                                         shift_fields, COUNT(shift_fields),          NULL};

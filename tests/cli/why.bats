@@ -4,14 +4,36 @@
 
 bats_require_minimum_version 1.5.0
 
-setup() {
+names() {
     [ -x "$EVENER" ]
     root=$(cd "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}" && pwd)
-    cd "$BATS_TEST_TMPDIR"
     hump=$root/tests/vehicles/lineups/hump.yaml
     export LC_ALL=C.UTF-8
     plain=(--uncertainty off)
     other=(--set trucks.electric_axle.auxiliaries.power_kw=7 --set trucks.electric_axle.body.drag_area_m2=5.6)
+}
+
+# Runs that several tests look at, each driven once: demo with and without --why, a short road with draws and beside another.
+setup_file() {
+    names
+    cd "$BATS_FILE_TMPDIR"
+    page=() bare=() beside=()
+    if has_pages; then page=(--page p.html) bare=(--page bare.html) beside=(--page beside.html); fi
+    export NO_COLOR=1
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --threads 1 --json --csv r.csv "${page[@]}" >out.json 2>err.txt
+    COLUMNS=80 "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --plot >told-80.txt 2>err.txt
+    COLUMNS=60 "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --plot >told-60.txt 2>err.txt
+    "$EVENER" compare "$hump" "${plain[@]}" --json --csv bare.csv "${bare[@]}" >bare.json 2>err.txt
+    write_short pair >pair.yaml
+    write_short heavy ', auxiliaries: {power_kw: 9}' >heavy.yaml
+    "$EVENER" compare pair.yaml --why --draws 16 --json >drawn.json 2>drawn.txt
+    "$EVENER" compare pair.yaml --beside heavy.yaml --why --uncertainty first-order --json "${beside[@]}" >beside.json 2>err.txt
+}
+
+setup() {
+    names
+    cp -r "$BATS_FILE_TMPDIR"/. "$BATS_TEST_TMPDIR"
+    cd "$BATS_TEST_TMPDIR"
 }
 
 # The text with line breaks as blanks.
@@ -33,7 +55,6 @@ follows_from_itself='
     ] | length > 10 and all'
 
 @test "parts add up, in JSON, CSV and the terminal alike" {
-    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --json --csv r.csv >out.json 2>err.txt
     jq -e "$follows_from_itself" out.json
     jq -e '.why.trucks[0].parts | map(.causes) | flatten == ["body", "auxiliaries", "driven_axles", "hub_drag", "drivetrain", "switching"]' out.json
     jq -e '.why | .key == "kwh_per_km" and .partial == false and (.source | test("Shapley"))' out.json
@@ -47,8 +68,7 @@ rows = [row for row in csv.DictReader(open("r.csv")) if row["truck"] == "electri
 assert [row["why_auxiliaries_percent"] != "" for row in rows] == [False, True], rows
 assert abs(float(rows[1]["why_auxiliaries_percent"]) - float(sys.argv[1])) < 1e-6
 PY
-    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" >told.txt 2>err.txt
-    page=$(flat "$(<told.txt)")
+    page=$(flat "$(<told-80.txt)")
     [[ $page == *"auxiliaries $(printf %+.1f "$told")"* ]]
     [[ $page == *" the layout makes "*"(drivetrain "*", all else "*"(body, tyres and mass "* ]]
     [[ $page == *"averaged over all orders of exchange (L. S. Shapley, "* ]]
@@ -56,26 +76,24 @@ PY
 }
 
 @test "without --why nothing of it is told" {
-    "$EVENER" compare "$hump" "${plain[@]}" --json --csv r.csv >out.json 2>err.txt
-    jq -e '.why == null' out.json
-    run ! grep -q 'why_' r.csv
+    jq -e '.why == null' bare.json
+    run ! grep -q 'why_' bare.csv
     "$EVENER" compare "$hump" "${plain[@]}" >told.txt 2>err.txt
     run ! grep -qE '^(Why|By causes)' told.txt
 }
 
 @test "any number of threads tells the same bytes" {
-    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --threads 1 --json >one.json 2>err.txt
     "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --threads 3 --json >three.json 2>err.txt
-    cmp one.json three.json
+    cmp out.json three.json
 }
 
 @test "with draws parts have intervals in the same draws, and the number of runs is told before" {
-    "$EVENER" compare "$hump" --why --draws 16 --json >out.json 2>err.txt
-    grep -qE '^evener: intervals of the causes take about [0-9]+ runs$' err.txt
-    jq -e "$follows_from_itself" out.json
+    runs=$(jq '.why.trucks[0].hybrids * 17 + 5' drawn.json) # as it is and in each draw, and laws
+    grep -qx "evener: intervals of the causes take about $runs runs, more where draws fall short of the speed" drawn.txt
+    jq -e "$follows_from_itself" drawn.json
     jq -e '.why.trucks[0] | .draws == {asked: 16, done: 16, failed: 0}
            and (.parts[] | select(.label == "drivetrain") | .low_percent < .percent and .percent < .high_percent)
-           and ([.parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | all)' out.json
+           and ([.parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | all)' drawn.json
 }
 
 @test "what cannot be parted is told as one, with why" {
@@ -110,9 +128,7 @@ write_short() {
 }
 
 @test "with another lineup beside, both are parted, and both tell intervals by the same method" {
-    write_short pair >pair.yaml
-    write_short heavy ', auxiliaries: {power_kw: 9}' >heavy.yaml
-    "$EVENER" compare pair.yaml --beside heavy.yaml --why --uncertainty first-order --json >out.json 2>err.txt
+    mv beside.json out.json
     jq -e "$follows_from_itself" out.json
     jq -e '.beside | '"$follows_from_itself" out.json
     jq -e '.beside.trucks[1].interval | .here.by == "first_order" and .there.by == "first_order"
@@ -131,9 +147,7 @@ write_short() {
 }
 
 @test "what is alike has an interval of exactly nothing, or none where its data err apart" {
-    write_short pair >pair.yaml
-    "$EVENER" compare pair.yaml --why --draws 16 --json >out.json 2>err.txt
-    jq -e '[.why.trucks[0].parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | length > 2 and all' out.json
+    jq -e '[.why.trucks[0].parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | length > 2 and all' drawn.json
     printf '%s\n' 'name: apart' 'invented: true' 'uncertain:' \
         '  own: {of: [trucks.second.auxiliaries.power_kw], relative: 0.3, shape: rectangular, source: invented}' >apart.yaml
     "$EVENER" compare pair.yaml --why --draws 16 --json --uncertain apart.yaml >out.json 2>err.txt
@@ -149,25 +163,30 @@ write_short() {
 
 @test "reports and pictures stay within their columns, without colours where none are wanted" {
     for columns in 80 60; do
-        COLUMNS=$columns NO_COLOR=1 "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --plot >told.txt 2>err.txt
-        run ! grep -nE "^.{$((columns + 1)),}" told.txt
-        run ! grep -q $'\e' told.txt
-        grep -q '^By causes: energy consumption at the common speed, kWh/km$' told.txt
+        run ! grep -nE "^.{$((columns + 1)),}" "told-$columns.txt"
+        run ! grep -q $'\e' "told-$columns.txt"
+        grep -q '^By causes: energy consumption at the common speed, kWh/km$' "told-$columns.txt"
     done
 }
 
 @test "the page has the bridge's place, its tables and its words" {
     has_pages || skip "built without pages"
-    "$EVENER" compare "$hump" --why "${plain[@]}" "${other[@]}" --page p.html >told.txt 2>err.txt
     grep -q '<section id="why"' p.html
     grep -q 'data-charts="why"' p.html
     grep -q 'by the lines of the energy balance that change most' p.html
-    "$EVENER" compare "$hump" "${plain[@]}" --page plain.html >told.txt 2>err.txt
-    run ! grep -q '<section id="why"' plain.html
+    run ! grep -q '<section id="why"' bare.html
+}
+
+@test "the page has tables of the lineup beside too, marked as those there" {
+    has_pages || skip "built without pages"
+    [ "$(grep -o 'aria-label="[^"]* at the common speed, by causes' beside.html | wc -l)" -eq 2 ]
+    [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' beside.html | wc -l)" -eq 1 ]
+    grep -q '>There, [^<]*: of ' beside.html
+    [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' p.html | wc -l)" -eq 0 ]
 }
 
 @test "what makes trucks of one layout differ is never told as the layout's doing" {
-    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" 'trucks:' \
+    printf '%s\n' 'name: one layout twice' 'invented: true' "cycle: {use: $root/cycles/scenarios/hill.yaml}" 'trucks:' \
         "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
         "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {gearbox: {drag: {torque_nm: [9, 15]}}}}}" >alike.yaml
     "$EVENER" compare alike.yaml --why "${plain[@]}" --json >out.json 2>err.txt
@@ -176,8 +195,7 @@ write_short() {
     page=$(flat "$(<told.txt)")
     [[ $page == *" other data of the same layout make +"*"(drivetrain +"* ]]
     [[ $page != *"the layout makes"* ]]
-    "$EVENER" compare "$hump" --why "${plain[@]}" --json >out.json 2>err.txt
-    jq -e '.why.trucks[0].laid_out_alike == false' out.json
+    jq -e '.why.trucks[0].laid_out_alike == false' "$BATS_FILE_TMPDIR/out.json"
 }
 
 @test "that power at the wheels is other is told with what the layout makes" {
@@ -192,6 +210,5 @@ write_short() {
         "  two: {use: $root/vehicles/trucks/tractor-6x4-two-eaxles.yaml}" "  one: {use: $root/vehicles/trucks/tractor-6x2-eaxle.yaml}" >axles.yaml
     "$EVENER" compare axles.yaml --why "${plain[@]}" >told.txt 2>err.txt
     [[ $(flat "$(<told.txt)") == *"the parts of body and of driven axles hang together, and only their sum tells."* ]]
-    "$EVENER" compare "$hump" --why "${plain[@]}" >told.txt 2>err.txt
-    [[ $(flat "$(<told.txt)") != *"hang together"* ]]
+    [[ $(flat "$(<told-80.txt)") != *"hang together"* ]]
 }

@@ -525,7 +525,7 @@ START_TEST(every_value_has_the_source_of_the_file_or_part_that_holds_it)
 }
 END_TEST
 
-/* Losses, drags and open-circuit voltages are often from another paper than the part that holds them. */
+/* Losses, drags and curves of a battery are often from another paper than the part that holds them. */
 START_TEST(objects_within_a_part_have_a_source_of_their_own)
 {
     char path[PATH_BYTES];
@@ -533,17 +533,23 @@ START_TEST(objects_within_a_part_have_a_source_of_their_own)
     evn_truck *truck = NULL;
     folder_begin();
     write_truck();
-    write_file("own.yaml",
-               "extends: truck.yaml\nsource: the layout anew\n"
-               "battery: {open_circuit: {soc: [0, 1], voltage_v: [590, 740], source: a slow discharge}}\n"
-               "drive_units:\n  rear:\n    motors:\n      a: {loss: {constant_w: 120, speed_w_per_rad_s: 5, source: a "
-               "test bench}}\n    path: [mesh: {ratio: 8, efficiency: 0.985, drag: {at: wheel_side, speed_rpm: [0], "
-               "torque_nm: [9], source: run down}}, differential: {efficiency: 0.998}, wheel_end: {}]\n");
+    write_file(
+        "own.yaml",
+        "extends: truck.yaml\nsource: the layout anew\n"
+        "battery: {open_circuit: {soc: [0, 1], voltage_v: [590, 740], source: a slow discharge}, charge_taper: {soc: "
+        "[0.8, 0.9], share: [1, 0.5], source: a charging log}}\n"
+        "drive_units:\n  rear:\n    motors:\n      a: {loss: {constant_w: 120, speed_w_per_rad_s: 5, source: a "
+        "test bench}, field_weakening: {source: an open terminal run}}\n    path: [mesh: {ratio: 8, efficiency: 0.985, "
+        "drag: {at: wheel_side, speed_rpm: [0], "
+        "torque_nm: [9], source: run down}}, differential: {efficiency: 0.998}, wheel_end: {}]\n");
     evn_truck_load_with(in_folder(path, "own.yaml"), &(evn_load){.set = NULL}, &truck, report);
     ck_assert_msg(truck, "%s", first_finding(report));
     ck_assert_str_eq(source_in(truck, "battery.open_circuit.voltage_v"), "a slow discharge");
+    ck_assert_str_eq(source_in(truck, "battery.charge_taper.share"), "a charging log");
     ck_assert_str_eq(source_in(truck, "battery.capacity_ah"), "the maker's sheet");
     ck_assert_str_eq(source_in(truck, "drive_units.rear.motors.a.loss.constant_w"), "a test bench");
+    ck_assert_str_eq(source_in(truck, "drive_units.rear.motors.a.field_weakening.characteristic_current_share"),
+                     "the layout by hand");
     ck_assert_str_eq(source_in(truck, "drive_units.rear.motors.a.loss.torque_squared_w_per_nm2"), "the layout by hand");
     ck_assert_str_eq(source_in(truck, "drive_units.rear.path[0].mesh.drag.torque_nm"), "run down");
     ck_assert_str_eq(source_in(truck, "drive_units.rear.path[0].mesh.ratio"), "the layout anew");

@@ -124,6 +124,29 @@ START_TEST(usual_half_widths_are_stated_whole)
 }
 END_TEST
 
+static bool has_source(const evn_object *kind)
+{
+    for (size_t k = 0; k < kind->field_count; k++)
+        if (strcmp(kind->fields[k].key, "source") == 0)
+            return kind->fields[k].shape == EVN_TEXT;
+    return false;
+}
+
+/* Within a part: figures that are often from another paper than the part's. */
+static const char *const within[] = {"drag",    "loss",  "open_circuit", "charge_taper",  "field_weakening",
+                                     "winding", "shift", "housing",      "inverter_heat", "hub_drag"};
+
+START_TEST(figures_within_a_part_may_say_where_they_come_from)
+{
+    evn_objects all = evn_all_kinds();
+    size_t k = 0;
+    while (k < all.count && strcmp(all.at[k]->name, within[_i]) != 0)
+        k++;
+    ck_assert_msg(k < all.count, "no kind %s", within[_i]);
+    ck_assert_msg(has_source(all.at[k]), "%s", within[_i]);
+}
+END_TEST
+
 START_TEST(all_kinds_have_room_and_names_of_their_own)
 {
     evn_objects all = evn_all_kinds();
@@ -162,6 +185,8 @@ int main(void)
     tcase_add_test(tables, a_lineup_that_says_nothing_asks_what_a_command_without_options_asks);
     tcase_add_test(tables, what_a_table_gives_as_default_and_as_usual_is_within_its_bounds);
     tcase_add_test(tables, usual_half_widths_are_stated_whole);
+    tcase_add_loop_test(tables, figures_within_a_part_may_say_where_they_come_from, 0,
+                        (int)(sizeof within / sizeof *within));
     tcase_add_test(tables, all_kinds_have_room_and_names_of_their_own);
     tcase_add_test(tables, every_kind_has_an_example_that_is_read);
     suite_add_tcase(suite, tables);

@@ -13,6 +13,7 @@
 typedef struct wanted { /* two trucks, with what is set beside their files */
     const char *head, *file[2], *beside[2];
     const char *cycle; /* NULL: the hill */
+    const char *third; /* beside the first's file makes a third truck; NULL: none */
 } wanted;
 
 typedef struct scene {
@@ -34,6 +35,9 @@ static scene compared(const wanted *w)
     for (int i = 0; i < 2; i++)
         used += snprintf(text + used, sizeof text - (size_t)used, "  %s: {use: %s/%s%s%s}\n", i == 0 ? "a" : "b", here,
                          w->file[i], w->beside[i][0] ? ", " : "", w->beside[i]);
+    if (w->third)
+        used +=
+            snprintf(text + used, sizeof text - (size_t)used, "  c: {use: %s/%s, %s}\n", here, w->file[0], w->third);
     ck_assert_int_lt(used, (int)sizeof text);
     write_file("lineup.yaml", text);
     evn_lineup_load(in_folder(path, "lineup.yaml"), &s.lineup, s.report);
@@ -318,6 +322,43 @@ START_TEST(laws_and_their_remainder_are_the_part_of_the_drivetrain)
 }
 END_TEST
 
+/* How far the common speed of all lies under that of the first truck and another one alone. */
+static double held_down_km_h(const scene *s, size_t truck)
+{
+    evn_causes_pair is;
+    ck_assert(evn_causes_pair_at(s->causes, truck, &is));
+    ck_assert_int_eq(is.state, EVN_CAUSES_FOUND);
+    return is.below_pair_km_h - is.slower_km_h;
+}
+
+#define UPHILL                                                                                                         \
+    "name: uphill, source: invented, length_m: 800, speed: {place_m: [0], limit_km_h: [70]}, "                         \
+    "road: {place_m: [0, 700], grade_percent: [3, 3]}"
+#define WEAKER "battery: {discharge_limit_kw: 250}"
+
+START_TEST(of_two_trucks_nobody_else_holds_the_pair_down)
+{
+    scene s = parted(&(wanted){"", {CENTRAL, CENTRAL}, {"", WEAKER}, UPHILL});
+    ck_assert_double_eq(held_down_km_h(&s, 1), 0);
+    ck_assert_double_ge(s.pair.below_pair_km_h, 0);
+    end(&s);
+}
+END_TEST
+
+/* By as much as the lineup of the two alone is faster, which is another comparison; the slowest by nothing. */
+START_TEST(a_third_truck_that_is_slowest_holds_the_pair_down_by_what_the_two_alone_are_faster)
+{
+    scene two = compared(&(wanted){"", {CENTRAL, CENTRAL}, {"", WEAKER}, UPHILL});
+    scene s = parted(&(wanted){"", {CENTRAL, CENTRAL}, {"", WEAKER}, UPHILL, "battery: {discharge_limit_kw: 150}"});
+    double faster = result_of(&two, 0, "mean_speed_km_h") - result_of(&s, 0, "mean_speed_km_h");
+    ck_assert_double_gt(faster, 1);
+    ck_assert_double_eq_tol(held_down_km_h(&s, 1), faster, 0.01 * faster);
+    ck_assert_double_eq_tol(held_down_km_h(&s, 2), 0, 0.01 * faster);
+    end(&two);
+    end(&s);
+}
+END_TEST
+
 START_TEST(without_the_first_truck_there_is_nothing_to_part)
 {
     scene s = compared(&(wanted){"", {CENTRAL, EAXLE}, {"battery: {discharge_limit_kw: 1}", ""}});
@@ -343,6 +384,8 @@ int main(void)
     tcase_add_test(tests, any_number_of_threads_finds_the_same);
     tcase_add_test(tests, parts_have_intervals_in_the_same_draws);
     tcase_add_test(tests, laws_and_their_remainder_are_the_part_of_the_drivetrain);
+    tcase_add_test(tests, of_two_trucks_nobody_else_holds_the_pair_down);
+    tcase_add_test(tests, a_third_truck_that_is_slowest_holds_the_pair_down_by_what_the_two_alone_are_faster);
     tcase_add_test(tests, without_the_first_truck_there_is_nothing_to_part);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

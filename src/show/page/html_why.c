@@ -6,22 +6,29 @@
 
 enum { CAPTION = 640, LINES_TOLD = 6, PART_DIGITS = 4 };
 
-static const evn_causes *causes_of(const evn_html_page *page) { return page->comparison->causes; }
+typedef struct told { /* the lineup whose causes are told: the page's, or the one beside it */
+    const evn_compare_story *story;
+    const char *where; /* before a caption: "" or "there, " */
+} told;
 
-static const char *unit_of(const evn_html_page *page) { return evn_compare_decides_by(page->comparison)->unit; }
+static const evn_causes *causes_of(const told *of) { return of->story->causes; }
 
-static bool any_sure(const evn_html_page *page, size_t truck)
+static const char *unit_of(const told *of) { return evn_compare_decides_by(of->story)->unit; }
+
+static const char *title_of(const told *of, size_t truck) { return evn_lineup_truck_title(of->story->lineup, truck); }
+
+static bool any_sure(const told *of, size_t truck)
 {
     evn_cause_part part;
-    for (size_t k = 0; evn_causes_part_at(causes_of(page), truck, k, &part); k++)
+    for (size_t k = 0; evn_causes_part_at(causes_of(of), truck, k, &part); k++)
         if (part.sure)
             return true;
     return false;
 }
 
-static void put_head(const evn_html_page *page, FILE *to, bool by_order, bool sure)
+static void put_head(const told *of, FILE *to, bool by_order, bool sure)
 {
-    fprintf(to, "<thead><tr><td></td><th scope=\"col\">%s</th><th scope=\"col\">%%</th>", evn_html_unit(unit_of(page)));
+    fprintf(to, "<thead><tr><td></td><th scope=\"col\">%s</th><th scope=\"col\">%%</th>", evn_html_unit(unit_of(of)));
     if (by_order)
         fputs("<th scope=\"col\">by order, %</th>", to);
     if (sure)
@@ -71,16 +78,16 @@ static void put_outside(FILE *to, const evn_causes_pair *is, const char *name, d
     fputs("<td></td></tr>\n", to);
 }
 
-static void put_causes(const evn_html_page *page, FILE *to, size_t truck, const evn_causes_pair *is)
+static void put_causes(const told *of, FILE *to, size_t truck, const evn_causes_pair *is)
 {
     char caption[CAPTION];
     evn_cause_part part;
-    bool sure = any_sure(page, truck);
-    snprintf(caption, sizeof caption, "%.200s against %.200s at the common speed, by causes", page->truck[truck].title,
-             page->truck[0].title);
+    bool sure = any_sure(of, truck);
+    snprintf(caption, sizeof caption, "%s%.200s against %.200s at the common speed, by causes", of->where,
+             title_of(of, truck), title_of(of, 0));
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, true, sure);
-    for (size_t k = 0; evn_causes_part_at(causes_of(page), truck, k, &part); k++)
+    put_head(of, to, true, sure);
+    for (size_t k = 0; evn_causes_part_at(causes_of(of), truck, k, &part); k++)
         put_part(to, &part);
     put_outside(to, is, "all of it", is->other_parted - is->first_parted);
     put_outside(to, is, "speed of the hybrids", evn_compare_lowered(is));
@@ -91,15 +98,15 @@ static void put_causes(const evn_html_page *page, FILE *to, size_t truck, const 
 
 /* ------------------------------------------------------------------------------------------------ the drivetrain */
 
-static void put_lines(const evn_html_page *page, FILE *to, size_t truck, size_t index, const evn_cause_part *part)
+static void put_lines(const told *of, FILE *to, size_t truck, size_t index, const evn_cause_part *part)
 {
     evn_cause_line line[LINES_TOLD];
     char caption[CAPTION], name[EVN_CAUSE_NAME_BYTES];
-    size_t count = evn_compare_largest_lines(causes_of(page), truck, index, line, LINES_TOLD);
-    snprintf(caption, sizeof caption, "%.200s: %s, by the lines of the energy balance that change most",
-             page->truck[truck].title, evn_cause_name(part->causes, name));
+    size_t count = evn_compare_largest_lines(causes_of(of), truck, index, line, LINES_TOLD);
+    snprintf(caption, sizeof caption, "%s%.200s: %s, by the lines of the energy balance that change most", of->where,
+             title_of(of, truck), evn_cause_name(part->causes, name));
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, false, false);
+    put_head(of, to, false, false);
     for (size_t k = 0; k < count; k++) {
         put_amount(to, line[k].what.label, line[k].part, line[k].percent);
         fputs("</tr>\n", to);
@@ -108,15 +115,15 @@ static void put_lines(const evn_html_page *page, FILE *to, size_t truck, size_t 
     evn_html_table_end(to);
 }
 
-static void put_laws(const evn_html_page *page, FILE *to, size_t truck)
+static void put_laws(const told *of, FILE *to, size_t truck)
 {
     char caption[CAPTION];
     evn_cause_law law;
-    snprintf(caption, sizeof caption, "%.200s: one law at a time in %.200s, at its own ratios",
-             page->truck[truck].title, page->truck[0].title);
+    snprintf(caption, sizeof caption, "%s%.200s: one law at a time in %.200s, at its own ratios", of->where,
+             title_of(of, truck), title_of(of, 0));
     evn_html_table_begin(to, "causes", caption);
-    put_head(page, to, false, false);
-    for (size_t k = 0; evn_causes_law_at(causes_of(page), truck, k, &law); k++) {
+    put_head(of, to, false, false);
+    for (size_t k = 0; evn_causes_law_at(causes_of(of), truck, k, &law); k++) {
         if (law.found) {
             put_amount(to, law.label, law.part, law.percent);
         } else {
@@ -134,22 +141,29 @@ static void put_laws(const evn_html_page *page, FILE *to, size_t truck)
 
 /* ------------------------------------------------------------------------------------------------ the section */
 
-static void put_truck(const evn_html_page *page, FILE *to, size_t truck)
+static void put_truck(const told *of, FILE *to, size_t truck)
 {
     evn_causes_pair is;
     evn_cause_part part;
     size_t index;
-    if (!evn_causes_pair_at(causes_of(page), truck, &is) || is.state != EVN_CAUSES_FOUND)
+    if (!evn_causes_pair_at(causes_of(of), truck, &is) || is.state != EVN_CAUSES_FOUND)
         return;
-    put_causes(page, to, truck, &is);
-    if (!evn_compare_drivetrain_part(causes_of(page), truck, &index, &part) || part.alike)
+    put_causes(of, to, truck, &is);
+    if (!evn_compare_drivetrain_part(causes_of(of), truck, &index, &part) || part.alike)
         return;
-    put_lines(page, to, truck, index, &part);
-    put_laws(page, to, truck);
+    put_lines(of, to, truck, index, &part);
+    put_laws(of, to, truck);
+}
+
+static void put_lineup(const told *of, FILE *to)
+{
+    for (size_t i = 1; causes_of(of) && i < evn_lineup_truck_count(of->story->lineup); i++)
+        put_truck(of, to, i);
 }
 
 void evn_html_why(const evn_html_page *page, FILE *to)
 {
-    for (size_t i = 1; i < page->truck_count; i++)
-        put_truck(page, to, i);
+    const evn_compare_story there = evn_compare_story_there(page->comparison);
+    put_lineup(&(told){page->comparison, ""}, to);
+    put_lineup(&(told){&there, "there, "}, to);
 }

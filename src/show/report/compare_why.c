@@ -102,11 +102,19 @@ static void put_layout(const why *w, FILE *to)
         fputs(" with what its other power at the wheels makes", to);
 }
 
+/* Where no heading says so. */
+static void put_place(const why *w, FILE *to)
+{
+    if (w->report->there && w->report->unbroken)
+        fputs("There, ", to);
+}
+
 /* "electric axle: of -4.9 % against central drive the layout makes -4.9 (drivetrain -4.9), all else 0.0." */
 static void put_sentence(const why *w, FILE *to)
 {
     char percent[CELL];
     const char *const *name = (const char *const *)w->report->name;
+    put_place(w, to);
     if (w->is.state != EVN_CAUSES_FOUND) {
         fprintf(to, "%s: why it differs from %s was not found: %s.", name[w->truck], name[0],
                 w->is.state == EVN_CAUSES_STOPPED ? "stopped before"
@@ -286,6 +294,7 @@ static void put_found(const why *w, FILE *to)
         snprintf(below, sizeof below, "%.2f", w->is.below_pair_km_h);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
     evn_format_change(other, sizeof other, digits, w->is.other_parted - w->is.other);
+    put_place(w, to);
     fprintf(
         to,
         "%s: %zu different %s, at a speed that all of them drive, %s km/h below that of the two alone and %.2f below "
