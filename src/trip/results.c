@@ -140,11 +140,13 @@ static double steady(const run *r) { return kwh(r->trip->rig->loads.auxiliaries_
 static double brake_applications(const run *r) { return (double)r->trip->made_up.applications; }
 static double takeoff_s(const run *r) { return r->trip->takeoff.worked_s; }
 /* Asked of stops and from start to end, less the work that was done. */
+static const double ROUNDING_J = 1;
 static double takeoff_missed(const run *r)
 {
     const evn_trip *t = r->trip;
     double stops_j = t->takeoff.asked_j, running_j = t->rig->takeoff.running_w * (t->t - t->takeoff.worked_s);
-    return kwh(fmax(stops_j + running_j - r->sum->line_j[EVN_PTO], 0));
+    double missed_j = stops_j + running_j - r->sum->line_j[EVN_PTO];
+    return missed_j > ROUNDING_J ? kwh(missed_j) : 0;
 }
 static double takeoff_gears(const run *r) { return kwh(r->trip->y[r->trip->states.at[EVN_Y_TAKEOFF_GEAR]]); }
 static double takeoff_motor(const run *r) { return kwh(r->trip->y[r->trip->states.at[EVN_Y_TAKEOFF_MOTOR]]); }
