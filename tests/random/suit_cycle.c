@@ -85,6 +85,8 @@ static void suit_stops(inventor *i, draft *stops, double length_m)
 {
     size_t count = dice_whole(&i->dice, 1, 4);
     lot_curve(i, stops, "place_m", 0.05 * length_m, 0.95 * length_m, "wait_s", 0, 40, SLOPE_ANY, count);
+    draft_drop(stops, "takeoff_kw"); /* what a truck without power take-off refuses: trucks ask by themselves */
+    draft_drop(stops, "takeoff_s");
 }
 
 /* Each of the lists that is drawn has a value for each place; kinds are drawn here, since texts are not invented. */
