@@ -457,12 +457,12 @@ static void put_ledger(listing *l)
 
 #define OF_CONSUMER "auxiliaries.NAME"
 
-static const evn_quantity of_consumer = {OF_CONSUMER ".drawn_kwh",
+static const evn_quantity of_consumer = {OF_CONSUMER ".used_kwh",
                                          "kWh",
-                                         "drawn by the consumer; with steady auxiliaries they sum up to their line",
+                                         "used by the consumer; with steady auxiliaries they sum up to their line",
                                          EVN_REAL,
                                          2,
-                                         "energy drawn",
+                                         "energy used",
                                          "drawn"};
 
 static void put_consumers(listing *l)

@@ -294,8 +294,8 @@ _Static_assert((int)COLUMNS *EVN_UNITS_MAX + (int)AXLE_COLUMNS * EVN_AXLES_MAX +
                "room for all columns of all units, axles and consumers");
 
 /* Of consumers by cause, behind those of axles. */
-static const evn_quantity consumer_column = {"drawn_kw", "kW", "power that the consumer draws from the d.c. bus",
-                                             EVN_REAL,   4,    "power of the consumer",
+static const evn_quantity consumer_column = {"consumer_kw", "kW", "power that the consumer draws from the d.c. bus",
+                                             EVN_REAL,      4,    "power of the consumer",
                                              "consumer"};
 
 /* The one so many places on among those of axles; NULL past the last. *axle is whose it is. */

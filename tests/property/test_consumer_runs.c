@@ -23,7 +23,7 @@ static scene strict_scene(const char *truck, const char *changes)
 static double drawn(const drive *run, const char *consumer)
 {
     char key[80];
-    snprintf(key, sizeof key, "auxiliaries.%s.drawn_kwh", consumer);
+    snprintf(key, sizeof key, "auxiliaries.%s.used_kwh", consumer);
     return result(run, key);
 }
 
@@ -120,7 +120,7 @@ START_TEST(an_oil_pump_stops_with_a_unit_that_disconnects)
     for (size_t k = 0; evn_results_at(run.results, k, &what, &value); k++)
         if (strstr(what.key, ".disconnected_s"))
             disconnected_s += value;
-    size_t power = column(&run, "oil.drawn_kw"), time = column(&run, "time_s");
+    size_t power = column(&run, "oil.consumer_kw"), time = column(&run, "time_s");
     for (size_t k = 1; k < it.rows.rows; k++)
         sum_s += (at_row(&it.rows, k, time) - at_row(&it.rows, k - 1, time)) * at_row(&it.rows, k - 1, power) / 0.3;
     ck_assert_double_gt(disconnected_s, 10);
@@ -148,7 +148,7 @@ START_TEST(consumers_and_steady_power_sum_up_to_their_line_in_results_and_rows)
         double all = 0.8 + at_row(&it.rows, row, column(&run, "bus_kw"));
         for (size_t k = 0; k < 5; k++) {
             char key[40];
-            snprintf(key, sizeof key, "%s.drawn_kw", names[k]);
+            snprintf(key, sizeof key, "%s.consumer_kw", names[k]);
             all += at_row(&it.rows, row, column(&run, key));
         }
         ck_assert_double_eq_tol(at_row(&it.rows, row, column(&run, "terminal_kw")), all, 1e-9);

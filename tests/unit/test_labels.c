@@ -206,7 +206,8 @@ START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_tru
     static const char *const others[] = {
         "tests/trucks/four-speed.yaml",        "tests/trucks/single-speed.yaml", "tests/trucks/tandem.yaml",
         "tests/trucks/two-units.yaml",         "tests/trucks/cooled.yaml",       "tests/trucks/friction-brakes.yaml",
-        "tests/trucks/tandem-disconnect.yaml", "tests/trucks/retarder.yaml",     "tests/trucks/warm.yaml"};
+        "tests/trucks/tandem-disconnect.yaml", "tests/trucks/retarder.yaml",     "tests/trucks/warm.yaml",
+        "tests/trucks/take-off.yaml"};
     bool there[ROWS_MOST] = {false};
     evn_quantity row;
     for_shipped(EVN_ITEM_TRUCK, 10, drive_and_mark, there);
