@@ -124,10 +124,10 @@ START_TEST(every_limit_has_a_label_of_its_own)
 }
 END_TEST
 
-/* The key with NAME for the axle's or the drive unit's: "axles.NAME.load_kg". */
+/* The key with NAME for that of axle, drive unit or consumer: "axles.NAME.load_kg". */
 static void with_name(char out[TEXT_BYTES], const char *key)
 {
-    static const char *const groups[] = {"drive_units.", "axles."};
+    static const char *const groups[] = {"drive_units.", "axles.", "auxiliaries."};
     const char *last = strrchr(key, '.');
     copy_text(out, key);
     for (size_t k = 0; k < sizeof groups / sizeof *groups; k++)
