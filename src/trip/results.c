@@ -252,7 +252,7 @@ static const row further[] = {
      friction_mean,
      tells_friction},
     {{"auxiliaries_steady_kwh", "kWh",
-      "drawn by the steady power of the auxiliaries; the rest of their line is that of consumers by cause", EVN_REAL, 2,
+      "used by the steady power of the auxiliaries; the rest of their line is that of consumers by cause", EVN_REAL, 2,
       "steady auxiliaries", "steady auxiliaries"},
      steady,
      has_consumers},
@@ -463,7 +463,7 @@ static const evn_quantity of_consumer = {OF_CONSUMER ".used_kwh",
                                          EVN_REAL,
                                          2,
                                          "energy used",
-                                         "drawn"};
+                                         "energy used"};
 
 static void put_consumers(listing *l)
 {

@@ -4,25 +4,6 @@
 #include "truck/unit.h"
 #include <math.h>
 
-evn_unit_takeoff evn_unit_takeoff_of(const evn_unit_takeoff_file *f, const evn_gearbox_file *box, evn_lowering *low)
-{
-    if (!f)
-        return (evn_unit_takeoff){.there = false};
-    evn_unit_takeoff to = {.there = true,
-                           .ratio = f->ratio,
-                           .efficiency = f->efficiency,
-                           .torque_limit_nm = f->torque_limit_nm,
-                           .top_rad_s = f->speed_limit_rpm * EVN_RAD_S_PER_RPM};
-    bool input_turns = f->at == EVN_TAKEOFF_AT_GEARBOX && box && box->drag && box->drag->at == EVN_MOTOR_SIDE;
-    if (input_turns) {
-        evn_lower_first(low, EVN_GEARBOX, 1, 1);
-        evn_lower_drag(box->drag, low);
-        to.drags = true;
-        to.drag = low->stage[low->count - 1];
-    }
-    return to;
-}
-
 static double drag_nm(const evn_takeoff *t, const evn_unit *u)
 {
     bool turns = !t->own && u->takeoff.drags;
