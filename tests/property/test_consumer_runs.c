@@ -60,17 +60,17 @@ START_TEST(the_air_beyond_the_table_draws_its_end_values)
 }
 END_TEST
 
-/* Three stops, without motors that brake: one application each. Of 90 kJ at 1 kW those overlap, and none is lost. */
+/* Three stops, without motors that brake: one application each. Of 150 kJ at 1 kW those overlap, and none is lost. */
 START_TEST(every_brake_application_is_made_up_for)
 {
     static const char *const changes[] = {
         CONSUMERS("compressor: {brake_application_kj: 30, making_up_kw: 4}") "brakes: {regeneration: false}",
-        CONSUMERS("compressor: {brake_application_kj: 90, making_up_kw: 1}") "brakes: {regeneration: false}"};
+        CONSUMERS("compressor: {brake_application_kj: 150, making_up_kw: 1}") "brakes: {regeneration: false}"};
     scene it = strict_scene(SINGLE, changes[_i]);
     drive run = play(&it);
     must_finish(&run);
     ck_assert_double_eq(result(&run, "brake_applications"), 3);
-    ck_assert_double_eq_tol(drawn(&run, "compressor"), 3 * (_i ? 90 : 30) / 3600.0, 1e-9);
+    ck_assert_double_eq_tol(drawn(&run, "compressor"), 3 * (_i ? 150 : 30) / 3600.0, 1e-9);
     scene_end(&it, &run);
 }
 END_TEST
