@@ -19,7 +19,7 @@ extern "C" {
 
 typedef enum evn_cause {
     EVN_CAUSE_BODY,         /* body, axles, tyres, trailer, payload, battery, brakes; their masses */
-    EVN_CAUSE_AUXILIARIES,  /* steady consumers, coolant loop with its fan */
+    EVN_CAUSE_AUXILIARIES,  /* consumers, power take-off, coolant loop with its fan */
     EVN_CAUSE_DRIVEN_AXLES, /* which axles are driven; through-drive where their number differs; locks */
     EVN_CAUSE_HUBS,         /* drag of the hubs of all wheels */
     EVN_CAUSE_DRIVETRAIN,   /* motors, inverters, gearboxes, shafts, axle drives; their ratios and masses */

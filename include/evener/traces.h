@@ -16,9 +16,10 @@ typedef struct evn_trace_column {
     evn_quantity what;
     const char *drive_unit; /* whose it is, of several; NULL: the truck's, or that of its only drive unit */
     const char *axle;       /* whose it is; NULL: no axle's */
+    const char *consumer;   /* likewise, of the auxiliaries */
 } evn_trace_column;
 
-/* Columns of a trace row for this rig. Key, drive unit and axle together are no other column's. */
+/* Columns of a trace row for this rig. Key, drive unit, axle and consumer together are no other column's. */
 EVN_API size_t evn_trace_column_count(const evn_rig *);
 EVN_API bool evn_trace_column_at(const evn_rig *, size_t index, evn_trace_column *out);
 /* All columns that a trace may have, without a rig. False: no more. */

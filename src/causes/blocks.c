@@ -8,7 +8,8 @@ static const evn_cause_row causes[EVN_CAUSE_COUNT] = {
     [EVN_CAUSE_BODY] =
         {"body", "body, tyres and mass",
          "body, axles, tyres, trailer, payload, battery, brakes and adhesion, with their masses and places", false},
-    [EVN_CAUSE_AUXILIARIES] = {"auxiliaries", "auxiliaries", "steady consumers, coolant loop with its fan", false},
+    [EVN_CAUSE_AUXILIARIES] = {"auxiliaries", "auxiliaries", "consumers, power take-off, coolant loop with its fan",
+                               false},
     [EVN_CAUSE_DRIVEN_AXLES] = {"driven_axles", "driven axles",
                                 "which axles are driven, with the through-drive where their number differs; locks of "
                                 "differentials",
@@ -49,6 +50,7 @@ static const key_row key_rows[] = {
     {"truck", "drive_units", EVN_BLOCK_PARTED},
     {"truck", "battery", EVN_CAUSE_BODY},
     {"truck", "auxiliaries", EVN_CAUSE_AUXILIARIES},
+    {"truck", "power_take_off", EVN_CAUSE_AUXILIARIES},
     {"truck", "brakes", EVN_CAUSE_BODY},
     {"truck", "adhesion", EVN_CAUSE_BODY},
     {"truck", "cooling", EVN_CAUSE_AUXILIARIES},
@@ -88,6 +90,7 @@ static const key_row key_rows[] = {
     {"drive_unit", "machine_behind_front_axle_m", EVN_CAUSE_DRIVETRAIN},
     {"drive_unit", "machine_height_m", EVN_CAUSE_DRIVETRAIN},
     {"drive_unit", "braking_force_limit_kn", EVN_CAUSE_DRIVETRAIN},
+    {"drive_unit", "takeoff", EVN_CAUSE_DRIVETRAIN},
     {"gearbox", "ratios", EVN_CAUSE_DRIVETRAIN},
     {"gearbox", "efficiencies", EVN_CAUSE_DRIVETRAIN},
     {"gearbox", "drag", EVN_CAUSE_DRIVETRAIN},

@@ -191,6 +191,8 @@ static void draw_to(cutter *with, double to_m, double v2, piece_kind kind)
     if (!on) {
         with->out[with->count++] = (evn_plan_stretch){
             .begin_m = with->at_m, .v2_begin = with->v2, .wait_s = first ? with->whole->wait_s : 0.0};
+        if (first)
+            with->out[with->count - 1].takeoff = with->whole->takeoff;
     }
     evn_plan_stretch *last = &with->out[with->count - 1];
     last->end_m = with->at_m = to_m;

@@ -8,6 +8,7 @@
  */
 #ifndef EVENER_CYCLE_COURSE_H
 #define EVENER_CYCLE_COURSE_H
+#include "core/takeoff_ask.h"
 #include "cycle/cycle.h"
 
 typedef struct evn_plan_stretch {
@@ -15,6 +16,7 @@ typedef struct evn_plan_stretch {
     double v2_begin, v2_end; /* plan's squared speed, m2/s2; exactly 0 at rest, never negative */
     double accel_m_s2;       /* (v2_end - v2_begin) / (2 length) */
     double wait_s;           /* time at rest before this stretch is begun; 0 unless v2_begin is 0 */
+    evn_takeoff_ask takeoff; /* work of the power take-off within that wait, from its beginning */
     double clock_s;          /* the cycle's own clock when this stretch is begun, after the wait */
     double asked_v2_begin,
         asked_v2_end; /* before a truck's top speed or endurance braking cut it; equal unless one did */
@@ -37,6 +39,7 @@ typedef struct evn_course {
     double clock_begin_s; /* 0 */
     double clock_end_s;   /* of the plan, waits included */
     double final_wait_s;  /* at rest after the last stretch */
+    evn_takeoff_ask final_takeoff;
     /* The trace, for cycles over time: the band of 40 CFR 1066.425 is judged on it. NULL and 0 for limits over place.
      */
     double *trace_time_s, *trace_speed_m_s;

@@ -24,6 +24,7 @@ typedef struct evn_road_file {
 
 typedef struct evn_stops_file { /* only for limits over place: the truck comes to rest there */
     evn_list place_m, wait_s;
+    evn_list takeoff_kw, takeoff_s; /* work of the power take-off there, both or none */
 } evn_stops_file;
 
 typedef struct evn_surface_file { /* steps: each value holds from its place on; see surface.h */

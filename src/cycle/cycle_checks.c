@@ -372,6 +372,23 @@ void evn_road_check(const void *self, const evn_seat *seat, evn_report *report)
 
 /* ------------------------------------------------------------------------------------------------ stops, surface */
 
+/* Power and time at each stop, both or neither, and no longer than the truck stands. */
+static void check_takeoff(const desk *at, const evn_stops_file *file)
+{
+    const evn_column place = column_of(at, &file->place_m, "place_m");
+    const evn_column kw = column_of(at, &file->takeoff_kw, "takeoff_kw"),
+                     s = column_of(at, &file->takeoff_s, "takeoff_s");
+    if (kw.count + s.count == 0 || !check_pair(at, &kw, &s, 1) || !check_pair(at, &place, &kw, 1))
+        return;
+    for (size_t i = 0; i < kw.count && i < file->wait_s.count; i++)
+        if ((kw.at[i] > 0) != (s.at[i] > 0))
+            say_row(at, EVN_FAULT_DISAGREES, kw.at[i] > 0 ? "takeoff_s" : "takeoff_kw", i,
+                    "%.10g kW for %.10g s; expected both above 0 or both 0", kw.at[i], s.at[i]);
+        else if (s.at[i] > file->wait_s.at[i])
+            say_row(at, EVN_FAULT_DISAGREES, "takeoff_s", i,
+                    "work of %.10g s at a stop of %.10g s; expected at most its wait_s", s.at[i], file->wait_s.at[i]);
+}
+
 void evn_stops_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_stops_file *file = self;
@@ -379,6 +396,7 @@ void evn_stops_check(const void *self, const evn_seat *seat, evn_report *report)
     const evn_column place = column_of(&at, &file->place_m, "place_m"), wait = column_of(&at, &file->wait_s, "wait_s");
     if (check_pair(&at, &place, &wait, 1))
         check_rising(&at, &place, EVN_STOPS_APART_LEAST_M, false);
+    check_takeoff(&at, file);
 }
 
 /* Each list that is written has a value for each place, and one that says something by itself is. */

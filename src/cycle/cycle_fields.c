@@ -104,6 +104,21 @@ static const evn_field stops_fields[] = {
      .offset = MEMBER(wait_s),
      .count_least = 1,
      .help = "how long it stands there; 0: it goes on at once"},
+    {.key = "takeoff_kw",
+     .shape = EVN_LIST,
+     .most = 500,
+     .usual_high = 120,
+     .offset = MEMBER(takeoff_kw),
+     .count_least = 1,
+     .help = "mechanical power that each stop asks of the power take-off; 0: none; in place of what the truck's "
+             "power_take_off asks by itself"},
+    {.key = "takeoff_s",
+     .shape = EVN_LIST,
+     .most = 1e5,
+     .usual_high = 3600,
+     .offset = MEMBER(takeoff_s),
+     .count_least = 1,
+     .help = "for how long, from the beginning of the stop; at most its wait_s"},
 };
 #undef MEMBER
 

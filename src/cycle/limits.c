@@ -16,6 +16,7 @@ typedef struct node { /* where a limit begins, a stop stands, or the course begi
     double place_m, wait_s;
     double cap_v2; /* of the limit from here on */
     double v2;     /* the plan's, at this place */
+    evn_takeoff_ask takeoff;
     bool rest;
 } node;
 
@@ -37,12 +38,20 @@ static void add_node(nodes *to, node next)
         last->place_m = next.place_m;
     last->rest = true;
     last->wait_s += next.wait_s;
+    if (next.takeoff.power_w > 0)
+        last->takeoff = next.takeoff;
     last->cap_v2 = next.cap_v2;
 }
 
 static double stop_place_m(const evn_stops_file *stops, size_t i)
 {
     return stops && i < stops->place_m.count ? stops->place_m.at[i] : (double)INFINITY;
+}
+
+static evn_takeoff_ask takeoff_at(const evn_stops_file *stops, size_t i)
+{
+    bool asks = i < stops->takeoff_kw.count;
+    return asks ? (evn_takeoff_ask){stops->takeoff_kw.at[i] * 1e3, stops->takeoff_s.at[i]} : (evn_takeoff_ask){0};
 }
 
 static double limit_place_m(const evn_speed_view *view, size_t i)
@@ -60,23 +69,27 @@ static double limit_v2(const evn_speed_view *view, size_t i)
 static void gather(nodes *to, const evn_cycle_file *cycle, const evn_speed_view *view, double length_m)
 {
     double cap_v2 = limit_v2(view, 0), final_wait_s = 0.0;
+    evn_takeoff_ask final_takeoff = {0};
     size_t limit = 1, stop = 0;
     add_node(to, (node){.place_m = 0.0, .cap_v2 = cap_v2, .rest = true});
     for (;;) {
         double limit_m = limit_place_m(view, limit), stop_m = stop_place_m(cycle->stops, stop);
         if (fmin(limit_m, stop_m) >= length_m) {
             final_wait_s = stop_m == length_m ? cycle->stops->wait_s.at[stop] : 0.0;
+            if (stop_m == length_m)
+                final_takeoff = takeoff_at(cycle->stops, stop);
             break;
         }
         if (limit_m <= stop_m) {
             cap_v2 = limit_v2(view, limit++);
             add_node(to, (node){.place_m = limit_m, .cap_v2 = cap_v2});
         } else {
-            add_node(to, (node){stop_m, cycle->stops->wait_s.at[stop], cap_v2, 0.0, true});
+            add_node(to,
+                     (node){stop_m, cycle->stops->wait_s.at[stop], cap_v2, 0.0, takeoff_at(cycle->stops, stop), true});
             stop++;
         }
     }
-    add_node(to, (node){length_m, final_wait_s, cap_v2, 0.0, true});
+    add_node(to, (node){length_m, final_wait_s, cap_v2, 0.0, final_takeoff, true});
     to->at[to->count - 1].place_m = length_m;
 }
 
@@ -106,6 +119,7 @@ typedef struct pen {
     double at_m, v2;
     slope last;
     double wait_s; /* to be waited before the next stretch */
+    evn_takeoff_ask takeoff;
 } pen;
 
 static evn_plan_stretch *last_stretch(const pen *with)
@@ -131,8 +145,10 @@ static void draw(pen *with, double to_m, double v2, slope kind)
     bool on = last && with->last == kind && with->v2 > 0.0 && (kind != HOLD || last->v2_begin == v2);
     if (!on) {
         last = &with->course->plan[with->course->plan_count++];
-        *last = (evn_plan_stretch){.begin_m = with->at_m, .v2_begin = with->v2, .wait_s = with->wait_s};
+        *last = (evn_plan_stretch){
+            .begin_m = with->at_m, .v2_begin = with->v2, .wait_s = with->wait_s, .takeoff = with->takeoff};
         with->wait_s = 0.0;
+        with->takeoff = (evn_takeoff_ask){0};
     }
     last->end_m = with->at_m = to_m;
     last->v2_end = with->v2 = v2;
@@ -154,11 +170,12 @@ static void draw_between(pen *with, const node *from, const node *to, const evn_
     }
     draw(with, to->place_m, to->v2, FALL);
     with->wait_s = to->rest ? to->wait_s : 0.0;
+    with->takeoff = to->takeoff;
 }
 
 static void draw_all(evn_course *course, const nodes *of, const evn_course_ask *ask)
 {
-    pen with = {.course = course, .wait_s = of->at[0].wait_s};
+    pen with = {.course = course, .wait_s = of->at[0].wait_s, .takeoff = of->at[0].takeoff};
     for (size_t i = 1; i < of->count; i++)
         draw_between(&with, &of->at[i - 1], &of->at[i], ask);
     double clock_s = 0.0;
@@ -170,6 +187,7 @@ static void draw_all(evn_course *course, const nodes *of, const evn_course_ask *
         clock_s += evn_plan_duration_s(stretch->end_m - stretch->begin_m, stretch->v2_begin, stretch->v2_end);
     }
     course->final_wait_s = with.wait_s;
+    course->final_takeoff = with.takeoff;
     course->clock_end_s = clock_s + with.wait_s;
 }
 

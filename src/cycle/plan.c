@@ -141,6 +141,7 @@ static evn_plan_stretch part_of(const evn_plan_stretch *whole, double split_m, d
         part.begin_m = split_m;
         part.asked_v2_begin = split_v2;
         part.wait_s = 0.0;
+        part.takeoff = (evn_takeoff_ask){0};
         part.clock_s += evn_plan_duration_s(split_m - whole->begin_m, whole->asked_v2_begin, split_v2);
     }
     return part;

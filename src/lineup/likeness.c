@@ -88,12 +88,21 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
                                 false,
                                 PRACTICE},
     [EVN_LIKENESS_AUXILIARIES] = {{"auxiliaries_kw", "kW",
-                                   "power that is taken all the time beside drive units and fan", EVN_REAL, 1,
-                                   "auxiliaries", "auxiliaries", 0},
+                                   "power that is taken under way beside drive units and fan: steady, moving and by "
+                                   "weather, and of what goes with drive units that of one",
+                                   EVN_REAL, 1, "auxiliaries", "auxiliaries", 0},
                                   0.005,
                                   true,
                                   false,
                                   PRACTICE},
+    [EVN_LIKENESS_TAKE_OFF] = {{"take_off_work_kwh", "kWh",
+                                "work that the truck asks of its power take-off at a stop, and in an hour from start "
+                                "to end",
+                                EVN_REAL, 2, "work of the power take-off", "take-off work", 0},
+                               0.005,
+                               true,
+                               false,
+                               PRACTICE},
     [EVN_LIKENESS_USABLE_ENERGY] = {{"usable_battery_kwh", "kWh",
                                      "energy of the battery within its usable window, at open-circuit voltage",
                                      EVN_REAL, 0, "usable battery energy", "usable battery", 0},
@@ -208,6 +217,11 @@ static double hub_drag_n(const evn_rig *r)
     return w / HUB_DRAG_M_S + evn_hubs_n(&r->hubs, HUB_DRAG_M_S);
 }
 
+static double take_off_kwh(const evn_takeoff *t)
+{
+    return t->stop.power_w * t->stop.seconds / EVN_J_PER_KWH + t->running_w / 1e3;
+}
+
 static double usable_j(const evn_pack *p)
 {
     return p->capacity_as * evn_curve_integral(&p->open_circuit_v, p->usable_from, p->usable_to);
@@ -250,7 +264,8 @@ evn_likeness_of_truck evn_likeness_measure(const evn_truck_file *t, const evn_ri
     v[EVN_LIKENESS_ROLLING_RADIUS] = driven_radius_m(r);
     v[EVN_LIKENESS_HUB_DRAG] = hub_drag_n(r);
     v[EVN_LIKENESS_DRAG_AREA] = t->body->drag_area_m2;
-    v[EVN_LIKENESS_AUXILIARIES] = r->loads.auxiliaries_w / 1e3;
+    v[EVN_LIKENESS_AUXILIARIES] = evn_loads_under_way_w(&r->loads, 1) / 1e3;
+    v[EVN_LIKENESS_TAKE_OFF] = take_off_kwh(&r->takeoff);
     v[EVN_LIKENESS_USABLE_ENERGY] = usable_j(&r->pack) / EVN_J_PER_KWH;
     v[EVN_LIKENESS_BATTERY_RESISTANCE] = r->pack.resistance_ohm;
     v[EVN_LIKENESS_DISCHARGE_LIMIT] = r->pack.out.limit_w / 1e3;

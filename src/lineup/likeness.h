@@ -22,6 +22,7 @@
     X(HUB_DRAG)                                                                                                        \
     X(DRAG_AREA)                                                                                                       \
     X(AUXILIARIES)                                                                                                     \
+    X(TAKE_OFF)                                                                                                        \
     X(USABLE_ENERGY)                                                                                                   \
     X(BATTERY_RESISTANCE)                                                                                              \
     X(DISCHARGE_LIMIT)                                                                                                 \

@@ -4,6 +4,7 @@
  * power and the power into every line of the ledger.
  */
 #include "pull/instant.h"
+#include "pull/beside.h"
 #include "pull/member.h"
 #include "pull/slowing.h"
 #include "pull/team.h"
@@ -55,13 +56,16 @@ static void set_unit_power(evn_instant *n, size_t unit)
         evn_at_work w = evn_member_draw(p, unit, m, n->force_n[unit], n->accel_m_s2, f);
         n->unit_bus_w[unit] = w.bus_w;
         n->unit_motor_nm[unit] = w.motor_nm;
+    } else if (evn_unit_takes_off(&p->at, unit)) {
+        n->unit_bus_w[unit] = evn_unit_takeoff_w(p, f, &n->unit_motor_nm[unit]);
     } else {
         if (!p->at.at_rest)
             evn_member_dragged(p, unit, m, n->accel_m_s2, f);
         n->unit_bus_w[unit] = evn_unit_ready_w(&p->at.rig->unit[unit], m->setting, f);
     }
     n->bus_w += n->unit_bus_w[unit];
-    n->motor_nm += n->unit_motor_nm[unit];
+    if (!p->at.at_rest) /* that of a power take-off is no pull */
+        n->motor_nm += n->unit_motor_nm[unit];
 }
 
 static void set_power(evn_instant *n)
@@ -74,11 +78,11 @@ static void set_power(evn_instant *n)
     for (size_t u = 0; u < r->unit_count; u++) {
         set_unit_power(n, u);
         f->w[EVN_KINETIC] += n->unit_flow[u].w[EVN_KINETIC];
+        f->w[EVN_PTO] += n->unit_flow[u].w[EVN_PTO];
         for (int k = EVN_UNIT_LINES; k < EVN_LINE_COUNT; k++)
             f->w[k] += n->unit_flow[u].w[k];
     }
-    n->load_w =
-        n->bus_w + evn_loads_w(&r->loads, n->pull.at.at_rest, n->pull.at.coolant_degc, n->pull.at.battery_degc, f);
+    n->load_w = n->bus_w + evn_beside_w(&n->pull.at, f, &n->takeoff);
     n->resistor_w = fmin(fmax(-n->load_w - n->pull.feed.charge_w, 0), r->resistor_w);
     if (n->resistor_w > 0) /* the pack is charged first */
         n->load_w += n->resistor_w;
@@ -113,9 +117,10 @@ evn_reach evn_instant_reach(const evn_instant *n)
 double evn_instant_floor_w(const evn_pull *p)
 {
     evn_flow unbooked = {{0}};
-    double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, p->at.battery_degc, &unbooked);
+    double sum = evn_beside_w(&p->at, &unbooked, NULL);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
-        sum += evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
+        sum += evn_unit_takes_off(&p->at, u) ? evn_unit_takeoff_w(p, &unbooked, NULL)
+                                             : evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
     return sum;
 }
 

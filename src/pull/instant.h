@@ -18,6 +18,7 @@ typedef struct evn_instant {
     double resistor_w;               /* into the brake resistor */
     double motor_nm;                 /* of all units: its sign tells pulling from pushing */
     double force_n[EVN_UNITS_MAX], unit_motor_nm[EVN_UNITS_MAX], unit_bus_w[EVN_UNITS_MAX];
+    evn_takeoff_flow takeoff;                /* by a motor of its own; where the rig has one */
     evn_flow flow, unit_flow[EVN_UNITS_MAX]; /* of the whole truck; of each unit, its own lines only */
 } evn_instant;
 

@@ -1,6 +1,7 @@
 /* Tyre force at the limits of motors, pack and adhesion. */
 #include "pull/limits.h"
 #include "core/root.h"
+#include "pull/beside.h"
 #include "pull/member.h"
 #include "pull/team.h"
 #include "pull/tyres.h"
@@ -112,7 +113,7 @@ double evn_pull_terminals_w(const evn_pull *p, double total_n, bool pulling)
         bus_w += m->connected ? evn_member_at_work(p, u, m, force[u], a).bus_w
                               : evn_unit_ready_w(&p->at.rig->unit[u], m->setting, &unbooked);
     }
-    return bus_w + evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, p->at.battery_degc, &unbooked);
+    return bus_w + evn_beside_w(&p->at, &unbooked, NULL);
 }
 
 static double power_over_at_n(void *self, double total)

@@ -34,6 +34,8 @@ typedef struct evn_given {
     double battery_degc, discharge_used, charge_used; /* of the pack: truck/pack.h */
     double coolant_degc;  /* of the truck's loop; NAN: it has none, and what the files of the units state holds */
     bool at_rest;         /* the brakes hold */
+    double takeoff_w;     /* mechanical, asked of the power take-off at a stop; 0: nothing */
+    unsigned making_up;   /* consumers that make up for brake applications (truck/loads.h), one bit each */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
     evn_limit pull, push; /* that bind; at most one of them is not FREE */
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */

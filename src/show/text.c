@@ -295,7 +295,7 @@ void evn_format_result_label(char *out, size_t size, const evn_quantity *what)
 {
     static const struct {
         const char *group, *word;
-    } groups[] = {{"drive_units.", "drive unit"}, {"axles.", "axle"}};
+    } groups[] = {{"drive_units.", "drive unit"}, {"axles.", "axle"}, {"auxiliaries.", "consumer"}};
     const char *last = strrchr(what->key, '.');
     for (size_t k = 0; last && k < sizeof groups / sizeof *groups; k++) {
         size_t length = strlen(groups[k].group);

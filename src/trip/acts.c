@@ -8,11 +8,13 @@
 #include "trip/hottest.h"
 #include "trip/kinetic.h"
 #include "trip/laws.h"
+#include "trip/made_up.h"
 #include "trip/moment.h"
 #include "trip/prescribe.h"
 #include "trip/resting.h"
 #include "trip/stall.h"
 #include "trip/stance.h"
+#include "trip/takeoff_work.h"
 #include <math.h>
 
 /* ------------------------------------------------------------------------------------------------ limits */
@@ -59,6 +61,7 @@ void evn_act_rejoin(evn_trip *trip)
 
 void evn_act_end(evn_trip *trip, int status)
 {
+    evn_takeoff_work_ends(trip);
     trip->status = status;
     trip->motion = EVN_ENDED;
 }
@@ -131,6 +134,7 @@ static void launch(evn_trip *trip)
         cannot_start(trip);
         return;
     }
+    evn_takeoff_work_ends(trip);
     for (size_t u = 0; u < trip->rig->unit_count; u++) {
         evn_resting_ends(trip, u);
         evn_take_setting(trip, u, setting[u]);
@@ -162,6 +166,7 @@ static void arrive(evn_trip *trip)
     trip->last_wait = last;
     trip->plan_at += !last;
     stand(trip, last ? trip->course->final_wait_s : evn_plan_now(trip)->wait_s);
+    evn_takeoff_work_begin(trip, last ? trip->course->final_takeoff : evn_plan_now(trip)->takeoff);
 }
 
 /* At rest unasked: held back too long, or in the pause of a gear change on a slope. The brakes hold; then it tries
@@ -265,4 +270,5 @@ void evn_act_begin(evn_trip *trip)
         begin_moving(trip);
     else
         stand(trip, evn_plan_now(trip)->wait_s);
+    evn_made_up_begin(trip);
 }

@@ -12,6 +12,7 @@
 #include "trip/refusal.h"
 #include "trip/results.h"
 #include "trip/rules.h"
+#include "trip/takeoff_work.h"
 #include "trip/trace.h"
 #include <math.h>
 #include <stdlib.h>
@@ -199,6 +200,7 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_driving_fits(driving, report);
     watch_fits(watch, rig, report);
     rolling_fits(rig, course, report);
+    evn_takeoff_work_fits(rig, course, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
     evn_states states = evn_states_of(rig);
@@ -256,5 +258,7 @@ evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle,
         evn_course_free(course);
         return NULL;
     }
+    if (course)
+        evn_takeoff_work_of_truck(rig, cycle->stops && cycle->stops->takeoff_kw.count > 0, course);
     return course;
 }

@@ -5,6 +5,7 @@
  */
 #include "trip/foresight.h"
 #include "core/root.h"
+#include "pull/beside.h"
 #include "pull/change_price.h"
 #include "pull/member.h"
 #include "pull/prices.h"
@@ -175,8 +176,7 @@ static double load_w(const evn_instant *n, const evn_team *team, const evn_cost 
     evn_flow unbooked = {{0}};
     const evn_given *at = &n->pull.at;
     double wheels_w = (cost->given_n + turning_kg(n, team) * n->accel_m_s2) * at->speed_m_s;
-    return cost->losses_w + wheels_w +
-           evn_loads_w(&at->rig->loads, false, at->coolant_degc, at->battery_degc, &unbooked);
+    return cost->losses_w + wheels_w + evn_beside_w(at, &unbooked, NULL);
 }
 
 /*

@@ -34,7 +34,7 @@
 
 #define SUM_OF_MASSES                                                                                                  \
     "{masses.body_kg} + {masses.axles_kg} + {masses.battery_kg} + {masses.machines_kg} + {masses.driveline_kg} + "     \
-    "sum{masses.trailer_kg}"
+    "sum{masses.trailer_kg} + sum{masses.power_take_off_kg}"
 
 /* ISO 2533: geopotential altitude, temperature and pressure of the standard atmosphere, density of the ideal gas. */
 #define STANDARD_K "(288.15 - 0.0065 * 6356766 * {load_case:altitude_m} / (6356766 + {load_case:altitude_m}))"
@@ -45,6 +45,10 @@
 
 /* ------------------------------------------------------------------------------------------------ lines and units */
 
+/* Beside the units' a motor of its own of the power take-off. */
+#define OF_ALL_UNITS_AND_TAKEOFF(line, of)                                                                             \
+    {.key = "energy_balance." line "_kwh",                                                                             \
+     FORMULA("sum{drive_units.*." line "_kwh} + sum{power_take_off_" of "_losses_kwh}")}
 #define OF_ALL_UNITS(line) {.key = "energy_balance." line "_kwh", FORMULA("sum{drive_units.*." line "_kwh}")}
 
 #define BATTERY_HEAT "conductance to the air * (T - air temperature) - cooling + heating"
@@ -162,9 +166,33 @@ static const evn_result_way ways[] = {
                "load_case:battery_age_years"},
     {.key = "energy_balance.auxiliaries_kwh",
      .by = EVN_KNOWN_BY_FORMULA,
-     .formula = "{truck:auxiliaries.power_kw} * {duration_s} / 3600",
+     .formula = "{truck:auxiliaries.power_kw} * {duration_s} / 3600 + sum{auxiliaries.*.used_kwh}",
      .within = EVN_INTEGRATED},
-    {.key = "energy_balance.power_take_off_kwh", FORMULA("0")},
+    {.key = "energy_balance.power_take_off_kwh",
+     INTEGRATED("power at the shaft: what each stop asks, for as long as it asks, and what is asked from start to end"),
+     .inputs = "truck:power_take_off cycle:stops"},
+    {.key = "auxiliaries_steady_kwh", FORMULA("{truck:auxiliaries.power_kw} * {duration_s} / 3600")},
+    {.key = "brake_applications",
+     COUNTED("times that friction brakes begin to brake, on the way or to hold at a stop, after a second without"),
+     .inputs = "truck:brakes cycle:speed cycle:stops"},
+    {.key = "power_take_off_stop_s",
+     INTEGRATED("one second a second while a stop asks work"),
+     .inputs = "truck:power_take_off cycle:stops"},
+    {.key = "power_take_off_missed_kwh",
+     INTEGRATED("power asked less power at the shaft"),
+     .inputs = "truck:power_take_off energy_balance.power_take_off_kwh"},
+    {.key = "power_take_off_gear_losses_kwh",
+     INTEGRATED("power at the shaft * (1 / efficiency - 1)"),
+     .inputs = "truck:power_take_off"},
+    {.key = "power_take_off_motor_losses_kwh",
+     INTEGRATED("losses of its motor at its speed and torque"),
+     .inputs = "truck:power_take_off.motor"},
+    {.key = "power_take_off_inverter_losses_kwh",
+     INTEGRATED("losses of its inverter at the current of its motor"),
+     .inputs = "truck:power_take_off.motor"},
+    {.key = "auxiliaries.NAME.used_kwh",
+     INTEGRATED("power of the consumer, by its law"),
+     .inputs = "truck:auxiliaries.consumers.NAME"},
     {.key = "energy_balance.cooling_fan_kwh",
      INTEGRATED("power of the fan at full speed * (share of full speed by the coolant's temperature)^3"),
      .inputs = "truck:cooling"},
@@ -191,10 +219,10 @@ static const evn_result_way ways[] = {
      .inputs = "truck:axles.*.hub_drag truck:trailer.hub_drag drive_units.*.hub_losses_kwh"},
     OF_ALL_UNITS("final_drive_losses"),
     OF_ALL_UNITS("propeller_shaft_losses"),
-    OF_ALL_UNITS("gearbox_losses"),
+    OF_ALL_UNITS_AND_TAKEOFF("gearbox_losses", "gear"),
     OF_ALL_UNITS("gear_change_losses"),
-    OF_ALL_UNITS("motor_losses"),
-    OF_ALL_UNITS("inverter_losses"),
+    OF_ALL_UNITS_AND_TAKEOFF("motor_losses", "motor"),
+    OF_ALL_UNITS_AND_TAKEOFF("inverter_losses", "inverter"),
 
     {.key = "axles.NAME.load_kg",
      FROM_TRUCK("moments of all masses about the supports, level, at rest, over the distance of the supports"),
@@ -349,6 +377,8 @@ static const evn_result_way ways[] = {
     {.key = "masses.axles_kg", FORMULA("sum{truck:axles.*.mass_kg}")},
     {.key = "masses.battery_kg", FORMULA("{truck:battery.mass_kg}")},
     {.key = "masses.trailer_kg", FORMULA("{truck:trailer.mass_kg}")},
+    {.key = "masses.power_take_off_kg",
+     FORMULA("{truck:power_take_off.motor.mass_kg} + {truck:power_take_off.motor.inverter.mass_kg}")},
     {.key = "masses.machines_kg",
      FORMULA("sum{truck:drive_units.*.motors.*.mass_kg} + sum{truck:drive_units.*.motors.*.inverter.mass_kg} + "
              "sum{truck:drive_units.*.gearbox.mass_kg}"),

@@ -2,6 +2,7 @@
 #include "trip/moment.h"
 #include "trip/laws.h"
 #include "trip/stance.h"
+#include "trip/takeoff_work.h"
 #include <string.h>
 
 double evn_trip_soc(const evn_trip *trip, const double *y)
@@ -49,6 +50,8 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->charge_used = pack.in_used;
     at->coolant_degc = evn_states_coolant_degc(&trip->states, y);
     at->at_rest = !moving;
+    at->takeoff_w = moving ? 0 : trip->takeoff.ask.power_w;
+    at->making_up = trip->made_up.on;
     at->steady = false;
     at->pull = trip->pull;
     at->push = trip->push;
@@ -58,6 +61,8 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
         const evn_unit *unit = &trip->rig->unit[u];
         evn_setting now = trip->box[u].now;
         now.pulses_off = now.pulses_off || trip->box[u].resting;
+        if (at->takeoff_w > 0)
+            now = evn_takeoff_setting(trip, u, now);
         at->unit[u] = (evn_unit_given){now, trip->box[u].shifting, evn_states_degc(&trip->states, y, u),
                                        locks && trip->locked[u] && unit->has_axle_lock,
                                        locks && trip->locked[u] && unit->has_inter_axle_lock};

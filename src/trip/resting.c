@@ -5,14 +5,20 @@
 
 static const double SAME_TIME_S = 1e-9; /* as of all known times (rules.c) */
 
+void evn_resting_stand_unit(evn_trip *t, size_t unit, double wait_s)
+{
+    double after_s = t->rig->unit[unit].rest_after_s;
+    double from_s = t->t + (evn_is_exact(t) ? 0 : after_s);
+    t->box[unit].rest_from_s = wait_s > after_s ? from_s : (double)INFINITY;
+}
+
 void evn_resting_stand(evn_trip *t, double wait_s)
 {
-    for (size_t u = 0; u < t->rig->unit_count; u++) {
-        double after_s = t->rig->unit[u].rest_after_s;
-        double from_s = t->t + (evn_is_exact(t) ? 0 : after_s);
-        t->box[u].rest_from_s = wait_s > after_s ? from_s : (double)INFINITY;
-    }
+    for (size_t u = 0; u < t->rig->unit_count; u++)
+        evn_resting_stand_unit(t, u, wait_s);
 }
+
+void evn_resting_not_yet(evn_trip *t, size_t unit) { t->box[unit].rest_from_s = (double)INFINITY; }
 
 double evn_resting_due_s(const evn_trip *t)
 {

@@ -9,6 +9,8 @@
 #include "trip/trip.h"
 
 void evn_resting_stand(evn_trip *, double wait_s); /* a stop begins */
+void evn_resting_stand_unit(evn_trip *, size_t unit, double wait_s);
+void evn_resting_not_yet(evn_trip *, size_t unit); /* its motors have work first */
 bool evn_resting_waits(const evn_trip *);          /* a unit will rest before the truck moves off */
 double evn_resting_due_s(const evn_trip *);
 void evn_act_rest(evn_trip *);

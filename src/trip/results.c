@@ -140,6 +140,26 @@ static double friction_mean(const run *r)
 static double axle_brake_peak(const run *r, size_t axle) { return r->trip->friction.peak_degc[axle]; }
 static double peak_brake(const run *r) { return evn_axle_brakes_peak_degc(r->trip); }
 
+static double steady(const run *r) { return kwh(r->trip->rig->loads.auxiliaries_w * r->trip->t); }
+static double brake_applications(const run *r) { return (double)r->trip->made_up.applications; }
+static double takeoff_s(const run *r) { return r->trip->takeoff.worked_s; }
+/* Asked of stops and from start to end, less the work that was done. */
+static const double ROUNDING_J = 1;
+static double takeoff_missed(const run *r)
+{
+    const evn_trip *t = r->trip;
+    double stops_j = t->takeoff.asked_j, running_j = t->rig->takeoff.running_w * (t->t - t->takeoff.worked_s);
+    double missed_j = stops_j + running_j - r->sum->line_j[EVN_PTO];
+    return missed_j > ROUNDING_J ? kwh(missed_j) : 0;
+}
+static double takeoff_gears(const run *r) { return kwh(r->trip->y[r->trip->states.at[EVN_Y_TAKEOFF_GEAR]]); }
+static double takeoff_motor(const run *r) { return kwh(r->trip->y[r->trip->states.at[EVN_Y_TAKEOFF_MOTOR]]); }
+static double takeoff_inverter(const run *r) { return kwh(r->trip->y[r->trip->states.at[EVN_Y_TAKEOFF_INVERTER]]); }
+
+static bool has_consumers(const evn_rig *r) { return r->loads.consumer_count > 0; }
+static bool counts_braking(const evn_rig *r) { return r->loads.after_braking != 0; }
+static bool has_takeoff(const evn_rig *r) { return r->takeoff.there; }
+static bool has_own_motor(const evn_rig *r) { return r->takeoff.own; }
 static bool tells_friction(const evn_rig *r) { return r->tells_friction; }
 static bool models_brakes(const evn_rig *r)
 {
@@ -256,6 +276,36 @@ static const row further[] = {
       0, "mean friction braking power", "mean friction power"},
      friction_mean,
      tells_friction},
+    {{"auxiliaries_steady_kwh", "kWh",
+      "used by the steady power of the auxiliaries; the rest of their line is that of consumers by cause", EVN_REAL, 2,
+      "steady auxiliaries", "steady auxiliaries"},
+     steady,
+     has_consumers},
+    {{"brake_applications", "", "times that the friction brakes were applied, those to hold at a stop included",
+      EVN_WHOLE, 0, "brake applications", "brake applications"},
+     brake_applications,
+     counts_braking},
+    {{"power_take_off_stop_s", "s", "time in stops in which the power take-off worked", EVN_REAL, 1,
+      "work of the power take-off in stops", "take-off in stops"},
+     takeoff_s,
+     has_takeoff},
+    {{"power_take_off_missed_kwh", "kWh",
+      "work asked of the power take-off that its motors could not give, by voltage or temperature", EVN_REAL, 2,
+      "work of the power take-off not done", "take-off not done"},
+     takeoff_missed,
+     has_takeoff},
+    {{"power_take_off_gear_losses_kwh", "kWh", "gears between the power take-off and a motor of its own", EVN_REAL, 2,
+      "gear losses of the power take-off", "take-off gear losses"},
+     takeoff_gears,
+     has_own_motor},
+    {{"power_take_off_motor_losses_kwh", "kWh", "losses of a motor of its own that drives the power take-off", EVN_REAL,
+      2, "motor losses of the power take-off", "take-off motor losses"},
+     takeoff_motor,
+     has_own_motor},
+    {{"power_take_off_inverter_losses_kwh", "kWh", "losses of the inverter of that motor", EVN_REAL, 2,
+      "inverter losses of the power take-off", "take-off inverter losses"},
+     takeoff_inverter,
+     has_own_motor},
 };
 
 /* Told of runs in which a full pack refused something. */
@@ -430,6 +480,24 @@ static void put_ledger(listing *l)
             put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
 }
 
+#define OF_CONSUMER "auxiliaries.NAME"
+
+static const evn_quantity of_consumer = {OF_CONSUMER ".used_kwh",
+                                         "kWh",
+                                         "used by the consumer; with steady auxiliaries they sum up to their line",
+                                         EVN_REAL,
+                                         2,
+                                         "energy used",
+                                         "energy used"};
+
+static void put_consumers(listing *l)
+{
+    const evn_trip *t = l->run->trip;
+    for (size_t k = 0; k < t->rig->loads.consumer_count; k++)
+        put_made(l, "auxiliaries.", t->rig->loads.consumer[k].name, of_consumer.key + strlen(OF_CONSUMER), of_consumer,
+                 kwh(t->y[t->states.consumers_at + k]));
+}
+
 #define OF_AXLE "axles.NAME"
 
 static double axle_load(const run *r, size_t axle) { return r->trip->rig->axle[axle].load.cosine_kg; }
@@ -500,6 +568,7 @@ static void put_all(listing *l)
     if (has_refused(l->run->trip))
         put_rows(l, when_refused, COUNT(when_refused), false);
     put_ledger(l);
+    put_consumers(l);
     for (size_t k = 0; k < rig->axle_count; k++)
         put_axle(l, k);
     for (size_t u = 0; u < rig->unit_count; u++)
@@ -701,7 +770,7 @@ bool evn_result_row_at(size_t index, evn_quantity *out)
         return out;
     counter c = {index - COUNT(headline), out};
     return is_among_rows(&c, further, COUNT(further)) || is_among_rows(&c, when_refused, COUNT(when_refused)) ||
-           is_among_lines(&c, line_keys, 0) || is_among_axle_rows(&c) ||
+           is_among_lines(&c, line_keys, 0) || is_next(&c, of_consumer) || is_among_axle_rows(&c) ||
            is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
            is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||
            is_among_unit_rows(&c, unit_rows_after_ledger, COUNT(unit_rows_after_ledger));

@@ -16,12 +16,14 @@
 #include "trip/headway.h"
 #include "trip/held_speed.h"
 #include "trip/laws.h"
+#include "trip/made_up.h"
 #include "trip/moment.h"
 #include "trip/pack_ends.h"
 #include "trip/passed.h"
 #include "trip/prescribe.h"
 #include "trip/resting.h"
 #include "trip/stance.h"
+#include "trip/takeoff_work.h"
 #include "trip/too_hot.h"
 #include <math.h>
 #include <string.h>
@@ -727,6 +729,9 @@ static const rule rules[] = {
     {"the battery is discharged with all it can give", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
     {"motors rest in a stop that lasts", evn_resting_waits, evn_resting_due_s, NULL, evn_act_rest, NULL},
+    {"the work of the power take-off is over", evn_takeoff_works, evn_takeoff_work_due_s, NULL,
+     evn_act_takeoff_work_over, NULL},
+    {"brake applications are made up for", evn_makes_up, evn_made_up_due_s, NULL, evn_act_made_up, NULL},
     {"the stretch of the target speed ends, at its known time", prescribed, plan_ends, NULL,
      evn_act_plan_end_prescribed, NULL},
     {"the stretch of the road ends, at its known time", prescribed, road_ends, NULL, evn_act_road_end, NULL},
@@ -905,6 +910,10 @@ bool evn_rules_run(evn_trip *t, uint64_t hit, bool *restart)
         if (!evn_headway_after_event(t, k))
             return evn_rules_no_headway(t);
         k = 0; /* from the top: what one rule changed may make another due */
+    }
+    if (evn_made_up_after_event(t)) {
+        evn_instant_drop(t);
+        *restart = true;
     }
     evn_account_holds(t);
     return true;

@@ -1,5 +1,6 @@
 /* States of a run: where they stand, what error they may have, their starts and rates. */
 #include "trip/states.h"
+#include "pull/beside.h"
 #include "pull/prices.h"
 #include "trip/axle_brakes.h"
 #include "trip/moment.h"
@@ -69,6 +70,21 @@ static double charge_used(const evn_trip *t, const evn_instant *is)
 {
     return evn_pack_used_rate_1_s(&t->rig->pack.in, &is->pull.feed.in, is->pull.at.charge_used, -is->load_w);
 }
+static double takeoff_gear(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->takeoff.gear_w;
+}
+static double takeoff_motor(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->takeoff.motor_w;
+}
+static double takeoff_inverter(const evn_trip *t, const evn_instant *is)
+{
+    (void)t;
+    return is->takeoff.inverter_w;
+}
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 /*
@@ -95,6 +111,8 @@ static bool has_battery_heat(const evn_rig *r) { return r->pack.heat.modelled; }
 static bool discharge_tires(const evn_rig *r) { return r->pack.out.tires; }
 static bool charge_tires(const evn_rig *r) { return r->pack.in.tires; }
 static bool has_conditioning(const evn_rig *r) { return r->has_part[EVN_BATTERY_CONDITIONING]; }
+static bool has_takeoff(const evn_rig *r) { return r->takeoff.there; }
+static bool has_own_motor(const evn_rig *r) { return r->takeoff.own; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {
@@ -121,6 +139,13 @@ static const row rows[] = {
     [EVN_Y_CHARGE_USED] = {"charging for 10 s, used up", "", 1, 0, NO_LINE, charge_used, charge_tires},
     [EVN_Y_CONDITIONING] = {"battery cooling and heating", "J", ENERGY_J, 0, EVN_BATTERY_CONDITIONING, NULL,
                             has_conditioning, true},
+    [EVN_Y_TAKEOFF] = {"power take-off", "J", ENERGY_J, 0, EVN_PTO, NULL, has_takeoff, true},
+    [EVN_Y_TAKEOFF_GEAR] = {"gear losses of the power take-off", "J", ENERGY_J, 0, EVN_GEARBOX, takeoff_gear,
+                            has_own_motor, true},
+    [EVN_Y_TAKEOFF_MOTOR] = {"motor losses of the power take-off", "J", ENERGY_J, 0, EVN_MOTOR, takeoff_motor,
+                             has_own_motor, true},
+    [EVN_Y_TAKEOFF_INVERTER] = {"inverter losses of the power take-off", "J", ENERGY_J, 0, EVN_INVERTER,
+                                takeoff_inverter, has_own_motor, true},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -156,6 +181,8 @@ evn_states evn_states_of(const evn_rig *r)
         s.unit_at[u] = s.count + evn_unit_nodes(&r->unit[u], &nodes);
         s.count = s.unit_at[u] + EVN_U_COUNT;
     }
+    s.consumers_at = s.count;
+    s.count += r->loads.consumer_count;
     evn_axle_brakes_place(&s);
     return s;
 }
@@ -186,6 +213,8 @@ void evn_states_tolerance(const evn_states *s, double accuracy, double energy_sh
             tolerance[s->unit_at[u] + k] = energy_j;
     }
     evn_axle_brakes_tolerance(s, accuracy, energy_j, tolerance);
+    for (size_t k = 0; k < s->rig->loads.consumer_count; k++)
+        tolerance[s->consumers_at + k] = energy_j;
 }
 
 void evn_states_aside(const evn_states *s, bool aside[])
@@ -196,6 +225,8 @@ void evn_states_aside(const evn_states *s, bool aside[])
     for (size_t u = 0; u < s->rig->unit_count; u++)
         for (size_t k = 0; k < EVN_U_COUNT; k++)
             aside[s->unit_at[u] + k] = true;
+    for (size_t k = 0; k < s->rig->loads.consumer_count; k++)
+        aside[s->consumers_at + k] = true;
 }
 
 void evn_states_start(const evn_states *s, double y[])
@@ -242,6 +273,10 @@ static const char *name_of_unit(const evn_states *s, size_t unit, size_t at, cha
 
 const char *evn_states_name(const evn_states *s, size_t at, char out[EVN_STATE_NAME_BYTES])
 {
+    if (at >= s->consumers_at && at < s->consumers_at + s->rig->loads.consumer_count) {
+        snprintf(out, EVN_STATE_NAME_BYTES, "auxiliaries.%.60s, J", s->rig->loads.consumer[at - s->consumers_at].name);
+        return out;
+    }
     if (evn_axle_brakes_name(s, at, out))
         return out;
     for (size_t u = s->rig->unit_count; u-- > 0;)
@@ -265,6 +300,14 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
     of_unit[EVN_U_BUS] = is->unit_bus_w[unit];
     for (size_t k = EVN_U_BUS + 1; k < EVN_U_COUNT; k++)
         of_unit[k] = own->w[unit_rows[k].line];
+}
+
+static void consumer_rates(const evn_states *s, const evn_instant *is, double *dy)
+{
+    const evn_loads *l = &s->rig->loads;
+    evn_loads_now now = evn_beside_now(&is->pull.at);
+    for (size_t k = 0; k < l->consumer_count; k++)
+        dy[s->consumers_at + k] = evn_consumer_w(l, k, &now);
 }
 
 /* True: all are finite. Of those that are, large ones may overflow it. */
@@ -296,5 +339,7 @@ bool evn_trip_rate(double t, const double *y, double *dy, void *self)
     for (size_t u = 0; u < s->rig->unit_count; u++)
         unit_rates(s, is, y, u, dy);
     evn_axle_brakes_rates(s, is, y, dy);
+    if (s->rig->loads.consumer_count > 0)
+        consumer_rates(s, is, dy);
     return sum_is_finite(dy, s->count) || all_finite(dy, s->count, &trip->lost_state);
 }

@@ -29,6 +29,10 @@ enum {
     EVN_Y_DISCHARGE_USED, /* used up of its power for 10 s (truck/pack.h), where that and the continuous one differ */
     EVN_Y_CHARGE_USED,
     EVN_Y_CONDITIONING, /* cooling and heating of the battery */
+    EVN_Y_TAKEOFF,
+    EVN_Y_TAKEOFF_GEAR, /* of one with a motor of its own: what gears, motor and inverter lose */
+    EVN_Y_TAKEOFF_MOTOR,
+    EVN_Y_TAKEOFF_INVERTER,
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -43,7 +47,9 @@ enum {
     EVN_U_INVERTER,
     EVN_U_COUNT
 };
-enum { EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) + 2 * EVN_AXLES_MAX };
+enum {
+    EVN_Y_MOST = EVN_Y_COUNT + EVN_UNITS_MAX * (EVN_NODES_MAX + EVN_U_COUNT) + 2 * EVN_AXLES_MAX + EVN_CONSUMERS_MAX
+};
 
 struct evn_trip;
 struct evn_instant;
@@ -65,6 +71,7 @@ typedef struct evn_states {
     size_t unit_at[EVN_UNITS_MAX];  /* its other states */
     /* Of the axles' friction brakes (axle_brakes.h), the first of them; EVN_Y_MOST: the axle has none. */
     size_t axle_brakes_at, axle_brake_j_at[EVN_AXLES_MAX], axle_brake_degc_at[EVN_AXLES_MAX];
+    size_t consumers_at; /* energies of consumers by cause, one each */
 } evn_states;
 evn_states evn_states_of(const evn_rig *);
 

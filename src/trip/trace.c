@@ -1,6 +1,7 @@
 /* The columns of a trace, each with its meaning and sign; one row of the list is one column. */
 #include "trip/trace.h"
 #include "core/units.h"
+#include "pull/beside.h"
 #include "pull/friction.h"
 #include "trip/axle_brakes.h"
 #include "trip/laws.h"
@@ -56,8 +57,11 @@ static double grade_force(const instant *i) { return i->is->grade_n / 1e3; }
 static double motor_speed(const instant *i)
 {
     const evn_box *box = &i->trip->box[i->unit];
+    if (evn_unit_takes_off(&i->is->pull.at, i->unit))
+        return i->trip->rig->takeoff.motor_rad_s / EVN_RAD_S_PER_RPM;
     return (box->shifting ? box->rotor_rad_s : i->is->pull.team.unit[i->unit].motor_rad_s) / EVN_RAD_S_PER_RPM;
 }
+static double takeoff(const instant *i) { return i->is->flow.w[EVN_PTO] / 1e3; }
 static double motor_torque(const instant *i) { return i->is->unit_motor_nm[i->unit]; }
 static double winding(const instant *i)
 {
@@ -127,6 +131,11 @@ static bool has_resistor(const evn_rig *r, size_t unit)
 {
     (void)unit;
     return r->has_part[EVN_BRAKE_RESISTOR];
+}
+static bool has_takeoff(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->takeoff.there;
 }
 static bool has_hubs(const evn_rig *r, size_t unit)
 {
@@ -269,6 +278,11 @@ static const column columns[] = {
      hubs_force,
      OF_TRUCK,
      has_hubs},
+    {{"power_take_off_kw", "kW", "mechanical power at the shaft of the power take-off", EVN_REAL, 4,
+      "power of the power take-off", "power take-off"},
+     takeoff,
+     OF_TRUCK,
+     has_takeoff},
     {{"limited_by", "", "limit that acts, by its number; 0 is none, the others are, from 1" EVN_HOLDS(IN_WORDS),
       EVN_WHOLE, 0, "limited by", "limited by"},
      limited_by,
@@ -304,8 +318,13 @@ static const axle_column axle_columns[] = {
      models_brake},
 };
 enum { AXLE_COLUMNS = sizeof axle_columns / sizeof *axle_columns };
-_Static_assert((int)COLUMNS *EVN_UNITS_MAX + (int)AXLE_COLUMNS * EVN_AXLES_MAX <= EVN_TRACE_MOST,
-               "room for all columns of all units and axles");
+_Static_assert((int)COLUMNS *EVN_UNITS_MAX + (int)AXLE_COLUMNS * EVN_AXLES_MAX + EVN_CONSUMERS_MAX <= EVN_TRACE_MOST,
+               "room for all columns of all units, axles and consumers");
+
+/* Of consumers by cause, behind those of axles. */
+static const evn_quantity consumer_column = {"consumer_kw", "kW", "power that the consumer draws from the d.c. bus",
+                                             EVN_REAL,      4,    "power of the consumer",
+                                             "consumer"};
 
 /* The one so many places on among those of axles; NULL past the last. *axle is whose it is. */
 static const axle_column *axle_column_at(const evn_rig *r, size_t index, size_t *axle)
@@ -345,7 +364,7 @@ static size_t count_of(const evn_rig *r, bool truck_part, size_t unit)
 
 size_t evn_trace_column_count(const evn_rig *r)
 {
-    size_t count = r ? count_of(r, true, 0) + axle_column_count(r) : 0;
+    size_t count = r ? count_of(r, true, 0) + axle_column_count(r) + r->loads.consumer_count : 0;
     for (size_t u = 0; r && u < r->unit_count; u++)
         count += count_of(r, false, u);
     return count;
@@ -370,34 +389,50 @@ bool evn_trace_column_at(const evn_rig *r, size_t index, evn_trace_column *out)
         unit = r->unit[u].name;
     }
     if (found)
-        *out = (evn_trace_column){found->what, unit, NULL};
+        *out = (evn_trace_column){.what = found->what, .drive_unit = unit};
     if (found || !r || !out)
         return found;
-    size_t axle;
+    size_t axle, of_axles = axle_column_count(r);
     const axle_column *of_axle = axle_column_at(r, index, &axle);
     if (of_axle)
-        *out = (evn_trace_column){of_axle->what, NULL, r->axle[axle].name};
-    return of_axle;
+        *out = (evn_trace_column){.what = of_axle->what, .axle = r->axle[axle].name};
+    if (of_axle || index - of_axles >= r->loads.consumer_count)
+        return of_axle;
+    *out = (evn_trace_column){.what = consumer_column, .consumer = r->loads.consumer[index - of_axles].name};
+    return true;
 }
 
 bool evn_trace_quantity_at(size_t index, evn_quantity *out)
 {
-    if (!out || index >= COLUMNS + AXLE_COLUMNS)
+    if (!out || index > COLUMNS + AXLE_COLUMNS)
         return false;
-    *out = index < COLUMNS ? columns[index].what : axle_columns[index - COLUMNS].what;
+    if (index == COLUMNS + AXLE_COLUMNS)
+        *out = consumer_column;
+    else
+        *out = index < COLUMNS ? columns[index].what : axle_columns[index - COLUMNS].what;
     return true;
 }
 
-static void put_axle_columns(instant *i, double *row)
+static void put_consumer_columns(const instant *i, double *row)
+{
+    const evn_loads *l = &i->trip->rig->loads;
+    evn_loads_now now = evn_beside_now(&i->is->pull.at);
+    for (size_t k = 0; k < l->consumer_count; k++)
+        row[k] = evn_consumer_w(l, k, &now) / 1e3;
+}
+
+/* Returns where the next ones go. */
+static double *put_axle_columns(instant *i, double *row)
 {
     const evn_rig *r = i->trip->rig;
     if (!r->tells_friction)
-        return;
+        return row;
     evn_friction_forces(i->is, i->friction_n);
     for (i->axle = 0; i->axle < r->axle_count; i->axle++)
         for (size_t k = 0; k < AXLE_COLUMNS; k++)
             if (axle_columns[k].applies(r, i->axle))
                 *row++ = axle_columns[k].of(i);
+    return row;
 }
 
 void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
@@ -413,5 +448,5 @@ void evn_trace_row(const evn_trip *trip, double t, const double *y, double *row)
         for (size_t k = 0; k < COLUMNS; k++)
             if (goes_with(&columns[k], trip->rig, false, i.unit))
                 row[count++] = columns[k].of(&i);
-    put_axle_columns(&i, row + count);
+    put_consumer_columns(&i, put_axle_columns(&i, row + count));
 }

@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_TRIP_TRIP_H
 #define EVENER_TRIP_TRIP_H
+#include "core/takeoff_ask.h"
 #include "cycle/course.h"
 #include "pull/instant.h"
 #include "pull/prices.h"
@@ -178,6 +179,21 @@ typedef struct evn_hot {
     double pulses_off_s, pulses_off_since_s;
 } evn_hot;
 
+/* Work of the power take-off at stops (takeoff_work.h): what is asked now, and what was asked before. */
+typedef struct evn_takeoff_record {
+    evn_takeoff_ask ask; /* power 0: it does not work */
+    double begin_s, asked_j, worked_s;
+} evn_takeoff_record;
+
+/* Brake applications, and what makes up for them (made_up.h). */
+typedef struct evn_made_up {
+    bool braking;
+    double released_s;
+    unsigned on; /* consumers, one bit each */
+    double until_s[EVN_CONSUMERS_MAX];
+    unsigned long applications;
+} evn_made_up;
+
 /* Effort that the way driven takes (headway.h). */
 typedef struct evn_headway {
     double since_m, since_s; /* where the present count began, and on which stretches; the plan's: the furthest yet */
@@ -287,6 +303,8 @@ typedef struct evn_trip {
     evn_rubbing rubbing;
     evn_not_held not_held;
     evn_refusal refusal;
+    evn_takeoff_record takeoff;
+    evn_made_up made_up;
     unsigned long events, steps;
     evn_headway headway;
     size_t lately[EVN_LATELY]; /* the rules that acted last: of event e at e % EVN_LATELY */

@@ -228,8 +228,8 @@ static void add_rest(listing *l, const evn_truck_file *t)
     add_number(l, "usable_battery_kwh", "kWh", 0, "usable battery energy", "of that within its usable window",
                kwh_between(p, p->usable_from, p->usable_to));
     add_number(l, "drag_area_m2", "m2", 2, "drag area", "drag coefficient times frontal area", t->body->drag_area_m2);
-    add_number(l, "auxiliaries_kw", "kW", 1, "auxiliaries", "power taken all the time, beside the fan",
-               t->auxiliaries->power_kw);
+    add_number(l, "auxiliaries_kw", "kW", 1, "auxiliaries", "power taken under way, beside the fan",
+               evn_loads_under_way_w(&l->rig->loads, 1) / 1e3);
     add_text(l, "tyres", "", "tyres", "of each axle: how many, and their rolling resistance coefficient at rest",
              tyres);
     add_text(l, "axle_loads_kg", "kg", "axle loads", "on level ground at rest, of what the file permits", loads);

@@ -53,6 +53,9 @@ static lump truck_lump(const evn_truck_file *t, const evn_unit_masses *masses, d
         sum = joined(sum, (lump){axle[k].mass_kg, axle[k].behind_front_axle_m, axle[k].tyre->rolling_radius_m});
     for (size_t k = 0; k < t->drive_units.count; k++)
         sum = joined(sum, unit_lump(t, &unit[k], &masses[k]));
+    if (evn_takeoff_motor_kg(t) > 0)
+        sum = joined(sum, (lump){evn_takeoff_motor_kg(t), t->power_take_off->motor_behind_front_axle_m,
+                                 t->power_take_off->motor_height_m});
     if (!t->trailer)
         sum = joined(sum, (lump){payload_kg, t->payload->centre_behind_m, t->payload->centre_height_m});
     return sum;
@@ -393,15 +396,15 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->resistor_w = t->brake_resistor ? t->brake_resistor->power_kw * 1e3 : 0;
 }
 
-/* Behind the conditions, on which the coolant's start depends. */
-static void set_cooling(evn_rig *r, const evn_truck_file *t)
+/* Behind the conditions, on which the coolant's start and what consumers draw depend. False: memory ran out. */
+static bool set_cooling(evn_rig *r, const evn_truck_file *t)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
     r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
     r->has_part[EVN_BATTERY_CONDITIONING] = r->pack.heat.cooling.heat_w > 0 || r->pack.heat.heating.heat_w > 0;
-    r->loads = evn_loads_of(t->auxiliaries, &r->cooling, &r->pack.heat);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
+    return evn_loads_make(t->auxiliaries, &r->cooling, &r->pack.heat, r->ambient_degc, r->arena, &r->loads);
 }
 
 /* How axles share the friction brakes' force, and how their brakes heat. */
@@ -601,7 +604,8 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     if (!evn_pack_make(&r->pack, t->battery, &battery, r->arena))
         return out_of_memory(r, report);
     set_brakes(r, t);
-    set_cooling(r, t);
+    if (!set_cooling(r, t) || !evn_takeoff_make(t, r->unit, r->arena, &r->takeoff))
+        return out_of_memory(r, report);
     set_friction(r, t);
     set_retarder(r, t->retarder);
     for (size_t k = 0; k < r->unit_count; k++)

@@ -82,6 +82,7 @@ typedef struct evn_rig {
     evn_pack pack;
     double start_soc;
     evn_loads loads; /* beside the units */
+    evn_takeoff takeoff;
     evn_cooling cooling;
     bool has_part[EVN_LINE_COUNT]; /* of lines that are of a part (evn_is_line_of_a_part): the truck has it */
     bool regeneration;

@@ -57,6 +57,8 @@ static const meaning battery_mass = {"battery_kg", "kg", "battery", "battery wit
 static const meaning trailer_mass = {"trailer_kg", "kg", "trailer", "trailer, empty", 0};
 static const meaning machine_mass = {"machines_kg", "kg", "motors, inverters, gearboxes",
                                      "motors, inverters and gearboxes", 0};
+static const meaning takeoff_mass = {"power_take_off_kg", "kg", "motor of the power take-off",
+                                     "a motor of its own that drives the power take-off, with its inverter", 0};
 static const meaning path_mass = {"driveline_kg", "kg", "driveline",
                                   "shafts, gears and axle drives between them and the wheels", 0};
 static const meaning wheels_mass = {"wheels_rotating_kg", "kg", "wheels, equivalent rotating mass",
@@ -97,6 +99,8 @@ static void add_masses(listing *l, const evn_unit_masses masses[])
     add(l, &battery_mass, t->battery->mass_kg, "masses");
     add(l, &machine_mass, machine_kg, "masses");
     add(l, &path_mass, path_kg, "masses");
+    if (evn_takeoff_motor_kg(t) > 0)
+        add(l, &takeoff_mass, evn_takeoff_motor_kg(t), "masses");
     if (t->trailer)
         add(l, &trailer_mass, t->trailer->mass_kg, "masses");
     add(l, &wheels_mass, l->rig->effective_kg - l->rig->mass_kg, "masses");

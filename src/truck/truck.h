@@ -11,6 +11,7 @@
 #include "truck/heat.h"
 #include "truck/loads.h"
 #include "truck/pack.h"
+#include "truck/takeoff.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -279,6 +280,7 @@ typedef struct evn_unit_file {
     double locks_below_km_h;
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
     double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
+    const evn_unit_takeoff_file *takeoff;                 /* NULL: it offers none */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_unit_file;
@@ -295,6 +297,7 @@ typedef struct evn_truck_file {
     evn_many drive_units;
     const evn_battery_file *battery;
     const evn_auxiliaries_file *auxiliaries;
+    const evn_power_take_off_file *power_take_off; /* NULL: none */
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
     const evn_cooling_file *cooling;               /* NULL: not modelled */

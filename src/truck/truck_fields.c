@@ -519,7 +519,12 @@ static const evn_field truck_fields[] = {
      .presence = EVN_DEFAULTED,
      .offset = offsetof(evn_truck_file, auxiliaries),
      .of = &evn_auxiliaries_object,
-     .help = "steady consumers; not given: none"},
+     .help = "consumers beside the drive units; not given: none"},
+    {.key = "power_take_off",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, power_take_off),
+     .of = &evn_power_take_off_object,
+     .help = "work for the body, such as a hydraulic pump's, and what drives it; not given: none"},
     {.key = "brakes",
      .shape = EVN_ONE,
      .presence = EVN_DEFAULTED,
@@ -688,6 +693,18 @@ static void check_retarder(const evn_truck_file *t, const evn_seat *seat, evn_re
                    "a retarder at axle %g, which no drive unit drives; expected a driven axle", t->retarder->axle);
 }
 
+static void check_consumers(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
+{
+    char path[180];
+    size_t k;
+    if (t->cooling || !evn_consumers_need_loop(t->auxiliaries, &k))
+        return;
+    snprintf(path, sizeof path, "auxiliaries.consumers.%.100s.heat_rejected_share", t->auxiliaries->consumers.name[k]);
+    evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+               "a share of the heat that a radiator carries off, of a truck without cooling; expected cooling, or "
+               "another law");
+}
+
 /* In characters; those of UTF-8 beyond the first byte begin with the bits 10. */
 static size_t characters(const char *text)
 {
@@ -729,6 +746,8 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
     }
     check_friction(t, seat, report);
     check_retarder(t, seat, report);
+    check_consumers(t, seat, report);
+    evn_takeoff_check(t, seat, report);
 }
 const evn_object evn_truck_object = {"truck",      "a truck with its layout", sizeof(evn_truck_file),
                                      truck_fields, COUNT(truck_fields),       check_truck};

@@ -543,7 +543,9 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
         if (f->gearbox)
             lower_gear(f->gearbox, k, &low, &u->gear[k]);
     }
+    u->takeoff = evn_unit_takeoff_of(f->takeoff, f->gearbox, &low);
     bool all = prepare_motors(f, arena, u, masses);
+    masses->machine_kg += f->takeoff ? f->takeoff->mass_kg : 0;
     if (f->gearbox)
         prepare_gearbox(f->gearbox, u, masses);
     set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);

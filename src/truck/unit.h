@@ -7,6 +7,7 @@
 #include "truck/chain.h"
 #include "truck/map.h"
 #include "truck/opening.h"
+#include "truck/takeoff_draw.h"
 
 enum { EVN_UNITS_MAX = 4 };
 enum { EVN_MOTORS_MAX = 8, EVN_GEARS_MAX = 8, EVN_BRANCHES_MAX = 4 };
@@ -106,6 +107,7 @@ typedef struct evn_unit {
     double braking_force_limit_n;            /* at its tyres, by its motors; INFINITY: none */
     bool has_axle_lock, has_inter_axle_lock; /* of its differentials */
     double locks_below_m_s;
+    evn_unit_takeoff takeoff; /* what it offers */
 } evn_unit;
 
 static inline bool evn_is_open(evn_setting s) { return s.engaged == 0; }

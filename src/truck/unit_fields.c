@@ -332,6 +332,11 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, braking_force_limit_kn),
      .source = "common practice, no source",
      .help = "most tyre force with which its motors brake; not given: no such limit"},
+    {.key = "takeoff",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_unit_file, takeoff),
+     .of = &evn_unit_takeoff_object,
+     .help = "a take-off that its gearbox or motors offer for work of the body, the truck at rest; not given: none"},
     EVN_SOURCE_FIELD(evn_unit_file),
     EVN_UNCERTAIN_FIELD(evn_unit_file),
 };

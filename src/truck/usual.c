@@ -39,6 +39,11 @@ const evn_usual_uncertainty evn_usual_auxiliaries = {.what = "auxiliaries power"
                                                      .shape = EVN_RECTANGULAR,
                                                      .errs_with = "auxiliaries_power",
                                                      .source = practice};
+const evn_usual_uncertainty evn_usual_take_off = {.what = "work of the power take-off",
+                                                  RELATIVE(0.3),
+                                                  .shape = EVN_RECTANGULAR,
+                                                  .errs_with = "power_take_off",
+                                                  .source = practice};
 const evn_usual_uncertainty evn_usual_battery_resistance = {
     .what = "battery resistance", RELATIVE(0.2), .shape = EVN_NORMAL, .errs_with = ALONE, .source = practice};
 

@@ -697,7 +697,7 @@ PYTHON
     [[ $page == *"layouts' doing alone. At own speeds "*"What is not alike with central drive (4x2) electric axle in peak wheel power ("* ]]
     "$EVENER" compare "$demo" --json >out.json
     jq -e '.equal == "payload" and .likeness.alike == false and [.trucks[].alike] == [true, false]' out.json
-    jq -e '[.likeness.rows[].key] as $keys | ($keys | length) == 18 and ([.trucks[].likeness | keys_unsorted] | all(. == $keys))' out.json
+    jq -e '[.likeness.rows[].key] as $keys | ($keys | length) == 19 and ([.trucks[].likeness | keys_unsorted] | all(. == $keys))' out.json
     jq -e '.trucks as [$first, $own] | all(.likeness.rows[];
         (.key as $k | $own.likeness[$k].value - $first.likeness[$k].value | fabs) as $gap |
         (.tolerance * (if .tolerance_of == "first" then $first.likeness[.key].value else 1 end)) as $most |

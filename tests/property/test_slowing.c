@@ -425,7 +425,7 @@ START_TEST(a_resistor_takes_exactly_what_the_pack_refuses)
         for (double a = -0.8; a < 0; a += 0.1) {
             moment_of(&m, rig, 15, a, fmin(soc, top), EVN_FREE);
             evn_flow unbooked = {{0}};
-            double offered_w = -(m.is.bus_w + evn_loads_w(&rig->loads, false, (double)NAN, 20, &unbooked));
+            double offered_w = -(m.is.bus_w + evn_loads_w(&rig->loads, (double)NAN, 20, &unbooked));
             double refused_w = fmax(offered_w - m.is.pull.feed.charge_w, 0);
             ck_assert_double_eq_tol(m.is.resistor_w, fmin(refused_w, 5e5), 1e-6);
             ck_assert_double_eq_tol(-m.is.load_w, offered_w - m.is.resistor_w, 1e-6);

@@ -31,7 +31,7 @@ random_case case_invent(uint64_t seed, uint64_t index, double wide)
     c.truck = invent_object(&i, evn_kind_object("truck"), "truck");
     suit_truck(&i, c.truck);
     c.cycle = invent_object(&i, evn_kind_object("cycle"), "cycle");
-    suit_cycle(&i, c.cycle);
+    suit_cycle(&i, c.cycle, c.truck);
     c.kept = invent_kept(&i, c.truck);
     return c;
 }

@@ -25,6 +25,8 @@ static const struct {
     {"housing", "start_degc", {-20, 120}},
     {"inverter_heat", "start_degc", {-20, 80}},
     {"inverter_heat", "resistance_k_per_kw", {0, 8}},
+    {"consumer", "constant_kw", {0, 2}},
+    {"takeoff", "mass_kg", {0, 60}},
     {"tyre", "inertia_kg_m2", {8, 24}},
     {"mesh", "ratio", {1, 4}},
     {"mesh", "inertia_kg_m2", {0, 2}},

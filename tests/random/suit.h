@@ -7,7 +7,7 @@
 #include "invent.h"
 
 void suit_truck(inventor *, draft *truck);
-void suit_cycle(inventor *, draft *cycle);
+void suit_cycle(inventor *, draft *cycle, const draft *truck);
 /* What is asked of a run with that truck. */
 void suit_load_case(inventor *, draft *load_case, const draft *truck);
 void suit_driving(inventor *, draft *driving);

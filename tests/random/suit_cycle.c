@@ -80,11 +80,30 @@ static void suit_road(inventor *i, draft *road, double length_m)
     }
 }
 
+/* Work within each wait, of trucks that can do it; there is none where the truck does not stand for long. */
+static void suit_takeoff(inventor *i, draft *stops, bool has_takeoff)
+{
+    double kw[8] = {0}, s[8] = {0};
+    const draft *wait = draft_get(stops, "wait_s");
+    draft_drop(stops, "takeoff_kw");
+    draft_drop(stops, "takeoff_s");
+    if (!has_takeoff || dice_chance(&i->dice, 0.5))
+        return;
+    for (size_t k = 0; k < wait->count; k++)
+        if (wait->at[k] > 2) {
+            kw[k] = dice_between(&i->dice, 2, 15);
+            s[k] = wait->at[k] * dice_between(&i->dice, 0.1, 1);
+        }
+    draft_put_list(i->arena, stops, "takeoff_kw", kw, wait->count);
+    draft_put_list(i->arena, stops, "takeoff_s", s, wait->count);
+}
+
 /* Well inside the course, and so few that they stand more than 1 m apart. */
-static void suit_stops(inventor *i, draft *stops, double length_m)
+static void suit_stops(inventor *i, draft *stops, double length_m, bool has_takeoff)
 {
     size_t count = dice_whole(&i->dice, 1, 4);
     lot_curve(i, stops, "place_m", 0.05 * length_m, 0.95 * length_m, "wait_s", 0, 40, SLOPE_ANY, count);
+    suit_takeoff(i, stops, has_takeoff);
 }
 
 /* Each of the lists that is drawn has a value for each place; kinds are drawn here, since texts are not invented. */
@@ -119,7 +138,7 @@ static void suit_surface(inventor *i, draft *surface, double length_m)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-void suit_cycle(inventor *i, draft *cycle)
+void suit_cycle(inventor *i, draft *cycle, const draft *truck)
 {
     double length_m = dice_spread(&i->dice, 200, 4000);
     bool over_time = dice_chance(&i->dice, 0.4);
@@ -136,7 +155,7 @@ void suit_cycle(inventor *i, draft *cycle)
     if (draft_get(cycle, "road"))
         suit_road(i, draft_get(cycle, "road"), length_m);
     if (draft_get(cycle, "stops"))
-        suit_stops(i, draft_get(cycle, "stops"), length_m);
+        suit_stops(i, draft_get(cycle, "stops"), length_m, draft_get(truck, "power_take_off"));
     if (draft_get(cycle, "surface"))
         suit_surface(i, draft_get(cycle, "surface"), length_m);
 }

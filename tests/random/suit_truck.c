@@ -309,6 +309,86 @@ static void suit_units(inventor *i, draft *truck)
     suit_lifting(i, axles, left);
 }
 
+/* ------------------------------------------------------------------------------------------------ consumers, take-off
+ */
+
+/* One law of those that there are; that by heat needs a loop. */
+static void suit_consumer(inventor *i, draft *consumer, bool loop)
+{
+    static const char *const laws[] = {"constant_kw",          "moving_kw",
+                                       "brake_application_kj", "outside_temperature_degc",
+                                       "engaged_unit_kw",      "heat_rejected_share"};
+    size_t law = dice_whole(&i->dice, 0, loop ? 5 : 4);
+    for (size_t k = 0; k < sizeof laws / sizeof *laws; k++)
+        draft_drop(consumer, laws[k]);
+    draft_drop(consumer, "making_up_kw");
+    draft_drop(consumer, "outside_power_kw");
+    if (law == 3)
+        lot_curve(i, consumer, "outside_temperature_degc", -30, 40, "outside_power_kw", 0, 8, SLOPE_ANY,
+                  dice_whole(&i->dice, 1, 5));
+    else
+        put_within(i, consumer, laws[law], 0, law == 2 ? 60 : law == 5 ? 0.1 : 2);
+    if (law == 2)
+        put_within(i, consumer, "making_up_kw", 1, 8);
+}
+
+static void suit_consumers(inventor *i, draft *auxiliaries, bool loop)
+{
+    draft *consumers = draft_get(auxiliaries, "consumers");
+    for (size_t k = 0; consumers && k < draft_count(consumers); k++)
+        suit_consumer(i, draft_child(consumers, k), loop);
+}
+
+static bool has_step(const draft *path, const char *kind)
+{
+    for (const draft *d = path ? path->first : NULL; d; d = d->next)
+        if (strcmp(d->key, kind) == 0)
+            return true;
+    return false;
+}
+
+/* What units offer needs a gearbox or a disconnect. True: one of them does. */
+static bool suit_takeoffs(inventor *i, draft *units)
+{
+    bool any = false;
+    for (size_t k = 0; k < draft_count(units); k++) {
+        draft *unit = draft_child(units, k), *offer = draft_get(unit, "takeoff");
+        if (!offer)
+            continue;
+        if (!draft_get(unit, "gearbox"))
+            draft_put_word(i->arena, offer, "at", "motor");
+        put_within(i, offer, "torque_limit_nm", 300, 2000);
+        put_within(i, offer, "speed_limit_rpm", 2000, 4000);
+        put_within(i, offer, "ratio", 0.5, 1.5);
+        if (!draft_get(unit, "gearbox") && !has_step(draft_get(unit, "path"), "disconnect"))
+            draft_drop(unit, "takeoff");
+        else
+            any = true;
+    }
+    return any;
+}
+
+/* Work that any motor can do: 2 to 15 kW at 1200 to 2000 rpm. */
+static void suit_power_take_off(inventor *i, draft *truck, bool offered)
+{
+    draft *work = draft_get(truck, "power_take_off"), *motor = work ? draft_get(work, "motor") : NULL;
+    if (work && !motor && !offered)
+        draft_drop(truck, "power_take_off");
+    if (!work || (!motor && !offered))
+        return;
+    draft_put_word(i->arena, work, "driven_by", motor && dice_chance(&i->dice, 0.5) ? "motor" : "either");
+    put_within(i, work, "speed_rpm", 1200, 2000);
+    put_within(i, work, "stop_kw", 2, 15);
+    put_within(i, work, "stop_s", 2, 20);
+    put_within(i, work, "motor_ratio", 0.6, 1.5);
+    if (draft_get(work, "running_kw"))
+        put_within(i, work, "running_kw", 0, 8);
+    if (!motor)
+        draft_drop(work, "running_kw");
+    else
+        suit_motor(i, motor, dice_between(&i->dice, 3000, 8000), dice_between(&i->dice, 200, 400));
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole */
 
 void suit_truck(inventor *i, draft *truck)
@@ -326,6 +406,9 @@ void suit_truck(inventor *i, draft *truck)
     suit_units(i, truck);
     if (draft_get(truck, "retarder"))
         suit_retarder(i, draft_get(truck, "retarder"), (double)draft_count(draft_get(truck, "axles")));
+    if (draft_get(truck, "auxiliaries"))
+        suit_consumers(i, draft_get(truck, "auxiliaries"), draft_get(truck, "cooling"));
+    suit_power_take_off(i, truck, suit_takeoffs(i, draft_get(truck, "drive_units")));
 }
 
 static double last_of(const draft *list) { return list->at[list->count - 1]; }

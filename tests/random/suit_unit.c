@@ -321,7 +321,7 @@ static void suit_scale(inventor *i, draft *motor, const machine *m)
 }
 
 /* Within the usual bounds of the keys, whatever the truck would want. */
-static void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_nm)
+void suit_motor(inventor *i, draft *motor, double top_rpm, double torque_nm)
 {
     top_rpm = clamp(top_rpm, 3000, 18000);
     double nm = clamp(torque_nm, 200, 5000), top_rad_s = top_rpm * PI / 30;

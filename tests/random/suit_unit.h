@@ -11,5 +11,7 @@ typedef struct unit_place {
 } unit_place;
 
 void suit_unit(inventor *, draft *unit, const unit_place *);
+/* A motor that turns so fast and gives so much torque, as far as the usual bounds let it. */
+void suit_motor(inventor *, draft *motor, double top_rpm, double torque_nm);
 
 #endif

@@ -88,14 +88,16 @@ START_TEST(the_fan_is_drawn_from_the_bus_with_the_auxiliaries_in_a_line_of_its_o
     evn_cooling c = evn_cooling_of(&stated, 20), none = evn_cooling_of(NULL, 20);
     evn_auxiliaries_file auxiliaries = {.power_kw = 4};
     evn_pack_heat plain = {.modelled = false};
-    evn_loads with = evn_loads_of(&auxiliaries, &c, &plain), without = evn_loads_of(&auxiliaries, &none, &plain);
+    evn_loads with, without;
+    ck_assert(evn_loads_make(&auxiliaries, &c, &plain, 20, NULL, &with) &&
+              evn_loads_make(&auxiliaries, &none, &plain, 20, NULL, &without));
     evn_flow flow = {{0}}, other = {{0}};
-    ck_assert_double_eq_tol(evn_loads_w(&with, true, 52.5, 20, &flow), 4375, 1e-9);
+    ck_assert_double_eq_tol(evn_loads_w(&with, 52.5, 20, &flow), 4375, 1e-9);
     ck_assert_double_eq_tol(flow.w[EVN_COOLING_FAN], 375, 1e-9);
     ck_assert_double_eq(flow.w[EVN_AUXILIARIES], 4000);
-    ck_assert_double_eq(evn_loads_w(&without, true, (double)NAN, 20, &other), 4000);
+    ck_assert_double_eq(evn_loads_w(&without, (double)NAN, 20, &other), 4000);
     ck_assert_double_eq(other.w[EVN_COOLING_FAN], 0);
-    ck_assert_double_eq(evn_loads_w(&with, true, (double)NAN, 20, &other), 4000);
+    ck_assert_double_eq(evn_loads_w(&with, (double)NAN, 20, &other), 4000);
 }
 END_TEST
 

@@ -124,10 +124,10 @@ START_TEST(every_limit_has_a_label_of_its_own)
 }
 END_TEST
 
-/* The key with NAME for the axle's or the drive unit's: "axles.NAME.load_kg". */
+/* The key with NAME for that of axle, drive unit or consumer: "axles.NAME.load_kg". */
 static void with_name(char out[TEXT_BYTES], const char *key)
 {
-    static const char *const groups[] = {"drive_units.", "axles."};
+    static const char *const groups[] = {"drive_units.", "axles.", "auxiliaries."};
     const char *last = strrchr(key, '.');
     copy_text(out, key);
     for (size_t k = 0; k < sizeof groups / sizeof *groups; k++)
@@ -206,7 +206,8 @@ START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_tru
     static const char *const others[] = {
         "tests/trucks/four-speed.yaml",        "tests/trucks/single-speed.yaml", "tests/trucks/tandem.yaml",
         "tests/trucks/two-units.yaml",         "tests/trucks/cooled.yaml",       "tests/trucks/friction-brakes.yaml",
-        "tests/trucks/tandem-disconnect.yaml", "tests/trucks/retarder.yaml",     "tests/trucks/warm.yaml"};
+        "tests/trucks/tandem-disconnect.yaml", "tests/trucks/retarder.yaml",     "tests/trucks/warm.yaml",
+        "tests/trucks/take-off.yaml"};
     bool there[ROWS_MOST] = {false};
     evn_quantity row;
     for_shipped(EVN_ITEM_TRUCK, 10, drive_and_mark, there);

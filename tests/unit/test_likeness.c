@@ -100,6 +100,7 @@ static const struct {
     {"hub_drag_n", 0.05, true},
     {"drag_area_m2", 0.005, true},
     {"auxiliaries_kw", 0.005, true},
+    {"take_off_work_kwh", 0.005, true},
     {"usable_battery_kwh", 0.005, true},
     {"battery_resistance_ohm", 0.005, true},
     {"battery_discharge_kw", 0.005, true},

@@ -118,10 +118,10 @@ static inline double result(const drive *of, const char *key)
     return value;
 }
 
-/* By its key, with the drive unit before it where there are several, or with the axle: "rear.gear". */
+/* By its key, with the drive unit before it where there are several, or with the axle or the consumer: "rear.gear". */
 static inline bool is_named(const evn_trace_column *column, const char *key)
 {
-    const char *whose = column->axle ? column->axle : column->drive_unit;
+    const char *whose = column->axle ? column->axle : column->consumer ? column->consumer : column->drive_unit;
     size_t length = whose ? strlen(whose) : 0;
     if (length > 0 && (strncmp(key, whose, length) != 0 || key[length] != '.'))
         return false;

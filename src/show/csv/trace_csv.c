@@ -51,7 +51,11 @@ void evn_trace_csv_head(evn_trace_csv *csv, const evn_rig *rig)
     evn_trace_column column;
     errno = 0;
     for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++)
-        put_field(csv, column.axle ? column.axle : column.drive_unit, column.what.key, i == 0, '_');
+        put_field(csv,
+                  column.axle       ? column.axle
+                  : column.consumer ? column.consumer
+                                    : column.drive_unit,
+                  column.what.key, i == 0, '_');
     evn_trace_csv_end_line(csv);
 }
 

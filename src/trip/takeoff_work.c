@@ -1,0 +1,84 @@
+/* Work of the power take-off at stops. */
+#include "trip/takeoff_work.h"
+#include "core/units.h"
+#include "trip/resting.h"
+#include <math.h>
+
+bool evn_takeoff_works(const evn_trip *t) { return t->motion == EVN_STANDING && t->takeoff.ask.power_w > 0; }
+double evn_takeoff_work_due_s(const evn_trip *t) { return t->takeoff.begin_s + t->takeoff.ask.seconds; }
+
+void evn_takeoff_work_begin(evn_trip *t, evn_takeoff_ask ask)
+{
+    if (!t->rig->takeoff.there || ask.power_w <= 0 || ask.seconds <= 0)
+        return;
+    t->takeoff.ask = ask;
+    t->takeoff.begin_s = t->t;
+    if (!t->rig->takeoff.own)
+        evn_resting_not_yet(t, t->rig->takeoff.unit);
+}
+
+void evn_takeoff_work_ends(evn_trip *t)
+{
+    if (t->takeoff.ask.power_w <= 0)
+        return;
+    t->takeoff.worked_s += t->t - t->takeoff.begin_s;
+    t->takeoff.asked_j += t->takeoff.ask.power_w * (t->t - t->takeoff.begin_s);
+    t->takeoff.ask = (evn_takeoff_ask){0};
+}
+
+void evn_act_takeoff_work_over(evn_trip *t)
+{
+    evn_takeoff_work_ends(t);
+    if (!t->rig->takeoff.own)
+        evn_resting_stand_unit(t, t->rig->takeoff.unit, t->wait_until_s - t->t);
+}
+
+evn_setting evn_takeoff_setting(const evn_trip *t, size_t unit, evn_setting now)
+{
+    bool drives = evn_takeoff_works(t) && !t->rig->takeoff.own && t->rig->takeoff.unit == unit;
+    return drives ? evn_all_engaged(&t->rig->unit[unit], now.gear) : now;
+}
+
+/* ------------------------------------------------------------------------------------------------ courses */
+
+static bool says_no(const evn_rig *r, double place_m, evn_takeoff_ask ask, evn_report *report)
+{
+    const evn_takeoff *t = &r->takeoff;
+    if (ask.power_w <= 0 || (t->there && ask.power_w <= t->most_w * (1 + 1e-9)))
+        return false;
+    if (!t->there)
+        evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                "%.10g kW are asked of a power take-off at %.3f km, and %s has none; expected power_take_off in the "
+                "truck, or a cycle without takeoff_kw",
+                ask.power_w / 1e3, place_m / 1000, r->truck_name);
+    else
+        evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                "%.10g kW are asked of the power take-off of %s at %.3f km, at %.6g rpm; expected at most %.6g kW, by "
+                "%s",
+                ask.power_w / 1e3, r->truck_name, place_m / 1000, t->shaft_rad_s / EVN_RAD_S_PER_RPM, t->most_w / 1e3,
+                t->limit);
+    return true;
+}
+
+/* The first that it cannot is said. */
+bool evn_takeoff_work_fits(const evn_rig *r, const evn_course *c, evn_report *report)
+{
+    for (size_t k = 0; k < c->plan_count; k++)
+        if (says_no(r, c->plan[k].begin_m, c->plan[k].takeoff, report))
+            return false;
+    return !says_no(r, c->length_m, c->final_takeoff, report);
+}
+
+static bool is_for(evn_takeoff_ask ask, double wait_s) { return ask.power_w > 0 && wait_s >= ask.seconds; }
+
+void evn_takeoff_work_of_truck(const evn_rig *r, bool asked_by_cycle, evn_course *c)
+{
+    evn_takeoff_ask ask = r->takeoff.stop;
+    if (!r->takeoff.there || asked_by_cycle)
+        return;
+    for (size_t k = 1; k < c->plan_count; k++)
+        if (c->plan[k].v2_begin <= 0 && is_for(ask, c->plan[k].wait_s))
+            c->plan[k].takeoff = ask;
+    if (is_for(ask, c->final_wait_s))
+        c->final_takeoff = ask;
+}
