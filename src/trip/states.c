@@ -49,12 +49,17 @@ static double coolant(const evn_trip *t, const evn_instant *is)
 {
     const evn_given *at = &is->pull.at;
     return evn_cooling_rate_k_s(&t->rig->cooling, at->coolant_degc, t->rig->ambient_degc,
-                                at->speed_m_s + t->rig->headwind_m_s, evn_instant_to_coolant_w(is));
+                                at->speed_m_s + evn_pull_headwind_m_s(at), evn_instant_to_coolant_w(is));
 }
 static double hubs(const evn_trip *t, const evn_instant *is)
 {
     (void)t;
     return is->hubs_n * is->pull.at.speed_m_s;
+}
+static double tyres(const evn_trip *t, const evn_instant *is)
+{
+    const evn_given *at = &is->pull.at;
+    return evn_tyre_rate_k_s(&t->rig->tyres, at->tyres_below_k, at->speed_m_s);
 }
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
@@ -78,6 +83,7 @@ typedef struct row {
 
 static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
 static bool has_hubs(const evn_rig *r) { return r->has_hubs; }
+static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_CONSTANT; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {
@@ -99,6 +105,7 @@ static const row rows[] = {
     [EVN_Y_RETARDER] = {"retarder", "J", ENERGY_J, 0, EVN_RETARDER, NULL, has_retarder},
     [EVN_Y_RESISTOR] = {"brake resistor", "J", ENERGY_J, 0, EVN_BRAKE_RESISTOR, NULL, has_resistor},
     [EVN_Y_HUBS] = {"hub losses of axles", "J", ENERGY_J, 0, EVN_WHEEL_END, hubs, has_hubs, true},
+    [EVN_Y_TYRES] = {"tyres", "degC", 50, 0, NO_LINE, tyres, has_tyre_warmth},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -183,6 +190,8 @@ void evn_states_start(const evn_states *s, double y[])
         y[s->truck[k].at] = rows[s->truck[k].row].start;
     if (has_loop(s->rig))
         y[s->at[EVN_Y_COOLANT]] = s->rig->cooling.start_degc;
+    if (has_tyre_warmth(s->rig))
+        y[s->at[EVN_Y_TYRES]] = evn_tyre_start_degc(&s->rig->tyres);
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
     evn_axle_brakes_start(s, y);

@@ -25,6 +25,7 @@ enum {
     EVN_Y_RETARDER,
     EVN_Y_RESISTOR,
     EVN_Y_HUBS, /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_TYRES, /* degC; where the load case asks how rolling resistance goes with temperature */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -84,6 +85,15 @@ static inline const double *evn_states_degc(const evn_states *s, const double *y
 static inline double evn_states_coolant_degc(const evn_states *s, const double *y)
 {
     return s->at[EVN_Y_COOLANT] < EVN_Y_MOST ? y[s->at[EVN_Y_COOLANT]] : (double)NAN;
+}
+/* That of the tyres; NAN: not modelled. And how far they are below warm ones, 0 where they are not. */
+static inline double evn_states_tyre_degc(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_TYRES] < EVN_Y_MOST ? y[s->at[EVN_Y_TYRES]] : (double)NAN;
+}
+static inline double evn_states_tyres_below_k(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_TYRES] < EVN_Y_MOST ? s->rig->tyres.warm_degc - y[s->at[EVN_Y_TYRES]] : 0;
 }
 static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t state)
 {

@@ -412,7 +412,8 @@ double evn_air_degc(double altitude_m, double temperature_degc)
     return isnan(temperature_degc) ? standard_air_k(altitude_m) - ZERO_DEGC_K : temperature_degc;
 }
 
-static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
+/* False: memory ran out. */
+static bool set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
@@ -420,6 +421,8 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_c
         isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc) : c->air_density_kg_m3;
     r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
     r->ambient_degc = evn_air_degc(c->altitude_m, c->temperature_degc);
+    r->tyres = evn_tyre_warmth_of(t->tyre_temperature, c, r->ambient_degc);
+    return evn_wind_make(&r->wind, t->body->drag_area_yaw, c, r->arena);
 }
 
 /* ------------------------------------------------------------------------------------------------ slip */
@@ -619,9 +622,8 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
         return out_of_memory(r, report);
     r->invented = t->invented;
     set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg, c->lifting_axle);
-    if (!set_hubs(r, t))
+    if (!set_hubs(r, t) || !set_conditions(r, t, c))
         return out_of_memory(r, report);
-    set_conditions(r, t, c);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
     set_cooling(r, t);

@@ -10,6 +10,8 @@
 #include "truck/cooling.h"
 #include "truck/heat.h"
 #include "truck/loads.h"
+#include "truck/tyre_warmth.h"
+#include "truck/wind.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -66,6 +68,7 @@ typedef struct evn_body_file {
     double mass_kg; /* frame, cab, body; without axles, drive units and battery */
     double centre_behind_front_axle_m, centre_height_m;
     double drag_area_m2;
+    const evn_drag_area_yaw_file *drag_area_yaw; /* NULL: none, see wind.h */
     double permitted_gross_kg; /* of the whole combination */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
@@ -287,6 +290,7 @@ typedef struct evn_truck_file {
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
     const evn_cooling_file *cooling;               /* NULL: not modelled */
+    const evn_tyre_warmth_file *tyre_temperature;  /* NULL: the defaults */
     const evn_retarder_file *retarder;             /* NULL: none */
     const evn_brake_resistor_file *brake_resistor; /* likewise */
     evn_many uncertain;                            /* evn_uncertain_file */
