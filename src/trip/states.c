@@ -247,6 +247,8 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
     double *of_unit = dy + s->unit_at[unit];
     evn_unit_heat_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), is->pull.at.coolant_degc, own,
                         dy + s->nodes_at[unit]);
+    evn_unit_oil_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), s->rig->ambient_degc, is->pull.at.speed_m_s,
+                       own, dy + s->nodes_at[unit]);
     of_unit[EVN_U_BUS] = is->unit_bus_w[unit];
     for (size_t k = EVN_U_BUS + 1; k < EVN_U_COUNT; k++)
         of_unit[k] = own->w[unit_rows[k].line];

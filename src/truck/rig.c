@@ -449,12 +449,14 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->resistor_w = t->brake_resistor ? t->brake_resistor->power_kw * 1e3 : 0;
 }
 
-/* Behind the conditions, on which the coolant's start depends. */
-static void set_cooling(evn_rig *r, const evn_truck_file *t)
+/* Behind the conditions, on which the starts of coolant and oil depend. */
+static void set_cooling(evn_rig *r, const evn_truck_file *t, evn_start_warmth oil)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
     r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
     r->loads = evn_loads_of(t->auxiliaries, &r->cooling);
+    for (size_t k = 0; oil == EVN_START_COLD && k < r->unit_count; k++)
+        evn_unit_start_oil_cold(&r->unit[k], r->ambient_degc);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
 }
@@ -626,7 +628,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
         return out_of_memory(r, report);
     set_pack(&r->pack, t->battery);
     set_brakes(r, t);
-    set_cooling(r, t);
+    set_cooling(r, t, c->oil_at_start);
     set_friction(r, t);
     set_retarder(r, t->retarder);
     for (size_t k = 0; k < r->unit_count; k++)

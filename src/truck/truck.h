@@ -10,6 +10,7 @@
 #include "truck/cooling.h"
 #include "truck/heat.h"
 #include "truck/loads.h"
+#include "truck/oil.h"
 #include "truck/tyre_warmth.h"
 #include "truck/wind.h"
 
@@ -240,6 +241,7 @@ typedef struct evn_shift_file {
 typedef struct evn_gearbox_file {
     evn_list ratios, efficiencies; /* one each per gear, ratios falling */
     const evn_drag_file *drag;
+    const evn_oil_file *oil; /* NULL: the drag holds at any temperature */
     double input_inertia_kg_m2; /* turns with the motors */
     double mass_kg;
     const evn_shift_file *shift;
