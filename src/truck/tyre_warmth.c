@@ -108,6 +108,7 @@ double evn_tyre_factor(const evn_tyre_warmth *t, double below_warm_k)
 
 double evn_tyre_most_below_k(const evn_tyre_warmth *t) { return t->warm_degc - t->air_degc; }
 double evn_tyre_start_degc(const evn_tyre_warmth *t) { return t->start_degc; }
+double evn_tyre_start_below_k(const evn_tyre_warmth *t) { return t->warm_degc - t->start_degc; }
 
 double evn_tyre_rise_k(const evn_tyre_warmth *t, double speed_m_s)
 {

@@ -40,6 +40,7 @@ evn_tyre_warmth evn_tyre_warmth_of(const evn_tyre_warmth_file *, const evn_load_
 double evn_tyre_factor(const evn_tyre_warmth *, double below_warm_k);
 double evn_tyre_most_below_k(const evn_tyre_warmth *); /* those as cold as the air */
 double evn_tyre_start_degc(const evn_tyre_warmth *);
+double evn_tyre_start_below_k(const evn_tyre_warmth *);
 double evn_tyre_rise_k(const evn_tyre_warmth *, double speed_m_s); /* above the air, in the end */
 double evn_tyre_rate_k_s(const evn_tyre_warmth *, double below_warm_k, double speed_m_s);
 
