@@ -98,7 +98,7 @@ double evn_wind_mean_integral(const evn_wind *w, double along_m_s, size_t panels
     return sum * half / EVN_PI;
 }
 
-enum { PANELS = 8 };
+enum { PANELS = 24 };
 #define APART_M_S 1e-3 /* of the two places that a slope is taken from */
 
 static bool set_mean(evn_wind *w, evn_arena *arena)
