@@ -199,8 +199,9 @@ static const evn_object stops_object = OBJECT("stops", "where the truck comes to
 static const evn_object surface_object = OBJECT("surface", "rolling resistance and adhesion over place, in steps",
                                                 evn_surface_file, surface_fields, evn_surface_check);
 
-static const evn_object heading_object = OBJECT("heading", "where the route leads, in steps; for wind that comes from somewhere",
-                                                evn_heading_file, heading_fields, evn_heading_check);
+static const evn_object heading_object =
+    OBJECT("heading", "where the route leads, in steps; for wind that comes from somewhere", evn_heading_file,
+           heading_fields, evn_heading_check);
 
 #define MEMBER(member) offsetof(evn_cycle_file, member)
 static const evn_field cycle_fields[] = {

@@ -1,4 +1,5 @@
-/* Road stretches: grade or elevation, repeated or not, cut by steps of surface and heading, collinear neighbours merged. */
+/* Road stretches: grade or elevation, repeated or not, cut by steps of surface and heading, collinear neighbours
+ * merged. */
 #include "cycle/road.h"
 #include "core/units.h"
 #include "cycle/surface.h"
@@ -99,8 +100,8 @@ static bool is_one_line(const rough_stretch *a, const rough_stretch *b)
 {
     evn_road_piece whole = {a->piece.begin_m, b->piece.end_m, a->piece.tangent_begin, b->piece.tangent_end};
     double line = tangent_at(&whole, a->piece.end_m);
-    return evn_same_footing(&a->footing, &b->footing) && same_heading(a->heading_deg, b->heading_deg) && fabs(line - a->piece.tangent_end) <= ON_THE_LINE &&
-           fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
+    return evn_same_footing(&a->footing, &b->footing) && same_heading(a->heading_deg, b->heading_deg) &&
+           fabs(line - a->piece.tangent_end) <= ON_THE_LINE && fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
 }
 
 typedef struct paver { /* lays stretches one behind the other */

@@ -40,7 +40,7 @@ static void set_road(const evn_given *at, evn_ground *road)
     const evn_axle_load *rolling = at->start_aid ? &r->start_aid.rolling : &r->rolling;
     const evn_axle_load *rolling_s_m = at->start_aid ? &r->start_aid.rolling_s_m : &r->rolling_s_m;
     double factor = at->rolling_factor;
-    if (r->tyres.law != EVN_ROLLING_CONSTANT)
+    if (r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT)
         factor *= evn_tyre_factor(&r->tyres, at->tyres_below_k);
     double cosine = factor * (rolling->cosine_kg + rolling_s_m->cosine_kg * v);
     double along = factor * (rolling->along_kg + rolling_s_m->along_kg * v);

@@ -139,8 +139,9 @@ static const evn_result_way ways[] = {
                "gross_mass_kg load_case:gravity_m_s2 cycle:surface load_case:rolling_resistance_law "
                "load_case:tyres_at_start load_case:temperature_degc"},
     {.key = "energy_balance.air_drag_kwh",
-     INTEGRATED("air density / 2 * drag area * (speed + headwind)^2, against the truck, * speed; with wind_m_s: air density "
-                "/ 2 * drag area * factor of the yaw angle * (relative wind)^2, or its mean over all directions of the wind"),
+     INTEGRATED(
+         "air density / 2 * drag area * (speed + headwind)^2, against the truck, * speed; with wind_m_s: air density "
+         "/ 2 * drag area * factor of the yaw angle * (relative wind)^2, or its mean over all directions of the wind"),
      .inputs = "air_density_kg_m3 truck:body.drag_area_m2 truck:body.drag_area_yaw load_case:headwind_m_s "
                "load_case:wind_m_s load_case:wind_from_deg cycle:heading"},
     {.key = "energy_balance.battery_losses_kwh",
@@ -271,13 +272,15 @@ static const evn_result_way ways[] = {
               "of the coolant)"),
      .inputs = "truck:drive_units.NAME.motors.*.inverter.heat drive_units.NAME.inverter_losses_kwh"},
     {.key = "drive_units.NAME.peak_gearbox_oil_temperature_degc",
-     THE_MOST("temperature of the oil: heat capacity * dT/dt = gearbox losses - (W/K at rest + W/K per m/s * speed) * (T "
-              "- temperature of the air)"),
+     THE_MOST(
+         "temperature of the oil: heat capacity * dT/dt = gearbox losses - (W/K at rest + W/K per m/s * speed) * (T "
+         "- temperature of the air)"),
      .inputs = "truck:drive_units.NAME.gearbox drive_units.NAME.gearbox_losses_kwh load_case:oil_at_start "
                "load_case:temperature_degc"},
     {.key = "drive_units.NAME.peak_axle_oil_temperature_degc",
-     THE_MOST("temperature of the oil: heat capacity * dT/dt = final drive losses - (W/K at rest + W/K per m/s * speed) * "
-              "(T - temperature of the air)"),
+     THE_MOST(
+         "temperature of the oil: heat capacity * dT/dt = final drive losses - (W/K at rest + W/K per m/s * speed) * "
+         "(T - temperature of the air)"),
      .inputs = "drive_units.NAME.final_drive_losses_kwh load_case:oil_at_start load_case:temperature_degc"},
     {.key = "drive_units.NAME.pulses_off_s",
      INTEGRATED("one second a second while motors are dragged without current, since losses without torque would heat "

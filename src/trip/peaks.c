@@ -39,8 +39,8 @@ static void put_unit(list *l, const evn_unit *u, const evn_hottest *most)
     for (int k = 0; k < EVN_OILS; k++)
         if (u->oil[k].there)
             put(l, u->name,
-                (evn_peak_temperature){k == EVN_OIL_AXLE ? "axle gear oil" : "gearbox oil", NULL, most->oil_degc[k], NONE,
-                                       NONE, NONE, NONE});
+                (evn_peak_temperature){k == EVN_OIL_AXLE ? "axle gear oil" : "gearbox oil", NULL, most->oil_degc[k],
+                                       NONE, NONE, NONE, NONE});
 }
 
 bool evn_peaks_put(evn_results *r, const evn_trip *t)

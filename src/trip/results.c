@@ -209,7 +209,7 @@ static const row headline[] = {
     {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", "payload"}, payload},
 };
 
-static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_CONSTANT; }
+static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT; }
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 static const row further[] = {
@@ -353,8 +353,8 @@ static const unit_row unit_rows_after_ledger[] = {
       "peak inverter temperature", "peak inverter temp."},
      inverter,
      evn_unit_has_inverter_heat},
-    {{OF_UNIT ".peak_gearbox_oil_temperature_degc", "degC", "of the oil of its gearbox, where a file states one", EVN_REAL,
-      0, "peak gearbox oil temperature", "peak gearbox oil temp."},
+    {{OF_UNIT ".peak_gearbox_oil_temperature_degc", "degC", "of the oil of its gearbox, where a file states one",
+      EVN_REAL, 0, "peak gearbox oil temperature", "peak gearbox oil temp."},
      gearbox_oil,
      has_gearbox_oil},
     {{OF_UNIT ".peak_axle_oil_temperature_degc", "degC", "of the oil of its axle gears, likewise", EVN_REAL, 0,

@@ -83,7 +83,7 @@ typedef struct row {
 
 static bool has_retarder(const evn_rig *r) { return r->has_part[EVN_RETARDER]; }
 static bool has_hubs(const evn_rig *r) { return r->has_hubs; }
-static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_CONSTANT; }
+static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {

@@ -24,7 +24,7 @@ enum {
     EVN_Y_FAN,
     EVN_Y_RETARDER,
     EVN_Y_RESISTOR,
-    EVN_Y_HUBS, /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_HUBS,  /* what the hubs of axles take; not the wheel ends of units */
     EVN_Y_TYRES, /* degC; where the load case asks how rolling resistance goes with temperature */
     EVN_Y_COUNT
 };

@@ -65,10 +65,7 @@ static double winding(const instant *i)
 }
 static double coolant(const instant *i) { return i->is->pull.at.coolant_degc; }
 static double fan(const instant *i) { return evn_fan_share(&i->trip->rig->cooling.fan, i->is->pull.at.coolant_degc); }
-static double tyre_degc(const instant *i)
-{
-    return i->trip->rig->tyres.warm_degc - i->is->pull.at.tyres_below_k;
-}
+static double tyre_degc(const instant *i) { return i->trip->rig->tyres.warm_degc - i->is->pull.at.tyres_below_k; }
 static double gearbox_oil(const instant *i)
 {
     return evn_unit_oil_degc(&i->trip->rig->unit[i->unit], EVN_OIL_GEARBOX, i->is->pull.at.unit[i->unit].degc);
@@ -137,7 +134,7 @@ static bool has_axle_oil(const evn_rig *r, size_t unit) { return r->unit[unit].o
 static bool has_tyre_warmth(const evn_rig *r, size_t unit)
 {
     (void)unit;
-    return r->tyres.law != EVN_ROLLING_CONSTANT;
+    return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT;
 }
 static bool has_housing(const evn_rig *r, size_t unit) { return evn_unit_has_housing(&r->unit[unit]); }
 static bool has_inverter_heat(const evn_rig *r, size_t unit) { return evn_unit_has_inverter_heat(&r->unit[unit]); }

@@ -5,9 +5,11 @@
 #include <stddef.h>
 
 static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_axle */
-static const char *const rolling_laws[] = {"constant", "linear", "as_tested", NULL}; /* in the order of evn_rolling_law */
-static const char *const start_warmths[] = {"warm", "cold", NULL};                   /* of evn_start_warmth */
-_Static_assert(sizeof(evn_rolling_law) == sizeof(int) && sizeof(evn_start_warmth) == sizeof(int),
+static const char *const rolling_laws[] = {"constant", "linear", "as_tested",
+                                           NULL};                  /* in the order of evn_rolling_resistance_law */
+static const char *const start_warmths[] = {"warm", "cold", NULL}; /* of evn_tyres_at_start and evn_oil_at_start */
+_Static_assert(sizeof(evn_rolling_resistance_law) == sizeof(int) && sizeof(evn_tyres_at_start) == sizeof(int) &&
+                   sizeof(evn_oil_at_start) == sizeof(int),
                "a choice of a field table is an int");
 _Static_assert(sizeof(evn_lifting_axle) == sizeof(int), "a choice of a field table is an int");
 
@@ -86,7 +88,7 @@ static const evn_field fields[] = {
     {.key = "rolling_resistance_law",
      .shape = EVN_CHOICE,
      .choices = rolling_laws,
-     .fallback = EVN_ROLLING_CONSTANT,
+     .fallback = EVN_ROLLING_RESISTANCE_LAW_CONSTANT,
      .offset = MEMBER(rolling_resistance_law),
      .source = EVN_ROLLING_LAW_SOURCE,
      .help = "how rolling resistance goes with temperature: constant (not at all), linear (1 % per 2 K below 25 degC), "
@@ -95,13 +97,13 @@ static const evn_field fields[] = {
     {.key = "tyres_at_start",
      .shape = EVN_CHOICE,
      .choices = start_warmths,
-     .fallback = EVN_START_WARM,
+     .fallback = EVN_TYRES_AT_START_WARM,
      .offset = MEMBER(tyres_at_start),
      .help = "warm, as after a long run at 80 km/h, or cold, as the air; where the rolling_resistance_law knows it"},
     {.key = "oil_at_start",
      .shape = EVN_CHOICE,
      .choices = start_warmths,
-     .fallback = EVN_START_WARM,
+     .fallback = EVN_OIL_AT_START_WARM,
      .offset = MEMBER(oil_at_start),
      .help = "of gears whose file states oil: warm, as that says, or cold, as the air"},
     {.key = "lifting_axle",

@@ -59,8 +59,9 @@ static const evn_field oil_fields[] = {
      .count_least = 2,
      .count_most = EVN_CURVE_POINTS_MAX,
      .source = MEMORY "two to four times the drag at 80 degC in oil of 0 degC",
-     .help = "times the part's drag there; 1 where the drag as stated holds; a monotone cubic between, the value of the "
-             "end beyond it"},
+     .help =
+         "times the part's drag there; 1 where the drag as stated holds; a monotone cubic between, the value of the "
+         "end beyond it"},
     {.key = "warm_degc",
      .shape = EVN_NUMBER,
      .least = -60,

@@ -28,7 +28,7 @@ extern const evn_object evn_oil_object;
      .shape = EVN_ONE,                                                                                                 \
      .offset = offsetof(type, oil),                                                                                    \
      .of = &evn_oil_object,                                                                                            \
-     .help = "how its drag goes with the temperature of its oil, and how that warms up; not given: the drag holds at "  \
+     .help = "how its drag goes with the temperature of its oil, and how that warms up; not given: the drag holds at " \
              "any temperature"}
 
 typedef enum evn_oil_place { EVN_OIL_GEARBOX, EVN_OIL_AXLE, EVN_OILS } evn_oil_place;

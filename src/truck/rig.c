@@ -450,12 +450,12 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
 }
 
 /* Behind the conditions, on which the starts of coolant and oil depend. */
-static void set_cooling(evn_rig *r, const evn_truck_file *t, evn_start_warmth oil)
+static void set_cooling(evn_rig *r, const evn_truck_file *t, evn_oil_at_start oil)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
     r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
     r->loads = evn_loads_of(t->auxiliaries, &r->cooling);
-    for (size_t k = 0; oil == EVN_START_COLD && k < r->unit_count; k++)
+    for (size_t k = 0; oil == EVN_OIL_AT_START_COLD && k < r->unit_count; k++)
         evn_unit_start_oil_cold(&r->unit[k], r->ambient_degc);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);

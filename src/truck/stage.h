@@ -42,7 +42,7 @@ typedef struct evn_lowering {
     double mass_kg;
     bool disconnects;                                                /* here the path can be opened */
     double disconnect_time_s, disconnect_wear_j, disconnect_price_j; /* price_j: NAN, not stated */
-    evn_oil oil[EVN_OILS]; /* of all parts yet */
+    evn_oil oil[EVN_OILS];                                           /* of all parts yet */
     evn_arena *arena;
     bool out_of_memory;
 } evn_lowering;

@@ -70,7 +70,7 @@ typedef struct evn_body_file {
     double centre_behind_front_axle_m, centre_height_m;
     double drag_area_m2;
     const evn_drag_area_yaw_file *drag_area_yaw; /* NULL: none, see wind.h */
-    double permitted_gross_kg; /* of the whole combination */
+    double permitted_gross_kg;                   /* of the whole combination */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_body_file;
@@ -241,7 +241,7 @@ typedef struct evn_shift_file {
 typedef struct evn_gearbox_file {
     evn_list ratios, efficiencies; /* one each per gear, ratios falling */
     const evn_drag_file *drag;
-    const evn_oil_file *oil; /* NULL: the drag holds at any temperature */
+    const evn_oil_file *oil;    /* NULL: the drag holds at any temperature */
     double input_inertia_kg_m2; /* turns with the motors */
     double mass_kg;
     const evn_shift_file *shift;

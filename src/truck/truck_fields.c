@@ -190,8 +190,9 @@ static const evn_field body_fields[] = {
      .shape = EVN_ONE,
      .offset = offsetof(evn_body_file, drag_area_yaw),
      .of = &evn_drag_area_yaw_object,
-     .help = "how it goes with the yaw angle; asked only where wind_m_s blows; not given: the same area drags along the "
-             "relative wind, of which the part along the truck counts"},
+     .help =
+         "how it goes with the yaw angle; asked only where wind_m_s blows; not given: the same area drags along the "
+         "relative wind, of which the part along the truck counts"},
     {.key = "permitted_gross_kg",
      .shape = EVN_NUMBER,
      .least = 100,

@@ -15,7 +15,7 @@ static const evn_tyre_warmth_file defaults = {
 static const evn_field tyre_warmth_fields[] = {
     {.key = "linear_per_k",
      .shape = EVN_NUMBER,
-     .most = 0.01,
+     .most = 0.02,
      .usual_low = 0.0033,
      .usual_high = 0.0067,
      .fallback = 0.005,
@@ -25,7 +25,7 @@ static const evn_field tyre_warmth_fields[] = {
      .help = "by the law linear: share of the resistance at 25 degC that is added per K below"},
     {.key = "tested_per_k",
      .shape = EVN_NUMBER,
-     .most = 0.01,
+     .most = 0.02,
      .usual_low = 0.005,
      .usual_high = 0.011,
      .fallback = 0.006,
@@ -60,19 +60,18 @@ static const evn_field tyre_warmth_fields[] = {
      .usual_high = 60,
      .fallback = 33,
      .offset = MEMBER(time_constant_min),
-     .source = "30 to 36 min: derived from the 90 min that Regulation (EU) 2017/2400, Annex VIII, asks for before a test "
-               "and the 180 min of ISO 28580, from memory, as three and five time constants",
+     .source =
+         "30 to 36 min: derived from the 90 min that Regulation (EU) 2017/2400, Annex VIII, asks for before a test "
+         "and the 180 min of ISO 28580, from memory, as three and five time constants",
      .help = "of warming up and of cooling down"},
     EVN_SOURCE_FIELD(evn_tyre_warmth_file),
     EVN_UNCERTAIN_FIELD(evn_tyre_warmth_file),
 };
 #undef MEMBER
-const evn_object evn_tyre_warmth_object = {"tyre_temperature",
-                                           "how rolling resistance goes with temperature, and how tyres warm up",
-                                           sizeof(evn_tyre_warmth_file),
-                                           tyre_warmth_fields,
-                                           COUNT(tyre_warmth_fields),
-                                           NULL};
+const evn_object evn_tyre_warmth_object = {
+    "tyre_temperature",           "how rolling resistance goes with temperature, and how tyres warm up",
+    sizeof(evn_tyre_warmth_file), tyre_warmth_fields,
+    COUNT(tyre_warmth_fields),    NULL};
 
 /* ------------------------------------------------------------------------------------------------ made ready */
 
@@ -81,10 +80,11 @@ evn_tyre_warmth evn_tyre_warmth_of(const evn_tyre_warmth_file *f, const evn_load
     f = f ? f : &defaults;
     double warm_degc = air_degc + f->rise_k;
     return (evn_tyre_warmth){.law = c->rolling_resistance_law,
-                             .per_k = c->rolling_resistance_law == EVN_ROLLING_LINEAR ? f->linear_per_k : f->tested_per_k,
+                             .per_k = c->rolling_resistance_law == EVN_ROLLING_RESISTANCE_LAW_LINEAR ? f->linear_per_k
+                                                                                                     : f->tested_per_k,
                              .air_degc = air_degc,
                              .warm_degc = warm_degc,
-                             .start_degc = c->tyres_at_start == EVN_START_COLD ? air_degc : warm_degc,
+                             .start_degc = c->tyres_at_start == EVN_TYRES_AT_START_COLD ? air_degc : warm_degc,
                              .rise_k = f->rise_k,
                              .half_m_s = f->half_rise_km_h * EVN_M_S_PER_KM_H,
                              .time_constant_s = f->time_constant_min * 60};
@@ -97,9 +97,9 @@ double evn_tyre_factor(const evn_tyre_warmth *t, double below_warm_k)
     static const double STATED_DEGC = 25, LEAST = 0.5, MOST = 3;
     double beyond_k = t->air_degc - STATED_DEGC - below_warm_k;
     switch (t->law) {
-    case EVN_ROLLING_LINEAR:
+    case EVN_ROLLING_RESISTANCE_LAW_LINEAR:
         return fmin(fmax(1 - t->per_k * beyond_k, LEAST), MOST);
-    case EVN_ROLLING_AS_TESTED:
+    case EVN_ROLLING_RESISTANCE_LAW_AS_TESTED:
         return 1 / fmin(fmax(1 + t->per_k * beyond_k, 1 / MOST), 1 / LEAST);
     default:
         return 1;

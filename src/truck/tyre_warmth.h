@@ -6,7 +6,8 @@
  * the same time constant (common practice, no source). Warm is T_air + rise_80. Coefficients of files are those of warm
  * tyres at 25 degC; with x the temperature beyond those,
  *   linear     F = F_25 (1 - k x),   as tested   F = F_25 / (1 + K x)   (UN Regulation 117, aligned to ISO 28580),
- * which for warm tyres is the law over the temperature of the air that is published. Held within a half and three times.
+ * which for warm tyres is the law over the temperature of the air that is published. Held within a half and three
+ * times.
  */
 #ifndef EVENER_TRUCK_TYRE_WARMTH_H
 #define EVENER_TRUCK_TYRE_WARMTH_H
@@ -22,13 +23,14 @@ typedef struct evn_tyre_warmth_file {
 extern const evn_object evn_tyre_warmth_object;
 
 #define EVN_ROLLING_LAW_SOURCE                                                                                         \
-    "UN Regulation 117, aligned to ISO 28580: 0.006 per K for tyres of class C3 with a load index above 121, meant for " \
+    "UN Regulation 117, aligned to ISO 28580: 0.006 per K for tyres of class C3 with a load index above 121, meant "   \
+    "for "                                                                                                             \
     "20 to 30 degC; 1 % per 1.5 to 3 K below that: common practice, from memory"
 
 typedef struct evn_tyre_warmth {
-    evn_rolling_law law;
-    double per_k;                       /* of the law */
-    double air_degc, warm_degc;         /* warm: what a long run at 80 km/h brings */
+    evn_rolling_resistance_law law;
+    double per_k;               /* of the law */
+    double air_degc, warm_degc; /* warm: what a long run at 80 km/h brings */
     double start_degc;
     double rise_k, half_m_s, time_constant_s;
 } evn_tyre_warmth;

@@ -44,8 +44,8 @@ static void check_drag_area_yaw(const void *self, const evn_seat *seat, evn_repo
     if (!evn_check_curve(&f->yaw_deg, "yaw_deg", EVN_YAW_APART_LEAST_DEG, &f->factor, "factor", seat, report))
         return;
     if (f->yaw_deg.at[0] != 0)
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "yaw_deg[0]", "yaw_deg begins at %.10g; expected 0, the wind from ahead",
-                   f->yaw_deg.at[0]);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "yaw_deg[0]",
+                   "yaw_deg begins at %.10g; expected 0, the wind from ahead", f->yaw_deg.at[0]);
     if (f->factor.at[0] != 1)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "factor[0]",
                    "factor begins with %.10g; expected 1, since drag_area_m2 is that of the wind from ahead",
@@ -68,8 +68,7 @@ double evn_wind_yaw_factor(const evn_wind *w, double yaw_rad)
     if (!w->factor)
         return cos(yaw_rad);
     double last = w->factor->x[w->factor->count - 1];
-    factor = yaw <= last ? evn_curve_at(w->factor, yaw)
-                         : w->factor->y[w->factor->count - 1] * cos(yaw) / cos(last);
+    factor = yaw <= last ? evn_curve_at(w->factor, yaw) : w->factor->y[w->factor->count - 1] * cos(yaw) / cos(last);
     return behind ? -factor : factor;
 }
 

@@ -8,9 +8,9 @@
  * J1252, from memory). f(0) = 1. A truck that states no f is dragged along the relative wind by the same area at every
  * angle: f = cos(yaw).
  *
- * Beyond the last angle of a table f falls as the cosine does, to 0 in a wind from abeam; and a truck is taken to be the
- * same from behind as from ahead: f(180 deg - yaw) = -f(yaw). So the force turns with the wind, and goes through zero
- * without a jump.
+ * Beyond the last angle of a table f falls as the cosine does, to 0 in a wind from abeam; and a truck is taken to be
+ * the same from behind as from ahead: f(180 deg - yaw) = -f(yaw). So the force turns with the wind, and goes through
+ * zero without a jump.
  */
 #ifndef EVENER_TRUCK_WIND_H
 #define EVENER_TRUCK_WIND_H
@@ -48,8 +48,8 @@ bool evn_wind_make(evn_wind *, const evn_drag_area_yaw_file *, const evn_load_ca
 /* f: of the drag area at no yaw; yaw_rad 0 to pi, the side does not matter. */
 double evn_wind_yaw_factor(const evn_wind *, double yaw_rad);
 
-/* What stands for the square of the wind in F = 1/2 rho CdA (...), with the sign of the force, m2/s2: of a relative wind
- * along and across the axis. */
+/* What stands for the square of the wind in F = 1/2 rho CdA (...), with the sign of the force, m2/s2: of a relative
+ * wind along and across the axis. */
 double evn_wind_squared(const evn_wind *, double along_m_s, double across_m_s);
 
 /*

@@ -61,8 +61,8 @@ START_TEST(wind_from_ahead_and_from_behind_is_headwind)
         evn_load_case head = evn_conditions_default().load_case, wind = blowing(6, from_deg[i]);
         head.headwind_m_s = i ? -6 : 6;
         for (int yaw = 0; yaw < 2; yaw++)
-            ck_assert_double_eq_tol(come_to(yaw ? YAW : "", SHORT EAST, &wind, air),
-                                    come_to("", SHORT, &head, air), 1e-6);
+            ck_assert_double_eq_tol(come_to(yaw ? YAW : "", SHORT EAST, &wind, air), come_to("", SHORT, &head, air),
+                                    1e-6);
     }
 }
 END_TEST
@@ -71,7 +71,8 @@ START_TEST(wind_from_the_left_is_wind_from_the_right)
 {
     double aside_deg[] = {30, 90, 150};
     for (size_t i = 0; i < 3; i++) {
-        evn_load_case left = blowing(7, 90 - aside_deg[i] + 360 * (aside_deg[i] > 90)), right = blowing(7, 90 + aside_deg[i]);
+        evn_load_case left = blowing(7, 90 - aside_deg[i] + 360 * (aside_deg[i] > 90)),
+                      right = blowing(7, 90 + aside_deg[i]);
         ck_assert_double_eq_tol(come_to(YAW, SHORT EAST, &left, battery), come_to(YAW, SHORT EAST, &right, battery),
                                 1e-9);
     }
@@ -103,8 +104,7 @@ START_TEST(a_route_turned_with_its_wind_costs_the_same)
 {
     evn_load_case wind = blowing(8, 200), turned = blowing(8, 330);
     double one = come_to(YAW, SHORT ROUND, &wind, battery);
-    double other = come_to(YAW,
-                           SHORT "heading: {place_m: [0, 300, 700, 1100], heading_deg: [140, 250, 320, 70]}\n",
+    double other = come_to(YAW, SHORT "heading: {place_m: [0, 300, 700, 1100], heading_deg: [140, 250, 320, 70]}\n",
                            &turned, battery);
     ck_assert_double_eq_tol(one, other, 1e-9);
     ck_assert_double_gt(fabs(one - come_to(YAW, SHORT ROUND, &turned, battery)), 1e-4);
@@ -142,8 +142,9 @@ END_TEST
 
 START_TEST(wind_along_the_road_cools_as_headwind_does)
 {
-    const char *loop = "cooling: {heat_capacity_kj_per_k: 60, still_kw_per_k: 0.15, at_80_km_h_kw_per_k: 0.6, fan_kw_per_k: "
-                       "0.5, fan_power_kw: 3, fan_from_degc: 140, fan_full_degc: 150}";
+    const char *loop =
+        "cooling: {heat_capacity_kj_per_k: 60, still_kw_per_k: 0.15, at_80_km_h_kw_per_k: 0.6, fan_kw_per_k: "
+        "0.5, fan_power_kw: 3, fan_from_degc: 140, fan_full_degc: 150}";
     evn_load_case head = evn_conditions_default().load_case, wind = blowing(6, 90);
     head.headwind_m_s = 6;
     ck_assert_double_eq_tol(come_to(loop, SHORT EAST, &wind, "peak_coolant_temperature_degc"),
@@ -158,7 +159,7 @@ START_TEST(at_25_degc_warm_tyres_roll_as_stated_but_for_what_they_cool)
     evn_load_case plain = evn_conditions_default().load_case, with;
     plain.temperature_degc = 25;
     with = plain;
-    with.rolling_resistance_law = EVN_ROLLING_LINEAR;
+    with.rolling_resistance_law = EVN_ROLLING_RESISTANCE_LAW_LINEAR;
     const char *key = "energy_balance.rolling_resistance_kwh";
     double stated = come_to("", SHORT, &plain, key), is = come_to("", SHORT, &with, key);
     ck_assert_double_eq_tol(is, stated, 0.02 * stated);
@@ -170,11 +171,11 @@ START_TEST(cold_tyres_and_cold_oil_cost_more_than_warm_ones)
 {
     evn_load_case c = evn_conditions_default().load_case;
     c.temperature_degc = -10;
-    c.rolling_resistance_law = EVN_ROLLING_LINEAR;
+    c.rolling_resistance_law = EVN_ROLLING_RESISTANCE_LAW_LINEAR;
     double warm = come_to(OIL, SHORT, &c, battery);
-    c.oil_at_start = EVN_START_COLD;
+    c.oil_at_start = EVN_OIL_AT_START_COLD;
     double oil = come_to(OIL, SHORT, &c, battery);
-    c.tyres_at_start = EVN_START_COLD;
+    c.tyres_at_start = EVN_TYRES_AT_START_COLD;
     double both = come_to(OIL, SHORT, &c, battery);
     ck_assert_double_lt(warm + 1e-3, oil);
     ck_assert_double_lt(oil + 0.01, both);

@@ -44,7 +44,8 @@ static double squared(const char *changes, double speed_m_s, double wind_m_s, do
 
 START_TEST(relative_wind_and_yaw_are_those_of_the_worked_example)
 {
-    const published from = {"40 CFR 1037.528, example: wind of 7.1 mi/hr at 47.0 degrees, vehicle at 64.9 mi/hr", RECOMPUTED};
+    const published from = {"40 CFR 1037.528, example: wind of 7.1 mi/hr at 47.0 degrees, vehicle at 64.9 mi/hr",
+                            RECOMPUTED};
     double v = 64.9 * EVN_M_S_PER_MPH, w = 7.1 * EVN_M_S_PER_MPH;
     double level = squared(LEVEL, v, w, 47), by_cosine = squared("", v, w, 47);
     check_value(&from, sqrt(level) / EVN_M_S_PER_MPH, RELATIVE, 69.9352, 1e-5, "mi/hr", "relative wind");
@@ -54,18 +55,20 @@ END_TEST
 
 START_TEST(a_drag_area_over_yaw_is_met_at_its_angles)
 {
-    const published from = {"1/2 rho CdA f u^2, the wind abeam with the tangent of the angle times the speed", CLOSED_FORM};
+    const published from = {"1/2 rho CdA f u^2, the wind abeam with the tangent of the angle times the speed",
+                            CLOSED_FORM};
     const double deg[] = {5, 10, 15}, factor[] = {1.08, 1.22, 1.35};
     for (size_t i = 0; i < 3; i++) {
         double w = 20 * tan(deg[i] * EVN_PI / 180);
-        double is = squared("body: {drag_area_yaw: {yaw_deg: [0, 5, 10, 15], factor: [1, 1.08, 1.22, 1.35]}}", 20, w, 90);
-        check_value(&from, is / (400 + w * w), RELATIVE, factor[i], 1e-9, "1", "drag area at %g degrees of yaw", deg[i]);
+        double is =
+            squared("body: {drag_area_yaw: {yaw_deg: [0, 5, 10, 15], factor: [1, 1.08, 1.22, 1.35]}}", 20, w, 90);
+        check_value(&from, is / (400 + w * w), RELATIVE, factor[i], 1e-9, "1", "drag area at %g degrees of yaw",
+                    deg[i]);
     }
     double w = 20 * tan(40 * EVN_PI / 180);
-    check_value(&from,
-                squared("body: {drag_area_yaw: {yaw_deg: [0, 15], factor: [1, 1.35]}}", 20, w, 270) / (400 + w * w),
-                RELATIVE, 1.35 * cos(40 * EVN_PI / 180) / cos(15 * EVN_PI / 180), 1e-9, "1",
-                "drag area beyond the last angle");
+    check_value(
+        &from, squared("body: {drag_area_yaw: {yaw_deg: [0, 15], factor: [1, 1.35]}}", 20, w, 270) / (400 + w * w),
+        RELATIVE, 1.35 * cos(40 * EVN_PI / 180) / cos(15 * EVN_PI / 180), 1e-9, "1", "drag area beyond the last angle");
 }
 END_TEST
 
@@ -124,7 +127,8 @@ END_TEST
 START_TEST(a_tractor_with_semitrailer_in_mean_wind_has_a_fifth_more_drag_area)
 {
     /* dCdA = 0.030042 b + 0.040817 b^2 - 0.002130 b^3, b in degrees; 3 m/s from all directions, 80 km/h, 5.0 m2 */
-    const published from = {"draft of the air drag annex of (EU) 2017/2400 with mean wind over all directions: about 6.05 m2", FROM_MEMORY};
+    const published from = {
+        "draft of the air drag annex of (EU) 2017/2400 with mean wind over all directions: about 6.05 m2", FROM_MEMORY};
     char changes[900] = "body: {drag_area_yaw: {yaw_deg: [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10], factor: [1";
     for (int deg = 1; deg <= 10; deg++) {
         double more = 0.030042 * deg + 0.040817 * deg * deg - 0.002130 * deg * deg * deg;
@@ -139,7 +143,7 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ tyres */
 
-static double rolling_kn(double degc, evn_rolling_law law)
+static double rolling_kn(double degc, evn_rolling_resistance_law law)
 {
     evn_conditions ask = plain_ask(DENSITY);
     ask.load_case.temperature_degc = degc;
@@ -154,14 +158,14 @@ START_TEST(warm_tyres_follow_the_published_laws_over_the_temperature_of_the_air)
 {
     const published tested = {"UN Regulation 117, aligned to ISO 28580: F25 = F (1 + 0.006 (t - 25))", FROM_MEMORY};
     const published straight = {"1 % per 2 K, within 1.5 to 3 K", COMMON_PRACTICE};
-    double stated = rolling_kn(-15, EVN_ROLLING_CONSTANT);
+    double stated = rolling_kn(-15, EVN_ROLLING_RESISTANCE_LAW_CONSTANT);
     check_value(&straight, stated, RELATIVE, 0.006 * 20000 * 9.81e-3, 1e-12, "kN", "rolling resistance, law constant");
     const double degc[] = {20, 25, 30, 0, -15};
     for (size_t i = 0; i < 5; i++) {
-        check_value(&tested, rolling_kn(degc[i], EVN_ROLLING_AS_TESTED) / stated, RELATIVE,
+        check_value(&tested, rolling_kn(degc[i], EVN_ROLLING_RESISTANCE_LAW_AS_TESTED) / stated, RELATIVE,
                     1 / (1 + 0.006 * (degc[i] - 25)), 1e-12, "1", "resistance at %g degC, as tested", degc[i]);
-        check_value(&straight, rolling_kn(degc[i], EVN_ROLLING_LINEAR) / stated, RELATIVE, 1 + 0.005 * (25 - degc[i]),
-                    1e-12, "1", "resistance at %g degC, linear", degc[i]);
+        check_value(&straight, rolling_kn(degc[i], EVN_ROLLING_RESISTANCE_LAW_LINEAR) / stated, RELATIVE,
+                    1 + 0.005 * (25 - degc[i]), 1e-12, "1", "resistance at %g degC, linear", degc[i]);
     }
 }
 END_TEST
@@ -172,8 +176,8 @@ START_TEST(tyres_warm_up_by_the_exponential_and_lose_a_fifth_by_it)
     const published cold = {"a cold start costs 20 to 30 % more rolling resistance", FROM_MEMORY};
     evn_conditions ask = plain_ask(DENSITY);
     ask.load_case.temperature_degc = 25;
-    ask.load_case.rolling_resistance_law = EVN_ROLLING_LINEAR;
-    ask.load_case.tyres_at_start = EVN_START_COLD;
+    ask.load_case.rolling_resistance_law = EVN_ROLLING_RESISTANCE_LAW_LINEAR;
+    ask.load_case.tyres_at_start = EVN_TYRES_AT_START_COLD;
     drive d = drive_north("", 80, 4 * 1980, &ask);
     double begin = cell(&d, 0, "rolling_resistance_kn"), stated = 0.006 * 20000 * 9.81e-3;
     check_value(&from, cell_where(&d, "time_s", 1980, "tyre_temperature_degc") - 25, RELATIVE, 40 * (1 - exp(-1)), 1e-6,
@@ -204,11 +208,11 @@ START_TEST(oil_warms_up_by_the_exponential_to_what_its_losses_hold)
     const published from = {"P/hA (1 - exp(-t hA/C)): C 180 kJ/K, hA 50 W/K at 80 km/h", CLOSED_FORM};
     evn_conditions ask = plain_ask(DENSITY);
     ask.load_case.temperature_degc = -10;
-    ask.load_case.oil_at_start = EVN_START_COLD;
+    ask.load_case.oil_at_start = EVN_OIL_AT_START_COLD;
     drive d = drive_north(AXLE_OIL("0, 80", "1, 1"), 80, 7200, &ask);
     double w = 200 * 80 / 3.6 / 0.5, tau_s = 180e3 / 50;
-    check_value(&from, result_of(&d, "drive_units.unit.final_drive_losses_kwh") * EVN_J_PER_KWH / 7200, RELATIVE, w, 1e-6,
-                "W", "loss of the axle gears");
+    check_value(&from, result_of(&d, "drive_units.unit.final_drive_losses_kwh") * EVN_J_PER_KWH / 7200, RELATIVE, w,
+                1e-6, "W", "loss of the axle gears");
     check_value(&from, cell_where(&d, "time_s", 3600, "axle_oil_temperature_degc") + 10, RELATIVE,
                 w / 50 * (1 - exp(-3600 / tau_s)), 1e-6, "K", "rise of the oil after an hour");
     check_value(&from, result_of(&d, "drive_units.unit.peak_axle_oil_temperature_degc") + 10, RELATIVE,
@@ -223,14 +227,15 @@ START_TEST(cold_oil_drags_as_its_table_says)
     const published range = {"drag at 0 degC two to four times that at 80 degC", FROM_MEMORY};
     evn_conditions ask = plain_ask(DENSITY);
     ask.load_case.temperature_degc = 0;
-    ask.load_case.oil_at_start = EVN_START_COLD;
+    ask.load_case.oil_at_start = EVN_OIL_AT_START_COLD;
     drive d = drive_north(AXLE_OIL("0, 40, 80", "2.5, 1.4, 1"), 80, 0.1, &ask);
-    double w = 200 * 80 / 3.6 / 0.5, share = result_of(&d, "drive_units.unit.final_drive_losses_kwh") * EVN_J_PER_KWH / 0.1 / w;
+    double w = 200 * 80 / 3.6 / 0.5,
+           share = result_of(&d, "drive_units.unit.final_drive_losses_kwh") * EVN_J_PER_KWH / 0.1 / w;
     check_value(&from, share, RELATIVE, 2.5, 1e-3, "1", "drag with oil at 0 degC");
     check_value(&range, share, ABOVE, 2, 0, "1", "drag with oil at 0 degC");
     check_value(&range, share, BELOW, 4, 0, "1", "drag with oil at 0 degC");
     drive_end(&d);
-    ask.load_case.oil_at_start = EVN_START_WARM;
+    ask.load_case.oil_at_start = EVN_OIL_AT_START_WARM;
     d = drive_north(AXLE_OIL("0, 40, 80", "2.5, 1.4, 1") "\n", 80, 2, &ask);
     ck_assert_double_eq_tol(cell(&d, 0, "axle_oil_temperature_degc"), 70, 1e-9);
     drive_end(&d);
