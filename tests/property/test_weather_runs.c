@@ -12,6 +12,10 @@
     "drive_units: {rear: {gearbox: {oil: {heat_capacity_kj_per_k: 60, standing_w_per_k: 8, at_80_km_h_w_per_k: 30, "   \
     "temperature_degc: [-20, 0, 40, 80], drag_factor: [4, 2.5, 1.4, 1]}}}}"
 
+#define OIL_WITH(given_off, factors)                                                                                   \
+    "drive_units: {rear: {gearbox: {oil: {heat_capacity_kj_per_k: 60, " given_off                                      \
+    ", temperature_degc: [0, 80], drag_factor: [" factors "]}}}}"
+
 static scene weather_scene(const char *changes, const char *cycle)
 {
     scene it = scene_of(TRUCK, changes, cycle);
@@ -111,6 +115,17 @@ START_TEST(a_route_turned_with_its_wind_costs_the_same)
 }
 END_TEST
 
+START_TEST(each_stretch_has_the_heading_of_its_own_place)
+{
+    evn_load_case wind = blowing(8, 90);
+    double east = come_to("", SHORT EAST, &wind, air);
+    double back = come_to("", SHORT "heading: {place_m: [0, 100], heading_deg: [90, 270]}\n", &wind, air);
+    double west = come_to("", SHORT "heading: {place_m: [0], heading_deg: [270]}\n", &wind, air);
+    ck_assert_double_lt(west, back);
+    ck_assert_double_lt(back - west, 0.1 * (east - west));
+}
+END_TEST
+
 /* Cubic against integral, and the integral against one of many more panels, of (v + w)^2: what PHYSICS.md tells. */
 START_TEST(what_a_run_asks_of_the_mean_is_the_integral_but_for_three_ten_thousandths)
 {
@@ -149,6 +164,42 @@ START_TEST(wind_along_the_road_cools_as_headwind_does)
     head.headwind_m_s = 6;
     ck_assert_double_eq_tol(come_to(loop, SHORT EAST, &wind, "peak_coolant_temperature_degc"),
                             come_to(loop, SHORT, &head, "peak_coolant_temperature_degc"), 1e-4);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ bad input */
+
+START_TEST(bad_values_are_refused_where_they_stand)
+{
+    static const struct {
+        const char *text, *told;
+        unsigned line, column;
+    } bad[] = {
+        {"body: {drag_area_yaw: {yaw_deg: [2, 5], factor: [1, 1.2]}}", "yaw_deg begins at 2; expected 0", 2, 34},
+        {"body: {drag_area_yaw: {yaw_deg: [0, 5], factor: [1.1, 1.2]}}", "factor begins with 1.1; expected 1", 2, 50},
+        {"body: {drag_area_yaw: {yaw_deg: [0, 5], factor: [1, 1.2, 1.3]}}", "factor", 2, 49},
+        {"body: {drag_area_yaw: {yaw_deg: [0, 75], factor: [1, 1.2]}}", "75", 2, 37},
+        {"tyre_temperature: {rise: 30}", "rise_k", 2, 20},
+        {OIL_WITH("standing_w_per_k: 30, at_80_km_h_w_per_k: 20", "1, 1"), "20 W/K given off at 80 km/h", 2, 0},
+        {OIL_WITH("standing_w_per_k: 8, at_80_km_h_w_per_k: 20", "1, 1, 2"), "drag_factor", 2, 0}};
+    char here[300], text[900], path[PATH_BYTES];
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        evn_report *report = evn_report_new();
+        evn_truck *truck = NULL;
+        evn_finding finding = {0};
+        size_t at = 0;
+        snprintf(text, sizeof text, "extends: %s/" TRUCK "\n%s\n", here, bad[i].text);
+        write_file("bad.yaml", text);
+        ck_assert(evn_truck_load(in_folder(path, "bad.yaml"), &truck, report) == EVN_BAD_INPUT && !truck);
+        while (evn_report_at(report, at, &finding) && finding.severity != EVN_ERROR)
+            at++;
+        ck_assert_msg(strstr(finding.text, bad[i].told), "%s", finding.text);
+        ck_assert_msg(finding.line == bad[i].line, "%s", finding.text);
+        if (bad[i].column > 0)
+            ck_assert_msg(finding.column == bad[i].column, "%s: column %u", finding.text, finding.column);
+        evn_report_free(report);
+    }
 }
 END_TEST
 
@@ -203,6 +254,8 @@ int main(void)
     tcase_add_test(tests, the_mean_over_directions_is_the_mean_of_runs_in_each);
     tcase_add_test(tests, a_direction_without_a_heading_is_the_mean_over_all);
     tcase_add_test(tests, a_route_turned_with_its_wind_costs_the_same);
+    tcase_add_test(tests, each_stretch_has_the_heading_of_its_own_place);
+    tcase_add_test(tests, bad_values_are_refused_where_they_stand);
     tcase_add_test(tests, what_a_run_asks_of_the_mean_is_the_integral_but_for_three_ten_thousandths);
     tcase_add_test(tests, wind_along_the_road_cools_as_headwind_does);
     tcase_add_test(tests, at_25_degc_warm_tyres_roll_as_stated_but_for_what_they_cool);
