@@ -197,6 +197,22 @@ typedef enum evn_lifting_axle {
     EVN_LIFTING_AXLE_DOWN
 } evn_lifting_axle;
 
+/* How rolling resistance goes with temperature: of the air, and of tyres that are not warm yet. */
+typedef enum evn_rolling_resistance_law {
+    EVN_ROLLING_RESISTANCE_LAW_CONSTANT, /* not at all: the coefficients hold at any temperature */
+    EVN_ROLLING_RESISTANCE_LAW_LINEAR,   /* so much more for each K below 25 degC, in a straight line */
+    EVN_ROLLING_RESISTANCE_LAW_AS_TESTED /* the correction of tyre tests to 25 degC, carried beyond its 20 to 30 degC */
+} evn_rolling_resistance_law;
+/* With which temperature tyres and the oil of gears begin: cold is that of the air. */
+typedef enum evn_tyres_at_start {
+    EVN_TYRES_AT_START_WARM, /* as after a long run */
+    EVN_TYRES_AT_START_COLD
+} evn_tyres_at_start;
+typedef enum evn_oil_at_start {
+    EVN_OIL_AT_START_WARM, /* as the file of the part says */
+    EVN_OIL_AT_START_COLD
+} evn_oil_at_start;
+
 typedef struct evn_load_case {
     double payload_kg;         /* 0 to 500000; NAN, the default: the truck file's own */
     double start_soc;          /* 0 to 1, within the battery's usable window; NAN, the default: the truck file's own */
@@ -208,7 +224,12 @@ typedef struct evn_load_case {
     double altitude_m;         /* -500 to 9000; default 0; geometric */
     double temperature_degc;   /* -60 to 60; NAN, the default: the standard atmosphere's own at that altitude */
     double headwind_m_s;       /* -60 to 60; default 0; along the road, against the truck; negative: from behind */
-    evn_lifting_axle lifting_axle; /* default EVN_LIFTING_AXLE_AUTO */
+    double wind_m_s;           /* 0 to 60; default 0; at the height of the truck, beside the headwind */
+    double wind_from_deg;      /* 0 to 360; NAN, the default: from all directions alike; clockwise from north */
+    evn_rolling_resistance_law rolling_resistance_law; /* default EVN_ROLLING_RESISTANCE_LAW_CONSTANT */
+    evn_tyres_at_start tyres_at_start;                 /* default EVN_TYRES_AT_START_WARM */
+    evn_oil_at_start oil_at_start;                     /* default EVN_OIL_AT_START_WARM */
+    evn_lifting_axle lifting_axle;                     /* default EVN_LIFTING_AXLE_AUTO */
 } evn_load_case;
 
 /* Whose adhesion holds on the whole course; the rolling resistance stays that of the cycle, and is the ground's own

@@ -93,6 +93,7 @@ static const struct pattern {
               "}, drive: {" AXLE_DRIVE "}}\nfifth_wheel: {" FIFTH_WHEEL "}\ntrailer: {" TRAILER "}\npayload: {" PAYLOAD
               "}\ndrive_units: {rear: {" DRIVE_UNIT "}}\nbattery: {" BATTERY "}\nauxiliaries: {" AUXILIARIES "}\n"},
     {"body", BODY},
+    {"drag_area_yaw", "yaw_deg: [0, 5, 10, 15], factor: [1, 1.08, 1.22, 1.35]"},
     {"axle", AXLE_DRIVE},
     {"friction_brake", "heat_capacity_kj_per_k: 80, standing_w_per_k: 27, at_80_km_h_w_per_k: 55, limit_degc: 250"},
     {"lifts", "lower_above_load_kg: 11500"},
@@ -114,6 +115,8 @@ static const struct pattern {
     {"housing", HOUSING},
     {"gearbox", GEARBOX},
     {"drag", DRAG},
+    {"oil", "heat_capacity_kj_per_k: 60, standing_w_per_k: 8, at_80_km_h_w_per_k: 30, "
+            "temperature_degc: [-20, 0, 40, 80], drag_factor: [4, 2.5, 1.4, 1]"},
     {"hub_drag", "speed_rpm: [0, 600], torque_nm: [12, 20]"},
     {"shift", SHIFT},
     {"engagement", "fewest: 1"},
@@ -145,6 +148,7 @@ static const struct pattern {
     {"brakes", "regeneration: true"},
     {"adhesion", "driving: 0.6"},
     {"cooling", COOLING},
+    {"tyre_temperature", "linear_per_k: 0.005, rise_k: 40, time_constant_min: 33"},
     {"retarder", "axle: 2, torque_limit_nm: 16000, power_limit_kw: 400"},
     {"brake_resistor", "power_kw: 200"},
     {"cycle", "name: Example road with a hill\ninvented: true\nlength_m: 5000\nspeed: {" SPEED "}\nroad: {" ROAD
@@ -175,6 +179,7 @@ static const struct pattern {
     {"road", ROAD},
     {"stops", STOPS},
     {"surface", SURFACE},
+    {"heading", "place_m: [0, 1000], heading_deg: [45, 90]"},
 };
 
 const char *evn_pattern_of(const char *kind)

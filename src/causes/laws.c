@@ -112,9 +112,11 @@ double evn_rig_load_exponent(const evn_rig *rig)
     return sum / all_w;
 }
 
-static double drag_w(const evn_stage *stage, const double speed_ratio[], size_t count, double rad_s)
+/* With oil as it begins. */
+static double drag_w(const evn_unit *u, const evn_stage *stage, const double speed_ratio[], size_t count, double rad_s)
 {
-    double degc[EVN_NODES_MAX] = {0}, w = 0;
+    double degc[EVN_NODES_MAX], w = 0;
+    evn_unit_start_degc(u, degc);
     for (size_t k = 0; k < count; k++)
         w += evn_stage_drag_nm(&stage[k], rad_s * speed_ratio[k], degc) * rad_s * speed_ratio[k];
     return w;
@@ -126,10 +128,10 @@ double evn_rig_drag_n(const evn_rig *rig)
     for (size_t u = 0; u < rig->unit_count; u++) {
         const evn_unit *unit = &rig->unit[u];
         const evn_gear *top = top_gear(unit);
-        w += drag_w(top->stage, top->speed_ratio, top->count, DRAG_M_S * rig->unit_rad_m[u]);
+        w += drag_w(unit, top->stage, top->speed_ratio, top->count, DRAG_M_S * rig->unit_rad_m[u]);
         for (size_t b = 0; b < unit->branch_count; b++) {
             const evn_branch *is = &unit->branch[b];
-            w += drag_w(is->stage, is->speed_ratio, is->count, DRAG_M_S / rig->axle[is->axle].radius_m);
+            w += drag_w(unit, is->stage, is->speed_ratio, is->count, DRAG_M_S / rig->axle[is->axle].radius_m);
         }
     }
     return w / DRAG_M_S;

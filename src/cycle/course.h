@@ -27,6 +27,8 @@ typedef struct evn_road_stretch {
     double begin_m, end_m;
     double tangent_begin, tangent_slope; /* tangent of the slope angle, and its change per metre */
     double rolling_factor;
+    bool has_heading;
+    double heading_rad;                   /* clockwise from north; of no meaning where there is none */
     double height_begin_m;                /* integral of sin(atan(tangent)) from the start of the course */
     double adhesion, adhesion_other_side; /* peak coefficient, of the left and of the right wheels; NAN: not stated */
 } evn_road_stretch;

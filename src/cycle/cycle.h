@@ -33,6 +33,10 @@ typedef struct evn_surface_file { /* steps: each value holds from its place on; 
     evn_list adhesion, adhesion_other_side;
 } evn_surface_file;
 
+typedef struct evn_heading_file { /* steps likewise, from 0 on; clockwise from north, where the truck drives to */
+    evn_list place_m, heading_deg;
+} evn_heading_file;
+
 typedef struct evn_cycle_file {
     const char *name, *source;
     bool invented;
@@ -41,6 +45,7 @@ typedef struct evn_cycle_file {
     const evn_road_file *road;
     const evn_stops_file *stops;
     const evn_surface_file *surface;
+    const evn_heading_file *heading; /* NULL: not known */
 } evn_cycle_file;
 
 extern const evn_object evn_cycle_object;

@@ -453,6 +453,20 @@ void evn_surface_check(const void *self, const evn_seat *seat, evn_report *repor
     check_surface_kinds(&at, &file->kind);
 }
 
+void evn_heading_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_heading_file *file = self;
+    const desk at = {seat, report, NULL};
+    const evn_column place = column_of(&at, &file->place_m, "place_m"),
+                     heading = column_of(&at, &file->heading_deg, "heading_deg");
+    if (!check_pair(&at, &place, &heading, 1))
+        return;
+    check_rising(&at, &place, EVN_APART_LEAST, false);
+    if (place.at[0] != 0.0)
+        say_row(&at, EVN_FAULT_DISAGREES, "place_m", 0,
+                "the first heading begins at %.10g m; expected 0, where the course begins", place.at[0]);
+}
+
 /* ------------------------------------------------------------------------------------------------ cycle */
 
 /* A stop stands at an end of the course, or well inside it. */

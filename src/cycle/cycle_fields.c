@@ -177,6 +177,26 @@ static const evn_field surface_fields[] = {
 };
 #undef MEMBER
 
+#define MEMBER(member) offsetof(evn_heading_file, member)
+static const evn_field heading_fields[] = {
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .apart_least = EVN_APART_LEAST,
+     .count_least = 1,
+     .help = "where the route turns, rising, the first 0"},
+    {.key = "heading_deg",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .most = 360,
+     .offset = MEMBER(heading_deg),
+     .count_least = 1,
+     .help = "where it leads from there on, clockwise from north: 90 is east"},
+};
+#undef MEMBER
+
 #define OBJECT(title, text, type, table, rule)                                                                         \
     {.name = title,                                                                                                    \
      .help = text,                                                                                                     \
@@ -193,6 +213,10 @@ static const evn_object stops_object = OBJECT("stops", "where the truck comes to
                                               evn_stops_file, stops_fields, evn_stops_check);
 static const evn_object surface_object = OBJECT("surface", "rolling resistance and adhesion over place, in steps",
                                                 evn_surface_file, surface_fields, evn_surface_check);
+
+static const evn_object heading_object =
+    OBJECT("heading", "where the route leads, in steps; for wind that comes from somewhere", evn_heading_file,
+           heading_fields, evn_heading_check);
 
 #define MEMBER(member) offsetof(evn_cycle_file, member)
 static const evn_field cycle_fields[] = {
@@ -233,6 +257,11 @@ static const evn_field cycle_fields[] = {
      .of = &surface_object,
      .offset = MEMBER(surface),
      .help = "what the tyres roll on; absent: smooth asphalt throughout"},
+    {.key = "heading",
+     .shape = EVN_ONE,
+     .of = &heading_object,
+     .offset = MEMBER(heading),
+     .help = "where it leads; absent: not known, and a wind counts by its mean over all directions"},
 };
 #undef MEMBER
 

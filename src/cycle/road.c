@@ -1,5 +1,7 @@
-/* Road stretches: grade or elevation, repeated or not, cut by surface steps, collinear neighbours merged. */
+/* Road stretches: grade or elevation, repeated or not, cut by steps of surface and heading, collinear neighbours
+ * merged. */
 #include "cycle/road.h"
+#include "core/units.h"
 #include "cycle/surface.h"
 #include <math.h>
 #include <stdlib.h>
@@ -85,18 +87,21 @@ double evn_road_height_m(const evn_road_stretch *stretch, double place_m)
 
 /* ------------------------------------------------------------------------------------------------ building */
 
-typedef struct rough_stretch { /* a piece and the surface on it */
+typedef struct rough_stretch { /* a piece, the surface on it, and where it leads */
     evn_road_piece piece;
     evn_footing footing;
+    double heading_deg; /* NAN: not known */
 } rough_stretch;
 
-/* True when the point between the two lies on the straight line through their ends, and the surface goes on. */
+static bool same_heading(double a, double b) { return a == b || (isnan(a) && isnan(b)); }
+
+/* True when the point between the two lies on the straight line through their ends, and surface and heading go on. */
 static bool is_one_line(const rough_stretch *a, const rough_stretch *b)
 {
     evn_road_piece whole = {a->piece.begin_m, b->piece.end_m, a->piece.tangent_begin, b->piece.tangent_end};
     double line = tangent_at(&whole, a->piece.end_m);
-    return evn_same_footing(&a->footing, &b->footing) && fabs(line - a->piece.tangent_end) <= ON_THE_LINE &&
-           fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
+    return evn_same_footing(&a->footing, &b->footing) && same_heading(a->heading_deg, b->heading_deg) &&
+           fabs(line - a->piece.tangent_end) <= ON_THE_LINE && fabs(line - b->piece.tangent_begin) <= ON_THE_LINE;
 }
 
 typedef struct paver { /* lays stretches one behind the other */
@@ -125,7 +130,7 @@ static size_t count_pieces(const evn_cycle_file *cycle, double length_m)
     return count;
 }
 
-/* Surface steps nearer than this to a point of the road are taken to be there. */
+/* Steps of surface or heading nearer than this to a point of the road are taken to be there. */
 static bool splits(const evn_road_piece *piece, double step_m)
 {
     return step_m - piece->begin_m >= REST_OF_ROAD_M && piece->end_m - step_m >= REST_OF_ROAD_M;
@@ -137,26 +142,57 @@ static evn_footing as_asked(evn_footing of, size_t surface)
     return surface > 0 ? evn_footing_as(of, &evn_surface_kinds[surface - 1]) : of;
 }
 
+typedef struct steps_ahead { /* of surface and heading: those that hold, and those not yet passed */
+    const evn_surface_file *surface;
+    const evn_heading_file *heading;
+    size_t asked, next_surface, next_heading;
+    evn_footing footing;
+    double heading_deg;
+} steps_ahead;
+
+static double next_at(const evn_list *places, size_t next)
+{
+    return next < places->count ? places->at[next] : (double)INFINITY;
+}
+
+static double next_step_m(const steps_ahead *s)
+{
+    return fmin(next_at(&s->surface->place_m, s->next_surface), next_at(&s->heading->place_m, s->next_heading));
+}
+
+/* All that begins at the place of the next step. */
+static void take_step(steps_ahead *s)
+{
+    double step_m = next_step_m(s);
+    if (next_at(&s->surface->place_m, s->next_surface) == step_m)
+        s->footing = as_asked(evn_footing_from(s->surface, s->next_surface++), s->asked);
+    if (next_at(&s->heading->place_m, s->next_heading) == step_m)
+        s->heading_deg = s->heading->heading_deg.at[s->next_heading++];
+}
+
 static void lay_all(paver *onto, const evn_cycle_file *cycle, double length_m, size_t asked)
 {
-    static const evn_surface_file none;
-    const evn_surface_file *surface = cycle->surface ? cycle->surface : &none;
+    static const evn_surface_file no_surface;
+    static const evn_heading_file no_heading;
+    steps_ahead ahead = {.surface = cycle->surface ? cycle->surface : &no_surface,
+                         .heading = cycle->heading ? cycle->heading : &no_heading,
+                         .asked = asked,
+                         .footing = as_asked(evn_footing_before(), asked),
+                         .heading_deg = (double)NAN};
     evn_road_walk walk = evn_road_walk_start(cycle->road, length_m);
     evn_road_piece piece;
-    size_t next = 0; /* surface step not yet passed */
-    evn_footing footing = as_asked(evn_footing_before(), asked);
     while (evn_road_walk_next(&walk, &piece)) {
-        while (next < surface->place_m.count && piece.end_m - surface->place_m.at[next] >= REST_OF_ROAD_M) {
-            double step_m = surface->place_m.at[next];
+        while (piece.end_m - next_step_m(&ahead) >= REST_OF_ROAD_M) {
+            double step_m = next_step_m(&ahead);
             if (splits(&piece, step_m)) {
                 evn_road_piece first = {piece.begin_m, step_m, piece.tangent_begin, tangent_at(&piece, step_m)};
-                lay(onto, (rough_stretch){first, footing});
+                lay(onto, (rough_stretch){first, ahead.footing, ahead.heading_deg});
                 piece.begin_m = step_m;
                 piece.tangent_begin = first.tangent_end;
             }
-            footing = as_asked(evn_footing_from(surface, next++), asked);
+            take_step(&ahead);
         }
-        lay(onto, (rough_stretch){piece, footing});
+        lay(onto, (rough_stretch){piece, ahead.footing, ahead.heading_deg});
     }
 }
 
@@ -171,6 +207,8 @@ static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t cou
             .tangent_begin = piece->tangent_begin,
             .tangent_slope = (piece->tangent_end - piece->tangent_begin) / (piece->end_m - piece->begin_m),
             .rolling_factor = laid[i].footing.rolling_factor,
+            .has_heading = !isnan(laid[i].heading_deg),
+            .heading_rad = laid[i].heading_deg * EVN_PI / 180,
             .height_begin_m = height_m,
             .adhesion = laid[i].footing.adhesion,
             .adhesion_other_side = laid[i].footing.adhesion_other_side,
@@ -181,7 +219,8 @@ static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t cou
 
 bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, size_t surface, evn_report *report)
 {
-    size_t most = count_pieces(cycle, course->length_m) + (cycle->surface ? cycle->surface->place_m.count : 0);
+    size_t most = count_pieces(cycle, course->length_m) + (cycle->surface ? cycle->surface->place_m.count : 0) +
+                  (cycle->heading ? cycle->heading->place_m.count : 0);
     paver onto = {calloc(most, sizeof *onto.laid), 0};
     if (onto.laid) {
         lay_all(&onto, cycle, course->length_m, surface);

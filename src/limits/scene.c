@@ -129,6 +129,7 @@ void evn_scene_pull(const evn_scene *s, const evn_asked_of_scene *ask, evn_pull 
                         .discharge_used = s->battery_spent,
                         .charge_used = s->battery_spent,
                         .coolant_degc = evn_rig_coolant_degc(r),
+                        .tyres_below_k = evn_tyre_start_below_k(&r->tyres),
                         .steady = ask->held,
                         .fade = EVN_FADE_BY_SPEED};
     for (size_t u = 0; u < r->unit_count; u++)

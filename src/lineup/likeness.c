@@ -180,6 +180,13 @@ static double driven_radius_m(const evn_rig *r)
     return sum / kg;
 }
 
+/* Where a wind blows: that which is felt at a speed, the mean over all its directions. */
+static double drag_area_m2(const evn_rig *r, double still_m2)
+{
+    static const double AT_M_S = 80 * EVN_M_S_PER_KM_H;
+    return r->wind.speed_m_s > 0 ? still_m2 * evn_wind_mean_squared(&r->wind, AT_M_S) / (AT_M_S * AT_M_S) : still_m2;
+}
+
 /* Power, W, that the wheel ends of a path take without load where its wheels turn so fast. A hub reduction is gearing,
  * the layout's own: it and what lies behind it are left out. */
 static double hub_drag_w(const evn_stage *stage, const double speed_ratio[], size_t count, double wheel_rad_s)
@@ -260,10 +267,10 @@ evn_likeness_of_truck evn_likeness_measure(const evn_truck_file *t, const evn_ri
     v[EVN_LIKENESS_INSTALLED_POWER] = installed_w(r) / 1e3;
     v[EVN_LIKENESS_DRIVEN_AXLES] = driven_axles(r);
     v[EVN_LIKENESS_AXLES] = (double)r->truck_axles;
-    v[EVN_LIKENESS_ROLLING_RESISTANCE] = r->rolling.cosine_kg / r->mass_kg;
+    v[EVN_LIKENESS_ROLLING_RESISTANCE] = r->rolling.cosine_kg / r->mass_kg * evn_tyre_factor(&r->tyres, 0);
     v[EVN_LIKENESS_ROLLING_RADIUS] = driven_radius_m(r);
     v[EVN_LIKENESS_HUB_DRAG] = hub_drag_n(r);
-    v[EVN_LIKENESS_DRAG_AREA] = t->body->drag_area_m2;
+    v[EVN_LIKENESS_DRAG_AREA] = drag_area_m2(r, t->body->drag_area_m2);
     v[EVN_LIKENESS_AUXILIARIES] = evn_loads_under_way_w(&r->loads, 1) / 1e3;
     v[EVN_LIKENESS_TAKE_OFF] = take_off_kwh(&r->takeoff);
     v[EVN_LIKENESS_USABLE_ENERGY] = usable_j(&r->pack) / EVN_J_PER_KWH;

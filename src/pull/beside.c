@@ -15,7 +15,7 @@ static double engaged_units(const evn_given *at)
 static double rejected_w(const evn_given *at)
 {
     const evn_rig *r = at->rig;
-    double air_m_s = (at->at_rest ? 0 : at->speed_m_s) + r->headwind_m_s;
+    double air_m_s = (at->at_rest ? 0 : at->speed_m_s) + evn_pull_headwind_m_s(at);
     if (!r->cooling.modelled)
         return 0;
     return fmax(at->coolant_degc - r->ambient_degc, 0) * evn_cooling_w_k(&r->cooling, air_m_s, at->coolant_degc);

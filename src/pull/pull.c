@@ -4,23 +4,51 @@
 
 /* ------------------------------------------------------------------------------------------------ road */
 
+static bool wind_is_known(const evn_given *at)
+{
+    return at->rig->wind.speed_m_s > 0 && at->has_heading && !isnan(at->rig->wind.from_rad);
+}
+
+double evn_pull_headwind_m_s(const evn_given *at)
+{
+    const evn_wind *w = &at->rig->wind;
+    double own = at->rig->headwind_m_s;
+    return wind_is_known(at) ? own + w->speed_m_s * cos(w->from_rad - at->heading_rad) : own;
+}
+
+static double air_n(const evn_given *at)
+{
+    const evn_rig *r = at->rig;
+    const evn_wind *w = &r->wind;
+    double along = at->speed_m_s + r->headwind_m_s;
+    if (w->speed_m_s <= 0)
+        return r->air_kg_m * along * fabs(along);
+    if (!wind_is_known(at))
+        return r->air_kg_m * evn_wind_mean_squared(w, along);
+    double from = w->from_rad - at->heading_rad;
+    return r->air_kg_m * evn_wind_squared(w, along + w->speed_m_s * cos(from), w->speed_m_s * sin(from));
+}
+
 static void set_road(const evn_given *at, evn_ground *road)
 {
     const evn_rig *r = at->rig;
-    double v = at->speed_m_s, wind = v + r->headwind_m_s, g = r->gravity_m_s2;
+    double v = at->speed_m_s, g = r->gravity_m_s2;
     road->slope_cos = 1 / sqrt(1 + at->tangent * at->tangent);
     road->slope_sin = at->tangent * road->slope_cos;
-    road->air_n = r->air_kg_m * wind * fabs(wind);
+    road->air_n = air_n(at);
     road->grade_n = r->mass_kg * g * road->slope_sin;
     const evn_axle_load *rolling = at->start_aid ? &r->start_aid.rolling : &r->rolling;
     const evn_axle_load *rolling_s_m = at->start_aid ? &r->start_aid.rolling_s_m : &r->rolling_s_m;
-    double cosine = at->rolling_factor * (rolling->cosine_kg + rolling_s_m->cosine_kg * v);
-    double along = at->rolling_factor * (rolling->along_kg + rolling_s_m->along_kg * v);
+    double factor = at->rolling_factor;
+    if (r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT)
+        factor *= evn_tyre_factor(&r->tyres, at->tyres_below_k);
+    double cosine = factor * (rolling->cosine_kg + rolling_s_m->cosine_kg * v);
+    double along = factor * (rolling->along_kg + rolling_s_m->along_kg * v);
     road->rolling_at_rest_n = g * (cosine * road->slope_cos + along * road->slope_sin);
     road->hubs_n = evn_hubs_n(at->start_aid ? &r->start_aid.hubs : &r->hubs, v);
     road->base_n = road->air_n + road->grade_n + road->rolling_at_rest_n + road->hubs_n;
     road->mass_kg = r->effective_kg + along;
-    road->brake_factor = 1 + at->rolling_factor * (rolling->brake + rolling_s_m->brake * v);
+    road->brake_factor = 1 + factor * (rolling->brake + rolling_s_m->brake * v);
 }
 
 double evn_pull_accel(const evn_pull *p, double force_n)

@@ -27,6 +27,9 @@ typedef struct evn_given {
     const evn_rig *rig;
     double tangent, rolling_factor;       /* of the road: slope, and surface */
     double adhesion, adhesion_other_side; /* of the place, peak, of either side; above 0 where it states one */
+    bool has_heading;                     /* of the place; else the mean over all directions of the wind holds */
+    double heading_rad;                   /* clockwise from north */
+    double tyres_below_k;                 /* how far tyres are below warm ones (truck/tyre_warmth.h); 0: warm */
     bool start_aid;                       /* the stance of the rig that holds (rig.h); else that of driving */
     double speed_m_s;
     double asked_m_s2; /* acceleration that is asked for */
@@ -95,6 +98,9 @@ typedef struct evn_pull {
     evn_team team;
     evn_chain_at branch[EVN_UNITS_MAX][EVN_BRANCHES_MAX]; /* of units that drive several axles */
 } evn_pull;
+
+/* Wind along the truck that cools it: headwind, and what a wind of known direction brings along the road. */
+double evn_pull_headwind_m_s(const evn_given *);
 
 /* Fills all but `at` from it. */
 void evn_pull_make(evn_pull *);

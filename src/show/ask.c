@@ -49,6 +49,37 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
     fputs(first ? "" : "; otherwise the defaults.", to);
 }
 
+/* The word of a choice of the load case. */
+static const char *choice_of(const evn_conditions *ask, const char *name)
+{
+    evn_key key;
+    double value;
+    for (size_t i = 0; evn_ask_at(ask, "load_case", i, &key, &value); i++)
+        if (strcmp(key.key, name) == 0)
+            return key.choices[(size_t)value];
+    return "";
+}
+
+const char *evn_ask_weather(const evn_conditions *ask, char out[EVN_ASK_WEATHER_BYTES])
+{
+    const evn_load_case *c = &ask->load_case;
+    bool constant = c->rolling_resistance_law == EVN_ROLLING_RESISTANCE_LAW_CONSTANT;
+    char rolling[160] = "", wind[160] = "", number[32];
+    if (!constant)
+        snprintf(rolling, sizeof rolling, " on rolling resistance (law %s, tyres %s at the start),",
+                 choice_of(ask, "rolling_resistance_law"), choice_of(ask, "tyres_at_start"));
+    if (c->wind_m_s > 0) {
+        evn_format_exact(number, c->wind_m_s);
+        snprintf(wind, sizeof wind, " The wind of %s m/s counts by the mean of its force over all directions%s.",
+                 number, isnan(c->wind_from_deg) ? "" : ", where the cycle does not state its heading");
+    }
+    snprintf(out, EVN_ASK_WEATHER_BYTES,
+             "The temperature of the air acts on its density,%s and on what it cools where files state that (coolant, "
+             "friction brakes, oil of gears); not on %sbattery or auxiliaries.%s",
+             rolling, constant ? "rolling resistance (law constant), " : "", wind);
+    return out;
+}
+
 json_t *evn_ask_value(const evn_key *key, double value)
 {
     if (key->shape == EVN_KEY_FLAG)

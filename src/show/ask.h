@@ -15,6 +15,11 @@ bool evn_ask_at(const evn_conditions *, const char *kind, size_t index, evn_key 
 bool evn_ask_next_other(const evn_conditions *, const char *kind, size_t *index, evn_key *, double *value);
 
 /* "Asked for: payload 12000 kg, driver exact; the rest by default.": what differs from the defaults, else nothing. */
+/* On what the temperature of the air acts in these conditions and on what not, and how a wind counts; no more than
+ * `bytes`. Every report tells it. */
+enum { EVN_ASK_WEATHER_BYTES = 640 };
+const char *evn_ask_weather(const evn_conditions *, char out[EVN_ASK_WEATHER_BYTES]);
+
 void evn_ask_words(const evn_conditions *, FILE *);
 
 /* The value of a row as JSON: a number, null for "not given", a word for a choice, true or false. NULL when memory is

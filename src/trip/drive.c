@@ -178,6 +178,7 @@ static bool rolling_fits(const evn_rig *r, const evn_course *course, evn_report 
     double factor = 0, fastest2 = 0;
     for (size_t k = 0; k < course->road_count; k++)
         factor = fmax(factor, course->road[k].rolling_factor);
+    factor *= evn_tyre_factor(&r->tyres, evn_tyre_most_below_k(&r->tyres));
     for (size_t k = 0; k < course->plan_count; k++)
         fastest2 = fmax(fastest2, fmax(course->plan[k].v2_begin, course->plan[k].v2_end));
     for (size_t k = 0; k < r->axle_count; k++) {

@@ -136,6 +136,9 @@ static const evn_result_way ways[] = {
     {.key = "friction_brakes_mean_kw",
      FROM_ENDS("friction braking energy over the time in which friction brakes brake"),
      .inputs = "energy_balance.friction_brakes_kwh truck:brakes"},
+    {.key = "final_tyre_temperature_degc",
+     FROM_ENDS("time constant * dT/dt = temperature of the air + rise at this speed - T"),
+     .inputs = "truck:tyre_temperature load_case:tyres_at_start load_case:temperature_degc"},
     {.key = "refused_at_wheels_kwh",
      INTEGRATED("braking power at the driven tyres that the motors would take with the battery half full, less what "
                 "they take"),
@@ -152,12 +155,16 @@ static const evn_result_way ways[] = {
      .inputs = "gross_mass_kg masses.wheels_rotating_kg"},
     {.key = "energy_balance.rolling_resistance_kwh",
      INTEGRATED("sum over the axles of rolling resistance coefficient * axle load, * rolling factor of the surface * "
-                "speed"),
+                "factor of the tyres' temperature (1 by the law constant) * speed"),
      .inputs = "truck:axles.*.tyre.rolling_resistance_coefficient truck:trailer.tyre.rolling_resistance_coefficient "
-               "gross_mass_kg load_case:gravity_m_s2 cycle:surface"},
+               "gross_mass_kg load_case:gravity_m_s2 cycle:surface load_case:rolling_resistance_law "
+               "load_case:tyres_at_start load_case:temperature_degc"},
     {.key = "energy_balance.air_drag_kwh",
-     INTEGRATED("air density / 2 * drag area * (speed + headwind)^2, against the truck, * speed"),
-     .inputs = "air_density_kg_m3 truck:body.drag_area_m2 load_case:headwind_m_s"},
+     INTEGRATED(
+         "air density / 2 * drag area * (speed + headwind)^2, against the truck, * speed; with wind_m_s: air density "
+         "/ 2 * drag area * factor of the yaw angle * (relative wind)^2, or its mean over all directions of the wind"),
+     .inputs = "air_density_kg_m3 truck:body.drag_area_m2 truck:body.drag_area_yaw load_case:headwind_m_s "
+               "load_case:wind_m_s load_case:wind_from_deg cycle:heading"},
     {.key = "energy_balance.battery_losses_kwh",
      INTEGRATED("current^2 * internal resistance"),
      .agrees = "{battery_kwh} - {terminal_kwh}",
@@ -313,6 +320,17 @@ static const evn_result_way ways[] = {
      THE_MOST("temperature of the inverter: time constant * dT/dt = thermal resistance * its losses - (T - temperature "
               "of the coolant)"),
      .inputs = "truck:drive_units.NAME.motors.*.inverter.heat drive_units.NAME.inverter_losses_kwh"},
+    {.key = "drive_units.NAME.peak_gearbox_oil_temperature_degc",
+     THE_MOST(
+         "temperature of the oil: heat capacity * dT/dt = gearbox losses - (W/K at rest + W/K per m/s * speed) * (T "
+         "- temperature of the air)"),
+     .inputs = "truck:drive_units.NAME.gearbox drive_units.NAME.gearbox_losses_kwh load_case:oil_at_start "
+               "load_case:temperature_degc"},
+    {.key = "drive_units.NAME.peak_axle_oil_temperature_degc",
+     THE_MOST(
+         "temperature of the oil: heat capacity * dT/dt = final drive losses - (W/K at rest + W/K per m/s * speed) * "
+         "(T - temperature of the air)"),
+     .inputs = "drive_units.NAME.final_drive_losses_kwh load_case:oil_at_start load_case:temperature_degc"},
     {.key = "drive_units.NAME.pulses_off_s",
      INTEGRATED("one second a second while motors are dragged without current, since losses without torque would heat "
                 "them too far"),

@@ -15,6 +15,8 @@ void evn_hottest_begin(evn_trip *t)
             (evn_hottest){.housing_degc = evn_heat_housing_degc(h, degc),
                           .inverter_degc = evn_heat_inverter_degc(
                               h, degc, &(evn_heat_gains){.coolant_degc = evn_states_coolant_degc(&t->states, t->y)})};
+        for (int k = 0; k < EVN_OILS; k++)
+            most->oil_degc[k] = evn_unit_oil_degc(&t->rig->unit[u], (evn_oil_place)k, degc);
         for (int k = 0; k < EVN_PACES; k++)
             most->winding_degc[k] = evn_heat_winding_degc(h, degc, (evn_heat_pace)k);
     }
@@ -39,6 +41,8 @@ void evn_hottest_note(evn_trip *t, double time_s, const double *y)
         evn_hottest *most = &t->hottest[u];
         note_windings(t, place_m, degc, u, most);
         most->housing_degc = fmax(most->housing_degc, evn_heat_housing_degc(heat_of(t, u), degc));
+        for (int k = 0; k < EVN_OILS; k++)
+            most->oil_degc[k] = fmax(most->oil_degc[k], evn_unit_oil_degc(&t->rig->unit[u], (evn_oil_place)k, degc));
         most->inverter_degc = fmax(most->inverter_degc, t->seen.inverter_degc[u]);
     }
 }

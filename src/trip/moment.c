@@ -38,8 +38,11 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->rig = trip->rig;
     at->tangent = road->tangent_begin + road->tangent_slope * (evn_trip_place_m(trip, t, y) - road->begin_m);
     at->rolling_factor = road->rolling_factor;
+    at->has_heading = road->has_heading;
+    at->heading_rad = road->heading_rad;
     at->adhesion = road->adhesion;
     at->adhesion_other_side = road->adhesion_other_side;
+    at->tyres_below_k = evn_states_tyres_below_k(&trip->states, y);
     at->start_aid = trip->start_aid;
     at->speed_m_s = speed_m_s(trip, t, y);
     at->asked_m_s2 = moving ? evn_law_asks(trip, y) : 0;

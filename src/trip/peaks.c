@@ -5,7 +5,7 @@
 #include <string.h>
 
 #define NONE ((double)NAN)
-enum { OF_UNIT = 3 }; /* winding, housing, inverter */
+enum { OF_UNIT = 3 + EVN_OILS }; /* winding, housing, inverter, oils */
 
 typedef struct list {
     evn_results *to;
@@ -36,6 +36,11 @@ static void put_unit(list *l, const evn_unit *u, const evn_hottest *most)
         put(l, u->name,
             (evn_peak_temperature){"inverter", NULL, most->inverter_degc, NONE, NONE, h->inverter_range.from_degc,
                                    h->inverter_range.to_degc});
+    for (int k = 0; k < EVN_OILS; k++)
+        if (u->oil[k].there)
+            put(l, u->name,
+                (evn_peak_temperature){k == EVN_OIL_AXLE ? "axle gear oil" : "gearbox oil", NULL, most->oil_degc[k],
+                                       NONE, NONE, NONE, NONE});
 }
 
 bool evn_peaks_put(evn_results *r, const evn_trip *t)

@@ -130,6 +130,7 @@ static double gross_mass(const run *r) { return r->trip->rig->mass_kg; }
 static double payload(const run *r) { return r->trip->rig->payload_kg; }
 static double refused_at_wheels(const run *r) { return kwh(r->trip->refusal.wheels_j); }
 static double refused_at_terminals(const run *r) { return kwh(r->trip->refusal.terminals_j); }
+static double final_tyres(const run *r) { return evn_states_tyre_degc(&r->trip->states, r->trip->y); }
 static double air_density(const run *r) { return r->trip->rig->air_density_kg_m3; }
 
 static double friction_peak(const run *r) { return r->trip->friction.peak_w / 1e3; }
@@ -232,6 +233,7 @@ static const row headline[] = {
     {{"payload_kg", "kg", "payload", EVN_REAL, 0, "payload", "payload"}, payload},
 };
 
+static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT; }
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 static bool has_battery_heat(const evn_rig *r) { return r->pack.heat.modelled; }
 static bool limits_differ(const evn_rig *r) { return r->pack.out.share || r->pack.in.share; }
@@ -306,6 +308,11 @@ static const row further[] = {
       "inverter losses of the power take-off", "take-off inverter losses"},
      takeoff_inverter,
      has_own_motor},
+    {{"final_tyre_temperature_degc", "degC",
+      "of the tyres at the end; where the load case asks how rolling resistance goes with temperature", EVN_REAL, 1,
+      "final tyre temperature", "final tyre temp."},
+     final_tyres,
+     has_tyre_warmth},
 };
 
 /* Told of runs in which a full pack refused something. */
@@ -340,6 +347,10 @@ static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s
 
 static double winding_low(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_LOW]; }
 static double winding_high(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_HIGH]; }
+static double gearbox_oil(const run *r, size_t unit) { return r->trip->hottest[unit].oil_degc[EVN_OIL_GEARBOX]; }
+static double axle_oil(const run *r, size_t unit) { return r->trip->hottest[unit].oil_degc[EVN_OIL_AXLE]; }
+static bool has_gearbox_oil(const evn_unit *u) { return u->oil[EVN_OIL_GEARBOX].there; }
+static bool has_axle_oil(const evn_unit *u) { return u->oil[EVN_OIL_AXLE].there; }
 static double housing(const run *r, size_t unit) { return r->trip->hottest[unit].housing_degc; }
 static double inverter(const run *r, size_t unit) { return r->trip->hottest[unit].inverter_degc; }
 static double pulses_off_s(const run *r, size_t unit) { return r->trip->hot[unit].pulses_off_s; }
@@ -417,6 +428,14 @@ static const unit_row unit_rows_after_ledger[] = {
       "peak inverter temperature", "peak inverter temp."},
      inverter,
      evn_unit_has_inverter_heat},
+    {{OF_UNIT ".peak_gearbox_oil_temperature_degc", "degC", "of the oil of its gearbox, where a file states one",
+      EVN_REAL, 0, "peak gearbox oil temperature", "peak gearbox oil temp."},
+     gearbox_oil,
+     has_gearbox_oil},
+    {{OF_UNIT ".peak_axle_oil_temperature_degc", "degC", "of the oil of its axle gears, likewise", EVN_REAL, 0,
+      "peak axle gear oil temperature", "peak axle oil temp."},
+     axle_oil,
+     has_axle_oil},
     {{OF_UNIT ".pulses_off_s", "s",
       "time with the motors dragged without current, since losses without torque would have heated them too far",
       EVN_REAL, 1, "time with pulses off", "pulses off"},

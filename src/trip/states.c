@@ -50,7 +50,7 @@ static double coolant(const evn_trip *t, const evn_instant *is)
 {
     const evn_given *at = &is->pull.at;
     return evn_cooling_rate_k_s(&t->rig->cooling, at->coolant_degc, t->rig->ambient_degc,
-                                at->speed_m_s + t->rig->headwind_m_s, evn_instant_to_coolant_w(is));
+                                at->speed_m_s + evn_pull_headwind_m_s(at), evn_instant_to_coolant_w(is));
 }
 static double hubs(const evn_trip *t, const evn_instant *is)
 {
@@ -85,6 +85,11 @@ static double takeoff_inverter(const evn_trip *t, const evn_instant *is)
     (void)t;
     return is->takeoff.inverter_w;
 }
+static double tyres(const evn_trip *t, const evn_instant *is)
+{
+    const evn_given *at = &is->pull.at;
+    return evn_tyre_rate_k_s(&t->rig->tyres, at->tyres_below_k, at->speed_m_s);
+}
 static bool has_loop(const evn_rig *r) { return r->cooling.modelled; }
 
 /*
@@ -113,6 +118,7 @@ static bool charge_tires(const evn_rig *r) { return r->pack.in.tires; }
 static bool has_conditioning(const evn_rig *r) { return r->has_part[EVN_BATTERY_CONDITIONING]; }
 static bool has_takeoff(const evn_rig *r) { return r->takeoff.there; }
 static bool has_own_motor(const evn_rig *r) { return r->takeoff.own; }
+static bool has_tyre_warmth(const evn_rig *r) { return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT; }
 static bool has_resistor(const evn_rig *r) { return r->has_part[EVN_BRAKE_RESISTOR]; }
 
 static const row rows[] = {
@@ -146,6 +152,7 @@ static const row rows[] = {
                              has_own_motor, true},
     [EVN_Y_TAKEOFF_INVERTER] = {"inverter losses of the power take-off", "J", ENERGY_J, 0, EVN_INVERTER,
                                 takeoff_inverter, has_own_motor, true},
+    [EVN_Y_TYRES] = {"tyres", "degC", 50, 0, NO_LINE, tyres, has_tyre_warmth},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -238,6 +245,8 @@ void evn_states_start(const evn_states *s, double y[])
         y[s->at[EVN_Y_COOLANT]] = s->rig->cooling.start_degc;
     if (has_battery_heat(s->rig))
         y[s->at[EVN_Y_BATTERY]] = s->rig->pack.start_degc;
+    if (has_tyre_warmth(s->rig))
+        y[s->at[EVN_Y_TYRES]] = evn_tyre_start_degc(&s->rig->tyres);
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
     evn_axle_brakes_start(s, y);
@@ -297,6 +306,8 @@ static void unit_rates(const evn_states *s, const evn_instant *is, const double 
     double *of_unit = dy + s->unit_at[unit];
     evn_unit_heat_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), is->pull.at.coolant_degc, own,
                         dy + s->nodes_at[unit]);
+    evn_unit_oil_rates(&s->rig->unit[unit], evn_states_degc(s, y, unit), s->rig->ambient_degc, is->pull.at.speed_m_s,
+                       own, dy + s->nodes_at[unit]);
     of_unit[EVN_U_BUS] = is->unit_bus_w[unit];
     for (size_t k = EVN_U_BUS + 1; k < EVN_U_COUNT; k++)
         of_unit[k] = own->w[unit_rows[k].line];

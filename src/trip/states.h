@@ -33,6 +33,7 @@ enum {
     EVN_Y_TAKEOFF_GEAR, /* of one with a motor of its own: what gears, motor and inverter lose */
     EVN_Y_TAKEOFF_MOTOR,
     EVN_Y_TAKEOFF_INVERTER,
+    EVN_Y_TYRES, /* degC; where the load case asks how rolling resistance goes with temperature */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -105,6 +106,15 @@ static inline double evn_states_if_there(const evn_states *s, const double *y, i
 static inline double evn_states_battery_degc(const evn_states *s, const double *y)
 {
     return s->at[EVN_Y_BATTERY] < EVN_Y_MOST ? y[s->at[EVN_Y_BATTERY]] : s->rig->pack.start_degc;
+}
+/* That of the tyres; NAN: not modelled. And how far they are below warm ones, 0 where they are not. */
+static inline double evn_states_tyre_degc(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_TYRES] < EVN_Y_MOST ? y[s->at[EVN_Y_TYRES]] : (double)NAN;
+}
+static inline double evn_states_tyres_below_k(const evn_states *s, const double *y)
+{
+    return s->at[EVN_Y_TYRES] < EVN_Y_MOST ? s->rig->tyres.warm_degc - y[s->at[EVN_Y_TYRES]] : 0;
 }
 static inline size_t evn_states_unit(const evn_states *s, size_t unit, size_t state)
 {

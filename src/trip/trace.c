@@ -72,6 +72,15 @@ static double battery_degc(const instant *i) { return i->is->pull.at.battery_deg
 static double battery_gives(const instant *i) { return i->is->pull.feed.most_w / 1e3; }
 static double battery_takes(const instant *i) { return i->is->pull.feed.charge_w / 1e3; }
 static double fan(const instant *i) { return evn_fan_share(&i->trip->rig->cooling.fan, i->is->pull.at.coolant_degc); }
+static double tyre_degc(const instant *i) { return i->trip->rig->tyres.warm_degc - i->is->pull.at.tyres_below_k; }
+static double gearbox_oil(const instant *i)
+{
+    return evn_unit_oil_degc(&i->trip->rig->unit[i->unit], EVN_OIL_GEARBOX, i->is->pull.at.unit[i->unit].degc);
+}
+static double axle_oil(const instant *i)
+{
+    return evn_unit_oil_degc(&i->trip->rig->unit[i->unit], EVN_OIL_AXLE, i->is->pull.at.unit[i->unit].degc);
+}
 static double housing(const instant *i)
 {
     return evn_unit_housing_degc(&i->trip->rig->unit[i->unit], i->is->pull.at.unit[i->unit].degc);
@@ -141,6 +150,13 @@ static bool has_hubs(const evn_rig *r, size_t unit)
 {
     (void)unit;
     return r->has_hubs;
+}
+static bool has_gearbox_oil(const evn_rig *r, size_t unit) { return r->unit[unit].oil[EVN_OIL_GEARBOX].there; }
+static bool has_axle_oil(const evn_rig *r, size_t unit) { return r->unit[unit].oil[EVN_OIL_AXLE].there; }
+static bool has_tyre_warmth(const evn_rig *r, size_t unit)
+{
+    (void)unit;
+    return r->tyres.law != EVN_ROLLING_RESISTANCE_LAW_CONSTANT;
 }
 static bool has_housing(const evn_rig *r, size_t unit) { return evn_unit_has_housing(&r->unit[unit]); }
 static bool has_inverter_heat(const evn_rig *r, size_t unit) { return evn_unit_has_inverter_heat(&r->unit[unit]); }
@@ -283,6 +299,20 @@ static const column columns[] = {
      takeoff,
      OF_TRUCK,
      has_takeoff},
+    {{"tyre_temperature_degc", "degC", "temperature of the tyres", EVN_REAL, 2, "tyre temperature", "tyre temp."},
+     tyre_degc,
+     OF_TRUCK,
+     has_tyre_warmth},
+    {{"gearbox_oil_temperature_degc", "degC", "temperature of the oil of the gearbox", EVN_REAL, 2,
+      "gearbox oil temperature", "gearbox oil temp."},
+     gearbox_oil,
+     PER_UNIT,
+     has_gearbox_oil},
+    {{"axle_oil_temperature_degc", "degC", "temperature of the oil of the axle gears", EVN_REAL, 2,
+      "axle gear oil temperature", "axle oil temp."},
+     axle_oil,
+     PER_UNIT,
+     has_axle_oil},
     {{"limited_by", "", "limit that acts, by its number; 0 is none, the others are, from 1" EVN_HOLDS(IN_WORDS),
       EVN_WHOLE, 0, "limited by", "limited by"},
      limited_by,

@@ -161,6 +161,7 @@ typedef struct evn_refusal {
 /* The hottest that the parts of a unit became, the winding also at the ends of its time constants (hottest.h). */
 typedef struct evn_hottest {
     double winding_degc[EVN_PACES], place_m[EVN_PACES];
+    double oil_degc[EVN_OILS];          /* NAN: not modelled */
     double housing_degc, inverter_degc; /* of no meaning where they are not modelled */
 } evn_hottest;
 

@@ -124,6 +124,8 @@ void evn_ahead_outline(const evn_given *now, const evn_ahead *a, double asked_m_
     *at = *now;
     at->tangent = road->tangent_begin + road->tangent_slope * (a->place_m - road->begin_m);
     at->rolling_factor = road->rolling_factor;
+    at->has_heading = road->has_heading;
+    at->heading_rad = road->heading_rad;
     at->adhesion = road->adhesion;
     at->adhesion_other_side = road->adhesion_other_side;
     at->speed_m_s = a->speed_m_s;

@@ -46,7 +46,8 @@ evn_chain_map evn_chain_map_of(const evn_stage *stage, const double speed_ratio[
         const evn_stage *s = &stage[i];
         size_t line;
         /* what the bounds take for granted: drags and inertia that are none below zero, and no torque turned round */
-        bool plain = !s->drag_curve && s->ratio > 0 && s->push_share < 1 && s->drag_nm >= 0 && s->drag_nm_s >= 0;
+        bool plain = !s->drag_curve && !s->oil_factor && s->ratio > 0 && s->push_share < 1 && s->drag_nm >= 0 &&
+                     s->drag_nm_s >= 0;
         m.usable = plain && place_of(&m, s->line, &line);
         if (!m.usable)
             break;

@@ -32,7 +32,7 @@ typedef struct evn_chain_side {
 } evn_chain_side;
 
 typedef struct evn_chain_map {
-    bool usable; /* no drag curve, and not too many lines */
+    bool usable; /* no drag over a curve or over temperature, and not too many lines */
     size_t lines;
     evn_chain_side pull, push;
     double ratio, inertia_kg_m2; /* of the stages alone, at the wheel side */

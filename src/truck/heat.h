@@ -51,7 +51,7 @@ typedef struct evn_node_row {
     const char *name;
     double scale_k; /* an error of this, times the accuracy, is allowed in a step */
 } evn_node_row;
-enum { EVN_NODES_MAX = 8, EVN_NODE_KINDS = 7 };
+enum { EVN_NODES_MAX = 10, EVN_NODE_KINDS = 7 }; /* the first with the oils of a unit, too */
 
 typedef struct evn_heat {
     bool winding, housing, inverter; /* modelled; a winding that is not stays where it starts */

@@ -1,10 +1,17 @@
 /* The keys of a load case. Each is a key of lineups and kept runs, and an option of the commands that drive. */
 #include "truck/load_case.h"
 #include "truck/pack.h"
+#include "truck/tyre_warmth.h"
 #include <math.h>
 #include <stddef.h>
 
 static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_axle */
+static const char *const rolling_laws[] = {"constant", "linear", "as_tested",
+                                           NULL};                  /* in the order of evn_rolling_resistance_law */
+static const char *const start_warmths[] = {"warm", "cold", NULL}; /* of evn_tyres_at_start and evn_oil_at_start */
+_Static_assert(sizeof(evn_rolling_resistance_law) == sizeof(int) && sizeof(evn_tyres_at_start) == sizeof(int) &&
+                   sizeof(evn_oil_at_start) == sizeof(int),
+               "a choice of a field table is an int");
 _Static_assert(sizeof(evn_lifting_axle) == sizeof(int), "a choice of a field table is an int");
 
 #define MEMBER(member) offsetof(evn_load_case, member)
@@ -79,6 +86,43 @@ static const evn_field fields[] = {
      .usual_high = 15,
      .offset = MEMBER(headwind_m_s),
      .help = "wind along the road, against the truck; negative from behind"},
+    {.key = "wind_m_s",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 60,
+     .usual_high = 15,
+     .offset = MEMBER(wind_m_s),
+     .help = "speed of the wind at the height of the truck, beside the headwind; along and across the road by "
+             "wind_from_deg and the route's heading, or the mean over all directions"},
+    {.key = "wind_from_deg",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 360,
+     .fallback = (double)NAN,
+     .offset = MEMBER(wind_from_deg),
+     .help = "where that wind comes from, clockwise from north; counts where the cycle states its heading; not given, "
+             "or a cycle without one: the mean of the force over all directions"},
+    {.key = "rolling_resistance_law",
+     .shape = EVN_CHOICE,
+     .choices = rolling_laws,
+     .fallback = EVN_ROLLING_RESISTANCE_LAW_CONSTANT,
+     .offset = MEMBER(rolling_resistance_law),
+     .source = EVN_ROLLING_LAW_SOURCE,
+     .help = "how rolling resistance goes with temperature: constant (not at all), linear (1 % per 2 K below 25 degC), "
+             "as_tested (the tests' correction of 0.6 % per K, carried beyond its 20 to 30 degC); with the last two "
+             "tyres warm up as they roll (tyre_temperature of the truck)"},
+    {.key = "tyres_at_start",
+     .shape = EVN_CHOICE,
+     .choices = start_warmths,
+     .fallback = EVN_TYRES_AT_START_WARM,
+     .offset = MEMBER(tyres_at_start),
+     .help = "warm, as after a long run at 80 km/h, or cold, as the air; where the rolling_resistance_law knows it"},
+    {.key = "oil_at_start",
+     .shape = EVN_CHOICE,
+     .choices = start_warmths,
+     .fallback = EVN_OIL_AT_START_WARM,
+     .offset = MEMBER(oil_at_start),
+     .help = "of gears whose file states oil: warm, as that says, or cold, as the air"},
     {.key = "lifting_axle",
      .shape = EVN_CHOICE,
      .choices = lifting_requests,

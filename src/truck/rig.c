@@ -362,7 +362,8 @@ double evn_air_degc(double altitude_m, double temperature_degc)
     return isnan(temperature_degc) ? standard_air_k(altitude_m) - ZERO_DEGC_K : temperature_degc;
 }
 
-static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
+/* False: memory ran out. */
+static bool set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_case *c)
 {
     r->gravity_m_s2 = c->gravity_m_s2;
     r->headwind_m_s = c->headwind_m_s;
@@ -370,6 +371,8 @@ static void set_conditions(evn_rig *r, const evn_truck_file *t, const evn_load_c
         isnan(c->air_density_kg_m3) ? evn_air_density_kg_m3(c->altitude_m, c->temperature_degc) : c->air_density_kg_m3;
     r->air_kg_m = 0.5 * r->air_density_kg_m3 * t->body->drag_area_m2;
     r->ambient_degc = evn_air_degc(c->altitude_m, c->temperature_degc);
+    r->tyres = evn_tyre_warmth_of(t->tyre_temperature, c, r->ambient_degc);
+    return evn_wind_make(&r->wind, t->body->drag_area_yaw, c, r->arena);
 }
 
 /* ------------------------------------------------------------------------------------------------ slip */
@@ -396,12 +399,14 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->resistor_w = t->brake_resistor ? t->brake_resistor->power_kw * 1e3 : 0;
 }
 
-/* Behind the conditions, on which the coolant's start and what consumers draw depend. False: memory ran out. */
-static bool set_cooling(evn_rig *r, const evn_truck_file *t)
+/* Behind the conditions, on which the starts of coolant and oil and what consumers draw depend. False: memory ran out. */
+static bool set_cooling(evn_rig *r, const evn_truck_file *t, evn_oil_at_start oil)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);
     r->has_part[EVN_COOLING_FAN] = r->cooling.modelled;
     r->has_part[EVN_BATTERY_CONDITIONING] = r->pack.heat.cooling.heat_w > 0 || r->pack.heat.heating.heat_w > 0;
+    for (size_t k = 0; oil == EVN_OIL_AT_START_COLD && k < r->unit_count; k++)
+        evn_unit_start_oil_cold(&r->unit[k], r->ambient_degc);
     for (size_t k = 0; r->cooling.modelled && k < r->unit_count; k++)
         evn_unit_start_with(&r->unit[k], r->cooling.start_degc);
     return evn_loads_make(t->auxiliaries, &r->cooling, &r->pack.heat, r->ambient_degc, r->arena, &r->loads);
@@ -597,14 +602,13 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
         return out_of_memory(r, report);
     r->invented = t->invented;
     set_masses(r, t, masses, isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg, c->lifting_axle);
-    if (!set_hubs(r, t))
+    if (!set_hubs(r, t) || !set_conditions(r, t, c))
         return out_of_memory(r, report);
-    set_conditions(r, t, c);
     evn_pack_ask battery = {c->battery_age_years, c->battery_start_degc, r->ambient_degc};
     if (!evn_pack_make(&r->pack, t->battery, &battery, r->arena))
         return out_of_memory(r, report);
     set_brakes(r, t);
-    if (!set_cooling(r, t) || !evn_takeoff_make(t, r->unit, r->arena, &r->takeoff))
+    if (!set_cooling(r, t, c->oil_at_start) || !evn_takeoff_make(t, r->unit, r->arena, &r->takeoff))
         return out_of_memory(r, report);
     set_friction(r, t);
     set_retarder(r, t->retarder);

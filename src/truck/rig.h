@@ -69,7 +69,9 @@ typedef struct evn_rig {
     double mass_kg, payload_kg;
     double effective_kg; /* mass with the wheels' inertia */
     double gravity_m_s2, air_density_kg_m3, headwind_m_s, ambient_degc;
-    double air_kg_m;                    /* half density times drag area */
+    double air_kg_m; /* half density times drag area */
+    evn_wind wind;   /* beside the headwind */
+    evn_tyre_warmth tyres;
     evn_axle_load rolling, rolling_s_m; /* sums of coefficient x axle load, constant part and part per m/s */
     evn_hubs hubs;                      /* of all axles that are not lifted */
     bool has_hubs;                      /* any axle or the trailer states its hubs' drag */

@@ -159,9 +159,10 @@ static void add_row(list *l, const stretch *in, const row *r)
 
 /* ------------------------------------------------------------------------------------------------ torque and speed */
 
-static double down_nm(const evn_stage *stage, size_t from, size_t count, double nm)
+static double down_nm(const evn_unit *u, const evn_stage *stage, size_t from, size_t count, double nm)
 {
-    double degc[EVN_NODES_MAX] = {0};
+    double degc[EVN_NODES_MAX];
+    evn_unit_start_degc(u, degc);
     for (size_t i = count; i-- > from;)
         nm = evn_stage_down(&stage[i], nm, 0, 0, degc);
     return nm;
@@ -177,10 +178,10 @@ static double standing_nm(const evn_unit *u, const evn_named_shaft *s, double mo
     if (s->of == EVN_SHAFT_OF_MOTOR)
         return motors_nm / (double)u->motor_count;
     if (s->of == EVN_SHAFT_OF_PATH)
-        return down_nm(g->stage, s->place, g->count, motors_nm);
+        return down_nm(u, g->stage, s->place, g->count, motors_nm);
     const evn_branch *b = &u->branch[s->branch];
     double share = u->has_inter_axle_lock || evn_can_open_branch(u) ? 1 : b->share;
-    return down_nm(b->stage, s->place, b->count, share * down_nm(g->stage, 0, g->count, motors_nm));
+    return down_nm(u, b->stage, s->place, b->count, share * down_nm(u, g->stage, 0, g->count, motors_nm));
 }
 
 /* Of its speed for 1 m/s of the truck, in the lowest gear. */

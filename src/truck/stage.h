@@ -28,6 +28,8 @@ typedef struct evn_stage {
     double drag_nm, drag_nm_s;   /* at the wheel side: constant, and per rad/s */
     double inertia_kg_m2;        /* at the wheel side */
     const evn_curve *drag_curve; /* instead of the two above; over rad/s */
+    const evn_curve *oil_factor; /* times the drag, over the temperature of its oil; NULL: 1 */
+    size_t oil_at;               /* that temperature, among the nodes of the unit */
     evn_line line;               /* ledger line of its losses */
 } evn_stage;
 
@@ -40,6 +42,7 @@ typedef struct evn_lowering {
     double mass_kg;
     bool disconnects;                                                /* here the path can be opened */
     double disconnect_time_s, disconnect_wear_j, disconnect_price_j; /* price_j: NAN, not stated */
+    evn_oil oil[EVN_OILS];                                           /* of all parts yet */
     evn_arena *arena;
     bool out_of_memory;
 } evn_lowering;
@@ -67,9 +70,9 @@ extern const evn_kind_row evn_stage_kind_rows[]; /* the same for the reader; end
  */
 static inline double evn_stage_drag_nm(const evn_stage *s, double speed_rad_s, const double degc[])
 {
-    (void)degc; /* no kind states yet how its drag goes with temperature; what asks has them at hand */
     double w = speed_rad_s > 0 ? speed_rad_s : 0; /* a trip never turns backwards; round-off may */
-    return s->drag_curve ? evn_curve_at(s->drag_curve, w) : s->drag_nm + s->drag_nm_s * w;
+    double drag = s->drag_curve ? evn_curve_at(s->drag_curve, w) : s->drag_nm + s->drag_nm_s * w;
+    return s->oil_factor ? drag * evn_curve_at(s->oil_factor, degc[s->oil_at]) : drag;
 }
 
 /* `degc`: temperatures of the unit that the stage belongs to (unit.h). */
@@ -97,6 +100,13 @@ static inline double evn_stage_down(const evn_stage *s, double motor_side_nm, do
 
 /* Adds a drag at its side: at the wheel side to the stage itself, at the motor side to a stage of its own behind it. */
 void evn_lower_drag(const evn_drag_file *, evn_lowering *);
+/* Lets the drags of the stages that a part became follow its oil (NULL: none). */
+void evn_lower_oil(const evn_oil_file *, evn_lowering *);
+/* Which of a unit's oils warms with a line of the ledger. */
+static inline evn_oil_place evn_oil_place_of(evn_line line)
+{
+    return line == EVN_FINAL_DRIVE ? EVN_OIL_AXLE : EVN_OIL_GEARBOX;
+}
 /* A constant or a rising straight line, which needs no curve: torque at rest, and per rad/s. */
 bool evn_drag_is_straight(const evn_list *speed_rpm, const evn_list *torque_nm, double *at_rest_nm, double *nm_s);
 /* Whether a step is a wheel end that states a drag above 0. */

@@ -59,11 +59,20 @@ void evn_lower_drag(const evn_drag_file *drag, evn_lowering *to)
     set_drag(stage, drag, to);
 }
 
+void evn_lower_oil(const evn_oil_file *oil, evn_lowering *to)
+{
+    const evn_curve *factor = oil ? evn_oil_factor(oil, to->arena) : NULL;
+    to->out_of_memory = to->out_of_memory || (oil && !factor);
+    for (size_t k = 0; factor && k < to->count; k++)
+        to->stage[k].oil_factor = factor;
+}
+
 /* ------------------------------------------------------------------------------------------------ geared stages */
 
 typedef struct geared_file { /* mesh, final drive, differential, wheel end: one struct, four tables */
     double ratio, efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    const evn_oil_file *oil; /* of wheel ends never */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } geared_file;
@@ -77,6 +86,8 @@ static void lower_geared(const geared_file *g, evn_line line, evn_lowering *to)
 {
     evn_lower_first(to, line, g->ratio, g->efficiency)->inertia_kg_m2 = g->inertia_kg_m2;
     evn_lower_drag(g->drag, to);
+    evn_lower_oil(g->oil, to);
+    evn_oil_add(&to->oil[evn_oil_place_of(line)], g->oil);
     to->mass_kg = g->mass_kg;
 }
 
@@ -136,6 +147,7 @@ static const evn_field mesh_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_OIL_FIELD(geared_file),
     EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
@@ -166,6 +178,7 @@ static const evn_field final_drive_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_OIL_FIELD(geared_file),
     EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
@@ -197,6 +210,7 @@ static const evn_field differential_fields[] = {
     GEARED_INERTIA,
     GEARED_MASS,
     GEARED_DRAG,
+    EVN_OIL_FIELD(geared_file),
     EVN_SOURCE_FIELD(geared_file),
     EVN_UNCERTAIN_FIELD(geared_file),
 };
@@ -246,6 +260,7 @@ static const evn_object wheel_end_object = {
 typedef struct planet_set_file {
     double sun_teeth, ring_teeth, basic_efficiency, inertia_kg_m2, mass_kg;
     const evn_drag_file *drag;
+    const evn_oil_file *oil;
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } planet_set_file;
@@ -271,6 +286,8 @@ static void lower_planet_set(const void *as_read, evn_lowering *to)
     s->push_share = 1 - evn_planet_set_push_efficiency(i0, p->basic_efficiency);
     s->inertia_kg_m2 = p->inertia_kg_m2;
     evn_lower_drag(p->drag, to);
+    evn_lower_oil(p->oil, to);
+    evn_oil_add(&to->oil[EVN_OIL_GEARBOX], p->oil);
     to->mass_kg = p->mass_kg;
 }
 
@@ -316,6 +333,7 @@ static const evn_field planet_set_fields[] = {
      .offset = offsetof(planet_set_file, drag),
      .of = &evn_drag_object,
      .help = "friction torque over speed, apart from the load loss"},
+    EVN_OIL_FIELD(planet_set_file),
     EVN_SOURCE_FIELD(planet_set_file),
     EVN_UNCERTAIN_FIELD(planet_set_file),
 };

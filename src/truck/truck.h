@@ -12,6 +12,9 @@
 #include "truck/loads.h"
 #include "truck/pack.h"
 #include "truck/takeoff.h"
+#include "truck/oil.h"
+#include "truck/tyre_warmth.h"
+#include "truck/wind.h"
 
 /* Friction torque over shaft speed, on a stated side of the load loss of the element it belongs to. */
 typedef enum evn_side { EVN_WHEEL_SIDE, EVN_MOTOR_SIDE } evn_side;
@@ -69,7 +72,8 @@ typedef struct evn_body_file {
     double mass_kg; /* frame, cab, body; without axles, drive units and battery */
     double centre_behind_front_axle_m, centre_height_m;
     double drag_area_m2;
-    double permitted_gross_kg; /* of the whole combination */
+    const evn_drag_area_yaw_file *drag_area_yaw; /* NULL: none, see wind.h */
+    double permitted_gross_kg;                   /* of the whole combination */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_body_file;
@@ -249,6 +253,7 @@ typedef struct evn_shift_file {
 typedef struct evn_gearbox_file {
     evn_list ratios, efficiencies; /* one each per gear, ratios falling */
     const evn_drag_file *drag;
+    const evn_oil_file *oil;    /* NULL: the drag holds at any temperature */
     double input_inertia_kg_m2; /* turns with the motors */
     double mass_kg;
     const evn_shift_file *shift;
@@ -301,6 +306,7 @@ typedef struct evn_truck_file {
     const evn_brakes_file *brakes;
     const evn_adhesion_file *adhesion;
     const evn_cooling_file *cooling;               /* NULL: not modelled */
+    const evn_tyre_warmth_file *tyre_temperature;  /* NULL: the defaults */
     const evn_retarder_file *retarder;             /* NULL: none */
     const evn_brake_resistor_file *brake_resistor; /* likewise */
     evn_many uncertain;                            /* evn_uncertain_file */

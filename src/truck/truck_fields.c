@@ -185,7 +185,14 @@ static const evn_field body_fields[] = {
      .usual_high = 7.5,
      .offset = offsetof(evn_body_file, drag_area_m2),
      .uncertain = &evn_usual_drag_area,
-     .help = "drag coefficient times frontal area, of the whole combination"},
+     .help = "drag coefficient times frontal area, of the whole combination, in a wind from ahead"},
+    {.key = "drag_area_yaw",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_body_file, drag_area_yaw),
+     .of = &evn_drag_area_yaw_object,
+     .help =
+         "how it goes with the yaw angle; asked only where wind_m_s blows; not given: the same area drags along the "
+         "relative wind, of which the part along the truck counts"},
     {.key = "permitted_gross_kg",
      .shape = EVN_NUMBER,
      .least = 100,
@@ -542,6 +549,12 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, cooling),
      .of = &evn_cooling_object,
      .help = "coolant loop of motors and inverters; not given: the coolant stays as each winding states it"},
+    {.key = "tyre_temperature",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, tyre_temperature),
+     .of = &evn_tyre_warmth_object,
+     .help = "how rolling resistance goes with temperature, where the load case asks for it (rolling_resistance_law); "
+             "not given: its defaults"},
     {.key = "retarder",
      .shape = EVN_ONE,
      .offset = offsetof(evn_truck_file, retarder),

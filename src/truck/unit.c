@@ -407,6 +407,7 @@ static void lower_gear(const evn_gearbox_file *box, size_t k, evn_lowering *low,
 {
     evn_lower_first(low, EVN_GEARBOX, box->ratios.at[k], box->efficiencies.at[k]);
     evn_lower_drag(box->drag, low);
+    evn_lower_oil(box->oil, low);
     append(g, low);
     if (box->input_inertia_kg_m2 > 0)
         g->stage[g->count++] = (evn_stage){.ratio = 1, .inertia_kg_m2 = box->input_inertia_kg_m2, .line = EVN_GEARBOX};
@@ -514,6 +515,31 @@ static void prepare_gearbox(const evn_gearbox_file *box, evn_unit *u, evn_unit_m
     u->synchronising_loss_share = box->shift->synchronising_loss_share;
 }
 
+static void lead_to_oil(const evn_unit *u, evn_stage *stage, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        stage[i].oil_at = stage[i].oil_factor ? u->oil_at[evn_oil_place_of(stage[i].line)] : 0;
+}
+
+/* The nodes of a unit: those of its motors, which are alike, and behind them its oils. */
+static void set_nodes(evn_unit *u, const evn_oil oil[])
+{
+    static const evn_node_row rows[EVN_OILS] = {{"gearbox oil", 50}, {"axle gear oil", 50}};
+    const evn_heat *heat = &u->motor[0].heat;
+    u->nodes = heat->nodes;
+    memcpy(u->node_row, heat->row, heat->nodes * sizeof *heat->row);
+    for (size_t k = 0; k < EVN_OILS; k++) {
+        u->oil[k] = oil[k];
+        u->oil_at[k] = u->nodes;
+        u->node_row[u->nodes] = rows[k];
+        u->nodes += oil[k].there;
+    }
+    for (size_t k = 0; k < u->gear_count; k++)
+        lead_to_oil(u, u->gear[k].stage, u->gear[k].count);
+    for (size_t k = 0; k < u->branch_count; k++)
+        lead_to_oil(u, u->branch[k].stage, u->branch[k].count);
+}
+
 bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena, evn_unit *u, evn_unit_masses *masses)
 {
     evn_lowering low = {.arena = arena};
@@ -546,6 +572,8 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
     u->takeoff = evn_unit_takeoff_of(f->takeoff, f->gearbox, &low);
     bool all = prepare_motors(f, arena, u, masses);
     masses->machine_kg += f->takeoff ? f->takeoff->mass_kg : 0;
+    evn_oil_add(&low.oil[EVN_OIL_GEARBOX], f->gearbox ? f->gearbox->oil : NULL);
+    set_nodes(u, low.oil);
     if (f->gearbox)
         prepare_gearbox(f->gearbox, u, masses);
     set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);

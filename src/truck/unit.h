@@ -90,7 +90,11 @@ typedef struct evn_unit {
     size_t path_count;          /* stages below the gearbox: what still turns in neutral */
     double path_inertia_kg_m2;  /* of those, seen at the wheel side of the chain */
     double below_inertia_kg_m2; /* of those below the disconnect, likewise */
-    double rotors_kg_m2;        /* all rotors together, at motor speed */
+    evn_oil oil[EVN_OILS];      /* of its gears */
+    size_t oil_at[EVN_OILS];    /* which node holds its temperature */
+    size_t nodes;               /* of motors and oils */
+    evn_node_row node_row[EVN_NODES_MAX];
+    double rotors_kg_m2; /* all rotors together, at motor speed */
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
     bool idle_stands_still;
@@ -135,13 +139,18 @@ bool evn_has_all_engaged(const evn_unit *, evn_setting);
  * of them.
  */
 size_t evn_unit_nodes(const evn_unit *, const evn_node_row **rows);
-void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start of a run */
+void evn_unit_start_degc(const evn_unit *, double degc[]);     /* at the start of a run; so oil begins in all three */
 void evn_unit_start_with(evn_unit *, double coolant_degc);     /* see evn_heat_start_with */
 void evn_unit_reference_degc(const evn_unit *, double degc[]); /* those for which its losses are stated */
 void evn_unit_coolant_degc(const evn_unit *, double degc[]);   /* cold: all at the coolant's, where that is stated */
 /* coolant_degc: of the truck's loop; NAN: it has none, and the file's own coolant temperature holds. */
 void evn_unit_heat_rates(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own,
                          double rate_k_s[]);
+/* Of its oils, whose nodes stand behind those of its motors. */
+void evn_unit_oil_rates(const evn_unit *, const double degc[], double ambient_degc, double speed_m_s,
+                        const evn_flow *own, double rate_k_s[]);
+void evn_unit_start_oil_cold(evn_unit *, double ambient_degc);
+double evn_unit_oil_degc(const evn_unit *, evn_oil_place, const double degc[]); /* NAN: not modelled */
 double evn_unit_to_coolant_w(const evn_unit *, const double degc[], double coolant_degc, const evn_flow *own);
 double evn_unit_winding_degc(const evn_unit *, const double degc[]); /* the hottest */
 double evn_unit_winding_limit_degc(const evn_unit *);                /* where torque ends; INFINITY: none stated */

@@ -99,6 +99,7 @@ static const evn_field gearbox_fields[] = {
      .offset = offsetof(evn_gearbox_file, drag),
      .of = &evn_drag_object,
      .help = "friction torque over speed, apart from the load loss"},
+    EVN_OIL_FIELD(evn_gearbox_file),
     {.key = "input_inertia_kg_m2",
      .shape = EVN_NUMBER,
      .most = 100,

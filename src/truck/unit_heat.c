@@ -27,8 +27,8 @@ static evn_heat_gains gains(const evn_unit *u, const evn_flow *own, double coola
 
 size_t evn_unit_nodes(const evn_unit *u, const evn_node_row **rows)
 {
-    *rows = heat_of(u)->row;
-    return heat_of(u)->nodes;
+    *rows = u->node_row;
+    return u->nodes;
 }
 
 void evn_unit_start_with(evn_unit *u, double coolant_degc)
@@ -37,16 +37,50 @@ void evn_unit_start_with(evn_unit *u, double coolant_degc)
         evn_heat_start_with(&u->motor[i].heat, coolant_degc);
 }
 
-void evn_unit_start_degc(const evn_unit *u, double degc[]) { evn_heat_start(heat_of(u), degc); }
+void evn_unit_start_oil_cold(evn_unit *u, double ambient_degc)
+{
+    for (size_t k = 0; k < EVN_OILS; k++)
+        u->oil[k].start_degc = ambient_degc;
+}
+
+static void start_oil(const evn_unit *u, double degc[])
+{
+    for (size_t k = 0; k < EVN_OILS; k++)
+        if (u->oil[k].there)
+            degc[u->oil_at[k]] = u->oil[k].start_degc;
+}
+
+void evn_unit_start_degc(const evn_unit *u, double degc[])
+{
+    evn_heat_start(heat_of(u), degc);
+    start_oil(u, degc);
+}
 
 void evn_unit_reference_degc(const evn_unit *u, double degc[])
 {
     evn_heat_all_at(heat_of(u), u->motor[0].reference_degc, degc);
+    start_oil(u, degc);
 }
 
 void evn_unit_coolant_degc(const evn_unit *u, double degc[])
 {
     evn_heat_cold(heat_of(u), u->motor[0].reference_degc, degc);
+    start_oil(u, degc);
+}
+
+void evn_unit_oil_rates(const evn_unit *u, const double degc[], double ambient_degc, double speed_m_s,
+                        const evn_flow *own, double rate_k_s[])
+{
+    static const evn_line warms[EVN_OILS] = {EVN_GEARBOX, EVN_FINAL_DRIVE};
+    for (size_t k = 0; k < EVN_OILS; k++)
+        if (u->oil[k].there)
+            rate_k_s[u->oil_at[k]] =
+                evn_oil_rate_k_s(&u->oil[k], degc[u->oil_at[k]], ambient_degc, speed_m_s, own->w[warms[k]]);
+}
+
+double evn_unit_oil_degc(const evn_unit *u, evn_oil_place place, const double degc[])
+{
+    return u->oil[place].there ? degc[u->oil_at[place]] : (double)NAN;
 }
 
 void evn_unit_heat_rates(const evn_unit *u, const double degc[], double coolant_degc, const evn_flow *own,

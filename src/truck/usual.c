@@ -24,6 +24,12 @@ const evn_usual_uncertainty evn_usual_rolling = {
     .shape = EVN_RECTANGULAR,
     .errs_with = "rolling_resistance",
     .source = "Regulation (EU) 2020/740, Annex I: a label class of C3 tyres is 1 N/kN wide"};
+/* 1 % per 1.5 to 3 K. */
+const evn_usual_uncertainty evn_usual_tyre_cold = {.what = "rolling resistance over temperature",
+                                                   ABSOLUTE(0.0017),
+                                                   .shape = EVN_RECTANGULAR,
+                                                   .errs_with = "tyre_temperature",
+                                                   .source = "common practice, from memory"};
 const evn_usual_uncertainty evn_usual_slip = {
     .what = "slip stiffness of tyres", RELATIVE(0.2), .shape = EVN_RECTANGULAR, .errs_with = ALONE, .source = practice};
 const evn_usual_uncertainty evn_usual_drag_area = {

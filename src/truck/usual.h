@@ -9,6 +9,6 @@ extern const evn_usual_uncertainty evn_usual_rolling, evn_usual_slip, evn_usual_
     evn_usual_inverter_loss, evn_usual_inverter_efficiency, evn_usual_gearbox_efficiency,
     evn_usual_axle_gear_efficiency, evn_usual_mesh_efficiency, evn_usual_gear_drag, evn_usual_hub_drag,
     evn_usual_shaft_efficiency, evn_usual_joint_friction, evn_usual_bearing_drag, evn_usual_battery_resistance_factor,
-    evn_usual_battery_heat_capacity;
+    evn_usual_battery_heat_capacity, evn_usual_tyre_cold;
 
 #endif

@@ -80,7 +80,17 @@ static void roll_step(sample *to, size_t at, dice *with)
     for (size_t k = 0; k < object->field_count; k++) {
         const evn_field *field = &object->fields[k];
         unsigned char *member = to->item[at] + field->offset;
-        if (field->shape == EVN_ONE) {
+        if (field->of == &evn_oil_object) {
+            static const double degc[] = {-20, 0, 40, 80}, factor[] = {4, 2.5, 1.4, 1};
+            static const evn_oil_file oil = {.heat_capacity_kj_per_k = 60,
+                                             .standing_w_per_k = 8,
+                                             .at_80_km_h_w_per_k = 30,
+                                             .temperature_degc = {degc, 4},
+                                             .drag_factor = {factor, 4},
+                                             .warm_degc = 70};
+            const evn_oil_file *stated = toss(with) ? &oil : NULL;
+            memcpy(member, &stated, sizeof stated);
+        } else if (field->shape == EVN_ONE) {
             const evn_drag_file *drag = roll_drag(to, at, with);
             memcpy(member, &drag, sizeof drag);
         } else {
@@ -196,6 +206,9 @@ typedef struct state {
 static state roll_state(const evn_unit *unit, dice *with)
 {
     state it = {.voltage_v = roll(with, 400, 900), .degc = {roll(with, -20, 200)}};
+    for (size_t k = 0; k < EVN_OILS; k++)
+        if (unit->oil[k].there)
+            it.degc[unit->oil_at[k]] = roll(with, -30, 100);
     it.setting.gear = (uint8_t)roll_count(with, 0, unit->gear_count - 1);
     it.setting.engaged = (uint8_t)roll_count(with, 1, (1u << unit->motor_count) - 1);
     double ratio = unit->gear[it.setting.gear].total_ratio, peak_nm = 0;

@@ -136,6 +136,11 @@ static void suit_surface(inventor *i, draft *surface, double length_m)
               SLOPE_ANY, count);
 }
 
+static void suit_heading(inventor *i, draft *heading, double length_m)
+{
+    lot_curve(i, heading, "place_m", 0, 0.9 * length_m, "heading_deg", 0, 360, SLOPE_ANY, dice_whole(&i->dice, 1, 5));
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole */
 
 void suit_cycle(inventor *i, draft *cycle, const draft *truck)
@@ -158,4 +163,6 @@ void suit_cycle(inventor *i, draft *cycle, const draft *truck)
         suit_stops(i, draft_get(cycle, "stops"), length_m, draft_get(truck, "power_take_off"));
     if (draft_get(cycle, "surface"))
         suit_surface(i, draft_get(cycle, "surface"), length_m);
+    if (draft_get(cycle, "heading"))
+        suit_heading(i, draft_get(cycle, "heading"), length_m);
 }

@@ -235,6 +235,14 @@ static void suit_friction(inventor *i, draft *truck)
         suit_friction_of(i, trailer, stated);
 }
 
+/* From the wind from ahead on, which drag_area_m2 stands for. */
+static void suit_yaw(inventor *i, draft *yaw)
+{
+    lot_curve(i, yaw, "yaw_deg", 0, dice_between(&i->dice, 5, 40), "factor", 1, 1.8, SLOPE_RISES,
+              dice_whole(&i->dice, 2, 6));
+    draft_get(yaw, "factor")->at[0] = 1;
+}
+
 static void suit_cooling(inventor *i, draft *cooling)
 {
     double from = draft_number(cooling, "fan_from_degc", 55);
@@ -403,6 +411,8 @@ void suit_truck(inventor *i, draft *truck)
     suit_hubs(i, truck);
     if (draft_get(truck, "cooling"))
         suit_cooling(i, draft_get(truck, "cooling"));
+    if (draft_get(draft_get(truck, "body"), "drag_area_yaw"))
+        suit_yaw(i, draft_get(draft_get(truck, "body"), "drag_area_yaw"));
     suit_units(i, truck);
     if (draft_get(truck, "retarder"))
         suit_retarder(i, draft_get(truck, "retarder"), (double)draft_count(draft_get(truck, "axles")));

@@ -2,15 +2,27 @@
 #include "suit_unit.h"
 #include "api/kinds.h"
 #include "suit_curves.h"
+#include <math.h>
 #include <string.h>
 
 static const double PI = 3.14159265358979323846;
 
 /* ------------------------------------------------------------------------------------------------ path */
 
+static void suit_oil(inventor *i, draft *holder)
+{
+    draft *oil = draft_get(holder, "oil");
+    if (!oil)
+        return;
+    lot_curve(i, oil, "temperature_degc", -30, 90, "drag_factor", 0.9, 5, SLOPE_FALLS, dice_whole(&i->dice, 2, 6));
+    draft_put_number(i->arena, oil, "at_80_km_h_w_per_k",
+                     fmin(draft_number(oil, "standing_w_per_k", 10) * dice_between(&i->dice, 1, 4), 2000));
+}
+
 /* Speeds up to those that a shaft on that side can have. */
 static void suit_drag(inventor *i, draft *holder, double motor_side_rpm)
 {
+    suit_oil(i, holder);
     draft *drag = draft_get(holder, "drag");
     if (!drag)
         return;

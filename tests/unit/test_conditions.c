@@ -59,22 +59,35 @@ static void default_is_of_the_row(const char *kind, const evn_key *key)
 START_TEST(the_default_conditions_are_those_of_the_rows) { for_each_row(default_is_of_the_row); }
 END_TEST
 
+/* Where the members that rows stand for end, each aligned to its own size, without one left between them. */
 static size_t bytes_of(const evn_object *object)
 {
-    size_t bytes = 0;
-    for (size_t i = 0; i < object->field_count; i++) {
-        ck_assert(object->fields[i].shape == EVN_NUMBER || object->fields[i].shape == EVN_CHOICE);
-        bytes += sizeof(double); /* a choice is an int, and the next member aligned like a double */
+    size_t end = 0;
+    for (size_t found = 1; found > 0;) {
+        found = 0;
+        for (size_t i = 0; i < object->field_count && found == 0; i++) {
+            ck_assert(object->fields[i].shape == EVN_NUMBER || object->fields[i].shape == EVN_CHOICE);
+            size_t size = object->fields[i].shape == EVN_NUMBER ? sizeof(double) : sizeof(int);
+            found = object->fields[i].offset == (end + size - 1) / size * size ? size : 0;
+        }
+        end = found > 0 ? (end + found - 1) / found * found + found : end;
+    }
+    return (end + sizeof(double) - 1) / sizeof(double) * sizeof(double);
+}
+
+static void no_two_rows_share_a_member(const evn_object *object)
+{
+    for (size_t i = 0; i < object->field_count; i++)
         for (size_t k = 0; k < i; k++)
             ck_assert_uint_ne(object->fields[i].offset, object->fields[k].offset);
-    }
-    return bytes;
 }
 
 START_TEST(every_member_of_load_case_and_driving_has_a_row)
 {
     ck_assert_uint_eq(bytes_of(&evn_load_case_object), sizeof(evn_load_case));
     ck_assert_uint_eq(bytes_of(&evn_driving_object), sizeof(evn_driving));
+    no_two_rows_share_a_member(&evn_load_case_object);
+    no_two_rows_share_a_member(&evn_driving_object);
 }
 END_TEST
 

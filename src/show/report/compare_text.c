@@ -1,5 +1,6 @@
 /* The report on a comparison as a whole, and what it says of how far to trust it. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/ask.h"
 #include "show/report/brakes_text.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
@@ -133,6 +134,8 @@ bool evn_compare_trust(const evn_compare_report *report)
     put_common_speed(report);
     put_arithmetic(report);
     put_data(report);
+    char weather[EVN_ASK_WEATHER_BYTES];
+    evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, evn_ask_weather(&report->story->ask, weather));
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
                           "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
                           "safety are for local regulation and licensed practice to decide.");

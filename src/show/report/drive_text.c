@@ -420,6 +420,8 @@ static void put_trust(const drive_report *report)
     put_words(report, EVN_STYLE_PLAIN, indent,
               "The data of the parts carry an uncertainty of a few per cent of their own, and so does the "
               "result; --digits shows further digits, which are for comparing runs.");
+    char weather[EVN_ASK_WEATHER_BYTES];
+    put_words(report, EVN_STYLE_PLAIN, indent, evn_ask_weather(&report->story->ask, weather));
     put_words(report, EVN_STYLE_PLAIN, indent,
               "This is an engineering estimate, not a type approval. Braking, axle loads and electrical "
               "safety are for local regulation and licensed practice to decide.");

@@ -331,6 +331,8 @@ bool evn_limits_trust(const evn_limits_report *report)
     evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent,
                          "The data of the parts, and the adhesion of the ground most of all, carry an uncertainty of "
                          "their own; --digits shows further digits, which are for comparing layouts.");
+    char weather[EVN_ASK_WEATHER_BYTES];
+    evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent, evn_ask_weather(&report->story->ask, weather));
     evn_limits_paragraph(report, EVN_STYLE_PLAIN, indent,
                          "This is an engineering estimate, not a type approval. How a loaded vehicle is started on a "
                          "grade, taken downhill and braked is for local regulation, approved testing and licensed "
