@@ -64,6 +64,14 @@ static void set_unit_power(evn_instant *n, size_t unit)
     n->motor_nm += n->unit_motor_nm[unit];
 }
 
+/* What runs is fed first; the battery takes as much of the rest as it may. */
+static double from_connector_w(const evn_instant *n)
+{
+    const evn_given *at = &n->pull.at;
+    double battery_w = at->charged ? 0 : n->pull.feed.charge_w;
+    return at->connector_w > 0 ? fmin(at->connector_w, fmax(n->load_w, 0) + battery_w) : 0;
+}
+
 static void set_power(evn_instant *n)
 {
     const evn_rig *r = n->pull.at.rig;
@@ -81,6 +89,9 @@ static void set_power(evn_instant *n)
     n->resistor_w = fmin(fmax(-n->load_w - n->pull.feed.charge_w, 0), r->resistor_w);
     if (n->resistor_w > 0) /* the pack is charged first */
         n->load_w += n->resistor_w;
+    n->connector_w = from_connector_w(n);
+    n->load_w -= n->connector_w;
+    f->w[EVN_CHARGING] = -n->connector_w;
     f->w[EVN_BRAKE_RESISTOR] = n->resistor_w;
     f->w[EVN_RETARDER] = n->retarder_w = n->retarder_n * v;
     n->current_a = evn_pack_current_a(&r->pack, n->pull.feed.open_circuit_v, n->load_w);
@@ -115,7 +126,7 @@ double evn_instant_floor_w(const evn_pull *p)
     double sum = evn_loads_w(&p->at.rig->loads, p->at.at_rest, p->at.coolant_degc, &unbooked);
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
-    return sum;
+    return fmax(sum - p->at.connector_w, 0);
 }
 
 double evn_instant_to_coolant_w(const evn_instant *n)

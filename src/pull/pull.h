@@ -33,6 +33,8 @@ typedef struct evn_given {
     double soc;
     double coolant_degc;  /* of the truck's loop; NAN: it has none, and what the files of the units state holds */
     bool at_rest;         /* the brakes hold */
+    double connector_w;   /* at rest: what a connector gives at most, at the terminals; 0: none is plugged in ... */
+    bool charged;         /* ... and the battery takes nothing of it any more */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
     evn_limit pull, push; /* that bind; at most one of them is not FREE */
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */

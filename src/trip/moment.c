@@ -2,6 +2,7 @@
 #include "trip/moment.h"
 #include "trip/laws.h"
 #include "trip/stance.h"
+#include "trip/standing.h"
 #include <string.h>
 
 double evn_trip_soc(const evn_trip *trip, const double *y)
@@ -37,6 +38,8 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->soc = evn_trip_soc(trip, y);
     at->coolant_degc = evn_states_coolant_degc(&trip->states, y);
     at->at_rest = !moving;
+    at->connector_w = evn_standing_connector_w(trip, at->soc);
+    at->charged = trip->charged;
     at->steady = false;
     at->pull = trip->pull;
     at->push = trip->push;

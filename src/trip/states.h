@@ -24,7 +24,8 @@ enum {
     EVN_Y_FAN,
     EVN_Y_RETARDER,
     EVN_Y_RESISTOR,
-    EVN_Y_HUBS, /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_HUBS,     /* what the hubs of axles take; not the wheel ends of units */
+    EVN_Y_CHARGING, /* energy from a connector, below zero; in stops that charge */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -63,6 +64,13 @@ typedef struct evn_states {
     size_t axle_brakes_at, axle_brake_j_at[EVN_AXLES_MAX], axle_brake_degc_at[EVN_AXLES_MAX];
 } evn_states;
 evn_states evn_states_of(const evn_rig *);
+evn_states evn_states_of_charging(const evn_rig *); /* of a stop that charges */
+
+/*
+ * What one run leaves to the next, of the same truck with whatever payload: the charge, and all that is no energy, way
+ * or speed, as temperatures are. The others stay as they are.
+ */
+void evn_states_carry(const evn_states *from, const double *y, const evn_states *to, double *then);
 
 /*
  * Error that a step may have in each; of energies and charge only a share of what it may be later on, while little
