@@ -97,7 +97,8 @@ static double below_target(const run *r) { return r->trip->behind_s; }
 static double delay(const run *r)
 {
     const evn_course *c = r->trip->course;
-    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (c->clock_end_s - c->clock_begin_s) : (double)NAN;
+    double asked_s = r->trip->standing ? r->trip->t : c->clock_end_s - c->clock_begin_s;
+    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - asked_s : (double)NAN;
 }
 static double speed_tolerance_met(const run *r)
 {
