@@ -427,7 +427,13 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
 EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
 /* One of its trucks, or NULL; belongs to the lineup. */
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
-EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
+EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup; NULL: it drives a duty */
+/* What its trucks drive, a cycle or a duty: its name, and where it is published, or "invented". */
+EVN_API const char *evn_lineup_over(const evn_lineup *);
+EVN_API const char *evn_lineup_over_source(const evn_lineup *);
+EVN_API bool evn_lineup_has_duty(const evn_lineup *);
+EVN_API const char *
+evn_lineup_season_name(const evn_lineup *); /* of the duty, in which they are compared; NULL: none */
 
 /* The load case and the driving that the lineup asks for; of what was loaded already evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);

@@ -75,17 +75,6 @@ void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, 
     }
 }
 
-static bool give_reports(season *s, bool strict)
-{
-    for (size_t k = 0; k < s->plan.count; k++) {
-        s->plan.phase[k].report = evn_report_new();
-        if (!s->plan.phase[k].report)
-            return false;
-        evn_report_be_strict(s->plan.phase[k].report, strict);
-    }
-    return true;
-}
-
 /* ------------------------------------------------------------------------------------------------ what came of it */
 
 static double result(const evn_results *r, const char *key)
@@ -220,10 +209,7 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
                           .phases = s->plan.count,
                           .driving = ask->driving,
                           .report = report};
-    if (give_reports(s, evn_report_is_strict(report)))
-        return true;
-    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the day");
-    return false;
+    return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
 evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
@@ -266,10 +252,8 @@ void evn_day_free(evn_day *d)
         return;
     for (size_t k = 0; k < d->seasons; k++) {
         season *s = &d->season[k];
-        for (size_t i = 0; i < s->plan.count; i++)
-            evn_report_free(s->plan.phase[i].report);
         evn_results_free(s->results);
-        evn_run_forget(&d->run[k]);
+        evn_day_plan_end(&s->plan);
     }
     evn_results_free(d->year);
     if (d->arena)

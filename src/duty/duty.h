@@ -91,6 +91,11 @@ typedef struct evn_day_plan {
  */
 bool evn_day_plan_make(evn_day_plan *, const evn_duty_file *, double payload_kg, evn_arena *, evn_report *);
 
+/* A report for each phase. False (said) when memory is out. */
+bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);
+/* Gives up what came of its phases, and their reports. */
+void evn_day_plan_end(evn_day_plan *);
+
 /* ------------------------------------------------------------------------------------------------ put together */
 
 /* One of several results, with how often it counts. */

@@ -146,3 +146,26 @@ bool evn_day_plan_make(evn_day_plan *plan, const evn_duty_file *d, double payloa
             d->day.at[k].kind == EVN_DAY_ROUNDS ? write_rounds(&w, d->day.at[k].item) : write_step(&w, &d->day.at[k]);
     return fits;
 }
+
+bool evn_day_plan_reports(evn_day_plan *p, bool strict, evn_report *report)
+{
+    bool all = true;
+    for (size_t k = 0; all && k < p->count; k++) {
+        p->phase[k].report = evn_report_new();
+        all = p->phase[k].report;
+        if (all)
+            evn_report_be_strict(p->phase[k].report, strict);
+    }
+    if (!all)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the day");
+    return all;
+}
+
+void evn_day_plan_end(evn_day_plan *p)
+{
+    for (size_t k = 0; k < p->count; k++) {
+        evn_results_free(p->phase[k].results);
+        evn_rig_free(p->phase[k].made);
+        evn_report_free(p->phase[k].report);
+    }
+}

@@ -116,6 +116,8 @@ static const evn_rig *rig_of_phase(evn_run *r, size_t index)
 {
     evn_phase *s = &r->phase[index];
     evn_load_case with = r->load_case;
+    if (s->rig)
+        return s->rig;
     with.payload_kg = s->payload_kg;
     for (size_t k = 0; k < index; k++)
         if (r->phase[k].made && r->phase[k].payload_kg == s->payload_kg)
@@ -124,34 +126,30 @@ static const evn_rig *rig_of_phase(evn_run *r, size_t index)
     return s->made;
 }
 
-static evn_course *course_of_phase(const evn_run *r, const evn_phase *s, double *place_m)
+static evn_course *course_of_phase(const evn_run *r, const evn_phase *s, const evn_carried *carried)
 {
     if (!s->cycle)
-        return evn_course_of_stop(*place_m, s->report);
-    evn_course *c = evn_drive_course_along(s->rig, s->cycle, s->reversed, &r->driving, s->ceiling, s->report);
-    if (c && !evn_course_take_part(c, &s->part, s->report)) {
-        evn_course_free(c);
-        return NULL;
-    }
-    if (c)
-        *place_m = c->length_m;
-    return c;
+        return evn_course_of_stop(evn_carried_place_m(carried), s->report);
+    evn_course *c = evn_drive_course_along(s->rig, s->cycle, s->reversed, &r->driving, NULL, s->report);
+    /* the ceiling is of the part: beyond its ends it knows nothing */
+    if (!c ||
+        (evn_course_take_part(c, &s->part, s->report) && (!s->ceiling || evn_course_lower(c, s->ceiling, s->report))))
+        return c;
+    evn_course_free(c);
+    return NULL;
 }
 
-static void drive_phase(evn_run *r, size_t index, evn_carried *carried, double *place_m, flight *f)
+static void drive_phase(evn_run *r, size_t index, evn_carried *carried, flight *f)
 {
     evn_phase *s = &r->phase[index];
     evn_watch watch = {s->sampler, s->samplers, f, go_on, NULL};
     evn_phase_ask ask = {carried, s->cycle ? NULL : &s->standing};
-    double before_soc = (double)NAN;
     s->rig = rig_of_phase(r, index);
     s->status = EVN_RUN_FAILED;
     if (!s->rig)
         return;
-    if (index == 0 || !evn_results_get(r->phase[index - 1].results, "final_soc", &before_soc))
-        before_soc = s->rig->start_soc;
-    s->begin_soc = before_soc;
-    evn_course *course = course_of_phase(r, s, place_m);
+    s->begin_soc = evn_carried_soc(carried, s->rig);
+    evn_course *course = course_of_phase(r, s, carried);
     if (course)
         evn_drive_phase(s->rig, course, &r->driving, &watch, evn_driving_solver(&r->driving), &ask, &s->results,
                         s->report);
@@ -163,26 +161,21 @@ static bool has_finished(const evn_phase *s) { return s->results && strcmp(s->st
 
 static void drive_phases(evn_run *r, flight *f)
 {
-    double place_m = 0;
     evn_carried *carried = evn_carried_new();
+    bool on = carried && evn_driving_fits(&r->driving, r->report);
+    r->status = EVN_RUN_FAILED;
     if (!carried)
         evn_say(r->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
-    r->status = EVN_RUN_FAILED;
-    bool on = carried && evn_driving_fits(&r->driving, r->report);
+    if (on && r->begins)
+        evn_carried_copy(carried, r->begins);
     for (f->phase = 0; on && f->phase < r->phases; f->phase++) {
-        drive_phase(r, f->phase, carried, &place_m, f);
+        drive_phase(r, f->phase, carried, f);
         r->status = r->phase[f->phase].status;
         on = has_finished(&r->phase[f->phase]);
     }
+    if (on && r->leaves)
+        evn_carried_copy(r->leaves, carried);
     evn_carried_free(carried);
-}
-
-static void forget_phase(evn_phase *s)
-{
-    evn_results_free(s->results);
-    evn_rig_free(s->made);
-    s->results = NULL;
-    s->rig = s->made = NULL;
 }
 
 /* ------------------------------------------------------------------------------------------------ driving */
@@ -228,8 +221,6 @@ void evn_runs_drive(evn_runs *all, evn_run *run, size_t count)
 
 void evn_run_forget(evn_run *r)
 {
-    for (size_t k = 0; k < r->phases; k++)
-        forget_phase(&r->phase[k]);
     evn_results_free(r->results);
     evn_rig_free(r->made);
     r->results = NULL;

@@ -30,7 +30,7 @@ typedef struct evn_phase {
     evn_report *report; /* its own */
 
     /* What came of it. */
-    const evn_rig *rig;   /* NULL: it was not begun */
+    const evn_rig *rig;   /* may be given: one that was made for this payload before; else NULL: it was not begun */
     evn_rig *made;        /* the rig, where this phase is the first with its payload */
     evn_results *results; /* NULL: none */
     const char *status;   /* as of a run; NULL: it was not begun */
@@ -45,6 +45,8 @@ typedef struct evn_run {
     const evn_cycle_file *cycle;
     evn_phase *phase; /* so many, driven one after another until one does not finish, in place of the cycle */
     size_t phases;
+    const evn_carried *begins; /* what the first of them begins with; NULL: nothing, as its rig says */
+    evn_carried *leaves;       /* where what the last leaves goes, where all finished; NULL: nowhere */
     evn_driving driving;
     const evn_ceiling *ceiling; /* NULL: none */
     const evn_sampler *sampler; /* so many */
@@ -96,7 +98,8 @@ void evn_runs_drive(evn_runs *, evn_run *list, size_t count);
 
 bool evn_runs_stopped(evn_runs *);
 
-/* Gives up what came of a run, and of its phases; members that were taken over are NULL by then. */
+/* Gives up what came of a run; members that were taken over are NULL by then. What came of its phases belongs to
+ * whoever has them. */
 void evn_run_forget(evn_run *);
 
 #endif

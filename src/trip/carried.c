@@ -7,6 +7,14 @@
 
 evn_carried *evn_carried_new(void) { return calloc(1, sizeof(evn_carried)); }
 void evn_carried_free(evn_carried *c) { free(c); }
+void evn_carried_copy(evn_carried *to, const evn_carried *from) { *to = *from; }
+
+double evn_carried_place_m(const evn_carried *c) { return c->there ? c->y[EVN_Y_PLACE] : 0; }
+
+double evn_carried_soc(const evn_carried *c, const evn_rig *r)
+{
+    return c->there ? r->start_soc - c->y[EVN_Y_CHARGE] / r->pack.capacity_as : r->start_soc;
+}
 
 void evn_carried_take(evn_trip *t, const evn_carried *c)
 {

@@ -37,6 +37,9 @@ evn_status evn_drive_course(const evn_rig *, const evn_course *, const evn_drivi
 typedef struct evn_carried evn_carried;
 evn_carried *evn_carried_new(void); /* with nothing: a run begins as its rig says; NULL when memory is out */
 void evn_carried_free(evn_carried *);
+void evn_carried_copy(evn_carried *to, const evn_carried *from);
+double evn_carried_place_m(const evn_carried *);              /* of its course; 0: nothing was driven */
+double evn_carried_soc(const evn_carried *, const evn_rig *); /* with which this rig of its truck begins */
 
 /* A stop that is a run of its own (standing.h). */
 typedef struct evn_standing {

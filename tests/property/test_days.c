@@ -73,7 +73,10 @@ static evn_results *together(const row *r)
 
 static void row_end(row *r)
 {
-    evn_run_forget(&r->run);
+    for (size_t k = 0; k < r->run.phases; k++) {
+        evn_results_free(r->phase[k].results);
+        evn_rig_free(r->phase[k].made);
+    }
     evn_report_free(r->report);
     evn_cycle_free(r->cycle);
     evn_truck_free(r->truck);
