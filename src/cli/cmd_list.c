@@ -37,9 +37,10 @@ static bool say_nothing_to_list(const char *word, evn_mishap *mishap)
     for (size_t i = 0; count < WORDS_MOST && evn_kind_at(i, &kind); i++)
         names[count++] = kind.name;
     const char *nearest = evn_name_nearest(word, names, sizeof names[0], count);
-    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
-                   "'%s' is nothing to list; trucks, cycles, duties, lineups, parts or a kind of part was expected%s%s%s", word,
-                   nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
+    evn_mishap_say(
+        mishap, "usage", EVN_BAD_INPUT,
+        "'%s' is nothing to list; trucks, cycles, duties, lineups, parts or a kind of part was expected%s%s%s", word,
+        nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
     return false;
 }
 

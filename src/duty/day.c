@@ -3,6 +3,8 @@
 #include "core/arena.h"
 #include "core/field_number.h"
 #include "core/units.h"
+#include "limits/demands.h"
+#include "limits/limits.h"
 #include "truck/load_case.h"
 #include <math.h>
 #include <stdio.h>
@@ -105,7 +107,37 @@ static void put_demand(season *s, evn_quantity what, double value, double demand
         s->demand[s->demands++] = (evn_day_demand){what, value, demanded, value >= demanded};
 }
 
-static void judge(season *s, const evn_duty_demands_file *d, bool finished)
+/* The rig that carries most on this day; NULL: it was never made. */
+static const evn_rig *heaviest(const season *s)
+{
+    const evn_rig *most = NULL;
+    for (size_t k = 0; k < s->plan.count; k++) {
+        const evn_rig *rig = s->plan.phase[k].rig;
+        if (rig && (!most || rig->mass_kg > most->mass_kg))
+            most = rig;
+    }
+    return most;
+}
+
+/* On which it moves off as it stands in the limits' own answer; NAN: nothing is known. */
+static double steepest_start_percent(const season *s, const evn_driving *driving, double demanded, evn_report *report)
+{
+    evn_demands demands;
+    evn_limits *limits = NULL;
+    evn_limits_verdict is = {.value = (double)NAN};
+    const evn_rig *rig = heaviest(s);
+    if (!rig || isnan(demanded) || !evn_object_default(&evn_demands_object, &demands, NULL))
+        return (double)NAN;
+    demands.start_grade_percent = demanded;
+    evn_limits_make(rig, driving, &(evn_limits_how){.only_deciding = true, .demands = &demands}, &limits, report);
+    if (!evn_limits_demand_at(limits, 0, &is))
+        is.value = (double)NAN;
+    evn_limits_free(limits);
+    return is.value;
+}
+
+static void judge(season *s, const evn_duty_demands_file *d, const evn_driving *driving, bool finished,
+                  evn_report *report)
 {
     double none = (double)NAN;
     put_demand(s,
@@ -121,6 +153,10 @@ static void judge(season *s, const evn_duty_demands_file *d, bool finished)
         s,
         (evn_quantity){"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0},
         finished && s->results ? result(s->results, "distance_km") : none, d->distance_km);
+    put_demand(s,
+               (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
+                              EVN_REAL, 2, "steepest start", "steepest start", 0},
+               steepest_start_percent(s, driving, d->steepest_start_percent, report), d->steepest_start_percent);
 }
 
 static bool has_finished(const evn_run *r) { return strcmp(r->status, "finished") == 0; }
@@ -235,7 +271,7 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         season *s = &d->season[k];
         room = sum_up(s, &d->run[k]) && room;
         find_reserve(s);
-        judge(s, f->demands, has_finished(&d->run[k]));
+        judge(s, f->demands, &ask->driving, has_finished(&d->run[k]), report);
         evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
         if (has_finished(&d->run[k]))
             say_unmet(s, report);

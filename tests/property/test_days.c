@@ -476,6 +476,10 @@ START_TEST(a_leg_is_parted_at_its_stops_and_carries_there_what_they_leave)
         }
         ck_assert_uint_eq(k, 5);
         ck_assert_double_eq_tol(km, 3, 1e-6);
+        const evn_results *all = only(&day).results;
+        ck_assert_double_eq_tol(of(all, "kwh_per_km"), of(all, "battery_kwh") / km, 1e-9);
+        ck_assert_double_gt(of(all, "payload_kg"), 4000);
+        ck_assert_double_lt(of(all, "payload_kg"), 7000);
         evn_day_phase_at(day.day, 0, 1, &p);
         ck_assert_double_eq_tol(of(p.results, "duration_s"), back ? 40 : 20, 1e-9); /* the cycle's own wait */
         evn_day_phase_at(day.day, 0, 3, &p);
