@@ -44,7 +44,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     [ "$(head -1 legs.csv | tr ',' '\n' | wc -l)" -eq "$(sed -n 3p legs.csv | tr ',' '\n' | wc -l)" ]
     "$EVENER" drive "$truck" day.yaml --json >day.json
     jq -e '.schema == "evener.day/1" and .status == "finished" and (.seasons | length) == 1' day.json
-    jq -e '.seasons[0] | (.phases | length) == 5 and ([.phases[].battery_kwh] | add) - .day.battery_kwh | fabs < 1e-9' day.json
+    jq -e '.seasons[0] | (.phases | length) == 5 and ((([.phases[].battery_kwh] | add) - .day.battery_kwh) | fabs) < 1e-9' day.json
     jq -e '.seasons[0].phases[4] | .charged_kwh > 1 and .energy_balance.charging_kwh == -.charged_kwh' day.json
     jq -e '.seasons[0].phases[4] | (.charged_from_grid_kwh * 0.95 - .charged_kwh) | fabs < 1e-9' day.json
     jq -e '.seasons[0].demands | length == 4 and all(.met)' day.json
