@@ -20,6 +20,7 @@ extern "C" {
 typedef enum evn_item_group {
     EVN_ITEM_TRUCK,
     EVN_ITEM_CYCLE,
+    EVN_ITEM_DUTY,
     EVN_ITEM_LINEUP,
     EVN_ITEM_PART,
     EVN_ITEM_OTHER
@@ -45,8 +46,8 @@ EVN_API void evn_catalogue_free(evn_catalogue *);
 EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out); /* by group, kind, name */
 
 /*
- * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "kept", or that of a part whose keys fit
- * wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one where that knows as
+ * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "duty", "kept", or that of a part whose keys
+ * fit wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one where that knows as
  * many; that may be NULL. NULL: none does, or the file cannot be read.
  */
 EVN_API const char *evn_file_kind(const char *path, const char *expected);

@@ -9,6 +9,7 @@
  *   kept.h        results kept in a file, and new ones held against them
  *   limits.h      what a truck can do before any route, and what is demanded of it
  *   explain.h     how a number of a run comes about, down to the values of files
+ *   duty.h        a working day of legs and stops, driven whole
  *   likeness.h    whether the trucks of a comparison are alike, and what makes them so
  *
  * A run is: load a truck, load a cycle, prepare the truck for one load case (the rig), drive the rig over the cycle,
@@ -360,7 +361,8 @@ EVN_API void evn_results_free(evn_results *);
 
 /* ------------------------------------------------------------------------------------------------ results */
 
-/* "finished", "stalled", "battery_empty", "battery_too_weak", "interrupted" */
+/* "finished", "stalled", "battery_empty", "battery_too_weak", "interrupted"; of a stop of a duty (duty.h) "not_charged"
+ */
 EVN_API const char *evn_results_status(const evn_results *);
 
 /* Energies, times, counts, masses: what a run came to, in a fixed order. NAN: it has no such value. */
@@ -450,7 +452,13 @@ EVN_API const char *evn_lineup_truck_name(const evn_lineup *, size_t index); /* 
 EVN_API const char *evn_lineup_truck_title(const evn_lineup *, size_t index);
 /* One of its trucks, or NULL; belongs to the lineup. */
 EVN_API const evn_truck *evn_lineup_truck(const evn_lineup *, size_t index);
-EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup */
+EVN_API const evn_cycle *evn_lineup_cycle(const evn_lineup *); /* belongs to the lineup; NULL: it drives a duty */
+/* What its trucks drive, a cycle or a duty: its name, and where it is published, or "invented". */
+EVN_API const char *evn_lineup_over(const evn_lineup *);
+EVN_API const char *evn_lineup_over_source(const evn_lineup *);
+EVN_API bool evn_lineup_has_duty(const evn_lineup *);
+/* The season of the duty in which they are compared; NULL: none. */
+EVN_API const char *evn_lineup_season_name(const evn_lineup *);
 
 /* The load case and the driving that the lineup asks for; of what was loaded already evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);

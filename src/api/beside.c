@@ -16,12 +16,15 @@ static const char *name_of(const evn_lineup *l) { return evn_lineup_name(l) ? ev
 static bool same_cycle(const evn_lineup *l, const evn_lineup *other, evn_report *report)
 {
     const evn_cycle *own = evn_lineup_cycle(l), *beside = evn_lineup_cycle(other);
-    if (evn_object_hash(&evn_cycle_object, own->file) == evn_object_hash(&evn_cycle_object, beside->file))
+    if (own && beside &&
+        evn_object_hash(&evn_cycle_object, own->file) == evn_object_hash(&evn_cycle_object, beside->file))
         return true;
-    bool one_name = strcmp(evn_cycle_name(own), evn_cycle_name(beside)) == 0;
+    if (!own && !beside && evn_lineup_duty_hash(l) == evn_lineup_duty_hash(other))
+        return true;
+    bool one_name = strcmp(evn_lineup_over(l), evn_lineup_over(other)) == 0;
     evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-            "%s is driven over %s, %s beside it over %s%s; expected the same cycle", name_of(l), evn_cycle_name(own),
-            name_of(other), evn_cycle_name(beside), one_name ? " with other values" : "");
+            "%s is driven over %s, %s beside it over %s%s; expected the same %s", name_of(l), evn_lineup_over(l),
+            name_of(other), evn_lineup_over(other), one_name ? " with other values" : "", own ? "cycle" : "duty");
     return false;
 }
 

@@ -4,6 +4,7 @@
 #include "api/search.h"
 #include "core/field_hash.h"
 #include "core/field_number.h"
+#include "duty/duty.h"
 #include "lineup/lineup.h"
 #include "runs/runs.h"
 #include "truck/load_case.h"
@@ -23,15 +24,19 @@ const char *evn_version(void) { return EVN_VERSION; }
 /* ------------------------------------------------------------------------------------------------ loading */
 
 /*
- * What of a value set beside the files is the key of this object: behind "cycle.", behind "trucks.NAME.", or all of it.
- * NULL: it is for another.
+ * What of a value set beside the files is the key of this object: behind "cycle.", "duty.", "trucks.NAME.", or all of
+ * it. NULL: it is for another.
  */
 static const char *key_for(const char *text, const evn_object *object, const evn_load *how)
 {
-    static const char cycle[] = "cycle.", trucks[] = "trucks.";
+    static const char cycle[] = "cycle.", trucks[] = "trucks.", duty[] = "duty.";
     size_t skip = sizeof trucks - 1;
     if (object == &evn_lineup_object)
         return text;
+    if (strncmp(text, duty, sizeof duty - 1) == 0)
+        return object == &evn_duty_object ? text + sizeof duty - 1 : NULL;
+    if (object == &evn_duty_object)
+        return NULL;
     if (strncmp(text, cycle, sizeof cycle - 1) == 0)
         return object == &evn_cycle_object ? text + sizeof cycle - 1 : NULL;
     if (object == &evn_cycle_object)

@@ -1,8 +1,9 @@
-/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results and uncertainties.
- */
+/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties
+ * and duty. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
 #include <string.h>
@@ -15,6 +16,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_lineup_object);
     evn_objects_add(&all, &evn_kept_object);
     evn_objects_add(&all, &evn_uncertainties_object);
+    evn_objects_add(&all, &evn_duty_object);
     return all;
 }
 

@@ -131,7 +131,7 @@ static bool take_below(evn_arena *arena, const evn_value_list *all, const char *
 /* To each truck and to the cycle their own of all values of the lineup. */
 static bool part_values(evn_lineup *l)
 {
-    bool all = take_below(l->arena, &l->values, "cycle", 1, &l->cycle.values);
+    bool all = !l->cycle.file || take_below(l->arena, &l->values, "cycle", 1, &l->cycle.values);
     for (size_t i = 0; all && i < l->count; i++) {
         size_t bytes = sizeof "trucks." + strlen(l->who[i].name);
         char *path = evn_arena_take(l->arena, bytes);
@@ -275,11 +275,15 @@ void evn_lineup_free(evn_lineup *l)
         evn_arena_free(l->arena);
 }
 
+static const evn_duty_file *duty_of(const evn_lineup *l) { return l && l->file ? l->file->duty : NULL; }
+
 /* What trucks are made equal in counts where it is anything but the payload that they are given. */
 static bool counts_in_hash(const evn_lineup *l, const evn_field *field)
 {
     if (strcmp(field->key, evn_lineup_equal_key) == 0)
         return evn_lineup_wants_equal(l->file) != EVN_EQUAL_PAYLOAD;
+    if (field->of == &evn_duty_object)
+        return l->file->duty;
     return field->of != &evn_demands_object;
 }
 
@@ -334,7 +338,38 @@ evn_erring evn_lineup_states(const evn_lineup *l)
                         .values = {l->values.at, l->values.count}};
 }
 
-const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return l ? &l->cycle : NULL; }
+const evn_cycle *evn_lineup_cycle(const evn_lineup *l) { return l && l->cycle.file ? &l->cycle : NULL; }
+
+const char *evn_lineup_over(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    return duty ? duty->name : evn_cycle_name(evn_lineup_cycle(l));
+}
+
+const char *evn_lineup_over_source(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    if (!duty)
+        return evn_cycle_source(evn_lineup_cycle(l));
+    return duty->source ? duty->source : "invented";
+}
+
+uint64_t evn_lineup_duty_hash(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    const evn_season_file *season = duty ? evn_lineup_season(l->file) : NULL;
+    uint64_t of_season = season ? evn_object_hash(&evn_load_case_object, season->load_case) : 0;
+    return duty ? evn_object_hash(&evn_duty_object, duty) ^ (of_season << 1) : 0;
+}
+
+bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
+
+const char *evn_lineup_season_name(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    const evn_season_file *season = duty ? evn_lineup_season(l->file) : NULL;
+    return season ? duty->seasons.name[season - (const evn_season_file *)duty->seasons.item] : NULL;
+}
 
 evn_conditions evn_lineup_ask(const evn_lineup *l)
 {
@@ -376,6 +411,18 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
     as_asked.demands = &demands;
     if (!find_equal(l, &as_asked.equal, report))
         return evn_report_status(report);
-    *out = evn_compare_trucks(l->who, l->count, l->cycle.file, ask, &as_asked, report);
+    if (duty_of(l) && as_asked.equal == EVN_EQUAL_GROSS) {
+        evn_say(
+            report, EVN_FAULT_CANNOT_BE_EQUAL, evn_nowhere, evn_nowhere,
+            "trucks to be equal in gross mass over a duty, whose legs and stops say what is carried; expected payload "
+            "or power");
+        return evn_report_status(report);
+    }
+    evn_conditions in = *ask;
+    const evn_season_file *season = duty_of(l) ? evn_lineup_season(l->file) : NULL;
+    if (season)
+        in.load_case = evn_load_case_over(&ask->load_case, season->load_case);
+    evn_compared_over over = {l->cycle.file, duty_of(l)};
+    *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);
     return evn_report_status(report);
 }

@@ -28,6 +28,9 @@ void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash);
 /* Of all that a lineup holds but its trucks: cycle, load case, driving. */
 uint64_t evn_lineup_hash(const evn_lineup *);
 
+/* Of its duty and the season in which it compares; 0: it has none. */
+uint64_t evn_lineup_duty_hash(const evn_lineup *);
+
 /* Reads a file into the arena that it makes; NULL (said) when it cannot, and no arena. */
 const void *evn_load_object(const char *path, const evn_object *, const evn_load *, evn_value_list *values,
                             evn_arena **, evn_report *);

@@ -86,6 +86,16 @@
     "descent_grade_percent: 5"
 #define LOAD_CASE "altitude_m: 200, temperature_degc: 15"
 
+#define SHORT_CYCLE                                                                                                    \
+    "name: Example road with a hill, invented: true, length_m: 5000, speed: {" SPEED "}, road: {" ROAD                 \
+    "}, stops: {" STOPS "}"
+#define LEG "name: out, cycle: {" SHORT_CYCLE "}, payload_kg: 12000"
+#define STOP "name: tip, duration_min: 6, payload_kg: 0"
+#define ROUNDS                                                                                                         \
+    "times: 2, each: [leg: {" LEG "}, stop: {" STOP "}, leg: {name: back, cycle: {" SHORT_CYCLE "}, direction: back}]"
+#define CHARGING "connector_kw: 150, until_soc: 0.9"
+#define SEASON "share: 0.25, load_case: {temperature_degc: -5}"
+
 static const struct pattern {
     const char *kind, *text;
 } patterns[] = {
@@ -161,6 +171,16 @@ static const struct pattern {
                                 DRIVE_UNIT) "\n"
                                             "  one_ratio: " IN_LINEUP("Example truck with one ratio at its axle",
                                                                       DIRECT_UNIT) "\n"},
+    {"duty",
+     "name: Example of a day of two rounds\ninvented: true\nday:\n  - rounds: {" ROUNDS "}\n  - stop: {name: depot, "
+     "duration_min: 30, charging: {" CHARGING "}}\nworking_days_per_year: 220\nseasons: {winter: {" SEASON
+     "}, rest: {share: 0.75}}\ndemands: {reserve_soc: 0.1}\n"},
+    {"leg", LEG},
+    {"stop", STOP},
+    {"rounds", ROUNDS},
+    {"charging", CHARGING},
+    {"season", SEASON},
+    {"duty_demands", "reserve_soc: 0.1"},
     {"load_case", LOAD_CASE},
     {"driving", "driver: exact"},
     {"demands", DEMANDS},

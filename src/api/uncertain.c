@@ -102,6 +102,8 @@ static size_t trucks_of(const evn_datum *datum)
 
 double evn_uncertainty_work(const evn_lineup *l)
 {
+    if (l && !evn_lineup_cycle(l)) /* over a duty nothing is found */
+        return 0;
     evn_arena *arena = l ? evn_arena_new() : NULL;
     evn_report *aside = arena ? evn_report_new() : NULL;
     evn_data data;

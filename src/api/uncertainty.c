@@ -29,6 +29,16 @@ static bool is_of(const evn_lineup *l, const evn_comparison *c, evn_report *repo
     return same;
 }
 
+/* What is drawn is driven over one cycle. */
+static bool is_over_cycle(const evn_lineup *l, evn_report *report)
+{
+    if (evn_lineup_cycle(l))
+        return true;
+    evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+            "how sure differences over a duty are is not found; expected a lineup over a cycle");
+    return false;
+}
+
 /* Whether the data of a lineup as it was read can be gathered and drawn. */
 static bool data_fit(const evn_lineup *l, const evn_uncertainties *beside, evn_report *report)
 {
@@ -44,7 +54,7 @@ static bool data_fit(const evn_lineup *l, const evn_uncertainties *beside, evn_r
 
 evn_status evn_uncertainty_check(const evn_lineup *l, const evn_uncertainties *beside, evn_report *report)
 {
-    if (!evn_not_null(report, __func__, (const evn_argument[]){{"lineup", l}, {0}}))
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"lineup", l}, {0}}) || !is_over_cycle(l, report))
         return evn_report_status(report);
     evn_report *aside = evn_report_new(); /* what is no error is said once, by who finds it */
     if (!aside || !data_fit(l, beside, aside))
@@ -60,7 +70,7 @@ evn_status evn_uncertainty_find(const evn_lineup *l, const evn_comparison *c, co
         *out = NULL;
     if (!evn_not_null(report, __func__,
                       (const evn_argument[]){{"lineup", l}, {"comparison", c}, {"how", how}, {"out", out}, {0}}) ||
-        !evn_uncertainty_fits(how, report) || !is_of(l, c, report))
+        !evn_uncertainty_fits(how, report) || !is_of(l, c, report) || !is_over_cycle(l, report))
         return evn_report_status(report);
     evn_arena *arena = evn_arena_new();
     evn_erring erring = erring_of(l, c, how->beside);

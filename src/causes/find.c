@@ -198,6 +198,11 @@ evn_status evn_causes_find(const evn_comparison *c, const evn_causes_how *how, e
         *out = NULL;
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"comparison", c}, {"how", how}, {"out", out}, {0}}))
         return evn_report_status(report);
+    if (!evn_comparison_cycle(c)) {
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+                "why trucks differ over a duty is not found; expected a comparison over a cycle");
+        return evn_report_status(report);
+    }
     if (!took_part(c, 0)) {
         evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
                 "why the trucks differ cannot be told: %s did not finish at the common speed",

@@ -160,11 +160,38 @@ static const char *why_not_found(const evn_compare_run *run, size_t found_before
     return "fewer than two trucks finished at the common speed";
 }
 
+/* Draws and first order are driven over a cycle. */
+static const char over_duty[] = "how sure they are is found over a cycle, not over the day of a duty";
+
+/* What is of one cycle is not of a day of many. */
+static bool duty_fits(evn_compare_run *run)
+{
+    const evn_compare_args *args = run->args;
+    const char *lone = args->page                                               ? "--page"
+                       : args->trace_dir                                        ? "--trace-dir"
+                       : args->plot                                             ? "--plot"
+                       : args->why                                              ? "--why"
+                       : args->draws > 0 || args->uncertainty > UNCERTAINTY_OFF ? "--uncertainty"
+                       : run->uncertain                                         ? "--uncertain"
+                                                                                : NULL;
+    if (!evn_lineup_has_duty(run->lineup) || !lone)
+        return true;
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                   "%s with a lineup over a duty; a lineup over a cycle was expected", lone);
+    return false;
+}
+
 /* Of both comparisons, where there is another beside. What a file of its own states is so of the first lineup. */
 static evn_status find_uncertainty(evn_compare_run *run, evn_status status)
 {
     if (!run->comparison)
         return status;
+    if (evn_lineup_has_duty(run->lineup)) {
+        bool off = run->args->uncertainty == UNCERTAINTY_OFF;
+        run->sure = off ? EVN_SURE_OFF : EVN_SURE_NOT_FOUND;
+        run->sure_why = off ? NULL : over_duty;
+        return status;
+    }
     run->uncertainty_work = evn_uncertainty_work(run->lineup);
     if (run->beside_lineup)
         run->uncertainty_work += evn_uncertainty_work(run->beside_lineup);
@@ -368,7 +395,8 @@ static evn_status work(void *self)
     evn_compare_run *run = self;
     run->args = run->call.args;
     evn_load_begin(&run->args->load, run->call.report);
-    if (!arguments_fit(run) || !uncertainty_fits(run) || !load(run) || !ask_fits(run) || !stated_fits(run))
+    if (!arguments_fit(run) || !uncertainty_fits(run) || !load(run) || !duty_fits(run) || !ask_fits(run) ||
+        !stated_fits(run))
         return evn_report_status(run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
     evn_status status = compare_and_write(run);

@@ -2,10 +2,12 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_drive.h"
 #include "cli/call.h"
+#include "cli/drive_day.h"
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "evener/catalogue.h"
 #include "show/csv/collective_csv.h"
 #include "show/csv/trace_csv.h"
 #include "show/document.h"
@@ -26,6 +28,7 @@ typedef struct drive_args {
     const char *trace;                          /* NULL: none; "-": standard output */
     const char *page;                           /* NULL: none */
     const char *collective;                     /* likewise */
+    const char *csv;                            /* of a duty; likewise */
     double damage_exponent, damage_revolutions; /* NAN: not given */
 } drive_args;
 
@@ -53,6 +56,8 @@ typedef struct drive_run {
     evn_collective *collective; /* NULL: not asked for */
     evn_html_run *over_time;    /* for the page; NULL without one */
     evn_plot_run *picture;      /* for the terminal; NULL without one */
+    evn_drive_day day;          /* where a duty stands in place of the cycle */
+    bool is_day;
 } drive_run;
 
 static bool traces_to_out(const drive_run *run) { return run->args->trace && strcmp(run->args->trace, "-") == 0; }
@@ -328,6 +333,8 @@ static evn_status drive_and_write(drive_run *run)
 static bool tell(void *self)
 {
     const drive_run *run = self;
+    if (run->is_day)
+        return evn_drive_day_tell(&run->call, &run->day, run->truck, &run->ask, run->args->digits);
     const evn_findings *findings = &run->call.findings;
     evn_drive_story story = story_of(run);
     if (run->args->json)
@@ -344,6 +351,7 @@ static bool tell(void *self)
 static void forget(void *self)
 {
     drive_run *run = self;
+    evn_drive_day_forget(&run->day);
     free(run->limitation);
     evn_chart_free(run->stops);
     evn_html_run_free(run->over_time);
@@ -387,6 +395,32 @@ static bool arguments_fit(drive_run *run)
     return true;
 }
 
+/* What is of one cycle is not of a day of many, and the other way round. */
+static bool is_for_what_is_driven(drive_run *run)
+{
+    const drive_args *args = run->args;
+    const char *lone = !run->is_day       ? (args->csv ? "--csv" : NULL)
+                       : args->trace      ? "--trace"
+                       : args->page       ? "--page"
+                       : args->collective ? "--collective"
+                       : args->plot       ? "--plot"
+                                          : NULL;
+    if (!lone)
+        return true;
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s with %s '%s'; it is for %s", lone,
+                   run->is_day ? "the duty" : "the cycle", run->call.operands[1],
+                   run->is_day ? "a single cycle; --csv writes a duty's table of legs" : "a duty, leg by leg");
+    return false;
+}
+
+static evn_status work_day(drive_run *run)
+{
+    evn_load how = evn_load_of(&run->args->load);
+    evn_truck_load_with(run->call.operands[0], &how, &run->truck, run->call.report);
+    run->day.csv = run->args->csv;
+    return evn_drive_day_work(&run->call, &run->day, run->truck, &run->args->load, &run->ask);
+}
+
 static bool outputs_fit(drive_run *run)
 {
     const evn_output output[] = {{"--trace", traces_to_out(run) ? NULL : run->args->trace},
@@ -401,9 +435,13 @@ static evn_status work(void *self)
     run->args = run->call.args;
     run->ask = evn_conditions_default();
     evn_load_begin(&run->args->load, run->call.report);
-    if (!arguments_fit(run))
+    const char *kind = evn_file_kind(run->call.operands[1], "cycle");
+    run->is_day = kind && strcmp(kind, "duty") == 0;
+    if (!is_for_what_is_driven(run) || !arguments_fit(run))
         return EVN_BAD_INPUT;
     evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
+    if (run->is_day)
+        return work_day(run);
     if (!load(run))
         return evn_report_status(run->call.report);
     if (!outputs_fit(run))
@@ -442,6 +480,12 @@ static const evn_option options[] = {
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "load collectives (load spectra) of each shaft and gear: time and revolutions at torque and speed; what "
              "they come to also in report, document and page"},
+    {.name = "csv",
+     .argument = "FILE.csv",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(drive_args, csv),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "of a duty: its legs and stops, a line each"},
     {.name = "damage-exponent",
      .argument = "K",
      .kind = EVN_OPTION_NUMBER,
@@ -463,13 +507,19 @@ static const evn_option options[] = {
 
 static const evn_operand operands[] = {
     {"TRUCK", "a truck: its file (YAML), or its name as 'evener list' shows it", {EVN_TAKES_INPUT, "truck", NULL}},
-    {"CYCLE", "a cycle: its file (YAML), or its name", {EVN_TAKES_INPUT, "cycle", NULL}}};
+    {"CYCLE",
+     "a cycle, or a duty, a working day of several: its file (YAML), or its name",
+     {EVN_TAKES_INPUT, "cycle duty", NULL}}};
 
 static const char *const notes[] = {
     "The report tells the results, the energy balance, what limited the truck, how it braked and how hot its parts "
     "became, and accuracy and validity. "
     "With --trace - the trace goes to standard output and the report to standard error.",
-    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, all others for the truck.",
+    EVN_SET_NOTE " Keys that begin with 'cycle.' are for the cycle, with 'duty.' for the duty, all others for the "
+                 "truck.",
+    "A duty is driven whole, in each of its seasons: charge, temperatures and the clock are carried from leg to leg "
+    "and "
+    "through its stops. What is told leg by leg is of the season that leaves the least reserve.",
     EVN_PAGE_NOTE,
     "A load collective parts pulling from braking, since teeth are loaded on one flank at a time. Its equivalent "
     "torque "
@@ -493,11 +543,12 @@ static const char *const examples[] = {"evener drive tractor-4x2-central urban-s
                                        "evener drive TRUCK CYCLE --plot",
                                        "evener drive TRUCK CYCLE --page run.html",
                                        "evener drive TRUCK CYCLE --collective loads.csv --damage-exponent 6",
+                                       "evener drive TRUCK DUTY --csv legs.csv",
                                        "evener drive TRUCK CYCLE --json | jq .energy_balance",
                                        NULL};
 
 const evn_command evn_command_drive = {.name = "drive",
-                                       .summary = "one truck over one cycle",
+                                       .summary = "one truck over one cycle, or over the day of a duty",
                                        .schema = EVN_DRIVE_SCHEMA,
                                        .operands = operands,
                                        .operand_count = 2,

@@ -36,7 +36,7 @@ static bool to_out(const new_run *run) { return strcmp(run->path, "-") == 0; }
 /* A path is taken as it is: parts of several kinds have the same keys. */
 static bool is_of_kind(new_run *run, const evn_input *found)
 {
-    char is[64], wanted[64];
+    char is[EVN_KIND_PHRASE], wanted[EVN_KIND_PHRASE];
     if (found->path == run->args->like || strcmp(found->kind, run->kind) == 0)
         return true;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
@@ -152,7 +152,7 @@ static bool tell(void *self)
 {
     const new_run *run = self;
     FILE *out = run->call.console->out;
-    char phrase[64];
+    char phrase[EVN_KIND_PHRASE];
     if (run->args->json)
         return evn_new_json(run->kind, run->written ? run->path : NULL, &run->call.findings, out);
     if (run->written && !to_out(run)) {

@@ -30,7 +30,7 @@ static const char *expected_kind(const evn_command_line *line, size_t operand)
     return is_given(line, line->command->kind_option) ? line->command->kind_with : takes->kind;
 }
 
-static bool is_kind(const char *kind, const char *wanted) { return kind && strcmp(kind, wanted) == 0; }
+static bool is_kind(const char *kind, const char *wanted) { return evn_is_among_kinds(wanted, kind); }
 
 /* ------------------------------------------------------------------------------------------------ another line */
 
@@ -89,7 +89,7 @@ static const evn_command *command_for(const char *kind)
     for (size_t i = 0; i < evn_command_count; i++) {
         const evn_command *command = evn_commands[i];
         if (command->operand_count == 1 && command->operands[0].takes.what == EVN_TAKES_INPUT &&
-            strcmp(command->operands[0].takes.kind, kind) == 0)
+            is_kind(kind, command->operands[0].takes.kind))
             return command;
     }
     return NULL;
@@ -151,7 +151,7 @@ static bool put_together(FILE *to, const evn_command_line *line, const evn_input
 static const char *option_for(const evn_command *command, const char *kind)
 {
     for (size_t i = 0; i < command->option_count; i++)
-        if (command->options[i].takes.what == EVN_TAKES_INPUT && strcmp(command->options[i].takes.kind, kind) == 0)
+        if (command->options[i].takes.what == EVN_TAKES_INPUT && is_kind(kind, command->options[i].takes.kind))
             return command->options[i].name;
     return NULL;
 }
@@ -181,7 +181,7 @@ static void put_advice(FILE *to, const evn_command_line *line, const evn_input *
         fputs("; swapped? expected: ", to);
         put_reordered(to, line, order);
     } else {
-        char phrase[64];
+        char phrase[EVN_KIND_PHRASE];
         const char *kind = expected_kind(line, (size_t)(wrong - inputs));
         fprintf(to, "; %s was expected", evn_kind_phrase(phrase, kind));
         put_other_line(to, line, inputs, wrong->kind, given);
@@ -193,14 +193,14 @@ static void put_advice(FILE *to, const evn_command_line *line, const evn_input *
 
 static void say_wrong_kinds(const evn_command_line *line, const evn_input *inputs, evn_mishap *mishap)
 {
-    char *text = NULL, phrase[64];
+    char *text = NULL, phrase[EVN_KIND_PHRASE];
     size_t size = 0;
     FILE *to = open_memstream(&text, &size);
     const evn_input *wrong = NULL;
     const char *given = NULL;
     for (size_t i = 0; to && i < line->parsed->operand_count; i++) {
         const char *kind = expected_kind(line, i);
-        if (!kind || !inputs[i].kind || strcmp(inputs[i].kind, kind) == 0)
+        if (!kind || !inputs[i].kind || is_kind(inputs[i].kind, kind))
             continue;
         fprintf(to, "%s%s is '%s': this is %s", wrong ? ", " : "", operand_at(line->command, i)->name,
                 line->parsed->operands[i], evn_kind_phrase(phrase, inputs[i].kind));
@@ -253,10 +253,10 @@ static bool find_value(const evn_command_line *line, const evn_option *option, c
                        evn_mishap *mishap)
 {
     evn_input found;
-    char is[64], wanted[64];
+    char is[EVN_KIND_PHRASE], wanted[EVN_KIND_PHRASE];
     if (!evn_input_find(inputs, *value, option->takes.kind, &found, mishap))
         return false;
-    if (found.kind && strcmp(found.kind, option->takes.kind) != 0) {
+    if (found.kind && !is_kind(found.kind, option->takes.kind)) {
         const char *other = option_for(line->command, found.kind);
         evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "--%s is '%s': this is %s; %s was expected%s%s%s", option->name,
                        *value, evn_kind_phrase(is, found.kind), evn_kind_phrase(wanted, option->takes.kind),

@@ -9,13 +9,37 @@
 
 enum { NAMES_MOST = 512 };
 
-const char *evn_kind_phrase(char out[64], const char *kind)
+enum { KIND = 40 };
+
+/* The next of several kinds, which have blanks between; false: no more. */
+static bool next_kind(const char **kinds, char out[KIND])
 {
-    if (strcmp(kind, "kept") == 0)
+    size_t length = strcspn(*kinds, " ");
+    snprintf(out, KIND, "%.*s", (int)length, *kinds);
+    *kinds += length + ((*kinds)[length] == ' ');
+    return length > 0;
+}
+
+bool evn_is_among_kinds(const char *kinds, const char *kind)
+{
+    char one[KIND];
+    bool among = false;
+    while (kind && next_kind(&kinds, one))
+        among = among || strcmp(one, kind) == 0;
+    return among;
+}
+
+const char *evn_kind_phrase(char out[EVN_KIND_PHRASE], const char *kinds)
+{
+    char one[KIND];
+    int used = 0;
+    if (strcmp(kinds, "kept") == 0)
         return "a file of kept results";
-    if (strcmp(kind, "uncertainties") == 0)
+    if (strcmp(kinds, "uncertainties") == 0)
         return "a file of uncertainties";
-    snprintf(out, 64, "a%s %s", strchr("aeiou", kind[0]) ? "n" : "", kind);
+    while (next_kind(&kinds, one) && used < EVN_KIND_PHRASE)
+        used += snprintf(out + used, EVN_KIND_PHRASE - (size_t)used, "%sa%s %s", used > 0 ? " or " : "",
+                         strchr("aeiou", one[0]) ? "n" : "", one);
     return out;
 }
 
@@ -31,7 +55,7 @@ static bool looks_like_path(const char *given)
     return strchr(given, '/') || (length > 5 && strcmp(given + length - 5, ".yaml") == 0);
 }
 
-static bool is_of(const evn_item *item, const char *kind) { return item->kind && strcmp(item->kind, kind) == 0; }
+static bool is_of(const evn_item *item, const char *kinds) { return evn_is_among_kinds(kinds, item->kind); }
 
 /* The files of a name; of all names where that is NULL. What is wrong with files that nobody asked for does not matter.
  */
@@ -52,22 +76,26 @@ static evn_catalogue *look(const char *name, evn_mishap *mishap)
 static void say_no_such_among(const evn_catalogue *all, const char *given, const char *kind, evn_mishap *mishap)
 {
     const char *names[NAMES_MOST], *nearest = NULL;
+    char one[KIND], words[EVN_KIND_PHRASE] = "";
+    const char *rest = kind;
     size_t count = 0;
     evn_item item;
     for (size_t i = 0; count < NAMES_MOST && evn_catalogue_at(all, i, &item); i++)
         if (is_of(&item, kind))
             names[count++] = item.name;
+    while (next_kind(&rest, one))
+        snprintf(words + strlen(words), sizeof words - strlen(words), "%s%s", words[0] != '\0' ? " or " : "", one);
     if (count == 0) {
         evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
                        "no %s named '%s', and 'evener list' shows none at all; the path of a file was expected, or "
                        "EVENER_PATH to name the folder that holds vehicles/ and cycles/",
-                       kind, given);
+                       words, given);
         return;
     }
     nearest = evn_name_nearest(given, names, sizeof names[0], count);
     evn_mishap_say(mishap, "not_found", EVN_BAD_INPUT,
-                   "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s", kind,
-                   given, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
+                   "no %s named '%s'; a name that 'evener list' shows, or the path of a file, was expected%s%s%s",
+                   words, given, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
 }
 
 static void say_no_such(const char *given, const char *kind, evn_mishap *mishap)
@@ -127,7 +155,9 @@ bool evn_input_find(evn_inputs *inputs, const char *given, const char *kind, evn
 {
     *out = (evn_input){given, NULL};
     if (is_file(given)) {
-        out->kind = evn_file_kind(given, kind);
+        char first[KIND];
+        const char *kinds = kind ? kind : "";
+        out->kind = evn_file_kind(given, next_kind(&kinds, first) ? first : NULL);
         return true;
     }
     if (looks_like_path(given))

@@ -23,7 +23,11 @@ typedef struct evn_input {
 bool evn_input_find(evn_inputs *, const char *given, const char *kind, evn_input *out, evn_mishap *);
 void evn_inputs_free(evn_inputs *);
 
-/* "a truck", "an axle", "a file of kept results". */
-const char *evn_kind_phrase(char out[64], const char *kind);
+/* "a truck", "an axle", "a file of kept results"; of several "a cycle or a duty". */
+enum { EVN_KIND_PHRASE = 128 };
+const char *evn_kind_phrase(char out[EVN_KIND_PHRASE], const char *kinds);
+
+/* Whether a kind is one of these, which have blanks between. */
+bool evn_is_among_kinds(const char *kinds, const char *kind);
 
 #endif

@@ -17,7 +17,8 @@ enum { EVN_TEXTS_MOST = 100 };
 /* What a word of the command line stands for: what is looked up behind it, and what completion offers. */
 typedef enum evn_taken {
     EVN_TAKES_ANYTHING, /* of which nothing can be told: a number, a text */
-    EVN_TAKES_INPUT,    /* a file of a kind that is read: its path, or its name as 'evener list' shows it */
+    EVN_TAKES_INPUT,    /* a file of a kind that is read, or of one of several: its path, or its name as 'evener list'
+                           shows it */
     EVN_TAKES_RECORD,   /* the same, by its path only; it need not be there yet */
     EVN_TAKES_LIKE,     /* a file of the kind that the first operand names, by path or name */
     EVN_TAKES_FILE,     /* any other file or folder */
@@ -31,7 +32,8 @@ typedef enum evn_taken {
 
 typedef struct evn_takes {
     evn_taken what;
-    const char *kind;         /* of INPUT and RECORD; of KEY and SET: whose keys stand in a path without saying so */
+    const char *kind; /* of INPUT and RECORD, of several with blanks between; of KEY and SET: whose keys stand in a path
+                         without saying so */
     const char *const *words; /* of WORD; ends with NULL */
 } evn_takes;
 

@@ -17,6 +17,8 @@
     X(PACK, "battery_losses", "battery losses", "battery losses", "heat in the battery's internal resistance")         \
     X(AUXILIARIES, "auxiliaries", "auxiliaries", "auxiliaries", "steady consumers: steering, compressor, pumps, cab")  \
     X(PTO, "power_take_off", "power take-off", "take-off", "power take-off for the body")                              \
+    X(CHARGING, "charging", "charging at stops", "charging",                                                           \
+      "energy from a connector, at the terminals of the battery; below zero: it comes in")                             \
     X(COOLING_FAN, "cooling_fan", "cooling fan", "cooling fan", "fan of the radiator")                                 \
     X(BATTERY_CONDITIONING, "battery_conditioning", "battery cooling and heating", "battery cooling",                  \
       "electric power that cools and heats the battery")                                                               \
@@ -43,10 +45,11 @@ typedef enum evn_line {
 
 enum { EVN_UNIT_LINES = EVN_TYRE_SLIP, EVN_UNIT_LINE_COUNT = EVN_LINE_COUNT - EVN_UNIT_LINES };
 
-/* Of parts that most trucks do not have: what is told leaves them out where they are missing. */
+/* Of parts that most trucks do not have, and of what is done at few stops: what is told leaves them out where they are
+ * missing. */
 static inline bool evn_is_line_of_a_part(int line)
 {
-    return line == EVN_COOLING_FAN || line == EVN_BATTERY_CONDITIONING || line == EVN_BRAKE_RESISTOR ||
+    return line == EVN_CHARGING || line == EVN_COOLING_FAN || line == EVN_BATTERY_CONDITIONING || line == EVN_BRAKE_RESISTOR ||
            line == EVN_RETARDER;
 }
 

@@ -53,6 +53,8 @@
       "the usable charge ran out before the end of the cycle")                                                         \
     X(BATTERY_TOO_WEAK, "battery_too_weak", EVN_ANSWER_NO, EVN_ERROR,                                                  \
       "the battery cannot give the power that is asked of it, whatever charge is left")                                \
+    X(NOT_CHARGED, "not_charged", EVN_ANSWER_NO, EVN_ERROR,                                                            \
+      "a stop that lasts until the battery is charged, and it does not come so far")                                   \
     X(CANNOT_BE_EQUAL, "cannot_be_equal", EVN_BAD_INPUT, EVN_ERROR,                                                    \
       "trucks of a comparison that cannot be made equal in what is asked")                                             \
     X(NOT_FINISHED, "not_finished", EVN_ANSWER_NO, EVN_ERROR,                                                          \

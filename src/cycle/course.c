@@ -27,6 +27,11 @@ static bool plan(evn_course *course, const evn_cycle_file *cycle, const evn_cour
     evn_speed_view view = evn_speed_view_of(cycle->speed);
     switch (view.form) {
     case EVN_FORM_TRACE:
+        if (ask->reversed) {
+            evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                    "a trace over time has no way back: its speeds belong to its clock; expected limits over place");
+            return false;
+        }
         return evn_plan_trace(course, &view, report) && keep_trace(course, &view, report);
     case EVN_FORM_LIMITS:
         return evn_plan_limits(course, cycle, &view, ask, report);
@@ -55,8 +60,8 @@ evn_course *evn_course_prepare(const evn_cycle_file *cycle, const evn_course_ask
         return NULL;
     }
     bool made = check_top_speed(ask->top_speed_m_s, report) && plan(course, cycle, ask, report) &&
-                evn_plan_cut(course, ask->top_speed_m_s, report) &&
-                evn_road_build(course, cycle, ask->surface, report) && evn_course_endure(course, ask, report);
+                evn_plan_cut(course, ask->top_speed_m_s, report) && evn_road_build(course, cycle, ask, report) &&
+                evn_course_endure(course, ask, report);
     if (!made) {
         evn_course_free(course);
         return NULL;

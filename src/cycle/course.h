@@ -36,12 +36,13 @@ typedef struct evn_road_stretch {
 typedef struct evn_course {
     evn_plan_stretch *plan;
     evn_road_stretch *road;
-    size_t plan_count, road_count; /* at least 1 each; both lists begin at 0 and end at length_m */
-    double length_m;
-    double clock_begin_s; /* 0 */
-    double clock_end_s;   /* of the plan, waits included */
-    double final_wait_s;  /* at rest after the last stretch */
-    evn_takeoff_ask final_takeoff;
+    size_t plan_count, road_count; /* at least 1 each; both lists begin at begin_m and end at length_m */
+    double begin_m;                /* 0; of a part (part.h) where it begins, and its road may reach beyond both ends */
+    double length_m;               /* where it ends */
+    double clock_begin_s;          /* 0; of a part when it is begun */
+    double clock_end_s;            /* of the plan, waits included */
+    double final_wait_s;           /* at rest after the last stretch */
+    evn_takeoff_ask final_takeoff; /* work there */
     /* The trace, for cycles over time: the band of 40 CFR 1066.425 is judged on it. NULL and 0 for limits over place.
      */
     double *trace_time_s, *trace_speed_m_s;
@@ -54,6 +55,7 @@ typedef struct evn_course_ask {
     size_t surface;     /* whose adhesion holds all the way: 1 to EVN_SURFACE_KINDS (surface.h); 0: the cycle's own */
     double descent_m_s; /* on descents at most: endurance braking with a set speed; 0: none */
     double descent_tangent; /* a road that falls by this or more is one; above 0 */
+    bool reversed;          /* the way back: from the end to the beginning; only of limits over place */
 } evn_course_ask;
 
 /* NULL when the report holds an error (memory, or braking beyond 8 m/s2). */

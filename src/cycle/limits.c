@@ -43,52 +43,97 @@ static void add_node(nodes *to, node next)
     last->cap_v2 = next.cap_v2;
 }
 
-static double stop_place_m(const evn_stops_file *stops, size_t i)
+/* Limits and stops as they come on the way, out or back. */
+typedef struct way {
+    const evn_speed_view *view;
+    const evn_stops_file *stops;
+    double length_m;
+    bool reversed;
+    size_t limits, stop_count; /* on the course */
+} way;
+
+static size_t count_until(const double *place_m, size_t count, double end_m, bool with_end)
 {
-    return stops && i < stops->place_m.count ? stops->place_m.at[i] : (double)INFINITY;
+    size_t k = 0;
+    while (k < count && (place_m[k] < end_m || (with_end && place_m[k] == end_m)))
+        k++;
+    return k;
 }
 
-static evn_takeoff_ask takeoff_at(const evn_stops_file *stops, size_t i)
+static evn_takeoff_ask takeoff_of(const evn_stops_file *stops, size_t i)
 {
     bool asks = i < stops->takeoff_kw.count;
     return asks ? (evn_takeoff_ask){stops->takeoff_kw.at[i] * 1e3, stops->takeoff_s.at[i]} : (evn_takeoff_ask){0};
 }
 
-static double limit_place_m(const evn_speed_view *view, size_t i)
+static way way_of(const evn_cycle_file *cycle, const evn_speed_view *view, double length_m, bool reversed)
 {
-    return i < view->axis.count ? view->axis.at[i] : (double)INFINITY;
+    way w = {view, cycle->stops, length_m, reversed, 0, 0};
+    w.limits = count_until(view->axis.at, view->axis.count, length_m, false);
+    if (cycle->stops)
+        w.stop_count = count_until(cycle->stops->place_m.at, cycle->stops->place_m.count, length_m, true);
+    return w;
 }
 
-static double limit_v2(const evn_speed_view *view, size_t i)
+/* On the way back the last comes first. */
+static size_t turned(const way *w, size_t i, size_t count) { return w->reversed ? count - 1 - i : i; }
+
+static double stop_place_m(const way *w, size_t i)
 {
-    double limit_m_s = evn_limit_m_s(view, i);
+    if (i >= w->stop_count)
+        return (double)INFINITY;
+    double place_m = w->stops->place_m.at[turned(w, i, w->stop_count)];
+    return w->reversed ? w->length_m - place_m : place_m;
+}
+
+static double stop_wait_s(const way *w, size_t i) { return w->stops->wait_s.at[turned(w, i, w->stop_count)]; }
+
+static evn_takeoff_ask stop_takeoff(const way *w, size_t i)
+{
+    return takeoff_of(w->stops, turned(w, i, w->stop_count));
+}
+
+/* A limit holds from its place to the next one's: on the way back it begins where it ends. */
+static double limit_place_m(const way *w, size_t i)
+{
+    if (i >= w->limits)
+        return (double)INFINITY;
+    size_t k = turned(w, i, w->limits);
+    if (!w->reversed)
+        return w->view->axis.at[k];
+    return k + 1 < w->limits ? w->length_m - w->view->axis.at[k + 1] : 0.0;
+}
+
+static double limit_v2(const way *w, size_t i)
+{
+    double limit_m_s = evn_limit_m_s(w->view, turned(w, i, w->limits));
     return limit_m_s * limit_m_s;
 }
 
 /* Limits and stops in the order of the road, from rest at 0 to rest at the length. */
-static void gather(nodes *to, const evn_cycle_file *cycle, const evn_speed_view *view, double length_m)
+static void gather(nodes *to, const way *w)
 {
-    double cap_v2 = limit_v2(view, 0), final_wait_s = 0.0;
+    double cap_v2 = limit_v2(w, 0), final_wait_s = 0.0;
     evn_takeoff_ask final_takeoff = {0};
     size_t limit = 1, stop = 0;
     add_node(to, (node){.place_m = 0.0, .cap_v2 = cap_v2, .rest = true});
     for (;;) {
-        double limit_m = limit_place_m(view, limit), stop_m = stop_place_m(cycle->stops, stop);
+        double limit_m = limit_place_m(w, limit), stop_m = stop_place_m(w, stop), length_m = w->length_m;
         if (fmin(limit_m, stop_m) >= length_m) {
-            final_wait_s = stop_m == length_m ? cycle->stops->wait_s.at[stop] : 0.0;
+            final_wait_s = stop_m == length_m ? stop_wait_s(w, stop) : 0.0;
             if (stop_m == length_m)
-                final_takeoff = takeoff_at(cycle->stops, stop);
+                final_takeoff = stop_takeoff(w, stop);
             break;
         }
         if (limit_m <= stop_m) {
-            cap_v2 = limit_v2(view, limit++);
+            cap_v2 = limit_v2(w, limit++);
             add_node(to, (node){.place_m = limit_m, .cap_v2 = cap_v2});
         } else {
-            add_node(to,
-                     (node){stop_m, cycle->stops->wait_s.at[stop], cap_v2, 0.0, takeoff_at(cycle->stops, stop), true});
+            add_node(to, (node){stop_m, stop_wait_s(w, stop), cap_v2, 0.0, stop_takeoff(w, stop), true});
             stop++;
         }
     }
+    double length_m = w->length_m;
     add_node(to, (node){length_m, final_wait_s, cap_v2, 0.0, final_takeoff, true});
     to->at[to->count - 1].place_m = length_m;
 }
@@ -227,7 +272,8 @@ bool evn_plan_limits(evn_course *course, const evn_cycle_file *cycle, const evn_
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "no memory for the limits of the course");
     bool made = of.at && course->plan;
     if (made) {
-        gather(&of, cycle, view, course->length_m);
+        way on = way_of(cycle, view, course->length_m, ask->reversed);
+        gather(&of, &on);
         settle(&of, ask);
         draw_all(course, &of, ask);
     }

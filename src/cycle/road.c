@@ -217,13 +217,30 @@ static void finish(evn_road_stretch *road, const rough_stretch *laid, size_t cou
     }
 }
 
-bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, size_t surface, evn_report *report)
+/* The way back: the last stretch first, what rose falls. Joints are the same differences on both sides, to the bit. */
+static void turn_round(rough_stretch *laid, size_t count, double length_m)
+{
+    for (size_t i = 0; i < count; i++) {
+        evn_road_piece *p = &laid[i].piece;
+        *p = (evn_road_piece){length_m - p->end_m, length_m - p->begin_m, -p->tangent_end, -p->tangent_begin};
+        laid[i].heading_deg += laid[i].heading_deg < 180 ? 180 : -180;
+    }
+    for (size_t i = 0; i < count / 2; i++) {
+        rough_stretch first = laid[i];
+        laid[i] = laid[count - 1 - i];
+        laid[count - 1 - i] = first;
+    }
+}
+
+bool evn_road_build(evn_course *course, const evn_cycle_file *cycle, const evn_course_ask *ask, evn_report *report)
 {
     size_t most = count_pieces(cycle, course->length_m) + (cycle->surface ? cycle->surface->place_m.count : 0) +
                   (cycle->heading ? cycle->heading->place_m.count : 0);
     paver onto = {calloc(most, sizeof *onto.laid), 0};
     if (onto.laid) {
-        lay_all(&onto, cycle, course->length_m, surface);
+        lay_all(&onto, cycle, course->length_m, ask->surface);
+        if (ask->reversed)
+            turn_round(onto.laid, onto.count, course->length_m);
         course->road = calloc(onto.count, sizeof *course->road);
     }
     if (course->road) {

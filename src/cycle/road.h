@@ -22,7 +22,8 @@ bool evn_road_walk_next(evn_road_walk *, evn_road_piece *);
 /* Height gained on a piece, closed form. */
 double evn_road_piece_rise_m(const evn_road_piece *);
 
-/* Makes the road of the course, whose length is known; false when memory is out, which is said. `surface` as asked. */
-bool evn_road_build(evn_course *, const evn_cycle_file *, size_t surface, evn_report *);
+/* Makes the road of the course, whose length is known, out or back, its surface as asked; false when memory is out,
+ * which is said. */
+bool evn_road_build(evn_course *, const evn_cycle_file *, const evn_course_ask *, evn_report *);
 
 #endif

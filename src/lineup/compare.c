@@ -1,59 +1,18 @@
 /* All trucks of a lineup on both bases: runs of their own, then rounds at a common speed. */
 #include "core/words.h"
-#include "lineup/common.h"
+#include "lineup/compare_day.h"
 #include "lineup/equal.h"
-#include "lineup/likeness.h"
-#include "lineup/outcome.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIGURES = 5 };
-
-typedef struct side { /* one truck */
-    const evn_contender *who;
-    evn_equalised given; /* what it was given to be equal to the first */
-    evn_rig *rig;
-    evn_limits *limits; /* what decides, and what is demanded */
-    evn_likeness_of_truck likeness;
-    evn_outcome outcome[2];  /* by evn_basis */
-    evn_outcome exact;       /* of the run that tells what speeds it reaches */
-    evn_reach reach;         /* by the last of these runs */
-    evn_samplers sampler[2]; /* by evn_basis: what takes `reach`, then who was asked for */
-    bool in;                 /* part of the common basis */
-} side;
-
-struct evn_comparison {
-    evn_arena *arena;
-    const evn_cycle_file *cycle;
-    evn_conditions ask;
-    evn_equal equal;
-    size_t count;
-    evn_contender *who;   /* as they are compared, by their names in the report */
-    evn_contender *plain; /* the same by their names in the lineup */
-    side *side;
-    evn_ceiling ceiling;
-    evn_rig_figure figure[FIGURES];
-};
-
-/* One comparing. */
-typedef struct work {
-    evn_comparison *of;
-    const evn_compare_how *how;
-    evn_runs runs;
-    /* Runs that are driven together, and where what comes of each belongs; room for two of each truck. */
-    evn_run *run;
-    evn_outcome **outcome;
-    size_t count;
-} work;
-
 /* ------------------------------------------------------------------------------------------------ who samples */
 
 /* False when memory is out. */
-static bool set_samplers(work *w, size_t truck, evn_basis basis)
+static bool set_samplers(evn_compare_work *w, size_t truck, evn_basis basis)
 {
-    side *s = &w->of->side[truck];
+    evn_compare_side *s = &w->of->side[truck];
     const evn_compare_how *how = w->how;
     static const evn_sampler nobody = {0}; /* which its run refuses */
     evn_samplers asked = {NULL, 0};
@@ -71,7 +30,7 @@ static bool set_samplers(work *w, size_t truck, evn_basis basis)
     return true;
 }
 
-static bool set_all_samplers(work *w)
+static bool set_all_samplers(evn_compare_work *w)
 {
     bool set = true;
     for (size_t i = 0; set && i < w->of->count; i++)
@@ -80,58 +39,13 @@ static bool set_all_samplers(work *w)
     return set;
 }
 
-/* ------------------------------------------------------------------------------------------------ runs together */
-
-static evn_load_case load_case_of(const evn_comparison *c, const side *s)
-{
-    evn_load_case own = c->ask.load_case;
-    if (!isnan(s->given.payload_kg))
-        own.payload_kg = s->given.payload_kg;
-    return own;
-}
-
-/* What is asked of a run is filled in by the caller. */
-static evn_run *add_run(work *w, const side *s, evn_outcome *o)
-{
-    evn_run *run = &w->run[w->count];
-    *run = (evn_run){.rig = s->rig,
-                     .truck = s->who->truck,
-                     .load_case = load_case_of(w->of, s),
-                     .cycle = w->of->cycle,
-                     .driving = w->of->ask.driving,
-                     .report = o->report};
-    w->outcome[w->count++] = o;
-    return run;
-}
-
-static void sample(evn_run *run, evn_samplers all)
-{
-    run->sampler = all.at;
-    run->samplers = all.count;
-}
-
-/* Drives those that were added. False when memory is out. */
-static bool drive(work *w)
-{
-    bool room = true;
-    evn_runs_drive(&w->runs, w->run, w->count);
-    for (size_t k = 0; k < w->count; k++) {
-        w->outcome[k]->results = w->run[k].results;
-        w->outcome[k]->status = w->run[k].status;
-    }
-    w->count = 0;
-    for (size_t i = 0; i < w->of->count; i++)
-        room = room && !w->of->side[i].reach.out_of_memory;
-    return room;
-}
-
 /* ---------------------------------------------------------------------------------------------- at their own speeds */
 
-static void prepare(work *w)
+static void prepare(evn_compare_work *w)
 {
     evn_comparison *c = w->of;
     for (size_t i = 0; i < c->count; i++)
-        add_run(w, &c->side[i], &c->side[i].outcome[EVN_BASIS_OWN]);
+        evn_compare_add_run(w, &c->side[i], &c->side[i].outcome[EVN_BASIS_OWN]);
     evn_runs_prepare(&w->runs, w->run, w->count);
     for (size_t i = 0; i < c->count; i++)
         c->side[i].rig = w->run[i].made;
@@ -141,77 +55,58 @@ static void prepare(work *w)
 static bool asks_for_exact(const evn_comparison *c) { return c->ask.driving.driver == EVN_DRIVER_EXACT; }
 
 /* The run of a truck that tells what speeds it reaches. */
-static evn_outcome *exact_of(const evn_comparison *c, side *s)
+static evn_outcome *exact_of(const evn_comparison *c, evn_compare_side *s)
 {
     return asks_for_exact(c) ? &s->outcome[EVN_BASIS_OWN] : &s->exact;
 }
 
 /* All as asked, then, where that was not the exact driver, all by him. False when memory is out. */
-static bool drive_own(work *w)
+static bool drive_own(evn_compare_work *w)
 {
     evn_comparison *c = w->of;
+    if (c->duty)
+        return evn_compare_day_own(w);
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         if (!s->rig)
             continue;
         evn_samplers all = s->sampler[EVN_BASIS_OWN], asked = {all.at + 1, all.count - 1};
-        sample(add_run(w, s, &s->outcome[EVN_BASIS_OWN]), asks_for_exact(c) ? all : asked);
+        evn_compare_sample(evn_compare_add_run(w, s, &s->outcome[EVN_BASIS_OWN]), asks_for_exact(c) ? all : asked);
     }
     for (size_t i = 0; !asks_for_exact(c) && i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         if (!s->rig)
             continue;
-        evn_run *run = add_run(w, s, &s->exact);
+        evn_run *run = evn_compare_add_run(w, s, &s->exact);
         run->driving.driver = EVN_DRIVER_EXACT;
-        sample(run, (evn_samplers){s->sampler[EVN_BASIS_OWN].at, 1});
+        evn_compare_sample(run, (evn_samplers){s->sampler[EVN_BASIS_OWN].at, 1});
     }
-    return drive(w);
+    return evn_compare_drive(w);
 }
 
 /* ------------------------------------------------------------------------------------------------ common speed */
 
-static bool renew(evn_outcome *o)
-{
-    bool strict = evn_report_is_strict(o->report);
-    evn_outcome_end(o);
-    return evn_outcome_begin(o, strict);
-}
-
-/* What tells why is copied before the report that holds it is given up. */
-static bool leave_out(side *s, const evn_report *reason)
-{
-    evn_outcome *common = &s->outcome[EVN_BASIS_COMMON], before = *common;
-    s->in = false;
-    bool begun = evn_outcome_begin(common, evn_report_is_strict(before.report));
-    common->status = EVN_OUTCOME_LEFT_OUT;
-    if (begun)
-        evn_say(common->report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "left out of the common speed: %s",
-                evn_outcome_why(reason));
-    evn_outcome_end(&before);
-    return begun;
-}
-
 /* Down to what all that take part have reached by now; their next outcomes are to come. */
-static bool lower(work *w)
+static bool lower(evn_compare_work *w)
 {
     evn_comparison *c = w->of;
     for (size_t i = 0; i < c->count; i++)
-        if (c->side[i].in &&
-            !(evn_ceiling_lower(&c->ceiling, &c->side[i].reach.speeds) && renew(&c->side[i].outcome[EVN_BASIS_COMMON])))
+        if (c->side[i].in && !(evn_ceiling_lower(&c->ceiling, &c->side[i].reach.speeds) &&
+                               evn_compare_renew(&c->side[i].outcome[EVN_BASIS_COMMON])))
             return false;
     evn_common_thin(&c->ceiling);
     return true;
 }
 
 /* Whether all that take part kept the common speed; who could not finish takes part no longer. */
-static bool judge(work *w, bool *kept)
+static bool judge(evn_compare_work *w, bool *kept)
 {
     evn_comparison *c = w->of;
     *kept = true;
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         if (s->in && !evn_outcome_finished(&s->outcome[EVN_BASIS_COMMON])) {
-            if (!leave_out(s, s->outcome[EVN_BASIS_COMMON].report))
+            if (!evn_compare_leave_out(s, s->outcome[EVN_BASIS_COMMON].report))
                 return false;
         } else if (s->in && !evn_reach_keeps(&s->reach, s->outcome[EVN_BASIS_COMMON].results)) {
             *kept = false;
@@ -229,29 +124,31 @@ static size_t count_in(const evn_comparison *c)
 }
 
 /* One round. False when memory is out. */
-static bool drive_common(work *w)
+static bool drive_common(evn_compare_work *w)
 {
     evn_comparison *c = w->of;
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         if (!s->in)
             continue;
-        evn_run *run = add_run(w, s, &s->outcome[EVN_BASIS_COMMON]);
+        evn_run *run = evn_compare_add_run(w, s, &s->outcome[EVN_BASIS_COMMON]);
         evn_common_ask(run, &c->ceiling);
-        sample(run, s->sampler[EVN_BASIS_COMMON]);
+        evn_compare_sample(run, s->sampler[EVN_BASIS_COMMON]);
     }
-    return drive(w);
+    return evn_compare_drive(w);
 }
 
 /* False when memory is out. */
-static bool find_common(work *w, unsigned *rounds)
+static bool find_common(evn_compare_work *w, unsigned *rounds)
 {
     evn_comparison *c = w->of;
     bool kept = false;
+    if (c->duty)
+        return evn_compare_day_common(w, rounds);
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         s->in = s->rig && evn_outcome_finished(exact_of(c, s));
-        if (!s->in && !leave_out(s, s->rig ? exact_of(c, s)->report : s->outcome[EVN_BASIS_OWN].report))
+        if (!s->in && !evn_compare_leave_out(s, s->rig ? exact_of(c, s)->report : s->outcome[EVN_BASIS_OWN].report))
             return false;
     }
     for (*rounds = 0; !kept && *rounds < EVN_ROUNDS_MOST && count_in(c) > 0; ++*rounds) {
@@ -282,7 +179,7 @@ static void put_figures(evn_comparison *c, unsigned rounds)
         count++;
     }
     double spread_s = count > 0 ? most_s - least_s : (double)NAN;
-    const evn_rig_figure figures[FIGURES] = {
+    const evn_rig_figure figures[EVN_COMPARISON_FIGURES] = {
         {{"common.trucks", "", "trucks that drove at the common speed", EVN_WHOLE, 0, "trucks at the common speed",
           "trucks at the common speed"},
          (double)count},
@@ -302,7 +199,7 @@ static void put_figures(evn_comparison *c, unsigned rounds)
     memcpy(c->figure, figures, sizeof figures);
 }
 
-static void repeat_warnings(const side *s, evn_report *report)
+static void repeat_warnings(const evn_compare_side *s, evn_report *report)
 {
     evn_finding found;
     for (size_t i = 0; evn_report_at(s->outcome[EVN_BASIS_OWN].report, i, &found); i++) {
@@ -314,7 +211,7 @@ static void repeat_warnings(const side *s, evn_report *report)
 
 static bool was_stopped(const evn_outcome *o) { return strcmp(o->status, "interrupted") == 0; }
 
-static void say_unmet(const side *s, evn_report *report)
+static void say_unmet(const evn_compare_side *s, evn_report *report)
 {
     enum { CAN = 64 };
     char can[CAN];
@@ -333,7 +230,7 @@ static void say_unmet(const side *s, evn_report *report)
 static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
 {
     for (size_t i = 0; i < c->count; i++) {
-        const side *s = &c->side[i];
+        const evn_compare_side *s = &c->side[i];
         const evn_outcome *own = &s->outcome[EVN_BASIS_OWN], *common = &s->outcome[EVN_BASIS_COMMON];
         repeat_warnings(s, report);
         say_unmet(s, report);
@@ -357,7 +254,7 @@ static bool hold_against_first(evn_comparison *c)
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
             evn_balance_lines_add(&lines[basis], &c->side[i].outcome[basis]);
     for (size_t i = 0; all && i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         for (int basis = EVN_BASIS_OWN; all && basis <= EVN_BASIS_COMMON; basis++)
             all = evn_outcome_hold_against(&s->outcome[basis], &c->side[0].outcome[basis], &lines[basis], c->arena);
         all = all && evn_outcome_weigh_against(&s->outcome[EVN_BASIS_OWN], s->rig, c->side[0].rig, c->arena);
@@ -417,12 +314,12 @@ static size_t count_prepared(const evn_comparison *c)
 }
 
 /* By forces, before anything drives. False when memory is out. */
-static bool find_limits(work *w, evn_report *report)
+static bool find_limits(evn_compare_work *w, evn_report *report)
 {
     evn_comparison *c = w->of;
     const evn_limits_how how = {.only_deciding = true, .demands = w->how->demands};
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         if (!s->rig)
             continue;
         evn_limits_make(s->rig, &c->ask.driving, &how, &s->limits, report);
@@ -434,10 +331,12 @@ static bool find_limits(work *w, evn_report *report)
 }
 
 /* False when memory is out. */
-static bool compare(work *w, evn_report *report)
+static bool compare(evn_compare_work *w, evn_report *report)
 {
     evn_comparison *c = w->of;
     unsigned rounds = 0;
+    if (c->duty && !evn_compare_day_write(w, report))
+        return false;
     prepare(w);
     evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL));
     if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) ||
@@ -473,20 +372,21 @@ static bool cycle_does(const evn_cycle_file *cycle, const evn_conditions *ask, e
     return course;
 }
 
-evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const evn_cycle_file *cycle,
+evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const evn_compared_over *over,
                                    const evn_conditions *ask, const evn_compare_how *how, evn_report *report)
 {
     size_t before = evn_report_errors(report);
     evn_driving_fits(&ask->driving, report);
-    if (evn_report_errors(report) > before || !cycle_does(cycle, ask, report))
+    if (evn_report_errors(report) > before || (over->cycle && !cycle_does(over->cycle, ask, report)))
         return NULL;
     evn_comparison *c = calloc(1, sizeof *c);
-    work w = {
+    evn_compare_work w = {
         .of = c, .how = how, .run = calloc(2 * count, sizeof *w.run), .outcome = calloc(2 * count, sizeof *w.outcome)};
     evn_runs_begin(&w.runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     bool made = c && w.run && w.outcome, equal = true;
     if (made) {
-        c->cycle = cycle;
+        c->cycle = over->cycle;
+        c->duty = over->duty;
         c->ask = *ask;
         c->equal = how->equal;
         made = set_up(c, who, count, how->called, evn_report_is_strict(report));
@@ -512,11 +412,12 @@ void evn_comparison_free(evn_comparison *c)
     if (!c)
         return;
     for (size_t i = 0; i < c->count; i++) {
-        side *s = &c->side[i];
+        evn_compare_side *s = &c->side[i];
         evn_outcome_end(&s->outcome[EVN_BASIS_OWN]);
         evn_outcome_end(&s->outcome[EVN_BASIS_COMMON]);
         evn_outcome_end(&s->exact);
         evn_reach_end(&s->reach);
+        evn_compare_day_end(s);
         evn_limits_free(s->limits);
         evn_rig_free(s->rig);
     }
@@ -574,11 +475,11 @@ bool evn_comparison_equalised(const evn_comparison *c, size_t truck, evn_equalis
     return true;
 }
 
-size_t evn_comparison_figure_count(const evn_comparison *c) { return c ? FIGURES : 0; }
+size_t evn_comparison_figure_count(const evn_comparison *c) { return c ? EVN_COMPARISON_FIGURES : 0; }
 
 bool evn_comparison_figure_at(const evn_comparison *c, size_t index, evn_quantity *out, double *value)
 {
-    if (!c || !out || !value || index >= FIGURES)
+    if (!c || !out || !value || index >= EVN_COMPARISON_FIGURES)
         return false;
     *out = c->figure[index].what;
     *value = c->figure[index].value;
@@ -601,7 +502,7 @@ const evn_conditions *evn_comparison_asks(const evn_comparison *c) { return &c->
 
 evn_load_case evn_comparison_load_case(const evn_comparison *c, size_t truck)
 {
-    return load_case_of(c, &c->side[truck]);
+    return evn_compare_load_case_of(c, &c->side[truck]);
 }
 
 const evn_ceiling *evn_comparison_ceiling(const evn_comparison *c) { return &c->ceiling; }

@@ -5,6 +5,7 @@
 #ifndef EVENER_LINEUP_LINEUP_H
 #define EVENER_LINEUP_LINEUP_H
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "evener/likeness.h"
 #include "limits/limits.h"
 #include "trip/drive.h"
@@ -15,7 +16,9 @@ enum { EVN_LINEUP_LEAST = 2, EVN_LINEUP_MOST = 12 };
 typedef struct evn_lineup_file {
     const char *name, *source;
     bool invented;
-    const evn_cycle_file *cycle;
+    const evn_cycle_file *cycle; /* NULL: a duty */
+    const evn_duty_file *duty;   /* NULL: a cycle */
+    const char *season;          /* of the duty; NULL: its first */
     const evn_load_case *load_case;
     const evn_driving *driving;
     const evn_demands *demands;
@@ -25,6 +28,9 @@ typedef struct evn_lineup_file {
 } evn_lineup_file;
 
 extern const evn_object evn_lineup_object;
+
+/* The season of its duty in which it compares; NULL: none. */
+const evn_season_file *evn_lineup_season(const evn_lineup_file *);
 
 /* What a lineup asks of its runs. */
 evn_conditions evn_lineup_asks(const evn_lineup_file *);
@@ -43,12 +49,17 @@ typedef struct evn_contender {
     const evn_truck_file *truck;
 } evn_contender;
 
+typedef struct evn_compared_over { /* one of them */
+    const evn_cycle_file *cycle;
+    const evn_duty_file *duty;
+} evn_compared_over;
+
 /*
  * Drives all of them on both bases. What is handed over must outlive the comparison, but for the list of contenders.
  * `equal` of the how is not EVN_EQUAL_AS_LINEUP. NULL only when memory is out, the ask does not fit, or the trucks
  * cannot be made equal (said).
  */
-evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_cycle_file *, const evn_conditions *,
-                                   const evn_compare_how *, evn_report *);
+evn_comparison *evn_compare_trucks(const evn_contender *, size_t count, const evn_compared_over *,
+                                   const evn_conditions *, const evn_compare_how *, evn_report *);
 
 #endif

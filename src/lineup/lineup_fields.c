@@ -29,10 +29,18 @@ static const evn_field lineup_fields[] = {
     {.key = "invented", .shape = EVN_FLAG, .offset = MEMBER(invented), .help = "true: made up, no such trucks exist"},
     {.key = "cycle",
      .shape = EVN_ONE,
-     .presence = EVN_REQUIRED,
      .of = &evn_cycle_object,
      .offset = MEMBER(cycle),
-     .help = "the cycle that all of them drive"},
+     .help = "the cycle that all of them drive; this or a duty"},
+    {.key = "duty",
+     .shape = EVN_ONE,
+     .of = &evn_duty_object,
+     .offset = MEMBER(duty),
+     .help = "instead of a cycle: the duty whose day all of them drive, with charge and heat carried over"},
+    {.key = "season",
+     .shape = EVN_TEXT,
+     .offset = MEMBER(season),
+     .help = "of the duty: the season in which they are compared; not given: its first"},
     {.key = "load_case",
      .shape = EVN_ONE,
      .presence = EVN_DEFAULTED,
@@ -80,12 +88,39 @@ bool evn_lineup_name_fits(const char *name)
     return name[0] != '\0';
 }
 
+const evn_season_file *evn_lineup_season(const evn_lineup_file *l)
+{
+    const evn_season_file *season = l->duty ? l->duty->seasons.item : NULL;
+    for (size_t k = 0; l->duty && k < l->duty->seasons.count; k++)
+        if (!l->season || strcmp(l->duty->seasons.name[k], l->season) == 0)
+            return &season[k];
+    return NULL;
+}
+
+static void check_over(const evn_lineup_file *l, const evn_seat *seat, evn_report *report)
+{
+    if (l->cycle && l->duty)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "duty", "a duty beside a cycle; expected one of them");
+    if (!l->cycle && !l->duty)
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "",
+                   "no key 'cycle' in lineup, and no duty; expected one of them: what all of its trucks drive");
+    if (l->season && !evn_lineup_season(l))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "season",
+                   "the season '%.60s', %s; expected the name of one of its "
+                   "seasons",
+                   l->season, l->duty ? "which the duty does not have" : "without a duty");
+    if (l->duty && evn_lineup_wants_equal(l) == EVN_EQUAL_GROSS)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, evn_lineup_equal_key,
+                   "gross with a duty, whose legs and stops say what is carried; expected payload or power");
+}
+
 static void check_lineup(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_lineup_file *l = self;
     if (!l->invented && (!l->source || l->source[0] == '\0'))
         evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "source",
                    "nothing says where the lineup comes from; expected source, or invented: true");
+    check_over(l, seat, report);
     for (size_t i = 0; i < l->trucks.count; i++) {
         char path[256];
         snprintf(path, sizeof path, "trucks.%.240s", l->trucks.name[i]);

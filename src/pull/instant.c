@@ -68,6 +68,19 @@ static void set_unit_power(evn_instant *n, size_t unit)
         n->motor_nm += n->unit_motor_nm[unit];
 }
 
+/* What runs is fed first; the battery takes as much of the rest as it may for any time. */
+static double from_connector_w(const evn_instant *n)
+{
+    const evn_given *at = &n->pull.at;
+    if (at->connector_w <= 0)
+        return 0;
+    double running_w = fmax(n->load_w, 0);
+    evn_pack_now now = {at->soc, at->battery_degc, at->discharge_used, at->charge_used};
+    double borne_w = evn_pack_charging(&at->rig->pack, &now, at->connector_w - running_w, (double)INFINITY).terminal_w;
+    double battery_w = at->charged ? 0 : fmin(n->pull.feed.charge_w, borne_w);
+    return fmin(at->connector_w, running_w + battery_w);
+}
+
 static void set_power(evn_instant *n)
 {
     const evn_rig *r = n->pull.at.rig;
@@ -86,6 +99,9 @@ static void set_power(evn_instant *n)
     n->resistor_w = fmin(fmax(-n->load_w - n->pull.feed.charge_w, 0), r->resistor_w);
     if (n->resistor_w > 0) /* the pack is charged first */
         n->load_w += n->resistor_w;
+    n->connector_w = from_connector_w(n);
+    n->load_w -= n->connector_w;
+    f->w[EVN_CHARGING] = -n->connector_w;
     f->w[EVN_BRAKE_RESISTOR] = n->resistor_w;
     f->w[EVN_RETARDER] = n->retarder_w = n->retarder_n * v;
     n->current_a = evn_pack_current_a(n->pull.feed.resistance_ohm, n->pull.feed.open_circuit_v, n->load_w);
@@ -121,7 +137,7 @@ double evn_instant_floor_w(const evn_pull *p)
     for (size_t u = 0; u < p->at.rig->unit_count; u++)
         sum += evn_unit_takes_off(&p->at, u) ? evn_unit_takeoff_w(p, &unbooked, NULL)
                                              : evn_unit_ready_w(&p->at.rig->unit[u], p->at.unit[u].setting, &unbooked);
-    return sum;
+    return fmax(sum - p->at.connector_w, 0);
 }
 
 double evn_instant_to_coolant_w(const evn_instant *n)

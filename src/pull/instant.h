@@ -16,6 +16,7 @@ typedef struct evn_instant {
     double air_n, grade_n, rolling_n, hubs_n;
     double bus_w, load_w, current_a; /* into all units; at the terminals */
     double resistor_w;               /* into the brake resistor */
+    double connector_w;              /* from a connector */
     double motor_nm;                 /* of all units: its sign tells pulling from pushing */
     double force_n[EVN_UNITS_MAX], unit_motor_nm[EVN_UNITS_MAX], unit_bus_w[EVN_UNITS_MAX];
     evn_takeoff_flow takeoff;                /* by a motor of its own; where the rig has one */
@@ -28,7 +29,8 @@ void evn_instant_make(evn_instant *);
 /* What those units give together that are not held by motors, tyres or pack alone; see evn_reach. */
 evn_reach evn_instant_reach(const evn_instant *);
 
-/* Power that always runs, W: what is drawn beside the units, and motors that stand ready. */
+/* Power that the pack always has to give, W: what is drawn beside the units, and motors that stand ready, less what a
+ * connector gives. */
 double evn_instant_floor_w(const evn_pull *);
 
 /* Heat into the coolant of the truck's loop, W: a further source of it is a term of this sum. */

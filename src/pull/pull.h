@@ -39,6 +39,8 @@ typedef struct evn_given {
     bool at_rest;         /* the brakes hold */
     double takeoff_w;     /* mechanical, asked of the power take-off at a stop; 0: nothing */
     unsigned making_up;   /* consumers that make up for brake applications (truck/loads.h), one bit each */
+    double connector_w;   /* at rest: what a connector gives at most, at the terminals; 0: none is plugged in ... */
+    bool charged;         /* ... and the battery takes nothing of it any more */
     bool steady;          /* the speed is held: the acceleration is the asked one whatever the force */
     evn_limit pull, push; /* that bind; at most one of them is not FREE */
     evn_fade fade;        /* BY_SPEED unless the motors' braking torque binds: then discrete state */

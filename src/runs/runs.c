@@ -3,6 +3,7 @@
 #include "runs/runs.h"
 #include "core/pool.h"
 #include <math.h>
+#include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ progress, stop */
 
@@ -43,6 +44,7 @@ typedef struct flight { /* one run under way */
     evn_runs *all;
     const evn_run *run;
     double share; /* of it that is counted as done */
+    size_t phase; /* under way; all before it are done */
 } flight;
 
 /* False: it must not begin. */
@@ -60,7 +62,8 @@ static bool go_on(void *self, double done_share)
 {
     flight *f = self;
     evn_runs *all = f->all;
-    double more = fmax(done_share - f->share, 0);
+    double phases = f->run->phases > 0 ? (double)f->run->phases : 1;
+    double more = fmax(((double)f->phase + done_share) / phases - f->share, 0);
     f->share += more;
     pthread_mutex_lock(&all->lock);
     all->under_way_share += more;
@@ -106,20 +109,95 @@ static void drive_over(evn_run *r, const evn_rig *rig, const evn_watch *watch)
     evn_course_free(course);
 }
 
+/* ------------------------------------------------------------------------------------------------ phases */
+
+/* Payloads that come again have one rig. NULL: said. */
+static const evn_rig *rig_of_phase(evn_run *r, size_t index)
+{
+    evn_phase *s = &r->phase[index];
+    evn_load_case with = r->load_case;
+    if (s->rig)
+        return s->rig;
+    with.payload_kg = s->payload_kg;
+    for (size_t k = 0; k < index; k++)
+        if (r->phase[k].made && r->phase[k].payload_kg == s->payload_kg)
+            return r->phase[k].made;
+    evn_rig_make(r->truck, &with, &s->made, s->report);
+    return s->made;
+}
+
+static evn_course *course_of_phase(const evn_run *r, const evn_phase *s, const evn_carried *carried)
+{
+    if (!s->cycle)
+        return evn_course_of_stop(evn_carried_place_m(carried), s->report);
+    evn_course *c = evn_drive_course_along(s->rig, s->cycle, s->reversed, &r->driving, NULL, s->report);
+    /* the ceiling is of the part: beyond its ends it knows nothing */
+    if (!c ||
+        (evn_course_take_part(c, &s->part, s->report) && (!s->ceiling || evn_course_lower(c, s->ceiling, s->report))))
+        return c;
+    evn_course_free(c);
+    return NULL;
+}
+
+static void drive_phase(evn_run *r, size_t index, evn_carried *carried, flight *f)
+{
+    evn_phase *s = &r->phase[index];
+    evn_watch watch = {s->sampler, s->samplers, f, go_on, NULL};
+    evn_phase_ask ask = {carried, s->cycle ? NULL : &s->standing};
+    s->rig = rig_of_phase(r, index);
+    s->status = EVN_RUN_FAILED;
+    if (!s->rig)
+        return;
+    s->begin_soc = evn_carried_soc(carried, s->rig);
+    evn_course *course = course_of_phase(r, s, carried);
+    if (course)
+        evn_drive_phase(s->rig, course, &r->driving, &watch, evn_driving_solver(&r->driving), &ask, &s->results,
+                        s->report);
+    evn_course_free(course);
+    s->status = s->results ? evn_results_status(s->results) : EVN_RUN_FAILED;
+}
+
+static bool has_finished(const evn_phase *s) { return s->results && strcmp(s->status, "finished") == 0; }
+
+static void drive_phases(evn_run *r, flight *f)
+{
+    evn_carried *carried = evn_carried_new();
+    bool on = carried && evn_driving_fits(&r->driving, r->report);
+    r->status = EVN_RUN_FAILED;
+    if (!carried)
+        evn_say(r->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+    if (on && r->begins)
+        evn_carried_copy(carried, r->begins);
+    for (f->phase = 0; on && f->phase < r->phases; f->phase++) {
+        drive_phase(r, f->phase, carried, f);
+        r->status = r->phase[f->phase].status;
+        on = has_finished(&r->phase[f->phase]);
+    }
+    if (on && r->leaves)
+        evn_carried_copy(r->leaves, carried);
+    evn_carried_free(carried);
+}
+
+/* ------------------------------------------------------------------------------------------------ driving */
+
 static void drive(void *self, size_t index)
 {
     list *l = self;
     evn_run *r = &l->run[index];
-    flight f = {l->all, r, 0};
+    flight f = {l->all, r, 0, 0};
     evn_watch watch = {r->sampler, r->samplers, &f, go_on, r->collective};
     r->status = "interrupted";
     if (!take_off(&f))
         return;
-    prepare(l, index);
-    const evn_rig *rig = r->rig ? r->rig : r->made;
-    if (rig)
-        drive_over(r, rig, &watch);
-    r->status = r->results ? evn_results_status(r->results) : EVN_RUN_FAILED;
+    if (r->phases > 0) {
+        drive_phases(r, &f);
+    } else {
+        prepare(l, index);
+        const evn_rig *rig = r->rig ? r->rig : r->made;
+        if (rig)
+            drive_over(r, rig, &watch);
+        r->status = r->results ? evn_results_status(r->results) : EVN_RUN_FAILED;
+    }
     land(&f);
 }
 

@@ -236,7 +236,9 @@ static bool goes_on(evn_trip *t, const double *y)
     const evn_watch *w = t->watch;
     if (!w || !w->go_on || ++t->go_on_asked % EVERY)
         return true;
-    return w->go_on(w->self, y[EVN_Y_PLACE] / t->course->length_m);
+    const evn_course *c = t->course;
+    double way_m = c->length_m - c->begin_m; /* none at a stop */
+    return w->go_on(w->self, way_m > 0 ? (y[EVN_Y_PLACE] - c->begin_m) / way_m : 0);
 }
 
 static void sample_for(evn_trip *t, const evn_sampler *who, double *next_s, double from, double to)

@@ -2,6 +2,7 @@
 #include "trip/acts.h"
 #include "pull/prices.h"
 #include "trip/axle_brakes.h"
+#include "trip/carried.h"
 #include "trip/catch_up.h"
 #include "trip/changes.h"
 #include "trip/held_speed.h"
@@ -14,6 +15,7 @@
 #include "trip/resting.h"
 #include "trip/stall.h"
 #include "trip/stance.h"
+#include "trip/standing.h"
 #include "trip/takeoff_work.h"
 #include <math.h>
 
@@ -259,14 +261,21 @@ void evn_act_begin(evn_trip *trip)
     trip->stall_place_m = -(double)INFINITY;
     evn_hold_nothing(trip);
     evn_states_start(&trip->states, trip->y);
+    trip->y[EVN_Y_PLACE] = trip->course->begin_m;
     for (size_t u = 0; u < trip->rig->unit_count; u++)
         trip->box[u] = (evn_box){.now = evn_all_engaged(&trip->rig->unit[u], 0)};
+    if (trip->carried && trip->carried->there)
+        evn_carried_take(trip, trip->carried);
+    trip->start_soc = evn_trip_soc(trip, trip->y);
     evn_hottest_begin(trip);
     trip->peak_coolant_temperature_degc = evn_states_coolant_degc(&trip->states, trip->y);
     trip->peak_battery_degc =
         trip->rig->pack.heat.modelled ? evn_states_battery_degc(&trip->states, trip->y) : (double)NAN;
     evn_axle_brakes_begin(trip);
-    if (evn_plan_now(trip)->v2_begin > 0)
+    trip->last_wait = trip->standing;
+    if (trip->standing)
+        stand(trip, trip->standing->duration_s);
+    else if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else
         stand(trip, evn_plan_now(trip)->wait_s);

@@ -34,6 +34,13 @@ void evn_axle_brakes_start(const evn_states *s, double y[])
             y[s->axle_brake_degc_at[k]] = s->rig->axle[k].brake.start_degc;
 }
 
+void evn_axle_brakes_carry(const evn_states *from, const double *y, const evn_states *to, double *then)
+{
+    for (size_t k = 0; k < to->rig->axle_count; k++)
+        if (to->axle_brake_degc_at[k] < EVN_Y_MOST)
+            then[to->axle_brake_degc_at[k]] = y[from->axle_brake_degc_at[k]];
+}
+
 void evn_axle_brakes_rates(const evn_states *s, const evn_instant *is, const double *y, double *dy)
 {
     const evn_rig *r = s->rig;

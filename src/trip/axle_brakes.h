@@ -11,6 +11,7 @@
 void evn_axle_brakes_place(evn_states *);
 void evn_axle_brakes_tolerance(const evn_states *, double accuracy, double energy_j, double tolerance[]);
 void evn_axle_brakes_start(const evn_states *, double y[]);
+void evn_axle_brakes_carry(const evn_states *from, const double *y, const evn_states *to, double *then);
 void evn_axle_brakes_rates(const evn_states *, const evn_instant *, const double *y, double *dy);
 /* NULL: none of these stands there. Returns `out`. */
 const char *evn_axle_brakes_name(const evn_states *, size_t at, char out[EVN_STATE_NAME_BYTES]);

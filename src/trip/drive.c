@@ -4,6 +4,7 @@
 #include "trip/account.h"
 #include "trip/acts.h"
 #include "trip/axle_brakes.h"
+#include "trip/carried.h"
 #include "trip/collective.h"
 #include "trip/endure.h"
 #include "trip/foresight.h"
@@ -12,6 +13,7 @@
 #include "trip/refusal.h"
 #include "trip/results.h"
 #include "trip/rules.h"
+#include "trip/standing.h"
 #include "trip/takeoff_work.h"
 #include "trip/trace.h"
 #include <math.h>
@@ -95,7 +97,7 @@ static bool run(evn_trip *trip)
     bool restart = true;
     evn_act_begin(trip);
     trip->start_kinetic_j = evn_trip_kinetic_j(trip);
-    trip->start_height_m = trip->course->road[0].height_begin_m;
+    trip->start_height_m = evn_road_height_m(&trip->course->road[0], trip->course->begin_m);
     while (trip->motion != EVN_ENDED) {
         if (!evn_rules_run(trip, hit, &restart))
             return false;
@@ -196,6 +198,13 @@ static bool rolling_fits(const evn_rig *r, const evn_course *course, evn_report 
 evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const evn_driving *driving,
                             const evn_watch *watch, const evn_solver_kind *kind, evn_results **out, evn_report *report)
 {
+    return evn_drive_phase(rig, course, driving, watch, kind, &(evn_phase_ask){NULL, NULL}, out, report);
+}
+
+evn_status evn_drive_phase(const evn_rig *rig, const evn_course *course, const evn_driving *driving,
+                           const evn_watch *watch, const evn_solver_kind *kind, const evn_phase_ask *ask,
+                           evn_results **out, evn_report *report)
+{
     *out = NULL;
     size_t before = evn_report_errors(report);
     evn_driving_fits(driving, report);
@@ -204,7 +213,8 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
     evn_takeoff_work_fits(rig, course, report);
     if (evn_report_errors(report) > before)
         return evn_report_status(report);
-    evn_states states = evn_states_of(rig);
+    bool charges = ask->standing && ask->standing->charges;
+    evn_states states = charges ? evn_states_of_charging(rig) : evn_states_of(rig);
     double tolerance[EVN_Y_MOST];
     evn_last last = {.there = false};
     bool aside[EVN_Y_MOST];
@@ -225,6 +235,8 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
                            .driving = *driving,
                            .report = report,
                            .watch = watch,
+                           .standing = ask->standing,
+                           .carried = ask->carried,
                            .kind = kind,
                            .solver = kind->create(&system)};
     if (!trip || !foresight || !trip->solver) {
@@ -239,6 +251,8 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
         evn_endure_say(trip);
         evn_refusal_say(trip, evn_axle_brakes_peak_degc(trip));
         status = through ? finish(trip, out) : evn_report_status(report);
+        if (ask->carried)
+            evn_carried_leave(trip, ask->carried);
         kind->drop(trip->solver);
     }
     evn_foresight_free(foresight);
@@ -249,8 +263,15 @@ evn_status evn_drive_course(const evn_rig *rig, const evn_course *course, const 
 evn_course *evn_drive_course_of(const evn_rig *rig, const evn_cycle_file *cycle, const evn_driving *driving,
                                 const evn_ceiling *ceiling, evn_report *report)
 {
+    return evn_drive_course_along(rig, cycle, false, driving, ceiling, report);
+}
+
+evn_course *evn_drive_course_along(const evn_rig *rig, const evn_cycle_file *cycle, bool reversed,
+                                   const evn_driving *driving, const evn_ceiling *ceiling, evn_report *report)
+{
     evn_course_ask how = {driving->comfort_acceleration_m_s2, driving->comfort_braking_m_s2, rig->top_speed_m_s,
                           (size_t)driving->surface};
+    how.reversed = reversed;
     if (driving->endurance == EVN_ENDURANCE_SET_SPEED)
         how.descent_m_s = driving->endurance_speed_km_h * EVN_M_S_PER_KM_H;
     how.descent_tangent = driving->endurance_from_percent / 100;

@@ -2,6 +2,7 @@
 #include "trip/moment.h"
 #include "trip/laws.h"
 #include "trip/stance.h"
+#include "trip/standing.h"
 #include "trip/takeoff_work.h"
 #include <string.h>
 
@@ -55,6 +56,8 @@ static void set_given(const evn_trip *trip, double t, const double *y, evn_given
     at->at_rest = !moving;
     at->takeoff_w = moving ? 0 : trip->takeoff.ask.power_w;
     at->making_up = trip->made_up.on;
+    at->connector_w = evn_standing_connector_w(trip, at->soc);
+    at->charged = trip->charged;
     at->steady = false;
     at->pull = trip->pull;
     at->push = trip->push;

@@ -81,7 +81,7 @@ static void format_brakes(char *out, size_t size, double hottest_degc)
 static void format_advice(char *out, size_t size, const evn_trip *t)
 {
     const evn_pack *p = &t->rig->pack;
-    double percent = floor(1000 * (t->rig->start_soc - lower_soc(t))) / 10; /* to the safe side */
+    double percent = floor(1000 * (t->start_soc - lower_soc(t))) / 10; /* to the safe side */
     if (percent > 100 * p->usable_from)
         snprintf(out, size, "start below %.1f %%, %.1f points below the top of the usable charge, for this route",
                  percent, 100 * p->usable_to - percent);

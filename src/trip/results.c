@@ -10,6 +10,7 @@
 #include "trip/kinetic.h"
 #include "trip/moment.h"
 #include "trip/peaks.h"
+#include "trip/standing.h"
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -50,11 +51,11 @@ static void sum_up(const evn_trip *t, sums *s)
     s->line_j[EVN_GRADE] = grade_j(t);
     for (int k = 0; k < EVN_LINE_COUNT; k++)
         all += s->line_j[k];
-    s->battery_j = p->capacity_as * evn_curve_integral(&p->open_circuit_v, evn_trip_soc(t, y), t->rig->start_soc);
+    s->battery_j = p->capacity_as * evn_curve_integral(&p->open_circuit_v, evn_trip_soc(t, y), t->start_soc);
     s->drawn_j = y[EVN_Y_DRAWN];
     s->returned_j = s->drawn_j - s->battery_j;
     s->terminal_j = y[EVN_Y_TERMINAL];
-    s->distance_km = y[EVN_Y_PLACE] / 1000;
+    s->distance_km = (y[EVN_Y_PLACE] - t->course->begin_m) / 1000;
     double throughput = s->drawn_j + fabs(s->returned_j);
     s->balance_error = throughput > 0 ? fabs(s->battery_j - all) / throughput : 0;
 }
@@ -72,9 +73,12 @@ static double per(double a, double b) { return b > 0 ? a / b : (double)NAN; }
 static double distance(const run *r) { return r->sum->distance_km; }
 static double duration(const run *r) { return r->trip->t; }
 static double mean_speed(const run *r) { return per(r->sum->distance_km * 3600, r->trip->t); }
-static double battery(const run *r) { return kwh(r->sum->battery_j); }
+/* Without what a connector put into it. */
+static double used_j(const run *r) { return r->sum->battery_j + (r->trip->standing ? r->sum->returned_j : 0); }
+static double battery(const run *r) { return kwh(used_j(r)); }
 static double discharged(const run *r) { return kwh(r->sum->drawn_j); }
-static double regenerated(const run *r) { return kwh(r->sum->returned_j); }
+/* At rest nothing is regenerated: what goes into the battery is from a connector. */
+static double regenerated(const run *r) { return kwh(r->trip->standing ? 0 : r->sum->returned_j); }
 static double regenerative_braking(const run *r) { return kwh(r->trip->y[EVN_Y_HELD]); }
 /* NAN: nothing was braked. */
 static double motor_braking_share(const run *r)
@@ -83,17 +87,18 @@ static double motor_braking_share(const run *r)
     return per(held_j, held_j + line_j[EVN_FRICTION_BRAKES] + line_j[EVN_RETARDER]);
 }
 static double terminal(const run *r) { return kwh(r->sum->terminal_j); }
-static double kwh_per_km(const run *r) { return per(kwh(r->sum->battery_j), r->sum->distance_km); }
+static double kwh_per_km(const run *r) { return per(kwh(used_j(r)), r->sum->distance_km); }
 static double kwh_per_t_km(const run *r)
 {
-    return per(kwh(r->sum->battery_j), r->sum->distance_km * r->trip->rig->payload_kg / 1000);
+    return per(kwh(used_j(r)), r->sum->distance_km * r->trip->rig->payload_kg / 1000);
 }
 static double balance_error(const run *r) { return r->sum->balance_error; }
 static double below_target(const run *r) { return r->trip->behind_s; }
 static double delay(const run *r)
 {
     const evn_course *c = r->trip->course;
-    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - (c->clock_end_s - c->clock_begin_s) : (double)NAN;
+    double asked_s = r->trip->standing ? r->trip->t : c->clock_end_s - c->clock_begin_s;
+    return r->trip->status == EVN_STATUS_FINISHED ? r->trip->t - asked_s : (double)NAN;
 }
 static double speed_tolerance_met(const run *r)
 {
@@ -329,6 +334,24 @@ static const row when_refused[] = {
       EVN_REAL, 1, "charge refused, at battery terminals", "refused at terminals"},
      refused_at_terminals},
 };
+/* Told of stops that charge. */
+static double charged(const run *r) { return -kwh(r->sum->line_j[EVN_CHARGING]); }
+static double charged_stored(const run *r) { return kwh(r->sum->returned_j); }
+static double charged_from_grid(const run *r) { return charged(r) / r->trip->standing->grid_efficiency; }
+
+static const row when_charging[] = {
+    {{"charged_kwh", "kWh", "energy from the connector, at the terminals of the battery, what runs meanwhile included",
+      EVN_REAL, 1, "charged at stops", "charged"},
+     charged},
+    {{"charged_stored_kwh", "kWh", "of that, what was stored: losses in the battery and what ran meanwhile taken off",
+      EVN_REAL, 1, "charged and stored", "charged and stored"},
+     charged_stored},
+    {{"charged_from_grid_kwh", "kWh", "the same at the grid, where an efficiency of the charger is stated", EVN_REAL, 1,
+      "taken from the grid", "from the grid"},
+     charged_from_grid},
+};
+static bool charges(const evn_trip *t) { return t->standing && t->standing->charges; }
+
 static bool has_refused(const evn_trip *t) { return kwh(t->refusal.wheels_j) > 0.05; } /* else 0.0 is told */
 
 /* ------------------------------------------------------------------------------------------------ rows of each unit */
@@ -495,7 +518,7 @@ static evn_quantity of_line(int line)
 static void put_ledger(listing *l)
 {
     for (int k = 0; k < EVN_LINE_COUNT; k++)
-        if (evn_rig_has_line(l->run->trip->rig, k))
+        if (evn_rig_has_line(l->run->trip->rig, k) || (k == EVN_CHARGING && charges(l->run->trip)))
             put_made(l, "energy_balance.", evn_line_rows[k].key, "_kwh", of_line(k), kwh(l->run->sum->line_j[k]));
 }
 
@@ -586,6 +609,8 @@ static void put_all(listing *l)
     put_rows(l, further, COUNT(further), false);
     if (has_refused(l->run->trip))
         put_rows(l, when_refused, COUNT(when_refused), false);
+    if (charges(l->run->trip))
+        put_rows(l, when_charging, COUNT(when_charging), false);
     put_ledger(l);
     put_consumers(l);
     for (size_t k = 0; k < rig->axle_count; k++)
@@ -644,7 +669,7 @@ static bool fill(evn_results *r, const evn_trip *t)
 const char *const evn_trip_status_names[EVN_STATUS_COUNT] = {
     [EVN_STATUS_FINISHED] = "finished",           [EVN_STATUS_STALLED] = "stalled",
     [EVN_STATUS_BATTERY_EMPTY] = "battery_empty", [EVN_STATUS_BATTERY_TOO_WEAK] = "battery_too_weak",
-    [EVN_STATUS_INTERRUPTED] = "interrupted",
+    [EVN_STATUS_NOT_CHARGED] = "not_charged",     [EVN_STATUS_INTERRUPTED] = "interrupted",
 };
 
 evn_results *evn_results_of(const evn_trip *t)
@@ -789,6 +814,7 @@ bool evn_result_row_at(size_t index, evn_quantity *out)
         return out;
     counter c = {index - COUNT(headline), out};
     return is_among_rows(&c, further, COUNT(further)) || is_among_rows(&c, when_refused, COUNT(when_refused)) ||
+           is_among_rows(&c, when_charging, COUNT(when_charging)) ||
            is_among_lines(&c, line_keys, 0) || is_next(&c, of_consumer) || is_among_axle_rows(&c) ||
            is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
            is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||

@@ -23,6 +23,7 @@
 #include "trip/prescribe.h"
 #include "trip/resting.h"
 #include "trip/stance.h"
+#include "trip/standing.h"
 #include "trip/takeoff_work.h"
 #include "trip/too_hot.h"
 #include <math.h>
@@ -524,6 +525,11 @@ static double charge_left(const evn_trip *t, const sight *n)
     return 10 * (n->is->pull.at.soc - t->rig->pack.usable_from) + 2 * EVN_CROSSED;
 }
 
+static double charge_asked_left(const evn_trip *t, const sight *n)
+{
+    return evn_standing_charge_left(t, n->is->pull.at.soc);
+}
+
 /* ------------------------------------------------------------------------------------------------ the instant */
 
 static bool wants_prices(const evn_trip *t) { return waits(t); }
@@ -728,6 +734,9 @@ static const rule rules[] = {
     {"the battery cannot feed what always runs", running, NULL, floor_left, NULL, battery_too_weak},
     {"the battery is discharged with all it can give", running, NULL, brink_left, NULL, pack_overdrawn},
     {"a wait is over", standing, wait_ends, NULL, evn_act_wait_over, NULL},
+    {"the battery is charged as far as asked", evn_standing_charges, NULL, charge_asked_left, evn_act_charged, NULL},
+    {"the battery will not be charged", evn_standing_may_be_endless, evn_standing_given_up_s, NULL, evn_act_not_charged,
+     NULL},
     {"motors rest in a stop that lasts", evn_resting_waits, evn_resting_due_s, NULL, evn_act_rest, NULL},
     {"the work of the power take-off is over", evn_takeoff_works, evn_takeoff_work_due_s, NULL,
      evn_act_takeoff_work_over, NULL},

@@ -106,6 +106,7 @@ typedef struct row {
     double (*rate)(const evn_trip *, const evn_instant *);
     bool (*applies)(const evn_rig *); /* NULL: to all */
     bool aside;
+    bool of_charging; /* only of stops that charge */
 } row;
 
 #define ENERGY_J 1e6
@@ -153,6 +154,7 @@ static const row rows[] = {
     [EVN_Y_TAKEOFF_INVERTER] = {"inverter losses of the power take-off", "J", ENERGY_J, 0, EVN_INVERTER,
                                 takeoff_inverter, has_own_motor, true},
     [EVN_Y_TYRES] = {"tyres", "degC", 50, 0, NO_LINE, tyres, has_tyre_warmth},
+    [EVN_Y_CHARGING] = {"charging at stops", "J", ENERGY_J, 0, EVN_CHARGING, NULL, NULL, true, true},
 };
 _Static_assert(sizeof rows / sizeof *rows == EVN_Y_COUNT, "a row for each state of the truck");
 
@@ -174,11 +176,16 @@ _Static_assert(sizeof unit_rows / sizeof *unit_rows == EVN_U_COUNT, "a row for e
 
 /* ------------------------------------------------------------------------------------------------ places */
 
-evn_states evn_states_of(const evn_rig *r)
+static bool applies(const row *of, const evn_rig *r, bool charging)
+{
+    return (!of->applies || of->applies(r)) && (!of->of_charging || charging);
+}
+
+static evn_states places_of(const evn_rig *r, bool charging)
 {
     evn_states s = {.rig = r};
     for (size_t k = 0; k < EVN_Y_COUNT; k++) {
-        s.at[k] = !rows[k].applies || rows[k].applies(r) ? s.count++ : EVN_Y_MOST;
+        s.at[k] = applies(&rows[k], r, charging) ? s.count++ : EVN_Y_MOST;
         if (s.at[k] < EVN_Y_MOST)
             s.truck[s.trucks++] = (evn_truck_state){s.at[k], k, rows[k].line, rows[k].rate};
     }
@@ -193,6 +200,9 @@ evn_states evn_states_of(const evn_rig *r)
     evn_axle_brakes_place(&s);
     return s;
 }
+
+evn_states evn_states_of(const evn_rig *r) { return places_of(r, false); }
+evn_states evn_states_of_charging(const evn_rig *r) { return places_of(r, true); }
 
 /* What went through the pack at its terminals, about: drawn and given back. */
 double evn_states_energy_share(const double *y)
@@ -250,6 +260,22 @@ void evn_states_start(const evn_states *s, double y[])
     for (size_t u = 0; u < s->rig->unit_count; u++)
         evn_unit_start_degc(&s->rig->unit[u], y + s->nodes_at[u]);
     evn_axle_brakes_start(s, y);
+}
+
+/* Counted from the beginning of each run. */
+static bool begins_anew(size_t k) { return is_energy(&rows[k]) || k == EVN_Y_PLACE || k == EVN_Y_SPEED; }
+
+void evn_states_carry(const evn_states *from, const double *y, const evn_states *to, double *then)
+{
+    for (size_t k = 0; k < EVN_Y_COUNT; k++)
+        if (!begins_anew(k) && from->at[k] < EVN_Y_MOST && to->at[k] < EVN_Y_MOST)
+            then[to->at[k]] = y[from->at[k]];
+    for (size_t u = 0; u < to->rig->unit_count; u++) {
+        const evn_node_row *nodes;
+        size_t count = evn_unit_nodes(&to->rig->unit[u], &nodes);
+        memcpy(then + to->nodes_at[u], y + from->nodes_at[u], count * sizeof *then);
+    }
+    evn_axle_brakes_carry(from, y, to, then);
 }
 
 double evn_states_line_j(const evn_states *s, const double *y, int line)

@@ -34,6 +34,7 @@ enum {
     EVN_Y_TAKEOFF_MOTOR,
     EVN_Y_TAKEOFF_INVERTER,
     EVN_Y_TYRES, /* degC; where the load case asks how rolling resistance goes with temperature */
+    EVN_Y_CHARGING, /* energy from a connector, below zero; in stops that charge */
     EVN_Y_COUNT
 };
 /* Of each drive unit, behind the temperatures of its nodes (truck/unit.h). */
@@ -75,6 +76,13 @@ typedef struct evn_states {
     size_t consumers_at; /* energies of consumers by cause, one each */
 } evn_states;
 evn_states evn_states_of(const evn_rig *);
+evn_states evn_states_of_charging(const evn_rig *); /* of a stop that charges */
+
+/*
+ * What one run leaves to the next, of the same truck with whatever payload: the charge, and all that is no energy, way
+ * or speed, as temperatures are. The others stay as they are.
+ */
+void evn_states_carry(const evn_states *from, const double *y, const evn_states *to, double *then);
 
 /*
  * Error that a step may have in each; of energies and charge only a share of what it may be later on, while little

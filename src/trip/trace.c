@@ -105,7 +105,7 @@ static double voltage(const instant *i)
 static double drawn_so_far(const instant *i)
 {
     const evn_pack *p = &i->trip->rig->pack;
-    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->is->pull.at.soc, i->trip->rig->start_soc) /
+    return p->capacity_as * evn_curve_integral(&p->open_circuit_v, i->is->pull.at.soc, i->trip->start_soc) /
            EVN_J_PER_KWH;
 }
 

@@ -210,6 +210,7 @@ enum {
     EVN_STATUS_STALLED,
     EVN_STATUS_BATTERY_EMPTY,
     EVN_STATUS_BATTERY_TOO_WEAK,
+    EVN_STATUS_NOT_CHARGED,
     EVN_STATUS_INTERRUPTED,
     EVN_STATUS_COUNT
 };
@@ -234,13 +235,17 @@ typedef struct evn_planned {
 } evn_planned;
 
 typedef struct evn_foresight evn_foresight; /* foresight.h */
+typedef struct evn_standing evn_standing;   /* standing.h */
+typedef struct evn_carried evn_carried;     /* carried.h */
 
 typedef struct evn_trip {
     const evn_rig *rig;
     const evn_course *course;
     evn_driving driving;
     evn_report *report;
-    const evn_watch *watch; /* NULL: nobody looks */
+    const evn_watch *watch;       /* NULL: nobody looks */
+    const evn_standing *standing; /* NULL: it drives */
+    const evn_carried *carried;   /* how it begins; NULL: as its rig says */
 
     evn_states states;
     evn_last *last;           /* belongs to the run */
@@ -260,6 +265,7 @@ typedef struct evn_trip {
     double ahead_m; /* human: fixed part of the look-ahead distance */
     double wait_until_s;
     bool last_wait;               /* standing at the end of the course */
+    bool charged;                 /* at a stop that charges: as far as asked */
     double held_m_s[EVN_HOLDERS]; /* the speed that each holds; INFINITY: none */
     evn_endure endure;
     bool at_edge; /* exact: met the plan, but the limit would not let it stay there */
@@ -296,7 +302,7 @@ typedef struct evn_trip {
     double discharge_limited_s, charge_limited_s;
     evn_hottest hottest[EVN_UNITS_MAX];
     double moving_s, filled_map_s[EVN_UNITS_MAX]; /* by accepted steps; the second where a fit fills a motor's map */
-    double start_height_m, start_kinetic_j;
+    double start_height_m, start_kinetic_j, start_soc;
     int status;
     evn_seen seen;
     evn_passed passed[EVN_PASSED_COUNT][EVN_PARTS_MAX]; /* of limits of the truck the first alone */

@@ -100,7 +100,7 @@ same() {
 @test "a name that is not there is told the nearest of its kind; of two files of one name none is taken" {
     refused "no truck named 'tractor-4x2-centrl'" drive tractor-4x2-centrl hill
     [[ $stderr == *"nearest is 'tractor-4x2-central'"* ]]
-    refused "no cycle named 'hil'" drive tractor-4x2-central hil
+    refused "no cycle or duty named 'hil'" drive tractor-4x2-central hil
     [[ $stderr == *"nearest is 'hill'"* ]]
     refused "nearest is 'demo'" compare demmo
     refused "nearest is 'motor'" list motr
@@ -126,7 +126,7 @@ same() {
 
 @test "a file of another kind is told what it is, and which command takes it" {
     refused "TRUCK is '$lineup': this is a lineup; a truck was expected; did you mean: evener compare $lineup" drive "$lineup" "$hill"
-    refused "CYCLE is '$other': this is a truck; a cycle was expected; did you mean: evener compare $truck $other --cycle CYCLE" \
+    refused "CYCLE is '$other': this is a truck; a cycle or a duty was expected; did you mean: evener compare $truck $other --cycle CYCLE" \
         drive "$truck" "$other"
     refused "this is a motor; a truck was expected" drive "$motor" "$hill"
     refused "did you mean: evener cycle info $hill" show "$hill"

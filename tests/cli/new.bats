@@ -11,7 +11,7 @@ energy_of() { "$EVENER" drive "$1" "$hill" --json | jq .battery_kwh; }
 @test "list names every shipped truck and cycle" {
     run "$EVENER" list --json
     [ "$status" -eq 0 ]
-    for file in vehicles/trucks/*.yaml cycles/*/*.yaml; do
+    for file in vehicles/trucks/*.yaml cycles/reference/*.yaml cycles/scenarios/*.yaml; do
         [[ $output == *"$(basename "$file" .yaml)"* ]]
     done
 }

@@ -32,9 +32,11 @@ refuses() {
     valid "$here"/*.yaml
 }
 
-@test "every shipped cycle fits the schema of cycles" {
+@test "every shipped cycle and duty fits the schema of its kind" {
     schema cycle
-    valid "$root"/cycles/*/*.yaml
+    valid "$root"/cycles/reference/*.yaml "$root"/cycles/scenarios/*.yaml
+    schema duty
+    valid "$root"/cycles/duties/*.yaml
 }
 
 @test "every shipped lineup and the kept results fit the schemas of their kinds" {

@@ -2,8 +2,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include "evener/catalogue.h"
 #include "evener/charts.h"
+#include "evener/duty.h"
 #include "evener/keys.h"
 #include "trip_probe.h"
+#include <stdint.h>
 
 #define SHORT_CYCLE "cycles/reference/sort-1.yaml"
 
@@ -184,6 +186,28 @@ static void drive_full_and_mark(bool *there)
     drive_end(&run);
 }
 
+/* And some those of stops that charge. */
+static void charge_and_mark(bool *there)
+{
+    evn_conditions ask = evn_conditions_default();
+    evn_report *report = evn_report_new();
+    evn_truck *truck = load_truck(TRACTOR);
+    evn_duty *duty = NULL;
+    evn_day *day = NULL;
+    evn_day_phase stop;
+    ck_assert_int_eq(evn_duty_load("cycles/duties/hill-rounds.yaml", &duty, report), EVN_DONE);
+    ck_assert_msg(evn_drive_duty(truck, duty, &ask, NULL, &day, report) == EVN_DONE, "%s", first_finding(report));
+    for (size_t k = 0; evn_day_phase_at(day, 0, k, &stop); k++)
+        if (stop.stop) {
+            drive run = {.results = (evn_results *)(uintptr_t)stop.results};
+            mark_run(&run, there);
+        }
+    evn_day_free(day);
+    evn_duty_free(duty);
+    evn_truck_free(truck);
+    evn_report_free(report);
+}
+
 /* Calls for every shipped file of a group. */
 static void for_shipped(evn_item_group group, size_t least, void (*call)(const char *path, bool *there), bool *there)
 {
@@ -214,6 +238,7 @@ START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_tru
     for (size_t i = 0; i < sizeof others / sizeof *others; i++)
         drive_and_mark(others[i], there);
     drive_full_and_mark(there);
+    charge_and_mark(there);
     for (size_t i = 0; evn_result_row_at(i, &row); i++)
         ck_assert_msg(there[i], "no truck has %s", row.key);
 }

@@ -6,6 +6,7 @@
 #include "evener/causes.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
+#include "evener/duty.h"
 #include "evener/explain.h"
 #include "evener/kept.h"
 #include "evener/keys.h"
@@ -20,6 +21,9 @@
 #define UNITS "tests/trucks/two-units.yaml"
 #define LINEUP "tests/vehicles/lineups/demo.yaml"
 enum { TWO = 2, FAR = 99 };
+#define DUTY_TEXT                                                                                                      \
+    "name: A leg\ninvented: true\nday:\n  - leg: {name: a, cycle: {name: c, invented: true, length_m: 300, speed: "    \
+    "{place_m: [0], limit_km_h: [40]}}}\n"
 
 /* ------------------------------------------------------------------------------------------------ what there is */
 
@@ -40,6 +44,8 @@ typedef struct scene {
     evn_census *census;
     evn_adhesion_use *use;
     evn_limits *limits;
+    evn_duty *duty;
+    evn_day *day;
     evn_collective *collective;
     evn_truck_data *data;
     evn_uncertainty *uncertainty;
@@ -72,6 +78,9 @@ static void scene_begin(void)
     s.census = evn_census_new(s.rig);
     s.use = evn_adhesion_use_new(s.rig);
     evn_limits_find(s.rig, &s.ask.driving, &(evn_limits_how){.only_forces = true}, &s.limits, report);
+    write_file("duty.yaml", DUTY_TEXT);
+    evn_duty_load(in_folder(path, "duty.yaml"), &s.duty, report);
+    evn_drive_duty(s.truck, s.duty, &s.ask, NULL, &s.day, report);
     s.collective = evn_collective_new(s.rig);
     evn_truck_data_find(s.truck, &s.data, report);
     evn_uncertainty_find(s.lineup, s.comparison, &first_order, &s.uncertainty, report);
@@ -79,7 +88,7 @@ static void scene_begin(void)
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
     ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.limits &&
-              s.collective && s.data && s.uncertainty && s.row);
+              s.day && s.collective && s.data && s.uncertainty && s.row);
     evn_report_free(report);
 }
 
@@ -89,6 +98,8 @@ static void scene_end(void)
     evn_uncertainty_free(s.uncertainty);
     evn_truck_data_free(s.data);
     evn_limits_free(s.limits);
+    evn_day_free(s.day);
+    evn_duty_free(s.duty);
     evn_collective_free(s.collective);
     evn_adhesion_use_free(s.use);
     evn_census_free(s.census);
@@ -335,6 +346,10 @@ static void lineups(void)
     NOTHING(evn_lineup_truck(NULL, 0));
     NOTHING(evn_lineup_truck(s.lineup, TWO));
     NOTHING(evn_lineup_cycle(NULL));
+    NOTHING(evn_lineup_over(NULL));
+    NOTHING(evn_lineup_over_source(NULL));
+    NOTHING(evn_lineup_has_duty(NULL));
+    NOTHING(evn_lineup_season_name(NULL));
     const evn_conditions plain = evn_conditions_default(), asked = evn_lineup_ask(NULL);
     ck_assert(memcmp(&plain, &asked, sizeof plain) == 0);
 }
@@ -855,6 +870,49 @@ static void demands(void)
     ck_assert(memcmp(&d, &plain, sizeof d) == 0);
 }
 
+static void duties(void)
+{
+    char path[PATH_BYTES];
+    evn_load how = {0};
+    evn_day_season season;
+    evn_day_phase phase;
+    evn_day_demand demand;
+    in_folder(path, "duty.yaml");
+    REFUSES_HANDLE(evn_duty, evn_duty_load(NULL, &out, report));
+    REFUSES(evn_duty_load(path, NULL, report));
+    REFUSES_NO_REPORT(evn_duty, evn_duty_load(path, &out, NULL));
+    REFUSES_HANDLE(evn_duty, evn_duty_load_with(NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_duty, evn_duty_load_with(path, NULL, &out, report));
+    REFUSES(evn_duty_load_with(path, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_duty, evn_duty_load_with(path, &how, &out, NULL));
+    REFUSES_HANDLE(evn_day, evn_drive_duty(NULL, s.duty, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_day, evn_drive_duty(s.truck, NULL, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_day, evn_drive_duty(s.truck, s.duty, NULL, NULL, &out, report));
+    REFUSES(evn_drive_duty(s.truck, s.duty, &s.ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_day, evn_drive_duty(s.truck, s.duty, &s.ask, NULL, &out, NULL));
+    NOTHING(evn_duty_name(NULL));
+    NOTHING(evn_duty_source(NULL));
+    ck_assert(isnan(evn_duty_working_days_per_year(NULL)));
+    NOTHING(evn_duty_season_count(NULL));
+    NOTHING(evn_duty_season_name(NULL, 0));
+    NOTHING(evn_duty_season_name(s.duty, FAR));
+    NOTHING(evn_day_season_at(NULL, 0, &season));
+    NOTHING(evn_day_season_at(s.day, 0, NULL));
+    NOTHING(evn_day_season_at(s.day, FAR, &season));
+    NOTHING(evn_day_worst_season(NULL));
+    NOTHING(evn_day_phase_at(NULL, 0, 0, &phase));
+    NOTHING(evn_day_phase_at(s.day, 0, 0, NULL));
+    NOTHING(evn_day_phase_at(s.day, FAR, 0, &phase));
+    NOTHING(evn_day_phase_at(s.day, 0, FAR, &phase));
+    NOTHING(evn_day_year(NULL));
+    NOTHING(evn_day_demand_at(NULL, 0, 0, &demand));
+    NOTHING(evn_day_demand_at(s.day, 0, 0, NULL));
+    NOTHING(evn_day_demand_at(s.day, FAR, 0, &demand));
+    NOTHING(evn_day_demand_at(s.day, 0, FAR, &demand));
+    evn_day_free(NULL);
+    evn_duty_free(NULL);
+}
+
 static void limits_of_a_truck(void)
 {
     evn_limits_how how = {.only_forces = true};
@@ -1038,7 +1096,8 @@ static const struct {
               "evn_results_friction_cause_at evn_results_peak_temperature_at"},
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
-              "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_ask"},
+              "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_over evn_lineup_over_source "
+              "evn_lineup_has_duty evn_lineup_season_name evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
     {causes_of_differences,
@@ -1068,6 +1127,9 @@ static const struct {
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
                         "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
+    {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
+             "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
+             "evn_day_season_at evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
@@ -1135,9 +1197,9 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",   "causes", "keys",        "catalogue", "values",
-                                          "traces",   "charts", "collectives", "kept",      "limits",
-                                          "likeness", "beside", "uncertainty", "explain"};
+    static const char *const headers[] = {"evener", "causes",   "keys",        "catalogue",   "values",
+                                          "traces", "charts",   "collectives", "kept",        "limits",
+                                          "duty",   "likeness", "beside",      "uncertainty", "explain"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

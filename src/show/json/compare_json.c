@@ -226,10 +226,14 @@ static bool put_names(json_t *document, const evn_compare_story *story)
 {
     const evn_lineup *lineup = story->lineup;
     const evn_cycle *cycle = lineup ? evn_lineup_cycle(lineup) : NULL;
+    bool duty = lineup && evn_lineup_has_duty(lineup);
     return evn_json_put(document, "lineup", evn_json_text(lineup ? evn_lineup_name(lineup) : NULL)) &&
            evn_json_put(document, "lineup_source", evn_json_text(lineup ? evn_lineup_source(lineup) : NULL)) &&
            evn_json_put(document, "cycle", evn_json_text(cycle ? evn_cycle_name(cycle) : NULL)) &&
            evn_json_put(document, "cycle_source", evn_json_text(cycle ? evn_cycle_source(cycle) : NULL)) &&
+           (!duty || (evn_json_put(document, "duty", evn_json_text(evn_lineup_over(lineup))) &&
+                      evn_json_put(document, "duty_source", evn_json_text(evn_lineup_over_source(lineup))) &&
+                      evn_json_put(document, "season", evn_json_text(evn_lineup_season_name(lineup))))) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
            evn_ask_put(document, &story->ask) && evn_ask_put_demands(document, &story->demands);
 }

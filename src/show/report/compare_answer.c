@@ -21,7 +21,12 @@ static void put_title(const evn_compare_report *report, FILE *to, size_t unused)
         fputs(": ", to);
     }
     fprintf(to, "%zu trucks over ", report->count);
-    evn_put_safe(to, evn_cycle_name(evn_lineup_cycle(report->story->lineup)));
+    evn_put_safe(to, evn_lineup_over(report->story->lineup));
+    const char *season = evn_lineup_season_name(report->story->lineup);
+    if (season) {
+        fputs(", season ", to);
+        evn_put_safe(to, season);
+    }
     fputs(report->story->ask.driving.driver == EVN_DRIVER_EXACT ? ", target speed held exactly." : ".", to);
 }
 

@@ -50,13 +50,18 @@ static void put_invented(const evn_compare_report *report)
     bool trucks = false;
     for (size_t i = 0; i < report->count; i++)
         trucks = trucks || evn_truck_invented(evn_lineup_truck(lineup, i));
-    bool cycle = strcmp(evn_cycle_source(evn_lineup_cycle(lineup)), "invented") == 0;
+    bool cycle = strcmp(evn_lineup_over_source(lineup), "invented") == 0;
     if (!trucks && !cycle)
         return;
-    const char *what = trucks && cycle ? "The data of trucks and cycle are invented: they stand for no vehicle and no "
-                                         "road that exist."
-                       : trucks        ? "Data of trucks are invented: they stand for no vehicle that exists."
-                                       : "The cycle is invented: it stands for no road that exists.";
+    const char *over = evn_lineup_has_duty(lineup) ? "duty" : "cycle";
+    char what[160];
+    if (trucks && cycle)
+        snprintf(what, sizeof what,
+                 "The data of trucks and %s are invented: they stand for no vehicle and no road that exist.", over);
+    else if (trucks)
+        snprintf(what, sizeof what, "Data of trucks are invented: they stand for no vehicle that exists.");
+    else
+        snprintf(what, sizeof what, "The %s is invented: it stands for no road that exists.", over);
     evn_compare_paragraph(report, EVN_STYLE_WARNING, indent, what);
 }
 

@@ -1,0 +1,91 @@
+/*
+ * duty.h: a working day of legs and stops, driven whole by one truck: charge, temperatures and the clock are carried
+ * from each to the next. What is carried and what is left out stands in src/duty/DUTY.md of the source tree.
+ */
+#ifndef EVENER_DUTY_H
+#define EVENER_DUTY_H
+
+#include "evener/evener.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct evn_duty evn_duty; /* as read, checked */
+
+/* As evn_truck_load; "duty.KEY=VALUE" among the values set beside the files is for the duty and left alone by a truck,
+ * "trucks." and all others by a duty. */
+EVN_API evn_status evn_duty_load(const char *path, evn_duty **out, evn_report *);
+EVN_API evn_status evn_duty_load_with(const char *path, const evn_load *, evn_duty **out, evn_report *);
+EVN_API void evn_duty_free(evn_duty *);
+
+EVN_API const char *evn_duty_name(const evn_duty *);
+EVN_API const char *evn_duty_source(const evn_duty *);              /* where it comes from, or "invented" */
+EVN_API double evn_duty_working_days_per_year(const evn_duty *);    /* NAN: not stated */
+EVN_API size_t evn_duty_season_count(const evn_duty *);             /* at least 1 */
+EVN_API const char *evn_duty_season_name(const evn_duty *, size_t); /* NULL: the only one, without a name */
+
+typedef struct evn_day evn_day; /* what came of a day */
+
+/* All zero does: as many threads as processors, nobody watches. */
+typedef struct evn_day_how {
+    size_t threads; /* seasons are driven at the same time; the results are the same bytes */
+    void *self;
+    bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
+} evn_day_how;
+
+/*
+ * Drives the day of a duty in each of its seasons. `how` may be NULL. EVN_DONE, or EVN_ANSWER_NO where the battery runs
+ * empty before the day ends ("battery_empty"), the truck stalls ("cannot_start") or a stop that lasts until the battery
+ * is charged does not come to its end ("not_charged"), with all that was driven until then, or where the day does not
+ * come to what the duty demands ("demand_not_met"). NULL in `out` only where the ask or the duty does not do, or memory
+ * is out. The day keeps nothing of truck and duty but their data, which must outlive it.
+ */
+EVN_API evn_status evn_drive_duty(const evn_truck *, const evn_duty *, const evn_conditions *, const evn_day_how *how,
+                                  evn_day **out, evn_report *);
+EVN_API void evn_day_free(evn_day *);
+
+typedef struct evn_day_season {
+    const char *name;                /* NULL: the only one, without a name */
+    double share;                    /* of the working days */
+    evn_load_case load_case;         /* as it was driven in; its payload is that at the start of the day */
+    const char *status;              /* as of results; of the last leg or stop that was begun */
+    const evn_results *results;      /* of the whole day: sums, highest temperatures, quotients of sums; NULL: none */
+    double begin_soc, lowest_soc;    /* the lowest at the ends of legs and stops */
+    double reserve_soc, reserve_kwh; /* from there to the lower end of the battery's usable window */
+} evn_day_season;
+EVN_API bool evn_day_season_at(const evn_day *, size_t season, evn_day_season *out);
+/* The season whose day leaves the least reserve; one that did not finish before all others. */
+EVN_API size_t evn_day_worst_season(const evn_day *);
+
+/* A leg, or a part of one that stops part, or a stop. */
+typedef struct evn_day_phase {
+    const char *name;
+    bool stop;                           /* the truck stands */
+    unsigned round, rounds;              /* from 1, of so many; 0: it is of no rounds */
+    unsigned part, parts;                /* of a leg, from 1; 0: a stop */
+    const char *cycle;                   /* its name; NULL: a stop */
+    bool back;                           /* the cycle's way back */
+    double payload_kg;                   /* during it */
+    double begin_s, begin_km, begin_soc; /* since the start of the day; NAN: it was not begun */
+    const char *status;                  /* as of results; NULL: it was not begun */
+    const evn_results *results;          /* NULL: none; belongs to the day */
+} evn_day_phase;
+EVN_API bool evn_day_phase_at(const evn_day *, size_t season, size_t phase, evn_day_phase *out);
+
+/* What a year comes to: the day of each season as often as it is driven. NULL: the duty states no working days, or a
+ * day did not finish. Temperatures are the highest of all seasons, states of charge the lowest. */
+EVN_API const evn_results *evn_day_year(const evn_day *);
+
+/* What the duty demands of each season's day, and what it comes to. False: no more. */
+typedef struct evn_day_demand {
+    evn_quantity what; /* what was found */
+    double value, demanded;
+    bool met;
+} evn_day_demand;
+EVN_API bool evn_day_demand_at(const evn_day *, size_t season, size_t index, evn_day_demand *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,85 @@
+/* Duties behind evener/duty.h. */
+#include "api/objects.h"
+#include "core/field_number.h"
+#include "duty/day.h"
+#include "trip/driving.h"
+#include "truck/load_case.h"
+#include <math.h>
+#include <stdlib.h>
+
+struct evn_duty {
+    evn_arena *arena;
+    const evn_duty_file *file;
+    evn_value_list values;
+};
+
+evn_status evn_duty_load(const char *path, evn_duty **out, evn_report *report)
+{
+    return evn_duty_load_with(path, &(evn_load){0}, out, report);
+}
+
+evn_status evn_duty_load_with(const char *path, const evn_load *how, evn_duty **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    evn_arena *arena;
+    evn_value_list values = {0};
+    const evn_duty_file *file = evn_load_object(path, &evn_duty_object, how, &values, &arena, report);
+    if (!file)
+        return evn_report_status(report);
+    evn_duty *duty = evn_arena_take(arena, sizeof *duty);
+    if (duty) {
+        *duty = (evn_duty){arena, file, values};
+        *out = duty;
+    } else {
+        evn_arena_free(arena);
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
+    }
+    return evn_report_status(report);
+}
+
+void evn_duty_free(evn_duty *d)
+{
+    if (d)
+        evn_arena_free(d->arena);
+}
+
+const char *evn_duty_name(const evn_duty *d) { return d ? d->file->name : NULL; }
+
+const char *evn_duty_source(const evn_duty *d)
+{
+    const char *source = d ? d->file->source : NULL;
+    return d && !source ? "invented" : source;
+}
+
+double evn_duty_working_days_per_year(const evn_duty *d) { return d ? d->file->working_days_per_year : (double)NAN; }
+
+size_t evn_duty_season_count(const evn_duty *d)
+{
+    if (!d)
+        return 0;
+    return d->file->seasons.count > 0 ? d->file->seasons.count : 1;
+}
+
+const char *evn_duty_season_name(const evn_duty *d, size_t index)
+{
+    return d && index < d->file->seasons.count ? d->file->seasons.name[index] : NULL;
+}
+
+evn_status evn_drive_duty(const evn_truck *t, const evn_duty *d, const evn_conditions *ask, const evn_day_how *how,
+                          evn_day **out, evn_report *report)
+{
+    static const evn_day_how plain = {0};
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"truck", t}, {"duty", d}, {"ask", ask}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
+    fits = evn_driving_fits(&ask->driving, report) && fits;
+    if (fits)
+        *out = evn_day_drive(t->file, d->file, ask, how ? how : &plain, report);
+    return evn_report_status(report);
+}

@@ -1,0 +1,367 @@
+/* Drives the day of a duty, season by season, and puts together what came of it. */
+#include "duty/day.h"
+#include "core/arena.h"
+#include "core/field_number.h"
+#include "core/units.h"
+#include "limits/demands.h"
+#include "limits/limits.h"
+#include "truck/load_case.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DEMANDS = 4, NAME = 200 };
+
+typedef struct season {
+    evn_day_plan plan;
+    evn_day_season is;
+    evn_results *results; /* of the day */
+    evn_day_demand demand[DEMANDS];
+    size_t demands;
+} season;
+
+struct evn_day {
+    evn_arena *arena;
+    evn_run *run; /* of each season */
+    season *season;
+    size_t seasons;
+    evn_results *year; /* NULL: none */
+};
+
+/* ------------------------------------------------------------------------------------------------ load cases */
+
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over)
+{
+    evn_load_case both = *base;
+    for (size_t k = 0; k < evn_load_case_object.field_count; k++) {
+        const evn_field *f = &evn_load_case_object.fields[k];
+        bool choice = f->shape == EVN_CHOICE;
+        double value;
+        if (!evn_field_number_get(&evn_load_case_object, over, f->key, &value) || isnan(value) || value == f->fallback)
+            continue;
+        memcpy((char *)&both + f->offset, (const char *)over + f->offset, choice ? sizeof(int) : sizeof(double));
+    }
+    return both;
+}
+
+static double payload_kg(const evn_truck_file *t, const evn_load_case *c)
+{
+    return isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg;
+}
+
+/* ------------------------------------------------------------------------------------------------ reports */
+
+static void where(char *out, size_t size, const evn_phase_of *of, const char *name)
+{
+    int used = snprintf(out, size, "%.60s%s%s '%.60s'", name ? name : "", name ? ", " : "", of->leg ? "leg" : "stop",
+                        of->name);
+    if (of->round > 0 && used > 0 && (size_t)used < size)
+        snprintf(out + used, size - (size_t)used, " of round %u of %u", of->round, of->rounds);
+}
+
+void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
+{
+    bool told[EVN_FAULT_COUNT] = {false};
+    for (size_t k = 0; k < count; k++) {
+        char at[NAME];
+        evn_finding found;
+        where(at, sizeof at, &of[k], name);
+        for (size_t i = 0; phase[k].report && evn_report_at(phase[k].report, i, &found); i++) {
+            evn_fault fault = evn_fault_named(found.fault);
+            bool warning = evn_fault_rows[fault].severity == EVN_WARNING;
+            if (!warning || !told[fault])
+                evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", at, found.text);
+            told[fault] = true;
+        }
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ what came of it */
+
+static double result(const evn_results *r, const char *key)
+{
+    double value;
+    return evn_results_get(r, key, &value) ? value : (double)NAN;
+}
+
+static void find_reserve(season *s)
+{
+    const evn_rig *rig = s->plan.phase[0].rig;
+    s->is.begin_soc = s->is.lowest_soc = s->is.reserve_soc = s->is.reserve_kwh = (double)NAN;
+    if (!rig)
+        return;
+    s->is.begin_soc = s->is.lowest_soc = s->plan.phase[0].begin_soc;
+    for (size_t k = 0; k < s->plan.count; k++)
+        if (s->plan.phase[k].results)
+            s->is.lowest_soc = fmin(s->is.lowest_soc, result(s->plan.phase[k].results, "final_soc"));
+    const evn_pack *p = &rig->pack;
+    s->is.reserve_soc = s->is.lowest_soc - p->usable_from;
+    s->is.reserve_kwh =
+        p->capacity_as * evn_curve_integral(&p->open_circuit_v, p->usable_from, s->is.lowest_soc) / EVN_J_PER_KWH;
+}
+
+static void put_demand(season *s, evn_quantity what, double value, double demanded)
+{
+    if (!isnan(demanded))
+        s->demand[s->demands++] = (evn_day_demand){what, value, demanded, value >= demanded};
+}
+
+/* The rig that carries most on this day; NULL: it was never made. */
+static const evn_rig *heaviest(const season *s)
+{
+    const evn_rig *most = NULL;
+    for (size_t k = 0; k < s->plan.count; k++) {
+        const evn_rig *rig = s->plan.phase[k].rig;
+        if (rig && (!most || rig->mass_kg > most->mass_kg))
+            most = rig;
+    }
+    return most;
+}
+
+/* On which it moves off as it stands in the limits' own answer; NAN: nothing is known. */
+static double steepest_start_percent(const season *s, const evn_driving *driving, double demanded, evn_report *report)
+{
+    evn_demands demands;
+    evn_limits *limits = NULL;
+    evn_limits_verdict is = {.value = (double)NAN};
+    const evn_rig *rig = heaviest(s);
+    if (!rig || isnan(demanded) || !evn_object_default(&evn_demands_object, &demands, NULL))
+        return (double)NAN;
+    demands.start_grade_percent = demanded;
+    evn_limits_make(rig, driving, &(evn_limits_how){.only_deciding = true, .demands = &demands}, &limits, report);
+    if (!evn_limits_demand_at(limits, 0, &is))
+        is.value = (double)NAN;
+    evn_limits_free(limits);
+    return is.value;
+}
+
+static void judge(season *s, const evn_duty_demands_file *d, const evn_driving *driving, bool finished,
+                  evn_report *report)
+{
+    double none = (double)NAN;
+    put_demand(s,
+               (evn_quantity){"reserve_soc", "",
+                              "lowest state of charge of the day above the usable window's lower end", EVN_SHARE, 1,
+                              "reserve of charge", "reserve of charge", 0},
+               finished ? s->is.reserve_soc : none, d->reserve_soc);
+    put_demand(s,
+               (evn_quantity){"reserve_kwh", "kWh", "energy that the battery holds above its usable window's lower end",
+                              EVN_REAL, 1, "reserve of energy", "reserve of energy", 0},
+               finished ? s->is.reserve_kwh : none, d->reserve_kwh);
+    put_demand(
+        s,
+        (evn_quantity){"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0},
+        finished && s->results ? result(s->results, "distance_km") : none, d->distance_km);
+    put_demand(s,
+               (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
+                              EVN_REAL, 2, "steepest start", "steepest start", 0},
+               steepest_start_percent(s, driving, d->steepest_start_percent, report), d->steepest_start_percent);
+}
+
+static bool has_finished(const evn_run *r) { return strcmp(r->status, "finished") == 0; }
+
+/* False when memory is out. */
+static bool sum_up(season *s, const evn_run *run)
+{
+    evn_share_of *of = calloc(s->plan.count, sizeof *of);
+    size_t count = 0;
+    for (size_t k = 0; of && k < s->plan.count; k++)
+        if (s->plan.phase[k].results)
+            of[count++] = (evn_share_of){s->plan.phase[k].results, 1};
+    if (of && count > 0)
+        s->results = evn_results_together(of, count, true, run->status);
+    free(of);
+    s->is.status = run->status;
+    s->is.results = s->results;
+    return of && (count == 0 || s->results);
+}
+
+static bool sum_up_year(evn_day *d, double days)
+{
+    evn_share_of of[12];
+    for (size_t k = 0; k < d->seasons; k++) {
+        if (isnan(days) || !d->season[k].results || !has_finished(&d->run[k]))
+            return true;
+        of[k] = (evn_share_of){d->season[k].results, days * d->season[k].is.share};
+    }
+    d->year = evn_results_together(of, d->seasons, false, "finished");
+    return d->year;
+}
+
+static void say_unmet(const season *s, evn_report *report)
+{
+    for (size_t k = 0; k < s->demands; k++) {
+        const evn_day_demand *d = &s->demand[k];
+        double to_told = d->what.kind == EVN_SHARE ? 100 : 1;
+        const char *unit = d->what.kind == EVN_SHARE ? "%" : d->what.unit;
+        if (!d->met)
+            evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere,
+                    "%s%s%s: %.*f %s; expected at least %.*f %s", s->is.name ? s->is.name : "", s->is.name ? ", " : "",
+                    d->what.label, d->what.digits, to_told * d->value, unit, d->what.digits, to_told * d->demanded,
+                    unit);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool no_memory(evn_day *d, evn_report *report)
+{
+    evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the day");
+    evn_day_free(d);
+    return false;
+}
+
+static evn_day *day_with_room(size_t seasons)
+{
+    evn_day *d = calloc(1, sizeof *d);
+    if (!d)
+        return NULL;
+    d->arena = evn_arena_new();
+    d->run = calloc(seasons, sizeof *d->run);
+    d->season = calloc(seasons, sizeof *d->season);
+    d->seasons = d->run && d->season ? seasons : 0;
+    if (d->arena && d->seasons > 0)
+        return d;
+    evn_day_free(d);
+    return NULL;
+}
+
+/* False: said. */
+static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                   evn_report *report)
+{
+    const evn_season_file *file = f->seasons.count > 0 ? (const evn_season_file *)f->seasons.item + k : NULL;
+    season *s = &d->season[k];
+    s->is = (evn_day_season){.name = file ? f->seasons.name[k] : NULL,
+                             .share = file ? file->share : 1,
+                             .load_case = file ? evn_load_case_over(&ask->load_case, file->load_case) : ask->load_case};
+    s->is.load_case.payload_kg = payload_kg(t, &s->is.load_case);
+    if (!evn_day_plan_make(&s->plan, f, s->is.load_case.payload_kg, d->arena, report))
+        return false;
+    d->run[k] = (evn_run){.truck = t,
+                          .load_case = s->is.load_case,
+                          .phase = s->plan.phase,
+                          .phases = s->plan.count,
+                          .driving = ask->driving,
+                          .report = report};
+    return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
+}
+
+evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                       const evn_day_how *how, evn_report *report)
+{
+    size_t seasons = f->seasons.count > 0 ? f->seasons.count : 1;
+    evn_day *d = day_with_room(seasons);
+    evn_runs runs;
+    bool room = true;
+    if (!d) {
+        no_memory(NULL, report);
+        return NULL;
+    }
+    for (size_t k = 0; k < seasons; k++)
+        if (!set_up(d, k, t, f, ask, report)) {
+            evn_day_free(d);
+            return NULL;
+        }
+    evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
+    evn_runs_drive(&runs, d->run, seasons);
+    evn_runs_end(&runs);
+    for (size_t k = 0; k < seasons; k++) {
+        season *s = &d->season[k];
+        room = sum_up(s, &d->run[k]) && room;
+        find_reserve(s);
+        judge(s, f->demands, &ask->driving, has_finished(&d->run[k]), report);
+        evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
+        if (has_finished(&d->run[k]))
+            say_unmet(s, report);
+    }
+    if (room && sum_up_year(d, f->working_days_per_year))
+        return d;
+    no_memory(d, report);
+    return NULL;
+}
+
+void evn_day_free(evn_day *d)
+{
+    if (!d)
+        return;
+    for (size_t k = 0; k < d->seasons; k++) {
+        season *s = &d->season[k];
+        evn_results_free(s->results);
+        evn_day_plan_end(&s->plan);
+    }
+    evn_results_free(d->year);
+    if (d->arena)
+        evn_arena_free(d->arena);
+    free(d->run);
+    free(d->season);
+    free(d);
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+bool evn_day_season_at(const evn_day *d, size_t index, evn_day_season *out)
+{
+    if (!d || !out || index >= d->seasons)
+        return false;
+    *out = d->season[index].is;
+    return true;
+}
+
+size_t evn_day_worst_season(const evn_day *d)
+{
+    size_t worst = 0;
+    for (size_t k = 1; d && k < d->seasons; k++) {
+        bool fails = !has_finished(&d->run[k]), worst_fails = !has_finished(&d->run[worst]);
+        bool less = d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
+        if ((fails && !worst_fails) || (fails == worst_fails && less))
+            worst = k;
+    }
+    return worst;
+}
+
+static void add_up(const season *s, size_t phase, evn_day_phase *out)
+{
+    out->begin_s = out->begin_km = 0;
+    for (size_t k = 0; k < phase; k++) {
+        out->begin_s += result(s->plan.phase[k].results, "duration_s");
+        out->begin_km += result(s->plan.phase[k].results, "distance_km");
+    }
+}
+
+bool evn_day_phase_at(const evn_day *d, size_t index, size_t phase, evn_day_phase *out)
+{
+    if (!d || !out || index >= d->seasons || phase >= d->season[index].plan.count)
+        return false;
+    const season *s = &d->season[index];
+    const evn_phase *is = &s->plan.phase[phase];
+    const evn_phase_of *of = &s->plan.of[phase];
+    *out = (evn_day_phase){.name = of->name,
+                           .stop = !of->leg,
+                           .round = of->round,
+                           .rounds = of->rounds,
+                           .part = of->part,
+                           .parts = of->parts,
+                           .cycle = of->leg ? of->leg->cycle->name : NULL,
+                           .back = is->reversed,
+                           .payload_kg = is->payload_kg,
+                           .begin_s = (double)NAN,
+                           .begin_km = (double)NAN,
+                           .begin_soc = is->begin_soc,
+                           .status = is->status,
+                           .results = is->results};
+    if (is->status)
+        add_up(s, phase, out);
+    return true;
+}
+
+const evn_results *evn_day_year(const evn_day *d) { return d ? d->year : NULL; }
+
+bool evn_day_demand_at(const evn_day *d, size_t index, size_t demand, evn_day_demand *out)
+{
+    if (!d || !out || index >= d->seasons || demand >= d->season[index].demands)
+        return false;
+    *out = d->season[index].demand[demand];
+    return true;
+}

@@ -1,0 +1,16 @@
+/* One truck over the day of a duty, in each season. */
+#ifndef EVENER_DUTY_DAY_H
+#define EVENER_DUTY_DAY_H
+#include "duty/duty.h"
+
+/* Drives it. The ask fits. NULL (said) where the duty does not do, or memory is out. */
+evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_conditions *, const evn_day_how *,
+                       evn_report *);
+
+/*
+ * What is found in the reports of a day's phases, told once each in the report of the whole: errors with the leg or
+ * stop where they were found, of warnings of a kind the first.
+ */
+void evn_day_tell(const evn_phase *, const evn_phase_of *, size_t count, const char *season, evn_report *);
+
+#endif

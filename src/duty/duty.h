@@ -1,0 +1,113 @@
+/*
+ * A duty: a working day of legs and stops, some of them in rounds. As it is written, and driven whole by one truck
+ * (DUTY.md).
+ */
+#ifndef EVENER_DUTY_DUTY_H
+#define EVENER_DUTY_DUTY_H
+#include "cycle/cycle.h"
+#include "evener/duty.h"
+#include "runs/runs.h"
+#include "truck/truck.h"
+
+typedef struct evn_charging_file {
+    double connector_kw, until_soc; /* the second NAN: as far as the battery allows */
+    evn_list soc, power_kw;         /* less than the connector's over state of charge; may be empty */
+    double efficiency;              /* NAN: not stated */
+    const char *source;
+} evn_charging_file;
+
+typedef struct evn_stop_file {
+    const char *name;
+    double place_m; /* of stops within a leg; NAN: not given, as all below */
+    double duration_min;
+    double payload_kg, payload_change_kg; /* of them at most one is given */
+    const evn_charging_file *charging;    /* NULL: none */
+} evn_stop_file;
+
+/* In the order of the choices of `direction`. */
+typedef enum evn_direction { EVN_DIRECTION_OUT, EVN_DIRECTION_BACK } evn_direction;
+
+/* In the order of the kinds of steps of a day. */
+typedef enum evn_day_kind { EVN_DAY_LEG, EVN_DAY_STOP, EVN_DAY_ROUNDS } evn_day_kind;
+
+typedef struct evn_leg_file {
+    const char *name;
+    const evn_cycle_file *cycle;
+    int direction;     /* evn_direction */
+    double payload_kg; /* NAN: as it comes from before */
+    evn_steps stops;   /* evn_stop_file */
+} evn_leg_file;
+
+typedef struct evn_rounds_file {
+    double times;
+    evn_steps each; /* legs and stops */
+} evn_rounds_file;
+
+typedef struct evn_season_file {
+    double share; /* of the working days */
+    const evn_load_case *load_case;
+} evn_season_file;
+
+typedef struct evn_duty_demands_file {
+    double reserve_soc, reserve_kwh; /* at the end of the day, above the usable window's end; NAN: not demanded */
+    double steepest_start_percent;   /* likewise */
+    double distance_km;              /* at least so much a day */
+} evn_duty_demands_file;
+
+typedef struct evn_duty_file {
+    const char *name, *source;
+    bool invented;
+    evn_steps day; /* legs, stops, rounds */
+    double working_days_per_year;
+    evn_many seasons; /* evn_season_file */
+    const evn_duty_demands_file *demands;
+} evn_duty_file;
+
+extern const evn_object evn_duty_object;
+
+/* ------------------------------------------------------------------------------------------------ written out */
+
+enum { EVN_PHASES_MOST = 1000 };
+
+/* How many phases a day has. */
+size_t evn_duty_phase_count(const evn_duty_file *);
+
+/* What a phase of the day is of. */
+typedef struct evn_phase_of {
+    const char *name;
+    const evn_leg_file *leg;   /* of a leg or a part of one; NULL: a stop */
+    const evn_stop_file *stop; /* NULL: a leg */
+    unsigned round, rounds;    /* from 1, of so many; 0: of no rounds */
+    unsigned part, parts;      /* of a leg, from 1 */
+} evn_phase_of;
+
+typedef struct evn_day_plan {
+    evn_phase *phase; /* as asked, without reports, samplers and ceilings */
+    evn_phase_of *of;
+    size_t count;
+} evn_day_plan;
+
+/* The day written out, into the arena. False (said) when memory is out, or what can only be told together does not fit.
+ */
+bool evn_day_plan_make(evn_day_plan *, const evn_duty_file *, double payload_kg, evn_arena *, evn_report *);
+
+/* A report for each phase. False (said) when memory is out. */
+bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);
+/* Gives up what came of its phases, and their reports. */
+void evn_day_plan_end(evn_day_plan *);
+
+/* ------------------------------------------------------------------------------------------------ put together */
+
+/* One of several results, with how often it counts. */
+typedef struct evn_share_of {
+    const evn_results *results;
+    double times;
+} evn_share_of;
+
+/* What they come to together (DUTY.md), with this status; at least one. NULL when memory is out. */
+evn_results *evn_results_together(const evn_share_of *, size_t count, bool one_after_another, const char *status);
+
+/* A load case laid over another: where it differs from the default it holds. */
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over);
+
+#endif

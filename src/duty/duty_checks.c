@@ -1,0 +1,197 @@
+/* Rules between the keys of a duty. */
+#include "duty/duty_checks.h"
+#include "cycle/cycle_checks.h"
+#include "cycle/resolve.h"
+#include <math.h>
+#include <stdio.h>
+
+enum { PATH = 120 };
+
+/* ------------------------------------------------------------------------------------------------ stops */
+
+void evn_charging_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_charging_file *c = self;
+    char path[PATH];
+    if (c->soc.count == 0 && c->power_kw.count == 0)
+        return;
+    if (!evn_check_curve(&c->soc, "soc", 1e-3, &c->power_kw, "power_kw", seat, report))
+        return;
+    for (size_t k = 0; k < c->power_kw.count; k++) {
+        if (c->power_kw.at[k] <= c->connector_kw)
+            continue;
+        snprintf(path, sizeof path, "power_kw[%zu]", k);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "%g kW of a connector that gives %g kW; expected at most that", c->power_kw.at[k], c->connector_kw);
+    }
+}
+
+void evn_stop_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_stop_file *s = self;
+    if (!isnan(s->payload_kg) && !isnan(s->payload_change_kg))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "payload_change_kg",
+                   "payload_kg and payload_change_kg together; expected one of them");
+}
+
+/* Of one between legs. */
+static void check_stop_between(const evn_stop_file *s, const char *path, const evn_seat *seat, evn_report *report)
+{
+    char at[PATH];
+    if (!isnan(s->place_m)) {
+        snprintf(at, sizeof at, "%.100s.place_m", path);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, at,
+                   "a place of the stop '%.60s', which stands between legs; expected one only of stops within a leg",
+                   s->name);
+    }
+    if (!isnan(s->duration_min) || (s->charging && !isnan(s->charging->until_soc)))
+        return;
+    evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, path,
+               "nothing says how long the stop '%.60s' lasts; expected duration_min, or charging with until_soc",
+               s->name);
+}
+
+/* ------------------------------------------------------------------------------------------------ legs */
+
+/* The stop of a cycle at a place; as many as there are: none. */
+static size_t stop_at(const evn_cycle_file *cycle, double place_m)
+{
+    size_t k = 0;
+    while (cycle->stops && k < cycle->stops->place_m.count &&
+           fabs(cycle->stops->place_m.at[k] - place_m) > EVN_APART_LEAST)
+        k++;
+    return k;
+}
+
+static bool is_stop_of(const evn_cycle_file *cycle, double place_m)
+{
+    return cycle->stops && stop_at(cycle, place_m) < cycle->stops->place_m.count && place_m > EVN_APART_LEAST &&
+           place_m < evn_cycle_length_m(cycle) - EVN_APART_LEAST;
+}
+
+static void check_stop_within(const evn_leg_file *leg, size_t k, const evn_seat *seat, evn_report *report)
+{
+    const evn_stop_file *s = leg->stops.at[k].item, *before = k > 0 ? leg->stops.at[k - 1].item : NULL;
+    char path[PATH];
+    if (isnan(s->place_m)) {
+        snprintf(path, sizeof path, "stops[%zu].stop", k);
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, path,
+                   "no place_m of the stop '%.60s' within a leg; expected the place of a stop of its cycle", s->name);
+        return;
+    }
+    snprintf(path, sizeof path, "stops[%zu].stop.place_m", k);
+    if (!is_stop_of(leg->cycle, s->place_m)) {
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "the cycle of leg '%.60s' has no stop at %.10g m; expected one of its stops between its ends",
+                   leg->name, s->place_m);
+        return;
+    }
+    bool back = leg->direction == EVN_DIRECTION_BACK;
+    if (before && !isnan(before->place_m) && (back ? s->place_m >= before->place_m : s->place_m <= before->place_m))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                   "the stop at %.10g m behind that at %.10g m; expected stops as they come on the way %s", s->place_m,
+                   before->place_m, back ? "back, places falling" : "out, places rising");
+}
+
+void evn_leg_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_leg_file *leg = self;
+    bool trace = evn_speed_view_of(leg->cycle->speed).form == EVN_FORM_TRACE;
+    if (trace && leg->direction == EVN_DIRECTION_BACK)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "direction",
+                   "leg '%.60s' is driven back, and its cycle is a trace over time, whose speeds belong to its clock; "
+                   "expected out, or a cycle of limits over place",
+                   leg->name);
+    if (trace && leg->stops.count > 0)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "stops",
+                   "stops within leg '%.60s', whose cycle is a trace over time; expected a cycle of limits over place",
+                   leg->name);
+    for (size_t k = 0; !trace && k < leg->stops.count; k++)
+        check_stop_within(leg, k, seat, report);
+}
+
+/* ------------------------------------------------------------------------------------------------ rounds, the duty */
+
+static void check_stops_between(const evn_steps *steps, const char *key, const evn_seat *seat, evn_report *report)
+{
+    char path[PATH];
+    for (size_t k = 0; k < steps->count; k++) {
+        snprintf(path, sizeof path, "%s[%zu].stop", key, k);
+        if (steps->at[k].kind == EVN_DAY_STOP)
+            check_stop_between(steps->at[k].item, path, seat, report);
+    }
+}
+
+void evn_rounds_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    check_stops_between(&((const evn_rounds_file *)self)->each, "each", seat, report);
+}
+
+void evn_season_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_season_file *s = self;
+    if (!isnan(s->load_case->payload_kg))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "load_case.payload_kg",
+                   "a payload of the season; expected payloads at legs and stops of the day, which are those of all "
+                   "seasons");
+}
+
+static size_t phases_of(const evn_step *step)
+{
+    if (step->kind == EVN_DAY_STOP)
+        return 1;
+    return 1 + 2 * ((const evn_leg_file *)step->item)->stops.count;
+}
+
+size_t evn_duty_phase_count(const evn_duty_file *d)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < d->day.count; k++) {
+        const evn_step *step = &d->day.at[k];
+        const evn_rounds_file *rounds = step->kind == EVN_DAY_ROUNDS ? step->item : NULL;
+        size_t each = rounds ? 0 : phases_of(step);
+        for (size_t i = 0; rounds && i < rounds->each.count; i++)
+            each += phases_of(&rounds->each.at[i]);
+        count += rounds ? (size_t)rounds->times * each : each;
+    }
+    return count;
+}
+
+static bool has_leg(const evn_duty_file *d)
+{
+    for (size_t k = 0; k < d->day.count; k++) {
+        const evn_rounds_file *rounds = d->day.at[k].kind == EVN_DAY_ROUNDS ? d->day.at[k].item : NULL;
+        if (d->day.at[k].kind == EVN_DAY_LEG)
+            return true;
+        for (size_t i = 0; rounds && i < rounds->each.count; i++)
+            if (rounds->each.at[i].kind == EVN_DAY_LEG)
+                return true;
+    }
+    return false;
+}
+
+static void check_seasons(const evn_duty_file *d, const evn_seat *seat, evn_report *report)
+{
+    const evn_season_file *season = d->seasons.item;
+    double sum = 0;
+    for (size_t k = 0; k < d->seasons.count; k++)
+        sum += season[k].share;
+    if (d->seasons.count > 0 && fabs(sum - 1) > 1e-3)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "seasons", "shares of the seasons sum to %.6g; expected 1", sum);
+}
+
+void evn_duty_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_duty_file *d = self;
+    size_t phases = evn_duty_phase_count(d);
+    if (!d->invented && (!d->source || d->source[0] == '\0'))
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "source",
+                   "nothing says where the duty comes from; expected source, or invented: true");
+    if (!has_leg(d))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "day", "a day without a leg; expected at least one");
+    if (phases > EVN_PHASES_MOST)
+        evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, "day", "a day of %zu legs and stops; expected at most %d", phases,
+                   EVN_PHASES_MOST);
+    check_stops_between(&d->day, "day", seat, report);
+    check_seasons(d, seat, report);
+}

@@ -1,0 +1,171 @@
+/* The day written out: rounds repeated, legs parted at their stops, payloads and lengths of stops put in. */
+#include "core/arena.h"
+#include "cycle/resolve.h"
+#include "duty/duty.h"
+#include <math.h>
+
+typedef struct writer {
+    evn_day_plan *plan;
+    double payload_kg; /* by now */
+    unsigned round, rounds;
+    evn_report *report;
+} writer;
+
+static evn_phase *add(writer *w, evn_phase_of of)
+{
+    evn_day_plan *p = w->plan;
+    evn_phase *s = &p->phase[p->count];
+    of.round = w->round;
+    of.rounds = w->rounds;
+    p->of[p->count++] = of;
+    *s = (evn_phase){.payload_kg = w->payload_kg, .part = {(double)NAN, (double)NAN, false}, .begin_soc = (double)NAN};
+    return s;
+}
+
+/* ------------------------------------------------------------------------------------------------ stops */
+
+static evn_curve connector_of(const evn_charging_file *c)
+{
+    double w[EVN_CURVE_POINTS_MAX], soc = 0;
+    size_t count = c->soc.count;
+    evn_curve curve;
+    for (size_t k = 0; k < count; k++)
+        w[k] = c->power_kw.at[k] * 1e3;
+    if (count == 0)
+        w[0] = c->connector_kw * 1e3;
+    evn_curve_make(&curve, count > 0 ? c->soc.at : &soc, w, count > 0 ? count : 1, true);
+    return curve;
+}
+
+static evn_standing standing_of(const evn_stop_file *s, double otherwise_s)
+{
+    const evn_charging_file *c = s->charging;
+    evn_standing standing = {.duration_s = isnan(s->duration_min) ? otherwise_s : s->duration_min * 60,
+                             .charges = c,
+                             .until_soc = (double)INFINITY,
+                             .grid_efficiency = (double)NAN};
+    if (!c)
+        return standing;
+    standing.connector_w = connector_of(c);
+    standing.until_soc = isnan(c->until_soc) ? (double)INFINITY : c->until_soc;
+    standing.grid_efficiency = c->efficiency;
+    return standing;
+}
+
+/* What is loaded or delivered is so at the end of the stop. */
+static bool write_stop(writer *w, const evn_stop_file *s, double otherwise_s)
+{
+    add(w, (evn_phase_of){.name = s->name, .stop = s})->standing = standing_of(s, otherwise_s);
+    double then_kg = !isnan(s->payload_kg) ? s->payload_kg : w->payload_kg;
+    then_kg += isnan(s->payload_change_kg) ? 0 : s->payload_change_kg;
+    if (then_kg < 0) {
+        evn_say(w->report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+                "the stop '%.60s' takes %g kg off a truck that carries %g kg; expected no more than it carries",
+                s->name, -s->payload_change_kg, w->payload_kg);
+        return false;
+    }
+    w->payload_kg = then_kg;
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ legs */
+
+static double wait_of(const evn_cycle_file *c, double place_m)
+{
+    for (size_t k = 0; k < c->stops->place_m.count; k++)
+        if (fabs(c->stops->place_m.at[k] - place_m) <= EVN_APART_LEAST)
+            return c->stops->wait_s.at[k];
+    return 0;
+}
+
+/* As the leg is driven. */
+static double way_m(const evn_leg_file *leg, double place_m)
+{
+    return leg->direction == EVN_DIRECTION_BACK ? evn_cycle_length_m(leg->cycle) - place_m : place_m;
+}
+
+static void write_part(writer *w, const evn_leg_file *leg, unsigned part, double from_m, double to_m)
+{
+    evn_phase_of of = {.name = leg->name, .leg = leg, .part = part, .parts = (unsigned)leg->stops.count + 1};
+    evn_phase *s = add(w, of);
+    s->cycle = leg->cycle;
+    s->reversed = leg->direction == EVN_DIRECTION_BACK;
+    s->part = (evn_course_part){from_m, to_m, part > 1};
+}
+
+static bool write_leg(writer *w, const evn_leg_file *leg)
+{
+    double from_m = (double)NAN;
+    unsigned part = 1;
+    if (!isnan(leg->payload_kg))
+        w->payload_kg = leg->payload_kg;
+    for (size_t k = 0; k < leg->stops.count; k++) {
+        const evn_stop_file *s = leg->stops.at[k].item;
+        double at_m = way_m(leg, s->place_m);
+        write_part(w, leg, part++, from_m, at_m);
+        if (!write_stop(w, s, wait_of(leg->cycle, s->place_m)))
+            return false;
+        from_m = at_m;
+    }
+    write_part(w, leg, part, from_m, (double)NAN);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ the day */
+
+static bool write_step(writer *w, const evn_step *step)
+{
+    return step->kind == EVN_DAY_LEG ? write_leg(w, step->item) : write_stop(w, step->item, (double)INFINITY);
+}
+
+static bool write_rounds(writer *w, const evn_rounds_file *rounds)
+{
+    bool fits = true;
+    w->rounds = (unsigned)rounds->times;
+    for (w->round = 1; fits && w->round <= w->rounds; w->round++)
+        for (size_t k = 0; fits && k < rounds->each.count; k++)
+            fits = write_step(w, &rounds->each.at[k]);
+    w->round = w->rounds = 0;
+    return fits;
+}
+
+bool evn_day_plan_make(evn_day_plan *plan, const evn_duty_file *d, double payload_kg, evn_arena *arena,
+                       evn_report *report)
+{
+    size_t most = evn_duty_phase_count(d);
+    bool fits = true;
+    *plan = (evn_day_plan){evn_arena_take(arena, most * sizeof *plan->phase),
+                           evn_arena_take(arena, most * sizeof *plan->of), 0};
+    if (!plan->phase || !plan->of) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out writing out the day");
+        return false;
+    }
+    writer w = {plan, payload_kg, 0, 0, report};
+    for (size_t k = 0; fits && k < d->day.count; k++)
+        fits =
+            d->day.at[k].kind == EVN_DAY_ROUNDS ? write_rounds(&w, d->day.at[k].item) : write_step(&w, &d->day.at[k]);
+    return fits;
+}
+
+bool evn_day_plan_reports(evn_day_plan *p, bool strict, evn_report *report)
+{
+    bool all = true;
+    for (size_t k = 0; all && k < p->count; k++) {
+        p->phase[k].report = evn_report_new();
+        all = p->phase[k].report;
+        if (all)
+            evn_report_be_strict(p->phase[k].report, strict);
+    }
+    if (!all)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the day");
+    return all;
+}
+
+void evn_day_plan_end(evn_day_plan *p)
+{
+    for (size_t k = 0; k < p->count; k++) {
+        evn_results_free(p->phase[k].results);
+        evn_rig_free(p->phase[k].made);
+        evn_report_free(p->phase[k].report);
+    }
+}

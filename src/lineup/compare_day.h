@@ -1,0 +1,18 @@
+/* A comparison over the day of a duty (COMMON-SPEED.md). Each call is false when memory is out, or where that is said.
+ */
+#ifndef EVENER_LINEUP_COMPARE_DAY_H
+#define EVENER_LINEUP_COMPARE_DAY_H
+#include "lineup/compare_work.h"
+
+/* The day written out for each truck, on both bases: before they are prepared, with what they carry at most. */
+bool evn_compare_day_write(evn_compare_work *, evn_report *);
+
+/* All trucks over the whole day at their own speeds, and what it came to. */
+bool evn_compare_day_own(evn_compare_work *);
+
+/* Leg by leg in their order at the common speed of each, charge and heat carried over. */
+bool evn_compare_day_common(evn_compare_work *, unsigned *rounds);
+
+void evn_compare_day_end(evn_compare_side *);
+
+#endif

@@ -1,0 +1,31 @@
+/* A working day as it is told, in words, JSON or CSV. */
+#ifndef EVENER_SHOW_DAY_STORY_H
+#define EVENER_SHOW_DAY_STORY_H
+#include "evener/duty.h"
+#include "show/figures.h"
+#include "show/findings.h"
+#include <jansson.h>
+
+#define EVN_DAY_SCHEMA "evener.day/1"
+
+typedef struct evn_day_story {
+    const char *status;                     /* of the worst season's day, or "failed" */
+    const char *truck, *duty, *duty_source; /* NULL: not read */
+    bool truck_invented;
+    double working_days_per_year; /* NAN: not stated */
+    evn_conditions ask;
+    const evn_day *day; /* NULL: none was driven */
+} evn_day_story;
+
+/* For a day that was driven. False when memory is out. */
+bool evn_day_text(const evn_day_story *, const evn_findings *, FILE *, const evn_look *);
+/* With or without. */
+bool evn_day_json(const evn_day_story *, const evn_findings *, FILE *);
+/* A line for each leg, or part of one, and stop of each season. False: `error_number` tells why. */
+bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);
+
+/* "out", "out, way back (round 2 of 8)": a phase as tables name it. Returns `out`. */
+enum { EVN_PHASE_NAME_BYTES = 200 };
+const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *);
+
+#endif

@@ -1,0 +1,316 @@
+/* The report on a working day: whether it is done and with what reserve, the seasons, leg by leg, the year. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/ask.h"
+#include "show/day_story.h"
+#include "show/report/table.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 64 };
+static const char indent[] = "  ";
+
+typedef struct day_report {
+    const evn_day_story *story;
+    FILE *to;
+    const evn_look *look;
+    size_t worst; /* season that is told leg by leg */
+    evn_day_season season;
+} day_report;
+
+static void put_heading(const day_report *r, const char *text)
+{
+    fputc('\n', r->to);
+    evn_put_styled(r->to, r->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", r->to);
+}
+
+static double result(const evn_results *of, const char *key)
+{
+    double value;
+    return evn_results_get(of, key, &value) ? value : (double)NAN;
+}
+
+static size_t season_count(const evn_day *day)
+{
+    evn_day_season s;
+    size_t count = 0;
+    while (evn_day_season_at(day, count, &s))
+        count++;
+    return count;
+}
+
+static void decimals(const day_report *r, char out[CELL], int digits, double value)
+{
+    evn_format_decimals(out, CELL, evn_look_digits(r->look, digits), value);
+}
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+static double standing_s(const evn_day *day, size_t season)
+{
+    evn_day_phase p;
+    double sum = 0;
+    for (size_t k = 0; evn_day_phase_at(day, season, k, &p); k++)
+        if (p.stop && p.results)
+            sum += result(p.results, "duration_s");
+    return sum;
+}
+
+/* The leg or stop in which the day ended early. */
+static bool find_end(const day_report *r, evn_day_phase *out)
+{
+    evn_day_phase p;
+    bool there = false;
+    for (size_t k = 0; evn_day_phase_at(r->story->day, r->worst, k, &p) && p.status; k++) {
+        *out = p;
+        there = true;
+    }
+    return there;
+}
+
+static const char *why_words(const char *status)
+{
+    if (strcmp(status, "battery_empty") == 0)
+        return "the battery is empty";
+    if (strcmp(status, "stalled") == 0)
+        return "it stalls";
+    if (strcmp(status, "battery_too_weak") == 0)
+        return "it asks more than its battery gives";
+    return strcmp(status, "not_charged") == 0 ? "the battery is not charged" : "it was stopped";
+}
+
+static bool put_failure(const day_report *r)
+{
+    evn_day_phase p;
+    char name[EVN_PHASE_NAME_BYTES], at_km[CELL], clock[CELL];
+    const evn_day_season *s = &r->season;
+    if (!find_end(r, &p))
+        return true;
+    decimals(r, at_km, 1, p.begin_km + fmax(result(p.results, "distance_km"), 0));
+    evn_format_duration(clock, sizeof clock, p.begin_s + result(p.results, "duration_s"));
+    return evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                            "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.", r->story->truck,
+                            r->story->duty, s->name ? " in season " : "", s->name ? s->name : "", why_words(s->status),
+                            p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
+}
+
+static bool put_success(const day_report *r)
+{
+    char km[CELL], time[CELL], stands[CELL], use[CELL], lowest[CELL], reserve[CELL], kwh[CELL];
+    const evn_day_season *s = &r->season;
+    size_t seasons = season_count(r->story->day);
+    decimals(r, km, 1, result(s->results, "distance_km"));
+    evn_format_duration(time, sizeof time, result(s->results, "duration_s"));
+    evn_format_duration(stands, sizeof stands, standing_s(r->story->day, r->worst));
+    decimals(r, use, 1, result(s->results, "battery_kwh"));
+    decimals(r, lowest, 1, 100 * s->lowest_soc);
+    decimals(r, reserve, 1, 100 * s->reserve_soc);
+    decimals(r, kwh, 1, s->reserve_kwh);
+    return evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s does %s%s: %s km in %s, %s of it at stops.",
+                            r->story->truck, r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
+           evn_put_sentence(
+               r->to, evn_look_prose(r->look), "",
+               "%s%s%s%s kWh leave the battery; its charge is lowest at %s %%: a reserve of %s %%, %s kWh, "
+               "above the end of its usable window.",
+               seasons > 1 ? "In season " : "", seasons > 1 ? s->name : "", seasons > 1 ? ", the worst, " : "", use,
+               lowest, reserve, kwh);
+}
+
+static bool put_reasons(const day_report *r, const evn_findings *findings)
+{
+    const char *reason = evn_findings_first_error(findings);
+    return !reason || evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", reason);
+}
+
+static bool put_answer(const day_report *r, const evn_findings *findings)
+{
+    bool finished = strcmp(r->season.status, "finished") == 0;
+    evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
+    evn_style_begin(r->to, r->look, style);
+    bool made = finished ? put_success(r) : put_failure(r);
+    evn_style_end(r->to, r->look, style);
+    return made && (finished || put_reasons(r, findings));
+}
+
+static bool put_asked(const day_report *r)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    evn_ask_words(&r->story->ask, memory);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made && text[0] != '\0')
+        evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, "", text);
+    free(text);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ seasons */
+
+static bool season_row(evn_table *table, const day_report *r, const evn_day_season *s)
+{
+    char share[CELL], use[CELL], per_km[CELL], lowest[CELL], kwh[CELL];
+    decimals(r, share, 0, 100 * s->share);
+    decimals(r, use, 1, result(s->results, "battery_kwh"));
+    decimals(r, per_km, 2, result(s->results, "kwh_per_km"));
+    decimals(r, lowest, 1, 100 * s->lowest_soc);
+    decimals(r, kwh, 1, s->reserve_kwh);
+    return evn_table_row(table, (const char *const[]){s->name, share, use, per_km, lowest, kwh,
+                                                      strcmp(s->status, "finished") == 0 ? "yes" : "no"});
+}
+
+static bool put_seasons(const day_report *r)
+{
+    static const evn_table_column columns[] = {
+        {"season", false, true}, {"share, %", true, false},         {"kWh a day", true, false},
+        {"kWh/km", true, false}, {"lowest charge, %", true, false}, {"reserve, kWh", true, false},
+        {"done", false, false}};
+    evn_day_season s;
+    if (season_count(r->story->day) < 2)
+        return true;
+    evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
+    bool made = table;
+    for (size_t k = 0; made && evn_day_season_at(r->story->day, k, &s); k++)
+        made = season_row(table, r, &s);
+    if (made) {
+        put_heading(r, "Seasons");
+        made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_table_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ leg by leg */
+
+static bool phase_row(evn_table *table, const day_report *r, const evn_day_phase *p)
+{
+    char name[EVN_PHASE_NAME_BYTES], begin[CELL], time[CELL], payload[CELL], km[CELL] = "", use[CELL], soc[CELL],
+                                                                             charged[CELL] = "";
+    evn_format_duration(begin, sizeof begin, p->begin_s);
+    evn_format_duration(time, sizeof time, result(p->results, "duration_s"));
+    decimals(r, payload, 1, p->payload_kg / 1000);
+    if (!p->stop)
+        decimals(r, km, 1, result(p->results, "distance_km"));
+    decimals(r, use, 1, result(p->results, "battery_kwh"));
+    if (isfinite(result(p->results, "charged_kwh")))
+        decimals(r, charged, 1, result(p->results, "charged_kwh"));
+    decimals(r, soc, 1, 100 * result(p->results, "final_soc"));
+    char *safe = evn_safe_text(evn_phase_name(name, p));
+    bool made = safe && evn_table_row(table, (const char *const[]){safe, begin, time, payload, km, use, charged, soc});
+    free(safe);
+    return made;
+}
+
+static bool put_phases(const day_report *r)
+{
+    static const evn_table_column columns[] = {{"leg or stop", false, true},  {"begins at", true, false},
+                                               {"lasts", true, false},        {"payload, t", true, false},
+                                               {"km", true, false},           {"kWh", true, false},
+                                               {"charged, kWh", true, false}, {"charge then, %", true, false}};
+    evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
+    evn_day_phase p;
+    bool made = table;
+    for (size_t k = 0; made && evn_day_phase_at(r->story->day, r->worst, k, &p) && p.results; k++)
+        made = phase_row(table, r, &p);
+    if (made) {
+        char *safe = r->season.name ? evn_safe_text(r->season.name) : NULL;
+        char heading[2 * CELL] = "Leg by leg";
+        if (safe)
+            snprintf(heading, sizeof heading, "Leg by leg, season %.80s", safe);
+        free(safe);
+        put_heading(r, heading);
+        made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_table_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ demands, year */
+
+static bool demand_row(evn_table *table, const day_report *r, const char *season, const evn_day_demand *d)
+{
+    char is[CELL], wanted[CELL];
+    evn_format_value(is, sizeof is, r->look, &d->what, d->value);
+    evn_format_value(wanted, sizeof wanted, r->look, &d->what, d->demanded);
+    char *safe = season ? evn_safe_text(season) : NULL;
+    bool made = (!season || safe) &&
+                evn_table_row(table, (const char *const[]){d->what.label, safe, wanted, is, evn_shown_unit(&d->what),
+                                                           d->met ? "met" : "not met"});
+    free(safe);
+    return made;
+}
+
+static bool put_demands(const day_report *r)
+{
+    static const evn_table_column columns[] = {{"demanded", false, true}, {"season", false, true},
+                                               {"at least", true, false}, {"found", true, false},
+                                               {"", false, false},        {"", false, false}};
+    evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
+    evn_day_season s;
+    evn_day_demand d;
+    bool made = table, any = false;
+    for (size_t k = 0; made && evn_day_season_at(r->story->day, k, &s); k++)
+        for (size_t i = 0; made && evn_day_demand_at(r->story->day, k, i, &d); i++) {
+            made = demand_row(table, r, s.name, &d);
+            any = true;
+        }
+    if (made && any) {
+        put_heading(r, "What the duty demands");
+        made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_table_free(table);
+    return made;
+}
+
+static bool put_year(const day_report *r)
+{
+    const evn_results *year = evn_day_year(r->story->day);
+    char days[CELL], km[CELL], use[CELL], charged[CELL], per_km[CELL];
+    if (!year)
+        return true;
+    decimals(r, days, 0, r->story->working_days_per_year);
+    decimals(r, km, 0, result(year, "distance_km"));
+    decimals(r, use, 0, result(year, "battery_kwh"));
+    decimals(r, per_km, 2, result(year, "kwh_per_km"));
+    put_heading(r, "The year");
+    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), indent,
+                                 "%s working days: %s km, %s kWh from the battery, %s kWh/km.", days, km, use, per_km);
+    if (made && isfinite(result(year, "charged_kwh"))) {
+        decimals(r, charged, 0, result(year, "charged_kwh"));
+        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "Charged at stops: %s kWh.", charged);
+    }
+    return made;
+}
+
+static void put_trust(const day_report *r)
+{
+    char sentence[4 * CELL];
+    bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
+    put_heading(r, "Accuracy and validity");
+    if (r->story->truck_invented || duty)
+        evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
+                                 r->story->truck_invented && duty ? "The data of the truck and the duty are invented."
+                                 : duty                           ? "The duty is invented."
+                                        : "The data of the truck are invented: they stand for no vehicle that exists.");
+    snprintf(sentence, sizeof sentence,
+             "Balance error of the day: %.1e of the energy that went through the battery. This is an engineering "
+             "estimate; braking, loads and electrical safety are for local regulation and licensed practice to decide.",
+             result(r->season.results, "balance_error"));
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, sentence);
+}
+
+bool evn_day_text(const evn_day_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
+{
+    day_report r = {.story = story, .to = to, .look = look, .worst = evn_day_worst_season(story->day)};
+    evn_day_season_at(story->day, r.worst, &r.season);
+    if (!put_answer(&r, findings) || !put_asked(&r) || !put_demands(&r) || !put_seasons(&r) || !put_phases(&r) ||
+        !put_year(&r))
+        return false;
+    put_trust(&r);
+    return true;
+}

@@ -1,0 +1,190 @@
+#!/usr/bin/env bats
+# evener drive with a duty, and lineups over one: what is told, and what is refused where.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+    truck=$root/vehicles/trucks/tractor-4x2-central.yaml
+    printf '%s\n' 'name: Short hill' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [60]}' \
+        'road: {place_m: [500, 700, 1200, 1400], grade_percent: [0, 5, 5, 0]}' \
+        'stops: {place_m: [1000, 2000], wait_s: [20, 40]}' >hill.yaml
+    printf '%s\n' 'name: Trace' 'invented: true' 'speed: {time_s: [0, 20, 40], speed_km_h: [0, 30, 0]}' >trace.yaml
+}
+
+# day TEXT...: the file day.yaml, a day of these lines.
+day() {
+    printf '%s\n' 'name: A day' 'invented: true' 'day:' "$@" >day.yaml
+}
+
+# refused TEXT LINE:COLUMN WORDS: the day of this one line is refused there, with these words.
+refused() {
+    day "$1"
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [ -z "$output" ] && [[ $stderr == *"day.yaml:$2"*"error: "*"$3"* ]]
+}
+
+leg='leg: {name: a, cycle: {use: hill.yaml}}'
+
+@test "a day is told in words, as a document and as a table of legs" {
+    day '  - rounds: {times: 2, each: [leg: {name: out, cycle: {use: hill.yaml}, payload_kg: 9000}, stop: {name: tip, duration_min: 3, payload_kg: 0}]}' \
+        '  - stop: {name: noon, charging: {connector_kw: 100, until_soc: 0.9, efficiency: 0.95}}' \
+        'working_days_per_year: 200' 'demands: {reserve_soc: 0.1, distance_km: 6, steepest_start_percent: 3, reserve_kwh: 5}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --csv legs.csv
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    [ "$(grep -c ' met$' <<<"$output")" -eq 4 ]
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *" does A day: 6.0 km in "* ]]
+    [[ $told == *"200 working days: 1200 km"* ]]
+    [ "$(wc -l <legs.csv)" -eq 6 ]
+    [ "$(head -1 legs.csv | tr ',' '\n' | wc -l)" -eq "$(sed -n 3p legs.csv | tr ',' '\n' | wc -l)" ]
+    "$EVENER" drive "$truck" day.yaml --json >day.json
+    jq -e '.schema == "evener.day/1" and .status == "finished" and (.seasons | length) == 1' day.json
+    jq -e '.seasons[0] | (.phases | length) == 5 and ((([.phases[].battery_kwh] | add) - .day.battery_kwh) | fabs) < 1e-9' day.json
+    jq -e '.seasons[0].phases[4] | .charged_kwh > 1 and .energy_balance.charging_kwh == -.charged_kwh' day.json
+    jq -e '.seasons[0].phases[4] | (.charged_from_grid_kwh * 0.95 - .charged_kwh) | fabs < 1e-9' day.json
+    jq -e '.seasons[0].demands | length == 4 and all(.met)' day.json
+    jq -e '.year.distance_km - 1200 | fabs < 1e-6' day.json
+}
+
+@test "a battery that ends before the day does is an answer with leg and place" {
+    day '  - rounds: {times: 3, each: [leg: {name: haul, cycle: {use: hill.yaml}}]}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --start-soc 0.071
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *"does not do A day: the battery is empty in leg 'haul, round 1' after "*" km and "* ]]
+    [[ $stderr == *"leg 'haul' of round "*" of 3: the usable charge of "* ]]
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --start-soc 0.071 --json
+    jq -e '.status == "battery_empty" and (.seasons[0].phases[1].status == null) and .year == null' <<<"$output"
+}
+
+@test "a demand that is not met is an answer" {
+    day "  - $leg" 'demands: {reserve_soc: 0.93}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"reserve of charge: "*"expected at least 93.0 %"* ]]
+}
+
+@test "a battery that cannot be charged so far is an answer" {
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 1, until_soc: 0.95}}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"stop 'noon': the battery of "*" after 24 h at the connector"* ]]
+}
+
+@test "what is wrong with a duty is said where it stands" {
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, direction: across}' 4:56 "direction"
+    refused '  - leg: {name: a, cycle: {use: trace.yaml}, direction: back}' 4:57 "is a trace over time"
+    refused '  - leg: {name: a, cycle: {use: trace.yaml}, stops: [stop: {name: b, place_m: 5}]}' 4:53 "is a trace over time"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, payload_kg: -1}' 4:57 "payload_kg is -1"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1500}]}' 4:78 "no stop at 1500 m"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b}]}' 4:59 "no place_m of the stop 'b'"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 2000}, stop: {name: c, place_m: 1000}]}' 4:110 "places rising"
+    refused '  - leg: {name: a}' 4:10 "no key 'cycle' in leg"
+    refused '  - leg: {cycle: {use: hill.yaml}}' 4:10 "no key 'name' in leg"
+    refused '  - stop: {name: a}' 4:11 "nothing says how long the stop 'a' lasts"
+    refused '  - stop: {name: a, duration_min: -3}' 4:35 "duration_min is -3"
+    refused '  - stop: {name: a, duration_min: 3, place_m: 4}' 4:47 "which stands between legs"
+    refused '  - stop: {name: a, duration_min: 3, payload_kg: 4, payload_change_kg: 4}' 4:72 "expected one of them"
+    refused '  - stop: {name: a, duration_min: 3, payload_change_kg: 1e9}' 4:57 "payload_change_kg is 1000000000 kg"
+    refused '  - stop: {name: a, duration_min: 3, charging: {}}' 4:48 "no key 'connector_kw' in charging"
+    refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 0}}' 4:63 "connector_kw is 0"
+    refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, until_soc: 2}}' 4:77 "until_soc is 2"
+    refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, efficiency: 0.1}}' 4:78 "efficiency is 0.1"
+    refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, soc: [0, 1], power_kw: [9]}}' 4:89 "power_kw"
+    refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, soc: [0, 1], power_kw: [9, 10]}}' 4:93 "10 kW of a connector that gives 9 kW"
+    refused '  - rounds: {times: 0, each: [stop: {name: a, duration_min: 1}]}' 4:21 "times is 0"
+    refused '  - rounds: {times: 2, each: []}' 4:30 "each"
+    refused '  - walk: {name: a}' 4:5 "walk"
+}
+
+@test "what is wrong with the year, the seasons and the demands of a duty is said where it stands" {
+    check() {
+        day "  - $leg" "$1"
+        run --separate-stderr "$EVENER" drive "$truck" day.yaml
+        echo "$stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"day.yaml:5:$2: error: "*"$3"* ]]
+    }
+    check 'working_days_per_year: 400' 24 "working_days_per_year is 400"
+    check 'seasons: {w: {share: 0.5}}' 10 "shares of the seasons sum to 0.5"
+    check 'seasons: {w: {share: 1, load_case: {payload_kg: 5}}}' 49 "a payload of the season"
+    check 'seasons: {w: {share: 1, load_case: {temperature_degc: 900}}}' 55 "temperature_degc is 900"
+    check 'seasons: {w: {}}' 14 "no key 'share' in season"
+    check 'demands: {reserve_soc: 2}' 24 "reserve_soc is 2"
+    check 'demands: {reserve_kwh: -1}' 24 "reserve_kwh is -1"
+    check 'demands: {distance_km: -1}' 24 "distance_km is -1"
+    check 'demands: {steepest_start_percent: 200}' 35 "steepest_start_percent is 200"
+    check 'demand: {}' 1 "demands"
+}
+
+@test "a day needs a leg, and says where it comes from" {
+    refused '  - stop: {name: a, duration_min: 3}' 3:1 "a day without a leg"
+    printf '%s\n' 'name: A day' 'day:' "  - $leg" >day.yaml
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"nothing says where the duty comes from"* ]]
+}
+
+@test "more cannot be delivered than is carried" {
+    day "  - $leg" '  - stop: {name: far too much, duration_min: 1, payload_change_kg: -90000}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"the stop 'far too much' takes 90000 kg off a truck that carries "* ]]
+}
+
+@test "what is of a single cycle is refused with a duty, and the table of legs with a cycle" {
+    day "  - $leg"
+    for option in '--page x.html' '--trace x.csv' '--collective x.csv' --plot; do
+        # shellcheck disable=SC2086 # an option and its value
+        run --separate-stderr "$EVENER" drive "$truck" day.yaml $option
+        [ "$status" -eq 2 ] && [[ $stderr == *"${option%% *} with the duty 'day.yaml'"* ]]
+    done
+    run --separate-stderr "$EVENER" drive "$truck" hill.yaml --csv x.csv
+    [ "$status" -eq 2 ] && [[ $stderr == *"--csv with the cycle 'hill.yaml'"* ]]
+    [ ! -e x.csv ] && [ ! -e x.html ]
+}
+
+@test "values set beside a duty are its own" {
+    day "  - $leg"
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --set 'duty.day[0].leg.payload_kg=1234' --json
+    jq -e '.seasons[0].phases[0].payload_kg == 1234' <<<"$output"
+}
+
+@test "a lineup over a duty compares its trucks over the whole day at both speeds" {
+    lineup=$root/tests/vehicles/lineups/hill-rounds.yaml
+    run --separate-stderr "$EVENER" compare "$lineup" --json
+    jq -e '.status == "finished" and .duty == "Ostervane hill rounds" and .season == "winter"' <<<"$output"
+    jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' <<<"$output"
+    jq -e '[.trucks[].own, .trucks[].common] | all(.balance_error < 1e-5 and .distance_km > 59.9)' <<<"$output"
+    for option in '--page x.html' --plot --why '--draws 16' '--uncertainty first-order' '--trace-dir x'; do
+        # shellcheck disable=SC2086
+        run --separate-stderr "$EVENER" compare "$lineup" $option
+        [ "$status" -eq 2 ] && [[ $stderr == *" with a lineup over a duty"* ]]
+    done
+}
+
+@test "a lineup has a cycle or a duty, and a season that the duty has" {
+    trucks="trucks: {a: {use: $truck}, b: {use: $truck}}"
+    bad() {
+        printf '%s\n' 'name: l' 'invented: true' "$1" "$trucks" >lineup.yaml
+        run --separate-stderr "$EVENER" compare lineup.yaml
+        echo "$stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"lineup.yaml:$2"*"$3"* ]]
+    }
+    day "  - $leg"
+    bad '' '' "no key 'cycle' in lineup, and no duty"
+    bad "season: winter" 3:9 "the season 'winter', without a duty"
+    printf '%s\n' 'name: l' 'invented: true' 'cycle: {use: hill.yaml}' 'duty: {use: day.yaml}' "$trucks" >lineup.yaml
+    run --separate-stderr "$EVENER" compare lineup.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"error: a duty beside a cycle"*"used from lineup.yaml:4:13"* ]]
+    bad 'duty: {use: day.yaml, seasons: {w: {share: 1}}}
+season: winter' 4:9 "which the duty does not have"
+    bad 'duty: {use: day.yaml}
+equal: gross' 4:8 "gross with a duty"
+}
