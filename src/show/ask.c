@@ -74,9 +74,9 @@ const char *evn_ask_weather(const evn_conditions *ask, char out[EVN_ASK_WEATHER_
                  number, isnan(c->wind_from_deg) ? "" : ", where the cycle does not state its heading");
     }
     snprintf(out, EVN_ASK_WEATHER_BYTES,
-             "The temperature of the air acts on its density,%s and on what it cools where files state that (coolant, "
-             "friction brakes, oil of gears); not on %sbattery or auxiliaries.%s",
-             rolling, constant ? "rolling resistance (law constant), " : "", wind);
+             "The temperature of the air acts on its density,%s and, where files state how, on what it cools (coolant, "
+             "friction brakes, oil of gears), the battery and consumers; not on %sanything else.%s",
+             rolling, constant ? "rolling resistance (law constant) or " : "", wind);
     return out;
 }
 
