@@ -809,7 +809,7 @@ const looks = {
   async tables_beside_charts_are_folded_and_printed(browser) {
     for (const name of ['compare', 'stalled', 'why']) {
       const { page, close } = await open(browser, name);
-      const states = () => page.locator('details:not(.numbers)').evaluateAll((list) => list.map((one) => one.open));
+      const states = () => page.locator('details.paper').evaluateAll((list) => list.map((one) => one.open));
       const before = await states();
       assert.ok(before.includes(false), name);
       assert.equal(await page.locator('#differ table.side').first().isVisible(), false, name);
