@@ -68,12 +68,12 @@ found_in_planted() {
 
 # The C files of a tree that know of the driving of a course, but for those that make it: one line each.
 drivers_in() {
-    (cd "$1" && grep -rlw evn_drive_course --include='*.[ch]' . | grep -v '^\./trip/drive\.[ch]$' | sort)
+    (cd "$1" && grep -rlwE 'evn_drive_(course|phase)' --include='*.[ch]' . | grep -v '^\./trip/drive\.[ch]$' | sort)
 }
 
 @test "only the room of the runs drives" {
     [ "$(drivers_in "$source_root/src")" = ./runs/runs.c ]
-    plant lineup/outcome.c 'static void planted(void) { evn_drive_course(0); }'
+    plant lineup/outcome.c 'static void planted(void) { evn_drive_phase(0); }'
     [ "$(drivers_in "$BATS_TEST_TMPDIR/src")" = "$(printf './lineup/outcome.c\n./runs/runs.c')" ]
 }
 
