@@ -75,7 +75,7 @@ static const limit limits[EVN_PASSED_COUNT] = {
     [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "top_speed_rpm", "a lower ratio or a lower road speed would help", true,
                                 false, 10, motor_rpm, motor_limit_rpm},
     [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "discharge_limit_kw",
-                              "losses that nothing limits take more than the battery may give", false, false, 0.5,
+                              "losses that nothing limits take more than the battery may give", false, false, 0.1,
                               out_kw, out_limit_kw},
     [EVN_PASSED_CHARGE] = {"charging power", "kW", "the charge limit at this state of charge and voltage",
                            "more is regenerated than the battery may take", false, false, 0.5, in_kw, in_limit_kw},

@@ -299,6 +299,6 @@ TEXT
     [[ $rows != *stuck* && $rows == *"lower"* ]]
     has_pages || return 0
     "$EVENER" compare stuck.yaml --uncertainty first-order --page page.html >page.txt || true
-    grep -q "Difference against $against at the common speed" page.html
+    grep -q "Difference against $against at own speeds" page.html
     sed -n '/<section id="sure"/,/<\/section>/p' page.html | grep -q 'colspan="4" class="words">not found: one of them did not finish'
 }

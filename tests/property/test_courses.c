@@ -298,7 +298,12 @@ START_TEST(any_height_is_the_integral_of_the_sine_also_where_the_tangent_hardly_
     for (int round = 0; round < 3000; round++) {
         double change = roll(&with, -0.5, 0.5) * pow(10.0, -floor(roll(&with, 0.0, 20.0)));
         double way_m = roll(&with, 0.01, 2000.0), begin = round % 3 == 0 ? 0.0 : roll(&with, -0.3, 0.3);
-        evn_road_stretch stretch = {100.0, 100.0 + way_m, begin, change / way_m, 1.0, 250.0};
+        evn_road_stretch stretch = {.begin_m = 100.0,
+                                    .end_m = 100.0 + way_m,
+                                    .tangent_begin = begin,
+                                    .tangent_slope = change / way_m,
+                                    .rolling_factor = 1.0,
+                                    .height_begin_m = 250.0};
         double to_m = 100.0 + roll(&with, 0.0, way_m);
         double expected_m = 250.0 + rise_by_quadrature_m(&stretch, to_m);
         ck_assert_double_eq_tol(evn_road_height_m(&stretch, to_m), expected_m, 1e-8 * (1.0 + way_m * 1e-2));

@@ -8,6 +8,7 @@
 #include "core/field_copy.h"
 #include "core/field_hash.h"
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "evener/keys.h"
 #include "lineup/lineup.h"
 #include "read/read.h"
@@ -278,7 +279,9 @@ static void copy_outlives(const char *pattern, const evn_object *object)
 START_TEST(copies_of_all_that_ships_stand_when_what_was_read_is_gone)
 {
     copy_outlives("tests/vehicles/trucks/*.yaml", &evn_truck_object);
-    copy_outlives("cycles/*/*.yaml", &evn_cycle_object);
+    copy_outlives("cycles/reference/*.yaml", &evn_cycle_object);
+    copy_outlives("cycles/scenarios/*.yaml", &evn_cycle_object);
+    copy_outlives("cycles/duties/*.yaml", &evn_duty_object);
     copy_outlives("tests/vehicles/lineups/*.yaml", &evn_lineup_object);
 }
 END_TEST

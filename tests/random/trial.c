@@ -210,7 +210,7 @@ static void judge_run(trial_verdict *v, const evn_results *r, const evn_conditio
         judge_refusal(v, TRIAL_REFUSED_RIG, report);
     else {
         v->end = end_of(evn_results_status(r));
-        judge_results(v, r, ask->load_case.headwind_m_s < 0, ask->driving.accuracy);
+        judge_results(v, r, ask->load_case.headwind_m_s < 0 || ask->load_case.wind_m_s > 0, ask->driving.accuracy);
     }
     limits_end(limits, report);
 }

@@ -186,6 +186,17 @@ static void drive_full_and_mark(bool *there)
     drive_end(&run);
 }
 
+/* Some those on which the temperature of the air acts, if it is asked for. */
+static void drive_cold_and_mark(bool *there)
+{
+    evn_conditions ask = evn_conditions_default();
+    ask.load_case.temperature_degc = -5;
+    ask.load_case.rolling_resistance_law = EVN_ROLLING_RESISTANCE_LAW_LINEAR;
+    drive run = drive_any("tests/trucks/weathered.yaml", SHORT_CYCLE, &ask, NULL);
+    mark_run(&run, there);
+    drive_end(&run);
+}
+
 /* And some those of stops that charge. */
 static void charge_and_mark(bool *there)
 {
@@ -238,6 +249,7 @@ START_TEST(results_of_runs_are_rows_of_the_list_and_every_row_is_one_of_some_tru
     for (size_t i = 0; i < sizeof others / sizeof *others; i++)
         drive_and_mark(others[i], there);
     drive_full_and_mark(there);
+    drive_cold_and_mark(there);
     charge_and_mark(there);
     for (size_t i = 0; evn_result_row_at(i, &row); i++)
         ck_assert_msg(there[i], "no truck has %s", row.key);
