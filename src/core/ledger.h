@@ -49,8 +49,8 @@ enum { EVN_UNIT_LINES = EVN_TYRE_SLIP, EVN_UNIT_LINE_COUNT = EVN_LINE_COUNT - EV
  * missing. */
 static inline bool evn_is_line_of_a_part(int line)
 {
-    return line == EVN_CHARGING || line == EVN_COOLING_FAN || line == EVN_BATTERY_CONDITIONING || line == EVN_BRAKE_RESISTOR ||
-           line == EVN_RETARDER;
+    return line == EVN_CHARGING || line == EVN_COOLING_FAN || line == EVN_BATTERY_CONDITIONING ||
+           line == EVN_BRAKE_RESISTOR || line == EVN_RETARDER;
 }
 
 /* Power into each line now, W; and what of the motors' is lost in their windings, where a housing asks for it. */

@@ -45,8 +45,8 @@ typedef struct evn_between {
 evn_root evn_root_between(evn_error *, void *self, evn_known low, evn_known high, const evn_between *how);
 
 /*
- * The same for a function that may jump over zero: there is no zero then, and of the two sides of the jump that of `kept`
- * is returned, always, so that what is found goes on evenly with what the function hangs on.
+ * The same for a function that may jump over zero: there is no zero then, and of the two sides of the jump that of
+ * `kept` is returned, always, so that what is found goes on evenly with what the function hangs on.
  */
 evn_root evn_root_short_of(evn_error *, void *self, evn_known kept, evn_known other, const evn_between *how);
 

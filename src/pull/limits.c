@@ -125,8 +125,9 @@ static double power_over_at_n(void *self, double total)
 static double power_over_w(void *self, double share) { return power_over_at_n(self, force_of_share(self, share)); }
 
 /*
- * Share between `low`, where the power is under the limit, and `high`, where it is over. Tyre force and power may jump over
- * the share, where adhesion lets a unit go as brakes load its axle: the pack is then left on the side that it bears.
+ * Share between `low`, where the power is under the limit, and `high`, where it is over. Tyre force and power may jump
+ * over the share, where adhesion lets a unit go as brakes load its axle: the pack is then left on the side that it
+ * bears.
  */
 static double share_at_limit(power_search *s, double low, double high)
 {

@@ -814,8 +814,8 @@ bool evn_result_row_at(size_t index, evn_quantity *out)
         return out;
     counter c = {index - COUNT(headline), out};
     return is_among_rows(&c, further, COUNT(further)) || is_among_rows(&c, when_refused, COUNT(when_refused)) ||
-           is_among_rows(&c, when_charging, COUNT(when_charging)) ||
-           is_among_lines(&c, line_keys, 0) || is_next(&c, of_consumer) || is_among_axle_rows(&c) ||
+           is_among_rows(&c, when_charging, COUNT(when_charging)) || is_among_lines(&c, line_keys, 0) ||
+           is_next(&c, of_consumer) || is_among_axle_rows(&c) ||
            is_among_unit_rows(&c, unit_rows_before_ledger, COUNT(unit_rows_before_ledger)) ||
            is_among_lines(&c, unit_line_keys, EVN_UNIT_LINES) ||
            is_among_unit_rows(&c, unit_rows_after_ledger, COUNT(unit_rows_after_ledger));

@@ -33,7 +33,7 @@ enum {
     EVN_Y_TAKEOFF_GEAR, /* of one with a motor of its own: what gears, motor and inverter lose */
     EVN_Y_TAKEOFF_MOTOR,
     EVN_Y_TAKEOFF_INVERTER,
-    EVN_Y_TYRES, /* degC; where the load case asks how rolling resistance goes with temperature */
+    EVN_Y_TYRES,    /* degC; where the load case asks how rolling resistance goes with temperature */
     EVN_Y_CHARGING, /* energy from a connector, below zero; in stops that charge */
     EVN_Y_COUNT
 };

@@ -234,7 +234,10 @@ bool evn_loads_make(const evn_auxiliaries_file *f, const evn_cooling *cooling, c
                     double ambient_degc, evn_arena *arena, evn_loads *to)
 {
     const evn_consumer_file *of = f->consumers.item;
-    *to = (evn_loads){.auxiliaries_w = f->power_kw * 1e3, .fan = cooling->fan, .battery = *battery, .consumer_count = f->consumers.count};
+    *to = (evn_loads){.auxiliaries_w = f->power_kw * 1e3,
+                      .fan = cooling->fan,
+                      .battery = *battery,
+                      .consumer_count = f->consumers.count};
     for (size_t k = 0; k < f->consumers.count; k++) {
         const char *name = evn_arena_text(arena, f->consumers.name[k], strlen(f->consumers.name[k]));
         if (!name)

@@ -47,8 +47,8 @@ typedef struct evn_consumer {
 } evn_consumer;
 
 typedef struct evn_loads {
-    double auxiliaries_w; /* steady, all the time */
-    evn_fan fan;          /* of the radiator */
+    double auxiliaries_w;  /* steady, all the time */
+    evn_fan fan;           /* of the radiator */
     evn_pack_heat battery; /* its cooling and heating */
     evn_consumer consumer[EVN_CONSUMERS_MAX];
     size_t consumer_count;
@@ -70,8 +70,8 @@ double evn_consumer_w(const evn_loads *, size_t consumer, const evn_loads_now *)
 /* All consumers by cause together; adds to the line of auxiliaries. */
 double evn_consumers_w(const evn_loads *, const evn_loads_now *, evn_flow *);
 
-/* Without them: steady power, fan, and cooling and heating of the battery, W, with the coolant (NAN: no loop) and the battery
- * at a temperature; puts each into its line of the flow. */
+/* Without them: steady power, fan, and cooling and heating of the battery, W, with the coolant (NAN: no loop) and the
+ * battery at a temperature; puts each into its line of the flow. */
 double evn_loads_w(const evn_loads *, double coolant_degc, double battery_degc, evn_flow *);
 
 /* What they draw under way, all units engaged, without heat to reject and without braking: for comparing trucks. */

@@ -399,7 +399,8 @@ static void set_brakes(evn_rig *r, const evn_truck_file *t)
     r->resistor_w = t->brake_resistor ? t->brake_resistor->power_kw * 1e3 : 0;
 }
 
-/* Behind the conditions, on which the starts of coolant and oil and what consumers draw depend. False: memory ran out. */
+/* Behind the conditions, on which the starts of coolant and oil and what consumers draw depend. False: memory ran out.
+ */
 static bool set_cooling(evn_rig *r, const evn_truck_file *t, evn_oil_at_start oil)
 {
     r->cooling = evn_cooling_of(t->cooling, r->ambient_degc);

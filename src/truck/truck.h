@@ -10,9 +10,9 @@
 #include "truck/cooling.h"
 #include "truck/heat.h"
 #include "truck/loads.h"
+#include "truck/oil.h"
 #include "truck/pack.h"
 #include "truck/takeoff.h"
-#include "truck/oil.h"
 #include "truck/tyre_warmth.h"
 #include "truck/wind.h"
 
