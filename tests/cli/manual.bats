@@ -44,7 +44,8 @@ offers() {
 }
 
 @test "the page of results has every row, those of comparisons too, limit, trace column and renamed name that keys --results tells" {
-    page=$pages/evener-results.1
+    page=$BATS_TEST_TMPDIR/results.1
+    sed 's/\\-/-/g' "$pages/evener-results.1" >"$page"
     "$EVENER" keys --results --json >"$BATS_TEST_TMPDIR/results.json"
     [ "$(jq '.results | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
     [ "$(jq '.renamed | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
@@ -52,7 +53,7 @@ offers() {
         grep -qF "$name" "$page" || { echo "no $name" && false; }
     done < <(jq -r '.results[].key, (.comparison_rows[] | .key, .csv_column, .label), .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
     [ "$(jq -c '[.comparison_rows[] | .csv_column]' "$BATS_TEST_TMPDIR/results.json")" = \
-        '["limited_by","limited_for_s","kwh_per_km","kwh_per_t_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration","alike","peak_wheel_power_kw","continuous_wheel_power_kw","force_from_rest_kn","installed_motor_power_kw","driven_axles","axles","rolling_resistance_coefficient","driven_rolling_radius_m","hub_drag_n","drag_area_m2","auxiliaries_kw","usable_battery_kwh","battery_resistance_ohm","battery_discharge_kw","battery_charge_kw","torque_scale","startability","startability_limited_by","speed_on_3_percent","speed_on_3_percent_limited_by","descent_held","descent_held_limited_by"]' ]
+        '["limited_by","limited_for_s","kwh_per_km","kwh_per_t_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration","alike","peak_wheel_power_kw","continuous_wheel_power_kw","force_from_rest_kn","installed_motor_power_kw","driven_axles","axles","rolling_resistance_coefficient","driven_rolling_radius_m","hub_drag_n","drag_area_m2","auxiliaries_kw","take_off_work_kwh","usable_battery_kwh","battery_resistance_ohm","battery_discharge_kw","battery_charge_kw","torque_scale","startability","startability_limited_by","speed_on_3_percent","speed_on_3_percent_limited_by","descent_held","descent_held_limited_by"]' ]
     jq -e '[.comparison_rows[], .results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"
     run "$EVENER" keys --results
     [[ $output == *'energy_balance.hub_losses_kwh'*'limited_by'*'target_speed_km_h'*'behind_plan_s'*'time_below_target_s'* ]]
@@ -128,8 +129,8 @@ offers() {
     cd "$EVENER_SOURCE"
     [ "$(offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
     [ -z "$(offers "$EVENER" drive hil)" ]
-    [ "$(offers "$EVENER" drive tractor-4x2-central hil)" = hill ]
-    [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil)" = hill ]
+    [ "$(offers "$EVENER" drive tractor-4x2-central hil | sort | paste -sd ' ')" = "hill hill-rounds" ]
+    [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil | sort | paste -sd ' ')" = "hill hill-rounds" ]
     [ "$(offers "$EVENER" show rigid-6x4-t | sort | paste -sd ' ')" = "rigid-6x4-two-eaxles rigid-6x4-two-eaxles-defaults" ]
     [ "$(offers "$EVENER" cycle info nedc)" = nedc ]
     [ "$(offers "$EVENER" compare dem)" = demo ]
@@ -158,12 +159,12 @@ offers() {
         "$("$EVENER" list --json | jq -r '.items[] | select(.kind == "motor") | .name' | sort)" ]
     [ -z "$(offers "$EVENER" new motor mine.yaml --like tractor-)" ]
     [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
-    [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles lineups parts" ]
+    [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles duties lineups parts" ]
     [ "$(offers "$EVENER" list --na)" = --names ]
 }
 
 @test "completion offers keys by one step, kinds among them where any path may stand" {
-    [ "$(offers "$EVENER" keys batt | paste -sd ' ')" = "battery battery." ]
+    [ "$(offers "$EVENER" keys batt | grep -v '^battery_' | paste -sd ' ')" = "battery battery." ]
     [ "$(offers "$EVENER" keys gearbox.ratios)" = gearbox.ratios ]
     [ "$(offers "$EVENER" keys truck drive_units.rear.gearb)" = drive_units.rear.gearbox. ]
     [ "$(offers "$EVENER" keys drive_units.)" = drive_units.NAME. ]
