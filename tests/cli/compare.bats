@@ -816,7 +816,7 @@ worse_gears() {
     lineup frugal.yaml "central: {use: $central, auxiliaries: {power_kw: 1.92}}" "eaxle: {use: $eaxle, auxiliaries: {power_kw: 1.92}}"
     "$EVENER" compare plain.yaml --beside frugal.yaml --equal power >out.txt
     page=$(flat "$(<out.txt)")
-    [[ $page == *"Other there than here, beside what parts lose: auxiliaries of central drive (5.0 kW here, 1.9 kW there); alike: peak wheel power, "*", drag area, usable battery energy, "*", payload. Made equal there: motors of electric axle scaled by 0."*" in torque (their active length)."* ]]
+    [[ $page == *"Other there than here, beside what parts lose: auxiliaries of central drive (5.0 kW here, 1.9 kW there); alike: peak wheel power, "*", drag area, work of the power take-off, usable battery energy, "*", payload. Made equal there: motors of electric axle scaled by 0."*" in torque (their active length)."* ]]
     "$EVENER" compare plain.yaml --beside frugal.yaml --equal power --json >out.json
     jq -e '.beside | (.data | map(select(.alike | not)) == [{key: "auxiliaries_kw", truck: "central", value: {here: 5, there: 1.92}, alike: false}])
         and (.trucks[1].equal_there.torque_scale > 0.5)' out.json

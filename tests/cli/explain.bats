@@ -33,7 +33,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 @test "a formula names results of parts that the truck lacks in words, never by their keys" {
     "$EVENER" explain "$truck" "$hill" motor_braking_share gross_mass_kg --depth 1 --json >told.json
     jq -e '[.explained[].formula] == ["regenerative braking work / (regenerative braking work + friction braking + sum of retarder)",
-        "body + axles + battery + motors, inverters, gearboxes + driveline + sum of trailer + payload"]' told.json ||
+        "body + axles + battery + motors, inverters, gearboxes + driveline + sum of trailer + sum of motor of the power take-off + payload"]' told.json ||
         { jq '[.explained[].formula]' told.json && false; }
     "$EVENER" explain "$truck" "$hill" --json --depth 99 >told.json
     run ! grep -E '"formula": "[^"]*((energy_balance|masses)\.|_kwh)' told.json

@@ -291,7 +291,8 @@ trucks:
 TEXT
     COLUMNS=120 run --separate-stderr "$EVENER" compare stuck.yaml --uncertainty first-order
     [ "$status" -eq 1 ]
-    against=$(sed -n 's/^Ranking.*: .* % against //p' <<<"$output")
+    against=$(sed -n '/^Ranking/,/^$/p' <<<"$output" | tr '\n' ' ' | sed 's/.* % against //; s/ *$//')
+    [ -n "$against" ]
     [[ $against != *stuck* ]]
     [[ $output == *"How sure: energy consumption against $against"* ]]
     rows=$(sed -n '/^  own speeds, %/,/^$/p' <<<"$output")
