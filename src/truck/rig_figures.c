@@ -69,7 +69,8 @@ bool evn_mass_row_at(size_t index, const char **key, const char **label)
     static const struct {
         const char *key;
         const meaning *is;
-    } rows[] = {{"masses.trailer_kg", &trailer_mass}, {"masses.power_take_off_kg", &takeoff_mass}}; /* those that only some trucks have */
+    } rows[] = {{"masses.trailer_kg", &trailer_mass},
+                {"masses.power_take_off_kg", &takeoff_mass}}; /* those that only some trucks have */
     if (index >= sizeof rows / sizeof *rows)
         return false;
     *key = rows[index].key;
