@@ -45,7 +45,7 @@ page_rows() { grep -c '<td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><
     rows=$(sed -nE 's/^ *([0-9]+)  checks in [0-9]+ tests, all within their tolerances$/\1/p' <<<"$output")
     [ "$rows" -gt 400 ]
     [ "$(awk '/^ *[0-9]+  (read in|recomputed|closed|from mem|common)/ { sum += $1 } END { print sum }' <<<"$output")" -eq "$rows" ]
-    [ "$(grep -cE '^.{48} *([<>] )?[-0-9.e+]+ +[-0-9.e+]+( |$)' <<<"$output")" -eq "$rows" ]
+    [ "$(grep -cE '^.{48} *([<>] )?-?[0-9][-0-9.e+]* +-?[0-9][-0-9.e+]*( |$)' <<<"$output")" -eq "$rows" ]
     [ "$(awk 'length > 100' <<<"$output" | grep -vc '^Written')" -eq 0 ]
     page=$EVENER_BUILD/verification.html
     [ "$(page_rows "$page")" -eq "$rows" ]
