@@ -344,6 +344,12 @@ look() {
     [ "$(($(stat -c %s "$here/motorway.html") + added))" -lt 1000000 ]
 }
 
+@test "a page of twelve trucks stays under 1 MB, with how sure as well" {
+    needs_pages
+    jq -e '.uncertainty.pairs | length > 0' "$pages/twelve.json" >/dev/null
+    [ "$(stat -c %s "$pages/twelve.html")" -lt 1000000 ]
+}
+
 @test "results are the same bytes with a page and without" {
     needs_pages
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml cycles/scenarios/hill.yaml --json >"$here/plain.json"

@@ -8,16 +8,14 @@
 #include "show/json_number.h"
 #include "show/names.h"
 #include "show/page/assets.h"
+#include "show/page/html_chart.h"
 #include "show/page/html_parts.h"
 #include "show/page/html_trace.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define EVN_PAGE_SCHEMA "evener.page/3"
-
-/* Digits of what is drawn, not told: more than any screen shows. */
-enum { CHART_DIGITS = 6 };
+#define EVN_PAGE_SCHEMA "evener.page/4"
 
 const char *evn_html_missing(void) { return evn_assets_missing(); }
 
@@ -79,44 +77,18 @@ static json_t *rounded(double value)
     if (value == 0)
         return json_integer(0);
     char text[32];
-    snprintf(text, sizeof text, "%.*g", CHART_DIGITS, value);
+    snprintf(text, sizeof text, "%.*g", EVN_HTML_DIGITS, value);
     double short_value = strtod(text, NULL);
     bool whole = fabs(short_value) < 1e9 && short_value == rint(short_value);
     return whole ? json_integer((json_int_t)short_value) : json_real(short_value);
 }
 
-static json_t *chart_column(const evn_chart *chart, size_t column)
-{
-    evn_quantity what;
-    json_t *json = json_object(), *values = json_array();
-    bool made = json && values && evn_chart_column_at(chart, column, &what);
-    for (size_t row = 0; made && row < evn_chart_row_count(chart); row++)
-        made = json_array_append_new(values, rounded(evn_chart_row(chart, row)[column])) == 0;
-    made = made && put(json, "key", evn_json_text(what.key)) && put(json, "unit", evn_json_text(what.unit)) &&
-           put(json, "label", evn_json_text(what.label)) && put(json, "help", evn_json_text(what.help)) &&
-           put(json, "digits", json_integer(what.digits)) && json_object_set(json, "values", values) == 0;
-    json_decref(values);
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 /* A chart as columns of values; takes it over. NULL when memory is out. */
 static json_t *chart_json(evn_chart *chart)
 {
-    json_t *json = json_object(), *columns = json_array();
-    bool made = json && columns && chart;
-    for (size_t k = 0; made && k < evn_chart_column_count(chart); k++)
-        made = json_array_append_new(columns, chart_column(chart, k)) == 0;
-    made = made && json_object_set(json, "columns", columns) == 0 &&
-           put(json, "rows", json_integer((json_int_t)evn_chart_row_count(chart)));
-    json_decref(columns);
+    json_t *json = chart ? evn_html_chart_json(chart) : NULL;
     evn_chart_free(chart);
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
+    return json;
 }
 
 /* The chart that a call made, which is looked at only behind the call. */
@@ -301,7 +273,7 @@ static json_t *route_json(const page_maker *m)
 
 /* ------------------------------------------------------------------------------------------------ all data */
 
-/* How each result is told: label, unit, decimals, meaning; of all trucks, by key. */
+/* How each result is told: label, unit, decimals; of all trucks, by key. */
 static json_t *quantities_json(const evn_html_page *page)
 {
     json_t *json = json_object();
@@ -310,11 +282,10 @@ static json_t *quantities_json(const evn_html_page *page)
         const evn_results *results = page->truck[i].results;
         evn_quantity what;
         double value;
-        for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++) {
-            json_t *of = evn_document_row(what.key, &what);
-            made = of && json_object_set(json, what.key, of) == 0;
-            json_decref(of);
-        }
+        for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++)
+            made = put(json, what.key,
+                       json_pack("{s:o, s:o, s:i}", "label", evn_json_text(what.label), "unit",
+                                 evn_json_text(what.unit), "digits", what.digits));
     }
     if (made)
         return json;
@@ -336,13 +307,60 @@ static json_t *limits_json(void)
     return NULL;
 }
 
+/* A copy of an object without some of its members, which end in NULL. */
+static json_t *without(json_t *object, const char *const *keys)
+{
+    json_t *copy = json_is_object(object) ? json_copy(object) : json_null();
+    for (; copy && json_is_object(copy) && *keys; keys++)
+        json_object_del(copy, *keys);
+    return copy;
+}
+
+/* Of the differences charts ask for the lines of the energy balance alone. */
+static json_t *outcome_json(json_t *outcome)
+{
+    static const char *const left_out[] = {
+        "findings", "friction_braking_causes", "peak_temperatures", "difference", "percent", NULL};
+    json_t *balance = json_object_get(json_object_get(outcome, "difference"), "energy_balance");
+    json_t *json = without(outcome, left_out);
+    if (!json || !balance || put(json, "difference", json_pack("{s:O}", "energy_balance", balance)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *told_truck_json(json_t *truck)
+{
+    static const char *const left_out[] = {"facts", "likeness", "limits", "masses", "demands", NULL};
+    json_t *json = without(truck, left_out);
+    if (json && put(json, "own", outcome_json(json_object_get(truck, "own"))) &&
+        put(json, "common", outcome_json(json_object_get(truck, "common"))))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *told_trucks_json(const json_t *trucks)
+{
+    json_t *list = json_array(), *truck;
+    bool made = list;
+    for (size_t i = 0; made && (truck = json_array_get(trucks, i)); i++)
+        made = json_array_append_new(list, told_truck_json(truck)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 /* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
 static json_t *result_json(const evn_html_page *page)
 {
-    json_t *result = json_copy(page->result);
-    if (result)
-        json_object_del(result, "uncertainty");
-    return result;
+    static const char *const left_out[] = {"uncertainty", "reached", NULL};
+    json_t *result = without(page->result, left_out);
+    if (!result || !page->comparison || put(result, "trucks", told_trucks_json(json_object_get(result, "trucks"))))
+        return result;
+    json_decref(result);
+    return NULL;
 }
 
 static json_t *data_json(const page_maker *m)

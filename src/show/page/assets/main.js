@@ -1,6 +1,6 @@
 // Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
-import { fromPaper, redrawAll, toPaper } from './figure.js';
+import { foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
 import { groupSections, verdict } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
@@ -44,12 +44,14 @@ function placesOf(model) {
   return { answer: [['decides', null, verdict]], evidence: [...groups.slice(0, behind), PLACES.evidence[0], ...groups.slice(behind)] };
 }
 
-/** A part of the page; of many trucks what is evidence is folded. */
-function partOf(id, title, content, folded) {
+/** A part of the page; what is evidence is folded of many trucks, and on a phone. */
+function partOf(model, id, title, content, isEvidence) {
   if (title === null) return content;
   const heading = make('h2', { id: `${id}-title` }, title);
-  const inner = folded ? make('details', {}, make('summary', {}, `Show ${title.toLowerCase()}`), content) : content;
-  return make('section', { id, 'aria-labelledby': `${id}-title`, class: folded ? 'folded' : null }, heading, inner);
+  const show = `Show ${title.toLowerCase()}`;
+  const many = isEvidence && model.trucks.length > TRUCKS_OPEN;
+  const inner = many ? make('details', {}, make('summary', {}, show), content) : isEvidence ? foldOnPhone(model, show, content) : content;
+  return make('section', { id, 'aria-labelledby': `${id}-title`, class: many ? 'folded' : null }, heading, inner);
 }
 
 /** Tables of what charts show too are folded; on paper they are open. */
@@ -71,7 +73,7 @@ function* build(model) {
       yield;
       const content = section(model);
       if (content === null) continue;
-      place.append(...[partOf(id, title, content, name === 'evidence' && model.trucks.length > TRUCKS_OPEN)].flat(Infinity).filter((one) => one !== null && one !== undefined));
+      place.append(...[partOf(model, id, title, content, name === 'evidence')].flat(Infinity).filter((one) => one !== null && one !== undefined));
     }
   }
   foldTables('differ', 'Table: where the energy goes');

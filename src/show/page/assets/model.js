@@ -48,8 +48,8 @@ export function modelOf(data) {
   };
 }
 
-/** Unit, decimals and help of a result, "energy_balance.air_drag_kwh". */
-export const quantity = (model, key) => model.quantities[key] ?? { label: key, short_label: key, unit: '', digits: 3, help: '' };
+/** Label, unit and decimals of a result, "energy_balance.air_drag_kwh". */
+export const quantity = (model, key) => model.quantities[key] ?? { label: key, unit: '', digits: 3 };
 
 export const finished = (outcome) => outcome?.status === 'finished';
 export const value = (outcome, key) => at(outcome ?? {}, key) ?? null;

@@ -2,7 +2,7 @@
 // the road.
 import { change, decimals, looksLikeNothing } from '../data.js';
 import { make } from '../dom.js';
-import { column, figure, perTruck } from '../figure.js';
+import { column, figure, foldOnPhone, perTruck } from '../figure.js';
 import { finished, quantity } from '../model.js';
 import { bars } from '../paint.js';
 import { CLASSES, classOf, flowOf, keptOf, lineDigits, lineName, paintFlow, sumDigits, sumOf } from './energy_flow.js';
@@ -197,10 +197,20 @@ function flow(model, truck) {
 
 // ------------------------------------------------------------------------------------------------ the section
 
+const foldAll = (model, title, figures) => {
+  const told = figures.flat(Infinity).filter(Boolean);
+  return told.length > 0 ? foldOnPhone(model, title, told) : null;
+};
+
 export function energy(model) {
-  const parts = [
-    ...(model.compares ? [losses(model), differences(model, 'common'), differences(model, 'own')] : []),
-    ...perTruck(model, 'From the battery to the road', (truck) => flow(model, truck)),
-  ].filter(Boolean);
-  return parts.length > 0 ? parts : null;
+  const flows = perTruck(model, 'From the battery to the road', (truck) => flow(model, truck));
+  const parts = model.compares
+    ? [
+        losses(model),
+        foldAll(model, 'Differences line by line', [differences(model, 'common'), differences(model, 'own')]),
+        foldAll(model, 'From the battery to the road, truck by truck', flows),
+      ]
+    : flows;
+  const told = parts.flat(Infinity).filter(Boolean);
+  return told.length > 0 ? told : null;
 }
