@@ -90,9 +90,10 @@ typedef struct evn_range_pack {
     const char *bound_by;       /* what holds the payload: "permitted_gross", or the name of an axle; NULL: nothing */
     size_t asked_by;            /* index of the cell that asks for it */
     double most_kwh;            /* none found: the largest that was looked at */
-    const char *why_not;        /* none found: "mass", "distance" or "status"; NULL: found */
-    const char *status;         /* with "status": how the run with the largest ended */
-    double most_distance_km;    /* none found: how far the largest gets */
+    const char *why_not; /* none found: "charge" (that of the start is the reserve), "mass", "distance", "status"; NULL:
+                            found */
+    const char *status;  /* with "status": how the run with the largest ended */
+    double most_distance_km; /* none found: how far the largest gets */
 } evn_range_pack;
 EVN_API bool evn_range_pack_of(const evn_range *, evn_range_pack *out);
 

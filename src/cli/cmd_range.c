@@ -230,9 +230,8 @@ static const evn_option options[] = {
      .offset = offsetof(range_args, pack_kg_per_kwh),
      .least = 0.1,
      .most = 100,
-     .help =
-         "mass of a battery per kWh that it has more or less than the truck's; not given: the truck's own mass over "
-         "its own kWh, and where its file states no mass 6.7, 150 Wh/kg with frame (common practice, no source)",
+     .help = "mass of a battery per kWh that it has more or less than the truck's; not given: that of the truck's over "
+             "its kWh, and where its file states no mass 6.7, 150 Wh/kg with frame (common practice, no source)",
      .facts = "0.1 to 100"},
     {.name = "only-distances",
      .kind = EVN_OPTION_FLAG,

@@ -2,6 +2,7 @@
 #include "cycle/resolve.h"
 #include "duty/range_made.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -81,25 +82,6 @@ static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_ho
 
 /* ------------------------------------------------------------------------------------------------ cells */
 
-evn_day_reach evn_range_ask_of(const evn_range *r, size_t cell)
-{
-    evn_day_reach a = {.truck = r->truck,
-                       .duty = r->duty,
-                       .season = cell % r->seasons,
-                       .ask = r->ask,
-                       .payload_kg = r->payload_kg[cell / (r->seasons * r->ages)],
-                       .most_payload_kg = (double)INFINITY,
-                       .enough_km = (double)INFINITY,
-                       .days_most = r->days_most};
-    a.ask.load_case.battery_age_years = r->age_years[cell / r->seasons % r->ages];
-    return a;
-}
-
-static const char *season_name(const evn_range *r, size_t cell)
-{
-    return r->duty->seasons.count > 0 ? r->duty->seasons.name[cell % r->seasons] : NULL;
-}
-
 static void find_worst(evn_range *r)
 {
     for (size_t k = 1; k < evn_range_first_cells(r); k++)
@@ -112,18 +94,22 @@ static void tell_findings(const evn_range *r, evn_report *report)
 {
     bool told[EVN_FAULT_COUNT] = {false};
     for (size_t k = 0; k < r->cells; k++)
-        evn_day_tell_beside_answers(&r->reach[k].plan, season_name(r, k), told, report);
+        evn_day_tell_beside_answers(&r->reach[k].plan, evn_range_season_of(r, k), told, report);
 }
 
 static void say_unmet(const evn_range *r, evn_report *report)
 {
     const evn_day_reach *w = &r->reach[r->worst];
-    const char *season = season_name(r, r->worst);
+    const char *season = evn_range_season_of(r, r->worst);
     if (!r->goal.demanded || evn_day_reach_does(w, r->goal.distance_km))
         return;
+    char battery[40] = "a new battery";
+    double years = w->ask.load_case.battery_age_years;
+    if (years > 0)
+        snprintf(battery, sizeof battery, "a battery of %g years", years);
     evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere,
-            "%.60s%s%.1f km with a battery of %g years, before %s; expected at least %.1f km", season ? season : "",
-            season ? ": " : "", w->distance_km, w->ask.load_case.battery_age_years,
+            "%.60s%s%.1f km with %s, before %s; expected at least %.1f km", season ? season : "", season ? ": " : "",
+            w->distance_km, battery,
             strcmp(w->status, "battery_empty") == 0 ? "the reserve is met" : "it can go no further",
             r->goal.distance_km);
 }
@@ -222,51 +208,4 @@ void evn_range_free(evn_range *r)
         evn_arena_free(r->arena);
     free(r->reach);
     free(r);
-}
-
-/* ------------------------------------------------------------------------------------------------ calls */
-
-bool evn_range_cell_at(const evn_range *r, size_t index, evn_range_cell *out)
-{
-    if (!r || !out || index >= r->cells)
-        return false;
-    const evn_day_reach *of = &r->reach[index];
-    bool finished = strcmp(of->status, "finished") == 0, day = of->days > 0;
-    *out = (evn_range_cell){.season = season_name(r, index),
-                            .payload_kg = of->payload_kg,
-                            .age_years = of->ask.load_case.battery_age_years,
-                            .begin_soc = of->begin_soc,
-                            .floor_soc = of->floor_soc,
-                            .does_it = evn_day_reach_does(of, r->goal.distance_km),
-                            .distance_km = of->distance_km,
-                            .duration_s = of->duration_s,
-                            .unlimited = finished,
-                            .sustained = of->sustained,
-                            .status = of->status,
-                            .reserve_soc = day ? of->day_lowest_soc - r->truck->battery->usable_from_soc : (double)NAN,
-                            .reserve_kwh = day ? of->day_left_kwh : (double)NAN,
-                            .more_km = of->distance_km - r->goal.distance_km,
-                            .day = finished ? of->days : of->days + 1,
-                            .into_km = of->phase_km};
-    if (of->plan.phase[0].status)
-        out->ends_in = evn_day_phase_of(&of->plan, of->phase);
-    return true;
-}
-
-size_t evn_range_worst(const evn_range *r) { return r ? r->worst : 0; }
-
-bool evn_range_goal_of(const evn_range *r, evn_range_goal *out)
-{
-    if (!r || !out)
-        return false;
-    *out = r->goal;
-    return true;
-}
-
-bool evn_range_pack_of(const evn_range *r, evn_range_pack *out)
-{
-    if (!r || !out)
-        return false;
-    *out = r->pack;
-    return true;
 }

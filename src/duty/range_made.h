@@ -26,6 +26,9 @@ static inline size_t evn_range_first_cells(const evn_range *r) { return r->seaso
 /* What is asked of a cell, with the truck as it is. */
 evn_day_reach evn_range_ask_of(const evn_range *, size_t cell);
 
+/* NULL: the only one, without a name. */
+const char *evn_range_season_of(const evn_range *, size_t cell);
+
 /* Behind the table. False: the runs were stopped, or memory is out (said). */
 bool evn_range_find_pack(evn_range *, double kg_per_kwh, evn_runs *, evn_report *);
 

@@ -174,7 +174,8 @@ static void put_none(search *s, double size)
     p->bound_by = s->bound_by;
     p->asked_by = s->cell;
     p->status = s->status;
-    p->why_not = strcmp(s->status, "battery_empty") != 0 ? "status" : size < 0.999 * MOST ? "mass" : "distance";
+    bool emptied = strcmp(s->status, "battery_empty") == 0;
+    p->why_not = !emptied ? "status" : s->distance_km == 0 ? "charge" : size < 0.999 * MOST ? "mass" : "distance";
 }
 
 /* The cell that was worst with the truck's own battery asks for most, but for odd ones: all are asked, and where

@@ -89,7 +89,8 @@ static void end_words(const range_report *r, const evn_range_cell *c, char out[W
     char reserve[CELL];
     reserve_words(r, reserve);
     if (strcmp(c->status, "battery_empty") == 0)
-        snprintf(out, WORDS, "%s is met", reserve);
+        snprintf(out, WORDS, "%s is %s", reserve,
+                 isnan(r->goal.reserve_soc) && isnan(r->goal.reserve_kwh) ? "reached" : "met");
     else
         snprintf(out, WORDS, "%s", evn_day_end_words(c->status));
 }
@@ -205,7 +206,9 @@ static bool put_none(const range_report *r)
     char most[CELL], km[CELL], why[WORDS], bound[WORDS];
     decimals(r, most, 0, p->most_kwh);
     decimals(r, km, 1, p->most_distance_km);
-    if (strcmp(p->why_not, "mass") == 0)
+    if (strcmp(p->why_not, "charge") == 0)
+        snprintf(why, sizeof why, "it begins with no more charge than the reserve");
+    else if (strcmp(p->why_not, "mass") == 0)
         snprintf(why, sizeof why, "beyond %s kWh its mass leaves no payload by %.200s, and with that it gets %s km",
                  most, bound_words(p->bound_by ? p->bound_by : "permitted_gross", bound), km);
     else if (strcmp(p->why_not, "distance") == 0)
