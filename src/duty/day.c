@@ -60,9 +60,9 @@ static void where(char *out, size_t size, const evn_phase_of *of, const char *na
         snprintf(out + used, size - (size_t)used, " of round %u of %u", of->round, of->rounds);
 }
 
-void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
+static void tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, bool answers,
+                 bool *told, evn_report *report)
 {
-    bool told[EVN_FAULT_COUNT] = {false};
     for (size_t k = 0; k < count; k++) {
         char at[NAME];
         evn_finding found;
@@ -70,11 +70,23 @@ void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, 
         for (size_t i = 0; phase[k].report && evn_report_at(phase[k].report, i, &found); i++) {
             evn_fault fault = evn_fault_named(found.fault);
             bool warning = evn_fault_rows[fault].severity == EVN_WARNING;
-            if (!warning || !told[fault])
+            bool answer = evn_fault_rows[fault].status == EVN_ANSWER_NO || fault == EVN_FAULT_INTERRUPTED;
+            if ((!answer || answers) && !(warning && told[fault]))
                 evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", at, found.text);
             told[fault] = true;
         }
     }
+}
+
+void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
+{
+    bool told[EVN_FAULT_COUNT] = {false};
+    tell(phase, of, count, name, true, told, report);
+}
+
+void evn_day_tell_beside_answers(const evn_day_plan *p, const char *name, bool told[], evn_report *report)
+{
+    tell(p->phase, p->of, p->count, name, false, told, report);
 }
 
 /* ------------------------------------------------------------------------------------------------ what came of it */
@@ -330,14 +342,11 @@ static void add_up(const season *s, size_t phase, evn_day_phase *out)
     }
 }
 
-bool evn_day_phase_at(const evn_day *d, size_t index, size_t phase, evn_day_phase *out)
+evn_day_phase evn_day_phase_of(const evn_day_plan *p, size_t phase)
 {
-    if (!d || !out || index >= d->seasons || phase >= d->season[index].plan.count)
-        return false;
-    const season *s = &d->season[index];
-    const evn_phase *is = &s->plan.phase[phase];
-    const evn_phase_of *of = &s->plan.of[phase];
-    *out = (evn_day_phase){.name = of->name,
+    const evn_phase *is = &p->phase[phase];
+    const evn_phase_of *of = &p->of[phase];
+    return (evn_day_phase){.name = of->name,
                            .stop = !of->leg,
                            .round = of->round,
                            .rounds = of->rounds,
@@ -351,6 +360,15 @@ bool evn_day_phase_at(const evn_day *d, size_t index, size_t phase, evn_day_phas
                            .begin_soc = is->begin_soc,
                            .status = is->status,
                            .results = is->results};
+}
+
+bool evn_day_phase_at(const evn_day *d, size_t index, size_t phase, evn_day_phase *out)
+{
+    if (!d || !out || index >= d->seasons || phase >= d->season[index].plan.count)
+        return false;
+    const season *s = &d->season[index];
+    const evn_phase *is = &s->plan.phase[phase];
+    *out = evn_day_phase_of(&s->plan, phase);
     if (is->status)
         add_up(s, phase, out);
     return true;

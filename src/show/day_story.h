@@ -28,4 +28,7 @@ bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);
 enum { EVN_PHASE_NAME_BYTES = 200 };
 const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *);
 
+/* "the battery is empty": why a day that did not finish ended, by its status. */
+const char *evn_day_end_words(const char *status);
+
 #endif

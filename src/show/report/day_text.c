@@ -70,17 +70,6 @@ static bool find_end(const day_report *r, evn_day_phase *out)
     return there;
 }
 
-static const char *why_words(const char *status)
-{
-    if (strcmp(status, "battery_empty") == 0)
-        return "the battery is empty";
-    if (strcmp(status, "stalled") == 0)
-        return "it stalls";
-    if (strcmp(status, "battery_too_weak") == 0)
-        return "it asks more than its battery gives";
-    return strcmp(status, "not_charged") == 0 ? "the battery is not charged" : "it was stopped";
-}
-
 static bool put_failure(const day_report *r)
 {
     evn_day_phase p;
@@ -90,10 +79,10 @@ static bool put_failure(const day_report *r)
         return true;
     decimals(r, at_km, 1, p.begin_km + fmax(result(p.results, "distance_km"), 0));
     evn_format_duration(clock, sizeof clock, p.begin_s + result(p.results, "duration_s"));
-    return evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                            "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.", r->story->truck,
-                            r->story->duty, s->name ? " in season " : "", s->name ? s->name : "", why_words(s->status),
-                            p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
+    return evn_put_sentence(
+        r->to, evn_look_prose(r->look), "", "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.",
+        r->story->truck, r->story->duty, s->name ? " in season " : "", s->name ? s->name : "",
+        evn_day_end_words(s->status), p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
 }
 
 static bool put_success(const day_report *r)
