@@ -195,6 +195,26 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     done
 }
 
+# Their own lineups drive them in winter; here once each, in the first season, which is the winter.
+@test "the shipped duties are done by a shipped truck for a day, on a balance that closes, with take-off and charging told" {
+    while read -r which duty; do
+        "$EVENER" drive "$root/vehicles/trucks/days/$which-day.yaml" "$root/cycles/duties/$duty.yaml" --integrator arkode \
+            --accuracy 1e-5 --json >day.json
+        jq -e '.status == "finished" and ([.seasons[].name] == ["winter", "summer", "between"])' day.json
+        jq -e '[.seasons[].day.balance_error] | max < 1e-5' day.json
+        jq -e '[.seasons[] | .demands[] | .met] | length == 9 and all' day.json
+        jq -e '.seasons[0].day.kwh_per_km > .seasons[2].day.kwh_per_km and .worst_season == 0' day.json
+    done <<'DAYS'
+rigid-6x2-eaxle deliveries
+tractor-4x2-eaxle pass-both-ways
+tractor-6x2-eaxle trunk-400
+tractor-6x2-eaxle haulage-199
+tipper-8x2-eaxle tipper-rounds
+DAYS
+    jq -e '.seasons[] | .day.energy_balance.power_take_off_kwh - 8 * 28 / 60 | fabs < 1e-9' day.json
+    jq -e '.seasons[0].day.charged_kwh > 100' day.json
+}
+
 @test "a lineup has a cycle or a duty, and a season that the duty has" {
     trucks="trucks: {a: {use: $truck}, b: {use: $truck}}"
     bad() {
