@@ -21,6 +21,7 @@ typedef struct evn_stop_file {
     double place_m; /* of stops within a leg; NAN: not given, as all below */
     double duration_min;
     double payload_kg, payload_change_kg; /* of them at most one is given */
+    double takeoff_kw, takeoff_s;         /* both or neither */
     const evn_charging_file *charging;    /* NULL: none */
 } evn_stop_file;
 

@@ -32,6 +32,25 @@ void evn_stop_check(const void *self, const evn_seat *seat, evn_report *report)
     if (!isnan(s->payload_kg) && !isnan(s->payload_change_kg))
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "payload_change_kg",
                    "payload_kg and payload_change_kg together; expected one of them");
+    if ((s->takeoff_kw > 0) != (s->takeoff_s > 0))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, s->takeoff_kw > 0 ? "takeoff_kw" : "takeoff_s",
+                   "%s; expected both above 0 or neither",
+                   s->takeoff_kw > 0 ? "power of the take-off without takeoff_s"
+                                     : "a time of the take-off without takeoff_kw");
+}
+
+/* Work that outlasts a stop of so many seconds. */
+static void check_work(const evn_stop_file *s, const char *path, double seconds, double lasts_s, const evn_seat *seat,
+                       evn_report *report)
+{
+    char at[PATH];
+    if (!(seconds > lasts_s))
+        return;
+    snprintf(at, sizeof at, "%.80s.%s", path, isnan(s->takeoff_s) ? "duration_min" : "takeoff_s");
+    evn_say_at(report, seat, EVN_FAULT_DISAGREES, at,
+               "work of the power take-off of %.10g s at the stop '%.60s' of %.10g s; expected at most as long as it "
+               "lasts",
+               seconds, s->name, lasts_s);
 }
 
 /* Of one between legs. */
@@ -42,6 +61,14 @@ static void check_stop_between(const evn_stop_file *s, const char *path, const e
         snprintf(at, sizeof at, "%.100s.place_m", path);
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, at,
                    "a place of the stop '%.60s', which stands between legs; expected one only of stops within a leg",
+                   s->name);
+    }
+    check_work(s, path, s->takeoff_s, s->duration_min * 60, seat, report);
+    if (s->takeoff_s > 0 && isnan(s->duration_min)) {
+        snprintf(at, sizeof at, "%.100s.takeoff_s", path);
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, at,
+                   "work of the power take-off at the stop '%.60s', of which nothing says how long it lasts at least; "
+                   "expected duration_min",
                    s->name);
     }
     if (!isnan(s->duration_min) || (s->charging && !isnan(s->charging->until_soc)))
@@ -69,6 +96,16 @@ static bool is_stop_of(const evn_cycle_file *cycle, double place_m)
            place_m < evn_cycle_length_m(cycle) - EVN_APART_LEAST;
 }
 
+/* Its work, or else that of the cycle's stop, and its own length, or else that of the cycle's stop. */
+static void check_work_within(const evn_stop_file *s, const evn_stops_file *of, size_t at, const char *path,
+                              const evn_seat *seat, evn_report *report)
+{
+    double cycle_s = at < of->takeoff_s.count ? of->takeoff_s.at[at] : 0;
+    double lasts_s = isnan(s->duration_min) ? of->wait_s.at[at] : s->duration_min * 60;
+    if (at < of->wait_s.count)
+        check_work(s, path, isnan(s->takeoff_s) ? cycle_s : s->takeoff_s, lasts_s, seat, report);
+}
+
 static void check_stop_within(const evn_leg_file *leg, size_t k, const evn_seat *seat, evn_report *report)
 {
     const evn_stop_file *s = leg->stops.at[k].item, *before = k > 0 ? leg->stops.at[k - 1].item : NULL;
@@ -91,6 +128,8 @@ static void check_stop_within(const evn_leg_file *leg, size_t k, const evn_seat 
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
                    "the stop at %.10g m behind that at %.10g m; expected stops as they come on the way %s", s->place_m,
                    before->place_m, back ? "back, places falling" : "out, places rising");
+    snprintf(path, sizeof path, "stops[%zu].stop", k);
+    check_work_within(s, leg->cycle->stops, stop_at(leg->cycle, s->place_m), path, seat, report);
 }
 
 void evn_leg_check(const void *self, const evn_seat *seat, evn_report *report)

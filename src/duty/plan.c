@@ -37,13 +37,19 @@ static evn_curve connector_of(const evn_charging_file *c)
     return curve;
 }
 
-static evn_standing standing_of(const evn_stop_file *s, double otherwise_s)
+static evn_standing standing_of(const evn_stop_file *s, const evn_standing *otherwise)
 {
     const evn_charging_file *c = s->charging;
-    evn_standing standing = {.duration_s = isnan(s->duration_min) ? otherwise_s : s->duration_min * 60,
-                             .charges = c,
-                             .until_soc = (double)INFINITY,
-                             .grid_efficiency = (double)NAN};
+    evn_standing standing = *otherwise;
+    if (!isnan(s->duration_min))
+        standing.duration_s = s->duration_min * 60;
+    if (!isnan(s->takeoff_kw)) {
+        standing.takeoff = (evn_takeoff_ask){s->takeoff_kw * 1e3, s->takeoff_s};
+        standing.takeoff_by_truck = false;
+    }
+    standing.charges = c;
+    standing.until_soc = (double)INFINITY;
+    standing.grid_efficiency = (double)NAN;
     if (!c)
         return standing;
     standing.connector_w = connector_of(c);
@@ -52,10 +58,10 @@ static evn_standing standing_of(const evn_stop_file *s, double otherwise_s)
     return standing;
 }
 
-/* What is loaded or delivered is so at the end of the stop. */
-static bool write_stop(writer *w, const evn_stop_file *s, double otherwise_s)
+/* What is loaded or delivered is so at the end of the stop. What the stop does not state is as `otherwise`. */
+static bool write_stop(writer *w, const evn_stop_file *s, const evn_standing *otherwise)
 {
-    add(w, (evn_phase_of){.name = s->name, .stop = s})->standing = standing_of(s, otherwise_s);
+    add(w, (evn_phase_of){.name = s->name, .stop = s})->standing = standing_of(s, otherwise);
     double then_kg = !isnan(s->payload_kg) ? s->payload_kg : w->payload_kg;
     then_kg += isnan(s->payload_change_kg) ? 0 : s->payload_change_kg;
     if (then_kg < 0) {
@@ -70,12 +76,19 @@ static bool write_stop(writer *w, const evn_stop_file *s, double otherwise_s)
 
 /* ------------------------------------------------------------------------------------------------ legs */
 
-static double wait_of(const evn_cycle_file *c, double place_m)
+/* What the cycle's own stop at a place has. */
+static evn_standing stop_of_cycle(const evn_cycle_file *c, double place_m)
 {
-    for (size_t k = 0; k < c->stops->place_m.count; k++)
-        if (fabs(c->stops->place_m.at[k] - place_m) <= EVN_APART_LEAST)
-            return c->stops->wait_s.at[k];
-    return 0;
+    const evn_stops_file *s = c->stops;
+    evn_standing own = {.takeoff_by_truck = s->takeoff_kw.count == 0};
+    for (size_t k = 0; k < s->place_m.count; k++) {
+        if (fabs(s->place_m.at[k] - place_m) > EVN_APART_LEAST)
+            continue;
+        own.duration_s = s->wait_s.at[k];
+        if (!own.takeoff_by_truck)
+            own.takeoff = (evn_takeoff_ask){s->takeoff_kw.at[k] * 1e3, s->takeoff_s.at[k]};
+    }
+    return own;
 }
 
 /* As the leg is driven. */
@@ -103,7 +116,8 @@ static bool write_leg(writer *w, const evn_leg_file *leg)
         const evn_stop_file *s = leg->stops.at[k].item;
         double at_m = way_m(leg, s->place_m);
         write_part(w, leg, part++, from_m, at_m);
-        if (!write_stop(w, s, wait_of(leg->cycle, s->place_m)))
+        evn_standing own = stop_of_cycle(leg->cycle, s->place_m);
+        if (!write_stop(w, s, &own))
             return false;
         from_m = at_m;
     }
@@ -115,7 +129,8 @@ static bool write_leg(writer *w, const evn_leg_file *leg)
 
 static bool write_step(writer *w, const evn_step *step)
 {
-    return step->kind == EVN_DAY_LEG ? write_leg(w, step->item) : write_stop(w, step->item, (double)INFINITY);
+    static const evn_standing until_charged = {.duration_s = (double)INFINITY};
+    return step->kind == EVN_DAY_LEG ? write_leg(w, step->item) : write_stop(w, step->item, &until_charged);
 }
 
 static bool write_rounds(writer *w, const evn_rounds_file *rounds)

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "runs/runs.h"
 #include "core/pool.h"
+#include "trip/takeoff_work.h"
 #include <math.h>
 #include <string.h>
 
@@ -119,7 +120,7 @@ static const evn_rig *rig_of_phase(evn_run *r, size_t index)
     if (s->rig)
         return s->rig;
     with.payload_kg = s->payload_kg;
-    for (size_t k = 0; k < index; k++)
+    for (size_t k = 0; k < r->phases; k++)
         if (r->phase[k].made && r->phase[k].payload_kg == s->payload_kg)
             return r->phase[k].made;
     evn_rig_make(r->truck, &with, &s->made, s->report);
@@ -159,6 +160,20 @@ static void drive_phase(evn_run *r, size_t index, evn_carried *carried, flight *
 
 static bool has_finished(const evn_phase *s) { return s->results && strcmp(s->status, "finished") == 0; }
 
+/* Before the day begins, that nothing is driven in vain: whether its stops can be had. False: said there. */
+static bool stops_fit(evn_run *r)
+{
+    for (size_t k = 0; k < r->phases; k++) {
+        evn_phase *s = &r->phase[k];
+        if (s->cycle || (s->standing.takeoff.power_w <= 0 && !s->standing.takeoff_by_truck))
+            continue;
+        const evn_rig *rig = rig_of_phase(r, k);
+        if (!rig || !evn_takeoff_standing_fits(rig, &s->standing, s->report))
+            return false;
+    }
+    return true;
+}
+
 static void drive_phases(evn_run *r, flight *f)
 {
     evn_carried *carried = evn_carried_new();
@@ -166,6 +181,7 @@ static void drive_phases(evn_run *r, flight *f)
     r->status = EVN_RUN_FAILED;
     if (!carried)
         evn_say(r->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+    on = on && stops_fit(r);
     if (on && r->begins)
         evn_carried_copy(carried, r->begins);
     for (f->phase = 0; on && f->phase < r->phases; f->phase++) {

@@ -273,9 +273,10 @@ void evn_act_begin(evn_trip *trip)
         trip->rig->pack.heat.modelled ? evn_states_battery_degc(&trip->states, trip->y) : (double)NAN;
     evn_axle_brakes_begin(trip);
     trip->last_wait = trip->standing;
-    if (trip->standing)
+    if (trip->standing) {
         stand(trip, trip->standing->duration_s);
-    else if (evn_plan_now(trip)->v2_begin > 0)
+        evn_takeoff_work_begin(trip, evn_takeoff_ask_of(trip->rig, trip->standing));
+    } else if (evn_plan_now(trip)->v2_begin > 0)
         begin_moving(trip);
     else
         stand(trip, evn_plan_now(trip)->wait_s);

@@ -1,6 +1,7 @@
 /* Driving: from a rig and a cycle to results. */
 #ifndef EVENER_TRIP_DRIVE_H
 #define EVENER_TRIP_DRIVE_H
+#include "core/takeoff_ask.h"
 #include "cycle/ceiling.h"
 #include "trip/driving.h"
 #include "trip/solver.h"
@@ -48,6 +49,8 @@ typedef struct evn_standing {
     evn_curve connector_w;  /* over state of charge, at the battery's terminals */
     double until_soc;       /* it charges so far; INFINITY: as far as the battery allows */
     double grid_efficiency; /* from the grid to the terminals; NAN: not told */
+    evn_takeoff_ask takeoff;
+    bool takeoff_by_truck; /* instead, what the truck asks by itself at the stops of cycles */
 } evn_standing;
 
 /* Of a run that is one of several: what it begins with, and leaves to the next; and that it is a stop, on a course

@@ -3,6 +3,7 @@
 #include "core/units.h"
 #include "trip/resting.h"
 #include <math.h>
+#include <stdio.h>
 
 bool evn_takeoff_works(const evn_trip *t) { return t->motion == EVN_STANDING && t->takeoff.ask.power_w > 0; }
 double evn_takeoff_work_due_s(const evn_trip *t) { return t->takeoff.begin_s + t->takeoff.ask.seconds; }
@@ -46,17 +47,18 @@ static bool says_no(const evn_rig *r, double place_m, evn_takeoff_ask ask, evn_r
     const evn_takeoff *t = &r->takeoff;
     if (ask.power_w <= 0 || (t->there && ask.power_w <= t->most_w * (1 + 1e-9)))
         return false;
+    char at[40] = "";
+    if (!isnan(place_m))
+        snprintf(at, sizeof at, " at %.3f km", place_m / 1000);
     if (!t->there)
         evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "%.10g kW are asked of a power take-off at %.3f km, and %s has none; expected power_take_off in the "
-                "truck, or a cycle without takeoff_kw",
-                ask.power_w / 1e3, place_m / 1000, r->truck_name);
+                "%.10g kW are asked of a power take-off%s, and %s has none; expected power_take_off in the truck, or a "
+                "%s without takeoff_kw",
+                ask.power_w / 1e3, at, r->truck_name, isnan(place_m) ? "stop" : "cycle");
     else
         evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "%.10g kW are asked of the power take-off of %s at %.3f km, at %.6g rpm; expected at most %.6g kW, by "
-                "%s",
-                ask.power_w / 1e3, r->truck_name, place_m / 1000, t->shaft_rad_s / EVN_RAD_S_PER_RPM, t->most_w / 1e3,
-                t->limit);
+                "%.10g kW are asked of the power take-off of %s%s, at %.6g rpm; expected at most %.6g kW, by %s",
+                ask.power_w / 1e3, r->truck_name, at, t->shaft_rad_s / EVN_RAD_S_PER_RPM, t->most_w / 1e3, t->limit);
     return true;
 }
 
@@ -70,6 +72,18 @@ bool evn_takeoff_work_fits(const evn_rig *r, const evn_course *c, evn_report *re
 }
 
 static bool is_for(evn_takeoff_ask ask, double wait_s) { return ask.power_w > 0 && wait_s >= ask.seconds; }
+
+evn_takeoff_ask evn_takeoff_ask_of(const evn_rig *r, const evn_standing *s)
+{
+    if (!s->takeoff_by_truck)
+        return s->takeoff;
+    return r->takeoff.there && is_for(r->takeoff.stop, s->duration_s) ? r->takeoff.stop : (evn_takeoff_ask){0};
+}
+
+bool evn_takeoff_standing_fits(const evn_rig *r, const evn_standing *s, evn_report *report)
+{
+    return !says_no(r, (double)NAN, evn_takeoff_ask_of(r, s), report);
+}
 
 void evn_takeoff_work_of_truck(const evn_rig *r, bool asked_by_cycle, evn_course *c)
 {

@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_TRIP_TAKEOFF_WORK_H
 #define EVENER_TRIP_TAKEOFF_WORK_H
+#include "trip/drive.h"
 #include "trip/trip.h"
 
 void evn_takeoff_work_begin(evn_trip *, evn_takeoff_ask); /* the truck stands; nothing, where nothing is asked */
@@ -14,6 +15,11 @@ void evn_takeoff_work_ends(evn_trip *);     /* likewise, or it moves off, or the
 
 /* Of a unit's motors while they drive it. */
 evn_setting evn_takeoff_setting(const evn_trip *, size_t unit, evn_setting now);
+
+/* Of a stop that is a run of its own. */
+evn_takeoff_ask evn_takeoff_ask_of(const evn_rig *, const evn_standing *);
+/* Whether the rig can do that; says that it cannot. */
+bool evn_takeoff_standing_fits(const evn_rig *, const evn_standing *, evn_report *);
 
 /* Whether the rig can do what the course asks at its stops; says what it cannot. */
 bool evn_takeoff_work_fits(const evn_rig *, const evn_course *, evn_report *);

@@ -100,6 +100,13 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, efficiency: 0.1}}' 4:78 "efficiency is 0.1"
     refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, soc: [0, 1], power_kw: [9]}}' 4:89 "power_kw"
     refused '  - stop: {name: a, duration_min: 3, charging: {connector_kw: 9, soc: [0, 1], power_kw: [9, 10]}}' 4:93 "10 kW of a connector that gives 9 kW"
+    refused '  - stop: {name: a, duration_min: 3, takeoff_kw: 30}' 4:50 "without takeoff_s"
+    refused '  - stop: {name: a, duration_min: 3, takeoff_s: 30}' 4:49 "without takeoff_kw"
+    refused '  - stop: {name: a, duration_min: 3, takeoff_kw: -1, takeoff_s: 30}' 4:50 "takeoff_kw is -1"
+    refused '  - stop: {name: a, duration_min: 3, takeoff_kw: 30, takeoff_s: x}' 4:65 "takeoff_s"
+    refused '  - stop: {name: a, duration_min: 3, takeoff_kw: 30, takeoff_s: 181}' 4:65 "work of the power take-off of 181 s at the stop 'a' of 180 s"
+    refused '  - stop: {name: a, charging: {connector_kw: 9, until_soc: 0.9}, takeoff_kw: 30, takeoff_s: 9}' 4:93 "expected duration_min"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1000, takeoff_kw: 30, takeoff_s: 21}]}' 4:111 "of 21 s at the stop 'b' of 20 s"
     refused '  - rounds: {times: 0, each: [stop: {name: a, duration_min: 1}]}' 4:21 "times is 0"
     refused '  - rounds: {times: 2, each: []}' 4:30 "each"
     refused '  - walk: {name: a}' 4:5 "walk"
@@ -138,6 +145,25 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     [ "$status" -eq 2 ] && [[ $stderr == *"the stop 'far too much' takes 90000 kg off a truck that carries "* ]]
 }
 
+@test "work of the power take-off is told of stop, day and year, and refused of a truck without one" {
+    day "  - $leg" '  - stop: {name: tip, duration_min: 3, takeoff_kw: 36, takeoff_s: 100}' 'working_days_per_year: 200'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"stop 'tip': 36 kW are asked of a power take-off, and Harrowmoor "*" has none"* ]]
+    printf '%s\n' "extends: $truck" 'drive_units: {rear: {takeoff: {torque_limit_nm: 600, speed_limit_rpm: 2500}}}' \
+        'power_take_off: {speed_rpm: 1500}' >with.yaml
+    run --separate-stderr "$EVENER" drive with.yaml day.yaml --csv legs.csv
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *"The power take-off does 1.00 kWh of work for the body."* ]]
+    [[ $told == *"Work of the power take-off: 200 kWh."* ]]
+    [[ $(sed -n 3p legs.csv) == ,tip,stop,* ]]
+    head -1 legs.csv | grep -q energy_balance.power_take_off_kwh
+    "$EVENER" drive with.yaml day.yaml --json >day.json
+    jq -e '.seasons[0].phases[1].energy_balance.power_take_off_kwh - 1 | fabs < 1e-9' day.json
+    jq -e '.year.energy_balance.power_take_off_kwh - 200 | fabs < 1e-6' day.json
+}
+
 @test "what is of a single cycle is refused with a duty, and the table of legs with a cycle" {
     day "  - $leg"
     for option in '--page x.html' '--trace x.csv' '--collective x.csv' --plot; do
@@ -167,6 +193,26 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
         run --separate-stderr "$EVENER" compare "$lineup" $option
         [ "$status" -eq 2 ] && [[ $stderr == *" with a lineup over a duty"* ]]
     done
+}
+
+# Their own lineups drive them in winter; here once each, in the first season, which is the winter.
+@test "the shipped duties are done by a shipped truck for a day, on a balance that closes, with take-off and charging told" {
+    while read -r which duty; do
+        "$EVENER" drive "$root/vehicles/trucks/days/$which-day.yaml" "$root/cycles/duties/$duty.yaml" --integrator arkode \
+            --accuracy 1e-5 --json >day.json
+        jq -e '.status == "finished" and ([.seasons[].name] == ["winter", "summer", "between"])' day.json
+        jq -e '[.seasons[].day.balance_error] | max < 1e-5' day.json
+        jq -e '[.seasons[] | .demands[] | .met] | length == 9 and all' day.json
+        jq -e '.seasons[0].day.kwh_per_km > .seasons[2].day.kwh_per_km and .worst_season == 0' day.json
+    done <<'DAYS'
+rigid-6x2-eaxle deliveries
+tractor-4x2-eaxle pass-both-ways
+tractor-6x2-eaxle trunk-400
+tractor-6x2-eaxle haulage-199
+tipper-8x2-eaxle tipper-rounds
+DAYS
+    jq -e '.seasons[] | .day.energy_balance.power_take_off_kwh - 8 * 28 / 60 | fabs < 1e-9' day.json
+    jq -e '.seasons[0].day.charged_kwh > 100' day.json
 }
 
 @test "a lineup has a cycle or a duty, and a season that the duty has" {

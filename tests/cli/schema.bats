@@ -25,7 +25,7 @@ refuses() {
 
 @test "every shipped truck and every truck of the tests fits the schema of trucks, as it stands and flattened" {
     schema truck
-    valid "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml "$root"/tests/trucks/*.yaml
+    valid "$root"/vehicles/trucks/*.yaml "$root"/vehicles/trucks/defaults/*.yaml "$root"/vehicles/trucks/days/*.yaml "$root"/tests/trucks/*.yaml
     for file in "$root"/vehicles/trucks/*.yaml; do
         "$EVENER" show "$file" --flat >"$here/$(basename "$file")"
     done
@@ -41,7 +41,7 @@ refuses() {
 
 @test "every shipped lineup and the kept results fit the schemas of their kinds" {
     schema lineup
-    valid "$root"/vehicles/lineups/*.yaml "$root"/vehicles/lineups/defaults/*.yaml
+    valid "$root"/vehicles/lineups/*.yaml "$root"/vehicles/lineups/defaults/*.yaml "$root"/vehicles/lineups/days/*.yaml
     schema kept
     valid "$root"/tests/kept/*.yaml
 }

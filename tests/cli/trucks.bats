@@ -39,6 +39,20 @@ figure() {
     done
 }
 
+# No more stands on a truck for a day than its other name says: consumers, battery, oil, drag over yaw and take-off.
+@test "every shipped truck has one for a day, read without a warning, within its gross mass and axle loads" {
+    for truck in vehicles/trucks/*.yaml; do
+        day=vehicles/trucks/days/$(basename "$truck" .yaml)-day.yaml
+        run --separate-stderr "$EVENER" show "$day" --strict --json
+        [ "$status" -eq 0 ]
+        [ -z "$stderr" ]
+        [ "$(jq '.figures.masses | .gross_kg <= .permitted_gross_kg' <<<"$output")" = true ]
+        [ "$(jq '[.figures.axle_loads[] | .load_kg <= .permitted_kg] | all' <<<"$output")" = true ]
+        same='.masses | [.payload_kg, .body_kg, .battery_kg]'
+        [ "$(jq "$(sed 's/^/.figures/' <<<"$same")" <<<"$output")" = "$(figure "$truck" "$same" | jq .)" ]
+    done
+}
+
 # Its layouts with the same driven axles; what crosses over in axles stands on a base of its own, or changes it.
 layouts_of() {
     case $1 in

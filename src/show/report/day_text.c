@@ -9,6 +9,7 @@
 #include <string.h>
 
 enum { CELL = 64 };
+#define TAKEOFF "energy_balance.power_take_off_kwh"
 static const char indent[] = "  ";
 
 typedef struct day_report {
@@ -85,6 +86,16 @@ static bool put_failure(const day_report *r)
         evn_day_end_words(s->status), p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
 }
 
+/* Work for the body, where there is any. */
+static bool put_work(const day_report *r)
+{
+    double kwh = result(r->season.results, TAKEOFF);
+    char work[CELL];
+    decimals(r, work, 2, kwh);
+    return !(kwh > 0) || evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                                          "The power take-off does %s kWh of work for the body.", work);
+}
+
 static bool put_success(const day_report *r)
 {
     char km[CELL], time[CELL], stands[CELL], use[CELL], lowest[CELL], reserve[CELL], kwh[CELL];
@@ -104,7 +115,8 @@ static bool put_success(const day_report *r)
                "%s%s%s%s kWh leave the battery; its charge is lowest at %s %%: a reserve of %s %%, %s kWh, "
                "above the end of its usable window.",
                seasons > 1 ? "In season " : "", seasons > 1 ? s->name : "", seasons > 1 ? ", the worst, " : "", use,
-               lowest, reserve, kwh);
+               lowest, reserve, kwh) &&
+           put_work(r);
 }
 
 static bool put_reasons(const day_report *r, const evn_findings *findings)
@@ -179,7 +191,7 @@ static bool put_seasons(const day_report *r)
 static bool phase_row(evn_table *table, const day_report *r, const evn_day_phase *p)
 {
     char name[EVN_PHASE_NAME_BYTES], begin[CELL], time[CELL], payload[CELL], km[CELL] = "", use[CELL], soc[CELL],
-                                                                             charged[CELL] = "";
+                                                                             charged[CELL] = "", work[CELL] = "";
     evn_format_duration(begin, sizeof begin, p->begin_s);
     evn_format_duration(time, sizeof time, result(p->results, "duration_s"));
     decimals(r, payload, 1, p->payload_kg / 1000);
@@ -188,19 +200,22 @@ static bool phase_row(evn_table *table, const day_report *r, const evn_day_phase
     decimals(r, use, 1, result(p->results, "battery_kwh"));
     if (isfinite(result(p->results, "charged_kwh")))
         decimals(r, charged, 1, result(p->results, "charged_kwh"));
+    if (result(p->results, TAKEOFF) > 0)
+        decimals(r, work, 2, result(p->results, TAKEOFF));
     decimals(r, soc, 1, 100 * result(p->results, "final_soc"));
     char *safe = evn_safe_text(evn_phase_name(name, p));
-    bool made = safe && evn_table_row(table, (const char *const[]){safe, begin, time, payload, km, use, charged, soc});
+    bool made =
+        safe && evn_table_row(table, (const char *const[]){safe, begin, time, payload, km, use, work, charged, soc});
     free(safe);
     return made;
 }
 
 static bool put_phases(const day_report *r)
 {
-    static const evn_table_column columns[] = {{"leg or stop", false, true},  {"begins at", true, false},
-                                               {"lasts", true, false},        {"payload, t", true, false},
-                                               {"km", true, false},           {"kWh", true, false},
-                                               {"charged, kWh", true, false}, {"charge then, %", true, false}};
+    static const evn_table_column columns[] = {
+        {"leg or stop", false, true},   {"begins at", true, false},    {"lasts", true, false},
+        {"payload, t", true, false},    {"km", true, false},           {"kWh", true, false},
+        {"take-off, kWh", true, false}, {"charged, kWh", true, false}, {"charge then, %", true, false}};
     evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
     evn_day_phase p;
     bool made = table;
@@ -259,7 +274,7 @@ static bool put_demands(const day_report *r)
 static bool put_year(const day_report *r)
 {
     const evn_results *year = evn_day_year(r->story->day);
-    char days[CELL], km[CELL], use[CELL], charged[CELL], per_km[CELL];
+    char days[CELL], km[CELL], use[CELL], charged[CELL], per_km[CELL], work[CELL];
     if (!year)
         return true;
     decimals(r, days, 0, r->story->working_days_per_year);
@@ -272,6 +287,10 @@ static bool put_year(const day_report *r)
     if (made && isfinite(result(year, "charged_kwh"))) {
         decimals(r, charged, 0, result(year, "charged_kwh"));
         made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "Charged at stops: %s kWh.", charged);
+    }
+    if (made && result(year, TAKEOFF) > 0) {
+        decimals(r, work, 0, result(year, TAKEOFF));
+        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "Work of the power take-off: %s kWh.", work);
     }
     return made;
 }
