@@ -84,6 +84,8 @@ EVN_API bool evn_day_phase_at(const evn_day *, size_t season, size_t phase, evn_
  */
 EVN_API bool evn_comparison_day(const evn_comparison *, size_t truck, evn_basis, evn_day_season *out);
 EVN_API bool evn_comparison_phase_at(const evn_comparison *, size_t truck, evn_basis, size_t phase, evn_day_phase *out);
+/* The reserve of charge that the duty of a comparison demands; NAN: none, or it is over a cycle. */
+EVN_API double evn_comparison_demanded_reserve_soc(const evn_comparison *);
 
 /* What a year comes to: the day of each season as often as it is driven. NULL: the duty states no working days, or a
  * day did not finish. Temperatures are the highest of all seasons, states of charge the lowest. */

@@ -364,3 +364,8 @@ bool evn_comparison_phase_at(const evn_comparison *c, size_t truck, evn_basis ba
     const evn_day_plan *p = day_of(c, truck, basis);
     return p && out && evn_day_plan_phase_at(p, phase, out);
 }
+
+double evn_comparison_demanded_reserve_soc(const evn_comparison *c)
+{
+    return c && c->duty && c->duty->demands ? c->duty->demands->reserve_soc : (double)NAN;
+}
