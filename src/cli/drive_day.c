@@ -100,8 +100,19 @@ static bool write_csv(evn_call *call, const evn_drive_day *d, evn_out_file *file
 static bool write_trace(evn_call *call, const evn_drive_day *d, evn_out_file *file)
 {
     FILE *to = file->stream ? file->stream : call->console->out;
+    size_t seasons = evn_duty_season_count(d->duty);
+    evn_day_strip *day = calloc(seasons, sizeof *day);
     int error_number = 0;
-    if (evn_day_trace_csv(d->rows, d->rig, d->day, to, &error_number))
+    bool room = day;
+    for (size_t k = 0; room && k < seasons; k++)
+        room = evn_day_strip_of(&day[k], d->day, k, NULL);
+    bool made = room && evn_day_trace_csv(d->rows, d->rig, day, to, &error_number);
+    for (size_t k = 0; day && k < seasons; k++)
+        evn_day_strip_end(&day[k]);
+    free(day);
+    if (!room)
+        return evn_mishap_no_memory(&call->mishap);
+    if (made)
         return true;
     if (file->stream)
         evn_out_failed(file, &call->mishap, error_number);

@@ -33,8 +33,6 @@ void evn_day_tape_free(evn_day_tape *t)
     free(t);
 }
 
-bool evn_day_tape_is_short(const evn_day_tape *t) { return t->out_of_memory; }
-
 /* A leg that is driven anew has the rows of the last time. */
 static void wind_back(void *self) { ((reel *)self)->count = 0; }
 
@@ -109,12 +107,13 @@ typedef struct told { /* of which day */
     size_t season;
     const evn_comparison *compared;
     size_t truck;
+    evn_basis basis;
 } told;
 
 static bool phase_at(const told *of, size_t phase, evn_day_phase *out)
 {
     return of->day ? evn_day_phase_at(of->day, of->season, phase, out)
-                   : evn_comparison_phase_at(of->compared, of->truck, EVN_BASIS_OWN, phase, out);
+                   : evn_comparison_phase_at(of->compared, of->truck, of->basis, phase, out);
 }
 
 static bool put_phases(evn_day_strip *s, const told *of)
@@ -134,6 +133,8 @@ static bool put_phases(evn_day_strip *s, const told *of)
 static bool put_points(evn_day_strip *s, const evn_day_tape *tape)
 {
     size_t count = 0;
+    if (!tape)
+        return true;
     for (size_t k = 0; k < s->phases && k < tape->count; k++)
         count += tape->reel[k]->count;
     s->point = calloc(count + 1, sizeof *s->point);
@@ -149,7 +150,7 @@ static bool put_together(evn_day_strip *s, const told *of, double demanded_soc, 
 {
     s->usable_soc = s->season.lowest_soc - s->season.reserve_soc;
     s->demanded_soc = s->usable_soc + demanded_soc;
-    return put_phases(s, of) && put_points(s, tape) && !tape->out_of_memory;
+    return put_phases(s, of) && put_points(s, tape) && !(tape && tape->out_of_memory);
 }
 
 bool evn_day_strip_of(evn_day_strip *s, const evn_day *day, size_t season, const evn_day_tape *tape)
@@ -161,15 +162,16 @@ bool evn_day_strip_of(evn_day_strip *s, const evn_day *day, size_t season, const
     for (size_t k = 0; evn_day_demand_at(day, season, k, &d); k++)
         if (strcmp(d.what.key, "reserve_soc") == 0)
             demanded_soc = d.demanded;
-    return put_together(s, &(told){day, season, NULL, 0}, demanded_soc, tape);
+    return put_together(s, &(told){day, season, NULL, 0, EVN_BASIS_OWN}, demanded_soc, tape);
 }
 
-bool evn_day_strip_of_compared(evn_day_strip *s, const evn_comparison *c, size_t truck, const evn_day_tape *tape)
+bool evn_day_strip_of_compared(evn_day_strip *s, const evn_comparison *c, size_t truck, evn_basis basis,
+                               const evn_day_tape *tape)
 {
     *s = (evn_day_strip){0};
-    if (!evn_comparison_day(c, truck, EVN_BASIS_OWN, &s->season))
+    if (!evn_comparison_day(c, truck, basis, &s->season))
         return true;
-    return put_together(s, &(told){NULL, 0, c, truck}, evn_comparison_demanded_reserve_soc(c), tape);
+    return put_together(s, &(told){NULL, 0, c, truck, basis}, evn_comparison_demanded_reserve_soc(c), tape);
 }
 
 void evn_day_strip_end(evn_day_strip *s)

@@ -9,8 +9,6 @@ evn_day_tape *evn_day_tape_new(void); /* NULL when memory is out */
 void evn_day_tape_free(evn_day_tape *);
 /* Who takes the rows of the next leg or stop; the rig is one of the truck's. Its `self` is NULL when memory is out. */
 evn_sampler evn_day_tape_next(evn_day_tape *, const evn_rig *);
-/* Memory ran out over the rows. */
-bool evn_day_tape_is_short(const evn_day_tape *);
 
 /* The charge at an instant of the day. */
 typedef struct evn_day_point {
@@ -30,10 +28,11 @@ typedef struct evn_day_strip {
     double demanded_soc; /* what the duty wants to be left, with that; NAN: nothing */
 } evn_day_strip;
 
-/* Of a truck that was driven over a duty in a season. False when memory is out; to be ended either way. */
+/* Of a truck that was driven over a duty in a season; no tape (NULL), no points. False when memory is out; to be ended
+ * either way. */
 bool evn_day_strip_of(evn_day_strip *, const evn_day *, size_t season, const evn_day_tape *);
-/* Of a truck of a comparison at its own speeds. */
-bool evn_day_strip_of_compared(evn_day_strip *, const evn_comparison *, size_t truck, const evn_day_tape *);
+/* Of a truck of a comparison over a duty; one that could not be prepared has no phases. */
+bool evn_day_strip_of_compared(evn_day_strip *, const evn_comparison *, size_t truck, evn_basis, const evn_day_tape *);
 void evn_day_strip_end(evn_day_strip *);
 
 /* When a leg or stop ended; where it began, if nothing came of it. */

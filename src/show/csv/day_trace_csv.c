@@ -1,4 +1,5 @@
 /* Keeps the rows of a day, and writes them with what they are of, which is known when the day has ended. */
+#define _POSIX_C_SOURCE 200809L
 #include "show/csv/day_trace_csv.h"
 #include "show/csv/trace_csv.h"
 #include <errno.h>
@@ -8,6 +9,7 @@
 
 typedef struct phase_rows { /* of a leg or stop */
     struct season_rows *of;
+    off_t from; /* in the file */
     size_t rows;
 } phase_rows;
 
@@ -67,6 +69,17 @@ void evn_day_trace_free(evn_day_trace *t)
     free(t);
 }
 
+/* Rows of a leg that is driven anew, as the last one there is, stand where those of the last time stood. */
+static void begin(void *self)
+{
+    phase_rows *p = self;
+    errno = 0;
+    if (p->rows > 0 && fseeko(p->of->kept, p->from, SEEK_SET) != 0 && p->of->error_number == 0)
+        p->of->error_number = errno != 0 ? errno : EIO;
+    p->from = ftello(p->of->kept);
+    p->rows = 0;
+}
+
 static void take_row(void *self, const double *row, size_t columns)
 {
     phase_rows *p = self;
@@ -90,7 +103,7 @@ evn_sampler evn_day_trace_next(evn_day_trace *t, size_t season, double interval_
         next->of = s;
         s->phase[s->phases++] = next;
     }
-    return (evn_sampler){next, interval_s, NULL, take_row};
+    return (evn_sampler){next, interval_s, begin, take_row};
 }
 
 /* ------------------------------------------------------------------------------------------------ as CSV */
@@ -108,38 +121,35 @@ static void put_of(const char *season, const evn_day_phase *p, double clock_s, e
     fputc(',', csv->stream);
 }
 
-static bool put_season(evn_day_trace *t, season_rows *s, const char *name, const evn_day *day, size_t season,
-                       evn_trace_csv *csv)
+static bool put_season(evn_day_trace *t, season_rows *s, const evn_day_strip *day, evn_trace_csv *csv)
 {
-    evn_day_phase p;
     double *row = malloc(t->columns * sizeof *row);
     bool room = row;
     rewind(s->kept);
-    for (size_t k = 0; row && k < s->phases && evn_day_phase_at(day, season, k, &p); k++)
+    for (size_t k = 0; row && k < s->phases && k < day->phases; k++)
         for (size_t i = 0; i < s->phase[k]->rows && csv->error_number == 0; i++) {
             errno = 0;
             if (fread(row, sizeof *row, t->columns, s->kept) != t->columns) {
                 csv->error_number = errno != 0 ? errno : EIO;
                 break;
             }
-            put_of(name, &p, p.begin_s + row[t->time], csv);
+            put_of(day->season.name, &day->phase[k], day->phase[k].begin_s + row[t->time], csv);
             evn_trace_csv_row(csv, row, t->columns);
         }
     free(row);
     return room;
 }
 
-bool evn_day_trace_csv(evn_day_trace *t, const evn_rig *rig, const evn_day *day, FILE *to, int *error_number)
+bool evn_day_trace_csv(evn_day_trace *t, const evn_rig *rig, const evn_day_strip *day, FILE *to, int *error_number)
 {
     evn_trace_csv csv = {.stream = to};
-    evn_day_season season;
     fputs("season,name,kind,round,part,clock_s,", to);
     evn_trace_csv_head(&csv, rig);
-    for (size_t k = 0; k < t->seasons && evn_day_season_at(day, k, &season); k++) {
+    for (size_t k = 0; k < t->seasons; k++) {
         season_rows *s = &t->season[k];
         if (csv.error_number == 0)
             csv.error_number = s->error_number;
-        if (csv.error_number == 0 && !put_season(t, s, season.name, day, k, &csv))
+        if (csv.error_number == 0 && !put_season(t, s, &day[k], &csv))
             csv.error_number = ENOMEM;
     }
     *error_number = csv.error_number;

@@ -1,7 +1,7 @@
 /* The trace of a day as CSV: a line for each row of each leg and stop, with its name and the clock of the day. */
 #ifndef EVENER_SHOW_DAY_TRACE_CSV_H
 #define EVENER_SHOW_DAY_TRACE_CSV_H
-#include "evener/duty.h"
+#include "show/day_strip.h"
 #include <stdio.h>
 
 /* Rows of a day in each of so many seasons, kept in files without names until the day has ended. */
@@ -12,7 +12,7 @@ void evn_day_trace_free(evn_day_trace *);
 /* Who takes the rows of the next leg or stop of a season. Its `self` is NULL when memory is out. */
 evn_sampler evn_day_trace_next(evn_day_trace *, size_t season, double interval_s);
 
-/* Season by season. False: `error_number` tells why. */
-bool evn_day_trace_csv(evn_day_trace *, const evn_rig *, const evn_day *, FILE *, int *error_number);
+/* Season by season: a day of each (evn_day_strip; its points do not matter). False: `error_number` tells why. */
+bool evn_day_trace_csv(evn_day_trace *, const evn_rig *, const evn_day_strip *, FILE *, int *error_number);
 
 #endif

@@ -109,11 +109,18 @@ static const char *sign_of(const strip *s, mark is)
 
 static size_t column_of(const strip *s, double clock_s) { return half_of(s, clock_s) / 2; }
 
+/* The one behind its last. */
+static size_t end_of(const strip *s, const evn_day_phase *p)
+{
+    double end_s = evn_day_phase_end_s(p);
+    return end_s < s->end_s ? column_of(s, end_s) : s->columns;
+}
+
 /* Stops count before legs, so that a short one is seen. */
 static void mark_phase(const strip *s, mark *band, const evn_day_strip *day, size_t index)
 {
     const evn_day_phase *p = &day->phase[index];
-    size_t from = column_of(s, p->begin_s), to = column_of(s, evn_day_phase_end_s(p));
+    size_t from = column_of(s, p->begin_s), to = end_of(s, p);
     mark is = evn_day_phase_charges(p) ? CHARGING : p->stop ? STOP : LEG;
     for (size_t k = from; k < to || k == from; k++)
         if (is > band[k])
@@ -143,7 +150,7 @@ static bool put_names(const strip *s, const evn_day_strip *day, bool stops)
     put_margin(s, "");
     for (size_t k = 0; made && k < day->phases; k++) {
         const evn_day_phase *p = &day->phase[k];
-        size_t from = column_of(s, p->begin_s), until = k + 1 < day->phases ? column_of(s, evn_day_phase_end_s(p)) : s->columns;
+        size_t from = column_of(s, p->begin_s), until = k + 1 < day->phases ? end_of(s, p) : s->columns;
         for (size_t next = k + 1; next < day->phases && day->phase[next].stop != p->stop; next++)
             until = next + 1 < day->phases ? column_of(s, day->phase[next + 1].begin_s) : s->columns;
         char *name = p->stop == stops ? evn_safe_text(p->name) : NULL;
@@ -161,8 +168,8 @@ static bool put_names(const strip *s, const evn_day_strip *day, bool stops)
 
 static void put_key(const strip *s)
 {
-    fprintf(s->to, "  %s leg (named above)  %s stop (named below that)  %s charging\n", sign_of(s, LEG), sign_of(s, STOP),
-            sign_of(s, CHARGING));
+    fprintf(s->to, "  %s leg  %s stop  %s charging; below them names of legs, then of stops\n", sign_of(s, LEG),
+            sign_of(s, STOP), sign_of(s, CHARGING));
 }
 
 /* ------------------------------------------------------------------------------------------------ the clock */
