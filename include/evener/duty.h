@@ -7,6 +7,7 @@
 
 #include "evener/evener.h"
 #include "evener/traces.h"
+#include "evener/values.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -25,6 +26,9 @@ EVN_API const char *evn_duty_source(const evn_duty *);              /* where it 
 EVN_API double evn_duty_working_days_per_year(const evn_duty *);    /* NAN: not stated */
 EVN_API size_t evn_duty_season_count(const evn_duty *);             /* at least 1 */
 EVN_API const char *evn_duty_season_name(const evn_duty *, size_t); /* NULL: the only one, without a name */
+
+/* As evn_truck_hash: of all values that count, those of its cycles too. */
+EVN_API void evn_duty_hash(const evn_duty *, char out[EVN_HASH_BYTES]);
 
 typedef struct evn_day evn_day; /* what came of a day */
 

@@ -400,7 +400,6 @@ static bool is_for_what_is_driven(drive_run *run)
 {
     const drive_args *args = run->args;
     const char *lone = !run->is_day       ? (args->csv ? "--csv" : NULL)
-                       : args->page       ? "--page"
                        : args->collective ? "--collective"
                                           : NULL;
     if (!lone)
@@ -414,13 +413,22 @@ static bool is_for_what_is_driven(drive_run *run)
 static evn_status work_day(drive_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
+    char *name = short_name(run->call.operands[0]);
     evn_truck_load_with(run->call.operands[0], &how, &run->truck, run->call.report);
     run->day = (evn_drive_day){.truck = run->truck,
                                .ask = run->ask,
                                .csv = run->args->csv,
                                .trace = run->args->trace,
+                               .page = run->args->page,
+                               .name = name,
                                .plot = run->args->plot};
-    return evn_drive_day_work(&run->call, &run->day, &run->args->load);
+    evn_status status = EVN_NO_RESULT;
+    if (name)
+        status = evn_drive_day_work(&run->call, &run->day, &run->args->load);
+    else
+        evn_mishap_no_memory(&run->call.mishap);
+    free(name);
+    return status;
 }
 
 static bool outputs_fit(drive_run *run)

@@ -6,11 +6,14 @@
 #include "evener/duty.h"
 #include "show/csv/day_trace_csv.h"
 #include "show/day_strip.h"
+#include "show/out_file.h"
+#include "show/page/html_page.h"
 
 typedef struct evn_drive_day {
     const evn_truck *truck; /* NULL: it was not read (said) */
     evn_conditions ask;
-    const char *csv, *trace; /* as asked; NULL: none; a trace "-": standard output */
+    const char *csv, *trace, *page; /* as asked; NULL: none; a trace "-": standard output */
+    const char *name;               /* of the truck, short */
     bool plot;
 
     evn_duty *duty; /* NULL: it was not read; what follows likewise */
@@ -18,7 +21,8 @@ typedef struct evn_drive_day {
     evn_day *day;
     evn_day_tape **tape; /* of each season; NULL: nobody draws */
     evn_day_trace *rows; /* NULL: nobody writes them */
-    evn_sampler sampler[2];
+    evn_html_run **over_time; /* of each season, for the page; NULL without one */
+    evn_sampler sampler[3];
 } evn_drive_day;
 
 /* Reads the duty, drives it with the truck, and writes what was asked for. */
