@@ -1,5 +1,6 @@
 /* Duties behind evener/duty.h. */
 #include "api/objects.h"
+#include "core/field_hash.h"
 #include "core/field_number.h"
 #include "duty/day.h"
 #include "duty/range.h"
@@ -106,6 +107,14 @@ size_t evn_duty_season_count(const evn_duty *d)
 const char *evn_duty_season_name(const evn_duty *d, size_t index)
 {
     return d && index < d->file->seasons.count ? d->file->seasons.name[index] : NULL;
+}
+
+void evn_duty_hash(const evn_duty *d, char out[EVN_HASH_BYTES])
+{
+    if (out)
+        out[0] = '\0';
+    if (d && out)
+        evn_hash_text(out, evn_object_hash(&evn_duty_object, d->file));
 }
 
 evn_status evn_drive_duty(const evn_truck *t, const evn_duty *d, const evn_conditions *ask, const evn_day_how *how,

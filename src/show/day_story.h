@@ -19,7 +19,11 @@ typedef struct evn_day_story {
 
 /* For a day that was driven. False when memory is out. */
 bool evn_day_text(const evn_day_story *, const evn_findings *, FILE *, const evn_look *);
-/* With or without. */
+/* What it begins and ends with, each paragraph on a line of its own, for other media. False when memory is out. */
+bool evn_day_answer_lines(const evn_day_story *, const evn_findings *, FILE *);
+bool evn_day_trust_lines(const evn_day_story *, FILE *);
+/* With or without. The document, without findings; NULL when memory is out. */
+json_t *evn_day_document(const evn_day_story *);
 bool evn_day_json(const evn_day_story *, const evn_findings *, FILE *);
 /* A line for each leg, or part of one, and stop of each season. False: `error_number` tells why. */
 bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);

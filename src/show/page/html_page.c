@@ -3,12 +3,14 @@
 #include "show/page/html_page.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
+#include "evener/traces.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
 #include "show/names.h"
 #include "show/page/assets.h"
 #include "show/page/html_chart.h"
+#include "show/page/html_day.h"
 #include "show/page/html_parts.h"
 #include "show/page/html_trace.h"
 #include <math.h>
@@ -25,7 +27,21 @@ struct evn_html_run {
     evn_html_trace *trace;
     evn_census *census;
     evn_adhesion_use *use;
+    size_t columns, time, place; /* of a row */
+    double *row;                 /* room for one, of a day */
+    double last_s, last_m;       /* of the day so far */
+    double before_s, before_m;   /* what comes before the times and places of rows */
+    bool anew;                   /* a leg or stop has begun: its first row is to come */
 };
+
+static size_t column_of(const evn_rig *rig, const char *key)
+{
+    evn_trace_column column;
+    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
+        if (strcmp(column.what.key, key) == 0)
+            return k;
+    return 0;
+}
 
 evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
 {
@@ -35,7 +51,11 @@ evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
     run->trace = evn_html_trace_new(rig, thinned);
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
-    if (run->trace && run->census && run->use)
+    run->columns = evn_trace_column_count(rig);
+    run->time = column_of(rig, "time_s");
+    run->place = column_of(rig, "place_m");
+    run->row = calloc(run->columns, sizeof *run->row);
+    if (run->trace && run->census && run->use && run->row)
         return run;
     evn_html_run_free(run);
     return NULL;
@@ -48,6 +68,7 @@ void evn_html_run_free(evn_html_run *run)
     evn_html_trace_free(run->trace);
     evn_census_free(run->census);
     evn_adhesion_use_free(run->use);
+    free(run->row);
     free(run);
 }
 
@@ -57,6 +78,27 @@ void evn_html_run_sample(void *self, const double *row, size_t columns)
     evn_html_trace_row(run->trace, row);
     evn_census_sample(run->census, row, columns);
     evn_adhesion_use_sample(run->use, row, columns);
+}
+
+static void begin_phase(void *self) { ((evn_html_run *)self)->anew = true; }
+
+static void sample_day(void *self, const double *row, size_t columns)
+{
+    evn_html_run *run = self;
+    if (run->anew) {
+        run->before_s = run->last_s - row[run->time];
+        run->before_m = run->last_m - row[run->place];
+        run->anew = false;
+    }
+    memcpy(run->row, row, columns * sizeof *row);
+    run->last_s = run->row[run->time] += run->before_s;
+    run->last_m = run->row[run->place] += run->before_m;
+    evn_html_run_sample(run, run->row, columns);
+}
+
+evn_sampler evn_html_run_of_day(evn_html_run *run, double interval_s)
+{
+    return (evn_sampler){run, interval_s, begin_phase, sample_day};
 }
 
 /* ------------------------------------------------------------------------------------------------ charts */
@@ -228,7 +270,7 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     bool made = json && put(json, "name", evn_json_text(truck->name)) &&
                 put(json, "short_name", evn_json_text(truck->title)) &&
                 put(json, "forces", forces_json(m, truck->rig)) &&
-                (m->page->cycle ? put_driven(json, m, truck) : put_able(json, m, truck));
+                (m->page->cycle || m->page->day ? put_driven(json, m, truck) : put_able(json, m, truck));
     if (made)
         return json;
     json_decref(json);
@@ -352,12 +394,29 @@ static json_t *told_trucks_json(const json_t *trucks)
     return NULL;
 }
 
+/* The seasons of a day, less the phases that its strip and tables tell. */
+static json_t *told_seasons_json(const json_t *seasons)
+{
+    static const char *const left_out[] = {"phases", NULL};
+    json_t *list = json_array(), *season;
+    bool made = list;
+    for (size_t i = 0; made && (season = json_array_get(seasons, i)); i++)
+        made = json_array_append_new(list, without(season, left_out)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 /* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
 static json_t *result_json(const evn_html_page *page)
 {
     static const char *const left_out[] = {"uncertainty", "reached", NULL};
+    const json_t *trucks = page->comparison ? json_object_get(page->result, "trucks") : NULL;
+    const json_t *seasons = json_object_get(page->result, "seasons");
     json_t *result = without(page->result, left_out);
-    if (!result || !page->comparison || put(result, "trucks", told_trucks_json(json_object_get(result, "trucks"))))
+    if (!result || ((!trucks || put(result, "trucks", told_trucks_json(trucks))) &&
+                    (!seasons || put(result, "seasons", told_seasons_json(seasons)))))
         return result;
     json_decref(result);
     return NULL;
@@ -370,9 +429,9 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "result", result_json(page)) && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "limit_labels", limits_json()) &&
-                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
-                json_object_set(json, "motors", m->maps) == 0;
+                put(json, "route", route_json(m)) && put(json, "day", evn_html_day_json(page)) &&
+                put(json, "limit_labels", limits_json()) && put(json, "adhesion_bands", bands_json(m)) &&
+                put(json, "trucks", trucks_json(m)) && json_object_set(json, "motors", m->maps) == 0;
     if (made)
         return json;
     json_decref(json);

@@ -25,6 +25,10 @@ static const wanted columns_wanted[] = {{"time_s", 2, 2, 0},
                                         {"housing_temperature_degc", 1, 1, 0.3},
                                         {"inverter_temperature_degc", 1, 1, 0.3},
                                         {"coolant_temperature_degc", 1, 1, 0.3},
+                                        {"battery_temperature_degc", 1, 1, 0.3},
+                                        {"tyre_temperature_degc", 1, 1, 0.3},
+                                        {"gearbox_oil_temperature_degc", 1, 1, 0.3},
+                                        {"axle_oil_temperature_degc", 1, 1, 0.3},
                                         {"axle_brake_temperature_degc", 0, 1, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 

@@ -6,6 +6,7 @@ import { groupSections, verdict } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
 import { braking } from './sections/braking.js';
 import { collectives } from './sections/collectives.js';
+import { day } from './sections/day.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
@@ -24,6 +25,7 @@ const PLACES = {
     ['beside', 'Beside other data', beside],
   ],
   route: [['strip', null, route]],
+  day: [['charge', null, day]],
   evidence: [
     ['forces', 'Wheel force (tractive effort)', forces],
     ['motors', 'Operating points of the motors', motors],
@@ -77,6 +79,7 @@ function* build(model) {
     }
   }
   foldTables('differ', 'Table: where the energy goes');
+  if (model.compares) foldTables('day', 'Tables: leg by leg');
   foldTables('why', 'Tables: causes and their lines');
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }

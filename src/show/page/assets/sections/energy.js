@@ -154,9 +154,10 @@ function flowCaption(model, own, flow) {
   const parts = ['moves', 'used', 'lost'].map((kind) => `${CLASSES[kind]} ${decimals(sumOf(flow, kind), flow.digits)} kWh`);
   const given = flow.sources.filter(({ key }) => key).map(({ name, text }) => `${text} of ${name} given up on the way`);
   const idle = flow.idle.length > 0 ? ` No energy to speak of in: ${flow.idle.join(', ')}.` : '';
+  const charged = flow.charger.map(({ text }) => ` Charging at stops brought ${text}, of which ${energyText(model, own, 'charged_stored_kwh')} came into the battery: both together give ${decimals(flow.net + flow.charger[0].kwh, flow.digits)} kWh.`).join('');
   return (
     `Net battery energy ${energyText(model, own, 'battery_kwh')}: discharged ${energyText(model, own, 'discharged_kwh')} less regenerated ${energyText(model, own, 'regenerated_kwh')}` +
-    `${given.length > 0 ? `; and ${given.join(', ')}` : ''}. Of that: ${parts.join('; ')}. Motors braked ${energyText(model, own, 'regenerative_braking_kwh')} at the tyres; ` +
+    `${given.length > 0 ? `; and ${given.join(', ')}` : ''}.${charged} Of that: ${parts.join('; ')}. Motors braked ${energyText(model, own, 'regenerative_braking_kwh')} at the tyres; ` +
     `what was lost of it on the way back is among the losses, and what reached the battery is shown as it comes back. Widths are kWh.${idle}`
   );
 }
