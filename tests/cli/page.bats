@@ -325,6 +325,14 @@ look() {
     look a_finger_scrolls
 }
 
+@test "on a phone the answer of three trucks is open, and what goes beyond it is folded and printed" {
+    look on_a_phone_the_answer_is_open_and_the_rest_folded
+}
+
+@test "a browser that goes while it looks is replaced" {
+    look a_browser_that_goes_is_replaced
+}
+
 @test "checks for text over text, cut text, overflow and small targets find each where it is planted" {
     look checks_of_boxes_find_what_is_planted
 }
