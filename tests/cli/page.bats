@@ -96,7 +96,7 @@ look() {
     look limits_draw_every_chart_and_ask_for_nothing
 }
 
-@test "each figure of limits is that of the JSON document, with what binds it and what would next" {
+@test "each figure of limits is that of the JSON document, with what binds it and what would next, without scripts" {
     look figures_of_limits_are_those_of_the_document
 }
 

@@ -172,7 +172,8 @@ static void put_answer(const evn_html_page *page, FILE *to)
         evn_html_compared(page, to);
     } else if (page->cycle)
         put_results(page, to);
-    evn_html_place(to, "answer");
+    else
+        evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
     end_section(to);
@@ -481,7 +482,8 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     else if (page->cycle) {
         put_limits(page, to);
         put_route(page, to);
-    }
+    } else
+        evn_html_abilities(page, to);
     evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);
