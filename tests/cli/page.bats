@@ -96,7 +96,7 @@ look() {
     look limits_draw_every_chart_and_ask_for_nothing
 }
 
-@test "each figure of limits is that of the JSON document, with what binds it and what would next" {
+@test "each figure of limits is that of the JSON document, with what binds it and what would next, without scripts" {
     look figures_of_limits_are_those_of_the_document
 }
 
@@ -323,6 +323,14 @@ look() {
 
 @test "a finger scrolls over the route, and zooms it only where it was asked to" {
     look a_finger_scrolls
+}
+
+@test "on a phone the answer of three trucks is open, and what goes beyond it is folded and printed" {
+    look on_a_phone_the_answer_is_open_and_the_rest_folded
+}
+
+@test "a browser that goes while it looks is replaced" {
+    look a_browser_that_goes_is_replaced
 }
 
 @test "checks for text over text, cut text, overflow and small targets find each where it is planted" {

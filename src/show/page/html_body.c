@@ -191,8 +191,8 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    }
-    evn_html_place(to, "answer");
+    } else
+        evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
     end_section(to);
@@ -528,7 +528,8 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     } else if (page->cycle) {
         put_limits(page, to);
         put_driven(page, to);
-    }
+    } else
+        evn_html_abilities(page, to);
     evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

@@ -2,7 +2,7 @@
 import { make } from './dom.js';
 import { foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
-import { groupSections, verdict } from './sections/abilities.js';
+import { groupPlaces } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
 import { braking } from './sections/braking.js';
 import { collectives } from './sections/collectives.js';
@@ -18,7 +18,6 @@ import { sortable } from './sort.js';
 // What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
 // subject brings its own file and one line here.
 const PLACES = {
-  answer: [],
   why: [['bridge', null, why]],
   differ: [
     ['energy', 'Energy balance', energy],
@@ -38,12 +37,11 @@ const PLACES = {
 // Of more trucks the evidence is folded.
 const TRUCKS_OPEN = 3;
 
-// A run alone differs from nothing: its energy is evidence. Pages of limits have a section for each group of figures; the forces stand behind those of starting.
+// A run alone differs from nothing: its energy is evidence. Pages of limits have places within their groups of figures; the forces stand
+// behind those of starting.
 function placesOf(model) {
-  if (!model.limits) return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
-  const groups = groupSections(model);
-  const behind = groups.findIndex(([id]) => id === 'start') + 1;
-  return { answer: [['decides', null, verdict]], evidence: [...groups.slice(0, behind), PLACES.evidence[0], ...groups.slice(behind)] };
+  if (model.limits) return { ...groupPlaces, forces: [PLACES.evidence[0]] };
+  return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
 }
 
 /** A part of the page; what is evidence is folded of many trucks, and on a phone. */
