@@ -65,7 +65,8 @@ typedef struct evn_day_season {
     double reserve_soc, reserve_kwh; /* from there to the lower end of the battery's usable window */
 } evn_day_season;
 EVN_API bool evn_day_season_at(const evn_day *, size_t season, evn_day_season *out);
-/* The season whose day leaves the least reserve; one that did not finish before all others. */
+/* The season whose day leaves the least reserve; one that did not finish before all others, of several that which got
+ * least far. */
 EVN_API size_t evn_day_worst_season(const evn_day *);
 
 /* A leg, or a part of one that stops part, or a stop. */

@@ -322,7 +322,9 @@ size_t evn_day_worst_season(const evn_day *d)
     size_t worst = 0;
     for (size_t k = 1; d && k < d->seasons; k++) {
         bool fails = !has_finished(&d->run[k]), worst_fails = !has_finished(&d->run[worst]);
-        bool less = d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
+        const char *by = "distance_km";
+        bool less = fails ? result(d->season[k].results, by) < result(d->season[worst].results, by)
+                          : d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
         if ((fails && !worst_fails) || (fails == worst_fails && less))
             worst = k;
     }

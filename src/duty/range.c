@@ -68,11 +68,6 @@ static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_ho
     if (!evn_day_plan_make(&plan, r->duty, at_start_kg, r->arena, report))
         return false;
     double day_km = length_km(&plan);
-    if (!(day_km > 0)) {
-        evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "the day of %.60s has no leg; expected at least one, whose distance can be told", r->duty->name);
-        return false;
-    }
     set_ages(r, c, how);
     set_payloads(r, evn_day_reach_heaviest_kg(&plan), how);
     set_goal(r, day_km, how->distance_km);
