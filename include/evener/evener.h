@@ -459,6 +459,9 @@ EVN_API const char *evn_lineup_over_source(const evn_lineup *);
 EVN_API bool evn_lineup_has_duty(const evn_lineup *);
 /* The season of the duty in which they are compared; NULL: none. */
 EVN_API const char *evn_lineup_season_name(const evn_lineup *);
+/* What is asked, with the load case of that season laid over it: as its trucks are compared. NULL asks for
+ * evn_conditions_default. */
+EVN_API evn_conditions evn_lineup_in_season(const evn_lineup *, const evn_conditions *);
 
 /* The load case and the driving that the lineup asks for; of what was loaded already evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_ask(const evn_lineup *);

@@ -381,6 +381,15 @@ const char *evn_lineup_season_name(const evn_lineup *l)
     return season ? duty->seasons.name[season - (const evn_season_file *)duty->seasons.item] : NULL;
 }
 
+evn_conditions evn_lineup_in_season(const evn_lineup *l, const evn_conditions *ask)
+{
+    evn_conditions in = ask ? *ask : evn_conditions_default();
+    const evn_season_file *season = duty_of(l) ? evn_lineup_season(l->file) : NULL;
+    if (season)
+        in.load_case = evn_load_case_over(&in.load_case, season->load_case);
+    return in;
+}
+
 evn_conditions evn_lineup_ask(const evn_lineup *l)
 {
     return l && l->file ? evn_lineup_asks(l->file) : evn_conditions_default();
@@ -428,10 +437,7 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
             "or power");
         return evn_report_status(report);
     }
-    evn_conditions in = *ask;
-    const evn_season_file *season = duty_of(l) ? evn_lineup_season(l->file) : NULL;
-    if (season)
-        in.load_case = evn_load_case_over(&ask->load_case, season->load_case);
+    evn_conditions in = evn_lineup_in_season(l, ask);
     evn_compared_over over = {l->cycle.file, duty_of(l)};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);
     return evn_report_status(report);

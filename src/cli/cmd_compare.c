@@ -282,7 +282,7 @@ static evn_compare_story story_of(const evn_compare_run *run)
     return (evn_compare_story){.status = status_name(run),
                                .lineup = run->lineup,
                                .comparison = run->comparison,
-                               .ask = run->ask,
+                               .ask = evn_lineup_in_season(run->lineup, &run->ask),
                                .demands = run->demands,
                                .beside_lineup = run->beside_lineup,
                                .beside = run->beside,

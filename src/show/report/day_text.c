@@ -138,20 +138,28 @@ static bool put_answer(const day_report *r, const evn_findings *findings)
     return made && (finished || put_reasons(r, findings));
 }
 
-static bool put_asked(const day_report *r)
+static bool put_asked_in(const day_report *r, const evn_conditions *in)
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    evn_ask_words(&r->story->ask, memory);
+    evn_ask_words(in, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
         evn_put_paragraph_within(r->to, prose(r), 0, "", text);
     free(text);
     return made;
+}
+
+/* How the season was driven that is told leg by leg; payloads stand with the legs. */
+static bool put_asked(const day_report *r)
+{
+    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    in.load_case.payload_kg = r->story->ask.load_case.payload_kg;
+    return put_asked_in(r, &in);
 }
 
 /* ------------------------------------------------------------------------------------------------ seasons */
@@ -191,39 +199,72 @@ static bool put_seasons(const day_report *r)
 
 /* ------------------------------------------------------------------------------------------------ leg by leg */
 
-static bool phase_row(evn_table *table, const day_report *r, const evn_day_phase *p)
+enum { PHASE_COLUMNS = 9 };
+typedef struct phase_table {
+    evn_table *table;
+    bool shown[PHASE_COLUMNS];
+} phase_table;
+
+/* A column that is told only where some leg or stop of the day has it. */
+static bool any_has(const day_report *r, const char *key)
 {
-    char name[EVN_PHASE_NAME_BYTES], begin[CELL], time[CELL], payload[CELL], km[CELL] = "", use[CELL], soc[CELL],
-                                                                             charged[CELL] = "", work[CELL] = "";
-    evn_format_duration(begin, sizeof begin, p->begin_s);
-    evn_format_duration(time, sizeof time, result(p->results, "duration_s"));
-    decimals(r, payload, 1, p->payload_kg / 1000);
+    evn_day_phase p;
+    bool any = false;
+    for (size_t k = 0; !any && evn_day_phase_at(r->story->day, r->worst, k, &p) && p.results; k++)
+        any = fabs(result(p.results, key)) > 0;
+    return any;
+}
+
+static bool phase_table_make(phase_table *t, const day_report *r)
+{
+    static const evn_table_column columns[PHASE_COLUMNS] = {
+        {"leg or stop", false, true},   {"begins at", true, false},    {"lasts", true, false},
+        {"payload, t", true, false},    {"km", true, false},           {"kWh", true, false},
+        {"take-off, kWh", true, false}, {"charged, kWh", true, false}, {"charge then, %", true, false}};
+    static const char *const only_with[PHASE_COLUMNS] = {[6] = TAKEOFF, [7] = "charged_kwh"};
+    evn_table_column shown[PHASE_COLUMNS];
+    size_t count = 0;
+    for (size_t k = 0; k < PHASE_COLUMNS; k++) {
+        t->shown[k] = !only_with[k] || any_has(r, only_with[k]);
+        if (t->shown[k])
+            shown[count++] = columns[k];
+    }
+    t->table = evn_table_new(shown, count, true);
+    return t->table;
+}
+
+static bool phase_row(phase_table *t, const day_report *r, const evn_day_phase *p)
+{
+    char cell[PHASE_COLUMNS][CELL] = {{0}}, name[EVN_PHASE_NAME_BYTES];
+    const char *shown[PHASE_COLUMNS];
+    size_t count = 0;
+    evn_format_duration(cell[1], CELL, p->begin_s);
+    evn_format_duration(cell[2], CELL, result(p->results, "duration_s"));
+    decimals(r, cell[3], 1, p->payload_kg / 1000);
     if (!p->stop)
-        decimals(r, km, 1, result(p->results, "distance_km"));
-    decimals(r, use, 1, result(p->results, "battery_kwh"));
-    if (isfinite(result(p->results, "charged_kwh")))
-        decimals(r, charged, 1, result(p->results, "charged_kwh"));
+        decimals(r, cell[4], 1, result(p->results, "distance_km"));
+    decimals(r, cell[5], 1, result(p->results, "battery_kwh"));
     if (result(p->results, TAKEOFF) > 0)
-        decimals(r, work, 2, result(p->results, TAKEOFF));
-    decimals(r, soc, 1, 100 * result(p->results, "final_soc"));
+        decimals(r, cell[6], 2, result(p->results, TAKEOFF));
+    if (isfinite(result(p->results, "charged_kwh")))
+        decimals(r, cell[7], 1, result(p->results, "charged_kwh"));
+    decimals(r, cell[8], 1, 100 * result(p->results, "final_soc"));
     char *safe = evn_safe_text(evn_phase_name(name, p));
-    bool made =
-        safe && evn_table_row(table, (const char *const[]){safe, begin, time, payload, km, use, work, charged, soc});
+    for (size_t k = 0; k < PHASE_COLUMNS; k++)
+        if (t->shown[k])
+            shown[count++] = k == 0 ? safe : cell[k];
+    bool made = safe && evn_table_row(t->table, shown);
     free(safe);
     return made;
 }
 
 static bool put_phases(const day_report *r)
 {
-    static const evn_table_column columns[] = {
-        {"leg or stop", false, true},   {"begins at", true, false},    {"lasts", true, false},
-        {"payload, t", true, false},    {"km", true, false},           {"kWh", true, false},
-        {"take-off, kWh", true, false}, {"charged, kWh", true, false}, {"charge then, %", true, false}};
-    evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
+    phase_table t;
     evn_day_phase p;
-    bool made = table;
+    bool made = phase_table_make(&t, r);
     for (size_t k = 0; made && evn_day_phase_at(r->story->day, r->worst, k, &p) && p.results; k++)
-        made = phase_row(table, r, &p);
+        made = phase_row(&t, r, &p);
     if (made) {
         char *safe = r->season.name ? evn_safe_text(r->season.name) : NULL;
         char heading[2 * CELL] = "Leg by leg";
@@ -231,9 +272,9 @@ static bool put_phases(const day_report *r)
             snprintf(heading, sizeof heading, "Leg by leg, season %.80s", safe);
         free(safe);
         put_heading(r, heading);
-        made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
+        made = evn_table_print(t.table, r->to, indent, evn_look_width(r->look));
     }
-    evn_table_free(table);
+    evn_table_free(t.table);
     return made;
 }
 
@@ -310,6 +351,8 @@ static const char *invented_words(const day_report *r)
 static bool put_trust(const day_report *r, const char *margin)
 {
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
+    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    char weather[EVN_ASK_WEATHER_BYTES];
     bool made = true;
     if (r->story->truck_invented || duty)
         made = evn_put_sentence(r->to, prose(r), margin, "%s", invented_words(r));
@@ -319,7 +362,8 @@ static bool put_trust(const day_report *r, const char *margin)
                             result(r->season.results, "balance_error")) &&
            evn_put_sentence(r->to, prose(r), margin,
                             "This is an engineering estimate; braking, loads and electrical safety are for local "
-                            "regulation and licensed practice to decide.");
+                            "regulation and licensed practice to decide.") &&
+           evn_put_sentence(r->to, prose(r), margin, "%s", evn_ask_weather(&in, weather));
 }
 
 static day_report report_of(const evn_day_story *story, FILE *to, const evn_look *look)
