@@ -37,9 +37,10 @@ typedef struct evn_day_how {
     size_t threads; /* seasons are driven at the same time; the results are the same bytes */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
-    /* May be NULL. Says who samples a leg, a part of one or a stop of the day in a season; the list is copied. Called by
-     * the thread that called evn_drive_duty, before anything is driven, for all of them in their order. Times and places
-     * of rows count from where theirs began. Those of one season come one after another, seasons at the same time. */
+    /* May be NULL. Says who samples a leg, a part of one or a stop of the day in a season; the list is copied. Called
+     * by the thread that called evn_drive_duty, before anything is driven, for all of them in their order. Times and
+     * places of rows count from where theirs began. Those of one season come one after another, seasons at the same
+     * time. */
     evn_samplers (*samplers)(void *self, size_t season, size_t phase);
 } evn_day_how;
 
@@ -83,8 +84,8 @@ typedef struct evn_day_phase {
 EVN_API bool evn_day_phase_at(const evn_day *, size_t season, size_t phase, evn_day_phase *out);
 
 /*
- * The same of a truck of a comparison over a duty (evn_compare), on a basis; its season has neither name nor share. False:
- * it is over a cycle, there is no such truck, basis or phase, or it could not be prepared.
+ * The same of a truck of a comparison over a duty (evn_compare), on a basis; its season has neither name nor share.
+ * False: it is over a cycle, there is no such truck, basis or phase, or it could not be prepared.
  */
 EVN_API bool evn_comparison_day(const evn_comparison *, size_t truck, evn_basis, evn_day_season *out);
 EVN_API bool evn_comparison_phase_at(const evn_comparison *, size_t truck, evn_basis, size_t phase, evn_day_phase *out);

@@ -399,9 +399,7 @@ static bool arguments_fit(drive_run *run)
 static bool is_for_what_is_driven(drive_run *run)
 {
     const drive_args *args = run->args;
-    const char *lone = !run->is_day       ? (args->csv ? "--csv" : NULL)
-                       : args->collective ? "--collective"
-                                          : NULL;
+    const char *lone = !run->is_day ? (args->csv ? "--csv" : NULL) : args->collective ? "--collective" : NULL;
     if (!lone)
         return true;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s with %s '%s'; it is for %s", lone,

@@ -183,8 +183,8 @@ static bool fill_page(evn_call *call, const evn_drive_day *d, evn_day_strip *str
                           .command = call->console->words};
     evn_findings findings = {0};
     evn_findings_add_report(&findings, call->report);
-    bool made = title && result && lines_of(&story, &findings, &answer, &trust) &&
-                evn_document_findings(result, &findings);
+    bool made =
+        title && result && lines_of(&story, &findings, &answer, &trust) && evn_document_findings(result, &findings);
     page.answer = answer;
     page.trust = trust;
     made = made ? evn_page_write(file, &page, &call->mishap) : evn_mishap_no_memory(&call->mishap);
@@ -225,7 +225,8 @@ static void write_files(evn_call *call, const evn_drive_day *d, evn_status statu
         return;
     if (status == EVN_NO_RESULT)
         keep_partial(call, d, &file[TRACE]);
-    else if ((!file[CSV].stream || write_csv(call, d, &file[CSV])) && (!d->rows || write_trace(call, d, &file[TRACE])) &&
+    else if ((!file[CSV].stream || write_csv(call, d, &file[CSV])) &&
+             (!d->rows || write_trace(call, d, &file[TRACE])) &&
              (!file[PAGE].stream || write_page(call, d, &file[PAGE])))
         evn_call_commit(call, (evn_out_file *const[]){&file[CSV], &file[TRACE], &file[PAGE]}, FILES);
 }
@@ -262,7 +263,8 @@ static evn_status drive_and_write(evn_call *call, evn_drive_day *d)
 evn_status evn_drive_day_work(evn_call *call, evn_drive_day *d, const evn_load_args *load)
 {
     evn_load how = evn_load_of(load);
-    const evn_output output[] = {{"--csv", d->csv}, {"--trace", traces_to_out(d) ? NULL : d->trace}, {"--page", d->page}};
+    const evn_output output[] = {
+        {"--csv", d->csv}, {"--trace", traces_to_out(d) ? NULL : d->trace}, {"--page", d->page}};
     if (evn_duty_load_with(call->operands[1], &how, &d->duty, call->report) != EVN_DONE || !d->truck ||
         evn_rig_prepare(d->truck, &d->ask.load_case, &d->rig, call->report) != EVN_DONE)
         return evn_report_status(call->report);

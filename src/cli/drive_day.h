@@ -19,8 +19,8 @@ typedef struct evn_drive_day {
     evn_duty *duty; /* NULL: it was not read; what follows likewise */
     evn_rig *rig;   /* which tells the columns of rows */
     evn_day *day;
-    evn_day_tape **tape; /* of each season; NULL: nobody draws */
-    evn_day_trace *rows; /* NULL: nobody writes them */
+    evn_day_tape **tape;      /* of each season; NULL: nobody draws */
+    evn_day_trace *rows;      /* NULL: nobody writes them */
     evn_html_run **over_time; /* of each season, for the page; NULL without one */
     evn_sampler sampler[3];
 } evn_drive_day;

@@ -9,7 +9,7 @@
 
 typedef struct reel { /* of a leg or stop */
     evn_day_tape *of;
-    size_t time, charge; /* columns of a row */
+    size_t time, charge;  /* columns of a row */
     evn_day_point *point; /* clocks from where it began; the last is the last row, however near */
     size_t count, room;
 } reel;

@@ -23,8 +23,8 @@ typedef struct evn_day_strip {
     size_t phases;
     evn_day_point *point; /* in the order of time, so many */
     size_t points;
-    double end_s;       /* where it ended */
-    double usable_soc;  /* lower end of the battery's usable window */
+    double end_s;        /* where it ended */
+    double usable_soc;   /* lower end of the battery's usable window */
     double demanded_soc; /* what the duty wants to be left, with that; NAN: nothing */
 } evn_day_strip;
 

@@ -336,7 +336,10 @@ static void put_errors(const evn_html_page *page, FILE *to)
         to, "errors",
         "Balance error: what the energy balance leaves open, of all energy that went through the battery");
     fprintf(to, "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\">%s</th>%s</tr></thead>\n<tbody>",
-            compares(page) ? "own speeds" : page->day ? "this day" : "this run", compares(page) ? "<th scope=\"col\">common speed</th>" : "");
+            compares(page) ? "own speeds"
+            : page->day    ? "this day"
+                           : "this run",
+            compares(page) ? "<th scope=\"col\">common speed</th>" : "");
     for (size_t i = 0; i < page->truck_count; i++) {
         fputs("<tr><th scope=\"row\">", to);
         evn_html_truck_name(page, to, i);
@@ -442,7 +445,9 @@ static void put_made(const evn_html_page *page, FILE *to)
     fprintf(to,
             "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
             "equal hash.</p>\n",
-            page->cycle ? " or the cycle" : page->day ? " or the duty" : "");
+            page->cycle ? " or the cycle"
+            : page->day ? " or the duty"
+                        : "");
     put_command(page, to);
     evn_html_table_begin(to, "made", "What went in");
     fputs("<tbody>", to);

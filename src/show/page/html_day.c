@@ -164,10 +164,11 @@ static void put_legs(const evn_html_page *page, size_t truck, FILE *to)
         fputs("</summary>\n", to);
     }
     evn_html_table_begin(to, "legs", many ? "Leg by leg at its own speeds" : "Leg by leg");
-    fputs("<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at</th><th scope=\"col\">lasts</th><th "
-          "scope=\"col\">payload, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th scope=\"col\">charged, "
-          "kWh</th><th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>",
-          to);
+    fputs(
+        "<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at</th><th scope=\"col\">lasts</th><th "
+        "scope=\"col\">payload, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th scope=\"col\">charged, "
+        "kWh</th><th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>",
+        to);
     for (size_t k = 0; k < s->phases; k++)
         put_leg(to, &s->phase[k]);
     fputs("</tbody>", to);
@@ -188,7 +189,10 @@ static bool put_phase(json_t *at, const evn_day_phase *p)
     char name[EVN_PHASE_NAME_BYTES];
     return evn_json_put(at, "name", evn_json_text(p->name)) &&
            evn_json_put(at, "full_name", evn_json_text(evn_phase_name(name, p))) &&
-           evn_json_put(at, "kind", json_string(evn_day_phase_charges(p) ? "charging" : p->stop ? "stop" : "leg")) &&
+           evn_json_put(at, "kind",
+                        json_string(evn_day_phase_charges(p) ? "charging"
+                                    : p->stop                ? "stop"
+                                                             : "leg")) &&
            evn_json_put(at, "begin_s", evn_json_real(p->begin_s)) &&
            evn_json_put(at, "end_s", evn_json_real(evn_day_phase_end_s(p))) &&
            evn_json_put(at, "begin_soc", evn_json_real(p->begin_soc)) &&

@@ -1,4 +1,5 @@
-/* A day on the page: its tables, which stand without scripts, and what its charts are drawn from. Private to html_*.c. */
+/* A day on the page: its tables, which stand without scripts, and what its charts are drawn from. Private to html_*.c.
+ */
 #ifndef EVENER_SHOW_HTML_DAY_H
 #define EVENER_SHOW_HTML_DAY_H
 #include "show/page/html_page.h"

@@ -385,8 +385,7 @@ static json_t *result_json(const evn_html_page *page)
     size_t k;
     if (result)
         json_object_del(result, "uncertainty");
-    json_array_foreach(json_object_get(result, "seasons"), k, season)
-        json_object_del(season, "phases");
+    json_array_foreach(json_object_get(result, "seasons"), k, season) json_object_del(season, "phases");
     return result;
 }
 
@@ -397,9 +396,9 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "result", result_json(page)) && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "day", evn_html_day_json(page)) && put(json, "limit_labels", limits_json()) &&
-                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
-                json_object_set(json, "motors", m->maps) == 0;
+                put(json, "route", route_json(m)) && put(json, "day", evn_html_day_json(page)) &&
+                put(json, "limit_labels", limits_json()) && put(json, "adhesion_bands", bands_json(m)) &&
+                put(json, "trucks", trucks_json(m)) && json_object_set(json, "motors", m->maps) == 0;
     if (made)
         return json;
     json_decref(json);

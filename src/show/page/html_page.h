@@ -34,9 +34,9 @@ typedef struct evn_html_truck {
 /* A day that was driven in place of a cycle. */
 typedef struct evn_html_day {
     const char *duty, *source, *season; /* the last NULL: of none */
-    const char *hash;             /* of the duty, in that season; NULL: not told */
-    const evn_day_story *story;   /* of one truck in all seasons; NULL: of a comparison */
-    const evn_day_strip *strip;   /* of each truck, so many */
+    const char *hash;                   /* of the duty, in that season; NULL: not told */
+    const evn_day_story *story;         /* of one truck in all seasons; NULL: of a comparison */
+    const evn_day_strip *strip;         /* of each truck, so many */
     size_t strips;
 } evn_html_day;
 

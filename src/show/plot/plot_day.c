@@ -73,8 +73,8 @@ static bool put_title(const strip *s, const evn_day_strip *day)
         evn_plot_put_cut(s->to, name, cut);
     }
     free(name);
-    snprintf(dots, sizeof dots, "dotted: %s, %.0f", isnan(day->demanded_soc) ? "end of the usable window" : "reserve demanded",
-             100 * reserve_of(day));
+    snprintf(dots, sizeof dots, "dotted: %s, %.0f",
+             isnan(day->demanded_soc) ? "end of the usable window" : "reserve demanded", 100 * reserve_of(day));
     bool beside = fixed + cut + 2 + strlen(dots) <= width_of(s);
     fprintf(s->to, ", %%%s%s\n", beside ? "; " : "\n  ", dots);
     return true;
@@ -168,8 +168,8 @@ static bool put_names(const strip *s, const evn_day_strip *day, bool stops)
 
 static void put_key(const strip *s)
 {
-    fprintf(s->to, "  %s leg  %s stop  %s charging; below them names of legs, then of stops\n", sign_of(s, LEG),
-            sign_of(s, STOP), sign_of(s, CHARGING));
+    fprintf(s->to, "  %s leg  %s stop  %s charging; names of legs, then of stops\n", sign_of(s, LEG), sign_of(s, STOP),
+            sign_of(s, CHARGING));
 }
 
 /* ------------------------------------------------------------------------------------------------ the clock */
@@ -206,7 +206,8 @@ static void put_axis(const strip *s)
 
 static bool put_day(const strip *s, const evn_day_strip *day)
 {
-    return put_title(s, day) && put_charge(s, day) && put_band(s, day) && put_names(s, day, false) && put_names(s, day, true);
+    return put_title(s, day) && put_charge(s, day) && put_band(s, day) && put_names(s, day, false) &&
+           put_names(s, day, true);
 }
 
 static bool put_heading(const strip *s, const char *season)

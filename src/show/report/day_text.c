@@ -93,10 +93,9 @@ static bool put_failure(const day_report *r)
         return true;
     decimals(r, at_km, 1, p.begin_km + fmax(result(p.results, "distance_km"), 0));
     evn_format_duration(clock, sizeof clock, p.begin_s + result(p.results, "duration_s"));
-    return evn_put_sentence(r->to, prose(r), "",
-                            "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.", r->story->truck,
-                            r->story->duty, s->name ? " in season " : "", s->name ? s->name : "", why_words(s->status),
-                            p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
+    return evn_put_sentence(r->to, prose(r), "", "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.",
+                            r->story->truck, r->story->duty, s->name ? " in season " : "", s->name ? s->name : "",
+                            why_words(s->status), p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
 }
 
 static bool put_success(const day_report *r)
@@ -111,8 +110,8 @@ static bool put_success(const day_report *r)
     decimals(r, lowest, 1, 100 * s->lowest_soc);
     decimals(r, reserve, 1, 100 * s->reserve_soc);
     decimals(r, kwh, 1, s->reserve_kwh);
-    return evn_put_sentence(r->to, prose(r), "", "%s does %s%s: %s km in %s, %s of it at stops.",
-                            r->story->truck, r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
+    return evn_put_sentence(r->to, prose(r), "", "%s does %s%s: %s km in %s, %s of it at stops.", r->story->truck,
+                            r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
            evn_put_sentence(
                r->to, prose(r), "",
                "%s%s%s%s kWh leave the battery; its charge is lowest at %s %%: a reserve of %s %%, %s kWh, "
@@ -281,8 +280,8 @@ static bool put_year(const day_report *r)
     decimals(r, use, 0, result(year, "battery_kwh"));
     decimals(r, per_km, 2, result(year, "kwh_per_km"));
     put_heading(r, "The year");
-    bool made = evn_put_sentence(r->to, prose(r), indent,
-                                 "%s working days: %s km, %s kWh from the battery, %s kWh/km.", days, km, use, per_km);
+    bool made = evn_put_sentence(r->to, prose(r), indent, "%s working days: %s km, %s kWh from the battery, %s kWh/km.",
+                                 days, km, use, per_km);
     if (made && isfinite(result(year, "charged_kwh"))) {
         decimals(r, charged, 0, result(year, "charged_kwh"));
         made = evn_put_sentence(r->to, prose(r), indent, "Charged at stops: %s kWh.", charged);
@@ -295,7 +294,8 @@ static const char *invented_words(const day_report *r)
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
     if (r->story->truck_invented && duty)
         return "The data of the truck and the duty are invented.";
-    return duty ? "The duty is invented." : "The data of the truck are invented: they stand for no vehicle that exists.";
+    return duty ? "The duty is invented."
+                : "The data of the truck are invented: they stand for no vehicle that exists.";
 }
 
 static bool put_trust(const day_report *r, const char *margin)
