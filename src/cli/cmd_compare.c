@@ -168,8 +168,7 @@ static const char over_duty[] = "how sure they are is found over a cycle, not ov
 static bool duty_fits(evn_compare_run *run)
 {
     const evn_compare_args *args = run->args;
-    const char *lone = args->page                                               ? "--page"
-                       : args->why                                              ? "--why"
+    const char *lone = args->why                                                ? "--why"
                        : args->draws > 0 || args->uncertainty > UNCERTAINTY_OFF ? "--uncertainty"
                        : run->uncertain                                         ? "--uncertain"
                                                                                 : NULL;

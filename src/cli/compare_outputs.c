@@ -4,6 +4,7 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "evener/values.h"
 #include "show/compare_causes.h"
 #include "show/compare_sureness.h"
 #include "show/names.h"
@@ -184,6 +185,14 @@ static evn_sampler strip_sampler(evn_compare_run *run, size_t truck, const evn_r
     return run->tape[truck] ? evn_day_tape_next(run->tape[truck], rig) : (evn_sampler){0};
 }
 
+static evn_sampler day_page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
+{
+    if (!run->over_time[truck])
+        run->over_time[truck] = evn_html_run_new(rig, true);
+    return run->over_time[truck] ? evn_html_run_of_day(run->over_time[truck], run->ask.driving.trace_interval_s)
+                                 : (evn_sampler){0};
+}
+
 evn_samplers evn_compare_phase_samplers(void *self, size_t truck, const evn_rig *rig, evn_basis basis, size_t phase)
 {
     evn_compare_run *run = self;
@@ -192,8 +201,10 @@ evn_samplers evn_compare_phase_samplers(void *self, size_t truck, const evn_rig 
     if (run->trace)
         count =
             add_if_made(run, day_trace_sampler(run, &run->trace[2 * truck + (basis == EVN_BASIS_COMMON)], rig), count);
-    if (basis == EVN_BASIS_OWN && run->args->plot)
+    if (basis == EVN_BASIS_OWN && (run->args->plot || run->page.stream))
         count = add_if_made(run, strip_sampler(run, truck, rig), count);
+    if (basis == EVN_BASIS_OWN && run->page.stream)
+        count = add_if_made(run, day_page_sampler(run, truck, rig), count);
     return (evn_samplers){run->sampler, count};
 }
 
@@ -264,21 +275,53 @@ static char *lines_of(const evn_compare_story *story, evn_compare_part part)
 /* The lineup's name, else how many go where; to be freed, NULL when memory is out. */
 static char *title_of(const evn_compare_run *run)
 {
-    const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
+    const char *name = evn_lineup_name(run->lineup), *over = evn_lineup_over(run->lineup);
     if (name)
         return strdup(name);
-    size_t bytes = strlen(cycle) + CELL;
+    size_t bytes = strlen(over) + CELL;
     char *title = malloc(bytes);
     if (title)
-        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), cycle);
+        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), over);
     return title;
+}
+
+static void end_days(const evn_compare_run *run, evn_day_strip *day)
+{
+    for (size_t i = 0; day && i < evn_lineup_truck_count(run->lineup); i++)
+        evn_day_strip_end(&day[i]);
+    free(day);
+}
+
+/* The day of each truck at its own speeds. NULL when memory is out. */
+static evn_day_strip *days_of(const evn_compare_run *run)
+{
+    size_t count = evn_lineup_truck_count(run->lineup);
+    evn_day_strip *day = calloc(count, sizeof *day);
+    bool made = day;
+    for (size_t i = 0; made && i < count; i++) {
+        made = evn_day_strip_of_compared(&day[i], run->comparison, i, EVN_BASIS_OWN, run->tape[i]);
+        day[i].name = evn_lineup_truck_title(run->lineup, i);
+    }
+    if (made)
+        return day;
+    end_days(run, day);
+    return NULL;
 }
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *part[EVN_PART_COUNT];
+    char *title = title_of(run), *part[EVN_PART_COUNT], hash[EVN_HASH_BYTES];
     json_t *result = evn_compare_document(story);
-    bool made = title && result;
+    bool is_day = evn_lineup_has_duty(run->lineup);
+    evn_day_strip *strip = is_day ? days_of(run) : NULL;
+    evn_html_day day = {.duty = evn_lineup_over(run->lineup),
+                        .source = evn_lineup_over_source(run->lineup),
+                        .season = evn_lineup_season_name(run->lineup),
+                        .hash = hash,
+                        .strip = strip,
+                        .strips = evn_lineup_truck_count(run->lineup)};
+    bool made = title && result && (strip || !is_day);
+    evn_lineup_over_hash(run->lineup, hash);
     for (size_t k = 0; k < EVN_PART_COUNT; k++) {
         part[k] = lines_of(story, (evn_compare_part)k);
         made = made && part[k];
@@ -292,12 +335,14 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .comparison = story,
                           .part = (const char *const *)part,
                           .cycle = evn_lineup_cycle(run->lineup),
+                          .day = is_day ? &day : NULL,
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
+    end_days(run, strip);
     for (size_t k = 0; k < EVN_PART_COUNT; k++)
         free(part[k]);
     return made;
@@ -371,21 +416,13 @@ static bool bridge_pictures(const evn_compare_run *run, const evn_compare_story 
     return made;
 }
 
-/* A strip of each truck over one clock, at its own speeds. False when memory is out. */
+/* A strip of each truck over one clock. False when memory is out. */
 static bool day_picture(const evn_compare_run *run)
 {
-    size_t count = evn_lineup_truck_count(run->lineup);
-    evn_day_strip *day = calloc(count, sizeof *day);
-    bool made = day;
-    for (size_t i = 0; made && i < count; i++) {
-        made = evn_day_strip_of_compared(&day[i], run->comparison, i, EVN_BASIS_OWN, run->tape[i]);
-        day[i].name = evn_lineup_truck_title(run->lineup, i);
-    }
-    made = made && evn_plot_day(day, count, evn_lineup_season_name(run->lineup), run->call.console->out,
-                                &run->call.console->out_look);
-    for (size_t i = 0; day && i < count; i++)
-        evn_day_strip_end(&day[i]);
-    free(day);
+    evn_day_strip *day = days_of(run);
+    bool made = day && evn_plot_day(day, evn_lineup_truck_count(run->lineup), evn_lineup_season_name(run->lineup),
+                                    run->call.console->out, &run->call.console->out_look);
+    end_days(run, day);
     return made;
 }
 

@@ -56,7 +56,7 @@ typedef struct evn_compare_run {
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */
-    evn_sampler sampler[3];   /* those that were asked for last */
+    evn_sampler sampler[4];   /* those that were asked for last */
     evn_html_run **over_time; /* of each truck, for the page; NULL without one */
     evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
     evn_day_tape **tape;      /* of each truck over a duty, for the terminal and the page; NULL without them */

@@ -921,6 +921,18 @@ static void duties(void)
     NOTHING(evn_day_phase_at(s.day, 0, 0, NULL));
     NOTHING(evn_day_phase_at(s.day, FAR, 0, &phase));
     NOTHING(evn_day_phase_at(s.day, 0, FAR, &phase));
+    NOTHING(evn_comparison_day(NULL, 0, EVN_BASIS_OWN, &season));
+    NOTHING(evn_comparison_day(s.comparison, 0, EVN_BASIS_OWN, NULL));
+    NOTHING(evn_comparison_day(s.comparison, 0, EVN_BASIS_OWN, &season)); /* over a cycle */
+    NOTHING(evn_comparison_phase_at(NULL, 0, EVN_BASIS_OWN, 0, &phase));
+    NOTHING(evn_comparison_phase_at(s.comparison, 0, EVN_BASIS_OWN, 0, NULL));
+    NOTHING(evn_comparison_phase_at(s.comparison, FAR, EVN_BASIS_OWN, FAR, &phase));
+    ck_assert(isnan(evn_comparison_demanded_reserve_soc(NULL)));
+    ck_assert(isnan(evn_comparison_demanded_reserve_soc(s.comparison)));
+    char hash[EVN_HASH_BYTES] = "left";
+    evn_duty_hash(s.duty, NULL);
+    evn_duty_hash(NULL, hash);
+    ck_assert_str_eq(hash, "");
     NOTHING(evn_day_year(NULL));
     NOTHING(evn_day_demand_at(NULL, 0, 0, &demand));
     NOTHING(evn_day_demand_at(s.day, 0, 0, NULL));
@@ -1168,7 +1180,7 @@ static const struct {
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
            "evn_renamed_at evn_renamed_key"},
     {catalogues, "evn_catalogue_open evn_catalogue_open_named evn_catalogue_free evn_catalogue_at evn_file_kind"},
-    {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
+    {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash evn_lineup_over_hash"},
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
     {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},
     {variants_of_cycles, "evn_cycle_copy evn_cycle_number evn_cycle_set_numbers evn_cycle_set_number"},
@@ -1182,6 +1194,7 @@ static const struct {
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
              "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
+             "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
              "evn_day_season_at evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
     {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
              "evn_range_pack_of"},

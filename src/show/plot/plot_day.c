@@ -168,8 +168,8 @@ static bool put_names(const strip *s, const evn_day_strip *day, bool stops)
 
 static void put_key(const strip *s)
 {
-    fprintf(s->to, "  %s leg  %s stop  %s charging; below them names of legs, then of stops\n", sign_of(s, LEG),
-            sign_of(s, STOP), sign_of(s, CHARGING));
+    fprintf(s->to, "  %s leg  %s stop  %s charging; names of legs, then of stops\n", sign_of(s, LEG), sign_of(s, STOP),
+            sign_of(s, CHARGING));
 }
 
 /* ------------------------------------------------------------------------------------------------ the clock */

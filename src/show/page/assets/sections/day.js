@@ -156,7 +156,7 @@ export function day(model) {
   const told = strips
     .map((strip, index) => ({ strip, truck: model.trucks[index] }))
     .filter(({ strip }) => strip.soc.length > 0)
-    .map(({ strip, truck }) => `${titled(model) ? `${truck.name}: ` : ''}from ${percent(strip.soc[0])} to ${percent(strip.soc.at(-1))}, lowest ${percent(lowest(strip))}`);
+    .map(({ strip, truck }) => `${titled(model) ? `${truck.name}: ` : ''}from ${percent(strip.soc[0])} to ${percent(strip.soc.at(-1))}, lowest on the way ${percent(lowest(strip))}`);
   return figure({
     title: `Charge over the day${season === null ? '' : `, season ${season}`}`,
     caption: `State of charge ${told.join('; ')}. Dashed: what must be left. Bands: legs, stops and charging; the first line of names is of legs, the second of stops. A name without room stands in the table.`,

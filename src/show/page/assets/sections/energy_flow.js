@@ -28,7 +28,11 @@ export const CLASSES = {
   back: 'regenerated: comes back',
   given: 'given by the route',
 };
-export const classOf = (key) => (WAY[ROAD].keeps.includes(key) ? 'moves' : USED.includes(key) ? 'used' : 'lost');
+export const classOf = (key) => (key === CHARGING ? 'given' : WAY[ROAD].keeps.includes(key) ? 'moves' : USED.includes(key) ? 'used' : 'lost');
+
+export const chargedOf = (outcome) => Math.max(-(outcome.energy_balance[CHARGING] ?? 0), 0);
+/** What the battery gave for good: less what was charged into it. All lines of the balance come to that. */
+export const netOf = (outcome) => outcome.battery_kwh - (outcome.charged_stored_kwh ?? 0);
 
 export const lineName = (model, key) => quantity(model, `energy_balance.${key}`).label;
 export const lineDigits = (model, key) => quantity(model, `energy_balance.${key}`).digits;
@@ -61,8 +65,8 @@ export function flowOf(model, outcome) {
   const idle = balance.filter((line) => !seen(line)).map(([key]) => lineName(model, key));
   const givesAt = (place) => WAY[place].keeps.filter((key) => lines.get(key) < 0).map((key) => lineOf(model, key, -lines.get(key)));
   // What a charger brings is given beside the battery, less what of it is still there.
-  const charging = Math.max(-(outcome.energy_balance.charging_kwh ?? 0), 0);
-  const net = outcome.battery_kwh - (outcome.charged_stored_kwh ?? 0);
+  const charging = chargedOf(outcome);
+  const net = netOf(outcome);
   const charger = charging > 0 ? [{ key: CHARGING, kwh: charging, name: lineName(model, CHARGING), text: netText(charging) }] : [];
   let rest = net + charging;
   const places = WAY.map(({ name, keeps }, at) => {
@@ -70,7 +74,7 @@ export function flowOf(model, outcome) {
     const reaches = rest;
     const kept = keeps.filter((key) => lines.get(key) > 0).map((key) => lineOf(model, key, lines.get(key)));
     rest -= keeps.reduce((sum, key) => sum + (outcome.energy_balance[key] ?? 0), 0);
-    const told = at === 0 && charging > 0 ? 'battery, charging' : name;
+    const told = at === 0 && charging > 0 ? 'energy input' : name;
     return { name: told, rest: reaches + given, flowsIn: reaches, text: netText(reaches), keeps: kept };
   });
   const gives = WAY.flatMap((_, at) => givesAt(at));
