@@ -59,14 +59,18 @@ typedef struct evn_causes evn_causes;
 EVN_API size_t evn_causes_runs(const evn_comparison *, const evn_causes_how *);
 
 /*
- * Parts the difference of each other truck against the first; the comparison and its lineup must outlive it. EVN_DONE,
- * or EVN_NO_RESULT ("interrupted") with what is there in `out`. NULL in `out` where the first truck did not finish at
- * the common speed ("not_finished"), or memory is out.
+ * Parts the difference of each other truck against the first, or where that did not finish at the common speed against
+ * the one that takes least; the comparison and its lineup must outlive it. EVN_DONE, or EVN_NO_RESULT ("interrupted")
+ * with what is there in `out`. NULL in `out` where neither the first truck nor two others finished at the common speed
+ * ("not_finished"), or memory is out.
  */
 EVN_API evn_status evn_causes_find(const evn_comparison *, const evn_causes_how *, evn_causes **out, evn_report *);
 EVN_API void evn_causes_free(evn_causes *);
 EVN_API bool evn_causes_partial(const evn_causes *);    /* stopped before all was done */
 EVN_API const char *evn_causes_key(const evn_causes *); /* of the result that is parted: "kwh_per_km" */
+/* The truck that all others are parted from, and which is called the first below: the lineup's first, or, where that
+ * did not finish at the common speed, the one that takes least of those that did. 0 where the argument is NULL. */
+EVN_API size_t evn_causes_against(const evn_causes *);
 
 /* ------------------------------------------------------------------------------------------------ the answer */
 
@@ -94,8 +98,9 @@ typedef struct evn_causes_pair {
     bool kept;          /* they did; false: rounds ran out before, and some are late by a little */
     size_t draws_asked, draws_done; /* for intervals of the parts */
     size_t draws_failed;            /* of them: a hybrid could not be driven; they count nowhere */
+    size_t draws_late;              /* of those that count: a hybrid was late still when rounds ran out */
 } evn_causes_pair;
-/* False: no such truck, or the first. */
+/* False: no such truck, or the one that all are parted from. */
 EVN_API bool evn_causes_pair_at(const evn_causes *, size_t truck, evn_causes_pair *out);
 
 /* One part: of a block, or of several that had to be merged. */

@@ -6,7 +6,7 @@
 /* NULL: no such truck, or nothing was parted. */
 static const evn_parting *parted(const evn_causes *causes, size_t truck)
 {
-    if (!causes || truck == 0 || truck >= causes->trucks)
+    if (!causes || truck == causes->against || truck >= causes->trucks)
         return NULL;
     return causes->pair[truck].facts.state == EVN_CAUSES_FOUND ? &causes->pair[truck] : NULL;
 }
@@ -15,11 +15,13 @@ static double percent_of(const evn_parting *p, double part) { return 100 * part 
 
 bool evn_causes_partial(const evn_causes *causes) { return causes && causes->partial; }
 
+size_t evn_causes_against(const evn_causes *causes) { return causes ? causes->against : 0; }
+
 const char *evn_causes_key(const evn_causes *causes) { return causes ? causes->decides : NULL; }
 
 bool evn_causes_pair_at(const evn_causes *causes, size_t truck, evn_causes_pair *out)
 {
-    if (!causes || !out || truck == 0 || truck >= causes->trucks)
+    if (!causes || !out || truck == causes->against || truck >= causes->trucks)
         return false;
     *out = causes->pair[truck].facts;
     return true;
@@ -50,8 +52,9 @@ bool evn_causes_line_at(const evn_causes *causes, size_t truck, size_t part, siz
     static const evn_line_row unclosed = {"not_closed", "not closed", "not closed",
                                           "what the energy balances do not close"};
     const evn_line_row *row = index < EVN_LINE_COUNT ? &evn_line_rows[index] : &unclosed;
-    const char *unit = strcmp(causes->decides, "kwh_per_km") == 0 ? "kWh/km" : "kWh/(t km)";
-    *out = (evn_cause_line){.what = {row->key, unit, row->meaning, EVN_REAL, 4, row->label, row->short_label, 0},
+    bool by_way = strcmp(causes->decides, "kwh_per_km") == 0;
+    *out = (evn_cause_line){.what = {row->key, by_way ? "kWh/km" : "kWh/(t km)", row->meaning, EVN_REAL, by_way ? 4 : 5,
+                                     row->label, row->short_label, 0},
                             .part = p->line[part][index],
                             .percent = percent_of(p, p->line[part][index])};
     return true;

@@ -12,7 +12,7 @@
 typedef struct drawing {
     evn_parting *of;
     const evn_uncertainty *sure;
-    size_t truck, draws;
+    size_t truck[2], draws;
     evn_mixing how;
     evn_variant variant;
     evn_mixture *mixture;
@@ -31,7 +31,6 @@ size_t evn_causes_draws_of(const evn_uncertainty *u)
 static evn_two two_of_draw(drawing *d, size_t draw)
 {
     const evn_varied *varied = &d->sure->varied;
-    const size_t truck[2] = {0, d->truck};
     evn_two two;
     for (size_t k = 0; k < d->sure->data.count; k++)
         for (size_t shape = 0; shape < EVN_ERROR_SHAPES; shape++)
@@ -39,8 +38,8 @@ static evn_two two_of_draw(drawing *d, size_t draw)
                 evn_draw_deviation(d->sure->facts.seed, (uint32_t)draw, k, (evn_error_shape)shape);
     evn_variant_write(varied, &d->variant, d->deviation);
     for (int i = 0; i < 2; i++) {
-        two.truck[i] = evn_variant_truck(varied, &d->variant, truck[i]);
-        two.load_case[i] = evn_variant_load_case(varied, &d->variant, truck[i]);
+        two.truck[i] = evn_variant_truck(varied, &d->variant, d->truck[i]);
+        two.load_case[i] = evn_variant_load_case(varied, &d->variant, d->truck[i]);
     }
     d->how.cycle = evn_variant_cycle(varied, &d->variant);
     return two;
@@ -91,7 +90,8 @@ static void take_parts(drawing *d, size_t draw)
         d->percent[g * d->draws + draw] = 100 * part[g] / fabs(value[0]);
 }
 
-/* A draw with a hybrid that cannot be driven counts nowhere. */
+/* A draw with a hybrid that cannot be driven counts nowhere; one with a hybrid that is late still when rounds ran out
+ * counts, and is told. */
 static bool take_draw(drawing *d, size_t draw)
 {
     evn_arena_clear(d->arena);
@@ -101,11 +101,12 @@ static bool take_draw(drawing *d, size_t draw)
         evn_mixture_want(d->mixture, d->of->group);
         all = drive_draw(d);
     }
-    bool whole = all && !evn_runs_stopped(d->how.runs);
-    if (whole && all_driven(d->mixture))
+    bool whole = all && !evn_runs_stopped(d->how.runs), counts = whole && all_driven(d->mixture);
+    if (counts)
         take_parts(d, draw);
     d->of->facts.draws_done += whole;
-    d->of->facts.draws_failed += whole && !all_driven(d->mixture);
+    d->of->facts.draws_failed += whole && !counts;
+    d->of->facts.draws_late += counts && any_late(d->mixture);
     evn_mixture_end(d->mixture);
     return all;
 }
@@ -147,10 +148,10 @@ static bool take_all(drawing *d)
     return all;
 }
 
-bool evn_parting_draws(evn_parting *p, const evn_uncertainty *u, size_t truck, const evn_mixing *how,
+bool evn_parting_draws(evn_parting *p, const evn_uncertainty *u, const size_t truck[2], const evn_mixing *how,
                        evn_report *report)
 {
-    drawing d = {.of = p, .sure = u, .truck = truck, .draws = evn_causes_draws_of(u), .how = *how};
+    drawing d = {.of = p, .sure = u, .truck = {truck[0], truck[1]}, .draws = evn_causes_draws_of(u), .how = *how};
     evn_arena *own = evn_arena_new();
     p->facts.draws_asked = d.draws;
     d.arena = own ? evn_arena_within(own) : NULL;

@@ -17,12 +17,12 @@ typedef struct finding {
 
 /* ------------------------------------------------------------------------------------------------ as compared */
 
-evn_two evn_two_of(const evn_comparison *c, size_t truck)
+evn_two evn_two_of(const evn_comparison *c, size_t against, size_t truck)
 {
     size_t count;
     const evn_contender *who = evn_comparison_contenders(c, &count);
-    return (evn_two){{who[0].truck, who[truck].truck},
-                     {evn_comparison_load_case(c, 0), evn_comparison_load_case(c, truck)}};
+    return (evn_two){{who[against].truck, who[truck].truck},
+                     {evn_comparison_load_case(c, against), evn_comparison_load_case(c, truck)}};
 }
 
 static double result_of(const evn_comparison *c, size_t truck, evn_basis basis, const char *key)
@@ -38,15 +38,34 @@ static bool took_part(const evn_comparison *c, size_t truck)
     return !isnan(value) && value != 0;
 }
 
+/* The truck that all are held against, as ranking and report have it (show/compare_held.h): the first, or where that
+ * did not finish the one that takes least; the count of trucks: no two finished that could be held. */
+static size_t held_against(const evn_comparison *c)
+{
+    size_t trucks, count = 0, least;
+    evn_comparison_contenders(c, &trucks);
+    least = trucks;
+    for (size_t i = 0; i < trucks; i++) {
+        double value = result_of(c, i, EVN_BASIS_COMMON, evn_comparison_decides(c));
+        if (!took_part(c, i))
+            continue;
+        count++;
+        if (least == trucks || value < result_of(c, least, EVN_BASIS_COMMON, evn_comparison_decides(c)))
+            least = i;
+    }
+    return took_part(c, 0) ? 0 : count > 1 ? least : trucks;
+}
+
 static void take_compared(finding *f, size_t truck)
 {
     const evn_comparison *c = f->compared;
     const char *key = f->of->decides;
     evn_causes_pair *facts = &f->of->pair[truck].facts;
-    facts->first = result_of(c, 0, EVN_BASIS_COMMON, key);
+    size_t against = f->of->against;
+    facts->first = result_of(c, against, EVN_BASIS_COMMON, key);
     facts->other = result_of(c, truck, EVN_BASIS_COMMON, key);
-    facts->own_speed =
-        result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, 0, EVN_BASIS_OWN, key) - (facts->other - facts->first);
+    facts->own_speed = result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, against, EVN_BASIS_OWN, key) -
+                       (facts->other - facts->first);
     facts->state = took_part(c, truck) ? EVN_CAUSES_STOPPED : EVN_CAUSES_NOT_DRIVEN;
 }
 
@@ -76,8 +95,9 @@ static bool take_speed(finding *f, size_t truck, const evn_mixture *m, const evn
 {
     evn_causes_pair *facts = &f->of->pair[truck].facts;
     const evn_mixed *first = &m->one[m->place[0]];
-    double of_all = result_of(f->compared, 0, EVN_BASIS_COMMON, "mean_speed_km_h"), of_two = of_all;
-    bool all = !has_others(f->compared) || evn_pair_mean_km_h(f->compared, truck, how, &of_two);
+    double of_all = result_of(f->compared, f->of->against, EVN_BASIS_COMMON, "mean_speed_km_h"), of_two = of_all;
+    bool all = !has_others(f->compared) ||
+               evn_pair_mean_km_h(f->compared, (const size_t[]){f->of->against, truck}, how, &of_two);
     facts->duration_s = first->duration_s;
     facts->slower_km_h = of_all - first->mean_km_h;
     facts->below_pair_km_h = of_two - first->mean_km_h;
@@ -87,7 +107,8 @@ static bool take_speed(finding *f, size_t truck, const evn_mixture *m, const evn
 static bool part_with(finding *f, size_t truck, evn_mixture *m)
 {
     evn_parting *p = &f->of->pair[truck];
-    const evn_two two = evn_two_of(f->compared, truck);
+    const size_t pair[] = {f->of->against, truck};
+    const evn_two two = evn_two_of(f->compared, pair[0], truck);
     const evn_mixing how = mixing_of(f);
     if (!evn_mixture_make(&two, f->of->arena, m) || !evn_ceiling_lower(&p->speed, evn_comparison_ceiling(f->compared)))
         return false;
@@ -99,7 +120,7 @@ static bool part_with(finding *f, size_t truck, evn_mixture *m)
         return true;
     evn_parting_sum(p, m);
     return take_speed(f, truck, m, &how) && evn_parting_laws(p, m, &how) &&
-           (!f->how->draws || evn_parting_draws(p, f->how->draws, truck, &how, f->report));
+           (!f->how->draws || evn_parting_draws(p, f->how->draws, pair, &how, f->report));
 }
 
 /* False when memory is out. */
@@ -116,12 +137,12 @@ static bool part(finding *f, size_t truck)
 /* ------------------------------------------------------------------------------------------------ how many runs */
 
 /* Of a pair as it is first merged: its different hybrids. 0 when memory is out. */
-static size_t hybrids_of(const evn_comparison *c, size_t truck)
+static size_t hybrids_of(const evn_comparison *c, size_t against, size_t truck)
 {
     evn_arena *arena = evn_arena_new();
     evn_mixture *m = calloc(1, sizeof *m);
     evn_parting *p = calloc(1, sizeof *p);
-    const evn_two two = evn_two_of(c, truck);
+    const evn_two two = evn_two_of(c, against, truck);
     size_t count = 0;
     if (arena && m && p && evn_mixture_make(&two, arena, m)) {
         evn_parting_begin(p, m);
@@ -137,13 +158,13 @@ static size_t hybrids_of(const evn_comparison *c, size_t truck)
 size_t evn_causes_runs(const evn_comparison *c, const evn_causes_how *how)
 {
     size_t trucks, count = 0;
-    if (!c || !how || !took_part(c, 0))
+    if (!c || !how)
         return 0;
-    size_t of_two = has_others(c) ? EVN_PAIR_RUNS : 0;
+    size_t of_two = has_others(c) ? EVN_PAIR_RUNS : 0, against = held_against(c);
     evn_comparison_contenders(c, &trucks);
-    for (size_t i = 1; i < trucks; i++)
-        if (took_part(c, i))
-            count += hybrids_of(c, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT + of_two;
+    for (size_t i = 0; against < trucks && i < trucks; i++)
+        if (i != against && took_part(c, i))
+            count += hybrids_of(c, against, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT + of_two;
     return count;
 }
 
@@ -160,10 +181,11 @@ static bool find(finding *f)
     bool all = true;
     f->to_come = evn_causes_runs(f->compared, f->how);
     evn_runs_expect(&f->runs, f->to_come);
-    for (size_t i = 1; i < f->of->trucks; i++)
-        take_compared(f, i);
-    for (size_t i = 1; all && i < f->of->trucks && !evn_runs_stopped(&f->runs); i++)
-        if (took_part(f->compared, i))
+    for (size_t i = 0; i < f->of->trucks; i++)
+        if (i != f->of->against)
+            take_compared(f, i);
+    for (size_t i = 0; all && i < f->of->trucks && !evn_runs_stopped(&f->runs); i++)
+        if (i != f->of->against && took_part(f->compared, i))
             all = part(f, i);
     if (!all)
         return no_memory(f->report);
@@ -182,6 +204,7 @@ static evn_causes *make(const evn_comparison *c)
     if (causes) {
         causes->arena = arena;
         causes->decides = evn_comparison_decides(c);
+        causes->against = held_against(c);
         evn_comparison_contenders(c, &causes->trucks);
         causes->pair = evn_arena_take(arena, causes->trucks * sizeof *causes->pair);
     }
@@ -203,9 +226,11 @@ evn_status evn_causes_find(const evn_comparison *c, const evn_causes_how *how, e
                 "why trucks differ over a duty is not found; expected a comparison over a cycle");
         return evn_report_status(report);
     }
-    if (!took_part(c, 0)) {
+    size_t trucks;
+    evn_comparison_contenders(c, &trucks);
+    if (held_against(c) == trucks) {
         evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "why the trucks differ cannot be told: %s did not finish at the common speed",
+                "why the trucks differ cannot be told: %s did not finish at the common speed, nor did two others",
                 evn_comparison_told(c, 0));
         return evn_report_status(report);
     }

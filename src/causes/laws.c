@@ -220,6 +220,14 @@ static void scale_load(evn_axle_load *load, double factor)
     load->along_kg *= factor;
 }
 
+static void scale_stance(evn_stance *stance, size_t axles, double factor)
+{
+    scale_load(&stance->rolling, factor);
+    scale_load(&stance->rolling_s_m, factor);
+    for (size_t k = 0; k < axles; k++)
+        scale_load(&stance->load[k], factor);
+}
+
 /* Never what else is heavier in the other, where its drivetrain could not be exchanged without its body. */
 static double drivetrain_kg(const evn_rig *rig)
 {
@@ -239,6 +247,10 @@ static const char *put_mass(evn_rig *rig, const evn_rig *from)
     rig->mass_kg += more_kg;
     scale_load(&rig->rolling, factor);
     scale_load(&rig->rolling_s_m, factor);
+    for (size_t k = 0; k < rig->axle_count; k++)
+        scale_load(&rig->axle[k].load, factor);
+    if (rig->start_aid.there)
+        scale_stance(&rig->start_aid, rig->axle_count, factor);
     return NULL;
 }
 

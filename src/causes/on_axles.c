@@ -130,7 +130,8 @@ static bool write_branches(moving *m, const evn_steps *axle_drive)
     return all && write_axles(unit, m->arena);
 }
 
-/* Of a unit that drives one axle, or several: the drive of its last axle is what the others get. */
+/* Of a unit that drives one axle, or several: the drive of its first axle is what all get, for a through-drive and its
+ * disconnects stand in the paths of those behind it. */
 static bool drive_more(moving *m)
 {
     const evn_unit_file *unit = &m->unit[0];

@@ -69,9 +69,9 @@ static bool drive(pairing *p)
     return all;
 }
 
-bool evn_pair_mean_km_h(const evn_comparison *c, size_t truck, const evn_mixing *how, double *mean_km_h)
+bool evn_pair_mean_km_h(const evn_comparison *c, const size_t truck[2], const evn_mixing *how, double *mean_km_h)
 {
-    pairing p = {.of = c, .how = how, .truck = {0, truck}, .mean_km_h = (double)NAN};
+    pairing p = {.of = c, .how = how, .truck = {truck[0], truck[1]}, .mean_km_h = (double)NAN};
     bool all = true;
     for (int round = 0; all && !p.kept && round <= EVN_ROUNDS_MOST && !evn_runs_stopped(how->runs); round++)
         all = drive(&p);

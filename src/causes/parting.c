@@ -1,6 +1,7 @@
 /* Drives what two trucks come to, and parts their difference. */
 #include "causes/parting.h"
 #include "causes/average.h"
+#include "lineup/common.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -242,11 +243,14 @@ static void drive_trials(evn_parting *p, const evn_mixing *how, trial *t, size_t
     p->laws = !evn_runs_stopped(how->runs);
     for (size_t k = 0; k < count; k++) {
         evn_law_found *found = &p->law[t[k].law];
-        if (list[k].results && strcmp(list[k].status, "finished") == 0 &&
-            evn_mixed_take(list[k].results, how->decides, &value, line))
-            found->part = value - p->facts.first_parted;
-        else
+        bool finished = list[k].results && strcmp(list[k].status, "finished") == 0 &&
+                        evn_mixed_take(list[k].results, how->decides, &value, line);
+        if (!finished)
             found->why_not = "the first truck does not get to the end with it";
+        else if (!evn_is_in_time(list[k].results, EVN_HYBRID_SLOW_SHARE))
+            found->why_not = "the first truck is too slow with it to follow";
+        else
+            found->part = value - p->facts.first_parted;
         evn_run_forget(&list[k]);
     }
 }

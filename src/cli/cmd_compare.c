@@ -543,8 +543,10 @@ static const char *const notes[] = {
     "is called the lowest. Which datum to measure next stands behind, the largest share of the variance first. An "
     "interval is that of the data stated; it does not hold what the model leaves out. Without being asked it is found "
     "where uncertain data times trucks times km are at most 1000.",
-    "--why parts the difference of each other truck against the first by causes: body, tyres and mass; auxiliaries; "
-    "driven axles; hub drag; the drivetrain; disconnects and changes. Each is a block of keys that is exchanged whole "
+    "--why parts the difference of each other truck against the first (where that did not finish at the common speed: "
+    "against the one that takes least) by causes: body, tyres and mass, with battery, brakes, trailer and payload; "
+    "auxiliaries; driven axles; hub drag, but for that of axles that only one of them has; the drivetrain; disconnects "
+    "and changes. Each is a block of keys that is exchanged whole "
     "between the two trucks. All trucks that come of it are driven at one speed that all of them drive, and the part "
     "of a cause is what its exchange changes, averaged over all orders of exchange (Shapley 1953): parts add up to the "
     "difference, and what is alike makes nothing. Blocks that cannot be parted, since a truck between them is none or "

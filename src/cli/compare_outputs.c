@@ -392,26 +392,34 @@ static bool bridge_picture(const evn_compare_run *run, const evn_compare_story *
 {
     char title[4 * CELL], name[EVN_CAUSE_COUNT][EVN_CAUSE_NAME_BYTES];
     evn_plot_step_of step[EVN_CAUSE_COUNT + 2];
+    static const char hanging[] =
+        "Some of these causes hang together by order of exchange, as the report says: only their "
+        "sum tells.";
     evn_causes_pair is;
     evn_cause_part part;
-    size_t count = 0;
+    size_t count = 0, hangs = 0;
     if (!evn_causes_pair_at(run->causes, truck, &is) || is.state != EVN_CAUSES_FOUND)
         return true;
-    step[count++] = (evn_plot_step_of){evn_lineup_truck_title(run->lineup, 0), is.first_parted, true};
+    step[count++] =
+        (evn_plot_step_of){evn_lineup_truck_title(run->lineup, evn_causes_against(run->causes)), is.first_parted, true};
     for (size_t k = 0; evn_causes_part_at(run->causes, truck, k, &part); k++)
-        if (!part.alike)
+        if (!part.alike) {
             step[count++] = (evn_plot_step_of){evn_cause_name(part.causes, name[k]), part.part, false};
+            hangs += evn_cause_part_hangs(&part);
+        }
     step[count++] = (evn_plot_step_of){evn_lineup_truck_title(run->lineup, truck), is.other_parted, true};
     snprintf(title, sizeof title, "By causes: %s at the common speed, %s", evn_compare_decides_by(story)->words,
              evn_compare_decides_by(story)->unit);
-    return evn_plot_bridge_print(step, count, &(evn_plot_bridge){title, evn_compare_decides_by(story)->unit, 4},
+    return evn_plot_bridge_print(step, count,
+                                 &(evn_plot_bridge){title, evn_compare_decides_by(story)->unit,
+                                                    hangs > 1 ? hanging : NULL, evn_compare_part_digits(story)},
                                  run->call.console->out, &run->call.console->out_look);
 }
 
 static bool bridge_pictures(const evn_compare_run *run, const evn_compare_story *story)
 {
     bool made = true;
-    for (size_t i = 1; made && i < evn_lineup_truck_count(run->lineup); i++)
+    for (size_t i = 0; made && i < evn_lineup_truck_count(run->lineup); i++)
         made = bridge_picture(run, story, i);
     return made;
 }

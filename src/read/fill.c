@@ -57,7 +57,7 @@ static bool fill_many(evn_reading *reading, const evn_field *field, const evn_no
     const char **names = evn_arena_take(reading->keep, node->count * sizeof *names);
     if (!items || !names)
         return evn_reading_out_of_memory(reading);
-    bool sound = node->incomplete || evn_count_fits(reading, field, node);
+    bool sound = node->incomplete || node->repeats || evn_count_fits(reading, field, node);
     size_t index = 0;
     for (const evn_node *named = node->first; named; named = named->next, index++) {
         names[index] = evn_arena_text(reading->keep, named->key, strlen(named->key));

@@ -207,6 +207,7 @@ static void add_entry(parse *p, evn_node *map, evn_node *value, const yaml_event
     const evn_node *same = evn_node_get(map, value->key, strlen(value->key));
     if (same) {
         char quoted[EVN_QUOTE_BYTES];
+        map->repeats = true;
         evn_say_key(p->reading, value, EVN_FAULT_DUPLICATE_KEY,
                     "the key %s a second time; expected it once; it stands in %s %u already",
                     evn_quote(quoted, value->key, strlen(value->key)), p->source->typed ? "column" : "line",

@@ -25,6 +25,7 @@ struct evn_node {
     const evn_node *use; /* of a map: the `use` that brought in what it holds, once it is resolved */
     unsigned char kind;
     bool plain;      /* a scalar without quotes */
+    bool repeats;    /* a map with a key twice, the first of which it holds: how many it holds is not judged */
     bool incomplete; /* a map that misses what a fault kept from it: its missing keys are not said */
 };
 

@@ -109,15 +109,15 @@ bool evn_count_fits(evn_reading *reading, const evn_field *field, const evn_node
     bool limited = field->count_most != 0;
     if (node->count >= field->count_least && (!limited || node->count <= field->count_most))
         return true;
-    const char *things = field->shape == EVN_LIST    ? "values"
-                         : field->shape == EVN_TEXTS ? "texts"
-                         : field->shape == EVN_STEPS ? "steps"
-                                                     : "names";
+    const char *things = field->shape == EVN_LIST    ? "value"
+                         : field->shape == EVN_TEXTS ? "text"
+                         : field->shape == EVN_STEPS ? "step"
+                                                     : "name";
     char most[48] = "or more";
     if (limited)
         snprintf(most, sizeof most, "to %zu", field->count_most);
-    evn_say_value(reading, node, EVN_FAULT_OUT_OF_RANGE, "%s holds %zu %s; expected %zu %s", field->key, node->count,
-                  things, field->count_least, most);
+    evn_say_value(reading, node, EVN_FAULT_OUT_OF_RANGE, "%s holds %zu %s%s; expected %zu %s", field->key, node->count,
+                  things, node->count == 1 ? "" : "s", field->count_least, most);
     return false;
 }
 

@@ -13,9 +13,8 @@ const char *evn_cause_name(unsigned causes, char out[EVN_CAUSE_NAME_BYTES])
     size_t used = 0;
     out[0] = '\0';
     for (size_t c = 0; evn_cause_row_at(c, &row); c++)
-        if (causes >> c & 1u && used + strlen(row.label) + sizeof " and " < EVN_CAUSE_NAME_BYTES)
-            used +=
-                (size_t)snprintf(out + used, EVN_CAUSE_NAME_BYTES - used, "%s%s", used > 0 ? " and " : "", row.label);
+        if (causes >> c & 1u && used + strlen(row.label) + sizeof " + " < EVN_CAUSE_NAME_BYTES)
+            used += (size_t)snprintf(out + used, EVN_CAUSE_NAME_BYTES - used, "%s%s", used > 0 ? " + " : "", row.label);
     return out;
 }
 
@@ -51,6 +50,13 @@ size_t evn_compare_largest_lines(const evn_causes *causes, size_t truck, size_t 
     }
     return count;
 }
+
+bool evn_cause_part_hangs(const evn_cause_part *part)
+{
+    return !part->alike && part->most - part->least > fmax(fabs(part->percent), EVN_BESIDE_CLOSE_POINTS);
+}
+
+int evn_compare_part_digits(const evn_compare_story *story) { return evn_compare_decides_by(story)->digits + 2; }
 
 double evn_compare_lowered(const evn_causes_pair *is)
 {

@@ -60,6 +60,7 @@ typedef enum evn_compare_part {
     EVN_PART_COUNT
 } evn_compare_part;
 bool evn_compare_lines(const evn_compare_story *, evn_compare_part, FILE *);
+bool evn_compare_unheaded_lines(const evn_compare_story *, evn_compare_part, FILE *); /* the same without headings */
 bool evn_compare_csv(const evn_compare_story *, FILE *); /* a row for each truck and basis */
 
 /* With or without a comparison. The document, without findings; NULL when memory is out. */

@@ -322,6 +322,31 @@ START_TEST(laws_and_their_remainder_are_the_part_of_the_drivetrain)
 }
 END_TEST
 
+#define STEEP                                                                                                          \
+    "name: steep, source: invented, length_m: 1500, speed: {place_m: [0], limit_km_h: [70]}, "                         \
+    "road: {place_m: [0, 1400], grade_percent: [8, 8]}"
+
+/* More power in the other truck carries what its gears lose; the first truck with such gears is a tenth slower uphill,
+ * and what it takes then is not what gears make: a hybrid as slow as that is merged. */
+START_TEST(a_law_with_which_the_first_truck_falls_behind_is_not_told_as_exchanged)
+{
+    scene s = parted(&(wanted){"",
+                               {CENTRAL, CENTRAL},
+                               {"", "drive_units: {rear: {motors: {a: {peak_power_kw: 700, peak_torque_nm: 3200}}, "
+                                    "gearbox: {efficiencies: [0.9, 0.9, 0.9, 0.9]}}}"},
+                               STEEP});
+    evn_cause_law law;
+    size_t k = 0;
+    while (evn_causes_law_at(s.causes, 1, k, &law) && strcmp(law.key, "load_losses") != 0)
+        k++;
+    ck_assert_str_eq(law.key, "load_losses");
+    ck_assert_msg(!law.found, "told as %+.1f %%, of a part of %+.1f %%", law.percent,
+                  part_of(&s, EVN_CAUSE_DRIVETRAIN).percent);
+    ck_assert_ptr_nonnull(law.why_not);
+    end(&s);
+}
+END_TEST
+
 /* How far the common speed of all lies under that of the first truck and another one alone. */
 static double held_down_km_h(const scene *s, size_t truck)
 {
@@ -384,6 +409,7 @@ int main(void)
     tcase_add_test(tests, any_number_of_threads_finds_the_same);
     tcase_add_test(tests, parts_have_intervals_in_the_same_draws);
     tcase_add_test(tests, laws_and_their_remainder_are_the_part_of_the_drivetrain);
+    tcase_add_test(tests, a_law_with_which_the_first_truck_falls_behind_is_not_told_as_exchanged);
     tcase_add_test(tests, of_two_trucks_nobody_else_holds_the_pair_down);
     tcase_add_test(tests, a_third_truck_that_is_slowest_holds_the_pair_down_by_what_the_two_alone_are_faster);
     tcase_add_test(tests, without_the_first_truck_there_is_nothing_to_part);

@@ -106,18 +106,61 @@ static void put_sure(const evn_compare_story *story, size_t truck, evn_basis bas
     evn_trace_csv_text(csv, told ? evn_method_name(is.by) : "", false);
 }
 
-/* What each cause makes of the difference against the first, per cent of the first's; of merged ones in the column of
- * the first of them. At the common speed, where they are parted. */
+/* Intervals of the causes have columns where they were asked in any draw. */
+static bool has_drawn(const evn_compare_story *story)
+{
+    evn_causes_pair is;
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_causes_pair_at(story->causes, i, &is) && is.draws_asked > 0)
+            return true;
+    return false;
+}
+
+/* The part that is told in the column of a cause: of merged ones that of the first of them. At the common speed, where
+ * they are parted. */
+static bool part_of(const evn_compare_story *story, size_t truck, evn_basis basis, unsigned cause, evn_cause_part *out)
+{
+    for (size_t k = 0; basis == EVN_BASIS_COMMON && evn_causes_part_at(story->causes, truck, k, out); k++)
+        if (out->causes >> cause & 1u && (out->causes & ((1u << cause) - 1)) == 0)
+            return true;
+    return false;
+}
+
+/* Keys of causes that are told as one, "body+driven_axles; hub_drag+drivetrain"; those alone are not named. */
+static void put_merged(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
+{
+    char text[EVN_CAUSE_COUNT * EVN_COMPARE_COLUMN] = "";
+    size_t used = 0;
+    evn_cause_row row;
+    evn_cause_part part;
+    for (size_t k = 0; basis == EVN_BASIS_COMMON && evn_causes_part_at(story->causes, truck, k, &part); k++) {
+        const char *before = used > 0 ? "; " : "";
+        if ((part.causes & (part.causes - 1)) == 0)
+            continue;
+        for (unsigned c = 0; evn_cause_row_at(c, &row); c++)
+            if (part.causes >> c & 1u) {
+                used += (size_t)snprintf(text + used, sizeof text - used, "%s%s", before, row.key);
+                before = "+";
+            }
+    }
+    evn_trace_csv_text(csv, text, false);
+}
+
+/* What each cause makes of the difference, per cent of the one that it is parted from; which were told as one; and
+ * intervals of the parts. */
 static void put_causes(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
 {
     evn_cause_row row;
     evn_cause_part part;
-    for (unsigned c = 0; story->causes && evn_cause_row_at(c, &row); c++) {
-        double percent = (double)NAN;
-        for (size_t k = 0; basis == EVN_BASIS_COMMON && evn_causes_part_at(story->causes, truck, k, &part); k++)
-            if (part.causes >> c & 1u && (part.causes & ((1u << c) - 1)) == 0)
-                percent = part.percent;
-        put_number(percent, csv);
+    if (!story->causes)
+        return;
+    for (unsigned c = 0; evn_cause_row_at(c, &row); c++)
+        put_number(part_of(story, truck, basis, c, &part) ? part.percent : (double)NAN, csv);
+    put_merged(story, truck, basis, csv);
+    for (unsigned c = 0; has_drawn(story) && evn_cause_row_at(c, &row); c++) {
+        bool sure = part_of(story, truck, basis, c, &part) && part.sure;
+        put_number(sure ? part.low_percent : (double)NAN, csv);
+        put_number(sure ? part.high_percent : (double)NAN, csv);
     }
 }
 
@@ -125,8 +168,17 @@ static void put_cause_heads(const evn_compare_story *story, evn_trace_csv *csv)
 {
     evn_cause_row row;
     char column[EVN_COMPARE_COLUMN];
-    for (size_t c = 0; story->causes && evn_cause_row_at(c, &row); c++) {
+    if (!story->causes)
+        return;
+    for (size_t c = 0; evn_cause_row_at(c, &row); c++) {
         snprintf(column, sizeof column, "why_%s_percent", row.key);
+        evn_trace_csv_key(csv, column, false);
+    }
+    evn_trace_csv_key(csv, "why_told_as_one", false);
+    for (size_t c = 0; has_drawn(story) && evn_cause_row_at(c, &row); c++) {
+        snprintf(column, sizeof column, "why_%s_low_percent", row.key);
+        evn_trace_csv_key(csv, column, false);
+        snprintf(column, sizeof column, "why_%s_high_percent", row.key);
         evn_trace_csv_key(csv, column, false);
     }
 }

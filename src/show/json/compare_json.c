@@ -294,13 +294,13 @@ static json_t *lines_json(char *text)
     return list;
 }
 
-/* The sentences with which the report in the terminal begins. */
-static json_t *sentences_json(const evn_compare_story *story)
+/* Sentences of the report in the terminal. */
+static json_t *sentences_json(const evn_compare_story *story, evn_compare_part part)
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
-    bool made = memory && evn_compare_lines(story, EVN_PART_SENTENCES, memory);
+    bool made = memory && evn_compare_unheaded_lines(story, part, memory);
     made = memory && fclose(memory) == 0 && made;
     json_t *list = made ? lines_json(text) : NULL;
     free(text);
@@ -310,7 +310,9 @@ static json_t *sentences_json(const evn_compare_story *story)
 static json_t *answer_json(const evn_compare_story *story)
 {
     json_t *json = json_object();
-    bool made = json && evn_json_put(json, "sentences", sentences_json(story)) &&
+    bool made = json && evn_json_put(json, "sentences", sentences_json(story, EVN_PART_SENTENCES)) &&
+                evn_json_put(json, "why", sentences_json(story, EVN_PART_WHY)) &&
+                evn_json_put(json, "change", sentences_json(story, EVN_PART_CHANGE)) &&
                 evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis), lowest_json(story, (evn_basis)basis));

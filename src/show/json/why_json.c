@@ -81,6 +81,7 @@ static json_t *part_json(const evn_causes *causes, size_t truck, size_t index, c
         evn_json_put(json, "percent", evn_json_real(is->percent)) &&
         evn_json_put(json, "least_percent", evn_json_real(is->least)) &&
         evn_json_put(json, "most_percent", evn_json_real(is->most)) &&
+        evn_json_put(json, "hangs_on_order", json_boolean(evn_cause_part_hangs(is))) &&
         evn_json_put(json, "low_percent", evn_json_real(is->sure ? is->low_percent : (double)NAN)) &&
         evn_json_put(json, "high_percent", evn_json_real(is->sure ? is->high_percent : (double)NAN)) &&
         evn_json_put(json, "lines", lines_json(causes, truck, index)))
@@ -163,7 +164,8 @@ static bool put_facts(json_t *json, const evn_causes_pair *is)
            evn_json_put(json, "kept_speed", json_boolean(is->kept)) &&
            evn_json_put(json, "draws.asked", json_integer((json_int_t)is->draws_asked)) &&
            evn_json_put(json, "draws.done", json_integer((json_int_t)is->draws_done)) &&
-           evn_json_put(json, "draws.failed", json_integer((json_int_t)is->draws_failed));
+           evn_json_put(json, "draws.failed", json_integer((json_int_t)is->draws_failed)) &&
+           evn_json_put(json, "draws.late", json_integer((json_int_t)is->draws_late));
 }
 
 static json_t *truck_json(const evn_compare_story *story, size_t truck, const evn_causes_pair *is)
@@ -184,15 +186,15 @@ static json_t *trucks_json(const evn_compare_story *story)
 {
     json_t *list = json_array();
     evn_causes_pair is;
-    for (size_t i = 1; list && evn_causes_pair_at(story->causes, i, &is); i++)
-        if (json_array_append_new(list, truck_json(story, i, &is)) != 0) {
+    for (size_t i = 0; list && i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_causes_pair_at(story->causes, i, &is) && json_array_append_new(list, truck_json(story, i, &is)) != 0) {
             json_decref(list);
             return NULL;
         }
     return list;
 }
 
-/* Asked, and not begun: it was interrupted before, or the first truck did not finish. */
+/* Asked, and not begun: it was interrupted before, or neither the first truck nor two others finished. */
 static json_t *nothing_found_json(const evn_compare_story *story)
 {
     bool stopped = strcmp(story->status, "interrupted") == 0;
@@ -200,7 +202,7 @@ static json_t *nothing_found_json(const evn_compare_story *story)
     if (json && evn_json_put(json, "status", evn_json_text(stopped ? "interrupted" : "not_found")) &&
         evn_json_put(json, "key", evn_json_text(evn_compare_decides_by(story)->key)) &&
         evn_json_put(json, "unit", evn_json_text(evn_compare_decides_by(story)->unit)) &&
-        evn_json_put(json, "partial", json_true()) && evn_json_put(json, "causes", causes_json()) &&
+        evn_json_put(json, "partial", json_boolean(stopped)) && evn_json_put(json, "causes", causes_json()) &&
         evn_json_put(json, "trucks", json_array()))
         return json;
     json_decref(json);
@@ -218,6 +220,8 @@ json_t *evn_document_why(const evn_compare_story *story)
         evn_json_put(json, "unit", evn_json_text(evn_compare_decides_by(story)->unit)) &&
         evn_json_put(json, "average", evn_json_text("all_orders")) &&
         evn_json_put(json, "source", evn_json_text(evn_causes_source)) &&
+        evn_json_put(json, "against",
+                     evn_json_text(evn_lineup_truck_name(story->lineup, evn_causes_against(story->causes)))) &&
         evn_json_put(json, "partial", json_boolean(partial)) && evn_json_put(json, "causes", causes_json()) &&
         evn_json_put(json, "trucks", trucks_json(story)))
         return json;

@@ -97,14 +97,12 @@ static void put_contents(const evn_html_page *page, FILE *to)
 {
     if (page->truck_count <= EVN_HTML_TRUCKS_OPEN || !compares(page))
         return;
-    fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> <a href=\"#differ\">Where the trucks differ</a> "
-          "<a "
-          "href=\"#limits\">What limited them</a> ",
-          to);
-    fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
-    fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
+    fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> ", to);
     if (page->comparison->causes)
         fputs("<a href=\"#why\">Why they differ</a> ", to);
+    fputs("<a href=\"#differ\">Where the trucks differ</a> <a href=\"#limits\">What limited them</a> ", to);
+    fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
+    fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
     if (page->comparison->uncertainty)
         fputs("<a href=\"#sure\">How sure</a> ", to);
     fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
@@ -170,7 +168,8 @@ static void put_parts(const evn_html_page *page, FILE *to)
     put_part(page, to, EVN_PART_ENDS, "status", "");
     put_part(page, to, EVN_PART_ALIKE, "unlike", "<p><a href=\"#likeness\">Values and tolerances</a></p>\n");
     put_part(page, to, EVN_PART_LOADS, "caution loads", "");
-    put_part(page, to, EVN_PART_WHY, "because", "<p><a href=\"#why\">By causes</a></p>\n");
+    put_part(page, to, EVN_PART_WHY, "because",
+             page->comparison->causes ? "<p><a href=\"#why\">By causes</a></p>\n" : "");
     put_part(page, to, EVN_PART_CHANGE, "change", "");
 }
 

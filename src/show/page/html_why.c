@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { CAPTION = 640, LINES_TOLD = 6, PART_DIGITS = 4 };
+enum { CAPTION = 640, LINES_TOLD = 6 };
 
 typedef struct told { /* the lineup whose causes are told: the page's, or the one beside it */
     const evn_compare_story *story;
@@ -14,6 +14,10 @@ typedef struct told { /* the lineup whose causes are told: the page's, or the on
 static const evn_causes *causes_of(const told *of) { return of->story->causes; }
 
 static const char *unit_of(const told *of) { return evn_compare_decides_by(of->story)->unit; }
+
+static int digits_of(const told *of) { return evn_compare_part_digits(of->story); }
+
+static size_t against(const told *of) { return evn_causes_against(causes_of(of)); }
 
 static const char *title_of(const told *of, size_t truck) { return evn_lineup_truck_title(of->story->lineup, truck); }
 
@@ -36,12 +40,12 @@ static void put_head(const told *of, FILE *to, bool by_order, bool sure)
     fputs("</tr></thead>\n<tbody>", to);
 }
 
-static void put_amount(FILE *to, const char *name, double part, double percent)
+static void put_amount(const told *of, FILE *to, const char *name, double part, double percent)
 {
     fputs("<tr><th scope=\"row\">", to);
     evn_html_text(to, name);
     fputs("</th><td>", to);
-    evn_html_change(to, PART_DIGITS, part);
+    evn_html_change(to, digits_of(of), part);
     fputs("</td><td>", to);
     evn_html_change(to, 1, percent);
     fputs("</td>", to);
@@ -49,7 +53,15 @@ static void put_amount(FILE *to, const char *name, double part, double percent)
 
 /* ------------------------------------------------------------------------------------------------ causes */
 
-static void put_part(FILE *to, const evn_cause_part *part)
+/* As in the terminal: what rounds to nothing is nothing, for no verdict hangs on its sign. */
+static void put_range(FILE *to, double low, double high)
+{
+    evn_html_change(to, 1, low);
+    fputs(" to ", to);
+    evn_html_change(to, 1, high);
+}
+
+static void put_part(const told *of, FILE *to, const evn_cause_part *part)
 {
     char name[EVN_CAUSE_NAME_BYTES];
     evn_cause_name(part->causes, name);
@@ -59,22 +71,22 @@ static void put_part(FILE *to, const evn_cause_part *part)
         fputs("</th><td colspan=\"4\" class=\"words\">alike</td></tr>\n", to);
         return;
     }
-    put_amount(to, name, part->part, part->percent);
+    put_amount(of, to, name, part->part, part->percent);
     fputs("<td>", to);
-    evn_html_interval(to, part->least, part->most);
+    put_range(to, part->least, part->most);
     if (part->sure) {
         fputs("</td><td>", to);
-        evn_html_interval(to, part->low_percent, part->high_percent);
+        put_range(to, part->low_percent, part->high_percent);
     }
     fputs("</td></tr>\n", to);
 }
 
 /* A line outside of the average. */
-static void put_outside(FILE *to, const evn_causes_pair *is, const char *name, double part)
+static void put_outside(const told *of, FILE *to, const evn_causes_pair *is, const char *name, double part)
 {
     if (isnan(part))
         return;
-    put_amount(to, name, part, 100 * part / fabs(is->first_parted));
+    put_amount(of, to, name, part, 100 * part / fabs(is->first_parted));
     fputs("<td></td></tr>\n", to);
 }
 
@@ -84,14 +96,14 @@ static void put_causes(const told *of, FILE *to, size_t truck, const evn_causes_
     evn_cause_part part;
     bool sure = any_sure(of, truck);
     snprintf(caption, sizeof caption, "%s%.200s against %.200s at the common speed, by causes", of->where,
-             title_of(of, truck), title_of(of, 0));
+             title_of(of, truck), title_of(of, against(of)));
     evn_html_table_begin(to, "causes", caption);
     put_head(of, to, true, sure);
     for (size_t k = 0; evn_causes_part_at(causes_of(of), truck, k, &part); k++)
-        put_part(to, &part);
-    put_outside(to, is, "all of it", is->other_parted - is->first_parted);
-    put_outside(to, is, "speed of the hybrids", evn_compare_lowered(is));
-    put_outside(to, is, "own speeds", is->own_speed);
+        put_part(of, to, &part);
+    put_outside(of, to, is, "all of it", is->other_parted - is->first_parted);
+    put_outside(of, to, is, "speed of the hybrids", evn_compare_lowered(is));
+    put_outside(of, to, is, "own speeds", is->own_speed);
     fputs("</tbody>", to);
     evn_html_table_end(to);
 }
@@ -103,14 +115,19 @@ static void put_lines(const told *of, FILE *to, size_t truck, size_t index, cons
     evn_cause_line line[LINES_TOLD];
     char caption[CAPTION], name[EVN_CAUSE_NAME_BYTES];
     size_t count = evn_compare_largest_lines(causes_of(of), truck, index, line, LINES_TOLD);
+    double left = part->part, left_percent = part->percent;
     snprintf(caption, sizeof caption, "%s%.200s: %s, by the lines of the energy balance that change most", of->where,
              title_of(of, truck), evn_cause_name(part->causes, name));
     evn_html_table_begin(to, "causes", caption);
     put_head(of, to, false, false);
     for (size_t k = 0; k < count; k++) {
-        put_amount(to, line[k].what.label, line[k].part, line[k].percent);
+        put_amount(of, to, line[k].what.label, line[k].part, line[k].percent);
         fputs("</tr>\n", to);
+        left -= line[k].part;
+        left_percent -= line[k].percent;
     }
+    put_amount(of, to, "all other lines", left, left_percent);
+    fputs("</tr>\n", to);
     fputs("</tbody>", to);
     evn_html_table_end(to);
 }
@@ -120,12 +137,12 @@ static void put_laws(const told *of, FILE *to, size_t truck)
     char caption[CAPTION];
     evn_cause_law law;
     snprintf(caption, sizeof caption, "%s%.200s: one law at a time in %.200s, at its own ratios", of->where,
-             title_of(of, truck), title_of(of, 0));
+             title_of(of, truck), title_of(of, against(of)));
     evn_html_table_begin(to, "causes", caption);
     put_head(of, to, false, false);
     for (size_t k = 0; evn_causes_law_at(causes_of(of), truck, k, &law); k++) {
         if (law.found) {
-            put_amount(to, law.label, law.part, law.percent);
+            put_amount(of, to, law.label, law.part, law.percent);
         } else {
             fputs("<tr><th scope=\"row\">", to);
             evn_html_text(to, law.label);
@@ -157,7 +174,7 @@ static void put_truck(const told *of, FILE *to, size_t truck)
 
 static void put_lineup(const told *of, FILE *to)
 {
-    for (size_t i = 1; causes_of(of) && i < evn_lineup_truck_count(of->story->lineup); i++)
+    for (size_t i = 0; causes_of(of) && i < evn_lineup_truck_count(of->story->lineup); i++)
         put_truck(of, to, i);
 }
 

@@ -64,6 +64,7 @@ typedef struct evn_plot_step_of {
 
 typedef struct evn_plot_bridge {
     const char *title, *unit;
+    const char *note; /* a sentence behind the legend; NULL: none */
     int digits;
 } evn_plot_bridge;
 

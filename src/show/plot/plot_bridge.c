@@ -118,6 +118,8 @@ bool evn_plot_bridge_print(const evn_plot_step_of *step, size_t count, const evn
             at = step[k].whole ? step[k].value : at + step[k].value;
         }
         put_legend(&p, of->unit);
+        if (of->note)
+            evn_put_sentence(to, evn_look_prose(look), "  ", "%s", of->note);
     }
     for (size_t k = 0; name && k < count; k++)
         free(name[k]);

@@ -20,11 +20,28 @@ typedef struct why { /* of one truck */
     evn_causes_pair is;
 } why;
 
+/* The one that it is parted from. */
+static size_t against(const why *w) { return evn_causes_against(w->causes); }
+
 static double percent_of(const why *w, double part) { return 100 * part / fabs(w->is.first_parted); }
 
 static void format_percent(char out[CELL], const why *w, double percent)
 {
     evn_format_change(out, CELL, evn_look_digits(w->report->look, 1), percent);
+}
+
+static int part_digits(const why *w)
+{
+    return evn_look_digits(w->report->look, evn_compare_part_digits(w->report->story));
+}
+
+static void format_range(char out[CELL], const why *w, double from, double upto)
+{
+    char low[CELL / 4], high[CELL / 4];
+    int digits = evn_look_digits(w->report->look, 1);
+    evn_format_change(low, sizeof low, digits, from);
+    evn_format_change(high, sizeof high, digits, upto);
+    snprintf(out, CELL, "%s to %s", low, high);
 }
 
 /* ------------------------------------------------------------------------------------------------ in one sentence */
@@ -70,7 +87,8 @@ static bool is_unlike_in(const why *w, const char *row_key)
     evn_likeness is;
     for (size_t k = 0; evn_likeness_row_at(k, &row); k++)
         if (strcmp(row.what.key, row_key) == 0)
-            return evn_comparison_likeness_at(w->report->story->comparison, w->truck, k, &is) && !is.alike;
+            return evn_comparison_likeness_between(w->report->story->comparison, w->truck, against(w), k, &is) &&
+                   !is.alike;
     return false;
 }
 
@@ -90,43 +108,81 @@ static void put_speed_parted(const why *w, FILE *to)
         fprintf(to, ", at a speed %.2f km/h lower on the mean that all hybrids drive,", w->is.slower_km_h);
 }
 
-/* What the drivetrain and its switching make: of two that are laid out alike that is other data, not the layout. */
-static void put_layout(const why *w, FILE *to)
+/* Behind the sum that holds the drivetrain's part. */
+static void put_power(const why *w, FILE *to, evn_cause_kind kind)
 {
     size_t index;
     evn_cause_part drivetrain;
+    if (evn_compare_drivetrain_part(w->causes, w->truck, &index, &drivetrain) && !drivetrain.alike &&
+        evn_cause_kind_of(drivetrain.causes) == kind && has_other_power(w))
+        fputs(" with what its other power at the wheels makes", to);
+}
+
+/* What the drivetrain and its switching make: of two that are laid out alike that is other data, not the layout. */
+static void put_layout(const why *w, FILE *to)
+{
     put_kind(w, to, EVN_CAUSE_OF_LAYOUT, w->is.layout,
              w->is.laid_out_alike ? " other data of the same layout make" : " the layout makes");
-    if (!w->is.laid_out_alike && evn_compare_drivetrain_part(w->causes, w->truck, &index, &drivetrain) &&
-        evn_cause_kind_of(drivetrain.causes) == EVN_CAUSE_OF_LAYOUT && has_other_power(w))
-        fputs(" with what its other power at the wheels makes", to);
+    put_power(w, to, EVN_CAUSE_OF_LAYOUT);
 }
 
 /* Where no heading says so. */
 static void put_place(const why *w, FILE *to)
 {
-    if (w->report->there && w->report->unbroken)
+    if (w->report->there && w->report->unbroken && !w->report->headed)
         fputs("There, ", to);
+}
+
+/* Parts that the average alone decides: with their ranges over the orders, and what they come to together. */
+static void put_hanging(const why *w, FILE *to)
+{
+    char name[EVN_CAUSE_NAME_BYTES], range[CELL], percent[CELL];
+    evn_cause_part part;
+    size_t count = 0, told = 0;
+    double sum = 0;
+    for (size_t k = 0; evn_causes_part_at(w->causes, w->truck, k, &part); k++)
+        if (evn_cause_part_hangs(&part)) {
+            count++;
+            sum += part.percent;
+        }
+    for (size_t k = 0; count > 0 && evn_causes_part_at(w->causes, w->truck, k, &part); k++) {
+        if (!evn_cause_part_hangs(&part))
+            continue;
+        format_range(range, w, part.least, part.most);
+        fprintf(to, "%s%s (%s%s)",
+                told > 0     ? told + 1 == count ? " and " : ", "
+                : count == 1 ? " What is told of "
+                             : " By order of exchange the parts of ",
+                evn_cause_name(part.causes, name), count == 1 ? "by order of exchange " : "", range);
+        told++;
+    }
+    if (count == 1)
+        fputs(" hangs on what is exchanged before it.", to);
+    else if (count > 1) {
+        format_percent(percent, w, sum);
+        fprintf(to, " hang together: only their sum tells, %s.", percent);
+    }
 }
 
 /* "electric axle: of -4.9 % against central drive the layout makes -4.9 (drivetrain -4.9), all else 0.0." */
 static void put_sentence(const why *w, FILE *to)
 {
     char percent[CELL];
-    const char *const *name = (const char *const *)w->report->name;
+    const char *one = w->report->name[w->truck], *first = w->report->name[against(w)];
     put_place(w, to);
     if (w->is.state != EVN_CAUSES_FOUND) {
-        fprintf(to, "%s: why it differs from %s was not found: %s.", name[w->truck], name[0],
+        fprintf(to, "%s: why it differs from %s was not found: %s.", one, first,
                 w->is.state == EVN_CAUSES_STOPPED ? "stopped before"
                                                   : "one of them did not finish at the common speed");
         return;
     }
     format_percent(percent, w, percent_of(w, w->is.other_parted - w->is.first_parted));
-    fprintf(to, "%s: of %s %% against %s", name[w->truck], percent, name[0]);
+    fprintf(to, "%s: of %s %% against %s", one, percent, first);
     put_speed_parted(w, to);
     put_layout(w, to);
     put_kind(w, to, EVN_CAUSE_OF_BOTH, w->is.mixed,
              has_kind(w, EVN_CAUSE_OF_LAYOUT) ? ", what cannot be parted from it" : " what cannot be parted makes");
+    put_power(w, to, EVN_CAUSE_OF_BOTH);
     if (has_kind(w, EVN_CAUSE_OF_REST))
         put_kind(w, to, EVN_CAUSE_OF_REST, w->is.rest,
                  has_kind(w, EVN_CAUSE_OF_LAYOUT) || has_kind(w, EVN_CAUSE_OF_BOTH) ? ", all else" : " all else makes");
@@ -136,24 +192,16 @@ static void put_sentence(const why *w, FILE *to)
                   : " nothing is a cause: no key differs",
               to);
     fputc('.', to);
+    put_hanging(w, to);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
-
-static void format_range(char out[CELL], const why *w, double from, double upto)
-{
-    char low[CELL / 4], high[CELL / 4];
-    int digits = evn_look_digits(w->report->look, 1);
-    evn_format_change(low, sizeof low, digits, from);
-    evn_format_change(high, sizeof high, digits, upto);
-    snprintf(out, CELL, "%s to %s", low, high);
-}
 
 static bool put_row(evn_table *table, const why *w, const char *name, double part, double percent, const char *range,
                     const char *interval)
 {
     char energy[CELL], share[CELL];
-    evn_format_change(energy, sizeof energy, evn_look_digits(w->report->look, 4), part);
+    evn_format_change(energy, sizeof energy, part_digits(w), part);
     format_percent(share, w, percent);
     const char *cells[] = {name, energy, share, range, interval};
     return evn_table_row(table, cells);
@@ -257,10 +305,10 @@ static void put_merged(const why *w, FILE *to)
     evn_cause_row one, other;
     for (size_t k = 0; evn_causes_merge_at(w->causes, w->truck, k, &is); k++)
         if (evn_cause_row_at(is.one, &one) && evn_cause_row_at(is.other, &other)) {
-            fprintf(to, " %s and %s are told as one, for a hybrid that parts them cannot be driven: ", one.label,
+            fprintf(to, " Told as one, for a hybrid that parts them cannot be driven: %s + %s (", one.label,
                     other.label);
             evn_put_safe(to, is.reason);
-            fputc('.', to);
+            fputs(").", to);
         }
 }
 
@@ -286,10 +334,27 @@ static void put_hang_together(const why *w, FILE *to)
               to);
 }
 
+static void put_draws(const why *w, FILE *to)
+{
+    size_t counted = w->is.draws_done - w->is.draws_failed;
+    if (w->is.draws_asked == 0)
+        return;
+    if (!any_sure(w)) {
+        fprintf(to, " No intervals: %zu of %zu draws are whole, and that is too few.", counted, w->is.draws_asked);
+        return;
+    }
+    fprintf(to,
+            " Intervals by %zu of %zu draws, each as it was driven with its hybrids: they lie about the difference at "
+            "that speed, those of the ranking about the difference as compared, by all draws.",
+            counted, w->is.draws_asked);
+    if (w->is.draws_late > 0)
+        fprintf(to, " In %zu of them a hybrid was late still when rounds ran out.", w->is.draws_late);
+}
+
 static void put_found(const why *w, FILE *to)
 {
     char first[CELL], other[CELL], below[CELL] = "an unknown number of";
-    int digits = evn_look_digits(w->report->look, 4);
+    int digits = part_digits(w);
     if (!isnan(w->is.below_pair_km_h))
         snprintf(below, sizeof below, "%.2f", w->is.below_pair_km_h);
     evn_format_change(first, sizeof first, digits, w->is.first_parted - w->is.first);
@@ -300,12 +365,14 @@ static void put_found(const why *w, FILE *to)
         "%s: %zu different %s, at a speed that all of them drive, %s km/h below that of the two alone and %.2f below "
         "the common speed on the mean (%s: %s, %s: %s %s).",
         w->report->name[w->truck], w->is.hybrids, w->is.hybrids == 1 ? "hybrid" : "hybrids", below, w->is.slower_km_h,
-        w->report->name[0], first, w->report->name[w->truck], other, evn_compare_decides_by(w->report->story)->unit);
+        w->report->name[against(w)], first, w->report->name[w->truck], other,
+        evn_compare_decides_by(w->report->story)->unit);
     if (!w->is.kept)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
-    if (w->is.draws_asked > 0)
-        fprintf(to, " Intervals by %zu of %zu draws.", w->is.draws_done - w->is.draws_failed, w->is.draws_asked);
+    put_draws(w, to);
     put_hang_together(w, to);
+    if (is_unlike_in(w, "axles"))
+        fputs(" Hubs of an axle that only one of them has stand with the body, not with hub drag.", to);
     put_merged(w, to);
     put_not_exchanged(w, to);
 }
@@ -356,11 +423,14 @@ static bool put_truck(const why *w)
 
 static void put_method(const evn_compare_report *report)
 {
-    char text[1024];
+    char text[1280];
     snprintf(text, sizeof text,
              "Each cause is a block of keys that is exchanged whole between the two trucks; its part is what that "
              "changes, averaged over all orders of exchange (%s), so that parts add up. By order: the least and the "
-             "most that it changes beside any others. The exact driver drives all hybrids; what slower hybrids and own "
+             "most that it changes beside any others; parts for which that is further than the part itself and half a "
+             "point hang "
+             "together. Body, tyres and mass hold all but the causes that stand beside: battery, brakes, trailer and "
+             "payload too. The exact driver drives all hybrids; what slower hybrids and own "
              "speeds make stands by itself, outside of the average.%s",
              evn_causes_source,
              evn_causes_partial(report->story->causes) || evn_causes_partial(report->story->beside_causes)
@@ -395,11 +465,11 @@ static bool put_section(const evn_compare_report *report)
     bool made = true;
     snprintf(heading, sizeof heading, "%s: %.80s at the common speed against %.400s",
              report->there ? "There, by causes" : "By causes", evn_compare_decides_by(report->story)->words,
-             report->name[0]);
+             report->name[evn_causes_against(causes)]);
     evn_compare_heading(report, heading);
-    for (size_t i = 1; made && i < report->count; i++) {
+    for (size_t i = 0; made && i < report->count; i++) {
         why w = {.report = report, .causes = causes, .truck = i};
-        made = evn_causes_pair_at(causes, i, &w.is) && put_truck(&w);
+        made = !evn_causes_pair_at(causes, i, &w.is) || put_truck(&w);
     }
     return made;
 }
@@ -419,9 +489,9 @@ static bool put_sentences(const evn_compare_report *report)
 {
     bool made = true;
     evn_compare_heading(report, report->there ? "Why, there" : "Why");
-    for (size_t i = 1; made && i < report->count; i++) {
+    for (size_t i = 0; made && i < report->count; i++) {
         why w = {.report = report, .causes = report->story->causes, .truck = i};
-        made = evn_causes_pair_at(w.causes, i, &w.is) && put_written(&w, put_sentence);
+        made = !evn_causes_pair_at(w.causes, i, &w.is) || put_written(&w, put_sentence);
     }
     return made;
 }
@@ -432,7 +502,7 @@ static void put_not_begun(const evn_compare_report *report)
     evn_compare_heading(report, "Why");
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
                           stopped ? "Partial: interrupted before any hybrid was driven."
-                                  : "Not found: the first truck did not finish at the common speed.");
+                                  : "Not found: neither the first truck nor two others finished at the common speed.");
 }
 
 bool evn_compare_why_sentences(const evn_compare_report *report)
