@@ -19,6 +19,11 @@ options_of() {
     "$EVENER" help $1 | sed -n 's/^  \(--[a-z0-9-]*\).*/\1/p'
 }
 
+# Lines of the input that stand nowhere in a file, each once.
+missing_in() {
+    awk 'NR == FNR { page = page "\n" $0; next } index(page, $0) == 0 && !told[$0]++' "$1" -
+}
+
 # What bash would offer behind the words; the last is the one being written.
 offers() {
     COMP_WORDS=("$@")
@@ -35,9 +40,11 @@ offers() {
 @test "every command has a manual page that names its options, and no other page is there" {
     while read -r command; do
         page=$pages/evener-${command// /-}.1
-        while read -r option; do
-            grep -qF "\\fB${option//-/\\-}\\fR" "$page" || { echo "$page lacks $option" && false; }
-        done < <(options_of "$command")
+        options_of "$command" >"$BATS_TEST_TMPDIR/options"
+        [ -s "$BATS_TEST_TMPDIR/options" ]
+        run missing_in "$page" < <(sed 's/-/\\-/g; s/.*/\\fB&\\fR/' "$BATS_TEST_TMPDIR/options")
+        [ "$status" -eq 0 ]
+        [ -z "$output" ] || { echo "$page lacks $output" && false; }
         grep -qF "evener $command" "$pages/evener.1"
     done < <(commands)
     [ "$(find "$pages" -type f | wc -l)" -eq $(($(commands | wc -l) + 3)) ] # the program's own, results and the tour
@@ -49,9 +56,9 @@ offers() {
     "$EVENER" keys --results --json >"$BATS_TEST_TMPDIR/results.json"
     [ "$(jq '.results | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
     [ "$(jq '.renamed | length' "$BATS_TEST_TMPDIR/results.json")" -gt 40 ]
-    while read -r name; do
-        grep -qF "$name" "$page" || { echo "no $name" && false; }
-    done < <(jq -r '.results[].key, (.comparison_rows[] | .key, .csv_column, .label), .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
+    run missing_in "$page" < <(jq -r '.results[].key, (.comparison_rows[] | .key, .csv_column, .label), .trace_columns[].key, .limits[].limit, .renamed[].before, .renamed[].now' "$BATS_TEST_TMPDIR/results.json")
+    [ "$status" -eq 0 ]
+    [ -z "$output" ] || { echo "no $output" && false; }
     [ "$(jq -c '[.comparison_rows[] | .csv_column]' "$BATS_TEST_TMPDIR/results.json")" = \
         '["limited_by","limited_for_s","kwh_per_km","kwh_per_t_km","energy_balance_friction_brakes_kwh","masses_kerb_kg","axle_configuration","alike","peak_wheel_power_kw","continuous_wheel_power_kw","force_from_rest_kn","installed_motor_power_kw","driven_axles","axles","rolling_resistance_coefficient","driven_rolling_radius_m","hub_drag_n","drag_area_m2","auxiliaries_kw","take_off_work_kwh","usable_battery_kwh","battery_resistance_ohm","battery_discharge_kw","battery_charge_kw","torque_scale","startability","startability_limited_by","speed_on_3_percent","speed_on_3_percent_limited_by","descent_held","descent_held_limited_by"]' ]
     jq -e '[.comparison_rows[], .results[], .trace_columns[] | .label != "" and .short_label != "" and .help != ""] | all' "$BATS_TEST_TMPDIR/results.json"

@@ -13,6 +13,7 @@ setup() {
     long='Grünholt Überland Gelenkzug für Langholz und Schwergut, mit sehr langem Namen, vier Achsen, zwei davon getrieben'
     word=Donaudampfschifffahrtsgesellschaftskapitänsmützenhersteller_und_Zubehörlieferant_in_einem_einzigen_Wort
     here=$BATS_TEST_TMPDIR
+    asked=() # commands, in the order of the files that hold what they told
 }
 
 # fits COLUMNS: no line of the input is wider, and there are some.
@@ -22,17 +23,32 @@ fits() {
     [ -n "$lines" ] && ! LC_ALL=C.UTF-8 grep -nE "^.{$(($1 + 1)),}" <<<"$lines"
 }
 
-# in_columns COLUMNS COMMAND...: what the program tells fits. It tells nothing where the command line is wrong.
+# in_columns COLUMNS COMMAND...: what the program tells is kept in the file $told, and fits: `teardown` looks at all that a test
+# kept. It tells nothing where the command line is wrong.
 in_columns() {
-    COLUMNS=$1 "$EVENER" "${@:2}" >"$here/told" 2>"$here/said" || [ $? -le 2 ]
-    fits "$1" <"$here/told" || { echo "evener ${*:2}" && false; }
+    asked+=("evener ${*:2}")
+    told=$here/told-$1-${#asked[@]}
+    COLUMNS=$1 "$EVENER" "${@:2}" >"$told" 2>/dev/null || [ $? -le 2 ]
+    [ -s "$told" ] || { echo "${asked[-1]}" && false; }
 }
 
 in_all_columns() {
     for columns in 80 60; do
         in_columns "$columns" "$@"
     done
-    env -u COLUMNS "$EVENER" "$@" 2>/dev/null | fits 80
+    asked+=("evener $*, without COLUMNS")
+    (unset COLUMNS && "$EVENER" "$@" >"$here/told-80-${#asked[@]}" 2>/dev/null) || [ $? -le 2 ]
+    [ -s "$here/told-80-${#asked[@]}" ] || { echo "${asked[-1]}" && false; }
+}
+
+teardown() {
+    local columns kept wide=0
+    for columns in 80 60; do
+        kept=("$here/told-$columns"-*)
+        [ -e "${kept[0]}" ] || continue
+        LC_ALL=C.UTF-8 grep -HnE "^.{$((columns + 1)),}" "${kept[@]}" && wide=1
+    done
+    [ "$wide" -eq 0 ] || { printf '%s\n' "${asked[@]}" | cat -n && false; }
 }
 
 # numbers of the input, each once: no number is cut or left out.
@@ -191,7 +207,7 @@ TEXT
     in_all_columns check "$here/kept.yaml"
     sed -i 's/mass_kg: 23500/mass_kg: 12345/' "$here/long.yaml"
     in_all_columns check "$here/kept.yaml"
-    [ "$(grep -c ' x$' "$here/told")" -gt 5 ]
+    [ "$(grep -c ' x$' "$told")" -gt 5 ]
     in_all_columns keep "$here/kept.yaml"
     "$EVENER" drive "$here/long.yaml" "$here/word.yaml" --json >"$here/a.json"
     "$EVENER" drive "$here/long.yaml" hill --json --payload-kg 9999 >"$here/b.json" || true
