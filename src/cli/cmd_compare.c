@@ -162,7 +162,7 @@ static const char *why_not_found(const evn_compare_run *run, size_t found_before
 }
 
 /* Draws and first order are driven over a cycle. */
-static const char over_duty[] = "how sure they are is found over a cycle, not over the day of a duty";
+static const char over_duty[] = "it is found over a cycle, not over the day of a duty";
 
 /* What is of one cycle is not of a day of many. */
 static bool duty_fits(evn_compare_run *run)
@@ -175,7 +175,9 @@ static bool duty_fits(evn_compare_run *run)
     if (!evn_lineup_has_duty(run->lineup) || !lone)
         return true;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                   "%s with a lineup over a duty; a lineup over a cycle was expected", lone);
+                   "%s with a lineup over a duty: '%s' drives '%s'; a lineup over a cycle was expected, such as one of "
+                   "a leg's cycle with its payload in load_case",
+                   lone, run->call.operands[0], evn_lineup_over(run->lineup));
     return false;
 }
 
