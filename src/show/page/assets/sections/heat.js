@@ -432,7 +432,7 @@ function peaksTable(model, { truck, panels, coolant, brakes, outside }) {
   const head = ['part', 'peak, °C', 'range, °C', byClock(model) ? 'after h' : 'at km', 'limit, °C'];
   const rows = lines.map((line) => [
     line.part === 'friction brakes' ? `brakes, ${line.name}` : line.name,
-    degcText(model, peakOf(line)),
+    degcText(model, peakOf(line) ?? line.degc[hottestRow(line.degc)]),
     spread(model, line),
     decimals(placeOf(line), byClock(model) ? HOUR_DIGITS : placeDigits(model)),
     limitsOf(line).map((degc) => decimals(degc, 0)).join(' to ') || '\u2013',
