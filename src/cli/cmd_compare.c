@@ -485,7 +485,8 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
-     .help = "the trucks ranked, the route with the runs over it, and the energy balance, as pictures in the terminal"},
+     .help = "the trucks ranked, the route with the runs over it (of a duty: the charge over the day), and the energy "
+             "balance, as pictures in the terminal"},
     {.name = "all-rows",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, all_rows),
@@ -493,8 +494,9 @@ static const evn_option options[] = {
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),
-    TEXT("trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
-         "the runs over time, a CSV file for each truck and basis"),
+    TEXT(
+        "trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
+        "the runs over time, a CSV file for each truck and basis; of a duty with leg or stop and the clock of the day"),
     {.name = "threads",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
