@@ -6,7 +6,6 @@
 #define EVENER_DUTY_H
 
 #include "evener/evener.h"
-#include "evener/traces.h"
 #include "evener/values.h"
 
 #ifdef __cplusplus

@@ -191,6 +191,14 @@ static bool open_pair(evn_kept *k, entry *e, evn_report *report)
 /* A kept run is that of a truck as its file states it. False: said. */
 static bool is_kept_as_stated(const evn_lineup *lineup, const char *path, evn_spot at, evn_report *report)
 {
+    if (evn_lineup_has_duty(lineup)) {
+        evn_say(
+            report, EVN_FAULT_DISAGREES, at, evn_nowhere,
+            "%s drives a duty, and kept results are those of runs over a cycle; expected a lineup over a cycle, such "
+            "as that of one of its legs; 'evener drive --json' and 'evener diff' hold days against each other",
+            path);
+        return false;
+    }
     if (evn_lineup_equal(lineup) == EVN_EQUAL_PAYLOAD)
         return true;
     evn_say(

@@ -162,7 +162,7 @@ static const char *why_not_found(const evn_compare_run *run, size_t found_before
 }
 
 /* Draws and first order are driven over a cycle. */
-static const char over_duty[] = "how sure they are is found over a cycle, not over the day of a duty";
+static const char over_duty[] = "it is found over a cycle, not over the day of a duty";
 
 /* What is of one cycle is not of a day of many. */
 static bool duty_fits(evn_compare_run *run)
@@ -175,7 +175,9 @@ static bool duty_fits(evn_compare_run *run)
     if (!evn_lineup_has_duty(run->lineup) || !lone)
         return true;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                   "%s with a lineup over a duty; a lineup over a cycle was expected", lone);
+                   "%s with a lineup over a duty: '%s' drives '%s'; a lineup over a cycle was expected, such as one of "
+                   "a leg's cycle with its payload in load_case",
+                   lone, run->call.operands[0], evn_lineup_over(run->lineup));
     return false;
 }
 
@@ -483,7 +485,8 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, plot),
-     .help = "the trucks ranked, the route with the runs over it, and the energy balance, as pictures in the terminal"},
+     .help = "the trucks ranked, the route with the runs over it (of a duty: the charge over the day), and the energy "
+             "balance, as pictures in the terminal"},
     {.name = "all-rows",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, all_rows),
@@ -491,8 +494,9 @@ static const evn_option options[] = {
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),
-    TEXT("trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
-         "the runs over time, a CSV file for each truck and basis"),
+    TEXT(
+        "trace-dir", "FOLDER", trace_dir, EVN_TAKES_FILE, NULL,
+        "the runs over time, a CSV file for each truck and basis; of a duty with leg or stop and the clock of the day"),
     {.name = "threads",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,

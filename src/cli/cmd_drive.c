@@ -468,13 +468,14 @@ static const evn_option options[] = {
     {.name = "plot",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(drive_args, plot),
-     .help = "the route with the run over it, and the energy balance, as pictures in the terminal"},
+     .help = "the route with the run over it (of a duty: the charge over the day), and the energy balance, as pictures "
+             "in the terminal"},
     {.name = "trace",
      .argument = "FILE.csv",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(drive_args, trace),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
-     .help = "the run over time; - is standard output"},
+     .help = "the run over time, of a duty with season, leg or stop and the clock of the day; - is standard output"},
     {.name = "page",
      .argument = "FILE.html",
      .kind = EVN_OPTION_TEXT,
@@ -527,7 +528,8 @@ static const char *const notes[] = {
                  "truck.",
     "A duty is driven whole, in each of its seasons: charge, temperatures and the clock are carried from leg to leg "
     "and "
-    "through its stops. What is told leg by leg is of the season that leaves the least reserve.",
+    "through its stops. What is told leg by leg, drawn and on the page is of the season that leaves the least reserve; "
+    "table of legs and trace have all.",
     EVN_PAGE_NOTE,
     "A load collective parts pulling from braking, since teeth are loaded on one flank at a time. Its equivalent "
     "torque "
@@ -552,6 +554,7 @@ static const char *const examples[] = {"evener drive tractor-4x2-central urban-s
                                        "evener drive TRUCK CYCLE --page run.html",
                                        "evener drive TRUCK CYCLE --collective loads.csv --damage-exponent 6",
                                        "evener drive TRUCK DUTY --csv legs.csv",
+                                       "evener drive TRUCK DUTY --plot --page day.html",
                                        "evener drive TRUCK CYCLE --json | jq .energy_balance",
                                        NULL};
 

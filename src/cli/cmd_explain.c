@@ -118,6 +118,19 @@ static void take_equalised(explain_run *run, size_t truck)
         run->ask.load_case.payload_kg = given.payload_kg;
 }
 
+/* A result of a day is a sum over its legs and stops. */
+static bool is_over_cycle(explain_run *run)
+{
+    if (!evn_lineup_has_duty(run->lineup))
+        return true;
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                   "--lineup '%s' drives the duty '%s', whose results are put together of those of its legs; a lineup "
+                   "over a cycle was expected, or one of the legs' cycles with its payload: evener explain TRUCK CYCLE "
+                   "KEY --payload-kg X",
+                   run->args->lineup, evn_lineup_over(run->lineup));
+    return false;
+}
+
 static evn_status compare(explain_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
@@ -125,7 +138,7 @@ static evn_status compare(explain_run *run)
     size_t index;
     if (evn_lineup_load_with(run->args->lineup, &how, &run->lineup, report) != EVN_DONE)
         return evn_report_status(report);
-    if (!find_truck(run, &index))
+    if (!is_over_cycle(run) || !find_truck(run, &index))
         return EVN_BAD_INPUT;
     run->ask = evn_lineup_ask(run->lineup);
     if (!evn_asked_apply(&run->args->asked, &run->ask, report))

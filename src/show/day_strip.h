@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_DAY_STRIP_H
 #define EVENER_SHOW_DAY_STRIP_H
 #include "evener/duty.h"
+#include "evener/traces.h"
 
 /* Rows of a day as they come: the charge every ten seconds or so in each of its legs and stops. */
 typedef struct evn_day_tape evn_day_tape;

@@ -5,6 +5,7 @@
 #include "show/check_story.h"
 #include "show/compare_story.h"
 #include "show/cycle_story.h"
+#include "show/day_story.h"
 #include "show/drive_story.h"
 #include "show/truck_story.h"
 #include <errno.h>
@@ -227,7 +228,7 @@ static void write_renamed(const json_t *json, unsigned depth, unsigned *told, ch
 static bool is_of_now(const json_t *json, const char *path, evn_mishap *mishap)
 {
     static const char *const schemas[] = {EVN_DRIVE_SCHEMA, EVN_COMPARE_SCHEMA, EVN_CHECK_SCHEMA, EVN_KEEP_SCHEMA,
-                                          EVN_DIFF_SCHEMA,  EVN_CYCLE_SCHEMA,   EVN_TRUCK_SCHEMA};
+                                          EVN_DIFF_SCHEMA,  EVN_CYCLE_SCHEMA,   EVN_TRUCK_SCHEMA, EVN_DAY_SCHEMA};
     const char *schema = json_string_value(json_object_get(json, "schema"));
     char renamed[RENAMED_TOLD * (2 * KEY_BYTES + 32)] = "";
     unsigned told = 0;

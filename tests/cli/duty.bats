@@ -295,6 +295,36 @@ DAYS
     done
 }
 
+@test "what is of runs over a cycle refuses a duty and says what to do" {
+    lineup=$root/tests/vehicles/lineups/hill-rounds.yaml
+    day "  - $leg"
+    no() {
+        run --separate-stderr "$EVENER" "${@:2}"
+        echo "$stderr"
+        [ "$status" -eq 2 ] && [ -z "$output" ] && [[ $stderr == *"$1"* ]]
+    }
+    no "a lineup over a cycle was expected, or one of the legs' cycles" explain --lineup "$lineup" central kwh_per_km
+    no "this is a duty; a cycle was expected" explain "$truck" day.yaml kwh_per_km
+    no "expected a lineup over a cycle, such as that of one of its legs" keep kept.yaml --lineup "$lineup"
+    no "this is a duty; a cycle was expected" keep kept.yaml --truck "$truck" --cycle day.yaml
+    no "this is a duty; a truck was expected" show day.yaml
+    no "this is a duty; a truck was expected" limits day.yaml
+    no "this is a duty; a cycle was expected" cycle info day.yaml
+    no "such as one of a leg's cycle with its payload" compare "$lineup" --why
+    no "this is a duty; a cycle was expected" compare "$truck" "$truck" --cycle day.yaml
+    [ ! -e kept.yaml ]
+    "$EVENER" drive "$truck" day.yaml --json >first.json
+    "$EVENER" drive "$truck" day.yaml --json --start-soc 0.8 >second.json
+    run --separate-stderr "$EVENER" diff first.json second.json
+    [ "$status" -eq 0 ] && [[ $output == *"seasons.0.begin_soc"* ]]
+    jq '.schema = "evener.day/0"' first.json >older.json
+    run --separate-stderr "$EVENER" diff older.json second.json
+    [ "$status" -eq 2 ] && [[ $stderr == *"a document of evener.day/0; expected one of evener.day/1"* ]]
+    run --separate-stderr "$EVENER" compare "$lineup"
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *"it is found over a cycle, not over the day of a duty. No truck is called the lowest without it; --uncertainty off goes without."* ]]
+}
+
 @test "a lineup has a cycle or a duty, and a season that the duty has" {
     trucks="trucks: {a: {use: $truck}, b: {use: $truck}}"
     bad() {

@@ -65,6 +65,8 @@ make_pages() {
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
     "$EVENER" compare tests/vehicles/lineups/demo.yaml --why --uncertainty off --set trucks.electric_axle.auxiliaries.power_kw=7 \
         --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
+    "$EVENER" drive "$central" cycles/duties/hill-rounds.yaml --page "$pages/day.html" --json >"$pages/day.json"
+    "$EVENER" compare tests/vehicles/lineups/hill-rounds.yaml --page "$pages/days.html" >/dev/null
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -291,6 +293,14 @@ look() {
 
 @test "charts of runs downhill are sound, widest, narrowest and on paper" {
     look charts_of_descents_are_sound
+}
+
+@test "charts of days, of one truck and of several, are sound, widest, narrowest and on paper" {
+    look charts_of_days_are_sound
+}
+
+@test "bands of a day are as long as its legs and stops, and its flow begins with what the charger brought" {
+    look days_are_those_of_the_document
 }
 
 @test "flows of energy sum up, are those of the JSON document, and as thick as they say" {

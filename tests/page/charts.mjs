@@ -79,7 +79,7 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   return { page, complaints, close: () => context.close() };
 }
 
-const CHARTS = ['#route', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb'];
+const CHARTS = ['#route', '#day', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb'];
 const VIEWS = [
   { width: 1440 },
   { width: 1024, colorScheme: 'dark' },
@@ -367,6 +367,34 @@ async function aFingerScrolls(browser, { folder }) {
   await close();
 }
 
+// ------------------------------------------------------------------------------------------------ days
+
+/** Bands below the charge are as long as legs and stops last; what comes in by charging is not lost from the flow. */
+async function daysAreThoseOfTheDocument(browser, { folder, json }) {
+  const { page, complaints, close } = await openAt(browser, folder, 'day');
+  const document = json('day');
+  const season = document.seasons[document.worst_season];
+  const bands = await page.locator('#day [data-phase]').evaluateAll((all) =>
+    all.map((one) => ({ kind: one.dataset.phase, from: Number(one.dataset.fromS), to: Number(one.dataset.toS), x: Number(one.getAttribute('x')), wide: Number(one.getAttribute('width')) })),
+  );
+  assert.equal(bands.length, season.phases.length);
+  const perSecond = (bands.at(-1).x - bands[0].x) / (bands.at(-1).from - bands[0].from);
+  season.phases.forEach((phase, at) => {
+    const band = bands[at];
+    assert.equal(band.kind, phase.charged_kwh !== undefined ? 'charging' : phase.kind);
+    near(band.from, phase.begin_s, 1e-6, phase.name);
+    near(band.to - band.from, phase.duration_s, 1e-6, phase.name);
+    near(band.x - bands[0].x, perSecond * phase.begin_s, 0.1, `${phase.name} begins`);
+    near(band.wide, perSecond * phase.duration_s - 1, 0.2, `${phase.name} lasts`);
+  });
+  const { day } = season;
+  const [, input] = await page.locator('#energy [data-place]').evaluateAll((all) => all.map((one) => Number(one.dataset.rest)));
+  near(input, day.battery_kwh - day.charged_stored_kwh + day.charged_kwh - day.energy_balance.battery_losses_kwh, 1e-9, 'what reaches the bus');
+  assert.match(await page.locator('#energy figcaption').first().innerText(), /Charging at stops brought/);
+  assert.deepEqual(complaints, []);
+  await close();
+}
+
 // ------------------------------------------------------------------------------------------------ all of them
 
 /** The looks by name; `tools` are what look.mjs has: the folder of pages, documents, plain text, decimals of results. */
@@ -378,6 +406,8 @@ export const chartLooks = (tools) =>
       charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
       charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive']),
       charts_of_descents_are_sound: chartsAreSound(['full', 'down'], EXTREMES),
+      charts_of_days_are_sound: chartsAreSound(['day', 'days'], EXTREMES),
+      days_are_those_of_the_document: daysAreThoseOfTheDocument,
       energy_flows_sum_and_are_those_of_the_document: flowsSum,
       energy_flows_are_ranked_lists_on_a_phone: flowsAreListsOnAPhone,
       losses_of_all_trucks_stand_over_one_axis: lossesStandOverOneAxis,

@@ -368,7 +368,7 @@ static void driven_end(driven *d)
     evn_truck_free(d->truck);
 }
 
-static driven drive_day(const char *truck_path, const char *text, double payload_kg)
+static driven drive_day_so(const char *truck_path, const char *text, double payload_kg, const evn_day_how *how)
 {
     char path[PATH_BYTES];
     evn_conditions ask = evn_conditions_default();
@@ -380,10 +380,15 @@ static driven drive_day(const char *truck_path, const char *text, double payload
     ask.load_case.payload_kg = payload_kg;
     evn_duty_load(in_folder(path, "day.yaml"), &duty, report);
     ck_assert_msg(duty, "%s", first_finding(report));
-    evn_status status = evn_drive_duty(truck, duty, &ask, NULL, &day, report);
+    evn_status status = evn_drive_duty(truck, duty, &ask, how, &day, report);
     ck_assert_msg(day && status == EVN_DONE, "%s", first_finding(report));
     evn_report_free(report);
     return (driven){truck, duty, day};
+}
+
+static driven drive_day(const char *truck_path, const char *text, double payload_kg)
+{
+    return drive_day_so(truck_path, text, payload_kg, NULL);
 }
 
 static evn_day_season only(const driven *d)
@@ -526,6 +531,66 @@ START_TEST(a_year_is_the_days_of_its_seasons)
 }
 END_TEST
 
+typedef struct reel { /* rows of a leg or stop */
+    size_t begun, rows;
+    double first_s, last_s;
+} reel;
+
+enum { SEASONS = 2, LEGS = 3 };
+
+typedef struct watched {
+    reel reel[SEASONS][LEGS];
+    evn_sampler sampler;
+    size_t asked;
+} watched;
+
+static void begin(void *self) { ((reel *)self)->begun++; }
+
+/* The time is the first column of every trace. */
+static void take(void *self, const double *at, size_t columns)
+{
+    reel *r = self;
+    ck_assert_uint_gt(columns, 10);
+    r->first_s = r->rows++ == 0 ? at[0] : r->first_s;
+    r->last_s = at[0];
+}
+
+static evn_samplers sample(void *self, size_t season, size_t phase)
+{
+    watched *w = self;
+    ck_assert_uint_lt(season, SEASONS);
+    ck_assert_uint_lt(phase, LEGS);
+    ck_assert_uint_eq(w->asked++, LEGS * season + phase); /* in their order */
+    w->sampler = (evn_sampler){&w->reel[season][phase], 5, begin, take};
+    return (evn_samplers){phase == 1 ? NULL : &w->sampler, phase == 1 ? 0 : 1};
+}
+
+START_TEST(rows_come_of_each_leg_that_is_sampled_from_its_begin_to_its_end_and_change_nothing)
+{
+    static const char text[] = DAY_HEAD "  - leg: {name: out, " OVER_HILL "}\n  - stop: {name: s, duration_min: 1}\n"
+                                        "  - leg: {name: back, " OVER_HILL ", direction: back}\n"
+                                        "seasons: {cold: {share: 0.5, load_case: {temperature_degc: -10}}, warm: "
+                                        "{share: 0.5}}\n";
+    watched w = {0};
+    driven with = drive_day_so(WARM_TRACTOR, text, 9000, &(evn_day_how){.self = &w, .samplers = sample});
+    driven without = drive_day(WARM_TRACTOR, text, 9000);
+    ck_assert_uint_eq(w.asked, SEASONS * LEGS);
+    for (size_t season = 0; season < SEASONS; season++)
+        for (size_t k = 0; k < LEGS; k++) {
+            const reel *r = &w.reel[season][k];
+            evn_day_phase a, b;
+            ck_assert(evn_day_phase_at(with.day, season, k, &a) && evn_day_phase_at(without.day, season, k, &b));
+            ck_assert(of(a.results, "battery_kwh") == of(b.results, "battery_kwh"));
+            ck_assert_uint_eq(r->begun, k == 1 ? 0 : 1);
+            ck_assert_double_eq(r->first_s, 0);
+            if (k != 1)
+                ck_assert_double_eq_tol(r->last_s, of(a.results, "duration_s"), 1e-9);
+        }
+    driven_end(&with);
+    driven_end(&without);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("days");
@@ -547,6 +612,7 @@ int main(void)
     tcase_add_test(days, a_leg_is_parted_at_its_stops_and_carries_there_what_they_leave);
     tcase_add_test(days, the_way_back_falls_where_the_way_out_rises);
     tcase_add_test(days, a_year_is_the_days_of_its_seasons);
+    tcase_add_test(days, rows_come_of_each_leg_that_is_sampled_from_its_begin_to_its_end_and_change_nothing);
     suite_add_tcase(suite, phases);
     suite_add_tcase(suite, days);
     SRunner *runner = srunner_create(suite);

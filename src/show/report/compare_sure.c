@@ -167,7 +167,8 @@ static void put_not_found(const evn_compare_report *report, FILE *to)
     fputs("How sure this is was not found: ", to);
     evn_put_safe(to, report->story->sure_why);
     fputs(". No truck is called the lowest without it; ", to);
-    if (evn_compare_finished_count(report->story, EVN_BASIS_COMMON) >= 2) /* else it would not be found again */
+    /* else it would not be found again */
+    if (evn_compare_finished_count(report->story, EVN_BASIS_COMMON) >= 2 && !evn_lineup_has_duty(report->story->lineup))
         fprintf(to, ASK "%d asks again, ", EVN_DRAWS_USUAL);
     fputs("--uncertainty off goes without.", to);
 }

@@ -26,7 +26,10 @@ const PARTS = [
   { part: 'winding', style: { width: 1.8 } },
   { part: 'housing', style: { width: 1.2 } },
   { part: 'inverter', style: { width: 0.8, opacity: 0.45 } },
+  { part: 'gearbox oil', style: { width: 1 } },
+  { part: 'axle oil', style: { width: 1 } },
 ];
+const keyed = (part) => part.replace(' ', '_');
 const named = (truck, unit, part) => (truck.units.length > 1 ? `${unit.name}, ${part}` : part);
 
 // ------------------------------------------------------------------------------------------------ what there is
@@ -39,10 +42,10 @@ function unitLines(truck, unit) {
     part,
     style,
     name: named(truck, unit, part),
-    key: `${part}_temperature_degc`,
-    degc: truck.trace.ofUnit(unit.name, `${part}_temperature_degc`),
-    peak: ['drive_units', unit.name, `peak_${part}_temperature`],
-    limits: ['from', 'to'].map((end) => `drive_units.${unit.name}.${part}_derate_${end}_degc`),
+    key: `${keyed(part)}_temperature_degc`,
+    degc: truck.trace.ofUnit(unit.name, `${keyed(part)}_temperature_degc`),
+    peak: ['drive_units', unit.name, `peak_${keyed(part)}_temperature`],
+    limits: ['from', 'to'].map((end) => `drive_units.${unit.name}.${keyed(part)}_derate_${end}_degc`),
   })).filter(({ degc }) => degc !== undefined);
 }
 
@@ -52,6 +55,23 @@ function coolantLine(truck) {
     ? null
     : { truck, part: 'coolant', name: 'coolant', key: COOLANT, style: { width: 1.2 }, degc, peak: ['peak_coolant_temperature'], limits: ['coolant_limit_degc'] };
 }
+
+/** What the weather acts on beside the drive: the battery, and tyres that warm up as they roll. */
+const OUTSIDE = [
+  { part: 'battery', style: { width: 1.6 } },
+  { part: 'tyres', key: 'tyre', style: { width: 1.2 } },
+];
+const outsideLines = (truck) =>
+  OUTSIDE.map(({ part, key = part, style }) => ({
+    truck,
+    part,
+    name: part,
+    style,
+    key: `${key}_temperature_degc`,
+    degc: truck.trace.of(`${key}_temperature_degc`),
+    peak: [`peak_${key}_temperature`],
+    limits: [],
+  })).filter(({ degc }) => degc !== undefined);
 
 const brakeLines = (truck) =>
   truck.trace.list
@@ -75,7 +95,7 @@ function partsOf(truck) {
   const panels = truck.units.map((unit) => ({ unit, lines: unitLines(truck, unit) }));
   const coolant = coolantLine(truck);
   const more = coolant !== null || panels.some(({ lines }) => lines.some(({ part }) => part !== 'winding'));
-  return { truck, panels, coolant, brakes: brakeLines(truck), more };
+  return { truck, panels, coolant, brakes: brakeLines(truck), outside: outsideLines(truck), more };
 }
 
 const limitsOf = (line) => line.limits.map((key) => line.truck.heatLimits?.of(key)?.[0] ?? null).filter((degc) => degc !== null);
@@ -347,6 +367,42 @@ function brakesOption({ truck, brakes }, look, width) {
   };
 }
 
+function outsideOption({ truck, outside }, look) {
+  const colour = look.series(truck.index);
+  return {
+    ...base(look),
+    grid: { left: 46, right: 16, top: 34, bottom: 44 },
+    xAxis: alongAxis(look, truck),
+    yAxis: upright(look, 'temperature, °C', range(outside, [])),
+    tooltip: placeTip(look, outside),
+    series: outside.map((line, index) => ({
+      name: line.name,
+      type: 'line',
+      symbol: 'none',
+      sampling: 'minmax',
+      data: pointsOf(line),
+      lineStyle: { color: colour, ...line.style },
+      emphasis: { disabled: true },
+      markPoint: signsOn(look, colour, line, index, outside.length),
+    })),
+  };
+}
+
+const namesOf = (lines) => lines.map(({ name }) => name).join(' and ');
+
+function outsideFigure(model, parts) {
+  const { truck, outside } = parts;
+  return figure({
+    title: `Temperatures of ${namesOf(outside)}${of(model, truck)}`,
+    caption: `Hottest: ${outside.map((line) => `${line.name} ${hottest(model, line)}`).join('; ')}. What is not modelled has no line.`,
+    before: keyOf(truck, outside.map(({ name }) => name)),
+    alt: `Temperatures of ${namesOf(outside)} of ${truck.name} ${along(model)}`,
+    height: (width) => (width < 500 ? 240 : 260),
+    option: (look) => outsideOption(parts, look),
+    sheets: [sheetOf(truck, `temperatures of ${namesOf(outside)}`, 'battery-and-tyre-temperatures', outside)],
+  });
+}
+
 function brakesFigure(model, parts) {
   const { truck, brakes } = parts;
   const most = hottestOf(brakes);
@@ -371,12 +427,12 @@ function spread(model, line) {
   return ends.length < 2 ? '\u2013' : `${degcText(model, Math.min(...ends))} to ${degcText(model, Math.max(...ends))}`;
 }
 
-function peaksTable(model, { truck, panels, coolant, brakes }) {
-  const lines = [...panels.flatMap((panel) => panel.lines), coolant, ...brakes].filter((line) => line !== null);
+function peaksTable(model, { truck, panels, coolant, brakes, outside }) {
+  const lines = [...panels.flatMap((panel) => panel.lines), coolant, ...outside, ...brakes].filter((line) => line !== null);
   const head = ['part', 'peak, °C', 'range, °C', byClock(model) ? 'after h' : 'at km', 'limit, °C'];
   const rows = lines.map((line) => [
     line.part === 'friction brakes' ? `brakes, ${line.name}` : line.name,
-    degcText(model, peakOf(line)),
+    degcText(model, peakOf(line) ?? line.degc[hottestRow(line.degc)]),
     spread(model, line),
     decimals(placeOf(line), byClock(model) ? HOUR_DIGITS : placeDigits(model)),
     limitsOf(line).map((degc) => decimals(degc, 0)).join(' to ') || '\u2013',
@@ -389,12 +445,13 @@ function peaksTable(model, { truck, panels, coolant, brakes }) {
 
 export function heat(model) {
   const parts = model.trucks.filter((truck) => truck.trace !== null).map(partsOf);
-  const told = parts.filter(({ more, brakes }) => more || brakes.length > 0);
+  const told = parts.filter(({ more, brakes, outside }) => more || brakes.length > 0 || outside.length > 0);
   const windings = model.compares ? parts : parts.filter(({ more }) => !more);
   const figures = [
     windingsFigure(model, windings),
     ...told.flatMap((one) => [
       one.more ? partsFigure(model, one) : null,
+      one.outside.length > 0 ? outsideFigure(model, one) : null,
       one.brakes.length > 0 ? brakesFigure(model, one) : null,
       peaksTable(model, one),
     ]),
