@@ -338,9 +338,8 @@ one, human driver: in the mean of its routes 0.310 points above its best price; 
 
 @test "every planted fault still fits the source, and one that does not is told" {
     "$source_root/tools/plant" --fits
-    mkdir -p "$BATS_TEST_TMPDIR/tree/tools"
-    cp -r "$source_root/src" "$BATS_TEST_TMPDIR/tree/"
-    cp "$source_root/tools/plant" "$BATS_TEST_TMPDIR/tree/tools/"
+    mkdir "$BATS_TEST_TMPDIR/tree"
+    cp -r "$source_root/src" "$source_root/tools" "$BATS_TEST_TMPDIR/tree/"
     sed -i 's/along = at->speed_m_s + r->headwind_m_s;/along = r->headwind_m_s + at->speed_m_s;/' "$BATS_TEST_TMPDIR/tree/src/pull/pull.c"
     run --separate-stderr "$BATS_TEST_TMPDIR/tree/tools/plant" --fits
     [ "$status" -eq 2 ] && [[ $stderr == "plant: no-headwind: src/pull/pull.c holds 0 times: "* ]]
