@@ -6,6 +6,8 @@
 #define EVENER_DUTY_H
 
 #include "evener/evener.h"
+#include "evener/traces.h"
+#include "evener/values.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -25,6 +27,9 @@ EVN_API double evn_duty_working_days_per_year(const evn_duty *);    /* NAN: not 
 EVN_API size_t evn_duty_season_count(const evn_duty *);             /* at least 1 */
 EVN_API const char *evn_duty_season_name(const evn_duty *, size_t); /* NULL: the only one, without a name */
 
+/* As evn_truck_hash: of all values that count, those of its cycles too. */
+EVN_API void evn_duty_hash(const evn_duty *, char out[EVN_HASH_BYTES]);
+
 typedef struct evn_day evn_day; /* what came of a day */
 
 /* All zero does: as many threads as processors, nobody watches. */
@@ -32,6 +37,11 @@ typedef struct evn_day_how {
     size_t threads; /* seasons are driven at the same time; the results are the same bytes */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
+    /* May be NULL. Says who samples a leg, a part of one or a stop of the day in a season; the list is copied. Called
+     * by the thread that called evn_drive_duty, before anything is driven, for all of them in their order. Times and
+     * places of rows count from where theirs began. Those of one season come one after another, seasons at the same
+     * time. */
+    evn_samplers (*samplers)(void *self, size_t season, size_t phase);
 } evn_day_how;
 
 /*
@@ -55,7 +65,8 @@ typedef struct evn_day_season {
     double reserve_soc, reserve_kwh; /* from there to the lower end of the battery's usable window */
 } evn_day_season;
 EVN_API bool evn_day_season_at(const evn_day *, size_t season, evn_day_season *out);
-/* The season whose day leaves the least reserve; one that did not finish before all others. */
+/* The season whose day leaves the least reserve; one that did not finish before all others, of several that which got
+ * least far. */
 EVN_API size_t evn_day_worst_season(const evn_day *);
 
 /* A leg, or a part of one that stops part, or a stop. */
@@ -72,6 +83,15 @@ typedef struct evn_day_phase {
     const evn_results *results;          /* NULL: none; belongs to the day */
 } evn_day_phase;
 EVN_API bool evn_day_phase_at(const evn_day *, size_t season, size_t phase, evn_day_phase *out);
+
+/*
+ * The same of a truck of a comparison over a duty (evn_compare), on a basis; its season has neither name nor share.
+ * False: it is over a cycle, there is no such truck, basis or phase, or it could not be prepared.
+ */
+EVN_API bool evn_comparison_day(const evn_comparison *, size_t truck, evn_basis, evn_day_season *out);
+EVN_API bool evn_comparison_phase_at(const evn_comparison *, size_t truck, evn_basis, size_t phase, evn_day_phase *out);
+/* The reserve of charge that the duty of a comparison demands; NAN: none, or it is over a cycle. */
+EVN_API double evn_comparison_demanded_reserve_soc(const evn_comparison *);
 
 /* What a year comes to: the day of each season as often as it is driven. NULL: the duty states no working days, or a
  * day did not finish. Temperatures are the highest of all seasons, states of charge the lowest. */

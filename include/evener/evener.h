@@ -499,11 +499,16 @@ typedef struct evn_compare_how {
     /* May be NULL. Called now and then, by one thread at a time and not always the same; false ends all runs that have
      * not ended: "interrupted", EVN_NO_RESULT, and what has finished is there. The share never falls and ends at 1. */
     bool (*go_on)(void *self, double done_share);
-    /* May be NULL. Says who samples the run of a truck on a basis; the list is copied. Called by the thread that called
-     * evn_compare, before any run begins, truck by truck for those that could be prepared, each first for OWN. The rig
-     * lives as long as the comparison. A run on the COMMON basis is driven anew where the common speed must be lowered
-     * further: its samplers begin again, and the rows of the last time are those of its outcome. */
+    /* May be NULL. Says who samples the run of a truck on a basis over a cycle; the list is copied. Called by the
+     * thread that called evn_compare, before any run begins, truck by truck for those that could be prepared, each
+     * first for OWN. The rig lives as long as the comparison. A run on the COMMON basis is driven anew where the common
+     * speed must be lowered further: its samplers begin again, and the rows of the last time are those of its outcome.
+     */
     evn_samplers (*samplers)(void *self, size_t truck, const evn_rig *, evn_basis);
+    /* The same over a duty, in its place: of each leg, part of one or stop of the day. The rig is that of the most that
+     * the truck carries; columns of rows are those of all its rigs. A leg at the COMMON speed is driven anew as a run
+     * is. */
+    evn_samplers (*phase_samplers)(void *self, size_t truck, const evn_rig *, evn_basis, size_t phase);
     const evn_demands *demands; /* that each truck is held against (evn_comparison_limits); NULL: the lineup's */
     evn_equal equal;
     const char *called; /* stands before the names of trucks in the report, where it tells of two comparisons; may be

@@ -64,6 +64,8 @@ EVN_API bool evn_truck_value_at(const evn_truck *, size_t index, evn_value *out)
 enum { EVN_HASH_BYTES = 17 };
 EVN_API void evn_truck_hash(const evn_truck *, char out[EVN_HASH_BYTES]);
 EVN_API void evn_cycle_hash(const evn_cycle *, char out[EVN_HASH_BYTES]);
+/* Of what the trucks of a lineup drive: a cycle, or a duty in a season. */
+EVN_API void evn_lineup_over_hash(const evn_lineup *, char out[EVN_HASH_BYTES]);
 
 /* ------------------------------------------------------------------------------------------------ parts */
 

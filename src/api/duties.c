@@ -1,7 +1,9 @@
 /* Duties behind evener/duty.h. */
 #include "api/objects.h"
+#include "core/field_hash.h"
 #include "core/field_number.h"
 #include "duty/day.h"
+#include "duty/range.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
 #include <math.h>
@@ -12,6 +14,14 @@ struct evn_duty {
     const evn_duty_file *file;
     evn_value_list values;
 };
+
+/* What a day of one leg is made of. */
+typedef struct leg_alone {
+    evn_duty_file file;
+    evn_step step;
+    evn_leg_file leg;
+    evn_duty_demands_file demands;
+} leg_alone;
 
 evn_status evn_duty_load(const char *path, evn_duty **out, evn_report *report)
 {
@@ -37,6 +47,37 @@ evn_status evn_duty_load_with(const char *path, const evn_load *how, evn_duty **
         evn_arena_free(arena);
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
     }
+    return evn_report_status(report);
+}
+
+evn_status evn_duty_of_cycle(const evn_cycle *cycle, evn_duty **out, evn_report *report)
+{
+    static const double none = (double)NAN;
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"cycle", cycle}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    evn_arena *arena = evn_arena_new();
+    leg_alone *day = arena ? evn_arena_take(arena, sizeof *day) : NULL;
+    evn_duty *duty = day ? evn_arena_take(arena, sizeof *duty) : NULL;
+    if (!duty) {
+        if (arena)
+            evn_arena_free(arena);
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the cycle");
+        return evn_report_status(report);
+    }
+    const evn_cycle_file *f = cycle->file;
+    day->leg = (evn_leg_file){.name = f->name, .cycle = f, .direction = EVN_DIRECTION_OUT, .payload_kg = none};
+    day->step = (evn_step){EVN_DAY_LEG, &day->leg};
+    day->demands = (evn_duty_demands_file){none, none, none, none};
+    day->file = (evn_duty_file){.name = f->name,
+                                .source = f->source,
+                                .invented = f->invented,
+                                .day = {&day->step, 1},
+                                .working_days_per_year = none,
+                                .demands = &day->demands};
+    *duty = (evn_duty){.arena = arena, .file = &day->file};
+    *out = duty;
     return evn_report_status(report);
 }
 
@@ -68,6 +109,14 @@ const char *evn_duty_season_name(const evn_duty *d, size_t index)
     return d && index < d->file->seasons.count ? d->file->seasons.name[index] : NULL;
 }
 
+void evn_duty_hash(const evn_duty *d, char out[EVN_HASH_BYTES])
+{
+    if (out)
+        out[0] = '\0';
+    if (d && out)
+        evn_hash_text(out, evn_object_hash(&evn_duty_object, d->file));
+}
+
 evn_status evn_drive_duty(const evn_truck *t, const evn_duty *d, const evn_conditions *ask, const evn_day_how *how,
                           evn_day **out, evn_report *report)
 {
@@ -81,5 +130,53 @@ evn_status evn_drive_duty(const evn_truck *t, const evn_duty *d, const evn_condi
     fits = evn_driving_fits(&ask->driving, report) && fits;
     if (fits)
         *out = evn_day_drive(t->file, d->file, ask, how ? how : &plain, report);
+    return evn_report_status(report);
+}
+
+/* ------------------------------------------------------------------------------------------------ distances */
+
+static bool number_fits(const char *what, double value, double most, evn_report *report)
+{
+    if (value >= 0 && value <= most)
+        return true;
+    evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "%s is %g; expected 0 to %g", what, value, most);
+    return false;
+}
+
+static bool list_fits(const char *what, const double *at, size_t count, size_t count_most, double most,
+                      evn_report *report)
+{
+    bool fits = count <= count_most && (at || count == 0);
+    if (!fits)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "%zu values of %s; expected none to %zu",
+                count, what, count_most);
+    for (size_t k = 0; fits && k < count; k++)
+        fits = number_fits(what, at[k], most, report);
+    return fits;
+}
+
+static bool range_how_fits(const evn_range_how *how, evn_report *report)
+{
+    static const double DISTANCE_MOST_KM = 5000, PACK_MOST_KG_PER_KWH = 100;
+    return list_fits("payload_kg", how->payload_kg, how->payloads, EVN_RANGE_PAYLOADS_MOST, 500000, report) &&
+           list_fits("age_years", how->age_years, how->ages, EVN_RANGE_AGES_MOST, EVN_BATTERY_YEARS_MOST, report) &&
+           number_fits("distance_km", how->distance_km, DISTANCE_MOST_KM, report) &&
+           number_fits("pack_kg_per_kwh", how->pack_kg_per_kwh, PACK_MOST_KG_PER_KWH, report);
+}
+
+evn_status evn_range_find(const evn_truck *t, const evn_duty *d, const evn_conditions *ask, const evn_range_how *how,
+                          evn_range **out, evn_report *report)
+{
+    static const evn_range_how plain = {0};
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"truck", t}, {"duty", d}, {"ask", ask}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
+    fits = evn_driving_fits(&ask->driving, report) && fits;
+    fits = range_how_fits(how ? how : &plain, report) && fits;
+    if (fits)
+        *out = evn_range_make(t->file, d->file, ask, how ? how : &plain, report);
     return evn_report_status(report);
 }

@@ -362,6 +362,16 @@ uint64_t evn_lineup_duty_hash(const evn_lineup *l)
     return duty ? evn_object_hash(&evn_duty_object, duty) ^ (of_season << 1) : 0;
 }
 
+void evn_lineup_over_hash(const evn_lineup *l, char out[EVN_HASH_BYTES])
+{
+    if (out)
+        out[0] = '\0';
+    if (l && out && duty_of(l))
+        evn_hash_text(out, evn_lineup_duty_hash(l));
+    else if (l)
+        evn_cycle_hash(&l->cycle, out);
+}
+
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 
 const char *evn_lineup_season_name(const evn_lineup *l)

@@ -76,6 +76,7 @@ static evn_status compare(evn_compare_run *run)
                            .self = run,
                            .go_on = go_on,
                            .samplers = evn_compare_samplers,
+                           .phase_samplers = evn_compare_phase_samplers,
                            .demands = &run->demands,
                            .equal = (evn_equal)(run->args->equal + EVN_EQUAL_PAYLOAD)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
@@ -167,10 +168,7 @@ static const char over_duty[] = "how sure they are is found over a cycle, not ov
 static bool duty_fits(evn_compare_run *run)
 {
     const evn_compare_args *args = run->args;
-    const char *lone = args->page                                               ? "--page"
-                       : args->trace_dir                                        ? "--trace-dir"
-                       : args->plot                                             ? "--plot"
-                       : args->why                                              ? "--why"
+    const char *lone = args->why                                                ? "--why"
                        : args->draws > 0 || args->uncertainty > UNCERTAINTY_OFF ? "--uncertainty"
                        : run->uncertain                                         ? "--uncertain"
                                                                                 : NULL;

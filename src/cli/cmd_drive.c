@@ -334,7 +334,7 @@ static bool tell(void *self)
 {
     const drive_run *run = self;
     if (run->is_day)
-        return evn_drive_day_tell(&run->call, &run->day, run->truck, &run->ask, run->args->digits);
+        return evn_drive_day_tell(&run->call, &run->day, run->args->digits);
     const evn_findings *findings = &run->call.findings;
     evn_drive_story story = story_of(run);
     if (run->args->json)
@@ -399,26 +399,34 @@ static bool arguments_fit(drive_run *run)
 static bool is_for_what_is_driven(drive_run *run)
 {
     const drive_args *args = run->args;
-    const char *lone = !run->is_day       ? (args->csv ? "--csv" : NULL)
-                       : args->trace      ? "--trace"
-                       : args->page       ? "--page"
-                       : args->collective ? "--collective"
-                       : args->plot       ? "--plot"
-                                          : NULL;
+    const char *lone = !run->is_day ? (args->csv ? "--csv" : NULL) : args->collective ? "--collective" : NULL;
     if (!lone)
         return true;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s with %s '%s'; it is for %s", lone,
                    run->is_day ? "the duty" : "the cycle", run->call.operands[1],
-                   run->is_day ? "a single cycle; --csv writes a duty's table of legs" : "a duty, leg by leg");
+                   run->is_day ? "a single cycle: drive those of the duty's legs one by one" : "a duty, leg by leg");
     return false;
 }
 
 static evn_status work_day(drive_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
+    char *name = short_name(run->call.operands[0]);
     evn_truck_load_with(run->call.operands[0], &how, &run->truck, run->call.report);
-    run->day.csv = run->args->csv;
-    return evn_drive_day_work(&run->call, &run->day, run->truck, &run->args->load, &run->ask);
+    run->day = (evn_drive_day){.truck = run->truck,
+                               .ask = run->ask,
+                               .csv = run->args->csv,
+                               .trace = run->args->trace,
+                               .page = run->args->page,
+                               .name = name,
+                               .plot = run->args->plot};
+    evn_status status = EVN_NO_RESULT;
+    if (name)
+        status = evn_drive_day_work(&run->call, &run->day, &run->args->load);
+    else
+        evn_mishap_no_memory(&run->call.mishap);
+    free(name);
+    return status;
 }
 
 static bool outputs_fit(drive_run *run)

@@ -4,6 +4,7 @@
 #include "cli/lineup_names.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "evener/values.h"
 #include "show/compare_causes.h"
 #include "show/compare_sureness.h"
 #include "show/names.h"
@@ -47,7 +48,8 @@ static bool make_room(evn_compare_run *run)
     size_t count = evn_lineup_truck_count(run->lineup), traces = trace_count(run);
     run->over_time = calloc(count, sizeof *run->over_time);
     run->picture = calloc(count, sizeof *run->picture);
-    bool made = run->over_time && run->picture;
+    run->tape = calloc(count, sizeof *run->tape);
+    bool made = run->over_time && run->picture && run->tape;
     if (traces > 0) {
         run->trace = calloc(traces, sizeof *run->trace);
         made = made && run->trace;
@@ -161,6 +163,63 @@ evn_samplers evn_compare_samplers(void *self, size_t truck, const evn_rig *rig, 
     return (evn_samplers){run->sampler, count};
 }
 
+/* ------------------------------------------------------------------------------------------------ rows of a day */
+
+/* Its rows are kept apart until the day has ended: only then are its legs and stops all known. */
+static evn_sampler day_trace_sampler(evn_compare_run *run, evn_compare_trace *trace, const evn_rig *rig)
+{
+    int error_number = 0;
+    trace->rig = rig;
+    if (!trace->day)
+        trace->day = evn_day_trace_new(rig, 1, &error_number);
+    if (trace->day)
+        return evn_day_trace_next(trace->day, 0, run->ask.driving.trace_interval_s);
+    trace->csv.error_number = error_number;
+    return (evn_sampler){0};
+}
+
+static evn_sampler strip_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
+{
+    if (!run->tape[truck])
+        run->tape[truck] = evn_day_tape_new();
+    return run->tape[truck] ? evn_day_tape_next(run->tape[truck], rig) : (evn_sampler){0};
+}
+
+static evn_sampler day_page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
+{
+    if (!run->over_time[truck])
+        run->over_time[truck] = evn_html_run_new(rig, true);
+    return run->over_time[truck] ? evn_html_run_of_day(run->over_time[truck], run->ask.driving.trace_interval_s)
+                                 : (evn_sampler){0};
+}
+
+evn_samplers evn_compare_phase_samplers(void *self, size_t truck, const evn_rig *rig, evn_basis basis, size_t phase)
+{
+    evn_compare_run *run = self;
+    size_t count = 0;
+    (void)phase; /* they come in their order */
+    if (run->trace)
+        count =
+            add_if_made(run, day_trace_sampler(run, &run->trace[2 * truck + (basis == EVN_BASIS_COMMON)], rig), count);
+    if (basis == EVN_BASIS_OWN && (run->args->plot || run->page.stream))
+        count = add_if_made(run, strip_sampler(run, truck, rig), count);
+    if (basis == EVN_BASIS_OWN && run->page.stream)
+        count = add_if_made(run, day_page_sampler(run, truck, rig), count);
+    return (evn_samplers){run->sampler, count};
+}
+
+/* Writes what was kept. False when memory is out. */
+static bool write_day_trace(const evn_compare_run *run, size_t index)
+{
+    evn_compare_trace *trace = &run->trace[index];
+    evn_day_strip day;
+    bool made = evn_day_strip_of_compared(&day, run->comparison, index / 2, basis_of(index), NULL);
+    if (made)
+        evn_day_trace_csv(trace->day, trace->rig, &day, trace->file.stream, &trace->csv.error_number);
+    evn_day_strip_end(&day);
+    return made;
+}
+
 /* ------------------------------------------------------------------------------------------------ traces */
 
 /* Ended by itself, wherever it got to. */
@@ -174,9 +233,13 @@ static bool traces_written(evn_compare_run *run)
 {
     for (size_t i = 0; i < trace_count(run); i++) {
         evn_compare_trace *trace = &run->trace[i];
-        if (!is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i))))
+        if (!is_whole(evn_comparison_outcome(run->comparison, i / 2, basis_of(i)))) {
             evn_out_drop(&trace->file);
-        else if (trace->csv.error_number != 0)
+            continue;
+        }
+        if (trace->day && trace->csv.error_number == 0 && !write_day_trace(run, i))
+            evn_mishap_no_memory(&run->call.mishap);
+        if (trace->csv.error_number != 0)
             evn_out_failed(&trace->file, &run->call.mishap, trace->csv.error_number);
     }
     return !evn_mishap_happened(&run->call.mishap);
@@ -212,21 +275,53 @@ static char *lines_of(const evn_compare_story *story, evn_compare_part part)
 /* The lineup's name, else how many go where; to be freed, NULL when memory is out. */
 static char *title_of(const evn_compare_run *run)
 {
-    const char *name = evn_lineup_name(run->lineup), *cycle = evn_cycle_name(evn_lineup_cycle(run->lineup));
+    const char *name = evn_lineup_name(run->lineup), *over = evn_lineup_over(run->lineup);
     if (name)
         return strdup(name);
-    size_t bytes = strlen(cycle) + CELL;
+    size_t bytes = strlen(over) + CELL;
     char *title = malloc(bytes);
     if (title)
-        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), cycle);
+        snprintf(title, bytes, "%zu trucks over %s", evn_lineup_truck_count(run->lineup), over);
     return title;
+}
+
+static void end_days(const evn_compare_run *run, evn_day_strip *day)
+{
+    for (size_t i = 0; day && i < evn_lineup_truck_count(run->lineup); i++)
+        evn_day_strip_end(&day[i]);
+    free(day);
+}
+
+/* The day of each truck at its own speeds. NULL when memory is out. */
+static evn_day_strip *days_of(const evn_compare_run *run)
+{
+    size_t count = evn_lineup_truck_count(run->lineup);
+    evn_day_strip *day = calloc(count, sizeof *day);
+    bool made = day;
+    for (size_t i = 0; made && i < count; i++) {
+        made = evn_day_strip_of_compared(&day[i], run->comparison, i, EVN_BASIS_OWN, run->tape[i]);
+        day[i].name = evn_lineup_truck_title(run->lineup, i);
+    }
+    if (made)
+        return day;
+    end_days(run, day);
+    return NULL;
 }
 
 static bool fill_page(evn_compare_run *run, const evn_compare_story *story, const evn_html_truck *trucks)
 {
-    char *title = title_of(run), *part[EVN_PART_COUNT];
+    char *title = title_of(run), *part[EVN_PART_COUNT], hash[EVN_HASH_BYTES];
     json_t *result = evn_compare_document(story);
-    bool made = title && result;
+    bool is_day = evn_lineup_has_duty(run->lineup);
+    evn_day_strip *strip = is_day ? days_of(run) : NULL;
+    evn_html_day day = {.duty = evn_lineup_over(run->lineup),
+                        .source = evn_lineup_over_source(run->lineup),
+                        .season = evn_lineup_season_name(run->lineup),
+                        .hash = hash,
+                        .strip = strip,
+                        .strips = evn_lineup_truck_count(run->lineup)};
+    bool made = title && result && (strip || !is_day);
+    evn_lineup_over_hash(run->lineup, hash);
     for (size_t k = 0; k < EVN_PART_COUNT; k++) {
         part[k] = lines_of(story, (evn_compare_part)k);
         made = made && part[k];
@@ -240,12 +335,14 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                           .comparison = story,
                           .part = (const char *const *)part,
                           .cycle = evn_lineup_cycle(run->lineup),
+                          .day = is_day ? &day : NULL,
                           .truck = trucks,
                           .truck_count = evn_lineup_truck_count(run->lineup),
                           .command = run->call.console->words};
     made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
     json_decref(result);
     free(title);
+    end_days(run, strip);
     for (size_t k = 0; k < EVN_PART_COUNT; k++)
         free(part[k]);
     return made;
@@ -319,6 +416,26 @@ static bool bridge_pictures(const evn_compare_run *run, const evn_compare_story 
     return made;
 }
 
+/* A strip of each truck over one clock. False when memory is out. */
+static bool day_picture(const evn_compare_run *run)
+{
+    evn_day_strip *day = days_of(run);
+    bool made = day && evn_plot_day(day, evn_lineup_truck_count(run->lineup), evn_lineup_season_name(run->lineup),
+                                    run->call.console->out, &run->call.console->out_look);
+    end_days(run, day);
+    return made;
+}
+
+/* What they drove, and the energy of all. False when memory is out. */
+static bool driven_pictures(const evn_compare_run *run, const evn_plot_truck *trucks, size_t count)
+{
+    FILE *to = run->call.console->out;
+    const evn_look *look = &run->call.console->out_look;
+    if (evn_lineup_has_duty(run->lineup))
+        return day_picture(run) && evn_plot_balance(trucks, count, to, look);
+    return evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, to, look);
+}
+
 /* Behind the words, where it was asked for. False when memory is out. */
 bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *story)
 {
@@ -330,9 +447,8 @@ bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *s
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
         trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
-    bool made = trucks && ranked_picture(run, story) && bridge_pictures(run, story) &&
-                evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, run->call.console->out,
-                               &run->call.console->out_look);
+    bool made =
+        trucks && ranked_picture(run, story) && bridge_pictures(run, story) && driven_pictures(run, trucks, count);
     free(trucks);
     return made;
 }
@@ -383,8 +499,13 @@ void evn_compare_forget_runs(evn_compare_run *run)
         evn_html_run_free(run->over_time[i]);
     for (size_t i = 0; run->picture && i < count; i++)
         evn_plot_run_free(run->picture[i]);
-    for (size_t i = 0; run->trace && i < 2 * count; i++)
+    for (size_t i = 0; run->tape && i < count; i++)
+        evn_day_tape_free(run->tape[i]);
+    for (size_t i = 0; run->trace && i < 2 * count; i++) {
+        evn_day_trace_free(run->trace[i].day);
         free(run->trace[i].path);
+    }
+    free(run->tape);
     free(run->trace);
     free(run->over_time);
     free(run->picture);

@@ -8,7 +8,9 @@
 #include "cli/load_options.h"
 #include "evener/traces.h"
 #include "show/compare_story.h"
+#include "show/csv/day_trace_csv.h"
 #include "show/csv/trace_csv.h"
+#include "show/day_strip.h"
 #include "show/out_file.h"
 #include "show/page/html_page.h"
 #include "show/plot/plot.h"
@@ -29,6 +31,7 @@ typedef struct evn_compare_trace { /* of a truck on a basis; written while its r
     evn_out_file file;
     evn_trace_csv csv;
     const evn_rig *rig; /* NULL: it could not be prepared */
+    evn_day_trace *day; /* over a duty: its rows until the day has ended; NULL: over a cycle */
 } evn_compare_trace;
 
 typedef struct evn_compare_run {
@@ -53,9 +56,10 @@ typedef struct evn_compare_run {
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */
     evn_compare_trace *trace; /* truck by truck, own speeds first; NULL without --trace-dir */
-    evn_sampler sampler[3];   /* those that were asked for last */
+    evn_sampler sampler[4];   /* those that were asked for last */
     evn_html_run **over_time; /* of each truck, for the page; NULL without one */
     evn_plot_run **picture;   /* of each truck, for the terminal; NULL without one */
+    evn_day_tape **tape;      /* of each truck over a duty, for the terminal and the page; NULL without them */
 } evn_compare_run;
 
 /* Opens what is to be written, before anything is driven. False with a mishap; what is open then is to be dropped. */
@@ -64,6 +68,8 @@ void evn_compare_drop(evn_compare_run *);
 
 /* Who takes rows of a run for what is written and drawn; as evn_compare_how.samplers wants it. */
 evn_samplers evn_compare_samplers(void *run, size_t truck, const evn_rig *, evn_basis);
+/* The same of a leg or stop; as evn_compare_how.phase_samplers wants it. */
+evn_samplers evn_compare_phase_samplers(void *run, size_t truck, const evn_rig *, evn_basis, size_t phase);
 
 /*
  * Behind the runs: traces of those that are whole, CSV file and page, all of them or none. None after an interrupt.

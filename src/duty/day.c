@@ -60,9 +60,9 @@ static void where(char *out, size_t size, const evn_phase_of *of, const char *na
         snprintf(out + used, size - (size_t)used, " of round %u of %u", of->round, of->rounds);
 }
 
-void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
+static void tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, bool answers,
+                 bool *told, evn_report *report)
 {
-    bool told[EVN_FAULT_COUNT] = {false};
     for (size_t k = 0; k < count; k++) {
         char at[NAME];
         evn_finding found;
@@ -70,11 +70,23 @@ void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, 
         for (size_t i = 0; phase[k].report && evn_report_at(phase[k].report, i, &found); i++) {
             evn_fault fault = evn_fault_named(found.fault);
             bool warning = evn_fault_rows[fault].severity == EVN_WARNING;
-            if (!warning || !told[fault])
+            bool answer = evn_fault_rows[fault].status == EVN_ANSWER_NO || fault == EVN_FAULT_INTERRUPTED;
+            if ((!answer || answers) && !(warning && told[fault]))
                 evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", at, found.text);
             told[fault] = true;
         }
     }
+}
+
+void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
+{
+    bool told[EVN_FAULT_COUNT] = {false};
+    tell(phase, of, count, name, true, told, report);
+}
+
+void evn_day_tell_beside_answers(const evn_day_plan *p, const char *name, bool told[], evn_report *report)
+{
+    tell(p->phase, p->of, p->count, name, false, told, report);
 }
 
 /* ------------------------------------------------------------------------------------------------ what came of it */
@@ -83,22 +95,6 @@ static double result(const evn_results *r, const char *key)
 {
     double value;
     return evn_results_get(r, key, &value) ? value : (double)NAN;
-}
-
-static void find_reserve(season *s)
-{
-    const evn_rig *rig = s->plan.phase[0].rig;
-    s->is.begin_soc = s->is.lowest_soc = s->is.reserve_soc = s->is.reserve_kwh = (double)NAN;
-    if (!rig)
-        return;
-    s->is.begin_soc = s->is.lowest_soc = s->plan.phase[0].begin_soc;
-    for (size_t k = 0; k < s->plan.count; k++)
-        if (s->plan.phase[k].results)
-            s->is.lowest_soc = fmin(s->is.lowest_soc, result(s->plan.phase[k].results, "final_soc"));
-    const evn_pack *p = &rig->pack;
-    s->is.reserve_soc = s->is.lowest_soc - p->usable_from;
-    s->is.reserve_kwh =
-        p->capacity_as * evn_curve_integral(&p->open_circuit_v, p->usable_from, s->is.lowest_soc) / EVN_J_PER_KWH;
 }
 
 static void put_demand(season *s, evn_quantity what, double value, double demanded)
@@ -248,6 +244,18 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
+/* False: said. */
+static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_report *report)
+{
+    evn_day_plan *p = &d->season[k].plan;
+    for (size_t phase = 0; how->samplers && phase < p->count; phase++)
+        if (!evn_day_plan_sample(p, phase, NULL, how->samplers(how->self, k, phase), d->arena)) {
+            evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+            return false;
+        }
+    return true;
+}
+
 evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
                        const evn_day_how *how, evn_report *report)
 {
@@ -260,7 +268,7 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         return NULL;
     }
     for (size_t k = 0; k < seasons; k++)
-        if (!set_up(d, k, t, f, ask, report)) {
+        if (!set_up(d, k, t, f, ask, report) || !set_samplers(d, k, how, report)) {
             evn_day_free(d);
             return NULL;
         }
@@ -270,7 +278,7 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
     for (size_t k = 0; k < seasons; k++) {
         season *s = &d->season[k];
         room = sum_up(s, &d->run[k]) && room;
-        find_reserve(s);
+        evn_day_plan_reserve(&s->plan, &s->is);
         judge(s, f->demands, &ask->driving, has_finished(&d->run[k]), report);
         evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
         if (has_finished(&d->run[k]))
@@ -314,46 +322,18 @@ size_t evn_day_worst_season(const evn_day *d)
     size_t worst = 0;
     for (size_t k = 1; d && k < d->seasons; k++) {
         bool fails = !has_finished(&d->run[k]), worst_fails = !has_finished(&d->run[worst]);
-        bool less = d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
+        const char *by = "distance_km";
+        bool less = fails ? result(d->season[k].results, by) < result(d->season[worst].results, by)
+                          : d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
         if ((fails && !worst_fails) || (fails == worst_fails && less))
             worst = k;
     }
     return worst;
 }
 
-static void add_up(const season *s, size_t phase, evn_day_phase *out)
-{
-    out->begin_s = out->begin_km = 0;
-    for (size_t k = 0; k < phase; k++) {
-        out->begin_s += result(s->plan.phase[k].results, "duration_s");
-        out->begin_km += result(s->plan.phase[k].results, "distance_km");
-    }
-}
-
 bool evn_day_phase_at(const evn_day *d, size_t index, size_t phase, evn_day_phase *out)
 {
-    if (!d || !out || index >= d->seasons || phase >= d->season[index].plan.count)
-        return false;
-    const season *s = &d->season[index];
-    const evn_phase *is = &s->plan.phase[phase];
-    const evn_phase_of *of = &s->plan.of[phase];
-    *out = (evn_day_phase){.name = of->name,
-                           .stop = !of->leg,
-                           .round = of->round,
-                           .rounds = of->rounds,
-                           .part = of->part,
-                           .parts = of->parts,
-                           .cycle = of->leg ? of->leg->cycle->name : NULL,
-                           .back = is->reversed,
-                           .payload_kg = is->payload_kg,
-                           .begin_s = (double)NAN,
-                           .begin_km = (double)NAN,
-                           .begin_soc = is->begin_soc,
-                           .status = is->status,
-                           .results = is->results};
-    if (is->status)
-        add_up(s, phase, out);
-    return true;
+    return d && out && index < d->seasons && evn_day_plan_phase_at(&d->season[index].plan, phase, out);
 }
 
 const evn_results *evn_day_year(const evn_day *d) { return d ? d->year : NULL; }

@@ -13,4 +13,13 @@ evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_
  */
 void evn_day_tell(const evn_phase *, const evn_phase_of *, size_t count, const char *season, evn_report *);
 
+/*
+ * The same of a day that may end before its end: that it did, and where, is its answer and not told here. Of warnings
+ * of a kind the first of several days: `told` is EVN_FAULT_COUNT long, and remembers.
+ */
+void evn_day_tell_beside_answers(const evn_day_plan *, const char *season, bool told[], evn_report *);
+
+/* A phase as it is told, without where in the day it began. */
+evn_day_phase evn_day_phase_of(const evn_day_plan *, size_t phase);
+
 #endif

@@ -94,6 +94,12 @@ bool evn_day_plan_make(evn_day_plan *, const evn_duty_file *, double payload_kg,
 
 /* A report for each phase. False (said) when memory is out. */
 bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);
+/* Who samples a phase, behind one more (NULL: none), into the arena. False when memory is out. */
+bool evn_day_plan_sample(evn_day_plan *, size_t phase, const evn_sampler *first, evn_samplers, evn_arena *);
+/* What came of a phase. False: there are not so many. */
+bool evn_day_plan_phase_at(const evn_day_plan *, size_t phase, evn_day_phase *out);
+/* The charge at its begin, the lowest and what is left then; NAN: no phase was begun. */
+void evn_day_plan_reserve(const evn_day_plan *, evn_day_season *);
 /* Gives up what came of its phases, and their reports. */
 void evn_day_plan_end(evn_day_plan *);
 

@@ -16,7 +16,7 @@ static bool set_samplers(evn_compare_work *w, size_t truck, evn_basis basis)
     const evn_compare_how *how = w->how;
     static const evn_sampler nobody = {0}; /* which its run refuses */
     evn_samplers asked = {NULL, 0};
-    if (how->samplers)
+    if (how->samplers && !w->of->duty)
         asked = how->samplers(how->self, truck, s->rig, basis);
     if (asked.count > 0 && !asked.at)
         asked = (evn_samplers){&nobody, 1};
@@ -36,7 +36,7 @@ static bool set_all_samplers(evn_compare_work *w)
     for (size_t i = 0; set && i < w->of->count; i++)
         if (w->of->side[i].rig)
             set = set_samplers(w, i, EVN_BASIS_OWN) && set_samplers(w, i, EVN_BASIS_COMMON);
-    return set;
+    return set && (!w->of->duty || evn_compare_day_sample(w));
 }
 
 /* ---------------------------------------------------------------------------------------------- at their own speeds */

@@ -11,16 +11,16 @@
 /* ------------------------------------------------------------------------------------------------ written out */
 
 /* At the start of the day. */
-static double payload_kg(const evn_compare_work *w, const evn_compare_side *s)
+static double payload_kg(const evn_conditions *ask, const evn_compare_side *s)
 {
-    double asked_kg = w->of->ask.load_case.payload_kg;
+    double asked_kg = ask->load_case.payload_kg;
     return isnan(asked_kg) ? s->who->truck->payload->mass_kg : asked_kg;
 }
 
 static bool write_day(evn_compare_work *w, evn_compare_side *s, evn_basis basis, evn_report *report)
 {
     evn_day_plan *p = &s->day[basis];
-    return evn_day_plan_make(p, w->of->duty, payload_kg(w, s), w->of->arena, report) &&
+    return evn_day_plan_make(p, w->of->duty, payload_kg(&w->of->ask, s), w->of->arena, report) &&
            evn_day_plan_reports(p, evn_report_is_strict(report), report);
 }
 
@@ -35,6 +35,32 @@ bool evn_compare_day_write(evn_compare_work *w, evn_report *report)
               write_day(w, s, EVN_BASIS_COMMON, report);
     }
     return all;
+}
+
+/* Legs at the common speed have before those who were asked for the one who tells what speeds they reached. */
+static bool sample_day(evn_compare_work *w, size_t truck, evn_basis basis)
+{
+    const evn_compare_how *how = w->how;
+    evn_compare_side *s = &w->of->side[truck];
+    evn_day_plan *p = &s->day[basis];
+    bool room = true;
+    for (size_t k = 0; room && k < p->count; k++) {
+        bool reaches = basis == EVN_BASIS_COMMON && p->of[k].leg;
+        evn_samplers asked = {NULL, 0};
+        if (how->phase_samplers)
+            asked = how->phase_samplers(how->self, truck, s->rig, basis, k);
+        room = evn_day_plan_sample(p, k, reaches ? s->sampler[basis].at : NULL, asked, w->of->arena);
+    }
+    return room;
+}
+
+bool evn_compare_day_sample(evn_compare_work *w)
+{
+    bool room = true;
+    for (size_t i = 0; room && i < w->of->count; i++)
+        if (w->of->side[i].rig)
+            room = sample_day(w, i, EVN_BASIS_OWN) && sample_day(w, i, EVN_BASIS_COMMON);
+    return room;
 }
 
 void evn_compare_day_end(evn_compare_side *s)
@@ -74,11 +100,6 @@ bool evn_compare_day_own(evn_compare_work *w)
         if (!s->rig)
             continue;
         evn_run *run = evn_compare_add_run(w, s, &s->outcome[EVN_BASIS_OWN]);
-        evn_samplers asked = {s->sampler[EVN_BASIS_OWN].at + 1, s->sampler[EVN_BASIS_OWN].count - 1};
-        for (size_t k = 0; k < s->day[EVN_BASIS_OWN].count; k++) {
-            s->day[EVN_BASIS_OWN].phase[k].sampler = asked.at;
-            s->day[EVN_BASIS_OWN].phase[k].samplers = asked.count;
-        }
         run->phase = s->day[EVN_BASIS_OWN].phase;
         run->phases = s->day[EVN_BASIS_OWN].count;
     }
@@ -216,8 +237,6 @@ static bool drive_round(evn_compare_work *w, size_t index, evn_ceiling *ceiling,
             continue;
         all = renew(phase);
         phase->ceiling = ceiling;
-        phase->sampler = s->sampler[EVN_BASIS_COMMON].at;
-        phase->samplers = s->sampler[EVN_BASIS_COMMON].count;
         evn_run *run = add_phase(w, s, phase);
         evn_common_ask(run, NULL);
         run->leaves = s->carried[1];
@@ -317,4 +336,36 @@ bool evn_compare_day_common(evn_compare_work *w, unsigned *rounds)
         if (c->side[i].in)
             all = finish(&c->side[i], below_km_h[i]);
     return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ calls */
+
+static const evn_day_plan *day_of(const evn_comparison *c, size_t truck, evn_basis basis)
+{
+    bool there = c && c->duty && truck < c->count && (basis == EVN_BASIS_OWN || basis == EVN_BASIS_COMMON);
+    return there && c->side[truck].rig ? &c->side[truck].day[basis] : NULL;
+}
+
+bool evn_comparison_day(const evn_comparison *c, size_t truck, evn_basis basis, evn_day_season *out)
+{
+    const evn_day_plan *p = day_of(c, truck, basis);
+    if (!p || !out)
+        return false;
+    const evn_outcome *o = &c->side[truck].outcome[basis];
+    *out = (evn_day_season){
+        .share = (double)NAN, .load_case = c->ask.load_case, .status = o->status, .results = o->results};
+    out->load_case.payload_kg = payload_kg(&c->ask, &c->side[truck]);
+    evn_day_plan_reserve(p, out);
+    return true;
+}
+
+bool evn_comparison_phase_at(const evn_comparison *c, size_t truck, evn_basis basis, size_t phase, evn_day_phase *out)
+{
+    const evn_day_plan *p = day_of(c, truck, basis);
+    return p && out && evn_day_plan_phase_at(p, phase, out);
+}
+
+double evn_comparison_demanded_reserve_soc(const evn_comparison *c)
+{
+    return c && c->duty && c->duty->demands ? c->duty->demands->reserve_soc : (double)NAN;
 }

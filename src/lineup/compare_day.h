@@ -7,6 +7,9 @@
 /* The day written out for each truck, on both bases: before they are prepared, with what they carry at most. */
 bool evn_compare_day_write(evn_compare_work *, evn_report *);
 
+/* Who samples its phases, when all are prepared. */
+bool evn_compare_day_sample(evn_compare_work *);
+
 /* All trucks over the whole day at their own speeds, and what it came to. */
 bool evn_compare_day_own(evn_compare_work *);
 

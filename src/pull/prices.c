@@ -148,10 +148,12 @@ static double present_cost_w(const evn_instant *n)
 /* The team with another setting of one unit. */
 static evn_team replaced(const evn_pull *p, size_t unit, evn_setting s)
 {
-    evn_team team = p->team;
-    team.connected -= team.unit[unit].connected;
-    team.unit[unit] = evn_pull_member(p, unit, s, false);
-    team.connected += team.unit[unit].connected;
+    evn_team team;
+    team.connected = 0;
+    for (size_t u = 0; u < p->at.rig->unit_count; u++) {
+        team.unit[u] = u == unit ? evn_pull_member(p, unit, s, false) : p->team.unit[u];
+        team.connected += team.unit[u].connected;
+    }
     return team;
 }
 

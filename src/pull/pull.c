@@ -121,15 +121,13 @@ static double turning_kg(const evn_rig *r, size_t unit, const evn_member *m)
     return sum;
 }
 
-/* What an inverter that follows its loss at once leaves of both limits. */
-static void hold_by_inverter(const evn_pull *p, size_t unit, evn_member *m)
+/* What an inverter that follows its loss at once leaves of both limits: pull_nm and push_nm without any derating. */
+static void hold_by_inverter(const evn_pull *p, size_t unit, double pull_nm, double push_nm, evn_member *m)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
     const double *degc = p->at.unit[unit].degc;
     evn_turning at = {m->setting, m->motor_rad_s, p->feed.open_circuit_v, p->at.coolant_degc};
-    evn_supply pull = {p->feed.pull_v, 1, 1}, push = {p->feed.push_v, 1, p->feed.fade};
-    double pull_nm = evn_unit_most_motor_nm(u, m->setting, m->motor_rad_s, &pull), pull_degc;
-    double push_nm = evn_unit_least_motor_nm(u, m->setting, m->motor_rad_s, &push), push_degc;
+    double pull_degc, push_degc;
     double pull_share = evn_unit_quick_share(u, &at, pull_nm, degc, &pull_degc);
     double push_share = evn_unit_quick_share(u, &at, push_nm, degc, &push_degc);
     m->most_nm = fmin(m->most_nm, pull_share * pull_nm);
@@ -153,11 +151,13 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
         return m;
     m.chain = evn_chain_at_speed(&u->gear[s.gear].map, p->at.speed_m_s * m.rad_m,
                                  evn_unit_idle_drag_nm(u, s, m.motor_rad_s), evn_unit_rotors_kg_m2(u, s));
-    double share = evn_unit_torque_share(u, p->at.unit[unit].degc);
-    m.most_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, share, 1});
-    m.least_nm = evn_unit_least_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, share, p->feed.fade});
+    double share = evn_unit_torque_share(u, p->at.unit[unit].degc), fade = p->feed.fade;
+    double pull_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, 1, 1});
+    double push_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, 1, 1});
+    m.most_nm = pull_nm * share;
+    m.least_nm = -fade * (push_nm * share);
     if (evn_unit_has_quick_inverter(u))
-        hold_by_inverter(p, unit, &m);
+        hold_by_inverter(p, unit, pull_nm, -fade * push_nm, &m);
     return m;
 }
 

@@ -19,7 +19,11 @@ typedef struct evn_day_story {
 
 /* For a day that was driven. False when memory is out. */
 bool evn_day_text(const evn_day_story *, const evn_findings *, FILE *, const evn_look *);
-/* With or without. */
+/* What it begins and ends with, each paragraph on a line of its own, for other media. False when memory is out. */
+bool evn_day_answer_lines(const evn_day_story *, const evn_findings *, FILE *);
+bool evn_day_trust_lines(const evn_day_story *, FILE *);
+/* With or without. The document, without findings; NULL when memory is out. */
+json_t *evn_day_document(const evn_day_story *);
 bool evn_day_json(const evn_day_story *, const evn_findings *, FILE *);
 /* A line for each leg, or part of one, and stop of each season. False: `error_number` tells why. */
 bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);
@@ -27,5 +31,8 @@ bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);
 /* "out", "out, way back (round 2 of 8)": a phase as tables name it. Returns `out`. */
 enum { EVN_PHASE_NAME_BYTES = 200 };
 const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *);
+
+/* "the battery is empty": why a day that did not finish ended, by its status. */
+const char *evn_day_end_words(const char *status);
 
 #endif

@@ -1,4 +1,4 @@
-/* What a leg or stop of a day is called in tables. */
+/* What a leg or stop of a day is called in tables, and why a day ended in it. */
 #include "show/day_story.h"
 #include <string.h>
 
@@ -10,4 +10,15 @@ const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *
     if (p->rounds > 1)
         snprintf(out + used, EVN_PHASE_NAME_BYTES - (size_t)used, ", round %u", p->round);
     return out;
+}
+
+const char *evn_day_end_words(const char *status)
+{
+    if (strcmp(status, "battery_empty") == 0)
+        return "the battery is empty";
+    if (strcmp(status, "stalled") == 0)
+        return "it stalls";
+    if (strcmp(status, "battery_too_weak") == 0)
+        return "it asks more than its battery gives";
+    return strcmp(status, "not_charged") == 0 ? "the battery is not charged" : "it was stopped";
 }

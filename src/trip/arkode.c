@@ -166,8 +166,8 @@ static bool set_up_library(evn_solver *s)
 {
     if (!evn_sundials_begin(&s->sundials))
         return false;
-    s->y = N_VNew_Serial((sunindextype)s->inside_count, s->sundials.context);
-    s->tolerance = N_VNew_Serial((sunindextype)s->inside_count, s->sundials.context);
+    s->y = evn_sundials_vector(&s->sundials, s->inside_count);
+    s->tolerance = evn_sundials_vector(&s->sundials, s->inside_count);
     if (!s->y || !s->tolerance)
         return false;
     N_VConst(0, s->y);

@@ -96,8 +96,8 @@ static bool set_up_vectors(evn_solver *s)
 {
     if (!evn_sundials_begin(&s->sundials))
         return false;
-    s->y = N_VNew_Serial((sunindextype)s->system.states, s->sundials.context);
-    s->tolerance = N_VNew_Serial((sunindextype)s->system.states, s->sundials.context);
+    s->y = evn_sundials_vector(&s->sundials, s->system.states);
+    s->tolerance = evn_sundials_vector(&s->sundials, s->system.states);
     if (!s->y || !s->tolerance)
         return false;
     s->look = N_VNewEmpty_Serial((sunindextype)s->system.states, s->sundials.context);

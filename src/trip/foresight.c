@@ -145,7 +145,8 @@ static const double RESERVE = 1e-3;
 static evn_team team_of(const programme *p, size_t joint)
 {
     const choice *c = &p->choice;
-    evn_team team = {.connected = 0};
+    evn_team team;
+    team.connected = 0;
     for (size_t u = 0; u < c->units; u++) {
         team.unit[u] = p->member[c->of[u].first + setting_in(&c->of[u], joint)];
         team.connected += team.unit[u].connected;

@@ -64,7 +64,7 @@ static void say_of(const evn_trip *t, size_t unit)
         t->report, EVN_FAULT_NOT_DECIDED, evn_nowhere, evn_nowhere,
         "whether the winding of drive unit %s derates is not decided: it comes to %.1f degC at %.3f km, and to %.1f "
         "degC at %.3f km with the %s of its time constants (winding %g to %g s); expected both on one side of "
-        "derate_from_degc, %g; a narrower range or more distance to the limit would help",
+        "%g degC, where derating begins; a narrower range or more distance to the limit would help",
         t->rig->unit[unit].name, most->winding_degc[EVN_AS_STATED], most->place_m[EVN_AS_STATED] / 1000,
         most->winding_degc[other], most->place_m[other] / 1000, bound ? "longest" : "shortest",
         h->winding_s[EVN_AT_LOW], h->winding_s[EVN_AT_HIGH], from);

@@ -54,7 +54,7 @@ static double friction_limit_kw(const at *a) { return a->trip->rig->friction_lim
 /* `slack`: what the integration's own error and an event's touch may come to, in the row's unit; far below what matters
  * to a part. */
 typedef struct limit {
-    const char *what, *unit, *key, *advice;
+    const char *what, *unit, *name, *advice;
     bool of_unit, below; /* of each drive unit; the limit is a lower one */
     double slack;
     double (*value)(const at *), (*limit)(const at *);
@@ -64,38 +64,38 @@ typedef struct limit {
 #define DEFERS "what brakes may take is for local regulation, approved testing and licensed practice"
 
 static const limit limits[EVN_PASSED_COUNT] = {
-    [EVN_PASSED_WINDING] = {"winding", "degC", "derate_to_degc",
+    [EVN_PASSED_WINDING] = {"winding", "degC", "where derating ends",
                             "no torque is left there, and the losses that go on without torque are too many: less loss "
                             "at this speed, a lower ratio or better cooling would help",
                             true, false, 0.1, winding_degc, winding_limit_degc},
-    [EVN_PASSED_INVERTER] = {"inverter", "degC", "derate_to_degc",
+    [EVN_PASSED_INVERTER] = {"inverter", "degC", "where derating ends",
                              "no torque is left there, and the losses that go on without torque are too many: less "
                              "loss at this speed, a lower ratio or better cooling would help",
                              true, false, 0.1, inverter_degc, inverter_limit_degc},
-    [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "top_speed_rpm", "a lower ratio or a lower road speed would help", true,
+    [EVN_PASSED_MOTOR_SPEED] = {"motor", "rpm", "its top speed", "a lower ratio or a lower road speed would help", true,
                                 false, 10, motor_rpm, motor_limit_rpm},
-    [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "discharge_limit_kw",
+    [EVN_PASSED_DISCHARGE] = {"terminal power", "kW", "the discharge limit",
                               "losses that nothing limits take more than the battery may give", false, false, 0.1,
                               out_kw, out_limit_kw},
     [EVN_PASSED_CHARGE] = {"charging power", "kW", "the charge limit at this state of charge and voltage",
                            "more is regenerated than the battery may take", false, false, 0.5, in_kw, in_limit_kw},
-    [EVN_PASSED_LOW_VOLTAGE] = {"terminal voltage", "V", "minimum_voltage_v",
+    [EVN_PASSED_LOW_VOLTAGE] = {"terminal voltage", "V", "the minimum voltage",
                                 "a larger battery, or one of less resistance, would help", false, true, 0.5, terminal_v,
                                 least_v},
-    [EVN_PASSED_HIGH_VOLTAGE] = {"terminal voltage", "V", "maximum_voltage_v",
+    [EVN_PASSED_HIGH_VOLTAGE] = {"terminal voltage", "V", "the maximum voltage",
                                  "a lower state of charge at the start, or less resistance, would help", false, false,
                                  0.5, terminal_v, most_v},
-    [EVN_PASSED_COOLANT] = {"coolant", "degC", "limit_degc",
+    [EVN_PASSED_COOLANT] = {"coolant", "degC", "the limit of the coolant",
                             "a larger radiator, a stronger or earlier fan, or less loss would help", false, false, 0.1,
                             coolant_degc, coolant_limit_degc},
-    [EVN_PASSED_BATTERY] = {"battery", "degC", "limit_degc",
+    [EVN_PASSED_BATTERY] = {"battery", "degC", "the limit of the battery",
                             "stronger or earlier cooling, less power or a larger battery would help; what a battery "
                             "may reach is for its maker, local regulation and licensed practice",
                             false, false, 0.1, battery_degc, battery_limit_degc},
-    [EVN_PASSED_BRAKE] = {"friction brakes", "degC", "limit_degc",
+    [EVN_PASSED_BRAKE] = {"friction brakes", "degC", "the limit of the friction brakes",
                           "a lower speed downhill, or more braking by motors, would help; " DEFERS, false, false, 0.1,
                           brake_degc, brake_limit_degc, true},
-    [EVN_PASSED_FRICTION_POWER] = {"friction braking power", "kW", "friction_power_limit_kw",
+    [EVN_PASSED_FRICTION_POWER] = {"friction braking power", "kW", "the limit of friction braking power",
                                    "a lower speed, or more braking by motors, would help; " DEFERS, false, false, 0.5,
                                    friction_kw, friction_limit_kw, false},
     [EVN_PASSED_ADHESION] = {"braking rate", "of the weight", "the adhesion of the place",
@@ -204,6 +204,6 @@ void evn_passed_say(const evn_trip *t)
                     : l->of_axle ? " of axle "
                                  : "",
                     name ? name : "", p->value, l->unit, p->place_m / 1000, p->time_s, l->below ? "least" : "most",
-                    p->limit, l->unit, l->key, p->first_m / 1000, p->first_s, taken, l->advice);
+                    p->limit, l->unit, l->name, p->first_m / 1000, p->first_s, taken, l->advice);
         }
 }

@@ -50,13 +50,15 @@ static void say_winding(const rest *r)
     bool winding = winding_share <= evn_unit_torque_share(u, degc);
     double at_degc = winding ? evn_unit_winding_degc(u, degc)
                              : evn_heat_inverter_degc(h, degc, &(evn_heat_gains){.coolant_degc = (double)NAN});
-    evn_say(t->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
-            CANNOT "and has %.1f kN: the %s of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
-                   "torque; expected it below derate_to_degc, %g; cold there would be %.1f kN; a lower load or better "
-                   "cooling would help",
-            CANNOT_VALUES(r), fmax(r->reach.both_n, 0) / 1e3, winding ? "winding" : "inverter", u->name, at_degc,
-            100 * evn_unit_torque_share(u, degc),
-            winding ? evn_unit_winding_limit_degc(u) : evn_unit_inverter_limit_degc(u), r->reach.both_cold_n / 1e3);
+    evn_say(
+        t->report, EVN_FAULT_CANNOT_START, evn_nowhere, evn_nowhere,
+        CANNOT
+        "and has %.1f kN: the %s of drive unit %s is at %.1f degC, where derating leaves %.0f %% of the "
+        "torque; expected it below %g degC, where derating ends; cold there would be %.1f kN; a lower load or better "
+        "cooling would help",
+        CANNOT_VALUES(r), fmax(r->reach.both_n, 0) / 1e3, winding ? "winding" : "inverter", u->name, at_degc,
+        100 * evn_unit_torque_share(u, degc),
+        winding ? evn_unit_winding_limit_degc(u) : evn_unit_inverter_limit_degc(u), r->reach.both_cold_n / 1e3);
 }
 
 /* What open differentials cost, or what locks gain: "" where all tyres carry the same with both. */

@@ -165,7 +165,8 @@ static void say(evn_trip *t, const evn_instant *is, size_t unit)
     double per_rpm_m_s = EVN_RAD_S_PER_RPM / t->rig->unit_rad_m[unit] / u->gear[at.setting.gear].total_ratio;
     evn_say(t->report, EVN_FAULT_TOO_HOT, evn_nowhere, evn_nowhere,
             "drive unit %s %s from %.3f km, %.1f s on: at %.0f rpm its losses without torque would heat its %s beyond "
-            "derate_to_degc, %g; expected at most %.0f rpm, %.0f km/h in this gear; less loss without torque, a lower "
+            "%g degC, where derating ends; expected at most %.0f rpm, %.0f km/h in this gear; less loss without "
+            "torque, a lower "
             "ratio or better cooling would help; whether a machine may be dragged so is for approved testing",
             u->name, done[hot->now], evn_trip_place_m(t, t->t, t->y) / 1000, t->t, at.motor_rad_s / EVN_RAD_S_PER_RPM,
             part, end_degc_of_part, held_rpm, held_rpm * per_rpm_m_s / EVN_M_S_PER_KM_H);

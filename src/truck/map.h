@@ -135,7 +135,21 @@ void evn_map_judge_axes(evn_map_quality *, const evn_map_points *, const evn_map
  * speed, W; NAN where memory is out. */
 double evn_map_check(const evn_map_file *, const evn_map_machine *, const evn_seat *motor, evn_report *);
 
-/* Share of the maximum current that weakens the field, for torque share t at x times base speed; see map_fit.c. */
-double evn_weakening_share(double characteristic_share, double t, double x);
+/*
+ * Share of the maximum current that weakens the field, for torque share t at x times base speed; the voltage limit of a
+ * machine without saliency solved for the direct-axis current (machine equations):
+ *   i_d = kappa (1 - sqrt((1 + 1/kappa^2)/x^2 - (t/kappa)^2)), not below 0.
+ * Beyond the reach of the voltage the root has no real value: the whole kappa is taken. In the header, since every loss
+ * of a motor passes through it.
+ */
+static inline double evn_weakening_share(double k, double t, double x)
+{
+    if (k <= 0 || x <= 1) /* below base speed the root is above 1 for every t <= 1 */
+        return 0;
+    double under = (1 + 1 / (k * k)) / (x * x) - t * t / (k * k);
+    if (under >= 1)
+        return 0;
+    return under > 0 ? k * (1 - sqrt(under)) : k;
+}
 
 #endif

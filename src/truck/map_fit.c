@@ -4,22 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-/*
- * Share of the maximum current that weakens the field, for torque share t at x times base speed; the voltage limit of a
- * machine without saliency solved for the direct-axis current (machine equations):
- *   i_d = kappa (1 - sqrt((1 + 1/kappa^2)/x^2 - (t/kappa)^2)), not below 0.
- * Beyond the reach of the voltage the root has no real value: the whole kappa is taken.
- */
-double evn_weakening_share(double k, double t, double x)
-{
-    if (k <= 0 || x <= 1) /* below base speed the root is above 1 for every t <= 1 */
-        return 0;
-    double under = (1 + 1 / (k * k)) / (x * x) - t * t / (k * k);
-    if (under >= 1)
-        return 0;
-    return under > 0 ? k * (1 - sqrt(under)) : k;
-}
-
 /* ------------------------------------------------------------------------------------------------ the fit */
 
 enum { COPPER = 3 }; /* index of the term that grows with the winding's resistance */

@@ -24,9 +24,14 @@ static double by_efficiency_w(double power_w, double pull_share, double push_sha
     return power_w > 0 ? power_w * pull_share : -power_w * push_share;
 }
 
+/* Of motors and their inverters; copper: what of the motors' is lost in their windings. */
+typedef struct losses {
+    double motor_w, inverter_w, copper_w;
+} losses;
+
 /* Power from the bus of one engaged motor whose losses are in a map. */
 static double map_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
-                         evn_flow *flow)
+                         losses *of)
 {
     double inverter = 0;
     double loss = evn_map_loss_w(m->map, torque_nm, w, voltage_v, copper_factor);
@@ -38,20 +43,19 @@ static double map_draw_w(const evn_motor *m, double torque_nm, double w, double 
         double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
         inverter += m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     }
-    if (m->heat.housing)
-        flow->copper_w += evn_map_copper_w(m->map, torque_nm, w, voltage_v, copper_factor, loss);
-    flow->w[EVN_MOTOR] += loss;
-    flow->w[EVN_INVERTER] += inverter;
+    of->copper_w = m->heat.housing ? evn_map_copper_w(m->map, torque_nm, w, voltage_v, copper_factor, loss) : 0;
+    of->motor_w = loss;
+    of->inverter_w = inverter;
     return torque_nm * w + loss + inverter;
 }
 
 /* Power from the bus of one engaged motor. What a constant efficiency loses counts as copper: the winding is the
  * hotter. */
 static double motor_draw_w(const evn_motor *m, double torque_nm, double w, double voltage_v, double copper_factor,
-                           evn_flow *flow)
+                           losses *of)
 {
     if (m->map)
-        return map_draw_w(m, torque_nm, w, voltage_v, copper_factor, flow);
+        return map_draw_w(m, torque_nm, w, voltage_v, copper_factor, of);
     double t = torque_nm / m->peak_nm, id = weakening_share(m, t, w), current2 = t * t + id * id;
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * current2 * copper_factor;
     double shaft_w = torque_nm * w, loss = m->constant_w + (m->speed_w_s + m->speed2_w_s2 * w) * w + copper;
@@ -60,9 +64,7 @@ static double motor_draw_w(const evn_motor *m, double torque_nm, double w, doubl
     double inverter =
         m->inverter_constant_w + m->inverter_current_w * sqrt(current2) + m->inverter_current2_w * current2;
     inverter += by_efficiency_w(shaft_w + loss, m->inverter_loss_share, m->inverter_push_loss_share);
-    flow->copper_w += copper + by_efficiency;
-    flow->w[EVN_MOTOR] += loss;
-    flow->w[EVN_INVERTER] += inverter;
+    *of = (losses){loss, inverter, copper + by_efficiency};
     return shaft_w + loss + inverter;
 }
 
@@ -74,14 +76,12 @@ static double idle_drag_nm(const evn_motor *m, double w)
 
 /* What holding the voltage down costs in a motor that turns unused above its no-load limit; a map has it in its drag.
  */
-static double idle_draw_w(const evn_motor *m, double w, double copper_factor, evn_flow *flow)
+static double idle_draw_w(const evn_motor *m, double w, double copper_factor, losses *of)
 {
     double id = weakening_share(m, 0, w);
     double copper = m->copper_w_nm2 * m->peak_nm * m->peak_nm * id * id * copper_factor;
     double inverter = m->inverter_current_w * id + m->inverter_current2_w * id * id;
-    flow->copper_w += copper;
-    flow->w[EVN_MOTOR] += copper;
-    flow->w[EVN_INVERTER] += inverter;
+    *of = (losses){copper, inverter, copper};
     return copper + inverter;
 }
 
@@ -183,33 +183,52 @@ bool evn_unit_is_filled(const evn_unit *u, evn_setting s, double motor_nm, doubl
 
 /* ------------------------------------------------------------------------------------------------ the unit */
 
-static void book(evn_flow *flow, double motors, const evn_flow *each)
-{
-    flow->w[EVN_MOTOR] += motors * each->w[EVN_MOTOR];
-    flow->w[EVN_INVERTER] += motors * each->w[EVN_INVERTER];
-    flow->copper_w += motors * each->copper_w;
-}
-
 /* Motors of a unit are alike (the file's check): one is worked out for all that do the same. */
-double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
-                         const double degc[], evn_flow *flow)
+typedef struct shared_losses {
+    double engaged, idle; /* how many there are of each; idle ones that stand still are none */
+    losses of_engaged, of_idle;
+} shared_losses;
+
+static double share_losses(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
+                           const double degc[], shared_losses *of)
 {
     const evn_motor *m = &u->motor[0];
-    double engaged = (double)evn_engaged_count(s), idle = (double)u->motor_count - engaged;
+    *of = (shared_losses){.engaged = (double)evn_engaged_count(s)};
     if (s.pulses_off) /* no current: what a force asks that no limit has cut yet is given without a loss */
         return motor_nm * w;
     double copper_factor = evn_heat_copper_factor(&m->heat, degc, m->reference_degc);
-    evn_flow each = {{0}};
-    double dc_w = engaged * motor_draw_w(m, motor_nm / engaged, w, voltage_v, copper_factor, &each);
-    if (flow)
-        book(flow, engaged, &each);
-    if (idle == 0 || u->idle_stands_still)
-        return dc_w;
-    each.w[EVN_MOTOR] = each.w[EVN_INVERTER] = each.copper_w = 0;
-    dc_w += idle * idle_draw_w(m, w, copper_factor, &each);
-    if (flow)
-        book(flow, idle, &each);
+    double dc_w = of->engaged * motor_draw_w(m, motor_nm / of->engaged, w, voltage_v, copper_factor, &of->of_engaged);
+    of->idle = u->idle_stands_still ? 0 : (double)u->motor_count - of->engaged;
+    if (of->idle > 0)
+        dc_w += of->idle * idle_draw_w(m, w, copper_factor, &of->of_idle);
     return dc_w;
+}
+
+static void book(evn_flow *flow, double motors, const losses *each)
+{
+    flow->w[EVN_MOTOR] += motors * each->motor_w;
+    flow->w[EVN_INVERTER] += motors * each->inverter_w;
+    flow->copper_w += motors * each->copper_w;
+}
+
+double evn_unit_motors_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
+                         const double degc[], evn_flow *flow)
+{
+    shared_losses of;
+    double dc_w = share_losses(u, s, motor_nm, w, voltage_v, degc, &of);
+    if (flow)
+        book(flow, of.engaged, &of.of_engaged);
+    if (flow && of.idle > 0)
+        book(flow, of.idle, &of.of_idle);
+    return dc_w;
+}
+
+double evn_unit_inverters_w(const evn_unit *u, evn_setting s, double motor_nm, double w, double voltage_v,
+                            const double degc[])
+{
+    shared_losses of;
+    share_losses(u, s, motor_nm, w, voltage_v, degc, &of);
+    return of.engaged * of.of_engaged.inverter_w + of.idle * of.of_idle.inverter_w;
 }
 
 double evn_unit_draw_w(const evn_unit *u, evn_setting s, evn_shaft at, double voltage_v, const double degc[],

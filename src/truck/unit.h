@@ -203,6 +203,9 @@ double evn_unit_draw_w(const evn_unit *, evn_setting, evn_shaft at_wheels, doubl
  */
 double evn_unit_motors_w(const evn_unit *, evn_setting, double motor_nm, double motor_rad_s, double voltage_v,
                          const double degc[], evn_flow *);
+/* What of this is lost in its inverters. */
+double evn_unit_inverters_w(const evn_unit *, evn_setting, double motor_nm, double motor_rad_s, double voltage_v,
+                            const double degc[]);
 
 /* Drag of idle motors at a motor speed, and inertia of the rotors that turn, as the engaged ones see them. */
 double evn_unit_idle_drag_nm(const evn_unit *, evn_setting, double motor_rad_s);

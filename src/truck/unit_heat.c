@@ -146,10 +146,13 @@ typedef struct loading { /* a share of a torque, and the inverter's temperature 
 
 static double loaded_degc(const loading *l, double share)
 {
-    evn_flow own = {{0}};
     const evn_turning *at = l->at;
-    evn_unit_motors_w(l->unit, at->setting, share * l->full_nm, at->motor_rad_s, at->voltage_v, l->degc, &own);
-    return evn_unit_inverter_degc(l->unit, at->setting, l->degc, at->coolant_degc, &own);
+    size_t working = evn_engaged_count(at->setting);
+    double lost_w =
+        evn_unit_inverters_w(l->unit, at->setting, share * l->full_nm, at->motor_rad_s, at->voltage_v, l->degc);
+    evn_heat_gains each = {.inverter_w = lost_w / (double)(working ? working : l->unit->motor_count),
+                           .coolant_degc = at->coolant_degc};
+    return evn_heat_steady_inverter_degc(heat_of(l->unit), &each);
 }
 
 static double share_over_left(void *self, double share)

@@ -137,7 +137,7 @@ storm=(--air-density-kg-m3 10 --headwind-m-s 60)
     [[ $stderr == *"error: "*"gross mass "*"permitted are"* ]]
     hot=(--set drive_units.leading.motors.a.winding.start_degc=178 --set drive_units.leading.motors.b.winding.start_degc=178)
     run --separate-stderr "$EVENER" drive "$root/tests/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}"
-    [[ $stderr == *"warning: winding of drive unit leading at "*" degC at "*" km, "*" s; expected at most 175 degC, derate_to_degc"* ]]
+    [[ $stderr == *"warning: winding of drive unit leading at "*" degC at "*" km, "*" s; expected at most 175 degC, where derating ends"* ]]
     run --separate-stderr "$EVENER" drive "$root/tests/vehicles/trucks/tractor-6x4-eaxle.yaml" "$urban" "${hot[@]}" --strict --json
     [ "$status" -eq 2 ]
     [ "$(jq -r '[.findings[] | select(.fault == "limit_passed") | .severity] | unique[]' <<< "$output")" = error ]

@@ -166,14 +166,74 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
 
 @test "what is of a single cycle is refused with a duty, and the table of legs with a cycle" {
     day "  - $leg"
-    for option in '--page x.html' '--trace x.csv' '--collective x.csv' --plot; do
-        # shellcheck disable=SC2086 # an option and its value
-        run --separate-stderr "$EVENER" drive "$truck" day.yaml $option
-        [ "$status" -eq 2 ] && [[ $stderr == *"${option%% *} with the duty 'day.yaml'"* ]]
-    done
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --collective x.csv
+    [ "$status" -eq 2 ] && [[ $stderr == *"--collective with the duty 'day.yaml'"* ]]
     run --separate-stderr "$EVENER" drive "$truck" hill.yaml --csv x.csv
     [ "$status" -eq 2 ] && [[ $stderr == *"--csv with the cycle 'hill.yaml'"* ]]
-    [ ! -e x.csv ] && [ ! -e x.html ]
+    [ ! -e x.csv ]
+}
+
+# Two legs with a stop between them and one that charges, in two seasons.
+short_day() {
+    day '  - rounds: {times: 2, each: [leg: {name: out, cycle: {use: hill.yaml}, payload_kg: 9000}, stop: {name: tip, duration_min: 3, payload_kg: 0}]}' \
+        '  - stop: {name: noon, duration_min: 20, charging: {connector_kw: 100}}' '  - leg: {name: home, cycle: {use: hill.yaml}}' \
+        'seasons: {winter: {share: 0.3, load_case: {temperature_degc: -5}}, rest: {share: 0.7}}' 'demands: {reserve_soc: 0.2}'
+}
+
+@test "the trace of a day has each row's season, leg or stop, and the clock of the day" {
+    short_day
+    "$EVENER" drive "$truck" day.yaml --trace rows.csv --json >day.json
+    [ "$(head -1 rows.csv | cut -d, -f1-9)" = season,name,kind,round,part,clock_s,time_s,place_m,speed_km_h ]
+    [ "$(tail -n +2 rows.csv | cut -d, -f1-4 | uniq | paste -sd ' ')" = "winter,out,leg,1 winter,tip,stop,1 winter,out,leg,2 winter,tip,stop,2 winter,noon,stop,0 winter,home,leg,0 rest,out,leg,1 rest,tip,stop,1 rest,out,leg,2 rest,tip,stop,2 rest,noon,stop,0 rest,home,leg,0" ]
+    awk -F, 'NR > 1 { if ($1 == season && $6 < clock) exit 1; season = $1; clock = $6 } NR > 1 && NF != columns { exit 1 } { columns = NF }' rows.csv
+    for season in 0 1; do
+        name=$(jq -r ".seasons[$season].name" day.json)
+        end=$(grep "^$name," rows.csv | tail -1 | cut -d, -f6)
+        jq -e ".seasons[$season].day.duration_s - $end | fabs < 1e-5" day.json
+    done
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --trace -
+    [ "$status" -eq 0 ] && [ "$output" = "$(cat rows.csv)" ] && [[ $(tr '\n' ' ' <<<"$stderr") == *"does A day in every season"* ]]
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --trace day.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"--trace"*"day.yaml"* ]]
+}
+
+# strip COLUMNS LOCALE: the picture of the day alone.
+strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n '/^Along the day/,/charging; names/p'; }
+
+@test "the picture of a day has the charge over the clock, the reserve, legs, stops and charging" {
+    short_day
+    strip 80 C.UTF-8 >drawn
+    cat drawn
+    grep -q 'Along the day, season winter' drawn
+    grep -q 'dotted: reserve demanded, 26' drawn # 6 % is the end of the usable window
+    grep -q '│━━*··*━━*··*▒▒*━━*$' drawn
+    [ "$(grep -c '^ *│out  *out  *home' drawn)" -eq 1 ] && grep -q '^ *│ *tip  *tip  *noon' drawn
+    [ "$(wc -L <drawn)" -le 79 ]
+    strip 60 C >plain
+    cat plain
+    grep -q '|==*\.\.*==*\.\.*##*==*$' plain
+    [ "$(wc -L <plain)" -le 59 ] && ! grep -q '[^ -~]' plain
+}
+
+@test "the page of a day stands without scripts and has the day's data" {
+    "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages' && skip "built without pages"
+    short_day
+    "$EVENER" drive "$truck" day.yaml --page day.html --json >day.json
+    grep -q '<div class="verdict"><p>.* does A day in every season:' day.html
+    [ "$(grep -c '<th scope="row">out, round' day.html)" -eq 2 ]
+    [ "$(sed -n '/<table class="seasons">/,/<\/table>/p' day.html | grep -c '<th scope="row">')" -eq 2 ]
+    sed -n 's/.*<script type="application\/json" id="page-data">\(.*\)<\/script>.*/\1/p' day.html >data.json
+    jq -e '.kind == "day" and .day.season == "winter" and (.day.strips[0] | (.clock_s | length) == (.soc | length))' data.json
+    jq -e '.day.strips[0].phases | map(.kind) == ["leg", "stop", "leg", "stop", "charging", "leg"]' data.json
+    jq -e --slurpfile day day.json '.day.strips[0] | (.end_s - $day[0].seasons[0].day.duration_s | fabs < 1e-6) and (.soc[-1] - $day[0].seasons[0].day.final_soc | fabs < 1e-4)' data.json
+}
+
+@test "a day that ends early is drawn and traced as far as it went" {
+    day '  - rounds: {times: 3, each: [leg: {name: haul, cycle: {use: hill.yaml}}]}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --start-soc 0.071 --plot --trace rows.csv
+    echo "$output$stderr"
+    [ "$status" -eq 1 ] && [[ $output == *"dotted: end of the usable window, 6"* ]]
+    [ "$(tail -1 rows.csv | cut -d, -f2-4)" = haul,leg,1 ]
 }
 
 @test "values set beside a duty are its own" {
@@ -188,7 +248,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     jq -e '.status == "finished" and .duty == "Ostervane hill rounds" and .season == "winter"' <<<"$output"
     jq -e '.common.trucks == 2 and .common.duration_spread < 1e-4' <<<"$output"
     jq -e '[.trucks[].own, .trucks[].common] | all(.balance_error < 1e-5 and .distance_km > 59.9)' <<<"$output"
-    for option in '--page x.html' --plot --why '--draws 16' '--uncertainty first-order' '--trace-dir x'; do
+    for option in --why '--draws 16' '--uncertainty first-order'; do
         # shellcheck disable=SC2086
         run --separate-stderr "$EVENER" compare "$lineup" $option
         [ "$status" -eq 2 ] && [[ $stderr == *" with a lineup over a duty"* ]]
@@ -213,6 +273,26 @@ tipper-8x2-eaxle tipper-rounds
 DAYS
     jq -e '.seasons[] | .day.energy_balance.power_take_off_kwh - 8 * 28 / 60 | fabs < 1e-9' day.json
     jq -e '.seasons[0].day.charged_kwh > 100' day.json
+}
+
+@test "a lineup over a duty is drawn, written and traced over one clock" {
+    lineup=$root/tests/vehicles/lineups/hill-rounds.yaml
+    COLUMNS=80 LC_ALL=C.UTF-8 "$EVENER" compare "$lineup" --plot --trace-dir rows --json >none || [ $? -eq 2 ] # both want standard output
+    COLUMNS=80 LC_ALL=C.UTF-8 "$EVENER" compare "$lineup" --plot --trace-dir rows >told
+    "$EVENER" compare "$lineup" --json >compared.json
+    sed -n '/^Along the day, season winter/,/charging; names/p' told >drawn
+    cat drawn
+    [ "$(grep -c 'state of charge of .* axle\|state of charge of central drive' drawn)" -eq 2 ]
+    [ "$(grep -c '▒' drawn)" -eq 3 ] && [ "$(grep -c '0:30 ' drawn)" -eq 1 ] && [ "$(wc -L <drawn)" -le 79 ]
+    grep -q 'charged and stored' told
+    for truck in 0 1; do
+        for basis in own common; do
+            name=$(jq -r ".trucks[$truck].name" compared.json)
+            end=$(tail -1 "rows/$name-$basis.csv" | cut -d, -f6)
+            jq -e ".trucks[$truck].$basis.duration_s - $end | fabs < 1e-5" compared.json
+            [ "$(tail -n +2 "rows/$name-$basis.csv" | cut -d, -f2,4 | uniq | wc -l)" -eq 10 ]
+        done
+    done
 }
 
 @test "a lineup has a cycle or a duty, and a season that the duty has" {

@@ -96,7 +96,7 @@ look() {
     look limits_draw_every_chart_and_ask_for_nothing
 }
 
-@test "each figure of limits is that of the JSON document, with what binds it and what would next" {
+@test "each figure of limits is that of the JSON document, with what binds it and what would next, without scripts" {
     look figures_of_limits_are_those_of_the_document
 }
 
@@ -325,6 +325,14 @@ look() {
     look a_finger_scrolls
 }
 
+@test "on a phone the answer of three trucks is open, and what goes beyond it is folded and printed" {
+    look on_a_phone_the_answer_is_open_and_the_rest_folded
+}
+
+@test "a browser that goes while it looks is replaced" {
+    look a_browser_that_goes_is_replaced
+}
+
 @test "checks for text over text, cut text, overflow and small targets find each where it is planted" {
     look checks_of_boxes_find_what_is_planted
 }
@@ -342,6 +350,12 @@ look() {
     added=$(($(stat -c %s "$here/first-order.html") - $(stat -c %s "$here/off.html")))
     [ "$added" -gt 10000 ]
     [ "$(($(stat -c %s "$here/motorway.html") + added))" -lt 1000000 ]
+}
+
+@test "a page of twelve trucks stays under 1 MB, with how sure as well" {
+    needs_pages
+    jq -e '.uncertainty.pairs | length > 0' "$pages/twelve.json" >/dev/null
+    [ "$(stat -c %s "$pages/twelve.html")" -lt 1000000 ]
 }
 
 @test "results are the same bytes with a page and without" {

@@ -13,15 +13,23 @@ setup() {
 schema() { "$EVENER" keys "$@" --json >"$here/schema.json"; }
 valid() { /usr/bin/python3 "$root/tests/cli/validate.py" "$here/schema.json" "$@"; }
 
-# A copy of the truck with one place changed is refused by the schema and by the reader: refuses SED-EXPRESSION
-refuses() {
-    sed "$1" "$truck" >"$here/broken.yaml"
-    run ! cmp -s "$truck" "$here/broken.yaml"
-    run valid "$here/broken.yaml"
-    [ "$status" -eq 1 ] || { echo "the schema takes: $1"; return 1; }
-    EVENER_PATH=$root/tests/vehicles/trucks run "$EVENER" show "$here/broken.yaml"
-    [ "$status" -eq 2 ] || { echo "the reader takes: $1"; return 1; }
+# A copy of a file with one place changed, which the reader refuses: breaks FILE SED-EXPRESSION COMMAND...
+breaks() {
+    broken=$((${broken:-0} + 1))
+    sed "$2" "$1" >"$here/broken-$broken.yaml"
+    run ! cmp -s "$1" "$here/broken-$broken.yaml"
+    EVENER_PATH=$root/tests/vehicles/trucks run "$EVENER" "${@:3}" "$here/broken-$broken.yaml"
+    [ "$status" -eq 2 ] || { echo "the reader takes: $2"; return 1; }
+    printf '\n# %s\n' "$2" >>"$here/broken-$broken.yaml"
 }
+
+# Each of as many such copies is refused by the schema, too, each by itself.
+all_refused() {
+    [ "$broken" -eq "$1" ]
+    run valid_refused "$here"/broken-*.yaml
+    [ "$status" -eq 0 ] || { echo "$output" && tail -qn 1 "$here"/broken-*.yaml && false; }
+}
+valid_refused() { /usr/bin/python3 "$root/tests/cli/validate.py" --refused "$here/schema.json" "$@"; }
 
 @test "every shipped truck and every truck of the tests fits the schema of trucks, as it stands and flattened" {
     schema truck
@@ -49,14 +57,22 @@ refuses() {
 @test "every shipped part fits the schema of its kind" {
     cd "$root"
     "$EVENER" list --json >"$here/list.json"
-    number=0
-    for file in "$root"/vehicles/parts/*.yaml "$root"/vehicles/parts/defaults/*.yaml; do
-        kind=$(jq -r --arg name "$(basename "$file" .yaml)" '[.. | objects | select(.name? == $name) | .kind][0]' "$here/list.json")
-        schema "$kind"
-        valid "$file"
-        number=$((number + 1))
-    done
-    [ "$number" -gt 20 ]
+    files=("$root"/vehicles/parts/*.yaml "$root"/vehicles/parts/defaults/*.yaml)
+    jq -r '. as $list | $ARGS.positional[] as $file | ($file | sub(".*/"; "") | rtrimstr(".yaml")) as $name
+        | "\([$list | .. | objects | select(.name? == $name) | .kind][0]) \($file)"' "$here/list.json" --args "${files[@]}" |
+        sort >"$here/kinds"
+    run ! grep -q '^null' "$here/kinds"
+    [ "$(wc -l <"$here/kinds")" -eq "${#files[@]}" ]
+    [ "${#files[@]}" -gt 20 ]
+    held=()
+    while read -r kind file; do
+        if [ ! -e "$here/$kind.json" ]; then
+            "$EVENER" keys "$kind" --json >"$here/$kind.json"
+            held+=(-- "$here/$kind.json")
+        fi
+        held+=("$file")
+    done <"$here/kinds"
+    /usr/bin/python3 "$root/tests/cli/validate.py" "${held[@]}"
 }
 
 @test "the schema of all kinds takes a truck and a cycle, and no part" {
@@ -67,11 +83,13 @@ refuses() {
 }
 
 @test "what new writes fits the schema of its kind" {
+    held=()
     for kind in truck cycle motor gearbox battery drive_unit branch engagement disconnect lineup; do
-        schema "$kind"
+        "$EVENER" keys "$kind" --json >"$here/$kind.json"
         "$EVENER" new "$kind" "$here/$kind.yaml"
-        valid "$here/$kind.yaml"
+        held+=(-- "$here/$kind.json" "$here/$kind.yaml")
     done
+    /usr/bin/python3 "$root/tests/cli/validate.py" "${held[@]}"
 }
 
 @test "broken trucks are refused by the schema and by the reader alike" {
@@ -79,22 +97,23 @@ refuses() {
     cp "$truck" "$here/whole.yaml"
     valid "$here/whole.yaml"
     EVENER_PATH=$root/tests/vehicles/trucks "$EVENER" show "$here/whole.yaml" >/dev/null
-    refuses 's/permitted_gross_kg/permited_gross_kg/'                # a key that is not there
-    refuses '/drag_area_m2/d'                                        # a key that must be
-    refuses 's/mass_kg: 4150/mass_kg: heavy/'                        # a word for a number
-    refuses 's/mass_kg: 4150/mass_kg: -4150/'                        # below its bound
-    refuses 's/mass_kg: 4150/mass_kg: 1e9/'                          # above it
-    refuses 's/mass_kg: 4150/mass_kg: [4150]/'                       # a list for a number
-    refuses 's/mass_kg: 4150/mass_kg: .nan/'                         # not a number
-    refuses 's/support: front/support: middle/'                      # not among the choices
-    refuses 's/invented: true/invented: yes/'                        # neither true nor false
-    refuses 's/axles: \[2\]/axles: 2/'                               # a number for a list
-    refuses 's/axles: \[2\]/axles: []/'                              # an empty list
-    refuses 's/tyres: 2/tyres: 2.5/'                                 # not a whole number
-    refuses 's/- centre_bearing: /- center_bearing: /'               # a step of no kind
-    refuses 's/- centre_bearing: {drag_nm: 1.5}/- {centre_bearing: {drag_nm: 1.5}, wheel_end: {}}/' # two in one step
-    refuses 's/^auxiliaries: .*/auxiliaries: 5/'                     # a number for a map
-    refuses 's/^battery: .*/battery: {use: 5}/'                      # no path
+    breaks "$truck" 's/permitted_gross_kg/permited_gross_kg/' show # a key that is not there
+    breaks "$truck" '/drag_area_m2/d' show # a key that must be
+    breaks "$truck" 's/mass_kg: 4150/mass_kg: heavy/' show # a word for a number
+    breaks "$truck" 's/mass_kg: 4150/mass_kg: -4150/' show # below its bound
+    breaks "$truck" 's/mass_kg: 4150/mass_kg: 1e9/' show # above it
+    breaks "$truck" 's/mass_kg: 4150/mass_kg: [4150]/' show # a list for a number
+    breaks "$truck" 's/mass_kg: 4150/mass_kg: .nan/' show # not a number
+    breaks "$truck" 's/support: front/support: middle/' show # not among the choices
+    breaks "$truck" 's/invented: true/invented: yes/' show # neither true nor false
+    breaks "$truck" 's/axles: \[2\]/axles: 2/' show # a number for a list
+    breaks "$truck" 's/axles: \[2\]/axles: []/' show # an empty list
+    breaks "$truck" 's/tyres: 2/tyres: 2.5/' show # not a whole number
+    breaks "$truck" 's/- centre_bearing: /- center_bearing: /' show # a step of no kind
+    breaks "$truck" 's/- centre_bearing: {drag_nm: 1.5}/- {centre_bearing: {drag_nm: 1.5}, wheel_end: {}}/' show # two in one step
+    breaks "$truck" 's/^auxiliaries: .*/auxiliaries: 5/' show # a number for a map
+    breaks "$truck" 's/^battery: .*/battery: {use: 5}/' show # no path
+    all_refused 16
 }
 
 @test "a cycle that extends another fits, and needs only what it changes" {
@@ -112,10 +131,7 @@ refuses() {
     hill=$root/cycles/scenarios/hill.yaml
     for change in 's/limit_km_h/limit_mph/' 's/length_m: 12000/length_m: long/' '/^name:/d' 's/wait_s:  \[30\]/wait_s: 30/' \
         's/rolling_factor: \[1.1, 1\]/rolling_factor: [1.1, 99]/'; do
-        sed "$change" "$hill" >"$here/broken.yaml"
-        run valid "$here/broken.yaml"
-        [ "$status" -eq 1 ] || { echo "the schema takes: $change"; return 1; }
-        run "$EVENER" cycle info "$here/broken.yaml"
-        [ "$status" -eq 2 ] || { echo "the reader takes: $change"; return 1; }
+        breaks "$hill" "$change" cycle info
     done
+    all_refused 5
 }

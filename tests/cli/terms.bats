@@ -53,7 +53,7 @@ no_term_of_before() { /usr/bin/python3 tests/cli/terms.py "$@"; }
 
 @test "help of every command holds no term of before" {
     "$EVENER" --help >"$told/evener"
-    for command in drive compare limits 'cycle info' show keys list new keep check diff; do
+    for command in drive range compare limits 'cycle info' show keys list new keep check diff; do
         # shellcheck disable=SC2086 # one word or two
         "$EVENER" help $command >"$told/${command// /-}"
     done

@@ -60,7 +60,7 @@ async function checksFindWhatIsPlanted(browser) {
 /** A page as a mouse, a finger or a sheet of paper has it, with every chart drawn and every fold open that is wanted so. */
 async function openAt(browser, folder, name, { width = 1280, coarse = false, colorScheme = 'light', paper = false, unfolded = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 900 }, colorScheme, hasTouch: coarse, isMobile: coarse });
-  context.setDefaultTimeout(15000);
+  context.setDefaultTimeout(60000);
   const page = await context.newPage();
   const complaints = [];
   page.on('pageerror', (error) => complaints.push(error.message));

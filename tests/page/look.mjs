@@ -36,9 +36,9 @@ const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'ut
 // ------------------------------------------------------------------------------------------------ opening
 
 /** A page in a context of its own, scrolled through once so that all charts are drawn; collects what it complains of. */
-async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false } = {}) {
+async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false, unfolded = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP, acceptDownloads: true });
-  context.setDefaultTimeout(15000);
+  context.setDefaultTimeout(60000);
   const page = await context.newPage();
   const complaints = [];
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
@@ -47,6 +47,7 @@ async function open(browser, name, { width = 1000, colorScheme = 'light', bypass
   page.on('dialog', (dialog) => complaints.push(`dialog ${dialog.message()}`) && dialog.dismiss());
   await page.goto(`file://${join(folder, `${name}.html`)}`);
   await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
+  if (unfolded) await page.evaluate(() => document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true)));
   await drawAll(page);
   return { page, complaints, close: () => context.close() };
 }
@@ -137,7 +138,7 @@ async function drawsEveryChart(browser, name, least) {
 async function labelsStandApart(browser, wide, narrow) {
   for (const [width, names] of [[1280, wide], [390, narrow]])
     for (const name of names) {
-      const { page, close } = await open(browser, name, { width });
+      const { page, close } = await open(browser, name, { width, unfolded: width < 600 });
       const charts = await page.locator('figure', { has: page.locator('h3', { hasText: 'From the battery to the road' }) }).locator('.chart').all();
       assert.equal(charts.length, json(name).trucks?.length ?? 1, name);
       if (name === 'back') assert.ok(json(name).energy_balance.potential_kwh < 0, 'the route gives energy');
@@ -177,6 +178,9 @@ async function strip(page) {
   return { chart, box: await chart.boundingBox() };
 }
 
+/** Browsers that a look let go. */
+const gone = [];
+
 const looks = {
   ...staticLooks({ folder, json, plain, durationText }),
   ...chartLooks({ folder, json, plain, digitsOf }),
@@ -185,10 +189,12 @@ const looks = {
 
   limits_draw_every_chart_and_ask_for_nothing: (browser) => drawsEveryChart(browser, 'limits', 6),
 
-  // Each figure of each truck has its cell, with what binds it and what would next.
+  // Each figure of each truck has its cell, with what binds it and what would next: without scripts, and in the charts.
   async figures_of_limits_are_those_of_the_document(browser) {
-    const { page, close } = await open(browser, 'limits');
     const document = json('limits');
+    const plainly = await browser.newContext({ javaScriptEnabled: false });
+    const page = await plainly.newPage();
+    await page.goto(`file://${join(folder, 'limits.html')}`);
     let seen = 0;
     for (const { group } of document.groups) {
       const section = group === 'deciding' ? '#answer table.abilities' : `#${group} table.abilities`;
@@ -211,11 +217,13 @@ const looks = {
       );
     }
     assert.ok(seen > 150, `only ${seen} figures`);
-    const bars = await figureOf(page, 'Startability by ground').locator('svg text').allTextContents();
-    for (const { figures } of document.trucks)
-      for (const ground of Object.values(figures.start)) assert.ok(bars.includes(ground.once_percent.value.toFixed(1)), `${ground.once_percent.value} among ${bars}`);
     const demands = await page.locator('#answer table.side').first().locator('td b').allInnerTexts();
     assert.deepEqual(demands, document.answer.flatMap((of) => of.demands.map(({ met }) => (met ? 'yes' : 'no'))));
+    await plainly.close();
+    const { page: drawn, close } = await open(browser, 'limits');
+    const bars = await figureOf(drawn, 'Startability by ground').locator('svg text').allTextContents();
+    for (const { figures } of document.trucks)
+      for (const ground of Object.values(figures.start)) assert.ok(bars.includes(ground.once_percent.value.toFixed(1)), `${ground.once_percent.value} among ${bars}`);
     await close();
   },
 
@@ -476,7 +484,7 @@ const looks = {
 
   async charts_of_braking_are_whole_on_a_narrow_screen(browser) {
     for (const [name, width] of [['compare', 390], ['full', 390], ['compare', 1280]]) {
-      const { page, close } = await open(browser, name, { width });
+      const { page, close } = await open(browser, name, { width, unfolded: width < 600 });
       const charts = await page.locator('#braking .chart').all();
       assert.ok(charts.length >= 3, `${charts.length} charts`);
       for (const chart of charts) {
@@ -776,6 +784,41 @@ const looks = {
     }
   },
 
+  // On a phone the answer stands in the open and what goes beyond it is folded, chart by chart; paper opens all of it.
+  async on_a_phone_the_answer_is_open_and_the_rest_folded(browser) {
+    const { page, complaints, close } = await open(browser, 'tractor', { width: 390 });
+    const high = await page.evaluate(() => document.documentElement.scrollHeight);
+    assert.ok(high < 16000, `${high} pixels high`);
+    for (const open of ['table.ranked', '.verdict', '#answer table.side', '#limits table', '#route .chart'])
+      assert.ok(await page.locator(open).first().isVisible(), `${open} is in the open`);
+    const charts = () => page.locator('#energy .chart, #forces .chart, #motors .chart, #braking .chart, #heat .chart').evaluateAll((list) => list.map((one) => one.checkVisibility()));
+    const seen = await charts();
+    assert.deepEqual(seen.filter(Boolean).length, 1, 'of the charts beyond the answer that of all losses');
+    assert.ok(seen[0] && seen.length > 12, `${seen}`);
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    assert.ok((await charts()).every(Boolean), 'on paper all are open');
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    assert.deepEqual(await charts(), seen);
+    await page.locator('#heat summary').first().click();
+    const chart = page.locator('#heat .chart').first();
+    await chart.locator('svg').waitFor();
+    await page.waitForFunction(() => {
+      const frame = document.querySelector('#heat .chart');
+      return Math.abs(frame.querySelector('svg').clientWidth - frame.clientWidth) <= 1;
+    }, null, { polling: 50 });
+    assert.deepEqual(complaints, []);
+    await close();
+  },
+
+  // A browser that goes while a look is under way is replaced, and the look taken once more.
+  async a_browser_that_goes_is_replaced(browser) {
+    gone.push(browser);
+    if (gone.length > 1) return assert.ok(browser !== gone[0] && browser.isConnected());
+    const session = await browser.newBrowserCDPSession();
+    await Promise.race([session.send('Browser.crash').catch(() => null), after(5000)]);
+    await (await browser.newContext()).newPage();
+  },
+
   // A table, and a chart that needs its width, may be moved sideways in a frame of its own; the page may not.
   async two_trucks_side_by_side_are_seen_at_390_pixels(browser) {
     const { page, close } = await open(browser, 'compare', { width: 390 });
@@ -900,13 +943,15 @@ const launch = () =>
   chromium.launch({
     executablePath: process.env.CHROMIUM,
     chromiumSandbox: process.getuid() !== 0,
-    args: ['--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
+    // Where /dev/shm is small, as in a container, a browser that keeps its pictures there is killed.
+    args: ['--disable-dev-shm-usage', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
   });
 
 const after = (ms, outcome) => new Promise((done) => setTimeout(done, ms, outcome));
 
-/** Whether the browser, not the page, is at fault: one that does not answer, or that stopped giving frames to a page. */
+/** Whether the browser, not the page, is at fault: one that is gone, does not answer, or stopped giving frames to a page. */
 async function isStuck(browser) {
+  if (!browser.isConnected()) return true;
   const pages = browser.contexts().flatMap((context) => context.pages());
   const answers = await Promise.race([Promise.all(pages.map(hasFrames)), after(20000, [false])]).catch(() => [false]);
   return answers.includes(false);
@@ -914,13 +959,19 @@ async function isStuck(browser) {
 
 let browser = await launch();
 
+/** What comes of a look, however long a busy machine takes over it; given up only where the browser got stuck. */
+async function endOf(outcome) {
+  for (;;) {
+    const found = await Promise.race([outcome, after(60000, null)]);
+    if (found !== null) return found;
+    if (await isStuck(browser)) return 'the browser got stuck';
+  }
+}
+
 /** The outcome of one look; once more, three times at most, in a new browser where the one at hand got stuck. */
 async function outcomeOf(look) {
   for (let tries = 1; ; tries++) {
-    const outcome = await Promise.race([
-      look(browser).then(() => 'fine', (error) => error.stack ?? String(error)),
-      after(120000, 'the browser does not come to an end'),
-    ]);
+    const outcome = await endOf(look(browser).then(() => 'fine', (error) => error.stack ?? String(error)));
     if (outcome === 'fine') return outcome;
     const stuck = await isStuck(browser);
     await Promise.race([browser.close(), after(10000)]);

@@ -357,7 +357,7 @@ START_TEST(coolant_beyond_its_stated_limit_is_a_finding_with_place_and_time)
     evn_finding found;
     double told = 0, km = 0, s = 0;
     for (size_t k = 0; evn_report_at(run.report, k, &found); k++)
-        if (strcmp(found.fault, "limit_passed") == 0 && strstr(found.text, "limit_degc"))
+        if (strcmp(found.fault, "limit_passed") == 0 && strstr(found.text, "the limit of the coolant"))
             ck_assert_int_eq(sscanf(found.text, "coolant at %lf degC at %lf km, %lf s", &told, &km, &s), 3);
     ck_assert_double_eq_tol(told, result(&run, "peak_coolant_temperature_degc"), 0.01);
     ck_assert(told > 36 && km > 1 && km <= 60 && s > 100);

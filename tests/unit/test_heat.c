@@ -458,7 +458,7 @@ START_TEST(a_unit_opened_for_its_quick_inverter_closes_at_less_speed)
     drive run = play(&it);
     must_finish(&run);
     ck_assert(finding_of(&run, "too_hot", "drive unit trailing is disconnected"));
-    ck_assert(finding_of(&run, "too_hot", "would heat its inverter beyond derate_to_degc, 86"));
+    ck_assert(finding_of(&run, "too_hot", "would heat its inverter beyond 86 degC, where derating ends"));
     double open_s = result(&run, "drive_units.trailing.disconnected_s");
     ck_assert(open_s > 20 && open_s < 0.7 * result(&run, "duration_s"));
     ck_assert_double_lt(result(&run, "drive_units.trailing.disconnections"), 10);

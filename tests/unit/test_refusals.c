@@ -12,6 +12,7 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/range.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
 #include "folder.h"
@@ -46,6 +47,7 @@ typedef struct scene {
     evn_limits *limits;
     evn_duty *duty;
     evn_day *day;
+    evn_range *range;
     evn_collective *collective;
     evn_truck_data *data;
     evn_uncertainty *uncertainty;
@@ -54,6 +56,8 @@ typedef struct scene {
 } scene;
 
 static const evn_uncertainty_how first_order = {.method = EVN_UNCERTAINTY_FIRST_ORDER};
+static const double no_payload_kg[] = {0};
+static const evn_range_how short_range = {.payload_kg = no_payload_kg, .payloads = 1, .only_distances = true};
 static scene s; /* made once, before the tests: each runs on a copy, in a process of its own */
 
 static void scene_begin(void)
@@ -81,6 +85,9 @@ static void scene_begin(void)
     write_file("duty.yaml", DUTY_TEXT);
     evn_duty_load(in_folder(path, "duty.yaml"), &s.duty, report);
     evn_drive_duty(s.truck, s.duty, &s.ask, NULL, &s.day, report);
+    evn_conditions nearly_empty = s.ask;
+    nearly_empty.load_case.start_soc = 0.0605;
+    evn_range_find(s.truck, s.duty, &nearly_empty, &short_range, &s.range, report);
     s.collective = evn_collective_new(s.rig);
     evn_truck_data_find(s.truck, &s.data, report);
     evn_uncertainty_find(s.lineup, s.comparison, &first_order, &s.uncertainty, report);
@@ -88,7 +95,7 @@ static void scene_begin(void)
     s.row = calloc(s.columns, sizeof *s.row);
     ck_assert_msg(evn_report_status(report) == EVN_DONE, "%s", first_finding(report));
     ck_assert(s.results && s.outcome && s.check && s.catalogue && s.part && s.chart && s.census && s.use && s.limits &&
-              s.day && s.collective && s.data && s.uncertainty && s.row);
+              s.day && s.range && s.collective && s.data && s.uncertainty && s.row);
     evn_report_free(report);
 }
 
@@ -98,6 +105,7 @@ static void scene_end(void)
     evn_uncertainty_free(s.uncertainty);
     evn_truck_data_free(s.data);
     evn_limits_free(s.limits);
+    evn_range_free(s.range);
     evn_day_free(s.day);
     evn_duty_free(s.duty);
     evn_collective_free(s.collective);
@@ -146,6 +154,13 @@ static void must_have_said(evn_report *report, evn_status status, const char *fa
     do {                                                                                                               \
         type *out = (type *)&s;                                                                                        \
         REFUSES(call);                                                                                                 \
+        ck_assert_msg(!out, "%s leaves its handle", #call);                                                            \
+    } while (0)
+/* The same with another fault. */
+#define REFUSES_HANDLE_AS(fault, type, call)                                                                           \
+    do {                                                                                                               \
+        type *out = (type *)&s;                                                                                        \
+        FINDS(fault, call);                                                                                            \
         ck_assert_msg(!out, "%s leaves its handle", #call);                                                            \
     } while (0)
 /* The same without a report: the status alone tells. */
@@ -906,6 +921,18 @@ static void duties(void)
     NOTHING(evn_day_phase_at(s.day, 0, 0, NULL));
     NOTHING(evn_day_phase_at(s.day, FAR, 0, &phase));
     NOTHING(evn_day_phase_at(s.day, 0, FAR, &phase));
+    NOTHING(evn_comparison_day(NULL, 0, EVN_BASIS_OWN, &season));
+    NOTHING(evn_comparison_day(s.comparison, 0, EVN_BASIS_OWN, NULL));
+    NOTHING(evn_comparison_day(s.comparison, 0, EVN_BASIS_OWN, &season)); /* over a cycle */
+    NOTHING(evn_comparison_phase_at(NULL, 0, EVN_BASIS_OWN, 0, &phase));
+    NOTHING(evn_comparison_phase_at(s.comparison, 0, EVN_BASIS_OWN, 0, NULL));
+    NOTHING(evn_comparison_phase_at(s.comparison, FAR, EVN_BASIS_OWN, FAR, &phase));
+    ck_assert(isnan(evn_comparison_demanded_reserve_soc(NULL)));
+    ck_assert(isnan(evn_comparison_demanded_reserve_soc(s.comparison)));
+    char hash[EVN_HASH_BYTES] = "left";
+    evn_duty_hash(s.duty, NULL);
+    evn_duty_hash(NULL, hash);
+    ck_assert_str_eq(hash, "");
     NOTHING(evn_day_year(NULL));
     NOTHING(evn_day_demand_at(NULL, 0, 0, &demand));
     NOTHING(evn_day_demand_at(s.day, 0, 0, NULL));
@@ -913,6 +940,42 @@ static void duties(void)
     NOTHING(evn_day_demand_at(s.day, 0, FAR, &demand));
     evn_day_free(NULL);
     evn_duty_free(NULL);
+}
+
+static void ranges(void)
+{
+    static const double below[] = {-1}, beyond[] = {41};
+    evn_range_how how = {0};
+    evn_range_cell cell;
+    evn_range_goal goal;
+    evn_range_pack pack;
+    REFUSES_HANDLE(evn_duty, evn_duty_of_cycle(NULL, &out, report));
+    REFUSES(evn_duty_of_cycle(s.cycle, NULL, report));
+    REFUSES_NO_REPORT(evn_duty, evn_duty_of_cycle(s.cycle, &out, NULL));
+    REFUSES_HANDLE(evn_range, evn_range_find(NULL, s.duty, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_range, evn_range_find(s.truck, NULL, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_range, evn_range_find(s.truck, s.duty, NULL, NULL, &out, report));
+    REFUSES(evn_range_find(s.truck, s.duty, &s.ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_range, evn_range_find(s.truck, s.duty, &s.ask, NULL, &out, NULL));
+    how = (evn_range_how){.payload_kg = below, .payloads = 1};
+    REFUSES_HANDLE_AS("out_of_range", evn_range, evn_range_find(s.truck, s.duty, &s.ask, &how, &out, report));
+    how = (evn_range_how){.payload_kg = below, .payloads = EVN_RANGE_PAYLOADS_MOST + 1};
+    REFUSES_HANDLE_AS("out_of_range", evn_range, evn_range_find(s.truck, s.duty, &s.ask, &how, &out, report));
+    how = (evn_range_how){.age_years = beyond, .ages = 1};
+    REFUSES_HANDLE_AS("out_of_range", evn_range, evn_range_find(s.truck, s.duty, &s.ask, &how, &out, report));
+    how = (evn_range_how){.distance_km = 5001};
+    REFUSES_HANDLE_AS("out_of_range", evn_range, evn_range_find(s.truck, s.duty, &s.ask, &how, &out, report));
+    how = (evn_range_how){.pack_kg_per_kwh = (double)NAN};
+    REFUSES_HANDLE_AS("out_of_range", evn_range, evn_range_find(s.truck, s.duty, &s.ask, &how, &out, report));
+    NOTHING(evn_range_cell_at(NULL, 0, &cell));
+    NOTHING(evn_range_cell_at(s.range, 0, NULL));
+    NOTHING(evn_range_cell_at(s.range, FAR, &cell));
+    NOTHING(evn_range_worst(NULL));
+    NOTHING(evn_range_goal_of(NULL, &goal));
+    NOTHING(evn_range_goal_of(s.range, NULL));
+    NOTHING(evn_range_pack_of(NULL, &pack));
+    NOTHING(evn_range_pack_of(s.range, NULL));
+    evn_range_free(NULL);
 }
 
 static void limits_of_a_truck(void)
@@ -1117,7 +1180,7 @@ static const struct {
     {keys, "evn_kind_at evn_kind_get evn_key_at evn_key_step evn_key_find evn_fault_at "
            "evn_renamed_at evn_renamed_key"},
     {catalogues, "evn_catalogue_open evn_catalogue_open_named evn_catalogue_free evn_catalogue_at evn_file_kind"},
-    {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash"},
+    {values, "evn_truck_value_count evn_truck_value_at evn_truck_hash evn_cycle_hash evn_lineup_over_hash"},
     {parts, "evn_part_load evn_part_example evn_part_free evn_part_value_at"},
     {variants_of_trucks, "evn_truck_copy evn_truck_number evn_truck_set_numbers evn_truck_set_number"},
     {variants_of_cycles, "evn_cycle_copy evn_cycle_number evn_cycle_set_numbers evn_cycle_set_number"},
@@ -1131,7 +1194,10 @@ static const struct {
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
              "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
+             "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
              "evn_day_season_at evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
+    {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
+             "evn_range_pack_of"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
@@ -1199,9 +1265,9 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "causes",   "keys",        "catalogue",   "values",
-                                          "traces", "charts",   "collectives", "kept",        "limits",
-                                          "duty",   "likeness", "beside",      "uncertainty", "explain"};
+    static const char *const headers[] = {"evener", "causes",      "keys",    "catalogue", "values", "traces",
+                                          "charts", "collectives", "kept",    "limits",    "duty",   "likeness",
+                                          "beside", "uncertainty", "explain", "range"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

@@ -1,7 +1,9 @@
 // How soon a page can be used, against an empty one in the same browser: node page.mjs PACKAGES REPEATS PAGE.html
 //
-// In turn, the median counts. Target: at most 1.5 times the empty page and half a second. One JSON line a figure goes to
-// standard output, words to standard error, as the other measurements have it.
+// An empty page and ours in turn, so that what else the machine does meets both; of each pair the difference counts, and of
+// all pairs the median. A page can be used when its first picture is drawn and all charts of the first screen are in it.
+// Target: 300 ms behind the empty page. The work of the page's own thread until all sections are made, charts near the window
+// included, is told beside it: other work on the machine hardly moves it. One JSON line a figure goes to standard output.
 import { statSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
@@ -17,28 +19,48 @@ const browser = await chromium.launch({
   args: ['--disable-background-networking', '--disable-component-update', '--disable-sync', '--no-first-run'],
 });
 
-/** Until the second frame behind loading: what stands in the window is drawn, and answers. */
-async function opened(path) {
-  const page = await browser.newPage();
-  const began = performance.now();
-  await page.goto(`file://${path}`);
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-  const took = performance.now() - began;
-  await page.close();
-  return took;
+const WINDOW = { width: 1440, height: 900 };
+const TARGET_MS = 300;
+
+/** Runs in the page before any of it: when the charts of the first screen stand there. */
+function watch() {
+  window.chartsAt = null;
+  const look = () => {
+    const seen = [...document.querySelectorAll('.chart, .strip')].filter((one) => one.getBoundingClientRect().top < innerHeight && one.getBoundingClientRect().height > 0);
+    const there = seen.length > 0 && seen.every((one) => one.matches('.strip') || one.querySelector('svg'));
+    if (!there) setTimeout(look, 5);
+    else window.chartsAt = performance.now();
+  };
+  addEventListener('DOMContentLoaded', look);
 }
 
-const times = { empty: [], page: [] };
-await opened(empty);
-for (let round = 0; round < Number(repeats); round += 1) {
-  times.empty.push(await opened(empty));
-  times.page.push(await opened(resolve(file)));
+/** First picture of a page; of ours with all charts of the first screen, and the work of its thread until all sections are made. */
+async function opened(path, ours) {
+  const context = await browser.newContext({ viewport: WINDOW });
+  const page = await context.newPage();
+  const session = await context.newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  if (ours) await page.addInitScript(watch);
+  await page.goto(`file://${path}`);
+  if (ours) await page.waitForFunction(() => document.documentElement.dataset.built === 'true' && window.chartsAt !== null, null, { polling: 50 });
+  const first = () => performance.getEntriesByName('first-contentful-paint').length > 0;
+  await page.waitForFunction(first, null, { polling: 50 });
+  const [painted, charts] = await page.evaluate(() => [performance.getEntriesByName('first-contentful-paint')[0].startTime, window.chartsAt ?? 0]);
+  const { metrics } = await session.send('Performance.getMetrics');
+  await context.close();
+  return { usable: Math.max(painted, charts), work: 1000 * metrics.find(({ name }) => name === 'TaskDuration').value };
 }
+
+const pairs = [];
+await opened(empty, false); // the first page pays for the browser
+for (let round = 0; round < Number(repeats); round += 1) pairs.push([await opened(empty, false), await opened(resolve(file), true)]);
 await browser.close();
 
 const median = (list) => list.sort((a, b) => a - b)[Math.floor(list.length / 2)];
-const plain = median(times.empty);
-const page = median(times.page);
-const allowed = 1.5 * plain + 500;
+const later = (of) => median(pairs.map(([bare, page]) => page[of] - bare[of]));
+const usable = later('usable');
 console.log(`{"figure": "page_bytes", "value": ${statSync(file).size}, "unit": "B"}`);
-console.log(`{"figure": "page_usable", "value": ${page.toFixed(0)}, "unit": "ms", "empty": ${plain.toFixed(0)}, "at_most": ${allowed.toFixed(0)}, "met": ${page <= allowed}}`);
+console.log(
+  `{"figure": "page_usable", "value": ${usable.toFixed(0)}, "unit": "ms", "empty": ${median(pairs.map(([bare]) => bare.usable)).toFixed(0)}, "at_most": ${TARGET_MS}, "met": ${usable <= TARGET_MS}}`,
+);
+console.log(`{"figure": "page_work", "value": ${later('work').toFixed(0)}, "unit": "ms"}`);

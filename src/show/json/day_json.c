@@ -153,7 +153,7 @@ static bool put_names(json_t *document, const evn_day_story *story)
            evn_json_put(document, "working_days_per_year", evn_json_real(story->working_days_per_year));
 }
 
-bool evn_day_json(const evn_day_story *story, const evn_findings *findings, FILE *to)
+json_t *evn_day_document(const evn_day_story *story)
 {
     json_t *document = evn_document_begin(EVN_DAY_SCHEMA, story->status);
     bool made = document && put_names(document, story);
@@ -161,9 +161,14 @@ bool evn_day_json(const evn_day_story *story, const evn_findings *findings, FILE
         made = evn_json_put(document, "worst_season", json_integer((json_int_t)evn_day_worst_season(story->day))) &&
                put_seasons(document, story) && put_year(document, story->day) && evn_document_headline(document) &&
                evn_document_thresholds(document);
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
+    if (made)
+        return document;
+    json_decref(document);
+    return NULL;
+}
+
+bool evn_day_json(const evn_day_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_day_document(story);
+    return document && evn_document_end(document, findings, to);
 }

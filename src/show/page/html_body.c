@@ -3,6 +3,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "evener/values.h"
 #include "show/json_number.h"
+#include "show/page/html_day.h"
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
@@ -11,6 +12,7 @@
 enum { ALL_LINES = 1000, PART_LINES = 6 };
 
 static bool compares(const evn_html_page *page) { return page->comparison; }
+static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
 void evn_html_place(FILE *to, const char *charts) { fprintf(to, "<div data-charts=\"%s\"></div>\n", charts); }
 
@@ -35,24 +37,38 @@ static void put_where(const evn_html_page *page, FILE *to)
     if (!compares(page) || !evn_lineup_name(page->comparison->lineup))
         return;
     fprintf(to, "%zu trucks over ", page->truck_count);
-    evn_html_text(to, evn_cycle_name(page->cycle));
+    if (page->day)
+        evn_html_day_about(page, to);
+    else
+        evn_html_text(to, evn_cycle_name(page->cycle));
     fputs(", ", to);
+}
+
+static void put_over(const evn_html_page *page, FILE *to)
+{
+    bool invented = strcmp(page->day ? page->day->source : evn_cycle_source(page->cycle), "invented") == 0;
+    if (page->cycle) {
+        evn_html_decimals(to, 1, cycle_figure(page, "distance_km"));
+        fputs("&#160;km, ", to);
+    } else if (!compares(page)) {
+        evn_html_day_about(page, to);
+        fputs(", ", to);
+    }
+    fprintf(to, "%s driver", json_string_value(json_object_get(page->result, "driver")));
+    if (invented)
+        fputs(page->day ? ", invented duty" : ", invented scenario", to);
 }
 
 static void put_about(const evn_html_page *page, FILE *to)
 {
-    const json_t *driver = json_object_get(page->result, "driver");
     fputs("<p class=\"about\">", to);
-    if (!page->cycle) {
+    if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
               to);
     } else {
         put_where(page, to);
-        evn_html_decimals(to, 1, cycle_figure(page, "distance_km"));
-        fprintf(to, "&#160;km, %s driver", json_string_value(driver));
-        if (strcmp(evn_cycle_source(page->cycle), "invented") == 0)
-            fputs(", invented scenario", to);
+        put_over(page, to);
     }
     fputs("</p>", to);
 }
@@ -72,7 +88,7 @@ static void put_header(const evn_html_page *page, FILE *to)
     evn_html_text(to, page->title);
     fputs("</h1>", to);
     put_about(page, to);
-    if (!page->cycle && page->truck_count > 1)
+    if (!drives(page) && page->truck_count > 1)
         put_signs(page, to);
     fputs("</header>\n", to);
 }
@@ -83,9 +99,10 @@ static void put_contents(const evn_html_page *page, FILE *to)
         return;
     fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> <a href=\"#differ\">Where the trucks differ</a> "
           "<a "
-          "href=\"#limits\">What limited them</a> <a href=\"#route\">Route</a> <a href=\"#trucks\">Trucks</a> <a "
-          "href=\"#likeness\">Like for like</a> ",
+          "href=\"#limits\">What limited them</a> ",
           to);
+    fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
+    fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
     if (page->comparison->causes)
         fputs("<a href=\"#why\">Why they differ</a> ", to);
     if (page->comparison->uncertainty)
@@ -163,16 +180,19 @@ static void put_answer(const evn_html_page *page, FILE *to)
     if (compares(page))
         evn_html_ranked(page, to);
     fputs("<div class=\"verdict\">", to);
-    evn_html_paragraphs(to, "", page->answer, page->cycle ? 0 : 1,
+    evn_html_paragraphs(to, "", page->answer, drives(page) ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
     if (compares(page)) {
         put_parts(page, to);
         evn_html_compared(page, to);
-    } else if (page->cycle)
+    } else if (drives(page)) {
+        if (page->day)
+            evn_html_day_answer(page, to);
         put_results(page, to);
-    evn_html_place(to, "answer");
+    } else
+        evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
     end_section(to);
@@ -243,10 +263,10 @@ static void put_limits(const evn_html_page *page, FILE *to)
                   ? "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\" class=\"words\">limited by</th>"
                   : "<thead><tr><th scope=\"col\">limited by</th>",
               to);
-        fputs("<th scope=\"col\">time</th><th scope=\"col\">furthest below target at km</th><th scope=\"col\">by, "
-              "km/h</th>"
-              "</tr></thead>\n",
-              to);
+        fprintf(to,
+                "<th scope=\"col\">time</th><th scope=\"col\">furthest below target at km%s</th><th scope=\"col\">by, "
+                "km/h</th></tr></thead>\n",
+                page->day ? " of its leg" : "");
         limitations(page, to);
         evn_html_table_end(to);
     }
@@ -280,6 +300,23 @@ static void put_route(const evn_html_page *page, FILE *to)
     end_section(to);
 }
 
+static void put_day(const evn_html_page *page, FILE *to)
+{
+    begin_section(to, "day", "The day");
+    evn_html_place(to, "day");
+    evn_html_day_legs(page, to);
+    end_section(to);
+}
+
+/* What was driven. */
+static void put_driven(const evn_html_page *page, FILE *to)
+{
+    if (page->day)
+        put_day(page, to);
+    else
+        put_route(page, to);
+}
+
 /* ------------------------------------------------------------------------------------------------ trust */
 
 static void put_error(const evn_results *results, FILE *to)
@@ -299,7 +336,10 @@ static void put_errors(const evn_html_page *page, FILE *to)
         to, "errors",
         "Balance error: what the energy balance leaves open, of all energy that went through the battery");
     fprintf(to, "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\">%s</th>%s</tr></thead>\n<tbody>",
-            compares(page) ? "own speeds" : "this run", compares(page) ? "<th scope=\"col\">common speed</th>" : "");
+            compares(page) ? "own speeds"
+            : page->day    ? "this day"
+                           : "this run",
+            compares(page) ? "<th scope=\"col\">common speed</th>" : "");
     for (size_t i = 0; i < page->truck_count; i++) {
         fputs("<tr><th scope=\"row\">", to);
         evn_html_truck_name(page, to, i);
@@ -317,10 +357,10 @@ static void put_errors(const evn_html_page *page, FILE *to)
 static void put_trust(const evn_html_page *page, FILE *to)
 {
     size_t lines = evn_html_line_count(page->trust);
-    begin_section(to, "trust", page->cycle ? "Accuracy and validity" : "What this rests on");
+    begin_section(to, "trust", drives(page) ? "Accuracy and validity" : "What this rests on");
     if (lines > 1)
         evn_html_paragraphs(to, "", page->trust, 0, lines - 1);
-    if (page->cycle)
+    if (drives(page))
         put_errors(page, to);
     evn_html_paragraphs(to, "caution", page->trust, lines - 1, 1);
     end_section(to);
@@ -405,7 +445,9 @@ static void put_made(const evn_html_page *page, FILE *to)
     fprintf(to,
             "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
             "equal hash.</p>\n",
-            page->cycle ? " or the cycle" : "");
+            page->cycle ? " or the cycle"
+            : page->day ? " or the duty"
+                        : "");
     put_command(page, to);
     evn_html_table_begin(to, "made", "What went in");
     fputs("<tbody>", to);
@@ -414,6 +456,8 @@ static void put_made(const evn_html_page *page, FILE *to)
         evn_cycle_hash(page->cycle, hash);
         put_hashed(to, "cycle", "", evn_cycle_name(page->cycle), hash);
     }
+    if (page->day)
+        put_hashed(to, "duty", "", page->day->duty, page->day->hash);
     for (size_t i = 0; i < page->truck_count; i++) {
         evn_truck_hash(page->truck[i].truck, hash);
         put_hashed(to, page->truck_count > 1 ? "truck " : "truck", page->truck_count > 1 ? page->truck[i].name : "",
@@ -462,7 +506,7 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     evn_html_place(to, "differ");
     end_section(to);
     put_limits(page, to);
-    put_route(page, to);
+    put_driven(page, to);
     put_folded(page, to, "trucks", "The trucks", evn_html_facts);
     put_folded(page, to, "likeness", "Like for like", evn_html_likeness);
 }
@@ -478,10 +522,14 @@ void evn_html_body(const evn_html_page *page, FILE *to)
           to);
     if (compares(page))
         put_compared_sections(page, to);
-    else if (page->cycle) {
+    else if (page->day) {
+        put_driven(page, to);
         put_limits(page, to);
-        put_route(page, to);
-    }
+    } else if (page->cycle) {
+        put_limits(page, to);
+        put_driven(page, to);
+    } else
+        evn_html_abilities(page, to);
     evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

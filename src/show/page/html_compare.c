@@ -321,17 +321,25 @@ static void put_lines(const evn_html_page *page, FILE *to, const evn_html_column
                 put_line(page, to, columns, basis, &what);
 }
 
-/* What all lines add up to. */
-static void put_sum(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+/* A result that some truck has. */
+static void put_result(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis,
+                       const char *key)
 {
     evn_quantity what;
     for (size_t i = 0; i < page->truck_count; i++)
         for (size_t k = 0; line_at(page, basis, i, k, &what); k++)
-            if (strcmp(what.key, "battery_kwh") == 0) {
-                fputs("</tbody><tbody class=\"sum\">", to);
+            if (strcmp(what.key, key) == 0) {
                 put_line(page, to, columns, basis, &what);
                 return;
             }
+}
+
+/* What all lines add up to, with what charging left in the battery. */
+static void put_sum(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+{
+    fputs("</tbody><tbody class=\"sum\">", to);
+    put_result(page, to, columns, basis, "charged_stored_kwh");
+    put_result(page, to, columns, basis, "battery_kwh");
 }
 
 void evn_html_differ(const evn_html_page *page, FILE *to)

@@ -3,21 +3,21 @@
 #include "show/page/html_page.h"
 #include "evener/charts.h"
 #include "evener/collectives.h"
+#include "evener/traces.h"
 #include "show/document.h"
 #include "show/drive_story.h"
 #include "show/json_number.h"
 #include "show/names.h"
 #include "show/page/assets.h"
+#include "show/page/html_chart.h"
+#include "show/page/html_day.h"
 #include "show/page/html_parts.h"
 #include "show/page/html_trace.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define EVN_PAGE_SCHEMA "evener.page/3"
-
-/* Digits of what is drawn, not told: more than any screen shows. */
-enum { CHART_DIGITS = 6 };
+#define EVN_PAGE_SCHEMA "evener.page/4"
 
 const char *evn_html_missing(void) { return evn_assets_missing(); }
 
@@ -27,7 +27,21 @@ struct evn_html_run {
     evn_html_trace *trace;
     evn_census *census;
     evn_adhesion_use *use;
+    size_t columns, time, place; /* of a row */
+    double *row;                 /* room for one, of a day */
+    double last_s, last_m;       /* of the day so far */
+    double before_s, before_m;   /* what comes before the times and places of rows */
+    bool anew;                   /* a leg or stop has begun: its first row is to come */
 };
+
+static size_t column_of(const evn_rig *rig, const char *key)
+{
+    evn_trace_column column;
+    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
+        if (strcmp(column.what.key, key) == 0)
+            return k;
+    return 0;
+}
 
 evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
 {
@@ -37,7 +51,11 @@ evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
     run->trace = evn_html_trace_new(rig, thinned);
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
-    if (run->trace && run->census && run->use)
+    run->columns = evn_trace_column_count(rig);
+    run->time = column_of(rig, "time_s");
+    run->place = column_of(rig, "place_m");
+    run->row = calloc(run->columns, sizeof *run->row);
+    if (run->trace && run->census && run->use && run->row)
         return run;
     evn_html_run_free(run);
     return NULL;
@@ -50,6 +68,7 @@ void evn_html_run_free(evn_html_run *run)
     evn_html_trace_free(run->trace);
     evn_census_free(run->census);
     evn_adhesion_use_free(run->use);
+    free(run->row);
     free(run);
 }
 
@@ -59,6 +78,27 @@ void evn_html_run_sample(void *self, const double *row, size_t columns)
     evn_html_trace_row(run->trace, row);
     evn_census_sample(run->census, row, columns);
     evn_adhesion_use_sample(run->use, row, columns);
+}
+
+static void begin_phase(void *self) { ((evn_html_run *)self)->anew = true; }
+
+static void sample_day(void *self, const double *row, size_t columns)
+{
+    evn_html_run *run = self;
+    if (run->anew) {
+        run->before_s = run->last_s - row[run->time];
+        run->before_m = run->last_m - row[run->place];
+        run->anew = false;
+    }
+    memcpy(run->row, row, columns * sizeof *row);
+    run->last_s = run->row[run->time] += run->before_s;
+    run->last_m = run->row[run->place] += run->before_m;
+    evn_html_run_sample(run, run->row, columns);
+}
+
+evn_sampler evn_html_run_of_day(evn_html_run *run, double interval_s)
+{
+    return (evn_sampler){run, interval_s, begin_phase, sample_day};
 }
 
 /* ------------------------------------------------------------------------------------------------ charts */
@@ -79,44 +119,18 @@ static json_t *rounded(double value)
     if (value == 0)
         return json_integer(0);
     char text[32];
-    snprintf(text, sizeof text, "%.*g", CHART_DIGITS, value);
+    snprintf(text, sizeof text, "%.*g", EVN_HTML_DIGITS, value);
     double short_value = strtod(text, NULL);
     bool whole = fabs(short_value) < 1e9 && short_value == rint(short_value);
     return whole ? json_integer((json_int_t)short_value) : json_real(short_value);
 }
 
-static json_t *chart_column(const evn_chart *chart, size_t column)
-{
-    evn_quantity what;
-    json_t *json = json_object(), *values = json_array();
-    bool made = json && values && evn_chart_column_at(chart, column, &what);
-    for (size_t row = 0; made && row < evn_chart_row_count(chart); row++)
-        made = json_array_append_new(values, rounded(evn_chart_row(chart, row)[column])) == 0;
-    made = made && put(json, "key", evn_json_text(what.key)) && put(json, "unit", evn_json_text(what.unit)) &&
-           put(json, "label", evn_json_text(what.label)) && put(json, "help", evn_json_text(what.help)) &&
-           put(json, "digits", json_integer(what.digits)) && json_object_set(json, "values", values) == 0;
-    json_decref(values);
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 /* A chart as columns of values; takes it over. NULL when memory is out. */
 static json_t *chart_json(evn_chart *chart)
 {
-    json_t *json = json_object(), *columns = json_array();
-    bool made = json && columns && chart;
-    for (size_t k = 0; made && k < evn_chart_column_count(chart); k++)
-        made = json_array_append_new(columns, chart_column(chart, k)) == 0;
-    made = made && json_object_set(json, "columns", columns) == 0 &&
-           put(json, "rows", json_integer((json_int_t)evn_chart_row_count(chart)));
-    json_decref(columns);
+    json_t *json = chart ? evn_html_chart_json(chart) : NULL;
     evn_chart_free(chart);
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
+    return json;
 }
 
 /* The chart that a call made, which is looked at only behind the call. */
@@ -256,7 +270,7 @@ static json_t *truck_json(const page_maker *m, const evn_html_truck *truck)
     bool made = json && put(json, "name", evn_json_text(truck->name)) &&
                 put(json, "short_name", evn_json_text(truck->title)) &&
                 put(json, "forces", forces_json(m, truck->rig)) &&
-                (m->page->cycle ? put_driven(json, m, truck) : put_able(json, m, truck));
+                (m->page->cycle || m->page->day ? put_driven(json, m, truck) : put_able(json, m, truck));
     if (made)
         return json;
     json_decref(json);
@@ -301,7 +315,7 @@ static json_t *route_json(const page_maker *m)
 
 /* ------------------------------------------------------------------------------------------------ all data */
 
-/* How each result is told: label, unit, decimals, meaning; of all trucks, by key. */
+/* How each result is told: label, unit, decimals; of all trucks, by key. */
 static json_t *quantities_json(const evn_html_page *page)
 {
     json_t *json = json_object();
@@ -310,11 +324,10 @@ static json_t *quantities_json(const evn_html_page *page)
         const evn_results *results = page->truck[i].results;
         evn_quantity what;
         double value;
-        for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++) {
-            json_t *of = evn_document_row(what.key, &what);
-            made = of && json_object_set(json, what.key, of) == 0;
-            json_decref(of);
-        }
+        for (size_t k = 0; made && results && evn_results_at(results, k, &what, &value); k++)
+            made = put(json, what.key,
+                       json_pack("{s:o, s:o, s:i}", "label", evn_json_text(what.label), "unit",
+                                 evn_json_text(what.unit), "digits", what.digits));
     }
     if (made)
         return json;
@@ -336,13 +349,77 @@ static json_t *limits_json(void)
     return NULL;
 }
 
+/* A copy of an object without some of its members, which end in NULL. */
+static json_t *without(json_t *object, const char *const *keys)
+{
+    json_t *copy = json_is_object(object) ? json_copy(object) : json_null();
+    for (; copy && json_is_object(copy) && *keys; keys++)
+        json_object_del(copy, *keys);
+    return copy;
+}
+
+/* Of the differences charts ask for the lines of the energy balance alone. */
+static json_t *outcome_json(json_t *outcome)
+{
+    static const char *const left_out[] = {
+        "findings", "friction_braking_causes", "peak_temperatures", "difference", "percent", NULL};
+    json_t *balance = json_object_get(json_object_get(outcome, "difference"), "energy_balance");
+    json_t *json = without(outcome, left_out);
+    if (!json || !balance || put(json, "difference", json_pack("{s:O}", "energy_balance", balance)))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *told_truck_json(json_t *truck)
+{
+    static const char *const left_out[] = {"facts", "likeness", "limits", "masses", "demands", NULL};
+    json_t *json = without(truck, left_out);
+    if (json && put(json, "own", outcome_json(json_object_get(truck, "own"))) &&
+        put(json, "common", outcome_json(json_object_get(truck, "common"))))
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *told_trucks_json(const json_t *trucks)
+{
+    json_t *list = json_array(), *truck;
+    bool made = list;
+    for (size_t i = 0; made && (truck = json_array_get(trucks, i)); i++)
+        made = json_array_append_new(list, told_truck_json(truck)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
+/* The seasons of a day, less the phases that its strip and tables tell. */
+static json_t *told_seasons_json(const json_t *seasons)
+{
+    static const char *const left_out[] = {"phases", NULL};
+    json_t *list = json_array(), *season;
+    bool made = list;
+    for (size_t i = 0; made && (season = json_array_get(seasons, i)); i++)
+        made = json_array_append_new(list, without(season, left_out)) == 0;
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
+}
+
 /* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
 static json_t *result_json(const evn_html_page *page)
 {
-    json_t *result = json_copy(page->result);
-    if (result)
-        json_object_del(result, "uncertainty");
-    return result;
+    static const char *const left_out[] = {"uncertainty", "reached", NULL};
+    const json_t *trucks = page->comparison ? json_object_get(page->result, "trucks") : NULL;
+    const json_t *seasons = json_object_get(page->result, "seasons");
+    json_t *result = without(page->result, left_out);
+    if (!result || ((!trucks || put(result, "trucks", told_trucks_json(trucks))) &&
+                    (!seasons || put(result, "seasons", told_seasons_json(seasons)))))
+        return result;
+    json_decref(result);
+    return NULL;
 }
 
 static json_t *data_json(const page_maker *m)
@@ -352,9 +429,9 @@ static json_t *data_json(const page_maker *m)
     bool made = json && put(json, "schema", json_string(EVN_PAGE_SCHEMA)) &&
                 put(json, "kind", json_string(page->kind)) && put(json, "title", evn_json_text(page->title)) &&
                 put(json, "result", result_json(page)) && put(json, "quantities", quantities_json(page)) &&
-                put(json, "route", route_json(m)) && put(json, "limit_labels", limits_json()) &&
-                put(json, "adhesion_bands", bands_json(m)) && put(json, "trucks", trucks_json(m)) &&
-                json_object_set(json, "motors", m->maps) == 0;
+                put(json, "route", route_json(m)) && put(json, "day", evn_html_day_json(page)) &&
+                put(json, "limit_labels", limits_json()) && put(json, "adhesion_bands", bands_json(m)) &&
+                put(json, "trucks", trucks_json(m)) && json_object_set(json, "motors", m->maps) == 0;
     if (made)
         return json;
     json_decref(json);

@@ -7,6 +7,8 @@
 #define EVENER_SHOW_HTML_PAGE_H
 #include "evener/evener.h"
 #include "show/compare_story.h"
+#include "show/day_story.h"
+#include "show/day_strip.h"
 #include <jansson.h>
 #include <stdio.h>
 
@@ -16,6 +18,8 @@ typedef struct evn_html_run evn_html_run;
 evn_html_run *evn_html_run_new(const evn_rig *, bool thinned);
 void evn_html_run_free(evn_html_run *);
 void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
+/* Who takes the rows of all legs and stops of a day, one after another: time and way go on from each to the next. */
+evn_sampler evn_html_run_of_day(evn_html_run *, double interval_s);
 
 typedef struct evn_html_truck {
     const char *name;  /* for columns and files */
@@ -27,13 +31,23 @@ typedef struct evn_html_truck {
     const evn_collective *collective; /* NULL: not asked for */
 } evn_html_truck;
 
+/* A day that was driven in place of a cycle. */
+typedef struct evn_html_day {
+    const char *duty, *source, *season; /* the last NULL: of none */
+    const char *hash;                   /* of the duty, in that season; NULL: not told */
+    const evn_day_story *story;         /* of one truck in all seasons; NULL: of a comparison */
+    const evn_day_strip *strip;         /* of each truck, so many */
+    size_t strips;
+} evn_html_day;
+
 typedef struct evn_html_page {
-    const char *kind;           /* "drive", "compare" or "limits" */
+    const char *kind;           /* "drive", "day", "compare" or "limits" */
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
     const char *notes;          /* likewise: what bounds the answer, and how to have more; NULL: none */
-    const evn_cycle *cycle;     /* NULL: of no route */
+    const evn_cycle *cycle;     /* NULL: of no route, or ... */
+    const evn_html_day *day;    /* ... over a day; NULL: of none */
     const evn_html_truck *truck;
     size_t truck_count;
     const char *const *command;          /* the words that made it; ends with NULL */

@@ -42,6 +42,10 @@ void evn_html_likeness(const evn_html_page *, FILE *);
 void evn_html_sure(const evn_html_page *, FILE *);
 void evn_html_why(const evn_html_page *, FILE *); /* tables of causes */
 
+/* The parts of a page of limits: what is demanded and what decides; the groups of figures. */
+void evn_html_deciding(const evn_html_page *, FILE *);
+void evn_html_abilities(const evn_html_page *, FILE *);
+
 /* "-7.9 to -4.5": an end that one decimal would tell as zero has two. And a probability in per cent. */
 void evn_html_interval(FILE *, double low_percent, double high_percent);
 void evn_html_probability(FILE *, const evn_sureness *);

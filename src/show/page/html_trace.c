@@ -1,9 +1,8 @@
-/* Packs the rows of a trace, column by column, into base64; of several trucks only the rows that the lines need. */
+/* Packs the rows of a trace, column by column; of several trucks only the rows that the lines need. */
 #include "show/page/html_trace.h"
 #include "evener/traces.h"
-#include "show/json_number.h"
+#include "show/page/html_pack.h"
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,20 +25,20 @@ static const wanted columns_wanted[] = {{"time_s", 2, 2, 0},
                                         {"housing_temperature_degc", 1, 1, 0.3},
                                         {"inverter_temperature_degc", 1, 1, 0.3},
                                         {"coolant_temperature_degc", 1, 1, 0.3},
+                                        {"battery_temperature_degc", 1, 1, 0.3},
+                                        {"tyre_temperature_degc", 1, 1, 0.3},
+                                        {"gearbox_oil_temperature_degc", 1, 1, 0.3},
+                                        {"axle_oil_temperature_degc", 1, 1, 0.3},
                                         {"axle_brake_temperature_degc", 0, 1, 1}};
 enum { WANTED = sizeof columns_wanted / sizeof *columns_wanted };
 
 typedef struct column {
     evn_trace_column is;
-    size_t from; /* its place in a row */
-    double per;  /* steps for one unit */
-    int order;
+    size_t from;              /* its place in a row */
+    double per;               /* steps for one unit */
     double slack, kept, held; /* the last row that was written, and the one behind it that is not yet */
     double least, most;       /* slopes of lines from the one that no row since then is too far from */
-    int64_t last, last_change;
-    uint64_t zeros; /* not written yet */
-    unsigned char *bytes;
-    size_t count, room;
+    evn_packed packed;
 } column;
 
 struct evn_html_trace {
@@ -47,7 +46,6 @@ struct evn_html_trace {
     size_t count, rows;
     bool thinned, any_kept, any_held;
     double kept_s, held_s;
-    bool short_of_memory;
 };
 
 static const wanted *wanted_of(const char *key)
@@ -76,7 +74,7 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
         next->from = k;
         next->is.what.digits = row->digits;
         next->per = pow(10, row->digits);
-        next->order = row->order;
+        next->packed.order = row->order;
         next->slack = row->slack;
         trace->count++;
     }
@@ -87,59 +85,22 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
 void evn_html_trace_free(evn_html_trace *trace)
 {
     for (size_t k = 0; trace && k < trace->count; k++)
-        free(trace->column[k].bytes);
+        evn_packed_free(&trace->column[k].packed);
     if (trace)
         free(trace->column);
     free(trace);
 }
 
-static bool put_byte(column *c, unsigned char byte)
-{
-    if (c->count == c->room) {
-        size_t room = c->room > 0 ? 2 * c->room : 4096;
-        unsigned char *bytes = realloc(c->bytes, room);
-        if (!bytes)
-            return false;
-        c->bytes = bytes;
-        c->room = room;
-    }
-    c->bytes[c->count++] = byte;
-    return true;
-}
-
-static bool put_number(column *c, uint64_t number)
-{
-    for (; number >= 0x80; number >>= 7)
-        if (!put_byte(c, (unsigned char)(0x80 | (number & 0x7f))))
-            return false;
-    return put_byte(c, (unsigned char)number);
-}
-
-static bool put_zeros(column *c)
-{
-    uint64_t zeros = c->zeros;
-    c->zeros = 0;
-    return zeros == 0 || (put_number(c, 0) && put_number(c, zeros - 1));
-}
-
 /* What is not finite stays where it was: a picture has no use for it. */
-static bool put_value(column *c, double value)
+static void put_value(column *c, double value)
 {
-    int64_t now = isfinite(value) && fabs(value) < 1e12 ? llround(value * c->per) : c->last;
-    int64_t change = now - c->last, told = c->order == 2 ? change - c->last_change : change;
-    c->last = now;
-    c->last_change = change;
-    if (told == 0) {
-        c->zeros++;
-        return true;
-    }
-    return put_zeros(c) && put_number(c, told < 0 ? 2 * (uint64_t)(-told) - 1 : 2 * (uint64_t)told);
+    evn_packed_add(&c->packed, isfinite(value) && fabs(value) < 1e12 ? llround(value * c->per) : c->packed.last);
 }
 
 static void write_row(evn_html_trace *trace)
 {
-    for (size_t k = 0; k < trace->count && !trace->short_of_memory; k++)
-        trace->short_of_memory = !put_value(&trace->column[k], trace->column[k].held);
+    for (size_t k = 0; k < trace->count; k++)
+        put_value(&trace->column[k], trace->column[k].held);
     trace->rows++;
 }
 
@@ -201,44 +162,25 @@ void evn_html_trace_row(evn_html_trace *trace, const double *row)
         keep(trace);
 }
 
-/* ------------------------------------------------------------------------------------------------ base64, RFC 4648 */
+/* ------------------------------------------------------------------------------------------------ as text */
 
-static void put_group(char out[4], const unsigned char in[3], size_t bytes)
-{
-    static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    unsigned long bits = (unsigned long)in[0] << 16 | (unsigned long)in[1] << 8 | in[2];
-    for (int k = 0; k < 4; k++)
-        out[k] = (size_t)k <= bytes ? letters[bits >> (18 - 6 * k) & 63] : '=';
-}
-
-/* All columns behind one another; to be freed. */
+/* All columns behind one another; to be freed. NULL when memory ran out, now or at some row. */
 static char *packed_text(evn_html_trace *trace)
 {
-    size_t bytes = 0, held = 0, used = 0;
+    evn_base64 text;
+    size_t bytes = 0;
     for (size_t k = 0; k < trace->count; k++) {
-        if (!put_zeros(&trace->column[k]))
+        evn_packed *packed = &trace->column[k].packed;
+        evn_packed_end(packed);
+        if (packed->short_of_memory)
             return NULL;
-        bytes += trace->column[k].count;
+        bytes += packed->count;
     }
-    char *text = malloc((bytes + 2) / 3 * 4 + 1);
-    unsigned char group[3] = {0};
-    for (size_t k = 0; text && k < trace->count; k++)
-        for (size_t i = 0; i < trace->column[k].count; i++) {
-            group[held++] = trace->column[k].bytes[i];
-            if (held < 3)
-                continue;
-            put_group(text + used, group, 3);
-            used += 4;
-            held = 0;
-            memset(group, 0, sizeof group);
-        }
-    if (text && held > 0) {
-        put_group(text + used, group, held);
-        used += 4;
-    }
-    if (text)
-        text[used] = '\0';
-    return text;
+    if (!evn_base64_begin(&text, bytes))
+        return NULL;
+    for (size_t k = 0; k < trace->count; k++)
+        evn_base64_put(&text, trace->column[k].packed.bytes, trace->column[k].packed.count);
+    return evn_base64_end(&text);
 }
 
 /* Whose it is, an axle's or that of one drive unit among several; NULL: the truck's. */
@@ -262,10 +204,9 @@ static json_t *column_json(const column *c)
     if (json && json_object_set_new(json, "key", key_json(&c->is)) == 0 &&
         json_object_set_new(json, "label", label_json(&c->is)) == 0 &&
         json_object_set_new(json, "unit", json_string(what->unit)) == 0 &&
-        json_object_set_new(json, "help", json_string(what->help)) == 0 &&
         json_object_set_new(json, "digits", json_integer(what->digits)) == 0 &&
-        json_object_set_new(json, "step", json_real(1 / c->per)) == 0 &&
-        json_object_set_new(json, "order", json_integer(c->order)) == 0)
+        json_object_set_new(json, "decimals", json_integer(what->digits)) == 0 &&
+        json_object_set_new(json, "order", json_integer(c->packed.order)) == 0)
         return json;
     json_decref(json);
     return NULL;
@@ -275,7 +216,7 @@ json_t *evn_html_trace_json(evn_html_trace *trace)
 {
     if (trace->any_held)
         keep(trace);
-    char *text = trace->short_of_memory ? NULL : packed_text(trace);
+    char *text = packed_text(trace);
     json_t *json = json_object(), *columns = json_array();
     bool made = text && json && columns;
     for (size_t k = 0; made && k < trace->count; k++)

@@ -15,10 +15,8 @@ void evn_html_trace_free(evn_html_trace *);
 void evn_html_trace_row(evn_html_trace *, const double *row);
 
 /*
- * {"columns": [{key, unit, help, digits, step, order}], "rows": N, "packed": TEXT}: column after column the whole
- * multiples of its step, as differences from row to row (order 1) or as differences of those (order 2); zigzag (0, -1,
- * 1, -2 as 0, 1, 2, 3), seven bits a byte with the lowest first, the eighth set where more follow. Behind a 0 stands
- * how many more of them follow, in the same bytes. All in base64. NULL when memory ran out, now or at some row.
+ * {"columns": [{key, label, unit, digits, decimals, order}], "rows": N, "packed": TEXT}, packed as html_pack.h says,
+ * column after column: whole multiples of 10^-decimals. NULL when memory ran out, now or at some row.
  */
 json_t *evn_html_trace_json(evn_html_trace *); /* behind the last row */
 

@@ -3,6 +3,7 @@
 #ifndef EVENER_SHOW_PLOT_H
 #define EVENER_SHOW_PLOT_H
 #include "evener/evener.h"
+#include "show/day_strip.h"
 #include "show/look.h"
 
 enum { EVN_PLOT_MARGIN = 8, EVN_PLOT_LEAST = 20, EVN_PLOT_MOST = 200 };
@@ -29,6 +30,12 @@ typedef struct evn_plot_truck {
 
 /* Both pictures. False when memory is out. */
 bool evn_plot_print(const evn_cycle *, const evn_plot_truck *, size_t count, FILE *, const evn_look *);
+
+/* The energy balance alone. */
+bool evn_plot_balance(const evn_plot_truck *, size_t count, FILE *, const evn_look *);
+
+/* Days over one clock, a strip of each; `season` NULL: of none. False when memory is out. */
+bool evn_plot_day(const evn_day_strip *, size_t count, const char *season, FILE *, const evn_look *);
 
 /* Wheel force over speed with the road load on grades; `name` NULL: there is but one. False when memory is out. */
 bool evn_plot_forces(const evn_rig *, const char *name, FILE *, const evn_look *);

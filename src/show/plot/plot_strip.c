@@ -319,6 +319,11 @@ static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
 
 /* ------------------------------------------------------------------------------------------------ both */
 
+bool evn_plot_balance(const evn_plot_truck *trucks, size_t count, FILE *to, const evn_look *look)
+{
+    return put_bars(&(strip){.columns = evn_plot_columns(look), .to = to, .look = look}, trucks, count);
+}
+
 bool evn_plot_print(const evn_cycle *cycle, const evn_plot_truck *trucks, size_t count, FILE *to, const evn_look *look)
 {
     evn_report *report = evn_report_new();

@@ -252,17 +252,26 @@ static bool balance_row(evn_wide_table *table, const evn_compare_report *report,
     return evn_wide_row(table, cells);
 }
 
-/* What all lines add up to, as its result is told. */
-static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis)
+/* A result as it is told; none of trucks without it. */
+static bool result_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis,
+                       const char *key)
 {
     evn_figures results = evn_compare_results(report, 0, basis);
     evn_quantity what;
-    line sum = {.key = "battery_kwh"};
-    if (!evn_figures_find(&results, sum.key, &what, &sum.first_kwh))
+    line row = {.label = NULL};
+    snprintf(row.key, sizeof row.key, "%s", key);
+    if (!evn_figures_find(&results, row.key, &what, &row.first_kwh))
         return true;
-    sum.digits = what.digits;
-    fill_line(report, basis, &sum);
-    return balance_row(table, report, of, &sum, what.label, 0);
+    row.digits = what.digits;
+    fill_line(report, basis, &row);
+    return balance_row(table, report, of, &row, what.label, 0);
+}
+
+/* What all lines add up to, with what charging left in the battery. */
+static bool sum_row(evn_wide_table *table, const evn_compare_report *report, const balance *of, evn_basis basis)
+{
+    return result_row(table, report, of, basis, "charged_stored_kwh") &&
+           result_row(table, report, of, basis, "battery_kwh");
 }
 
 static bool balance_rows(evn_wide_table *table, const evn_compare_report *report, const balance *of, char *alike,

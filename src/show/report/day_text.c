@@ -27,6 +27,9 @@ static void put_heading(const day_report *r, const char *text)
     fputs("\n\n", r->to);
 }
 
+/* Columns of a paragraph; as lines for other media it is not parted. */
+static size_t prose(const day_report *r) { return r->look ? evn_look_prose(r->look) : SIZE_MAX; }
+
 static double result(const evn_results *of, const char *key)
 {
     double value;
@@ -71,17 +74,6 @@ static bool find_end(const day_report *r, evn_day_phase *out)
     return there;
 }
 
-static const char *why_words(const char *status)
-{
-    if (strcmp(status, "battery_empty") == 0)
-        return "the battery is empty";
-    if (strcmp(status, "stalled") == 0)
-        return "it stalls";
-    if (strcmp(status, "battery_too_weak") == 0)
-        return "it asks more than its battery gives";
-    return strcmp(status, "not_charged") == 0 ? "the battery is not charged" : "it was stopped";
-}
-
 static bool put_failure(const day_report *r)
 {
     evn_day_phase p;
@@ -91,10 +83,10 @@ static bool put_failure(const day_report *r)
         return true;
     decimals(r, at_km, 1, p.begin_km + fmax(result(p.results, "distance_km"), 0));
     evn_format_duration(clock, sizeof clock, p.begin_s + result(p.results, "duration_s"));
-    return evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                            "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.", r->story->truck,
-                            r->story->duty, s->name ? " in season " : "", s->name ? s->name : "", why_words(s->status),
-                            p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km, clock);
+    return evn_put_sentence(r->to, prose(r), "", "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.",
+                            r->story->truck, r->story->duty, s->name ? " in season " : "", s->name ? s->name : "",
+                            evn_day_end_words(s->status), p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km,
+                            clock);
 }
 
 /* Work for the body, where there is any. */
@@ -103,8 +95,8 @@ static bool put_work(const day_report *r)
     double kwh = result(r->season.results, TAKEOFF);
     char work[CELL];
     decimals(r, work, 2, kwh);
-    return !(kwh > 0) || evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                                          "The power take-off does %s kWh of work for the body.", work);
+    return !(kwh > 0) ||
+           evn_put_sentence(r->to, prose(r), "", "The power take-off does %s kWh of work for the body.", work);
 }
 
 static bool put_success(const day_report *r)
@@ -119,10 +111,10 @@ static bool put_success(const day_report *r)
     decimals(r, lowest, 1, 100 * s->lowest_soc);
     decimals(r, reserve, 1, 100 * s->reserve_soc);
     decimals(r, kwh, 1, s->reserve_kwh);
-    return evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s does %s%s: %s km in %s, %s of it at stops.",
-                            r->story->truck, r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
+    return evn_put_sentence(r->to, prose(r), "", "%s does %s%s: %s km in %s, %s of it at stops.", r->story->truck,
+                            r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
            evn_put_sentence(
-               r->to, evn_look_prose(r->look), "",
+               r->to, prose(r), "",
                "%s%s%s%s kWh leave the battery; its charge is lowest at %s %%: a reserve of %s %%, %s kWh, "
                "above the end of its usable window.",
                seasons > 1 ? "In season " : "", seasons > 1 ? s->name : "", seasons > 1 ? ", the worst, " : "", use,
@@ -133,7 +125,7 @@ static bool put_success(const day_report *r)
 static bool put_reasons(const day_report *r, const evn_findings *findings)
 {
     const char *reason = evn_findings_first_error(findings);
-    return !reason || evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", reason);
+    return !reason || evn_put_sentence(r->to, prose(r), indent, "%s", reason);
 }
 
 static bool put_answer(const day_report *r, const evn_findings *findings)
@@ -157,7 +149,7 @@ static bool put_asked_in(const day_report *r, const evn_conditions *in)
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
-        evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, "", text);
+        evn_put_paragraph_within(r->to, prose(r), 0, "", text);
     free(text);
     return made;
 }
@@ -334,45 +326,73 @@ static bool put_year(const day_report *r)
     decimals(r, use, 0, result(year, "battery_kwh"));
     decimals(r, per_km, 2, result(year, "kwh_per_km"));
     put_heading(r, "The year");
-    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), indent,
-                                 "%s working days: %s km, %s kWh from the battery, %s kWh/km.", days, km, use, per_km);
+    bool made = evn_put_sentence(r->to, prose(r), indent, "%s working days: %s km, %s kWh from the battery, %s kWh/km.",
+                                 days, km, use, per_km);
     if (made && isfinite(result(year, "charged_kwh"))) {
         decimals(r, charged, 0, result(year, "charged_kwh"));
-        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "Charged at stops: %s kWh.", charged);
+        made = evn_put_sentence(r->to, prose(r), indent, "Charged at stops: %s kWh.", charged);
     }
     if (made && result(year, TAKEOFF) > 0) {
         decimals(r, work, 0, result(year, TAKEOFF));
-        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "Work of the power take-off: %s kWh.", work);
+        made = evn_put_sentence(r->to, prose(r), indent, "Work of the power take-off: %s kWh.", work);
     }
     return made;
 }
 
-static void put_trust(const day_report *r)
+static const char *invented_words(const day_report *r)
 {
-    evn_conditions in = {r->season.load_case, r->story->ask.driving};
-    char sentence[4 * CELL], weather[EVN_ASK_WEATHER_BYTES];
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
-    put_heading(r, "Accuracy and validity");
+    if (r->story->truck_invented && duty)
+        return "The data of the truck and the duty are invented.";
+    return duty ? "The duty is invented."
+                : "The data of the truck are invented: they stand for no vehicle that exists.";
+}
+
+static bool put_trust(const day_report *r, const char *margin)
+{
+    bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
+    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    char weather[EVN_ASK_WEATHER_BYTES];
+    bool made = true;
     if (r->story->truck_invented || duty)
-        evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
-                                 r->story->truck_invented && duty ? "The data of the truck and the duty are invented."
-                                 : duty                           ? "The duty is invented."
-                                        : "The data of the truck are invented: they stand for no vehicle that exists.");
-    snprintf(sentence, sizeof sentence,
-             "Balance error of the day: %.1e of the energy that went through the battery. This is an engineering "
-             "estimate; braking, loads and electrical safety are for local regulation and licensed practice to decide.",
-             result(r->season.results, "balance_error"));
-    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, sentence);
-    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_ask_weather(&in, weather));
+        made = evn_put_sentence(r->to, prose(r), margin, "%s", invented_words(r));
+    return made &&
+           evn_put_sentence(r->to, prose(r), margin,
+                            "Balance error of the day: %.1e of the energy that went through the battery.",
+                            result(r->season.results, "balance_error")) &&
+           evn_put_sentence(r->to, prose(r), margin,
+                            "This is an engineering estimate; braking, loads and electrical safety are for local "
+                            "regulation and licensed practice to decide.") &&
+           evn_put_sentence(r->to, prose(r), margin, "%s", evn_ask_weather(&in, weather));
+}
+
+static day_report report_of(const evn_day_story *story, FILE *to, const evn_look *look)
+{
+    day_report r = {.story = story, .to = to, .look = look, .worst = evn_day_worst_season(story->day)};
+    evn_day_season_at(story->day, r.worst, &r.season);
+    return r;
+}
+
+bool evn_day_answer_lines(const evn_day_story *story, const evn_findings *findings, FILE *to)
+{
+    day_report r = report_of(story, to, NULL);
+    bool finished = strcmp(r.season.status, "finished") == 0;
+    bool made = finished ? put_success(&r) : put_failure(&r);
+    return made && (finished || put_reasons(&r, findings)) && put_asked(&r);
+}
+
+bool evn_day_trust_lines(const evn_day_story *story, FILE *to)
+{
+    day_report r = report_of(story, to, NULL);
+    return put_trust(&r, "");
 }
 
 bool evn_day_text(const evn_day_story *story, const evn_findings *findings, FILE *to, const evn_look *look)
 {
-    day_report r = {.story = story, .to = to, .look = look, .worst = evn_day_worst_season(story->day)};
-    evn_day_season_at(story->day, r.worst, &r.season);
+    day_report r = report_of(story, to, look);
     if (!put_answer(&r, findings) || !put_asked(&r) || !put_demands(&r) || !put_seasons(&r) || !put_phases(&r) ||
         !put_year(&r))
         return false;
-    put_trust(&r);
-    return true;
+    put_heading(&r, "Accuracy and validity");
+    return put_trust(&r, indent);
 }

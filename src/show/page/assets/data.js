@@ -1,10 +1,10 @@
 // What the program wrote into the page, and how its numbers are shown.
 
-/** Whole numbers as differences, zigzag, seven bits a byte, behind a 0 how many more follow; column after column. */
-function unpackNumbers(text, columns, rows) {
+/** Reads whole numbers in seven bits a byte, lowest first, the eighth set where more follow. */
+function reader(text) {
   const bytes = atob(text);
   let at = 0;
-  const next = () => {
+  return () => {
     let value = 0;
     for (let weight = 1; ; weight *= 128) {
       const byte = bytes.charCodeAt(at);
@@ -13,26 +13,36 @@ function unpackNumbers(text, columns, rows) {
       if (byte < 0x80) return value;
     }
   };
-  return columns.map(({ step, order }) => {
-    const values = new Float64Array(rows);
-    const per = Math.round(1 / step);
-    let sum = 0;
-    let change = 0;
-    for (let row = 0; row < rows; ) {
-      const told = next();
-      const signed = told % 2 === 1 ? -(told + 1) / 2 : told / 2;
-      for (let again = told === 0 ? next() : 0; again >= 0; again -= 1) {
-        change = order === 2 ? change + signed : signed;
-        sum += change;
-        values[row] = sum / per;
-        row += 1;
-      }
+}
+
+/** A list of whole numbers from differences (order 1) or differences of those (order 2), zigzag, behind a 0 how many more follow. */
+function unpackList(next, order, rows) {
+  const list = [];
+  let sum = 0;
+  let change = 0;
+  while (list.length < rows) {
+    const told = next();
+    const signed = told % 2 === 1 ? -(told + 1) / 2 : told / 2;
+    for (let again = told === 0 ? next() : 0; again >= 0; again -= 1) {
+      change = order === 2 ? change + signed : signed;
+      sum += change;
+      list.push(sum);
     }
-    return values;
+  }
+  return list;
+}
+
+/** Column after column; null where a row has none. */
+function unpackColumns(text, columns, rows) {
+  const next = reader(text);
+  return columns.map(({ decimals: places, order, gaps }) => {
+    const there = gaps ? unpackList(next, 1, rows) : null;
+    const [times, per] = places < 0 ? [10 ** -places, 1] : [1, 10 ** places];
+    return unpackList(next, order, rows).map((whole, row) => (there === null || there[row] === 1 ? (whole * times) / per : null));
   });
 }
 
-/** Columns by key, whatever way they were written; what is packed is unpacked when the first of it is asked for. */
+/** Columns by key, unpacked when the first of them is asked for. */
 export class Columns {
   #values = null;
 
@@ -44,8 +54,8 @@ export class Columns {
 
   get values() {
     if (this.#values === null) {
-      const unpacked = this.packed === undefined ? null : unpackNumbers(this.packed, this.list, this.rows);
-      this.#values = new Map(this.list.map((column, at) => [column.key, unpacked ? unpacked[at] : column.values]));
+      const unpacked = unpackColumns(this.packed, this.list, this.rows);
+      this.#values = new Map(this.list.map(({ key }, at) => [key, unpacked[at]]));
     }
     return this.#values;
   }

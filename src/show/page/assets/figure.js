@@ -39,7 +39,10 @@ class Figure {
   /** Draws it, anew when the look or the width changed. */
   draw() {
     const width = widthOf(this.frame);
-    if (width === 0) return;
+    if (width === 0) {
+      this.width = 0; // folded: drawn anew when it is opened
+      return;
+    }
     const look = theme();
     this.width = this.frame.clientWidth;
     this.chart?.dispose();
@@ -167,6 +170,14 @@ export function figure(parts) {
   watcher.observe(frame);
   return element;
 }
+
+// ------------------------------------------------------------------------------------------------ phones
+
+const PHONE = '(max-width: 600px)';
+
+/** On a phone what goes beyond the answer of a comparison is folded; on paper it is open. */
+export const foldOnPhone = (model, title, content) =>
+  model.compares && !model.limits && matchMedia(PHONE).matches ? make('details', { class: 'paper' }, make('summary', {}, title), content) : content;
 
 // ------------------------------------------------------------------------------------------------ many trucks
 

@@ -1,11 +1,12 @@
 // Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
-import { fromPaper, redrawAll, toPaper } from './figure.js';
+import { foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
-import { groupSections, verdict } from './sections/abilities.js';
+import { groupPlaces } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
 import { braking } from './sections/braking.js';
 import { collectives } from './sections/collectives.js';
+import { day } from './sections/day.js';
 import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
@@ -17,13 +18,13 @@ import { sortable } from './sort.js';
 // What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
 // subject brings its own file and one line here.
 const PLACES = {
-  answer: [],
   why: [['bridge', null, why]],
   differ: [
     ['energy', 'Energy balance', energy],
     ['beside', 'Beside other data', beside],
   ],
   route: [['strip', null, route]],
+  day: [['charge', null, day]],
   evidence: [
     ['forces', 'Wheel force (tractive effort)', forces],
     ['motors', 'Operating points of the motors', motors],
@@ -36,20 +37,21 @@ const PLACES = {
 // Of more trucks the evidence is folded.
 const TRUCKS_OPEN = 3;
 
-// A run alone differs from nothing: its energy is evidence. Pages of limits have a section for each group of figures; the forces stand behind those of starting.
+// A run alone differs from nothing: its energy is evidence. Pages of limits have places within their groups of figures; the forces stand
+// behind those of starting.
 function placesOf(model) {
-  if (!model.limits) return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
-  const groups = groupSections(model);
-  const behind = groups.findIndex(([id]) => id === 'start') + 1;
-  return { answer: [['decides', null, verdict]], evidence: [...groups.slice(0, behind), PLACES.evidence[0], ...groups.slice(behind)] };
+  if (model.limits) return { ...groupPlaces, forces: [PLACES.evidence[0]] };
+  return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
 }
 
-/** A part of the page; of many trucks what is evidence is folded. */
-function partOf(id, title, content, folded) {
+/** A part of the page; what is evidence is folded of many trucks, and on a phone. */
+function partOf(model, id, title, content, isEvidence) {
   if (title === null) return content;
   const heading = make('h2', { id: `${id}-title` }, title);
-  const inner = folded ? make('details', {}, make('summary', {}, `Show ${title.toLowerCase()}`), content) : content;
-  return make('section', { id, 'aria-labelledby': `${id}-title`, class: folded ? 'folded' : null }, heading, inner);
+  const show = `Show ${title.toLowerCase()}`;
+  const many = isEvidence && model.trucks.length > TRUCKS_OPEN;
+  const inner = many ? make('details', {}, make('summary', {}, show), content) : isEvidence ? foldOnPhone(model, show, content) : content;
+  return make('section', { id, 'aria-labelledby': `${id}-title`, class: many ? 'folded' : null }, heading, inner);
 }
 
 /** Tables of what charts show too are folded; on paper they are open. */
@@ -71,10 +73,11 @@ function* build(model) {
       yield;
       const content = section(model);
       if (content === null) continue;
-      place.append(...[partOf(id, title, content, name === 'evidence' && model.trucks.length > TRUCKS_OPEN)].flat(Infinity).filter((one) => one !== null && one !== undefined));
+      place.append(...[partOf(model, id, title, content, name === 'evidence')].flat(Infinity).filter((one) => one !== null && one !== undefined));
     }
   }
   foldTables('differ', 'Table: where the energy goes');
+  if (model.compares) foldTables('day', 'Tables: leg by leg');
   foldTables('why', 'Tables: causes and their lines');
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }

@@ -14,10 +14,17 @@ const unitOf = (unit, motors) => ({
 const brakingOf = (written) =>
   written ? { distribution: written.distribution, stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
 
+/** Of a day what is told of a run: that of the season that leaves the least reserve. */
+function dayOf(result) {
+  const season = result.seasons[result.worst_season];
+  return { ...season.day, status: season.status };
+}
+
 export function modelOf(data) {
   const limits = data.kind === 'limits';
   const compares = data.kind === 'compare' || (limits && data.trucks.length > 1);
-  const told = compares || limits ? data.result.trucks : [data.result];
+  const driven = data.kind === 'day' ? dayOf(data.result) : data.result;
+  const told = compares || limits ? data.result.trucks : [driven];
   const motors = data.motors.map(columnsOf);
   return {
     ...data,
@@ -32,10 +39,11 @@ export function modelOf(data) {
     },
     trucks: data.trucks.map((truck, index) => ({
       index,
+      byClock: data.day !== null && data.day !== undefined,
       id: truck.name,
       name: truck.short_name,
       told: told[index],
-      own: limits ? null : compares ? told[index].own : data.result,
+      own: limits ? null : compares ? told[index].own : driven,
       common: compares && !limits ? told[index].common : null,
       forces: columnsOf(truck.forces),
       units: (truck.units ?? []).map((unit) => unitOf(unit, motors)),
@@ -48,8 +56,8 @@ export function modelOf(data) {
   };
 }
 
-/** Unit, decimals and help of a result, "energy_balance.air_drag_kwh". */
-export const quantity = (model, key) => model.quantities[key] ?? { label: key, short_label: key, unit: '', digits: 3, help: '' };
+/** Label, unit and decimals of a result, "energy_balance.air_drag_kwh". */
+export const quantity = (model, key) => model.quantities[key] ?? { label: key, unit: '', digits: 3 };
 
 export const finished = (outcome) => outcome?.status === 'finished';
 export const value = (outcome, key) => at(outcome ?? {}, key) ?? null;

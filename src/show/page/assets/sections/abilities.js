@@ -1,17 +1,14 @@
-// What trucks can do, of pages of limits: what decides, then the groups of figures, each figure with what binds it.
-import { at, bound, decimals, duration, unitText } from '../data.js';
+// What trucks can do, of pages of limits: charts of the groups of figures, whose tables stand in the page.
+import { at, decimals, duration, unitText } from '../data.js';
 import { make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { axisEnd, base, label, nameAt, nameAxis, rowTip, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 import { curve, fastestOf } from './forces.js';
 
-const DECIDING = 'deciding';
-
 const figureOf = (truck, row) => at(truck.told.figures ?? {}, row.key) ?? null;
 const limitLabel = (model, limit) => model.result.limits[limit] ?? limit;
 const rowsOf = (model, group) => model.result.rows.filter((row) => row.group === group);
-const capital = (text) => `${text[0].toUpperCase()}${text.slice(1)}`;
 
 /** "18.93 %", "71.2 km/h", "12 min 05 s". */
 function amount(row, value) {
@@ -24,135 +21,6 @@ const told = (row, one) => {
   if (one.value === null) return 'none';
   return one.beyond ? `more than ${amount({ ...row, digits: Number.isInteger(one.value) ? 0 : row.digits }, one.value)}` : amount(row, one.value);
 };
-
-// ------------------------------------------------------------------------------------------------ tables
-
-const next = (model, row, one) =>
-  one.next.limited_by === null ? '' : `${limitLabel(model, one.next.limited_by)}${one.next.value === null ? '' : `, ${amount(row, one.next.value)}`}`;
-
-const words = (text) => make('span', { class: 'words' }, text);
-
-/** Words before a figure may break on a narrow screen, as figures may not. */
-const valueOf = (row, one) => (one.beyond ? words(told(row, one)) : told(row, one));
-
-function cellsOfOne(model, row) {
-  const one = figureOf(model.trucks[0], row);
-  if (one === null) return [make('td', {}), make('td', {}), make('td', {})];
-  return [
-    make('td', {}, valueOf(row, one), one.low === null ? null : make('small', {}, `${decimals(one.low, row.digits)} to ${decimals(one.high, row.digits)}`)),
-    make('td', {}, words(one.limited_by === null ? '' : limitLabel(model, one.limited_by))),
-    make('td', {}, words(next(model, row, one))),
-  ];
-}
-
-/** The figure, below it what binds it, and what would next. */
-function cellOf(model, truck, row) {
-  const one = row ? figureOf(truck, row) : null;
-  if (one === null) return make('td', {});
-  return make(
-    'td',
-    {},
-    valueOf(row, one),
-    one.limited_by === null ? null : make('small', { class: 'words' }, limitLabel(model, one.limited_by)),
-    next(model, row, one) === '' ? null : make('small', { class: 'words' }, `next ${next(model, row, one)}`),
-  );
-}
-
-function frame(caption, heads, body) {
-  return make(
-    'div',
-    { class: 'scroll whole', tabindex: '0', role: 'region', 'aria-label': caption },
-    make(
-      'table',
-      { class: 'side abilities' },
-      make('caption', {}, caption),
-      make('thead', {}, make('tr', {}, ['', ...heads].map((head) => make('th', { scope: 'col' }, head)))),
-      make('tbody', {}, body),
-    ),
-  );
-}
-
-/** A line for each figure, below the label of its row. One truck: what binds, what would next; several: side by side. */
-function listOf(model, caption, rows) {
-  const heads = model.compares ? model.trucks.map((truck) => key(truck)) : ['', 'limited by', 'next limit, figure then'];
-  const cells = (row) => (model.compares ? model.trucks.map((truck) => cellOf(model, truck, row)) : cellsOfOne(model, row));
-  return frame(caption, heads, rows.flatMap((row, index) => [
-    index > 0 && rows[index - 1].row === row.row
-      ? null
-      : make('tr', { class: 'row' }, make('th', { scope: 'rowgroup', colspan: heads.length + 1 }, row.row_label)),
-    make('tr', {}, make('th', { scope: 'row', title: row.help }, row.column_label), cells(row)),
-  ]));
-}
-
-/** Of one truck: a line for each row, its figures side by side. */
-const gridOf = (model, caption, lines) =>
-  frame(
-    caption,
-    lines[0].map((row) => row.column_label),
-    lines.map((line) => make('tr', {}, make('th', { scope: 'row' }, line[0].row_label), line.map((row) => cellOf(model, model.trucks[0], row)))),
-  );
-
-// So many figures side by side fit a narrow window.
-const SIDE_BY_SIDE = 3;
-
-/** Rows of a group, each with its figures; those that follow each other with the same columns come together. */
-function blocksOf(rows) {
-  const lines = [...new Set(rows.map((row) => row.row))].map((name) => rows.filter((row) => row.row === name));
-  const columns = (line) => line.map((row) => row.column).join(' ');
-  const blocks = [];
-  for (const line of lines) {
-    if (blocks.length > 0 && columns(blocks.at(-1)[0]) === columns(line)) blocks.at(-1).push(line);
-    else blocks.push([line]);
-  }
-  return blocks;
-}
-
-function tablesOf(model, rows) {
-  if (model.compares) return listOf(model, 'Each figure, below it what binds it and what would next', rows);
-  return blocksOf(rows).map((lines) =>
-    lines.length > 1 && lines[0].length <= SIDE_BY_SIDE
-      ? gridOf(model, 'Each figure, below it what binds it and what would next', lines)
-      : listOf(model, 'Each figure, what binds it, and what would next', lines.flat()),
-  );
-}
-
-// ------------------------------------------------------------------------------------------------ the answer
-
-function demandsTable(model) {
-  const answers = model.result.answer;
-  if ((answers[0]?.demands ?? []).length === 0) return null;
-  const line = (demand, index) =>
-    make(
-      'tr',
-      {},
-      make('th', { scope: 'row' }, demand.label),
-      answers.map(({ demands }) => {
-        const is = demands[index];
-        const can = told({ unit: is.unit, digits: demand.unit === '%' ? 2 : 1 }, is);
-        return make('td', {}, make('b', {}, is.met ? 'yes' : 'no'), make('small', { class: 'words' }, `${can}${is.limited_by === null ? '' : `, ${limitLabel(model, is.limited_by)}`}`));
-      }),
-    );
-  return make(
-    'div',
-    { class: 'scroll whole', tabindex: '0', role: 'region', 'aria-label': 'What is demanded' },
-    make(
-      'table',
-      { class: 'side' },
-      make('caption', {}, 'What is demanded, whether it is done, and what binds'),
-      make('thead', {}, make('tr', {}, ['', ...model.trucks.map((truck) => (model.compares ? key(truck) : truck.name))].map((head) => make('th', { scope: 'col' }, head)))),
-      make('tbody', {}, answers[0].demands.map(line)),
-    ),
-  );
-}
-
-/** What is demanded and what decides, behind the answer in words. */
-export function verdict(model) {
-  const deciding = rowsOf(model, DECIDING);
-  return [
-    demandsTable(model),
-    deciding.length > 0 ? listOf(model, 'What decides, with what binds and what would next', deciding) : null,
-  ];
-}
 
 /** Which line or bar is whose. */
 const keysOf = (model) => (model.compares ? make('p', { class: 'keys' }, model.trucks.map(key)) : null);
@@ -367,22 +235,12 @@ const brakingFigure = (model, truck) =>
 
 // ------------------------------------------------------------------------------------------------ groups
 
+/** Charts of the groups that have some, which stand above the tables that are there without scripts. */
 const CHARTS = {
   start: (model) => [startFigure(model)],
   climb: (model) => CLIMBS.map((kind) => climbFigure(model, kind)),
   braking: (model) => model.trucks.map((truck) => brakingFigure(model, truck)),
 };
 
-/** A section for each group that any of the trucks has figures of, in the order of the program. */
-export const groupSections = (model) =>
-  model.result.groups
-    .filter(({ group }) => group !== DECIDING && rowsOf(model, group).length > 0)
-    .map(({ group, title, help }) => [
-      group,
-      capital(title),
-      () => [
-        make('p', {}, bound(`${capital(help)}.`)),
-        CHARTS[group]?.(model),
-        tablesOf(model, rowsOf(model, group)),
-      ],
-    ]);
+/** By the places of the page: charts of the groups, each within its section. */
+export const groupPlaces = Object.fromEntries(Object.entries(CHARTS).map(([group, charts]) => [group, [[group, null, charts]]]));

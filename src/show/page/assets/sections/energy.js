@@ -2,10 +2,10 @@
 // the road.
 import { change, decimals, looksLikeNothing } from '../data.js';
 import { make } from '../dom.js';
-import { column, figure, perTruck } from '../figure.js';
+import { column, figure, foldOnPhone, perTruck } from '../figure.js';
 import { finished, quantity } from '../model.js';
 import { bars } from '../paint.js';
-import { CLASSES, classOf, flowOf, keptOf, lineDigits, lineName, paintFlow, sumDigits, sumOf } from './energy_flow.js';
+import { chargedOf, CLASSES, classOf, flowOf, keptOf, lineDigits, lineName, netOf, paintFlow, sumDigits, sumOf } from './energy_flow.js';
 
 /** A result in kWh with the decimals of its row. */
 const energyText = (model, outcome, key) => `${decimals(outcome[key], quantity(model, key).digits)} kWh`;
@@ -18,6 +18,10 @@ const outcomes = (model, basis) => (finished(model.trucks[0][basis]) ? finishers
 
 /** Lines of all trucks, as the differences of each against the first have them; of a truck without its part a line is 0. */
 const balanceKeys = (found) => Object.keys(found[1].outcome.difference?.energy_balance ?? Object.assign({}, ...found.map(({ outcome }) => outcome.energy_balance)));
+const anyCharged = (found) => found.some(({ outcome }) => chargedOf(outcome) > 0);
+/** What all lines together come to, in words. */
+const netWords = (found) => (anyCharged(found) ? 'net battery energy less what was charged' : 'net battery energy');
+const capital = (text) => text[0].toUpperCase() + text.slice(1);
 const kwhOf = (outcome, key) => outcome.energy_balance[key] ?? 0;
 
 function balanceSheetOf(model, found, basis) {
@@ -27,9 +31,9 @@ function balanceSheetOf(model, found, basis) {
     title: `energy balance, ${BASES[basis]}`,
     file: `energy-balance-${basis}`,
     columns: [
-      column('line', '', 0, [...keys.map((key) => lineName(model, key)), 'net battery energy'], 'line'),
+      column('line', '', 0, [...keys.map((key) => lineName(model, key)), netWords(found)], 'line'),
       ...found.map(({ truck, outcome }) =>
-        column(`${truck.id}_kwh`, 'kWh', digits, [...keys.map((key) => kwhOf(outcome, key)), outcome.battery_kwh], truck.name),
+        column(`${truck.id}_kwh`, 'kWh', digits, [...keys.map((key) => kwhOf(outcome, key)), netOf(outcome)], truck.name),
       ),
     ],
   };
@@ -47,7 +51,7 @@ const SMALL = 0.005;
 
 function lossLines(model, found) {
   const lines = balanceKeys(found)
-    .filter((key) => classOf(key) !== 'moves')
+    .filter((key) => !['moves', 'given'].includes(classOf(key)))
     .map((key) => ({ key, values: found.map(({ outcome }) => kwhOf(outcome, key)) }))
     .filter(({ key, values }) => values.some((kwh) => !looksLikeNothing(kwh, lineDigits(model, key))));
   const most = Math.max(...found.map(({ outcome }) => Math.abs(outcome.battery_kwh)));
@@ -58,11 +62,12 @@ function lossLines(model, found) {
 
 function lossesCaption(model, found, basis, { drawn, left }) {
   const lost = found.map(({ truck, outcome }) => {
-    const all = Object.entries(outcome.energy_balance).reduce((sum, [key, kwh]) => sum + (classOf(key) === 'moves' ? 0 : kwh), 0);
-    return `${truck.name}: ${decimals(all, sumDigits(model, outcome))} of ${energyText(model, outcome, 'battery_kwh')}`;
+    const all = Object.entries(outcome.energy_balance).reduce((sum, [key, kwh]) => sum + (['moves', 'given'].includes(classOf(key)) ? 0 : kwh), 0);
+    const whole = chargedOf(outcome) > 0 ? `${decimals(netOf(outcome) + chargedOf(outcome), sumDigits(model, outcome))} kWh` : energyText(model, outcome, 'battery_kwh');
+    return `${truck.name}: ${decimals(all, sumDigits(model, outcome))} of ${whole}`;
   });
   const most = drawn.length < Math.floor(MOST_BARS / found.length) ? '' : ` Bars: the ${drawn.length} lines in which the trucks differ most.`;
-  return `All that does not move the truck, of the net battery energy, ${BASES[basis]}: ${lost.join('; ')}.${most}${inTable(model, left)}`;
+  return `All that does not move the truck, of ${anyCharged(found) ? 'what battery and charging gave' : 'the net battery energy'}, ${BASES[basis]}: ${lost.join('; ')}.${most}${inTable(model, left)}`;
 }
 
 function losses(model) {
@@ -111,12 +116,12 @@ function differenceCaption(model, found, rows, alike) {
   const first = found[0];
   const total = found
     .slice(1)
-    .map(({ truck, outcome }) => `${truck.name}: ${change(outcome.battery_kwh - first.outcome.battery_kwh, sumDigits(model, outcome))} kWh`);
+    .map(({ truck, outcome }) => `${truck.name}: ${change(netOf(outcome) - netOf(first.outcome), sumDigits(model, outcome))} kWh`);
   const [largest] = rows;
   const most = largest.gaps.reduce((best, gap, at) => (Math.abs(gap) > Math.abs(largest.gaps[best]) ? at : best), 0);
   return (
     `Largest difference: ${lineName(model, largest.key)}, ${found[most].truck.name}: ${change(largest.gaps[most], largest.digits)} kWh. ` +
-    `Net battery energy, all lines together: ${total.join('; ')}.${alike}`
+    `${capital(netWords(found))}, all lines together: ${total.join('; ')}.${alike}`
   );
 }
 
@@ -154,9 +159,10 @@ function flowCaption(model, own, flow) {
   const parts = ['moves', 'used', 'lost'].map((kind) => `${CLASSES[kind]} ${decimals(sumOf(flow, kind), flow.digits)} kWh`);
   const given = flow.sources.filter(({ key }) => key).map(({ name, text }) => `${text} of ${name} given up on the way`);
   const idle = flow.idle.length > 0 ? ` No energy to speak of in: ${flow.idle.join(', ')}.` : '';
+  const charged = flow.charger.map(({ text }) => ` Charging at stops brought ${text}, of which ${energyText(model, own, 'charged_stored_kwh')} came into the battery: both together give ${decimals(flow.net + flow.charger[0].kwh, flow.digits)} kWh.`).join('');
   return (
     `Net battery energy ${energyText(model, own, 'battery_kwh')}: discharged ${energyText(model, own, 'discharged_kwh')} less regenerated ${energyText(model, own, 'regenerated_kwh')}` +
-    `${given.length > 0 ? `; and ${given.join(', ')}` : ''}. Of that: ${parts.join('; ')}. Motors braked ${energyText(model, own, 'regenerative_braking_kwh')} at the tyres; ` +
+    `${given.length > 0 ? `; and ${given.join(', ')}` : ''}.${charged} Of that: ${parts.join('; ')}. Motors braked ${energyText(model, own, 'regenerative_braking_kwh')} at the tyres; ` +
     `what was lost of it on the way back is among the losses, and what reached the battery is shown as it comes back. Widths are kWh.${idle}`
   );
 }
@@ -197,10 +203,20 @@ function flow(model, truck) {
 
 // ------------------------------------------------------------------------------------------------ the section
 
+const foldAll = (model, title, figures) => {
+  const told = figures.flat(Infinity).filter(Boolean);
+  return told.length > 0 ? foldOnPhone(model, title, told) : null;
+};
+
 export function energy(model) {
-  const parts = [
-    ...(model.compares ? [losses(model), differences(model, 'common'), differences(model, 'own')] : []),
-    ...perTruck(model, 'From the battery to the road', (truck) => flow(model, truck)),
-  ].filter(Boolean);
-  return parts.length > 0 ? parts : null;
+  const flows = perTruck(model, 'From the battery to the road', (truck) => flow(model, truck));
+  const parts = model.compares
+    ? [
+        losses(model),
+        foldAll(model, 'Differences line by line', [differences(model, 'common'), differences(model, 'own')]),
+        foldAll(model, 'From the battery to the road, truck by truck', flows),
+      ]
+    : flows;
+  const told = parts.flat(Infinity).filter(Boolean);
+  return told.length > 0 ? told : null;
 }

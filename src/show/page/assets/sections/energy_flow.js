@@ -16,6 +16,8 @@ export const WAY = [
   { name: 'road', keeps: ['rolling_resistance_kwh', 'air_drag_kwh', 'potential_kwh', 'kinetic_kwh'] },
 ];
 const ROAD = WAY.length - 1;
+/** Comes in beside the battery, below zero in the balance. */
+const CHARGING = 'charging_kwh';
 const USED = ['auxiliaries_kwh', 'power_take_off_kwh', 'cooling_fan_kwh', 'battery_conditioning_kwh'];
 
 /** Classes of lines, each with the name of its colour in the style sheet. */
@@ -26,7 +28,11 @@ export const CLASSES = {
   back: 'regenerated: comes back',
   given: 'given by the route',
 };
-export const classOf = (key) => (WAY[ROAD].keeps.includes(key) ? 'moves' : USED.includes(key) ? 'used' : 'lost');
+export const classOf = (key) => (key === CHARGING ? 'given' : WAY[ROAD].keeps.includes(key) ? 'moves' : USED.includes(key) ? 'used' : 'lost');
+
+export const chargedOf = (outcome) => Math.max(-(outcome.energy_balance[CHARGING] ?? 0), 0);
+/** What the battery gave for good: less what was charged into it. All lines of the balance come to that. */
+export const netOf = (outcome) => outcome.battery_kwh - (outcome.charged_stored_kwh ?? 0);
 
 export const lineName = (model, key) => quantity(model, `energy_balance.${key}`).label;
 export const lineDigits = (model, key) => quantity(model, `energy_balance.${key}`).digits;
@@ -53,25 +59,30 @@ function asOne(net, takes, gives, netText) {
 export function flowOf(model, outcome) {
   const digits = sumDigits(model, outcome);
   const seen = ([key, kwh]) => !looksLikeNothing(kwh, lineDigits(model, key));
-  const balance = Object.entries(outcome.energy_balance);
+  const balance = Object.entries(outcome.energy_balance).filter(([key]) => key !== CHARGING);
   const lines = new Map(balance.filter(seen).map(([key, kwh]) => [key, kwh]));
   const netText = (kwh) => `${decimals(kwh, digits)} kWh`;
   const idle = balance.filter((line) => !seen(line)).map(([key]) => lineName(model, key));
   const givesAt = (place) => WAY[place].keeps.filter((key) => lines.get(key) < 0).map((key) => lineOf(model, key, -lines.get(key)));
-  let rest = outcome.battery_kwh;
+  // What a charger brings is given beside the battery, less what of it is still there.
+  const charging = chargedOf(outcome);
+  const net = netOf(outcome);
+  const charger = charging > 0 ? [{ key: CHARGING, kwh: charging, name: lineName(model, CHARGING), text: netText(charging) }] : [];
+  let rest = net + charging;
   const places = WAY.map(({ name, keeps }, at) => {
     const given = at === ROAD ? givesAt(at).reduce((sum, { kwh }) => sum + kwh, 0) : 0;
     const reaches = rest;
     const kept = keeps.filter((key) => lines.get(key) > 0).map((key) => lineOf(model, key, lines.get(key)));
     rest -= keeps.reduce((sum, key) => sum + (outcome.energy_balance[key] ?? 0), 0);
-    return { name, rest: reaches + given, flowsIn: reaches, text: netText(reaches), keeps: kept };
+    const told = at === 0 && charging > 0 ? 'energy input' : name;
+    return { name: told, rest: reaches + given, flowsIn: reaches, text: netText(reaches), keeps: kept };
   });
   const gives = WAY.flatMap((_, at) => givesAt(at));
   const straight = places.every(({ flowsIn }) => flowsIn > 0) && gives.every(({ key }) => WAY[ROAD].keeps.includes(key));
   const returned = Math.min(outcome.regenerated_kwh, outcome.discharged_kwh);
-  const common = { idle, digits, returns: looksLikeNothing(returned, digits) ? 0 : returned, net: outcome.battery_kwh, netText: netText(outcome.battery_kwh) };
+  const common = { idle, digits, returns: looksLikeNothing(returned, digits) ? 0 : returned, net, charger, netText: netText(net) };
   if (straight) return { ...common, straight, places, sources: gives };
-  return { ...common, straight, ...asOne(outcome.battery_kwh, [...places].reverse().flatMap(({ keeps }) => keeps), gives, netText) };
+  return { ...common, straight, ...asOne(net, [...places].reverse().flatMap(({ keeps }) => keeps), [...charger, ...gives], netText) };
 }
 
 /** All lines that are kept along the way. */
@@ -213,6 +224,7 @@ const listed = (flow) => [...keptOf(flow)].sort((a, b) => b.kwh - a.kwh);
 
 const listRows = (flow) => [
   ...(flow.net > 0 ? [{ name: 'net battery energy', text: flow.netText, kwh: flow.net, kind: 'source' }] : []),
+  ...(flow.straight ? flow.charger.map(({ name, text, kwh }) => ({ name, text, kwh, kind: 'source' })) : []),
   ...flow.sources.filter(({ key }) => key).map((line) => ({ ...line, name: `given: ${line.name}`, kind: 'given' })),
   ...listed(flow),
   ...(flow.returns > 0 ? [{ name: 'regenerated, comes back', text: `${decimals(flow.returns, flow.digits)} kWh`, kwh: flow.returns, kind: 'back', way: 'returns' }] : []),

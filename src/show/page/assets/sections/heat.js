@@ -6,7 +6,17 @@ import { column, figure } from '../figure.js';
 import { placeDigits, quantity, unitName } from '../model.js';
 import { axisEnd, base, label, LIMIT, roundStep, seriesName, signKey, signsAlong, upright, valueAxis } from '../theme.js';
 
-const km = (metres) => metres / 1000;
+// Along the route, or over the clock of a day.
+const PER = { place: 1000, clock: 3600 };
+const per = (truck) => (truck.byClock ? PER.clock : PER.place);
+const alongOf = (truck) => truck.trace.of(truck.byClock ? 'time_s' : 'place_m');
+const byClock = (model) => model.trucks.some((truck) => truck.byClock);
+const along = (model) => (byClock(model) ? 'over the day' : 'along the route');
+/** "at km 12.3", "after 1.25 h". */
+const atText = (model, value) => (byClock(model) ? `after ${decimals(value, HOUR_DIGITS)} h` : `at km ${decimals(value, placeDigits(model))}`);
+const HOUR_DIGITS = 2;
+const alongColumn = (truck) =>
+  truck.byClock ? column('time_s', 's', 1, alongOf(truck), 'clock of the day') : column('place_m', 'm', 1, alongOf(truck), 'distance along the route');
 const of = (model, truck) => (model.compares ? `: ${truck.name}` : '');
 const BRAKE = 'axle_brake_temperature_degc';
 const COOLANT = 'coolant_temperature_degc';
@@ -78,17 +88,17 @@ const peakOf = ({ truck, peak }, end = '') => {
 };
 
 const hottestRow = (degc) => degc.reduce((best, one, row) => (one > degc[best] ? row : best), 0);
-const placeOf = ({ truck, degc }) => km(truck.trace.of('place_m')[hottestRow(degc)]);
+const placeOf = ({ truck, degc }) => alongOf(truck)[hottestRow(degc)] / per(truck);
 const hottestOf = (lines) => lines.reduce((best, line) => (line.degc[hottestRow(line.degc)] > best.degc[hottestRow(best.degc)] ? line : best));
 const peakDigits = (model) => quantity(model, 'peak_winding_temperature_degc').digits;
 
 /** "leading, winding: 140 °C at km 12.3", as results have it. */
 const hottest = (model, line) =>
-  `${decimals(peakOf(line) ?? line.degc[hottestRow(line.degc)], peakDigits(model))} °C at km ${decimals(placeOf(line), placeDigits(model))}`;
+  `${decimals(peakOf(line) ?? line.degc[hottestRow(line.degc)], peakDigits(model))} °C ${atText(model, placeOf(line))}`;
 
 // ------------------------------------------------------------------------------------------------ lines of a chart
 
-const pointsOf = ({ truck, degc }) => Array.from(degc, (one, row) => [km(truck.trace.of('place_m')[row]), one]);
+const pointsOf = ({ truck, degc }) => Array.from(degc, (one, row) => [alongOf(truck)[row] / per(truck), one]);
 
 /** Signs of one of several lines over the same way, each at places of its own; `more`: its name at the first. */
 function signsOn(look, colour, line, index, count, more) {
@@ -100,18 +110,18 @@ function signsOn(look, colour, line, index, count, more) {
 const keyOf = (truck, names) =>
   make('p', { class: 'keys' }, names.map((name, index) => signKey(index, name === 'coolant' ? 'ink' : seriesName(truck.index), name)));
 
-const distanceAxis = (look, more = {}) =>
-  valueAxis(look, 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false }, ...more });
+const alongAxis = (look, truck, more = {}) =>
+  valueAxis(look, truck.byClock ? 'clock of the day, h' : 'distance, km', { min: 0, max: ({ max }) => axisEnd(max), splitLine: { show: false }, ...more });
 
 const placeTip = (look, lines) => ({
   ...base(look).tooltip,
   trigger: 'axis',
   formatter: (points) => {
-    const place = points[0].axisValue * 1000;
+    const place = points[0].axisValue * per(lines[0].truck);
     return tip(
-      `km ${decimals(km(place), 2)}`,
+      `${lines[0].truck.byClock ? 'h' : 'km'} ${decimals(points[0].axisValue, 2)}`,
       lines.map(({ truck, name, degc }) => {
-        const here = truck.trace.valueAt(truck.trace.of('place_m'), degc, place);
+        const here = truck.trace.valueAt(alongOf(truck), degc, place);
         return [name, here === null ? '\u2013' : `${decimals(here, 1)} °C`];
       }),
     );
@@ -159,11 +169,11 @@ function windingsOption(model, panels, look, width) {
   const high = panels.length === 1 ? SIDE.alone : SIDE.several;
   const last = panels.length - 1;
   const quantity = 'winding temperature, °C';
-  const furthest = Math.max(...panels.map(({ truck }) => km(truck.trace.of('place_m').at(-1))));
+  const furthest = Math.max(...panels.map(({ truck }) => alongOf(truck).at(-1) / per(truck)));
   return {
     ...base(look),
     grid: panels.map((_, at) => ({ left: 46, right: 16, top: SIDE.gap + at * (high + SIDE.gap), height: high, outerBoundsMode: 'none' })),
-    xAxis: panels.map((_, at) => distanceAxis(look, { gridIndex: at, max: axisEnd(furthest), ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    xAxis: panels.map(({ truck }, at) => alongAxis(look, truck, { gridIndex: at, max: axisEnd(furthest), ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
     yAxis: panels.map(({ truck }, at) =>
       upright(look, !model.compares ? quantity : at === 0 ? `${quantity}: ${truck.name}` : truck.name, { gridIndex: at, ...range(all, [], panels.length === 1 ? 5 : 3) }),
     ),
@@ -196,7 +206,7 @@ function windingsFigure(model, parts) {
   return figure({
     title: 'Winding temperatures',
     caption: `Hottest winding: ${most.name}: ${hottest(model, most)}.${windings.length > 1 ? ' The same scale for all trucks.' : ''}`,
-    alt: 'Winding temperature of each drive unit along the route',
+    alt: `Winding temperature of each drive unit ${along(model)}`,
     height: () => heightOfSide(windings),
     firm: true,
     option: (look, width) => windingsOption(model, windings, look, width),
@@ -204,7 +214,7 @@ function windingsFigure(model, parts) {
       title: `${name}, winding temperature`,
       file: `${truck.id}-${unit.name}-winding`,
       columns: [
-        column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
+        alongColumn(truck),
         column('winding_temperature_degc', 'degC', 1, degc, 'winding temperature'),
       ],
     })),
@@ -231,7 +241,7 @@ function partsOption({ truck, coolant, panels }, look, width) {
   return {
     ...base(look),
     grid: drawn.map((_, at) => ({ left: 46, right: 16, top: 34 + at * (high + PANEL.gap), height: high, outerBoundsMode: 'none' })),
-    xAxis: drawn.map((_, at) => distanceAxis(look, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
+    xAxis: drawn.map((_, at) => alongAxis(look, truck, { gridIndex: at, ...(at < last ? { name: '', axisLabel: { show: false } } : {}) })),
     yAxis: drawn.map(({ unit, lines }, at) =>
       upright(look, drawn.length > 1 ? `${unit.name}, °C` : 'temperature, °C', { gridIndex: at, ...range(lines, lines.flatMap(marksOf)) }),
     ),
@@ -263,7 +273,7 @@ const sheetOf = (truck, title, file, lines) => ({
   title: `${truck.name}, ${title}`,
   file: `${truck.id}-${file}`,
   columns: [
-    column('place_m', 'm', 1, truck.trace.of('place_m'), 'distance along the route'),
+    alongColumn(truck),
     ...lines.map(({ unit, key, name, degc }) => column(unit && truck.units.length > 1 ? `${unit.name}.${key}` : key, 'degC', 1, degc, name)),
   ],
 });
@@ -294,7 +304,7 @@ function partsFigure(model, parts) {
     title: `Temperatures of drive units and coolant${of(model, truck)}`,
     caption: partsCaption(model, parts),
     before: keyOf(truck, partNames(parts)),
-    alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} along the route, with the limits that the files of ${truck.name} state`,
+    alt: `Temperatures of ${lines.map(({ name }) => name).join('; ')} ${along(model)}, with the limits that the files of ${truck.name} state`,
     height: (width) => 34 + panels.length * panelHeight(width),
     firm: true,
     option: (look, width) => partsOption(parts, look, width),
@@ -318,7 +328,7 @@ function brakesOption({ truck, brakes }, look, width) {
   return {
     ...base(look),
     grid: { left: 46, right: 16, top: 34, bottom: 44 },
-    xAxis: distanceAxis(look),
+    xAxis: alongAxis(look, truck),
     yAxis: upright(look, 'friction brakes, °C', range(brakes, marks)),
     tooltip: placeTip(look, brakes),
     series: [
@@ -344,7 +354,7 @@ function brakesFigure(model, parts) {
     title: `Temperatures of the friction brakes${of(model, truck)}`,
     caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Dashed: limits that the file states.`,
     before: keyOf(truck, brakes.map(({ name }) => name)),
-    alt: `Temperatures of the friction brakes of each axle of ${truck.name} along the route`,
+    alt: `Temperatures of the friction brakes of each axle of ${truck.name} ${along(model)}`,
     height: (width) => (width < 500 ? 260 : 300),
     option: (look, width) => brakesOption(parts, look, width),
     sheets: [sheetOf(truck, 'temperatures of the friction brakes', 'brake-temperatures', brakes)],
@@ -363,12 +373,12 @@ function spread(model, line) {
 
 function peaksTable(model, { truck, panels, coolant, brakes }) {
   const lines = [...panels.flatMap((panel) => panel.lines), coolant, ...brakes].filter((line) => line !== null);
-  const head = ['part', 'peak, °C', 'range, °C', 'at km', 'limit, °C'];
+  const head = ['part', 'peak, °C', 'range, °C', byClock(model) ? 'after h' : 'at km', 'limit, °C'];
   const rows = lines.map((line) => [
     line.part === 'friction brakes' ? `brakes, ${line.name}` : line.name,
     degcText(model, peakOf(line)),
     spread(model, line),
-    decimals(placeOf(line), placeDigits(model)),
+    decimals(placeOf(line), byClock(model) ? HOUR_DIGITS : placeDigits(model)),
     limitsOf(line).map((degc) => decimals(degc, 0)).join(' to ') || '\u2013',
   ]);
   const caption = `Peak temperatures and stated limits${of(model, truck)}. Of winding and inverter: where derating begins and where no torque is left. Range: at the ends of the time constants that its file states.`;

@@ -1,0 +1,135 @@
+/* Trucks with other sizes of their battery, and what they may carry then. */
+#include "duty/pack_size.h"
+#include "core/root.h"
+#include "core/units.h"
+#include <math.h>
+
+/* ------------------------------------------------------------------------------------------------ the battery */
+
+double evn_battery_kwh(const evn_battery_file *b)
+{
+    evn_curve v;
+    evn_curve_make(&v, b->open_circuit->soc.at, b->open_circuit->voltage_v.at, b->open_circuit->soc.count, true);
+    return b->capacity_ah * 3600 * evn_curve_integral(&v, 0, 1) / EVN_J_PER_KWH;
+}
+
+double evn_battery_kg_per_kwh(const evn_battery_file *b)
+{
+    return b->mass_kg > 0 ? b->mass_kg / evn_battery_kwh(b) : EVN_PACK_KG_PER_KWH;
+}
+
+static void size_heat(evn_sized_truck *s, const evn_battery_heat_file *h, double size)
+{
+    s->heat = *h;
+    s->heat.heat_capacity_kj_per_k *= size;
+    s->heat.to_air_w_per_k *= size;
+    if (h->cooling) {
+        s->cooling = *h->cooling;
+        s->cooling.heat_kw *= size;
+        s->heat.cooling = &s->cooling;
+    }
+    if (h->heating) {
+        s->heating = *h->heating;
+        s->heating.heat_kw *= size;
+        s->heat.heating = &s->heating;
+    }
+    s->battery.heat = &s->heat;
+}
+
+/* Cells in parallel: voltage and shares stay, charge and power go with the size, resistance against it. */
+void evn_sized_truck_make(evn_sized_truck *s, const evn_truck_file *t, double size, double kg_per_kwh)
+{
+    const evn_battery_file *own = t->battery;
+    s->truck = *t;
+    s->battery = *own;
+    s->battery.capacity_ah *= size;
+    s->battery.resistance_ohm /= size;
+    s->battery.discharge_limit_kw *= size;
+    s->battery.charge_limit_kw *= size;
+    s->battery.mass_kg = fmax(own->mass_kg + kg_per_kwh * (size - 1) * evn_battery_kwh(own), 0);
+    if (own->heat)
+        size_heat(s, own->heat, size);
+    s->truck.battery = &s->battery;
+}
+
+/* ------------------------------------------------------------------------------------------------ what it may carry */
+
+static evn_rig *rig_with(const evn_truck_file *t, const evn_load_case *c, double payload_kg, evn_report *report)
+{
+    evn_load_case with = *c;
+    evn_rig *rig = NULL;
+    with.payload_kg = payload_kg;
+    evn_rig_make(t, &with, &rig, report);
+    return rig;
+}
+
+static double permitted_or_more(double permitted_kg, double is_kg)
+{
+    return isnan(permitted_kg) ? (double)INFINITY : fmax(permitted_kg, is_kg);
+}
+
+bool evn_permitted_make(evn_permitted *p, const evn_truck_file *t, const evn_load_case *c, double payload_kg,
+                        evn_report *report)
+{
+    evn_rig *rig = rig_with(t, c, payload_kg, report);
+    *p = (evn_permitted){.gross_kg = (double)INFINITY};
+    if (!rig)
+        return false;
+    p->gross_kg = permitted_or_more(t->body->permitted_gross_kg, rig->mass_kg);
+    for (size_t k = 0; k < rig->axle_count; k++)
+        p->axle_kg[k] = permitted_or_more(rig->axle[k].permitted_kg, rig->axle[k].load.cosine_kg);
+    evn_rig_free(rig);
+    return true;
+}
+
+typedef struct weighing {
+    const evn_truck_file *truck;
+    const evn_load_case *load_case;
+    const evn_permitted *permitted;
+    evn_report *aside;
+    const char *nearest; /* what has least room */
+} weighing;
+
+/* Room that is left, of what has least. */
+static double room_kg(void *self, double payload_kg)
+{
+    weighing *w = self;
+    evn_rig *rig = rig_with(w->truck, w->load_case, payload_kg, w->aside);
+    w->nearest = NULL;
+    if (!rig) /* no such truck stands */
+        return -payload_kg - 1;
+    double least = w->permitted->gross_kg - rig->mass_kg;
+    w->nearest = "permitted_gross";
+    for (size_t k = 0; k < rig->axle_count; k++) {
+        double room = w->permitted->axle_kg[k] - rig->axle[k].load.cosine_kg;
+        if (room >= least)
+            continue;
+        least = room;
+        w->nearest = k < w->truck->axles.count ? w->truck->axles.name[k] : "trailer";
+    }
+    evn_rig_free(rig);
+    return least;
+}
+
+double evn_payload_left_kg(const evn_truck_file *t, const evn_load_case *c, double payload_kg,
+                           const evn_permitted *permitted, const char **bound_by)
+{
+    static const double ALIKE_KG = 1e-6;
+    weighing w = {t, c, permitted, evn_report_new(), NULL};
+    *bound_by = NULL;
+    if (!w.aside)
+        return payload_kg;
+    evn_known full = {payload_kg, room_kg(&w, payload_kg)};
+    double left = payload_kg;
+    if (full.error < -ALIKE_KG) {
+        evn_known empty = {0, room_kg(&w, 0)};
+        *bound_by = w.nearest;
+        left = -1;
+        if (empty.error >= 0) {
+            left = evn_root_short_of(room_kg, &w, empty, full, &(evn_between){1e-3, 1e-9, 60}).x;
+            *bound_by = w.nearest;
+        }
+    }
+    evn_report_free(w.aside);
+    return left;
+}

@@ -1,0 +1,83 @@
+/* Phases of a day as they are told: who takes their rows, what came of each, and the charge that they leave. */
+#include "core/units.h"
+#include "duty/day.h"
+#include <math.h>
+
+bool evn_day_plan_sample(evn_day_plan *p, size_t phase, const evn_sampler *first, evn_samplers asked, evn_arena *arena)
+{
+    static const evn_sampler nobody = {0}; /* which its run refuses */
+    if (asked.count > 0 && !asked.at)
+        asked = (evn_samplers){&nobody, 1};
+    size_t count = asked.count + (first ? 1 : 0);
+    evn_sampler *all = count > 0 ? evn_arena_take(arena, count * sizeof *all) : NULL;
+    if (count > 0 && !all)
+        return false;
+    if (first)
+        all[0] = *first;
+    for (size_t k = 0; k < asked.count; k++)
+        all[count - asked.count + k] = asked.at[k];
+    p->phase[phase].sampler = all;
+    p->phase[phase].samplers = count;
+    return true;
+}
+
+static double result(const evn_results *r, const char *key)
+{
+    double value;
+    return evn_results_get(r, key, &value) ? value : (double)NAN;
+}
+
+static void add_up(const evn_day_plan *p, size_t phase, evn_day_phase *out)
+{
+    out->begin_s = out->begin_km = 0;
+    for (size_t k = 0; k < phase; k++) {
+        out->begin_s += result(p->phase[k].results, "duration_s");
+        out->begin_km += result(p->phase[k].results, "distance_km");
+    }
+}
+
+evn_day_phase evn_day_phase_of(const evn_day_plan *p, size_t phase)
+{
+    const evn_phase *is = &p->phase[phase];
+    const evn_phase_of *of = &p->of[phase];
+    return (evn_day_phase){.name = of->name,
+                           .stop = !of->leg,
+                           .round = of->round,
+                           .rounds = of->rounds,
+                           .part = of->part,
+                           .parts = of->parts,
+                           .cycle = of->leg ? of->leg->cycle->name : NULL,
+                           .back = is->reversed,
+                           .payload_kg = is->payload_kg,
+                           .begin_s = (double)NAN,
+                           .begin_km = (double)NAN,
+                           .begin_soc = is->begin_soc,
+                           .status = is->status,
+                           .results = is->results};
+}
+
+bool evn_day_plan_phase_at(const evn_day_plan *p, size_t phase, evn_day_phase *out)
+{
+    if (phase >= p->count)
+        return false;
+    *out = evn_day_phase_of(p, phase);
+    if (p->phase[phase].status)
+        add_up(p, phase, out);
+    return true;
+}
+
+void evn_day_plan_reserve(const evn_day_plan *p, evn_day_season *out)
+{
+    const evn_rig *rig = p->phase[0].rig;
+    out->begin_soc = out->lowest_soc = out->reserve_soc = out->reserve_kwh = (double)NAN;
+    if (!rig)
+        return;
+    out->begin_soc = out->lowest_soc = p->phase[0].begin_soc;
+    for (size_t k = 0; k < p->count; k++)
+        if (p->phase[k].results)
+            out->lowest_soc = fmin(out->lowest_soc, result(p->phase[k].results, "final_soc"));
+    const evn_pack *pack = &rig->pack;
+    out->reserve_soc = out->lowest_soc - pack->usable_from;
+    out->reserve_kwh = pack->capacity_as *
+                       evn_curve_integral(&pack->open_circuit_v, pack->usable_from, out->lowest_soc) / EVN_J_PER_KWH;
+}

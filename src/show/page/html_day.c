@@ -1,0 +1,262 @@
+/* A day on the page: demands, seasons and the year, then leg by leg; and the data of its strip. */
+#include "show/page/html_day.h"
+#include "show/day_story.h"
+#include "show/json_number.h"
+#include "show/page/html_parts.h"
+#include <math.h>
+#include <string.h>
+
+static double result(const evn_results *r, const char *key)
+{
+    double value;
+    return evn_results_get(r, key, &value) ? value : (double)NAN;
+}
+
+static void put_cell(FILE *to, int digits, double value)
+{
+    fputs("<td>", to);
+    evn_html_decimals(to, digits, value);
+    fputs("</td>", to);
+}
+
+static void put_result(FILE *to, int digits, const evn_results *r, const char *key)
+{
+    put_cell(to, digits, result(r, key));
+}
+
+static void put_row_name(FILE *to, const char *name)
+{
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_text(to, name);
+    fputs("</th>", to);
+}
+
+void evn_html_day_about(const evn_html_page *page, FILE *to)
+{
+    const evn_html_day *d = page->day;
+    evn_html_text(to, d->duty);
+    if (d->season) {
+        fputs(", season ", to);
+        evn_html_text(to, d->season);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+static void put_demand(FILE *to, const char *season, const evn_day_demand *d)
+{
+    put_row_name(to, d->what.label);
+    fputs("<td class=\"words\">", to);
+    evn_html_text(to, season ? season : "");
+    fputs("</td><td>", to);
+    evn_html_value(to, &d->what, d->demanded);
+    fputs("</td><td>", to);
+    evn_html_value(to, &d->what, d->value);
+    fprintf(to, "</td><td class=\"words\">%s</td><td class=\"words\">%s</td></tr>\n",
+            d->what.kind == EVN_SHARE ? "%" : evn_html_unit(d->what.unit), d->met ? "met" : "not met");
+}
+
+static void put_demands(const evn_day *day, FILE *to)
+{
+    evn_day_season s;
+    evn_day_demand d;
+    if (!evn_day_demand_at(day, 0, 0, &d))
+        return;
+    evn_html_table_begin(to, "demands", "What the duty demands");
+    fputs("<thead><tr><th scope=\"col\">demanded</th><th scope=\"col\" class=\"words\">season</th><th scope=\"col\">at "
+          "least</th><th scope=\"col\">found</th><th scope=\"col\" class=\"words\">in</th><th scope=\"col\" "
+          "class=\"words\"></th></tr></thead>\n<tbody>",
+          to);
+    for (size_t k = 0; evn_day_season_at(day, k, &s); k++)
+        for (size_t i = 0; evn_day_demand_at(day, k, i, &d); i++)
+            put_demand(to, s.name, &d);
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+static void put_season(FILE *to, const evn_day_season *s)
+{
+    put_row_name(to, s->name);
+    put_cell(to, 0, 100 * s->share);
+    put_result(to, 1, s->results, "battery_kwh");
+    put_result(to, 2, s->results, "kwh_per_km");
+    put_cell(to, 1, 100 * s->lowest_soc);
+    put_cell(to, 1, s->reserve_kwh);
+    fprintf(to, "<td class=\"words\">%s</td></tr>\n", strcmp(s->status, "finished") == 0 ? "yes" : "no");
+}
+
+static void put_seasons(const evn_day *day, FILE *to)
+{
+    evn_day_season s;
+    if (!evn_day_season_at(day, 1, &s))
+        return;
+    evn_html_table_begin(to, "seasons", "Seasons");
+    fputs("<thead><tr><th scope=\"col\">season</th><th scope=\"col\">share, %</th><th scope=\"col\">kWh a day</th><th "
+          "scope=\"col\">kWh/km</th><th scope=\"col\">lowest charge, %</th><th scope=\"col\">reserve, kWh</th><th "
+          "scope=\"col\" class=\"words\">done</th></tr></thead>\n<tbody>",
+          to);
+    for (size_t k = 0; evn_day_season_at(day, k, &s); k++)
+        put_season(to, &s);
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+static void put_year(const evn_html_day *d, FILE *to)
+{
+    const evn_results *year = evn_day_year(d->story->day);
+    if (!year)
+        return;
+    fputs("<p>The year, ", to);
+    evn_html_decimals(to, 0, d->story->working_days_per_year);
+    fputs(" working days: ", to);
+    evn_html_decimals(to, 0, result(year, "distance_km"));
+    fputs("&#160;km, ", to);
+    evn_html_decimals(to, 0, result(year, "battery_kwh"));
+    fputs("&#160;kWh from the battery, ", to);
+    evn_html_decimals(to, 2, result(year, "kwh_per_km"));
+    fputs("&#160;kWh/km", to);
+    if (isfinite(result(year, "charged_kwh"))) {
+        fputs("; charged at stops: ", to);
+        evn_html_decimals(to, 0, result(year, "charged_kwh"));
+        fputs("&#160;kWh", to);
+    }
+    fputs(".</p>\n", to);
+}
+
+void evn_html_day_answer(const evn_html_page *page, FILE *to)
+{
+    const evn_html_day *d = page->day;
+    if (!d->story)
+        return;
+    put_demands(d->story->day, to);
+    put_seasons(d->story->day, to);
+    put_year(d, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ leg by leg */
+
+static void put_leg(FILE *to, const evn_day_phase *p)
+{
+    char name[EVN_PHASE_NAME_BYTES];
+    put_row_name(to, evn_phase_name(name, p));
+    fputs("<td>", to);
+    evn_html_duration(to, p->begin_s);
+    fputs("</td><td>", to);
+    evn_html_duration(to, result(p->results, "duration_s"));
+    fputs("</td>", to);
+    put_cell(to, 1, p->payload_kg / 1000);
+    put_cell(to, 1, p->stop ? (double)NAN : result(p->results, "distance_km"));
+    put_result(to, 1, p->results, "battery_kwh");
+    put_result(to, 1, p->results, "charged_kwh");
+    put_cell(to, 1, 100 * result(p->results, "final_soc"));
+    fputs("</tr>\n", to);
+}
+
+static void put_legs(const evn_html_page *page, size_t truck, FILE *to)
+{
+    const evn_day_strip *s = &page->day->strip[truck];
+    if (s->phases == 0)
+        return;
+    bool many = page->truck_count > 1;
+    if (many) {
+        fputs("<details class=\"paper\"><summary>Leg by leg: ", to);
+        evn_html_text(to, page->truck[truck].title);
+        fputs("</summary>\n", to);
+    }
+    evn_html_table_begin(to, "legs", many ? "Leg by leg at its own speeds" : "Leg by leg");
+    fputs(
+        "<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at</th><th scope=\"col\">lasts</th><th "
+        "scope=\"col\">payload, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th scope=\"col\">charged, "
+        "kWh</th><th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>",
+        to);
+    for (size_t k = 0; k < s->phases; k++)
+        put_leg(to, &s->phase[k]);
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+    fputs(many ? "</details>\n" : "", to);
+}
+
+void evn_html_day_legs(const evn_html_page *page, FILE *to)
+{
+    for (size_t i = 0; i < page->day->strips; i++)
+        put_legs(page, i, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the strip */
+
+static bool put_phase(json_t *at, const evn_day_phase *p)
+{
+    char name[EVN_PHASE_NAME_BYTES];
+    return evn_json_put(at, "name", evn_json_text(p->name)) &&
+           evn_json_put(at, "full_name", evn_json_text(evn_phase_name(name, p))) &&
+           evn_json_put(at, "kind",
+                        json_string(evn_day_phase_charges(p) ? "charging"
+                                    : p->stop                ? "stop"
+                                                             : "leg")) &&
+           evn_json_put(at, "begin_s", evn_json_real(p->begin_s)) &&
+           evn_json_put(at, "end_s", evn_json_real(evn_day_phase_end_s(p))) &&
+           evn_json_put(at, "begin_soc", evn_json_real(p->begin_soc)) &&
+           evn_json_put(at, "end_soc", evn_json_real(result(p->results, "final_soc"))) &&
+           evn_json_put(at, "payload_kg", evn_json_real(p->payload_kg)) &&
+           evn_json_put(at, "distance_km", evn_json_real(result(p->results, "distance_km"))) &&
+           evn_json_put(at, "battery_kwh", evn_json_real(result(p->results, "battery_kwh"))) &&
+           evn_json_put(at, "charged_kwh", evn_json_real(result(p->results, "charged_kwh")));
+}
+
+static bool put_phases(json_t *at, const evn_day_strip *s)
+{
+    json_t *list = json_array();
+    bool made = list;
+    for (size_t k = 0; made && k < s->phases; k++) {
+        json_t *one = json_object();
+        made = one && put_phase(one, &s->phase[k]) && json_array_append(list, one) == 0;
+        json_decref(one);
+    }
+    made = made && json_object_set(at, "phases", list) == 0;
+    json_decref(list);
+    return made;
+}
+
+/* As coarse as no eye sees: tenths of seconds, hundredths of a per cent. */
+static bool put_points(json_t *at, const evn_day_strip *s)
+{
+    json_t *clock = json_array(), *soc = json_array();
+    bool made = clock && soc;
+    for (size_t k = 0; made && k < s->points; k++)
+        made = json_array_append_new(clock, json_real(round(10 * s->point[k].clock_s) / 10)) == 0 &&
+               json_array_append_new(soc, json_real(round(1e4 * s->point[k].soc) / 1e4)) == 0;
+    made = made && json_object_set(at, "clock_s", clock) == 0 && json_object_set(at, "soc", soc) == 0;
+    json_decref(clock);
+    json_decref(soc);
+    return made;
+}
+
+static json_t *strip_json(const evn_day_strip *s)
+{
+    json_t *at = json_object();
+    bool made = at && evn_json_put(at, "end_s", evn_json_real(s->end_s)) &&
+                evn_json_put(at, "usable_soc", evn_json_real(s->usable_soc)) &&
+                evn_json_put(at, "demanded_soc", evn_json_real(s->demanded_soc)) && put_phases(at, s) &&
+                put_points(at, s);
+    if (made)
+        return at;
+    json_decref(at);
+    return NULL;
+}
+
+json_t *evn_html_day_json(const evn_html_page *page)
+{
+    const evn_html_day *d = page->day;
+    json_t *at = d ? json_object() : json_null(), *list = json_array();
+    bool made = at && list;
+    for (size_t i = 0; made && d && i < d->strips; i++)
+        made = json_array_append_new(list, strip_json(&d->strip[i])) == 0;
+    if (made && d)
+        made = evn_json_put(at, "duty", evn_json_text(d->duty)) &&
+               evn_json_put(at, "season", evn_json_text(d->season)) && json_object_set(at, "strips", list) == 0;
+    json_decref(list);
+    if (made)
+        return at;
+    json_decref(at);
+    return NULL;
+}

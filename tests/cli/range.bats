@@ -1,0 +1,106 @@
+#!/usr/bin/env bats
+# evener range: what is told of distances to the reserve and of the battery that a day takes, and what is refused.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+    truck=$root/tests/trucks/ideal.yaml
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 5000' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
+    printf '%s\n' 'name: A day' 'invented: true' 'day:' '  - rounds:' '      times: 4' '      each:' \
+        '        - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '        - stop: {name: tip, duration_min: 3, payload_kg: 0}' \
+        '        - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' \
+        'seasons: {winter: {share: 0.4, load_case: {temperature_degc: -15}}, rest: {share: 0.6}}' \
+        'demands: {reserve_soc: 0.1}' >day.yaml
+    small=battery.capacity_ah=20
+}
+
+# Words on one line.
+told() {
+    tr -s ' \n' ' ' <<<"$output"
+}
+
+@test "a day that is not done is an answer with season, leg and place, and a battery that does it" {
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --set $small
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"does not do A day (40.0 km) in season winter, with a new battery and 8.0 t of payload: the reserve of 10.0 % is met after "*" km, in leg '"*", round 2', "*" km into it; "*" km are missing. A battery of "*" kWh in place of its 14 kWh does it: it weighs "*" kg more, and it takes nothing from the payload. What asks for it: season winter, 0 years."* ]]
+    [[ $stderr == *"error: winter: "*" km with a new battery, before the reserve is met; expected at least 40.0 km"* ]]
+    [[ $output == *"states no ageing"* ]]
+    [ "$(grep -cE '^ +[0-9.]+ +0  (winter|rest)' <<<"$output")" -eq 6 ]
+}
+
+@test "a day that nothing is demanded of may end early, and the exit code is 0" {
+    sed -i '/^demands/d' day.yaml
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=10 --only-distances
+    echo "$output$stderr"
+    [ "$status" -eq 0 ] && [[ $stderr != *"error"* ]]
+    [[ $(told) == *"the end of the usable window is reached after "* && $(told) != *"A battery of"* ]]
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=10 --distance-km 33
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"does not do 33.0 km of A day in season winter"* ]]
+}
+
+@test "document and table hold what is told, cell by cell" {
+    run -0 --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=60 --payloads-kg 8000,0 --csv cells.csv --json
+    echo "$output" >range.json
+    jq -e '.schema == "evener.range/1" and .status == "finished" and .goal.demanded and .goal.day_km == 40' range.json
+    jq -e '(.cells | length) == 4 and ([.cells[] | .does_it] | all) and .cells[.worst_cell].season == "winter"' range.json
+    jq -e '[.cells[] | .payload_kg] == [8000, 8000, 0, 0] and (.cells | all(.floor_soc == 0.1 and .begin_soc == 0.5))' range.json
+    jq -e '.battery.found and .battery.size < 1 and .battery.kwh < .battery.own_kwh and .battery.payload_lost_kg == 0' range.json
+    jq -e '.cells[0] | .ends_in.day == 2 and .ends_in.kind == "leg" and .distance_km > 40 and ((.more_km - .distance_km + 40) | fabs < 1e-6)' range.json
+    [ "$(wc -l <cells.csv)" -eq 5 ]
+    [ "$(head -1 cells.csv | tr ',' '\n' | wc -l)" -eq "$(sed -n 3p cells.csv | tr ',' '\n' | wc -l)" ]
+    [ "$(sed -n 2p cells.csv | cut -d, -f9 | cut -c1-8)" = "$(jq '.cells[0].distance_km' range.json | cut -c1-8)" ]
+}
+
+@test "ages are those that are asked for, else new and five years where the battery states its ageing" {
+    ageing='battery.ageing={years: [0, 8], capacity_factor: [1, 0.8], resistance_factor: [1, 1.3]}'
+    run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --set $small --set "$ageing" --payloads-kg 0 --only-distances --json
+    jq -e '[.cells[].age_years] == [0, 0, 5, 5] and .cells[2].distance_km < .cells[0].distance_km' <<<"$output"
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --set "$ageing" --ages-years 2,9
+    [[ $stderr == *"battery_age_years is 9; expected 0 to 8"* ]]
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --ages-years 2
+    [[ $stderr == *"battery_age_years is 2, and its battery states no ageing"* ]]
+}
+
+@test "a cycle is driven again and again" {
+    run -0 "$EVENER" range "$truck" flat.yaml --set $small --payloads-kg 9000 --only-distances
+    echo "$output"
+    [[ $(told) == *"does Flat (5.0 km) with a new battery and 9.0 t of payload. The day leaves "*"It goes "*" km further before the end of the usable window is reached."* ]]
+}
+
+@test "a day that begins with no more than the reserve is not begun" {
+    run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --start-soc 0.1
+    [[ $(told) == *"the reserve of 10.0 % is met before it begins, at a charge of 10.0 %. No size of battery does it: it begins with no more charge than the reserve."* ]]
+}
+
+@test "wrong lists, files and outputs are refused with what was expected" {
+    for list in x '1,,2' '-1' '1,600000' '1,2,3,4,5,6,7,8,9' , '1,'; do
+        run --separate-stderr -2 "$EVENER" range "$truck" day.yaml "--payloads-kg=$list"
+        echo "$list: $stderr"
+        [[ $stderr == *"--payloads-kg is '$list'; one to 8 numbers from 0 to 500000 with commas between were expected"* ]]
+    done
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --ages-years 1,41
+    [[ $stderr == *"--ages-years is '1,41'; one to 8 numbers from 0 to 40 "* ]]
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --only-distances --pack-kg-per-kwh 7
+    [[ $stderr == *"--pack-kg-per-kwh with --only-distances"* ]]
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --csv day.yaml
+    [ "$(head -1 day.yaml)" = 'name: A day' ]
+    run --separate-stderr -2 "$EVENER" range "$truck" "$truck"
+    [[ $stderr == *"this is a truck; a duty or a cycle was expected"* ]]
+    sed -i 's/name: tip/naem: tip/' day.yaml
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml
+    [[ $stderr == *"day.yaml:8:"*"no key 'naem' in stop"* ]]
+}
+
+@test "a signal ends it without a word of distances and without a table" {
+    timeout -s INT --preserve-status 0.3 "$EVENER" range "$root/vehicles/trucks/tractor-4x2-central.yaml" "$root/cycles/duties/haulage-220.yaml" --csv cells.csv >out 2>err || status=$?
+    cat err
+    [ "$status" -eq 3 ] || [ "$status" -eq 130 ]
+    [ ! -s out ] && [ -z "$(find . -name 'cells.csv*')" ]
+    grep -q interrupted err
+}
