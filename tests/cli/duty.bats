@@ -255,6 +255,17 @@ strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n
     done
 }
 
+@test "a lineup over a duty tells leg by leg what each truck takes, which sums to its day" {
+    lineup=$root/tests/vehicles/lineups/hill-rounds.yaml
+    "$EVENER" compare "$lineup" --uncertainty off >told
+    "$EVENER" compare "$lineup" --uncertainty off --json >told.json
+    sed -n '/^Leg by leg at the common speed of each/,/^[A-KM-Z]/p' told >legs
+    cat legs
+    [ "$(wc -L <legs)" -le 80 ] && [ "$(grep -c '^  tip, round 2 ' legs)" -ge 1 ]
+    awk '/^  [a-z].* [0-9.-]+$/ { sum += $(NF - 1) } END { print sum }' legs >sum # a block for each truck
+    jq -e --slurpfile sum sum '([.trucks[].common.battery_kwh] | add) - $sum[0] | fabs < 1' told.json
+}
+
 # Their own lineups drive them in winter; here once each, in the first season, which is the winter.
 @test "the shipped duties are done by a shipped truck for a day, on a balance that closes, with take-off and charging told" {
     while read -r which duty; do

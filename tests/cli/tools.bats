@@ -1,6 +1,8 @@
 #!/usr/bin/env bats
 # The scripts in tools/: what they say, and that the count of tests cannot look better than the tests were.
 
+bats_require_minimum_version 1.5.0
+
 setup() {
     source_root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
 }
@@ -337,6 +339,15 @@ one, human driver: in the mean of its routes 0.310 points above its best price; 
         [ "$status" -eq 1 ]
         [[ $output == "calibrate: "* ]]
     done
+}
+
+@test "every planted fault still fits the source, and one that does not is told" {
+    "$source_root/tools/plant" --fits
+    mkdir "$BATS_TEST_TMPDIR/tree"
+    cp -r "$source_root/src" "$source_root/tools" "$BATS_TEST_TMPDIR/tree/"
+    sed -i 's/along = at->speed_m_s + r->headwind_m_s;/along = r->headwind_m_s + at->speed_m_s;/' "$BATS_TEST_TMPDIR/tree/src/pull/pull.c"
+    run --separate-stderr "$BATS_TEST_TMPDIR/tree/tools/plant" --fits
+    [ "$status" -eq 2 ] && [[ $stderr == "plant: no-headwind: src/pull/pull.c holds 0 times: "* ]]
 }
 
 @test "a lineup that tools/calibrate draws by lot is the same in every call" {

@@ -1,0 +1,89 @@
+/* A comparison over a day, leg by leg at the common speed of each leg: what each truck takes, and with what it goes on.
+ */
+#include "evener/duty.h"
+#include "show/day_story.h"
+#include "show/report/compare_report.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+
+enum { STAY = 2, EACH = 2, COLUMNS = STAY + EACH * EVN_COMPARE_TRUCKS_MOST, CELL = EVN_COMPARE_CELL };
+
+static bool phase_of(const evn_compare_report *report, size_t truck, size_t phase, evn_day_phase *out)
+{
+    return evn_comparison_phase_at(report->story->comparison, truck, EVN_BASIS_COMMON, phase, out);
+}
+
+/* Of any truck that drove it: name and way are those of all. */
+static bool find_phase(const evn_compare_report *report, size_t phase, evn_day_phase *out)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (phase_of(report, i, phase, out) && out->results)
+            return true;
+    return false;
+}
+
+static void put_number(const evn_compare_report *report, char out[CELL], int digits, double value)
+{
+    out[0] = '\0';
+    if (isfinite(value))
+        evn_format_decimals(out, CELL, evn_look_digits(report->look, digits), value);
+}
+
+static double result(const evn_day_phase *p, const char *key)
+{
+    double value;
+    return evn_results_get(p->results, key, &value) ? value : (double)NAN;
+}
+
+static bool put_phase(evn_wide_table *table, const evn_compare_report *report, size_t phase, const evn_day_phase *any)
+{
+    char cell[COLUMNS][CELL], name[EVN_PHASE_NAME_BYTES];
+    const char *cells[COLUMNS];
+    for (size_t k = 0; k < COLUMNS; k++)
+        cells[k] = cell[k];
+    put_number(report, cell[1], 1, any->stop ? (double)NAN : result(any, "distance_km"));
+    for (size_t i = 0; i < report->count; i++) {
+        evn_day_phase p = {.results = NULL};
+        bool there = phase_of(report, i, phase, &p) && p.results;
+        put_number(report, cell[STAY + EACH * i], 1, there ? result(&p, "battery_kwh") : (double)NAN);
+        put_number(report, cell[STAY + EACH * i + 1], 1, there ? 100 * result(&p, "final_soc") : (double)NAN);
+    }
+    char *safe = evn_safe_text(evn_phase_name(name, any));
+    cells[0] = safe;
+    bool made = safe && evn_wide_row(table, cells);
+    free(safe);
+    return made;
+}
+
+static evn_wide_table *new_table(const evn_compare_report *report)
+{
+    evn_table_column columns[COLUMNS] = {{"leg or stop", false, true}, {"km", true, false}};
+    char heading[EVN_COMPARE_TRUCKS_MOST][CELL + 8];
+    for (size_t i = 0; i < report->count; i++) {
+        char name[CELL];
+        evn_compare_short_name(report, i, 24, name);
+        snprintf(heading[i], sizeof heading[i], "%s, kWh", name);
+        columns[STAY + EACH * i] = (evn_table_column){heading[i], true, false};
+        columns[STAY + EACH * i + 1] = (evn_table_column){"charge then, %", true, false};
+    }
+    return evn_wide_new(columns, STAY, report->count, EACH);
+}
+
+bool evn_compare_legs(const evn_compare_report *report)
+{
+    static const char indent[] = "  ";
+    evn_day_phase any;
+    if (!find_phase(report, 0, &any))
+        return true;
+    evn_wide_table *table = new_table(report);
+    bool made = table;
+    for (size_t k = 0; made && find_phase(report, k, &any); k++)
+        made = put_phase(table, report, k, &any);
+    if (made) {
+        evn_compare_heading(report, "Leg by leg at the common speed of each");
+        made = evn_wide_print(table, report->to, indent, report->width);
+    }
+    evn_wide_free(table);
+    return made;
+}
