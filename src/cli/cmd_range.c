@@ -272,8 +272,7 @@ static const char *const examples[] = {"evener range tractor-4x2-central haulage
                                        NULL};
 
 const evn_command evn_command_range = {.name = "range",
-                                       .summary =
-                                           "how far on a day before the reserve is met, and which battery it takes",
+                                       .summary = "how far on a day, and which battery the day takes",
                                        .schema = EVN_RANGE_SCHEMA,
                                        .operands = operands,
                                        .operand_count = 2,

@@ -112,6 +112,16 @@ TEXT
     diff <(numbers "$here/60") <(numbers "$here/200")
 }
 
+@test "range: a day and a cycle, long names, done and not done, with all digits; the same numbers" {
+    invent
+    in_all_columns range "$here/long.yaml" "$here/short.yaml" --start-soc 0.08 --digits
+    in_all_columns range "$here/long.yaml" cycles/duties/hill-rounds.yaml --start-soc 0.37 --payloads-kg 12000,0
+    for columns in 60 200; do
+        COLUMNS=$columns "$EVENER" range "$here/long.yaml" "$here/short.yaml" --start-soc 0.08 >"$here/$columns"
+    done
+    diff <(numbers "$here/60") <(numbers "$here/200")
+}
+
 @test "limits: one truck, several, invented names, with pictures; the same numbers" {
     for truck in vehicles/trucks/*.yaml; do
         in_all_columns limits "$truck" --only-forces

@@ -2,6 +2,8 @@
 #define _XOPEN_SOURCE 700
 #include "../unit/folder.h"
 #include "../unit/trip_probe.h"
+#include "api/objects.h"
+#include "duty/pack_size.h"
 #include "evener/range.h"
 
 #define IDEAL "tests/trucks/ideal.yaml"
@@ -194,6 +196,35 @@ START_TEST(payloads_of_a_day_go_with_its_heaviest_in_proportion)
 END_TEST
 
 /* ------------------------------------------------------------------------------------------------ the battery */
+
+/* Two and a half times the cells: charge, powers and heat go with them, resistance against them, all else stays. */
+START_TEST(a_battery_of_another_size_is_the_same_cells_in_parallel)
+{
+    static const char *const set[] = {BATTERY_IN_USE, NULL};
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    evn_sized_truck s;
+    ck_assert_int_eq(evn_truck_load_with(IN_USE, &(evn_load){.set = set}, &truck, report), EVN_DONE);
+    evn_sized_truck_make(&s, truck->file, 2.5, 6);
+    const evn_battery_file *own = truck->file->battery, *b = s.truck.battery;
+    ck_assert_double_eq_tol(b->capacity_ah, 2.5 * 590, 1e-9);
+    ck_assert_double_eq_tol(b->resistance_ohm, 0.051 / 2.5, 1e-12);
+    ck_assert_double_eq_tol(b->discharge_limit_kw, 2.5 * 520, 1e-9);
+    ck_assert_double_eq_tol(b->charge_limit_kw, 2.5 * 320, 1e-9);
+    ck_assert_double_eq_tol(b->mass_kg, 2700 + 6 * 1.5 * evn_battery_kwh(own), 1e-9);
+    ck_assert_double_eq_tol(b->heat->heat_capacity_kj_per_k, 2.5 * 3000, 1e-9);
+    ck_assert_double_eq_tol(b->heat->to_air_w_per_k, 2.5 * 40, 1e-9);
+    ck_assert_double_eq_tol(b->heat->cooling->heat_kw, 25, 1e-9);
+    ck_assert_double_eq_tol(b->heat->heating->heat_kw, 15, 1e-9);
+    ck_assert(b->open_circuit == own->open_circuit && b->ageing == own->ageing &&
+              b->usable_from_soc == own->usable_from_soc && b->heat->limit_degc == own->heat->limit_degc &&
+              b->heat->cooling->coefficient_of_performance == own->heat->cooling->coefficient_of_performance);
+    ck_assert_double_eq_tol(evn_battery_kwh(b), 2.5 * evn_battery_kwh(own), 1e-9);
+    ck_assert_double_eq_tol(evn_battery_kg_per_kwh(own), 2700 / evn_battery_kwh(own), 1e-12);
+    evn_truck_free(truck);
+    evn_report_free(report);
+}
+END_TEST
 
 /* s e = m0 g f x + v2/2 (m0 + turning) + k E (s - 1) (g f x + v2/2), e the half of E that is used: linear in s. */
 static double size_for(double m, double kg_per_kwh)
@@ -444,6 +475,7 @@ int main(void)
     tcase_add_test(tests, where_charging_gives_back_what_the_day_takes_there_is_no_end);
     tcase_add_test(tests, a_cycle_is_a_day_of_one_leg);
     tcase_add_test(tests, payloads_of_a_day_go_with_its_heaviest_in_proportion);
+    tcase_add_test(tests, a_battery_of_another_size_is_the_same_cells_in_parallel);
     tcase_add_test(tests, a_battery_that_is_too_small_grows_until_it_carries_itself_so_far);
     tcase_add_test(tests, a_battery_that_suffices_shrinks_to_what_is_needed);
     tcase_add_test(tests, what_a_battery_is_heavier_than_the_permitted_mass_leaves_is_lost_as_payload);
