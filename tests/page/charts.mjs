@@ -187,6 +187,17 @@ async function flowsSum(browser, { folder, json, plain, digitsOf }) {
   }
 }
 
+/** Names of sixty letters on a phone: none over a number, none beyond the window, and no table wider than it for their sake. */
+async function longNamesHaveRoom(browser, { folder, json }) {
+  assert.ok(json('names').trucks.every(({ short_name: name }) => name.length === 60));
+  const { page, close } = await openAt(browser, folder, 'names', { width: 390, coarse: true, unfolded: true });
+  assert.deepEqual(await faultsOf(page, { root: '#energy', coarse: true }), []);
+  assert.deepEqual(await faultsOf(page, { root: '#answer', coarse: true }), []);
+  const wide = await page.locator('#answer .scroll, #differ .scroll, #limits .scroll, #trucks .scroll').evaluateAll((list) => list.map((one) => one.scrollWidth - one.clientWidth));
+  assert.ok(wide.length > 4 && wide.every((over) => over <= 1), `tables reach beyond the window by ${wide}`);
+  await close();
+}
+
 /** On a phone: a list from the largest down, its bars as long as they say. */
 async function flowsAreListsOnAPhone(browser, { folder, json }) {
   const { page, close } = await openAt(browser, folder, 'compare', { width: 360, coarse: true, unfolded: true });
@@ -393,6 +404,7 @@ export const chartLooks = (tools) =>
   Object.fromEntries(
     Object.entries({
       checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
+      long_names_have_room: longNamesHaveRoom,
       charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare']),
       charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
       charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive']),
